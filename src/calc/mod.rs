@@ -1,0 +1,19 @@
+//! Pure calculations in the kept units. Nothing here reads a file, prints, or knows how a record is
+//! written down.
+
+pub mod exposure;
+pub mod formula;
+pub mod openings;
+pub mod plane;
+pub mod positions;
+
+use formula::Formula;
+
+/// Every formula, in the order in which the report explains them.
+pub const FORMULAS: &[&Formula] = &[
+    &positions::FIT,
+    &positions::FROM_PLAN,
+    &positions::SHIFT,
+    &exposure::EXPOSURE,
+    &openings::CLEARANCE,
+];

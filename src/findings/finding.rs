@@ -1,0 +1,252 @@
+//! One comparison of the record with its recomputation.
+
+use std::fmt;
+
+use crate::calc::formula::Formula;
+use crate::records::bounds::{Bound, Sort};
+use crate::records::place::Place;
+use crate::records::remarks::Remark;
+use crate::units::{self, Quantity, Unit};
+
+/// How a comparison came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Outcome {
+    /// Record and recomputation agree, and no limit is broken.
+    Agrees,
+    /// Two recorded facts, or a record and its recomputation, can't both be true.
+    Differs,
+    /// A true record outside a limit.
+    BeyondLimit,
+    /// A datum that the comparison needs is absent.
+    NotRecorded,
+}
+
+impl Outcome {
+    /// Every outcome, the ones that want an answer first.
+    pub const ALL: [Outcome; 4] =
+        [Outcome::Differs, Outcome::BeyondLimit, Outcome::NotRecorded, Outcome::Agrees];
+
+    /// Its words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Agrees => "agrees",
+            Outcome::Differs => "differs",
+            Outcome::BeyondLimit => "beyond limit",
+            Outcome::NotRecorded => "not recorded",
+        }
+    }
+}
+
+impl fmt::Display for Outcome {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.words())
+    }
+}
+
+/// A figure or a text that is compared.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Figure {
+    /// A number in the kept unit of a quantity.
+    Measure {
+        /// The number.
+        value: f64,
+        /// What it measures.
+        quantity: Quantity,
+    },
+    /// How many.
+    Count(u64),
+    /// Words.
+    Words(String),
+}
+
+impl Figure {
+    /// A length in metres.
+    pub fn length(value_m: f64) -> Self {
+        Self::Measure { value: value_m, quantity: Quantity::Length }
+    }
+
+    /// An area in square metres.
+    pub fn area(value_m2: f64) -> Self {
+        Self::Measure { value: value_m2, quantity: Quantity::Area }
+    }
+
+    /// An angle in degrees.
+    pub fn angle(value_deg: f64) -> Self {
+        Self::Measure { value: value_deg, quantity: Quantity::Angle }
+    }
+
+    /// Words.
+    pub fn words(words: impl Into<String>) -> Self {
+        Self::Words(words.into())
+    }
+
+    /// The unit's suffix, where there is one.
+    pub fn unit(&self) -> Option<&'static str> {
+        match self {
+            Figure::Measure { quantity, .. } => Some(quantity.kept().suffix),
+            _ => None,
+        }
+    }
+
+    /// The figure without its unit, as `findings.json` and `findings.csv` give it.
+    pub fn plain(&self) -> String {
+        match self {
+            Figure::Measure { value, quantity } => units::fixed(*value, decimals(*quantity)),
+            Figure::Count(count) => count.to_string(),
+            Figure::Words(words) => words.clone(),
+        }
+    }
+}
+
+impl fmt::Display for Figure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Figure::Measure { quantity, .. } => {
+                write!(f, "{}{}", self.plain(), with_space(quantity.kept()))
+            }
+            _ => f.write_str(&self.plain()),
+        }
+    }
+}
+
+/// A unit as it follows a number: with a space, but for the degree of an angle.
+pub fn with_space(unit: &Unit) -> String {
+    let printed = units::printed(unit.suffix);
+    if unit.quantity == Quantity::Angle { printed.to_string() } else { format!(" {printed}") }
+}
+
+/// Decimals with which a quantity is printed, about a tenth of what it can be read to.
+pub fn decimals(quantity: Quantity) -> usize {
+    match quantity {
+        Quantity::Length | Quantity::Area | Quantity::Angle => 3,
+        Quantity::Mass | Quantity::Immersion | Quantity::TrimMoment => 2,
+        Quantity::Density => 4,
+        Quantity::SecondMoment => 6,
+        Quantity::Volume
+        | Quantity::Force
+        | Quantity::Pressure
+        | Quantity::Temperature
+        | Quantity::TemperatureDifference
+        | Quantity::Ratio
+        | Quantity::SurfaceDensity => 1,
+        Quantity::Duration | Quantity::LevelRate => 2,
+    }
+}
+
+/// What a comparison is held against.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Against {
+    /// Limit or tolerance.
+    pub sort: Sort,
+    /// Its name, or the column that states it.
+    pub name: String,
+    /// Its value.
+    pub value: Figure,
+    /// Where it comes from.
+    pub source: String,
+}
+
+impl From<&Bound> for Against {
+    fn from(bound: &Bound) -> Self {
+        Self {
+            sort: bound.sort,
+            name: bound.name.clone(),
+            value: Figure::Measure { value: bound.value, quantity: bound.quantity },
+            source: bound.source.clone(),
+        }
+    }
+}
+
+/// A finding.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    /// Its id, the same for the same comparison whatever it comes out as.
+    pub id: String,
+    /// One plain sentence.
+    pub sentence: String,
+    /// How it came out.
+    pub outcome: Outcome,
+    /// What was written down.
+    pub recorded: Option<Figure>,
+    /// What comes out of the raw readings.
+    pub recomputed: Option<Figure>,
+    /// What the two are held against.
+    pub against: Option<Against>,
+    /// The formula, where one was used.
+    pub formula: Option<&'static Formula>,
+    /// The records used.
+    pub records: Vec<Place>,
+    /// A person's answer.
+    pub remark: Option<Remark>,
+}
+
+impl Finding {
+    /// A finding that agrees; what differs is set with the methods below.
+    pub fn new(id: impl Into<String>, sentence: impl Into<String>, outcome: Outcome) -> Self {
+        Self {
+            id: id.into(),
+            sentence: sentence.into(),
+            outcome,
+            recorded: None,
+            recomputed: None,
+            against: None,
+            formula: None,
+            records: Vec::new(),
+            remark: None,
+        }
+    }
+
+    /// What was written down.
+    pub fn recorded(mut self, figure: impl Into<Option<Figure>>) -> Self {
+        self.recorded = figure.into();
+        self
+    }
+
+    /// What was recomputed.
+    pub fn recomputed(mut self, figure: impl Into<Option<Figure>>) -> Self {
+        self.recomputed = figure.into();
+        self
+    }
+
+    /// The tolerance or limit.
+    pub fn against(mut self, against: impl Into<Against>) -> Self {
+        self.against = Some(against.into());
+        self
+    }
+
+    /// The formula.
+    pub fn by(mut self, formula: &'static Formula) -> Self {
+        self.formula = Some(formula);
+        self
+    }
+
+    /// The records used, each once.
+    pub fn from<'a>(mut self, places: impl IntoIterator<Item = &'a Place>) -> Self {
+        for place in places {
+            if !self.records.contains(place) {
+                self.records.push(place.clone());
+            }
+        }
+        self
+    }
+
+    /// Whether a person must still answer it: it differs or is beyond a limit, and has no remark.
+    pub fn wants_answer(&self) -> bool {
+        matches!(self.outcome, Outcome::Differs | Outcome::BeyondLimit) && self.remark.is_none()
+    }
+
+    /// The part of the id before the first point: the section of the report it belongs to.
+    pub fn section(&self) -> &str {
+        self.id.split('.').next().unwrap_or_default()
+    }
+}
+
+/// How record and recomputation compare under a tolerance: equality within 1e-9 of the kept unit
+/// passes, so that a reading exactly at the tolerance does.
+pub fn within(recorded: f64, recomputed: f64, tolerance: f64) -> Outcome {
+    if (recorded - recomputed).abs() <= tolerance + 1e-9 {
+        Outcome::Agrees
+    } else {
+        Outcome::Differs
+    }
+}

@@ -1,0 +1,10 @@
+//! Records of one ship's dry-docking turned into a closeout report and a checksummed bundle.
+//!
+//! Data flows one way, and each room knows only those before it: [`units`] and [`hull`], then
+//! [`records`] (what was written down), [`calc`] (pure calculations), [`findings`] (recorded against
+//! recomputed), `report`, `bundle`, and `cli` on top.
+
+pub mod calc;
+pub mod hull;
+pub mod records;
+pub mod units;

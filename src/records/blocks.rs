@@ -1,0 +1,140 @@
+//! `plan/blocks.csv`: the block plan.
+
+use geo::Coord;
+
+use super::entry::Entry;
+use super::place::Place;
+use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use super::value::Value;
+use crate::hull::Cap;
+use crate::units::Quantity;
+
+const SIZE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
+const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+
+/// What the file holds.
+pub static SPEC: FileSpec = FileSpec {
+    path: "plan/blocks.csv",
+    row_is: "a block",
+    columns: &[
+        Column::always("block", Holds::Id(Kind::Block), "the block's name"),
+        Column::always(
+            "row",
+            Holds::Word(&["keel", "bilge-port", "bilge-starboard", "other"]),
+            "the row it stands in",
+        ),
+        Column::always("station", PLACE, "station of the middle of its cap"),
+        Column::always("offset", PLACE, "offset of the middle of its cap, + to port"),
+        Column::always("length_fore_and_aft", SIZE, "length of its cap fore and aft")
+            .or_named("length"),
+        Column::always("width_athwart", SIZE, "width of its cap athwart").or_named("width"),
+        Column::optional("height", SIZE, "height from the dock's floor to the top of its cap"),
+        Column::optional("top_level", PLACE, "measured level of the top of its cap"),
+        Column::optional(
+            "clearance",
+            Holds::Measure(Quantity::Length, Range::Any),
+            "clearance built in between a bilge block and the hull",
+        ),
+        Column::optional(
+            "skew",
+            Holds::Measure(Quantity::Angle, Range::Any),
+            "turn of its cap about its middle, anticlockwise seen from above",
+        ),
+        Column::optional("cap_material", Holds::Text, "what its cap is made of"),
+        Column::optional(
+            "mass",
+            Holds::Measure(Quantity::Mass, Range::Positive),
+            "mass of the whole block",
+        ),
+        Column::optional(
+            "bearing_limit",
+            Holds::Measure(Quantity::Pressure, Range::Positive),
+            "greatest bearing pressure allowed on its cap",
+        ),
+        Column::optional(
+            "positions",
+            Holds::Refs(Kind::Position),
+            "positions in which it stands: all if empty, `none` if it was left out of all",
+        ),
+        Column::optional("left_out_because", Holds::Text, "why it was left out"),
+    ],
+};
+
+/// The row that a block stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum BlockRow {
+    /// Under the keel.
+    Keel,
+    /// Under the bilge to port.
+    BilgePort,
+    /// Under the bilge to starboard.
+    BilgeStarboard,
+    /// Anywhere else.
+    Other,
+}
+
+/// A block.
+#[derive(Debug, Clone)]
+pub struct Block {
+    /// Its name.
+    pub id: String,
+    /// Its row.
+    pub row: BlockRow,
+    /// Its cap in dock axes.
+    pub cap: Cap,
+    /// Floor to top of cap, m.
+    pub height_m: Option<f64>,
+    /// Measured level of the top, m.
+    pub top_level_m: Option<f64>,
+    /// Clearance built in, m.
+    pub clearance_m: Option<f64>,
+    /// Material of the cap.
+    pub cap_material: Option<String>,
+    /// Mass, t.
+    pub mass_t: Option<f64>,
+    /// Greatest bearing pressure allowed, kPa.
+    pub bearing_limit_kpa: Option<f64>,
+    /// Positions in which it stands; `None` for all.
+    pub positions: Option<Vec<String>>,
+    /// Why it was left out.
+    pub left_out_because: Option<String>,
+    /// Its row in the file.
+    pub place: Place,
+}
+
+impl Block {
+    /// Whether it stands in a position.
+    pub fn stands_in(&self, position: &str) -> bool {
+        self.positions.as_ref().is_none_or(|positions| positions.iter().any(|p| p == position))
+    }
+
+    pub(super) fn read(entry: &Entry) -> Option<Self> {
+        Some(Self {
+            id: entry.text("block")?,
+            row: match entry.text("row")?.as_str() {
+                "keel" => BlockRow::Keel,
+                "bilge-port" => BlockRow::BilgePort,
+                "bilge-starboard" => BlockRow::BilgeStarboard,
+                _ => BlockRow::Other,
+            },
+            cap: Cap {
+                centre: Coord { x: entry.number("station")?, y: entry.number("offset")? },
+                length_m: entry.number("length_fore_and_aft")?,
+                width_m: entry.number("width_athwart")?,
+                turn_deg: entry.number("skew").unwrap_or(0.0),
+            },
+            height_m: entry.number("height"),
+            top_level_m: entry.number("top_level"),
+            clearance_m: entry.number("clearance"),
+            cap_material: entry.text("cap_material"),
+            mass_t: entry.number("mass"),
+            bearing_limit_kpa: entry.number("bearing_limit"),
+            positions: match entry.value("positions") {
+                Some(Value::List(positions)) => Some(positions.clone()),
+                _ => None,
+            },
+            left_out_because: entry.text("left_out_because"),
+            place: entry.place.clone(),
+        })
+    }
+}

@@ -1,0 +1,265 @@
+//! Limits and tolerances: the figures that findings are held against, each with its source.
+
+use super::entry::Entry;
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::value::nearest;
+use crate::units::Quantity;
+
+/// What a bound is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Sort {
+    /// How far a record and its recomputation may lie apart and still agree.
+    Tolerance,
+    /// What a true record must keep within.
+    Limit,
+}
+
+/// A bound that `docking.toml` may state.
+#[derive(Debug)]
+pub struct BoundSpec {
+    /// Its name after `limits.` or `tolerances.`.
+    pub name: &'static str,
+    /// What it measures.
+    pub quantity: Quantity,
+    /// Its value in the kept unit where the project states none.
+    pub default: Option<f64>,
+    /// What it bounds; for a default also the reason for its size.
+    pub meaning: &'static str,
+}
+
+const fn bound(
+    name: &'static str,
+    quantity: Quantity,
+    default: Option<f64>,
+    meaning: &'static str,
+) -> BoundSpec {
+    BoundSpec { name, quantity, default, meaning }
+}
+
+/// The limits that are known.
+pub const LIMITS: &[BoundSpec] = &[
+    bound(
+        "never_exposed",
+        Quantity::Area,
+        Some(0.0),
+        "bottom that may stay under blocks in every position; by default none, since the shift is \
+         made so that all steel is reached",
+    ),
+    bound(
+        "opening_clearance",
+        Quantity::Length,
+        None,
+        "clear distance wanted between an opening and the nearest cap, for openings that state none \
+         of their own",
+    ),
+    bound(
+        "position_from_plan",
+        Quantity::Length,
+        None,
+        "how far the stern reference point may lie from where the docking plan wanted it",
+    ),
+];
+
+/// The tolerances that are known.
+pub const TOLERANCES: &[BoundSpec] = &[
+    bound(
+        "block_height",
+        Quantity::Length,
+        Some(0.010),
+        "a block's height against its measured top level; by default 10 mm, about what a level and \
+         staff give on wet concrete (common practice, no source)",
+    ),
+    bound(
+        "frame",
+        Quantity::Length,
+        Some(0.300),
+        "an opening's x against its recorded frame; by default 300 mm, half a usual frame space, \
+         since openings are named by the nearest frame",
+    ),
+    bound(
+        "offset",
+        Quantity::Length,
+        Some(0.020),
+        "recorded against recomputed offset of the stern reference point; by default 20 mm, what \
+         plumb lines and sighting boards give (common practice, no source)",
+    ),
+    bound(
+        "shift",
+        Quantity::Length,
+        Some(0.030),
+        "recorded against recomputed shift; by default 30 mm, since each end of it is good to 20 mm",
+    ),
+    bound(
+        "side",
+        Quantity::Length,
+        Some(0.100),
+        "how far from the centreline an opening called centre may lie; by default 100 mm",
+    ),
+    bound(
+        "sighting",
+        Quantity::Length,
+        Some(0.020),
+        "a sighting against the position fitted to all of them; by default 20 mm, what plumb lines \
+         and sighting boards give (common practice, no source)",
+    ),
+    bound(
+        "station",
+        Quantity::Length,
+        Some(0.020),
+        "recorded against recomputed station of the stern reference point; by default 20 mm, what \
+         plumb lines and sighting boards give (common practice, no source)",
+    ),
+    bound(
+        "yaw",
+        Quantity::Angle,
+        Some(0.05),
+        "recorded against recomputed yaw; by default 0.05 degrees, which moves the end of a hundred \
+         metres by less than a tenth of a metre",
+    ),
+];
+
+pub(super) const KEYS: &[Column] = &[
+    Column::always("value", Holds::Number(Range::NotNegative), "the figure"),
+    Column::always("unit", Holds::Text, "its unit, one of the suffixes of column names"),
+    Column::optional("source", Holds::Text, "the document or rule that sets it"),
+];
+
+pub(super) const LIMIT_TABLE: TableSpec = TableSpec {
+    name: "limits",
+    meaning: "figures that a true record must keep within",
+    stands: Stands::Named,
+    keys: KEYS,
+};
+
+pub(super) const TOLERANCE_TABLE: TableSpec = TableSpec {
+    name: "tolerances",
+    meaning: "how far a record and its recomputation may lie apart and still agree",
+    stands: Stands::Named,
+    keys: KEYS,
+};
+
+/// A bound in force.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bound {
+    /// Limit or tolerance.
+    pub sort: Sort,
+    /// Its name.
+    pub name: String,
+    /// What it measures.
+    pub quantity: Quantity,
+    /// Its value in the kept unit of the quantity.
+    pub value: f64,
+    /// Where it comes from, in words; for a default, that it is one and why.
+    pub source: String,
+    /// Where the project states it; `None` for a default.
+    pub place: Option<Place>,
+}
+
+/// The bounds of a project: those it states and the defaults of those it does not.
+#[derive(Debug, Clone, Default)]
+pub struct Bounds(Vec<Bound>);
+
+impl Bounds {
+    /// A limit, if it is stated or has a default.
+    pub fn limit(&self, name: &str) -> Option<&Bound> {
+        self.find(Sort::Limit, name)
+    }
+
+    /// A tolerance, if it is stated or has a default.
+    pub fn tolerance(&self, name: &str) -> Option<&Bound> {
+        self.find(Sort::Tolerance, name)
+    }
+
+    fn find(&self, sort: Sort, name: &str) -> Option<&Bound> {
+        let known = specs(sort).iter().any(|spec| spec.name == name);
+        debug_assert!(known, "{name} is not in the list of bounds");
+        self.0.iter().find(|bound| bound.sort == sort && bound.name == name)
+    }
+
+    /// All that are in force, limits first, by name.
+    pub fn all(&self) -> &[Bound] {
+        &self.0
+    }
+
+    pub(super) fn read<'a>(
+        entries: impl Iterator<Item = (&'static str, &'a Entry)>,
+        problems: &mut Problems,
+    ) -> Self {
+        let mut bounds = Vec::new();
+        for (table, entry) in entries {
+            let sort = match table {
+                "limits" => Sort::Limit,
+                "tolerances" => Sort::Tolerance,
+                _ => continue,
+            };
+            let Some(spec) = specs(sort).iter().find(|spec| spec.name == entry.title) else {
+                problems.add(unknown(sort, entry));
+                continue;
+            };
+            let (Some(written), Some(suffix)) = (entry.number("value"), entry.text("unit")) else {
+                continue;
+            };
+            let Some(unit) = spec.quantity.unit(&suffix) else {
+                let wrong = format!("is not a unit for {}", spec.quantity.name());
+                problems.add(
+                    Problem::new(entry.place_of("unit"), wrong)
+                        .value(suffix)
+                        .expected(spec.quantity.accepted_as_text())
+                        .advice("write one of these units"),
+                );
+                continue;
+            };
+            bounds.push(Bound {
+                sort,
+                name: spec.name.to_string(),
+                quantity: spec.quantity,
+                value: unit.to_kept(written),
+                source: entry.text("source").unwrap_or_else(|| "no source given".to_string()),
+                place: Some(entry.place.clone()),
+            });
+        }
+        for sort in [Sort::Limit, Sort::Tolerance] {
+            for spec in specs(sort) {
+                let stated = bounds.iter().any(|b| b.sort == sort && b.name == spec.name);
+                if let Some(value) = spec.default.filter(|_| !stated) {
+                    bounds.push(Bound {
+                        sort,
+                        name: spec.name.to_string(),
+                        quantity: spec.quantity,
+                        value,
+                        source: "default of this program, since the project states none".to_string(),
+                        place: None,
+                    });
+                }
+            }
+        }
+        bounds.sort_by(|a, b| (b.sort, &a.name).cmp(&(a.sort, &b.name)));
+        Self(bounds)
+    }
+}
+
+/// The bounds that are known, of one sort.
+pub fn specs(sort: Sort) -> &'static [BoundSpec] {
+    match sort {
+        Sort::Limit => LIMITS,
+        Sort::Tolerance => TOLERANCES,
+    }
+}
+
+fn unknown(sort: Sort, entry: &Entry) -> Problem {
+    let names: Vec<&str> = specs(sort).iter().map(|spec| spec.name).collect();
+    let what = match sort {
+        Sort::Limit => "a limit",
+        Sort::Tolerance => "a tolerance",
+    };
+    let advice = match nearest(&entry.title, names.iter().copied()) {
+        Some(near) => format!("call it {near}"),
+        None => "take it out, or write it as a comment".to_string(),
+    };
+    Problem::new(entry.place.clone(), format!("is not {what} that is known"))
+        .value(entry.title.clone())
+        .expected(names.join(", "))
+        .advice(advice)
+}

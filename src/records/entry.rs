@@ -1,0 +1,237 @@
+//! One row of a table or one table of a TOML file, as typed cells that know their places.
+
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::spec::{Column, Holds, Need};
+use super::value::{self, Reading, Value};
+use crate::units::{self, Quantity, Unit};
+
+/// What the entries of one file or table have in common.
+#[derive(Debug)]
+pub(super) struct Frame {
+    pub file: Arc<str>,
+    pub columns: &'static [Column],
+    /// For each of `columns`, the header or key as the file writes it.
+    pub names: Vec<Arc<str>>,
+}
+
+/// A value and where it stands.
+#[derive(Debug, Clone)]
+pub(super) struct Cell {
+    pub value: Value,
+    pub line: u32,
+    pub column: u32,
+}
+
+/// A row or a TOML table. Values are asked for by the column's name in its description.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    /// Where it begins.
+    pub place: Place,
+    /// The word of a `[table.word]`; empty elsewhere.
+    pub title: String,
+    pub(super) frame: Arc<Frame>,
+    pub(super) cells: Vec<Option<Cell>>,
+    /// What stands in the columns whose names start with `note`, in their order.
+    pub notes: Vec<String>,
+}
+
+impl Entry {
+    fn index(&self, name: &str) -> usize {
+        let found = self.frame.columns.iter().position(|column| column.name == name);
+        debug_assert!(found.is_some(), "no column {name} in {}", self.frame.file);
+        found.unwrap_or(usize::MAX)
+    }
+
+    fn cell(&self, name: &str) -> Option<&Cell> {
+        self.cells.get(self.index(name))?.as_ref()
+    }
+
+    /// The value in a column, if one was written.
+    pub fn value(&self, name: &str) -> Option<&Value> {
+        self.cell(name).map(|cell| &cell.value)
+    }
+
+    /// The values in the order of the description's columns.
+    pub fn values(&self) -> impl Iterator<Item = (&'static Column, Option<&Value>)> {
+        self.frame.columns.iter().zip(self.cells.iter().map(|c| c.as_ref().map(|c| &c.value)))
+    }
+
+    /// Where a value stands; where it would stand if it is absent.
+    pub fn place_of(&self, name: &str) -> Place {
+        let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());
+        match self.cell(name) {
+            Some(cell) => Place::value(&self.frame.file, cell.line, cell.column, &header),
+            None => Place { name: header, ..self.place.clone() },
+        }
+    }
+
+    /// Text, a name, a word or an id.
+    pub fn text(&self, name: &str) -> Option<String> {
+        match self.value(name)? {
+            Value::Text(text) => Some(text.clone()),
+            _ => None,
+        }
+    }
+
+    /// A number in the kept unit of its quantity.
+    pub fn number(&self, name: &str) -> Option<f64> {
+        match self.value(name)? {
+            Value::Number(number) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// A whole number.
+    pub fn whole(&self, name: &str) -> Option<i64> {
+        match self.value(name)? {
+            Value::Whole(number) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// A point in time.
+    pub fn time(&self, name: &str) -> Option<DateTime<FixedOffset>> {
+        match self.value(name)? {
+            Value::Time(time) => Some(*time),
+            _ => None,
+        }
+    }
+
+    /// A day.
+    pub fn date(&self, name: &str) -> Option<NaiveDate> {
+        match self.value(name)? {
+            Value::Date(date) => Some(*date),
+            _ => None,
+        }
+    }
+
+    /// Yes or no.
+    pub fn flag(&self, name: &str) -> Option<bool> {
+        match self.value(name)? {
+            Value::Flag(flag) => Some(*flag),
+            _ => None,
+        }
+    }
+
+    /// A list of ids.
+    pub fn list(&self, name: &str) -> Option<Vec<String>> {
+        match self.value(name)? {
+            Value::List(list) => Some(list.clone()),
+            _ => None,
+        }
+    }
+}
+
+/// Which column a header or key names, and the unit that ends it.
+pub(super) struct Head {
+    pub index: usize,
+    pub unit: Option<&'static Unit>,
+}
+
+/// Finds the column that `written` names; otherwise says what is wrong with it.
+pub(super) fn recognise(
+    written: &str,
+    columns: &[Column],
+    place: &Place,
+    row_is: &str,
+) -> Result<Head, Problem> {
+    let called = |base: &str| columns.iter().position(|column| column.is_called(base));
+    if let Some(index) = called(written) {
+        return match columns[index].quantity() {
+            None => Ok(Head { index, unit: None }),
+            Some(quantity) => Err(unit_problem(place, written, columns[index].name, quantity,
+                "does not say its unit")),
+        };
+    }
+    // Of a name such as mct_tm_per_cm every tail that is a unit is tried, the longest first.
+    let mut tails: Vec<(usize, &str, &str)> = written
+        .char_indices()
+        .filter(|(_, c)| *c == '_')
+        .map(|(at, _)| (at, &written[..at], &written[at + 1..]))
+        .collect();
+    tails.sort_by_key(|(at, ..)| *at);
+    for (_, base, suffix) in &tails {
+        let Some(index) = called(base) else { continue };
+        let Some(quantity) = columns[index].quantity() else {
+            if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
+                return Err(Problem::new(place.clone(), "ends in a unit, but this column has none")
+                    .value(written)
+                    .expected(columns[index].name)
+                    .advice(format!("call the column {}", columns[index].name)));
+            }
+            continue;
+        };
+        return match quantity.unit(suffix) {
+            Some(unit) => Ok(Head { index, unit: Some(unit) }),
+            None => Err(unit_problem(place, written, columns[index].name, quantity,
+                &format!("ends in {suffix}, which is not a unit for {}", quantity.name()))),
+        };
+    }
+    let base = units::split_suffix(written).map_or(written, |(base, _)| base);
+    let names = columns.iter().flat_map(|c| std::iter::once(c.name).chain(c.also));
+    let near = value::nearest(base, names).and_then(called).map(|index| columns[index].kept_name());
+    let all: Vec<String> = columns.iter().map(Column::kept_name).collect();
+    let advice = match near {
+        Some(near) => format!("call it {near}, or begin its name with note to have it kept unread"),
+        None => "begin its name with note to have it kept unread".to_string(),
+    };
+    Err(Problem::new(place.clone(), format!("is not known for {row_is}"))
+        .value(written)
+        .expected(all.join(", "))
+        .advice(advice))
+}
+
+fn unit_problem(place: &Place, written: &str, base: &str, quantity: Quantity, wrong: &str) -> Problem {
+    let names: Vec<String> =
+        quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    Problem::new(place.clone(), wrong)
+        .value(written)
+        .expected(units::one_of(&names))
+        .advice(format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()))
+}
+
+/// Parses one cell; an empty one is `None`, which is a problem where the column must be filled.
+pub(super) fn read_cell(
+    text: &str,
+    column: &Column,
+    with: Reading<'_>,
+    place: &Place,
+    problems: &mut Problems,
+) -> Option<Cell> {
+    let text = text.trim();
+    if text.is_empty() {
+        if column.need == Need::Always {
+            problems.add(
+                Problem::new(place.clone(), "is empty")
+                    .expected(column.meaning)
+                    .advice("fill it in; without it the rest of the entry can't be used"),
+            );
+        }
+        return None;
+    }
+    match value::parse(text, column.holds, with) {
+        Ok(value) => {
+            Some(Cell { value, line: place.line.unwrap_or(1), column: place.column.unwrap_or(1) })
+        }
+        Err(not) => {
+            problems.add(
+                Problem::new(place.clone(), not.wrong)
+                    .value(text)
+                    .expected(not.expected)
+                    .advice(not.advice),
+            );
+            None
+        }
+    }
+}
+
+/// Whether a column's value names things described elsewhere.
+pub(super) fn refers(holds: Holds) -> bool {
+    matches!(holds, Holds::Ref(_) | Holds::Refs(_) | Holds::AnyRefs)
+}

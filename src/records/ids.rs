@@ -1,0 +1,138 @@
+//! Ids: unique within their kind, and every reference meets one.
+
+use std::collections::BTreeMap;
+
+use super::entry::{Entry, refers};
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::spec::{Holds, Kind};
+use super::value::{Value, nearest};
+
+/// The ids of a project and where each was given.
+#[derive(Debug, Default)]
+pub struct Ids(BTreeMap<Kind, BTreeMap<String, Place>>);
+
+impl Ids {
+    /// Whether an id of that kind is known.
+    pub fn knows(&self, kind: Kind, id: &str) -> bool {
+        self.0.get(&kind).is_some_and(|ids| ids.contains_key(id))
+    }
+
+    /// Takes up the ids that an entry gives. One given twice, or again with other capitals, is a
+    /// problem.
+    pub fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
+        for (column, value) in entry.values() {
+            let (Holds::Id(kind), Some(Value::Text(id))) = (column.holds, value) else { continue };
+            let place = entry.place_of(column.name);
+            let ids = self.0.entry(kind).or_default();
+            let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
+            if let Some((known, first)) = same {
+                let wrong = if known == id {
+                    format!("is the name of a {} that stands at {first} too", kind.word())
+                } else {
+                    format!("differs from {known} at {first} in capital letters only")
+                };
+                problems.add(
+                    Problem::new(place, wrong)
+                        .value(id.clone())
+                        .expected(format!("a name of its own for each {}", kind.word()))
+                        .advice("rename one of the two"),
+                );
+            } else {
+                ids.insert(id.clone(), place);
+            }
+        }
+    }
+
+    /// Reports every reference of an entry that meets nothing.
+    pub fn check(&self, entry: &Entry, problems: &mut Problems) {
+        for (column, value) in entry.values().filter(|(column, _)| refers(column.holds)) {
+            let place = || entry.place_of(column.name);
+            match (column.holds, value) {
+                (Holds::Ref(kind), Some(Value::Text(id))) => {
+                    self.check_one(kind, id, place(), problems);
+                }
+                (Holds::Refs(kind), Some(Value::List(ids))) => {
+                    ids.iter().for_each(|id| self.check_one(kind, id, place(), problems));
+                }
+                (Holds::AnyRefs, Some(Value::List(ids))) => {
+                    ids.iter().for_each(|id| self.check_any(id, place(), problems));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn check_one(&self, kind: Kind, id: &str, place: Place, problems: &mut Problems) {
+        if self.knows(kind, id) {
+            return;
+        }
+        let known = || self.0.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str);
+        let advice = match nearest(id, known()) {
+            Some(near) => format!("write {near}, or describe {id} in its own file"),
+            None => format!("describe {id} in its own file, or correct the name"),
+        };
+        problems.add(
+            Problem::new(place, format!("is not a {} of this project", kind.word()))
+                .value(id)
+                .expected(shortened(known()))
+                .advice(advice),
+        );
+    }
+
+    fn check_any(&self, id: &str, place: Place, problems: &mut Problems) {
+        let (kinds, name): (Vec<Kind>, &str) = match id.split_once(':') {
+            Some((word, name)) => {
+                let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|k| k.word() == word).collect();
+                if kinds.is_empty() {
+                    let words: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
+                    problems.add(
+                        Problem::new(place, "does not begin with a kind of thing that is known")
+                            .value(id)
+                            .expected(crate::units::one_of(&words))
+                            .advice("correct the word before the colon"),
+                    );
+                    return;
+                }
+                (kinds, name)
+            }
+            None => (Kind::ALL.to_vec(), id),
+        };
+        let meets: Vec<Kind> = kinds.iter().copied().filter(|k| self.knows(*k, name)).collect();
+        match meets.as_slice() {
+            [_] => {}
+            [] => {
+                let known = || {
+                    let kinds = kinds.iter().filter_map(|kind| self.0.get(kind));
+                    kinds.flat_map(BTreeMap::keys).map(String::as_str)
+                };
+                let advice = match nearest(name, known()) {
+                    Some(near) => format!("write {near}"),
+                    None => "name a thing that the project describes".to_string(),
+                };
+                problems.add(
+                    Problem::new(place, "is not a thing of this project")
+                        .value(id)
+                        .expected(shortened(known()))
+                        .advice(advice),
+                );
+            }
+            [first, ..] => problems.add(
+                Problem::new(place, "names more than one thing of this project")
+                    .value(id)
+                    .expected("the kind before it and a colon")
+                    .advice(format!("write for instance {}:{name}", first.word())),
+            ),
+        }
+    }
+}
+
+fn shortened<'a>(known: impl Iterator<Item = &'a str>) -> String {
+    const SHOWN: usize = 12;
+    let all: Vec<&str> = known.collect();
+    match all.len() {
+        0 => "there is none yet".to_string(),
+        n if n <= SHOWN => all.join(", "),
+        n => format!("{} and {} more", all[..SHOWN].join(", "), n - SHOWN),
+    }
+}

@@ -1,0 +1,270 @@
+//! TOML files of records: the same typed entries as a CSV's rows, one for each table.
+
+use std::sync::Arc;
+
+use chrono::FixedOffset;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::entry::{Entry, Frame, read_cell, recognise};
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::sheet::utf8;
+use super::spec::{Column, Need, Stands, TableSpec};
+use super::value::{Reading, nearest};
+
+/// A TOML file that was read: its tables as entries.
+#[derive(Debug, Default)]
+pub struct Keyed {
+    tables: Vec<(&'static str, Entry)>,
+}
+
+impl Keyed {
+    /// The entries of one table, in the order of the file.
+    pub fn all<'a>(&'a self, table: &'a str) -> impl Iterator<Item = &'a Entry> {
+        self.tables.iter().filter(move |(name, _)| *name == table).map(|(_, entry)| entry)
+    }
+
+    /// The entry of a table that stands once.
+    pub fn one(&self, table: &str) -> Option<&Entry> {
+        self.tables.iter().find(|(name, _)| *name == table).map(|(_, entry)| entry)
+    }
+
+    /// Every entry.
+    pub fn entries(&self) -> impl Iterator<Item = (&'static str, &Entry)> {
+        self.tables.iter().map(|(name, entry)| (*name, entry))
+    }
+}
+
+/// A TOML file's description: the keys above the first table, and the tables.
+#[derive(Debug, Clone, Copy)]
+pub struct KeyedSpec {
+    /// Path inside the project.
+    pub path: &'static str,
+    /// The keys above the first table, as a table without a name.
+    pub top: TableSpec,
+    /// Its tables.
+    pub tables: &'static [TableSpec],
+}
+
+/// Reads a TOML file. Whatever is wrong goes to `problems`. The offset for times without one is
+/// `offset`, or what the key `offset` of the table `period` says.
+pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
+    let file: Arc<str> = spec.path.into();
+    let Some(text) = utf8(&file, bytes, problems) else { return Keyed::default() };
+    let (document, errors) = DeTable::parse_recoverable(text);
+    let reader = Reader { file: &file, text, offset: offset_of(document.get_ref()) };
+    for error in &errors {
+        let place = reader.place(error.span().map_or(0, |span| span.start), "");
+        problems.add(
+            Problem::new(place, error.message().to_string())
+                .expected("a file as TOML has it")
+                .advice("correct this line; text stands in quotation marks, one key to a line"),
+        );
+    }
+    if !errors.is_empty() {
+        return Keyed::default();
+    }
+    reader.document(spec, document.get_ref(), problems)
+}
+
+fn offset_of(document: &DeTable<'_>) -> Option<FixedOffset> {
+    document.get("period")?.get_ref().get("offset")?.get_ref().as_str()?.parse().ok()
+}
+
+struct Reader<'a> {
+    file: &'a Arc<str>,
+    text: &'a str,
+    offset: Option<FixedOffset>,
+}
+
+type Found<'a, 'b> = (&'a Spanned<std::borrow::Cow<'b, str>>, &'a Spanned<DeValue<'b>>);
+
+impl Reader<'_> {
+    fn place(&self, offset: usize, name: &str) -> Place {
+        let before = self.text.get(..offset).unwrap_or(self.text);
+        let line = before.matches('\n').count() + 1;
+        let start = before.rfind('\n').map_or(0, |at| at + 1);
+        let column = before[start..].chars().count() + 1;
+        let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        Place::value(self.file, count(line), count(column), &name.into())
+    }
+
+    fn document(&self, spec: &KeyedSpec, document: &DeTable<'_>, problems: &mut Problems) -> Keyed {
+        let mut keyed = Keyed::default();
+        let (tables, top): (Vec<Found<'_, '_>>, Vec<Found<'_, '_>>) =
+            document.iter().partition(|(_, value)| holds_tables(value.get_ref()));
+        if let Some(entry) = self.entry(&spec.top, &top, 0, "", problems) {
+            keyed.tables.push((spec.top.name, entry));
+        }
+        for table in spec.tables {
+            for (key, value) in tables.iter().filter(|(key, _)| key.get_ref() == table.name) {
+                let start = key.span().start;
+                match (table.stands, value.get_ref()) {
+                    (Stands::Once, DeValue::Table(inner)) => {
+                        let found: Vec<_> = inner.iter().collect();
+                        let entry = self.entry(table, &found, start, "", problems);
+                        keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                    }
+                    (Stands::Often, DeValue::Array(items)) => {
+                        for item in items.iter() {
+                            let Some(inner) = item.get_ref().as_table() else { continue };
+                            let found: Vec<_> = inner.iter().collect();
+                            let entry = self.entry(table, &found, item.span().start, "", problems);
+                            keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                        }
+                    }
+                    (Stands::Named, DeValue::Table(words)) => {
+                        for (word, item) in words.iter() {
+                            let start = word.span().start;
+                            let name = format!("{}.{}", table.name, word.get_ref());
+                            let Some(inner) = item.get_ref().as_table() else {
+                                problems.add(
+                                    Problem::new(self.place(start, &name), "is not a table")
+                                        .expected(format!("[{name}] with its keys below it"))
+                                        .advice("write it as a table"),
+                                );
+                                continue;
+                            };
+                            let found: Vec<_> = inner.iter().collect();
+                            let entry = self.entry(table, &found, start, word.get_ref(), problems);
+                            keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                        }
+                    }
+                    _ => problems.add(
+                        Problem::new(self.place(start, table.name), "stands here in a wrong way")
+                            .expected(match table.stands {
+                                Stands::Once => format!("[{}], once", table.name),
+                                Stands::Often => format!("[[{}]], once for each", table.name),
+                                Stands::Named => format!("[{}.NAME]", table.name),
+                            })
+                            .advice("correct the brackets"),
+                    ),
+                }
+            }
+        }
+        for (key, _) in &tables {
+            if !spec.tables.iter().any(|table| key.get_ref() == table.name) {
+                let place = self.place(key.span().start, key.get_ref());
+                let names: Vec<&str> = spec.tables.iter().map(|table| table.name).collect();
+                let advice = match nearest(key.get_ref(), names.iter().copied()) {
+                    Some(near) => format!("call it {near}"),
+                    None => "take it out, or write it as a comment".to_string(),
+                };
+                problems.add(
+                    Problem::new(place, "is not a table of this file")
+                        .value(key.get_ref().to_string())
+                        .expected(names.join(", "))
+                        .advice(advice),
+                );
+            }
+        }
+        keyed
+    }
+
+    fn entry(
+        &self,
+        spec: &TableSpec,
+        found: &[Found<'_, '_>],
+        start: usize,
+        title: &str,
+        problems: &mut Problems,
+    ) -> Option<Entry> {
+        let before = problems.count();
+        let row_is = if spec.name.is_empty() {
+            "the keys above the first table".to_string()
+        } else {
+            format!("the table {}", spec.name)
+        };
+        let mut names: Vec<Arc<str>> =
+            spec.keys.iter().map(|key| key.kept_name().as_str().into()).collect();
+        let mut cells = vec![None; spec.keys.len()];
+        let mut notes = Vec::new();
+        let mut given = vec![false; spec.keys.len()];
+        for (key, value) in found {
+            let written = key.get_ref().as_ref();
+            let place = self.place(key.span().start, written);
+            if written.starts_with("note") {
+                notes.push(text_of(value.get_ref()).unwrap_or_default());
+                continue;
+            }
+            let head = match recognise(written, spec.keys, &place, &row_is) {
+                Ok(head) => head,
+                Err(problem) => {
+                    problems.add(problem);
+                    continue;
+                }
+            };
+            if given[head.index] {
+                problems.add(
+                    Problem::new(place, "is given twice")
+                        .value(written)
+                        .expected("each key once")
+                        .advice("take one of the two out"),
+                );
+                continue;
+            }
+            given[head.index] = true;
+            names[head.index] = written.into();
+            let place = self.place(value.span().start, written);
+            match text_of(value.get_ref()) {
+                Some(text) => {
+                    let with = Reading { unit: head.unit, offset: self.offset };
+                    let key: &Column = &spec.keys[head.index];
+                    cells[head.index] = read_cell(&text, key, with, &place, problems);
+                }
+                None => problems.add(
+                    Problem::new(place, "is not a single value")
+                        .expected(spec.keys[head.index].meaning)
+                        .advice("write one value"),
+                ),
+            }
+        }
+        let place = Place { column: None, ..self.place(start, "") };
+        for (key, given) in spec.keys.iter().zip(&given) {
+            if key.need == Need::Always && !given {
+                let wrong = if spec.name.is_empty() {
+                    format!("has no {}", key.kept_name())
+                } else {
+                    let stop = if title.is_empty() { "" } else { "." };
+                    format!("[{}{stop}{title}] has no {}", spec.name, key.kept_name())
+                };
+                problems.add(
+                    Problem::new(place.clone(), wrong).expected(key.meaning).advice("add the key"),
+                );
+            }
+        }
+        let frame = Arc::new(Frame { file: self.file.clone(), columns: spec.keys, names });
+        let whole = problems.count() == before;
+        whole.then(|| Entry { place, title: title.to_string(), frame, cells, notes })
+    }
+}
+
+fn holds_tables(value: &DeValue<'_>) -> bool {
+    match value {
+        DeValue::Table(_) => true,
+        DeValue::Array(items) => {
+            !items.is_empty() && items.iter().all(|item| item.get_ref().is_table())
+        }
+        _ => false,
+    }
+}
+
+/// A value as the text that a CSV cell would have; lists of texts with `;` between them.
+fn text_of(value: &DeValue<'_>) -> Option<String> {
+    match value {
+        DeValue::String(text) => Some(text.to_string()),
+        DeValue::Integer(number) if number.radix() == 10 => Some(number.as_str().to_string()),
+        DeValue::Integer(_) | DeValue::Table(_) => None,
+        DeValue::Float(number) => Some(number.as_str().to_string()),
+        DeValue::Boolean(flag) => Some(flag.to_string()),
+        DeValue::Datetime(time) => Some(time.to_string()),
+        DeValue::Array(items) => {
+            let texts: Option<Vec<String>> = items
+                .iter()
+                .map(|item| if item.get_ref().is_array() { None } else { text_of(item.get_ref()) })
+                .collect();
+            texts.map(|texts| texts.join(";"))
+        }
+    }
+}

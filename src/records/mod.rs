@@ -1,0 +1,214 @@
+//! What was written down: reading a project's files, with places and units, and nothing else.
+//!
+//! Every file of records is described by a table of columns ([`spec`]); reading, messages and the
+//! derived tables all follow from it. All that is wrong in all files is reported at once.
+
+pub mod blocks;
+pub mod bottom;
+pub mod bounds;
+pub mod docking;
+pub mod entry;
+pub mod ids;
+pub mod keyed;
+pub mod openings;
+pub mod papers;
+pub mod place;
+pub mod positions;
+pub mod problem;
+pub mod remarks;
+pub mod sheet;
+pub mod spec;
+pub mod store;
+pub mod value;
+
+use std::collections::BTreeMap;
+
+use blocks::Block;
+use bottom::Bottom;
+use docking::Docking;
+use ids::Ids;
+use keyed::Keyed;
+use openings::{Opened, Opening};
+use papers::Paper;
+use place::Place;
+use positions::{Position, Sighting};
+use problem::{Problem, Problems};
+use remarks::Remark;
+use sheet::Sheet;
+use spec::FileSpec;
+use store::Store;
+
+/// The CSV files of a project, in the order in which they are read and shown.
+pub static FILES: &[&FileSpec] = &[
+    &blocks::SPEC,
+    &openings::SPEC,
+    &openings::OPENED_SPEC,
+    &bottom::SPEC,
+    &positions::SPEC,
+    &positions::MARKS_SPEC,
+    &papers::SPEC,
+];
+
+/// A project, read whole.
+#[derive(Debug)]
+pub struct Project {
+    /// Every file of the project with its size in bytes.
+    pub files: BTreeMap<String, u64>,
+    /// `docking.toml`.
+    pub docking: Docking,
+    /// The block plan.
+    pub blocks: Vec<Block>,
+    /// The openings.
+    pub openings: Vec<Opening>,
+    /// Openings opened and closed.
+    pub opened: Vec<Opened>,
+    /// Outlines of the bottom.
+    pub bottom: Bottom,
+    /// Docking positions in the order of the file.
+    pub positions: Vec<Position>,
+    /// Sightings.
+    pub sightings: Vec<Sighting>,
+    /// Papers and photographs that are listed.
+    pub papers: Vec<Paper>,
+    /// Answers to findings.
+    pub remarks: Vec<Remark>,
+    /// The CSV files as typed rows, for the derived tables.
+    pub sheets: Vec<Sheet>,
+    /// `docking.toml` as typed tables.
+    pub docking_tables: Keyed,
+}
+
+impl Project {
+    /// Files that no description knows: kept as they are, never read. Papers are not among them.
+    pub fn other_files(&self) -> impl Iterator<Item = &str> {
+        self.files
+            .keys()
+            .map(String::as_str)
+            .filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER))
+    }
+
+    /// Files inside `papers/`, by their names there.
+    pub fn paper_files(&self) -> impl Iterator<Item = (&str, u64)> {
+        self.files.iter().filter(|(path, _)| *path != papers::SPEC.path).filter_map(|(path, size)| {
+            path.strip_prefix(papers::FOLDER).map(|name| (name, *size))
+        })
+    }
+}
+
+fn is_known(path: &str) -> bool {
+    path == docking::SPEC.path
+        || path == remarks::SPEC.path
+        || FILES.iter().any(|spec| spec.path == path)
+}
+
+/// Reads a project. `problems` may hold what listing its folder found already; the result is a
+/// project only if nothing at all is wrong.
+pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Problem>> {
+    let sizes = store.sizes();
+    let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
+        if !sizes.contains_key(path) {
+            return None;
+        }
+        match store.read(path) {
+            Ok(bytes) => Some(bytes),
+            Err(error) => {
+                problems.add(store::unreadable(path, &error.to_string()));
+                None
+            }
+        }
+    };
+    for path in [docking::SPEC.path, blocks::SPEC.path] {
+        if !sizes.contains_key(path) {
+            problems.add(
+                Problem::new(Place::file(path), "is not there")
+                    .expected("this file in the project's folder; all others may be absent")
+                    .advice("name the project's own folder, or make the file"),
+            );
+        }
+    }
+    unknown_files(sizes.keys(), &mut problems);
+
+    let docking_tables = bytes_of(docking::SPEC.path, &mut problems)
+        .map(|bytes| keyed::read(&docking::SPEC, &bytes, &mut problems))
+        .unwrap_or_default();
+    let docking = Docking::read(&docking_tables, &mut problems);
+
+    let sheets: Vec<Sheet> = FILES
+        .iter()
+        .filter_map(|spec| {
+            let bytes = bytes_of(spec.path, &mut problems)?;
+            Some(sheet::read(spec, &bytes, docking.offset, &mut problems))
+        })
+        .collect();
+    let remark_tables = bytes_of(remarks::SPEC.path, &mut problems)
+        .map(|bytes| keyed::read(&remarks::SPEC, &bytes, &mut problems))
+        .unwrap_or_default();
+
+    let rows_sound = problems.is_empty();
+    let mut ids = Ids::default();
+    let entries = || sheets.iter().flat_map(|sheet| &sheet.entries);
+    entries().for_each(|entry| ids.take_from(entry, &mut problems));
+    if rows_sound {
+        // A row with a problem was left out, and then what refers to it would seem to meet nothing.
+        entries().for_each(|entry| ids.check(entry, &mut problems));
+    }
+
+    let rows = |spec: &FileSpec| {
+        let path = spec.path;
+        sheets.iter().filter(move |s| s.spec.path == path).flat_map(|sheet| &sheet.entries)
+    };
+    let project = Project {
+        files: sizes.clone(),
+        blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
+        openings: rows(&openings::SPEC)
+            .filter_map(|entry| Opening::read(entry, &mut problems))
+            .collect(),
+        opened: rows(&openings::SPEC)
+            .chain(rows(&openings::OPENED_SPEC))
+            .filter_map(Opened::read)
+            .collect(),
+        bottom: sheets
+            .iter()
+            .find(|sheet| sheet.spec.path == bottom::SPEC.path)
+            .map(|sheet| Bottom::read(sheet, &mut problems))
+            .unwrap_or_default(),
+        positions: rows(&positions::SPEC).filter_map(Position::read).collect(),
+        sightings: rows(&positions::MARKS_SPEC)
+            .filter_map(|entry| Sighting::read(entry, &mut problems))
+            .collect(),
+        papers: sheets
+            .iter()
+            .find(|sheet| sheet.spec.path == papers::SPEC.path)
+            .map(|sheet| Paper::read_all(sheet, &mut problems))
+            .unwrap_or_default(),
+        remarks: Remark::read_all(&remark_tables, &mut problems),
+        docking,
+        docking_tables,
+        sheets,
+    };
+    if problems.is_empty() { Ok(project) } else { Err(problems.into_sorted()) }
+}
+
+/// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
+/// nothing would be read from it; other files are kept as they are.
+fn unknown_files<'a>(paths: impl Iterator<Item = &'a String>, problems: &mut Problems) {
+    for path in paths.filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
+        let lower = path.to_lowercase();
+        if !lower.ends_with(".csv") && !lower.ends_with(".toml") {
+            continue;
+        }
+        let known = || {
+            let named = [docking::SPEC.path, remarks::SPEC.path].into_iter();
+            named.chain(FILES.iter().map(|spec| spec.path))
+        };
+        let advice = match value::nearest(path, known()) {
+            Some(near) => format!("call it {near}, or move it to papers/ to have it kept unread"),
+            None => "move it to papers/ to have it kept unread".to_string(),
+        };
+        problems.add(
+            Problem::new(Place::file(path), "is not a file of records that is known")
+                .expected(known().collect::<Vec<_>>().join(", "))
+                .advice(advice),
+        );
+    }
+}

@@ -1,0 +1,105 @@
+//! What is wrong with a project's files: collected from all of them, never only the first.
+
+use std::fmt;
+
+use super::place::Place;
+
+/// One thing that keeps a project from being read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Where it stands.
+    pub place: Place,
+    /// The value as it was written, where there is one.
+    pub value: Option<String>,
+    /// What is wrong, one sentence without a full stop.
+    pub wrong: String,
+    /// What would have been right.
+    pub expected: String,
+    /// What to do about it.
+    pub advice: String,
+}
+
+impl Problem {
+    /// A problem at a place; expectation and advice are added with the methods below.
+    pub fn new(place: Place, wrong: impl Into<String>) -> Self {
+        Self {
+            place,
+            value: None,
+            wrong: wrong.into(),
+            expected: String::new(),
+            advice: String::new(),
+        }
+    }
+
+    /// The value as written; long ones are shortened in print, so that a message stays a message.
+    pub fn value(mut self, value: impl Into<String>) -> Self {
+        self.value = Some(value.into());
+        self
+    }
+
+    /// What would have been right.
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        self.expected = expected.into();
+        self
+    }
+
+    /// What to do.
+    pub fn advice(mut self, advice: impl Into<String>) -> Self {
+        self.advice = advice.into();
+        self
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: ", self.place)?;
+        if let Some(value) = &self.value {
+            write!(f, "{} ", quoted(value))?;
+        }
+        f.write_str(&self.wrong)?;
+        if !self.expected.is_empty() {
+            write!(f, "\n    expected: {}", self.expected)?;
+        }
+        if !self.advice.is_empty() {
+            write!(f, "\n    do: {}", self.advice)?;
+        }
+        Ok(())
+    }
+}
+
+/// A person's text in quotation marks, control characters escaped, at most 60 characters.
+pub fn quoted(text: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut shown: String = text.chars().take(LONGEST).flat_map(char::escape_debug).collect();
+    if text.chars().count() > LONGEST {
+        shown.push('\u{2026}');
+    }
+    format!("\"{shown}\"")
+}
+
+/// The problems found so far.
+#[derive(Debug, Default)]
+pub struct Problems(Vec<Problem>);
+
+impl Problems {
+    /// Adds one.
+    pub fn add(&mut self, problem: Problem) {
+        self.0.push(problem);
+    }
+
+    /// Whether nothing is wrong.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// How many there are; two counts tell whether a step added any.
+    pub fn count(&self) -> usize {
+        self.0.len()
+    }
+
+    /// All of them by file, line and column.
+    pub fn into_sorted(mut self) -> Vec<Problem> {
+        self.0.sort_by(|a, b| a.place.cmp(&b.place));
+        self.0
+    }
+}

@@ -1,0 +1,184 @@
+//! How a file of records is described: one table of columns per file, from which reading, messages
+//! and derived tables all follow.
+
+use crate::units::Quantity;
+
+/// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Kind {
+    /// A keel or bilge block.
+    Block,
+    /// A through-hull opening.
+    Opening,
+    /// A docking position.
+    Position,
+    /// A paper or photograph; its id is its file's name.
+    Paper,
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Kind; 4] = [Kind::Block, Kind::Opening, Kind::Position, Kind::Paper];
+
+    /// The word for it, also the prefix in `block:K12`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Kind::Block => "block",
+            Kind::Opening => "opening",
+            Kind::Position => "position",
+            Kind::Paper => "paper",
+        }
+    }
+}
+
+/// Which numbers a measure may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Range {
+    /// Any finite number.
+    Any,
+    /// Zero or more.
+    NotNegative,
+    /// More than zero.
+    Positive,
+}
+
+/// What one column or key holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Holds {
+    /// The id of the thing that the row is about.
+    Id(Kind),
+    /// The id of something described elsewhere.
+    Ref(Kind),
+    /// Ids of one kind, `;` between them; the word `none` stands for an empty list that is meant.
+    Refs(Kind),
+    /// Ids of any kind, `;` between them, `block:K12` where an id is used by two kinds.
+    AnyRefs,
+    /// Free text.
+    Text,
+    /// A name of letters, digits, `-` and `_`.
+    Name,
+    /// One of a few fixed words.
+    Word(&'static [&'static str]),
+    /// A whole number from `least` on.
+    Whole {
+        /// The least that is allowed.
+        least: i64,
+    },
+    /// A number without a unit.
+    Number(Range),
+    /// A number with a unit, which ends the column's name.
+    Measure(Quantity, Range),
+    /// A point in time, RFC 3339.
+    Time,
+    /// A day, `2031-04-09`.
+    Date,
+    /// `yes` or `no`.
+    Flag,
+    /// An offset from UTC, `+01:00`.
+    Offset,
+}
+
+/// Whether a column must be there and filled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// In every row.
+    Always,
+    /// It may be absent or empty; what depends on it is then not recorded.
+    Optional,
+}
+
+/// One column of a CSV file or one key of a TOML table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Column {
+    /// Its name without the unit, in snake_case.
+    pub name: &'static str,
+    /// Another name under which it is read.
+    pub also: Option<&'static str>,
+    /// What it holds.
+    pub holds: Holds,
+    /// Whether it must be filled.
+    pub need: Need,
+    /// What it means, one line.
+    pub meaning: &'static str,
+}
+
+impl Column {
+    /// A column that must be filled in every row.
+    pub const fn always(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
+        Self { name, also: None, holds, need: Need::Always, meaning }
+    }
+
+    /// A column that may be absent or empty.
+    pub const fn optional(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
+        Self { name, also: None, holds, need: Need::Optional, meaning }
+    }
+
+    /// The same column with another name under which it is read too.
+    pub const fn or_named(mut self, also: &'static str) -> Self {
+        self.also = Some(also);
+        self
+    }
+
+    /// The quantity, if it holds one.
+    pub fn quantity(&self) -> Option<Quantity> {
+        match self.holds {
+            Holds::Measure(quantity, _) => Some(quantity),
+            _ => None,
+        }
+    }
+
+    /// The name with the suffix of the kept unit, as the derived tables use it.
+    pub fn kept_name(&self) -> String {
+        match self.quantity() {
+            Some(quantity) => format!("{}_{}", self.name, quantity.kept().suffix),
+            None => self.name.to_string(),
+        }
+    }
+
+    /// Whether `base` (a header without unit) is this column.
+    pub fn is_called(&self, base: &str) -> bool {
+        self.name == base || self.also == Some(base)
+    }
+}
+
+/// A CSV file of the project.
+#[derive(Debug, Clone, Copy)]
+pub struct FileSpec {
+    /// Path inside the project.
+    pub path: &'static str,
+    /// What one row is, with its article: `a block`.
+    pub row_is: &'static str,
+    /// Its columns in the order in which they are documented.
+    pub columns: &'static [Column],
+}
+
+impl FileSpec {
+    /// The name of the derived table: `plan-blocks`.
+    pub fn table_name(&self) -> String {
+        self.path.trim_end_matches(".csv").replace('/', "-")
+    }
+}
+
+/// A table of a TOML file.
+#[derive(Debug, Clone, Copy)]
+pub struct TableSpec {
+    /// Its name in brackets.
+    pub name: &'static str,
+    /// What it holds, one line.
+    pub meaning: &'static str,
+    /// How often it stands in the file.
+    pub stands: Stands,
+    /// Its keys.
+    pub keys: &'static [Column],
+}
+
+/// How often a TOML table stands in its file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// `[name]`, once.
+    Once,
+    /// `[[name]]`, any number of times.
+    Often,
+    /// `[name.word]`, once for each word of a known list.
+    Named,
+}

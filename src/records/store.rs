@@ -1,0 +1,164 @@
+//! Where a project's files come from: a folder on disk, or a bundle that holds them.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use walkdir::WalkDir;
+
+use super::place::Place;
+use super::problem::{Problem, Problems};
+
+/// The largest file of records that is read, in bytes: far more than any docking has, and little
+/// enough for memory.
+pub const LARGEST_RECORD_FILE: u64 = 256 * 1024 * 1024;
+
+/// A set of files by their paths inside the project.
+pub trait Store {
+    /// Every file with its size in bytes, by path with `/` between folders.
+    fn sizes(&self) -> &BTreeMap<String, u64>;
+
+    /// A file's bytes; at most `LARGEST_RECORD_FILE` of them.
+    fn read(&self, path: &str) -> io::Result<Vec<u8>>;
+}
+
+/// A project's folder on disk.
+#[derive(Debug)]
+pub struct Folder {
+    root: PathBuf,
+    sizes: BTreeMap<String, u64>,
+}
+
+impl Folder {
+    /// Lists the folder. Hidden files (names that begin with a point) and the backup copies of
+    /// editors (names that end in `~`) are no part of a project. Links, names that are not UTF-8 and
+    /// names that some file systems can't hold are problems.
+    pub fn open(root: &Path, problems: &mut Problems) -> Self {
+        let mut sizes = BTreeMap::new();
+        let mut folded: BTreeMap<String, String> = BTreeMap::new();
+        let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
+        let kept = walk.filter_entry(|entry| {
+            let name = entry.file_name().to_string_lossy();
+            !name.starts_with('.') && !name.ends_with('~')
+        });
+        for entry in kept {
+            let entry = match entry {
+                Ok(entry) => entry,
+                Err(error) => {
+                    let path = error.path().unwrap_or(root).display().to_string();
+                    problems.add(unreadable(&path, &error.to_string()));
+                    continue;
+                }
+            };
+            let shown = entry.path().strip_prefix(root).unwrap_or(entry.path());
+            let Some(path) = shown
+                .components()
+                .map(|part| part.as_os_str().to_str())
+                .collect::<Option<Vec<_>>>()
+                .map(|parts| parts.join("/"))
+            else {
+                let wrong = "has a name that is not UTF-8";
+                problems.add(bad_name(&shown.to_string_lossy(), wrong));
+                continue;
+            };
+            if entry.path_is_symlink() {
+                problems.add(
+                    Problem::new(Place::file(&path), "is a link")
+                        .expected("the file itself, since a link can't be archived")
+                        .advice("put a copy of the file in its place"),
+                );
+                continue;
+            }
+            if let Some(wrong) = unkeepable(&path) {
+                problems.add(bad_name(&path, wrong));
+                continue;
+            }
+            if let Some(other) = folded.insert(path.to_lowercase(), path.clone()) {
+                let wrong = format!("differs from {other} in capital letters only");
+                problems.add(bad_name(&path, &wrong));
+                continue;
+            }
+            if entry.file_type().is_file() {
+                match entry.metadata() {
+                    Ok(metadata) => {
+                        sizes.insert(path, metadata.len());
+                    }
+                    Err(error) => problems.add(unreadable(&path, &error.to_string())),
+                }
+            } else if !entry.file_type().is_dir() {
+                problems.add(
+                    Problem::new(Place::file(&path), "is neither a file nor a folder")
+                        .expected("files and folders only")
+                        .advice("take it out of the project's folder"),
+                );
+            }
+        }
+        Self { root: root.to_path_buf(), sizes }
+    }
+
+    /// A file's path on disk.
+    pub fn path(&self, path: &str) -> PathBuf {
+        self.root.join(path)
+    }
+}
+
+impl Store for Folder {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        read_at_most(fs::File::open(self.path(path))?, LARGEST_RECORD_FILE)
+    }
+}
+
+/// Reads to the end, and refuses more than `most` bytes whatever a file's size was said to be.
+pub fn read_at_most(from: impl Read, most: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    from.take(most + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most {
+        let message = format!("is larger than the {most} bytes that a file of records may have");
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, message));
+    }
+    Ok(bytes)
+}
+
+/// Why a path can't be kept in a bundle that every system can unpack, if it can't.
+pub fn unkeepable(path: &str) -> Option<&'static str> {
+    const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
+    if path.len() > 200 {
+        return Some("has a name longer than 200 bytes");
+    }
+    for part in path.split('/') {
+        let stem = part.split('.').next().unwrap_or(part).to_lowercase();
+        let numbered = (stem.starts_with("com") || stem.starts_with("lpt"))
+            && stem.len() == 4
+            && stem.ends_with(|c: char| c.is_ascii_digit());
+        if DEVICES.contains(&stem.as_str()) || numbered {
+            return Some("has the name of a device on some systems");
+        }
+        if part.is_empty() || part == "." || part == ".." {
+            return Some("is not a plain path inside the folder");
+        }
+        if part.ends_with([' ', '.']) || part.starts_with(' ') {
+            return Some("has a name that begins or ends with a space, or ends with a point");
+        }
+        if part.contains(|c: char| c.is_control() || "\\:*?\"<>|".contains(c)) {
+            return Some("has a character in its name that some systems can't hold");
+        }
+    }
+    None
+}
+
+fn bad_name(path: &str, wrong: &str) -> Problem {
+    Problem::new(Place::file(path), wrong)
+        .expected("a name that every system can hold")
+        .advice("rename it, and the name in papers.csv if it stands there")
+}
+
+pub(super) fn unreadable(path: &str, error: &str) -> Problem {
+    Problem::new(Place::file(path), format!("can't be read: {error}"))
+        .expected("a file that may be read")
+        .advice("see to the file's permissions and its medium, then run again")
+}

@@ -1,0 +1,298 @@
+//! From the text of one cell to a value, converted while its place is still known.
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
+
+use super::spec::{Holds, Range};
+use crate::units::{Unit, one_of};
+
+/// A value as the program keeps it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// Text, a name, a word, or an id.
+    Text(String),
+    /// A list of ids; empty if the word `none` was written.
+    List(Vec<String>),
+    /// A number in the kept unit of its quantity.
+    Number(f64),
+    /// A whole number.
+    Whole(i64),
+    /// A point in time with its offset.
+    Time(DateTime<FixedOffset>),
+    /// A day.
+    Date(NaiveDate),
+    /// Yes or no.
+    Flag(bool),
+    /// An offset from UTC.
+    Offset(FixedOffset),
+}
+
+/// Why a text is not the value that its column holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotThat {
+    /// What is wrong with it, to follow the quoted value.
+    pub wrong: String,
+    /// What was expected.
+    pub expected: String,
+    /// What to do.
+    pub advice: String,
+}
+
+fn not_that(
+    wrong: impl Into<String>,
+    expected: impl Into<String>,
+    advice: impl Into<String>,
+) -> NotThat {
+    NotThat { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
+}
+
+/// What parsing a cell needs beside its text.
+#[derive(Debug, Clone, Copy)]
+pub struct Reading<'a> {
+    /// The unit that ends the column's name.
+    pub unit: Option<&'a Unit>,
+    /// The offset for times written without one.
+    pub offset: Option<FixedOffset>,
+}
+
+/// Parses a text that is not empty. White space around it has been taken away.
+pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotThat> {
+    match holds {
+        Holds::Id(_) | Holds::Ref(_) => id(text).map(Value::Text),
+        Holds::Refs(_) => list(text, id).map(Value::List),
+        Holds::AnyRefs => list(text, qualified_id).map(Value::List),
+        Holds::Text => Ok(Value::Text(text.to_string())),
+        Holds::Name => id(text).map(Value::Text),
+        Holds::Word(words) => word(text, words).map(Value::Text),
+        Holds::Whole { least } => whole(text, least).map(Value::Whole),
+        Holds::Number(range) => {
+            number(text).and_then(|n| within(n, n, range)).map(Value::Number)
+        }
+        Holds::Measure(_, range) => {
+            let written = number(text)?;
+            let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
+            within(kept, written, range).map(Value::Number)
+        }
+        Holds::Time => time(text, with.offset).map(Value::Time),
+        Holds::Date => date(text).map(Value::Date),
+        Holds::Flag => flag(text).map(Value::Flag),
+        Holds::Offset => offset(text).map(Value::Offset),
+    }
+}
+
+const LONGEST_ID: usize = 40;
+
+fn id(text: &str) -> Result<String, NotThat> {
+    let allowed = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    if text.chars().all(allowed) && text.chars().count() <= LONGEST_ID {
+        return Ok(text.to_string());
+    }
+    let mended: String =
+        text.chars().map(|c| if allowed(c) { c } else { '-' }).take(LONGEST_ID).collect();
+    Err(not_that(
+        "is not a name that findings and remarks can refer to",
+        format!("at most {LONGEST_ID} letters, digits, - and _"),
+        format!("call it {mended}, here and wherever it is named"),
+    ))
+}
+
+fn qualified_id(text: &str) -> Result<String, NotThat> {
+    match text.split_once(':') {
+        Some((kind, rest)) => Ok(format!("{kind}:{}", id(rest)?)),
+        None => id(text),
+    }
+}
+
+fn list(
+    text: &str,
+    item: impl Fn(&str) -> Result<String, NotThat>,
+) -> Result<Vec<String>, NotThat> {
+    if text == "none" {
+        return Ok(Vec::new());
+    }
+    let mut items = Vec::new();
+    for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
+        let part = item(part)?;
+        if items.contains(&part) {
+            return Err(not_that(
+                format!("names {part} twice"),
+                "each name once",
+                "take one of the two out",
+            ));
+        }
+        items.push(part);
+    }
+    Ok(items)
+}
+
+fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
+    let plain = text.to_lowercase().replace([' ', '_'], "-");
+    if let Some(known) = words.iter().find(|known| **known == plain) {
+        return Ok((*known).to_string());
+    }
+    let advice = match nearest(&plain, words.iter().copied()) {
+        Some(near) => format!("write {near}"),
+        None => "write one of these words".to_string(),
+    };
+    Err(not_that("is not one of the words of this column", one_of(words), advice))
+}
+
+/// The known name nearest to a mistyped one, if one is near enough to be meant.
+pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let longest = written.chars().count().max(3);
+    known
+        .map(|name| (strsim::damerau_levenshtein(written, name), name))
+        .filter(|(distance, _)| *distance * 3 <= longest + 1)
+        .min()
+        .map(|(_, name)| name)
+}
+
+fn whole(text: &str, least: i64) -> Result<i64, NotThat> {
+    let expected = format!("a whole number, {least} or more");
+    match text.parse::<i64>() {
+        Ok(n) if n >= least && !text.starts_with('+') => Ok(n),
+        Ok(_) => Err(not_that("is too small", expected, "correct the number")),
+        Err(_) => Err(not_that("is not a whole number", expected, "write it with digits only")),
+    }
+}
+
+/// A finite decimal number with a point; no names of numbers, no group separators.
+fn number(text: &str) -> Result<f64, NotThat> {
+    let expected = "a number with a decimal point, such as 12.40";
+    let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
+    match text.parse::<f64>() {
+        Ok(n) if plain && n.is_finite() => Ok(n),
+        Ok(n) if n.is_nan() || n.is_infinite() => Err(not_that(
+            "is not a finite number",
+            expected,
+            "write the reading, or leave the cell empty if there was none",
+        )),
+        _ if text.contains(',') => Err(not_that(
+            "is not a number here",
+            expected,
+            format!("write {}", text.replace(',', ".")),
+        )),
+        _ => Err(not_that(
+            "is not a number",
+            expected,
+            "write the number alone; its unit stands at the end of the column's name",
+        )),
+    }
+}
+
+fn within(kept: f64, written: f64, range: Range) -> Result<f64, NotThat> {
+    if !kept.is_finite() {
+        return Err(not_that("is too large a number", "a finite number", "correct the number"));
+    }
+    match range {
+        Range::Positive if written <= 0.0 => {
+            Err(not_that("can't be right", "a number greater than 0", "correct the number"))
+        }
+        Range::NotNegative if written < 0.0 => {
+            Err(not_that("can't be right", "0 or a greater number", "correct the number"))
+        }
+        _ => Ok(kept),
+    }
+}
+
+fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, NotThat> {
+    let expected = "a time such as 2031-04-09T06:40:00+01:00";
+    // RFC 3339 section 5.6 lets a space stand for the T; the seconds are optional here alone.
+    let strict = text.replacen(' ', "T", 1);
+    let (body, tail) = match strict.get(10..).and_then(|rest| rest.find(['+', '-', 'Z', 'z'])) {
+        Some(at) => strict.split_at(10 + at),
+        None => (strict.as_str(), ""),
+    };
+    let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
+    if !tail.is_empty() {
+        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}")).map_err(|_| {
+            not_that("is not a time", expected, "write date, time and offset as in the example")
+        });
+    }
+    let Ok(local) = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f") else {
+        return Err(not_that("is not a time", expected, "write date and time as in the example"));
+    };
+    let Some(offset) = offset else {
+        return Err(not_that(
+            "does not say its offset from UTC",
+            expected,
+            "add the offset, or give `offset` once under [period] in docking.toml",
+        ));
+    };
+    local.and_local_timezone(offset).single().ok_or_else(|| {
+        not_that("is not a time", expected, "write date and time as in the example")
+    })
+}
+
+fn date(text: &str) -> Result<NaiveDate, NotThat> {
+    let shaped = text.len() == 10;
+    NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().filter(|_| shaped).ok_or_else(|| {
+        not_that("is not a date", "a date such as 2031-04-09", "write year, month and day")
+    })
+}
+
+fn flag(text: &str) -> Result<bool, NotThat> {
+    match text.to_lowercase().as_str() {
+        "yes" | "true" => Ok(true),
+        "no" | "false" => Ok(false),
+        _ => Err(not_that("is neither yes nor no", "yes or no", "write yes or no")),
+    }
+}
+
+fn offset(text: &str) -> Result<FixedOffset, NotThat> {
+    text.parse::<FixedOffset>().map_err(|_| {
+        not_that("is not an offset from UTC", "an offset such as +01:00", "write sign, hours and minutes")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Quantity;
+
+    const BARE: Reading<'_> = Reading { unit: None, offset: None };
+
+    fn length(text: &str) -> Result<Value, NotThat> {
+        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None };
+        parse(text, Holds::Measure(Quantity::Length, Range::Positive), with)
+    }
+
+    #[test]
+    fn numbers_are_decimal_finite_and_in_range() {
+        assert_eq!(length("600"), Ok(Value::Number(0.6)));
+        for bad in ["NaN", "inf", "-inf", "infinity", "1e999", "1_000", "0x10", "6OO", "0", "-3"] {
+            assert!(length(bad).is_err(), "{bad}");
+        }
+        assert_eq!(length("12,4").unwrap_err().advice, "write 12.4");
+    }
+
+    #[test]
+    fn times_follow_rfc_3339() {
+        // The examples of RFC 3339 section 5.8.
+        for good in [
+            "1985-04-12T23:20:50.52Z",
+            "1996-12-19T16:39:57-08:00",
+            "1990-12-31T23:59:60Z",
+            "1937-01-01T12:00:27.87+00:20",
+        ] {
+            assert!(parse(good, Holds::Time, BARE).is_ok(), "{good}");
+        }
+        for bad in ["1990-02-30T10:00:00Z", "1990-12-31", "10:00", "1990-12-31T25:00:00Z"] {
+            assert!(parse(bad, Holds::Time, BARE).is_err(), "{bad}");
+        }
+        let local = parse("2031-04-09 06:40", Holds::Time, BARE).unwrap_err();
+        assert!(local.wrong.contains("offset"));
+        let offset = FixedOffset::east_opt(3600);
+        let with = Reading { unit: None, offset };
+        assert_eq!(
+            parse("2031-04-09 06:40", Holds::Time, with),
+            parse("2031-04-09T06:40:00+01:00", Holds::Time, BARE)
+        );
+    }
+
+    #[test]
+    fn words_suggest_the_nearest() {
+        const WORDS: &[&str] = &["keel", "bilge-port", "bilge-starboard"];
+        assert_eq!(parse("Bilge port", Holds::Word(WORDS), BARE), Ok(Value::Text("bilge-port".into())));
+        assert_eq!(parse("kell", Holds::Word(WORDS), BARE).unwrap_err().advice, "write keel");
+    }
+}

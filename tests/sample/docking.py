@@ -1,0 +1,90 @@
+"""docking.toml: ship, dock, period, people, limits and tolerances with where they come from."""
+
+import dock
+import hull
+from writing import write_text
+
+LIMITS = [
+    ("opening_clearance", "300", "mm", "docking plan CW-31-02, note 4"),
+    ("position_from_plan", "0.05", "m", "docking plan CW-31-02, note 2"),
+    ("never_exposed", "0.05", "m2", "docking specification CW-31-05, clause 3.2"),
+]
+
+TOLERANCES = [
+    ("station", "15", "mm", "survey note CW-31-11: tape and plumb line in still air"),
+    ("offset", "15", "mm", "survey note CW-31-11: tape and plumb line in still air"),
+    ("yaw", "0.05", "deg", "survey note CW-31-11: 15 mm each end over the ship's length, with margin"),
+    ("shift", "20", "mm", "survey note CW-31-11: two stations, 15 mm each, taken together"),
+    ("sighting", "15", "mm", "survey note CW-31-11: one reading against the rest"),
+    ("block_height", "10", "mm", "docking plan CW-31-02, note 7: staff reading on rough concrete"),
+    ("frame", "0.15", "m", "register of openings CW-31-08: frames are written to a tenth"),
+    ("side", "0.10", "m", "register of openings CW-31-08: centre means within 0.10 m"),
+]
+
+
+def ship():
+    return f"""[ship]
+name = "{hull.NAME}"
+owner = "{hull.OWNER}"
+built = "{hull.BUILT}"
+length_overall_m = {hull.LENGTH_OVERALL_M}
+length_between_perpendiculars_m = {hull.LENGTH_BETWEEN_PERPENDICULARS_M}
+breadth_m = {hull.BREADTH_M}
+aft_perpendicular_x_m = {hull.AFT_PERPENDICULAR_X_M}
+forward_perpendicular_x_m = {hull.FORWARD_PERPENDICULAR_X_M}
+foremost_x_m = {hull.FOREMOST_X_M}
+stern_reference_point = "aftermost point of the cruiser stern, on the centreline, at the rubbing strake; plumbed to the keel line"
+frames_from = "aft"
+draft_marks_datum = "underside of the flat keel, straight part produced"
+"""
+
+
+def frames():
+    return "\n".join(
+        f"[[frames]]\nfrom_frame = {first}\nx_m = {x_m:.2f}\nspacing_mm = {spacing_mm}\n"
+        for first, x_m, spacing_mm in hull.FRAME_STRETCHES
+    )
+
+
+def place():
+    return f"""[dock]
+name = "{dock.NAME}"
+place = "{dock.PLACE}"
+kind = "graving dock"
+datum = "inner face of the caisson at the sill; stations grow toward the head of the dock, where the bow points"
+level_datum = "Port Merrin dock datum, brass stud in the cope abreast of station 0 is 5.260 m above it"
+floor_level_m = {dock.FLOOR_LEVEL_M:.3f}
+declivity_pct = {dock.DECLIVITY_PCT}
+sill_level_m = {dock.SILL_LEVEL_M:.3f}
+"""
+
+
+def period():
+    return f"""[period]
+began = {dock.BEGAN}
+ended = {dock.ENDED}
+offset = "{dock.UTC_OFFSET}"
+"""
+
+
+def people():
+    return "\n".join(f'[[people]]\nname = "{name}"\nrole = "{role}"\n' for name, role in dock.PEOPLE)
+
+
+def sourced(table, entries):
+    return "\n".join(
+        f'[{table}.{name}]\nvalue = {value}\nunit = "{unit}"\nsource = "{source}"\n' for name, value, unit, source in entries
+    )
+
+
+def closeout():
+    return f"""[closeout]
+prepared_by = "{dock.ARCHIVIST}"
+prepared_on = 2031-05-16
+bundle_name = "calder-wren-2031"
+"""
+
+
+def make():
+    parts = [ship(), frames(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), closeout()]
+    write_text("docking.toml", "format = 1\n\n" + "\n".join(parts))
