@@ -5,6 +5,7 @@
 //! recomputed), `report`, `bundle`, and `cli` on top.
 
 pub mod calc;
+pub mod findings;
 pub mod hull;
 pub mod records;
 pub mod units;

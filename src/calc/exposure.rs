@@ -38,11 +38,7 @@ pub struct Hidden {
 
 /// Everything that the caps standing in one position hide. `caps` pairs each with its number in the
 /// caller's list of blocks.
-pub fn hidden(
-    caps: impl IntoIterator<Item = (usize, Cap)>,
-    lie: &Lie,
-    bottom: &Bottom,
-) -> Hidden {
+pub fn hidden(caps: impl IntoIterator<Item = (usize, Cap)>, lie: &Lie, bottom: &Bottom) -> Hidden {
     let footprints: Vec<(usize, MultiPolygon<f64>)> =
         caps.into_iter().map(|(block, cap)| (block, footprint(&cap, lie, bottom))).collect();
     let shape = union(footprints.iter().flat_map(|(_, shape)| &shape.0));
@@ -127,9 +123,7 @@ pub fn never_exposed(classes: &[Class], positions: &[Hidden]) -> Vec<Piece> {
                     position
                         .footprints
                         .iter()
-                        .filter(|(_, footprint)| {
-                            area_m2(&common(footprint, &alone)) >= NO_AREA_M2
-                        })
+                        .filter(|(_, footprint)| area_m2(&common(footprint, &alone)) >= NO_AREA_M2)
                         .map(|(block, _)| *block)
                         .collect()
                 })

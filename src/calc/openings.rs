@@ -71,7 +71,10 @@ mod tests {
         assert_eq!(near(round(5.0, 0.1)), 0.0);
         let centre = Coord { x: 6.0, y: 2.0 };
         let flat = Rectangle { centre, length_m: 1.0, width_m: 2.0, turn_deg: 0.0 };
-        assert!((near(Outline::Rectangular(flat)) - (0.2_f64.powi(2) + 0.4_f64.powi(2)).sqrt()).abs() < 1e-12);
+        assert!(
+            (near(Outline::Rectangular(flat)) - (0.2_f64.powi(2) + 0.4_f64.powi(2)).sqrt()).abs()
+                < 1e-12
+        );
         let over = Rectangle { centre: Coord { x: 5.0, y: 0.0 }, ..flat };
         assert_eq!(near(Outline::Rectangular(over)), 0.0);
     }

@@ -45,7 +45,11 @@ fn sound(shape: MultiPolygon<f64>) -> MultiPolygon<f64> {
     parts.sort_by(|a, b| {
         let key = |p: &Polygon<f64>| extent(p).unwrap_or([0.0; 4]);
         let (a, b) = (key(a), key(b));
-        a.iter().zip(&b).map(|(a, b)| a.total_cmp(b)).find(|o| o.is_ne()).unwrap_or(std::cmp::Ordering::Equal)
+        a.iter()
+            .zip(&b)
+            .map(|(a, b)| a.total_cmp(b))
+            .find(|o| o.is_ne())
+            .unwrap_or(std::cmp::Ordering::Equal)
     });
     MultiPolygon(parts)
 }

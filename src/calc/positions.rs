@@ -88,8 +88,8 @@ pub fn fit(seen: &[Seen], given_yaw_deg: Option<f64>) -> Fit {
         })
         .collect();
     let used = |known: Option<f64>, rest: &[f64]| known.map_or(0, |_| rest.len());
-    let readings = used(srp_station_m, &at.station_rest)
-        + used(centreline_offset_m, &at.offset_rest);
+    let readings =
+        used(srp_station_m, &at.station_rest) + used(centreline_offset_m, &at.offset_rest);
     let found = [srp_station_m, centreline_offset_m, solved].iter().flatten().count();
     Fit {
         srp_station_m,
@@ -143,10 +143,8 @@ fn solve_yaw(seen: &[Seen]) -> Option<f64> {
     let mut yaw = 0.0;
     for _ in 0..MOST_STEPS {
         let at = At::new(seen, yaw);
-        let (station, offset) = (
-            spread(&at.station_turn, &at.station_rest),
-            spread(&at.offset_turn, &at.offset_rest),
-        );
+        let (station, offset) =
+            (spread(&at.station_turn, &at.station_rest), spread(&at.offset_turn, &at.offset_rest));
         let square = station.0 + offset.0;
         if square < LEAST_SPREAD_M * LEAST_SPREAD_M {
             return None;
@@ -180,11 +178,7 @@ mod tests {
     fn seen(lie: &Lie, x: f64, y: f64, which: (bool, bool)) -> Seen {
         let hull = Coord { x, y };
         let (station, offset) = lie.to_dock(hull);
-        Seen {
-            hull,
-            station_m: which.0.then_some(station),
-            offset_m: which.1.then_some(offset),
-        }
+        Seen { hull, station_m: which.0.then_some(station), offset_m: which.1.then_some(offset) }
     }
 
     const LIE: Lie = Lie { srp_station_m: 12.34, centreline_offset_m: -0.056, yaw_deg: 0.7 };
@@ -220,8 +214,7 @@ mod tests {
         assert_eq!((one.centreline_offset_m, one.yaw_deg), (None, None));
         assert_eq!(one.spare, 0);
         // Stations alone, all on the centreline.
-        let stations =
-            [seen(&LIE, 10.0, 0.0, (true, false)), seen(&LIE, 80.0, 0.0, (true, false))];
+        let stations = [seen(&LIE, 10.0, 0.0, (true, false)), seen(&LIE, 80.0, 0.0, (true, false))];
         let stations = fit(&stations, None);
         assert_eq!((stations.centreline_offset_m, stations.yaw_deg), (None, None));
         // Offsets alone, fore and aft: yaw and offset, no station.

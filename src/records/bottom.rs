@@ -78,10 +78,13 @@ fn outline(sheet: &Sheet, part: &str, problems: &mut Problems) -> Option<Polygon
     }
     if vertices.len() < 3 {
         problems.add(
-            Problem::new(Place { column: None, ..first }, "the outline has fewer than three vertices")
-                .value(part)
-                .expected("at least three vertices")
-                .advice("add the missing vertices, or leave the outline out"),
+            Problem::new(
+                Place { column: None, ..first },
+                "the outline has fewer than three vertices",
+            )
+            .value(part)
+            .expected("at least three vertices")
+            .advice("add the missing vertices, or leave the outline out"),
         );
         return None;
     }
@@ -90,7 +93,10 @@ fn outline(sheet: &Sheet, part: &str, problems: &mut Problems) -> Option<Polygon
         problems.add(
             Problem::new(
                 vertices[one].place.clone(),
-                format!("the side that begins here meets the one that begins at {}", vertices[other].place),
+                format!(
+                    "the side that begins here meets the one that begins at {}",
+                    vertices[other].place
+                ),
             )
             .value(part)
             .expected("an outline that does not meet itself")

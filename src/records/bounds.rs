@@ -229,7 +229,8 @@ impl Bounds {
                         name: spec.name.to_string(),
                         quantity: spec.quantity,
                         value,
-                        source: "default of this program, since the project states none".to_string(),
+                        source: "default of this program, since the project states none"
+                            .to_string(),
                         place: None,
                     });
                 }

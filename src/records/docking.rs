@@ -330,9 +330,12 @@ fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>
         Some(end) => end == "aft",
         None => {
             problems.add(
-                Problem::new(Place::file(SPEC.path), "has [[frames]] but [ship] has no frames_from")
-                    .expected("frames_from = \"aft\" or \"forward\"")
-                    .advice("add the end from which frames are numbered"),
+                Problem::new(
+                    Place::file(SPEC.path),
+                    "has [[frames]] but [ship] has no frames_from",
+                )
+                .expected("frames_from = \"aft\" or \"forward\"")
+                .advice("add the end from which frames are numbered"),
             );
             true
         }

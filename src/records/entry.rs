@@ -144,8 +144,13 @@ pub(super) fn recognise(
     if let Some(index) = called(written) {
         return match columns[index].quantity() {
             None => Ok(Head { index, unit: None }),
-            Some(quantity) => Err(unit_problem(place, written, columns[index].name, quantity,
-                "does not say its unit")),
+            Some(quantity) => Err(unit_problem(
+                place,
+                written,
+                columns[index].name,
+                quantity,
+                "does not say its unit",
+            )),
         };
     }
     // Of a name such as mct_tm_per_cm every tail that is a unit is tried, the longest first.
@@ -159,17 +164,25 @@ pub(super) fn recognise(
         let Some(index) = called(base) else { continue };
         let Some(quantity) = columns[index].quantity() else {
             if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
-                return Err(Problem::new(place.clone(), "ends in a unit, but this column has none")
-                    .value(written)
-                    .expected(columns[index].name)
-                    .advice(format!("call the column {}", columns[index].name)));
+                return Err(Problem::new(
+                    place.clone(),
+                    "ends in a unit, but this column has none",
+                )
+                .value(written)
+                .expected(columns[index].name)
+                .advice(format!("call the column {}", columns[index].name)));
             }
             continue;
         };
         return match quantity.unit(suffix) {
             Some(unit) => Ok(Head { index, unit: Some(unit) }),
-            None => Err(unit_problem(place, written, columns[index].name, quantity,
-                &format!("ends in {suffix}, which is not a unit for {}", quantity.name()))),
+            None => Err(unit_problem(
+                place,
+                written,
+                columns[index].name,
+                quantity,
+                &format!("ends in {suffix}, which is not a unit for {}", quantity.name()),
+            )),
         };
     }
     let base = units::split_suffix(written).map_or(written, |(base, _)| base);
@@ -186,14 +199,19 @@ pub(super) fn recognise(
         .advice(advice))
 }
 
-fn unit_problem(place: &Place, written: &str, base: &str, quantity: Quantity, wrong: &str) -> Problem {
+fn unit_problem(
+    place: &Place,
+    written: &str,
+    base: &str,
+    quantity: Quantity,
+    wrong: &str,
+) -> Problem {
     let names: Vec<String> =
         quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    Problem::new(place.clone(), wrong)
-        .value(written)
-        .expected(units::one_of(&names))
-        .advice(format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()))
+    Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
+        format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
+    )
 }
 
 /// Parses one cell; an empty one is `None`, which is a problem where the column must be filled.

@@ -89,9 +89,10 @@ impl Project {
 
     /// Files inside `papers/`, by their names there.
     pub fn paper_files(&self) -> impl Iterator<Item = (&str, u64)> {
-        self.files.iter().filter(|(path, _)| *path != papers::SPEC.path).filter_map(|(path, size)| {
-            path.strip_prefix(papers::FOLDER).map(|name| (name, *size))
-        })
+        self.files
+            .iter()
+            .filter(|(path, _)| *path != papers::SPEC.path)
+            .filter_map(|(path, size)| path.strip_prefix(papers::FOLDER).map(|name| (name, *size)))
     }
 }
 

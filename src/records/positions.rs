@@ -17,12 +17,28 @@ pub static SPEC: FileSpec = FileSpec {
     row_is: "a docking position",
     columns: &[
         Column::always("position", Holds::Id(Kind::Position), "the position's name"),
-        Column::optional("planned_srp_station", PLACE, "planned station of the stern reference point"),
-        Column::optional("planned_offset", PLACE, "planned offset of the centreline there, + to port")
-            .or_named("planned_centreline_offset"),
-        Column::optional("recorded_srp_station", PLACE, "recorded station of the stern reference point"),
-        Column::optional("recorded_offset", PLACE, "recorded offset of the centreline there, + to port")
-            .or_named("recorded_centreline_offset"),
+        Column::optional(
+            "planned_srp_station",
+            PLACE,
+            "planned station of the stern reference point",
+        ),
+        Column::optional(
+            "planned_offset",
+            PLACE,
+            "planned offset of the centreline there, + to port",
+        )
+        .or_named("planned_centreline_offset"),
+        Column::optional(
+            "recorded_srp_station",
+            PLACE,
+            "recorded station of the stern reference point",
+        ),
+        Column::optional(
+            "recorded_offset",
+            PLACE,
+            "recorded offset of the centreline there, + to port",
+        )
+        .or_named("recorded_centreline_offset"),
         Column::optional(
             "yaw",
             Holds::Measure(Quantity::Angle, Range::Any),

@@ -50,8 +50,9 @@ pub fn read(
             .iter()
             .enumerate()
             .map(|(index, column)| {
-                let written = heads.iter().position(
-                    |head| matches!(head, Some(Header::Column(h)) if h.index == index));
+                let written = heads
+                    .iter()
+                    .position(|head| matches!(head, Some(Header::Column(h)) if h.index == index));
                 match written {
                     Some(at) => header.fields[at].trim().into(),
                     None => column.kept_name().as_str().into(),

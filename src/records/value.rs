@@ -64,9 +64,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Name => id(text).map(Value::Text),
         Holds::Word(words) => word(text, words).map(Value::Text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
-        Holds::Number(range) => {
-            number(text).and_then(|n| within(n, n, range)).map(Value::Number)
-        }
+        Holds::Number(range) => number(text).and_then(|n| within(n, n, range)).map(Value::Number),
         Holds::Measure(_, range) => {
             let written = number(text)?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
@@ -218,9 +216,10 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));
     };
-    local.and_local_timezone(offset).single().ok_or_else(|| {
-        not_that("is not a time", expected, "write date and time as in the example")
-    })
+    local
+        .and_local_timezone(offset)
+        .single()
+        .ok_or_else(|| not_that("is not a time", expected, "write date and time as in the example"))
 }
 
 fn date(text: &str) -> Result<NaiveDate, NotThat> {
@@ -240,7 +239,11 @@ fn flag(text: &str) -> Result<bool, NotThat> {
 
 fn offset(text: &str) -> Result<FixedOffset, NotThat> {
     text.parse::<FixedOffset>().map_err(|_| {
-        not_that("is not an offset from UTC", "an offset such as +01:00", "write sign, hours and minutes")
+        not_that(
+            "is not an offset from UTC",
+            "an offset such as +01:00",
+            "write sign, hours and minutes",
+        )
     })
 }
 
@@ -292,7 +295,10 @@ mod tests {
     #[test]
     fn words_suggest_the_nearest() {
         const WORDS: &[&str] = &["keel", "bilge-port", "bilge-starboard"];
-        assert_eq!(parse("Bilge port", Holds::Word(WORDS), BARE), Ok(Value::Text("bilge-port".into())));
+        assert_eq!(
+            parse("Bilge port", Holds::Word(WORDS), BARE),
+            Ok(Value::Text("bilge-port".into()))
+        );
         assert_eq!(parse("kell", Holds::Word(WORDS), BARE).unwrap_err().advice, "write keel");
     }
 }

@@ -1,0 +1,119 @@
+//! Every figure derived again from the raw readings, once, for findings and report alike.
+
+use geo::MultiPolygon;
+
+use crate::calc::exposure::{self, Class, Hidden, Piece};
+use crate::calc::openings;
+use crate::calc::positions::{self, Fit, Seen};
+use crate::hull::{Cap, Lie};
+use crate::records::Project;
+use crate::records::positions::{Position, Sighting};
+
+/// What comes out of one docking's records.
+#[derive(Debug)]
+pub struct Recomputed {
+    /// The bottom's outline, if it is recorded.
+    pub bottom: exposure::Bottom,
+    /// The positions in the order of the file.
+    pub positions: Vec<PositionRecomputed>,
+    /// What each position hid, in the same order; empty unless every position can be placed.
+    pub hidden: Vec<Hidden>,
+    /// The bottom by the positions that hid it.
+    pub classes: Vec<Class>,
+    /// What was never exposed, piece by piece from aft to forward.
+    pub never_exposed: Vec<Piece>,
+}
+
+/// What comes out of one position's records.
+#[derive(Debug)]
+pub struct PositionRecomputed {
+    /// Its sightings' places in the project's list.
+    pub sightings: Vec<usize>,
+    /// The position fitted to them.
+    pub fit: Fit,
+    /// Where she is taken to have lain: as recorded, and as fitted where nothing is recorded. `None`
+    /// if neither gives station and offset.
+    pub lie: Option<Lie>,
+    /// Whether the yaw in `lie` is unknown and stands at 0.
+    pub yaw_unknown: bool,
+    /// For each opening the clear distance to the nearest cap, m, and that block's place in the
+    /// project's list.
+    pub clearances: Vec<Option<(f64, usize)>>,
+}
+
+impl Recomputed {
+    /// Recomputes a project.
+    pub fn new(project: &Project) -> Self {
+        let bottom = project.bottom.bottom.clone().map(|outline| MultiPolygon(vec![outline]));
+        let positions: Vec<PositionRecomputed> = project
+            .positions
+            .iter()
+            .map(|position| recompute_position(project, position))
+            .collect();
+        let lies: Option<Vec<Lie>> = positions.iter().map(|position| position.lie).collect();
+        let hidden: Vec<Hidden> = lies
+            .unwrap_or_default()
+            .iter()
+            .zip(&project.positions)
+            .map(|(lie, position)| exposure::hidden(caps(project, &position.id), lie, &bottom))
+            .collect();
+        let classes = exposure::classes(&bottom, &hidden);
+        let never_exposed = exposure::never_exposed(&classes, &hidden);
+        Self { bottom, positions, hidden, classes, never_exposed }
+    }
+
+    /// Area never exposed, m2; `None` where a position could not be placed, or there is none.
+    pub fn never_exposed_m2(&self) -> Option<f64> {
+        (!self.hidden.is_empty()).then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
+    }
+}
+
+/// The caps that stand in a position, with their blocks' places in the project's list.
+pub fn caps<'a>(
+    project: &'a Project,
+    position: &'a str,
+) -> impl Iterator<Item = (usize, Cap)> + 'a {
+    let standing =
+        |(_, block): &(usize, &'a crate::records::blocks::Block)| block.stands_in(position);
+    project.blocks.iter().enumerate().filter(standing).map(|(n, block)| (n, block.cap))
+}
+
+fn recompute_position(project: &Project, position: &Position) -> PositionRecomputed {
+    let (sightings, seen): (Vec<usize>, Vec<Seen>) = project
+        .sightings
+        .iter()
+        .enumerate()
+        .filter(|(_, sighting)| sighting.position == position.id)
+        .map(|(n, sighting)| (n, seen(sighting)))
+        .unzip();
+    let fit = positions::fit(&seen, position.recorded_yaw_deg);
+    let yaw = position.recorded_yaw_deg.or(fit.yaw_deg);
+    let station = position.recorded_srp_station_m.or(fit.srp_station_m);
+    let offset = position.recorded_offset_m.or(fit.centreline_offset_m);
+    let lie = station.zip(offset).map(|(srp_station_m, centreline_offset_m)| Lie {
+        srp_station_m,
+        centreline_offset_m,
+        yaw_deg: yaw.unwrap_or(0.0),
+    });
+    let clearance = |lie: &Lie| {
+        let nearest = |opening: &crate::records::openings::Opening| {
+            openings::nearest(&opening.outline, caps(project, &position.id), lie)
+        };
+        project.openings.iter().map(nearest).collect()
+    };
+    PositionRecomputed {
+        sightings,
+        clearances: lie.as_ref().map_or_else(|| vec![None; project.openings.len()], clearance),
+        yaw_unknown: yaw.is_none(),
+        lie,
+        fit,
+    }
+}
+
+fn seen(sighting: &Sighting) -> Seen {
+    Seen {
+        hull: sighting.hull,
+        station_m: sighting.dock_station_m,
+        offset_m: sighting.dock_offset_m,
+    }
+}
