@@ -1,6 +1,7 @@
 //! Pure calculations in the kept units. Nothing here reads a file, prints, or knows how a record is
 //! written down.
 
+pub mod blocks;
 pub mod exposure;
 pub mod formula;
 pub mod openings;
@@ -11,6 +12,8 @@ use formula::Formula;
 
 /// Every formula, in the order in which the report explains them.
 pub const FORMULAS: &[&Formula] = &[
+    &blocks::TOP,
+    &blocks::APART,
     &positions::FIT,
     &positions::FROM_PLAN,
     &positions::SHIFT,

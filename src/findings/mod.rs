@@ -1,13 +1,20 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod exposure;
 pub mod finding;
+pub mod openings;
+pub mod papers;
+pub mod plan;
+pub mod positions;
 pub mod recomputed;
+pub mod written;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
 
 use crate::records::Project;
-use crate::records::problem::Problem;
+use crate::records::problem::{Problem, Problems};
+use crate::records::value::nearest;
 
 /// A project with all that was recomputed from it and found.
 #[derive(Debug)]
@@ -16,7 +23,7 @@ pub struct Examined {
     pub project: Project,
     /// What comes out of it.
     pub recomputed: Recomputed,
-    /// How the two compare.
+    /// How the two compare, section by section.
     pub findings: Vec<Finding>,
 }
 
@@ -35,6 +42,38 @@ impl Examined {
 /// Recomputes a project and compares. A remark that answers no finding is a problem.
 pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     let recomputed = Recomputed::new(&project);
-    let findings = Vec::new();
+    let mut findings = plan::findings(&project);
+    findings.extend(positions::findings(&project, &recomputed));
+    findings.extend(exposure::findings(&project, &recomputed));
+    findings.extend(openings::findings(&project, &recomputed));
+    findings.extend(papers::findings(&project));
+    attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })
+}
+
+fn attach_remarks(project: &Project, findings: &mut [Finding]) -> Result<(), Vec<Problem>> {
+    let mut problems = Problems::default();
+    for remark in &project.remarks {
+        match findings.iter_mut().find(|finding| finding.id == remark.finding) {
+            Some(finding) => finding.remark = Some(remark.clone()),
+            None => {
+                let ids = findings.iter().map(|finding| finding.id.as_str());
+                let advice = match nearest(&remark.finding, ids) {
+                    Some(near) => format!("write {near}"),
+                    None => {
+                        "see the ids that the command check prints, and correct it or take the \
+                             remark out"
+                            .to_string()
+                    }
+                };
+                problems.add(
+                    Problem::new(remark.place.clone(), "is not a finding of this project")
+                        .value(remark.finding.clone())
+                        .expected("the id of a finding")
+                        .advice(advice),
+                );
+            }
+        }
+    }
+    if problems.is_empty() { Ok(()) } else { Err(problems.into_sorted()) }
 }

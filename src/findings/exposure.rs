@@ -1,0 +1,47 @@
+//! What was never exposed.
+
+use super::finding::{Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use crate::calc::exposure::EXPOSURE;
+use crate::records::Project;
+
+/// Every finding of the exposure.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let Some(limit) = project.docking.bounds.limit("never_exposed") else { return Vec::new() };
+    let area = recomputed.never_exposed_m2();
+    let mut sentence = match (area, recomputed.never_exposed.len()) {
+        (None, _) if project.positions.is_empty() => "No docking position is recorded.".to_string(),
+        (None, _) => {
+            "Where a position lay is not known, so that the bottom it hid is not.".to_string()
+        }
+        (Some(_), 0) => "All of the bottom was exposed in at least one position.".to_string(),
+        (Some(area), pieces) => {
+            let parts =
+                if pieces == 1 { "1 piece".to_string() } else { format!("{pieces} pieces") };
+            format!(
+                "{} of the bottom, in {parts}, was under blocks in every position.",
+                Figure::area(area)
+            )
+        }
+    };
+    if area.is_some() && recomputed.bottom.is_none() {
+        sentence.push_str(" The bottom's outline is not recorded; whole caps were taken.");
+    }
+    if recomputed.positions.iter().any(|position| position.yaw_unknown && position.lie.is_some()) {
+        sentence.push_str(" A yaw that is not known was taken as 0.");
+    }
+    let outcome = match area {
+        None => Outcome::NotRecorded,
+        Some(area) if area > limit.value + crate::calc::plane::NO_AREA_M2 => Outcome::BeyondLimit,
+        Some(_) => Outcome::Agrees,
+    };
+    let hiding = recomputed.never_exposed.iter().flat_map(|piece| piece.hidden_by.iter().flatten());
+    vec![
+        Finding::new("exposure.never_exposed", sentence, outcome)
+            .recomputed(area.map(Figure::area))
+            .against(limit)
+            .by(&EXPOSURE)
+            .from(project.positions.iter().map(|position| &position.place))
+            .from(hiding.map(|block| &project.blocks[*block].place)),
+    ]
+}

@@ -1,0 +1,284 @@
+//! Openings against blocks in every position, and whether what was opened was closed again.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::finding::{Against, Figure, Finding, Outcome};
+use super::recomputed::{PositionRecomputed, Recomputed};
+use crate::calc::openings::CLEARANCE;
+use crate::records::Project;
+use crate::records::bounds::Sort;
+use crate::records::openings::{Opened, Opening};
+use crate::records::place::Place;
+use crate::records::positions::Position;
+
+/// Every finding of the openings.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (number, opening) in project.openings.iter().enumerate() {
+        for (position, out) in project.positions.iter().zip(&recomputed.positions) {
+            let nearest = out.clearances.get(number).copied().flatten();
+            found.push(clearance(project, opening, position, out, nearest));
+            if opening.is_docking_plug() {
+                found.push(drain(project, opening, position, out, nearest));
+            }
+        }
+        let mut times: Vec<&Opened> =
+            project.opened.iter().filter(|opened| opened.opening == opening.id).collect();
+        times.sort_by_key(|opened| (opened.opened_at.or(opened.closed_at), opened.place.clone()));
+        if !times.is_empty() {
+            found.push(closed(project, opening, &times));
+            found.push(order(project, opening, &times));
+        }
+    }
+    found.extend(plugs(project));
+    found
+}
+
+fn clearance(
+    project: &Project,
+    opening: &Opening,
+    position: &Position,
+    out: &PositionRecomputed,
+    nearest: Option<(f64, usize)>,
+) -> Finding {
+    let limit = project.docking.bounds.limit("opening_clearance");
+    let wanted = match opening.clearance_wanted_m {
+        Some(wanted) => Some(Against {
+            sort: Sort::Limit,
+            name: "clearance_wanted".to_string(),
+            value: Figure::length(wanted),
+            source: format!("the register, {}", opening.place),
+        }),
+        None => limit.map(Against::from),
+    };
+    let wanted_m = opening.clearance_wanted_m.or(limit.map(|limit| limit.value));
+    let (o, p) = (&opening.id, &position.id);
+    let mut places = vec![&opening.place, &position.place];
+    let (sentence, outcome) = match nearest {
+        None if out.lie.is_none() => (
+            format!("Where {p} lay is not known, so that {o} can't be judged."),
+            Outcome::NotRecorded,
+        ),
+        None => (format!("No block stands in {p}; {o} is clear."), Outcome::Agrees),
+        Some((distance, block)) => {
+            let block = &project.blocks[block];
+            places.push(&block.place);
+            let lies = if distance > 0.0 {
+                format!("{o} is {} clear of {} in {p}", Figure::length(distance), block.id)
+            } else {
+                format!("{o} lies over {} in {p}", block.id)
+            };
+            match wanted_m {
+                None => (
+                    format!("{lies}; the clearance wanted was not recorded."),
+                    Outcome::NotRecorded,
+                ),
+                Some(wanted) if distance + 1e-9 >= wanted => (format!("{lies}."), Outcome::Agrees),
+                Some(_) => (format!("{lies}, less than is wanted."), Outcome::BeyondLimit),
+            }
+        }
+    };
+    let finding = Finding::new(format!("openings.{o}.{p}.clearance"), sentence, outcome)
+        .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
+        .by(&CLEARANCE)
+        .from(places);
+    match wanted {
+        Some(wanted) => finding.against(wanted),
+        None => finding,
+    }
+}
+
+/// A docking plug that stands on a block can't be drawn, and nothing drains through it.
+fn drain(
+    project: &Project,
+    opening: &Opening,
+    position: &Position,
+    out: &PositionRecomputed,
+    nearest: Option<(f64, usize)>,
+) -> Finding {
+    let (o, p) = (&opening.id, &position.id);
+    let mut places = vec![&opening.place, &position.place];
+    let (sentence, outcome) = match nearest {
+        None if out.lie.is_none() => (
+            format!(
+                "Where {p} lay is not known, so that it can't be said whether {o} could drain."
+            ),
+            Outcome::NotRecorded,
+        ),
+        Some((distance, block)) if distance <= 0.0 => {
+            places.push(&project.blocks[block].place);
+            (
+                format!(
+                    "Docking plug {o} lies over {} in {p} and could not drain.",
+                    project.blocks[block].id
+                ),
+                Outcome::BeyondLimit,
+            )
+        }
+        _ => (format!("Docking plug {o} was free to drain in {p}."), Outcome::Agrees),
+    };
+    Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
+        .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
+        .against(Against {
+            sort: Sort::Limit,
+            name: "drain".to_string(),
+            value: Figure::words("clear of every cap"),
+            source: "a plug under a cap can't be drawn (common practice, no source)".to_string(),
+        })
+        .by(&CLEARANCE)
+        .from(places)
+}
+
+/// What was opened must be closed and tested before the water comes back.
+fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
+    let mut late = Vec::new();
+    let mut missing = Vec::new();
+    for opened in times {
+        let returns = opened.opened_at.and_then(|at| water_returns(project, at));
+        match (opened.closed_at, returns) {
+            (None, _) => missing.push("when it was closed".to_string()),
+            (Some(_), None) if opened.opened_at.is_none() => {
+                missing.push("when it was opened".to_string());
+            }
+            (Some(_), None) => missing.push("when the water came back".to_string()),
+            (Some(closed), Some((position, water))) if closed > water => late.push(format!(
+                "closed {closed}, after the water was let in on {position} at {water}"
+            )),
+            _ => {}
+        }
+        if opened.tested_how.is_none() {
+            missing.push("how its tightness was tested".to_string());
+        }
+    }
+    missing.dedup();
+    let o = &opening.id;
+    let (sentence, outcome) = if !late.is_empty() {
+        (format!("{o} was {}.", late.join("; ")), Outcome::BeyondLimit)
+    } else if !missing.is_empty() {
+        (format!("Of {o} was not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+    } else {
+        (format!("{o} was closed and tested before the water came back."), Outcome::Agrees)
+    };
+    Finding::new(format!("openings.{o}.closed"), sentence, outcome)
+        .recorded(last(times.iter().filter_map(|opened| opened.closed_at)))
+        .against(Against {
+            sort: Sort::Limit,
+            name: "closed before flooding".to_string(),
+            value: Figure::words("closed and tested before the water is let in"),
+            source: "no opening may be left open to the sea (common practice, no source)"
+                .to_string(),
+        })
+        .from(places(times))
+}
+
+/// Opened before closed, opened only while the dock was dry, and not opened again before it was closed.
+fn order(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
+    let mut faults = Vec::new();
+    let mut missing = false;
+    for opened in times {
+        match (opened.opened_at, opened.closed_at) {
+            (Some(at), Some(closed)) if closed < at => {
+                faults.push(format!("closed {closed}, before it was opened {at}"));
+            }
+            (Some(_), _) => {}
+            (None, _) => missing = true,
+        }
+        if let Some(at) = opened.opened_at {
+            match dry_at(project, at) {
+                Some(true) => {}
+                Some(false) => faults.push(format!("opened {at}, when the dock was not dry")),
+                None => missing = true,
+            }
+        }
+    }
+    for pair in times.windows(2) {
+        if let (Some(closed), Some(again)) = (pair[0].closed_at, pair[1].opened_at)
+            && again < closed
+        {
+            faults.push(format!("opened again {again}, before it was closed {closed}"));
+        }
+    }
+    let o = &opening.id;
+    let (sentence, outcome) = if !faults.is_empty() {
+        (format!("The times of {o} can't be true: {}.", faults.join("; ")), Outcome::Differs)
+    } else if missing {
+        (
+            format!("When {o} was opened, or when the dock was dry, was not recorded."),
+            Outcome::NotRecorded,
+        )
+    } else {
+        (format!("{o} was opened while the dock was dry, and then closed."), Outcome::Agrees)
+    };
+    Finding::new(format!("openings.{o}.order"), sentence, outcome)
+        .recorded(last(times.iter().filter_map(|opened| opened.opened_at)))
+        .from(places(times))
+}
+
+/// As many docking plugs refitted as were drawn.
+fn plugs(project: &Project) -> Option<Finding> {
+    let plugs: Vec<&str> = project
+        .openings
+        .iter()
+        .filter(|opening| opening.is_docking_plug())
+        .map(|opening| opening.id.as_str())
+        .collect();
+    if plugs.is_empty() {
+        return None;
+    }
+    let rows: Vec<&Opened> =
+        project.opened.iter().filter(|opened| plugs.contains(&opened.opening.as_str())).collect();
+    let count = |has: fn(&Opened) -> bool| rows.iter().filter(|opened| has(opened)).count();
+    let drawn = count(|opened| opened.opened_at.is_some() || opened.opened_by.is_some());
+    let refitted = count(|opened| opened.closed_at.is_some() || opened.closed_by.is_some());
+    let (sentence, outcome) = if drawn == refitted {
+        (format!("Docking plugs were drawn {drawn} times and refitted as often."), Outcome::Agrees)
+    } else {
+        (
+            format!("Docking plugs were drawn {drawn} times and refitted {refitted} times."),
+            Outcome::Differs,
+        )
+    };
+    Some(
+        Finding::new("openings.plugs", sentence, outcome)
+            .recorded(Figure::Count(refitted as u64))
+            .recomputed(Figure::Count(drawn as u64))
+            .from(rows.iter().map(|opened| &opened.place)),
+    )
+}
+
+/// The first water let in after a time: the position that it ended, and when.
+fn water_returns(
+    project: &Project,
+    after: DateTime<FixedOffset>,
+) -> Option<(&str, DateTime<FixedOffset>)> {
+    project
+        .positions
+        .iter()
+        .filter_map(|position| Some((position.id.as_str(), position.times.reflood_began?)))
+        .filter(|(_, water)| *water > after)
+        .min_by_key(|(_, water)| *water)
+}
+
+/// Whether the dock was dry at a time; `None` where a position's spell has no end or no beginning
+/// recorded and the time might lie in it.
+fn dry_at(project: &Project, at: DateTime<FixedOffset>) -> Option<bool> {
+    let mut unsure = false;
+    for position in &project.positions {
+        match (position.times.dry, position.times.reflood_began) {
+            (Some(dry), Some(water)) if dry <= at && at <= water => return Some(true),
+            (Some(_), Some(_)) => {}
+            (Some(dry), None) => unsure |= dry <= at,
+            (None, Some(water)) => unsure |= at <= water,
+            (None, None) => unsure = true,
+        }
+    }
+    if unsure || project.positions.is_empty() { None } else { Some(false) }
+}
+
+fn last(times: impl Iterator<Item = DateTime<FixedOffset>>) -> Option<Figure> {
+    times.max().map(|time| Figure::Words(time.to_rfc3339()))
+}
+
+fn places<'a>(times: &[&'a Opened]) -> Vec<&'a Place> {
+    times.iter().map(|opened| &opened.place).collect()
+}

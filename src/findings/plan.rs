@@ -1,0 +1,202 @@
+//! The plan against itself: blocks, frames, openings.
+
+use super::finding::{Figure, Finding, Outcome, within};
+use super::recomputed::caps;
+use crate::calc::blocks;
+use crate::records::Project;
+use crate::records::blocks::Block;
+use crate::records::openings::Opening;
+
+/// Every finding of the plan.
+pub fn findings(project: &Project) -> Vec<Finding> {
+    let mut found = vec![apart(project)];
+    found.extend(project.blocks.iter().filter_map(|block| height(project, block)));
+    found.extend(frames(project));
+    for opening in &project.openings {
+        found.extend(frame(project, opening));
+        found.push(side(project, opening));
+    }
+    found
+}
+
+/// Caps that stand in the same position can't stand in one another.
+fn apart(project: &Project) -> Finding {
+    let mut pairs: Vec<(usize, usize, f64)> = project
+        .positions
+        .iter()
+        .flat_map(|position| blocks::overlaps(&caps(project, &position.id).collect::<Vec<_>>()))
+        .collect();
+    pairs.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
+    pairs.dedup_by_key(|pair| (pair.0, pair.1));
+    let id = "plan.blocks.apart";
+    let finding = if pairs.is_empty() {
+        Finding::new(id, "No two caps stand in one another in any position.", Outcome::Agrees)
+    } else {
+        let named: Vec<String> = pairs
+            .iter()
+            .map(|(a, b, area)| {
+                let (a, b) = (&project.blocks[*a], &project.blocks[*b]);
+                format!("{} and {} by {}", a.id, b.id, Figure::area(*area))
+            })
+            .collect();
+        let sentence = format!("Caps stand in one another: {}.", named.join(", "));
+        Finding::new(id, sentence, Outcome::Differs)
+    };
+    let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
+    finding.by(&blocks::APART).from(places)
+}
+
+/// A block's height against the measured level of its top. A block that was left out of every
+/// position, and one of which neither is recorded, is not compared.
+fn height(project: &Project, block: &Block) -> Option<Finding> {
+    let nowhere = block.positions.as_ref().is_some_and(Vec::is_empty);
+    if nowhere || (block.height_m.is_none() && block.top_level_m.is_none()) {
+        return None;
+    }
+    let id = format!("plan.block.{}.height", block.id);
+    let dock = &project.docking.dock;
+    let recomputed = match (dock.floor_level_m, dock.declivity_pct, block.height_m) {
+        (Some(floor), Some(declivity), Some(height)) => {
+            Some(blocks::top_level_m(floor, declivity, block.cap.centre.x, height))
+        }
+        _ => None,
+    };
+    let tolerance = project.docking.bounds.tolerance("block_height")?;
+    let (sentence, outcome) = match (block.top_level_m, recomputed) {
+        (Some(top), Some(computed)) => {
+            let outcome = within(top, computed, tolerance.value);
+            let sentence = match outcome {
+                Outcome::Agrees => format!("Height and measured top of {} agree.", block.id),
+                _ => format!(
+                    "The top of {} was measured {} from where its height puts it.",
+                    block.id,
+                    Figure::length((top - computed).abs())
+                ),
+            };
+            (sentence, outcome)
+        }
+        (None, _) => (
+            format!("The level of the top of {} was not recorded.", block.id),
+            Outcome::NotRecorded,
+        ),
+        (_, None) => (
+            format!(
+                "The top of {} can't be recomputed without its height and the floor's level and \
+                 declivity.",
+                block.id
+            ),
+            Outcome::NotRecorded,
+        ),
+    };
+    Some(
+        Finding::new(id, sentence, outcome)
+            .recorded(block.top_level_m.map(Figure::length))
+            .recomputed(recomputed.map(Figure::length))
+            .against(tolerance)
+            .by(&blocks::TOP)
+            .from([&block.place]),
+    )
+}
+
+/// Each stretch of frames begins where the one before it ends.
+fn frames(project: &Project) -> Option<Finding> {
+    let frames = project.docking.frames.as_ref()?;
+    let tolerance = project.docking.bounds.tolerance("frame")?;
+    let broken: Vec<String> = frames
+        .joints()
+        .into_iter()
+        .filter(|(_, computed, recorded)| {
+            within(*recorded, *computed, tolerance.value) == Outcome::Differs
+        })
+        .map(|(frame, computed, recorded)| {
+            format!(
+                "frame {frame} is recorded at x {} and the stretch before it ends at {}",
+                Figure::length(recorded),
+                Figure::length(computed)
+            )
+        })
+        .collect();
+    let (sentence, outcome) = if broken.is_empty() {
+        ("The stretches of frames join.".to_string(), Outcome::Agrees)
+    } else {
+        (format!("The stretches of frames do not join: {}.", broken.join("; ")), Outcome::Differs)
+    };
+    let places = &project.docking.frame_places;
+    Some(Finding::new("plan.frames", sentence, outcome).against(tolerance).from(places))
+}
+
+/// An opening's x against its frame; not compared where the project knows no frames at all.
+fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
+    let frames = project.docking.frames.as_ref();
+    if frames.is_none() && opening.frame.is_none() {
+        return None;
+    }
+    let tolerance = project.docking.bounds.tolerance("frame")?;
+    let at_frame = frames.zip(opening.frame).map(|(frames, frame)| frames.x_m(frame));
+    let (sentence, outcome) = match at_frame {
+        Some(x) => {
+            let outcome = within(x, opening.centre.x, tolerance.value);
+            let sentence = match outcome {
+                Outcome::Agrees => format!("Frame and x of {} agree.", opening.id),
+                _ => format!(
+                    "The recorded frame of {} is {} from its x.",
+                    opening.id,
+                    Figure::length((x - opening.centre.x).abs())
+                ),
+            };
+            (sentence, outcome)
+        }
+        None if opening.frame.is_none() => {
+            (format!("The frame of {} was not recorded.", opening.id), Outcome::NotRecorded)
+        }
+        None => (
+            format!("The frame of {} can't be placed: frames are not described.", opening.id),
+            Outcome::NotRecorded,
+        ),
+    };
+    Some(
+        Finding::new(format!("plan.opening.{}.frame", opening.id), sentence, outcome)
+            .recorded(at_frame.map(Figure::length))
+            .recomputed(Figure::length(opening.centre.x))
+            .against(tolerance)
+            .from([&opening.place]),
+    )
+}
+
+/// An opening's side against its y.
+fn side(project: &Project, opening: &Opening) -> Finding {
+    let tolerance = project.docking.bounds.tolerance("side");
+    let centre = tolerance.map_or(0.0, |tolerance| tolerance.value) + 1e-9;
+    let y = opening.centre.y;
+    // An opening near the centreline may be called by either name.
+    let fits = |side: &str| match side {
+        "port" => y >= -centre && y != 0.0,
+        "starboard" => y <= centre && y != 0.0,
+        _ => y.abs() <= centre,
+    };
+    let lies = if y.abs() <= centre {
+        "centre"
+    } else if y > 0.0 {
+        "port"
+    } else {
+        "starboard"
+    };
+    let (sentence, outcome) = match opening.side.as_deref() {
+        None => (format!("The side of {} was not recorded.", opening.id), Outcome::NotRecorded),
+        Some(side) if fits(side) => {
+            (format!("Side and y of {} agree.", opening.id), Outcome::Agrees)
+        }
+        Some(side) => (
+            format!("{} is recorded as {side}, and its y lies {lies}.", opening.id),
+            Outcome::Differs,
+        ),
+    };
+    let finding = Finding::new(format!("plan.opening.{}.side", opening.id), sentence, outcome)
+        .recorded(opening.side.clone().map(Figure::Words))
+        .recomputed(Figure::words(format!("{lies} (y {})", Figure::length(y))))
+        .from([&opening.place]);
+    match tolerance {
+        Some(tolerance) => finding.against(tolerance),
+        None => finding,
+    }
+}

@@ -1,0 +1,351 @@
+//! Docking positions: recorded against fitted and planned, sightings, times, shifts.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::finding::{Figure, Finding, Outcome, within};
+use super::recomputed::{PositionRecomputed, Recomputed};
+use crate::calc::positions::{FIT, FROM_PLAN, SHIFT};
+use crate::records::Project;
+use crate::records::bounds::Bound;
+use crate::records::place::Place;
+use crate::records::positions::Position;
+
+/// Every finding of the positions.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let bounds = &project.docking.bounds;
+    let mut found = Vec::new();
+    for (position, out) in project.positions.iter().zip(&recomputed.positions) {
+        let part = |name, recorded, fitted, figure: fn(f64) -> Figure| Part {
+            position,
+            out,
+            name,
+            recorded,
+            fitted,
+            figure,
+        };
+        let sightings: Vec<&Place> =
+            out.sightings.iter().map(|n| &project.sightings[*n].place).collect();
+        for (part, tolerance) in [
+            (
+                part(
+                    "station",
+                    position.recorded_srp_station_m,
+                    out.fit.srp_station_m,
+                    Figure::length,
+                ),
+                bounds.tolerance("station"),
+            ),
+            (
+                part(
+                    "offset",
+                    position.recorded_offset_m,
+                    out.fit.centreline_offset_m,
+                    Figure::length,
+                ),
+                bounds.tolerance("offset"),
+            ),
+            (
+                part("yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Figure::angle),
+                bounds.tolerance("yaw"),
+            ),
+        ] {
+            found.extend(tolerance.map(|tolerance| part.finding(tolerance, &sightings)));
+        }
+        found.extend(residuals(project, position, out));
+        found.extend(from_plan(project, position));
+        found.push(times(position));
+    }
+    found.extend(order(project));
+    found.extend(shifts(project, recomputed));
+    found
+}
+
+/// One of station, offset and yaw of a position.
+struct Part<'a> {
+    position: &'a Position,
+    out: &'a PositionRecomputed,
+    name: &'static str,
+    recorded: Option<f64>,
+    fitted: Option<f64>,
+    figure: fn(f64) -> Figure,
+}
+
+impl Part<'_> {
+    fn finding(&self, tolerance: &Bound, sightings: &[&Place]) -> Finding {
+        let (id, name) = (&self.position.id, self.name);
+        let spare = match self.out.fit.spare {
+            0 => " No reading is to spare, so that nothing proves the sightings.",
+            _ => "",
+        };
+        let (sentence, outcome) = match (self.recorded, self.fitted) {
+            (Some(recorded), Some(fitted)) => match within(recorded, fitted, tolerance.value) {
+                Outcome::Agrees => (
+                    format!("The recorded {name} of {id} agrees with its sightings.{spare}"),
+                    Outcome::Agrees,
+                ),
+                other => (
+                    format!(
+                        "The recorded {name} of {id} is {} from what its sightings give.{spare}",
+                        (self.figure)((recorded - fitted).abs())
+                    ),
+                    other,
+                ),
+            },
+            (Some(_), None) => {
+                (format!("The sightings of {id} do not give its {name}."), Outcome::NotRecorded)
+            }
+            (None, Some(_)) => (
+                format!("The {name} of {id} was not recorded; its sightings give it.{spare}"),
+                Outcome::NotRecorded,
+            ),
+            (None, None) => (
+                format!("The {name} of {id} was not recorded, and its sightings do not give it."),
+                Outcome::NotRecorded,
+            ),
+        };
+        Finding::new(format!("positions.{id}.{name}"), sentence, outcome)
+            .recorded(self.recorded.map(self.figure))
+            .recomputed(self.fitted.map(self.figure))
+            .against(tolerance)
+            .by(&FIT)
+            .from([&self.position.place])
+            .from(sightings.iter().copied())
+    }
+}
+
+/// Each sighting against the position fitted to all of them.
+fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -> Vec<Finding> {
+    let Some(tolerance) = project.docking.bounds.tolerance("sighting") else { return Vec::new() };
+    let mut found = Vec::new();
+    let mut marks: Vec<&str> = Vec::new();
+    for (number, residual) in out.sightings.iter().zip(&out.fit.residuals) {
+        let sighting = &project.sightings[*number];
+        let before = marks.iter().filter(|mark| **mark == sighting.mark).count();
+        marks.push(&sighting.mark);
+        let again = if before == 0 { String::new() } else { format!(".{}", before + 1) };
+        let id = format!("positions.{}.sighting.{}{again}", position.id, sighting.mark);
+        let off = match residual {
+            (None, None) => None,
+            (station, offset) => Some(libm::hypot(station.unwrap_or(0.0), offset.unwrap_or(0.0))),
+        };
+        let (sentence, outcome) = match off {
+            None => (
+                format!(
+                    "The sighting of {} in {} can't be judged: the position is not known.",
+                    sighting.mark, position.id
+                ),
+                Outcome::NotRecorded,
+            ),
+            Some(_) if out.fit.spare == 0 => (
+                format!(
+                    "The sighting of {} in {} can't be judged: no reading is to spare.",
+                    sighting.mark, position.id
+                ),
+                Outcome::NotRecorded,
+            ),
+            Some(off) => {
+                let outcome = within(off, 0.0, tolerance.value);
+                let words = match outcome {
+                    Outcome::Agrees => "agrees with the others",
+                    _ => "does not agree with the others",
+                };
+                (format!("The sighting of {} in {} {words}.", sighting.mark, position.id), outcome)
+            }
+        };
+        found.push(
+            Finding::new(id, sentence, outcome)
+                .recomputed(off.map(Figure::length))
+                .against(tolerance)
+                .by(&FIT)
+                .from([&sighting.place]),
+        );
+    }
+    found
+}
+
+/// How far the position is from the planned one. Without a plan there is nothing to compare.
+fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
+    let limit = project.docking.bounds.limit("position_from_plan");
+    let planned = position.planned_srp_station_m.zip(position.planned_offset_m)?;
+    let recorded = position.recorded_srp_station_m.zip(position.recorded_offset_m);
+    let off = recorded.map(|r| libm::hypot(r.0 - planned.0, r.1 - planned.1));
+    let id = &position.id;
+    let (sentence, outcome) = match (off, limit) {
+        (None, _) => (format!("Where {id} lay was not recorded."), Outcome::NotRecorded),
+        (Some(off), None) => (
+            format!(
+                "{id} lay {} from the plan; how far it may was not recorded.",
+                Figure::length(off)
+            ),
+            Outcome::NotRecorded,
+        ),
+        (Some(off), Some(limit)) if off <= limit.value + 1e-9 => {
+            (format!("{id} lay {} from the plan.", Figure::length(off)), Outcome::Agrees)
+        }
+        (Some(off), Some(_)) => {
+            (format!("{id} lay {} from the plan.", Figure::length(off)), Outcome::BeyondLimit)
+        }
+    };
+    let finding = Finding::new(format!("positions.{id}.plan"), sentence, outcome)
+        .recomputed(off.map(Figure::length))
+        .by(&FROM_PLAN)
+        .from([&position.place]);
+    Some(match limit {
+        Some(limit) => finding.against(limit),
+        None => finding,
+    })
+}
+
+/// The times of a position must follow each other.
+fn times(position: &Position) -> Finding {
+    let known: Vec<(&str, DateTime<FixedOffset>)> = position
+        .times
+        .in_order()
+        .into_iter()
+        .filter_map(|(name, time)| time.map(|time| (name, time)))
+        .collect();
+    let missing: Vec<&str> = position
+        .times
+        .in_order()
+        .into_iter()
+        .filter(|(_, time)| time.is_none())
+        .map(|(name, _)| name)
+        .collect();
+    let faults: Vec<String> = known
+        .windows(2)
+        .filter(|pair| pair[0].1 > pair[1].1)
+        .map(|pair| format!("{} {} is before {} {}", pair[1].0, pair[1].1, pair[0].0, pair[0].1))
+        .collect();
+    let id = &position.id;
+    let (sentence, outcome) = if !faults.is_empty() {
+        (format!("The times of {id} can't be true: {}.", faults.join("; ")), Outcome::Differs)
+    } else if !missing.is_empty() {
+        (format!("Of {id} was not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+    } else {
+        (format!("The times of {id} follow each other."), Outcome::Agrees)
+    };
+    Finding::new(format!("positions.{id}.times"), sentence, outcome).from([&position.place])
+}
+
+/// A position begins after the one before it has ended. The water let in for the later one is the
+/// water that ends the earlier one, so that the two times may be the same.
+fn order(project: &Project) -> Option<Finding> {
+    if project.positions.len() < 2 {
+        return None;
+    }
+    let mut faults = Vec::new();
+    let mut missing = Vec::new();
+    for pair in project.positions.windows(2) {
+        let (before, after) = (&pair[0], &pair[1]);
+        let steps = [
+            (
+                "flooding began",
+                after.times.flooding_began,
+                "reflood began",
+                before.times.reflood_began,
+            ),
+            ("touched", after.times.touched, "afloat", before.times.afloat),
+        ];
+        for (later, later_at, earlier, earlier_at) in steps {
+            match (later_at, earlier_at) {
+                (Some(l), Some(e)) if l < e => faults.push(format!(
+                    "{} {later} {l} is before {} {earlier} {e}",
+                    after.id, before.id
+                )),
+                (Some(_), Some(_)) => {}
+                _ => missing.push(format!("{} {earlier} or {} {later}", before.id, after.id)),
+            }
+        }
+    }
+    let (sentence, outcome) = if !faults.is_empty() {
+        (
+            format!("The positions can't follow each other so: {}.", faults.join("; ")),
+            Outcome::Differs,
+        )
+    } else if !missing.is_empty() {
+        (format!("Not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+    } else {
+        ("The positions follow each other in the order of the file.".to_string(), Outcome::Agrees)
+    };
+    let places = project.positions.iter().map(|position| &position.place);
+    Some(Finding::new("positions.order", sentence, outcome).from(places))
+}
+
+/// The shift between any two positions.
+fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let Some(tolerance) = project.docking.bounds.tolerance("shift") else { return Vec::new() };
+    let all: Vec<(&Position, &PositionRecomputed)> =
+        project.positions.iter().zip(&recomputed.positions).collect();
+    let mut found = Vec::new();
+    for (n, (before, out_before)) in all.iter().enumerate() {
+        for (after, out_after) in &all[n + 1..] {
+            let between = |a: Option<(f64, f64)>, b: Option<(f64, f64)>| {
+                a.zip(b).map(|(a, b)| (b.0 - a.0, b.1 - a.1))
+            };
+            let written = |p: &Position| p.recorded_srp_station_m.zip(p.recorded_offset_m);
+            let fitted =
+                |out: &PositionRecomputed| out.fit.srp_station_m.zip(out.fit.centreline_offset_m);
+            let recorded = between(written(before), written(after));
+            let computed = between(fitted(out_before), fitted(out_after));
+            let pair = format!("{}-{}", before.id, after.id);
+            let (sentence, outcome) = match (recorded, computed) {
+                (Some(r), Some(c)) => {
+                    let along = within(r.0, c.0, tolerance.value);
+                    let across = within(r.1, c.1, tolerance.value);
+                    if along == Outcome::Agrees && across == Outcome::Agrees {
+                        (
+                            format!(
+                                "The recorded shift from {} to {} agrees with the sightings.",
+                                before.id, after.id
+                            ),
+                            Outcome::Agrees,
+                        )
+                    } else {
+                        (
+                            format!(
+                                "The recorded shift from {} to {} is {} fore and aft and {} athwart \
+                                 from what the sightings give.",
+                                before.id,
+                                after.id,
+                                Figure::length((r.0 - c.0).abs()),
+                                Figure::length((r.1 - c.1).abs())
+                            ),
+                            Outcome::Differs,
+                        )
+                    }
+                }
+                (None, _) => (
+                    format!("The shift from {} to {} was not recorded.", before.id, after.id),
+                    Outcome::NotRecorded,
+                ),
+                (_, None) => (
+                    format!(
+                        "The sightings do not give the shift from {} to {}.",
+                        before.id, after.id
+                    ),
+                    Outcome::NotRecorded,
+                ),
+            };
+            found.push(
+                Finding::new(format!("positions.{pair}.shift"), sentence, outcome)
+                    .recorded(recorded.map(shift_in_words))
+                    .recomputed(computed.map(shift_in_words))
+                    .against(tolerance)
+                    .by(&SHIFT)
+                    .from([&before.place, &after.place]),
+            );
+        }
+    }
+    found
+}
+
+/// A shift, (forward, to port) in metres, as a person says it.
+pub fn shift_in_words((forward_m, port_m): (f64, f64)) -> Figure {
+    let along = if forward_m < 0.0 { "aft" } else { "forward" };
+    let across = if port_m < 0.0 { "to starboard" } else { "to port" };
+    Figure::Words(format!(
+        "{} {along}, {} {across}",
+        Figure::length(forward_m.abs()),
+        Figure::length(port_m.abs())
+    ))
+}

@@ -1,0 +1,274 @@
+//! Findings as data: `findings.json`, and `findings.csv` for a spreadsheet.
+
+use serde::{Deserialize, Serialize};
+
+use super::Examined;
+use super::finding::{Figure, Finding, Outcome};
+use crate::records::bounds::Sort;
+use crate::records::place::Place;
+
+/// The version of `findings.json`.
+pub const FORMAT: u32 = 1;
+
+/// All findings of a docking.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FindingsWritten {
+    /// The version of this form, 1.
+    pub format: u32,
+    /// Program and version that wrote it.
+    pub program: String,
+    /// The ship's name.
+    pub ship: String,
+    /// How many findings came out in each way.
+    pub counts: Counts,
+    /// The findings, section by section.
+    pub findings: Vec<FindingWritten>,
+}
+
+/// How many findings came out in each way.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Counts {
+    /// Agrees.
+    pub agrees: usize,
+    /// Differs.
+    pub differs: usize,
+    /// Beyond limit.
+    pub beyond_limit: usize,
+    /// Not recorded.
+    pub not_recorded: usize,
+    /// Of those that differ or are beyond a limit, how many nobody has answered.
+    pub unanswered: usize,
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FindingWritten {
+    /// Its id.
+    pub id: String,
+    /// Its outcome: agrees, differs, beyond limit, not recorded.
+    pub outcome: String,
+    /// One plain sentence.
+    pub sentence: String,
+    /// What was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recorded: Option<FigureWritten>,
+    /// What was recomputed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recomputed: Option<FigureWritten>,
+    /// What it was held against.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub against: Option<AgainstWritten>,
+    /// The name of the formula.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub formula: Option<String>,
+    /// The records used.
+    pub records: Vec<PlaceWritten>,
+    /// A person's answer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub remark: Option<RemarkWritten>,
+}
+
+/// A figure: a number with its unit, a count, or words.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum FigureWritten {
+    /// A number in the unit named.
+    Measure {
+        /// The number, rounded as it is printed.
+        value: f64,
+        /// The unit's suffix, as in column names.
+        unit: String,
+    },
+    /// How many.
+    Count {
+        /// The count.
+        count: u64,
+    },
+    /// Words.
+    Words {
+        /// The words.
+        words: String,
+    },
+}
+
+/// What a finding was held against.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct AgainstWritten {
+    /// `limit` or `tolerance`.
+    pub sort: String,
+    /// Its name.
+    pub name: String,
+    /// Its value.
+    pub value: FigureWritten,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// The place of a record.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlaceWritten {
+    /// File inside the project.
+    pub file: String,
+    /// Line, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
+    /// In a CSV the field's number, in TOML the character, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub column: Option<u32>,
+    /// Header or key.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+}
+
+/// A person's answer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RemarkWritten {
+    /// The answer.
+    pub answer: String,
+    /// Who answered.
+    pub by: String,
+    /// The day, as `2031-04-30`.
+    pub on: String,
+}
+
+impl FindingsWritten {
+    /// The findings of a docking as data.
+    pub fn new(examined: &Examined, program: &str) -> Self {
+        Self {
+            format: FORMAT,
+            program: program.to_string(),
+            ship: examined.project.docking.ship.name.clone(),
+            counts: Counts {
+                agrees: examined.count(Outcome::Agrees),
+                differs: examined.count(Outcome::Differs),
+                beyond_limit: examined.count(Outcome::BeyondLimit),
+                not_recorded: examined.count(Outcome::NotRecorded),
+                unanswered: examined.unanswered().count(),
+            },
+            findings: examined.findings.iter().map(finding).collect(),
+        }
+    }
+
+    /// As CSV: one row a finding, figures as text with their units in columns of their own.
+    pub fn to_csv(&self) -> Result<Vec<u8>, csv::Error> {
+        let mut out = csv::Writer::from_writer(Vec::new());
+        out.write_record([
+            "finding",
+            "outcome",
+            "sentence",
+            "recorded",
+            "recorded_unit",
+            "recomputed",
+            "recomputed_unit",
+            "against",
+            "bound",
+            "bound_unit",
+            "bound_source",
+            "formula",
+            "records",
+            "answer",
+            "answered_by",
+            "answered_on",
+        ])?;
+        for finding in &self.findings {
+            let (recorded, recorded_unit) = parts(finding.recorded.as_ref());
+            let (recomputed, recomputed_unit) = parts(finding.recomputed.as_ref());
+            let against = finding.against.as_ref();
+            let (bound, bound_unit) = parts(against.map(|against| &against.value));
+            let records: Vec<String> = finding
+                .records
+                .iter()
+                .map(|place| match place.line {
+                    Some(line) => format!("{}:{line}", place.file),
+                    None => place.file.clone(),
+                })
+                .collect();
+            let remark = finding.remark.as_ref();
+            let remark_part = |part: fn(&RemarkWritten) -> &str| remark.map_or("", part);
+            out.write_record([
+                finding.id.as_str(),
+                &finding.outcome,
+                &finding.sentence,
+                &recorded,
+                recorded_unit,
+                &recomputed,
+                recomputed_unit,
+                &against.map_or(String::new(), |a| format!("{} {}", a.sort, a.name)),
+                &bound,
+                bound_unit,
+                against.map_or("", |against| against.source.as_str()),
+                finding.formula.as_deref().unwrap_or_default(),
+                &records.join(";"),
+                remark_part(|remark| &remark.answer),
+                remark_part(|remark| &remark.by),
+                remark_part(|remark| &remark.on),
+            ])?;
+        }
+        out.into_inner().map_err(|error| error.into_error().into())
+    }
+
+    /// As JSON, indented, with a line's end at its end.
+    pub fn to_json(&self) -> Result<Vec<u8>, serde_json::Error> {
+        let mut bytes = serde_json::to_vec_pretty(self)?;
+        bytes.push(b'\n');
+        Ok(bytes)
+    }
+}
+
+fn parts(figure: Option<&FigureWritten>) -> (String, &str) {
+    match figure {
+        None => (String::new(), ""),
+        Some(FigureWritten::Measure { value, unit }) => (value.to_string(), unit),
+        Some(FigureWritten::Count { count }) => (count.to_string(), ""),
+        Some(FigureWritten::Words { words }) => (words.clone(), ""),
+    }
+}
+
+/// A finding as data.
+pub fn finding(finding: &Finding) -> FindingWritten {
+    FindingWritten {
+        id: finding.id.clone(),
+        outcome: finding.outcome.words().to_string(),
+        sentence: finding.sentence.clone(),
+        recorded: finding.recorded.as_ref().map(figure),
+        recomputed: finding.recomputed.as_ref().map(figure),
+        against: finding.against.as_ref().map(|against| AgainstWritten {
+            sort: match against.sort {
+                Sort::Limit => "limit".to_string(),
+                Sort::Tolerance => "tolerance".to_string(),
+            },
+            name: against.name.clone(),
+            value: figure(&against.value),
+            source: against.source.clone(),
+        }),
+        formula: finding.formula.map(|formula| formula.name.to_string()),
+        records: finding.records.iter().map(place).collect(),
+        remark: finding.remark.as_ref().map(|remark| RemarkWritten {
+            answer: remark.answer.clone(),
+            by: remark.by.clone(),
+            on: remark.on.to_string(),
+        }),
+    }
+}
+
+fn figure(figure: &Figure) -> FigureWritten {
+    match figure {
+        // The number as it is printed, so that the last bits of a machine's arithmetic stay out.
+        Figure::Measure { value, .. } => FigureWritten::Measure {
+            value: figure.plain().parse().unwrap_or(*value),
+            unit: figure.unit().unwrap_or_default().to_string(),
+        },
+        Figure::Count(count) => FigureWritten::Count { count: *count },
+        Figure::Words(words) => FigureWritten::Words { words: words.clone() },
+    }
+}
+
+/// A place as data.
+pub fn place(place: &Place) -> PlaceWritten {
+    PlaceWritten {
+        file: place.file.to_string(),
+        line: place.line,
+        column: place.column,
+        name: place.name.to_string(),
+    }
+}
