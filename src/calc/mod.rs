@@ -2,8 +2,12 @@
 //! written down.
 
 pub mod blocks;
+pub mod dewatering;
+pub mod drafts;
 pub mod exposure;
 pub mod formula;
+pub mod hydrostatics;
+pub mod landing;
 pub mod openings;
 pub mod plane;
 pub mod positions;
@@ -19,4 +23,16 @@ pub const FORMULAS: &[&Formula] = &[
     &positions::SHIFT,
     &exposure::EXPOSURE,
     &openings::CLEARANCE,
+    &hydrostatics::TABLE,
+    &drafts::CARRY,
+    &drafts::DISPLACEMENT,
+    &drafts::CENTRE_OF_GRAVITY,
+    &landing::FIRST_TOUCH,
+    &landing::RELATIVE_TRIM,
+    &landing::UPTHRUST,
+    &landing::LOSS_OF_GM,
+    &landing::NIL_GM,
+    &landing::LOAD_LANDED,
+    &landing::LIFT_OFF,
+    &dewatering::RATE,
 ];

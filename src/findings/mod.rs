@@ -1,7 +1,9 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod drafts;
 pub mod exposure;
 pub mod finding;
+pub mod landing;
 pub mod openings;
 pub mod papers;
 pub mod plan;
@@ -41,11 +43,13 @@ impl Examined {
 
 /// Recomputes a project and compares. A remark that answers no finding is a problem.
 pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
-    let recomputed = Recomputed::new(&project);
+    let recomputed = Recomputed::new(&project)?;
     let mut findings = plan::findings(&project);
     findings.extend(positions::findings(&project, &recomputed));
     findings.extend(exposure::findings(&project, &recomputed));
     findings.extend(openings::findings(&project, &recomputed));
+    findings.extend(drafts::findings(&project, &recomputed));
+    findings.extend(landing::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })

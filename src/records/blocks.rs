@@ -18,11 +18,7 @@ pub static SPEC: FileSpec = FileSpec {
     row_is: "a block",
     columns: &[
         Column::always("block", Holds::Id(Kind::Block), "the block's name"),
-        Column::always(
-            "row",
-            Holds::Word(&["keel", "bilge-port", "bilge-starboard", "other"]),
-            "the row it stands in",
-        ),
+        Column::always("row", Holds::Word(ROWS), "the row it stands in"),
         Column::always("station", PLACE, "station of the middle of its cap"),
         Column::always("offset", PLACE, "offset of the middle of its cap, + to port"),
         Column::always("length_fore_and_aft", SIZE, "length of its cap fore and aft")
@@ -60,6 +56,9 @@ pub static SPEC: FileSpec = FileSpec {
     ],
 };
 
+/// The words for the rows.
+pub(super) const ROWS: &[&str] = &["keel", "bilge-port", "bilge-starboard", "other"];
+
 /// The row that a block stands in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum BlockRow {
@@ -71,6 +70,19 @@ pub enum BlockRow {
     BilgeStarboard,
     /// Anywhere else.
     Other,
+}
+
+impl BlockRow {
+    /// The row that a word of [`ROWS`] names.
+    pub(super) fn of_word(word: &str) -> Option<Self> {
+        match word {
+            "keel" => Some(Self::Keel),
+            "bilge-port" => Some(Self::BilgePort),
+            "bilge-starboard" => Some(Self::BilgeStarboard),
+            "other" => Some(Self::Other),
+            _ => None,
+        }
+    }
 }
 
 /// A block.
@@ -111,12 +123,7 @@ impl Block {
     pub(super) fn read(entry: &Entry) -> Option<Self> {
         Some(Self {
             id: entry.text("block")?,
-            row: match entry.text("row")?.as_str() {
-                "keel" => BlockRow::Keel,
-                "bilge-port" => BlockRow::BilgePort,
-                "bilge-starboard" => BlockRow::BilgeStarboard,
-                _ => BlockRow::Other,
-            },
+            row: BlockRow::of_word(&entry.text("row")?)?,
             cap: Cap {
                 centre: Coord { x: entry.number("station")?, y: entry.number("offset")? },
                 length_m: entry.number("length_fore_and_aft")?,

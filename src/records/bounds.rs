@@ -41,6 +41,32 @@ const fn bound(
 /// The limits that are known.
 pub const LIMITS: &[BoundSpec] = &[
     bound(
+        "bearing_pressure",
+        Quantity::Pressure,
+        None,
+        "greatest bearing pressure on a cap, for blocks that state none of their own",
+    ),
+    bound(
+        "dewatering_rate",
+        Quantity::LevelRate,
+        None,
+        "how fast the water may fall from first touch until she is landed",
+    ),
+    bound("gm", Quantity::Length, None, "least metacentric height at the critical instant"),
+    bound(
+        "knuckle_load",
+        Quantity::Mass,
+        None,
+        "greatest load on the knuckle before she is landed",
+    ),
+    bound("list", Quantity::Angle, None, "greatest list before landing, to either side"),
+    bound(
+        "light_end_rise",
+        Quantity::Length,
+        None,
+        "how far a light end may stand clear of its blocks",
+    ),
+    bound(
         "never_exposed",
         Quantity::Area,
         Some(0.0),
@@ -60,6 +86,12 @@ pub const LIMITS: &[BoundSpec] = &[
         None,
         "how far the stern reference point may lie from where the docking plan wanted it",
     ),
+    bound(
+        "trim",
+        Quantity::Length,
+        None,
+        "greatest trim over the perpendiculars before landing, relative to the line of the blocks",
+    ),
 ];
 
 /// The tolerances that are known.
@@ -72,11 +104,45 @@ pub const TOLERANCES: &[BoundSpec] = &[
          staff give on wet concrete (common practice, no source)",
     ),
     bound(
+        "centre",
+        Quantity::Length,
+        Some(0.30),
+        "centre of the weight curve against the centre of gravity from the drafts; by default 300 mm, \
+         which readings good to 10 mm over a hundred metres give",
+    ),
+    bound(
+        "displacement",
+        Quantity::Mass,
+        Some(30.0),
+        "weight curve against displacement from the drafts; by default 30 t, about 1 % of a ship of \
+         3000 t, as a careful draught survey gives (common practice, no source)",
+    ),
+    bound(
+        "draft",
+        Quantity::Length,
+        Some(0.03),
+        "drafts of one place port and starboard against the list, and drafts predicted against read; by \
+         default 30 mm, since marks are read to 10 mm in still water",
+    ),
+    bound(
         "frame",
         Quantity::Length,
         Some(0.300),
         "an opening's x against its recorded frame; by default 300 mm, half a usual frame space, \
          since openings are named by the nearest frame",
+    ),
+    bound(
+        "gap",
+        Quantity::Length,
+        Some(0.010),
+        "gap predicted against gap measured; by default 10 mm, since caps are good to some mm and timber \
+         gives unevenly (common practice, no source)",
+    ),
+    bound(
+        "landing_check",
+        Quantity::Length,
+        Some(0.010),
+        "a landing check's length planned against found; by default 10 mm",
     ),
     bound(
         "offset",
@@ -110,6 +176,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Some(0.020),
         "recorded against recomputed station of the stern reference point; by default 20 mm, what \
          plumb lines and sighting boards give (common practice, no source)",
+    ),
+    bound(
+        "water_level",
+        Quantity::Length,
+        Some(0.10),
+        "dock water level recomputed against the log; by default 100 mm: drafts are read to 10 mm, a \
+         rigid keel is assumed, and the log is read every ten minutes",
     ),
     bound(
         "yaw",

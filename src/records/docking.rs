@@ -4,6 +4,7 @@ use chrono::{FixedOffset, NaiveDate};
 
 use super::bounds::{Bounds, LIMIT_TABLE, TOLERANCE_TABLE};
 use super::entry::Entry;
+use super::hydrostatics::{self, HydrostaticsDatum, Stability};
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -114,6 +115,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
                 Column::always("role", Holds::Text, "the role"),
             ],
         },
+        hydrostatics::STABILITY,
+        hydrostatics::TABLE,
         LIMIT_TABLE,
         TOLERANCE_TABLE,
         TableSpec {
@@ -146,6 +149,10 @@ pub struct Docking {
     pub offset: Option<FixedOffset>,
     /// People and roles, in the order of the file.
     pub people: Vec<(String, String)>,
+    /// KG or GM as docked, if that is recorded.
+    pub stability: Option<Stability>,
+    /// What the hydrostatic table holds for.
+    pub hydrostatics: Option<HydrostaticsDatum>,
     /// Limits and tolerances in force.
     pub bounds: Bounds,
     /// Who closed the record, if that is filled in.
@@ -249,6 +256,8 @@ impl Docking {
                 .all("people")
                 .filter_map(|entry| Some((entry.text("name")?, entry.text("role")?)))
                 .collect(),
+            stability: keyed.one("stability").map(Stability::read),
+            hydrostatics: keyed.one("hydrostatics").and_then(HydrostaticsDatum::read),
             bounds: Bounds::read(keyed.entries(), problems),
             closeout: keyed.one("closeout").and_then(|entry| {
                 Some(Closeout {

@@ -6,10 +6,15 @@
 pub mod blocks;
 pub mod bottom;
 pub mod bounds;
+pub mod checks;
 pub mod docking;
+pub mod drafts;
 pub mod entry;
+pub mod hydrostatics;
 pub mod ids;
+pub mod keel;
 pub mod keyed;
+pub mod layers;
 pub mod openings;
 pub mod papers;
 pub mod place;
@@ -20,14 +25,21 @@ pub mod sheet;
 pub mod spec;
 pub mod store;
 pub mod value;
+pub mod water;
+pub mod weights;
 
 use std::collections::BTreeMap;
 
 use blocks::Block;
 use bottom::Bottom;
+use checks::{Gap, LandingCheck};
 use docking::Docking;
+use drafts::DraftReading;
+use hydrostatics::HydrostaticRow;
 use ids::Ids;
+use keel::Keel;
 use keyed::Keyed;
+use layers::Layer;
 use openings::{Opened, Opening};
 use papers::Paper;
 use place::Place;
@@ -37,15 +49,28 @@ use remarks::Remark;
 use sheet::Sheet;
 use spec::FileSpec;
 use store::Store;
+use water::WaterLevel;
+use weights::{Buoyancy, Moved, Stiffness, Weight};
 
 /// The CSV files of a project, in the order in which they are read and shown.
 pub static FILES: &[&FileSpec] = &[
     &blocks::SPEC,
+    &layers::SPEC,
     &openings::SPEC,
     &openings::OPENED_SPEC,
     &bottom::SPEC,
+    &keel::SPEC,
     &positions::SPEC,
     &positions::MARKS_SPEC,
+    &hydrostatics::SPEC,
+    &drafts::SPEC,
+    &water::SPEC,
+    &checks::SPEC,
+    &checks::GAPS_SPEC,
+    &weights::SPEC,
+    &weights::STIFFNESS_SPEC,
+    &weights::BUOYANCY_SPEC,
+    &weights::MOVED_SPEC,
     &papers::SPEC,
 ];
 
@@ -58,16 +83,38 @@ pub struct Project {
     pub docking: Docking,
     /// The block plan.
     pub blocks: Vec<Block>,
+    /// What blocks are built of, each block's and row's layers in order.
+    pub layers: Vec<Layer>,
     /// The openings.
     pub openings: Vec<Opening>,
     /// Openings opened and closed.
     pub opened: Vec<Opened>,
     /// Outlines of the bottom.
     pub bottom: Bottom,
+    /// The keel's own line.
+    pub keel: Keel,
     /// Docking positions in the order of the file.
     pub positions: Vec<Position>,
     /// Sightings.
     pub sightings: Vec<Sighting>,
+    /// The hydrostatic table, row by row.
+    pub hydrostatics: Vec<HydrostaticRow>,
+    /// Readings of the draft marks.
+    pub drafts: Vec<DraftReading>,
+    /// Dock water levels.
+    pub water: Vec<WaterLevel>,
+    /// Landing checks.
+    pub checks: Vec<LandingCheck>,
+    /// Gaps measured between caps and hull.
+    pub gaps: Vec<Gap>,
+    /// The weight curve.
+    pub weights: Vec<Weight>,
+    /// The hull girder.
+    pub stiffness: Vec<Stiffness>,
+    /// The buoyancy curve, if it is recorded.
+    pub buoyancy: Vec<Buoyancy>,
+    /// Weights moved while docked.
+    pub moved: Vec<Moved>,
     /// Papers and photographs that are listed.
     pub papers: Vec<Paper>,
     /// Answers to findings.
@@ -154,10 +201,10 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         entries().for_each(|entry| ids.check(entry, &mut problems));
     }
 
-    let rows = |spec: &FileSpec| {
-        let path = spec.path;
-        sheets.iter().filter(move |s| s.spec.path == path).flat_map(|sheet| &sheet.entries)
-    };
+    let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
+    let rows = |spec: &FileSpec| sheet(spec).into_iter().flat_map(|sheet| &sheet.entries);
+    let layers: Vec<Layer> =
+        rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
     let project = Project {
         files: sizes.clone(),
         blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
@@ -168,18 +215,31 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             .chain(rows(&openings::OPENED_SPEC))
             .filter_map(Opened::read)
             .collect(),
-        bottom: sheets
-            .iter()
-            .find(|sheet| sheet.spec.path == bottom::SPEC.path)
+        layers: Layer::in_order(layers, &mut problems),
+        bottom: sheet(&bottom::SPEC)
             .map(|sheet| Bottom::read(sheet, &mut problems))
             .unwrap_or_default(),
+        keel: sheet(&keel::SPEC).map(|sheet| Keel::read(sheet, &mut problems)).unwrap_or_default(),
         positions: rows(&positions::SPEC).filter_map(Position::read).collect(),
         sightings: rows(&positions::MARKS_SPEC)
             .filter_map(|entry| Sighting::read(entry, &mut problems))
             .collect(),
-        papers: sheets
-            .iter()
-            .find(|sheet| sheet.spec.path == papers::SPEC.path)
+        hydrostatics: rows(&hydrostatics::SPEC).filter_map(HydrostaticRow::read).collect(),
+        drafts: rows(&drafts::SPEC).filter_map(DraftReading::read).collect(),
+        water: rows(&water::SPEC).filter_map(WaterLevel::read).collect(),
+        checks: rows(&checks::SPEC).filter_map(LandingCheck::read).collect(),
+        gaps: rows(&checks::GAPS_SPEC).filter_map(Gap::read).collect(),
+        weights: rows(&weights::SPEC)
+            .filter_map(|entry| Weight::read(entry, &mut problems))
+            .collect(),
+        stiffness: rows(&weights::STIFFNESS_SPEC)
+            .filter_map(|entry| Stiffness::read(entry, &mut problems))
+            .collect(),
+        buoyancy: rows(&weights::BUOYANCY_SPEC)
+            .filter_map(|entry| Buoyancy::read(entry, &mut problems))
+            .collect(),
+        moved: rows(&weights::MOVED_SPEC).filter_map(Moved::read).collect(),
+        papers: sheet(&papers::SPEC)
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
         remarks: Remark::read_all(&remark_tables, &mut problems),

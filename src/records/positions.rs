@@ -44,6 +44,11 @@ pub static SPEC: FileSpec = FileSpec {
             Holds::Measure(Quantity::Angle, Range::Any),
             "recorded yaw, + bow to port",
         ),
+        Column::optional(
+            "kg",
+            Holds::Measure(Quantity::Length, Range::Positive),
+            "KG in this position, free surface counted in; else carried on from [stability]",
+        ),
         Column::optional("flooding_began", Holds::Time, "when the dock was flooded for it"),
         Column::optional("touched", Holds::Time, "when she first touched the blocks"),
         Column::optional("landed", Holds::Time, "when she was landed fore and aft"),
@@ -84,6 +89,8 @@ pub struct Position {
     pub recorded_offset_m: Option<f64>,
     /// Recorded yaw, degrees.
     pub recorded_yaw_deg: Option<f64>,
+    /// KG in this position, m; `None` if it is to be carried on.
+    pub kg_m: Option<f64>,
     /// Its times.
     pub times: Times,
     /// Its row in the file.
@@ -151,6 +158,7 @@ impl Position {
             recorded_srp_station_m: entry.number("recorded_srp_station"),
             recorded_offset_m: entry.number("recorded_offset"),
             recorded_yaw_deg: entry.number("yaw"),
+            kg_m: entry.number("kg"),
             times: Times {
                 flooding_began: entry.time("flooding_began"),
                 touched: entry.time("touched"),

@@ -68,6 +68,8 @@ pub enum Holds {
     Number(Range),
     /// A number with a unit, which ends the column's name.
     Measure(Quantity, Range),
+    /// A draft: a length; in feet it may be written as feet and inches, `17-06`.
+    Draft,
     /// A point in time, RFC 3339.
     Time,
     /// A day, `2031-04-09`.
@@ -123,6 +125,7 @@ impl Column {
     pub fn quantity(&self) -> Option<Quantity> {
         match self.holds {
             Holds::Measure(quantity, _) => Some(quantity),
+            Holds::Draft => Some(Quantity::Length),
             _ => None,
         }
     }

@@ -70,6 +70,15 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, range).map(Value::Number)
         }
+        Holds::Draft => {
+            let feet = with.unit.is_some_and(|unit| unit.suffix == "ft");
+            let written = match text.split_once('-').filter(|(feet, _)| !feet.is_empty()) {
+                Some(parts) => feet_and_inches(parts, feet)?,
+                None => number(text)?,
+            };
+            let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
+            within(kept, written, Range::Positive).map(Value::Number)
+        }
         Holds::Time => time(text, with.offset).map(Value::Time),
         Holds::Date => date(text).map(Value::Date),
         Holds::Flag => flag(text).map(Value::Flag),
@@ -173,6 +182,37 @@ fn number(text: &str) -> Result<f64, NotThat> {
             "is not a number",
             expected,
             "write the number alone; its unit stands at the end of the column's name",
+        )),
+    }
+}
+
+/// `17-06` in feet: seventeen feet six inches.
+fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, NotThat> {
+    let expected = "feet and inches such as 17-06, in a column whose name ends in _ft";
+    if !in_feet {
+        return Err(not_that(
+            "is feet and inches in a column that is not in feet",
+            expected,
+            "write the draft in the unit of the column, or call the column draft_ft",
+        ));
+    }
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let whole_feet = feet.parse::<u16>().ok().filter(|_| digits(feet));
+    let part = inches.parse::<f64>().ok().filter(|_| {
+        let (whole, rest) = inches.split_once('.').unwrap_or((inches, "0"));
+        digits(whole) && digits(rest)
+    });
+    match (whole_feet, part) {
+        (Some(_), Some(inches)) if inches >= 12.0 => Err(not_that(
+            "has twelve inches or more",
+            expected,
+            "carry twelve inches to the next foot, or correct the reading",
+        )),
+        (Some(feet), Some(inches)) => Ok(f64::from(feet) + inches / 12.0),
+        _ => Err(not_that(
+            "is neither a number nor feet and inches",
+            expected,
+            "correct the reading",
         )),
     }
 }
@@ -290,6 +330,28 @@ mod tests {
             parse("2031-04-09 06:40", Holds::Time, with),
             parse("2031-04-09T06:40:00+01:00", Holds::Time, BARE)
         );
+    }
+
+    #[test]
+    fn drafts_in_feet_and_inches() {
+        let draft = |text: &str, unit: &str| {
+            let with = Reading { unit: Quantity::Length.unit(unit), offset: None };
+            parse(text, Holds::Draft, with)
+        };
+        assert_eq!(draft("17-06", "ft"), Ok(Value::Number(17.5 * 0.3048)));
+        assert_eq!(draft("17-00.75", "ft"), Ok(Value::Number((17.0 + 0.75 / 12.0) * 0.3048)));
+        assert_eq!(draft("17.5", "ft"), Ok(Value::Number(17.5 * 0.3048)));
+        assert_eq!(draft("4.20", "m"), Ok(Value::Number(4.2)));
+        for (bad, unit) in [
+            ("17-12", "ft"),
+            ("17-", "ft"),
+            ("17-6x", "ft"),
+            ("-17-06", "ft"),
+            ("17-06", "m"),
+            ("0", "m"),
+        ] {
+            assert!(draft(bad, unit).is_err(), "{bad}");
+        }
     }
 
     #[test]

@@ -1,13 +1,21 @@
 //! Every figure derived again from the raw readings, once, for findings and report alike.
 
+pub mod afloat;
+pub mod landing;
+
 use geo::MultiPolygon;
 
 use crate::calc::exposure::{self, Class, Hidden, Piece};
 use crate::calc::openings;
+use crate::calc::plane;
 use crate::calc::positions::{self, Fit, Seen};
 use crate::hull::{Cap, Lie};
 use crate::records::Project;
+use crate::records::blocks::BlockRow;
 use crate::records::positions::{Position, Sighting};
+use crate::records::problem::{Problem, Problems};
+use afloat::Ship;
+use landing::Landing;
 
 /// What comes out of one docking's records.
 #[derive(Debug)]
@@ -22,6 +30,10 @@ pub struct Recomputed {
     pub classes: Vec<Class>,
     /// What was never exposed, piece by piece from aft to forward.
     pub never_exposed: Vec<Piece>,
+    /// The ship afloat.
+    pub ship: Ship,
+    /// How she landed, position by position.
+    pub landings: Vec<Landing>,
 }
 
 /// What comes out of one position's records.
@@ -42,8 +54,10 @@ pub struct PositionRecomputed {
 }
 
 impl Recomputed {
-    /// Recomputes a project.
-    pub fn new(project: &Project) -> Self {
+    /// Recomputes a project. What makes a calculation senseless, such as a hydrostatic table out of
+    /// order, is a problem of its records.
+    pub fn new(project: &Project) -> Result<Self, Vec<Problem>> {
+        let mut problems = Problems::default();
         let bottom = project.bottom.bottom.clone().map(|outline| MultiPolygon(vec![outline]));
         let positions: Vec<PositionRecomputed> = project
             .positions
@@ -59,13 +73,38 @@ impl Recomputed {
             .collect();
         let classes = exposure::classes(&bottom, &hidden);
         let never_exposed = exposure::never_exposed(&classes, &hidden);
-        Self { bottom, positions, hidden, classes, never_exposed }
+        let ship = Ship::new(project, &mut problems);
+        let landings = positions
+            .iter()
+            .enumerate()
+            .map(|(number, position)| {
+                let lie = position.lie.as_ref();
+                let area = |block: usize| Some(bearing_area_m2(project, block, lie?));
+                landing::landing(project, &ship, number, lie, &area)
+            })
+            .collect();
+        if !problems.is_empty() {
+            return Err(problems.into_sorted());
+        }
+        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings })
     }
 
     /// Area never exposed, m2; `None` where a position could not be placed, or there is none.
     pub fn never_exposed_m2(&self) -> Option<f64> {
         (!self.hidden.is_empty()).then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
     }
+}
+
+/// The area on which a block can bear, m2: its cap within the flat keel for keel blocks, within the
+/// bottom for the others; the whole cap where the outline is not recorded.
+pub fn bearing_area_m2(project: &Project, block: usize, lie: &Lie) -> f64 {
+    let block = &project.blocks[block];
+    let outline = match block.row {
+        BlockRow::Keel => project.bottom.flat_keel.as_ref().or(project.bottom.bottom.as_ref()),
+        _ => project.bottom.bottom.as_ref(),
+    };
+    let outline = outline.map(|outline| MultiPolygon(vec![outline.clone()]));
+    plane::area_m2(&exposure::footprint(&block.cap, lie, &outline))
 }
 
 /// The caps that stand in a position, with their blocks' places in the project's list.

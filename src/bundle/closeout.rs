@@ -1,0 +1,388 @@
+//! Closing out: report, bundle and seal written side by side, or nothing at all.
+//!
+//! Order of writing: papers, records, tables, findings, drawings and the README go into a zip under a
+//! temporary name, each read once; the report, which lists their checksums, follows; then manifests
+//! and tag files. The finished zip is verified and recomputed from what was really written, synced, and
+//! only then renamed.
+
+use std::fs::{self, File};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use super::bag;
+use super::digest;
+use super::error::BundleError;
+use super::layout;
+use super::open::Bundle;
+use super::pack::Packer;
+use super::readme;
+use super::recompute;
+use super::tables;
+use super::verify;
+use crate::findings::Examined;
+use crate::findings::written::FindingsWritten;
+use crate::records::docking::Closeout;
+use crate::records::papers;
+use crate::records::store::{Folder, Store};
+use crate::report::{self, Attachment, Inputs, Listed};
+
+/// What a closeout is asked for.
+pub struct Request<'a> {
+    /// The project's folder.
+    pub folder: &'a Folder,
+    /// What was read from it and found.
+    pub examined: &'a Examined,
+    /// Where to write.
+    pub out: &'a Path,
+    /// Whether files that are there already and differ may be replaced.
+    pub replace: bool,
+    /// Name and version of the program.
+    pub program: &'a str,
+    /// Told of the bytes that have been packed.
+    pub moved: &'a (dyn Fn(u64) + Sync),
+}
+
+/// What a closeout has written.
+#[derive(Debug)]
+pub struct Written {
+    /// The bundle.
+    pub bundle: PathBuf,
+    /// The report beside it.
+    pub report: PathBuf,
+    /// The seal beside it.
+    pub seal_file: PathBuf,
+    /// The seal, 64 hexadecimal digits.
+    pub seal: String,
+    /// Files in the payload.
+    pub files: usize,
+    /// Bytes in the payload.
+    pub bytes: u64,
+    /// Whether the very same bundle was there already.
+    pub unchanged: bool,
+}
+
+/// Writes report, bundle and seal.
+pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
+    let Some(closeout) = &request.examined.project.docking.closeout else {
+        return Err(vec![BundleError::new(
+            "docking.toml",
+            "has no table [closeout]",
+            "add [closeout] with prepared_by, prepared_on and bundle_name",
+        )]);
+    };
+    let name = &closeout.bundle_name;
+    let one = |error: BundleError| vec![error];
+    fs::create_dir_all(request.out)
+        .map_err(|error| one(BundleError::io(request.out, "can't be made", &error)))?;
+    let temporary = temporary(request.out).map_err(one)?;
+    let file = temporary
+        .reopen()
+        .map_err(|error| one(BundleError::io(request.out, "can't be written to", &error)))?;
+
+    let mut packer = Packer::new(file, name, closeout.prepared_on);
+    pack_records(&mut packer, request).map_err(one)?;
+    let drawings = pack_derived(&mut packer, request, closeout).map_err(one)?;
+    let report = typeset(&packer, request, &drawings)?;
+    packer.add_bytes(layout::REPORT, &report).map_err(one)?;
+    let payload = packer.files().len();
+    let bytes = packer.files().values().map(|digests| digests.size).sum();
+    let seal = pack_tags(&mut packer, request, closeout).map_err(one)?;
+    let file = packer.finish(temporary.path()).map_err(one)?;
+    file.sync_all()
+        .map_err(|error| one(BundleError::io(temporary.path(), "can't be written", &error)))?;
+    prove(temporary.path(), request, &seal)?;
+
+    let seal_text = seal_text(request.examined, name, &seal);
+    let mut written = Written {
+        bundle: request.out.join(format!("{name}.zip")),
+        report: request.out.join(format!("{name}-report.pdf")),
+        seal_file: request.out.join(format!("{name}-seal.txt")),
+        seal,
+        files: payload,
+        bytes,
+        unchanged: false,
+    };
+    let beside_report = filled(request.out, &report).map_err(one)?;
+    let beside_seal = filled(request.out, seal_text.as_bytes()).map_err(one)?;
+    // The bundle comes last: once it stands under its name, all of them do.
+    let places = [
+        (beside_report, &written.report),
+        (beside_seal, &written.seal_file),
+        (temporary, &written.bundle),
+    ];
+    written.unchanged = same(&places).map_err(one)?;
+    if !written.unchanged {
+        if !request.replace {
+            refuse_replacing(&places)?;
+        }
+        for (temporary, place) in places {
+            temporary.persist(place).map_err(|error| {
+                one(BundleError::io(place, "can't be put in its place", &error.error))
+            })?;
+        }
+        // A folder can't be synced on every system; where it can't, the rename is as safe as it gets.
+        if let Ok(folder) = File::open(request.out) {
+            let _ = folder.sync_all();
+        }
+    }
+    Ok(written)
+}
+
+fn temporary(out: &Path) -> Result<NamedTempFile, BundleError> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".lastdock-").suffix(".part");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o644));
+    }
+    builder.tempfile_in(out).map_err(|error| BundleError::io(out, "can't be written to", &error))
+}
+
+fn filled(out: &Path, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
+    let mut file = temporary(out)?;
+    file.write_all(bytes)
+        .and_then(|()| file.as_file().sync_all())
+        .map_err(|error| BundleError::io(out, "can't be written to", &error))?;
+    Ok(file)
+}
+
+/// Papers and records, byte for byte.
+fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), BundleError> {
+    let sizes = request.folder.sizes();
+    let is_paper = |path: &str| path.starts_with(papers::FOLDER) && path != papers::SPEC.path;
+    let (papers, records): (Vec<_>, Vec<_>) = sizes.iter().partition(|(path, _)| is_paper(path));
+    for (path, size) in papers.into_iter().chain(records) {
+        let from = request.folder.path(path);
+        packer.add_file(&layout::in_bundle(path), &from, *size, request.moved)?;
+    }
+    Ok(())
+}
+
+/// Tables, findings, drawings and the README.
+fn pack_derived(
+    packer: &mut Packer,
+    request: &Request<'_>,
+    closeout: &Closeout,
+) -> Result<Vec<report::figures::Drawing>, BundleError> {
+    let examined = request.examined;
+    let failed = |error: csv::Error| BundleError::new("data/tables", error.to_string(), "");
+    for table in tables::tables(&examined.project).map_err(failed)? {
+        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &table.bytes)?;
+    }
+    let findings = FindingsWritten::new(examined, request.program);
+    let json = findings
+        .to_json()
+        .map_err(|error| BundleError::new(layout::FINDINGS_JSON, error.to_string(), ""))?;
+    packer.add_bytes(layout::FINDINGS_JSON, &json)?;
+    packer.add_bytes(layout::FINDINGS_CSV, &findings.to_csv().map_err(failed)?)?;
+    let drawings = report::figures::drawings(examined);
+    for drawing in &drawings {
+        let path = format!("{}{}.svg", layout::DRAWINGS, drawing.name);
+        packer.add_bytes(&path, drawing.svg.as_bytes())?;
+    }
+    let readme = readme::text(examined, &closeout.bundle_name, request.program);
+    packer.add_bytes(layout::README, readme.as_bytes())?;
+    Ok(drawings)
+}
+
+fn typeset(
+    packer: &Packer,
+    request: &Request<'_>,
+    drawings: &[report::figures::Drawing],
+) -> Result<Vec<u8>, Vec<BundleError>> {
+    let files: Vec<Listed> = packer
+        .files()
+        .iter()
+        .map(|(path, digests)| Listed {
+            path: path.clone(),
+            size: digests.size,
+            sha256: digests.hex[0].clone(),
+        })
+        .collect();
+    let read = |path: &str| {
+        request.folder.read(path).map_err(|error| {
+            vec![BundleError::io(request.folder.path(path), "can't be read", &error)]
+        })
+    };
+    let mut attachments = Vec::new();
+    for path in request
+        .folder
+        .sizes()
+        .keys()
+        .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
+    {
+        attachments.push(Attachment {
+            path: path.clone(),
+            bytes: read(path)?,
+            media_type: media_type(path),
+            about: format!("record of the docking as it was written: {path}"),
+        });
+    }
+    let mut pictures = Vec::new();
+    for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
+        if request.folder.sizes().contains_key(&paper.path()) {
+            pictures.push((paper.file.clone(), read(&paper.path())?));
+        }
+    }
+    let seal = records_seal(packer);
+    report::typeset(&Inputs {
+        examined: request.examined,
+        drawings,
+        files: &files,
+        records_seal: &seal,
+        attachments,
+        pictures,
+        program: request.program,
+    })
+    .map_err(|error| {
+        error
+            .messages
+            .into_iter()
+            .map(|message| BundleError::new(layout::REPORT, message.to_string(), ""))
+            .collect()
+    })
+}
+
+/// The seal of the records: SHA-256 over the lines of the manifest whose paths are records or papers.
+/// It is known before the report is, so that the report can carry it.
+fn records_seal(packer: &Packer) -> String {
+    let lines: String = bag::manifest(packer.files(), 0)
+        .split_inclusive('\n')
+        .filter(|line| {
+            line.contains(&format!("  {}", layout::RECORDS))
+                || line.contains(&format!("  {}", layout::PAPERS))
+        })
+        .collect();
+    digest::sha256(lines.as_bytes())
+}
+
+/// Manifests, declaration, metadata and tag manifests; the result is the seal.
+fn pack_tags(
+    packer: &mut Packer,
+    request: &Request<'_>,
+    closeout: &Closeout,
+) -> Result<String, BundleError> {
+    let ship = &request.examined.project.docking.ship;
+    let dock = &request.examined.project.docking.dock;
+    let payload = packer.files().clone();
+    let info = bag::info(&[
+        ("Source-Organization", ship.owner.clone().unwrap_or_default()),
+        ("Contact-Name", closeout.prepared_by.clone()),
+        (
+            "External-Description",
+            format!(
+                "Dry-docking record of {} in {}: records, report, checksums",
+                ship.name, dock.name
+            ),
+        ),
+        ("External-Identifier", closeout.bundle_name.clone()),
+        ("Bagging-Date", closeout.prepared_on.to_string()),
+        ("Payload-Oxum", bag::oxum(&payload)),
+        ("Bag-Software-Agent", request.program.to_string()),
+    ]);
+    for (which, name) in layout::MANIFESTS.iter().enumerate() {
+        packer.add_bytes(name, bag::manifest(&payload, which).as_bytes())?;
+    }
+    packer.add_bytes(layout::BAGIT, bag::DECLARATION.as_bytes())?;
+    packer.add_bytes(layout::BAG_INFO, info.as_bytes())?;
+    let tags: std::collections::BTreeMap<_, _> = packer
+        .files()
+        .iter()
+        .filter(|(path, _)| !path.starts_with(layout::DATA))
+        .map(|(path, digests)| (path.clone(), digests.clone()))
+        .collect();
+    let [sealed, other] = layout::TAG_MANIFESTS;
+    let manifest = bag::manifest(&tags, 0);
+    packer.add_bytes(sealed, manifest.as_bytes())?;
+    packer.add_bytes(other, bag::manifest(&tags, 1).as_bytes())?;
+    Ok(digest::sha256(manifest.as_bytes()))
+}
+
+/// Reads back what was written: every file whole, the seal as reckoned, and the findings those that the
+/// records in it give.
+fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
+    let not_proved = |wrong: String| {
+        vec![BundleError::new(
+            temporary,
+            format!("what was written is not what was meant: {wrong}"),
+            "let nobody write to the project's folder, see to the disk, then run again",
+        )]
+    };
+    let bundle = Bundle::open(temporary).map_err(|error| vec![error])?;
+    let fixity = verify::fixity(&bundle, &|_| {}).map_err(|error| vec![error])?;
+    if let Some(trouble) = fixity.troubles().next() {
+        return Err(not_proved(trouble));
+    }
+    if fixity.seal.as_deref() != Some(seal) {
+        return Err(not_proved("the seal".to_string()));
+    }
+    match recompute::recompute(&bundle, request.program) {
+        recompute::Recomputation::Agrees { .. } => Ok(()),
+        other => Err(not_proved(other.troubles().join("; "))),
+    }
+}
+
+fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
+    let docking = &examined.project.docking;
+    format!(
+        "{}\n\nThis seal stands for the bundle {name}.zip: the record of the docking of {} in {}.\n\
+         Keep it on paper, away from the bundle. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
+         in the bundle, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
+         or, with the program that wrote it:\n\n    lastdock verify {name}.zip --seal \"{}\"\n",
+        digest::in_fours(seal),
+        docking.ship.name,
+        docking.dock.name,
+        digest::in_fours(seal),
+    )
+}
+
+/// Whether every file is there already with the same bytes.
+fn same(places: &[(NamedTempFile, &PathBuf)]) -> Result<bool, BundleError> {
+    for (temporary, place) in places {
+        if !place.exists() {
+            return Ok(false);
+        }
+        let digests = |path: &Path| {
+            let file = File::open(path).map_err(|e| BundleError::io(path, "can't be read", &e))?;
+            digest::copy(file, std::io::sink(), &|_| {})
+                .map_err(|error| BundleError::io(path, "can't be read", &error))
+        };
+        if digests(temporary.path())? != digests(place)? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+fn refuse_replacing(places: &[(NamedTempFile, &PathBuf)]) -> Result<(), Vec<BundleError>> {
+    let there: Vec<BundleError> = places
+        .iter()
+        .filter(|(_, place)| place.exists())
+        .map(|(_, place)| {
+            BundleError::new(
+                place,
+                "is there already and differs from what this project gives now",
+                "move it away, or name another folder with --out, or say --replace",
+            )
+        })
+        .collect();
+    if there.is_empty() { Ok(()) } else { Err(there) }
+}
+
+/// Media type of an attached record, by its name.
+fn media_type(path: &str) -> &'static str {
+    let lower = path.to_lowercase();
+    match lower.rsplit_once('.').map(|(_, end)| end) {
+        Some("csv") => "text/csv",
+        Some("toml") => "application/toml",
+        Some("txt") => "text/plain",
+        Some("json") => "application/json",
+        Some("pdf") => "application/pdf",
+        Some("png") => "image/png",
+        Some("jpg" | "jpeg") => "image/jpeg",
+        _ => "application/octet-stream",
+    }
+}

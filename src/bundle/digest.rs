@@ -1,0 +1,85 @@
+//! SHA-256 and SHA-512 of what flows past, in one pass (FIPS 180-4).
+
+use std::io::{self, Read, Write};
+
+use sha2::{Digest, Sha256, Sha512};
+
+/// Bytes moved at a time.
+pub const CHUNK: usize = 256 * 1024;
+
+/// A file's size and digests, lower-case hexadecimal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Digests {
+    /// How many bytes.
+    pub size: u64,
+    /// SHA-256 and SHA-512, in the order of the manifests.
+    pub hex: [String; 2],
+}
+
+/// Takes both digests of what is written to it.
+#[derive(Default)]
+pub struct Digester {
+    size: u64,
+    sha256: Sha256,
+    sha512: Sha512,
+}
+
+impl Digester {
+    /// Takes in some bytes.
+    pub fn update(&mut self, bytes: &[u8]) {
+        self.size += bytes.len() as u64;
+        self.sha256.update(bytes);
+        self.sha512.update(bytes);
+    }
+
+    /// Both digests.
+    pub fn finish(self) -> Digests {
+        let hex = [hex(&self.sha256.finalize()), hex(&self.sha512.finalize())];
+        Digests { size: self.size, hex }
+    }
+}
+
+/// Digests of some bytes.
+pub fn of(bytes: &[u8]) -> Digests {
+    let mut digester = Digester::default();
+    digester.update(bytes);
+    digester.finish()
+}
+
+/// SHA-256 alone.
+pub fn sha256(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
+}
+
+/// Copies everything, taking digests on the way; each stretch is told to `moved`.
+pub fn copy(
+    mut from: impl Read,
+    mut to: impl Write,
+    moved: &(dyn Fn(u64) + Sync),
+) -> io::Result<Digests> {
+    let mut digester = Digester::default();
+    let mut buffer = vec![0; CHUNK];
+    loop {
+        let count = match from.read(&mut buffer) {
+            Ok(0) => return Ok(digester.finish()),
+            Ok(count) => count,
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => continue,
+            Err(error) => return Err(error),
+        };
+        let bytes = &buffer[..count];
+        digester.update(bytes);
+        to.write_all(bytes)?;
+        moved(count as u64);
+    }
+}
+
+/// Lower-case hexadecimal.
+pub fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A digest in groups of four, to be read aloud and kept on paper.
+pub fn in_fours(hex: &str) -> String {
+    let digits: Vec<char> = hex.chars().collect();
+    digits.chunks(4).map(|four| four.iter().collect::<String>()).collect::<Vec<_>>().join(" ")
+}

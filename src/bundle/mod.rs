@@ -1,0 +1,13 @@
+//! The bundle: a BagIt bag in a zip, written whole or not at all, opened, verified, recomputed.
+
+pub mod bag;
+pub mod closeout;
+pub mod digest;
+pub mod error;
+pub mod layout;
+pub mod open;
+mod pack;
+mod readme;
+pub mod recompute;
+pub mod tables;
+pub mod verify;

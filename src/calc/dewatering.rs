@@ -1,0 +1,103 @@
+//! How fast the water fell, and where it stood still.
+
+use super::formula::Formula;
+
+/// How rates are found.
+pub const RATE: Formula = Formula {
+    name: "rate of the water",
+    title: "How fast the water fell or rose",
+    says: "difference of two levels / time between them; fastest over any stretch of at least 20 minutes \
+           between two readings; a halt is 15 minutes or more with less than 0.05 m/h",
+    source: "definition of a rate; the 20 and 15 minutes are our choice, so that the scatter of readings is \
+             not taken for a rate",
+};
+
+/// A reading: hours since any moment, level in m.
+pub type Reading = (f64, f64);
+
+const LEAST_STRETCH_H: f64 = 20.0 / 60.0;
+const LEAST_HALT_H: f64 = 15.0 / 60.0;
+const STILL_M_PER_H: f64 = 0.05;
+
+/// The fastest fall of the water, m/h (a positive number), between two times in hours, over stretches of
+/// at least twenty minutes. `None` with no such stretch. Readings must be in the order of time.
+pub fn fastest_fall_m_per_h(readings: &[Reading], from_h: f64, to_h: f64) -> Option<f64> {
+    let within: Vec<&Reading> =
+        readings.iter().filter(|(at, _)| (from_h..=to_h).contains(at)).collect();
+    let mut fastest: Option<f64> = None;
+    for (n, (at, level)) in within.iter().enumerate() {
+        // The first reading that lies far enough on; further ones only flatten the rate.
+        let next = within[n + 1..].iter().find(|(later, _)| later - at >= LEAST_STRETCH_H - 1e-9);
+        if let Some((later, lower)) = next {
+            let rate = (level - lower) / (later - at);
+            fastest = Some(fastest.map_or(rate, |known| known.max(rate)));
+        }
+    }
+    fastest
+}
+
+/// A stretch in which the water stood still: from, to in hours, and its level in m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Halt {
+    /// Beginning, h.
+    pub from_h: f64,
+    /// End, h.
+    pub to_h: f64,
+    /// Level, m.
+    pub level_m: f64,
+}
+
+/// Where the water stood still for at least a quarter of an hour. Readings must be in the order of time.
+pub fn halts(readings: &[Reading]) -> Vec<Halt> {
+    let mut halts: Vec<Halt> = Vec::new();
+    let mut began: Option<Reading> = None;
+    for pair in readings.windows(2) {
+        let hours = pair[1].0 - pair[0].0;
+        let still = hours > 0.0 && ((pair[1].1 - pair[0].1) / hours).abs() < STILL_M_PER_H;
+        match (still, began) {
+            (true, None) => began = Some(pair[0]),
+            (false, Some(from)) => {
+                halts.push(Halt { from_h: from.0, to_h: pair[0].0, level_m: from.1 });
+                began = None;
+            }
+            _ => {}
+        }
+    }
+    if let (Some(from), Some(last)) = (began, readings.last()) {
+        halts.push(Halt { from_h: from.0, to_h: last.0, level_m: from.1 });
+    }
+    halts.retain(|halt| halt.to_h - halt.from_h >= LEAST_HALT_H - 1e-9);
+    halts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rates_and_halts_by_hand() {
+        let sixth = 1.0 / 6.0;
+        let levels = [2.0, 1.8, 1.6, 1.6, 1.6, 1.6, 1.2, 0.8];
+        let log: Vec<Reading> =
+            levels.iter().enumerate().map(|(n, level)| (n as f64 * sixth, *level)).collect();
+        let fastest = fastest_fall_m_per_h(&log, 0.0, 2.0);
+        assert!(fastest.is_some_and(|rate| (rate - 2.4).abs() < 1e-9), "{fastest:?}");
+        let early = fastest_fall_m_per_h(&log, 0.0, 0.5);
+        assert!(early.is_some_and(|rate| (rate - 1.2).abs() < 1e-9), "{early:?}");
+        assert_eq!(fastest_fall_m_per_h(&log, 0.0, 0.1), None);
+        let halts = halts(&log);
+        assert_eq!(halts.len(), 1);
+        assert!(
+            (halts[0].from_h - 2.0 * sixth).abs() < 1e-9
+                && (halts[0].to_h - 5.0 * sixth).abs() < 1e-9
+        );
+        assert_eq!(halts[0].level_m, 1.6);
+    }
+
+    #[test]
+    fn a_slow_leak_is_no_rate_and_two_readings_a_minute_apart_are_none() {
+        assert_eq!(fastest_fall_m_per_h(&[(0.0, 1.0), (1.0 / 60.0, 0.9)], 0.0, 1.0), None);
+        assert!(halts(&[(0.0, 1.0), (0.1, 1.0)]).is_empty());
+        assert!(halts(&[]).is_empty());
+    }
+}

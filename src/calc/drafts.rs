@@ -1,0 +1,414 @@
+//! A draught survey: from readings at the marks to displacement, trim, list, hog and centre of gravity.
+
+use super::formula::Formula;
+use super::hydrostatics::{Row, Table};
+
+/// How readings become drafts.
+pub const CARRY: Formula = Formula {
+    name: "drafts at the perpendiculars",
+    title: "From the marks to the perpendiculars",
+    says: "list: tan = sum of (draft port - draft starboard) x athwart distance / sum of athwart \
+           distance squared, over the pairs; each reading less y tan(list); slope = (draft aft - draft \
+           forward) / distance of those marks; each draft carried along the slope to AP, amidships, FP; \
+           trim = A - F; hog = (A + F) / 2 - M; quarter mean = (F + 6 M + A) / 8",
+    source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
+             ECE/ENERGY/19 (1992)",
+};
+
+/// How drafts become displacement.
+pub const DISPLACEMENT: Formula = Formula {
+    name: "displacement by draught survey",
+    title: "Displacement from the drafts",
+    says: "table at the quarter mean + first trim correction 100 t TPC (x amidships - x LCF) / L + second \
+           trim correction 50 t^2 (MCT at +0.5 m - MCT at -0.5 m) / L, t less the table's own trim; all \
+           times water density / table's density",
+    source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
+             ECE/ENERGY/19 (1992)",
+};
+
+/// How the centre of gravity follows from the trim.
+pub const CENTRE_OF_GRAVITY: Formula = Formula {
+    name: "centre of gravity from trim",
+    title: "Longitudinal centre of gravity from the trim",
+    says: "x G = x LCB - 100 t MCT / displacement, LCB and MCT from the table at the displacement, t less \
+           the table's own trim",
+    source: "moment to change trim, as in Barrass and Derrett, Ship Stability for Masters and Mates",
+};
+
+/// Where the perpendiculars are, x in hull axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Perpendiculars {
+    /// Aft perpendicular, m.
+    pub aft_x_m: f64,
+    /// Forward perpendicular, m; more than the aft one.
+    pub forward_x_m: f64,
+}
+
+impl Perpendiculars {
+    /// Length between them, m.
+    pub fn length_m(&self) -> f64 {
+        self.forward_x_m - self.aft_x_m
+    }
+
+    /// Amidships, x, m.
+    pub fn amidships_x_m(&self) -> f64 {
+        (self.aft_x_m + self.forward_x_m) / 2.0
+    }
+}
+
+/// One reading of a draft mark, m, in hull axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// x of the mark.
+    pub x_m: f64,
+    /// y of the mark.
+    pub y_m: f64,
+    /// Draft above the underside of the keel.
+    pub draft_m: f64,
+}
+
+/// What the readings give.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drafts {
+    /// Draft at the aft perpendicular, m.
+    pub aft_m: f64,
+    /// Draft at the forward perpendicular, m.
+    pub forward_m: f64,
+    /// Draft amidships, m; `None` where no mark stands near amidships.
+    pub amidships_m: Option<f64>,
+    /// Trim over the perpendiculars, m, + by the stern.
+    pub trim_m: f64,
+    /// List, degrees, + to port; `None` where no mark was read on both sides.
+    pub list_deg: Option<f64>,
+    /// Hog, m, sag negative.
+    pub hog_m: Option<f64>,
+    /// Quarter mean; without a draft amidships the mean of the ends, m.
+    pub mean_m: f64,
+    /// The places that were read on both sides, from aft to forward.
+    pub pairs: Vec<Pair>,
+}
+
+/// Marks at one place along the ship that were read at more than one y.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// x of the place, m.
+    pub x_m: f64,
+    /// How far apart athwart the outermost marks stand, m.
+    pub athwart_m: f64,
+    /// Draft at the port end less draft at the starboard end, m.
+    pub difference_m: f64,
+    /// What that difference would be by the list of the middle one (the median) of all pairs, m;
+    /// `None` with fewer than three pairs, which can't tell a slip from a list.
+    pub by_list_m: Option<f64>,
+}
+
+impl Drafts {
+    /// Draft at a place along the straight line through the drafts at the perpendiculars, m.
+    pub fn at_x_m(&self, x_m: f64, perpendiculars: &Perpendiculars) -> f64 {
+        self.aft_m - self.trim_m * (x_m - perpendiculars.aft_x_m) / perpendiculars.length_m()
+    }
+}
+
+/// Marks closer than this to each other along the ship are read as one place, m.
+const SAME_PLACE_M: f64 = 1.0;
+/// Marks stand amidships if within this part of the length of it.
+const NEAR_AMIDSHIPS: f64 = 0.15;
+
+fn is_amidships(x_m: f64, perpendiculars: &Perpendiculars) -> bool {
+    (x_m - perpendiculars.amidships_x_m()).abs() <= NEAR_AMIDSHIPS * perpendiculars.length_m()
+}
+
+/// Works out the drafts. `None` without marks both in the aft and the forward third of the length.
+pub fn drafts(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<Drafts> {
+    let length = perpendiculars.length_m();
+    if readings.is_empty() || length <= 0.0 {
+        return None;
+    }
+    let places = places(readings);
+    let tan = list_tan(&places);
+    // Each place's draft on the centreline: the mean of its readings, each less what the list adds.
+    let centred: Vec<(f64, f64)> = places
+        .iter()
+        .map(|place| {
+            let count = place.len() as f64;
+            let x = place.iter().map(|reading| reading.x_m).sum::<f64>() / count;
+            let draft =
+                place.iter().map(|r| r.draft_m - r.y_m * tan.unwrap_or(0.0)).sum::<f64>() / count;
+            (x, draft)
+        })
+        .collect();
+    let (aft, forward) = (centred.first()?, centred.last()?);
+    let third = length / 3.0;
+    if aft.0 > perpendiculars.aft_x_m + third || forward.0 < perpendiculars.forward_x_m - third {
+        return None;
+    }
+    let slope = (aft.1 - forward.1) / (forward.0 - aft.0);
+    let carry = |from: &(f64, f64), to_x: f64| from.1 - slope * (to_x - from.0);
+    let aft_m = carry(aft, perpendiculars.aft_x_m);
+    let forward_m = carry(forward, perpendiculars.forward_x_m);
+    let middle = perpendiculars.amidships_x_m();
+    let amidships_m = centred
+        .iter()
+        .filter(|place| is_amidships(place.0, perpendiculars))
+        .min_by(|a, b| (a.0 - middle).abs().total_cmp(&(b.0 - middle).abs()))
+        .map(|place| carry(place, middle));
+    Some(Drafts {
+        aft_m,
+        forward_m,
+        amidships_m,
+        trim_m: aft_m - forward_m,
+        list_deg: tan.map(|tan| libm::atan(tan).to_degrees()),
+        hog_m: amidships_m.map(|m| (aft_m + forward_m) / 2.0 - m),
+        mean_m: match amidships_m {
+            Some(m) => (forward_m + 6.0 * m + aft_m) / 8.0,
+            None => (forward_m + aft_m) / 2.0,
+        },
+        pairs: pairs(&places),
+    })
+}
+
+/// The readings by place along the ship, from aft to forward.
+fn places(readings: &[Reading]) -> Vec<Vec<Reading>> {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(|a, b| a.x_m.total_cmp(&b.x_m).then(a.y_m.total_cmp(&b.y_m)));
+    let mut places: Vec<Vec<Reading>> = Vec::new();
+    for reading in sorted {
+        match places.last_mut() {
+            Some(place) if reading.x_m - place[0].x_m <= SAME_PLACE_M => place.push(reading),
+            _ => places.push(vec![reading]),
+        }
+    }
+    places
+}
+
+fn pairs(places: &[Vec<Reading>]) -> Vec<Pair> {
+    let mut pairs: Vec<Pair> = places
+        .iter()
+        .filter_map(|place| {
+            let port = place.iter().max_by(|a, b| a.y_m.total_cmp(&b.y_m))?;
+            let starboard = place.iter().min_by(|a, b| a.y_m.total_cmp(&b.y_m))?;
+            let athwart_m = port.y_m - starboard.y_m;
+            (athwart_m > 0.1).then(|| Pair {
+                x_m: place.iter().map(|reading| reading.x_m).sum::<f64>() / place.len() as f64,
+                athwart_m,
+                difference_m: port.draft_m - starboard.draft_m,
+                by_list_m: None,
+            })
+        })
+        .collect();
+    let mut slopes: Vec<f64> =
+        pairs.iter().map(|pair| pair.difference_m / pair.athwart_m).collect();
+    slopes.sort_by(f64::total_cmp);
+    if slopes.len() >= 3 {
+        let middle = slopes.len() / 2;
+        let median = if slopes.len() % 2 == 1 {
+            slopes[middle]
+        } else {
+            (slopes[middle - 1] + slopes[middle]) / 2.0
+        };
+        for pair in &mut pairs {
+            pair.by_list_m = Some(median * pair.athwart_m);
+        }
+    }
+    pairs
+}
+
+/// Tangent of the list from every place that was read at more than one y.
+fn list_tan(places: &[Vec<Reading>]) -> Option<f64> {
+    let (mut products, mut squares) = (0.0, 0.0);
+    for place in places {
+        let count = place.len() as f64;
+        let y = place.iter().map(|reading| reading.y_m).sum::<f64>() / count;
+        let draft = place.iter().map(|reading| reading.draft_m).sum::<f64>() / count;
+        for reading in place {
+            products += (reading.y_m - y) * (reading.draft_m - draft);
+            squares += (reading.y_m - y) * (reading.y_m - y);
+        }
+    }
+    (squares > 0.01).then(|| products / squares)
+}
+
+/// Displacement and its parts, t, in the water in which she floats unless said otherwise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Displacement {
+    /// From the table at the mean draft, in the table's water.
+    pub from_table_t: f64,
+    /// First trim correction, in the table's water.
+    pub first_t: f64,
+    /// Second trim correction, in the table's water.
+    pub second_t: f64,
+    /// The corrected displacement.
+    pub displacement_t: f64,
+    /// Draft at the centre of flotation, m; reported, not used twice.
+    pub draft_at_lcf_m: f64,
+    /// The table at the corrected displacement (in the table's water).
+    pub row: Row,
+    /// Longitudinal centre of gravity, x in hull axes, m.
+    pub lcg_x_m: f64,
+}
+
+/// Displacement by draught survey in water of a density in t/m3. `None` where the mean draft, or the
+/// half metre on each side that the second correction needs, or the corrected displacement lies
+/// outside the table.
+pub fn displacement(
+    drafts: &Drafts,
+    perpendiculars: &Perpendiculars,
+    table: &Table,
+    water_density_t_m3: f64,
+) -> Option<Displacement> {
+    let at_mean = table.at_draft(drafts.mean_m)?;
+    let deeper = table.at_draft(drafts.mean_m + 0.5)?;
+    let shallower = table.at_draft(drafts.mean_m - 0.5)?;
+    let length = perpendiculars.length_m();
+    let trim = drafts.trim_m - table.trim_m;
+    let first_t = first_trim_correction_t(
+        trim,
+        at_mean.tpc_t_per_cm,
+        perpendiculars.amidships_x_m() - at_mean.lcf_x_m,
+        length,
+    );
+    let second_t =
+        second_trim_correction_t(trim, deeper.mct_tm_per_cm - shallower.mct_tm_per_cm, length);
+    let in_table_water = at_mean.displacement_t + first_t + second_t;
+    let row = table.at_displacement(in_table_water)?;
+    Some(Displacement {
+        from_table_t: at_mean.displacement_t,
+        first_t,
+        second_t,
+        displacement_t: in_table_water * water_density_t_m3 / table.water_density_t_m3,
+        draft_at_lcf_m: drafts.at_x_m(row.lcf_x_m, perpendiculars),
+        lcg_x_m: lcg_x_m(row.lcb_x_m, row.mct_tm_per_cm, trim, row.displacement_t),
+        row,
+    })
+}
+
+/// First trim correction, t: trim (m, + by the stern), TPC (t/cm), how far the LCF lies aft of amidships
+/// (m), length between perpendiculars (m).
+pub fn first_trim_correction_t(
+    trim_m: f64,
+    tpc: f64,
+    lcf_aft_of_amidships_m: f64,
+    length_m: f64,
+) -> f64 {
+    100.0 * trim_m * tpc * lcf_aft_of_amidships_m / length_m
+}
+
+/// Second trim correction, t: trim (m), difference of MCT half a metre deeper and half a metre
+/// shallower (t m/cm), length between perpendiculars (m).
+pub fn second_trim_correction_t(trim_m: f64, mct_difference: f64, length_m: f64) -> f64 {
+    50.0 * trim_m * trim_m * mct_difference / length_m
+}
+
+/// Longitudinal centre of gravity, x, m, from LCB (x, m), MCT (t m/cm), trim (m, + by the stern) and
+/// displacement (t), all in the table's water.
+pub fn lcg_x_m(lcb_x_m: f64, mct_tm_per_cm: f64, trim_m: f64, displacement_t: f64) -> f64 {
+    lcb_x_m - 100.0 * trim_m * mct_tm_per_cm / displacement_t
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHIP: Perpendiculars = Perpendiculars { aft_x_m: 3.0, forward_x_m: 103.0 };
+
+    /// A ship drawn exactly: draft aft 5.0, forward 4.0, list 1 degree to port, hog 0.04 amidships.
+    fn exact() -> Vec<Reading> {
+        let tan = libm::tan(1_f64.to_radians());
+        [(8.0, 3.0), (54.0, 7.0), (98.0, 2.5)]
+            .into_iter()
+            .flat_map(|(x, half)| {
+                [half, -half].map(|y_m| {
+                    let hog = if x == 54.0 { 0.04 } else { 0.0 };
+                    let draft_m = 5.0 - (x - 3.0) / 100.0 - hog + y_m * tan;
+                    Reading { x_m: x, y_m, draft_m }
+                })
+            })
+            .collect()
+    }
+
+    #[test]
+    fn an_exact_ship_comes_back() {
+        let Some(found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+        near(found.aft_m, 5.0);
+        near(found.forward_m, 4.0);
+        near(found.trim_m, 1.0);
+        near(found.list_deg.unwrap_or(9.0), 1.0);
+        near(found.hog_m.unwrap_or(9.0), 0.04);
+        near(found.mean_m, (4.0 + 6.0 * 4.46 + 5.0) / 8.0);
+    }
+
+    #[test]
+    fn a_mistyped_reading_stands_out() {
+        let mut readings = exact();
+        readings[4].draft_m -= 0.36;
+        let Some(found) = drafts(&readings, &SHIP) else { panic!("no drafts") };
+        let off: Vec<f64> = found
+            .pairs
+            .iter()
+            .map(|pair| pair.difference_m - pair.by_list_m.unwrap_or(f64::NAN))
+            .collect();
+        assert!(
+            off[0].abs() < 1e-9 && off[1].abs() < 1e-9 && (off[2] + 0.36).abs() < 1e-9,
+            "{off:?}"
+        );
+    }
+
+    #[test]
+    fn marks_at_one_end_only_give_nothing() {
+        let readings = &exact()[..4];
+        assert_eq!(drafts(readings, &SHIP), None);
+        assert_eq!(drafts(&[], &SHIP), None);
+    }
+
+    #[test]
+    fn one_side_only_is_taken_as_it_is() {
+        let port: Vec<Reading> = exact().into_iter().filter(|r| r.y_m > 0.0).collect();
+        let Some(found) = drafts(&port, &SHIP) else { panic!("no drafts") };
+        assert_eq!(found.list_deg, None);
+    }
+
+    fn table() -> Table {
+        let rows = (0..=40)
+            .map(|n| {
+                let draft_m = 2.0 + f64::from(n) * 0.1;
+                Row {
+                    draft_m,
+                    displacement_t: 1000.0 * draft_m,
+                    lcb_x_m: 53.0,
+                    lcf_x_m: 51.0,
+                    tpc_t_per_cm: 10.0,
+                    mct_tm_per_cm: 40.0 + 8.0 * draft_m,
+                    km_m: 7.0,
+                }
+            })
+            .collect();
+        match Table::new(rows, 1.025, 0.0) {
+            Ok(table) => table,
+            Err(wrong) => panic!("{wrong:?}"),
+        }
+    }
+
+    #[test]
+    fn displacement_by_hand() {
+        let Some(found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        let Some(out) = displacement(&found, &SHIP, &table(), 1.0) else {
+            panic!("no displacement")
+        };
+        let mean = (4.0 + 6.0 * 4.46 + 5.0) / 8.0;
+        let in_salt = 1000.0 * mean + 100.0 * 10.0 * 2.0 / 100.0 + 50.0 * 8.0 / 100.0;
+        assert!((out.displacement_t - in_salt / 1.025).abs() < 1e-6);
+        assert!((out.draft_at_lcf_m - 4.52).abs() < 1e-9);
+        let mct = 40.0 + 8.0 * in_salt / 1000.0;
+        assert!((out.lcg_x_m - (53.0 - 100.0 * mct / in_salt)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn outside_the_table_nothing_is_given() {
+        let Some(mut found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        found.mean_m = 5.7;
+        assert!(displacement(&found, &SHIP, &table(), 1.0).is_none());
+        found.mean_m = 2.3;
+        assert!(displacement(&found, &SHIP, &table(), 1.0).is_none());
+    }
+}

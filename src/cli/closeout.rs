@@ -1,0 +1,138 @@
+//! `lastdock closeout`: report, bundle and seal.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::PROGRAM;
+use super::check;
+use super::print;
+use super::progress::Progress;
+use super::project;
+use super::status::Status;
+use crate::bundle::closeout::{Request, Written, closeout};
+use crate::bundle::digest::in_fours;
+use crate::bundle::error::BundleError;
+use crate::findings::Examined;
+use crate::findings::written::FindingsWritten;
+use crate::records::store::Store;
+
+/// What `closeout` takes.
+#[derive(Debug, Args)]
+pub struct Closeout {
+    /// The project's folder, the one that holds docking.toml
+    project: PathBuf,
+    /// Where to write; by default a folder beside the project, named after it with -closeout
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+    /// Replace a report, bundle and seal that are there already and differ
+    #[arg(long)]
+    replace: bool,
+    /// Print what was written as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs it.
+pub fn run(args: &Closeout) -> Status {
+    let Some((folder, examined)) = project::examined(&args.project, args.json) else {
+        return Status::NotDone;
+    };
+    let out = args.out.clone().unwrap_or_else(|| beside(&args.project));
+    if let Some(error) = inside(&args.project, &out) {
+        return failed(&[error], args.json);
+    }
+    let total = folder.sizes().values().sum();
+    let progress = Progress::new("packing", total, args.json);
+    let written = closeout(&Request {
+        folder: &folder,
+        examined: &examined,
+        out: &out,
+        replace: args.replace,
+        program: PROGRAM,
+        moved: &|bytes| progress.moved(bytes),
+    });
+    progress.done();
+    match written {
+        Ok(written) => {
+            if args.json {
+                println!("{}", print::json(&as_data(&written, &examined)));
+            } else {
+                anstream::print!("{}", told(&written, &examined));
+            }
+            check::status(&examined)
+        }
+        Err(errors) => failed(&errors, args.json),
+    }
+}
+
+fn failed(errors: &[BundleError], json: bool) -> Status {
+    if json {
+        println!("{}", print::errors_as_json(errors));
+    } else {
+        for error in errors {
+            anstream::eprintln!("{error}");
+        }
+    }
+    Status::NotDone
+}
+
+/// `sample-project` gives `sample-project-closeout`.
+fn beside(project: &Path) -> PathBuf {
+    let full = project.canonicalize().unwrap_or_else(|_| project.to_path_buf());
+    let name = full.file_name().map_or_else(|| "project".into(), |name| name.to_string_lossy());
+    full.with_file_name(format!("{name}-closeout"))
+}
+
+/// What is written inside the project would be taken for a record of it the next time.
+fn inside(project: &Path, out: &Path) -> Option<BundleError> {
+    let project = project.canonicalize().ok()?;
+    // The folder need not be there yet: the nearest one above it that is decides.
+    let there = out.ancestors().find_map(|above| {
+        let above = if above.as_os_str().is_empty() { Path::new(".") } else { above };
+        above.canonicalize().ok()
+    })?;
+    there.starts_with(&project).then(|| {
+        BundleError::new(out, "lies inside the project's folder", "name a folder outside it")
+    })
+}
+
+fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
+    serde_json::json!({
+        "bundle": written.bundle,
+        "report": written.report,
+        "seal_file": written.seal_file,
+        "seal": written.seal,
+        "files": written.files,
+        "bytes": written.bytes,
+        "unchanged": written.unchanged,
+        "counts": FindingsWritten::new(examined, PROGRAM).counts,
+    })
+}
+
+fn told(written: &Written, examined: &Examined) -> String {
+    let mut out = String::new();
+    let docking = &examined.project.docking;
+    out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
+    out.push('\n');
+    out.push_str(&check::counts(examined));
+    for finding in examined.unanswered() {
+        out.push_str(&print::finding(finding));
+    }
+    let state = if written.unchanged { "unchanged" } else { "written and read back" };
+    out.push_str(&format!("\n{state}:\n"));
+    for (what, path) in
+        [("bundle", &written.bundle), ("report", &written.report), ("seal", &written.seal_file)]
+    {
+        out.push_str(&format!("  {what:8}{}\n", path.display()));
+    }
+    out.push_str(&format!(
+        "  {:8}{} files, {}\n",
+        "payload",
+        written.files,
+        print::bytes(written.bytes)
+    ));
+    out.push_str("\nThe seal, to be kept on paper away from the bundle:\n");
+    out.push_str(&format!("{}\n", print::wrapped(&in_fours(&written.seal), 2)));
+    out
+}

@@ -1,0 +1,57 @@
+//! The command line: one file per command.
+
+mod check;
+mod closeout;
+mod print;
+mod progress;
+mod project;
+mod status;
+mod verify;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Name and version, as bundles carry them.
+pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
+
+/// Keep the record of a ship's dry-docking: check it, close it out, verify it decades later
+#[derive(Debug, Parser)]
+#[command(version, after_help = status::TABLE, after_long_help = format!("{}\n\n{}", status::TABLE, status::CAUTION))]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Read a project, recompute everything, and print the findings
+    ///
+    /// Example: lastdock check sample-project
+    #[command(after_help = status::TABLE)]
+    Check(check::Check),
+    /// Write the closeout report, the bundle and its seal
+    ///
+    /// Example: lastdock closeout sample-project --out handed-over
+    #[command(after_help = status::TABLE)]
+    Closeout(closeout::Closeout),
+    /// Prove that a bundle is whole and that its findings still follow from its records
+    ///
+    /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
+    #[command(after_help = status::TABLE)]
+    Verify(verify::Verify),
+}
+
+/// Runs the program.
+pub fn run() -> ExitCode {
+    let line = Line::parse();
+    if let Command::Verify(args) = &line.command {
+        args.refuse_one_seal_for_many();
+    }
+    match &line.command {
+        Command::Check(args) => check::run(args),
+        Command::Closeout(args) => closeout::run(args),
+        Command::Verify(args) => verify::run(args),
+    }
+    .into()
+}

@@ -1,0 +1,40 @@
+//! What every command that takes a project's folder does first.
+
+use std::path::Path;
+
+use super::print;
+use crate::findings::{self, Examined};
+use crate::records;
+use crate::records::problem::{Problem, Problems};
+use crate::records::store::Folder;
+
+/// Reads a project and examines it; otherwise says everything that is wrong.
+pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
+    match read(root) {
+        Ok(found) => Some(found),
+        Err(problems) => {
+            if json {
+                println!("{}", print::problems_as_json(&problems));
+            } else {
+                anstream::eprint!("{}", print::problems(&problems));
+            }
+            None
+        }
+    }
+}
+
+fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
+    let mut problems = Problems::default();
+    if !root.is_dir() {
+        let place = records::place::Place::file(&root.display().to_string());
+        problems.add(
+            Problem::new(place, "is not a folder")
+                .expected("the folder of a project")
+                .advice("name the folder that holds docking.toml"),
+        );
+        return Err(problems.into_sorted());
+    }
+    let folder = Folder::open(root, &mut problems);
+    let project = records::read(&folder, problems)?;
+    Ok((folder, findings::examine(project)?))
+}

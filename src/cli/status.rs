@@ -1,0 +1,36 @@
+//! Exit status: one table, also shown in the help.
+
+use std::process::ExitCode;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Status {
+    /// Done, and all is well.
+    Well,
+    /// It could not be done.
+    NotDone,
+    /// Done, and something differs, is beyond a limit without an answer, or is damaged.
+    Troubled,
+}
+
+/// The table as the help prints it. Status 2 is given by the parser of the command line.
+pub const TABLE: &str = "Exit status:
+  0  all is well
+  1  it could not be done
+  2  the command line is not right
+  3  done, and something differs or is beyond a limit without an answer, or is damaged";
+
+/// What the help of every command ends with.
+pub const CAUTION: &str = "lastdock records a docking and checks the record. It is no approval to \
+dock, to flood, or to enter a space: that is for the dockmaster, a licensed naval architect and \
+competent persons under the docking plan and the local rules.";
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> Self {
+        ExitCode::from(match status {
+            Status::Well => 0,
+            Status::NotDone => 1,
+            Status::Troubled => 3,
+        })
+    }
+}

@@ -1,0 +1,218 @@
+//! `lastdock verify`: fixity, then recomputation.
+
+use std::path::{Path, PathBuf};
+
+use anstyle::AnsiColor;
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory};
+
+use super::PROGRAM;
+use super::print;
+use super::progress::Progress;
+use super::status::Status;
+use crate::bundle::digest::in_fours;
+use crate::bundle::error::BundleError;
+use crate::bundle::open::Bundle;
+use crate::bundle::recompute::{Recomputation, recompute};
+use crate::bundle::verify::{Fixity, State, fixity};
+
+/// What `verify` takes.
+#[derive(Debug, Args)]
+pub struct Verify {
+    /// Bundles: zips, or folders that they were unpacked to
+    #[arg(required = true, value_name = "BUNDLE")]
+    bundles: Vec<PathBuf>,
+    /// The seal kept on paper, 64 hexadecimal digits, spaces allowed
+    #[arg(long, value_name = "HEX", value_parser = seal)]
+    seal: Option<String>,
+    /// Print the result as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+fn seal(text: &str) -> Result<String, String> {
+    let digits: String = text
+        .chars()
+        .filter(|c| !c.is_whitespace() && *c != '-')
+        .map(|c| c.to_ascii_lowercase())
+        .collect();
+    if digits.len() == 64 && digits.bytes().all(|b| b.is_ascii_hexdigit()) {
+        Ok(digits)
+    } else {
+        Err(format!("a seal has 64 hexadecimal digits, and this has {}", digits.len()))
+    }
+}
+
+impl Verify {
+    /// A seal stands for one bundle; with several the command line is not right, status 2.
+    pub fn refuse_one_seal_for_many(&self) {
+        if self.seal.is_some() && self.bundles.len() > 1 {
+            let message = "--seal stands for one bundle: verify the bundles one by one";
+            super::Line::command().error(ErrorKind::ArgumentConflict, message).exit();
+        }
+    }
+}
+
+/// What was found of one bundle.
+struct Verified {
+    fixity: Fixity,
+    /// Whether the seal is the one given; `None` if none was given.
+    sealed: Option<bool>,
+    recomputation: Recomputation,
+}
+
+impl Verified {
+    fn is_well(&self) -> bool {
+        self.fixity.is_whole()
+            && self.sealed != Some(false)
+            && matches!(self.recomputation, Recomputation::Agrees { .. })
+    }
+}
+
+/// Runs it.
+pub fn run(args: &Verify) -> Status {
+    let found: Vec<(&Path, Result<Verified, BundleError>)> =
+        args.bundles.iter().map(|at| (at.as_path(), verify(at, args))).collect();
+    if args.json {
+        let all: Vec<_> = found.iter().map(|(at, result)| as_data(at, result)).collect();
+        println!("{}", print::json(&all));
+    } else {
+        for (at, result) in &found {
+            match result {
+                Ok(verified) => anstream::print!("{}", told(at, verified)),
+                Err(error) => anstream::eprintln!("{error}"),
+            }
+        }
+    }
+    let well = |result: &Result<Verified, _>| result.as_ref().is_ok_and(Verified::is_well);
+    if found.iter().any(|(_, result)| result.is_err()) {
+        Status::NotDone
+    } else if found.iter().all(|(_, result)| well(result)) {
+        Status::Well
+    } else {
+        Status::Troubled
+    }
+}
+
+fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
+    let bundle = Bundle::open(at)?;
+    let total = bundle.sizes().map(|(_, size)| size).sum();
+    let progress = Progress::new("reading", total, args.json);
+    let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));
+    progress.done();
+    let fixity = fixity?;
+    let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
+    let recomputation = recompute(&bundle, PROGRAM);
+    Ok(Verified { fixity, sealed, recomputation })
+}
+
+fn told(at: &Path, verified: &Verified) -> String {
+    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
+    let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
+    let mut out = format!("{}\n", print::bold(&at.display().to_string()));
+    let fixity = &verified.fixity;
+    if fixity.is_whole() {
+        out.push_str(&format!(
+            "  {}  {} files, {}: every one is what both manifests say\n",
+            good("whole     "),
+            fixity.files.len(),
+            print::bytes(fixity.bytes)
+        ));
+    } else {
+        let not_whole = fixity.files.len() - fixity.count(State::Whole);
+        out.push_str(&format!(
+            "  {}  {not_whole} of {} files are not whole\n",
+            bad("damaged   "),
+            fixity.files.len()
+        ));
+        for trouble in fixity.troubles() {
+            out.push_str(&format!("{}\n", print::wrapped(&trouble, 6)));
+        }
+    }
+    match (&fixity.seal, verified.sealed) {
+        (Some(seal), Some(true)) => {
+            out.push_str(&format!("  {}  it is the seal given\n", good("sealed    ")));
+            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+        }
+        (Some(seal), Some(false)) => {
+            out.push_str(&format!(
+                "  {}  this is not the bundle that the seal was taken of; its own is\n",
+                bad("other seal")
+            ));
+            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+        }
+        (Some(seal), None) => {
+            out.push_str(
+                "  seal        compare it with the one kept on paper, or give that with --seal\n",
+            );
+            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+        }
+        (None, _) => {
+            out.push_str(&format!("  {}  tagmanifest-sha256.txt is missing\n", bad("no seal   ")))
+        }
+    }
+    match &verified.recomputation {
+        Recomputation::Agrees { compared, new, unanswered } => {
+            out.push_str(&format!(
+                "  {}  all {compared} findings come out of the records as they stand in the bundle\n",
+                good("recomputed")
+            ));
+            if *new > 0 {
+                let text = format!(
+                    "this version of the program makes {new} findings more than the one that wrote it"
+                );
+                out.push_str(&format!("{}\n", print::wrapped(&text, 6)));
+            }
+            if *unanswered > 0 {
+                let text = format!("{unanswered} of them differ or are beyond a limit, unanswered");
+                out.push_str(&format!("{}\n", print::wrapped(&text, 6)));
+            }
+        }
+        other => {
+            let word = match other {
+                Recomputation::Impossible(_) => "unreadable",
+                _ => "disagrees ",
+            };
+            out.push_str(&format!("  {}  findings and records do not go together:\n", bad(word)));
+            for trouble in other.troubles() {
+                for line in trouble.lines() {
+                    out.push_str(&format!("{}\n", print::wrapped(line.trim_start(), 6)));
+                }
+            }
+        }
+    }
+    out
+}
+
+fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Value {
+    match result {
+        Err(error) => serde_json::json!({
+            "bundle": at, "error": { "wrong": error.wrong, "advice": error.advice },
+        }),
+        Ok(verified) => {
+            let files: Vec<_> = verified
+                .fixity
+                .files
+                .iter()
+                .map(|(path, state)| serde_json::json!({ "path": path, "state": state.words() }))
+                .collect();
+            let recomputed = match &verified.recomputation {
+                Recomputation::Agrees { compared, new, unanswered } => serde_json::json!({
+                    "agrees": true, "compared": compared, "new": new, "unanswered": unanswered,
+                }),
+                other => serde_json::json!({ "agrees": false, "troubles": other.troubles() }),
+            };
+            serde_json::json!({
+                "bundle": at,
+                "well": verified.is_well(),
+                "whole": verified.fixity.is_whole(),
+                "files": files,
+                "wrong": verified.fixity.wrong,
+                "bytes": verified.fixity.bytes,
+                "seal": verified.fixity.seal,
+                "seal_is_the_one_given": verified.sealed,
+                "recomputed": recomputed,
+            })
+        }
+    }
+}

@@ -1,0 +1,308 @@
+//! Draft surveys: readings against each other, displacement against the weights, drafts predicted.
+
+use super::finding::{Figure, Finding, Outcome, within};
+use super::recomputed::Recomputed;
+use super::recomputed::afloat::{Survey, moved_between};
+use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
+use crate::calc::landing::LIFT_OFF;
+use crate::records::Project;
+use crate::records::drafts::Occasion;
+use crate::records::place::Place;
+use crate::units::Quantity;
+
+/// Every finding of the drafts.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let mut before: Option<&Survey> = None;
+    for survey in &recomputed.ship.surveys {
+        found.extend(marks(project, recomputed, survey));
+        found.push(displacement(project, recomputed, survey, before));
+        if survey.displacement.is_some() {
+            before = Some(survey);
+        }
+    }
+    found.extend(weight_curve(project, recomputed));
+    for number in 0..project.positions.len() {
+        found.extend(lift_off(project, recomputed, number));
+    }
+    found
+}
+
+fn places<'a>(project: &'a Project, survey: &'a Survey) -> impl Iterator<Item = &'a Place> + 'a {
+    survey.readings.iter().map(|n| &project.drafts[*n].place)
+}
+
+/// Port and starboard of each place against the list.
+fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Finding> {
+    let (Some(drafts), Some(tolerance)) =
+        (&survey.drafts, project.docking.bounds.tolerance("draft"))
+    else {
+        return Vec::new();
+    };
+    let name = survey.name(project);
+    drafts
+        .pairs
+        .iter()
+        .enumerate()
+        .map(|(number, pair)| {
+            let place = place_name(number, pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
+            let id = format!("landing.{name}.marks.{place}");
+            let (sentence, outcome) = match pair.by_list_m {
+                None => (
+                    format!(
+                        "With fewer than three places read on both sides, nothing proves the {place} \
+                         readings of {name}."
+                    ),
+                    Outcome::NotRecorded,
+                ),
+                Some(by_list) => match within(pair.difference_m, by_list, tolerance.value) {
+                    Outcome::Agrees => (
+                        format!("The {place} readings of {name}, port and starboard, fit the list."),
+                        Outcome::Agrees,
+                    ),
+                    other => (
+                        format!(
+                            "The {place} readings of {name}, port and starboard, are {} further apart \
+                             than the list makes them: one of the two is likely to be mistaken.",
+                            Figure::length((pair.difference_m - by_list).abs())
+                        ),
+                        other,
+                    ),
+                },
+            };
+            let near = |x: f64| (x - pair.x_m).abs() <= 1.0;
+            let records = survey.readings.iter().map(|n| &project.drafts[*n]);
+            Finding::new(id, sentence, outcome)
+                .recorded(Figure::length(pair.difference_m))
+                .recomputed(pair.by_list_m.map(Figure::length))
+                .against(tolerance)
+                .by(&CARRY)
+                .from(records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place))
+        })
+        .collect()
+}
+
+/// `aft`, `amidships` and `forward` where there are three places; numbers from aft where there are more.
+fn place_name(
+    number: usize,
+    pair: &Pair,
+    pairs: &[Pair],
+    perpendiculars: Option<&Perpendiculars>,
+) -> String {
+    let part = perpendiculars.map_or(0.5, |p| (pair.x_m - p.aft_x_m) / p.length_m());
+    let word = match part {
+        part if part < 0.34 => "aft",
+        part if part > 0.66 => "forward",
+        _ => "amidships",
+    };
+    let same = |other: &Pair| {
+        let other = perpendiculars.map_or(0.5, |p| (other.x_m - p.aft_x_m) / p.length_m());
+        (other < 0.34, other > 0.66) == (part < 0.34, part > 0.66)
+    };
+    if pairs.iter().filter(|other| same(other)).count() > 1 {
+        format!("{word}-{}", number + 1)
+    } else {
+        word.to_string()
+    }
+}
+
+/// Displacement of a survey against that of the survey before it and the weights moved between.
+fn displacement(
+    project: &Project,
+    recomputed: &Recomputed,
+    survey: &Survey,
+    before: Option<&Survey>,
+) -> Finding {
+    let name = survey.name(project);
+    let id = format!("landing.{name}.displacement");
+    let tolerance = project.docking.bounds.tolerance("displacement");
+    let carried = before.and_then(|before| {
+        let moved = moved_between(project, before.at, survey.at);
+        Some((before, before.displacement.as_ref()?.displacement_t + moved.mass_t))
+    });
+    let (sentence, outcome) = match (&survey.displacement, carried, tolerance) {
+        (None, ..) => (why_no_displacement(&name, recomputed, survey), Outcome::NotRecorded),
+        (Some(_), None, _) | (Some(_), _, None) => (
+            format!("The drafts of {name} give a displacement; none was known before."),
+            Outcome::Agrees,
+        ),
+        (Some(out), Some((before, carried)), Some(tolerance)) => {
+            let before = before.name(project);
+            match within(out.displacement_t, carried, tolerance.value) {
+                Outcome::Agrees => (
+                    format!(
+                        "The displacement of {name} is that of {before} and the weights moved since."
+                    ),
+                    Outcome::Agrees,
+                ),
+                other => (
+                    format!(
+                        "The displacement of {name} is {} from that of {before} and the weights moved since.",
+                        mass((out.displacement_t - carried).abs())
+                    ),
+                    other,
+                ),
+            }
+        }
+    };
+    let finding = Finding::new(id, sentence, outcome)
+        .recorded(survey.displacement.as_ref().map(|out| mass(out.displacement_t)))
+        .recomputed(carried.map(|(_, carried)| mass(carried)))
+        .by(&DISPLACEMENT)
+        .from(places(project, survey));
+    match tolerance.filter(|_| carried.is_some()) {
+        Some(tolerance) => finding.against(tolerance),
+        None => finding,
+    }
+}
+
+fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> String {
+    let why = if recomputed.ship.perpendiculars.is_none() {
+        "the perpendiculars were not recorded"
+    } else if survey.drafts.is_none() {
+        "the marks that were read do not reach fore and aft"
+    } else if recomputed.ship.table.is_none() {
+        "the hydrostatic table was not recorded"
+    } else if survey.water_density_t_m3.is_none() {
+        "the density of the water was not recorded"
+    } else {
+        "the drafts, or the half metre on each side that the second trim correction needs, lie outside \
+         the hydrostatic table, and nothing is read beyond it"
+    };
+    format!("The drafts of {name} give no displacement: {why}.")
+}
+
+/// Total and centre of the weight curve against displacement and centre of gravity from the drafts.
+fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    if project.weights.is_empty() {
+        return Vec::new();
+    }
+    let bounds = &project.docking.bounds;
+    let (Some(tolerance), Some(centre)) =
+        (bounds.tolerance("displacement"), bounds.tolerance("centre"))
+    else {
+        return Vec::new();
+    };
+    let total: f64 = project.weights.iter().map(|weight| weight.mass_t).sum();
+    let moment: f64 = project.weights.iter().map(|weight| weight.mass_t * weight.centre_x_m).sum();
+    let survey = recomputed.ship.first_survey();
+    let out = survey.and_then(|survey| survey.displacement.as_ref());
+    let name = survey.map_or("the drafts".to_string(), |survey| survey.name(project));
+    let compare = |what: &str,
+                   unit: &str,
+                   curve: f64,
+                   drafts: Option<f64>,
+                   tolerance: f64,
+                   figure: fn(f64) -> Figure| {
+        let (sentence, outcome) = match drafts {
+            None => (
+                format!(
+                    "The {what} of the weight curve can't be held against the drafts: they give none."
+                ),
+                Outcome::NotRecorded,
+            ),
+            Some(drafts) => match within(curve, drafts, tolerance) {
+                Outcome::Agrees => (
+                    format!(
+                        "The {what} of the weight curve agrees with the {unit} that {name} gives."
+                    ),
+                    Outcome::Agrees,
+                ),
+                other => (
+                    format!(
+                        "The {what} of the weight curve is {} from the {unit} that {name} gives.",
+                        figure((curve - drafts).abs())
+                    ),
+                    other,
+                ),
+            },
+        };
+        (sentence, outcome)
+    };
+    let weights = || project.weights.iter().map(|weight| &weight.place).take(1);
+    let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
+    let drafts_t = out.map(|out| out.displacement_t);
+    let drafts_x = out.map(|out| out.lcg_x_m);
+    let (sentence, outcome) =
+        compare("total", "displacement", total, drafts_t, tolerance.value, mass);
+    let first = Finding::new("landing.weights.total", sentence, outcome)
+        .recorded(mass(total))
+        .recomputed(drafts_t.map(mass))
+        .against(tolerance)
+        .by(&DISPLACEMENT)
+        .from(weights())
+        .from(readings.iter().copied());
+    let x = moment / total;
+    let (sentence, outcome) =
+        compare("centre", "centre of gravity", x, drafts_x, centre.value, Figure::length);
+    let second = Finding::new("landing.weights.centre", sentence, outcome)
+        .recorded(Figure::length(x))
+        .recomputed(drafts_x.map(Figure::length))
+        .against(centre)
+        .by(&crate::calc::drafts::CENTRE_OF_GRAVITY)
+        .from(weights())
+        .from(readings.iter().copied());
+    vec![first, second]
+}
+
+/// Drafts when she lifted off, read against predicted.
+fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Finding> {
+    let position = &project.positions[number];
+    let read = recomputed.ship.survey(Some(number), Occasion::LiftOff);
+    let predicted = recomputed.landings[number].lift_off;
+    let Some(tolerance) = project.docking.bounds.tolerance("draft") else { return Vec::new() };
+    if read.is_none() && predicted.is_none() {
+        return Vec::new();
+    }
+    let drafts = read.and_then(|survey| survey.drafts.as_ref());
+    let rows = [
+        ("aft", drafts.map(|drafts| drafts.aft_m), predicted.map(|lift| lift.draft_aft_m)),
+        (
+            "forward",
+            drafts.map(|drafts| drafts.forward_m),
+            predicted.map(|lift| lift.draft_forward_m),
+        ),
+    ];
+    let id = &position.id;
+    rows.into_iter()
+        .map(|(end, read_m, predicted_m)| {
+            let (sentence, outcome) = match (read_m, predicted_m) {
+                (Some(r), Some(p)) => match within(r, p, tolerance.value) {
+                    Outcome::Agrees => (
+                        format!("The draft {end} at lift-off from {id} is what the weights moved make it."),
+                        Outcome::Agrees,
+                    ),
+                    other => (
+                        format!(
+                            "The draft {end} at lift-off from {id} is {} from what the weights moved make it.",
+                            Figure::length((r - p).abs())
+                        ),
+                        other,
+                    ),
+                },
+                (None, _) => (
+                    format!("The draft {end} at lift-off from {id} was not recorded."),
+                    Outcome::NotRecorded,
+                ),
+                (_, None) => (
+                    format!("The draft {end} at lift-off from {id} can't be predicted from what is recorded."),
+                    Outcome::NotRecorded,
+                ),
+            };
+            let readings: Vec<&Place> =
+                read.map(|survey| places(project, survey).collect()).unwrap_or_default();
+            Finding::new(format!("landing.{id}.lift-off.{end}"), sentence, outcome)
+                .recorded(read_m.map(Figure::length))
+                .recomputed(predicted_m.map(Figure::length))
+                .against(tolerance)
+                .by(&LIFT_OFF)
+                .from(readings)
+                .from(project.moved.iter().map(|moved| &moved.place))
+        })
+        .collect()
+}
+
+/// A mass in tonnes.
+pub(super) fn mass(value_t: f64) -> Figure {
+    Figure::Measure { value: value_t, quantity: Quantity::Mass }
+}

@@ -1,0 +1,227 @@
+//! The ship afloat: her table, her draft surveys, and the weights moved between them.
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::calc::drafts::{self, Displacement, Drafts, Perpendiculars, Reading};
+use crate::calc::hydrostatics::{Row, Table};
+use crate::records::Project;
+use crate::records::drafts::{DraftReading, Occasion};
+use crate::records::problem::{Problem, Problems};
+
+/// The ship as her papers describe her.
+#[derive(Debug)]
+pub struct Ship {
+    /// Her perpendiculars, if recorded.
+    pub perpendiculars: Option<Perpendiculars>,
+    /// Her hydrostatic table, if recorded.
+    pub table: Option<Table>,
+    /// The draft surveys, in the order of the occasions and positions.
+    pub surveys: Vec<Survey>,
+}
+
+/// The readings of one occasion and what they give.
+#[derive(Debug)]
+pub struct Survey {
+    /// The position, by its number in the project's list; `None` for arrival and departure.
+    pub position: Option<usize>,
+    /// The occasion.
+    pub occasion: Occasion,
+    /// The readings, by their numbers in the project's list.
+    pub readings: Vec<usize>,
+    /// When the last of them was taken.
+    pub at: Option<DateTime<FixedOffset>>,
+    /// Density of the water, t/m3: the mean of those recorded.
+    pub water_density_t_m3: Option<f64>,
+    /// Drafts, trim, list and hog.
+    pub drafts: Option<Drafts>,
+    /// Displacement and centre of gravity.
+    pub displacement: Option<Displacement>,
+}
+
+impl Survey {
+    /// Its name in the ids of findings: `P1.before-landing`, `arrival`.
+    pub fn name(&self, project: &Project) -> String {
+        match self.position.and_then(|n| project.positions.get(n)) {
+            Some(position) => format!("{}.{}", position.id, self.occasion.word()),
+            None => self.occasion.word().to_string(),
+        }
+    }
+}
+
+impl Ship {
+    /// Works out the ship. A table that is none is a problem of the records.
+    pub fn new(project: &Project, problems: &mut Problems) -> Self {
+        let perpendiculars = perpendiculars(project, problems);
+        let table = table(project, problems);
+        let surveys = surveys(project, perpendiculars.as_ref(), table.as_ref());
+        Self { perpendiculars, table, surveys }
+    }
+
+    /// The survey of a position on an occasion; arrival and departure also without a position.
+    pub fn survey(&self, position: Option<usize>, occasion: Occasion) -> Option<&Survey> {
+        self.surveys
+            .iter()
+            .find(|survey| survey.position == position && survey.occasion == occasion)
+    }
+
+    /// The first survey with a displacement on arrival, or else before the first landing: what the
+    /// weight curve is held against.
+    pub fn first_survey(&self) -> Option<&Survey> {
+        let first = |occasion: Occasion| {
+            self.surveys.iter().find(|s| s.occasion == occasion && s.displacement.is_some())
+        };
+        first(Occasion::Arrival).or_else(|| first(Occasion::BeforeLanding))
+    }
+}
+
+fn perpendiculars(project: &Project, problems: &mut Problems) -> Option<Perpendiculars> {
+    let ship = &project.docking.ship;
+    let (aft_x_m, forward_x_m) = (ship.aft_perpendicular_x_m?, ship.forward_perpendicular_x_m?);
+    if forward_x_m <= aft_x_m {
+        problems.add(
+            Problem::new(
+                crate::records::place::Place::file(crate::records::docking::SPEC.path),
+                "has a forward perpendicular that is not forward of the aft one",
+            )
+            .value(forward_x_m.to_string())
+            .expected(format!("forward_perpendicular_x more than {aft_x_m}"))
+            .advice("correct the two under [ship]; x grows toward the bow"),
+        );
+        return None;
+    }
+    Some(Perpendiculars { aft_x_m, forward_x_m })
+}
+
+fn table(project: &Project, problems: &mut Problems) -> Option<Table> {
+    let datum = project.docking.hydrostatics.as_ref()?;
+    if project.hydrostatics.is_empty() {
+        return None;
+    }
+    let rows: Vec<Row> = project
+        .hydrostatics
+        .iter()
+        .map(|row| Row {
+            draft_m: row.draft_m,
+            displacement_t: row.displacement_t,
+            lcb_x_m: datum.lcb_lcf_from_x_m + row.lcb_m,
+            lcf_x_m: datum.lcb_lcf_from_x_m + row.lcf_m,
+            tpc_t_per_cm: row.tpc_t_per_cm,
+            mct_tm_per_cm: row.mct_tm_per_cm,
+            km_m: row.km_m,
+        })
+        .collect();
+    match Table::new(rows, datum.water_density_t_m3, datum.trim_m) {
+        Ok(table) => Some(table),
+        Err(not) => {
+            let place = project.hydrostatics[not.row].place.clone();
+            problems.add(
+                Problem::new(place, format!("this row {}", not.wrong))
+                    .expected("rows in the order of the draft, displacement growing from each to the next")
+                    .advice("correct the row, or put the rows in order"),
+            );
+            None
+        }
+    }
+}
+
+fn surveys(
+    project: &Project,
+    perpendiculars: Option<&Perpendiculars>,
+    table: Option<&Table>,
+) -> Vec<Survey> {
+    let number = |reading: &DraftReading| {
+        let id = reading.position.as_deref()?;
+        project.positions.iter().position(|position| position.id == id)
+    };
+    let mut keys: Vec<(Option<usize>, Occasion)> =
+        project.drafts.iter().map(|reading| (number(reading), reading.occasion)).collect();
+    // Arrival first, departure last, and between them position by position.
+    let rank = |key: &(Option<usize>, Occasion)| match key.1 {
+        Occasion::Arrival => (0, key.0, key.1),
+        Occasion::Departure => (2, key.0, key.1),
+        _ => (1, key.0, key.1),
+    };
+    keys.sort_by_key(rank);
+    keys.dedup();
+    keys.into_iter()
+        .map(|(position, occasion)| {
+            let readings: Vec<usize> = (0..project.drafts.len())
+                .filter(|n| {
+                    let reading = &project.drafts[*n];
+                    number(reading) == position && reading.occasion == occasion
+                })
+                .collect();
+            survey(project, position, occasion, readings, perpendiculars, table)
+        })
+        .collect()
+}
+
+fn survey(
+    project: &Project,
+    position: Option<usize>,
+    occasion: Occasion,
+    readings: Vec<usize>,
+    perpendiculars: Option<&Perpendiculars>,
+    table: Option<&Table>,
+) -> Survey {
+    let records: Vec<&DraftReading> = readings.iter().map(|n| &project.drafts[*n]).collect();
+    let marks: Vec<Reading> = records
+        .iter()
+        .map(|r| Reading { x_m: r.mark_x_m, y_m: r.mark_y_m, draft_m: r.draft_m })
+        .collect();
+    let densities: Vec<f64> = records.iter().filter_map(|r| r.water_density_t_m3).collect();
+    let water_density_t_m3 =
+        (!densities.is_empty()).then(|| densities.iter().sum::<f64>() / densities.len() as f64);
+    let drafts = perpendiculars.and_then(|perpendiculars| drafts::drafts(&marks, perpendiculars));
+    let displacement = match (&drafts, perpendiculars, table, water_density_t_m3) {
+        (Some(drafts), Some(perpendiculars), Some(table), Some(density)) => {
+            drafts::displacement(drafts, perpendiculars, table, density)
+        }
+        _ => None,
+    };
+    Survey {
+        position,
+        occasion,
+        at: records.iter().filter_map(|reading| reading.at).max(),
+        readings,
+        water_density_t_m3,
+        drafts,
+        displacement,
+    }
+}
+
+/// What was moved between two times: mass (t) and its moments about the origin (t m) along x, y, z.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct MovedSum {
+    /// Mass, t.
+    pub mass_t: f64,
+    /// Moment along x, t m.
+    pub x_tm: f64,
+    /// Moment along y, t m.
+    pub y_tm: f64,
+    /// Moment along z, t m.
+    pub z_tm: f64,
+    /// How many weights.
+    pub count: usize,
+}
+
+/// The weights moved after `from` and up to `to`; an open end takes all on its side.
+pub fn moved_between(
+    project: &Project,
+    from: Option<DateTime<FixedOffset>>,
+    to: Option<DateTime<FixedOffset>>,
+) -> MovedSum {
+    project
+        .moved
+        .iter()
+        .filter(|moved| {
+            from.is_none_or(|from| moved.at > from) && to.is_none_or(|to| moved.at <= to)
+        })
+        .fold(MovedSum::default(), |sum, moved| MovedSum {
+            mass_t: sum.mass_t + moved.mass_t,
+            x_tm: sum.x_tm + moved.mass_t * moved.x_m,
+            y_tm: sum.y_tm + moved.mass_t * moved.y_m,
+            z_tm: sum.z_tm + moved.mass_t * moved.z_m,
+            count: sum.count + 1,
+        })
+}

@@ -1,0 +1,248 @@
+//! How she landed in each position: seats, first touch, the critical instant, and the load afterwards.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::afloat::{MovedSum, Ship, Survey, moved_between};
+use crate::calc::blocks::top_level_m;
+use crate::calc::landing::{
+    self, Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_of_nil_gm_m, first_touch,
+    line_of, second_touch, upthrust_t,
+};
+use crate::hull::Lie;
+use crate::records::Project;
+use crate::records::blocks::{Block, BlockRow};
+use crate::records::drafts::Occasion;
+use crate::units::STANDARD_GRAVITY_M_PER_S2;
+
+/// What comes out of one position's landing. What its records do not give is `None`.
+#[derive(Debug, Default)]
+pub struct Landing {
+    /// The keel blocks that stand and whose tops are known: number in the project's list, and seat.
+    pub seats: Vec<(usize, Seat)>,
+    /// The line of those seats.
+    pub line: Option<Line>,
+    /// The ship before landing.
+    pub afloat: Option<Afloat>,
+    /// KG in this position, m.
+    pub kg_m: Option<f64>,
+    /// Trim relative to the line of the blocks, m over the perpendiculars, + by the stern.
+    pub relative_trim_m: Option<f64>,
+    /// First touch; `seat` counts in `seats`.
+    pub touch: Option<Touch>,
+    /// Second touch: seat, and the trim at which she meets it, m.
+    pub second: Option<(usize, f64)>,
+    /// Upthrust at the critical instant by the simple formula, t.
+    pub simple_upthrust_t: Option<f64>,
+    /// The critical instant, by equilibrium.
+    pub critical: Option<Moment>,
+    /// From first touch to the critical instant, at equal steps of draft.
+    pub curve: Vec<Moment>,
+    /// Draft at the LCF at which GM would be nil, m.
+    pub nil_gm_draft_m: Option<f64>,
+    /// Bearing pressure on the knuckle's cap at the critical instant, all of the upthrust on it, kPa.
+    pub knuckle_pressure_kpa: Option<f64>,
+    /// Load on the blocks at each reading of the water log after she was landed: number of the reading,
+    /// and the load.
+    pub loads: Vec<(usize, Load)>,
+    /// Drafts predicted for when she lifts off.
+    pub lift_off: Option<LiftOff>,
+}
+
+/// Drafts predicted from those before landing and the weights moved since.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LiftOff {
+    /// The weights moved.
+    pub moved: MovedSum,
+    /// Draft at the aft perpendicular, m.
+    pub draft_aft_m: f64,
+    /// Draft at the forward perpendicular, m.
+    pub draft_forward_m: f64,
+    /// List, degrees, + to port; `None` without KG or list before landing.
+    pub list_deg: Option<f64>,
+}
+
+/// The level of a block's top: as measured, and where it was not, as its height gives it.
+pub fn top_of(project: &Project, block: &Block) -> Option<f64> {
+    let dock = &project.docking.dock;
+    let from_height = || {
+        Some(top_level_m(
+            dock.floor_level_m?,
+            dock.declivity_pct?,
+            block.cap.centre.x,
+            block.height_m?,
+        ))
+    };
+    block.top_level_m.or_else(from_height)
+}
+
+/// Works out one position. `bearing_area_m2` gives the area of a block's footprint on the keel.
+pub fn landing(
+    project: &Project,
+    ship: &Ship,
+    number: usize,
+    lie: Option<&Lie>,
+    bearing_area_m2: &dyn Fn(usize) -> Option<f64>,
+) -> Landing {
+    let mut out = Landing::default();
+    let Some(lie) = lie else { return out };
+    out.seats = seats(project, number, lie);
+    let seats: Vec<Seat> = out.seats.iter().map(|(_, seat)| *seat).collect();
+    out.line = line_of(&seats);
+    let survey = ship.survey(Some(number), Occasion::BeforeLanding);
+    out.afloat = survey.and_then(|survey| afloat(ship, survey));
+    let (Some(afloat), Some(survey)) = (&out.afloat, survey) else { return out };
+    out.kg_m = kg(project, ship, number, afloat);
+    out.lift_off = lift_off(project, number, survey, afloat, out.kg_m);
+    let Some(line) = out.line else { return out };
+
+    let length = afloat.perpendiculars.length_m();
+    let relative_trim = afloat.trim_m - line.slope * length;
+    out.relative_trim_m = Some(relative_trim);
+    out.touch = first_touch(afloat, &seats);
+    let Some(touch) = out.touch else { return out };
+    out.second = second_touch(afloat, &seats, touch.seat, &line);
+    let knuckle = seats[touch.seat];
+    if let Some(row) = afloat.row() {
+        let lever = (row.lcf_x_m - knuckle.x_m).abs();
+        let mct = row.mct_tm_per_cm * afloat.water_density_t_m3 / afloat.table.water_density_t_m3;
+        out.simple_upthrust_t =
+            (lever > 1.0).then(|| upthrust_t(mct, relative_trim.abs() * 100.0, lever));
+    }
+    if let Some(turning) = Turning::new(afloat, knuckle) {
+        out.critical = turning.at_trim(line.slope * length);
+        if let Some(critical) = &out.critical {
+            const STEPS: usize = 40;
+            out.curve = turning.curve(critical, STEPS);
+        }
+    }
+    out.nil_gm_draft_m = out.kg_m.and_then(|kg| draft_of_nil_gm_m(afloat, kg));
+    out.knuckle_pressure_kpa = out.critical.and_then(|critical| {
+        let area = bearing_area_m2(out.seats[touch.seat].0).filter(|area| *area > 1e-6)?;
+        Some(critical.upthrust_t * STANDARD_GRAVITY_M_PER_S2 / area)
+    });
+    out.loads = loads(project, number, afloat, &line);
+    out
+}
+
+fn seats(project: &Project, number: usize, lie: &Lie) -> Vec<(usize, Seat)> {
+    let position = &project.positions[number];
+    project
+        .blocks
+        .iter()
+        .enumerate()
+        .filter(|(_, block)| block.row == BlockRow::Keel && block.stands_in(&position.id))
+        .filter_map(|(n, block)| {
+            let x_m = lie.to_hull(block.cap.centre.x, block.cap.centre.y).x;
+            let level_m = top_of(project, block)? - project.keel.rise_m(x_m);
+            Some((n, Seat { x_m, level_m }))
+        })
+        .collect()
+}
+
+fn afloat(ship: &Ship, survey: &Survey) -> Option<Afloat> {
+    let (drafts, displacement) = (survey.drafts.as_ref()?, survey.displacement.as_ref()?);
+    Some(Afloat {
+        perpendiculars: ship.perpendiculars?,
+        table: ship.table.clone()?,
+        water_density_t_m3: survey.water_density_t_m3?,
+        displacement_t: displacement.displacement_t,
+        lcg_x_m: displacement.lcg_x_m,
+        draft_aft_m: drafts.aft_m,
+        trim_m: drafts.trim_m,
+    })
+}
+
+/// KG in a position: as recorded for it, or that as docked carried on by the weights moved since.
+fn kg(project: &Project, ship: &Ship, number: usize, now: &Afloat) -> Option<f64> {
+    let position = &project.positions[number];
+    if position.kg_m.is_some() {
+        return position.kg_m;
+    }
+    let stability = project.docking.stability.as_ref()?;
+    let first = ship
+        .surveys
+        .iter()
+        .find(|s| s.occasion == Occasion::BeforeLanding && s.displacement.is_some())?;
+    let weight = first.displacement.as_ref()?.displacement_t;
+    let kg = match (stability.kg_m, stability.gm_m) {
+        (Some(kg), _) => kg,
+        (None, Some(gm)) => first.displacement.as_ref()?.row.km_m - gm,
+        (None, None) => return None,
+    };
+    let since = first.position.and_then(|n| project.positions.get(n)?.times.touched);
+    if first.position == Some(number) {
+        return Some(kg);
+    }
+    let moved = moved_between(project, since, position.times.touched);
+    let carried = (weight * kg + moved.z_tm) / (weight + moved.mass_t);
+    (carried.is_finite() && now.displacement_t > 0.0).then_some(carried)
+}
+
+/// Drafts when she lifts off: those before landing, changed as the table says by the weights moved.
+fn lift_off(
+    project: &Project,
+    number: usize,
+    survey: &Survey,
+    afloat: &Afloat,
+    kg_m: Option<f64>,
+) -> Option<LiftOff> {
+    let times = &project.positions[number].times;
+    let drafts = survey.drafts.as_ref()?;
+    let moved =
+        moved_between(project, times.touched.or(survey.at), times.afloat.or(times.reflood_began));
+    let (weight, mass) = (afloat.displacement_t, afloat.displacement_t + moved.mass_t);
+    let lcg = (weight * afloat.lcg_x_m + moved.x_tm) / mass;
+    let before = landing::straight_drafts(afloat, weight, afloat.lcg_x_m)?;
+    let after = landing::straight_drafts(afloat, mass, lcg)?;
+    let list_deg = match (kg_m, drafts.list_deg) {
+        (Some(kg), Some(list)) => {
+            let kg_after = (weight * kg + moved.z_tm) / mass;
+            let gm = after.km_m - kg_after;
+            // Transverse moment as floating before, of a ship of that GM, and what was moved.
+            let gm_before = before.km_m - kg;
+            let moment = weight * gm_before * libm::tan(list.to_radians()) + moved.y_tm;
+            (gm > 0.0).then(|| libm::atan(moment / (mass * gm)).to_degrees())
+        }
+        _ => None,
+    };
+    Some(LiftOff {
+        moved,
+        draft_aft_m: drafts.aft_m + after.aft_m - before.aft_m,
+        draft_forward_m: drafts.forward_m + after.forward_m - before.forward_m,
+        list_deg,
+    })
+}
+
+/// The load at each reading of the water log from when she was landed until the water came back.
+fn loads(project: &Project, number: usize, afloat: &Afloat, line: &Line) -> Vec<(usize, Load)> {
+    let position = &project.positions[number];
+    let Some(landed) = position.times.landed else { return Vec::new() };
+    project
+        .water
+        .iter()
+        .enumerate()
+        .filter(|(_, water)| water.position == position.id && water.at >= landed)
+        .filter(|(_, water)| position.times.reflood_began.is_none_or(|end| water.at <= end))
+        .filter_map(|(n, water)| Some((n, landing::load_landed(afloat, line, water.level_m)?)))
+        .collect()
+}
+
+/// The water level at a time, between two readings of a position's log; `None` outside the log.
+pub fn water_level_at(project: &Project, position: &str, at: DateTime<FixedOffset>) -> Option<f64> {
+    let mut log: Vec<(DateTime<FixedOffset>, f64)> = project
+        .water
+        .iter()
+        .filter(|water| water.position == position)
+        .map(|water| (water.at, water.level_m))
+        .collect();
+    log.sort_by_key(|reading| reading.0);
+    let next = log.iter().position(|(time, _)| *time >= at)?;
+    if log[next].0 == at {
+        return Some(log[next].1);
+    }
+    let (before, after) = (log.get(next.checked_sub(1)?)?, log[next]);
+    let seconds =
+        |from: DateTime<FixedOffset>, to: DateTime<FixedOffset>| (to - from).num_seconds() as f64;
+    let part = seconds(before.0, at) / seconds(before.0, after.0);
+    Some(before.1 + part * (after.1 - before.1))
+}

@@ -1,0 +1,71 @@
+//! `plan/keel.csv`: the keel's own line.
+
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::sheet::Sheet;
+use super::spec::{Column, FileSpec, Holds, Range};
+use crate::units::Quantity;
+
+/// What the file holds.
+pub static SPEC: FileSpec = FileSpec {
+    path: "plan/keel.csv",
+    row_is: "a point of the keel line",
+    columns: &[
+        Column::always("x", Holds::Measure(Quantity::Length, Range::Any), "x of the point"),
+        Column::always(
+            "rise",
+            Holds::Measure(Quantity::Length, Range::Any),
+            "how far the keel's underside lies above the base line there, + upward",
+        ),
+    ],
+};
+
+/// The keel's line: straight between its points, and level beyond them.
+#[derive(Debug, Clone, Default)]
+pub struct Keel {
+    /// (x, rise) in m, by x.
+    points: Vec<(f64, f64)>,
+    /// The file's rows.
+    pub places: Vec<Place>,
+}
+
+impl Keel {
+    /// How far the keel's underside lies above the base line at a place, m. Without a recorded line 0.
+    pub fn rise_m(&self, x_m: f64) -> f64 {
+        let Some(next) = self.points.iter().position(|(x, _)| *x >= x_m) else {
+            return self.points.last().map_or(0.0, |(_, rise)| *rise);
+        };
+        if next == 0 {
+            return self.points[0].1;
+        }
+        let ((x0, r0), (x1, r1)) = (self.points[next - 1], self.points[next]);
+        r0 + (r1 - r0) * (x_m - x0) / (x1 - x0)
+    }
+
+    /// Whether a line is recorded.
+    pub fn is_recorded(&self) -> bool {
+        !self.points.is_empty()
+    }
+
+    pub(super) fn read(sheet: &Sheet, problems: &mut Problems) -> Self {
+        let mut points: Vec<(f64, f64, Place)> = sheet
+            .entries
+            .iter()
+            .filter_map(|entry| {
+                Some((entry.number("x")?, entry.number("rise")?, entry.place_of("x")))
+            })
+            .collect();
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for pair in points.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+            problems.add(
+                Problem::new(pair[1].2.clone(), format!("is the x of {} too", pair[0].2))
+                    .expected("each point of the keel's line at an x of its own")
+                    .advice("take one of the two out"),
+            );
+        }
+        Self {
+            points: points.iter().map(|point| (point.0, point.1)).collect(),
+            places: points.into_iter().map(|point| point.2).collect(),
+        }
+    }
+}
