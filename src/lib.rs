@@ -2,10 +2,11 @@
 //!
 //! Data flows one way, and each room knows only those before it: [`units`] and [`hull`], then
 //! [`records`] (what was written down), [`calc`] (pure calculations), [`findings`] (recorded against
-//! recomputed), `report`, `bundle`, and `cli` on top.
+//! recomputed), [`report`], `bundle`, and `cli` on top.
 
 pub mod calc;
 pub mod findings;
 pub mod hull;
 pub mod records;
+pub mod report;
 pub mod units;
