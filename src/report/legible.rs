@@ -1,0 +1,169 @@
+//! Text made fit for paper: every character either has a shape or is shown as its code point, and
+//! long words say where they may break.
+//!
+//! PDF/A refuses a character without a shape, and what can't be seen (a control character, a mark
+//! that turns the direction of writing) can't be trusted on paper. Both are shown as `[U+1F6A2]`.
+
+use std::fmt::Write;
+
+use serde::Serialize;
+use serde_json::Value;
+use unicode_segmentation::UnicodeSegmentation;
+
+use super::fonts::FONTS;
+
+/// Where a word may break. The templates turn it into a break that leaves nothing behind in the text.
+pub const BREAK: char = '\u{200b}';
+
+/// Words up to this many characters stay whole in running text.
+const LONGEST_WORD: usize = 18;
+
+/// The same in narrow cells.
+const LONGEST_NARROW: usize = 10;
+
+/// A text as it can be shown: characters without a shape as code points, line breaks kept.
+pub fn shown(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            ' '..='~' | '\n' => out.push(c),
+            '\r' if chars.peek() == Some(&'\n') => {}
+            '\r' | '\u{85}' | '\u{2028}' | '\u{2029}' => out.push('\n'),
+            '\t' => out.push(' '),
+            c if is_seen(c) => out.push(c),
+            c => {
+                let _ = write!(out, "[U+{:04X}]", u32::from(c));
+            }
+        }
+    }
+    out
+}
+
+/// A text for a narrow cell: more of its words may break.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Narrow {
+    /// The text as it was written.
+    narrow: String,
+}
+
+impl Narrow {
+    /// Marks a text as standing in a narrow cell.
+    pub fn new(text: impl Into<String>) -> Self {
+        Self { narrow: text.into() }
+    }
+}
+
+/// Makes every string of a value legible, keys left out, and marks where long words may break.
+pub fn make_legible(value: &mut Value) {
+    match value {
+        Value::String(text) => *text = breakable(&shown(text), LONGEST_WORD),
+        Value::Array(items) => items.iter_mut().for_each(make_legible),
+        Value::Object(fields) => match fields.get("narrow") {
+            Some(Value::String(text)) if fields.len() == 1 => *value = Value::String(narrow(text)),
+            _ => fields.values_mut().for_each(make_legible),
+        },
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+/// A text as a narrow cell has it.
+pub fn narrow(text: &str) -> String {
+    breakable(&shown(text), LONGEST_NARROW)
+}
+
+/// The pieces between the breaks of a narrow text, the longest of which a column must hold.
+pub fn pieces(narrow: &str) -> impl Iterator<Item = &str> {
+    narrow.split(|c: char| c == BREAK || c.is_whitespace())
+}
+
+/// Whether a character can be seen for what it is.
+fn is_seen(c: char) -> bool {
+    !c.is_control() && !is_unseen(u32::from(c)) && FONTS.show(c)
+}
+
+/// Characters that have no shape of their own, even where a font has an entry for them: format
+/// characters, fillers, private use, and code points that are no characters (Unicode 16, chapter 23).
+fn is_unseen(code: u32) -> bool {
+    matches!(code,
+        0xAD | 0x34F | 0x600..=0x605 | 0x61C | 0x6DD | 0x70F | 0x8E2 | 0x115F | 0x1160
+        | 0x17B4 | 0x17B5 | 0x180B..=0x180F | 0x200B..=0x200F | 0x202A..=0x202E
+        | 0x2060..=0x206F | 0x3164 | 0xE000..=0xF8FF | 0xFDD0..=0xFDEF | 0xFE00..=0xFE0F
+        | 0xFEFF | 0xFFA0 | 0xFFF0..=0xFFFF | 0xE0000..)
+        || code & 0xFFFE == 0xFFFE
+}
+
+/// Marks where words longer than `longest` may break: after a sign inside them, else every few
+/// letters, never inside what is read as one letter.
+fn breakable(text: &str, longest: usize) -> String {
+    if !text.split(char::is_whitespace).any(|word| word.len() > longest) {
+        return text.to_string();
+    }
+    let mut out = String::with_capacity(text.len() * 5 / 4);
+    for word in text.split_inclusive(char::is_whitespace) {
+        if word.contains(BREAK) || word.chars().count() <= longest {
+            out.push_str(word);
+            continue;
+        }
+        let most = longest.min(8);
+        let mut since = 0;
+        let mut letters = word.graphemes(true).peekable();
+        while let Some(letter) = letters.next() {
+            out.push_str(letter);
+            since += 1;
+            let after_sign = letter.ends_with(|c| "/_.:;,-=&?@\\|+)]#".contains(c)) && since > 1;
+            let goes_on = letters.peek().is_some_and(|next| !next.starts_with(char::is_whitespace));
+            if goes_on && (after_sign || since >= most) {
+                out.push(BREAK);
+                since = 0;
+            }
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_has_no_shape_is_shown_as_its_code_point() {
+        assert_eq!(shown("ship \u{1F6A2}"), "ship [U+1F6A2]");
+        assert_eq!(shown("a\0b\u{7}"), "a[U+0000]b[U+0007]");
+        assert_eq!(shown("\u{202E}turned"), "[U+202E]turned");
+        assert_eq!(shown("\u{E000}\u{FFFE}\u{FEFF}"), "[U+E000][U+FFFE][U+FEFF]");
+        assert_eq!(shown("caf\u{e9} e\u{301} \u{5d0}\u{5d1}"), "caf\u{e9} e\u{301} \u{5d0}\u{5d1}");
+    }
+
+    #[test]
+    fn line_breaks_stay_line_breaks() {
+        assert_eq!(shown("one\r\ntwo\rthree\nfour\u{2028}five"), "one\ntwo\nthree\nfour\nfive");
+    }
+
+    #[test]
+    fn long_words_may_break_and_short_ones_stay_whole() {
+        let short = "positions and sightings";
+        assert_eq!(breakable(short, LONGEST_WORD), short);
+        let broken = breakable("plan/openings/a-very-long-name.csv", LONGEST_WORD);
+        assert_eq!(broken.replace(BREAK, ""), "plan/openings/a-very-long-name.csv");
+        assert!(broken.starts_with("plan/\u{200b}"));
+        let run = breakable(&"x".repeat(500), LONGEST_WORD);
+        assert!(pieces(&run).all(|piece| piece.len() <= 8));
+        // A letter with its marks stays in one piece.
+        let marked = breakable(&"e\u{301}\u{302}".repeat(60), LONGEST_WORD);
+        assert!(pieces(&marked).all(|piece| piece.starts_with('e')));
+    }
+
+    #[test]
+    fn a_persons_own_break_is_shown_and_ours_are_set_in_one_place() {
+        let mut value = serde_json::json!({
+            "texts": ["a\u{200b}b", 1, null],
+            "cell": Narrow::new("2031-04-07T11:42:00"),
+        });
+        make_legible(&mut value);
+        assert_eq!(value["texts"], serde_json::json!(["a[U+200B]b", 1, null]));
+        let cell = value["cell"].as_str().unwrap_or_default();
+        assert!(cell.contains(BREAK));
+        assert_eq!(cell.replace(BREAK, ""), "2031-04-07T11:42:00");
+    }
+}

@@ -1,0 +1,112 @@
+//! The closeout report: the data that the templates see, the typesetter's world, and the PDF.
+//!
+//! People's text reaches the templates as strings of `data.json` and is never markup; every figure is
+//! text already, so that a template only places what it is given.
+
+mod data;
+pub mod drawing;
+pub mod error;
+mod fonts;
+pub mod legible;
+mod pdf;
+mod pictures;
+mod sections;
+mod text;
+mod world;
+
+use std::collections::BTreeMap;
+
+use drawing::Drawing;
+use error::ReportError;
+use typst::foundations::Bytes;
+
+use crate::findings::Examined;
+use crate::records::docking::Closeout;
+
+/// A file of the bundle with its checksum.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    /// Path in the bundle, `data/...`.
+    pub path: String,
+    /// Size in bytes.
+    pub size: u64,
+    /// SHA-256 in hexadecimal.
+    pub sha256: String,
+}
+
+/// A file that is attached to the report.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attachment {
+    /// Path inside the project.
+    pub path: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// Its media type, `text/csv`.
+    pub media_type: &'static str,
+    /// What it is, one line.
+    pub about: String,
+}
+
+/// All that a report is made of.
+#[derive(Debug)]
+pub struct Inputs<'a> {
+    /// Records, recomputation and findings.
+    pub examined: &'a Examined,
+    /// Drawings in the order in which they are shown.
+    pub drawings: &'a [Drawing],
+    /// The files of the bundle.
+    pub files: &'a [Listed],
+    /// The seal of the records, 64 hexadecimal digits.
+    pub records_seal: &'a str,
+    /// Files to attach.
+    pub attachments: Vec<Attachment>,
+    /// Pictures to show: file inside `papers/`, bytes.
+    pub pictures: Vec<(String, Vec<u8>)>,
+    /// Name and version of this program.
+    pub program: &'a str,
+}
+
+/// Typesets the report as PDF/A-3a and PDF/UA-1. The same inputs give the same bytes. The project
+/// must have its closeout filled in.
+pub fn typeset(inputs: &Inputs<'_>) -> Result<Vec<u8>, ReportError> {
+    make(inputs).map(|made| made.bytes)
+}
+
+fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
+    let closeout = closeout(inputs)?;
+    let mut files = BTreeMap::new();
+    for (n, attachment) in inputs.attachments.iter().enumerate() {
+        files.insert(data::attachment_name(n), Bytes::new(attachment.bytes.clone()));
+    }
+    for (n, drawing) in inputs.drawings.iter().enumerate() {
+        files.insert(data::drawing_name(n), Bytes::from_string(legible::shown(&drawing.svg)));
+    }
+    let pictures: Vec<Result<pictures::Picture, String>> =
+        inputs.pictures.iter().map(|(_, bytes)| pictures::prepare(bytes)).collect();
+    let data = data::collect(inputs, closeout, &pictures)?;
+    for (n, picture) in pictures.into_iter().enumerate() {
+        if let Ok(picture) = picture {
+            files.insert(data::picture_name(n, picture.extension), Bytes::new(picture.bytes));
+        }
+    }
+    files.insert("data.json".to_string(), Bytes::new(data));
+    let world = world::ReportWorld::new(files)?;
+    let stamp = pdf::Stamp {
+        ident: &closeout.bundle_name,
+        on: closeout.prepared_on,
+        program: inputs.program,
+    };
+    pdf::make(&world, &stamp)
+}
+
+fn closeout<'a>(inputs: &Inputs<'a>) -> Result<&'a Closeout, ReportError> {
+    inputs.examined.project.docking.closeout.as_ref().ok_or_else(|| {
+        ReportError::new(
+            "The record is not closed: docking.toml has no table [closeout].",
+            "Add it with prepared_by, prepared_on and bundle_name.",
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests;

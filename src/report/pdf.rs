@@ -1,0 +1,65 @@
+//! From a world to the bytes of a PDF/A-3a that is PDF/UA-1 too.
+
+use chrono::{Datelike, NaiveDate};
+use typst::diag::SourceDiagnostic;
+use typst::ecow::EcoVec;
+use typst::foundations::{Datetime, Smart};
+use typst::{World, comemo};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+
+use super::error::ReportError;
+
+/// What the PDF says of itself beside its text.
+pub(super) struct Stamp<'a> {
+    /// Stable name of the document.
+    pub ident: &'a str,
+    /// Its day; its hour is 00:00 UTC, since the record gives none.
+    pub on: NaiveDate,
+    /// The program that made it.
+    pub program: &'a str,
+}
+
+/// A finished PDF and what the typesetter had to remark.
+pub(super) struct Made {
+    pub bytes: Vec<u8>,
+    pub warnings: EcoVec<SourceDiagnostic>,
+}
+
+/// Lays out and writes.
+pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportError> {
+    let options = PdfOptions {
+        ident: Smart::Custom(stamp.ident.to_string()),
+        creator: Smart::Custom(Some(stamp.program.to_string())),
+        timestamp: Some(timestamp(stamp.on)?),
+        standards: PdfStandards::new(&[PdfStandard::A_3a, PdfStandard::Ua_1])
+            .map_err(|error| ReportError::new(format!("{}.", error.message()), ""))?,
+        ..PdfOptions::default()
+    };
+    let compiled = typst::compile::<PagedDocument>(world);
+    let written = compiled.output.and_then(|document| typst_pdf::pdf(&document, &options));
+    // What the typesetter remembers between runs is of no use after this one.
+    comemo::evict(0);
+    match written {
+        Ok(bytes) => Ok(Made { bytes, warnings: compiled.warnings }),
+        Err(refusals) => Err(ReportError::refused(&refusals)),
+    }
+}
+
+fn timestamp(on: NaiveDate) -> Result<Timestamp, ReportError> {
+    let part = |n: u32| u8::try_from(n).ok();
+    (0..=9999)
+        .contains(&on.year())
+        .then_some(())
+        .and_then(|()| {
+            let (month, day) = (part(on.month())?, part(on.day())?);
+            Datetime::from_ymd_hms(on.year(), month, day, 0, 0, 0)
+        })
+        .map(Timestamp::new_utc)
+        .ok_or_else(|| {
+            ReportError::new(
+                format!("The day of the report, {on}, is not one that a PDF can carry."),
+                "Correct closeout.prepared_on in docking.toml.",
+            )
+        })
+}

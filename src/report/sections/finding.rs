@@ -1,0 +1,95 @@
+//! Findings as the report prints them.
+
+use serde::Serialize;
+
+use crate::findings::Examined;
+use crate::findings::finding::Finding;
+use crate::records::bounds::Sort;
+use crate::report::legible::Narrow;
+use crate::report::text;
+
+#[derive(Serialize)]
+pub(super) struct Printed<'a> {
+    id: Narrow,
+    sentence: &'a str,
+    outcome: &'static str,
+    wants_answer: bool,
+    recorded: Option<String>,
+    recomputed: Option<String>,
+    against: Option<Against<'a>>,
+    formula: Option<&'static str>,
+    places: Places,
+    remark: Option<Answer<'a>>,
+}
+
+#[derive(Serialize)]
+struct Against<'a> {
+    sort: &'static str,
+    name: &'a str,
+    value: String,
+    source: &'a str,
+}
+
+/// The records used: a long list is cut, since the whole one stands in findings.json.
+#[derive(Serialize)]
+struct Places {
+    shown: Narrow,
+    more: usize,
+}
+
+#[derive(Serialize)]
+struct Answer<'a> {
+    answer: &'a str,
+    by: &'a str,
+    on: String,
+}
+
+const MOST_PLACES: usize = 6;
+
+pub(super) fn printed(finding: &Finding) -> Printed<'_> {
+    let places: Vec<String> = finding.records.iter().map(ToString::to_string).collect();
+    let places = text::First::of(places, MOST_PLACES);
+    Printed {
+        id: Narrow::new(&finding.id),
+        sentence: &finding.sentence,
+        outcome: finding.outcome.words(),
+        wants_answer: finding.wants_answer(),
+        recorded: finding.recorded.as_ref().map(text::figure),
+        recomputed: finding.recomputed.as_ref().map(text::figure),
+        against: finding.against.as_ref().map(|against| Against {
+            sort: match against.sort {
+                Sort::Tolerance => "tolerance",
+                Sort::Limit => "limit",
+            },
+            name: &against.name,
+            value: text::figure(&against.value),
+            source: &against.source,
+        }),
+        formula: finding.formula.map(|formula| formula.title),
+        places: Places { shown: Narrow::new(places.shown.join(", ")), more: places.more },
+        remark: finding.remark.as_ref().map(|remark| Answer {
+            answer: &remark.answer,
+            by: &remark.by,
+            on: text::day(remark.on),
+        }),
+    }
+}
+
+/// Findings of one section, by the first part of their ids.
+#[derive(Serialize)]
+pub(super) struct Group<'a> {
+    section: &'a str,
+    findings: Vec<Printed<'a>>,
+}
+
+pub(super) fn groups(examined: &Examined) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group<'_>> = Vec::new();
+    for finding in &examined.findings {
+        let section = finding.section();
+        match groups.iter_mut().find(|group| group.section == section) {
+            Some(group) => group.findings.push(printed(finding)),
+            None => groups.push(Group { section, findings: vec![printed(finding)] }),
+        }
+    }
+    groups
+}

@@ -1,0 +1,59 @@
+//! How each figure was computed, and the bounds in force.
+
+use serde::Serialize;
+
+use crate::calc::FORMULAS;
+use crate::findings::Examined;
+use crate::findings::finding::Against;
+use crate::records::bounds::{self, Bound, Sort};
+use crate::report::text;
+
+#[derive(Serialize)]
+pub(super) struct Formulas<'a> {
+    formulas: Vec<Formula>,
+    bounds: Vec<InForce<'a>>,
+}
+
+#[derive(Serialize)]
+struct Formula {
+    title: &'static str,
+    says: &'static str,
+    source: &'static str,
+}
+
+#[derive(Serialize)]
+struct InForce<'a> {
+    sort: &'static str,
+    name: String,
+    value: String,
+    meaning: &'static str,
+    source: &'a str,
+}
+
+pub(super) fn section(examined: &Examined) -> Formulas<'_> {
+    Formulas {
+        formulas: FORMULAS
+            .iter()
+            .map(|formula| Formula {
+                title: formula.title,
+                says: formula.says,
+                source: formula.source,
+            })
+            .collect(),
+        bounds: examined.project.docking.bounds.all().iter().map(in_force).collect(),
+    }
+}
+
+fn in_force(bound: &Bound) -> InForce<'_> {
+    let spec = bounds::specs(bound.sort).iter().find(|spec| spec.name == bound.name);
+    InForce {
+        sort: match bound.sort {
+            Sort::Limit => "limit",
+            Sort::Tolerance => "tolerance",
+        },
+        name: bound.name.replace('_', " "),
+        value: text::figure(&Against::from(bound).value),
+        meaning: spec.map_or("", |spec| spec.meaning),
+        source: &bound.source,
+    }
+}

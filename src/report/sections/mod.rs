@@ -1,0 +1,125 @@
+//! The data of each section of the report, one file for each.
+
+mod answers;
+mod dates;
+mod exposure;
+mod files;
+mod finding;
+mod formulas;
+mod next_team;
+mod openings;
+mod papers;
+mod plan;
+mod positions;
+mod reading;
+mod tables;
+mod title;
+
+use serde::Serialize;
+
+use super::drawing::Drawing;
+use super::pictures::Picture;
+use super::{Inputs, data};
+use crate::records::docking::Closeout;
+
+/// Every section, under the name by which its template asks for it.
+#[derive(Serialize)]
+pub(super) struct Sections<'a> {
+    title: title::Title<'a>,
+    next_team: next_team::NextTeam,
+    answers: answers::Answers<'a>,
+    reading: reading::Reading<'a>,
+    dates: dates::Dates,
+    plan: plan::Plan<'a>,
+    exposure: exposure::Exposure<'a>,
+    openings: openings::Openings,
+    positions: positions::Positions,
+    papers: papers::Papers,
+    findings: Vec<finding::Group<'a>>,
+    formulas: formulas::Formulas<'a>,
+    tables: tables::Tables,
+    files: files::Files,
+}
+
+pub(super) fn all<'a>(
+    inputs: &Inputs<'a>,
+    closeout: &'a Closeout,
+    pictures: &[Result<Picture, String>],
+) -> Sections<'a> {
+    let examined = inputs.examined;
+    Sections {
+        title: title::section(inputs, closeout),
+        next_team: next_team::section(examined),
+        answers: answers::section(examined),
+        reading: reading::section(inputs),
+        dates: dates::section(&examined.project),
+        plan: plan::section(inputs),
+        exposure: exposure::section(inputs),
+        openings: openings::section(examined),
+        positions: positions::section(examined),
+        papers: papers::section(inputs, pictures),
+        findings: finding::groups(examined),
+        formulas: formulas::section(examined),
+        tables: tables::section(&examined.project),
+        files: files::section(inputs, closeout),
+    }
+}
+
+/// A drawing as its template places it.
+#[derive(Serialize)]
+struct Placed<'a> {
+    file: String,
+    position: Option<&'a str>,
+    title: &'a str,
+    caption: &'a str,
+    alt: &'a str,
+    width_mm: f64,
+    page: Page,
+}
+
+/// The page on which a drawing fits at its own size.
+#[derive(Serialize, Clone, Copy, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+enum Page {
+    Upright,
+    Across,
+    /// On none: it is shown smaller than its scale says, and the report says so.
+    Shrunk,
+}
+
+/// Room for a drawing with its title and caption: width and height in mm, upright and across.
+const UPRIGHT_MM: (f64, f64) = (170.0, 222.0);
+const ACROSS_MM: (f64, f64) = (257.0, 135.0);
+
+/// The drawings of one group, in their order.
+fn drawings<'a>(inputs: &Inputs<'a>, group: &str) -> Vec<Placed<'a>> {
+    let drawings: &'a [Drawing] = inputs.drawings;
+    let of_group = drawings.iter().enumerate().filter(|(_, drawing)| drawing.group == group);
+    of_group
+        .map(|(n, drawing)| {
+            let fits = |(width, height): (f64, f64)| {
+                drawing.width_mm <= width + 0.01 && drawing.height_mm <= height + 0.01
+            };
+            let page = match (fits(UPRIGHT_MM), fits(ACROSS_MM)) {
+                (true, _) => Page::Upright,
+                (false, true) => Page::Across,
+                (false, false) => Page::Shrunk,
+            };
+            Placed {
+                file: data::drawing_name(n),
+                position: drawing.position.as_deref(),
+                title: &drawing.title,
+                caption: &drawing.caption,
+                alt: &drawing.alt,
+                width_mm: match page {
+                    Page::Shrunk => {
+                        let (width, height) = UPRIGHT_MM;
+                        width.min(drawing.width_mm * height / drawing.height_mm.max(1.0))
+                    }
+                    _ => drawing.width_mm,
+                },
+                page,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,102 @@
+//! Papers and photographs: the pictures that are shown, and a list of all.
+
+use serde::Serialize;
+
+use crate::records::papers::Paper;
+use crate::report::legible::Narrow;
+use crate::report::pictures::Picture;
+use crate::report::{Inputs, data, text};
+
+#[derive(Serialize)]
+pub(super) struct Papers {
+    shown: Vec<Shown>,
+    listed: Vec<Listed>,
+    unlisted: Vec<String>,
+}
+
+/// A picture that is shown, or the sentence that stands in its place.
+#[derive(Serialize)]
+struct Shown {
+    name: String,
+    file: Option<String>,
+    why_not: Option<String>,
+    wide: bool,
+    caption: Option<String>,
+    alt: String,
+    by: Option<String>,
+    at: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Listed {
+    file: Narrow,
+    there: bool,
+    kind: Option<String>,
+    about: Option<Narrow>,
+    at: Option<String>,
+    by: Option<Narrow>,
+    caption: Option<String>,
+    in_report: &'static str,
+}
+
+pub(super) fn section(inputs: &Inputs<'_>, pictures: &[Result<Picture, String>]) -> Papers {
+    let project = &inputs.examined.project;
+    let there = |name: &str| project.paper_files().any(|(file, _)| file == name);
+    let paper = |name: &str| project.papers.iter().find(|paper| paper.file == name);
+    Papers {
+        shown: inputs
+            .pictures
+            .iter()
+            .zip(pictures)
+            .enumerate()
+            .map(|(n, ((name, _), picture))| shown(n, name, paper(name), picture))
+            .collect(),
+        listed: project
+            .papers
+            .iter()
+            .map(|paper| Listed {
+                file: Narrow::new(&paper.file),
+                there: there(&paper.file),
+                kind: paper.kind.clone(),
+                about: (!paper.about.is_empty()).then(|| Narrow::new(paper.about.join(", "))),
+                at: paper.taken_at.map(text::time),
+                by: paper.by.as_deref().map(Narrow::new),
+                caption: paper.caption.clone(),
+                in_report: if paper.in_report { "yes" } else { "no" },
+            })
+            .collect(),
+        unlisted: project
+            .paper_files()
+            .map(|(file, _)| file.to_string())
+            .filter(|file| paper(file).is_none())
+            .collect(),
+    }
+}
+
+fn shown(
+    n: usize,
+    name: &str,
+    paper: Option<&Paper>,
+    picture: &Result<Picture, String>,
+) -> Shown {
+    let caption = paper.and_then(|paper| paper.caption.clone());
+    let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
+    let mut kind: Vec<char> = kind.chars().collect();
+    if let Some(first) = kind.first_mut() {
+        first.make_ascii_uppercase();
+    }
+    let kind: String = kind.into_iter().collect();
+    Shown {
+        name: name.to_string(),
+        file: picture.as_ref().ok().map(|picture| data::picture_name(n, picture.extension)),
+        why_not: picture.as_ref().err().cloned(),
+        wide: picture.as_ref().is_ok_and(|picture| picture.wide),
+        alt: match &caption {
+            Some(caption) => format!("{kind} {name}: {caption}"),
+            None => format!("{kind} {name}, without a recorded caption"),
+        },
+        caption,
+        by: paper.and_then(|paper| paper.by.clone()),
+        at: paper.and_then(|paper| paper.taken_at).map(text::time),
+    }
+}

@@ -1,0 +1,222 @@
+//! Everything that was read, file by file, in the kept units.
+//!
+//! Wide tables are cut into blocks of columns, each with the first column again. Widths are worked
+//! out here from the letters' own widths, so that no word is wider than its column.
+
+use serde::Serialize;
+
+use crate::records::Project;
+use crate::records::entry::Entry;
+use crate::records::sheet::Sheet;
+use crate::records::spec::Column;
+use crate::records::value::Value;
+use crate::report::fonts::FONTS;
+use crate::report::legible::{self, Narrow};
+use crate::units;
+
+#[derive(Serialize)]
+pub(super) struct Tables {
+    sheets: Vec<Printed>,
+    docking: Vec<Key>,
+    remarks: Vec<Remark>,
+    size_pt: f64,
+    padding_pt: f64,
+}
+
+#[derive(Serialize)]
+struct Printed {
+    path: &'static str,
+    row_is: &'static str,
+    rows: usize,
+    /// Columns that no row fills.
+    empty: Vec<String>,
+    /// How many of the narrow blocks stand side by side on a page.
+    side_by_side: usize,
+    blocks: Vec<Block>,
+}
+
+/// A block of columns.
+#[derive(Serialize)]
+struct Block {
+    heads: Vec<Narrow>,
+    widths_pt: Vec<f64>,
+    numeric: Vec<bool>,
+    cells: Vec<Vec<Option<Narrow>>>,
+}
+
+#[derive(Serialize)]
+struct Key {
+    table: Narrow,
+    key: Narrow,
+    value: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Remark {
+    finding: Narrow,
+    answer: String,
+    by: Narrow,
+    on: String,
+}
+
+/// Size of the letters, pt; the smallest that the report uses.
+const SIZE_PT: f64 = 6.5;
+/// Room on either side of a cell's text, pt.
+const PADDING_PT: f64 = 2.5;
+/// Width of the page's text across, pt: 257 mm.
+const PAGE_PT: f64 = 728.0;
+/// Between tables side by side, pt.
+const GUTTER_PT: f64 = 17.0;
+/// Text is broken into lines rather than let wider than this, pt.
+const WIDEST_PT: f64 = 130.0;
+
+pub(super) fn section(project: &Project) -> Tables {
+    Tables {
+        sheets: project.sheets.iter().map(printed).collect(),
+        docking: project.docking_tables.entries().flat_map(|(name, entry)| keys(name, entry)).collect(),
+        remarks: project
+            .remarks
+            .iter()
+            .map(|remark| Remark {
+                finding: Narrow::new(&remark.finding),
+                answer: remark.answer.clone(),
+                by: Narrow::new(&remark.by),
+                on: remark.on.to_string(),
+            })
+            .collect(),
+        size_pt: SIZE_PT,
+        padding_pt: PADDING_PT,
+    }
+}
+
+/// One column of a table before it is placed.
+struct Strip {
+    head: String,
+    numeric: bool,
+    cells: Vec<Option<String>>,
+}
+
+fn printed(sheet: &Sheet) -> Printed {
+    let described = sheet.spec.columns.iter().enumerate().map(|(n, column)| Strip {
+        head: head(column),
+        numeric: is_numeric(column),
+        cells: sheet
+            .entries
+            .iter()
+            .map(|entry| entry.values().nth(n).and_then(|(_, value)| value).map(value_text))
+            .collect(),
+    });
+    let notes = sheet.note_columns.iter().enumerate().map(|(n, head)| Strip {
+        head: head.replace('_', " "),
+        numeric: false,
+        cells: sheet
+            .entries
+            .iter()
+            .map(|entry| entry.notes.get(n).filter(|note| !note.is_empty()).cloned())
+            .collect(),
+    });
+    let (filled, empty): (Vec<Strip>, Vec<Strip>) =
+        described.chain(notes).partition(|strip| strip.cells.iter().any(Option::is_some));
+    let blocks = blocks(&filled);
+    let widest = blocks.iter().map(|block| block.widths_pt.iter().sum()).fold(0.0, f64::max);
+    let side_by_side = ((PAGE_PT + GUTTER_PT) / (widest + GUTTER_PT)).floor().clamp(1.0, 6.0);
+    Printed {
+        path: sheet.spec.path,
+        row_is: sheet.spec.row_is,
+        rows: sheet.entries.len(),
+        empty: empty.into_iter().map(|strip| strip.head).collect(),
+        side_by_side: if blocks.len() == 1 { side_by_side as usize } else { 1 },
+        blocks,
+    }
+}
+
+/// Cuts the columns into blocks that fit the page.
+fn blocks(strips: &[Strip]) -> Vec<Block> {
+    let widths: Vec<f64> = strips.iter().map(width_pt).collect();
+    let Some(first) = widths.first().copied() else { return Vec::new() };
+    let mut cut: Vec<Vec<usize>> = Vec::new();
+    let mut room = 0.0;
+    for (n, width) in widths.iter().enumerate().skip(1) {
+        match cut.last_mut().filter(|_| room >= *width) {
+            Some(block) => block.push(n),
+            None => {
+                cut.push(vec![0, n]);
+                room = PAGE_PT - first;
+            }
+        }
+        room -= width;
+    }
+    if cut.is_empty() {
+        cut.push(vec![0]);
+    }
+    cut.iter().map(|columns| block(strips, &widths, columns)).collect()
+}
+
+fn block(strips: &[Strip], widths: &[f64], columns: &[usize]) -> Block {
+    let rows = strips.first().map_or(0, |strip| strip.cells.len());
+    Block {
+        heads: columns.iter().map(|n| Narrow::new(&strips[*n].head)).collect(),
+        widths_pt: columns.iter().map(|n| widths[*n]).collect(),
+        numeric: columns.iter().map(|n| strips[*n].numeric).collect(),
+        cells: (0..rows)
+            .map(|row| {
+                columns.iter().map(|n| strips[*n].cells[row].as_deref().map(Narrow::new)).collect()
+            })
+            .collect(),
+    }
+}
+
+/// What a column needs: its longest text if that is short, never less than its longest piece.
+fn width_pt(strip: &Strip) -> f64 {
+    let texts = || strip.cells.iter().flatten().map(|text| legible::narrow(text));
+    let em = |text: &str| FONTS.table_width_em(text) * SIZE_PT;
+    let piece = |text: &String| legible::pieces(text).map(em).fold(0.0, f64::max);
+    let longest = texts().map(|text| em(&text)).fold(0.0, f64::max);
+    let longest_piece = texts().map(|text| piece(&text)).fold(0.0, f64::max);
+    // A head is set bold, some eight parts in a hundred wider.
+    let head = piece(&legible::narrow(&strip.head)) * 1.1;
+    let not_recorded = em("not recorded") * if strip.cells.iter().all(Option::is_some) { 0.0 } else { 0.55 };
+    let needed = longest_piece.max(head).max(not_recorded);
+    longest.min(WIDEST_PT).max(needed) + 2.0 * PADDING_PT + 0.5
+}
+
+fn head(column: &Column) -> String {
+    let name = column.name.replace('_', " ");
+    match column.quantity() {
+        Some(quantity) => format!("{name}, {}", units::printed(quantity.kept().suffix)),
+        None => name,
+    }
+}
+
+fn is_numeric(column: &Column) -> bool {
+    use crate::records::spec::Holds;
+    matches!(column.holds, Holds::Measure(..) | Holds::Number(_) | Holds::Whole { .. })
+}
+
+fn value_text(value: &Value) -> String {
+    match value {
+        Value::Text(text) => text.clone(),
+        Value::List(items) if items.is_empty() => "none".to_string(),
+        Value::List(items) => items.join("; "),
+        Value::Number(number) => units::nine_digits(*number),
+        Value::Whole(number) => number.to_string(),
+        Value::Time(time) => time.to_rfc3339(),
+        Value::Date(date) => date.to_string(),
+        Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
+        Value::Offset(offset) => offset.to_string(),
+    }
+}
+
+fn keys(name: &str, entry: &Entry) -> Vec<Key> {
+    let table = match (name, entry.title.as_str()) {
+        ("", _) => "(top)".to_string(),
+        (name, "") => name.to_string(),
+        (name, title) => format!("{name}.{title}"),
+    };
+    let rows = entry.values().map(|(column, value)| Key {
+        table: Narrow::new(&table),
+        key: Narrow::new(head(column)),
+        value: value.map(value_text),
+    });
+    rows.collect()
+}

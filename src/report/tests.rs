@@ -1,0 +1,336 @@
+//! The report typeset from the sample project, from a bare one and from hostile ones.
+
+use std::collections::BTreeMap;
+use std::io;
+use std::path::Path;
+
+use page_validation::{SafetyLimits, ValidationOptions, ValidationProfile, validate_pdf_bytes};
+
+use super::*;
+use crate::findings::examine;
+use crate::records::problem::Problems;
+use crate::records::store::{Folder, Store};
+
+/// A project in memory.
+struct Memory {
+    sizes: BTreeMap<String, u64>,
+    files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Memory {
+    fn new(files: &[(&str, &str)]) -> Self {
+        let files: BTreeMap<String, Vec<u8>> =
+            files.iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect();
+        let sizes = files.iter().map(|(path, bytes)| (path.clone(), bytes.len() as u64)).collect();
+        Self { sizes, files }
+    }
+}
+
+impl Store for Memory {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        self.files.get(path).cloned().ok_or_else(|| io::ErrorKind::NotFound.into())
+    }
+}
+
+fn examined(store: &dyn Store, problems: Problems) -> Examined {
+    let project = crate::records::read(store, problems).expect("the project reads");
+    examine(project).expect("its remarks meet their findings")
+}
+
+fn drawing(name: &str, group: &str, width_mm: f64, height_mm: f64) -> Drawing {
+    Drawing {
+        name: name.to_string(),
+        group: group.to_string(),
+        position: None,
+        title: format!("A drawing of {name}"),
+        caption: "One square stands for one block".to_string(),
+        alt: "A square in a frame".to_string(),
+        width_mm,
+        height_mm,
+        svg: format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width_mm}mm\" \
+             height=\"{height_mm}mm\" viewBox=\"0 0 {width_mm} {height_mm}\">\
+             <rect x=\"1\" y=\"1\" width=\"{}\" height=\"{}\" fill=\"none\" stroke=\"black\"/>\
+             <text x=\"5\" y=\"9\" font-size=\"4\" font-family=\"DejaVu Sans\">{name}</text></svg>",
+            width_mm - 2.0,
+            height_mm - 2.0
+        ),
+    }
+}
+
+fn drawings(name: &str) -> Vec<Drawing> {
+    vec![
+        drawing(name, "axes", 150.0, 60.0),
+        drawing(name, "plan", 250.0, 130.0),
+        drawing(name, "exposure", 170.0, 50.0),
+        drawing(name, "exposure-all", 400.0, 400.0),
+    ]
+}
+
+const SEAL: &str = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef";
+
+fn inputs<'a>(
+    examined: &'a Examined,
+    drawings: &'a [Drawing],
+    files: &'a [Listed],
+) -> Inputs<'a> {
+    Inputs {
+        examined,
+        drawings,
+        files,
+        records_seal: SEAL,
+        attachments: Vec::new(),
+        pictures: Vec::new(),
+        program: "lastdock 0.1.0",
+    }
+}
+
+/// Typesets, and holds the result against both standards. What the typesetter warns of fails too.
+fn typeset_and_judge(inputs: &Inputs<'_>, name: &str) -> Vec<u8> {
+    let made = make(inputs).unwrap_or_else(|error| panic!("{error}"));
+    if let Ok(folder) = std::env::var("REPORT_OUT") {
+        std::fs::write(Path::new(&folder).join(format!("{name}.pdf")), &made.bytes).unwrap();
+    }
+    assert!(made.bytes.starts_with(b"%PDF-1.7"));
+    assert!(made.warnings.is_empty(), "{:?}", made.warnings);
+    for profile in [ValidationProfile::PdfA3a, ValidationProfile::PdfUa1] {
+        let limits = SafetyLimits::default()
+            .with_max_table_grid_rows(100_000)
+            .with_max_table_grid_cells(10_000_000);
+        let options = ValidationOptions::default().profile(profile).limits(limits);
+        let report = validate_pdf_bytes(&made.bytes, &options).unwrap();
+        // A stream whose last byte happens to be a carriage return is taken for a wrong length.
+        let failures: Vec<String> = report
+            .failures
+            .iter()
+            .filter(|failure| !failure.rule_id.contains("6.1.7.1"))
+            .map(ToString::to_string)
+            .collect();
+        assert!(failures.is_empty(), "{profile:?}: {failures:#?}");
+    }
+    made.bytes
+}
+
+#[test]
+fn the_sample_is_the_same_twice_and_keeps_both_standards() {
+    let mut problems = Problems::default();
+    let folder = Folder::open(Path::new("sample-project"), &mut problems);
+    let examined = examined(&folder, problems);
+    let drawings = drawings("the sample");
+    let mut files: Vec<Listed> = Vec::new();
+    let mut attachments = Vec::new();
+    let mut pictures = Vec::new();
+    for (path, size) in folder.sizes() {
+        let bytes = folder.read(path).unwrap();
+        files.push(Listed {
+            path: format!("data/records/{path}"),
+            size: *size,
+            sha256: SEAL.to_string(),
+        });
+        if path.ends_with(".csv") || path.ends_with(".toml") {
+            attachments.push(Attachment {
+                path: path.clone(),
+                bytes: bytes.clone(),
+                media_type: if path.ends_with(".csv") { "text/csv" } else { "application/toml" },
+                about: format!("Records as written: {path}"),
+            });
+        }
+        let paper = path.strip_prefix("papers/");
+        let shown = examined
+            .project
+            .papers
+            .iter()
+            .any(|paper| paper.in_report && paper.path() == *path && paper.file.ends_with(".png"));
+        if let Some(name) = paper.filter(|_| shown) {
+            pictures.push((name.to_string(), bytes));
+        }
+    }
+    assert!(attachments.len() > 5 && pictures.len() > 5);
+    let inputs =
+        Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
+    let begun = std::time::Instant::now();
+    let first = typeset_and_judge(&inputs, "sample");
+    eprintln!("typeset and judged in {:?}", begun.elapsed());
+    let begun = std::time::Instant::now();
+    assert!(first == typeset(&inputs).unwrap());
+    eprintln!("typeset in {:?}", begun.elapsed());
+}
+
+const BARE: &str = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n\
+    [closeout]\nprepared_by = \"Ida Quillfeather\"\nprepared_on = 2031-05-16\n\
+    bundle_name = \"tern-2031\"\n";
+const ONE_BLOCK: &str =
+    "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
+
+#[test]
+fn a_bare_project_typesets() {
+    let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
+    let examined = examined(&store, Problems::default());
+    typeset_and_judge(&inputs(&examined, &[], &[]), "bare");
+}
+
+#[test]
+fn a_record_that_is_not_closed_is_refused() {
+    let open = BARE.split("[closeout]").next().unwrap();
+    let store = Memory::new(&[("docking.toml", open), ("plan/blocks.csv", ONE_BLOCK)]);
+    let examined = examined(&store, Problems::default());
+    let error = typeset(&inputs(&examined, &[], &[])).unwrap_err();
+    assert!(error.to_string().contains("[closeout]"), "{error}");
+}
+
+#[test]
+fn a_drawing_that_is_not_sound_gives_cause_and_remedy() {
+    let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
+    let examined = examined(&store, Problems::default());
+    let broken = [Drawing { svg: "<svg".to_string(), ..drawing("axes", "axes", 10.0, 10.0) }];
+    let error = typeset(&inputs(&examined, &broken, &[])).unwrap_err();
+    assert_eq!(error.messages.len(), 1);
+    assert!(error.messages[0].cause.starts_with("A drawing of this program"), "{error}");
+    assert!(error.messages[0].remedy.contains("report it"), "{error}");
+}
+
+#[test]
+fn files_attached_twice_give_cause_and_remedy() {
+    let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
+    let examined = examined(&store, Problems::default());
+    let file = Attachment {
+        path: "plan/blocks.csv".to_string(),
+        bytes: ONE_BLOCK.into(),
+        media_type: "text/csv",
+        about: "blocks".to_string(),
+    };
+    let attachments = vec![file.clone(), file];
+    let inputs = Inputs { attachments, ..inputs(&examined, &[], &[]) };
+    let error = typeset(&inputs).unwrap_err();
+    assert!(error.messages[0].remedy.contains("same name"), "{error}");
+}
+
+/// Texts that a typesetter might take for its own language, or stumble over.
+fn hostile_texts() -> Vec<String> {
+    let mut texts: Vec<String> = [
+        "#read(\"/etc/passwd\")",
+        "$ x $ ] ] ) } #{ } * _ ` ``` @ref <label> = heading - list / term: x \\",
+        "#pagebreak() #panic(\"no\") // /* comment",
+        "ship \u{1F6A2} private \u{E000} bell \u{7} mark \u{FEFF} turned \u{202E}abc\u{202C}",
+        "\u{05e9}\u{05dc}\u{05d5}\u{05dd} and \u{0645}\u{0631}\u{062d}\u{0628}\u{0627}",
+        "e\u{301}\u{302}\u{303}\u{304}\u{305}\u{306} \u{301}alone z\u{335}\u{336}\u{337}",
+        "\u{9501}\u{8239} \u{0e01}\u{0e33} \u{0915}\u{094d}\u{0937} \u{10330} fi ffl \u{fb01}",
+        "one\r\ntwo\rthree\n\n\nfour\u{2028}five\tsix",
+        "&amp; <b>bold</b> &#0; ]]> <!-- \u{feff}",
+        "--- -- ... '' \"\" \u{201c}\u{201d} ~ a~b \u{a0} \u{ad}soft",
+    ]
+    .map(str::to_string)
+    .to_vec();
+    texts.push("x".repeat(3000));
+    texts.push("\u{05d0}".repeat(400));
+    texts.push("e\u{301}".repeat(400));
+    texts.push("very/long/path/without/spaces/".repeat(60));
+    texts
+}
+
+fn toml_text(text: &str) -> String {
+    let escaped: String = text
+        .chars()
+        .map(|c| match c {
+            '"' => "\\\"".to_string(),
+            '\\' => "\\\\".to_string(),
+            c if c.is_control() => format!("\\u{:04X}", u32::from(c)),
+            c => c.to_string(),
+        })
+        .collect();
+    format!("\"{escaped}\"")
+}
+
+fn csv_text(text: &str) -> String {
+    format!("\"{}\"", text.replace('"', "\"\""))
+}
+
+/// A project in which a text stands wherever a person may write one.
+fn project_full_of(text: &str) -> Memory {
+    let (toml, csv) = (toml_text(text), csv_text(text));
+    let id = "\u{951a}\u{0416}\u{05d0}e-1";
+    let docking = format!(
+        "format = 1\n[ship]\nname = {toml}\nowner = {toml}\nbuilt = {toml}\n\
+         stern_reference_point = {toml}\ndraft_marks_datum = {toml}\n\
+         [dock]\nname = {toml}\nplace = {toml}\nkind = {toml}\ndatum = {toml}\n\
+         level_datum = {toml}\n[period]\nbegan = 2031-04-07\noffset = \"+01:00\"\n\
+         [[people]]\nname = {toml}\nrole = {toml}\n\
+         [limits.opening_clearance]\nvalue = 300\nunit = \"mm\"\nsource = {toml}\n\
+         [closeout]\nprepared_by = {toml}\nprepared_on = 2031-05-16\nbundle_name = \"b\"\n"
+    );
+    let blocks = format!(
+        "block,row,station_m,offset_m,length_mm,width_mm,cap_material,positions,left_out_because,\
+         note {}\n{id},keel,20,0,600,1200,{csv},,{csv},{csv}\n",
+        text.replace([',', '"', '\r', '\n'], " ")
+    );
+    let openings = format!(
+        "opening,kind,x_m,y_m,diameter_mm,valve_tag,opened_at,opened_by,closed_by,tested_how,state\n\
+         {id},sea-chest,10,0,300,{csv},2031-04-08T10:00:00,{csv},{csv},{csv},{csv}\n"
+    );
+    let positions = format!(
+        "position,recorded_srp_station_m,recorded_offset_m\n{id},10.0,0.0\nP2,9.3,0.0\n"
+    );
+    let marks = format!(
+        "position,mark,hull_x_m,hull_y_m,dock_station_m,read_by\n{id},M1,0,0,10,{csv}\n"
+    );
+    let papers = format!("file,by,caption,in_report\nnot a picture.png,{csv},{csv},yes\n");
+    Memory::new(&[
+        ("docking.toml", &docking),
+        ("plan/blocks.csv", &blocks),
+        ("plan/openings.csv", &openings),
+        ("positions/positions.csv", &positions),
+        ("positions/marks.csv", &marks),
+        ("papers/papers.csv", &papers),
+        ("papers/not a picture.png", "no picture"),
+    ])
+}
+
+#[test]
+fn hostile_texts_come_out_as_text() {
+    for (n, text) in hostile_texts().iter().enumerate() {
+        let examined = examined(&project_full_of(text), Problems::default());
+        let drawings = [Drawing {
+            title: text.clone(),
+            caption: text.clone(),
+            alt: text.clone(),
+            ..drawing("\u{1F6A2}\u{951a}", "axes", 100.0, 30.0)
+        }];
+        let files = [Listed {
+            path: format!("data/papers/{text}"),
+            size: u64::MAX / 2,
+            sha256: SEAL.to_string(),
+        }];
+        let inputs = Inputs {
+            pictures: vec![("not a picture.png".to_string(), b"no picture".to_vec())],
+            ..inputs(&examined, &drawings, &files)
+        };
+        typeset_and_judge(&inputs, &format!("hostile-{n}"));
+    }
+}
+
+/// Every character that counts as legible must get past PDF/A in every face that the report uses,
+/// alone and beside a mark.
+#[test]
+fn every_legible_character_typesets() {
+    let all: Vec<char> = ('\u{20}'..='\u{1ffff}')
+        .filter(|c| legible::shown(&c.to_string()) == c.to_string())
+        .collect();
+    assert!(all.len() > 5000, "{}", all.len());
+    let mut texts = vec![String::new(), String::new(), String::new()];
+    for c in all {
+        texts[0].push(c);
+        texts[0].push(' ');
+        texts[1].push(c);
+        texts[2].push('a');
+        texts[2].push(c);
+        texts[2].push(' ');
+    }
+    for (n, text) in texts.iter().enumerate() {
+        let examined = examined(&project_full_of(text), Problems::default());
+        typeset_and_judge(&inputs(&examined, &[], &[]), &format!("all-{n}"));
+    }
+}

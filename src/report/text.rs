@@ -1,0 +1,168 @@
+//! Figures, times and lists as the report prints them. What was not recorded stays `None`, which the
+//! templates print in words.
+
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
+
+use crate::findings::finding::Figure;
+use crate::hull::Frames;
+use crate::units;
+
+/// A number with a true minus sign, which is not overlooked as easily as a hyphen.
+pub fn number(value: f64, decimals: usize) -> String {
+    with_minus(&units::fixed(value, decimals))
+}
+
+/// Metres to the millimetre, without the unit.
+pub fn metres(value_m: impl Into<Option<f64>>) -> Option<String> {
+    value_m.into().map(|value| number(value, 3))
+}
+
+/// Metres to the centimetre, without the unit.
+pub fn centimetres(value_m: impl Into<Option<f64>>) -> Option<String> {
+    value_m.into().map(|value| number(value, 2))
+}
+
+/// Metres as whole millimetres with their sign, without the unit.
+pub fn signed_mm(value_m: impl Into<Option<f64>>) -> Option<String> {
+    value_m.into().map(|value| {
+        let text = number(value * 1000.0, 0);
+        if value > 0.0 && text != "0" { format!("+{text}") } else { text }
+    })
+}
+
+/// Degrees, without the sign of the degree.
+pub fn degrees(value_deg: impl Into<Option<f64>>) -> Option<String> {
+    value_deg.into().map(|value| number(value, 3))
+}
+
+/// A figure of a finding, with its unit.
+pub fn figure(figure: &Figure) -> String {
+    match figure {
+        Figure::Words(words) => words.clone(),
+        measure => with_minus(&measure.to_string()),
+    }
+}
+
+fn with_minus(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) => format!("\u{2212}{rest}"),
+        None => text.to_string(),
+    }
+}
+
+/// A point in time as it was written, with its offset from UTC.
+pub fn time(time: DateTime<FixedOffset>) -> String {
+    let seconds = if time.second() == 0 { "" } else { ":%S" };
+    time.format(&format!("%Y-%m-%d %H:%M{seconds} %:z")).to_string()
+}
+
+/// A day in words: 9 April 2031.
+pub fn day(date: NaiveDate) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let month = MONTHS.get(date.month0() as usize).copied().unwrap_or_default();
+    format!("{} {month} {}", date.day(), date.year())
+}
+
+/// First and last day, as far as they are recorded.
+pub fn period((began, ended): (Option<NaiveDate>, Option<NaiveDate>)) -> Option<String> {
+    match (began, ended) {
+        (Some(began), Some(ended)) => Some(format!("{} to {}", day(began), day(ended))),
+        (Some(began), None) => Some(format!("from {}, end not recorded", day(began))),
+        (None, Some(ended)) => Some(format!("to {}, beginning not recorded", day(ended))),
+        (None, None) => None,
+    }
+}
+
+/// A digest in groups, so that two can be compared by eye.
+pub fn grouped(hex: &str, by: usize) -> Vec<String> {
+    let letters: Vec<char> = hex.chars().collect();
+    letters.chunks(by.max(1)).map(|group| group.iter().collect()).collect()
+}
+
+/// Words as a person lists them: `a`, `a and b`, `a, b and c`.
+pub fn and(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => (*only).to_string(),
+        [head @ .., last] => format!("{} and {last}", head.join(", ")),
+    }
+}
+
+/// A count with its noun: `1 block`, `12 blocks`, `no block`.
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    match n {
+        0 => format!("no {one}"),
+        1 => format!("1 {one}"),
+        n => format!("{n} {many}"),
+    }
+}
+
+/// The frame nearest to a place, if frames are recorded there.
+pub fn nearest_frame(frames: Option<&Frames>, x_m: f64) -> Option<String> {
+    const REACH_M: f64 = 1.5;
+    frames?
+        .between(x_m - REACH_M, x_m + REACH_M)
+        .into_iter()
+        .min_by(|a, b| (a.1 - x_m).abs().total_cmp(&(b.1 - x_m).abs()))
+        .map(|(frame, _)| frame.to_string())
+}
+
+/// A number of bytes with spaces between thousands.
+pub fn bytes(size: u64) -> String {
+    let digits = size.to_string();
+    let mut out = String::new();
+    for (n, digit) in digits.chars().enumerate() {
+        if n > 0 && (digits.len() - n) % 3 == 0 {
+            out.push('\u{a0}');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// A list with at most `most` entries, and how many were left off.
+#[derive(Debug, Clone, serde::Serialize)]
+pub struct First<T> {
+    /// What is shown.
+    pub shown: Vec<T>,
+    /// How many more there are.
+    pub more: usize,
+}
+
+impl<T> First<T> {
+    /// The first `most` of a list.
+    pub fn of(mut all: Vec<T>, most: usize) -> Self {
+        let more = all.len().saturating_sub(most);
+        all.truncate(most);
+        Self { shown: all, more }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_and_lists() {
+        assert_eq!(number(-0.7, 2), "\u{2212}0.70");
+        assert_eq!(signed_mm(0.0031), Some("+3".into()));
+        assert_eq!(signed_mm(-0.0001), Some("0".into()));
+        assert_eq!(and(&["a", "b", "c"]), "a, b and c");
+        assert_eq!(bytes(1_234_567), "1\u{a0}234\u{a0}567");
+        assert_eq!(grouped("0123456789", 4), ["0123", "4567", "89"]);
+        assert_eq!(count(0, "block", "blocks"), "no block");
+    }
+}

@@ -1,0 +1,103 @@
+//! What the typesetter can see: the templates, the fonts, and the files of one report. No disk, no
+//! network, no clock.
+
+use std::collections::BTreeMap;
+
+use typst::diag::{FileError, FileResult};
+use typst::foundations::{Bytes, Datetime, Duration};
+use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
+use typst::text::{Font, FontBook};
+use typst::utils::LazyHash;
+use typst::{Library, LibraryExt, World};
+
+use super::error::ReportError;
+use super::fonts::FONTS;
+
+/// The report's templates, by name.
+const TEMPLATES: &[(&str, &str)] = &[
+    ("report.typ", include_str!("../../templates/report.typ")),
+    ("style.typ", include_str!("../../templates/style.typ")),
+    ("title.typ", include_str!("../../templates/title.typ")),
+    ("next-team.typ", include_str!("../../templates/next-team.typ")),
+    ("answers.typ", include_str!("../../templates/answers.typ")),
+    ("reading.typ", include_str!("../../templates/reading.typ")),
+    ("dates.typ", include_str!("../../templates/dates.typ")),
+    ("plan.typ", include_str!("../../templates/plan.typ")),
+    ("exposure.typ", include_str!("../../templates/exposure.typ")),
+    ("openings.typ", include_str!("../../templates/openings.typ")),
+    ("positions.typ", include_str!("../../templates/positions.typ")),
+    ("papers.typ", include_str!("../../templates/papers.typ")),
+    ("findings.typ", include_str!("../../templates/findings.typ")),
+    ("formulas.typ", include_str!("../../templates/formulas.typ")),
+    ("tables.typ", include_str!("../../templates/tables.typ")),
+    ("files.typ", include_str!("../../templates/files.typ")),
+    ("verify.typ", include_str!("../../templates/verify.typ")),
+    ("cautions.typ", include_str!("../../templates/cautions.typ")),
+    ("words.typ", include_str!("../../templates/words.typ")),
+];
+
+/// The world of one report.
+pub(super) struct ReportWorld {
+    library: LazyHash<Library>,
+    main: FileId,
+    sources: BTreeMap<&'static str, Source>,
+    files: BTreeMap<String, Bytes>,
+}
+
+impl ReportWorld {
+    /// A world with the templates and these files.
+    pub fn new(files: BTreeMap<String, Bytes>) -> Result<Self, ReportError> {
+        let mut sources = BTreeMap::new();
+        for (name, text) in TEMPLATES {
+            sources.insert(*name, Source::new(id(name)?, (*text).to_string()));
+        }
+        Ok(Self {
+            library: LazyHash::new(Library::default()),
+            main: id("report.typ")?,
+            sources,
+            files,
+        })
+    }
+}
+
+fn id(name: &str) -> Result<FileId, ReportError> {
+    let path = VirtualPath::new(name)
+        .map_err(|error| ReportError::new(format!("{name} is no path: {error}."), ""))?;
+    Ok(RootedPath::new(VirtualRoot::Project, path).intern())
+}
+
+fn absent(id: FileId) -> FileError {
+    FileError::NotFound(id.vpath().get_without_slash().into())
+}
+
+impl World for ReportWorld {
+    fn library(&self) -> &LazyHash<Library> {
+        &self.library
+    }
+
+    fn book(&self) -> &LazyHash<FontBook> {
+        &FONTS.book
+    }
+
+    fn main(&self) -> FileId {
+        self.main
+    }
+
+    fn source(&self, id: FileId) -> FileResult<Source> {
+        let found = self.sources.get(id.vpath().get_without_slash());
+        found.filter(|_| *id.root() == VirtualRoot::Project).cloned().ok_or_else(|| absent(id))
+    }
+
+    fn file(&self, id: FileId) -> FileResult<Bytes> {
+        let found = self.files.get(id.vpath().get_without_slash());
+        found.filter(|_| *id.root() == VirtualRoot::Project).cloned().ok_or_else(|| absent(id))
+    }
+
+    fn font(&self, index: usize) -> Option<Font> {
+        FONTS.all.get(index).cloned()
+    }
+
+    fn today(&self, _: Option<Duration>) -> Option<Datetime> {
+        None
+    }
+}
