@@ -8,4 +8,5 @@ pub mod calc;
 pub mod findings;
 pub mod hull;
 pub mod records;
+pub mod report;
 pub mod units;
