@@ -4,8 +4,8 @@
 //! text already, so that a template only places what it is given.
 
 mod data;
-pub mod drawing;
 pub mod error;
+pub mod figures;
 mod fonts;
 pub mod legible;
 mod pdf;
@@ -16,8 +16,8 @@ mod world;
 
 use std::collections::BTreeMap;
 
-use drawing::Drawing;
 use error::ReportError;
+use figures::Drawing;
 use typst::foundations::Bytes;
 
 use crate::findings::Examined;

@@ -1,0 +1,105 @@
+//! Legends: a sample of each mark beside its meaning, in rows.
+
+use geo::{Coord, LineString, MultiPolygon, Polygon};
+
+use super::canvas::{CAP_GREY, Canvas, DOTTED, INK, Lettered, Pen};
+use super::hatch::{self, Hatch};
+use super::labels::Area;
+use super::lettering::{self, SMALL_PT};
+use super::{WIDTH_MM, marks};
+
+/// A line of the sample.
+#[derive(Debug, Clone)]
+pub enum Sample {
+    /// A line.
+    Line(Pen),
+    /// A cap that stands.
+    Cap,
+    /// A cap that was left out.
+    LeftOut,
+    /// The mark of a kind of opening.
+    Mark(&'static str),
+    /// Steel hatched so.
+    Hatched(Vec<Hatch>),
+    /// Steel filled black.
+    Filled,
+}
+
+const SAMPLE_MM: f64 = 9.0;
+const ROW_MM: f64 = 4.6;
+const GAP_MM: f64 = 5.0;
+
+/// Draws samples with their meanings in rows from a height on; gives the height reached.
+pub fn rows(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
+    const LEFT_MM: f64 = 1.0;
+    let (mut x, mut y) = (LEFT_MM, top_mm);
+    for (sample, meaning) in samples {
+        let width = SAMPLE_MM + 1.2 + lettering::width_mm(meaning, SMALL_PT);
+        if x > LEFT_MM && x + width > WIDTH_MM - 0.5 {
+            x = LEFT_MM;
+            y += ROW_MM;
+        }
+        one(canvas, Coord { x, y: y + ROW_MM / 2.0 }, sample, meaning);
+        x += width + GAP_MM;
+    }
+    if samples.is_empty() { y } else { y + ROW_MM }
+}
+
+/// Draws samples with their meanings in columns from a height on; gives the height reached.
+pub fn columns(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
+    const COLUMNS: usize = 4;
+    let each = samples.len().div_ceil(COLUMNS).max(1);
+    for (n, (sample, meaning)) in samples.iter().enumerate() {
+        let x = 1.0 + (n / each) as f64 * (WIDTH_MM / COLUMNS as f64);
+        let y = top_mm + ((n % each) as f64 + 0.5) * ROW_MM;
+        one(canvas, Coord { x, y }, sample, meaning);
+    }
+    top_mm + each as f64 * ROW_MM
+}
+
+fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
+    let area = Area { left: at.x, right: at.x + SAMPLE_MM, top: at.y - 1.6, bottom: at.y + 1.6 };
+    let ring = vec![
+        Coord { x: area.left, y: area.top },
+        Coord { x: area.right, y: area.top },
+        Coord { x: area.right, y: area.bottom },
+        Coord { x: area.left, y: area.bottom },
+    ];
+    let edge = Pen::solid(0.18);
+    match sample {
+        Sample::Line(pen) => {
+            canvas.line(at, Coord { x: area.right, y: at.y }, *pen);
+        }
+        Sample::Cap => canvas.ring(&ring, Some(Pen::solid(0.25)), Some(CAP_GREY)),
+        Sample::LeftOut => left_out(canvas, &[LineString::new(closed(&ring))], &diagonals(&ring)),
+        Sample::Mark(kind) => marks::draw(canvas, kind, area.middle()),
+        Sample::Hatched(hatches) => {
+            let shape = MultiPolygon(vec![Polygon::new(LineString::new(ring.clone()), vec![])]);
+            for hatch in hatches {
+                canvas.lines(&hatch::lines(&shape, *hatch), Pen::solid(0.13));
+            }
+            canvas.ring(&ring, Some(edge), None);
+        }
+        Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),
+    }
+    let base = at.y + lettering::capital_mm(SMALL_PT) / 2.0;
+    canvas.text(Lettered::new(meaning, Coord { x: area.right + 1.2, y: base }, SMALL_PT));
+}
+
+/// A cap that was left out: its outline dotted, and a cross.
+pub fn left_out(canvas: &mut Canvas, outline: &[LineString<f64>], cross: &[LineString<f64>]) {
+    canvas.lines(outline, Pen::solid(0.3).broken(DOTTED));
+    canvas.lines(cross, Pen::solid(0.13));
+}
+
+/// The two diagonals of a shape with four corners.
+pub fn diagonals(ring: &[Coord<f64>]) -> Vec<LineString<f64>> {
+    match ring {
+        [a, b, c, d, ..] => vec![LineString::new(vec![*a, *c]), LineString::new(vec![*b, *d])],
+        _ => Vec::new(),
+    }
+}
+
+fn closed(ring: &[Coord<f64>]) -> Vec<Coord<f64>> {
+    ring.iter().chain(ring.first()).copied().collect()
+}

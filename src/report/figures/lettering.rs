@@ -1,0 +1,97 @@
+//! The letters of the drawings: how wide a text is, and what of a person's text can be shown.
+
+use std::sync::OnceLock;
+
+use ttf_parser::Face;
+
+/// Labels and numbers along the axes, points; nothing is lettered smaller.
+pub const SMALL_PT: f64 = 6.5;
+/// Plain text, points.
+pub const PLAIN_PT: f64 = 7.0;
+/// Headings, points.
+pub const HEADING_PT: f64 = 8.0;
+
+/// Most characters of an id in a label.
+pub const LONGEST_LABEL: usize = 14;
+
+/// Points in mm.
+pub fn mm(points: f64) -> f64 {
+    points * 25.4 / 72.0
+}
+
+/// Height of capitals and figures above the baseline, mm.
+pub fn capital_mm(size_pt: f64) -> f64 {
+    0.73 * mm(size_pt)
+}
+
+/// Width of a text in mm, kerning left aside.
+pub fn width_mm(text: &str, size_pt: f64) -> f64 {
+    // Without the font's tables a wide guess keeps labels apart.
+    const GUESS: f64 = 0.6;
+    let em = |c: char| {
+        let face = face()?;
+        let advance = face.glyph_hor_advance(face.glyph_index(c)?)?;
+        Some(f64::from(advance) / f64::from(face.units_per_em()))
+    };
+    text.chars().map(|c| em(c).unwrap_or(GUESS)).sum::<f64>() * mm(size_pt)
+}
+
+/// A person's text as it can be shown: control characters dropped, and each character that the font
+/// lacks, or that would only turn the direction of its neighbours, as its code point.
+pub fn shown(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars().filter(|c| !c.is_control()) {
+        let invisible = matches!(c,
+            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+        let lacking = face().is_some_and(|face| face.glyph_index(c).is_none());
+        if invisible || lacking {
+            shown.push_str(&format!("[U+{:04X}]", u32::from(c)));
+        } else {
+            shown.push(c);
+        }
+    }
+    shown
+}
+
+/// An id for a label: as it can be shown, and its middle left out where it is long, since ids of one
+/// kind mostly begin alike and end in a number.
+pub fn label(id: &str) -> String {
+    let shown = shown(id);
+    let count = shown.chars().count();
+    if count <= LONGEST_LABEL {
+        return shown;
+    }
+    let (before, after) = (LONGEST_LABEL / 2, LONGEST_LABEL - 1 - LONGEST_LABEL / 2);
+    let head: String = shown.chars().take(before).collect();
+    let tail: String = shown.chars().skip(count - after).collect();
+    format!("{head}\u{2026}{tail}")
+}
+
+fn face() -> Option<&'static Face<'static>> {
+    static FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
+    FACE.get_or_init(|| Face::parse(dejavu::sans_condensed::regular(), 0).ok()).as_ref()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn widths_come_from_the_font() {
+        let (one, two) = (width_mm("K", 10.0), width_mm("KK", 10.0));
+        assert!((two - 2.0 * one).abs() < 1e-12 && one > 1.5 && one < 3.0, "{one}");
+        assert!(width_mm("i", 10.0) < width_mm("W", 10.0) / 2.0);
+    }
+
+    #[test]
+    fn what_the_font_lacks_is_a_code_point() {
+        assert_eq!(shown("K\u{1f6a2}1\u{9}\u{202e}"), "K[U+1F6A2]1[U+202E]");
+        assert_eq!(shown("Zürich"), "Zürich");
+    }
+
+    #[test]
+    fn long_ids_keep_both_ends() {
+        assert_eq!(label("K23S"), "K23S");
+        assert_eq!(label("keel-block-number-0017"), "keel-bl\u{2026}r-0017");
+    }
+}

@@ -1,0 +1,436 @@
+//! The block plan of each position, to scale, in strips.
+
+use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+
+use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, INK, LONG_DASH, OPENING_BLUE, Pen};
+use super::ground::{Berth, Extent, Ground, extent_of, extent_of_opening};
+use super::labels::{Area, Named};
+use super::legend::{self, Sample};
+use super::lettering::{self, SMALL_PT};
+use super::scale::{self, Room, Scale, Strip};
+use super::sheet::{Frame, Sheet, WINDOW_HEIGHT_MM, WINDOW_WIDTH_MM};
+use super::{Drawing, LABEL_ROOM_MM, MOST_STRIPS, WIDTH_MM, marks, words};
+use crate::hull::Outline;
+use crate::records::blocks::{Block, BlockRow};
+use crate::records::openings::Opening;
+use crate::units::fixed;
+
+const GROUP: &str = "plan";
+const OUTLINE: Pen = Pen::solid(0.35);
+const FLAT_KEEL: Pen = Pen::solid(0.18).broken(DASHED);
+const CAP: Pen = Pen::solid(0.25);
+const TRUE_SHAPE: Pen = Pen::solid(0.18).coloured(OPENING_BLUE);
+
+/// The legend and every position's strips; none where nothing can be placed.
+pub fn drawings(ground: &Ground) -> Vec<Drawing> {
+    let Some(whole) = extent(ground) else { return Vec::new() };
+    let room = Room {
+        width_mm: WINDOW_WIDTH_MM,
+        height_mm: WINDOW_HEIGHT_MM - 2.0 * LABEL_ROOM_MM,
+        strips: MOST_STRIPS,
+    };
+    // One cut for all positions, so that their strips lie side by side.
+    let solid: Vec<(f64, f64)> = ground
+        .berths
+        .iter()
+        .flat_map(|berth| ground.caps(berth))
+        .filter_map(|(_, cap)| extent_of(&cap).map(|e| (e.aft, e.forward)))
+        .collect();
+    let (scale, strips) =
+        scale::strips((whole.aft, whole.forward), whole.port - whole.starboard, room, &solid);
+    let mut drawings = vec![legend_of(ground)];
+    for berth in &ground.berths {
+        drawings.extend(strips.iter().map(|strip| one(ground, berth, whole, scale, strip)));
+    }
+    drawings
+}
+
+/// All that the plans of all positions show.
+fn extent(ground: &Ground) -> Option<Extent> {
+    let caps = ground
+        .berths
+        .iter()
+        .flat_map(|berth| ground.caps(berth))
+        .filter_map(|(_, cap)| extent_of(&cap));
+    let openings = ground.openings().map(extent_of_opening);
+    let outline = ground.bottom.and_then(extent_of);
+    let shapes = caps.chain(openings).chain(outline).reduce(Extent::with)?;
+    let ends = ground.stations().into_iter().map(|(_, x)| Extent {
+        aft: x,
+        forward: x,
+        starboard: shapes.starboard,
+        port: shapes.port,
+    });
+    (!ground.berths.is_empty()).then(|| ends.fold(shapes, Extent::with))
+}
+
+struct Shown<'a> {
+    block: &'a Block,
+    stands: bool,
+    cap: Polygon<f64>,
+    centre: Coord<f64>,
+}
+
+fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Strip) -> Drawing {
+    let (from_m, to_m) = strip.window_m();
+    let in_window = |e: &Extent| e.forward >= from_m && e.aft <= to_m;
+    let position = &ground.examined.project.positions.get(berth.number);
+    let blocks: Vec<Shown> = ground
+        .caps(berth)
+        .filter(|(_, cap)| extent_of(cap).is_some_and(|extent| in_window(&extent)))
+        .map(|(block, cap)| Shown {
+            block,
+            stands: position.is_some_and(|position| block.stands_in(&position.id)),
+            cap,
+            centre: berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y),
+        })
+        .collect();
+    let openings: Vec<&Opening> =
+        ground.openings().filter(|o| in_window(&extent_of_opening(o))).collect();
+
+    let y_m = height(ground, &blocks, &openings, (from_m, to_m), scale);
+    let heading = format!(
+        "Block plan, position {}, strip {} of {}",
+        lettering::label(&berth.id),
+        strip.number,
+        strip.of
+    );
+    let frame = Frame { heading, scale, strip: *strip, y_m, whole, lie: Some(&berth.lie) };
+    let mut sheet = Sheet::new(ground, &frame);
+    outlines(&mut sheet, ground);
+    sheet.match_lines(strip);
+    sheet.stations(ground);
+    caps(&mut sheet, &blocks);
+    shapes_of(&mut sheet, &openings);
+    name_all(&mut sheet, &blocks, &openings, strip);
+
+    let left_out_labels = sheet.labels.left_out();
+    let title = format!(
+        "Block plan, position {}, strip {} of {}, scale {scale}",
+        berth.id, strip.number, strip.of
+    );
+    let caption = caption(ground, berth, scale, strip, left_out_labels);
+    let alt = alt(berth, strip, &blocks, &openings);
+    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
+    Drawing {
+        name: format!("plan-{}-{}", berth.stem, strip.number),
+        group: GROUP.to_string(),
+        position: ground.examined.project.positions.get(berth.number).map(|p| p.id.clone()),
+        title,
+        caption,
+        alt,
+        width_mm: WIDTH_MM,
+        height_mm,
+        svg,
+    }
+}
+
+/// Least and greatest y that a strip shows, with room for labels above and below.
+fn height(
+    ground: &Ground,
+    blocks: &[Shown],
+    openings: &[&Opening],
+    (from_m, to_m): (f64, f64),
+    scale: Scale,
+) -> (f64, f64) {
+    let caps = blocks.iter().filter_map(|shown| extent_of(&shown.cap));
+    let openings = openings.iter().map(|opening| extent_of_opening(opening));
+    let outline = ground.bottom.and_then(|bottom| part_between(bottom, from_m, to_m));
+    let all = caps.chain(openings).chain(outline).reduce(Extent::with);
+    let air = scale.to_m(LABEL_ROOM_MM);
+    all.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air))
+}
+
+/// Extent of the part of an outline between two x.
+pub fn part_between(outline: &Polygon<f64>, from_m: f64, to_m: f64) -> Option<Extent> {
+    let whole = extent_of(outline)?;
+    let ring = vec![
+        Coord { x: from_m, y: whole.starboard - 1.0 },
+        Coord { x: to_m, y: whole.starboard - 1.0 },
+        Coord { x: to_m, y: whole.port + 1.0 },
+        Coord { x: from_m, y: whole.port + 1.0 },
+    ];
+    let cut = outline.intersection(&Polygon::new(LineString::new(ring), vec![]));
+    cut.0.iter().filter_map(extent_of).reduce(Extent::with)
+}
+
+fn outlines(sheet: &mut Sheet, ground: &Ground) {
+    sheet.centreline();
+    if let Some(flat_keel) = ground.flat_keel {
+        let lines = sheet.outline(flat_keel);
+        sheet.canvas.lines(&lines, FLAT_KEEL);
+        sheet.labels.avoid_lines(&lines);
+    }
+    if let Some(bottom) = ground.bottom {
+        let lines = sheet.outline(bottom);
+        sheet.canvas.lines(&lines, OUTLINE);
+        sheet.labels.avoid_lines(&lines);
+    }
+}
+
+fn caps(sheet: &mut Sheet, blocks: &[Shown]) {
+    for shown in blocks.iter().filter(|shown| shown.stands) {
+        let shape = super::on_paper(sheet, &MultiPolygon(vec![shown.cap.clone()]));
+        sheet.canvas.shape(&shape, None, Some(CAP_GREY));
+        let lines = sheet.outline(&shown.cap);
+        sheet.canvas.lines(&lines, CAP);
+        sheet.labels.avoid_lines(&lines);
+    }
+    for shown in blocks.iter().filter(|shown| !shown.stands) {
+        let lines = sheet.outline(&shown.cap);
+        let corners: Vec<Coord<f64>> =
+            shown.cap.exterior().0.iter().map(|c| sheet.at(*c)).collect();
+        let cross: Vec<LineString<f64>> = legend::diagonals(&corners)
+            .iter()
+            .flat_map(|line| sheet.inside(line.0.iter().copied()))
+            .collect();
+        legend::left_out(&mut sheet.canvas, &lines, &cross);
+        sheet.labels.avoid_lines(&lines);
+        sheet.labels.avoid_lines(&cross);
+    }
+    for shown in blocks {
+        if let Some(area) = area_of(sheet, &shown.cap) {
+            sheet.labels.avoid(area);
+        }
+    }
+}
+
+fn shapes_of(sheet: &mut Sheet, openings: &[&Opening]) {
+    for opening in openings {
+        match opening.outline {
+            Outline::Round { centre, diameter_m } => {
+                let (at, radius) = (sheet.at(centre), sheet.mm(diameter_m) / 2.0);
+                // Within the mark it would only blot it.
+                let area = Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(radius);
+                if radius > marks::HALF_MM && sheet.window.holds(&area) {
+                    sheet.canvas.circle(at, radius, Some(TRUE_SHAPE), None);
+                    sheet.labels.avoid(area);
+                }
+            }
+            Outline::Rectangular(shape) => {
+                let shape = shape.polygon();
+                let lines = sheet.outline(&shape);
+                sheet.canvas.lines(&lines, TRUE_SHAPE);
+                sheet.labels.avoid_lines(&lines);
+                if let Some(area) = area_of(sheet, &shape) {
+                    sheet.labels.avoid(area);
+                }
+            }
+        }
+    }
+    for opening in openings {
+        let at = sheet.at(opening.centre);
+        let area = mark_area(at);
+        if sheet.window.holds(&area) {
+            marks::draw(&mut sheet.canvas, &opening.kind, at);
+            sheet.labels.keep_clear(area);
+        }
+    }
+}
+
+fn mark_area(at: Coord<f64>) -> Area {
+    Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(marks::HALF_MM + 0.15)
+}
+
+fn area_of(sheet: &Sheet, shape: &Polygon<f64>) -> Option<Area> {
+    Area::around(shape.exterior().0.iter().map(|c| sheet.at(*c)))
+}
+
+/// Labels: first inside caps, then openings, then the other blocks; what belongs to a neighbouring
+/// strip only where there is room.
+fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening], strip: &Strip) {
+    let upward: Vec<(BlockRow, bool)> = rows_too_close(sheet, blocks);
+    let block = |shown: &Shown| {
+        let text = lettering::label(&shown.block.id);
+        let area = area_of(sheet, &shown.cap)?;
+        let upward = upward.iter().any(|(row, close)| *row == shown.block.row && *close);
+        let inside = if shown.stands { rooms_inside(sheet, &shown.cap) } else { Vec::new() };
+        Some(Named { text, area, inside, upward, leader: true, colour: INK })
+    };
+    let opening = |opening: &&Opening| {
+        let text = lettering::label(&opening.id);
+        let area = mark_area(sheet.at(opening.centre));
+        let colour = OPENING_BLUE;
+        Named { text, area, inside: Vec::new(), upward: false, leader: true, colour }
+    };
+    let (mine, others): (Vec<&Shown>, Vec<&Shown>) =
+        blocks.iter().partition(|shown| strip.holds(shown.centre.x));
+    let named: Vec<Named> = mine.iter().filter_map(|shown| block(shown)).collect();
+    let (fitting, rest): (Vec<Named>, Vec<Named>) =
+        named.into_iter().partition(|named| fits_inside(named));
+    let open: Vec<Named> =
+        openings.iter().filter(|o| strip.holds(o.centre.x)).map(opening).collect();
+    let beyond: Vec<Named> = others.iter().filter_map(|shown| block(shown)).collect();
+    for named in fitting.iter().chain(&open).chain(&rest) {
+        sheet.labels.place(named);
+    }
+    beyond.iter().for_each(|named| sheet.labels.place_inside(named));
+}
+
+fn fits_inside(named: &Named) -> bool {
+    let (width, height) =
+        (lettering::width_mm(&named.text, SMALL_PT), lettering::capital_mm(SMALL_PT) + 0.3);
+    named.inside.iter().any(|(room, upward)| {
+        let (w, h) = if *upward { (height, width) } else { (width, height) };
+        room.right - room.left >= w && room.bottom - room.top >= h
+    })
+}
+
+/// Room for a label inside a cap: level, and reading upward. A skewed cap has less.
+fn rooms_inside(sheet: &Sheet, cap: &Polygon<f64>) -> Vec<(Area, bool)> {
+    let corners: Vec<Coord<f64>> = cap.exterior().0.iter().map(|c| sheet.at(*c)).collect();
+    let [a, b, c, d, ..] = corners.as_slice() else { return Vec::new() };
+    let mut x = [a.x, b.x, c.x, d.x];
+    let mut y = [a.y, b.y, c.y, d.y];
+    x.sort_by(f64::total_cmp);
+    y.sort_by(f64::total_cmp);
+    // Between the second and third corner along each axis lies a rectangle inside the cap, as long
+    // as it is turned by little.
+    let room = Area { left: x[1], right: x[2], top: y[1], bottom: y[2] }.grown(-0.2);
+    if room.left < room.right && room.top < room.bottom {
+        vec![(room, false), (room, true)]
+    } else {
+        Vec::new()
+    }
+}
+
+/// Rows whose blocks stand closer together than their labels are wide.
+fn rows_too_close(sheet: &Sheet, blocks: &[Shown]) -> Vec<(BlockRow, bool)> {
+    let rows =
+        [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
+    rows.map(|row| {
+        let own = || blocks.iter().filter(|shown| shown.block.row == row && shown.stands);
+        let mut x: Vec<f64> = own().map(|shown| sheet.at(shown.centre).x).collect();
+        x.sort_by(f64::total_cmp);
+        let gaps: Vec<f64> = x.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        let mean = gaps.iter().sum::<f64>() / gaps.len().max(1) as f64;
+        let widest = own()
+            .map(|shown| lettering::width_mm(&lettering::label(&shown.block.id), SMALL_PT))
+            .fold(0.0, f64::max);
+        (row, !gaps.is_empty() && mean < widest + 0.8)
+    })
+    .to_vec()
+}
+
+fn caption(
+    ground: &Ground,
+    berth: &Berth,
+    scale: Scale,
+    strip: &Strip,
+    labels_left_out: usize,
+) -> String {
+    let mut caption = format!(
+        "Position {}, strip {} of {}, from x {} m to {} m, scale {scale}: caps that stood (grey), \
+         caps left out (dotted, with a cross) and openings (marks as in the legend), in plan.",
+        berth.id,
+        strip.number,
+        strip.of,
+        fixed(strip.from_m, 1),
+        fixed(strip.to_m, 1),
+    );
+    if ground.bottom.is_none() {
+        caption.push_str(" Outline of the bottom not recorded.");
+    }
+    if berth.yaw_unknown {
+        caption.push_str(" Yaw not recorded, drawn as 0.");
+    }
+    if labels_left_out > 0 {
+        let labels = words::count(labels_left_out, "label");
+        caption.push_str(&format!(" For want of room {labels} left out; see the tables."));
+    }
+    if strip.number == 1 {
+        caption.push_str(&ground.says_not_placed());
+        let far = ground.too_far(berth);
+        if far > 0 {
+            let far = words::count(far, "record");
+            caption.push_str(&format!(" Blocks or openings too far off to be drawn: {far}."));
+        }
+    }
+    caption
+}
+
+fn alt(berth: &Berth, strip: &Strip, blocks: &[Shown], openings: &[&Opening]) -> String {
+    const MOST: usize = 30;
+    let ids = |rows: &[BlockRow], stands: bool| -> Vec<String> {
+        blocks
+            .iter()
+            .filter(|s| strip.holds(s.centre.x) && s.stands == stands && rows.contains(&s.block.row))
+            .map(|s| lettering::shown(&s.block.id))
+            .collect()
+    };
+    let said = |name: &str, ids: Vec<String>| {
+        let count = words::count(ids.len(), name);
+        if ids.is_empty() { count } else { format!("{count} ({})", words::list(&ids, MOST)) }
+    };
+    let every = [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
+    let open: Vec<String> = openings
+        .iter()
+        .filter(|opening| strip.holds(opening.centre.x))
+        .map(|opening| lettering::shown(&opening.id))
+        .collect();
+    format!(
+        "Plan of the bottom from x {} m to {} m in position {}, bow to the right, port above: {}, {}, \
+         {}, {}, {}, {}.",
+        fixed(strip.from_m, 1),
+        fixed(strip.to_m, 1),
+        berth.id,
+        said("keel block", ids(&[BlockRow::Keel], true)),
+        said("port bilge block", ids(&[BlockRow::BilgePort], true)),
+        said("starboard bilge block", ids(&[BlockRow::BilgeStarboard], true)),
+        said("other block", ids(&[BlockRow::Other], true)),
+        said("block left out", ids(&every, false)).replace("block left outs", "blocks left out"),
+        said("opening", open),
+    )
+}
+
+/// What the lines and marks of the plans mean; kinds of openings that the ship has.
+fn legend_of(ground: &Ground) -> Drawing {
+    let mut samples: Vec<(Sample, String)> = Vec::new();
+    let mut add = |sample: Sample, meaning: &str| samples.push((sample, meaning.to_string()));
+    if ground.bottom.is_some() {
+        add(Sample::Line(OUTLINE), "outline of the bottom");
+    }
+    if ground.flat_keel.is_some() {
+        add(Sample::Line(FLAT_KEEL), "edge of the flat keel");
+    }
+    add(Sample::Line(Pen::solid(0.13).broken(DASH_DOT)), "centreline");
+    add(Sample::Line(Pen::solid(0.13).broken(LONG_DASH)), "AP, FP, SRP");
+    add(Sample::Line(Pen::solid(0.35).broken(LONG_DASH)), "match line");
+    add(Sample::Cap, "cap that stood");
+    add(Sample::LeftOut, "cap left out");
+    let kinds: Vec<&str> = marks::KINDS
+        .iter()
+        .filter(|(kind, _)| ground.openings().any(|opening| opening.kind == *kind))
+        .map(|(kind, name)| {
+            add(Sample::Mark(kind), name);
+            *name
+        })
+        .collect();
+    if !kinds.is_empty() {
+        add(Sample::Line(TRUE_SHAPE), "opening, true size");
+    }
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let height_mm = legend::columns(&mut canvas, 0.6, &samples) + 0.6;
+    let title = "Legend of the block plans".to_string();
+    let caption = "What the lines and marks of the block plans mean. AP and FP are the \
+                   perpendiculars, SRP is the stern reference point, where x is 0; marks of openings \
+                   are not to scale, their outlines are."
+        .to_string();
+    let kinds: Vec<String> = kinds.iter().map(|kind| kind.to_string()).collect();
+    let alt = format!(
+        "Samples of lines and caps, and of the marks for these kinds of openings: {}.",
+        words::list(&kinds, kinds.len())
+    );
+    let svg = canvas.finish(height_mm, &title, &format!("{caption} {alt}"));
+    Drawing {
+        name: "plan-legend".to_string(),
+        group: GROUP.to_string(),
+        position: None,
+        title,
+        caption,
+        alt,
+        width_mm: WIDTH_MM,
+        height_mm,
+        svg,
+    }
+}
