@@ -263,8 +263,7 @@ fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening], strip: &
     let (mine, others): (Vec<&Shown>, Vec<&Shown>) =
         blocks.iter().partition(|shown| strip.holds(shown.centre.x));
     let named: Vec<Named> = mine.iter().filter_map(|shown| block(shown)).collect();
-    let (fitting, rest): (Vec<Named>, Vec<Named>) =
-        named.into_iter().partition(|named| fits_inside(named));
+    let (fitting, rest): (Vec<Named>, Vec<Named>) = named.into_iter().partition(fits_inside);
     let open: Vec<Named> =
         openings.iter().filter(|o| strip.holds(o.centre.x)).map(opening).collect();
     let beyond: Vec<Named> = others.iter().filter_map(|shown| block(shown)).collect();

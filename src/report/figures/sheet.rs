@@ -207,7 +207,7 @@ impl Sheet {
     }
 
     fn axis_of_x(&mut self, from_m: f64, to_m: f64) {
-        let ticks = self.round_places(from_m, to_m, |x| Some(x));
+        let ticks = self.round_places(from_m, to_m, Some);
         self.axis("x, m", &ticks);
     }
 
