@@ -5,6 +5,7 @@ use geo::{Coord, LineString};
 
 use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, Lettered, PAPER, Pen};
 use super::ground::{Berth, Ground, extent_of};
+use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
 use super::{Drawing, WIDTH_MM, words};
 use crate::hull::{Rectangle, turned};
@@ -40,7 +41,8 @@ pub fn drawing(ground: &Ground) -> Drawing {
     let first = ground.berths.first();
     let last = ground.berths.last().filter(|_| ground.berths.len() > 1);
     let block = first.and_then(|first| explained_block(ground, first, last));
-    let shift_m = first.zip(last).map(|(first, last)| last.lie.srp_station_m - first.lie.srp_station_m);
+    let shift_m =
+        first.zip(last).map(|(first, last)| last.lie.srp_station_m - first.lie.srp_station_m);
     let shift_m = shift_m.filter(|shift| shift.abs() >= NO_SHIFT_M);
     // She moves on paper the way she moved in the dock.
     let (stern, other) = match shift_m {
@@ -49,20 +51,20 @@ pub fn drawing(ground: &Ground) -> Drawing {
         None => (STERN_MM, STERN_MM),
     };
 
-    station_arrow(&mut canvas, block);
-    let upper = Panel { y: 30.0, stern, axes: true };
+    let upper = Panel { y: 29.0, stern, axes: true };
     upper.draw(&mut canvas, ground, first, block);
     let mut bottom = upper.y + HALF_DOCK_MM;
     if let Some(last) = last {
-        let lower = Panel { y: 73.0, stern: other, axes: false };
-        shift_arrow(&mut canvas, ground, (stern, other), shift_m, bottom + 7.0);
+        let lower = Panel { y: 71.5, stern: other, axes: false };
         lower.draw(&mut canvas, ground, Some(last), block);
         if block.is_some() {
             let ends = [upper.y + 3.6, lower.y - 3.6].map(|y| Coord { x: BLOCK_MM, y });
             canvas.line(ends[0], ends[1], THIN.broken(DASHED));
         }
+        shift_arrow(&mut canvas, ground, (stern, other), shift_m, bottom + 7.0);
         bottom = lower.y + HALF_DOCK_MM;
     }
+    station_arrow(&mut canvas, block, upper.y - 3.6);
     let height_mm = signs(&mut canvas, bottom + 3.0);
 
     let title = "Axes and signs".to_string();
@@ -98,9 +100,9 @@ fn explained_block<'a>(
         .filter(|block| stood(block, first) && last.is_none_or(|last| stood(block, last)))
         .map(|block| (block, first.lie.to_hull(block.cap.centre.x, block.cap.centre.y).x))
         .collect();
-    let (from, to) = both.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), (_, x)| {
-        (from.min(*x), to.max(*x))
-    });
+    let (from, to) = both
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), (_, x)| (from.min(*x), to.max(*x)));
     // Two thirds forward, where it is drawn.
     let wanted = from + (to - from) * 0.65;
     both.into_iter()
@@ -112,8 +114,8 @@ fn explained_block<'a>(
         .map(|(block, _)| block)
 }
 
-fn station_arrow(canvas: &mut Canvas, block: Option<&Block>) {
-    let y = 10.0;
+fn station_arrow(canvas: &mut Canvas, block: Option<&Block>, cap_mm: f64) {
+    let y = 9.0;
     canvas.arrow(Coord { x: DATUM_MM, y }, Coord { x: HEAD_MM, y }, THIN);
     let text = "station grows this way";
     let at = Coord { x: HEAD_MM, y: y - 1.4 };
@@ -121,9 +123,9 @@ fn station_arrow(canvas: &mut Canvas, block: Option<&Block>) {
     let text = "dock's datum, station 0";
     let at = Coord { x: DATUM_MM, y: y - 3.6 };
     canvas.text(Lettered::new(text, at, PLAIN_PT));
-    canvas.line(Coord { x: DATUM_MM, y: y - 2.8 }, Coord { x: DATUM_MM, y: 15.0 }, THIN);
+    canvas.line(Coord { x: DATUM_MM, y: y - 2.8 }, Coord { x: DATUM_MM, y: y + 5.5 }, THIN);
     if let Some(block) = block {
-        canvas.line(Coord { x: BLOCK_MM, y: y - 1.2 }, Coord { x: BLOCK_MM, y: 26.4 }, THIN);
+        canvas.line(Coord { x: BLOCK_MM, y: y - 1.2 }, Coord { x: BLOCK_MM, y: cap_mm }, THIN);
         let text = format!(
             "block {} stands at station {} m",
             lettering::label(&block.id),
@@ -145,7 +147,13 @@ impl Panel {
         Coord { x, y: self.y - up }
     }
 
-    fn draw(&self, canvas: &mut Canvas, ground: &Ground, berth: Option<&Berth>, block: Option<&Block>) {
+    fn draw(
+        &self,
+        canvas: &mut Canvas,
+        ground: &Ground,
+        berth: Option<&Berth>,
+        block: Option<&Block>,
+    ) {
         for side in [HALF_DOCK_MM, -HALF_DOCK_MM] {
             canvas.line(self.at(DATUM_MM, side), self.at(HEAD_MM, side), WALL);
         }
@@ -153,12 +161,13 @@ impl Panel {
         let ends = (self.at(DATUM_MM, 0.0), self.at(HEAD_MM, 0.0));
         canvas.line(ends.0, ends.1, THIN.broken(DASH_DOT));
         canvas.ring(&self.hull(ground), Some(HULL), Some(PAPER));
-        canvas.line(self.at(self.stern, 0.0), self.at(HEAD_MM, 0.0), THIN.broken(DASH_DOT));
+        let bow = self.at(self.stern + SHIP_MM, 0.0);
+        canvas.line(self.at(self.stern, 0.0), bow, THIN.broken(DASH_DOT));
 
-        let port = self.at(self.stern + SHIP_MM * 0.36, HALF_BREADTH_MM + 1.0);
-        canvas.text(Lettered::new("port", port, PLAIN_PT).middle());
-        let starboard = self.at(self.stern + SHIP_MM * 0.36, -HALF_BREADTH_MM - 2.7);
-        canvas.text(Lettered::new("starboard", starboard, PLAIN_PT).middle());
+        let side = self.stern + SHIP_MM * 0.86;
+        canvas.text(Lettered::new("port", self.at(side, HALF_BREADTH_MM - 1.0), PLAIN_PT));
+        let starboard = self.at(side, -HALF_BREADTH_MM - 0.8);
+        canvas.text(Lettered::new("starboard", starboard, PLAIN_PT));
         let bow = self.at(self.stern + SHIP_MM + 1.5, 1.0);
         canvas.text(Lettered::new("bow", bow, PLAIN_PT));
         if let Some(berth) = berth {
@@ -195,15 +204,13 @@ impl Panel {
                 let length = (forward - aft).max(1e-3);
                 let half = extent.port.abs().max(extent.starboard.abs()).max(1e-3);
                 let place = |c: &Coord<f64>| {
-                    self.at(
-                        self.stern + c.x / length * SHIP_MM,
-                        c.y / half * HALF_BREADTH_MM,
-                    )
+                    self.at(self.stern + c.x / length * SHIP_MM, c.y / half * HALF_BREADTH_MM)
                 };
                 bottom.exterior().0.iter().map(place).collect()
             }
             None => {
-                let side = [(0.0, 0.25), (0.1, 0.7), (0.25, 1.0), (0.7, 1.0), (0.88, 0.6), (1.0, 0.0)];
+                let side =
+                    [(0.0, 0.25), (0.1, 0.7), (0.25, 1.0), (0.7, 1.0), (0.88, 0.6), (1.0, 0.0)];
                 let port = side.iter().map(|(x, y)| (*x, *y));
                 let starboard = side.iter().rev().skip(1).map(|(x, y)| (*x, -*y));
                 port.chain(starboard)
@@ -218,7 +225,7 @@ impl Panel {
         let (x, y) = (self.at(self.stern + 21.0, 0.0), self.at(self.stern, 10.5));
         canvas.arrow(origin, x, Pen::solid(0.3));
         canvas.arrow(origin, y, Pen::solid(0.3));
-        canvas.text(Lettered::new("x forward", self.at(self.stern + 11.0, -3.0), PLAIN_PT));
+        canvas.text(Lettered::new("x forward", self.at(self.stern + 22.5, 0.9), PLAIN_PT));
         canvas.text(Lettered::new("y to port", self.at(self.stern + 1.0, 8.6), PLAIN_PT));
     }
 
@@ -239,8 +246,7 @@ impl Panel {
         ];
         canvas.ring(&corners, Some(Pen::solid(0.25)), Some(CAP_GREY));
         let hull = berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y);
-        let text =
-            format!("{} bears at x = {} m", lettering::label(&block.id), fixed(hull.x, 2));
+        let text = format!("{} bears at x = {} m", lettering::label(&block.id), fixed(hull.x, 2));
         self.dimension(canvas, self.stern, BLOCK_MM, &text);
     }
 
@@ -248,8 +254,15 @@ impl Panel {
     fn dimension(&self, canvas: &mut Canvas, from: f64, to: f64, text: &str) {
         let up = -HALF_DOCK_MM + 2.2;
         for x in [from, to] {
-            let top = if x == DATUM_MM { up + 1.0 } else { 0.0 };
-            canvas.line(self.at(x, top.min(-1.0).max(up + 1.0)), self.at(x, up - 1.0), THIN);
+            // From the SRP, or the edge of the block's cap, down to the arrow.
+            let top = if x == DATUM_MM {
+                up + 1.0
+            } else if x == BLOCK_MM {
+                -3.6
+            } else {
+                -0.9
+            };
+            canvas.line(self.at(x, top), self.at(x, up - 1.0), THIN);
         }
         let (a, b) = (self.at(from, up), self.at(to, up));
         canvas.arrow(a, b, THIN);
@@ -270,11 +283,16 @@ fn shift_arrow(
     let at = |x: f64| Coord { x, y };
     if shift_m.is_some() {
         canvas.line(Coord { x: stern, y: y - 6.0 }, Coord { x: stern, y: y + 1.2 }, THIN);
-        canvas.line(Coord { x: other, y: y - 1.2 }, Coord { x: other, y: y + 22.0 }, THIN);
+        canvas.line(Coord { x: other, y: y - 1.2 }, Coord { x: other, y: y + 20.1 }, THIN);
         canvas.arrow(at(stern), at(other), Pen::solid(0.4));
     }
     let base = Coord { x: stern.max(other) + 2.5, y: y + lettering::capital_mm(PLAIN_PT) / 2.0 };
+    let width = lettering::width_mm(&said, PLAIN_PT);
+    let patch =
+        Area { left: base.x - 0.5, right: base.x + width + 0.5, top: y - 1.6, bottom: y + 1.6 };
+    canvas.ring(&patch.corners(), None, Some(PAPER));
     canvas.text(Lettered::new(&said, base, PLAIN_PT));
+    canvas.text(Lettered::new("not to scale", Coord { x: HEAD_MM, y: base.y }, SMALL_PT).end());
 }
 
 /// The shift from the first position to the last in words; `None` where there is one position only.
@@ -286,16 +304,15 @@ fn said_shift(ground: &Ground) -> Option<String> {
     let along = last.lie.srp_station_m - first.lie.srp_station_m;
     let across = last.lie.centreline_offset_m - first.lie.centreline_offset_m;
     let said = |length: f64, more: &str, less: &str| {
-        (length.abs() >= NO_SHIFT_M)
-            .then(|| format!("{} m {}", fixed(length.abs(), 2), if length > 0.0 { more } else { less }))
+        (length.abs() >= NO_SHIFT_M).then(|| {
+            format!("{} m {}", fixed(length.abs(), 2), if length > 0.0 { more } else { less })
+        })
     };
-    let parts: Vec<String> = [
-        said(along, "forward", "aft"),
-        said(across, "to port", "to starboard"),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
+    let parts: Vec<String> =
+        [said(along, "forward", "aft"), said(across, "to port", "to starboard")]
+            .into_iter()
+            .flatten()
+            .collect();
     let names = format!("from {} to {}", lettering::label(&first.id), lettering::label(&last.id));
     Some(if parts.is_empty() {
         format!("{names} she was not shifted")
@@ -320,7 +337,11 @@ fn signs(canvas: &mut Canvas, top: f64) -> f64 {
     let x = width * 0.5;
     line(canvas, x, middle + 3.2, 22.0, THIN.broken(DASH_DOT));
     line(canvas, x, middle - 3.8, 22.0, Pen::solid(0.3).broken(DASH_DOT));
-    canvas.arrow(Coord { x: x + 14.0, y: middle + 3.2 }, Coord { x: x + 14.0, y: middle - 3.8 }, Pen::solid(0.3));
+    canvas.arrow(
+        Coord { x: x + 14.0, y: middle + 3.2 },
+        Coord { x: x + 14.0, y: middle - 3.8 },
+        Pen::solid(0.3),
+    );
     let left = x - 21.5;
     canvas.text(Lettered::new("dock's centreline", Coord { x: left, y: middle + 6.4 }, SMALL_PT));
     canvas.text(Lettered::new("ship's centreline", Coord { x: left, y: middle - 4.8 }, SMALL_PT));
@@ -366,7 +387,7 @@ fn arc(canvas: &mut Canvas, centre: Coord<f64>, radius: f64, angle_deg: f64) {
 }
 
 fn caption(ground: &Ground, block: Option<&Block>) -> String {
-    let mut caption = "Seen from above, not to scale, and the shift drawn larger than it was: x is \
+    let mut caption = "Outline of the bottom and dock from above, not to scale, the shift drawn larger than it was: x is \
                        counted forward and y to port from the stern reference point (SRP), stations \
                        from the dock's datum."
         .to_string();

@@ -218,6 +218,11 @@ impl Canvas {
         ));
     }
 
+    /// The height that a drawing takes, mm: to the next tenth.
+    pub fn height_mm(used_mm: f64) -> f64 {
+        (used_mm * 10.0 - 1e-6).ceil() / 10.0
+    }
+
     /// The whole drawing as SVG of its true size, with a title and a description for whoever can't
     /// see it.
     pub fn finish(self, height_mm: f64, title: &str, description: &str) -> String {
@@ -244,9 +249,7 @@ fn number(mm: f64) -> String {
 fn path_of(corners: &[Coord<f64>], closed: bool) -> String {
     // A closed ring of geo ends where it began; SVG's `Z` says the same.
     let corners = match corners {
-        [first, between @ .., last] if closed && first == last => {
-            &corners[..between.len() + 1]
-        }
+        [first, between @ .., last] if closed && first == last => &corners[..between.len() + 1],
         all => all,
     };
     let mut path = String::new();

@@ -8,9 +8,9 @@ use super::hatch::{self, Hatch};
 use super::labels::{Area, Named};
 use super::legend::{self, Sample};
 use super::plan::part_between;
-use super::scale::{self, Room, Scale, Strip};
-use super::sheet::{Frame, Sheet, WINDOW_HEIGHT_MM, WINDOW_WIDTH_MM};
-use super::{Drawing, LABEL_ROOM_MM, MOST_STRIPS, WIDTH_MM, lettering, on_paper, words};
+use super::scale::{self, Scale, Strip};
+use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
+use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::{area_m2, common};
 use crate::findings::recomputed::caps;
@@ -19,6 +19,8 @@ use crate::units::fixed;
 const OUTLINE: Pen = Pen::solid(0.35);
 const HATCHING: Pen = Pen::solid(0.13);
 const EDGE: Pen = Pen::solid(0.18);
+/// Edge of what was never exposed, so that slivers are seen.
+const NEVER: Pen = Pen::solid(0.3);
 /// Room that the legend may take under the window, mm.
 const LEGEND_MM: f64 = 14.0;
 
@@ -27,23 +29,23 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
         ground.berths.iter().map(|berth| (berth, hidden_in(ground, berth))).collect();
     let shapes = hidden.iter().flat_map(|(_, shape)| &shape.0).filter_map(extent_of);
-    let whole = ground.bottom.and_then(extent_of).or_else(|| {
-        shapes.filter(|extent| ground.draws(extent)).reduce(Extent::with)
-    });
+    let whole = ground
+        .bottom
+        .and_then(extent_of)
+        .or_else(|| shapes.filter(|extent| ground.draws(extent)).reduce(Extent::with));
     let Some(whole) = whole.filter(|_| !hidden.is_empty()) else { return Vec::new() };
-    let room = Room {
-        width_mm: WINDOW_WIDTH_MM,
-        height_mm: WINDOW_HEIGHT_MM - LEGEND_MM - 2.0 * LABEL_ROOM_MM,
-        strips: MOST_STRIPS,
-    };
     let solid: Vec<(f64, f64)> = hidden
         .iter()
         .flat_map(|(_, shape)| &shape.0)
         .filter_map(extent_of)
         .map(|extent| (extent.aft, extent.forward))
         .collect();
-    let (scale, strips) =
-        scale::strips((whole.aft, whole.forward), whole.port - whole.starboard, room, &solid);
+    let (scale, strips) = scale::strips(
+        (whole.aft, whole.forward),
+        whole.port - whole.starboard,
+        &sheet::rooms(LEGEND_MM),
+        &solid,
+    );
     let cut = Cut { whole, scale };
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
@@ -73,7 +75,13 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn sheet_for(ground: &Ground, cut: &Cut, strip: &Strip, heading: String, berth: Option<&Berth>) -> Sheet {
+fn sheet_for(
+    ground: &Ground,
+    cut: &Cut,
+    strip: &Strip,
+    heading: String,
+    berth: Option<&Berth>,
+) -> Sheet {
     let (from_m, to_m) = strip.window_m();
     let air = cut.scale.to_m(LABEL_ROOM_MM);
     let part = match ground.bottom {
@@ -95,8 +103,8 @@ fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
         sheet.canvas.lines(&lines, OUTLINE);
         sheet.labels.avoid_lines(&lines);
     }
-    sheet.match_lines(strip);
     sheet.stations(ground);
+    sheet.match_lines(strip);
 }
 
 fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
@@ -108,7 +116,9 @@ fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
     for polygon in &shape.0 {
         let lines = sheet.outline(polygon);
         sheet.canvas.lines(&lines, EDGE);
-        sheet.labels.avoid_lines(&lines);
+    }
+    for polygon in &on_paper.0 {
+        sheet.labels.avoid_shape(polygon.exterior());
     }
 }
 
@@ -203,7 +213,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
     let never = &recomputed.never_exposed;
     for piece in never {
         let shape = on_paper(&sheet, &MultiPolygon(vec![piece.shape.clone()]));
-        sheet.canvas.shape(&shape, Some(EDGE), Some(INK));
+        sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
     }
     close_frame(&mut sheet, ground, strip);
     let here: Vec<(usize, &Piece)> =
@@ -305,8 +315,9 @@ fn letter_piece(sheet: &mut Sheet, number: usize, piece: &Piece) {
         leader: true,
         colour: INK,
     };
+    // Of slivers an area to two decimals says nothing.
     let full = named(format!("{letter}: {} m\u{b2}", fixed(piece.area_m2, 2)));
-    if !sheet.labels.try_place(&full) {
+    if piece.area_m2 < 0.01 || !sheet.labels.try_place(&full) {
         sheet.labels.place(&named(letter));
     }
 }

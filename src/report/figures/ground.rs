@@ -210,12 +210,8 @@ fn hull(examined: &Examined, bottom: Option<&Polygon<f64>>) -> Option<Extent> {
     let length = ship.foremost_x_m.or(ship.length_overall_m).filter(|length| *length > 0.0);
     let half = ship.breadth_m.map(|breadth| breadth / 2.0).filter(|half| *half > 0.0);
     let stated = length.zip(half.or_else(|| outline.map(|o| o.port.abs().max(o.starboard.abs()))));
-    let stated = stated.map(|(forward, half)| Extent {
-        aft: 0.0,
-        forward,
-        starboard: -half,
-        port: half,
-    });
+    let stated =
+        stated.map(|(forward, half)| Extent { aft: 0.0, forward, starboard: -half, port: half });
     match (outline, stated) {
         (Some(outline), Some(stated)) => Some(outline.with(stated)),
         (one, other) => one.or(other),
@@ -232,9 +228,7 @@ pub fn extent_of(shape: &Polygon<f64>) -> Option<Extent> {
 pub fn extent_of_opening(opening: &Opening) -> Extent {
     let (centre, along, across) = match opening.outline {
         Outline::Round { centre, diameter_m } => (centre, diameter_m / 2.0, diameter_m / 2.0),
-        Outline::Rectangular(shape) => {
-            (shape.centre, shape.length_m / 2.0, shape.width_m / 2.0)
-        }
+        Outline::Rectangular(shape) => (shape.centre, shape.length_m / 2.0, shape.width_m / 2.0),
     };
     Extent { aft: centre.x, forward: centre.x, starboard: centre.y, port: centre.y }
         .grown(along, across)

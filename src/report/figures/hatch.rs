@@ -36,8 +36,7 @@ pub fn lines(shape: &MultiPolygon<f64>, hatch: Hatch) -> Vec<LineString<f64>> {
     for polygon in &shape.0 {
         let Some(bounds) = polygon.bounding_rect() else { continue };
         let (low, high) = (bounds.min(), bounds.max());
-        let corners =
-            [low, high, Coord { x: low.x, y: high.y }, Coord { x: high.x, y: low.y }];
+        let corners = [low, high, Coord { x: low.x, y: high.y }, Coord { x: high.x, y: low.y }];
         let range = |axis: Coord<f64>| {
             let places = corners.map(|c| c.x * axis.x + c.y * axis.y);
             (

@@ -24,14 +24,32 @@ pub struct Area {
 impl Area {
     /// The smallest that holds all the points; `None` for none.
     pub fn around(points: impl IntoIterator<Item = Coord<f64>>) -> Option<Self> {
-        points.into_iter().fold(None, |area: Option<Self>, p| {
-            Some(area.map_or(Self { left: p.x, top: p.y, right: p.x, bottom: p.y }, |a| Self {
-                left: a.left.min(p.x),
-                top: a.top.min(p.y),
-                right: a.right.max(p.x),
-                bottom: a.bottom.max(p.y),
-            }))
-        })
+        points.into_iter().map(Self::at).reduce(|area, point| area.with(&point))
+    }
+
+    /// A point.
+    pub fn at(point: Coord<f64>) -> Self {
+        Self { left: point.x, top: point.y, right: point.x, bottom: point.y }
+    }
+
+    /// The smallest that holds both.
+    pub fn with(self, other: &Self) -> Self {
+        Self {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+
+    /// Its corners, clockwise on paper from the upper left.
+    pub fn corners(&self) -> [Coord<f64>; 4] {
+        [
+            Coord { x: self.left, y: self.top },
+            Coord { x: self.right, y: self.top },
+            Coord { x: self.right, y: self.bottom },
+            Coord { x: self.left, y: self.bottom },
+        ]
     }
 
     /// The same with a border added on all sides.
@@ -137,12 +155,32 @@ pub struct Labels {
     window: Area,
     /// What no label may cover.
     marks: Vec<Area>,
-    /// What a label had better not cover: an area and its weight.
+    /// What a label had better not cover.
     shapes: Vec<Area>,
     /// Lines that a label had better not cross.
     lines: Vec<(Coord<f64>, Coord<f64>)>,
     placed: Vec<Placed>,
     left_out: usize,
+}
+
+/// Shapes and lines that a label had better keep off.
+struct Obstacles {
+    shapes: Vec<Area>,
+    lines: Vec<(Coord<f64>, Coord<f64>)>,
+}
+
+impl Obstacles {
+    /// How bad it is to cover what an area covers.
+    fn cost(&self, area: &Area) -> f64 {
+        let covered: f64 = self.shapes.iter().map(|shape| area.overlap_mm2(shape)).sum();
+        let crossed: f64 = self
+            .lines
+            .iter()
+            .filter_map(|(a, b)| area.clip(*a, *b))
+            .map(|(a, b)| libm::hypot(b.x - a.x, b.y - a.y))
+            .sum();
+        (covered + crossed) * 3.0
+    }
 }
 
 /// Room between a label and its neighbours, mm.
@@ -169,6 +207,12 @@ impl Labels {
     /// Labels had better not cover this.
     pub fn avoid(&mut self, area: Area) {
         self.shapes.push(area);
+    }
+
+    /// Labels had better not cover what lies within this ring.
+    pub fn avoid_shape(&mut self, ring: &LineString<f64>) {
+        self.shapes.extend(Area::around(ring.0.iter().copied()));
+        self.avoid_lines(std::slice::from_ref(ring));
     }
 
     /// Labels had better not cross these.
@@ -218,9 +262,14 @@ impl Labels {
 
     fn outside(&self, named: &Named) -> Option<Placed> {
         const STEPS: [f64; 7] = [0.0, 1.6, 3.2, 5.2, 7.5, 10.0, 13.0];
+        const STEP_COST: f64 = 1.2;
         let (width, height) = size_mm(&named.text, named.upward);
+        let near = self.near(named.area.grown(15.0 + width.max(height)));
         let mut best: Option<(f64, Placed)> = None;
         for step in STEPS.iter().take(if named.leader { STEPS.len() } else { 1 }) {
+            if best.as_ref().is_some_and(|(least, _)| *least <= step * STEP_COST) {
+                break;
+            }
             for (turn, at) in around_at(&named.area, width, height, *step).into_iter().enumerate() {
                 let area = around(at, width, height);
                 if !self.window.holds(&area) || !self.is_free(&area.grown(AIR_MM)) {
@@ -230,7 +279,7 @@ impl Labels {
                 if leader.is_some_and(|leader| !self.may_lead(leader, &named.area)) {
                     continue;
                 }
-                let cost = self.cost(&area) + step * 1.2 + turn as f64 * 0.02;
+                let cost = near.cost(&area.grown(AIR_MM)) + step * STEP_COST + turn as f64 * 0.02;
                 if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                     let placed = Placed {
                         text: named.text.clone(),
@@ -245,6 +294,13 @@ impl Labels {
             }
         }
         best.map(|(_, placed)| placed)
+    }
+
+    /// What of shapes and lines reaches into an area.
+    fn near(&self, area: Area) -> Obstacles {
+        let shapes = self.shapes.iter().filter(|shape| shape.overlap_mm2(&area) > 0.0);
+        let lines = self.lines.iter().filter(|(a, b)| area.clip(*a, *b).is_some());
+        Obstacles { shapes: shapes.copied().collect(), lines: lines.copied().collect() }
     }
 
     fn is_free(&self, area: &Area) -> bool {
@@ -265,25 +321,14 @@ impl Labels {
             && self.placed.iter().filter_map(|p| p.leader).all(|other| !cross((a, b), other))
     }
 
-    fn cost(&self, area: &Area) -> f64 {
-        let covered: f64 = self.shapes.iter().map(|shape| area.overlap_mm2(shape)).sum();
-        let crossed: f64 = self
-            .lines
-            .iter()
-            .filter_map(|(a, b)| area.clip(*a, *b))
-            .map(|(a, b)| libm::hypot(b.x - a.x, b.y - a.y))
-            .sum();
-        covered * 1.5 + crossed * 1.2
+    /// Whether an area covers nothing at all.
+    pub fn is_clear(&self, area: &Area) -> bool {
+        self.is_free(area) && self.near(*area).cost(area) <= 0.0
     }
 
     /// How many found no place.
     pub fn left_out(&self) -> usize {
         self.left_out
-    }
-
-    /// The labels in their places.
-    pub fn placed(&self) -> &[Placed] {
-        &self.placed
     }
 
     /// Draws leaders and labels; a label stands on a patch of paper, so that a line it crosses does
@@ -294,15 +339,8 @@ impl Labels {
         }
         for label in &self.placed {
             let area = label.area;
-            let crossed = self.lines.iter().any(|(a, b)| area.clip(*a, *b).is_some());
-            if crossed && !label.inside {
-                let patch = [
-                    Coord { x: area.left, y: area.top },
-                    Coord { x: area.right, y: area.top },
-                    Coord { x: area.right, y: area.bottom },
-                    Coord { x: area.left, y: area.bottom },
-                ];
-                canvas.ring(&patch, None, Some(PAPER));
+            if !label.inside && self.near(area).cost(&area) > 0.0 {
+                canvas.ring(&area.corners(), None, Some(PAPER));
             }
             let capital = lettering::capital_mm(SMALL_PT) / 2.0;
             let middle = area.middle();
@@ -320,8 +358,7 @@ impl Labels {
 
 /// Width and height of a label on paper, mm.
 fn size_mm(text: &str, upward: bool) -> (f64, f64) {
-    let (long, high) =
-        (lettering::width_mm(text, SMALL_PT), lettering::capital_mm(SMALL_PT) + 0.3);
+    let (long, high) = (lettering::width_mm(text, SMALL_PT), lettering::capital_mm(SMALL_PT) + 0.3);
     if upward { (high, long) } else { (long, high) }
 }
 
@@ -401,16 +438,18 @@ mod tests {
     fn crowded_labels_never_overlap_and_what_has_no_room_is_counted() {
         let mut labels = Labels::new(window());
         let all: Vec<Named> = (0..120)
-            .map(|n| named(&format!("B{n}"), 20.0 + (n % 12) as f64 * 2.2, 10.0 + (n / 12) as f64 * 2.0))
+            .map(|n| {
+                named(&format!("B{n}"), 20.0 + (n % 12) as f64 * 2.2, 10.0 + (n / 12) as f64 * 2.0)
+            })
             .collect();
         all.iter().for_each(|named| labels.keep_clear(named.area));
         all.iter().for_each(|named| labels.place(named));
-        let fitted = labels.placed().len();
+        let fitted = labels.placed.len();
         assert!(fitted > 20 && fitted < 120, "{fitted}");
         assert_eq!(labels.left_out(), 120 - fitted);
-        for (n, one) in labels.placed().iter().enumerate() {
+        for (n, one) in labels.placed.iter().enumerate() {
             assert!(window().holds(&one.area));
-            for other in &labels.placed()[..n] {
+            for other in &labels.placed[..n] {
                 assert_eq!(one.area.overlap_mm2(&other.area), 0.0);
             }
         }
@@ -421,7 +460,7 @@ mod tests {
         let mut labels = Labels::new(window());
         let named = named("K1", 30.0, 20.0);
         assert!(labels.try_place(&named));
-        let placed = &labels.placed()[0];
+        let placed = &labels.placed[0];
         assert!(placed.leader.is_none() && placed.area.left > named.area.right);
     }
 

@@ -59,12 +59,7 @@ pub fn columns(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -
 
 fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
     let area = Area { left: at.x, right: at.x + SAMPLE_MM, top: at.y - 1.6, bottom: at.y + 1.6 };
-    let ring = vec![
-        Coord { x: area.left, y: area.top },
-        Coord { x: area.right, y: area.top },
-        Coord { x: area.right, y: area.bottom },
-        Coord { x: area.left, y: area.bottom },
-    ];
+    let ring = area.corners().to_vec();
     let edge = Pen::solid(0.18);
     match sample {
         Sample::Line(pen) => {

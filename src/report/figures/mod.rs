@@ -17,22 +17,21 @@ mod scale;
 mod sheet;
 mod words;
 
-use geo::{BooleanOps, Coord, LineString, MapCoords, MultiPolygon, Polygon};
+use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
 pub use words::letter;
 
 use crate::findings::Examined;
 use ground::Ground;
+use labels::Area;
 use sheet::Sheet;
 
 /// Width of every drawing: what an A4 page has between its margins, mm.
 const WIDTH_MM: f64 = 170.0;
-/// Height of the highest drawing, so that two with their captions share a page, mm.
-const GREATEST_HEIGHT_MM: f64 = 110.0;
-/// Room above and below what is drawn, for labels, mm.
-const LABEL_ROOM_MM: f64 = 5.0;
-/// Most strips of one position.
-const MOST_STRIPS: usize = 6;
+/// Height of a drawing that shares its page with another and their captions, mm.
+const SHARED_HEIGHT_MM: f64 = 110.0;
+/// Height of a drawing that has a page to itself but for its caption, mm.
+const PAGE_HEIGHT_MM: f64 = 228.0;
 
 /// One drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,15 +68,18 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
 
 /// A shape in hull axes on paper, cut to the window.
 fn on_paper(sheet: &Sheet, shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
-    let w = sheet.window;
-    let ring = vec![
-        Coord { x: w.left, y: w.top },
-        Coord { x: w.right, y: w.top },
-        Coord { x: w.right, y: w.bottom },
-        Coord { x: w.left, y: w.bottom },
-    ];
-    let window = MultiPolygon(vec![Polygon::new(LineString::new(ring), vec![])]);
-    shape.map_coords(|c| sheet.at(c)).intersection(&window)
+    let ring = LineString::new(sheet.window.corners().to_vec());
+    let window = Polygon::new(ring, vec![]);
+    let parts = shape.0.iter().map(|polygon| polygon.map_coords(|c| sheet.at(c)));
+    let cut = |polygon: Polygon<f64>| {
+        let area = Area::around(polygon.exterior().0.iter().copied());
+        match area {
+            Some(area) if sheet.window.holds(&area) => vec![polygon],
+            Some(area) if sheet.window.overlap_mm2(&area) > 0.0 => polygon.intersection(&window).0,
+            _ => Vec::new(),
+        }
+    };
+    MultiPolygon(parts.flat_map(cut).collect())
 }
 
 #[cfg(test)]

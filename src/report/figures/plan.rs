@@ -1,15 +1,15 @@
 //! The block plan of each position, to scale, in strips.
 
-use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+use geo::{BooleanOps, Coord, Intersects, LineString, MultiPolygon, Polygon};
 
 use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, INK, LONG_DASH, OPENING_BLUE, Pen};
 use super::ground::{Berth, Extent, Ground, extent_of, extent_of_opening};
 use super::labels::{Area, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
-use super::scale::{self, Room, Scale, Strip};
-use super::sheet::{Frame, Sheet, WINDOW_HEIGHT_MM, WINDOW_WIDTH_MM};
-use super::{Drawing, LABEL_ROOM_MM, MOST_STRIPS, WIDTH_MM, marks, words};
+use super::scale::{self, Scale, Strip};
+use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
+use super::{Drawing, WIDTH_MM, marks, words};
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::openings::Opening;
@@ -24,11 +24,6 @@ const TRUE_SHAPE: Pen = Pen::solid(0.18).coloured(OPENING_BLUE);
 /// The legend and every position's strips; none where nothing can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Some(whole) = extent(ground) else { return Vec::new() };
-    let room = Room {
-        width_mm: WINDOW_WIDTH_MM,
-        height_mm: WINDOW_HEIGHT_MM - 2.0 * LABEL_ROOM_MM,
-        strips: MOST_STRIPS,
-    };
     // One cut for all positions, so that their strips lie side by side.
     let solid: Vec<(f64, f64)> = ground
         .berths
@@ -36,8 +31,12 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         .flat_map(|berth| ground.caps(berth))
         .filter_map(|(_, cap)| extent_of(&cap).map(|e| (e.aft, e.forward)))
         .collect();
-    let (scale, strips) =
-        scale::strips((whole.aft, whole.forward), whole.port - whole.starboard, room, &solid);
+    let (scale, strips) = scale::strips(
+        (whole.aft, whole.forward),
+        whole.port - whole.starboard,
+        &sheet::rooms(0.0),
+        &solid,
+    );
     let mut drawings = vec![legend_of(ground)];
     for berth in &ground.berths {
         drawings.extend(strips.iter().map(|strip| one(ground, berth, whole, scale, strip)));
@@ -98,10 +97,10 @@ fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Stri
     let frame = Frame { heading, scale, strip: *strip, y_m, whole, lie: Some(&berth.lie) };
     let mut sheet = Sheet::new(ground, &frame);
     outlines(&mut sheet, ground);
-    sheet.match_lines(strip);
     sheet.stations(ground);
     caps(&mut sheet, &blocks);
     shapes_of(&mut sheet, &openings);
+    sheet.match_lines(strip);
     name_all(&mut sheet, &blocks, &openings, strip);
 
     let left_out_labels = sheet.labels.left_out();
@@ -201,7 +200,7 @@ fn shapes_of(sheet: &mut Sheet, openings: &[&Opening]) {
             Outline::Round { centre, diameter_m } => {
                 let (at, radius) = (sheet.at(centre), sheet.mm(diameter_m) / 2.0);
                 // Within the mark it would only blot it.
-                let area = Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(radius);
+                let area = Area::at(at).grown(radius);
                 if radius > marks::HALF_MM && sheet.window.holds(&area) {
                     sheet.canvas.circle(at, radius, Some(TRUE_SHAPE), None);
                     sheet.labels.avoid(area);
@@ -229,7 +228,7 @@ fn shapes_of(sheet: &mut Sheet, openings: &[&Opening]) {
 }
 
 fn mark_area(at: Coord<f64>) -> Area {
-    Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(marks::HALF_MM + 0.15)
+    Area::at(at).grown(marks::HALF_MM + 0.15)
 }
 
 fn area_of(sheet: &Sheet, shape: &Polygon<f64>) -> Option<Area> {
@@ -244,20 +243,27 @@ fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening], strip: &
         let text = lettering::label(&shown.block.id);
         let area = area_of(sheet, &shown.cap)?;
         let upward = upward.iter().any(|(row, close)| *row == shown.block.row && *close);
-        let inside = if shown.stands { rooms_inside(sheet, &shown.cap) } else { Vec::new() };
+        let crossed = blocks.iter().any(|o| !o.stands && o.cap.intersects(&shown.cap));
+        let inside =
+            if shown.stands && !crossed { rooms_inside(sheet, &shown.cap) } else { Vec::new() };
         Some(Named { text, area, inside, upward, leader: true, colour: INK })
     };
     let opening = |opening: &&Opening| {
         let text = lettering::label(&opening.id);
-        let area = mark_area(sheet.at(opening.centre));
+        let shape = extent_of_opening(opening);
+        let corners = [
+            sheet.at(Coord { x: shape.aft, y: shape.port }),
+            sheet.at(Coord { x: shape.forward, y: shape.starboard }),
+        ];
+        let mark = mark_area(sheet.at(opening.centre));
+        let area = Area::around(corners).map_or(mark, |shape| shape.with(&mark));
         let colour = OPENING_BLUE;
         Named { text, area, inside: Vec::new(), upward: false, leader: true, colour }
     };
     let (mine, others): (Vec<&Shown>, Vec<&Shown>) =
         blocks.iter().partition(|shown| strip.holds(shown.centre.x));
     let named: Vec<Named> = mine.iter().filter_map(|shown| block(shown)).collect();
-    let (fitting, rest): (Vec<Named>, Vec<Named>) =
-        named.into_iter().partition(|named| fits_inside(named));
+    let (fitting, rest): (Vec<Named>, Vec<Named>) = named.into_iter().partition(fits_inside);
     let open: Vec<Named> =
         openings.iter().filter(|o| strip.holds(o.centre.x)).map(opening).collect();
     let beyond: Vec<Named> = others.iter().filter_map(|shown| block(shown)).collect();
@@ -296,8 +302,7 @@ fn rooms_inside(sheet: &Sheet, cap: &Polygon<f64>) -> Vec<(Area, bool)> {
 
 /// Rows whose blocks stand closer together than their labels are wide.
 fn rows_too_close(sheet: &Sheet, blocks: &[Shown]) -> Vec<(BlockRow, bool)> {
-    let rows =
-        [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
+    let rows = [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
     rows.map(|row| {
         let own = || blocks.iter().filter(|shown| shown.block.row == row && shown.stands);
         let mut x: Vec<f64> = own().map(|shown| sheet.at(shown.centre).x).collect();
@@ -354,7 +359,9 @@ fn alt(berth: &Berth, strip: &Strip, blocks: &[Shown], openings: &[&Opening]) ->
     let ids = |rows: &[BlockRow], stands: bool| -> Vec<String> {
         blocks
             .iter()
-            .filter(|s| strip.holds(s.centre.x) && s.stands == stands && rows.contains(&s.block.row))
+            .filter(|s| {
+                strip.holds(s.centre.x) && s.stands == stands && rows.contains(&s.block.row)
+            })
             .map(|s| lettering::shown(&s.block.id))
             .collect()
     };
@@ -410,7 +417,7 @@ fn legend_of(ground: &Ground) -> Drawing {
         add(Sample::Line(TRUE_SHAPE), "opening, true size");
     }
     let mut canvas = Canvas::new(WIDTH_MM);
-    let height_mm = legend::columns(&mut canvas, 0.6, &samples) + 0.6;
+    let height_mm = Canvas::height_mm(legend::columns(&mut canvas, 0.6, &samples) + 0.6);
     let title = "Legend of the block plans".to_string();
     let caption = "What the lines and marks of the block plans mean. AP and FP are the \
                    perpendiculars, SRP is the stern reference point, where x is 0; marks of openings \

@@ -61,34 +61,50 @@ impl Strip {
     }
 }
 
-/// The room that a drawing has.
+/// The room that a drawing has on a page.
 #[derive(Debug, Clone, Copy)]
 pub struct Room {
     /// Width of the window, mm.
     pub width_mm: f64,
     /// Height of the window, mm.
     pub height_mm: f64,
-    /// Most strips, if a smaller scale can help it.
+    /// Most strips.
     pub strips: usize,
+    /// The largest scale that is worth this room.
+    pub largest: Scale,
 }
 
-/// The largest recommended scale at which a ship from x to x, so much high on paper, fits into the
-/// room, and its strips. `solid` are lengths of x, m, that a match line should not cut.
-pub fn strips(x_m: (f64, f64), height_m: f64, room: Room, solid: &[(f64, f64)]) -> (Scale, Vec<Strip>) {
+/// The largest recommended scale at which a ship from x to x, so much high on paper, fits into one of
+/// the rooms, and its strips; of rooms that allow the same scale the first is taken. `solid` are
+/// lengths of x, m, that a match line should not cut.
+pub fn strips(
+    x_m: (f64, f64),
+    height_m: f64,
+    rooms: &[Room],
+    solid: &[(f64, f64)],
+) -> (Scale, Vec<Strip>) {
     let length_m = (x_m.1 - x_m.0).max(0.0);
-    let capacity = |scale: Scale| scale.to_m(room.width_mm - 2.0 * LEAST_LAP_MM);
-    let count = |scale: Scale| ((length_m / capacity(scale)) - 1e-9).ceil().max(1.0);
-    let scale = reductions()
-        .find(|scale| scale.to_mm(height_m) <= room.height_mm && count(*scale) <= room.strips as f64)
-        .unwrap_or(Scale(1_000_000_000_000_000));
-    let of = count(scale).min(room.strips.max(1) as f64) as usize;
+    let capacity =
+        |scale: Scale, room: &Room| scale.to_m(room.width_mm - 2.0 * LEAST_LAP_MM).max(1e-3);
+    let count =
+        |scale: Scale, room: &Room| (length_m / capacity(scale, room) - 1e-9).ceil().max(1.0);
+    let fits = |scale: Scale, room: &&Room| {
+        scale.to_mm(height_m) <= room.height_mm
+            && count(scale, room) <= room.strips as f64
+            && scale.0 >= room.largest.0
+    };
+    let found = reductions()
+        .find_map(|scale| rooms.iter().find(|room| fits(scale, room)).map(|room| (scale, *room)));
+    let Some((scale, room)) = found else { return (Scale(1), Vec::new()) };
+    let of = count(scale, &room) as usize;
     let each_m = length_m / of as f64;
-    let spare_m = (capacity(scale) - each_m).max(0.0);
+    let spare_m = (capacity(scale, &room) - each_m).max(0.0);
     let mut cuts = vec![x_m.0];
     cuts.extend((1..of).map(|n| clear_of(x_m.0 + each_m * n as f64, spare_m / 2.0, solid)));
     cuts.push(x_m.1);
     let longest = cuts.windows(2).map(|c| c[1] - c[0]).fold(0.0, f64::max);
-    let lap_mm = ((room.width_mm - scale.to_mm(longest)) / 2.0).clamp(LEAST_LAP_MM, GREATEST_LAP_MM);
+    let lap_mm =
+        ((room.width_mm - scale.to_mm(longest)) / 2.0).clamp(LEAST_LAP_MM, GREATEST_LAP_MM);
     let strips = cuts
         .windows(2)
         .enumerate()
@@ -128,21 +144,34 @@ pub fn round_up(length_m: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const ROOM: Room = Room { width_mm: 158.0, height_mm: 90.0, strips: 6 };
+    const ROOM: Room = Room { width_mm: 158.0, height_mm: 90.0, strips: 6, largest: Scale(20) };
 
     #[test]
     fn scales_are_the_recommended_ones() {
         let first: Vec<u64> = reductions().take(6).map(|scale| scale.0).collect();
         assert_eq!(first, [20, 50, 100, 200, 500, 1000]);
         for (length, breadth, scale) in [(20.0, 5.0, 100), (101.4, 15.2, 200), (300.0, 42.0, 500)] {
-            assert_eq!(strips((0.0, length), breadth, ROOM, &[]).0, Scale(scale), "{length}");
+            assert_eq!(strips((0.0, length), breadth, &[ROOM], &[]).0, Scale(scale), "{length}");
         }
+    }
+
+    #[test]
+    fn a_larger_scale_is_worth_a_page_of_its_own() {
+        let page = Room { height_mm: 200.0, strips: 4, largest: Scale(200), ..ROOM };
+        let scale = |length: f64, breadth: f64| {
+            let (scale, strips) = strips((0.0, length), breadth, &[ROOM, page], &[]);
+            (scale.0, strips.len())
+        };
+        assert_eq!(scale(20.0, 5.0), (100, 2));
+        assert_eq!(scale(100.0, 15.0), (200, 4));
+        assert_eq!(scale(120.0, 25.0), (200, 4));
+        assert_eq!(scale(160.0, 25.0), (500, 3));
     }
 
     #[test]
     fn strips_continue_and_fit() {
         for length in [0.0, 3.0, 57.0, 101.4, 299.0, 1e5] {
-            let (scale, strips) = strips((-2.0, length), 12.0, ROOM, &[]);
+            let (scale, strips) = strips((-2.0, length), 12.0, &[ROOM], &[]);
             assert!(strips.len() <= 6);
             assert_eq!(strips.first().map(|s| s.from_m), Some(-2.0));
             assert_eq!(strips.last().map(|s| s.to_m), Some(length));
@@ -160,7 +189,7 @@ mod tests {
     fn match_lines_go_between_blocks() {
         let solid: Vec<(f64, f64)> =
             (0..70).map(|n| (n as f64 * 1.4, n as f64 * 1.4 + 0.6)).collect();
-        let (_, strips) = strips((0.0, 98.0), 15.0, ROOM, &solid);
+        let (_, strips) = strips((0.0, 98.0), 15.0, &[ROOM], &solid);
         for strip in &strips[1..] {
             assert!(solid.iter().all(|(a, b)| strip.from_m <= *a || strip.from_m >= *b));
         }
@@ -168,7 +197,7 @@ mod tests {
 
     #[test]
     fn everything_belongs_to_one_strip() {
-        let (_, strips) = strips((0.0, 100.0), 15.0, ROOM, &[]);
+        let (_, strips) = strips((0.0, 100.0), 15.0, &[ROOM], &[]);
         for x in [-5.0, 0.0, 25.0, 50.0, 75.0, 99.9, 100.0, 120.0] {
             assert_eq!(strips.iter().filter(|strip| strip.holds(x)).count(), 1, "{x}");
         }

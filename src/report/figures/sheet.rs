@@ -7,23 +7,37 @@ use super::canvas::{Anchor, BACK_GREY, Canvas, DASH_DOT, INK, LONG_DASH, Lettere
 use super::ground::{Extent, Ground, extent_of};
 use super::labels::{Area, Labels};
 use super::lettering::{self, HEADING_PT, SMALL_PT};
-use super::scale::{Scale, Strip, round_up};
-use super::{GREATEST_HEIGHT_MM, WIDTH_MM};
+use super::scale::{Room, Scale, Strip, round_up};
+use super::{PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
 use crate::hull::Lie;
 use crate::units::fixed;
 
 /// Width to the left of the window, for the names of the axes, mm.
-const MARGIN_MM: f64 = 11.0;
+const MARGIN_MM: f64 = 11.5;
 /// Height above the window: heading, scale bar and frame numbers, mm.
 const ABOVE_MM: f64 = 12.0;
 /// Height of the axis of x, or of the stations, mm.
 const AXIS_MM: f64 = 4.6;
 /// Width of the widest window, mm.
-pub const WINDOW_WIDTH_MM: f64 = WIDTH_MM - MARGIN_MM - 0.5;
-/// Height of the highest window, mm.
-pub const WINDOW_HEIGHT_MM: f64 = GREATEST_HEIGHT_MM - ABOVE_MM - 2.0 * AXIS_MM;
+const WINDOW_WIDTH_MM: f64 = WIDTH_MM - MARGIN_MM - 0.5;
+/// Height of what stands around a window above and below, mm.
+const AROUND_MM: f64 = ABOVE_MM + 2.0 * AXIS_MM + 0.4;
+/// Room for labels inside a window, above and below what it shows, mm.
+pub const LABEL_ROOM_MM: f64 = 4.0;
 /// Height of the lowest window, so that "starboard" has room beside it, mm.
 const LEAST_HEIGHT_MM: f64 = 26.0;
+
+/// The rooms that a strip may have, with so much kept free under its axes, mm: half a page with up to
+/// four strips or, where that keeps a ship at 1:200 or 1:500, a page to itself with up to five.
+pub fn rooms(under_mm: f64) -> [Room; 2] {
+    let room = |height_mm: f64, strips: usize, largest: u64| Room {
+        width_mm: WINDOW_WIDTH_MM,
+        height_mm: height_mm - AROUND_MM - 2.0 * LABEL_ROOM_MM - under_mm,
+        strips,
+        largest: Scale(largest),
+    };
+    [room(SHARED_HEIGHT_MM, 4, 20), room(PAGE_HEIGHT_MM, 5, 200)]
+}
 
 /// What a strip's frame needs to know.
 #[derive(Debug, Clone)]
@@ -67,8 +81,7 @@ impl Sheet {
         let wanted = scale.to_mm(frame.y_m.1 - frame.y_m.0);
         let height = wanted.max(LEAST_HEIGHT_MM);
         let left = MARGIN_MM + ((WINDOW_WIDTH_MM - width) / 2.0).max(0.0);
-        let window =
-            Area { left, top: ABOVE_MM, right: left + width, bottom: ABOVE_MM + height };
+        let window = Area { left, top: ABOVE_MM, right: left + width, bottom: ABOVE_MM + height };
         let y_top_m = (frame.y_m.0 + frame.y_m.1) / 2.0 + scale.to_m(height) / 2.0;
         let mut sheet = Self {
             canvas: Canvas::new(WIDTH_MM),
@@ -91,7 +104,10 @@ impl Sheet {
 
     /// A place on the hull, on paper.
     pub fn at(&self, hull: Coord<f64>) -> Coord<f64> {
-        Coord { x: self.across(hull.x), y: self.window.top + self.scale.to_mm(self.y_top_m - hull.y) }
+        Coord {
+            x: self.across(hull.x),
+            y: self.window.top + self.scale.to_mm(self.y_top_m - hull.y),
+        }
     }
 
     fn across(&self, x_m: f64) -> f64 {
@@ -136,12 +152,13 @@ impl Sheet {
     fn frames(&mut self, ground: &Ground, from_m: f64, to_m: f64) {
         const ROW_MM: f64 = 2.0;
         let top = self.window.top;
-        let name = Lettered::new("frame", Coord { x: MARGIN_MM - 1.0, y: top - ROW_MM }, SMALL_PT);
+        let name = Lettered::new("frame", Coord { x: MARGIN_MM - 0.6, y: top - ROW_MM }, SMALL_PT);
         let edge = [Coord { x: self.window.left, y: top }, Coord { x: self.window.right, y: top }];
         self.canvas.line(edge[0], edge[1], Pen::solid(0.18));
         let frames = ground.examined.project.docking.frames.as_ref();
         // Spacings of less than a centimetre are no frames, and would be far too many.
-        let Some(frames) = frames.filter(|f| f.stretches.iter().all(|s| s.spacing_m >= 0.01)) else {
+        let Some(frames) = frames.filter(|f| f.stretches.iter().all(|s| s.spacing_m >= 0.01))
+        else {
             return;
         };
         self.canvas.text(name.end());
@@ -172,11 +189,16 @@ impl Sheet {
                 continue;
             }
             let long = if labelled { 1.6 } else { 0.8 };
-            self.canvas.line(Coord { x: *x, y: top }, Coord { x: *x, y: top - long }, Pen::solid(0.13));
+            self.canvas.line(
+                Coord { x: *x, y: top },
+                Coord { x: *x, y: top - long },
+                Pen::solid(0.13),
+            );
             let text = number.to_string();
             let half = lettering::width_mm(&text, SMALL_PT) / 2.0;
             // Numbers may meet where the spacing changes by mistake; the first one stands.
-            if labelled && x - half >= free_from {
+            let (from, to) = (self.window.left - 0.2, self.window.right + 0.4);
+            if labelled && x - half >= free_from.max(from) && x + half <= to {
                 let at = Coord { x: *x, y: top - ROW_MM };
                 self.canvas.text(Lettered::new(&text, at, SMALL_PT).middle());
                 free_from = x + half + 0.5;
@@ -185,7 +207,7 @@ impl Sheet {
     }
 
     fn axis_of_x(&mut self, from_m: f64, to_m: f64) {
-        let ticks = self.round_places(from_m, to_m, |x| Some(x));
+        let ticks = self.round_places(from_m, to_m, Some);
         self.axis("x, m", &ticks);
     }
 
@@ -232,12 +254,15 @@ impl Sheet {
         let (from, to) = (self.window.left, self.window.right);
         self.canvas.line(Coord { x: from, y }, Coord { x: to, y }, Pen::solid(0.18));
         let base = y + 1.9 + lettering::capital_mm(SMALL_PT);
-        let at = Coord { x: MARGIN_MM - 1.0, y: base };
+        let at = Coord { x: MARGIN_MM - 0.6, y: base };
         self.canvas.text(Lettered::new(name, at, SMALL_PT).end());
         for (x, label) in ticks {
             let long = if label.is_some() { 1.5 } else { 0.8 };
             self.canvas.line(Coord { x: *x, y }, Coord { x: *x, y: y + long }, Pen::solid(0.13));
-            if let Some(label) = label {
+            let half = label.as_ref().map_or(0.0, |l| lettering::width_mm(l, SMALL_PT) / 2.0);
+            if let Some(label) =
+                label.as_ref().filter(|_| x - half >= from - 0.2 && x + half <= to + 0.4)
+            {
                 let at = Coord { x: *x, y: base };
                 self.canvas.text(Lettered::new(label, at, SMALL_PT).middle());
             }
@@ -262,6 +287,7 @@ impl Sheet {
         if y > self.window.top && y < self.window.bottom {
             let ends = [self.window.left, self.window.right].map(|x| Coord { x, y });
             self.canvas.line(ends[0], ends[1], Pen::solid(0.13).broken(DASH_DOT));
+            self.labels.avoid_lines(&[LineString::new(ends.to_vec())]);
         }
     }
 
@@ -277,7 +303,8 @@ impl Sheet {
             let (top, bottom) = (self.window.top, self.window.bottom);
             let pen = Pen::solid(0.13).broken(LONG_DASH);
             self.canvas.line(Coord { x, y: top }, Coord { x, y: bottom }, pen);
-            let mut area = Area { left: x + 0.5, right: x + 0.5 + width, top: top + 0.6, bottom: top + 2.9 };
+            let mut area =
+                Area { left: x + 0.5, right: x + 0.5 + width, top: top + 0.6, bottom: top + 2.9 };
             while named.iter().any(|other| other.overlap_mm2(&area) > 0.0) {
                 area = Area { top: area.top + 2.6, bottom: area.bottom + 2.6, ..area };
             }
@@ -296,6 +323,7 @@ impl Sheet {
             (strip.number > 1, strip.from_m, strip.number.saturating_sub(1), -1.0),
             (strip.number < strip.of, strip.to_m, strip.number + 1, 1.0),
         ];
+        let mut lines: Vec<LineString<f64>> = Vec::new();
         for (continues, x_m, other, toward) in ends {
             if !continues {
                 continue;
@@ -304,34 +332,35 @@ impl Sheet {
             let (top, bottom) = (self.window.top, self.window.bottom);
             let line = [Coord { x, y: top - 1.6 }, Coord { x, y: bottom }];
             self.canvas.line(line[0], line[1], Pen::solid(0.35).broken(LONG_DASH));
-            self.labels.avoid_lines(&[LineString::new(line.to_vec())]);
             let text = format!("strip {other}");
             let capital = lettering::capital_mm(SMALL_PT);
             let length = lettering::width_mm(&text, SMALL_PT);
             let middle = x + toward * (0.6 + capital / 2.0);
-            let area = Area {
+            let at_height = |below: f64| Area {
                 left: middle - capital / 2.0 - 0.2,
                 right: middle + capital / 2.0 + 0.2,
-                top: bottom - 1.0 - length,
-                bottom: bottom - 0.6,
+                top: below - length - 0.4,
+                bottom: below,
             };
-            let patch = [
-                Coord { x: area.left, y: area.top },
-                Coord { x: area.right, y: area.top },
-                Coord { x: area.right, y: area.bottom },
-                Coord { x: area.left, y: area.bottom },
-            ];
-            self.canvas.ring(&patch, None, Some(PAPER));
-            let at = Coord { x: middle + capital / 2.0, y: bottom - 0.8 };
+            // As low as it stands clear of the ship; at the bottom if it is clear nowhere.
+            let lowest = bottom - 0.6;
+            let area = (0..)
+                .map(|step| at_height(lowest - f64::from(step)))
+                .take_while(|area| area.top > top + 0.5)
+                .find(|area| self.labels.is_clear(area))
+                .unwrap_or(at_height(lowest));
+            let at = Coord { x: middle + capital / 2.0, y: area.bottom - 0.2 };
             self.canvas.text(Lettered::new(&text, at, SMALL_PT).upward());
+            lines.push(LineString::new(line.to_vec()));
             self.labels.keep_clear(area);
         }
+        self.labels.avoid_lines(&lines);
     }
 
     /// Draws the labels and closes the drawing.
     pub fn finish(mut self, title: &str, description: &str) -> (f64, String) {
         self.labels.draw(&mut self.canvas);
-        let height = self.height_mm + 0.4;
+        let height = Canvas::height_mm(self.height_mm + 0.3);
         (height, self.canvas.finish(height, title, description))
     }
 }
@@ -379,13 +408,8 @@ fn key(canvas: &mut Canvas, ground: &Ground, frame: &Frame, area: Area) {
     };
     let x = |x_m: f64| at(Coord { x: x_m.clamp(whole.aft, whole.forward), y: 0.0 }).x;
     let (from, to) = (x(frame.strip.from_m), x(frame.strip.to_m));
-    let part = [
-        Coord { x: from, y: area.top },
-        Coord { x: to, y: area.top },
-        Coord { x: to, y: area.bottom },
-        Coord { x: from, y: area.bottom },
-    ];
-    canvas.ring(&part, Some(Pen::solid(0.1)), Some("#c4c4c4"));
+    let part = Area { left: from, right: to, ..area };
+    canvas.ring(&part.corners(), Some(Pen::solid(0.1)), Some("#c4c4c4"));
     match ground.bottom {
         Some(bottom) if extent_of(bottom).is_some() => {
             let ring: Vec<Coord<f64>> = bottom.exterior().0.iter().map(|c| at(*c)).collect();
@@ -399,10 +423,8 @@ fn key(canvas: &mut Canvas, ground: &Ground, frame: &Frame, area: Area) {
     let base = middle.y + lettering::capital_mm(SMALL_PT) / 2.0;
     let stern = Lettered::new("stern", Coord { x: area.left - 1.0, y: base }, SMALL_PT);
     canvas.text(stern.end());
-    let (tail, tip) = (
-        Coord { x: area.right + 0.6, y: middle.y },
-        Coord { x: area.right + 3.4, y: middle.y },
-    );
+    let (tail, tip) =
+        (Coord { x: area.right + 0.6, y: middle.y }, Coord { x: area.right + 3.4, y: middle.y });
     canvas.arrow(tail, tip, Pen::solid(0.18));
     canvas.text(Lettered::new("bow", Coord { x: tip.x + 0.5, y: base }, SMALL_PT));
 }

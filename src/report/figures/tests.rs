@@ -1,1 +1,392 @@
+//! The drawings of the sample project, and of records at the edges of what can be drawn.
 
+use std::collections::BTreeMap;
+use std::io;
+use std::path::Path;
+
+use super::labels::Area;
+use super::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM, drawings, lettering};
+use crate::findings::{Examined, examine};
+use crate::records;
+use crate::records::problem::Problems;
+use crate::records::store::{Folder, Store};
+
+/// A project held in memory.
+struct Memory {
+    sizes: BTreeMap<String, u64>,
+    files: BTreeMap<String, String>,
+}
+
+impl Memory {
+    fn new(files: &[(&str, String)]) -> Self {
+        let files: BTreeMap<String, String> =
+            files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
+        let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
+        Self { sizes, files }
+    }
+}
+
+impl Store for Memory {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        self.files
+            .get(path)
+            .map(|text| text.clone().into_bytes())
+            .ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
+    }
+}
+
+fn examined(files: &[(&str, String)]) -> Examined {
+    let project = records::read(&Memory::new(files), Problems::default());
+    let project = project.unwrap_or_else(|problems| panic!("{problems:?}"));
+    examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
+}
+
+fn sample() -> Examined {
+    let mut problems = Problems::default();
+    let folder = Folder::open(Path::new("sample-project"), &mut problems);
+    let project = records::read(&folder, problems);
+    let project = project.unwrap_or_else(|problems| panic!("{problems:?}"));
+    examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
+}
+
+fn docking(ship: &str) -> (&'static str, String) {
+    let text = format!(
+        "format = 1\n[ship]\nname = \"Sedge Pike\"\n{ship}\n[dock]\nname = \"Long Dock\"\n\
+         [period]\noffset = \"+00:00\"\n"
+    );
+    ("docking.toml", text)
+}
+
+const BLOCKS: &str = "block,row,station_m,offset_m,length_m,width_m,skew_deg,positions\n";
+
+fn keel_blocks(count: usize, pitch_m: f64, name: &str) -> String {
+    let rows = (0..count).map(|n| {
+        format!("\"{name}{n}\",keel,{},0,{},1.2,0,\n", 12.0 + n as f64 * pitch_m, pitch_m * 0.45)
+    });
+    BLOCKS.to_string() + &rows.collect::<String>()
+}
+
+fn positions(stations: &[f64], yaw_deg: f64) -> String {
+    let rows = stations.iter().enumerate().map(|(n, station)| {
+        format!("P{},{station},0.01,{}\n", n + 1, yaw_deg * if n % 2 == 0 { 1.0 } else { -1.0 })
+    });
+    "position,recorded_srp_station_m,recorded_offset_m,yaw_deg\n".to_string()
+        + &rows.collect::<String>()
+}
+
+/// A bottom of a plain shape from x 0 to a length.
+fn bottom(length_m: f64, breadth_m: f64) -> String {
+    let side = [(0.0, 0.1), (0.2, 0.8), (0.4, 1.0), (0.7, 0.9), (1.0, 0.05)];
+    let port = side.iter().map(|(x, y)| (*x, *y));
+    let starboard = side.iter().rev().map(|(x, y)| (*x, -*y));
+    let rows = port
+        .chain(starboard)
+        .enumerate()
+        .map(|(n, (x, y))| format!("bottom,{n},{},{}\n", x * length_m, y * breadth_m / 2.0));
+    "part,order,x_m,y_m\n".to_string() + &rows.collect::<String>()
+}
+
+/// What holds for every drawing of every project.
+fn check(drawings: &[Drawing]) {
+    let mut names: Vec<String> = drawings.iter().map(|d| d.name.to_lowercase()).collect();
+    names.sort();
+    names.dedup();
+    assert_eq!(names.len(), drawings.len(), "names repeat: {names:?}");
+    for drawing in drawings {
+        let name = &drawing.name;
+        assert!(name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_".contains(&b)), "{name}");
+        assert_eq!(drawing.width_mm, WIDTH_MM);
+        assert!(
+            drawing.height_mm > 5.0 && drawing.height_mm <= PAGE_HEIGHT_MM,
+            "{name} is {} mm high",
+            drawing.height_mm
+        );
+        // Ids of people may hold any letters, so only attributes are searched for what is no number.
+        let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+        for node in document.descendants() {
+            for attribute in node.attributes().filter(|a| !a.name().starts_with("font")) {
+                let value = attribute.value();
+                let bad = ["NaN", "inf", "e+", "e-"].iter().any(|bad| value.contains(bad));
+                assert!(!bad, "{name}: {} = {value}", attribute.name());
+            }
+        }
+        for text in texts(drawing) {
+            let paper =
+                Area { left: 0.0, top: 0.0, right: drawing.width_mm, bottom: drawing.height_mm };
+            assert!(paper.holds(&text.area), "{name}: {:?} runs off the paper", text);
+            assert!(text.size_pt >= lettering::SMALL_PT - 0.01, "{name}: {:?} is small", text);
+        }
+        assert!(!drawing.caption.is_empty() && !drawing.alt.is_empty());
+    }
+}
+
+/// A text of a drawing and where it stands.
+#[derive(Debug, Clone, PartialEq)]
+struct Text {
+    text: String,
+    at: (f64, f64),
+    area: Area,
+    size_pt: f64,
+}
+
+fn texts(drawing: &Drawing) -> Vec<Text> {
+    let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+    let number = |node: &roxmltree::Node, name: &str| -> f64 {
+        node.attribute(name).and_then(|value| value.parse().ok()).expect("a number")
+    };
+    let one = |node: roxmltree::Node| {
+        let text = node.text().unwrap_or_default().to_string();
+        let (x, y) = (number(&node, "x"), number(&node, "y"));
+        let size_pt = number(&node, "font-size") * 72.0 / 25.4;
+        let width = lettering::width_mm(&text, size_pt);
+        let before = match node.attribute("text-anchor") {
+            None => 0.0,
+            Some("middle") => width / 2.0,
+            Some(_) => width,
+        };
+        let capital = lettering::capital_mm(size_pt);
+        let area = if node.attribute("transform").is_some() {
+            Area { left: x - capital, right: x, top: y + before - width, bottom: y + before }
+        } else {
+            Area { left: x - before, right: x - before + width, top: y - capital, bottom: y }
+        };
+        Text { text, at: (x, y), area, size_pt }
+    };
+    document.descendants().filter(|node| node.has_tag_name("text")).map(one).collect()
+}
+
+fn of_group<'a>(drawings: &'a [Drawing], group: &str) -> Vec<&'a Drawing> {
+    drawings.iter().filter(|drawing| drawing.group == group).collect()
+}
+
+#[test]
+fn the_sample_is_drawn_whole() {
+    let drawings = drawings(&sample());
+    check(&drawings);
+    assert!(drawings.iter().all(|drawing| drawing.height_mm <= SHARED_HEIGHT_MM));
+    assert_eq!(of_group(&drawings, "axes").len(), 1);
+    for id in ["P1", "P2"] {
+        let of = |group: &str| {
+            let own = |d: &&&Drawing| d.position.as_deref() == Some(id);
+            of_group(&drawings, group).iter().filter(own).count()
+        };
+        assert_eq!((of("plan"), of("exposure")), (4, 3), "{id}");
+    }
+    assert_eq!(of_group(&drawings, "exposure-all").len(), 3);
+    let said: String = drawings.iter().map(|drawing| drawing.alt.as_str()).collect();
+    assert!(said.contains("hidden by K23 in P1 and K23S in P2"), "{said}");
+    assert!(said.contains("0.70 m aft"), "{said}");
+    assert!(drawings.iter().all(|drawing| !drawing.caption.contains("left out; see")));
+}
+
+#[test]
+fn every_id_of_the_sample_is_lettered_once_in_each_position() {
+    let examined = sample();
+    let drawings = drawings(&examined);
+    for position in ["P1", "P2"] {
+        let lettered: Vec<String> = of_group(&drawings, "plan")
+            .into_iter()
+            .filter(|drawing| drawing.position.as_deref() == Some(position))
+            .flat_map(texts)
+            .map(|text| text.text)
+            .collect();
+        let blocks = examined.project.blocks.iter().map(|block| &block.id);
+        let openings = examined.project.openings.iter().map(|opening| &opening.id);
+        for id in blocks.chain(openings) {
+            // Twice where it stands in the lap of two strips.
+            let times = lettered.iter().filter(|text| *text == id).count();
+            assert!((1..=2).contains(&times), "{position}: {id} is lettered {times} times");
+        }
+    }
+}
+
+#[test]
+fn no_two_texts_of_the_sample_overlap() {
+    for drawing in drawings(&sample()) {
+        let texts = texts(&drawing);
+        for (n, one) in texts.iter().enumerate() {
+            for other in texts.iter().take(n) {
+                let common = one.area.overlap_mm2(&other.area);
+                assert!(common <= 0.0, "{}: {one:?} and {other:?}", drawing.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_records_give_the_same_drawings() {
+    assert_eq!(drawings(&sample()), drawings(&sample()));
+}
+
+/// The bar's two numbers stand over its ends: their distance on paper is the length they say, by the
+/// stated scale.
+#[test]
+fn scale_bars_are_as_long_as_the_scale_says() {
+    let short = examined(&[
+        docking("length_overall_m = 20\nbreadth_m = 5"),
+        ("plan/blocks.csv", keel_blocks(8, 2.0, "K")),
+        ("plan/bottom.csv", bottom(20.0, 4.4)),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]);
+    let long = examined(&[
+        docking("length_overall_m = 300\nbreadth_m = 40"),
+        ("plan/blocks.csv", keel_blocks(100, 2.9, "K")),
+        ("plan/bottom.csv", bottom(300.0, 40.0)),
+        ("positions/positions.csv", positions(&[10.0, 8.6], 0.0)),
+    ]);
+    let mut scales = Vec::new();
+    for examined in [sample(), short, long] {
+        let drawings = drawings(&examined);
+        check(&drawings);
+        for drawing in drawings.iter().filter(|drawing| drawing.caption.contains(", scale 1:")) {
+            let texts = texts(drawing);
+            let stated = texts.iter().find_map(|text| text.text.strip_prefix("scale 1:"));
+            let stated: f64 = stated.and_then(|text| text.parse().ok()).expect("a stated scale");
+            let begin = texts.iter().find(|text| text.text == "0").expect("a bar");
+            let end =
+                texts.iter().find(|text| text.text.ends_with(" m") && text.at.1 == begin.at.1);
+            let end = end.expect("an end");
+            let length: f64 = end.text.trim_end_matches(" m").parse().expect("a length in metres");
+            let on_paper = end.at.0 - begin.at.0;
+            assert!((on_paper * stated / 1000.0 - length).abs() < 0.002 * stated / 1000.0);
+            assert!(drawing.caption.contains(&format!("scale 1:{stated}")));
+            scales.push(stated);
+        }
+    }
+    scales.sort_by(f64::total_cmp);
+    scales.dedup();
+    assert_eq!(scales, [100.0, 200.0, 500.0]);
+}
+
+#[test]
+fn port_is_up_and_the_bow_to_the_right() {
+    let blocks = format!(
+        "{BLOCKS}PORT,bilge-port,20,3,0.8,1,0,\nSTAR,bilge-starboard,20,-3,0.8,1,0,\n\
+         FORE,keel,23,0,0.8,1.2,0,\n"
+    );
+    let examined = examined(&[
+        docking("length_overall_m = 30\nbreadth_m = 9"),
+        ("plan/blocks.csv", blocks),
+        ("plan/bottom.csv", bottom(30.0, 8.0)),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    let texts: Vec<Text> = of_group(&drawings, "plan").into_iter().flat_map(texts).collect();
+    let at = |id: &str| texts.iter().find(|text| text.text == id).map(|text| text.area.middle());
+    let (port, star, fore) = (at("PORT"), at("STAR"), at("FORE"));
+    assert!(port.zip(star).is_some_and(|(port, star)| port.y < star.y));
+    assert!(port.zip(fore).is_some_and(|(port, fore)| port.x < fore.x));
+}
+
+#[test]
+fn without_an_outline_caps_are_shown_whole() {
+    let examined = examined(&[
+        docking(""),
+        ("plan/blocks.csv", keel_blocks(30, 1.4, "K")),
+        ("positions/positions.csv", positions(&[10.0, 9.3], 0.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    assert!(!of_group(&drawings, "exposure-all").is_empty());
+    for drawing in drawings.iter().filter(|drawing| drawing.position.is_some()) {
+        assert!(drawing.caption.to_lowercase().contains("not recorded"), "{}", drawing.caption);
+    }
+}
+
+#[test]
+fn a_position_that_cannot_be_placed_is_left_out_and_named() {
+    let positions = "position,recorded_srp_station_m,recorded_offset_m\nP1,10,0\nP2,,\n";
+    let examined = examined(&[
+        docking(""),
+        ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
+        ("positions/positions.csv", positions.to_string()),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    assert!(of_group(&drawings, "exposure-all").is_empty());
+    assert!(drawings.iter().all(|drawing| drawing.position.as_deref() != Some("P2")));
+    let caption = |group: &str, name: &str| {
+        let mut of = of_group(&drawings, group).into_iter();
+        of.any(|d| d.name == name && d.caption.contains("Position P2 is not drawn"))
+    };
+    assert!(caption("axes", "axes") && caption("plan", "plan-P1-1"));
+    assert!(caption("exposure", "exposure-P1-1"));
+}
+
+#[test]
+fn no_position_and_no_block_leave_the_axes_only() {
+    for blocks in [keel_blocks(5, 1.4, "K"), BLOCKS.to_string()] {
+        let drawings = drawings(&examined(&[docking(""), ("plan/blocks.csv", blocks)]));
+        check(&drawings);
+        assert_eq!(drawings.len(), 1);
+    }
+}
+
+#[test]
+fn one_position_exposes_nothing_of_what_it_hid() {
+    let examined = examined(&[
+        docking(""),
+        ("plan/blocks.csv", keel_blocks(60, 1.2, "K")),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    let all = of_group(&drawings, "exposure-all");
+    assert!(all.iter().all(|drawing| drawing.caption.contains("60 pieces")));
+    assert!(all.iter().any(|drawing| drawing.alt.contains("A of 0.648 m")));
+}
+
+#[test]
+fn six_positions_with_yaw_and_skew() {
+    let rows = (0..40).map(|n| {
+        format!("K{n},keel,{},{},0.9,1.2,{},\n", 14.0 + n as f64 * 1.3, n % 3, (n % 7) as f64 * 2.5)
+    });
+    let examined = examined(&[
+        docking("length_overall_m = 60\nbreadth_m = 11"),
+        ("plan/blocks.csv", BLOCKS.to_string() + &rows.collect::<String>()),
+        ("plan/bottom.csv", bottom(60.0, 10.0)),
+        ("positions/positions.csv", positions(&[10.0, 9.7, 9.4, 10.3, 10.6, 9.1], 3.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    let several = |d: &&Drawing| texts(d).iter().any(|t| t.text.starts_with("hatches crossed"));
+    assert!(of_group(&drawings, "exposure-all").iter().copied().any(|d| several(&d)));
+}
+
+#[test]
+fn hundreds_of_blocks_with_long_names_of_any_letters() {
+    let name = "keel-\u{8258}-block-number-000000000000";
+    let examined = examined(&[
+        docking("length_overall_m = 290\nbreadth_m = 38"),
+        ("plan/blocks.csv", keel_blocks(400, 0.7, name)),
+        ("plan/bottom.csv", bottom(285.0, 34.0)),
+        ("positions/positions.csv", positions(&[10.0, 9.65], 0.05)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    assert!(drawings.iter().all(|d| !d.svg.contains('\u{8258}')));
+}
+
+#[test]
+fn mistakes_of_size_leave_the_rest_legible() {
+    let blocks = format!(
+        "{}FAR,keel,65000,0,0.6,1.2,0,\nHUGE,keel,30,0,1e200,1.2,0,\n",
+        keel_blocks(20, 1.4, "K")
+    );
+    let frames = "frames_from = \"aft\"\n[[frames]]\nfrom_frame = 0\nx_m = 0\nspacing_mm = 0.001\n";
+    let examined = examined(&[
+        docking(&format!("length_overall_m = 50\nbreadth_m = 9\n{frames}")),
+        ("plan/blocks.csv", blocks),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    let plans = of_group(&drawings, "plan");
+    assert!(plans.iter().any(|d| d.caption.contains("too far off to be drawn: 2 records")));
+    assert!(plans.iter().flat_map(|d| texts(d)).any(|text| text.text == "K7"));
+}

@@ -52,6 +52,9 @@ mod tests {
 
     #[test]
     fn letters_go_on_after_z() {
-        assert_eq!([0, 25, 26, 51, 52, 701, 702].map(letter), ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
+        assert_eq!(
+            [0, 25, 26, 51, 52, 701, 702].map(letter),
+            ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]
+        );
     }
 }
