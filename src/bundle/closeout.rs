@@ -241,7 +241,7 @@ fn typeset(
         error
             .messages
             .into_iter()
-            .map(|message| BundleError::new(layout::REPORT, message.to_string(), ""))
+            .map(|message| BundleError::new(layout::REPORT, message.cause, message.remedy))
             .collect()
     })
 }

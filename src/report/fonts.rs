@@ -3,7 +3,8 @@
 use std::sync::LazyLock;
 
 use typst::foundations::Bytes;
-use typst::text::{Font, FontBook};
+use typst::layout::Abs;
+use typst::text::{Font, FontBook, FontInstance, FontVariant, FontVariations};
 use typst::utils::LazyHash;
 
 /// The fonts, read once.
@@ -14,9 +15,9 @@ pub(super) struct Fonts {
     pub book: LazyHash<FontBook>,
     pub all: Vec<Font>,
     /// One face of each family that text falls back on.
-    plain: Vec<Font>,
+    plain: Vec<FontInstance>,
     /// The face of tables.
-    table: Option<Font>,
+    table: Option<FontInstance>,
 }
 
 impl Fonts {
@@ -40,7 +41,10 @@ impl Fonts {
         let all: Vec<Font> =
             faces.flat_map(|face| Font::iter(Bytes::new(face))).filter(wanted).collect();
         let named = |wanted: &str| {
-            all.iter().find(|font| font.post_script_name().as_deref() == Some(wanted)).cloned()
+            let found = all.iter().find(|font| font.post_script_name().as_deref() == Some(wanted));
+            // None of these fonts has axes, so that variant and size make no difference.
+            let (variant, size) = (FontVariant::default(), Abs::pt(10.0));
+            found.cloned().map(|font| font.instantiate(variant, size, &FontVariations::default()))
         };
         let plain = ["LibertinusSerif-Regular", "DejaVuSans", "DejaVuSansMono"];
         Self {

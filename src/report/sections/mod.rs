@@ -17,7 +17,7 @@ mod title;
 
 use serde::Serialize;
 
-use super::drawing::Drawing;
+use super::figures::Drawing;
 use super::pictures::Picture;
 use super::{Inputs, data};
 use crate::records::docking::Closeout;
