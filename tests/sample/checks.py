@@ -18,7 +18,7 @@ CHECKS = [
     Check("P1", "centreline", "K1", "on the line, 0.05 m either side", "keel 14 mm to port of the scribed line", 0.0, 0.014, DIVER, "2031-04-07T12:04"),
     Check("P1", "light-end-rise", "K64", "two inches until the water is out", "caulker's wedge, 47 mm", 0.050, 0.047, DIVER, "2031-04-07T13:33"),
     Check("P1", "second-survey", "", "gaps again when dry", "done from 17:20", None, None, FOREMAN, "2031-04-07T18:35"),
-    Check("P2", "wedge", "", "bilge wedges 5 to 7 tried by divers before she touches", "all tight; BS5 driven another inch", None, None, DIVER, "2031-04-22T10:40"),
+    Check("P2", "wedge", "", "bilge wedges 5 to 7 tried by divers before she touches", "all tight", None, None, DIVER, "2031-04-22T10:40"),
     Check("P2", "diver-contact", "K1", "bears first", "hard contact, both edges", 0.0, 0.0, DIVER, "2031-04-22T13:20"),
     Check("P2", "diver-contact", "K2", "clear until she settles", "clear, poor water, by feel", None, None, DIVER, "2031-04-22T13:24"),
     Check("P2", "centreline", "K1", "on the line, 0.05 m either side", "keel 10 mm to starboard of the scribed line", 0.0, -0.010, DIVER, "2031-04-22T13:29"),
