@@ -17,6 +17,7 @@ BILGE_LENGTH_MM = 550  # under 600 however it is skewed, so the shift that clear
 FIRST_PAIR_BESIDE = 10  # pair 1 is abreast of K10, and then every fourth keel block
 KEEL_BLOCKS_PER_PAIR = 4
 BILGE_SKEWS_DEG = {1: 8.0, 2: 6.0, 11: -7.0, 12: -9.0}  # port side; starboard the other way
+BILGE_CLEARANCES_MM = {1: 15, 2: 12, 3: 10, 4: 8, 5: 2, 6: 2, 7: 2, 8: 6, 9: 8, 10: 10, 11: 12, 12: 15}  # 5 to 7 are wedged to bear lightly
 BILGE_WIDTHS_MM = {1: 800, 2: 900, 11: 900, 12: 800}
 
 SLIPPED_STATION_M = -0.40  # K23 in P2, from where it stood in P1
@@ -33,8 +34,10 @@ NOTES = {
     "K30": "cap new this docking",
     "K45": "drawn clear by divers 22 April while she was afloat",
     "K61": "packed with 20 mm oak",
+    "K62": "just clear, both positions",
     "K63": "keel clear of cap, both positions",
     "K64": "keel clear of cap, both positions",
+    "BP6": "wedged to bear lightly, as are 5 and 7",
     "BP9": "close to inlet IN2 in P2",
     "BS6": "never built",
     "BP11": "outer corner overhangs the flat",
@@ -55,9 +58,14 @@ def x_in_p1_m(station_m):
     return station_m - dock.POSITIONS[0].planned.srp_station_m
 
 
-def top_level(station_m, height_mm, scatter):
+def top_level(station_m, height_mm, scatter, spread_m=0.0022):
     """The measured level of the cap: floor and height, and the staff's few millimetres."""
-    return fixed(dock.floor_level_m(station_m) + height_mm / 1000.0 + rounded(scatter.bell(0.0022), 0.001), 3)
+    return fixed(dock.floor_level_m(station_m) + height_mm / 1000.0 + rounded(scatter.bell(spread_m), 0.001), 3)
+
+
+def dressed_level(station_m, scatter):
+    """The same for a keel cap: all are dressed to one line, and lie truer than the floor that they stand on."""
+    return top_level(station_m, KEEL_HEIGHT_MM, scatter, 0.0004)
 
 
 def keel_cap(number):
@@ -74,7 +82,7 @@ def keel_block(number, scatter):
         "block": name, "row": "keel",
         "station_m": fixed(station_m, 2), "offset_m": fixed(rounded(scatter.bell(0.005), 0.005), 3),
         "length_mm": str(KEEL_LENGTH_MM), "width_mm": str(KEEL_WIDTH_MM),
-        "height_mm": str(WRONG_HEIGHT.get(name, height_mm)), "top_level_m": top_level(station_m, height_mm, scatter),
+        "height_mm": str(WRONG_HEIGHT.get(name, height_mm)), "top_level_m": dressed_level(station_m, scatter),
         "skew_deg": "0", "cap_material": material,
         "mass_t": fixed(1.95 + rounded(scatter.within(0.05), 0.05), 2), "bearing_limit_kpa": limit,
         "note": NOTES.get(name, ""),
@@ -86,7 +94,7 @@ def slipped(block, scatter):
     station_m = float(block["station_m"]) + SLIPPED_STATION_M
     return dict(
         block, block="K23S", station_m=fixed(station_m, 2), offset_m=fixed(float(block["offset_m"]) + SLIPPED_OFFSET_M, 3),
-        top_level_m=top_level(station_m, int(block["height_mm"]), scatter), skew_deg=fixed(SLIPPED_SKEW_DEG, 1), positions="P2",
+        top_level_m=dressed_level(station_m, scatter), skew_deg=fixed(SLIPPED_SKEW_DEG, 1), positions="P2",
         note="K23 as found by the diver 22 April: slid 0.40 m aft and turned",
     )
 
@@ -113,7 +121,7 @@ def bilge_block(pair, side, scatter):
     station_m = keel_station_m(FIRST_PAIR_BESIDE + KEEL_BLOCKS_PER_PAIR * (pair - 1)) + rounded(scatter.within(0.02), 0.01)
     width_mm = BILGE_WIDTHS_MM.get(pair, 1000)
     offset_m = bilge_offset_m(pair, station_m, width_mm)
-    clearance_mm = 25 if 2 < pair < 11 else 40
+    clearance_mm = BILGE_CLEARANCES_MM[pair]
     height_mm = round(KEEL_HEIGHT_MM + 1000 * hull.floor_rise_m(offset_m) - clearance_mm + scatter.bell(4.0))
     return {
         "block": name, "row": f"bilge-{side}",

@@ -1,13 +1,22 @@
 """docking.toml: ship, dock, period, people, limits and tolerances with where they come from."""
 
 import dock
+import floating
 import hull
+import hullform
 from writing import write_text
 
 LIMITS = [
     ("opening_clearance", "300", "mm", "docking plan CW-31-02, note 4"),
     ("position_from_plan", "0.05", "m", "docking plan CW-31-02, note 2"),
     ("never_exposed", "0.05", "m2", "docking specification CW-31-05, clause 3.2"),
+    ("trim", "0.60", "m", "docking plan CW-31-02, note 9: over the perpendiculars, beyond that of the blocks"),
+    ("list", "0.5", "deg", "docking plan CW-31-02, note 9"),
+    ("gm", "0.30", "m", "docking calculation CW-31-06, sheet 2"),
+    ("knuckle_load", "60", "t", "docking calculation CW-31-06, sheet 3: aftmost block alone"),
+    ("light_end_rise", "0.065", "m", "docking calculation CW-31-06, sheet 5"),
+    ("dewatering_rate", "1.80", "m_per_h", "standing orders of the dock, order 14"),
+    ("bearing_pressure", "2000", "kpa", "standing orders of the dock, order 22: soft caps of unknown timber"),
 ]
 
 TOLERANCES = [
@@ -19,6 +28,12 @@ TOLERANCES = [
     ("block_height", "10", "mm", "docking plan CW-31-02, note 7: staff reading on rough concrete"),
     ("frame", "0.15", "m", "register of openings CW-31-08: frames are written to a tenth"),
     ("side", "0.10", "m", "register of openings CW-31-08: centre means within 0.10 m"),
+    ("draft", "0.04", "m", "survey note CW-31-11: one mark against the rest, water quiet"),
+    ("displacement", "25", "t", "survey note CW-31-11: about 2 cm of draft"),
+    ("centre", "0.15", "m", "weight estimate CW-31-07, remark 1"),
+    ("water_level", "0.04", "m", "survey note CW-31-11: staff and draft marks together"),
+    ("gap", "8", "mm", "survey note CW-31-11: feelers, and a calculation on timber of doubtful stiffness"),
+    ("lift_off_draft", "0.04", "m", "survey note CW-31-11: as for one mark"),
 ]
 
 
@@ -44,6 +59,23 @@ def frames():
         f"[[frames]]\nfrom_frame = {first}\nx_m = {x_m:.2f}\nspacing_mm = {spacing_mm}\n"
         for first, x_m, spacing_mm in hull.FRAME_STRETCHES
     )
+
+
+def stability():
+    return f"""[stability]
+kg_m = {floating.KG_M:.2f}
+free_surface = "counted: four slack tanks, fresh water aft and engine room 1 to 3, 0.06 m of KG"
+source = "inclining of 2029, report CW-29-31, brought up to date for the docking in CW-31-06, sheet 1"
+"""
+
+
+def hydrostatics():
+    return f"""[hydrostatics]
+lcb_lcf_from_x_m = {hull.AMIDSHIPS_X_M}
+water_density_t_m3 = {hullform.TABLE_DENSITY_T_M3}
+trim_m = 0.0
+source = "hydrostatic particulars CW-31-04, computed from the offsets lifted in 2028"
+"""
 
 
 def place():
@@ -86,5 +118,5 @@ bundle_name = "calder-wren-2031"
 
 
 def make():
-    parts = [ship(), frames(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), closeout()]
+    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), closeout()]
     write_text("docking.toml", "format = 1\n\n" + "\n".join(parts))

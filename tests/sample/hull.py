@@ -13,10 +13,10 @@ LENGTH_BETWEEN_PERPENDICULARS_M = 96.0
 BREADTH_M = 14.6
 AFT_PERPENDICULAR_X_M = 3.2
 FORWARD_PERPENDICULAR_X_M = 99.2
+AMIDSHIPS_X_M = 51.2
 FOREMOST_X_M = 101.4
 
 DISPLACEMENT_AS_DOCKED_T = 3180.0
-MEAN_DRAFT_AS_DOCKED_M = 4.02  # block coefficient 0.55 in water of 1025 kg/m3
 
 # (first frame of the stretch, its x in metres, spacing in millimetres); numbered from aft
 FRAME_STRETCHES = [(0, 0.80, 600), (16, 10.40, 660), (132, 86.96, 600)]
@@ -28,6 +28,8 @@ BOTTOM_HALF_BREADTHS_M = [
     (52.00, 5.32), (56.00, 5.30), (60.00, 5.18), (64.00, 4.94), (68.00, 4.56), (72.00, 4.04), (76.00, 3.40),
     (80.00, 2.70), (84.00, 2.00), (87.00, 1.52), (90.00, 1.06), (93.00, 0.62), (95.00, 0.36), (97.20, 0.0),
 ]
+
+FLAT_KEEL_HALF_BREADTH_M = 0.55
 
 # The flat keel plate: 1.10 m wide, faired off at both ends.
 FLAT_KEEL_HALF_BREADTHS_M = [
@@ -43,8 +45,13 @@ SIDE_HALF_BREADTHS_M = [
 
 RISE_OF_FLOOR = 0.0205  # metres up for each metre from the centreline: 150 mm at the ship's side
 
-# Keel line: rise of the keel's underside above its straight part. She turns up forward, so the bow bears lightly or not at all.
-KEEL_RISES_M = [(6.40, 0.0), (86.0, 0.0), (90.0, 0.006), (93.0, 0.021), (95.0, 0.038), (96.5, 0.056), (97.2, 0.070)]
+# Keel line: rise of the keel's underside above the straight line of its ends. A few millimetres of hog, and she turns up
+# forward, so that the bow does not bear.
+KEEL_RISES_M = [
+    (6.40, 0.0), (12.0, 0.001), (20.0, 0.002), (30.0, 0.003), (40.0, 0.004), (50.0, 0.004), (60.0, 0.004), (70.0, 0.003),
+    (80.0, 0.002), (86.0, 0.001), (90.0, 0.0), (91.5, 0.001), (92.5, 0.007), (93.0, 0.013), (94.0, 0.028), (95.0, 0.043),
+    (96.0, 0.057), (97.2, 0.075),
+]
 
 
 def interpolated(table, x_m):

@@ -10,15 +10,26 @@ with a `make` function, added to the list below.
 
 import blocks
 import bottom
+import checks
 import docking
+import drafts
+import gaps
+import hullform
+import keel
+import layers
+import moved
 import openings
 import papers
 import positions
 import readme
 import remarks
+import water
+import weights
 from writing import not_made_here
 
-SUBJECTS = [readme, docking, blocks, bottom, openings, positions, papers, remarks]
+SUBJECTS = [
+    readme, docking, blocks, bottom, keel, layers, openings, positions, hullform, weights, moved, drafts, water, checks, gaps, papers, remarks,
+]
 
 
 def main():
