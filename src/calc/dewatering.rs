@@ -6,21 +6,21 @@ use super::formula::Formula;
 pub const RATE: Formula = Formula {
     name: "rate of the water",
     title: "How fast the water fell or rose",
-    says: "difference of two levels / time between them; fastest over any stretch of at least 20 minutes \
+    says: "difference of two levels / time between them; fastest over any stretch of at least 10 minutes \
            between two readings; a halt is 15 minutes or more with less than 0.05 m/h",
-    source: "definition of a rate; the 20 and 15 minutes are our choice, so that the scatter of readings is \
+    source: "definition of a rate; the 10 and 15 minutes are our choice, so that the scatter of readings is \
              not taken for a rate",
 };
 
 /// A reading: hours since any moment, level in m.
 pub type Reading = (f64, f64);
 
-const LEAST_STRETCH_H: f64 = 20.0 / 60.0;
+const LEAST_STRETCH_H: f64 = 10.0 / 60.0;
 const LEAST_HALT_H: f64 = 15.0 / 60.0;
 const STILL_M_PER_H: f64 = 0.05;
 
 /// The fastest fall of the water, m/h (a positive number), between two times in hours, over stretches of
-/// at least twenty minutes. `None` with no such stretch. Readings must be in the order of time.
+/// at least ten minutes. `None` with no such stretch. Readings must be in the order of time.
 pub fn fastest_fall_m_per_h(readings: &[Reading], from_h: f64, to_h: f64) -> Option<f64> {
     let within: Vec<&Reading> =
         readings.iter().filter(|(at, _)| (from_h..=to_h).contains(at)).collect();

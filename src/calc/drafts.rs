@@ -10,7 +10,7 @@ pub const CARRY: Formula = Formula {
     says: "list: tan = sum of (draft port - draft starboard) x athwart distance / sum of athwart \
            distance squared, over the pairs; each reading less y tan(list); slope = (draft aft - draft \
            forward) / distance of those marks; each draft carried along the slope to AP, amidships, FP; \
-           trim = A - F; hog = (A + F) / 2 - M; quarter mean = (F + 6 M + A) / 8",
+           a reading that does not fit the list of the others is set aside; trim = A - F; hog = (A + F) / 2 - M; quarter mean = (F + 6 M + A) / 8",
     source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
              ECE/ENERGY/19 (1992)",
 };
@@ -84,8 +84,10 @@ pub struct Drafts {
     pub hog_m: Option<f64>,
     /// Quarter mean; without a draft amidships the mean of the ends, m.
     pub mean_m: f64,
-    /// The places that were read on both sides, from aft to forward.
+    /// The places that were read on both sides, from aft to forward; all readings are in them.
     pub pairs: Vec<Pair>,
+    /// A reading that was set aside, by its number in the caller's list.
+    pub set_aside: Option<usize>,
 }
 
 /// Marks at one place along the ship that were read at more than one y.
@@ -119,7 +121,43 @@ fn is_amidships(x_m: f64, perpendiculars: &Perpendiculars) -> bool {
 }
 
 /// Works out the drafts. `None` without marks both in the aft and the forward third of the length.
-pub fn drafts(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<Drafts> {
+///
+/// Where at least three places were read on both sides and just one of them does not fit the list by
+/// more than `slip_m`, one of its two readings is a slip: the one is set aside without which the hull
+/// is the less hogged or sagged, since a slip of a decimetre makes a hog that no hull has.
+pub fn drafts(
+    readings: &[Reading],
+    perpendiculars: &Perpendiculars,
+    slip_m: f64,
+) -> Option<Drafts> {
+    let all = survey(readings, perpendiculars)?;
+    let slips = |drafts: &Drafts| -> Vec<Pair> {
+        let off = |pair: &&Pair| {
+            pair.by_list_m
+                .is_some_and(|by_list| (pair.difference_m - by_list).abs() > slip_m + 1e-9)
+        };
+        drafts.pairs.iter().filter(off).copied().collect()
+    };
+    let [slip] = slips(&all)[..] else { return Some(all) };
+    let without = (0..readings.len())
+        .filter(|n| (readings[*n].x_m - slip.x_m).abs() <= SAME_PLACE_M)
+        .filter_map(|n| {
+            let mut rest = readings.to_vec();
+            rest.remove(n);
+            Some((n, survey(&rest, perpendiculars)?))
+        })
+        .filter(|(_, drafts)| drafts.hog_m.is_some())
+        .min_by(|a, b| {
+            let hog = |d: &Drafts| d.hog_m.unwrap_or(f64::INFINITY).abs();
+            hog(&a.1).total_cmp(&hog(&b.1))
+        });
+    match without {
+        Some((n, drafts)) => Some(Drafts { pairs: all.pairs, set_aside: Some(n), ..drafts }),
+        None => Some(all),
+    }
+}
+
+fn survey(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<Drafts> {
     let length = perpendiculars.length_m();
     if readings.is_empty() || length <= 0.0 {
         return None;
@@ -164,6 +202,7 @@ pub fn drafts(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<D
             None => (forward_m + aft_m) / 2.0,
         },
         pairs: pairs(&places),
+        set_aside: None,
     })
 }
 
@@ -328,7 +367,7 @@ mod tests {
 
     #[test]
     fn an_exact_ship_comes_back() {
-        let Some(found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        let Some(found) = drafts(&exact(), &SHIP, 0.03) else { panic!("no drafts") };
         let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
         near(found.aft_m, 5.0);
         near(found.forward_m, 4.0);
@@ -342,7 +381,7 @@ mod tests {
     fn a_mistyped_reading_stands_out() {
         let mut readings = exact();
         readings[4].draft_m -= 0.36;
-        let Some(found) = drafts(&readings, &SHIP) else { panic!("no drafts") };
+        let Some(found) = drafts(&readings, &SHIP, 0.03) else { panic!("no drafts") };
         let off: Vec<f64> = found
             .pairs
             .iter()
@@ -357,14 +396,14 @@ mod tests {
     #[test]
     fn marks_at_one_end_only_give_nothing() {
         let readings = &exact()[..4];
-        assert_eq!(drafts(readings, &SHIP), None);
-        assert_eq!(drafts(&[], &SHIP), None);
+        assert_eq!(drafts(readings, &SHIP, 0.03), None);
+        assert_eq!(drafts(&[], &SHIP, 0.03), None);
     }
 
     #[test]
     fn one_side_only_is_taken_as_it_is() {
         let port: Vec<Reading> = exact().into_iter().filter(|r| r.y_m > 0.0).collect();
-        let Some(found) = drafts(&port, &SHIP) else { panic!("no drafts") };
+        let Some(found) = drafts(&port, &SHIP, 0.03) else { panic!("no drafts") };
         assert_eq!(found.list_deg, None);
     }
 
@@ -391,7 +430,7 @@ mod tests {
 
     #[test]
     fn displacement_by_hand() {
-        let Some(found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        let Some(found) = drafts(&exact(), &SHIP, 0.03) else { panic!("no drafts") };
         let Some(out) = displacement(&found, &SHIP, &table(), 1.0) else {
             panic!("no displacement")
         };
@@ -405,7 +444,7 @@ mod tests {
 
     #[test]
     fn outside_the_table_nothing_is_given() {
-        let Some(mut found) = drafts(&exact(), &SHIP) else { panic!("no drafts") };
+        let Some(mut found) = drafts(&exact(), &SHIP, 0.03) else { panic!("no drafts") };
         found.mean_m = 5.7;
         assert!(displacement(&found, &SHIP, &table(), 1.0).is_none());
         found.mean_m = 2.3;

@@ -63,8 +63,9 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                     other => (
                         format!(
                             "The {place} readings of {name}, port and starboard, are {} further apart \
-                             than the list makes them: one of the two is likely to be mistaken.",
-                            Figure::length((pair.difference_m - by_list).abs())
+                             than the list makes them{}.",
+                            Figure::length((pair.difference_m - by_list).abs()),
+                            set_aside(project, survey, pair)
                         ),
                         other,
                     ),
@@ -80,6 +81,26 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                 .from(records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place))
         })
         .collect()
+}
+
+/// Which of a pair's readings was set aside, in words.
+fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> String {
+    let reading = survey
+        .drafts
+        .as_ref()
+        .and_then(|drafts| drafts.set_aside)
+        .and_then(|n| project.drafts.get(*survey.readings.get(n)?))
+        .filter(|reading| (reading.mark_x_m - pair.x_m).abs() <= 1.0);
+    match reading {
+        Some(reading) => {
+            let side = if reading.mark_y_m > 0.0 { "port" } else { "starboard" };
+            format!(
+                "; the one to {side}, {}, is set aside in all that follows",
+                Figure::length(reading.draft_m)
+            )
+        }
+        None => ": one of the two is likely to be mistaken".to_string(),
+    }
 }
 
 /// `aft`, `amidships` and `forward` where there are three places; numbers from aft where there are more.
@@ -250,7 +271,9 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     let position = &project.positions[number];
     let read = recomputed.ship.survey(Some(number), Occasion::LiftOff);
     let predicted = recomputed.landings[number].lift_off;
-    let Some(tolerance) = project.docking.bounds.tolerance("draft") else { return Vec::new() };
+    let Some(tolerance) = project.docking.bounds.tolerance("lift_off_draft") else {
+        return Vec::new();
+    };
     if read.is_none() && predicted.is_none() {
         return Vec::new();
     }

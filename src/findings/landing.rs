@@ -439,9 +439,8 @@ impl One<'_> {
         let mut readings: Vec<dewatering::Reading> =
             log.iter().map(|water| (hours(water.at), water.level_m)).collect();
         readings.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let rate = times.touched.zip(times.landed).and_then(|(touched, landed)| {
-            dewatering::fastest_fall_m_per_h(&readings, hours(touched) - 1e-6, hours(landed) + 1e-6)
-        });
+        let end = times.dry.or(times.landed).map_or(f64::INFINITY, |end| hours(end) + 1e-6);
+        let rate = dewatering::fastest_fall_m_per_h(&readings, f64::NEG_INFINITY, end);
         let figure = |value: f64| Figure::Measure { value, quantity: Quantity::LevelRate };
         let (sentence, outcome) = match (rate, limit) {
             (None, _) => (
@@ -452,17 +451,13 @@ impl One<'_> {
             ),
             (Some(rate), None) => (
                 format!(
-                    "The water fell at {} at most between first touch and landing in {id}; the limit was \
-                     not recorded.",
+                    "The water fell at {} at most in {id}; the limit was not recorded.",
                     figure(rate)
                 ),
                 Outcome::NotRecorded,
             ),
             (Some(rate), Some(limit)) => (
-                format!(
-                    "The water fell at {} at most between first touch and landing in {id}.",
-                    figure(rate)
-                ),
+                format!("The water fell at {} at most in {id}.", figure(rate)),
                 if rate > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
         };

@@ -50,7 +50,7 @@ pub const LIMITS: &[BoundSpec] = &[
         "dewatering_rate",
         Quantity::LevelRate,
         None,
-        "how fast the water may fall from first touch until she is landed",
+        "how fast the water may fall, over any ten minutes",
     ),
     bound("gm", Quantity::Length, None, "least metacentric height at the critical instant"),
     bound(
@@ -121,7 +121,7 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "draft",
         Quantity::Length,
         Some(0.03),
-        "drafts of one place port and starboard against the list, and drafts predicted against read; by \
+        "drafts of one place port and starboard against the list; by \
          default 30 mm, since marks are read to 10 mm in still water",
     ),
     bound(
@@ -143,6 +143,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Quantity::Length,
         Some(0.010),
         "a landing check's length planned against found; by default 10 mm",
+    ),
+    bound(
+        "lift_off_draft",
+        Quantity::Length,
+        Some(0.05),
+        "draft read at lift-off against the one predicted; by default 50 mm, since two surveys and the \
+         weights between them go into it",
     ),
     bound(
         "offset",

@@ -81,7 +81,10 @@ pub(super) fn collect(
             ],
             ship: &docking.ship.name,
             period,
-            seal_begins: text::grouped(&inputs.records_seal.chars().take(16).collect::<String>(), 4),
+            seal_begins: text::grouped(
+                &inputs.records_seal.chars().take(16).collect::<String>(),
+                4,
+            ),
         },
         attachments: inputs.attachments.iter().enumerate().map(attached).collect(),
         sections: sections::all(inputs, closeout, pictures),

@@ -7,7 +7,9 @@ use std::io::Cursor;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
-use image::{DynamicImage, GenericImageView, GrayImage, ImageDecoder, ImageFormat, Limits, RgbImage};
+use image::{
+    DynamicImage, GenericImageView, GrayImage, ImageDecoder, ImageFormat, Limits, RgbImage,
+};
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
@@ -133,7 +135,11 @@ fn on_white(picture: DynamicImage) -> DynamicImage {
 
 fn shrunk(picture: DynamicImage) -> DynamicImage {
     let (width, height) = picture.dimensions();
-    if width.max(height) <= LONGEST_EDGE { picture } else { picture.thumbnail(LONGEST_EDGE, LONGEST_EDGE) }
+    if width.max(height) <= LONGEST_EDGE {
+        picture
+    } else {
+        picture.thumbnail(LONGEST_EDGE, LONGEST_EDGE)
+    }
 }
 
 #[cfg(test)]

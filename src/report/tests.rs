@@ -73,11 +73,7 @@ fn drawings(name: &str) -> Vec<Drawing> {
 
 const SEAL: &str = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef";
 
-fn inputs<'a>(
-    examined: &'a Examined,
-    drawings: &'a [Drawing],
-    files: &'a [Listed],
-) -> Inputs<'a> {
+fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Listed]) -> Inputs<'a> {
     Inputs {
         examined,
         drawings,
@@ -140,18 +136,16 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
             });
         }
         let paper = path.strip_prefix("papers/");
-        let shown = examined
-            .project
-            .papers
-            .iter()
-            .any(|paper| paper.in_report && paper.path() == *path && paper.file.ends_with(".png"));
+        let shown =
+            examined.project.papers.iter().any(|paper| {
+                paper.in_report && paper.path() == *path && paper.file.ends_with(".png")
+            });
         if let Some(name) = paper.filter(|_| shown) {
             pictures.push((name.to_string(), bytes));
         }
     }
     assert!(attachments.len() > 5 && pictures.len() > 5);
-    let inputs =
-        Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
+    let inputs = Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
     let begun = std::time::Instant::now();
     let first = typeset_and_judge(&inputs, "sample");
     eprintln!("typeset and judged in {:?}", begun.elapsed());
@@ -163,8 +157,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
 const BARE: &str = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n\
     [closeout]\nprepared_by = \"Ida Quillfeather\"\nprepared_on = 2031-05-16\n\
     bundle_name = \"tern-2031\"\n";
-const ONE_BLOCK: &str =
-    "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
+const ONE_BLOCK: &str = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
 
 #[test]
 fn a_bare_project_typesets() {
@@ -271,12 +264,10 @@ fn project_full_of(text: &str) -> Memory {
         "opening,kind,x_m,y_m,diameter_mm,valve_tag,opened_at,opened_by,closed_by,tested_how,state\n\
          {id},sea-chest,10,0,300,{csv},2031-04-08T10:00:00,{csv},{csv},{csv},{csv}\n"
     );
-    let positions = format!(
-        "position,recorded_srp_station_m,recorded_offset_m\n{id},10.0,0.0\nP2,9.3,0.0\n"
-    );
-    let marks = format!(
-        "position,mark,hull_x_m,hull_y_m,dock_station_m,read_by\n{id},M1,0,0,10,{csv}\n"
-    );
+    let positions =
+        format!("position,recorded_srp_station_m,recorded_offset_m\n{id},10.0,0.0\nP2,9.3,0.0\n");
+    let marks =
+        format!("position,mark,hull_x_m,hull_y_m,dock_station_m,read_by\n{id},M1,0,0,10,{csv}\n");
     let papers = format!("file,by,caption,in_report\nnot a picture.png,{csv},{csv},yes\n");
     Memory::new(&[
         ("docking.toml", &docking),

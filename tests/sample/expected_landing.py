@@ -26,8 +26,8 @@ GRAVITY = 9.80665
 FACTORS = {"m": 1.0, "mm": 0.001}
 
 FAULTS = {
-    "landing.P1.before-landing.draft.forward-port": "differs",
-    "landing.P1.dewatering.rate": "beyond limit",
+    "landing.P1.before-landing.marks.forward": "differs",
+    "landing.P1.dewatering_rate": "beyond limit",
     "landing.P2.gap.BS3": "differs",
     "landing.departure.displacement": "not recorded",
 }

@@ -21,9 +21,9 @@ REMARKS = [
     ("positions.P2.sighting.M5", dock.NAVAL_ARCHITECT, "2031-05-09",
      "M5 in P2 was read by lamp from the cope with the tape sagging. The other marks agree well without it. Left as written."),
     # The landing. Ids to be made the program's own.
-    ("landing.P1.before-landing.draft.forward-port", dock.NAVAL_ARCHITECT, "2031-05-09",
+    ("landing.P1.before-landing.marks.forward", dock.NAVAL_ARCHITECT, "2031-05-09",
      "3.84, not 3.48: figures changed over. 3.84 is in my field book at 10:18, and the starboard mark and arrival say so too. Left as written."),
-    ("landing.P1.dewatering.rate", dock.DOCKMASTER, "2031-05-08",
+    ("landing.P1.dewatering_rate", dock.DOCKMASTER, "2031-05-08",
      "No. 3 pump was left on from 14:20 to 14:30, my order to stop it was not heard. She had been down for two hours. No shore or wedge moved."),
     ("landing.P2.gap.BS3", dock.BLOCK_FOREMAN, "2031-05-06",
      "The top course of BS3 was cut down about 15 mm on 14 April to get the sweep line out, and the level not taken again. Not bearing in either position."),

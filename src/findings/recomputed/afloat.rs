@@ -172,7 +172,9 @@ fn survey(
     let densities: Vec<f64> = records.iter().filter_map(|r| r.water_density_t_m3).collect();
     let water_density_t_m3 =
         (!densities.is_empty()).then(|| densities.iter().sum::<f64>() / densities.len() as f64);
-    let drafts = perpendiculars.and_then(|perpendiculars| drafts::drafts(&marks, perpendiculars));
+    let slip = project.docking.bounds.tolerance("draft").map_or(0.03, |tolerance| tolerance.value);
+    let drafts =
+        perpendiculars.and_then(|perpendiculars| drafts::drafts(&marks, perpendiculars, slip));
     let displacement = match (&drafts, perpendiculars, table, water_density_t_m3) {
         (Some(drafts), Some(perpendiculars), Some(table), Some(density)) => {
             drafts::displacement(drafts, perpendiculars, table, density)

@@ -102,10 +102,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Exposure<'a> {
                 Piece {
                     x: format!("{} to {}", text::number(x0, 3), text::number(x1, 3)),
                     y: format!("{} to {}", text::number(y0, 3), text::number(y1, 3)),
-                    frame: text::nearest_frame(
-                        project.docking.frames.as_ref(),
-                        (x0 + x1) / 2.0,
-                    ),
+                    frame: text::nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0),
                     area: text::number(piece.area_m2, 3),
                     blocks: Narrow::new(hidden_by(project, piece)),
                 }

@@ -119,8 +119,8 @@ fn positions(examined: &Examined) -> Vec<Position> {
     records
         .zip(&examined.recomputed.positions)
         .map(|(position, recomputed)| {
-            let recorded = position.recorded_srp_station_m.is_some()
-                && position.recorded_offset_m.is_some();
+            let recorded =
+                position.recorded_srp_station_m.is_some() && position.recorded_offset_m.is_some();
             Position {
                 id: position.id.clone(),
                 station: text::metres(recomputed.lie.map(|lie| lie.srp_station_m)),

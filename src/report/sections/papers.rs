@@ -73,12 +73,7 @@ pub(super) fn section(inputs: &Inputs<'_>, pictures: &[Result<Picture, String>])
     }
 }
 
-fn shown(
-    n: usize,
-    name: &str,
-    paper: Option<&Paper>,
-    picture: &Result<Picture, String>,
-) -> Shown {
+fn shown(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, String>) -> Shown {
     let caption = paper.and_then(|paper| paper.caption.clone());
     let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
     let mut kind: Vec<char> = kind.chars().collect();

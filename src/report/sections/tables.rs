@@ -73,7 +73,11 @@ const WIDEST_PT: f64 = 130.0;
 pub(super) fn section(project: &Project) -> Tables {
     Tables {
         sheets: project.sheets.iter().map(printed).collect(),
-        docking: project.docking_tables.entries().flat_map(|(name, entry)| keys(name, entry)).collect(),
+        docking: project
+            .docking_tables
+            .entries()
+            .flat_map(|(name, entry)| keys(name, entry))
+            .collect(),
         remarks: project
             .remarks
             .iter()
@@ -175,7 +179,8 @@ fn width_pt(strip: &Strip) -> f64 {
     let longest_piece = texts().map(|text| piece(&text)).fold(0.0, f64::max);
     // A head is set bold, some eight parts in a hundred wider.
     let head = piece(&legible::narrow(&strip.head)) * 1.1;
-    let not_recorded = em("not recorded") * if strip.cells.iter().all(Option::is_some) { 0.0 } else { 0.55 };
+    let not_recorded =
+        em("not recorded") * if strip.cells.iter().all(Option::is_some) { 0.0 } else { 0.55 };
     let needed = longest_piece.max(head).max(not_recorded);
     longest.min(WIDEST_PT).max(needed) + 2.0 * PADDING_PT + 0.5
 }

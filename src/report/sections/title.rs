@@ -37,11 +37,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Title<
         period: text::period(docking.period),
         prepared_by: &closeout.prepared_by,
         prepared_on: text::day(closeout.prepared_on),
-        people: docking
-            .people
-            .iter()
-            .map(|(name, role)| (name.as_str(), role.as_str()))
-            .collect(),
+        people: docking.people.iter().map(|(name, role)| (name.as_str(), role.as_str())).collect(),
         seal: text::grouped(inputs.records_seal, 4),
         program: inputs.program,
         counts: Outcome::ALL
