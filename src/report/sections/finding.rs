@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::findings::Examined;
-use crate::findings::finding::Finding;
+use crate::findings::finding::{Figure, Finding};
 use crate::records::bounds::Sort;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -14,8 +14,8 @@ pub(super) struct Printed<'a> {
     sentence: &'a str,
     outcome: &'static str,
     wants_answer: bool,
-    recorded: Option<String>,
-    recomputed: Option<String>,
+    recorded: Option<Narrow>,
+    recomputed: Option<Narrow>,
     against: Option<Against<'a>>,
     formula: Option<&'static str>,
     places: Places,
@@ -26,7 +26,7 @@ pub(super) struct Printed<'a> {
 struct Against<'a> {
     sort: &'static str,
     name: &'a str,
-    value: String,
+    value: Narrow,
     source: &'a str,
 }
 
@@ -54,15 +54,15 @@ pub(super) fn printed(finding: &Finding) -> Printed<'_> {
         sentence: &finding.sentence,
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
-        recorded: finding.recorded.as_ref().map(text::figure),
-        recomputed: finding.recomputed.as_ref().map(text::figure),
+        recorded: finding.recorded.as_ref().map(figure),
+        recomputed: finding.recomputed.as_ref().map(figure),
         against: finding.against.as_ref().map(|against| Against {
             sort: match against.sort {
                 Sort::Tolerance => "tolerance",
                 Sort::Limit => "limit",
             },
             name: &against.name,
-            value: text::figure(&against.value),
+            value: figure(&against.value),
             source: &against.source,
         }),
         formula: finding.formula.map(|formula| formula.title),
@@ -73,6 +73,10 @@ pub(super) fn printed(finding: &Finding) -> Printed<'_> {
             on: text::day(remark.on),
         }),
     }
+}
+
+fn figure(figure: &Figure) -> Narrow {
+    Narrow::new(text::figure(figure))
 }
 
 /// Findings of one section, by the first part of their ids.

@@ -100,7 +100,9 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             unanswered: examined.unanswered().count(),
             not_recorded: examined.count(Outcome::NotRecorded),
             untested: First::of(
-                openings(project, |opened| opened.tested_how.is_none()),
+                openings(project, |opened| {
+                    opened.closed_at.is_some() && opened.tested_how.is_none()
+                }),
                 MOST_OPENINGS,
             ),
             not_closed: First::of(
