@@ -185,9 +185,10 @@ fn standing(path: &str, text: &str, words: &[String]) -> Vec<String> {
         for word in words {
             let part = |c: char| c.is_alphanumeric() || c == '_';
             let alone = |at: usize| {
-                let before = line[..at].chars().next_back().is_some_and(part);
-                let after = line[at + word.len()..].chars().next().is_some_and(part);
-                !(before && word.starts_with(part)) && !(after && word.ends_with(part))
+                let (before, after) = (&line[..at], &line[at + word.len()..]);
+                let goes_on = (before.ends_with(part) && word.starts_with(part))
+                    || (word.ends_with(part) && after.starts_with(part));
+                !goes_on
             };
             if line.match_indices(word.as_str()).any(|(at, _)| alone(at)) {
                 found.push(format!("src/{path}:{}: {word}", number + 1));

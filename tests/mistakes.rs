@@ -638,7 +638,8 @@ const CSV_FILES: [&str; 7] =
 fn ends_of_lines_and_byte_order_marks_make_no_difference() {
     let plain = findings(&Project::copied());
     assert!(plain["findings"].as_array().is_some_and(|findings| findings.len() == 366));
-    let changes: [(&str, fn(String) -> String); 3] = [
+    type Change = (&'static str, fn(String) -> String);
+    let changes: [Change; 3] = [
         ("CR LF", |text| text.replace('\n', "\r\n")),
         ("byte order mark", |text| format!("\u{feff}{text}")),
         ("no end of the last line", |text| text.trim_end().to_string()),

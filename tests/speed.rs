@@ -9,6 +9,7 @@ use std::time::{Duration, Instant};
 use common::{program, run, sample, temporary};
 
 /// The middle one of several runs.
+#[allow(clippy::disallowed_methods)] // the clock is what is asked here
 fn median(runs: usize, command: &mut Command) -> Duration {
     let mut times: Vec<Duration> = (0..runs)
         .map(|_| {
