@@ -1,0 +1,244 @@
+//! What the tests of the whole program share: the binary, copies of the sample project to break, and
+//! one closeout of the sample for the many tests that only read a bundle.
+
+// Each test target includes this file and uses its own part of it.
+#![allow(dead_code)]
+
+use std::ffi::OsStr;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::OnceLock;
+
+use tempfile::TempDir;
+use walkdir::WalkDir;
+
+/// What a run of the program said, and its exit status.
+pub struct Said {
+    pub status: i32,
+    pub out: String,
+    pub err: String,
+}
+
+impl Said {
+    /// Panics with all that was said unless the exit status is the one wanted.
+    #[track_caller]
+    pub fn exits(self, wanted: i32) -> Self {
+        let Said { status, out, err } = &self;
+        assert_eq!(*status, wanted, "exit status; it said\n{out}\n{err}");
+        self
+    }
+
+    /// Standard output as JSON.
+    #[track_caller]
+    pub fn json(&self) -> serde_json::Value {
+        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error}\n{}", self.out))
+    }
+
+    /// Everything said, without white space: lines are broken to the terminal's width, anywhere
+    /// between words and after hyphens.
+    pub fn squeezed(&self) -> String {
+        squeezed(&format!("{}{}", self.out, self.err))
+    }
+}
+
+/// A text without white space.
+pub fn squeezed(text: &str) -> String {
+    text.split_whitespace().collect()
+}
+
+/// The built program, free of this terminal's wishes for colour.
+pub fn program() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_lastdock"));
+    command.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").env_remove("CLICOLOR");
+    command
+}
+
+/// Runs a command to its end.
+#[track_caller]
+pub fn run(command: &mut Command) -> Said {
+    let output = command.output().unwrap_or_else(|error| panic!("{command:?}: {error}"));
+    Said {
+        status: output.status.code().expect("an exit status"),
+        out: String::from_utf8(output.stdout).expect("output in UTF-8"),
+        err: String::from_utf8(output.stderr).expect("messages in UTF-8"),
+    }
+}
+
+/// Runs the built program.
+#[track_caller]
+pub fn lastdock<S: AsRef<OsStr>>(arguments: impl IntoIterator<Item = S>) -> Said {
+    run(program().args(arguments))
+}
+
+/// `lastdock closeout` with a folder to write to.
+#[track_caller]
+pub fn closeout(project: &Path, out: &Path) -> Said {
+    run(program().arg("closeout").arg(project).arg("--out").arg(out))
+}
+
+/// `lastdock verify` of one bundle.
+#[track_caller]
+pub fn verify(bundle: &Path) -> Said {
+    run(program().arg("verify").arg(bundle))
+}
+
+/// The sample project as it stands in the repository. Nothing may write to it.
+pub fn sample() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-project")
+}
+
+/// A folder that goes away with the value.
+pub fn temporary() -> TempDir {
+    tempfile::tempdir().expect("a temporary folder")
+}
+
+/// A copy of the sample project that a test may change.
+pub struct Project {
+    folder: TempDir,
+}
+
+impl Project {
+    /// Copies the sample.
+    pub fn copied() -> Self {
+        let folder = temporary();
+        copy(&sample(), &folder.path().join("project"));
+        Self { folder }
+    }
+
+    /// Where it stands.
+    pub fn root(&self) -> PathBuf {
+        self.folder.path().join("project")
+    }
+
+    /// A folder beside it that is not there yet.
+    pub fn out(&self) -> PathBuf {
+        self.folder.path().join("out")
+    }
+
+    /// A file of it.
+    pub fn path(&self, file: &str) -> PathBuf {
+        self.root().join(file)
+    }
+
+    /// A file's text.
+    pub fn text(&self, file: &str) -> String {
+        fs::read_to_string(self.path(file)).unwrap_or_else(|error| panic!("{file}: {error}"))
+    }
+
+    /// Writes a file anew.
+    pub fn write(&self, file: &str, bytes: impl AsRef<[u8]>) {
+        fs::write(self.path(file), bytes).unwrap_or_else(|error| panic!("{file}: {error}"));
+    }
+
+    /// Adds to the end of a file.
+    pub fn append(&self, file: &str, text: &str) {
+        self.write(file, self.text(file) + text);
+    }
+
+    /// Takes a file away.
+    pub fn remove(&self, file: &str) {
+        fs::remove_file(self.path(file)).unwrap_or_else(|error| panic!("{file}: {error}"));
+    }
+
+    /// Replaces the only place where `old` stands in a file.
+    #[track_caller]
+    pub fn edit(&self, file: &str, old: &str, new: &str) {
+        let text = self.text(file);
+        assert_eq!(text.matches(old).count(), 1, "{old:?} must stand once in {file}");
+        self.write(file, text.replace(old, new));
+    }
+
+    /// Replaces the cell of a CSV, named by the row's first cell and the header.
+    #[track_caller]
+    pub fn edit_cell(&self, file: &str, row: &str, header: &str, new: &str) {
+        let bytes = fs::read(self.path(file)).expect("a CSV file");
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(&bytes[..]);
+        let mut rows: Vec<Vec<String>> = reader
+            .records()
+            .map(|row| row.expect("a row").iter().map(String::from).collect())
+            .collect();
+        let column = rows[0].iter().position(|name| name == header).expect("the column");
+        let row = rows.iter_mut().find(|cells| cells[0] == row).expect("the row");
+        row[column] = new.to_string();
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        rows.iter().for_each(|row| writer.write_record(row).expect("a row"));
+        self.write(file, writer.into_inner().expect("a CSV file"));
+    }
+}
+
+/// Copies a folder with all that is in it.
+pub fn copy(from: &Path, to: &Path) {
+    for entry in WalkDir::new(from) {
+        let entry = entry.expect("a folder to copy");
+        let place = to.join(entry.path().strip_prefix(from).expect("a path inside"));
+        if entry.file_type().is_dir() {
+            fs::create_dir_all(&place).expect("a folder");
+        } else {
+            fs::copy(entry.path(), &place).expect("a copy");
+        }
+    }
+}
+
+/// Every file below a folder with its bytes, by path with `/` between folders.
+pub fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    WalkDir::new(folder)
+        .sort_by_file_name()
+        .into_iter()
+        .map(|entry| entry.expect("a folder to list"))
+        .filter(|entry| entry.file_type().is_file())
+        .map(|entry| {
+            let path = entry.path().strip_prefix(folder).expect("a path inside");
+            let parts: Vec<&str> =
+                path.iter().map(|part| part.to_str().expect("a name in UTF-8")).collect();
+            (parts.join("/"), fs::read(entry.path()).expect("a file"))
+        })
+        .collect()
+}
+
+/// The name that the sample project gives its bundle.
+pub const NAME: &str = "calder-wren-2031";
+
+/// What a closeout of the sample wrote.
+pub struct Closed {
+    /// The bundle.
+    pub zip: PathBuf,
+    /// The same, unpacked: the folder that holds `bagit.txt`.
+    pub folder: PathBuf,
+    /// The report beside it.
+    pub report: PathBuf,
+    /// The seal's file beside it.
+    pub seal_file: PathBuf,
+}
+
+/// The sample closed out, once for each test target. Tests must not write to it.
+pub fn closed() -> &'static Closed {
+    static CLOSED: OnceLock<Closed> = OnceLock::new();
+    CLOSED.get_or_init(|| {
+        let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(env!("CARGO_CRATE_NAME"));
+        if out.exists() {
+            fs::remove_dir_all(&out).expect("to remove what an earlier run left");
+        }
+        closeout(&sample(), &out).exits(0);
+        let zip = out.join(format!("{NAME}.zip"));
+        let folder = unpack(&zip, &out.join("unpacked"));
+        let report = out.join(format!("{NAME}-report.pdf"));
+        Closed { zip, folder, report, seal_file: out.join(format!("{NAME}-seal.txt")) }
+    })
+}
+
+/// Unpacks a bundle; the result is the folder that holds `bagit.txt`.
+pub fn unpack(zip: &Path, into: &Path) -> PathBuf {
+    let file = fs::File::open(zip).expect("a bundle");
+    let mut archive = zip::ZipArchive::new(file).expect("a zip");
+    archive.extract(into).expect("to unpack");
+    into.join(NAME)
+}
+
+/// A bundle's folder that a test may change.
+pub fn unpacked_copy() -> (TempDir, PathBuf) {
+    let folder = temporary();
+    let bag = folder.path().join(NAME);
+    copy(&closed().folder, &bag);
+    (folder, bag)
+}

@@ -1,0 +1,300 @@
+//! The house keeps its order: rooms know only those before them, and nothing in them depends on the
+//! clock, on the order of a hash table, or on a platform's own mathematics.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+use walkdir::WalkDir;
+
+/// Each room and the rooms that it may know beside itself.
+const ROOMS: &[(&str, &[&str])] = &[
+    ("units", &[]),
+    ("hull", &["units"]),
+    ("records", &["units", "hull"]),
+    ("calc", &["units", "hull"]),
+    ("findings", &["units", "hull", "records", "calc"]),
+    ("report", &["units", "hull", "records", "calc", "findings"]),
+    ("bundle", &["units", "hull", "records", "calc", "findings", "report"]),
+    ("handover", &["units", "hull", "records", "calc", "findings", "report", "bundle"]),
+];
+
+/// Rooms that may know every other: the command line, and the two roots of the crate.
+const ABOVE_ALL: &[&str] = &["cli", "main", "lib"];
+
+/// Lines that a file of the house may have.
+const LONGEST: usize = 500;
+
+/// Words that bring in the clock or an order that changes from run to run.
+const UNSTEADY: &[&str] =
+    &["HashMap", "HashSet", "SystemTime", "Instant", "Local::now", "Utc::now"];
+
+/// The one file that may look at the clock: a progress bar leaves nothing behind.
+const MAY_SEE_THE_CLOCK: &str = "cli/progress.rs";
+
+/// Methods of `f64` whose last bits differ between platforms; `libm` has them all.
+const PLATFORM_MATHEMATICS: &[&str] = &[
+    "sin", "cos", "tan", "sin_cos", "asin", "acos", "atan", "atan2", "sinh", "cosh", "tanh",
+    "hypot", "powf", "exp", "exp2", "ln", "log", "log2", "log10", "cbrt",
+];
+
+/// The source files by path inside `src`, with their texts.
+fn sources() -> Vec<(String, String)> {
+    let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let found: Vec<(String, String)> = WalkDir::new(&src)
+        .sort_by_file_name()
+        .into_iter()
+        .map(|entry| entry.expect("a readable source folder"))
+        .filter(|entry| entry.path().extension().is_some_and(|end| end == "rs"))
+        .map(|entry| {
+            let path = entry.path().strip_prefix(&src).expect("a path inside src");
+            let text = fs::read_to_string(entry.path()).expect("a source in UTF-8");
+            (path.to_str().expect("a name in UTF-8").replace('\\', "/"), text)
+        })
+        .collect();
+    assert!(found.len() > 20, "only {} sources were found", found.len());
+    found
+}
+
+/// Source text with comments and the insides of strings blanked out; lines stay where they are.
+fn code(text: &str) -> String {
+    let chars: Vec<char> = text.chars().collect();
+    let mut out = String::with_capacity(text.len());
+    let mut at = 0;
+    let starts = |at: usize, what: &str| {
+        what.chars().enumerate().all(|(n, c)| chars.get(at + n) == Some(&c))
+    };
+    while at < chars.len() {
+        let end = if starts(at, "//") {
+            (at..chars.len()).find(|n| chars[*n] == '\n').unwrap_or(chars.len())
+        } else if starts(at, "/*") {
+            (at + 2..chars.len()).find(|n| starts(*n, "*/")).map_or(chars.len(), |n| n + 2)
+        } else if let Some(hashes) = raw_string(&chars, at) {
+            let close = format!("\"{}", "#".repeat(hashes));
+            let inside = at + hashes + 2;
+            (inside..chars.len())
+                .find(|n| starts(*n, &close))
+                .map_or(chars.len(), |n| n + hashes + 1)
+        } else if chars[at] == '"' {
+            let mut n = at + 1;
+            while n < chars.len() && chars[n] != '"' {
+                n += if chars[n] == '\\' { 2 } else { 1 };
+            }
+            n + 1
+        } else if starts(at, "'\"'") || starts(at, "'\\") {
+            // A quotation mark as a character, or any escaped character; a lifetime has no such start.
+            (at + 2..chars.len()).find(|n| chars[*n] == '\'').map_or(chars.len(), |n| n + 1)
+        } else {
+            out.push(chars[at]);
+            at += 1;
+            continue;
+        };
+        let skipped = &chars[at..end.min(chars.len())];
+        out.extend(skipped.iter().map(|c| if *c == '\n' { '\n' } else { ' ' }));
+        at = end;
+    }
+    out
+}
+
+/// Whether a raw string begins here (`r"`, `r#"`), and with how many hashes.
+fn raw_string(chars: &[char], at: usize) -> Option<usize> {
+    let alone = at == 0 || !(chars[at - 1].is_alphanumeric() || chars[at - 1] == '_');
+    let byte_string = at > 0 && chars[at - 1] == 'b';
+    if chars[at] != 'r' || !(alone || byte_string) {
+        return None;
+    }
+    let hashes = chars[at + 1..].iter().take_while(|c| **c == '#').count();
+    (chars.get(at + 1 + hashes) == Some(&'"')).then_some(hashes)
+}
+
+/// The room of a source file.
+fn room(path: &str) -> &str {
+    path.split('/').next().unwrap_or(path).trim_end_matches(".rs")
+}
+
+/// The rooms that a file's code names: `crate::room`, `crate::{room, room}`, or `super` often enough to
+/// leave its own room.
+fn rooms_named(path: &str, code: &str) -> BTreeSet<String> {
+    let mut named = BTreeSet::new();
+    let word = |text: &str| -> String {
+        text.trim_start().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
+    };
+    for (at, _) in code.match_indices("crate::") {
+        let rest = &code[at + "crate::".len()..];
+        match rest.strip_prefix('{') {
+            Some(group) => named.extend(members(group).iter().map(|member| word(member))),
+            None => {
+                named.insert(word(rest));
+            }
+        }
+    }
+    // From src/room/file.rs the first super is the room; src/room.rs and src/room/mod.rs are rooms.
+    let depth = path.matches('/').count() - usize::from(path.ends_with("/mod.rs"));
+    let in_tests = code.find("#[cfg(test)]").unwrap_or(code.len());
+    for (at, _) in code.match_indices("super::") {
+        if code[..at].ends_with("super::") {
+            continue;
+        }
+        let rest = &code[at..];
+        let supers = rest.split("super::").take_while(|part| part.is_empty()).count();
+        if supers > depth + usize::from(at > in_tests) {
+            named.insert(word(&rest[supers * "super::".len()..]));
+        }
+    }
+    named
+}
+
+/// The members of a group of imports, of which `group` is what follows the opening brace.
+fn members(group: &str) -> Vec<String> {
+    let mut members = vec![String::new()];
+    let mut depth = 0;
+    for c in group.chars() {
+        match c {
+            '{' => depth += 1,
+            '}' if depth == 0 => break,
+            '}' => depth -= 1,
+            ',' if depth == 0 => members.push(String::new()),
+            c => members.last_mut().expect("at least one member").push(c),
+        }
+    }
+    members.retain(|member| !member.trim().is_empty());
+    members
+}
+
+/// What a file may not know and names all the same, a sentence each.
+fn trespasses(path: &str, text: &str) -> Vec<String> {
+    let room = room(path);
+    if ABOVE_ALL.contains(&room) {
+        return Vec::new();
+    }
+    let Some((_, known)) = ROOMS.iter().find(|(name, _)| *name == room) else {
+        return vec![format!("src/{path} is in no room that this test knows")];
+    };
+    rooms_named(path, &code(text))
+        .iter()
+        .filter(|named| *named != room && !known.contains(&named.as_str()))
+        .map(|named| format!("src/{path} knows {named}"))
+        .collect()
+}
+
+/// Places where one of `words` stands as a word of its own in a file's code.
+fn standing(path: &str, text: &str, words: &[String]) -> Vec<String> {
+    let code = code(text);
+    let mut found = Vec::new();
+    for (number, line) in code.lines().enumerate() {
+        for word in words {
+            let part = |c: char| c.is_alphanumeric() || c == '_';
+            let alone = |at: usize| {
+                let (before, after) = (&line[..at], &line[at + word.len()..]);
+                let goes_on = (before.ends_with(part) && word.starts_with(part))
+                    || (word.ends_with(part) && after.starts_with(part));
+                !goes_on
+            };
+            if line.match_indices(word.as_str()).any(|(at, _)| alone(at)) {
+                found.push(format!("src/{path}:{}: {word}", number + 1));
+            }
+        }
+    }
+    found
+}
+
+fn unsteady(path: &str, text: &str) -> Vec<String> {
+    let words: Vec<String> = UNSTEADY.iter().map(ToString::to_string).collect();
+    if path == MAY_SEE_THE_CLOCK { Vec::new() } else { standing(path, text, &words) }
+}
+
+fn platform_mathematics(path: &str, text: &str) -> Vec<String> {
+    let called =
+        PLATFORM_MATHEMATICS.iter().flat_map(|name| [format!(".{name}("), format!("f64::{name}")]);
+    standing(path, text, &called.collect::<Vec<_>>())
+}
+
+#[test]
+fn every_room_knows_only_those_before_it() {
+    let found: Vec<String> =
+        sources().iter().flat_map(|(path, text)| trespasses(path, text)).collect();
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+#[test]
+fn a_planted_trespass_is_seen() {
+    let seen = |path: &str, text: &str| trespasses(path, text);
+    assert_eq!(seen("calc/a.rs", "use crate::report::x;"), ["src/calc/a.rs knows report"]);
+    assert_eq!(seen("records/a.rs", "let x = crate::calc::f();"), ["src/records/a.rs knows calc"]);
+    assert_eq!(
+        seen(
+            "findings/mod.rs",
+            "use crate::{\n    calc::{a, b},\n    bundle,\n    cli::print,\n};"
+        ),
+        ["src/findings/mod.rs knows bundle", "src/findings/mod.rs knows cli"]
+    );
+    assert_eq!(seen("calc/a.rs", "use super::super::cli::x;"), ["src/calc/a.rs knows cli"]);
+    assert_eq!(seen("calc/mod.rs", "use super::bundle;"), ["src/calc/mod.rs knows bundle"]);
+    assert_eq!(seen("units.rs", "use crate::hull;"), ["src/units.rs knows hull"]);
+    assert_eq!(seen("attic/a.rs", ""), ["src/attic/a.rs is in no room that this test knows"]);
+    let harmless = r##"
+        //! See [`crate::report`]. /* crate::cli */
+        use super::plane; /* crate::bundle */
+        const A: &str = "crate::report \" crate::cli"; const B: char = '"'; const C: &str = r#"crate::"cli"#;
+        fn f<'a>(_: &'a str) -> char { '\'' }
+        use crate::hull::Lie; use crate::units::{fixed, one_of};
+        #[cfg(test)] mod tests { use super::*; use super::super::calc; }
+    "##;
+    assert_eq!(seen("calc/a.rs", harmless), Vec::<String>::new());
+    let after = format!("{harmless}\nuse crate::cli;");
+    assert_eq!(seen("calc/a.rs", &after), ["src/calc/a.rs knows cli"]);
+}
+
+#[test]
+fn every_file_is_short_and_says_what_it_is() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources() {
+        let lines = text.lines().count();
+        if lines > LONGEST {
+            wrong.push(format!("src/{path} has {lines} lines, more than {LONGEST}"));
+        }
+        if !text.starts_with("//! ") {
+            wrong.push(format!("src/{path} does not begin with a //! line"));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn nothing_looks_at_the_clock_or_at_the_order_of_a_hash_table() {
+    let found: Vec<String> =
+        sources().iter().flat_map(|(path, text)| unsteady(path, text)).collect();
+    assert!(found.is_empty(), "{found:#?}");
+    assert_eq!(
+        unsteady(
+            "calc/a.rs",
+            "//! HashMap\nuse std::collections::HashMap;\nlet t = Instant::now();"
+        ),
+        ["src/calc/a.rs:2: HashMap", "src/calc/a.rs:3: Instant"]
+    );
+    assert_eq!(
+        unsteady("calc/a.rs", "let x = Instantly; let s = \"SystemTime\";"),
+        Vec::<String>::new()
+    );
+}
+
+#[test]
+fn nothing_uses_a_platforms_own_mathematics() {
+    let found: Vec<String> =
+        sources().iter().flat_map(|(path, text)| platform_mathematics(path, text)).collect();
+    assert!(found.is_empty(), "{found:#?}");
+    assert_eq!(
+        platform_mathematics(
+            "calc/a.rs",
+            "let a = x.sin();\nlet b = f64::cos(x);\nlet c = a.hypot(b);"
+        ),
+        ["src/calc/a.rs:1: .sin(", "src/calc/a.rs:2: f64::cos", "src/calc/a.rs:3: .hypot("]
+    );
+    assert_eq!(
+        platform_mathematics(
+            "calc/a.rs",
+            "let a = libm::sin(x); let b = x.sqrt(); a.expect(1); v.cosy();"
+        ),
+        Vec::<String>::new()
+    );
+}

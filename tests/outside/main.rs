@@ -1,0 +1,16 @@
+//! Checks against things outside this program: published figures and vectors, a fixture made by another
+//! library, and judges of the formats. The README.md beside this file says what each judge is, where it
+//! is blind, and how to run those that need a program installed.
+
+#[path = "../common/mod.rs"]
+mod common;
+mod judge;
+
+mod areas;
+mod bag;
+mod clock;
+mod digests;
+mod pdf;
+mod report;
+mod units;
+mod zip;

@@ -1,0 +1,10 @@
+//! The program as its users run it, on the sample project.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod answers;
+mod command_line;
+mod damage;
+mod same_bytes;
+mod written;

@@ -1,0 +1,203 @@
+//! What `closeout` writes, where, and where it refuses to.
+
+use std::fs;
+
+use lastdock::bundle::digest;
+
+use crate::common::{
+    NAME, Project, closed, closeout, files, program, run, sample, temporary, verify,
+};
+
+fn names(folder: &std::path::Path) -> Vec<String> {
+    files(folder).into_iter().map(|(path, _)| path).collect()
+}
+
+#[test]
+fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
+    let out = temporary();
+    closeout(&sample(), out.path()).exits(0);
+    let wanted = ["-report.pdf", "-seal.txt", ".zip"].map(|end| format!("{NAME}{end}"));
+    assert_eq!(names(out.path()), wanted);
+}
+
+#[test]
+fn without_out_it_writes_beside_the_project() {
+    let project = Project::copied();
+    run(program().arg("closeout").arg(project.root())).exits(0);
+    let out = project.root().with_file_name("project-closeout");
+    assert!(out.join(format!("{NAME}.zip")).is_file());
+}
+
+#[test]
+fn the_report_beside_the_bundle_is_the_one_in_it() {
+    let inside = fs::read(closed().folder.join("data/closeout-report.pdf")).expect("the report");
+    assert!(inside.starts_with(b"%PDF"));
+    assert!(inside == fs::read(&closed().report).expect("the report beside it"));
+}
+
+#[test]
+fn the_seal_is_the_sha_256_of_the_tag_manifest() {
+    let manifest = fs::read(closed().folder.join("tagmanifest-sha256.txt")).expect("a manifest");
+    let seal = digest::sha256(&manifest);
+    let text = fs::read_to_string(&closed().seal_file).expect("the seal");
+    let first: String = text.lines().next().expect("a line").split(' ').collect();
+    assert_eq!(first, seal);
+    assert!(text.lines().next().is_some_and(|line| line.split(' ').all(|four| four.len() == 4)));
+}
+
+#[test]
+fn every_file_of_the_project_is_in_the_bundle_byte_for_byte() {
+    let project = files(&sample());
+    assert!(project.len() > 20);
+    for (path, bytes) in project {
+        let paper = path.strip_prefix("papers/").filter(|name| *name != "papers.csv");
+        let place = match paper {
+            Some(name) => format!("data/papers/{name}"),
+            None => format!("data/records/{path}"),
+        };
+        assert!(fs::read(closed().folder.join(&place)).is_ok_and(|kept| kept == bytes), "{place}");
+    }
+}
+
+#[test]
+fn the_bundle_holds_all_that_it_should() {
+    let names = names(&closed().folder);
+    let has = |path: &str| names.iter().any(|name| name == path);
+    for path in [
+        "bagit.txt",
+        "bag-info.txt",
+        "manifest-sha256.txt",
+        "manifest-sha512.txt",
+        "tagmanifest-sha256.txt",
+        "tagmanifest-sha512.txt",
+        "data/README.txt",
+        "data/closeout-report.pdf",
+        "data/findings.json",
+        "data/findings.csv",
+        "data/tables/docking.csv",
+        "data/tables/plan-blocks.csv",
+        "data/tables/positions-marks.csv",
+    ] {
+        assert!(has(path), "{path}");
+    }
+    assert!(names.iter().any(|name| name.starts_with("data/drawings/") && name.ends_with(".svg")));
+    let readme = fs::read(closed().folder.join("data/README.txt")).expect("the README");
+    assert!(readme.is_ascii(), "the README is plain ASCII");
+}
+
+#[test]
+fn findings_are_the_same_as_check_says_in_json_and_csv() {
+    let said = run(program().args(["check", "--json"]).arg(sample())).exits(0).json();
+    let json = fs::read(closed().folder.join("data/findings.json")).expect("findings.json");
+    let kept: serde_json::Value = serde_json::from_slice(&json).expect("JSON");
+    assert!(kept == said);
+    let mut csv = csv::Reader::from_path(closed().folder.join("data/findings.csv")).expect("a CSV");
+    let rows: Vec<csv::StringRecord> = csv.records().map(|row| row.expect("a row")).collect();
+    let findings = kept["findings"].as_array().expect("findings");
+    assert_eq!(rows.len(), findings.len());
+    for (row, finding) in rows.iter().zip(findings) {
+        assert_eq!(
+            (&row[0], &row[1], &row[2]),
+            (
+                finding["id"].as_str().unwrap(),
+                finding["outcome"].as_str().unwrap(),
+                finding["sentence"].as_str().unwrap(),
+            )
+        );
+    }
+}
+
+#[test]
+fn tables_have_a_row_for_each_record_in_si_units() {
+    let table = |name: &str| -> Vec<Vec<String>> {
+        let path = closed().folder.join("data/tables").join(name);
+        let mut csv =
+            csv::ReaderBuilder::new().has_headers(false).from_path(path).expect("a table");
+        csv.records().map(|row| row.expect("a row").iter().map(String::from).collect()).collect()
+    };
+    let blocks = table("plan-blocks.csv");
+    assert_eq!(blocks.len(), 1 + 89, "the header and one row a block");
+    let column = |name: &str| blocks[0].iter().position(|header| header == name).expect("a column");
+    let k3 = blocks.iter().find(|row| row[column("block")] == "K3").expect("K3");
+    assert_eq!(k3[column("record_line")], "4");
+    assert_eq!(k3[column("length_fore_and_aft_m")], "0.6", "600 mm");
+    assert_eq!(k3[column("height_m")], "1.35", "1350 mm");
+    let openings = table("plan-openings.csv");
+    assert!(openings[0].iter().any(|header| header == "diameter_m"), "{:?}", openings[0]);
+}
+
+#[test]
+fn closeout_says_as_json_what_it_wrote() {
+    let out = temporary();
+    let mut command = program();
+    command.args(["closeout", "--json"]).arg(sample()).arg("--out").arg(out.path());
+    let json = run(&mut command).exits(0).json();
+    for key in ["bundle", "report", "seal_file"] {
+        let path = json[key].as_str().expect("a path");
+        assert!(std::path::Path::new(path).is_file(), "{key} {path}");
+    }
+    let payload = names(&closed().folder.join("data"));
+    assert_eq!(json["files"], payload.len());
+    assert_eq!(json["unchanged"], false);
+    assert_eq!(json["counts"]["unanswered"], 0);
+    let again = run(&mut command).exits(0).json();
+    assert_eq!(again["unchanged"], true);
+    assert_eq!(again["seal"], json["seal"]);
+}
+
+#[test]
+fn a_differing_bundle_is_replaced_only_when_asked_to() {
+    let project = Project::copied();
+    closeout(&project.root(), &project.out()).exits(0);
+    let first = files(&project.out());
+
+    closeout(&project.root(), &project.out()).exits(0);
+    assert!(files(&project.out()) == first, "the same project again changes nothing");
+
+    project.append("remarks.toml", "\n# looked at again\n");
+    let said = closeout(&project.root(), &project.out()).exits(1);
+    assert!(said.squeezed().contains("istherealreadyanddiffers"), "{}", said.err);
+    assert!(said.err.contains("--replace"), "{}", said.err);
+    assert!(files(&project.out()) == first, "nothing was replaced");
+
+    let mut command = program();
+    command.arg("closeout").arg(project.root()).arg("--replace").arg("--out").arg(project.out());
+    run(&mut command).exits(0);
+    let second = files(&project.out());
+    assert!(second != first);
+    assert_eq!(second.len(), first.len());
+    verify(&project.out().join(format!("{NAME}.zip"))).exits(0);
+}
+
+#[test]
+fn nothing_is_written_into_the_project() {
+    let project = Project::copied();
+    let before = files(&project.root());
+    for out in [project.root(), project.path("out"), project.path("plan/deep/out")] {
+        let said = closeout(&project.root(), &out).exits(1);
+        assert!(said.squeezed().contains("liesinsidetheproject'sfolder"), "{}", said.err);
+    }
+    assert!(files(&project.root()) == before);
+    assert!(!project.path("out").exists() && !project.path("plan/deep").exists());
+}
+
+#[test]
+fn a_folder_that_cant_be_made_is_named() {
+    let project = Project::copied();
+    fs::write(project.out(), "a file in the way").expect("a file");
+    let said = closeout(&project.root(), &project.out()).exits(1);
+    assert!(said.err.contains("out: can't be made"), "{}", said.err);
+    assert_eq!(fs::read(project.out()).expect("the file"), b"a file in the way");
+}
+
+#[test]
+fn without_a_closeout_table_check_works_and_closeout_says_what_to_add() {
+    let project = Project::copied();
+    let docking = project.text("docking.toml");
+    let (before, _) = docking.split_once("[closeout]").expect("the table");
+    project.write("docking.toml", before);
+    run(program().arg("check").arg(project.root())).exits(0);
+    let said = closeout(&project.root(), &project.out()).exits(1);
+    assert!(said.err.contains("add [closeout] with prepared_by"), "{}", said.err);
+    assert!(!project.out().exists());
+}
