@@ -4,6 +4,7 @@
 pub mod blocks;
 pub mod exposure;
 pub mod formula;
+pub mod loads;
 pub mod openings;
 pub mod plane;
 pub mod positions;
@@ -19,4 +20,11 @@ pub const FORMULAS: &[&Formula] = &[
     &positions::SHIFT,
     &exposure::EXPOSURE,
     &openings::CLEARANCE,
+    &loads::springs::STIFFNESS,
+    &loads::weight::CURVE,
+    &loads::CONTACT,
+    &loads::rigid::RIGID,
+    &loads::girder::GIRDER,
+    &loads::girder::BENDING,
+    &loads::PRESSURE,
 ];
