@@ -14,7 +14,7 @@ fn number(value: &Value) -> f64 {
 
 fn rows(value: &Value) -> Vec<Vec<f64>> {
     let rows = value.as_array().expect("rows");
-    rows.iter().map(|row| numbers(row)).collect()
+    rows.iter().map(numbers).collect()
 }
 
 fn numbers(value: &Value) -> Vec<f64> {

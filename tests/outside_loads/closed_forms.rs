@@ -10,7 +10,7 @@ use super::sound;
 
 const G: f64 = 9.80665;
 
-/// A beam of a length on a foundation (kN/m2) with point loads (x m, kN).
+/// A beam on a foundation (kN/m2), under point loads (x in m, kN).
 struct Founded {
     long_m: f64,
     bending_kn_m2: f64,
@@ -62,7 +62,7 @@ impl Founded {
         found
     }
 
-    /// As heavy as everything else together over a characteristic length or the whole, if shorter.
+    /// Heavy enough that every spring stays pressed, which `under` asserts.
     fn dead_t(&self, loads: &[(f64, f64)]) -> f64 {
         let total: f64 = loads.iter().map(|(_, load)| load).sum();
         2.0 * total / G * (self.long_m * self.per_m()).max(1.0)
@@ -216,11 +216,9 @@ fn general_solution(beam: &Founded, at_m: f64, p: f64) -> impl Fn(f64) -> (f64, 
     }
 }
 
-/// Shear: the infinite beam that bends and shears, from the same differential equations with w'' = q / GA -
-/// M / EI: E I w'''' - (k E I / GA) w'' + k w = 0. With a = sqrt(lambda^2 + k / 4 GA) and b = sqrt(lambda^2 -
-/// k / 4 GA) the deflection under a load is P / (4 k a) (4 lambda^4) / ... by the jump conditions, solved
-/// here for one point by quadrature over wave numbers: w(0) = P / pi x integral of dz / (k + E I z^4 / (1 + E
-/// I z^2 / GA)), whose tail is that of the shear string.
+/// The infinite beam that bends and shears, by Fourier's integral of its differential equation (derived
+/// here): w under the load = P / pi x integral over wave numbers z from 0 of dz / (k + E I z^4 / (1 + E I z^2
+/// / G As)).
 #[test]
 fn an_infinite_beam_that_shears() {
     let beam = Founded {

@@ -125,7 +125,7 @@ fn compare(
             }
             Some(loads.iter().filter(|load| **load == 0.0).count())
         }
-        (Err(LoadsError::Topples { .. }), None) => None,
+        (Err(LoadsError::Topples { .. }), None) | (Err(LoadsError::TooFar { .. }), Some(_)) => None,
         other => panic!("{other:?}"),
     }
 }
@@ -146,7 +146,7 @@ fn a_rigid_ship_bears_on_the_set_that_trying_all_finds() {
             None => toppled += 1,
         }
     }
-    println!("{stood} stood, {toppled} toppled, {lifted} blocks lifted");
+    println!("{stood} stood, {toppled} toppled or leaned too far, {lifted} blocks lifted");
     assert!(stood > 200 && toppled > 50 && lifted > 150);
 }
 

@@ -34,8 +34,11 @@ impl Numbers {
 
 /// A random ship on random blocks.
 pub struct Case {
+    /// Her blocks.
     pub blocks: Vec<BlockSpring>,
+    /// Her weight and buoyancy.
     pub carried: Carried,
+    /// Her stiffness.
     pub hull: Vec<HullLength>,
 }
 

@@ -36,7 +36,7 @@ fn holds(case: &Case, found: &Outcome) {
 #[test]
 fn random_cases_are_in_balance() {
     let mut numbers = Numbers(2031);
-    let (mut stood, mut toppled, mut most) = (0, 0, 0);
+    let (mut stood, mut toppled, mut leaned, mut most) = (0, 0, 0, 0);
     for _ in 0..600 {
         let count = numbers.count(2, 60);
         let long_m = numbers.between(10.0, 150.0);
@@ -51,11 +51,49 @@ fn random_cases_are_in_balance() {
                 stood += 1;
             }
             (Err(LoadsError::Topples { .. }), Err(LoadsError::Topples { .. })) => toppled += 1,
+            (Err(LoadsError::TooFar { .. }), _) | (_, Err(LoadsError::TooFar { .. })) => {
+                leaned += 1
+            }
             other => panic!("{other:?}"),
         }
     }
-    println!("{stood} stood, {toppled} toppled; at most {most} steps");
-    assert!(stood > 300 && toppled > 20 && most < 60);
+    println!("{stood} stood, {toppled} toppled, {leaned} leaned too far; at most {most} steps");
+    assert!(stood > 500 && toppled > 20 && leaned < 30 && most < 60);
+}
+
+/// Stiffnesses orders of magnitude apart, a hull that only bends, blocks a millimetre from each other, short
+/// elements: loads that hold, or a typed refusal, and the balance is lost in hardly any.
+#[test]
+fn hard_cases_hold_too() {
+    let mut numbers = Numbers(77);
+    let (mut stood, mut lost) = (0, 0);
+    for _ in 0..300 {
+        let count = numbers.count(4, 80);
+        let long_m = numbers.between(10.0, 250.0);
+        let mut case = draw(&mut numbers, count, long_m);
+        for n in 1..count {
+            case.blocks[n].stiffness_kn_per_m *= 10_f64.powf(numbers.between(-1.5, 1.5));
+            if numbers.once_in(4) {
+                case.blocks[n].x_m = (case.blocks[n - 1].x_m + 0.001).min(long_m);
+            }
+        }
+        for length in &mut case.hull {
+            length.bending_kn_m2 *= 10_f64.powf(numbers.between(-2.0, 2.0));
+            length.shear_kn = if numbers.once_in(2) { f64::INFINITY } else { length.shear_kn };
+        }
+        let longest_m = numbers.between(0.2, 5.0);
+        match girder(&case.blocks, &case.carried, &case.hull, longest_m) {
+            Ok(found) => {
+                holds(&case, &found.outcome);
+                stood += 1;
+            }
+            Err(LoadsError::NotSettled) => lost += 1,
+            Err(LoadsError::Topples { .. } | LoadsError::TooFar { .. }) => {}
+            Err(other) => panic!("{other}"),
+        }
+    }
+    println!("{stood} stood, {lost} lost");
+    assert!(stood > 200 && lost <= 3);
 }
 
 /// Fifty keel blocks under a hull of ordinary stiffness, with a heavy engine.
@@ -83,13 +121,13 @@ fn plain(shear_kn: f64, left_out: &[usize]) -> (Vec<f64>, f64) {
 }
 
 /// Common practice, no source: at block spacing a girder that only bends understates peaks by a quarter to
-/// a half. Here a deckhouse-high hull with 0.05 m2 of shear area at 80 GPa, an engine over a few blocks and
-/// two of them left out.
+/// a half. Here a light hull (I = 2 m4, shear area 0.05 m2 at 80 GPa) with 500 t of engine on 3 m and two
+/// blocks left out under it.
 #[test]
 fn bending_alone_understates_the_peak() {
     let (shear, bending) = (plain(4e6, &[24, 25]).1, plain(f64::INFINITY, &[24, 25]).1);
     println!("peak with shear {shear:.0} kN, by bending alone {bending:.0} kN");
-    assert!(bending < 0.75 * shear, "{bending} of {shear}");
+    assert!(bending < 0.75 * shear && bending > 0.5 * shear, "{bending} of {shear}");
 }
 
 /// A block left out raises its neighbours most, and nothing is lost.

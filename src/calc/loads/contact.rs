@@ -2,8 +2,8 @@
 //!
 //! The energy 1/2 u K u - f u + sum of 1/2 k max(0, c)^2 is convex and its slope is piecewise linear in
 //! u. Newton steps, each with an exact search along it, therefore come down steadily and end on the
-//! bearing set itself. K is a sum of terms too, so that forces are taken from deformations, not from
-//! differences of large products.
+//! bearing set itself. K is a sum of terms too, and the unknowns carry twice the usual digits, so that
+//! forces come from small deformations of long chains of stiff elements without losing theirs.
 //!
 //! The solver is the sparse Cholesky factor of nalgebra-sparse: it keeps the order of the unknowns (a
 //! beam numbered along its length fills nothing in), and it computes alike on every machine, which a
@@ -18,7 +18,7 @@ use super::LoadsError;
 /// Newton steps before giving up; a few dozen are the most that were ever seen.
 const MOST_STEPS: usize = 500;
 /// Forces this small, as part of the forces applied, are in balance.
-const IN_BALANCE: f64 = 1e-13;
+const IN_BALANCE: f64 = 1e-12;
 /// Where rounding allows no better, forces this small must do.
 const ROUNDED_BALANCE: f64 = 1e-7;
 /// Stiffness added in every step, as part of the springs' own, so that a movement which nothing
@@ -44,6 +44,38 @@ impl Term {
     fn along(&self, u: &[f64]) -> f64 {
         self.row.iter().map(|(unknown, coefficient)| coefficient * u[*unknown]).sum()
     }
+
+    /// c, to the last digit although its parts nearly cancel.
+    fn compression(&self, u: &Unknowns) -> f64 {
+        let (mut sum, mut rest) = (-self.gap, 0.0);
+        for (unknown, coefficient) in &self.row {
+            let (high, low) = u.0[*unknown];
+            let product = coefficient * high;
+            let (next, lost) = two_sum(sum, product);
+            rest += lost + libm::fma(*coefficient, high, -product) + coefficient * low;
+            sum = next;
+        }
+        sum + rest
+    }
+}
+
+/// Unknowns with twice the usual digits: each the sum of a number and what it is short of.
+struct Unknowns(Vec<(f64, f64)>);
+
+impl Unknowns {
+    fn add(&mut self, far: f64, p: &[f64]) {
+        for ((high, low), p) in self.0.iter_mut().zip(p) {
+            let (sum, lost) = two_sum(*high, far * p);
+            (*high, *low) = two_sum(sum, *low + lost);
+        }
+    }
+}
+
+/// A sum, and what rounding took from it (Knuth).
+fn two_sum(a: f64, b: f64) -> (f64, f64) {
+    let sum = a + b;
+    let of_b = sum - a;
+    (sum, (a - (sum - of_b)) + (b - of_b))
 }
 
 /// What is to be brought into balance. Every unknown that a row names is below `forces.len()`.
@@ -73,17 +105,18 @@ pub struct Settled {
 pub fn settle(problem: &Problem) -> Result<Settled, LoadsError> {
     let mut search = Search { problem, hold: hold(problem), factor: None, iterations: 0 };
     // First every spring acts both ways: a ship above all of her blocks would not know where to go.
-    let mut u = vec![0.0; problem.forces.len()];
+    let mut u = Unknowns(vec![(0.0, 0.0); problem.forces.len()]);
     let c = compressions(problem, &u);
     let all = vec![true; c.len()];
     let p = search.step(&all, &slope(problem, &u, &c, &all))?;
-    add(&mut u, 1.0, &p);
+    u.add(1.0, &p);
     search.descend(&mut u)?;
     if free_to_nought(problem, &mut u) {
         search.descend(&mut u)?;
     }
     let compressions = compressions(problem, &u);
-    Ok(Settled { unknowns: u, compressions, iterations: search.iterations })
+    let unknowns = u.0.iter().map(|(high, low)| high + low).collect();
+    Ok(Settled { unknowns, compressions, iterations: search.iterations })
 }
 
 /// The way down.
@@ -96,7 +129,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Comes down from `u` until the forces balance.
-    fn descend(&mut self, u: &mut [f64]) -> Result<(), LoadsError> {
+    fn descend(&mut self, u: &mut Unknowns) -> Result<(), LoadsError> {
         let mut before: Option<(Vec<bool>, f64)> = None;
         while self.iterations < MOST_STEPS {
             let c = compressions(self.problem, u);
@@ -109,7 +142,7 @@ impl Search<'_> {
             }
             let p = self.step(&bears, &slope)?;
             match how_far(self.problem, &c, &p, dot(&slope, &p)) {
-                Some(far) => add(u, far, &p),
+                Some(far) => u.add(far, &p),
                 None if out <= ROUNDED_BALANCE => return Ok(()),
                 None => return Err(LoadsError::NotSettled),
             }
@@ -133,24 +166,18 @@ impl Search<'_> {
     }
 }
 
-fn add(u: &mut [f64], far: f64, p: &[f64]) {
-    for (u, p) in u.iter_mut().zip(p) {
-        *u += far * p;
-    }
-}
-
 /// Sets to 0 what no bearing spring and no other term resists; whether anything changed.
-fn free_to_nought(problem: &Problem, u: &mut [f64]) -> bool {
-    let mut resisted = vec![false; u.len()];
-    let bearing = problem.push_only.iter().filter(|term| term.along(u) > term.gap);
+fn free_to_nought(problem: &Problem, u: &mut Unknowns) -> bool {
+    let mut resisted = vec![false; u.0.len()];
+    let bearing = problem.push_only.iter().filter(|term| term.compression(u) > 0.0);
     for (unknown, coefficient) in problem.both_ways.iter().chain(bearing).flat_map(|term| &term.row)
     {
         resisted[*unknown] |= *coefficient != 0.0;
     }
     let mut changed = false;
-    for (u, _) in u.iter_mut().zip(resisted).filter(|(_, resisted)| !resisted) {
-        changed |= *u != 0.0;
-        *u = 0.0;
+    for (u, _) in u.0.iter_mut().zip(resisted).filter(|(_, resisted)| !resisted) {
+        changed |= u.0 != 0.0;
+        *u = (0.0, 0.0);
     }
     changed
 }
@@ -164,25 +191,26 @@ fn size(forces: &[f64], hold: &[f64]) -> f64 {
     libm::sqrt(forces.iter().zip(hold).map(|(force, hold)| force * force / hold).sum())
 }
 
-fn compressions(problem: &Problem, u: &[f64]) -> Vec<f64> {
-    problem.push_only.iter().map(|term| term.along(u) - term.gap).collect()
+fn compressions(problem: &Problem, u: &Unknowns) -> Vec<f64> {
+    problem.push_only.iter().map(|term| term.compression(u)).collect()
 }
 
-/// The stiffness of all springs against each unknown alone, and their mean where there is none.
+/// The stiffness of all springs against each unknown alone; their mean where there is none, and at
+/// least a thousandth of it, since a spring beside a node hardly feels that node's turn.
 fn hold(problem: &Problem) -> Vec<f64> {
-    let mut hold = vec![0.0; problem.forces.len()];
+    let mut hold = vec![0.0_f64; problem.forces.len()];
     for term in &problem.push_only {
         for (unknown, coefficient) in &term.row {
             hold[*unknown] += term.stiffness * coefficient * coefficient;
         }
     }
-    let felt: Vec<f64> = hold.iter().copied().filter(|hold| *hold > 0.0).collect();
-    let mean = felt.iter().sum::<f64>() / felt.len().max(1) as f64;
-    hold.iter().map(|hold| if *hold > 0.0 { *hold } else { mean }).collect()
+    let felt = hold.iter().filter(|hold| **hold > 0.0).count();
+    let mean = hold.iter().sum::<f64>() / felt.max(1) as f64;
+    hold.iter().map(|hold| if *hold > 0.0 { hold.max(mean / 1000.0) } else { mean }).collect()
 }
 
 /// Slope of the energy: the forces out of balance.
-fn slope(problem: &Problem, u: &[f64], c: &[f64], bears: &[bool]) -> Vec<f64> {
+fn slope(problem: &Problem, u: &Unknowns, c: &[f64], bears: &[bool]) -> Vec<f64> {
     let mut slope: Vec<f64> = problem.forces.iter().map(|force| -force).collect();
     let mut push = |term: &Term, c: f64| {
         for (unknown, coefficient) in &term.row {
@@ -190,7 +218,7 @@ fn slope(problem: &Problem, u: &[f64], c: &[f64], bears: &[bool]) -> Vec<f64> {
         }
     };
     for term in &problem.both_ways {
-        push(term, term.along(u) - term.gap);
+        push(term, term.compression(u));
     }
     for ((term, c), _) in problem.push_only.iter().zip(c).zip(bears).filter(|(_, bears)| **bears) {
         push(term, *c);
@@ -303,7 +331,8 @@ mod tests {
                 }
             }
             let Some(u) = k.cholesky().map(|k| k.solve(&f)) else { continue };
-            let c = compressions(problem, u.as_slice());
+            let c: Vec<f64> =
+                problem.push_only.iter().map(|term| term.along(u.as_slice()) - term.gap).collect();
             if c.iter().enumerate().all(|(i, c)| if bearing(i) { *c > -1e-9 } else { *c < 1e-9 }) {
                 found.push(c);
             }

@@ -91,6 +91,13 @@ pub enum LoadsError {
     },
     /// The longest element asked for is not above 0, or so short that the hull would need too many.
     ElementLength,
+    /// The ship would trim or heel further than the formulas for small angles hold.
+    TooFar {
+        /// Trim by the stern, radians.
+        trim_rad: f64,
+        /// Heel to port, radians.
+        heel_rad: f64,
+    },
     /// The forces could not be brought into balance.
     NotSettled,
 }
@@ -161,6 +168,13 @@ impl fmt::Display for LoadsError {
                  {} of them",
                 super::girder::MOST_ELEMENTS
             ),
+            Self::TooFar { trim_rad, heel_rad } => write!(
+                f,
+                "the ship would trim {} and heel {} degrees on these blocks, further than the \
+                 calculation for small angles holds",
+                fixed(trim_rad.to_degrees(), 1),
+                fixed(heel_rad.to_degrees(), 1)
+            ),
             Self::NotSettled => write!(
                 f,
                 "the loads could not be found: the forces did not come into balance, as with \
@@ -171,3 +185,33 @@ impl fmt::Display for LoadsError {
 }
 
 impl std::error::Error for LoadsError {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_error_is_a_plain_sentence() {
+        let (from_x_m, to_x_m) = (10.0, 20.0);
+        let said = [
+            LoadsError::Layer { number: 0, quantity: "thickness" },
+            LoadsError::NoBlocks,
+            LoadsError::CentreOutside { number: 2, centre_x_m: 21.0, from_x_m, to_x_m },
+            LoadsError::NoStiffness { from_x_m, to_x_m },
+            LoadsError::Topples { x_m: 5.0, y_m: -0.0 },
+        ]
+        .map(|error| error.to_string());
+        assert_eq!(
+            said,
+            [
+                "the thickness of layer 1 is not a number above 0",
+                "the keel touches nowhere: there are no blocks",
+                "the centre of length 3 of the curve, at 21.000 m, lies outside its middle third, from \
+                 10.000 to 20.000 m, so that part of it would weigh less than nothing",
+                "no stiffness of the hull is given from 10.000 to 20.000 m",
+                "the centre of what the blocks carry, 5.000 m forward and 0.000 m to port, lies outside \
+                 the blocks, so the ship would tip over",
+            ]
+        );
+    }
+}

@@ -152,7 +152,7 @@ fn in_order(hull: &[HullLength]) -> Result<Vec<HullLength>, LoadsError> {
         if !(bending_kn_m2 > 0.0 && bending_kn_m2.is_finite()) {
             return bad("bending stiffness");
         }
-        if !(shear_kn > 0.0) {
+        if shear_kn.is_nan() || shear_kn <= 0.0 {
             return bad("shear stiffness");
         }
     }

@@ -43,6 +43,13 @@ pub const PRESSURE: Formula = Formula {
     source: "definition of pressure",
 };
 
+/// Loads that balance what they carry to this part are in balance; rounding stays far below it.
+const OUT_OF_BALANCE: f64 = 1e-7;
+
+/// Trim and heel up to this are small: sine and angle differ by less than two parts in a thousand (our
+/// choice).
+pub const SMALL_ANGLE_RAD: f64 = 0.1;
+
 /// A block as the ship feels it: a spring that only pushes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BlockSpring {
@@ -241,10 +248,26 @@ fn outcome(
         found.residual_force_kn += load;
         found.residual_moment_knm += load * (block.x_m - middle_x_m);
     }
-    let lists = [&found.loads_kn, &found.gaps_m, &found.compressions_m, &found.deflections_m];
-    let ends = [found.settlement_m, found.trim_rad, found.heel_rad, found.residual_moment_knm];
+    // The last word on balance and on figures that are none: a comparison with NaN fails too.
+    let total_kn = carried.net_t() * STANDARD_GRAVITY_M_PER_S2;
+    let reach_m = blocks
+        .iter()
+        .map(|block| libm::hypot(block.x_m - middle_x_m, block.y_m) + block.width_m)
+        .fold(0.0, f64::max);
+    let turned = found.residual_moment_knm.abs().max(found.residual_athwart_knm.abs());
+    let balanced = found.residual_force_kn.abs() <= OUT_OF_BALANCE * total_kn
+        && turned <= OUT_OF_BALANCE * total_kn * reach_m;
+    let lists = [&found.gaps_m, &found.compressions_m, &found.deflections_m];
+    let ends = [found.settlement_m, found.trim_rad, found.heel_rad];
     let sound = lists.into_iter().flatten().chain(&ends).all(|value| value.is_finite());
-    if sound { Ok(found) } else { Err(LoadsError::NotSettled) }
+    if !(balanced && sound) {
+        return Err(LoadsError::NotSettled);
+    }
+    let Attitude { trim_rad, heel_rad, .. } = attitude;
+    if trim_rad.abs().max(heel_rad.abs()) > SMALL_ANGLE_RAD {
+        return Err(LoadsError::TooFar { trim_rad, heel_rad });
+    }
+    Ok(found)
 }
 
 #[cfg(test)]
