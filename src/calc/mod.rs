@@ -8,6 +8,7 @@ pub mod exposure;
 pub mod formula;
 pub mod hydrostatics;
 pub mod landing;
+pub mod loads;
 pub mod openings;
 pub mod plane;
 pub mod positions;
@@ -35,4 +36,11 @@ pub const FORMULAS: &[&Formula] = &[
     &landing::LOAD_LANDED,
     &landing::LIFT_OFF,
     &dewatering::RATE,
+    &loads::springs::STIFFNESS,
+    &loads::weight::CURVE,
+    &loads::CONTACT,
+    &loads::rigid::RIGID,
+    &loads::girder::GIRDER,
+    &loads::girder::BENDING,
+    &loads::PRESSURE,
 ];

@@ -602,14 +602,24 @@ impl One<'_> {
                     other,
                 ),
             }
+        } else if let Some(as_planned) = check.as_planned {
+            if as_planned {
+                (format!("The {words}{at} in {id} was found as planned."), Outcome::Agrees)
+            } else {
+                (format!("The {words}{at} in {id} was not found as planned."), Outcome::Differs)
+            }
         } else {
             match (folded(&check.planned), folded(&check.recorded)) {
                 (Some(planned), Some(found)) if planned == found => {
                     (format!("The {words}{at} in {id} is as planned."), Outcome::Agrees)
                 }
-                (Some(_), Some(_)) => {
-                    (format!("The {words}{at} in {id} is not as planned."), Outcome::Differs)
-                }
+                (Some(_), Some(_)) => (
+                    format!(
+                        "Whether the {words}{at} in {id} was as planned was not recorded, and the words \
+                         for the two differ."
+                    ),
+                    Outcome::NotRecorded,
+                ),
                 (None, Some(_)) => (
                     format!("What was planned for the {words}{at} in {id} was not recorded."),
                     Outcome::NotRecorded,

@@ -4,6 +4,7 @@ pub mod drafts;
 pub mod exposure;
 pub mod finding;
 pub mod landing;
+pub mod loads;
 pub mod openings;
 pub mod papers;
 pub mod plan;
@@ -50,6 +51,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(openings::findings(&project, &recomputed));
     findings.extend(drafts::findings(&project, &recomputed));
     findings.extend(landing::findings(&project, &recomputed));
+    findings.extend(loads::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })

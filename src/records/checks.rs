@@ -33,6 +33,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("recorded", Holds::Text, "what was found, in words"),
         Column::optional("planned_value", LENGTH, "what was planned, as a length"),
         Column::optional("recorded_value", LENGTH, "what was found, as a length"),
+        Column::optional("as_planned", Holds::Flag, "whether the checker found it as planned"),
         Column::optional("by", Holds::Text, "who checked"),
         Column::optional("at", Holds::Time, "when"),
     ],
@@ -77,6 +78,8 @@ pub struct LandingCheck {
     pub planned_m: Option<f64>,
     /// Found, m.
     pub recorded_m: Option<f64>,
+    /// The checker's own word whether it was as planned.
+    pub as_planned: Option<bool>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
     /// Its row in the file.
@@ -110,6 +113,7 @@ impl LandingCheck {
             recorded: entry.text("recorded"),
             planned_m: entry.number("planned_value"),
             recorded_m: entry.number("recorded_value"),
+            as_planned: entry.flag("as_planned"),
             at: entry.time("at"),
             place: entry.place.clone(),
         })

@@ -2,6 +2,7 @@
 
 pub mod afloat;
 pub mod landing;
+pub mod loads;
 
 use geo::MultiPolygon;
 
@@ -16,6 +17,7 @@ use crate::records::positions::{Position, Sighting};
 use crate::records::problem::{Problem, Problems};
 use afloat::Ship;
 use landing::Landing;
+use loads::Loads;
 
 /// What comes out of one docking's records.
 #[derive(Debug)]
@@ -34,6 +36,8 @@ pub struct Recomputed {
     pub ship: Ship,
     /// How she landed, position by position.
     pub landings: Vec<Landing>,
+    /// How the blocks shared the load, position by position.
+    pub loads: Vec<Loads>,
 }
 
 /// What comes out of one position's records.
@@ -74,7 +78,7 @@ impl Recomputed {
         let classes = exposure::classes(&bottom, &hidden);
         let never_exposed = exposure::never_exposed(&classes, &hidden);
         let ship = Ship::new(project, &mut problems);
-        let landings = positions
+        let landings: Vec<Landing> = positions
             .iter()
             .enumerate()
             .map(|(number, position)| {
@@ -83,10 +87,18 @@ impl Recomputed {
                 landing::landing(project, &ship, number, lie, &area)
             })
             .collect();
+        let loads = positions
+            .iter()
+            .zip(&landings)
+            .enumerate()
+            .map(|(number, (position, landing))| {
+                loads::loads(project, &ship, number, position.lie.as_ref(), landing)
+            })
+            .collect();
         if !problems.is_empty() {
             return Err(problems.into_sorted());
         }
-        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings })
+        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings, loads })
     }
 
     /// Area never exposed, m2; `None` where a position could not be placed, or there is none.

@@ -1,0 +1,512 @@
+//! A ship that bends and shears on her blocks.
+
+use super::contact::{Problem, Term, settle};
+use super::weight::{Length, integrate};
+use super::{Attitude, BlockSpring, Carried, LoadsError, Outcome};
+use crate::calc::formula::Formula;
+use crate::units::STANDARD_GRAVITY_M_PER_S2;
+
+/// How a hull girder sits.
+pub const GIRDER: Formula = Formula {
+    name: "hull girder on blocks",
+    title: "Block loads of a hull girder",
+    says: "two-node beam elements with bending and shear, phi = 12 E I / (G As L^2): energy 1/2 E I / L \
+           (turn2 - turn1)^2 + 1/2 x 12 E I / (L (1 + phi)) ((w2 - w1) / L - (turn1 + turn2) / 2)^2; \
+           nodes at blocks, at ends of the lengths of weight, buoyancy and stiffness, and between; \
+           weight and buoyancy as consistent nodal loads; one heel for the whole hull, which is \
+           rigid in torsion; compression of a block = deflection at its station + heel y - gap, load \
+           = k x compression where that is above 0. Angles are small",
+    source: "Timoshenko beam; stiffness matrix after Przemieniecki, Theory of Matrix Structural \
+             Analysis, written as the sum of its two deformations; g = 9.80665 m/s2",
+};
+
+/// How shear force and bending moment along the hull are found.
+pub const BENDING: Formula = Formula {
+    name: "bending of the hull on blocks",
+    title: "Shear force and bending moment on the blocks",
+    says: "shear = weight less buoyancy less block loads abaft the station; moment = their moments \
+           about the station, hogging positive",
+    source: "equilibrium of the part abaft the station",
+};
+
+/// At most so many elements.
+pub const MOST_ELEMENTS: usize = 20_000;
+
+/// Nodes are at least this far apart, m, so that stations a millimetre apart are told apart (our choice).
+const LEAST_APART_M: f64 = 1e-4;
+
+/// An element stiffer across its ends than so many mean blocks is as good as rigid, and would spoil the
+/// accuracy of the rest: its nodes become one, and what stood at the other is carried by the element
+/// beside it, with an error of a part in ten million (our choice).
+const STIFFEST: f64 = 1e7;
+
+/// Ends of stiffness lengths this near to each other meet, and what is this little beyond the hull is
+/// on it, m.
+const MEET_M: f64 = 1e-6;
+
+/// A length of the hull with its stiffness.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HullLength {
+    /// Its after end, m.
+    pub from_x_m: f64,
+    /// Its forward end, m.
+    pub to_x_m: f64,
+    /// Bending stiffness E I, kN m2.
+    pub bending_kn_m2: f64,
+    /// Shear stiffness G As, kN; infinite for bending alone.
+    pub shear_kn: f64,
+}
+
+/// What happens to the hull at one station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Station {
+    /// The station, m.
+    pub x_m: f64,
+    /// How far the hull came down on the centreline, m.
+    pub deflection_m: f64,
+    /// Net downward force on the part abaft, just abaft the station, kN.
+    pub shear_aft_kn: f64,
+    /// The same just forward of it.
+    pub shear_fore_kn: f64,
+    /// Bending moment, kN m, hogging positive.
+    pub moment_knm: f64,
+}
+
+/// How a hull girder sits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Girder {
+    /// The blocks.
+    pub outcome: Outcome,
+    /// The hull, from aft to forward.
+    pub stations: Vec<Station>,
+}
+
+/// Loads on the blocks under a hull girder, with stations at most `longest_m` apart (but not so close
+/// that rounding would spoil the rest; the loads do not depend on it). The lengths of the hull may come
+/// in any order; together they cover the hull once, from end to end.
+pub fn girder(
+    blocks: &[BlockSpring],
+    carried: &Carried,
+    hull: &[HullLength],
+    longest_m: f64,
+) -> Result<Girder, LoadsError> {
+    super::check(blocks, carried)?;
+    let hull = in_order(hull)?;
+    let beam = Beam::new(blocks, carried, &hull, longest_m)?;
+    let settled = settle(&Problem {
+        forces: beam.forces(carried),
+        both_ways: beam.terms(),
+        push_only: super::bearing_terms(blocks, |block, y_m| {
+            let mut row = beam.row(block.x_m);
+            row.push((beam.heel(), y_m));
+            row
+        }),
+    })?;
+    let u = &settled.unknowns;
+    let deflection = |x_m: f64| beam.row(x_m).iter().map(|(n, c)| c * u[*n]).sum::<f64>();
+    let (aft, fore) = beam.ends();
+    let trim_rad = (deflection(aft) - deflection(fore)) / (fore - aft);
+    let settlement_m = deflection(aft) - trim_rad * (super::middle_m(blocks) - aft);
+    let attitude = Attitude { settlement_m, trim_rad, heel_rad: u[beam.heel()] };
+    let outcome = super::outcome(blocks, carried, &settled, attitude)?;
+    let stations = beam
+        .stations_m
+        .iter()
+        .map(|x_m| station(*x_m, deflection(*x_m), blocks, &outcome.loads_kn, carried))
+        .collect();
+    Ok(Girder { outcome, stations })
+}
+
+/// Shear and moment at a station from what lies abaft it.
+fn station(
+    x_m: f64,
+    deflection_m: f64,
+    blocks: &[BlockSpring],
+    loads_kn: &[f64],
+    carried: &Carried,
+) -> Station {
+    let g = STANDARD_GRAVITY_M_PER_S2;
+    let side = |at_x_too| {
+        let (weight, turn) = carried.weight.abaft(x_m, at_x_too);
+        let (buoyancy, lift) = carried.buoyancy.abaft(x_m, at_x_too);
+        blocks
+            .iter()
+            .zip(loads_kn)
+            .filter(|(block, _)| block.x_m < x_m || (at_x_too && block.x_m == x_m))
+            .fold((g * (weight - buoyancy), g * (turn - lift)), |(force, moment), (block, load)| {
+                (force - load, moment - load * (x_m - block.x_m))
+            })
+    };
+    let ((shear_aft_kn, moment_knm), (shear_fore_kn, _)) = (side(false), side(true));
+    Station { x_m, deflection_m, shear_aft_kn, shear_fore_kn, moment_knm }
+}
+
+/// The lengths from aft to forward, checked: every stiffness above 0, no part without or with two.
+fn in_order(hull: &[HullLength]) -> Result<Vec<HullLength>, LoadsError> {
+    for (number, length) in hull.iter().enumerate() {
+        let bad = |quantity| Err(LoadsError::Stiffness { number, quantity });
+        let HullLength { from_x_m, to_x_m, bending_kn_m2, shear_kn } = *length;
+        if !(from_x_m.is_finite() && to_x_m.is_finite() && from_x_m < to_x_m) {
+            return bad("ends");
+        }
+        if !(bending_kn_m2 > 0.0 && bending_kn_m2.is_finite()) {
+            return bad("bending stiffness");
+        }
+        if shear_kn.is_nan() || shear_kn <= 0.0 {
+            return bad("shear stiffness");
+        }
+    }
+    let mut hull = hull.to_vec();
+    hull.sort_by(|a, b| a.from_x_m.total_cmp(&b.from_x_m));
+    for pair in hull.windows(2) {
+        let (from_x_m, to_x_m) = (pair[0].to_x_m, pair[1].from_x_m);
+        if to_x_m - from_x_m > MEET_M {
+            return Err(LoadsError::NoStiffness { from_x_m, to_x_m });
+        }
+        if from_x_m - to_x_m > MEET_M {
+            let to_x_m = from_x_m.min(pair[1].to_x_m);
+            return Err(LoadsError::TwoStiffnesses { from_x_m: pair[1].from_x_m, to_x_m });
+        }
+    }
+    Ok(hull)
+}
+
+/// An element between two nodes.
+struct Element {
+    long_m: f64,
+    bending_kn_m2: f64,
+    /// phi = 12 E I / (G As L^2).
+    phi: f64,
+}
+
+impl Element {
+    /// An element with the mean flexibility of the hull between two stations.
+    fn new(hull: &[HullLength], from_x_m: f64, to_x_m: f64) -> Self {
+        let long_m = to_x_m - from_x_m;
+        let (mut covered, mut bend, mut shear) = (0.0, 0.0, 0.0);
+        for length in hull {
+            let part = length.to_x_m.min(to_x_m) - length.from_x_m.max(from_x_m);
+            if part > 0.0 {
+                covered += part;
+                bend += part / length.bending_kn_m2;
+                shear += part / length.shear_kn;
+            }
+        }
+        let bending_kn_m2 = covered / bend;
+        let phi = 12.0 * bending_kn_m2 * (shear / covered) / (long_m * long_m);
+        Self { long_m, bending_kn_m2, phi }
+    }
+
+    /// Its stiffness when its ends are moved past each other without turning, kN/m.
+    fn across_kn_per_m(&self) -> f64 {
+        12.0 * self.bending_kn_m2 / ((1.0 + self.phi) * self.long_m * self.long_m * self.long_m)
+    }
+
+    /// Deflection at a part (0 to 1) of its length from the four unknowns of its ends.
+    fn shape(&self, part: f64) -> [f64; 4] {
+        let (s, l, phi) = (part, self.long_m, self.phi);
+        let (s2, s3) = (s * s, s * s * s);
+        [
+            (1.0 - 3.0 * s2 + 2.0 * s3 + phi * (1.0 - s)) / (1.0 + phi),
+            l * (s - 2.0 * s2 + s3 + phi / 2.0 * (s - s2)) / (1.0 + phi),
+            (3.0 * s2 - 2.0 * s3 + phi * s) / (1.0 + phi),
+            l * (s3 - s2 - phi / 2.0 * (s - s2)) / (1.0 + phi),
+        ]
+    }
+}
+
+/// The hull girder. Unknowns 2 n and 2 n + 1 are deflection and turn at node n; the last is the heel.
+struct Beam {
+    /// Every block, end of a length and node.
+    stations_m: Vec<f64>,
+    nodes_m: Vec<f64>,
+    elements: Vec<Element>,
+}
+
+impl Beam {
+    fn new(
+        blocks: &[BlockSpring],
+        carried: &Carried,
+        hull: &[HullLength],
+        longest_m: f64,
+    ) -> Result<Self, LoadsError> {
+        let (aft, fore) = hull
+            .first()
+            .zip(hull.last())
+            .map(|(first, last)| (first.from_x_m, last.to_x_m))
+            .ok_or(LoadsError::NoHull)?;
+        if !(longest_m > 0.0 && (fore - aft) / longest_m < MOST_ELEMENTS as f64 / 2.0) {
+            return Err(LoadsError::ElementLength);
+        }
+        let within = |what, x_m: f64| {
+            let on_it = x_m >= aft - MEET_M && x_m <= fore + MEET_M;
+            if on_it { Ok(x_m) } else { Err(LoadsError::BeyondHull { what, x_m }) }
+        };
+        let mut wanted_m = Vec::new();
+        for block in blocks {
+            wanted_m.push(within("a block", block.x_m)?);
+        }
+        for (what, curve) in [("weight", &carried.weight), ("buoyancy", &carried.buoyancy)] {
+            for length in curve.lengths() {
+                wanted_m.push(within(what, length.from_x_m)?);
+                wanted_m.push(within(what, length.to_x_m)?);
+            }
+        }
+        wanted_m.extend(hull.iter().map(|length| length.from_x_m));
+        wanted_m.push(fore);
+        wanted_m.sort_by(f64::total_cmp);
+        let mean =
+            blocks.iter().map(|block| block.stiffness_kn_per_m).sum::<f64>() / blocks.len() as f64;
+        let too_near = |a: f64, b: f64| {
+            b - a < LEAST_APART_M || Element::new(hull, a, b).across_kn_per_m() > STIFFEST * mean
+        };
+        let nodes_m = nodes(&wanted_m, (aft, fore), longest_m, too_near);
+        if nodes_m.len() > MOST_ELEMENTS {
+            return Err(LoadsError::ElementLength);
+        }
+        let elements =
+            nodes_m.windows(2).map(|pair| Element::new(hull, pair[0], pair[1])).collect();
+        let mut stations_m = [nodes_m.as_slice(), &wanted_m].concat();
+        stations_m.sort_by(f64::total_cmp);
+        stations_m.dedup();
+        Ok(Self { stations_m, nodes_m, elements })
+    }
+
+    fn heel(&self) -> usize {
+        2 * self.nodes_m.len()
+    }
+
+    fn ends(&self) -> (f64, f64) {
+        (self.nodes_m[0], self.nodes_m[self.elements.len()])
+    }
+
+    /// The element in which a station lies.
+    fn at(&self, x_m: f64) -> usize {
+        self.nodes_m
+            .partition_point(|node| *node <= x_m)
+            .saturating_sub(1)
+            .min(self.elements.len() - 1)
+    }
+
+    /// Deflection at a station of an element from its four unknowns.
+    fn shape(&self, element: usize, x_m: f64) -> [f64; 4] {
+        let inside = &self.elements[element];
+        inside.shape((x_m - self.nodes_m[element]) / inside.long_m)
+    }
+
+    /// Deflection on the centreline at a station from all unknowns.
+    fn row(&self, x_m: f64) -> Vec<(usize, f64)> {
+        let element = self.at(x_m);
+        self.shape(element, x_m)
+            .into_iter()
+            .enumerate()
+            .map(|(n, c)| (2 * element + n, c))
+            .collect()
+    }
+
+    fn terms(&self) -> Vec<Term> {
+        let of = |(n, element): (usize, &Element)| {
+            let l = element.long_m;
+            let bend = Term {
+                row: vec![(2 * n + 1, -1.0), (2 * n + 3, 1.0)],
+                stiffness: element.bending_kn_m2 / l,
+                gap: 0.0,
+            };
+            let lean = Term {
+                row: vec![
+                    (2 * n, -1.0 / l),
+                    (2 * n + 1, -0.5),
+                    (2 * n + 2, 1.0 / l),
+                    (2 * n + 3, -0.5),
+                ],
+                stiffness: 12.0 * element.bending_kn_m2 / (l * (1.0 + element.phi)),
+                gap: 0.0,
+            };
+            [bend, lean]
+        };
+        self.elements.iter().enumerate().flat_map(of).collect()
+    }
+
+    /// Weight less buoyancy as consistent forces, kN and kN m.
+    fn forces(&self, carried: &Carried) -> Vec<f64> {
+        let mut forces = vec![0.0; self.heel() + 1];
+        forces[self.heel()] = carried.athwart_tm * STANDARD_GRAVITY_M_PER_S2;
+        let mut carry = |length: &Length, sign: f64| {
+            let last = if length.from_x_m == length.to_x_m {
+                self.at(length.from_x_m)
+            } else {
+                self.at(length.to_x_m)
+            };
+            for n in self.at(length.from_x_m)..=last {
+                // A length that reaches past the last node by a rounding ends in the last element.
+                let (from, to) = (self.nodes_m[n], self.nodes_m[n + 1]);
+                let share = integrate(length, from, to, |x_m| self.shape(n, x_m));
+                for (i, force) in share.into_iter().enumerate() {
+                    forces[2 * n + i] += sign * STANDARD_GRAVITY_M_PER_S2 * force;
+                }
+            }
+        };
+        carried.weight.lengths().iter().for_each(|length| carry(length, 1.0));
+        carried.buoyancy.lengths().iter().for_each(|length| carry(length, -1.0));
+        forces
+    }
+}
+
+/// Nodes at both ends, at the stations wanted (in order) but for those too near to another node, and
+/// between them.
+fn nodes(
+    wanted_m: &[f64],
+    (aft, fore): (f64, f64),
+    longest_m: f64,
+    too_near: impl Fn(f64, f64) -> bool,
+) -> Vec<f64> {
+    let mut nodes = vec![aft];
+    let mut last = aft;
+    let mut reach = |to: f64| {
+        let mut parts = libm::ceil((to - last) / longest_m).max(1.0);
+        while parts > 1.0 && too_near(last, last + (to - last) / parts) {
+            parts = libm::ceil(parts / 2.0);
+        }
+        let whole = parts as usize;
+        nodes.extend((1..whole).map(|part| last + (to - last) * part as f64 / parts));
+        nodes.push(to);
+        last = to;
+    };
+    let mut before = aft;
+    for x_m in wanted_m.iter().copied() {
+        if !too_near(before, x_m) && !too_near(x_m, fore) {
+            reach(x_m);
+            before = x_m;
+        }
+    }
+    reach(fore);
+    nodes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::weight::Curve;
+    use super::*;
+
+    const G: f64 = STANDARD_GRAVITY_M_PER_S2;
+    const HULL: HullLength =
+        HullLength { from_x_m: 0.0, to_x_m: 40.0, bending_kn_m2: 4e8, shear_kn: 9e6 };
+
+    fn block(x_m: f64) -> BlockSpring {
+        BlockSpring { x_m, y_m: 0.0, stiffness_kn_per_m: 1.5e5, gap_m: 0.0, width_m: 0.0 }
+    }
+
+    fn even(mass_t: f64) -> Curve {
+        Curve::trapezoid(0.0, 40.0, mass_t, 20.0).unwrap_or(Curve::none())
+    }
+
+    /// A beam on two supports at its ends: the textbook's deflections by bending and by shear, 5 q L^4 /
+    /// (384 E I) + q L^2 / (8 G As), and moment q L^2 / 8.
+    #[test]
+    fn two_supports_and_an_even_weight() {
+        let found = girder(&[block(0.0), block(40.0)], &Carried::dry(even(800.0)), &[HULL], 3.0);
+        let Ok(found) = found else { panic!("{found:?}") };
+        let q = 20.0 * G;
+        let sag = 5.0 * q * 40f64.powi(4) / (384.0 * 4e8) + q * 1600.0 / (8.0 * 9e6);
+        let settled = 400.0 * G / 1.5e5;
+        let middle = found
+            .stations
+            .iter()
+            .min_by(|a, b| (a.x_m - 20.0).abs().total_cmp(&(b.x_m - 20.0).abs()));
+        let Some(middle) = middle else { panic!() };
+        assert!((middle.x_m - 20.0).abs() < 1e-9);
+        assert!((middle.deflection_m - settled - sag).abs() < 1e-9, "{middle:?}");
+        assert!((middle.moment_knm + q * 200.0).abs() < 1e-6);
+        assert!((found.outcome.settlement_m - settled).abs() < 1e-9);
+        assert!((found.stations[0].shear_fore_kn + 400.0 * G).abs() < 1e-6);
+        assert!(found.stations.last().is_some_and(|end| end.moment_knm.abs() < 1e-5));
+    }
+
+    /// Moments from equilibrium and from the bending of the elements are the same thing.
+    #[test]
+    fn moments_agree_with_curvature() {
+        let blocks: Vec<_> = (0..14).map(|n| block(3.0 + n as f64 * 2.5)).collect();
+        let carried = Carried::dry(Curve::trapezoid(0.0, 40.0, 900.0, 21.0).unwrap_or(even(1.0)));
+        let no_shear = HullLength { shear_kn: f64::INFINITY, ..HULL };
+        let Ok(found) = girder(&blocks, &carried, &[no_shear], 0.5) else { panic!() };
+        let mut compared = 0;
+        for three in found.stations.windows(3) {
+            let (a, b, c) = (three[0], three[1], three[2]);
+            if (c.x_m - b.x_m - (b.x_m - a.x_m)).abs() < 1e-9 && b.shear_aft_kn == b.shear_fore_kn {
+                let h = b.x_m - a.x_m;
+                let bend = (a.deflection_m - 2.0 * b.deflection_m + c.deflection_m) / (h * h);
+                // The second difference differs from the second derivative by h^2 q / (12 E I).
+                let beyond = (900.0 / 40.0 * 2.0) * G * h * h / 12.0;
+                assert!((HULL.bending_kn_m2 * bend - b.moment_knm).abs() < beyond + 0.05);
+                compared += 1;
+            }
+        }
+        assert!(compared > 30);
+    }
+
+    #[test]
+    fn a_stiff_girder_is_a_rigid_ship() {
+        let mut blocks: Vec<_> = (0..14).map(|n| block(3.0 + n as f64 * 2.5)).collect();
+        blocks[4].gap_m = 0.004;
+        blocks.push(BlockSpring { y_m: 4.0, gap_m: 0.001, width_m: 0.8, ..block(20.0) });
+        blocks.push(BlockSpring { y_m: -4.0, gap_m: 0.02, ..block(20.004) });
+        let carried = Carried { athwart_tm: 30.0, ..Carried::dry(even(700.0)) };
+        let stiff = HullLength { bending_kn_m2: 1e13, shear_kn: 1e12, ..HULL };
+        let (rigid, girder) =
+            (super::super::rigid(&blocks, &carried), girder(&blocks, &carried, &[stiff], 2.0));
+        let (Ok(rigid), Ok(girder)) = (rigid, girder) else { panic!() };
+        for (a, b) in rigid.loads_kn.iter().zip(&girder.outcome.loads_kn) {
+            assert!((a - b).abs() < 0.1, "{a} {b}");
+        }
+        assert!((rigid.trim_rad - girder.outcome.trim_rad).abs() < 1e-7);
+        assert!((rigid.heel_rad - girder.outcome.heel_rad).abs() < 1e-7);
+        assert!((rigid.settlement_m - girder.outcome.settlement_m).abs() < 1e-6);
+    }
+
+    #[test]
+    fn elements_share_their_loads_and_nodes_keep_apart() {
+        let near = |a: f64, b: f64| b - a < 0.01;
+        let found = nodes(&[0.0, 3.0, 3.004, 9.995, 10.0], (0.0, 10.0), 2.0, near);
+        assert_eq!(found, vec![0.0, 1.5, 3.0, 4.75, 6.5, 8.25, 10.0]);
+        let parts = [HullLength { to_x_m: 4.0, ..HULL }, HullLength { from_x_m: 4.0, ..HULL }];
+        let whole = Element::new(&parts, 3.0, 5.0);
+        assert!((whole.bending_kn_m2 / 4e8 - 1.0).abs() < 1e-12);
+        for part in [0.0, 0.3, 1.0] {
+            let [w1, t1, w2, t2] = whole.shape(part);
+            // Settling by 1 and turning by 1 about the after end move every place as they should.
+            assert!((w1 + w2 - 1.0).abs() < 1e-12);
+            assert!((t1 + t2 + w2 * 2.0 - part * 2.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_hull_that_is_not_whole_is_refused() {
+        let (blocks, carried) = ([block(3.0), block(30.0)], Carried::dry(even(100.0)));
+        let with = |hull: &[HullLength]| girder(&blocks, &carried, hull, 2.0).err();
+        let aft = HullLength { to_x_m: 20.0, ..HULL };
+        let fore = HullLength { from_x_m: 20.0, ..HULL };
+        assert_eq!(with(&[fore, aft]), None);
+        assert_eq!(with(&[]), Some(LoadsError::NoHull));
+        let gap = HullLength { from_x_m: 21.0, ..HULL };
+        let none = LoadsError::NoStiffness { from_x_m: 20.0, to_x_m: 21.0 };
+        assert_eq!(with(&[aft, gap]), Some(none));
+        let over = HullLength { from_x_m: 19.0, ..HULL };
+        let two = LoadsError::TwoStiffnesses { from_x_m: 19.0, to_x_m: 20.0 };
+        assert_eq!(with(&[aft, over]), Some(two));
+        assert!(matches!(with(&[aft]), Some(LoadsError::BeyondHull { what: "a block", .. })));
+        let short = HullLength { to_x_m: 35.0, ..HULL };
+        assert_eq!(with(&[short]), Some(LoadsError::BeyondHull { what: "weight", x_m: 40.0 }));
+        for (odd, quantity) in [
+            (HullLength { bending_kn_m2: 0.0, ..HULL }, "bending stiffness"),
+            (HullLength { shear_kn: f64::NAN, ..HULL }, "shear stiffness"),
+            (HullLength { shear_kn: 0.0, ..HULL }, "shear stiffness"),
+            (HullLength { to_x_m: 0.0, ..HULL }, "ends"),
+        ] {
+            assert_eq!(with(&[odd]), Some(LoadsError::Stiffness { number: 0, quantity }));
+        }
+        for longest_m in [0.0, -1.0, f64::NAN, 1e-9] {
+            let found = girder(&blocks, &carried, &[HULL], longest_m).err();
+            assert_eq!(found, Some(LoadsError::ElementLength));
+        }
+    }
+}

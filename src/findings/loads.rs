@@ -1,0 +1,228 @@
+//! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
+
+use super::drafts::mass;
+use super::finding::{Against, Figure, Finding, Outcome, within};
+use super::recomputed::Recomputed;
+use super::recomputed::loads::Loads;
+use crate::calc::loads::girder::GIRDER;
+use crate::calc::loads::springs::STIFFNESS;
+use crate::calc::loads::{CONTACT, Outcome as Shared, PRESSURE};
+use crate::records::Project;
+use crate::records::blocks::Block;
+use crate::records::bounds::Sort;
+use crate::records::layers::Of;
+use crate::units::{Quantity, STANDARD_GRAVITY_M_PER_S2};
+
+/// Every finding of the block loads.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut found: Vec<Finding> =
+        project.blocks.iter().filter_map(|block| layers(project, block)).collect();
+    let recorded = !(project.layers.is_empty() && project.weights.is_empty());
+    for (number, position) in project.positions.iter().enumerate() {
+        let loads = &recomputed.loads[number];
+        if recorded {
+            found.push(balance(&position.id, loads));
+            found.push(pressures(project, &position.id, loads));
+        }
+        found.extend(gaps(project, &position.id, loads));
+    }
+    found
+}
+
+/// The thicknesses of a block's own layers add up to its height.
+fn layers(project: &Project, block: &Block) -> Option<Finding> {
+    let own: Vec<_> =
+        project.layers.iter().filter(|l| l.of == Of::Block(block.id.clone())).collect();
+    let tolerance = project.docking.bounds.tolerance("block_height")?;
+    let height = block.height_m.filter(|_| !own.is_empty())?;
+    let sum: f64 = own.iter().map(|layer| layer.thickness_m).sum();
+    let outcome = within(height, sum, tolerance.value);
+    let sentence = match outcome {
+        Outcome::Agrees => format!("The layers of {} add up to its height.", block.id),
+        _ => format!(
+            "The layers of {} add up to {} more or less than its height.",
+            block.id,
+            Figure::length((height - sum).abs())
+        ),
+    };
+    Some(
+        Finding::new(format!("plan.block.{}.layers", block.id), sentence, outcome)
+            .recorded(Figure::length(height))
+            .recomputed(Figure::length(sum))
+            .against(tolerance)
+            .by(&STIFFNESS)
+            .from([&block.place])
+            .from(own.iter().map(|layer| &layer.place)),
+    )
+}
+
+fn why_not(loads: &Loads) -> String {
+    loads.why_not.clone().unwrap_or_else(|| "the loads could not be found".to_string())
+}
+
+/// The loads carry the weight.
+fn balance(id: &str, loads: &Loads) -> Finding {
+    let sum = loads
+        .girder
+        .as_ref()
+        .map(|shared| shared.loads_kn.iter().sum::<f64>() / STANDARD_GRAVITY_M_PER_S2);
+    let (sentence, outcome) = match sum {
+        None => (
+            format!("The loads on the blocks in {id} can't be recomputed: {}.", why_not(loads)),
+            Outcome::NotRecorded,
+        ),
+        Some(sum) => (
+            format!("The loads on the blocks in {id} carry the weight."),
+            within(sum, loads.weight_t, loads.weight_t * 1e-3),
+        ),
+    };
+    Finding::new(format!("landing.{id}.loads.balance"), sentence, outcome)
+        .recorded(sum.map(|_| mass(loads.weight_t)))
+        .recomputed(sum.map(mass))
+        .against(Against {
+            sort: Sort::Tolerance,
+            name: "balance".to_string(),
+            value: Figure::words("a thousandth of the weight"),
+            source: "what is left over is error of the calculation alone (our choice)".to_string(),
+        })
+        .by(&GIRDER)
+}
+
+/// The largest pressure for what its block may bear.
+fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
+    let general = project.docking.bounds.limit("bearing_pressure");
+    let limit = |block: &Block| block.bearing_limit_kpa.or(general.map(|limit| limit.value));
+    let mut rows: Vec<(&Block, f64, Option<f64>)> = loads
+        .girder
+        .iter()
+        .flat_map(|shared| loads.rows(shared))
+        .filter_map(|(bearing, _, pressure, _)| {
+            let block = &project.blocks[bearing.block];
+            Some((block, pressure?, limit(block)))
+        })
+        .collect();
+    let part = |row: &(&Block, f64, Option<f64>)| row.2.map_or(0.0, |limit| row.1 / limit);
+    rows.sort_by(|a, b| part(b).total_cmp(&part(a)).then(b.1.total_cmp(&a.1)));
+    let beyond: Vec<&str> = rows
+        .iter()
+        .filter(|(_, pressure, limit)| limit.is_some_and(|limit| *pressure > limit + 1e-6))
+        .map(|(block, ..)| block.id.as_str())
+        .collect();
+    let (sentence, outcome) = match rows.first() {
+        None => (
+            format!("The bearing pressures in {id} can't be recomputed: {}.", why_not(loads)),
+            Outcome::NotRecorded,
+        ),
+        Some((block, pressure, None)) => (
+            format!(
+                "The greatest bearing pressure in {id} was {} on {}; its limit was not recorded.",
+                figure(*pressure),
+                block.id
+            ),
+            Outcome::NotRecorded,
+        ),
+        Some((block, pressure, Some(_))) if beyond.is_empty() => (
+            format!(
+                "{} on {} was the greatest bearing pressure in {id} for what the block may bear.",
+                figure(*pressure),
+                block.id
+            ),
+            Outcome::Agrees,
+        ),
+        Some(_) => (
+            format!("Pressed more than they may be in {id}: {}.", beyond.join(", ")),
+            Outcome::BeyondLimit,
+        ),
+    };
+    let worst = rows.first();
+    let finding = Finding::new(format!("landing.{id}.loads.pressure"), sentence, outcome)
+        .recomputed(worst.map(|row| figure(row.1)))
+        .by(&PRESSURE)
+        .from(worst.map(|row| &row.0.place));
+    match worst.and_then(|row| Some((row.0, row.2?))) {
+        Some((block, kpa)) if block.bearing_limit_kpa.is_some() => finding.against(Against {
+            sort: Sort::Limit,
+            name: "bearing_limit".to_string(),
+            value: figure(kpa),
+            source: format!("the block plan, {}", block.place),
+        }),
+        Some(_) => match general {
+            Some(limit) => finding.against(limit),
+            None => finding,
+        },
+        None => finding,
+    }
+}
+
+/// Each gap measured against the one predicted, dry or with the water at the same depth.
+fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
+    let Some(tolerance) = project.docking.bounds.tolerance("gap") else { return Vec::new() };
+    let mut seen: Vec<&str> = Vec::new();
+    let mut found = Vec::new();
+    for gap in project.gaps.iter().filter(|gap| gap.position == *id) {
+        let again = seen.iter().filter(|block| **block == gap.block).count();
+        seen.push(&gap.block);
+        let number = if again == 0 { String::new() } else { format!(".{}", again + 1) };
+        let shared: Option<&Shared> = match gap.water_depth_m {
+            None => loads.girder.as_ref(),
+            Some(depth) => loads
+                .wet
+                .iter()
+                .find(|wet| (wet.water_depth_m - depth).abs() < 1e-6)
+                .map(|wet| &wet.outcome),
+        };
+        let block = project.blocks.iter().find(|block| block.id == gap.block);
+        let stands = block.is_some_and(|block| block.stands_in(id));
+        let predicted = shared.and_then(|shared| {
+            let mut rows = loads.rows(shared);
+            rows.find(|(b, ..)| project.blocks[b.block].id == gap.block).map(|row| row.3)
+        });
+        let when = match gap.water_depth_m {
+            Some(depth) => format!(" with {} of water in the dock", Figure::length(depth)),
+            None => String::new(),
+        };
+        let b = &gap.block;
+        let (sentence, outcome) = match predicted {
+            _ if !stands => (
+                format!("A gap was measured at {b} in {id}, and that block did not stand there."),
+                Outcome::Differs,
+            ),
+            None => (
+                format!(
+                    "The gap at {b} in {id}{when} can't be predicted: {}.",
+                    loads.why_not.clone().unwrap_or_else(|| {
+                        "the hull does not lie over its cap, or the buoyancy is not known"
+                            .to_string()
+                    })
+                ),
+                Outcome::NotRecorded,
+            ),
+            Some(predicted) => match within(gap.gap_m, predicted, tolerance.value) {
+                Outcome::Agrees => {
+                    (format!("The gap at {b} in {id}{when} is the one predicted."), Outcome::Agrees)
+                }
+                other => (
+                    format!(
+                        "The gap at {b} in {id}{when} is {} from the one predicted.",
+                        Figure::length((gap.gap_m - predicted).abs())
+                    ),
+                    other,
+                ),
+            },
+        };
+        found.push(
+            Finding::new(format!("landing.{id}.gap.{b}{number}"), sentence, outcome)
+                .recorded(Figure::length(gap.gap_m))
+                .recomputed(predicted.map(Figure::length))
+                .against(tolerance)
+                .by(&CONTACT)
+                .from([&gap.place])
+                .from(block.map(|block| &block.place)),
+        );
+    }
+    found
+}
+
+fn figure(value_kpa: f64) -> Figure {
+    Figure::Measure { value: value_kpa, quantity: Quantity::Pressure }
+}
