@@ -28,13 +28,13 @@ CHECKS = [
 
 
 def make():
-    columns = ["position", "check", "block", "planned", "recorded", "planned_value_m", "recorded_value_m", "by", "at"]
+    columns = ["position", "check", "block", "planned", "recorded", "planned_value_m", "recorded_value_m", "as_planned", "by", "at"]
     write_csv("landing/checks.csv", columns, [
         {
             "position": c.position, "check": c.check, "block": c.block, "planned": c.planned, "recorded": c.recorded,
             "planned_value_m": "" if c.planned_m is None else fixed(c.planned_m, 3),
             "recorded_value_m": "" if c.recorded_m is None else fixed(c.recorded_m, 3),
-            "by": c.by, "at": dock.with_offset(c.at),
+            "as_planned": "yes", "by": c.by, "at": dock.with_offset(c.at),
         }
         for c in CHECKS
     ])

@@ -33,6 +33,7 @@ TOLERANCES = [
     ("centre", "0.15", "m", "weight estimate CW-31-07, remark 1"),
     ("water_level", "0.04", "m", "survey note CW-31-11: staff and draft marks together"),
     ("gap", "8", "mm", "survey note CW-31-11: feelers, and a calculation on timber of doubtful stiffness"),
+    ("landing_check", "20", "mm", "docking plan CW-31-02, note 11: rule and chalk under water"),
     ("lift_off_draft", "0.04", "m", "survey note CW-31-11: as for one mark"),
 ]
 

@@ -6,7 +6,7 @@ use geo::{Area, Centroid};
 use super::afloat::Ship;
 use super::landing::{Landing, top_of};
 use crate::calc::exposure::footprint;
-use crate::calc::landing::{Line, load_landed};
+use crate::calc::landing::{Line, Seat, line_of, load_landed};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
@@ -116,7 +116,8 @@ fn fill(
 ) -> Result<(), String> {
     let position = &project.positions[number];
     let lie = lie.ok_or("where she lay was not recorded")?;
-    let line = landing.line.ok_or("the tops of at least two keel blocks were not recorded")?;
+    let line = line_of_tops(project, landing)
+        .ok_or("the tops of at least two keel blocks were not recorded")?;
     let standing = |block: &&Block| block.stands_in(&position.id);
     out.blocks = bearings(project, lie, &line, project.blocks.iter().filter(standing))?;
     let said = |error: LoadsError| error.to_string();
@@ -141,6 +142,19 @@ fn fill(
     }
     out.left_out = left_out(project, number, lie, &line, &carried, &hull, out);
     Ok(())
+}
+
+/// The line of the keel blocks' tops, to which bilge blocks are built up with their clearance: the base
+/// line lies along it before anything gives.
+fn line_of_tops(project: &Project, landing: &Landing) -> Option<Line> {
+    let tops: Vec<Seat> = landing
+        .seats
+        .iter()
+        .filter_map(|(n, seat)| {
+            Some(Seat { level_m: top_of(project, &project.blocks[*n])?, ..*seat })
+        })
+        .collect();
+    line_of(&tops)
 }
 
 /// The blocks as springs. A block of the keel's row bears within the flat keel, the others within the
