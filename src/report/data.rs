@@ -80,7 +80,7 @@ pub(super) fn collect(
                 &docking.dock.name,
             ],
             ship: &docking.ship.name,
-            period,
+            period: text::iso_period(docking.period),
             seal_begins: text::grouped(
                 &inputs.records_seal.chars().take(16).collect::<String>(),
                 4,

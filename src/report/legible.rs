@@ -74,7 +74,7 @@ pub fn narrow(text: &str) -> String {
 
 /// The pieces between the breaks of a narrow text, the longest of which a column must hold.
 pub fn pieces(narrow: &str) -> impl Iterator<Item = &str> {
-    narrow.split(|c: char| c == BREAK || c.is_whitespace())
+    narrow.split([BREAK, ' ', '\n'])
 }
 
 /// Whether a character can be seen for what it is.

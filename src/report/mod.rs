@@ -74,6 +74,17 @@ pub fn typeset(inputs: &Inputs<'_>) -> Result<Vec<u8>, ReportError> {
 
 fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
     let closeout = closeout(inputs)?;
+    let world = world::ReportWorld::new(files(inputs, closeout)?)?;
+    let stamp = pdf::Stamp {
+        ident: &closeout.bundle_name,
+        on: closeout.prepared_on,
+        program: inputs.program,
+    };
+    pdf::make(&world, &stamp)
+}
+
+/// The files of the typesetter's world beside the templates.
+fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, Bytes>, ReportError> {
     let mut files = BTreeMap::new();
     for (n, attachment) in inputs.attachments.iter().enumerate() {
         files.insert(data::attachment_name(n), Bytes::new(attachment.bytes.clone()));
@@ -90,13 +101,7 @@ fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
         }
     }
     files.insert("data.json".to_string(), Bytes::new(data));
-    let world = world::ReportWorld::new(files)?;
-    let stamp = pdf::Stamp {
-        ident: &closeout.bundle_name,
-        on: closeout.prepared_on,
-        program: inputs.program,
-    };
-    pdf::make(&world, &stamp)
+    Ok(files)
 }
 
 fn closeout<'a>(inputs: &Inputs<'a>) -> Result<&'a Closeout, ReportError> {

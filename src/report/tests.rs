@@ -6,6 +6,7 @@ use std::path::Path;
 
 use page_validation::{SafetyLimits, ValidationOptions, ValidationProfile, validate_pdf_bytes};
 
+use super::figures::Drawing;
 use super::*;
 use crate::findings::examine;
 use crate::records::problem::Problems;
@@ -85,11 +86,18 @@ fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Liste
     }
 }
 
-/// Typesets, and holds the result against both standards. What the typesetter warns of fails too.
+/// Typesets, and holds the result against both standards. What the typesetter warns of fails too. With
+/// REPORT_OUT set to a folder, the PDF and its typesetter's files are left there to be looked at.
 fn typeset_and_judge(inputs: &Inputs<'_>, name: &str) -> Vec<u8> {
     let made = make(inputs).unwrap_or_else(|error| panic!("{error}"));
     if let Ok(folder) = std::env::var("REPORT_OUT") {
-        std::fs::write(Path::new(&folder).join(format!("{name}.pdf")), &made.bytes).unwrap();
+        let folder = Path::new(&folder);
+        std::fs::write(folder.join(format!("{name}.pdf")), &made.bytes).unwrap();
+        for (path, bytes) in files(inputs, closeout(inputs).unwrap()).unwrap() {
+            let path = folder.join(name).join(path);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(path, &bytes).unwrap();
+        }
     }
     assert!(made.bytes.starts_with(b"%PDF-1.7"));
     assert!(made.warnings.is_empty(), "{:?}", made.warnings);
@@ -116,7 +124,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
     let mut problems = Problems::default();
     let folder = Folder::open(Path::new("sample-project"), &mut problems);
     let examined = examined(&folder, problems);
-    let drawings = drawings("the sample");
+    let drawings = figures::drawings(&examined);
     let mut files: Vec<Listed> = Vec::new();
     let mut attachments = Vec::new();
     let mut pictures = Vec::new();
@@ -164,6 +172,8 @@ fn a_bare_project_typesets() {
     let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
     let examined = examined(&store, Problems::default());
     typeset_and_judge(&inputs(&examined, &[], &[]), "bare");
+    typeset_and_judge(&inputs(&examined, &drawings("bare"), &[]), "bare-placed");
+    typeset_and_judge(&inputs(&examined, &figures::drawings(&examined), &[]), "bare-drawn");
 }
 
 #[test]
@@ -284,12 +294,13 @@ fn project_full_of(text: &str) -> Memory {
 fn hostile_texts_come_out_as_text() {
     for (n, text) in hostile_texts().iter().enumerate() {
         let examined = examined(&project_full_of(text), Problems::default());
-        let drawings = [Drawing {
+        let mut drawings = figures::drawings(&examined);
+        drawings.push(Drawing {
             title: text.clone(),
             caption: text.clone(),
             alt: text.clone(),
             ..drawing("\u{1F6A2}\u{951a}", "axes", 100.0, 30.0)
-        }];
+        });
         let files = [Listed {
             path: format!("data/papers/{text}"),
             size: u64::MAX / 2,

@@ -39,7 +39,7 @@ pub fn degrees(value_deg: impl Into<Option<f64>>) -> Option<String> {
 pub fn figure(figure: &Figure) -> String {
     match figure {
         Figure::Words(words) => words.clone(),
-        measure => with_minus(&measure.to_string()),
+        measure => with_minus(&measure.to_string()).replace(' ', "\u{a0}"),
     }
 }
 
@@ -82,6 +82,16 @@ pub fn period((began, ended): (Option<NaiveDate>, Option<NaiveDate>)) -> Option<
         (Some(began), Some(ended)) => Some(format!("{} to {}", day(began), day(ended))),
         (Some(began), None) => Some(format!("from {}, end not recorded", day(began))),
         (None, Some(ended)) => Some(format!("to {}, beginning not recorded", day(ended))),
+        (None, None) => None,
+    }
+}
+
+/// First and last day in figures, as far as they are recorded.
+pub fn iso_period(days: (Option<NaiveDate>, Option<NaiveDate>)) -> Option<String> {
+    match days {
+        (Some(began), Some(ended)) => Some(format!("{began} \u{2013} {ended}")),
+        (Some(began), None) => Some(format!("{began} \u{2013} not recorded")),
+        (None, Some(ended)) => Some(format!("not recorded \u{2013} {ended}")),
         (None, None) => None,
     }
 }

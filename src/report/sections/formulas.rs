@@ -17,7 +17,7 @@ pub(super) struct Formulas<'a> {
 #[derive(Serialize)]
 struct Formula {
     title: &'static str,
-    says: &'static str,
+    says: String,
     source: &'static str,
 }
 
@@ -36,11 +36,22 @@ pub(super) fn section(examined: &Examined) -> Formulas<'_> {
             .iter()
             .map(|formula| Formula {
                 title: formula.title,
-                says: formula.says,
+                says: begun(formula.says),
                 source: formula.source,
             })
             .collect(),
         bounds: examined.project.docking.bounds.all().iter().map(in_force).collect(),
+    }
+}
+
+/// A text with a capital at its beginning, unless it begins with a symbol of one letter.
+fn begun(says: &str) -> String {
+    let mut letters = says.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if first.is_ascii_lowercase() && second.is_alphabetic() => {
+            format!("{}{}", first.to_ascii_uppercase(), letters.as_str())
+        }
+        _ => says.to_string(),
     }
 }
 

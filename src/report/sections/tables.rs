@@ -12,6 +12,7 @@ use crate::records::spec::Column;
 use crate::records::value::Value;
 use crate::report::fonts::FONTS;
 use crate::report::legible::{self, Narrow};
+use crate::report::text;
 use crate::units;
 
 #[derive(Serialize)]
@@ -68,7 +69,9 @@ const PAGE_PT: f64 = 728.0;
 /// Between tables side by side, pt.
 const GUTTER_PT: f64 = 17.0;
 /// Text is broken into lines rather than let wider than this, pt.
-const WIDEST_PT: f64 = 130.0;
+const WIDEST_PT: f64 = 170.0;
+/// Below this a text is not squeezed to bring one more column onto the page, pt.
+const COMFORT_PT: f64 = 58.0;
 
 pub(super) fn section(project: &Project) -> Tables {
     Tables {
@@ -134,33 +137,43 @@ fn printed(sheet: &Sheet) -> Printed {
     }
 }
 
-/// Cuts the columns into blocks that fit the page.
+/// Cuts the columns into blocks that fit the page, and gives each block's columns the room left.
 fn blocks(strips: &[Strip]) -> Vec<Block> {
-    let widths: Vec<f64> = strips.iter().map(width_pt).collect();
-    let Some(first) = widths.first().copied() else { return Vec::new() };
+    let widths: Vec<Width> = strips.iter().map(Width::of).collect();
+    let Some(first) = widths.first() else { return Vec::new() };
     let mut cut: Vec<Vec<usize>> = Vec::new();
     let mut room = 0.0;
     for (n, width) in widths.iter().enumerate().skip(1) {
-        match cut.last_mut().filter(|_| room >= *width) {
+        match cut.last_mut().filter(|_| room >= width.least_pt) {
             Some(block) => block.push(n),
             None => {
                 cut.push(vec![0, n]);
-                room = PAGE_PT - first;
+                room = PAGE_PT - first.least_pt;
             }
         }
-        room -= width;
+        room -= width.least_pt;
     }
     if cut.is_empty() {
         cut.push(vec![0]);
     }
-    cut.iter().map(|columns| block(strips, &widths, columns)).collect()
+    let spread = |columns: &Vec<usize>| {
+        let sum = |of: fn(&Width) -> f64| columns.iter().map(|n| of(&widths[*n])).sum::<f64>();
+        let (least, wanted) = (sum(|width| width.least_pt), sum(|width| width.wanted_pt));
+        let part = ((PAGE_PT - least) / (wanted - least).max(1e-9)).clamp(0.0, 1.0);
+        let width = |n: &usize| {
+            let width = &widths[*n];
+            width.least_pt + part * (width.wanted_pt - width.least_pt)
+        };
+        columns.iter().map(width).collect::<Vec<f64>>()
+    };
+    cut.iter().map(|columns| block(strips, spread(columns), columns)).collect()
 }
 
-fn block(strips: &[Strip], widths: &[f64], columns: &[usize]) -> Block {
+fn block(strips: &[Strip], widths_pt: Vec<f64>, columns: &[usize]) -> Block {
     let rows = strips.first().map_or(0, |strip| strip.cells.len());
     Block {
         heads: columns.iter().map(|n| Narrow::new(&strips[*n].head)).collect(),
-        widths_pt: columns.iter().map(|n| widths[*n]).collect(),
+        widths_pt,
         numeric: columns.iter().map(|n| strips[*n].numeric).collect(),
         cells: (0..rows)
             .map(|row| {
@@ -170,25 +183,38 @@ fn block(strips: &[Strip], widths: &[f64], columns: &[usize]) -> Block {
     }
 }
 
-/// What a column needs: its longest text if that is short, never less than its longest piece.
-fn width_pt(strip: &Strip) -> f64 {
-    let texts = || strip.cells.iter().flatten().map(|text| legible::narrow(text));
-    let em = |text: &str| FONTS.table_width_em(text) * SIZE_PT;
-    let piece = |text: &String| legible::pieces(text).map(em).fold(0.0, f64::max);
-    let longest = texts().map(|text| em(&text)).fold(0.0, f64::max);
-    let longest_piece = texts().map(|text| piece(&text)).fold(0.0, f64::max);
-    // A head is set bold, some eight parts in a hundred wider.
-    let head = piece(&legible::narrow(&strip.head)) * 1.1;
-    let not_recorded =
-        em("not recorded") * if strip.cells.iter().all(Option::is_some) { 0.0 } else { 0.55 };
-    let needed = longest_piece.max(head).max(not_recorded);
-    longest.min(WIDEST_PT).max(needed) + 2.0 * PADDING_PT + 0.5
+/// How wide a column must and would be.
+struct Width {
+    /// Its longest piece, and for longer texts a little more, so that they don't become towers.
+    least_pt: f64,
+    /// Its longest text, within reason.
+    wanted_pt: f64,
+}
+
+impl Width {
+    fn of(strip: &Strip) -> Self {
+        let texts = || strip.cells.iter().flatten().map(|cell| legible::narrow(cell));
+        let em = |text: &str| FONTS.table_width_em(text) * SIZE_PT;
+        let piece = |text: &String| legible::pieces(text).map(em).fold(0.0, f64::max);
+        let longest = texts().map(|text| em(&text)).fold(0.0, f64::max);
+        let longest_piece = texts().map(|text| piece(&text)).fold(0.0, f64::max);
+        // A head is set bold, which is up to a fifth wider.
+        let head = piece(&legible::narrow(&strip.head)) * 1.2;
+        let not_recorded =
+            if strip.cells.iter().all(Option::is_some) { 0.0 } else { em("not recorded") };
+        let needed = longest_piece.max(head).max(not_recorded);
+        let around = 2.0 * PADDING_PT + 0.5;
+        Self {
+            least_pt: longest.min(COMFORT_PT).max(needed) + around,
+            wanted_pt: longest.min(WIDEST_PT).max(needed) + around,
+        }
+    }
 }
 
 fn head(column: &Column) -> String {
     let name = column.name.replace('_', " ");
     match column.quantity() {
-        Some(quantity) => format!("{name}, {}", units::printed(quantity.kept().suffix)),
+        Some(quantity) => format!("{name},\u{a0}{}", units::printed(quantity.kept().suffix)),
         None => name,
     }
 }
@@ -205,7 +231,7 @@ fn value_text(value: &Value) -> String {
         Value::List(items) => items.join("; "),
         Value::Number(number) => units::nine_digits(*number),
         Value::Whole(number) => number.to_string(),
-        Value::Time(time) => time.to_rfc3339(),
+        Value::Time(time) => text::time(*time),
         Value::Date(date) => date.to_string(),
         Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
         Value::Offset(offset) => offset.to_string(),
