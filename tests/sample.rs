@@ -62,9 +62,12 @@ fn positions() -> impl Iterator<Item = (&'static str, &'static PositionRecompute
 
 #[test]
 fn every_outcome_is_the_expected_one() {
+    // The landing has an expectation of its own, tests/landing.rs.
+    let elsewhere = |id: &str| id.starts_with("landing.") || id.ends_with(".layers");
     let found: serde_json::Map<String, Value> = examined()
         .findings
         .iter()
+        .filter(|finding| !elsewhere(&finding.id))
         .map(|finding| (finding.id.clone(), finding.outcome.words().into()))
         .collect();
     let wanted = expected()["outcomes"].as_object().expect("outcomes");

@@ -21,7 +21,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     for (number, position) in project.positions.iter().enumerate() {
         let loads = &recomputed.loads[number];
         if recorded {
-            found.push(balance(&position.id, loads));
+            found.push(balance(project, &position.id, loads));
             found.push(pressures(project, &position.id, loads));
         }
         found.extend(gaps(project, &position.id, loads));
@@ -61,7 +61,7 @@ fn why_not(loads: &Loads) -> String {
 }
 
 /// The loads carry the weight.
-fn balance(id: &str, loads: &Loads) -> Finding {
+fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
     let sum = loads
         .girder
         .as_ref()
@@ -86,6 +86,9 @@ fn balance(id: &str, loads: &Loads) -> Finding {
             source: "what is left over is error of the calculation alone (our choice)".to_string(),
         })
         .by(&GIRDER)
+        .from(project.weights.iter().take(1).map(|weight| &weight.place))
+        .from(project.stiffness.iter().take(1).map(|length| &length.place))
+        .from(project.layers.iter().take(1).map(|layer| &layer.place))
 }
 
 /// The largest pressure for what its block may bear.

@@ -26,7 +26,7 @@ fn apart(project: &Project) -> Finding {
         .iter()
         .flat_map(|position| blocks::overlaps(&caps(project, &position.id).collect::<Vec<_>>()))
         .collect();
-    pairs.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
+    pairs.sort_by_key(|pair| (pair.0, pair.1));
     pairs.dedup_by_key(|pair| (pair.0, pair.1));
     let id = "plan.blocks.apart";
     let finding = if pairs.is_empty() {

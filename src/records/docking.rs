@@ -335,19 +335,16 @@ fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>
     if stretches.is_empty() {
         return (None, places);
     }
-    let from_aft = match keyed.one("ship").and_then(|ship| ship.text("frames_from")) {
-        Some(end) => end == "aft",
-        None => {
-            problems.add(
-                Problem::new(
-                    Place::file(SPEC.path),
-                    "has [[frames]] but [ship] has no frames_from",
-                )
+    // A [ship] with a problem of its own is left out, and then nothing is said of its keys here.
+    let ship = keyed.one("ship");
+    let end = ship.and_then(|ship| ship.text("frames_from"));
+    if let (Some(ship), None) = (ship, &end) {
+        problems.add(
+            Problem::new(ship.place.clone(), "[ship] has no frames_from, and there are [[frames]]")
                 .expected("frames_from = \"aft\" or \"forward\"")
                 .advice("add the end from which frames are numbered"),
-            );
-            true
-        }
-    };
+        );
+    }
+    let from_aft = end.is_none_or(|end| end == "aft");
     (Some(Frames { from_aft, stretches }), places)
 }

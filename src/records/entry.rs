@@ -139,7 +139,7 @@ pub(super) fn recognise(
     columns: &[Column],
     place: &Place,
     row_is: &str,
-) -> Result<Head, Problem> {
+) -> Result<Head, Box<Problem>> {
     let called = |base: &str| columns.iter().position(|column| column.is_called(base));
     if let Some(index) = called(written) {
         return match columns[index].quantity() {
@@ -164,13 +164,12 @@ pub(super) fn recognise(
         let Some(index) = called(base) else { continue };
         let Some(quantity) = columns[index].quantity() else {
             if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
-                return Err(Problem::new(
-                    place.clone(),
-                    "ends in a unit, but this column has none",
-                )
-                .value(written)
-                .expected(columns[index].name)
-                .advice(format!("call the column {}", columns[index].name)));
+                return Err(Box::new(
+                    Problem::new(place.clone(), "ends in a unit, but this column has none")
+                        .value(written)
+                        .expected(columns[index].name)
+                        .advice(format!("call the column {}", columns[index].name)),
+                ));
             }
             continue;
         };
@@ -193,10 +192,12 @@ pub(super) fn recognise(
         Some(near) => format!("call it {near}, or begin its name with note to have it kept unread"),
         None => "begin its name with note to have it kept unread".to_string(),
     };
-    Err(Problem::new(place.clone(), format!("is not known for {row_is}"))
-        .value(written)
-        .expected(all.join(", "))
-        .advice(advice))
+    Err(Box::new(
+        Problem::new(place.clone(), format!("is not known for {row_is}"))
+            .value(written)
+            .expected(all.join(", "))
+            .advice(advice),
+    ))
 }
 
 fn unit_problem(
@@ -205,12 +206,14 @@ fn unit_problem(
     base: &str,
     quantity: Quantity,
     wrong: &str,
-) -> Problem {
+) -> Box<Problem> {
     let names: Vec<String> =
         quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
-        format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
+    Box::new(
+        Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
+            format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
+        ),
     )
 }
 

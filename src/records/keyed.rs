@@ -191,7 +191,7 @@ impl Reader<'_> {
             let head = match recognise(written, spec.keys, &place, &row_is) {
                 Ok(head) => head,
                 Err(problem) => {
-                    problems.add(problem);
+                    problems.add(*problem);
                     continue;
                 }
             };

@@ -181,11 +181,14 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         .unwrap_or_default();
     let docking = Docking::read(&docking_tables, &mut problems);
 
+    // Without docking.toml nobody knows the offset; that is said once, not at every time.
+    let unknown = docking.ship.name.is_empty().then(|| chrono::FixedOffset::east_opt(0)).flatten();
+    let offset = docking.offset.or(unknown);
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
             let bytes = bytes_of(spec.path, &mut problems)?;
-            Some(sheet::read(spec, &bytes, docking.offset, &mut problems))
+            Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
     let remark_tables = bytes_of(remarks::SPEC.path, &mut problems)

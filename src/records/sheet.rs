@@ -130,7 +130,7 @@ fn read_header(
         match recognise(written, spec.columns, &place, spec.row_is) {
             Err(problem) => {
                 misread = true;
-                problems.add(problem);
+                problems.add(*problem);
                 heads.push(None);
             }
             Ok(head) => {

@@ -23,6 +23,8 @@ pub(super) struct Stamp<'a> {
 /// A finished PDF and what the typesetter had to remark.
 pub(super) struct Made {
     pub bytes: Vec<u8>,
+    /// Looked at by the tests: the templates must not give any.
+    #[cfg_attr(not(test), expect(dead_code))]
     pub warnings: EcoVec<SourceDiagnostic>,
 }
 

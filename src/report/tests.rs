@@ -154,12 +154,8 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
     }
     assert!(attachments.len() > 5 && pictures.len() > 5);
     let inputs = Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
-    let begun = std::time::Instant::now();
     let first = typeset_and_judge(&inputs, "sample");
-    eprintln!("typeset and judged in {:?}", begun.elapsed());
-    let begun = std::time::Instant::now();
     assert!(first == typeset(&inputs).unwrap());
-    eprintln!("typeset in {:?}", begun.elapsed());
 }
 
 const BARE: &str = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n\

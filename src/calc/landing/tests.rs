@@ -1,0 +1,139 @@
+//! Tests of the landing by hand-made ships.
+
+use super::*;
+use crate::calc::drafts::lcg_x_m;
+
+/// A box of 100 m by 15 m in sea water, drafts 1 m to 6 m.
+fn box_table() -> Table {
+    let rows = (0..=500)
+        .map(|n| {
+            let draft_m = 1.0 + f64::from(n) * 0.01;
+            let displacement_t = 100.0 * 15.0 * draft_m * 1.025;
+            let bm_l = 100.0 * 100.0 / (12.0 * draft_m);
+            Row {
+                draft_m,
+                displacement_t,
+                lcb_x_m: 50.0,
+                lcf_x_m: 50.0,
+                tpc_t_per_cm: 15.375,
+                mct_tm_per_cm: displacement_t * bm_l / (100.0 * 100.0),
+                km_m: draft_m / 2.0 + 15.0 * 15.0 / (12.0 * draft_m),
+            }
+        })
+        .collect();
+    match Table::new(rows, 1.025, 0.0) {
+        Ok(table) => table,
+        Err(wrong) => panic!("{wrong:?}"),
+    }
+}
+
+fn afloat(draft_mean: f64, trim_m: f64) -> Afloat {
+    let table = box_table();
+    let Some(row) = table.at_draft(draft_mean) else { panic!("outside") };
+    Afloat {
+        perpendiculars: Perpendiculars { aft_x_m: 0.0, forward_x_m: 100.0 },
+        water_density_t_m3: 1.025,
+        displacement_t: row.displacement_t,
+        lcg_x_m: lcg_x_m(50.0, row.mct_tm_per_cm, trim_m, row.displacement_t),
+        draft_aft_m: draft_mean + trim_m / 2.0,
+        trim_m,
+        table,
+    }
+}
+
+fn flat_blocks() -> Vec<Seat> {
+    (0..10).map(|n| Seat { x_m: 5.0 + 10.0 * f64::from(n), level_m: -3.0 }).collect()
+}
+
+#[test]
+fn the_knuckle_is_found_at_either_end() {
+    let seats = flat_blocks();
+    let touch = |trim: f64| first_touch(&afloat(4.0, trim), &seats).map(|t| t.seat);
+    assert_eq!(touch(0.5), Some(0));
+    assert_eq!(touch(-0.5), Some(9));
+    // A block that stands proud by more than the trim hides is met first wherever it stands.
+    let mut proud = seats.clone();
+    proud[5].level_m += 0.6;
+    assert_eq!(first_touch(&afloat(4.0, 0.5), &proud).map(|t| t.seat), Some(5));
+    assert_eq!(first_touch(&afloat(4.0, 0.5), &[]), None);
+}
+
+#[test]
+fn the_curve_agrees_with_the_simple_formula_for_small_trim() {
+    let ship = afloat(4.0, 0.10);
+    let seats = flat_blocks();
+    let Some(turning) = Turning::new(&ship, seats[0]) else { panic!("outside") };
+    let Some(landed) = turning.at_trim(0.0) else { panic!("never landed") };
+    let Some(row) = ship.row() else { panic!("outside") };
+    let simple = upthrust_t(row.mct_tm_per_cm, 10.0, 45.0);
+    assert!((landed.upthrust_t / simple - 1.0).abs() < 0.02, "{} {simple}", landed.upthrust_t);
+    assert!(turning.start().upthrust_t.abs() < 1e-9);
+    assert!((turning.start().trim_m - 0.10).abs() < 1e-9);
+    // The water falls, the upthrust grows, all the way.
+    let curve = turning.curve(&landed, 20);
+    assert_eq!(curve.len(), 21);
+    for pair in curve.windows(2) {
+        assert!(pair[1].water_level_m < pair[0].water_level_m);
+        assert!(pair[1].upthrust_t > pair[0].upthrust_t);
+        assert!(pair[1].trim_m < pair[0].trim_m);
+    }
+    // Forces and moments about the knuckle balance at every moment.
+    for moment in &curve {
+        let Some(row) = ship.table.at_draft(moment.draft_at_lcf_m) else { panic!("outside") };
+        let lcb = row.lcb_x_m - 100.0 * row.mct_tm_per_cm * moment.trim_m / row.displacement_t;
+        let about_knuckle =
+            ship.displacement_t * (ship.lcg_x_m - 5.0) - row.displacement_t * (lcb - 5.0);
+        assert!(about_knuckle.abs() < 1e-6 * ship.displacement_t);
+    }
+}
+
+#[test]
+fn trimmed_by_the_head_she_turns_the_other_way() {
+    let ship = afloat(4.0, -0.2);
+    let seats = flat_blocks();
+    let Some(turning) = Turning::new(&ship, seats[9]) else { panic!("outside") };
+    let Some(landed) = turning.at_trim(0.0) else { panic!("never landed") };
+    assert!(landed.upthrust_t > 0.0);
+    let Some(line) = line_of(&seats) else { panic!("no line") };
+    let mut proud = seats.clone();
+    proud[2].level_m += 0.05;
+    assert_eq!(second_touch(&ship, &proud, 9, &line).map(|s| s.0), Some(2));
+}
+
+#[test]
+fn nil_gm_is_where_both_formulas_give_nil() {
+    let ship = afloat(4.0, 0.0);
+    let kg = 6.0;
+    let Some(draft) = draft_of_nil_gm_m(&ship, kg) else { panic!("none") };
+    let Some(row) = ship.table.at_draft(draft) else { panic!("outside") };
+    let p = ship.displacement_t - row.displacement_t;
+    assert!((row.km_m - kg - loss_by_km_m(p, row.km_m, ship.displacement_t)).abs() < 1e-6);
+    assert!((row.km_m - kg - loss_by_kg_m(p, kg, ship.displacement_t)).abs() < 1e-6);
+    assert_eq!(draft_of_nil_gm_m(&ship, 9.0), None);
+}
+
+#[test]
+fn straight_drafts_give_the_trim_back() {
+    let ship = afloat(4.0, 0.3);
+    let Some(drafts) = straight_drafts(&ship, ship.displacement_t, ship.lcg_x_m) else {
+        panic!("outside")
+    };
+    assert!((drafts.aft_m - 4.15).abs() < 1e-9 && (drafts.forward_m - 3.85).abs() < 1e-9);
+    // TPC 15.375: 153.75 t put on at the LCF sink her evenly by 10 cm.
+    let mass = ship.displacement_t + 153.75;
+    let lcg = (ship.displacement_t * ship.lcg_x_m + 153.75 * 50.0) / mass;
+    let Some(deeper) = straight_drafts(&ship, mass, lcg) else { panic!("outside") };
+    assert!((deeper.aft_m + deeper.forward_m - 8.2).abs() < 1e-6);
+}
+
+#[test]
+fn the_load_grows_as_the_water_falls() {
+    let ship = afloat(4.0, 0.0);
+    let line = Line { at_zero_m: -3.0, slope: 0.0 };
+    let load = |level: f64| load_landed(&ship, &line, level).map(|l| l.load_t);
+    assert!(load(1.0).is_some_and(|l| l.abs() < 1e-6));
+    assert!(load(0.76).is_some_and(|l| (l - upthrust_by_fall_t(15.375, 24.0)).abs() < 1e-6));
+    assert_eq!(load(-3.5), Some(ship.displacement_t));
+    // Between the table's end and dry nothing is known.
+    assert_eq!(load(-2.5), None);
+}

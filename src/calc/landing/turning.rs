@@ -1,0 +1,129 @@
+//! The ship turning about her knuckle, from first touch to landed fore and aft.
+
+use super::seats::Seat;
+use super::{Afloat, loss_by_kg_m, loss_by_km_m};
+use crate::calc::hydrostatics::Row;
+
+/// A moment on the way from first touch to landed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moment {
+    /// Water level, m.
+    pub water_level_m: f64,
+    /// Trim over the perpendiculars, m.
+    pub trim_m: f64,
+    /// Draft at the aft perpendicular, m.
+    pub draft_aft_m: f64,
+    /// Draft at the forward perpendicular, m.
+    pub draft_forward_m: f64,
+    /// Draft at the centre of flotation, m.
+    pub draft_at_lcf_m: f64,
+    /// Upthrust on the knuckle, t.
+    pub upthrust_t: f64,
+    /// KM at that draft, m.
+    pub km_m: f64,
+}
+
+impl Moment {
+    /// GM left by the two ways of counting the loss, m: by KM, by KG.
+    pub fn gm_m(&self, kg_m: f64, displacement_t: f64) -> [f64; 2] {
+        let afloat = self.km_m - kg_m;
+        [
+            afloat - loss_by_km_m(self.upthrust_t, self.km_m, displacement_t),
+            afloat - loss_by_kg_m(self.upthrust_t, kg_m, displacement_t),
+        ]
+    }
+
+    /// The smaller of the two, m.
+    pub fn least_gm_m(&self, kg_m: f64, displacement_t: f64) -> f64 {
+        let [by_km, by_kg] = self.gm_m(kg_m, displacement_t);
+        by_km.min(by_kg)
+    }
+}
+
+/// The ship turning about her knuckle.
+#[derive(Debug, Clone)]
+pub struct Turning<'a> {
+    afloat: &'a Afloat,
+    knuckle: Seat,
+    start_row: Row,
+    /// What the measured draft at the knuckle exceeds that of a straight ship of this displacement by
+    /// (hog, and the scatter of the readings), m: kept all the way.
+    excess_m: f64,
+}
+
+impl<'a> Turning<'a> {
+    /// Begins at first touch. `None` if her displacement lies outside the table.
+    pub fn new(afloat: &'a Afloat, knuckle: Seat) -> Option<Self> {
+        let start_row = afloat.row()?;
+        let mut turning = Self { afloat, knuckle, start_row, excess_m: 0.0 };
+        let straight = turning.at(&start_row);
+        turning.excess_m = afloat.draft_m(knuckle.x_m) - (straight.water_level_m - knuckle.level_m);
+        Some(turning)
+    }
+
+    /// Equilibrium of heave and trim with the knuckle fixed, for a row of the table: the draft at the
+    /// LCF gives displacement and so P; moments then give the trim, and the knuckle the water level.
+    fn at(&self, row: &Row) -> Moment {
+        let afloat = self.afloat;
+        let ratio = afloat.density_ratio();
+        let (weight, buoyancy) = (afloat.displacement_t, row.displacement_t * ratio);
+        let upthrust_t = weight - buoyancy;
+        let moment =
+            buoyancy * row.lcb_x_m + upthrust_t * self.knuckle.x_m - weight * afloat.lcg_x_m;
+        let trim_m = afloat.table.trim_m + moment / (100.0 * row.mct_tm_per_cm * ratio);
+        let per_metre = trim_m / afloat.perpendiculars.length_m();
+        let draft = |x_m: f64| row.draft_m + (row.lcf_x_m - x_m) * per_metre + self.excess_m;
+        Moment {
+            water_level_m: self.knuckle.level_m + draft(self.knuckle.x_m),
+            trim_m,
+            draft_aft_m: draft(afloat.perpendiculars.aft_x_m),
+            draft_forward_m: draft(afloat.perpendiculars.forward_x_m),
+            draft_at_lcf_m: row.draft_m,
+            upthrust_t,
+            km_m: row.km_m,
+        }
+    }
+
+    /// First touch, with no upthrust yet.
+    pub fn start(&self) -> Moment {
+        self.at(&self.start_row)
+    }
+
+    /// The moment at which the trim has come to `trim_m`; `None` where the table ends before.
+    pub fn at_trim(&self, trim_m: f64) -> Option<Moment> {
+        let start = self.start();
+        let mut high = self.start_row.draft_m;
+        let mut low = self.afloat.table.drafts_m().0;
+        let past = |draft: f64| -> Option<bool> {
+            let moment = self.at(&self.afloat.table.at_draft(draft)?);
+            Some((moment.trim_m - trim_m) * (start.trim_m - trim_m) <= 0.0)
+        };
+        if (start.trim_m - trim_m).abs() < 1e-9 {
+            return Some(start);
+        }
+        if !past(low)? {
+            return None;
+        }
+        for _ in 0..80 {
+            let middle = (low + high) / 2.0;
+            if past(middle)? {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Some(self.at(&self.afloat.table.at_draft((low + high) / 2.0)?))
+    }
+
+    /// `steps` + 1 moments at equal steps of draft, from first touch to a later moment.
+    pub fn curve(&self, to: &Moment, steps: usize) -> Vec<Moment> {
+        let from = self.start_row.draft_m;
+        (0..=steps)
+            .filter_map(|step| {
+                let part = step as f64 / steps.max(1) as f64;
+                let draft = from + part * (to.draft_at_lcf_m - from);
+                Some(self.at(&self.afloat.table.at_draft(draft)?))
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,105 @@
+//! Landing checks, planned against found.
+
+use super::One;
+use crate::findings::finding::{Figure, Finding, Outcome, within};
+use crate::records::checks::LandingCheck;
+
+impl One<'_> {
+    /// Each landing check, planned against found.
+    pub(super) fn checks(&self) -> Vec<Finding> {
+        let id = &self.position.id;
+        let checks: Vec<&LandingCheck> =
+            self.project.checks.iter().filter(|check| check.position == *id).collect();
+        let mut seen: Vec<String> = Vec::new();
+        checks
+            .iter()
+            .map(|check| {
+                let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
+                let name = format!("check.{}{of}", check.check);
+                let again = seen.iter().filter(|other| **other == name).count();
+                seen.push(name.clone());
+                let number = if again == 0 { String::new() } else { format!(".{}", again + 1) };
+                self.check(check, &format!("{name}{number}"))
+            })
+            .collect()
+    }
+
+    fn check(&self, check: &LandingCheck, name: &str) -> Finding {
+        let id = &self.position.id;
+        let bounds = &self.project.docking.bounds;
+        let tolerance = bounds.tolerance("landing_check");
+        let rise = bounds.limit("light_end_rise").filter(|_| check.check == "light-end-rise");
+        let words = check.check.replace('-', " ");
+        let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
+        let stands = check.block.as_ref().is_none_or(|block| {
+            self.project.blocks.iter().any(|known| known.id == *block && known.stands_in(id))
+        });
+        let folded = |text: &Option<String>| text.as_ref().map(|text| text.trim().to_lowercase());
+        let (sentence, outcome) = if !stands {
+            (
+                format!("A {words} is recorded{at} in {id}, and that block did not stand there."),
+                Outcome::Differs,
+            )
+        } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
+            let beyond = found.abs() > rise.value + 1e-9;
+            (
+                format!("The light end stood {} clear{at} in {id}.", Figure::length(found)),
+                if beyond { Outcome::BeyondLimit } else { Outcome::Agrees },
+            )
+        } else if let (Some(planned), Some(found), Some(tolerance)) =
+            (check.planned_m, check.recorded_m, tolerance)
+        {
+            match within(planned, found, tolerance.value) {
+                Outcome::Agrees => {
+                    (format!("The {words}{at} in {id} is as planned."), Outcome::Agrees)
+                }
+                other => (
+                    format!(
+                        "The {words}{at} in {id} is {} from what was planned.",
+                        Figure::length((planned - found).abs())
+                    ),
+                    other,
+                ),
+            }
+        } else if let Some(as_planned) = check.as_planned {
+            if as_planned {
+                (format!("The {words}{at} in {id} was found as planned."), Outcome::Agrees)
+            } else {
+                (format!("The {words}{at} in {id} was not found as planned."), Outcome::Differs)
+            }
+        } else {
+            match (folded(&check.planned), folded(&check.recorded)) {
+                (Some(planned), Some(found)) if planned == found => {
+                    (format!("The {words}{at} in {id} is as planned."), Outcome::Agrees)
+                }
+                (Some(_), Some(_)) => (
+                    format!(
+                        "Whether the {words}{at} in {id} was as planned was not recorded, and the words \
+                         for the two differ."
+                    ),
+                    Outcome::NotRecorded,
+                ),
+                (None, Some(_)) => (
+                    format!("What was planned for the {words}{at} in {id} was not recorded."),
+                    Outcome::NotRecorded,
+                ),
+                (_, None) => (
+                    format!("What the {words}{at} in {id} found was not recorded."),
+                    Outcome::NotRecorded,
+                ),
+            }
+        };
+        let text = |length: Option<f64>, words: &Option<String>| {
+            length.map(Figure::length).or_else(|| words.clone().map(Figure::Words))
+        };
+        let finding = Finding::new(self.id(name), sentence, outcome)
+            .recorded(text(check.recorded_m, &check.recorded))
+            .recomputed(text(check.planned_m, &check.planned))
+            .from([&check.place]);
+        match (rise, tolerance.filter(|_| check.recorded_m.is_some())) {
+            (Some(rise), _) => finding.against(rise),
+            (None, Some(tolerance)) => finding.against(tolerance),
+            (None, None) => finding,
+        }
+    }
+}

@@ -1,0 +1,375 @@
+//! Landing: trim, list, knuckle, stability at the critical instant, water levels, checks.
+
+mod checks;
+mod water;
+
+use super::drafts::mass;
+use super::finding::{Against, Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use super::recomputed::landing::Landing;
+use crate::calc::formula::Formula;
+use crate::calc::landing::{FIRST_TOUCH, LOSS_OF_GM, NIL_GM, RELATIVE_TRIM, UPTHRUST};
+use crate::records::Project;
+use crate::records::bounds::{Bound, Sort};
+use crate::records::checks::LandingCheck;
+use crate::records::drafts::Occasion;
+use crate::records::place::Place;
+use crate::records::positions::Position;
+use crate::units::Quantity;
+
+/// Every finding of the landing in every position.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (number, position) in project.positions.iter().enumerate() {
+        let landing = &recomputed.landings[number];
+        let one = One { project, recomputed, position, number, landing };
+        if one.is_recorded() {
+            found.extend(one.limits());
+            found.push(one.knuckle());
+            found.push(one.second_touch());
+            found.push(one.nil_gm());
+            found.extend(one.water());
+        }
+        found.extend(one.dewatering());
+        found.extend(one.checks());
+    }
+    found
+}
+
+/// One position.
+struct One<'a> {
+    project: &'a Project,
+    recomputed: &'a Recomputed,
+    position: &'a Position,
+    number: usize,
+    landing: &'a Landing,
+}
+
+/// What [`One::held`] compares.
+struct Held<'a> {
+    /// The end of the finding's id.
+    what: &'static str,
+    /// The figure in words.
+    words: &'static str,
+    value: Option<f64>,
+    figure: fn(f64) -> Figure,
+    limit: Option<&'a Bound>,
+    formula: &'static Formula,
+    /// Whether the limit is the least allowed, and not the greatest.
+    least: bool,
+}
+
+impl One<'_> {
+    /// Whether anything of a landing was written down; without, there is nothing to say.
+    fn is_recorded(&self) -> bool {
+        !self.project.hydrostatics.is_empty() || !self.project.drafts.is_empty()
+    }
+
+    fn id(&self, what: &str) -> String {
+        format!("landing.{}.{what}", self.position.id)
+    }
+
+    fn drafts(&self) -> Vec<&Place> {
+        self.recomputed
+            .ship
+            .survey(Some(self.number), Occasion::BeforeLanding)
+            .map(|survey| survey.readings.iter().map(|n| &self.project.drafts[*n].place).collect())
+            .unwrap_or_default()
+    }
+
+    /// Why the landing could not be recomputed.
+    fn missing(&self) -> String {
+        let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
+        let why = if survey.is_none() {
+            "drafts before landing were not recorded"
+        } else if survey.is_some_and(|survey| survey.displacement.is_none()) {
+            "the drafts before landing give no displacement"
+        } else if self.landing.line.is_none() {
+            "the tops of at least two keel blocks were not recorded, or where she lay was not"
+        } else if self.landing.kg_m.is_none() {
+            "neither KG nor GM was recorded"
+        } else {
+            "the hydrostatic table ends before she is landed"
+        };
+        format!("can't be recomputed: {why}")
+    }
+
+    /// A figure against a limit that it must not pass.
+    fn held(&self, held: &Held<'_>) -> Finding {
+        let Held { words, value, figure, limit, .. } = *held;
+        let id = &self.position.id;
+        let (sentence, outcome) = match (value, limit) {
+            (None, _) => (format!("The {words} in {id} {}.", self.missing()), Outcome::NotRecorded),
+            (Some(value), None) => (
+                format!("The {words} in {id} was {}; its limit was not recorded.", figure(value)),
+                Outcome::NotRecorded,
+            ),
+            (Some(value), Some(limit)) => {
+                let passed = if held.least {
+                    value < limit.value - 1e-9
+                } else {
+                    value.abs() > limit.value + 1e-9
+                };
+                let outcome = if passed { Outcome::BeyondLimit } else { Outcome::Agrees };
+                (format!("The {words} in {id} was {}.", figure(value)), outcome)
+            }
+        };
+        let finding = Finding::new(self.id(held.what), sentence, outcome)
+            .recomputed(value.map(figure))
+            .by(held.formula)
+            .from(self.drafts());
+        match limit {
+            Some(limit) => finding.against(limit),
+            None => finding,
+        }
+    }
+
+    fn limits(&self) -> Vec<Finding> {
+        let bounds = &self.project.docking.bounds;
+        let landing = self.landing;
+        let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
+        let list = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
+        let gm = landing
+            .critical
+            .zip(landing.kg_m)
+            .zip(landing.afloat.as_ref())
+            .map(|((critical, kg), afloat)| critical.least_gm_m(kg, afloat.displacement_t));
+        let upthrust = landing.critical.map(|critical| critical.upthrust_t);
+        let mut found = vec![
+            self.held(&Held {
+                what: "trim",
+                words: "trim before landing, relative to the line of the blocks,",
+                value: landing.relative_trim_m,
+                figure: Figure::length,
+                limit: bounds.limit("trim"),
+                formula: &RELATIVE_TRIM,
+                least: false,
+            }),
+            self.held(&Held {
+                what: "list",
+                words: "list before landing",
+                value: list,
+                figure: Figure::angle,
+                limit: bounds.limit("list"),
+                formula: &crate::calc::drafts::CARRY,
+                least: false,
+            }),
+            self.held(&Held {
+                what: "gm",
+                words: "least GM at the critical instant",
+                value: gm,
+                figure: Figure::length,
+                limit: bounds.limit("gm"),
+                formula: &LOSS_OF_GM,
+                least: true,
+            }),
+            self.held(&Held {
+                what: "knuckle_load",
+                words: "load on the knuckle at the critical instant",
+                value: upthrust,
+                figure: mass,
+                limit: bounds.limit("knuckle_load"),
+                formula: &UPTHRUST,
+                least: false,
+            }),
+        ];
+        found.push(self.knuckle_pressure());
+        found
+    }
+
+    fn knuckle_pressure(&self) -> Finding {
+        let landing = self.landing;
+        let knuckle = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
+        let limit = self.project.docking.bounds.limit("bearing_pressure");
+        let own = knuckle.and_then(|block| Some((block, block.bearing_limit_kpa?)));
+        let against = match own {
+            Some((block, kpa)) => Some(Against {
+                sort: Sort::Limit,
+                name: "bearing_limit".to_string(),
+                value: pressure(kpa),
+                source: format!("the block plan, {}", block.place),
+            }),
+            None => limit.map(Against::from),
+        };
+        let most = own.map(|(_, kpa)| kpa).or(limit.map(|limit| limit.value));
+        let id = &self.position.id;
+        let (sentence, outcome) = match (landing.knuckle_pressure_kpa, knuckle, most) {
+            (Some(kpa), Some(block), Some(most)) => {
+                let outcome =
+                    if kpa > most + 1e-6 { Outcome::BeyondLimit } else { Outcome::Agrees };
+                (
+                    format!(
+                        "At the critical instant in {id} the whole upthrust on {} alone presses with {}.",
+                        block.id,
+                        pressure(kpa)
+                    ),
+                    outcome,
+                )
+            }
+            (Some(kpa), Some(block), None) => (
+                format!(
+                    "At the critical instant in {id} {} is pressed with {}; its limit was not recorded.",
+                    block.id,
+                    pressure(kpa)
+                ),
+                Outcome::NotRecorded,
+            ),
+            _ => (
+                format!("The pressure on the knuckle in {id} {}.", self.missing()),
+                Outcome::NotRecorded,
+            ),
+        };
+        let finding = Finding::new(self.id("knuckle_pressure"), sentence, outcome)
+            .recomputed(landing.knuckle_pressure_kpa.map(pressure))
+            .by(&UPTHRUST)
+            .from(self.drafts())
+            .from(knuckle.map(|block| &block.place));
+        match against {
+            Some(against) => finding.against(against),
+            None => finding,
+        }
+    }
+
+    /// The knuckle found against where the divers found contact first.
+    fn knuckle(&self) -> Finding {
+        let id = &self.position.id;
+        let landing = self.landing;
+        let found = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
+        let contacts: Vec<&LandingCheck> = self
+            .project
+            .checks
+            .iter()
+            .filter(|check| check.position == *id && check.check == "diver-contact")
+            .filter(|check| check.block.is_some())
+            .collect();
+        let named: Vec<&str> = contacts.iter().filter_map(|check| check.block.as_deref()).collect();
+        let (sentence, outcome) = match found {
+            None => (format!("The knuckle in {id} {}.", self.missing()), Outcome::NotRecorded),
+            Some(block) if contacts.is_empty() => (
+                format!(
+                    "She touched first at {} in {id}; no diver's contact was recorded.",
+                    block.id
+                ),
+                Outcome::NotRecorded,
+            ),
+            Some(block) if named.contains(&block.id.as_str()) => (
+                format!("She touched first at {} in {id}, where divers found contact.", block.id),
+                Outcome::Agrees,
+            ),
+            Some(block) => (
+                format!(
+                    "She should have touched first at {} in {id}; divers found contact at {}.",
+                    block.id,
+                    named.join(", ")
+                ),
+                Outcome::Differs,
+            ),
+        };
+        Finding::new(self.id("knuckle"), sentence, outcome)
+            .recorded((!named.is_empty()).then(|| Figure::words(named.join(", "))))
+            .recomputed(found.map(|block| Figure::words(block.id.clone())))
+            .by(&FIRST_TOUCH)
+            .from(contacts.iter().map(|check| &check.place))
+            .from(self.drafts())
+    }
+
+    /// Where the keel touches second. A second touch far along the keel on the knuckle's own side would
+    /// mean a hump in the line of the blocks, on which she would pivot again.
+    fn second_touch(&self) -> Finding {
+        let id = &self.position.id;
+        let landing = self.landing;
+        let afloat = landing.afloat.as_ref();
+        let second = landing.second.map(|(seat, trim)| (landing.seats[seat], trim));
+        let (sentence, outcome) = match (second, landing.touch, afloat) {
+            (Some(((block, seat), trim)), Some(touch), Some(afloat)) => {
+                let knuckle = landing.seats[touch.seat].1;
+                let quarter = afloat.perpendiculars.length_m() / 4.0;
+                let lcf = afloat.row().map_or(seat.x_m, |row| row.lcf_x_m);
+                let away = (seat.x_m - knuckle.x_m).abs();
+                let same_side = (seat.x_m - lcf) * (knuckle.x_m - lcf) > 0.0;
+                let hump = same_side && away > quarter;
+                let words = if hump {
+                    ", a hump in the line of the blocks on which she pivots again"
+                } else {
+                    ""
+                };
+                let sentence = format!(
+                    "She touches second at {}, {} from the knuckle, with {} of trim left in {id}{words}.",
+                    self.project.blocks[block].id,
+                    Figure::length(away),
+                    Figure::length(trim.abs())
+                );
+                (sentence, if hump { Outcome::BeyondLimit } else { Outcome::Agrees })
+            }
+            (None, Some(_), Some(_)) => (
+                format!("Turning about the knuckle in {id}, she meets no other block."),
+                Outcome::NotRecorded,
+            ),
+            _ => (format!("The second touch in {id} {}.", self.missing()), Outcome::NotRecorded),
+        };
+        Finding::new(self.id("second_touch"), sentence, outcome)
+            .recomputed(
+                second.map(|((block, _), _)| Figure::words(self.project.blocks[block].id.clone())),
+            )
+            .against(Against {
+                sort: Sort::Limit,
+                name: "hump".to_string(),
+                value: Figure::words(
+                    "within a quarter of the length of the knuckle, or beyond the LCF",
+                ),
+                source: "so that one knuckle serves until she is landed (our choice)".to_string(),
+            })
+            .by(&FIRST_TOUCH)
+            .from(self.drafts())
+    }
+
+    /// How much deeper she is landed than the draft at which GM would be nil.
+    fn nil_gm(&self) -> Finding {
+        let id = &self.position.id;
+        let landing = self.landing;
+        let margin = landing
+            .critical
+            .zip(landing.nil_gm_draft_m)
+            .map(|(critical, nil)| critical.draft_at_lcf_m - nil);
+        let (sentence, outcome) = match margin {
+            Some(margin) if margin > 0.0 => (
+                format!(
+                    "She is landed fore and aft in {id} {} before the draft at which GM would be nil.",
+                    Figure::length(margin)
+                ),
+                Outcome::Agrees,
+            ),
+            Some(margin) => (
+                format!(
+                    "GM would be nil {} before she is landed fore and aft in {id}.",
+                    Figure::length(-margin)
+                ),
+                Outcome::BeyondLimit,
+            ),
+            None if landing.critical.is_some() && landing.kg_m.is_some() => (
+                format!(
+                    "The draft at which GM would be nil in {id} lies outside the hydrostatic table."
+                ),
+                Outcome::NotRecorded,
+            ),
+            None => (
+                format!("The draft at which GM would be nil in {id} {}.", self.missing()),
+                Outcome::NotRecorded,
+            ),
+        };
+        Finding::new(self.id("nil_gm"), sentence, outcome)
+            .recomputed(margin.map(Figure::length))
+            .against(Against {
+                sort: Sort::Limit,
+                name: "nil_gm".to_string(),
+                value: Figure::words("landed before GM is nil"),
+                source: "a ship without GM falls over (common practice, no source)".to_string(),
+            })
+            .by(&NIL_GM)
+            .from(self.drafts())
+    }
+}
+
+fn pressure(value_kpa: f64) -> Figure {
+    Figure::Measure { value: value_kpa, quantity: Quantity::Pressure }
+}

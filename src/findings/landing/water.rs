@@ -1,0 +1,197 @@
+//! The water: levels at first touch and landing, rates, and the order of the log's events.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::One;
+use crate::calc::dewatering;
+use crate::calc::landing::FIRST_TOUCH;
+use crate::findings::finding::{Against, Figure, Finding, Outcome, within};
+use crate::findings::recomputed::landing::water_level_at;
+use crate::records::bounds::Sort;
+use crate::records::water::WaterLevel;
+use crate::units::Quantity;
+
+impl One<'_> {
+    /// The log's level at the recorded times against the recomputed one, at first touch and when landed.
+    pub(super) fn water(&self) -> Vec<Finding> {
+        let Some(tolerance) = self.project.docking.bounds.tolerance("water_level") else {
+            return Vec::new();
+        };
+        let landing = self.landing;
+        let times = &self.position.times;
+        let rows = [
+            (
+                "touched",
+                "first touch",
+                times.touched,
+                landing.touch.map(|touch| touch.water_level_m),
+            ),
+            (
+                "landed",
+                "landing fore and aft",
+                times.landed,
+                landing.critical.map(|critical| critical.water_level_m),
+            ),
+        ];
+        let id = &self.position.id;
+        rows.into_iter()
+            .map(|(what, words, at, computed)| {
+                let logged = at.and_then(|at| water_level_at(self.project, id, at));
+                let (sentence, outcome) = match (logged, computed) {
+                    (Some(l), Some(c)) => match within(l, c, tolerance.value) {
+                        Outcome::Agrees => (
+                            format!("The water stood at {words} in {id} where the drafts put it."),
+                            Outcome::Agrees,
+                        ),
+                        other => (
+                            format!(
+                                "The water stood at {words} in {id} {} from where the drafts put it.",
+                                Figure::length((l - c).abs())
+                            ),
+                            other,
+                        ),
+                    },
+                    (None, _) if at.is_none() => {
+                        (format!("The time of {words} in {id} was not recorded."), Outcome::NotRecorded)
+                    }
+                    (None, _) => (
+                        format!("The water log of {id} does not reach the time of {words}."),
+                        Outcome::NotRecorded,
+                    ),
+                    (_, None) => {
+                        (format!("The water level at {words} in {id} {}.", self.missing()), Outcome::NotRecorded)
+                    }
+                };
+                Finding::new(self.id(&format!("water_{what}")), sentence, outcome)
+                    .recorded(logged.map(Figure::length))
+                    .recomputed(computed.map(Figure::length))
+                    .against(tolerance)
+                    .by(&FIRST_TOUCH)
+                    .from([&self.position.place])
+                    .from(self.drafts())
+            })
+            .collect()
+    }
+
+    /// The rate between first touch and landed against its limit, and the order of the log's events.
+    pub(super) fn dewatering(&self) -> Vec<Finding> {
+        let id = &self.position.id;
+        let log: Vec<_> = self.project.water.iter().filter(|water| water.position == *id).collect();
+        if log.is_empty() {
+            return Vec::new();
+        }
+        let mut found = Vec::new();
+        let limit = self.project.docking.bounds.limit("dewatering_rate");
+        let times = &self.position.times;
+        let start = log.iter().map(|water| water.at).min().unwrap_or(log[0].at);
+        let hours = |at: DateTime<FixedOffset>| (at - start).num_seconds() as f64 / 3600.0;
+        let mut readings: Vec<dewatering::Reading> =
+            log.iter().map(|water| (hours(water.at), water.level_m)).collect();
+        readings.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let end = times.dry.or(times.landed).map_or(f64::INFINITY, |end| hours(end) + 1e-6);
+        let rate = dewatering::fastest_fall_m_per_h(&readings, f64::NEG_INFINITY, end);
+        let figure = |value: f64| Figure::Measure { value, quantity: Quantity::LevelRate };
+        let (sentence, outcome) = match (rate, limit) {
+            (None, _) => (
+                format!(
+                    "The log of {id} has no readings between first touch and landing to give a rate."
+                ),
+                Outcome::NotRecorded,
+            ),
+            (Some(rate), None) => (
+                format!(
+                    "The water fell at {} at most in {id}; the limit was not recorded.",
+                    figure(rate)
+                ),
+                Outcome::NotRecorded,
+            ),
+            (Some(rate), Some(limit)) => (
+                format!("The water fell at {} at most in {id}.", figure(rate)),
+                if rate > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+            ),
+        };
+        let finding = Finding::new(self.id("dewatering_rate"), sentence, outcome)
+            .recomputed(rate.map(figure))
+            .by(&dewatering::RATE)
+            .from(log.iter().take(1).map(|water| &water.place));
+        found.push(match limit {
+            Some(limit) => finding.against(limit),
+            None => finding,
+        });
+        found.push(self.events(&log));
+        found
+    }
+
+    /// The log's events must follow each other, and fit the times of the position.
+    fn events(&self, log: &[&WaterLevel]) -> Finding {
+        const MINUTES: i64 = 10;
+        let id = &self.position.id;
+        let times = &self.position.times;
+        let mut faults = Vec::new();
+        for pair in log.windows(2).filter(|pair| pair[1].at < pair[0].at) {
+            faults.push(format!("{} stands after {} and is earlier", pair[1].place, pair[0].place));
+        }
+        let recorded = |event: &str| match event {
+            "flooding-began" => times.flooding_began,
+            "first-touch" => times.touched,
+            "landed" => times.landed,
+            "dry" => times.dry,
+            "reflood-began" => times.reflood_began,
+            "afloat" => times.afloat,
+            _ => None,
+        };
+        for water in log {
+            let Some(event) = water.event.as_deref() else { continue };
+            if let Some(time) = recorded(event)
+                && (water.at - time).num_minutes().abs() > MINUTES
+            {
+                faults.push(format!(
+                    "{event} stands in the log at {} and among the times at {time}",
+                    water.at
+                ));
+            }
+        }
+        let order = [
+            "flooding-began",
+            "pumping-began",
+            "first-touch",
+            "landed",
+            "dry",
+            "reflood-began",
+            "lift-off",
+            "afloat",
+        ];
+        let at = |event: &str| {
+            log.iter().filter(|w| w.event.as_deref() == Some(event)).map(|w| w.at).min()
+        };
+        let known: Vec<(&str, DateTime<FixedOffset>)> =
+            order.iter().filter_map(|event| Some((*event, at(event)?))).collect();
+        for pair in known.windows(2).filter(|pair| pair[1].1 < pair[0].1) {
+            faults.push(format!("{} is before {}", pair[1].0, pair[0].0));
+        }
+        let (sentence, outcome) = if !faults.is_empty() {
+            (
+                format!("The water log of {id} can't be true: {}.", faults.join("; ")),
+                Outcome::Differs,
+            )
+        } else if known.is_empty() {
+            (format!("The water log of {id} names no event."), Outcome::NotRecorded)
+        } else {
+            (
+                format!("The events of the water log of {id} follow each other and fit its times."),
+                Outcome::Agrees,
+            )
+        };
+        Finding::new(self.id("water_events"), sentence, outcome)
+            .against(Against {
+                sort: Sort::Tolerance,
+                name: "log_interval".to_string(),
+                value: Figure::words("10 min"),
+                source:
+                    "the interval at which a dewatering log is read (common practice, no source)"
+                        .to_string(),
+            })
+            .from([&self.position.place])
+            .from(log.iter().filter(|water| water.event.is_some()).map(|water| &water.place))
+    }
+}

@@ -1,0 +1,122 @@
+//! The sample's landing against figures computed independently of the program:
+//! `tests/sample/expected_landing.py` reads the project's files only and shares no code with either the
+//! program or the generator of the sample.
+
+use std::path::Path;
+use std::sync::LazyLock;
+
+use lastdock::findings::finding::Outcome;
+use lastdock::findings::{Examined, examine};
+use lastdock::records;
+use lastdock::records::problem::Problems;
+use lastdock::records::store::Folder;
+use lastdock::units::STANDARD_GRAVITY_M_PER_S2;
+use serde_json::Value;
+
+static EXAMINED: LazyLock<Examined> = LazyLock::new(|| {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-project");
+    let mut problems = Problems::default();
+    let folder = Folder::open(&root, &mut problems);
+    examine(records::read(&folder, problems).expect("the sample is sound")).expect("and examined")
+});
+
+static EXPECTED: LazyLock<Value> = LazyLock::new(|| {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sample/expected_landing.json");
+    serde_json::from_slice(&std::fs::read(path).expect("the file")).expect("JSON")
+});
+
+fn near(what: &str, found: Option<f64>, wanted: &Value, within: f64) {
+    let wanted = wanted.as_f64().unwrap_or_else(|| panic!("{what}: nothing is expected"));
+    let found = found.unwrap_or_else(|| panic!("{what}: nothing was found, expected {wanted}"));
+    assert!((found - wanted).abs() <= within, "{what}: {found}, expected {wanted}");
+}
+
+#[test]
+fn every_draft_survey() {
+    let ship = &EXAMINED.recomputed.ship;
+    assert_eq!(ship.surveys.len(), 6);
+    for survey in &ship.surveys {
+        let name = survey.name(&EXAMINED.project);
+        let wanted = &EXPECTED["surveys"][&name]["used"];
+        let drafts = survey.drafts.as_ref().expect("drafts");
+        near(&name, Some(drafts.aft_m), &wanted["aft_m"], 1e-4);
+        near(&name, drafts.amidships_m, &wanted["amidships_m"], 1e-4);
+        near(&name, Some(drafts.forward_m), &wanted["forward_m"], 1e-4);
+        near(&name, drafts.list_deg, &wanted["list_deg"], 1e-3);
+        near(&name, drafts.hog_m, &wanted["hog_m"], 1e-4);
+        near(&name, Some(drafts.mean_m), &wanted["quarter_mean_m"], 1e-4);
+        let out = survey.displacement.as_ref();
+        assert_eq!(out.is_some(), wanted.get("displacement_t").is_some(), "{name}");
+        if let Some(out) = out {
+            near(&name, Some(out.displacement_t), &wanted["displacement_t"], 0.1);
+            near(&name, Some(out.lcg_x_m), &wanted["lcg_x_m"], 2e-3);
+        }
+    }
+    let slips: Vec<String> = ship
+        .surveys
+        .iter()
+        .filter(|s| s.drafts.as_ref().is_some_and(|drafts| drafts.set_aside.is_some()))
+        .map(|s| s.name(&EXAMINED.project))
+        .collect();
+    assert_eq!(slips, ["P1.before-landing"]);
+}
+
+#[test]
+fn first_touch_and_the_critical_instant() {
+    for (number, position) in EXAMINED.project.positions.iter().enumerate() {
+        let wanted = &EXPECTED["positions"][&position.id]["landing"];
+        let landing = &EXAMINED.recomputed.landings[number];
+        let id = &position.id;
+        let touch = landing.touch.expect("a touch");
+        let knuckle = &EXAMINED.project.blocks[landing.seats[touch.seat].0].id;
+        assert_eq!(wanted["knuckle"], knuckle.as_str());
+        near(id, Some(touch.water_level_m), &wanted["first_touch_level_m"], 1e-3);
+        near(id, landing.kg_m, &wanted["kg_m"], 1e-3);
+        let afloat = landing.afloat.as_ref().expect("afloat");
+        near(id, Some(afloat.displacement_t), &wanted["displacement_t"], 0.1);
+        // The expectation takes the line of the tops, the program the line of top less keel rise: the
+        // bow's rise makes some 10 mm of trim, and the upthrust with it.
+        let critical = landing.critical.expect("a critical instant");
+        let gm = critical.gm_m(landing.kg_m.expect("KG"), afloat.displacement_t);
+        near(id, Some(gm[0]), &wanted["gm_critical_equilibrium_km_m"], 0.01);
+        near(id, Some(gm[1]), &wanted["gm_critical_equilibrium_kg_m"], 0.01);
+    }
+}
+
+#[test]
+fn every_block_load_and_remaining_gap() {
+    let tonnes = |kn: f64| kn / STANDARD_GRAVITY_M_PER_S2;
+    for (number, position) in EXAMINED.project.positions.iter().enumerate() {
+        let loads = &EXAMINED.recomputed.loads[number];
+        let girder = loads.girder.as_ref().expect("a girder");
+        let wanted = &EXPECTED["positions"][&position.id]["loads"]["girder"]["blocks"];
+        assert_eq!(loads.blocks.len(), wanted.as_object().expect("blocks").len());
+        for (bearing, load_kn, _, gap_m) in loads.rows(girder) {
+            let id = &EXAMINED.project.blocks[bearing.block].id;
+            let what = format!("{} in {}", id, position.id);
+            near(&what, Some(tonnes(load_kn)), &wanted[id]["load_t"], 0.5);
+            near(&what, Some(gap_m), &wanted[id]["gap_m"], 5e-4);
+        }
+        let sum: f64 = girder.loads_kn.iter().copied().map(tonnes).sum();
+        assert!((sum - loads.weight_t).abs() < 1e-3, "{sum}");
+    }
+}
+
+#[test]
+fn the_faults_left_in_on_purpose_and_no_others() {
+    let found: Vec<(&str, Outcome)> = EXAMINED
+        .findings
+        .iter()
+        .filter(|finding| finding.id.starts_with("landing.") && finding.outcome != Outcome::Agrees)
+        .map(|finding| (finding.id.as_str(), finding.outcome))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            ("landing.P1.before-landing.marks.forward", Outcome::Differs),
+            ("landing.departure.displacement", Outcome::NotRecorded),
+            ("landing.P1.dewatering_rate", Outcome::BeyondLimit),
+            ("landing.P2.gap.BS3", Outcome::Differs),
+        ]
+    );
+}
