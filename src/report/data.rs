@@ -24,9 +24,14 @@ pub(super) fn picture_name(n: usize, extension: &str) -> String {
     format!("pictures/{n}.{extension}")
 }
 
+/// The most characters of a text in what the PDF says of itself, which holds no more than some
+/// thousands, and of a name in the header.
+const LONGEST_SAID: usize = 300;
+const LONGEST_HEADER: usize = 70;
+
 #[derive(Serialize)]
 struct Report<'a> {
-    document: Document<'a>,
+    document: Document,
     attachments: Vec<Attached<'a>>,
     #[serde(flatten)]
     sections: Sections<'a>,
@@ -34,12 +39,12 @@ struct Report<'a> {
 
 /// What the PDF says of itself, and what stands above and below every page.
 #[derive(Serialize)]
-struct Document<'a> {
+struct Document {
     title: String,
-    author: &'a str,
+    author: String,
     about: String,
-    keywords: Vec<&'a str>,
-    ship: &'a str,
+    keywords: Vec<String>,
+    ship: String,
     period: Option<String>,
     seal_begins: Vec<String>,
 }
@@ -59,27 +64,22 @@ pub(super) fn collect(
     pictures: &[Result<Picture, String>],
 ) -> Result<Vec<u8>, ReportError> {
     let docking = &inputs.examined.project.docking;
-    let period = text::period(docking.period);
-    let title = format!("Closeout report of the docking of {}", docking.ship.name);
+    let said = |text: &str| text::shortened(text, LONGEST_SAID);
+    let (ship, dock) = (said(&docking.ship.name), said(&docking.dock.name));
     let report = Report {
         document: Document {
-            title,
-            author: &closeout.prepared_by,
+            title: format!("Closeout report of the docking of {ship}"),
+            author: said(&closeout.prepared_by),
             about: format!(
-                "What was recorded when {} was dry-docked in {}{}, recomputed and checked.",
-                docking.ship.name,
-                docking.dock.name,
-                period.as_ref().map(|period| format!(", {period}")).unwrap_or_default()
+                "What was recorded when {ship} was dry-docked in {dock}{}, recomputed and checked.",
+                text::period(docking.period).map(|days| format!(", {days}")).unwrap_or_default()
             ),
-            keywords: vec![
-                "dry-docking",
-                "closeout report",
-                "docking position",
-                "block plan",
-                &docking.ship.name,
-                &docking.dock.name,
-            ],
-            ship: &docking.ship.name,
+            keywords: ["dry-docking", "closeout report", "docking position", "block plan"]
+                .map(str::to_string)
+                .into_iter()
+                .chain([ship, dock])
+                .collect(),
+            ship: text::shortened(&docking.ship.name, LONGEST_HEADER),
             period: text::iso_period(docking.period),
             seal_begins: text::grouped(
                 &inputs.records_seal.chars().take(16).collect::<String>(),

@@ -16,8 +16,9 @@ pub(super) struct Fonts {
     pub all: Vec<Font>,
     /// One face of each family that text falls back on.
     plain: Vec<FontInstance>,
-    /// The face of tables.
-    table: Option<FontInstance>,
+    /// The faces of tables: cells and heads.
+    cells: Option<FontInstance>,
+    heads: Option<FontInstance>,
 }
 
 impl Fonts {
@@ -50,7 +51,8 @@ impl Fonts {
         Self {
             book: LazyHash::new(FontBook::from_fonts(&all)),
             plain: plain.into_iter().filter_map(named).collect(),
-            table: named("DejaVuSansCondensed"),
+            cells: named("DejaVuSansCondensed"),
+            heads: named("DejaVuSansCondensed-Bold"),
             all,
         }
     }
@@ -60,13 +62,19 @@ impl Fonts {
         self.plain.iter().any(|font| font.ttf().glyph_index(c).is_some_and(|glyph| glyph.0 != 0))
     }
 
-    /// How wide a text is in the face of tables, in parts of its size. Joined letters and kerning
-    /// are left out of account.
-    pub fn table_width_em(&self, text: &str) -> f64 {
-        let advance = |c: char| {
-            let font = self.table.as_ref()?;
-            Some(font.x_advance(font.ttf().glyph_index(c)?.0)?.get())
-        };
-        text.chars().map(|c| advance(c).unwrap_or(0.6)).sum()
+    /// How wide a text is in a table's cell, in parts of its size. Joined letters and kerning are left
+    /// out of account.
+    pub fn cell_width_em(&self, text: &str) -> f64 {
+        width_em(self.cells.as_ref(), text)
     }
+
+    /// The same in a table's head.
+    pub fn head_width_em(&self, text: &str) -> f64 {
+        width_em(self.heads.as_ref(), text)
+    }
+}
+
+fn width_em(face: Option<&FontInstance>, text: &str) -> f64 {
+    let advance = |c: char| Some(face?.x_advance(face?.ttf().glyph_index(c)?.0)?.get());
+    text.chars().map(|c| advance(c).unwrap_or(0.6)).sum()
 }

@@ -47,7 +47,7 @@ pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
     let mut out = Vec::new();
     let written = match extension {
         "png" => small.write_to(&mut Cursor::new(&mut out), ImageFormat::Png),
-        _ => JpegEncoder::new_with_quality(&mut out, JPEG_QUALITY).encode_image(&small),
+        _ => small.write_with_encoder(JpegEncoder::new_with_quality(&mut out, JPEG_QUALITY)),
     };
     written.map_err(|error| format!("it can't be written for print ({error})"))?;
     Ok(Picture { bytes: out, extension, wide: small.width() >= small.height() })
@@ -166,7 +166,7 @@ mod tests {
     fn a_large_jpeg_is_shrunk_and_grey_stays_grey() {
         let grey = DynamicImage::ImageLuma8(GrayImage::from_pixel(100, 2000, image::Luma([90])));
         let mut bytes = Vec::new();
-        JpegEncoder::new_with_quality(&mut bytes, 90).encode_image(&grey).unwrap();
+        grey.write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, 90)).unwrap();
         let picture = prepare(&bytes).unwrap();
         let again = image::load_from_memory(&picture.bytes).unwrap();
         assert_eq!((again.width(), again.height()), (70, 1400));

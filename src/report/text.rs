@@ -96,6 +96,14 @@ pub fn iso_period(days: (Option<NaiveDate>, Option<NaiveDate>)) -> Option<String
     }
 }
 
+/// A text cut to so many characters, for places that hold no more.
+pub fn shortened(text: &str, most: usize) -> String {
+    match text.char_indices().nth(most) {
+        Some((at, _)) => format!("{}\u{2026}", &text[..at]),
+        None => text.to_string(),
+    }
+}
+
 /// A digest in groups, so that two can be compared by eye.
 pub fn grouped(hex: &str, by: usize) -> Vec<String> {
     let letters: Vec<char> = hex.chars().collect();
@@ -173,6 +181,8 @@ mod tests {
         assert_eq!(and(&["a", "b", "c"]), "a, b and c");
         assert_eq!(bytes(1_234_567), "1\u{a0}234\u{a0}567");
         assert_eq!(grouped("0123456789", 4), ["0123", "4567", "89"]);
+        assert_eq!(shortened("Wr\u{e9}n", 3), "Wr\u{e9}\u{2026}");
+        assert_eq!(shortened("Wren", 4), "Wren");
         assert_eq!(count(0, "block", "blocks"), "no block");
     }
 }

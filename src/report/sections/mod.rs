@@ -19,7 +19,7 @@ use serde::Serialize;
 
 use super::figures::Drawing;
 use super::pictures::Picture;
-use super::{Inputs, data};
+use super::{Inputs, data, text};
 use crate::records::docking::Closeout;
 
 /// Every section, under the name by which its template asks for it.
@@ -65,6 +65,9 @@ pub(super) fn all<'a>(
     }
 }
 
+/// The most characters of the words for those who can't see a picture; a PDF holds some thousands.
+const LONGEST_ALT: usize = 3000;
+
 /// A drawing as its template places it.
 #[derive(Serialize)]
 struct Placed<'a> {
@@ -72,7 +75,7 @@ struct Placed<'a> {
     position: Option<&'a str>,
     title: &'a str,
     caption: &'a str,
-    alt: &'a str,
+    alt: String,
     width_mm: f64,
     page: Page,
 }
@@ -110,7 +113,7 @@ fn drawings<'a>(inputs: &Inputs<'a>, group: &str) -> Vec<Placed<'a>> {
                 position: drawing.position.as_deref(),
                 title: &drawing.title,
                 caption: &drawing.caption,
-                alt: &drawing.alt,
+                alt: text::shortened(&drawing.alt, LONGEST_ALT),
                 width_mm: match page {
                     Page::Shrunk => {
                         let (width, height) = UPRIGHT_MM;

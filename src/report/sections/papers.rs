@@ -87,7 +87,9 @@ fn shown(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, 
         why_not: picture.as_ref().err().cloned(),
         wide: picture.as_ref().is_ok_and(|picture| picture.wide),
         alt: match &caption {
-            Some(caption) => format!("{kind} {name}: {caption}"),
+            Some(caption) => {
+                text::shortened(&format!("{kind} {name}: {caption}"), super::LONGEST_ALT)
+            }
             None => format!("{kind} {name}, without a recorded caption"),
         },
         caption,

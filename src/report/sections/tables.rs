@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::records::Project;
 use crate::records::entry::Entry;
 use crate::records::sheet::Sheet;
-use crate::records::spec::Column;
+use crate::records::spec::{Column, Holds};
 use crate::records::value::Value;
 use crate::report::fonts::FONTS;
 use crate::report::legible::{self, Narrow};
@@ -111,6 +111,7 @@ fn printed(sheet: &Sheet) -> Printed {
             .entries
             .iter()
             .map(|entry| entry.values().nth(n).and_then(|(_, value)| value).map(value_text))
+            .map(|cell| cell.or_else(|| if_empty(column).map(str::to_string)))
             .collect(),
     });
     let notes = sheet.note_columns.iter().enumerate().map(|(n, head)| Strip {
@@ -194,16 +195,20 @@ struct Width {
 impl Width {
     fn of(strip: &Strip) -> Self {
         let texts = || strip.cells.iter().flatten().map(|cell| legible::narrow(cell));
-        let em = |text: &str| FONTS.table_width_em(text) * SIZE_PT;
-        let piece = |text: &String| legible::pieces(text).map(em).fold(0.0, f64::max);
+        let em = |text: &str| FONTS.cell_width_em(text) * SIZE_PT;
         let longest = texts().map(|text| em(&text)).fold(0.0, f64::max);
-        let longest_piece = texts().map(|text| piece(&text)).fold(0.0, f64::max);
-        // A head is set bold, which is up to a fifth wider.
-        let head = piece(&legible::narrow(&strip.head)) * 1.2;
+        let longest_piece = texts()
+            .flat_map(|text| legible::pieces(&text).map(em).collect::<Vec<_>>())
+            .fold(0.0, f64::max);
+        let head = legible::narrow(&strip.head);
+        let head = legible::pieces(&head)
+            .map(|piece| FONTS.head_width_em(piece) * SIZE_PT)
+            .fold(0.0, f64::max);
         let not_recorded =
             if strip.cells.iter().all(Option::is_some) { 0.0 } else { em("not recorded") };
         let needed = longest_piece.max(head).max(not_recorded);
-        let around = 2.0 * PADDING_PT + 0.5;
+        // A little more than the letters, since they are set in whole parts of a point.
+        let around = 2.0 * PADDING_PT + 1.0;
         Self {
             least_pt: longest.min(COMFORT_PT).max(needed) + around,
             wanted_pt: longest.min(WIDEST_PT).max(needed) + around,
@@ -220,8 +225,15 @@ fn head(column: &Column) -> String {
 }
 
 fn is_numeric(column: &Column) -> bool {
-    use crate::records::spec::Holds;
     matches!(column.holds, Holds::Measure(..) | Holds::Number(_) | Holds::Whole { .. })
+}
+
+/// What an empty cell says, where its column gives it a meaning.
+fn if_empty(column: &Column) -> Option<&'static str> {
+    match column.holds {
+        Holds::Refs(_) => Some("all"),
+        _ => None,
+    }
 }
 
 fn value_text(value: &Value) -> String {
