@@ -349,7 +349,7 @@ const IN_TOML: &[Mistake] = &[
         what: "a misspelt table",
         make: |p| p.edit(DOCKING, "[closeout]", "[closeuot]"),
         says: &[
-            "docking.toml:134:2 (closeuot): \"closeuot\" is not a table of this file",
+            "docking.toml:215:2 (closeuot): \"closeuot\" is not a table of this file",
             "call it closeout",
         ],
         things: 1,

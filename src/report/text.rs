@@ -143,7 +143,7 @@ pub fn bytes(size: u64) -> String {
     let digits = size.to_string();
     let mut out = String::new();
     for (n, digit) in digits.chars().enumerate() {
-        if n > 0 && (digits.len() - n) % 3 == 0 {
+        if n > 0 && (digits.len() - n).is_multiple_of(3) {
             out.push('\u{a0}');
         }
         out.push(digit);
