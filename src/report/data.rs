@@ -90,10 +90,7 @@ pub(super) fn collect(
         sections: sections::all(inputs, closeout, pictures),
     };
     let not_written = |error: serde_json::Error| {
-        ReportError::new(
-            format!("The report's data can't be written ({error})."),
-            "This is a fault of the program and not of the records: report it with this message.",
-        )
+        ReportError::ours(format!("The report's data can't be written ({error})."))
     };
     let mut value = serde_json::to_value(&report).map_err(not_written)?;
     legible::make_legible(&mut value);

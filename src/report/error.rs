@@ -26,6 +26,11 @@ impl ReportError {
         Self { messages: vec![Message { cause: cause.into(), remedy: remedy.into() }] }
     }
 
+    /// A reason that no record can bring about.
+    pub(super) fn ours(cause: impl Into<String>) -> Self {
+        Self::new(cause, OWN_FAULT)
+    }
+
     /// What the typesetter refused, in words that a person with a project can act on.
     pub(super) fn refused<'a>(by: impl IntoIterator<Item = &'a SourceDiagnostic>) -> Self {
         let mut messages: Vec<Message> = Vec::new();
@@ -36,7 +41,7 @@ impl ReportError {
             }
         }
         if messages.is_empty() {
-            return Self::new("The typesetter stopped without giving a reason.", OWN_FAULT);
+            return Self::ours("The typesetter stopped without giving a reason.");
         }
         Self { messages }
     }
@@ -116,11 +121,7 @@ const KNOWN: &[(&str, &str, &str)] = &[
         "A picture can't be put into a PDF.",
         "Open it and save it again, or set its in_report to no.",
     ),
-    (
-        "failed to parse SVG",
-        "A drawing of this program is not sound.",
-        "This is a fault of the program and not of the records: report it with this message.",
-    ),
+    ("failed to parse SVG", "A drawing of this program is not sound.", OWN_FAULT),
     (
         "attach file",
         "A file of records can't be attached to the report.",
@@ -129,12 +130,12 @@ const KNOWN: &[(&str, &str, &str)] = &[
     (
         "mime type",
         "A file that is attached has no media type, and PDF/A-3 asks for one.",
-        "This is a fault of the program and not of the records: report it with this message.",
+        OWN_FAULT,
     ),
     (
         "file description is missing",
         "A file that is attached has no description, and PDF/A-3 asks for one.",
-        "This is a fault of the program and not of the records: report it with this message.",
+        OWN_FAULT,
     ),
     (
         "missing alt text",

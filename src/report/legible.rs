@@ -57,7 +57,7 @@ impl Narrow {
 /// Makes every string of a value legible, keys left out, and marks where long words may break.
 pub fn make_legible(value: &mut Value) {
     match value {
-        Value::String(text) => *text = breakable(&shown(text), LONGEST_WORD),
+        Value::String(text) => *text = running(text),
         Value::Array(items) => items.iter_mut().for_each(make_legible),
         Value::Object(fields) => match fields.get("narrow") {
             Some(Value::String(text)) if fields.len() == 1 => *value = Value::String(narrow(text)),
@@ -72,9 +72,14 @@ pub fn narrow(text: &str) -> String {
     breakable(&shown(text), LONGEST_NARROW)
 }
 
-/// The pieces between the breaks of a narrow text, the longest of which a column must hold.
-pub fn pieces(narrow: &str) -> impl Iterator<Item = &str> {
-    narrow.split([BREAK, ' ', '\n'])
+/// A text as every other place has it.
+pub fn running(text: &str) -> String {
+    breakable(&shown(text), LONGEST_WORD)
+}
+
+/// The pieces between the breaks of a text, the longest of which a column must hold.
+pub fn pieces(text: &str) -> impl Iterator<Item = &str> {
+    text.split([BREAK, ' ', '\n'])
 }
 
 /// Whether a character can be seen for what it is.

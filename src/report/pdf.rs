@@ -35,7 +35,7 @@ pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportE
         creator: Smart::Custom(Some(stamp.program.to_string())),
         timestamp: Some(timestamp(stamp.on)?),
         standards: PdfStandards::new(&[PdfStandard::A_3a, PdfStandard::Ua_1])
-            .map_err(|error| ReportError::new(format!("{}.", error.message()), ""))?,
+            .map_err(|error| ReportError::ours(format!("{}.", error.message())))?,
         ..PdfOptions::default()
     };
     let compiled = typst::compile::<PagedDocument>(world);

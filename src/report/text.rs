@@ -38,7 +38,10 @@ pub fn degrees(value_deg: impl Into<Option<f64>>) -> Option<String> {
 /// A figure of a finding, with its unit.
 pub fn figure(figure: &Figure) -> String {
     match figure {
-        Figure::Words(words) => words.clone(),
+        Figure::Words(words) => match DateTime::parse_from_rfc3339(words) {
+            Ok(point) => time(point),
+            Err(_) => words.clone(),
+        },
         measure => with_minus(&measure.to_string()).replace(' ', "\u{a0}"),
     }
 }

@@ -62,7 +62,7 @@ impl ReportWorld {
 
 fn id(name: &str) -> Result<FileId, ReportError> {
     let path = VirtualPath::new(name)
-        .map_err(|error| ReportError::new(format!("{name} is no path: {error}."), ""))?;
+        .map_err(|error| ReportError::ours(format!("{name} is no path: {error}.")))?;
     Ok(RootedPath::new(VirtualRoot::Project, path).intern())
 }
 

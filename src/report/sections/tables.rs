@@ -39,7 +39,7 @@ struct Printed {
 /// A block of columns.
 #[derive(Serialize)]
 struct Block {
-    heads: Vec<Narrow>,
+    heads: Vec<String>,
     widths_pt: Vec<f64>,
     numeric: Vec<bool>,
     cells: Vec<Vec<Option<Narrow>>>,
@@ -173,7 +173,7 @@ fn blocks(strips: &[Strip]) -> Vec<Block> {
 fn block(strips: &[Strip], widths_pt: Vec<f64>, columns: &[usize]) -> Block {
     let rows = strips.first().map_or(0, |strip| strip.cells.len());
     Block {
-        heads: columns.iter().map(|n| Narrow::new(&strips[*n].head)).collect(),
+        heads: columns.iter().map(|n| strips[*n].head.clone()).collect(),
         widths_pt,
         numeric: columns.iter().map(|n| strips[*n].numeric).collect(),
         cells: (0..rows)
@@ -200,7 +200,7 @@ impl Width {
         let longest_piece = texts()
             .flat_map(|text| legible::pieces(&text).map(em).collect::<Vec<_>>())
             .fold(0.0, f64::max);
-        let head = legible::narrow(&strip.head);
+        let head = legible::running(&strip.head);
         let head = legible::pieces(&head)
             .map(|piece| FONTS.head_width_em(piece) * SIZE_PT)
             .fold(0.0, f64::max);
