@@ -25,6 +25,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("plan.typ", include_str!("../../templates/plan.typ")),
     ("exposure.typ", include_str!("../../templates/exposure.typ")),
     ("openings.typ", include_str!("../../templates/openings.typ")),
+    ("landing.typ", include_str!("../../templates/landing.typ")),
     ("positions.typ", include_str!("../../templates/positions.typ")),
     ("papers.typ", include_str!("../../templates/papers.typ")),
     ("findings.typ", include_str!("../../templates/findings.typ")),

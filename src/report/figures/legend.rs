@@ -3,6 +3,7 @@
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
 use super::canvas::{CAP_GREY, Canvas, DOTTED, INK, Lettered, Pen};
+use super::chart::{self, Marker};
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, SMALL_PT};
@@ -23,6 +24,8 @@ pub enum Sample {
     Hatched(Vec<Hatch>),
     /// Steel filled black.
     Filled,
+    /// A mark of a chart.
+    Marker(Marker),
 }
 
 const SAMPLE_MM: f64 = 9.0;
@@ -75,6 +78,7 @@ fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
             }
             canvas.ring(&ring, Some(edge), None);
         }
+        Sample::Marker(kind) => chart::marker(canvas, area.middle(), *kind),
         Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),
     }
     let base = at.y + lettering::capital_mm(SMALL_PT) / 2.0;

@@ -1,14 +1,16 @@
-//! The report's drawings: the axes, the block plan of each position and the exposure maps, as SVG of
-//! their true size on paper.
+//! The report's drawings: the axes, the block plan of each position, the exposure maps and
+//! how she landed, as SVG of their true size on paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
 
 mod axes;
 mod canvas;
+mod chart;
 mod exposure;
 mod ground;
 mod hatch;
 mod labels;
+mod landing;
 mod legend;
 mod lettering;
 mod marks;
@@ -19,6 +21,7 @@ mod words;
 
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
+pub use landing::events as water_events;
 pub use words::letter;
 
 use crate::findings::Examined;
@@ -38,7 +41,8 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure` or `exposure-all`.
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, or one of the landing's, which
+    /// begin with `landing-`.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,
@@ -63,6 +67,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let mut drawings = vec![axes::drawing(&ground)];
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
+    drawings.extend(landing::drawings(&ground));
     drawings
 }
 

@@ -1,8 +1,8 @@
-//! How each figure was computed, and the bounds in force.
+//! How each figure was computed, as far as this docking has such figures, and the bounds in force.
 
 use serde::Serialize;
 
-use crate::calc::FORMULAS;
+use crate::calc::{self, FORMULAS};
 use crate::findings::Examined;
 use crate::findings::finding::Against;
 use crate::records::bounds::{self, Bound, Sort};
@@ -34,6 +34,7 @@ pub(super) fn section(examined: &Examined) -> Formulas<'_> {
     Formulas {
         formulas: FORMULAS
             .iter()
+            .filter(|formula| is_used(examined, formula))
             .map(|formula| Formula {
                 title: formula.title,
                 says: begun(formula.says),
@@ -53,6 +54,26 @@ fn begun(says: &str) -> String {
         }
         _ => says.to_string(),
     }
+}
+
+/// Whether a figure of this report comes from a formula: some finding names it, or one whose figures it
+/// is needed for.
+fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
+    let girder = &calc::loads::girder::GIRDER;
+    let needed_for = [
+        (&calc::hydrostatics::TABLE, &calc::drafts::DISPLACEMENT),
+        (&calc::drafts::CENTRE_OF_GRAVITY, &calc::drafts::DISPLACEMENT),
+        (&calc::landing::LOAD_LANDED, &calc::landing::FIRST_TOUCH),
+        (&calc::loads::springs::STIFFNESS, girder),
+        (&calc::loads::weight::CURVE, girder),
+        (&calc::loads::rigid::RIGID, girder),
+        (&calc::loads::girder::BENDING, girder),
+    ];
+    let named = |formula: &calc::formula::Formula| {
+        examined.findings.iter().any(|finding| finding.formula == Some(formula))
+    };
+    let needed = needed_for.iter().any(|(needs, by)| **needs == *formula && named(by));
+    needed || named(formula)
 }
 
 fn in_force(bound: &Bound) -> InForce<'_> {

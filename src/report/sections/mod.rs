@@ -6,6 +6,7 @@ mod exposure;
 mod files;
 mod finding;
 mod formulas;
+mod landing;
 mod next_team;
 mod openings;
 mod papers;
@@ -34,6 +35,7 @@ pub(super) struct Sections<'a> {
     exposure: exposure::Exposure<'a>,
     openings: openings::Openings,
     positions: positions::Positions,
+    landing: landing::Landing<'a>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
     formulas: formulas::Formulas<'a>,
@@ -57,6 +59,7 @@ pub(super) fn all<'a>(
         exposure: exposure::section(inputs),
         openings: openings::section(examined),
         positions: positions::section(examined),
+        landing: landing::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),

@@ -13,6 +13,7 @@ use crate::report::text::{self, First};
 pub(super) struct NextTeam {
     positions: First<Position>,
     shifts: First<Shift>,
+    landings: First<String>,
     never_exposed: Option<NeverExposed>,
     undone: Undone,
     clearances: First<Clearance>,
@@ -91,6 +92,7 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
     NextTeam {
         positions: First::of(positions(examined), MOST_POSITIONS),
         shifts: First::of(shifts(examined), MOST_SHIFTS),
+        landings: super::landing::summary::lines(examined),
         never_exposed: examined.recomputed.never_exposed_m2().map(|area_m2| NeverExposed {
             area: text::number(area_m2, 3),
             count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),

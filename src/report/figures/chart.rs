@@ -1,0 +1,240 @@
+//! Charts: axes with round numbers, panels that share them, lines and marks that can be told apart in
+//! black and white.
+
+mod axis;
+mod spread;
+
+use geo::{Coord, LineString, MultiPolygon, Polygon};
+
+pub use axis::{Axis, clock};
+pub use spread::spread;
+
+use super::canvas::{Canvas, INK, Lettered, PAPER, Pen};
+use super::hatch::{self, Hatch};
+use super::labels::Area;
+use super::lettering::{self, PLAIN_PT, SMALL_PT};
+
+/// Left edge of every panel: what the numbers of its upright axis need, mm.
+pub const LEFT_MM: f64 = 13.0;
+/// Right edge of every panel, mm.
+pub const RIGHT_MM: f64 = 166.0;
+/// What stands over a panel: the name of its upright axis, mm.
+pub const HEAD_MM: f64 = 5.2;
+/// What stands under the lowest panel: numbers and name of the level axis, mm.
+pub const FOOT_MM: f64 = 8.6;
+
+/// A frame.
+const FRAME: Pen = Pen::solid(0.2);
+/// Lines at the numbers.
+const GRID: Pen = Pen::solid(0.1).coloured("#c4c4c4");
+/// Hatching of a band.
+const BAND: Pen = Pen::solid(0.1).coloured("#555555");
+
+/// A mark of one reading or result.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marker {
+    /// A lying cross, for what was measured.
+    Cross,
+    /// A filled dot.
+    Dot,
+    /// An open ring.
+    Ring,
+}
+
+/// Draws a mark.
+pub fn marker(canvas: &mut Canvas, at: Coord<f64>, marker: Marker) {
+    match marker {
+        Marker::Cross => {
+            const HALF_MM: f64 = 0.95;
+            let corner = |x: f64, y: f64| Coord { x: at.x + x * HALF_MM, y: at.y + y * HALF_MM };
+            let strokes = [
+                LineString::new(vec![corner(-1.0, -1.0), corner(1.0, 1.0)]),
+                LineString::new(vec![corner(-1.0, 1.0), corner(1.0, -1.0)]),
+            ];
+            canvas.lines(&strokes, Pen::solid(0.3));
+        }
+        Marker::Dot => canvas.circle(at, 0.5, None, Some(INK)),
+        Marker::Ring => canvas.circle(at, 0.75, Some(Pen::solid(0.2)), Some(PAPER)),
+    }
+}
+
+/// A frame with an axis along its foot and one up its left side.
+#[derive(Debug, Clone)]
+pub struct Panel {
+    /// The frame on paper.
+    pub area: Area,
+    /// The level axis.
+    pub x: Axis,
+    /// The upright axis.
+    pub y: Axis,
+}
+
+impl Panel {
+    /// A panel of the usual width whose name begins at a height on paper, with a frame so high, mm.
+    pub fn new(top_mm: f64, height_mm: f64, x: Axis, y: Axis) -> Self {
+        let top = top_mm + HEAD_MM;
+        let area = Area { left: LEFT_MM, right: RIGHT_MM, top, bottom: top + height_mm };
+        Self { area, x, y }
+    }
+
+    /// A place on paper; outside the frame if the values lie outside the axes.
+    pub fn at(&self, x: f64, y: f64) -> Coord<f64> {
+        Coord { x: self.across(x), y: self.up(y) }
+    }
+
+    /// A value of the level axis on paper, mm.
+    pub fn across(&self, x: f64) -> f64 {
+        self.area.left + self.x.part(x) * (self.area.right - self.area.left)
+    }
+
+    /// A value of the upright axis on paper, mm.
+    pub fn up(&self, y: f64) -> f64 {
+        self.area.bottom - self.y.part(y) * (self.area.bottom - self.area.top)
+    }
+
+    /// Whether a place lies in the frame.
+    fn shows(&self, at: Coord<f64>) -> bool {
+        self.area.grown(0.01).holds(&Area::at(at))
+    }
+
+    /// Draws the grid, the frame and the numbers; those of the level axis only where `foot` says so.
+    pub fn draw(&self, canvas: &mut Canvas, foot: bool) {
+        let area = self.area;
+        let mut grid = Vec::new();
+        for value in self.x.ticks() {
+            let x = self.across(value);
+            grid.push(LineString::new(vec![Coord { x, y: area.top }, Coord { x, y: area.bottom }]));
+        }
+        for value in self.y.ticks() {
+            let y = self.up(value);
+            grid.push(LineString::new(vec![Coord { x: area.left, y }, Coord { x: area.right, y }]));
+            let base = y + lettering::capital_mm(SMALL_PT) / 2.0;
+            let at = Coord { x: area.left - 1.0, y: base };
+            canvas.text(Lettered::new(&self.y.lettered(value), at, SMALL_PT).end());
+        }
+        canvas.lines(&grid, GRID);
+        canvas.ring(&area.corners(), Some(FRAME), None);
+        let at = Coord { x: 1.0, y: area.top - 1.7 };
+        canvas.text(Lettered::new(&self.y.title, at, PLAIN_PT));
+        if foot {
+            self.foot(canvas);
+        }
+    }
+
+    /// The numbers and the name of the level axis, under the frame.
+    pub fn foot(&self, canvas: &mut Canvas) {
+        let area = self.area;
+        for value in self.x.ticks() {
+            let at = Coord {
+                x: self.across(value),
+                y: area.bottom + 1.0 + lettering::capital_mm(SMALL_PT),
+            };
+            canvas.text(Lettered::new(&self.x.lettered(value), at, SMALL_PT).middle());
+        }
+        let at = Coord { x: (area.left + area.right) / 2.0, y: area.bottom + FOOT_MM - 1.4 };
+        canvas.text(Lettered::new(&self.x.title, at, PLAIN_PT).middle());
+    }
+
+    /// A line through points, as far as it lies in the frame.
+    pub fn curve(&self, canvas: &mut Canvas, points: &[(f64, f64)], pen: Pen) {
+        let mut lines: Vec<LineString<f64>> = Vec::new();
+        for pair in points.windows(2) {
+            let ends = (self.at(pair[0].0, pair[0].1), self.at(pair[1].0, pair[1].1));
+            if ![ends.0, ends.1].iter().all(|end| end.x.is_finite() && end.y.is_finite()) {
+                continue;
+            }
+            let Some((a, b)) = self.area.clip(ends.0, ends.1) else { continue };
+            // Joined where it goes on, so that dashes do not begin anew at every point.
+            match lines.last_mut().filter(|line| line.0.last() == Some(&a)) {
+                Some(line) => line.0.push(b),
+                None => lines.push(LineString::new(vec![a, b])),
+            }
+        }
+        canvas.lines(&lines, pen);
+    }
+
+    /// A level line from side to side.
+    pub fn level(&self, canvas: &mut Canvas, y: f64, pen: Pen) {
+        self.curve(canvas, &[(self.x.from, y), (self.x.to, y)], pen);
+    }
+
+    /// An upright line from foot to top.
+    pub fn upright(&self, canvas: &mut Canvas, x: f64, pen: Pen) {
+        self.curve(canvas, &[(x, self.y.from), (x, self.y.to)], pen);
+    }
+
+    /// A mark, if it lies in the frame.
+    pub fn mark(&self, canvas: &mut Canvas, (x, y): (f64, f64), kind: Marker) {
+        let at = self.at(x, y);
+        if self.shows(at) {
+            marker(canvas, at, kind);
+        }
+    }
+
+    /// A band between two values of the level axis, hatched.
+    pub fn hatched(&self, canvas: &mut Canvas, from: f64, to: f64) {
+        let within = |x: f64| self.across(x).clamp(self.area.left, self.area.right);
+        let band = Area { left: within(from), right: within(to), ..self.area };
+        if band.right - band.left > 0.05 {
+            let ring = LineString::new(band.corners().to_vec());
+            let shape = MultiPolygon(vec![Polygon::new(ring, vec![])]);
+            canvas.lines(&hatch::lines(&shape, HALT), BAND);
+        }
+    }
+
+    /// A bar from 0 up to a value, so wide on either side of its place; nothing where it lies outside.
+    pub fn bar(&self, canvas: &mut Canvas, x: f64, half: f64, value: f64, fill: &str) {
+        let (left, right) = (self.across(x - half), self.across(x + half));
+        // Never too thin to be seen.
+        let grown = (0.5 - (right - left)).max(0.0) / 2.0;
+        let top = self.up(value).clamp(self.area.top, self.area.bottom);
+        let bar = Area {
+            left: left - grown,
+            right: right + grown,
+            top,
+            bottom: self.up(0.0).clamp(self.area.top, self.area.bottom),
+        };
+        if self.area.holds(&bar) && bar.bottom > bar.top {
+            canvas.ring(&bar.corners(), Some(Pen::solid(0.13)), Some(fill));
+        }
+    }
+}
+
+/// The hatch of a band.
+pub const HALT: Hatch = Hatch { angle_deg: 45.0, spacing_mm: 1.5 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn panel() -> Panel {
+        let x = Axis::over("x", [0.0, 10.0], 150.0, 15.0).unwrap();
+        let y = Axis::over("y", [0.0, 4.0], 40.0, 8.0).unwrap();
+        Panel::new(0.0, 40.0, x, y)
+    }
+
+    #[test]
+    fn the_ends_of_the_axes_are_the_corners() {
+        let panel = panel();
+        let at = panel.at(0.0, 0.0);
+        assert_eq!((at.x, at.y), (LEFT_MM, HEAD_MM + 40.0));
+        let at = panel.at(10.0, 4.0);
+        assert_eq!((at.x, at.y), (RIGHT_MM, HEAD_MM));
+        let falling = Panel { x: panel.x.clone().falling(), ..panel };
+        assert_eq!(falling.at(10.0, 0.0).x, LEFT_MM);
+    }
+
+    #[test]
+    fn nothing_leaves_the_frame() {
+        let panel = panel();
+        let mut canvas = Canvas::new(170.0);
+        panel.curve(&mut canvas, &[(-5.0, 2.0), (5.0, 2.0), (5.0, 90.0)], Pen::solid(0.2));
+        panel.curve(&mut canvas, &[(0.0, f64::NAN), (5.0, 1.0)], Pen::solid(0.2));
+        panel.mark(&mut canvas, (50.0, 1.0), Marker::Dot);
+        panel.bar(&mut canvas, 30.0, 0.5, 2.0, PAPER);
+        let svg = canvas.finish(60.0, "t", "d");
+        assert!(svg.contains(&format!("M{LEFT_MM} 25.2L89.5 25.2")), "{svg}");
+        assert!(svg.contains("L89.5 5.2") && !svg.contains("NaN"), "{svg}");
+        assert!(!svg.contains("<circle"));
+    }
+}

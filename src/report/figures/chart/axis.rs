@@ -1,0 +1,194 @@
+//! Axes with round numbers.
+
+use crate::report::figures::scale::round_up;
+use crate::report::text;
+
+/// Values beyond this are mistakes of unit or typing and stretch no axis.
+const FARTHEST: f64 = 1e6;
+/// Most numbers along an axis.
+const MOST_TICKS: f64 = 60.0;
+
+/// How the numbers of an axis are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lettering {
+    /// With so many decimals.
+    Number(usize),
+    /// As the hour of a day.
+    Clock,
+}
+
+/// A range of values with round numbers in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Axis {
+    /// What it measures, with its unit.
+    pub title: String,
+    /// Its lower end.
+    pub from: f64,
+    /// Its upper end.
+    pub to: f64,
+    step: f64,
+    falls: bool,
+    lettering: Lettering,
+}
+
+impl Axis {
+    /// An axis that shows all the values, its ends at round numbers at least `apart_mm` from each other;
+    /// `room_mm` is its length on paper. `None` without a value that can be shown.
+    pub fn over(
+        title: impl Into<String>,
+        values: impl IntoIterator<Item = f64>,
+        room_mm: f64,
+        apart_mm: f64,
+    ) -> Option<Self> {
+        let (least, most) = range(values)?;
+        // Values that are all alike still get an axis of some length.
+        let span = (most - least).max(most.abs().max(least.abs()) * 1e-3).max(0.002);
+        let step = round_up(span * apart_mm / room_mm);
+        let from = (least / step + 1e-9).floor() * step;
+        let to = (most / step - 1e-9).ceil() * step;
+        let to = if to - from < step * 0.5 { from + step } else { to };
+        Some(Self::new(title.into(), from, to, step))
+    }
+
+    /// An axis from one value to another with round numbers between.
+    pub fn between(
+        title: impl Into<String>,
+        (from, to): (f64, f64),
+        room_mm: f64,
+        apart_mm: f64,
+    ) -> Option<Self> {
+        let (from, to) = range([from, to]).filter(|(from, to)| to - from > 1e-3)?;
+        Some(Self::new(title.into(), from, to, round_up((to - from) * apart_mm / room_mm)))
+    }
+
+    /// Hours of a day from one time to another, both in hours since a midnight.
+    pub fn clock(
+        title: impl Into<String>,
+        (from, to): (f64, f64),
+        room_mm: f64,
+        apart_mm: f64,
+    ) -> Option<Self> {
+        const STEPS: [f64; 12] =
+            [0.25, 0.5, 1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 120.0, 240.0, 1200.0];
+        let (from, to) = range([from, to]).filter(|(from, to)| to - from > 1e-3)?;
+        let least = (to - from) * apart_mm / room_mm;
+        let step = STEPS.into_iter().find(|step| *step >= least)?;
+        let axis = Self::new(title.into(), from, to, step);
+        Some(Self { lettering: Lettering::Clock, ..axis })
+    }
+
+    fn new(title: String, from: f64, to: f64, step: f64) -> Self {
+        let decimals = match step {
+            step if step >= 0.999 => 0,
+            step if step >= 0.0999 => 1,
+            step if step >= 0.00999 => 2,
+            _ => 3,
+        };
+        Self { title, from, to, step, falls: false, lettering: Lettering::Number(decimals) }
+    }
+
+    /// The same with its greatest value where the least was.
+    pub fn falling(self) -> Self {
+        Self { falls: true, ..self }
+    }
+
+    /// Where a value lies along it: 0 at its beginning, 1 at its end.
+    pub fn part(&self, value: f64) -> f64 {
+        let part = (value - self.from) / (self.to - self.from);
+        if self.falls { 1.0 - part } else { part }
+    }
+
+    /// The round numbers in it.
+    pub fn ticks(&self) -> Vec<f64> {
+        let first = (self.from / self.step - 1e-9).ceil();
+        let count = ((self.to / self.step + 1e-9).floor() - first).clamp(0.0, MOST_TICKS) as usize;
+        (0..=count).map(|n| (first + n as f64) * self.step).collect()
+    }
+
+    /// A value as it stands at the axis.
+    pub fn lettered(&self, value: f64) -> String {
+        match self.lettering {
+            Lettering::Number(decimals) => text::number(value, decimals),
+            Lettering::Clock => clock(value),
+        }
+    }
+}
+
+/// The hour of a day, in hours since a midnight: `07:30`.
+pub fn clock(hours: f64) -> String {
+    let minutes = (hours * 60.0).round().rem_euclid(24.0 * 60.0) as u32;
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+fn range(values: impl IntoIterator<Item = f64>) -> Option<(f64, f64)> {
+    values.into_iter().filter(|value| value.is_finite() && value.abs() <= FARTHEST).fold(
+        None,
+        |range: Option<(f64, f64)>, value| {
+            Some(range.map_or((value, value), |(a, b)| (a.min(value), b.max(value))))
+        },
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lettered(axis: &Axis) -> Vec<String> {
+        axis.ticks().into_iter().map(|tick| axis.lettered(tick)).collect()
+    }
+
+    #[test]
+    fn numbers_are_round_and_hold_the_values() {
+        let axis = Axis::over("t", [0.3, 97.0], 50.0, 8.0).unwrap();
+        assert_eq!(lettered(&axis), ["0", "20", "40", "60", "80", "100"]);
+        let axis = Axis::over("m", [-4.79, 1.93], 60.0, 7.0).unwrap();
+        let (minus, zero) = ("\u{2212}", "0");
+        assert_eq!(axis.ticks().len(), 8);
+        assert_eq!(axis.lettered(axis.from), format!("{minus}5"));
+        assert_eq!(axis.lettered(0.0), zero);
+        let axis = Axis::over("m", [0.623, 0.747], 150.0, 18.0).unwrap();
+        assert_eq!(lettered(&axis).first().map(String::as_str), Some("0.62"));
+        assert_eq!(lettered(&axis).last().map(String::as_str), Some("0.76"));
+    }
+
+    #[test]
+    fn steps_are_1_2_or_5_of_a_power_of_ten_and_not_too_close() {
+        for (least, most) in [(0.0, 0.004), (-3.0, 8.0), (10.0, 1234.0), (99.0, 99.5), (5.0, 5.0)] {
+            for room in [20.0, 60.0, 150.0] {
+                let axis = Axis::over("", [least, most], room, 7.0).unwrap();
+                let mut step = axis.step;
+                while step < 0.99 {
+                    step *= 10.0;
+                }
+                while step > 9.9 {
+                    step /= 10.0;
+                }
+                assert!([1.0, 2.0, 5.0].iter().any(|round| (step - round).abs() < 1e-6), "{step}");
+                assert!(axis.from <= least + 1e-9 && axis.to >= most - 1e-9);
+                let ticks = axis.ticks();
+                assert!(ticks.len() >= 2);
+                // The ends may lie up to a step outside the values on either side.
+                let apart = room * axis.step / (axis.to - axis.from);
+                assert!(apart >= 7.0 * 0.33, "{apart}");
+            }
+        }
+    }
+
+    #[test]
+    fn hours_are_those_of_a_day() {
+        let axis = Axis::clock("", (5.1, 26.2), 150.0, 12.0).unwrap();
+        assert_eq!(lettered(&axis).first().map(String::as_str), Some("06:00"));
+        assert_eq!(lettered(&axis).last().map(String::as_str), Some("02:00"));
+        assert_eq!(clock(23.999_99), "00:00");
+    }
+
+    #[test]
+    fn mistakes_stretch_no_axis() {
+        assert_eq!(Axis::over("", [f64::NAN, 1e200], 50.0, 7.0), None);
+        let axis = Axis::over("", [f64::INFINITY, 1.0, 2.0], 50.0, 7.0).unwrap();
+        assert!(axis.to <= 2.5);
+        assert_eq!(Axis::between("", (2.0, 2.0), 50.0, 7.0), None);
+        let long = Axis { step: 1e-9, ..axis };
+        assert!(long.ticks().len() <= 61);
+    }
+}

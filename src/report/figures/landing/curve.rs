@@ -1,0 +1,189 @@
+//! The landing curve, from first touch to landed, and the load on the blocks as the water falls on.
+
+use super::One;
+use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
+use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Panel, RIGHT_MM};
+use crate::report::figures::legend::{self, Sample};
+use crate::report::figures::{Drawing, WIDTH_MM};
+use crate::report::text;
+
+const LINE: Pen = Pen::solid(0.35);
+const OTHER: Pen = Pen::solid(0.35).broken(DASHED);
+const LIMIT: Pen = Pen::solid(0.45).broken(LONG_DASH);
+const MARKED: Pen = Pen::solid(0.35).broken(DOTTED);
+/// Width of a panel, mm.
+const ACROSS_MM: f64 = RIGHT_MM - LEFT_MM;
+/// Numbers of a level axis stand at least so far apart, mm.
+const APART_MM: f64 = 14.0;
+/// Numbers of an upright axis, mm.
+const UP_MM: f64 = 6.0;
+
+/// Trim, upthrust and GM from first touch to landed.
+pub fn drawing(one: &One) -> Option<Drawing> {
+    const HEIGHTS_MM: [f64; 3] = [19.0, 19.0, 27.0];
+    let landing = one.landing;
+    let (afloat, line) = (landing.afloat.as_ref()?, landing.line?);
+    let of_blocks = line.slope * afloat.perpendiculars.length_m();
+    let curve = &landing.curve;
+    let (first, last) = (curve.first()?, curve.last()?);
+    let x = Axis::between(
+        "water level, m above the dock’s level datum, falling to the right",
+        (last.water_level_m, first.water_level_m),
+        ACROSS_MM,
+        APART_MM,
+    )?
+    .falling();
+    let of = |value: &dyn Fn(&crate::calc::landing::Moment) -> f64| -> Vec<(f64, f64)> {
+        curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
+    };
+    let gm = landing.kg_m.map(|kg| {
+        let gm = |n: usize| of(&|moment| moment.gm_m(kg, afloat.displacement_t)[n]);
+        (gm(0), gm(1))
+    });
+    let limits = &one.project.docking.bounds;
+    let value = |name: &str| limits.limit(name).map(|limit| limit.value);
+    let (trim_limit, load_limit, gm_limit) = (value("trim"), value("knuckle_load"), value("gm"));
+
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let mut top = 0.0;
+    let mut panel = |canvas: &mut Canvas,
+                     number: usize,
+                     title: &str,
+                     lines: &[(&[(f64, f64)], Pen)],
+                     limit: Option<f64>,
+                     foot: bool| {
+        let height = HEIGHTS_MM.get(number).copied().unwrap_or(20.0);
+        let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
+        let values = points.chain([0.0]).chain(limit);
+        let Some(y) = Axis::over(title, values, height, UP_MM) else { return };
+        let panel = Panel::new(top, height, x.clone(), y);
+        panel.draw(canvas, foot);
+        limit.into_iter().for_each(|limit| panel.level(canvas, limit, LIMIT));
+        lines.iter().for_each(|(line, pen)| panel.curve(canvas, line, *pen));
+        top = panel.area.bottom + if foot { FOOT_MM } else { 1.0 };
+    };
+    let trim = of(&|moment| moment.trim_m - of_blocks);
+    let signed = trim_limit.map(|limit| match trim.first() {
+        Some((_, trim)) if *trim < 0.0 => -limit,
+        _ => limit,
+    });
+    panel(
+        &mut canvas,
+        0,
+        "trim against the line of the blocks, m over the perpendiculars, + by the stern",
+        &[(&trim, LINE)],
+        signed,
+        false,
+    );
+    let upthrust = of(&|moment| moment.upthrust_t);
+    let title = "upthrust P on the knuckle, t";
+    panel(&mut canvas, 1, title, &[(&upthrust, LINE)], load_limit, gm.is_none());
+    if let Some((by_km, by_kg)) = &gm {
+        let title = "GM left, m";
+        panel(&mut canvas, 2, title, &[(by_km, LINE), (by_kg, OTHER)], gm_limit, true);
+    }
+    let mut samples = vec![(Sample::Line(LINE), "by equilibrium".to_string())];
+    if gm.is_some() {
+        samples = vec![
+            (Sample::Line(LINE), "by equilibrium; GM less P KM / W".to_string()),
+            (Sample::Line(OTHER), "GM less P KG / (W \u{2212} P)".to_string()),
+        ];
+    }
+    if trim_limit.or(load_limit).or(gm_limit.filter(|_| gm.is_some())).is_some() {
+        samples.push((Sample::Line(LIMIT), "limit".to_string()));
+    }
+    let used = legend::rows(&mut canvas, top, &samples);
+
+    let number = |value: f64, decimals| text::number(value, decimals);
+    let title = format!("Landing curve of position {}", one.id);
+    let caption = format!(
+        "From first touch, at a water level of {} m, to landed fore and aft, at {} m.",
+        number(first.water_level_m, 3),
+        number(last.water_level_m, 3)
+    );
+    let trim_at = |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| number(point.1, 3));
+    let mut alt = format!(
+        "{title}. As the water falls from {} m to {} m the trim against the line of the blocks goes from \
+         {} m to {} m and the upthrust grows from {} t to {} t.",
+        number(first.water_level_m, 3),
+        number(last.water_level_m, 3),
+        trim_at(trim.first()),
+        trim_at(trim.last()),
+        number(first.upthrust_t, 1),
+        number(last.upthrust_t, 1),
+    );
+    if let Some((by_km, by_kg)) = &gm {
+        alt.push_str(&format!(
+            " GM falls from {} m to {} m by P KM / W and to {} m by P KG / (W \u{2212} P).",
+            trim_at(by_km.first()),
+            trim_at(by_km.last()),
+            trim_at(by_kg.last())
+        ));
+        if let Some(limit) = gm_limit {
+            alt.push_str(&format!(" The limit of GM is {} m.", number(limit, 2)));
+        }
+    }
+    Some(one.draw("landing-curve", "curve", (title, caption, alt), canvas, used))
+}
+
+/// Load on the blocks and its centre at the readings of the log after she was landed.
+pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
+    const HEIGHTS_MM: [f64; 2] = [30.0, 20.0];
+    let rows: Vec<(f64, f64, Option<f64>)> = one
+        .landing
+        .loads
+        .iter()
+        .filter_map(|(n, load)| {
+            Some((one.project.water.get(*n)?.level_m, load.load_t, load.centre_x_m))
+        })
+        .collect();
+    let levels = || rows.iter().map(|row| row.0);
+    let (low, high) =
+        (levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max));
+    let x = Axis::between(
+        "water level, m above the dock’s level datum, falling to the right",
+        (low, high),
+        ACROSS_MM,
+        APART_MM,
+    )?
+    .falling();
+    let weight = one.landing.afloat.as_ref()?.displacement_t;
+    let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
+    let centres: Vec<(f64, f64)> =
+        rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
+
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let values = loads.iter().map(|load| load.1).chain([0.0, weight]);
+    let y = Axis::over("load on the blocks, t", values, HEIGHTS_MM[0], UP_MM)?;
+    let panel = Panel::new(0.0, HEIGHTS_MM[0], x.clone(), y);
+    panel.draw(&mut canvas, centres.len() < 2);
+    panel.level(&mut canvas, weight, MARKED);
+    panel.curve(&mut canvas, &loads, LINE);
+    let mut top = panel.area.bottom + FOOT_MM;
+    if centres.len() > 1 {
+        let values = centres.iter().map(|centre| centre.1);
+        let title = "centre of that load, x in m forward of the SRP";
+        let y = Axis::over(title, values, HEIGHTS_MM[1], UP_MM)?;
+        let panel = Panel::new(panel.area.bottom + 1.0, HEIGHTS_MM[1], x, y);
+        panel.draw(&mut canvas, true);
+        panel.curve(&mut canvas, &centres, LINE);
+        top = panel.area.bottom + FOOT_MM;
+    }
+    let samples = [
+        (Sample::Line(LINE), "weight less what the water still carries".to_string()),
+        (Sample::Line(MARKED), "displacement before landing".to_string()),
+    ];
+    let used = legend::rows(&mut canvas, top, &samples);
+    let (first, last) = (rows.first()?, rows.last()?);
+    let title = format!("Load on the blocks of position {} as the water falls", one.id);
+    let caption = "From landed to dry, at the readings of the water log.".to_string();
+    let said = |row: &(f64, f64, Option<f64>)| {
+        let centre = row
+            .2
+            .map_or(String::new(), |x| format!(", its centre at x = {} m", text::number(x, 2)));
+        let (level, load) = (text::number(row.0, 2), text::number(row.1, 0));
+        format!("at a water level of {level} m the load is {load} t{centre}")
+    };
+    let alt = format!("{title}: {}; {}.", said(first), said(last));
+    Some(one.draw("landing-fall", "fall", (title, caption, alt), canvas, used))
+}

@@ -1,0 +1,270 @@
+//! The dock's water level against time, one drawing for each spell of the log.
+
+use chrono::{DateTime, Duration, FixedOffset, Timelike};
+use geo::{Coord, LineString};
+
+use super::One;
+use crate::calc::dewatering;
+use crate::records::Project;
+use crate::records::water::WaterLevel;
+use crate::report::figures::canvas::{Canvas, DASH_DOT, DASHED, DOTTED, INK, Lettered, PAPER, Pen};
+use crate::report::figures::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM, clock, spread};
+use crate::report::figures::labels::Area;
+use crate::report::figures::legend::{self, Sample};
+use crate::report::figures::lettering::{self, SMALL_PT};
+use crate::report::figures::{Drawing, WIDTH_MM};
+use crate::report::text;
+
+const LEVEL: Pen = Pen::solid(0.4);
+const TIME: Pen = Pen::solid(0.2).broken(DASH_DOT);
+const TOUCH: Pen = Pen::solid(0.3).broken(DASHED);
+const LANDED: Pen = Pen::solid(0.3).broken(DOTTED);
+/// Height of the panel, mm.
+const HEIGHT_MM: f64 = 54.0;
+/// Room over the panel for the numbers of the events, mm.
+const NUMBERS_MM: f64 = 9.0;
+/// Radius of a number's ring, mm.
+const RING_MM: f64 = 1.75;
+/// Readings further apart than this belong to different spells, h.
+const APART_H: i64 = 24;
+/// Most spells that are drawn.
+const MOST_SPELLS: usize = 6;
+/// Most events that one drawing numbers.
+const MOST_EVENTS: usize = 32;
+
+/// The events of a position's log in the order of time, numbered from 1: what the drawings and the
+/// tables of the water number alike.
+pub fn events<'a>(project: &'a Project, position: &str) -> Vec<(usize, &'a WaterLevel)> {
+    let log = log(project, position);
+    let events = log.into_iter().filter(|reading| reading.event.is_some());
+    events.enumerate().map(|(n, reading)| (n + 1, reading)).collect()
+}
+
+fn log<'a>(project: &'a Project, position: &str) -> Vec<&'a WaterLevel> {
+    let mut log: Vec<&WaterLevel> =
+        project.water.iter().filter(|water| water.position == position).collect();
+    log.sort_by_key(|water| water.at);
+    log
+}
+
+/// The spells of a position's log.
+pub fn drawings(one: &One) -> Vec<Drawing> {
+    let log = log(one.project, &one.position.id);
+    let mut spells: Vec<Vec<&WaterLevel>> = Vec::new();
+    for reading in log {
+        let near = |before: &&WaterLevel| reading.at - before.at <= Duration::hours(APART_H);
+        match spells.last_mut().filter(|spell| spell.last().is_some_and(near)) {
+            Some(spell) => spell.push(reading),
+            None => spells.push(vec![reading]),
+        }
+    }
+    spells.retain(|spell| spell.len() > 1);
+    let of = spells.len();
+    spells
+        .iter()
+        .take(MOST_SPELLS)
+        .enumerate()
+        .filter_map(|(n, spell)| drawing(one, spell, n + 1, of))
+        .collect()
+}
+
+/// One spell on its axes.
+struct Spell<'a> {
+    midnight: DateTime<FixedOffset>,
+    readings: Vec<(f64, f64)>,
+    halts: Vec<dewatering::Halt>,
+    /// Event's number, hour, level.
+    events: Vec<(usize, f64, &'a WaterLevel)>,
+}
+
+impl<'a> Spell<'a> {
+    fn new(one: &One<'a>, log: &[&'a WaterLevel]) -> Option<Self> {
+        let first = log.first()?;
+        let since = i64::from(first.at.num_seconds_from_midnight());
+        let midnight = first.at.checked_sub_signed(Duration::seconds(since))?;
+        let mut spell =
+            Self { midnight, readings: Vec::new(), halts: Vec::new(), events: Vec::new() };
+        spell.readings = log.iter().map(|water| (spell.hour(water.at), water.level_m)).collect();
+        spell.halts = dewatering::halts(&spell.readings);
+        let (from, to) = (first.at, log.last()?.at);
+        spell.events = events(one.project, &one.position.id)
+            .into_iter()
+            .filter(|(_, water)| water.at >= from && water.at <= to)
+            .map(|(number, water)| (number, spell.hour(water.at), water))
+            .collect();
+        Some(spell)
+    }
+
+    fn hour(&self, at: DateTime<FixedOffset>) -> f64 {
+        (at - self.midnight).num_seconds() as f64 / 3600.0
+    }
+}
+
+fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<Drawing> {
+    let spell = Spell::new(one, log)?;
+    let (first, last) = (spell.readings.first()?, spell.readings.last()?);
+    let landing = one.landing;
+    let touch = landing.touch.map(|touch| touch.water_level_m);
+    let landed = landing.critical.map(|critical| critical.water_level_m);
+    let width = RIGHT_MM - LEFT_MM;
+    let day = text::day(spell.midnight.date_naive());
+    let offset = spell.midnight.offset();
+    let x = Axis::clock(
+        format!("hour of the day from {day} on, clocks at UTC{offset}"),
+        (first.0, last.0),
+        width,
+        13.0,
+    )?;
+    let levels = spell.readings.iter().map(|reading| reading.1);
+    let title = "water level, m above the dock’s level datum";
+    let y = Axis::over(title, levels, HEIGHT_MM, 6.0)?;
+    let panel = Panel::new(NUMBERS_MM, HEIGHT_MM, x, y);
+
+    let mut canvas = Canvas::new(WIDTH_MM);
+    for halt in &spell.halts {
+        panel.hatched(&mut canvas, halt.from_h, halt.to_h);
+    }
+    panel.draw(&mut canvas, true);
+    let names = times(one, &spell, &panel);
+    for (hour, ..) in &names {
+        panel.upright(&mut canvas, *hour, TIME);
+    }
+    for (level, pen) in [(touch, TOUCH), (landed, LANDED)] {
+        level.into_iter().for_each(|level| panel.level(&mut canvas, level, pen));
+    }
+    panel.curve(&mut canvas, &spell.readings, LEVEL);
+    name_times(&mut canvas, &panel, &spell, &names);
+    number_events(&mut canvas, &panel, &spell);
+
+    let mut samples = vec![
+        (Sample::Line(LEVEL), "water log".to_string()),
+        (Sample::Line(TIME), "times recorded for the position".to_string()),
+    ];
+    let said = |level: f64| text::number(level, 3);
+    let recomputed = [("first touch", touch, TOUCH), ("landed", landed, LANDED)];
+    for (words, level, pen) in recomputed {
+        samples.extend(
+            level.map(|level| {
+                (Sample::Line(pen), format!("{words} as recomputed, {} m", said(level)))
+            }),
+        );
+    }
+    if !spell.halts.is_empty() {
+        samples.push((Sample::Hatched(vec![HALT]), "water standing still".to_string()));
+    }
+    let used = legend::rows(&mut canvas, panel.area.bottom + FOOT_MM, &samples);
+    let used = list_events(&mut canvas, &spell, used + 1.0);
+
+    let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
+    let title = format!("Water level in position {}{part}", one.id);
+    let mut caption =
+        "Numbers over the frame are the events of the log, listed below it.".to_string();
+    if spell.events.is_empty() {
+        caption = "The log names no event in this time.".to_string();
+    }
+    if spell.events.len() > MOST_EVENTS {
+        caption.push_str(&format!(" Only the first {MOST_EVENTS} are numbered."));
+    }
+    if of > MOST_SPELLS {
+        caption.push_str(&format!(" Only the first {MOST_SPELLS} parts are drawn."));
+    }
+    let ends = (log.first()?, log.last()?);
+    let mut alt = format!(
+        "{title}. The water stood at {} m at {} and at {} m at {}; {} readings",
+        said(ends.0.level_m),
+        text::time(ends.0.at),
+        said(ends.1.level_m),
+        text::time(ends.1.at),
+        log.len()
+    );
+    let halts = text::count(spell.halts.len(), "halt", "halts");
+    alt.push_str(&format!(", {halts}. "));
+    for (number, _, water) in spell.events.iter().take(MOST_EVENTS) {
+        let event = water.event.as_deref().unwrap_or_default().replace('-', " ");
+        let (at, level) = (text::time(water.at), said(water.level_m));
+        alt.push_str(&format!("{number}: {event} at {at}, {level} m. "));
+    }
+    for (words, level, _) in recomputed {
+        if let Some(level) = level {
+            alt.push_str(&format!("Recomputed level, {words}: {} m. ", said(level)));
+        }
+    }
+    let alt = alt.trim_end().to_string();
+    Some(one.draw("landing-water", &format!("water-{number}"), (title, caption, alt), canvas, used))
+}
+
+/// The position's times that fall in the frame: hour, name.
+fn times(one: &One, spell: &Spell, panel: &Panel) -> Vec<(f64, &'static str)> {
+    let times = one.position.times.in_order();
+    times
+        .into_iter()
+        .filter_map(|(name, at)| Some((spell.hour(at?), name)))
+        .filter(|(hour, _)| (-0.001..=1.001).contains(&panel.x.part(*hour)))
+        .collect()
+}
+
+/// The names of the times, upward beside their lines, where the curve leaves more room.
+fn name_times(canvas: &mut Canvas, panel: &Panel, spell: &Spell, names: &[(f64, &'static str)]) {
+    let middle = (panel.y.from + panel.y.to) / 2.0;
+    let row = lettering::capital_mm(SMALL_PT) + 1.2;
+    // Beside its line on the left; the first of all has only the right.
+    let wanted: Vec<f64> = names.iter().map(|(hour, _)| panel.across(*hour) - 0.8).collect();
+    let room = (panel.area.left + row, panel.area.right - 0.4);
+    let places = spread(&wanted, row, room);
+    for ((hour, name), x) in names.iter().zip(places) {
+        let near = spell
+            .readings
+            .iter()
+            .min_by(|a, b| (a.0 - hour).abs().total_cmp(&(b.0 - hour).abs()))
+            .map_or(middle, |reading| reading.1);
+        let name = name.replace('_', " ");
+        let width = lettering::width_mm(&name, SMALL_PT);
+        let foot =
+            if near > middle { panel.area.bottom - 1.5 } else { panel.area.top + 1.5 + width };
+        let capital = lettering::capital_mm(SMALL_PT);
+        let patch = Area {
+            left: x - capital - 0.3,
+            right: x + 0.3,
+            top: foot - width - 0.4,
+            bottom: foot + 0.4,
+        };
+        canvas.ring(&patch.corners(), None, Some(PAPER));
+        canvas.text(Lettered::new(&name, Coord { x, y: foot }, SMALL_PT).upward());
+    }
+}
+
+/// A ring with its number for each event, over the frame, with a line down to the log.
+fn number_events(canvas: &mut Canvas, panel: &Panel, spell: &Spell) {
+    let events = || spell.events.iter().take(MOST_EVENTS);
+    let wanted: Vec<f64> = events().map(|event| panel.across(event.1)).collect();
+    let apart = 2.0 * RING_MM + 0.4;
+    let ends = (LEFT_MM + RING_MM, RIGHT_MM - RING_MM);
+    let y = RING_MM + 0.3;
+    for ((number, hour, water), x) in events().zip(spread(&wanted, apart, ends)) {
+        let at = panel.at(*hour, water.level_m);
+        let knee = Coord { x: at.x, y: panel.area.top };
+        let foot = Coord { x, y: y + RING_MM };
+        canvas.lines(&[LineString::new(vec![foot, knee, at])], Pen::solid(0.1));
+        canvas.circle(at, 0.5, None, Some(INK));
+        let centre = Coord { x, y };
+        canvas.circle(centre, RING_MM, Some(Pen::solid(0.2)), Some(PAPER));
+        let base = Coord { x, y: y + lettering::capital_mm(SMALL_PT) / 2.0 };
+        canvas.text(Lettered::new(&number.to_string(), base, SMALL_PT).middle());
+    }
+}
+
+/// The list of the events in columns; gives the height reached.
+fn list_events(canvas: &mut Canvas, spell: &Spell, top: f64) -> f64 {
+    const COLUMNS: usize = 4;
+    const ROW_MM: f64 = 3.7;
+    let count = spell.events.len().min(MOST_EVENTS);
+    let each = count.div_ceil(COLUMNS).max(1);
+    for (n, (number, hour, water)) in spell.events.iter().take(MOST_EVENTS).enumerate() {
+        let event = water.event.as_deref().unwrap_or_default().replace('-', " ");
+        let words = format!("{number}  {}  {event}", clock(*hour));
+        let x = 1.0 + (n / each) as f64 * (WIDTH_MM / COLUMNS as f64);
+        let y = top + ((n % each) as f64 + 0.8) * ROW_MM;
+        canvas.text(Lettered::new(&words, Coord { x, y }, SMALL_PT));
+    }
+    if count == 0 { top } else { top + each as f64 * ROW_MM + 0.5 }
+}

@@ -1,0 +1,154 @@
+//! How she landed: arrival, then position by position, then weights moved and undocking.
+
+mod afloat;
+mod blocks;
+mod checks;
+pub(super) mod summary;
+mod touch;
+mod undocking;
+mod water;
+
+use serde::Serialize;
+
+use super::{Inputs, Placed, drawings};
+use crate::findings::Examined;
+use crate::findings::finding::{Finding, Outcome};
+use crate::records::Project;
+use crate::records::drafts::Occasion;
+use crate::records::entry::Entry;
+use crate::records::place::Place;
+use crate::report::text;
+
+#[derive(Serialize)]
+pub(super) struct Landing<'a> {
+    /// Whether anything of a landing was written down.
+    recorded: bool,
+    assumptions: &'static [&'static str],
+    arrival: Option<afloat::Survey>,
+    arrival_drawings: Vec<Placed<'a>>,
+    positions: Vec<One<'a>>,
+    undocking: undocking::Undocking,
+}
+
+#[derive(Serialize)]
+struct One<'a> {
+    id: &'a str,
+    drafts: Option<afloat::Survey>,
+    drafts_drawings: Vec<Placed<'a>>,
+    touch: touch::Touch,
+    curve_drawings: Vec<Placed<'a>>,
+    water: water::Water,
+    water_drawings: Vec<Placed<'a>>,
+    fall: Vec<touch::Fall>,
+    fall_drawings: Vec<Placed<'a>>,
+    loads: blocks::Loads,
+    loads_drawings: Vec<Placed<'a>>,
+    gaps: blocks::Gaps,
+    gaps_drawings: Vec<Placed<'a>>,
+    checks: Vec<checks::Check>,
+}
+
+/// What the calculations take for granted.
+const ASSUMPTIONS: &[&str] = &[
+    "Afloat and while she lands the keel is rigid and keeps the shape that the drafts show; only on the \
+     blocks is the ship a girder that bends and shears.",
+    "Until she is landed, the upthrust is on the knuckle block alone.",
+    "A block is a spring in series of its layers, as stiff at every load. Timber across the grain is far \
+     from that: it stiffens as it is pressed, and creeps; loads and gaps are estimates.",
+    "The centre of gravity lies on the centreline (y = 0) when she stands in the dry dock.",
+    "With water still in the dock, buoyancy is spread as a trapezoid of the right total and centre where \
+     no curve was recorded.",
+];
+
+pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Landing<'a> {
+    let examined = inputs.examined;
+    let project = &examined.project;
+    let ship = &examined.recomputed.ship;
+    let positions = project.positions.iter().enumerate().map(|(number, position)| {
+        let of = |group: &str| -> Vec<Placed<'a>> {
+            let mut of_group = drawings(inputs, group);
+            of_group.retain(|placed| placed.position == Some(position.id.as_str()));
+            of_group
+        };
+        One {
+            id: &position.id,
+            drafts: ship
+                .survey(Some(number), Occasion::BeforeLanding)
+                .map(|survey| afloat::survey(examined, survey, Some(number))),
+            drafts_drawings: of("landing-drafts"),
+            touch: touch::touch(examined, number),
+            curve_drawings: of("landing-curve"),
+            water: water::water(project, position),
+            water_drawings: of("landing-water"),
+            fall: touch::fall(examined, number),
+            fall_drawings: of("landing-fall"),
+            loads: blocks::loads(examined, number),
+            loads_drawings: of("landing-loads"),
+            gaps: blocks::gaps(examined, number),
+            gaps_drawings: of("landing-gaps"),
+            checks: checks::checks(examined, position),
+        }
+    });
+    let mut arrival_drawings = drawings(inputs, "landing-drafts");
+    arrival_drawings.retain(|placed| placed.position.is_none());
+    Landing {
+        recorded: is_recorded(project),
+        assumptions: ASSUMPTIONS,
+        arrival: ship
+            .survey(None, Occasion::Arrival)
+            .map(|survey| afloat::survey(examined, survey, None)),
+        arrival_drawings,
+        positions: positions.collect(),
+        undocking: undocking::undocking(examined),
+    }
+}
+
+/// Whether any file of the landing has a row.
+pub(super) fn is_recorded(project: &Project) -> bool {
+    project
+        .sheets
+        .iter()
+        .any(|sheet| sheet.spec.path.starts_with("landing/") && !sheet.entries.is_empty())
+}
+
+/// What a value was held against, and how it came out, from its finding.
+#[derive(Serialize, Default)]
+struct Held {
+    against: Option<String>,
+    outcome: Option<&'static str>,
+}
+
+impl Held {
+    fn of(finding: Option<&Finding>) -> Self {
+        let Some(finding) = finding else { return Self::default() };
+        let against = finding.against.as_ref().filter(|_| finding.outcome != Outcome::NotRecorded);
+        Self {
+            against: against.map(|against| text::figure(&against.value)),
+            outcome: Some(finding.outcome.words()),
+        }
+    }
+}
+
+fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
+    examined.findings.iter().find(|finding| finding.id == id)
+}
+
+/// The finding on one record whose id begins so.
+fn finding_on<'a>(examined: &'a Examined, begins: &str, place: &Place) -> Option<&'a Finding> {
+    let mut findings = examined.findings.iter();
+    findings
+        .find(|finding| finding.id.starts_with(begins) && finding.records.first() == Some(place))
+}
+
+/// The row of a record as it was written, with what no calculation needs.
+fn entry<'a>(project: &'a Project, path: &str, place: &Place) -> Option<&'a Entry> {
+    let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == path)?;
+    sheet.entries.iter().find(|entry| entry.place == *place)
+}
+
+/// A row's notes in one text.
+fn notes(entry: Option<&Entry>) -> Option<String> {
+    let notes = entry?.notes.iter().filter(|note| !note.is_empty());
+    let joined = notes.map(String::as_str).collect::<Vec<_>>().join("; ");
+    (!joined.is_empty()).then_some(joined)
+}
