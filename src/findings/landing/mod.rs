@@ -346,10 +346,9 @@ impl One<'_> {
                 ),
                 Outcome::BeyondLimit,
             ),
-            None if landing.curve.first().zip(landing.kg_m).is_some_and(|(m, kg)| m.km_m <= kg) => (
-                format!("GM is nil or less in {id} before she touches."),
-                Outcome::BeyondLimit,
-            ),
+            None if landing.curve.first().zip(landing.kg_m).is_some_and(|(m, kg)| m.km_m <= kg) => {
+                (format!("GM is nil or less in {id} before she touches."), Outcome::BeyondLimit)
+            }
             None if landing.critical.is_some() && landing.kg_m.is_some() => (
                 format!(
                     "The draft at which GM would be nil in {id} lies outside the hydrostatic table."

@@ -114,14 +114,16 @@ fn printed(sheet: &Sheet) -> Printed {
             .map(|cell| cell.or_else(|| if_empty(column).map(str::to_string)))
             .collect(),
     });
-    let notes = sheet.note_columns.iter().enumerate().map(|(n, head)| Strip {
-        head: head.replace('_', " "),
-        numeric: false,
-        cells: sheet
-            .entries
-            .iter()
-            .map(|entry| entry.notes.get(n).filter(|note| !note.is_empty()).cloned())
-            .collect(),
+    // Where others have a note, a row without one shows a dash: it is not that one was not recorded.
+    let notes = sheet.note_columns.iter().enumerate().map(|(n, head)| {
+        let note = |entry: &Entry| entry.notes.get(n).filter(|note| !note.is_empty()).cloned();
+        let some = sheet.entries.iter().any(|entry| note(entry).is_some());
+        let dash = || some.then(|| "\u{2013}".to_string());
+        Strip {
+            head: head.replace('_', " "),
+            numeric: false,
+            cells: sheet.entries.iter().map(|entry| note(entry).or_else(dash)).collect(),
+        }
     });
     let (filled, empty): (Vec<Strip>, Vec<Strip>) =
         described.chain(notes).partition(|strip| strip.cells.iter().any(Option::is_some));

@@ -1,0 +1,149 @@
+//! Landing records that are wrong or missing: a clear error, or a finding that says so; never a figure that
+//! is none.
+
+mod common;
+
+use common::{Project, Said, program, run};
+
+const WEIGHTS: &str = "landing/weights.csv";
+const HYDROSTATICS: &str = "landing/hydrostatics.csv";
+
+fn check(project: &Project) -> Said {
+    let said = run(program().args(["check", "--all"]).arg(project.root()));
+    for word in ["NaN", " inf ", " inf,"] {
+        assert!(!said.out.contains(word), "{word} in {}", said.out);
+    }
+    said
+}
+
+/// The outcome of a finding, as printed.
+fn outcome(said: &Said, id: &str) -> String {
+    let line = said.out.lines().find(|line| line.trim_end().ends_with(id));
+    let line = line.unwrap_or_else(|| panic!("no {id} in {}", said.out));
+    line.trim().trim_end_matches(id).trim().to_string()
+}
+
+fn refused(project: &Project, wanted: &[&str]) {
+    let said = check(project);
+    assert_eq!(said.status, 1, "{}{}", said.out, said.err);
+    for words in wanted {
+        assert!(
+            common::squeezed(&said.err).contains(&common::squeezed(words)),
+            "{words}: {}",
+            said.err
+        );
+    }
+}
+
+#[test]
+fn a_hydrostatic_table_out_of_order_is_an_error() {
+    let project = Project::copied();
+    let text = project.text(HYDROSTATICS);
+    let mut lines: Vec<&str> = text.lines().collect();
+    lines.swap(3, 4);
+    project.write(HYDROSTATICS, lines.join("\n"));
+    refused(&project, &["landing/hydrostatics.csv:5", "no greater draft", "rows in the order"]);
+}
+
+#[test]
+fn a_displacement_that_does_not_grow_is_an_error() {
+    let project = Project::copied();
+    project.edit_cell(HYDROSTATICS, "2.50", "displacement_t", "1600");
+    refused(&project, &["landing/hydrostatics.csv:3", "no greater displacement"]);
+}
+
+#[test]
+fn a_gap_at_a_block_that_is_not_there_is_an_error() {
+    let project = Project::copied();
+    project.append("landing/gaps.csv", "P1,K99,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    refused(&project, &["K99", "is not a block of this project"]);
+}
+
+#[test]
+fn no_stiffness_and_a_centre_outside_the_middle_third_are_errors() {
+    let project = Project::copied();
+    project.edit_cell("landing/stiffness.csv", "6.0", "second_moment_m4", "0");
+    project.edit_cell(WEIGHTS, "3.75", "centre_x_m", "6.80");
+    refused(
+        &project,
+        &[
+            "landing/stiffness.csv:3:3",
+            "a number greater than 0",
+            "landing/weights.csv:3:4",
+            "middle third",
+            "divide the length in two",
+        ],
+    );
+}
+
+#[test]
+fn a_weight_curve_that_is_not_the_displacement_is_a_finding_with_both_values() {
+    let project = Project::copied();
+    project.append(WEIGHTS, "50,60,200,55,\n");
+    let said = check(&project);
+    assert_eq!(said.status, 3);
+    assert_eq!(outcome(&said, "landing.weights.total"), "differs");
+    let squeezed = common::squeezed(&said.out);
+    assert!(squeezed.contains("recorded3376.20t,recomputed3182."), "{}", said.out);
+}
+
+#[test]
+fn without_kg_nothing_is_said_of_gm() {
+    let project = Project::copied();
+    project.edit("docking.toml", "kg_m = 5.93", "");
+    let said = check(&project);
+    assert_eq!(outcome(&said, "landing.P1.gm"), "not recorded");
+    assert_eq!(outcome(&said, "landing.P1.nil_gm"), "not recorded");
+    assert!(said.out.contains("neither KG nor GM was recorded"), "{}", said.out);
+    assert_eq!(outcome(&said, "landing.P1.trim"), "agrees");
+}
+
+#[test]
+fn a_ship_without_gm_is_beyond_the_limit() {
+    let project = Project::copied();
+    project.edit("docking.toml", "kg_m = 5.93", "kg_m = 6.9");
+    let said = check(&project);
+    assert_eq!(outcome(&said, "landing.P1.gm"), "beyond limit");
+    assert_eq!(outcome(&said, "landing.P1.nil_gm"), "beyond limit");
+    assert!(said.out.contains("GM is nil or less in P1 before she touches."), "{}", said.out);
+}
+
+#[test]
+fn a_keel_that_touches_nowhere_is_not_recorded() {
+    let project = Project::copied();
+    let blocks = project.text("plan/blocks.csv").replace(",keel,", ",other,");
+    project.write("plan/blocks.csv", blocks);
+    let said = check(&project);
+    for id in ["landing.P1.knuckle", "landing.P1.trim", "landing.P1.loads.balance"] {
+        assert_eq!(outcome(&said, id), "not recorded", "{id}");
+    }
+}
+
+#[test]
+fn drafts_outside_the_table_are_never_extrapolated() {
+    let project = Project::copied();
+    let text = project.text(HYDROSTATICS);
+    // Only drafts up to 4.2 m are left: the half metre above the mean is outside.
+    let kept: Vec<&str> = text.lines().take(1 + 19).collect();
+    project.write(HYDROSTATICS, kept.join("\n"));
+    let said = check(&project);
+    assert_eq!(outcome(&said, "landing.arrival.displacement"), "not recorded");
+    assert!(common::squeezed(&said.out).contains("nothingisreadbeyondit"), "{}", said.out);
+}
+
+#[test]
+fn without_any_landing_record_the_rest_stands() {
+    let project = Project::copied();
+    std::fs::remove_dir_all(project.path("landing")).expect("the folder");
+    project.remove("plan/layers.csv");
+    project.remove("plan/keel.csv");
+    let remarks = project.text("remarks.toml");
+    let kept: Vec<&str> =
+        remarks.split("[[remark]]").filter(|remark| !remark.contains("\"landing.")).collect();
+    project.write("remarks.toml", kept.join("[[remark]]"));
+    let said = check(&project);
+    assert_eq!(said.status, 0, "{}{}", said.out, said.err);
+    assert!(!said.out.contains("landing."), "{}", said.out);
+    let said = common::closeout(&project.root(), &project.out());
+    assert_eq!(said.status, 0, "{}{}", said.out, said.err);
+}
