@@ -333,3 +333,29 @@ fn every_legible_character_typesets() {
         assert!(made.bytes.len() > 100_000, "{n}");
     }
 }
+
+/// The sample without one of its folders, as text files in memory.
+fn sample_without(folder: &str) -> Memory {
+    let mut problems = Problems::default();
+    let sample = Folder::open(Path::new("sample-project"), &mut problems);
+    let mut sizes = sample.sizes().clone();
+    sizes.retain(|path, _| !path.starts_with(folder) && path != "remarks.toml");
+    let files = sizes.keys().map(|path| (path.clone(), sample.read(path).unwrap())).collect();
+    Memory { sizes, files }
+}
+
+#[test]
+fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
+    let examined = examined(&sample_without("landing/"), Problems::default());
+    let drawings = figures::drawings(&examined);
+    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("landing")));
+    let inputs = inputs(&examined, &drawings, &[]);
+    let closeout = closeout(&inputs).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data: serde_json::Value = serde_json::from_str(&data).unwrap();
+    assert_eq!(data["landing"]["recorded"], false);
+    let titles = data["formulas"]["formulas"].to_string();
+    assert!(titles.contains("clear") && !titles.contains("nil"), "{titles}");
+    assert!(!titles.contains("metacentr") && !titles.contains("girder"), "{titles}");
+    typeset_and_judge(&inputs, "no-landing");
+}

@@ -67,14 +67,21 @@ pub struct Panel {
     pub x: Axis,
     /// The upright axis.
     pub y: Axis,
+    /// How far over the frame the name of the upright axis stands, mm.
+    name_mm: f64,
 }
 
 impl Panel {
     /// A panel of the usual width whose name begins at a height on paper, with a frame so high, mm.
     pub fn new(top_mm: f64, height_mm: f64, x: Axis, y: Axis) -> Self {
-        let top = top_mm + HEAD_MM;
+        Self::with_room(top_mm, 0.0, height_mm, x, y)
+    }
+
+    /// The same with room between the name and the frame, mm.
+    pub fn with_room(top_mm: f64, room_mm: f64, height_mm: f64, x: Axis, y: Axis) -> Self {
+        let top = top_mm + HEAD_MM + room_mm;
         let area = Area { left: LEFT_MM, right: RIGHT_MM, top, bottom: top + height_mm };
-        Self { area, x, y }
+        Self { area, x, y, name_mm: 1.7 + room_mm }
     }
 
     /// A place on paper; outside the frame if the values lie outside the axes.
@@ -114,16 +121,16 @@ impl Panel {
         }
         canvas.lines(&grid, GRID);
         canvas.ring(&area.corners(), Some(FRAME), None);
-        let at = Coord { x: 1.0, y: area.top - 1.7 };
+        let at = Coord { x: 1.0, y: area.top - self.name_mm };
         canvas.text(Lettered::new(&self.y.title, at, PLAIN_PT));
         if foot {
-            self.foot(canvas);
+            self.foot(canvas, 0.0);
         }
     }
 
-    /// The numbers and the name of the level axis, under the frame.
-    pub fn foot(&self, canvas: &mut Canvas) {
-        let area = self.area;
+    /// The numbers and the name of the level axis, so far under the frame, mm.
+    pub fn foot(&self, canvas: &mut Canvas, below_mm: f64) {
+        let area = Area { bottom: self.area.bottom + below_mm, ..self.area };
         for value in self.x.ticks() {
             let at = Coord {
                 x: self.across(value),
@@ -219,7 +226,7 @@ mod tests {
         let at = panel.at(0.0, 0.0);
         assert_eq!((at.x, at.y), (LEFT_MM, HEAD_MM + 40.0));
         let at = panel.at(10.0, 4.0);
-        assert_eq!((at.x, at.y), (RIGHT_MM, HEAD_MM));
+        assert!((at.x - RIGHT_MM).abs() < 1e-9 && (at.y - HEAD_MM).abs() < 1e-9, "{at:?}");
         let falling = Panel { x: panel.x.clone().falling(), ..panel };
         assert_eq!(falling.at(10.0, 0.0).x, LEFT_MM);
     }

@@ -21,7 +21,7 @@ mod words;
 
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
-pub use landing::events as water_events;
+pub use landing::{centre_said_m, events as water_events};
 pub use words::letter;
 
 use crate::findings::Examined;

@@ -39,13 +39,13 @@ impl Store for Memory {
     }
 }
 
-fn examined(files: &[(&str, String)]) -> Examined {
+pub(super) fn examined(files: &[(&str, String)]) -> Examined {
     let project = records::read(&Memory::new(files), Problems::default());
     let project = project.unwrap_or_else(|problems| panic!("{problems:?}"));
     examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
-fn sample() -> Examined {
+pub(super) fn sample() -> Examined {
     let mut problems = Problems::default();
     let folder = Folder::open(Path::new("sample-project"), &mut problems);
     let project = records::read(&folder, problems);
@@ -53,7 +53,7 @@ fn sample() -> Examined {
     examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
-fn docking(ship: &str) -> (&'static str, String) {
+pub(super) fn docking(ship: &str) -> (&'static str, String) {
     let text = format!(
         "format = 1\n[ship]\nname = \"Sedge Pike\"\n{ship}\n[dock]\nname = \"Long Dock\"\n\
          [period]\noffset = \"+00:00\"\n"
@@ -63,14 +63,14 @@ fn docking(ship: &str) -> (&'static str, String) {
 
 const BLOCKS: &str = "block,row,station_m,offset_m,length_m,width_m,skew_deg,positions\n";
 
-fn keel_blocks(count: usize, pitch_m: f64, name: &str) -> String {
+pub(super) fn keel_blocks(count: usize, pitch_m: f64, name: &str) -> String {
     let rows = (0..count).map(|n| {
         format!("\"{name}{n}\",keel,{},0,{},1.2,0,\n", 12.0 + n as f64 * pitch_m, pitch_m * 0.45)
     });
     BLOCKS.to_string() + &rows.collect::<String>()
 }
 
-fn positions(stations: &[f64], yaw_deg: f64) -> String {
+pub(super) fn positions(stations: &[f64], yaw_deg: f64) -> String {
     let rows = stations.iter().enumerate().map(|(n, station)| {
         format!("P{},{station},0.01,{}\n", n + 1, yaw_deg * if n % 2 == 0 { 1.0 } else { -1.0 })
     });
@@ -79,7 +79,7 @@ fn positions(stations: &[f64], yaw_deg: f64) -> String {
 }
 
 /// A bottom of a plain shape from x 0 to a length.
-fn bottom(length_m: f64, breadth_m: f64) -> String {
+pub(super) fn bottom(length_m: f64, breadth_m: f64) -> String {
     let side = [(0.0, 0.1), (0.2, 0.8), (0.4, 1.0), (0.7, 0.9), (1.0, 0.05)];
     let port = side.iter().map(|(x, y)| (*x, *y));
     let starboard = side.iter().rev().map(|(x, y)| (*x, -*y));
@@ -91,7 +91,7 @@ fn bottom(length_m: f64, breadth_m: f64) -> String {
 }
 
 /// What holds for every drawing of every project.
-fn check(drawings: &[Drawing]) {
+pub(super) fn check(drawings: &[Drawing]) {
     let mut names: Vec<String> = drawings.iter().map(|d| d.name.to_lowercase()).collect();
     names.sort();
     names.dedup();
@@ -126,14 +126,14 @@ fn check(drawings: &[Drawing]) {
 
 /// A text of a drawing and where it stands.
 #[derive(Debug, Clone, PartialEq)]
-struct Text {
-    text: String,
+pub(super) struct Text {
+    pub(super) text: String,
     at: (f64, f64),
-    area: Area,
+    pub(super) area: Area,
     size_pt: f64,
 }
 
-fn texts(drawing: &Drawing) -> Vec<Text> {
+pub(super) fn texts(drawing: &Drawing) -> Vec<Text> {
     let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
     let number = |node: &roxmltree::Node, name: &str| -> f64 {
         node.attribute(name).and_then(|value| value.parse().ok()).expect("a number")
@@ -159,7 +159,7 @@ fn texts(drawing: &Drawing) -> Vec<Text> {
     document.descendants().filter(|node| node.has_tag_name("text")).map(one).collect()
 }
 
-fn of_group<'a>(drawings: &'a [Drawing], group: &str) -> Vec<&'a Drawing> {
+pub(super) fn of_group<'a>(drawings: &'a [Drawing], group: &str) -> Vec<&'a Drawing> {
     drawings.iter().filter(|drawing| drawing.group == group).collect()
 }
 

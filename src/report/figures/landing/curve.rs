@@ -1,6 +1,7 @@
 //! The landing curve, from first touch to landed, and the load on the blocks as the water falls on.
 
 use super::One;
+use crate::calc::landing::{Load, Moment};
 use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Panel, RIGHT_MM};
 use crate::report::figures::legend::{self, Sample};
@@ -33,7 +34,7 @@ pub fn drawing(one: &One) -> Option<Drawing> {
         APART_MM,
     )?
     .falling();
-    let of = |value: &dyn Fn(&crate::calc::landing::Moment) -> f64| -> Vec<(f64, f64)> {
+    let of = |value: &dyn Fn(&Moment) -> f64| -> Vec<(f64, f64)> {
         curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
     };
     let gm = landing.kg_m.map(|kg| {
@@ -54,7 +55,7 @@ pub fn drawing(one: &One) -> Option<Drawing> {
                      foot: bool| {
         let height = HEIGHTS_MM.get(number).copied().unwrap_or(20.0);
         let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
-        let values = points.chain([0.0]).chain(limit);
+        let values = points.chain([0.0]).chain(limit.map(|limit| limit * 1.08));
         let Some(y) = Axis::over(title, values, height, UP_MM) else { return };
         let panel = Panel::new(top, height, x.clone(), y);
         panel.draw(canvas, foot);
@@ -126,15 +127,23 @@ pub fn drawing(one: &One) -> Option<Drawing> {
     Some(one.draw("landing-curve", "curve", (title, caption, alt), canvas, used))
 }
 
+/// The centre of a load, x, m, where it says something: under a hundredth of the weight it is what errors
+/// of reading make it.
+pub fn centre_said_m(load: &Load, weight_t: f64) -> Option<f64> {
+    load.centre_x_m.filter(|_| load.load_t >= weight_t * 0.01)
+}
+
 /// Load on the blocks and its centre at the readings of the log after she was landed.
 pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
     const HEIGHTS_MM: [f64; 2] = [30.0, 20.0];
+    let weight = one.landing.afloat.as_ref()?.displacement_t;
     let rows: Vec<(f64, f64, Option<f64>)> = one
         .landing
         .loads
         .iter()
         .filter_map(|(n, load)| {
-            Some((one.project.water.get(*n)?.level_m, load.load_t, load.centre_x_m))
+            let centre = centre_said_m(load, weight);
+            Some((one.project.water.get(*n)?.level_m, load.load_t, centre))
         })
         .collect();
     let levels = || rows.iter().map(|row| row.0);
@@ -147,7 +156,6 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
         APART_MM,
     )?
     .falling();
-    let weight = one.landing.afloat.as_ref()?.displacement_t;
     let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
     let centres: Vec<(f64, f64)> =
         rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
@@ -176,7 +184,10 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
     let used = legend::rows(&mut canvas, top, &samples);
     let (first, last) = (rows.first()?, rows.last()?);
     let title = format!("Load on the blocks of position {} as the water falls", one.id);
-    let caption = "From landed to dry, at the readings of the water log.".to_string();
+    let caption =
+        "From landed to dry, at the readings of the water log; the centre from a hundredth of \
+                   the displacement on, since under that it is what errors of reading make it."
+            .to_string();
     let said = |row: &(f64, f64, Option<f64>)| {
         let centre = row
             .2

@@ -291,9 +291,13 @@ impl Sketch<'_> {
     fn words(&self, left_out: usize) -> (String, String, String) {
         let name = lettering::shown(&self.survey.name(&self.examined.project)).replace('-', " ");
         let title = format!("Drafts, {}", name.replacen('.', ", ", 1));
-        let mut caption = "The ship’s side, heights drawn larger than lengths. Over the rail the \
-             readings at the marks, m; in the boxes the drafts at the perpendiculars and amidships."
-            .to_string();
+        let along = (self.to_x - self.from_x) / (FORWARD_MM - AFT_MM) * 1000.0;
+        let mut caption = format!(
+            "The ship’s side, lengths about 1:{}, drafts about 1:{}. Over the rail the readings at the \
+             marks, m; in the boxes the drafts at the perpendiculars and amidships.",
+            text::number(along, 0),
+            text::number(1000.0 / self.mm_per_m, 0)
+        );
         if self.drafts.set_aside.is_some() {
             caption.push_str(" The reading struck through was set aside.");
         }

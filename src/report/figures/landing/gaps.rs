@@ -14,7 +14,7 @@ use crate::report::text;
 const EDGE: Pen = Pen::solid(0.1).coloured(BACK_GREY);
 /// Height of the keel row's panel and of the others', mm.
 const KEEL_MM: f64 = 30.0;
-const OTHER_MM: f64 = 14.0;
+const OTHER_MM: f64 = 13.0;
 /// Most states of the water that are drawn.
 const MOST_STATES: usize = 6;
 
@@ -125,8 +125,7 @@ fn drawing(
         let ids = keel::letter_ids(&mut canvas, &panel, &placed);
         top = panel.area.bottom + ids;
         if n == last {
-            let below = Area { bottom: panel.area.bottom + ids, ..panel.area };
-            Panel { area: below, ..panel }.foot(&mut canvas);
+            panel.foot(&mut canvas, ids);
             top += FOOT_MM;
         }
     }

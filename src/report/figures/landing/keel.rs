@@ -1,8 +1,11 @@
 //! What block loads and gaps share: the rows of blocks along the ship, cut into strips where there are
 //! too many to tell apart.
 
+use geo::Coord;
+
 use super::One;
 use crate::records::blocks::{Block, BlockRow};
+use crate::report::figures::WIDTH_MM;
 use crate::report::figures::canvas::{Canvas, Lettered};
 use crate::report::figures::chart::{Axis, LEFT_MM, Panel, RIGHT_MM};
 use crate::report::figures::lettering::{self, SMALL_PT};
@@ -76,20 +79,29 @@ pub fn strips(blocks: &[Placed]) -> Vec<Axis> {
         .collect()
 }
 
-/// The ids of a row's blocks under its panel, as many as stand clear of each other, the first always;
-/// gives the height taken.
+/// The ids of a row's blocks under its panel: every one, or every second, fifth, tenth and so on, so that
+/// they stand clear of each other; gives the height taken.
 pub fn letter_ids(canvas: &mut Canvas, panel: &Panel, blocks: &[Placed]) -> f64 {
-    const ROW_MM: f64 = 3.3;
-    let y = panel.area.bottom + 0.8 + lettering::capital_mm(SMALL_PT);
-    let mut reached = f64::NEG_INFINITY;
-    for placed in blocks {
-        let words = lettering::label(&placed.block.id);
-        let half = lettering::width_mm(&words, SMALL_PT) / 2.0;
-        let x = panel.across(placed.x_m);
-        let within = x >= panel.area.left && x <= panel.area.right && x + half < 169.5;
-        if within && x - half > reached {
-            canvas.text(Lettered::new(&words, geo::Coord { x, y }, SMALL_PT).middle());
-            reached = x + half + 1.6;
+    const ROW_MM: f64 = 4.0;
+    const APART_MM: f64 = 1.6;
+    const EVERY: [usize; 9] = [1, 2, 5, 10, 20, 50, 100, 200, 500];
+    let y = panel.area.bottom + 1.5 + lettering::capital_mm(SMALL_PT);
+    let labels: Vec<(f64, f64, String)> = blocks
+        .iter()
+        .map(|placed| {
+            let words = lettering::label(&placed.block.id);
+            let half = lettering::width_mm(&words, SMALL_PT) / 2.0;
+            (panel.across(placed.x_m), half, words)
+        })
+        .filter(|(x, half, _)| *x >= panel.area.left && x - half > 0.5 && x + half < WIDTH_MM - 0.5)
+        .collect();
+    let clear = |every: usize| {
+        let chosen: Vec<&(f64, f64, String)> = labels.iter().step_by(every).collect();
+        chosen.windows(2).all(|pair| pair[0].0 + pair[0].1 + APART_MM <= pair[1].0 - pair[1].1)
+    };
+    if let Some(every) = EVERY.into_iter().find(|every| clear(*every)) {
+        for (x, _, words) in labels.iter().step_by(every) {
+            canvas.text(Lettered::new(words, Coord { x: *x, y }, SMALL_PT).middle());
         }
     }
     ROW_MM

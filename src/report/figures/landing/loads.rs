@@ -6,7 +6,7 @@ use super::One;
 use super::keel::{self, Placed, ROWS};
 use crate::calc::loads::Outcome;
 use crate::records::blocks::BlockRow;
-use crate::report::figures::canvas::{CAP_GREY, Canvas, Pen};
+use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, Marker, Panel, marker};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
@@ -14,11 +14,13 @@ use crate::report::figures::{Drawing, WIDTH_MM, lettering, words};
 use crate::report::text;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
-const RIGID: Pen = Pen::solid(0.18);
+const RIGID: Pen = Pen::solid(0.2).broken(DASHED);
 const LIMIT: Pen = Pen::solid(0.45);
+/// The strokes of the limits in the legend.
+const STROKES: Pen = LIMIT.broken(&[1.2, 1.35]);
 /// Height of the keel row's panel and of the others', mm.
-const KEEL_MM: f64 = 38.0;
-const OTHER_MM: f64 = 11.0;
+const KEEL_MM: f64 = 35.0;
+const OTHER_MM: f64 = 13.0;
 
 /// What is drawn of one block.
 struct Bar<'a> {
@@ -93,14 +95,14 @@ fn drawing(one: &One, bars: &[Bar], x: Axis, number: usize, of: usize) -> Option
         if *row == BlockRow::Keel {
             panel.curve(&mut canvas, &rigid, RIGID);
         } else {
-            rigid.iter().for_each(|place| panel.mark(&mut canvas, *place, Marker::Ring));
+            let borne = rigid.iter().filter(|place| place.1 > NO_LOAD_T);
+            borne.for_each(|place| panel.mark(&mut canvas, *place, Marker::Ring));
         }
         let placed: Vec<Placed> = bars.iter().map(|bar| bar.placed).collect();
         let ids = keel::letter_ids(&mut canvas, &panel, &placed);
         top = panel.area.bottom + ids;
         if n == last {
-            let below = Area { bottom: panel.area.bottom + ids, ..panel.area };
-            Panel { area: below, ..panel }.foot(&mut canvas);
+            panel.foot(&mut canvas, ids);
             top += FOOT_MM;
         }
     }
@@ -141,11 +143,13 @@ fn samples(one: &One, bars: &[Bar]) -> Vec<(Sample, String)> {
         samples.push((Sample::Cap, "the ship as a girder".to_string()));
     }
     samples.push((Sample::Line(RIGID), "taken as rigid, keel row".to_string()));
-    if bars.iter().any(|bar| bar.placed.block.row != BlockRow::Keel) {
+    let bilge = |bar: &&Bar| bar.placed.block.row != BlockRow::Keel;
+    let borne = |bar: &Bar| bar.rigid_t.is_some_and(|load| load > NO_LOAD_T);
+    if bars.iter().filter(bilge).any(borne) {
         samples.push((Sample::Marker(Marker::Ring), "taken as rigid, other rows".to_string()));
     }
     if bars.iter().any(|bar| bar.limit_t.is_some()) {
-        samples.push((Sample::Line(LIMIT), "limit: allowed pressure x bearing area".to_string()));
+        samples.push((Sample::Line(STROKES), "limit: allowed pressure x bearing area".to_string()));
     }
     if bars.iter().any(|bar| !bar.placed.stands) {
         samples.push((Sample::Marker(Marker::Cross), "left out".to_string()));

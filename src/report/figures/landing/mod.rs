@@ -7,6 +7,7 @@ mod keel;
 mod loads;
 mod water;
 
+pub use curve::centre_said_m;
 pub use water::events;
 
 use super::canvas::Canvas;
@@ -126,3 +127,6 @@ fn finish(
         height_mm,
     }
 }
+
+#[cfg(test)]
+mod tests;

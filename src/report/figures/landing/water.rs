@@ -21,8 +21,8 @@ const TOUCH: Pen = Pen::solid(0.3).broken(DASHED);
 const LANDED: Pen = Pen::solid(0.3).broken(DOTTED);
 /// Height of the panel, mm.
 const HEIGHT_MM: f64 = 54.0;
-/// Room over the panel for the numbers of the events, mm.
-const NUMBERS_MM: f64 = 9.0;
+/// Room over the frame for the numbers of the events, mm.
+const NUMBERS_MM: f64 = 8.0;
 /// Radius of a number's ring, mm.
 const RING_MM: f64 = 1.75;
 /// Readings further apart than this belong to different spells, h.
@@ -118,7 +118,7 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
     let levels = spell.readings.iter().map(|reading| reading.1);
     let title = "water level, m above the dock’s level datum";
     let y = Axis::over(title, levels, HEIGHT_MM, 6.0)?;
-    let panel = Panel::new(NUMBERS_MM, HEIGHT_MM, x, y);
+    let panel = Panel::with_room(0.0, NUMBERS_MM, HEIGHT_MM, x, y);
 
     let mut canvas = Canvas::new(WIDTH_MM);
     for halt in &spell.halts {
@@ -239,7 +239,7 @@ fn number_events(canvas: &mut Canvas, panel: &Panel, spell: &Spell) {
     let wanted: Vec<f64> = events().map(|event| panel.across(event.1)).collect();
     let apart = 2.0 * RING_MM + 0.4;
     let ends = (LEFT_MM + RING_MM, RIGHT_MM - RING_MM);
-    let y = RING_MM + 0.3;
+    let y = panel.area.top - NUMBERS_MM + RING_MM + 0.2;
     for ((number, hour, water), x) in events().zip(spread(&wanted, apart, ends)) {
         let at = panel.at(*hour, water.level_m);
         let knee = Coord { x: at.x, y: panel.area.top };

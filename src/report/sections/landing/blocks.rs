@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::{Held, finding, finding_on};
 use crate::calc::loads::Outcome;
 use crate::findings::Examined;
-use crate::findings::recomputed::loads::Bearing;
+use crate::records::blocks::Block;
 use crate::report::legible::Narrow;
 use crate::report::text;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
@@ -49,15 +49,12 @@ fn tonnes(load_kn: f64, decimals: usize) -> String {
     text::number(load_kn / STANDARD_GRAVITY_M_PER_S2, decimals)
 }
 
-/// The blocks that stand and bear nothing, from aft to forward.
-pub(in crate::report::sections) fn not_bearing(examined: &Examined, number: usize) -> Vec<&str> {
+/// The blocks that stand and bear nothing, in the order of the block plan.
+pub(in crate::report::sections) fn not_bearing(examined: &Examined, number: usize) -> Vec<&Block> {
     let Some(loads) = examined.recomputed.loads.get(number) else { return Vec::new() };
     let Some(girder) = &loads.girder else { return Vec::new() };
-    let mut found: Vec<&Bearing> =
-        loads.rows(girder).filter(|row| row.1 <= NO_LOAD_KN).map(|row| row.0).collect();
-    found.sort_by(|a, b| a.spring.x_m.total_cmp(&b.spring.x_m));
-    let blocks = &examined.project.blocks;
-    found.iter().filter_map(|b| blocks.get(b.block)).map(|block| block.id.as_str()).collect()
+    let idle = loads.rows(girder).filter(|row| row.1 <= NO_LOAD_KN).map(|row| row.0);
+    idle.filter_map(|bearing| examined.project.blocks.get(bearing.block)).collect()
 }
 
 /// The greatest load, kN, and its block.
@@ -99,7 +96,8 @@ pub(super) fn loads(examined: &Examined, number: usize) -> Loads {
             gap: gap.map(|gap| text::number(gap * 1000.0, 0)),
         })
     });
-    let names = not_bearing(examined, number);
+    let idle = not_bearing(examined, number);
+    let names: Vec<&str> = idle.iter().map(|block| block.id.as_str()).collect();
     let left_out = loads.left_out.iter().filter_map(|one| {
         Some(LeftOut {
             block: Narrow::new(&project.blocks.get(one.block)?.id),

@@ -36,7 +36,7 @@ pub(super) fn checks(examined: &Examined, position: &Position) -> Vec<Check> {
 
 /// Words and length as far as either was written down.
 fn joined(words: &Option<String>, length_m: Option<f64>) -> Option<String> {
-    let length = length_m.map(|length| format!("{} m", text::number(length, 3)));
+    let length = length_m.map(|length| format!("{}\u{a0}m", text::number(length, 3)));
     match (words, length) {
         (Some(words), Some(length)) => Some(format!("{words} ({length})")),
         (Some(words), None) => Some(words.clone()),

@@ -2,6 +2,7 @@
 
 use super::blocks;
 use crate::findings::Examined;
+use crate::records::blocks::BlockRow;
 use crate::report::text::{self, First};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
@@ -32,11 +33,13 @@ fn line(examined: &Examined, number: usize) -> Option<String> {
     if let Some((load, block)) = blocks::greatest(examined, number) {
         let load = text::number(load / STANDARD_GRAVITY_M_PER_S2, 0);
         parts.push(format!("greatest block load {load} t on {block}"));
-        let names = blocks::not_bearing(examined, number);
+        let mut idle = blocks::not_bearing(examined, number);
+        idle.retain(|block| block.row == BlockRow::Keel);
+        let names: Vec<&str> = idle.iter().map(|block| block.id.as_str()).collect();
         parts.push(match names.len() {
-            0 => "every block bore".to_string(),
-            n if n <= MOST_BLOCKS => format!("not bearing: {}", text::and(&names)),
-            n => format!("{n} blocks not bearing, {} the aftmost of them", names[0]),
+            0 => "every keel block bore".to_string(),
+            n if n <= MOST_BLOCKS => format!("keel blocks not bearing: {}", text::and(&names)),
+            n => format!("{n} keel blocks not bearing, see Landing"),
         });
     }
     (!parts.is_empty()).then(|| format!("{}: {}.", position.id, parts.join("; ")))

@@ -7,6 +7,7 @@ use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::recomputed::landing::water_level_at;
+use crate::report::figures::centre_said_m;
 use crate::report::text;
 
 #[derive(Serialize)]
@@ -133,6 +134,7 @@ pub(super) struct Fall {
 pub(super) fn fall(examined: &Examined, number: usize) -> Vec<Fall> {
     const MOST: usize = 9;
     let Some(landing) = examined.recomputed.landings.get(number) else { return Vec::new() };
+    let weight = landing.afloat.as_ref().map_or(0.0, |afloat| afloat.displacement_t);
     let count = landing.loads.len();
     let every = count.saturating_sub(1).div_ceil(MOST).max(1);
     landing
@@ -144,7 +146,7 @@ pub(super) fn fall(examined: &Examined, number: usize) -> Vec<Fall> {
             Some(Fall {
                 level: text::number(examined.project.water.get(*n)?.level_m, 2),
                 load: text::number(load.load_t, 0),
-                centre: text::centimetres(load.centre_x_m),
+                centre: text::centimetres(centre_said_m(load, weight)),
             })
         })
         .collect()
