@@ -7,7 +7,7 @@ pub const RATE: Formula = Formula {
     name: "rate of the water",
     title: "How fast the water fell or rose",
     says: "difference of two levels / time between them; fastest over any stretch of at least 10 minutes \
-           between two readings; a halt is 15 minutes or more with less than 0.05 m/h",
+           between two readings; a halt is 15 minutes or more within 0.02 m",
     source: "definition of a rate; the 10 and 15 minutes are our choice, so that the scatter of readings is \
              not taken for a rate",
 };
@@ -17,7 +17,8 @@ pub type Reading = (f64, f64);
 
 const LEAST_STRETCH_H: f64 = 10.0 / 60.0;
 const LEAST_HALT_H: f64 = 15.0 / 60.0;
-const STILL_M_PER_H: f64 = 0.05;
+/// Readings of a staff scatter by a centimetre either way (our choice).
+const STILL_M: f64 = 0.02;
 
 /// The fastest fall of the water, m/h (a positive number), between two times in hours, over stretches of
 /// at least ten minutes. `None` with no such stretch. Readings must be in the order of time.
@@ -47,26 +48,22 @@ pub struct Halt {
     pub level_m: f64,
 }
 
-/// Where the water stood still for at least a quarter of an hour. Readings must be in the order of time.
+/// Where the water stood still for at least a quarter of an hour: no reading of the stretch lies further
+/// than two centimetres from its first. Readings must be in the order of time.
 pub fn halts(readings: &[Reading]) -> Vec<Halt> {
-    let mut halts: Vec<Halt> = Vec::new();
-    let mut began: Option<Reading> = None;
-    for pair in readings.windows(2) {
-        let hours = pair[1].0 - pair[0].0;
-        let still = hours > 0.0 && ((pair[1].1 - pair[0].1) / hours).abs() < STILL_M_PER_H;
-        match (still, began) {
-            (true, None) => began = Some(pair[0]),
-            (false, Some(from)) => {
-                halts.push(Halt { from_h: from.0, to_h: pair[0].0, level_m: from.1 });
-                began = None;
-            }
-            _ => {}
+    let mut halts = Vec::new();
+    let mut first = 0;
+    while let Some((from_h, level_m)) = readings.get(first).copied() {
+        let still = |reading: &&Reading| (reading.1 - level_m).abs() <= STILL_M + 1e-9;
+        let count = readings[first..].iter().take_while(still).count();
+        let to_h = readings[first + count - 1].0;
+        if to_h - from_h >= LEAST_HALT_H - 1e-9 {
+            halts.push(Halt { from_h, to_h, level_m });
+            first += count;
+        } else {
+            first += 1;
         }
     }
-    if let (Some(from), Some(last)) = (began, readings.last()) {
-        halts.push(Halt { from_h: from.0, to_h: last.0, level_m: from.1 });
-    }
-    halts.retain(|halt| halt.to_h - halt.from_h >= LEAST_HALT_H - 1e-9);
     halts
 }
 
@@ -98,6 +95,13 @@ mod tests {
     fn a_slow_leak_is_no_rate_and_two_readings_a_minute_apart_are_none() {
         assert_eq!(fastest_fall_m_per_h(&[(0.0, 1.0), (1.0 / 60.0, 0.9)], 0.0, 1.0), None);
         assert!(halts(&[(0.0, 1.0), (0.1, 1.0)]).is_empty());
+        // Read to a centimetre every few minutes, still water is still.
+        let levels = [0.75, 0.74, 0.75, 0.73, 0.74, 0.50];
+        let log: Vec<Reading> =
+            levels.iter().enumerate().map(|(n, l)| (n as f64 * 0.09, *l)).collect();
+        let found = halts(&log);
+        assert_eq!(found.len(), 1);
+        assert!((found[0].to_h - 0.36).abs() < 1e-9);
         assert!(halts(&[]).is_empty());
     }
 }

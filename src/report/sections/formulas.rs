@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::calc::{self, FORMULAS};
 use crate::findings::Examined;
-use crate::findings::finding::Against;
+use crate::findings::finding::{Against, Finding, Outcome};
 use crate::records::bounds::{self, Bound, Sort};
 use crate::report::text;
 
@@ -56,8 +56,8 @@ fn begun(says: &str) -> String {
     }
 }
 
-/// Whether a figure of this report comes from a formula: some finding names it, or one whose figures it
-/// is needed for.
+/// Whether a figure of this report comes from a formula: some finding that came out names it, or one
+/// whose figures it is needed for.
 fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
     let girder = &calc::loads::girder::GIRDER;
     let needed_for = [
@@ -67,10 +67,12 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
         (&calc::loads::springs::STIFFNESS, girder),
         (&calc::loads::weight::CURVE, girder),
         (&calc::loads::rigid::RIGID, girder),
-        (&calc::loads::girder::BENDING, girder),
+        (&calc::loads::CONTACT, girder),
     ];
     let named = |formula: &calc::formula::Formula| {
-        examined.findings.iter().any(|finding| finding.formula == Some(formula))
+        let came_out = |finding: &&Finding| finding.outcome != Outcome::NotRecorded;
+        let mut findings = examined.findings.iter().filter(came_out);
+        findings.any(|finding| finding.formula == Some(formula))
     };
     let needed = needed_for.iter().any(|(needs, by)| **needs == *formula && named(by));
     needed || named(formula)
