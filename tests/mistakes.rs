@@ -372,7 +372,7 @@ const IN_TOML: &[Mistake] = &[
     Mistake {
         what: "a key that must be there, absent",
         make: |p| p.edit(DOCKING, "bundle_name = \"calder-wren-2031\"", ""),
-        says: &["docking.toml:134", "[closeout] has no bundle_name", "add the key"],
+        says: &["docking.toml:215", "[closeout] has no bundle_name", "add the key"],
         things: 1,
     },
     Mistake {
@@ -384,7 +384,7 @@ const IN_TOML: &[Mistake] = &[
     Mistake {
         what: "not a number in TOML",
         make: |p| p.edit(DOCKING, "sill_level_m = -3.900", "sill_level_m = nan"),
-        says: &["docking.toml:40:16 (sill_level_m): \"nan\" is not a"],
+        says: &["docking.toml:51:16 (sill_level_m): \"nan\" is not a"],
         things: 1,
     },
     Mistake {
@@ -399,13 +399,13 @@ const IN_TOML: &[Mistake] = &[
     Mistake {
         what: "a bundle's name that would lead out of the folder",
         make: |p| p.edit(DOCKING, "\"calder-wren-2031\"", "\"../calder-wren\""),
-        says: &["docking.toml:137:15 (bundle_name): \"../calder-wren\""],
+        says: &["docking.toml:218:15 (bundle_name): \"../calder-wren\""],
         things: 1,
     },
     Mistake {
         what: "a tolerance that nobody knows",
         make: |p| p.edit(DOCKING, "[tolerances.shift]", "[tolerances.shfit]"),
-        says: &["docking.toml:109: \"shfit\" is not a tolerance that is known", "call it shift"],
+        says: &["docking.toml:155: \"shfit\" is not a tolerance that is known", "call it shift"],
         things: 1,
     },
     Mistake {

@@ -61,7 +61,9 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
         Holds::Text => Ok(Value::Text(text.to_string())),
-        Holds::Name => id(text).map(Value::Text),
+        Holds::Name => id(text)
+            .map_err(|not| NotThat { wrong: "is not a plain name".to_string(), ..not })
+            .map(Value::Text),
         Holds::Word(words) => word(text, words).map(Value::Text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => number(text).and_then(|n| within(n, n, range)).map(Value::Number),
