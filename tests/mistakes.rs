@@ -412,7 +412,7 @@ const IN_TOML: &[Mistake] = &[
         what: "a limit in the unit of another quantity",
         make: |p| p.edit(DOCKING, "unit = \"m2\"", "unit = \"mm\""),
         says: &[
-            "docking.toml:91:8 (unit): \"mm\" is not a unit for an area",
+            "docking.toml:102:8 (unit): \"mm\" is not a unit for an area",
             "m2, cm2, mm2, ft2 or in2",
         ],
         things: 1,
