@@ -266,61 +266,82 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     vec![first, second]
 }
 
-/// Drafts when she lifted off, read against predicted.
+/// Drafts and list when she lifted off, read against predicted.
 fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Finding> {
     let position = &project.positions[number];
     let read = recomputed.ship.survey(Some(number), Occasion::LiftOff);
     let predicted = recomputed.landings[number].lift_off;
-    let Some(tolerance) = project.docking.bounds.tolerance("lift_off_draft") else {
-        return Vec::new();
-    };
     if read.is_none() && predicted.is_none() {
         return Vec::new();
     }
+    let bounds = &project.docking.bounds;
     let drafts = read.and_then(|survey| survey.drafts.as_ref());
+    let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
+    let length: fn(f64) -> Figure = Figure::length;
     let rows = [
-        ("aft", drafts.map(|drafts| drafts.aft_m), predicted.map(|lift| lift.draft_aft_m)),
+        (
+            "aft",
+            "draft aft",
+            drafts.map(|drafts| drafts.aft_m),
+            predicted.map(|lift| lift.draft_aft_m),
+            length,
+            draft,
+        ),
         (
             "forward",
+            "draft forward",
             drafts.map(|drafts| drafts.forward_m),
             predicted.map(|lift| lift.draft_forward_m),
+            length,
+            draft,
+        ),
+        (
+            "list",
+            "list",
+            drafts.and_then(|drafts| drafts.list_deg),
+            predicted.and_then(|lift| lift.list_deg),
+            Figure::angle,
+            list,
         ),
     ];
     let id = &position.id;
     rows.into_iter()
-        .map(|(end, read_m, predicted_m)| {
-            let (sentence, outcome) = match (read_m, predicted_m) {
+        .filter_map(|(name, words, read_as, predicted_as, figure, tolerance)| {
+            let tolerance = tolerance?;
+            let (sentence, outcome) = match (read_as, predicted_as) {
                 (Some(r), Some(p)) => match within(r, p, tolerance.value) {
                     Outcome::Agrees => (
-                        format!("The draft {end} at lift-off from {id} is what the weights moved make it."),
+                        format!("The {words} at lift-off from {id} is what the weights moved make it."),
                         Outcome::Agrees,
                     ),
                     other => (
                         format!(
-                            "The draft {end} at lift-off from {id} is {} from what the weights moved make it.",
-                            Figure::length((r - p).abs())
+                            "The {words} at lift-off from {id} is {} from what the weights moved make it.",
+                            figure((r - p).abs())
                         ),
                         other,
                     ),
                 },
                 (None, _) => (
-                    format!("The draft {end} at lift-off from {id} was not recorded."),
+                    format!("The {words} at lift-off from {id} was not recorded."),
                     Outcome::NotRecorded,
                 ),
                 (_, None) => (
-                    format!("The draft {end} at lift-off from {id} can't be predicted from what is recorded."),
+                    format!("The {words} at lift-off from {id} can't be predicted from what is recorded."),
                     Outcome::NotRecorded,
                 ),
             };
             let readings: Vec<&Place> =
                 read.map(|survey| places(project, survey).collect()).unwrap_or_default();
-            Finding::new(format!("landing.{id}.lift-off.{end}"), sentence, outcome)
-                .recorded(read_m.map(Figure::length))
-                .recomputed(predicted_m.map(Figure::length))
-                .against(tolerance)
-                .by(&LIFT_OFF)
-                .from(readings)
-                .from(project.moved.iter().map(|moved| &moved.place))
+            Some(
+                Finding::new(format!("landing.{id}.lift-off.{name}"), sentence, outcome)
+                    .recorded(read_as.map(figure))
+                    .recomputed(predicted_as.map(figure))
+                    .against(tolerance)
+                    .by(&LIFT_OFF)
+                    .from(readings)
+                    .from(project.moved.iter().map(|moved| &moved.place)),
+            )
         })
         .collect()
 }

@@ -152,6 +152,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
          weights between them go into it",
     ),
     bound(
+        "list",
+        Quantity::Angle,
+        Some(0.25),
+        "list read at lift-off against the one predicted; by default 0.25 degrees, since a centimetre on \
+         each side of fifteen metres makes 0.08",
+    ),
+    bound(
         "offset",
         Quantity::Length,
         Some(0.020),
