@@ -250,7 +250,7 @@ const IN_ROWS: &[Mistake] = &[
     Mistake {
         what: "a reference to an opening that is not there",
         make: |p| p.edit("plan/opened.csv", "DP10,", "DP77,"),
-        says: &["plan/opened.csv:6:1 (opening): \"DP77\" is not a opening of this project"],
+        says: &["plan/opened.csv:6:1 (opening): \"DP77\" is not an opening of this project"],
         things: 1,
     },
     Mistake {

@@ -1,6 +1,6 @@
 //! `lastdock closeout`: report, bundle and seal.
 
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use clap::Args;
 
@@ -87,11 +87,17 @@ fn beside(project: &Path) -> PathBuf {
 /// What is written inside the project would be taken for a record of it the next time.
 fn inside(project: &Path, out: &Path) -> Option<BundleError> {
     let project = project.canonicalize().ok()?;
-    // The folder need not be there yet: the nearest one above it that is decides.
-    let there = out.ancestors().find_map(|above| {
-        let above = if above.as_os_str().is_empty() { Path::new(".") } else { above };
-        above.canonicalize().ok()
-    })?;
+    // The folder need not be there yet: `..` is taken out first, then the nearest folder above it that
+    // is there decides.
+    let mut plain = PathBuf::new();
+    for part in std::path::absolute(out).ok()?.components() {
+        if part == Component::ParentDir {
+            plain.pop();
+        } else {
+            plain.push(part);
+        }
+    }
+    let there = plain.ancestors().find_map(|above| above.canonicalize().ok())?;
     there.starts_with(&project).then(|| {
         BundleError::new(out, "lies inside the project's folder", "name a folder outside it")
     })

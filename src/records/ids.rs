@@ -28,7 +28,7 @@ impl Ids {
             let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
             if let Some((known, first)) = same {
                 let wrong = if known == id {
-                    format!("is the name of a {} that stands at {first} too", kind.word())
+                    format!("is the name of {} that stands at {first} too", kind.with_article())
                 } else {
                     format!("differs from {known} at {first} in capital letters only")
                 };
@@ -73,7 +73,7 @@ impl Ids {
             None => format!("describe {id} in its own file, or correct the name"),
         };
         problems.add(
-            Problem::new(place, format!("is not a {} of this project", kind.word()))
+            Problem::new(place, format!("is not {} of this project", kind.with_article()))
                 .value(id)
                 .expected(shortened(known()))
                 .advice(advice),

@@ -171,7 +171,9 @@ fn twice(place: Place, written: &str) -> Problem {
 
 fn ragged(file: &Arc<str>, row: &Row, width: usize, header: &[String]) -> Problem {
     let found = row.fields.len();
-    let advice = if found > width {
+    let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
+        "this row runs over several lines: close the quotation mark that opens in it where its text ends"
+    } else if found > width {
         "put a value that has a comma in it into quotation marks"
     } else {
         "add the missing commas, also for cells that stay empty"

@@ -12,13 +12,20 @@ pub enum Kind {
     Opening,
     /// A docking position.
     Position,
-    /// A paper or photograph; its id is its file's name.
-    Paper,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 4] = [Kind::Block, Kind::Opening, Kind::Position, Kind::Paper];
+    pub const ALL: [Kind; 3] = [Kind::Block, Kind::Opening, Kind::Position];
+
+    /// The word with its article.
+    pub fn with_article(self) -> &'static str {
+        match self {
+            Kind::Block => "a block",
+            Kind::Opening => "an opening",
+            Kind::Position => "a position",
+        }
+    }
 
     /// The word for it, also the prefix in `block:K12`.
     pub fn word(self) -> &'static str {
@@ -26,7 +33,6 @@ impl Kind {
             Kind::Block => "block",
             Kind::Opening => "opening",
             Kind::Position => "position",
-            Kind::Paper => "paper",
         }
     }
 }

@@ -173,7 +173,8 @@ fn a_differing_bundle_is_replaced_only_when_asked_to() {
 fn nothing_is_written_into_the_project() {
     let project = Project::copied();
     let before = files(&project.root());
-    for out in [project.root(), project.path("out"), project.path("plan/deep/out")] {
+    let roundabout = project.out().join("../project/round");
+    for out in [project.root(), project.path("out"), project.path("plan/deep/out"), roundabout] {
         let said = closeout(&project.root(), &out).exits(1);
         assert!(said.squeezed().contains("liesinsidetheproject'sfolder"), "{}", said.err);
     }
