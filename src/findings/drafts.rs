@@ -8,7 +8,6 @@ use crate::calc::landing::LIFT_OFF;
 use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
-use crate::units::Quantity;
 
 /// Every finding of the drafts.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -159,7 +158,7 @@ fn displacement(
                 other => (
                     format!(
                         "The displacement of {name} is {} from that of {before} and the weights moved since.",
-                        mass((out.displacement_t - carried).abs())
+                        Figure::mass((out.displacement_t - carried).abs())
                     ),
                     other,
                 ),
@@ -167,8 +166,8 @@ fn displacement(
         }
     };
     let finding = Finding::new(id, sentence, outcome)
-        .recorded(survey.displacement.as_ref().map(|out| mass(out.displacement_t)))
-        .recomputed(carried.map(|(_, carried)| mass(carried)))
+        .recorded(survey.displacement.as_ref().map(|out| Figure::mass(out.displacement_t)))
+        .recomputed(carried.map(|(_, carried)| Figure::mass(carried)))
         .by(&DISPLACEMENT)
         .from(places(project, survey));
     match tolerance.filter(|_| carried.is_some()) {
@@ -245,10 +244,10 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let drafts_t = out.map(|out| out.displacement_t);
     let drafts_x = out.map(|out| out.lcg_x_m);
     let (sentence, outcome) =
-        compare("total", "displacement", total, drafts_t, tolerance.value, mass);
+        compare("total", "displacement", total, drafts_t, tolerance.value, Figure::mass);
     let first = Finding::new("landing.weights.total", sentence, outcome)
-        .recorded(mass(total))
-        .recomputed(drafts_t.map(mass))
+        .recorded(Figure::mass(total))
+        .recomputed(drafts_t.map(Figure::mass))
         .against(tolerance)
         .by(&DISPLACEMENT)
         .from(weights())
@@ -344,9 +343,4 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             )
         })
         .collect()
-}
-
-/// A mass in tonnes.
-pub(super) fn mass(value_t: f64) -> Figure {
-    Figure::Measure { value: value_t, quantity: Quantity::Mass }
 }

@@ -75,6 +75,16 @@ impl Figure {
         Self::Measure { value: value_deg, quantity: Quantity::Angle }
     }
 
+    /// A mass in tonnes.
+    pub fn mass(value_t: f64) -> Self {
+        Self::Measure { value: value_t, quantity: Quantity::Mass }
+    }
+
+    /// A pressure in kilopascals.
+    pub fn pressure(value_kpa: f64) -> Self {
+        Self::Measure { value: value_kpa, quantity: Quantity::Pressure }
+    }
+
     /// Words.
     pub fn words(words: impl Into<String>) -> Self {
         Self::Words(words.into())

@@ -1,6 +1,5 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
-use super::drafts::mass;
 use super::finding::{Against, Figure, Finding, Outcome, within};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::Loads;
@@ -11,7 +10,7 @@ use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
 use crate::records::layers::Of;
-use crate::units::{Quantity, STANDARD_GRAVITY_M_PER_S2};
+use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Every finding of the block loads.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -77,8 +76,8 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         ),
     };
     Finding::new(format!("landing.{id}.loads.balance"), sentence, outcome)
-        .recorded(sum.map(|_| mass(loads.weight_t)))
-        .recomputed(sum.map(mass))
+        .recorded(sum.map(|_| Figure::mass(loads.weight_t)))
+        .recomputed(sum.map(Figure::mass))
         .against(Against {
             sort: Sort::Tolerance,
             name: "balance".to_string(),
@@ -119,7 +118,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
         Some((block, pressure, None)) => (
             format!(
                 "The greatest bearing pressure in {id} was {} on {}; its limit was not recorded.",
-                figure(*pressure),
+                Figure::pressure(*pressure),
                 block.id
             ),
             Outcome::NotRecorded,
@@ -127,7 +126,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
         Some((block, pressure, Some(_))) if beyond.is_empty() => (
             format!(
                 "{} on {} was the greatest bearing pressure in {id} for what the block may bear.",
-                figure(*pressure),
+                Figure::pressure(*pressure),
                 block.id
             ),
             Outcome::Agrees,
@@ -139,14 +138,14 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     };
     let worst = rows.first();
     let finding = Finding::new(format!("landing.{id}.loads.pressure"), sentence, outcome)
-        .recomputed(worst.map(|row| figure(row.1)))
+        .recomputed(worst.map(|row| Figure::pressure(row.1)))
         .by(&PRESSURE)
         .from(worst.map(|row| &row.0.place));
     match worst.and_then(|row| Some((row.0, row.2?))) {
         Some((block, kpa)) if block.bearing_limit_kpa.is_some() => finding.against(Against {
             sort: Sort::Limit,
             name: "bearing_limit".to_string(),
-            value: figure(kpa),
+            value: Figure::pressure(kpa),
             source: format!("the block plan, {}", block.place),
         }),
         Some(_) => match general {
@@ -224,8 +223,4 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         );
     }
     found
-}
-
-fn figure(value_kpa: f64) -> Figure {
-    Figure::Measure { value: value_kpa, quantity: Quantity::Pressure }
 }

@@ -3,7 +3,6 @@
 mod checks;
 mod water;
 
-use super::drafts::mass;
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::recomputed::Recomputed;
 use super::recomputed::landing::Landing;
@@ -15,7 +14,6 @@ use crate::records::checks::LandingCheck;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
 use crate::records::positions::Position;
-use crate::units::Quantity;
 
 /// Every finding of the landing in every position.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -167,7 +165,7 @@ impl One<'_> {
                 what: "knuckle_load",
                 words: "load on the knuckle at the critical instant",
                 value: upthrust,
-                figure: mass,
+                figure: Figure::mass,
                 limit: bounds.limit("knuckle_load"),
                 formula: &UPTHRUST,
                 least: false,
@@ -186,7 +184,7 @@ impl One<'_> {
             Some((block, kpa)) => Some(Against {
                 sort: Sort::Limit,
                 name: "bearing_limit".to_string(),
-                value: pressure(kpa),
+                value: Figure::pressure(kpa),
                 source: format!("the block plan, {}", block.place),
             }),
             None => limit.map(Against::from),
@@ -201,7 +199,7 @@ impl One<'_> {
                     format!(
                         "At the critical instant in {id} the whole upthrust on {} alone presses with {}.",
                         block.id,
-                        pressure(kpa)
+                        Figure::pressure(kpa)
                     ),
                     outcome,
                 )
@@ -210,7 +208,7 @@ impl One<'_> {
                 format!(
                     "At the critical instant in {id} {} is pressed with {}; its limit was not recorded.",
                     block.id,
-                    pressure(kpa)
+                    Figure::pressure(kpa)
                 ),
                 Outcome::NotRecorded,
             ),
@@ -220,7 +218,7 @@ impl One<'_> {
             ),
         };
         let finding = Finding::new(self.id("knuckle_pressure"), sentence, outcome)
-            .recomputed(landing.knuckle_pressure_kpa.map(pressure))
+            .recomputed(landing.knuckle_pressure_kpa.map(Figure::pressure))
             .by(&UPTHRUST)
             .from(self.drafts())
             .from(knuckle.map(|block| &block.place));
@@ -371,8 +369,4 @@ impl One<'_> {
             .by(&NIL_GM)
             .from(self.drafts())
     }
-}
-
-fn pressure(value_kpa: f64) -> Figure {
-    Figure::Measure { value: value_kpa, quantity: Quantity::Pressure }
 }

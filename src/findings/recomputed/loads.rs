@@ -4,8 +4,8 @@
 use geo::{Area, Centroid};
 
 use super::afloat::Ship;
+use super::bearing_shape;
 use super::landing::{Landing, top_of};
-use crate::calc::exposure::footprint;
 use crate::calc::landing::{Line, Seat, line_of, load_landed};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
@@ -167,12 +167,7 @@ fn bearings<'a>(
 ) -> Result<Vec<Bearing>, String> {
     let mut found = Vec::new();
     for block in blocks {
-        let outline = match block.row {
-            BlockRow::Keel => project.bottom.flat_keel.as_ref().or(project.bottom.bottom.as_ref()),
-            _ => project.bottom.bottom.as_ref(),
-        };
-        let outline = outline.map(|outline| geo::MultiPolygon(vec![outline.clone()]));
-        let shape = footprint(&block.cap, lie, &outline);
+        let shape = bearing_shape(project, block, lie);
         let area_m2 = shape.unsigned_area();
         let Some(centre) = shape.centroid().filter(|_| area_m2 > 1e-4) else { continue };
         let layers = layers_of(project, block);

@@ -12,7 +12,7 @@ use crate::calc::plane;
 use crate::calc::positions::{self, Fit, Seen};
 use crate::hull::{Cap, Lie};
 use crate::records::Project;
-use crate::records::blocks::BlockRow;
+use crate::records::blocks::{Block, BlockRow};
 use crate::records::positions::{Position, Sighting};
 use crate::records::problem::{Problem, Problems};
 use afloat::Ship;
@@ -83,7 +83,9 @@ impl Recomputed {
             .enumerate()
             .map(|(number, position)| {
                 let lie = position.lie.as_ref();
-                let area = |block: usize| Some(bearing_area_m2(project, block, lie?));
+                let area = |block: usize| {
+                    Some(plane::area_m2(&bearing_shape(project, &project.blocks[block], lie?)))
+                };
                 landing::landing(project, &ship, number, lie, &area)
             })
             .collect();
@@ -107,16 +109,15 @@ impl Recomputed {
     }
 }
 
-/// The area on which a block can bear, m2: its cap within the flat keel for keel blocks, within the
+/// The part of a cap on which its block can bear: within the flat keel for keel blocks, within the
 /// bottom for the others; the whole cap where the outline is not recorded.
-pub fn bearing_area_m2(project: &Project, block: usize, lie: &Lie) -> f64 {
-    let block = &project.blocks[block];
+pub fn bearing_shape(project: &Project, block: &Block, lie: &Lie) -> MultiPolygon<f64> {
     let outline = match block.row {
         BlockRow::Keel => project.bottom.flat_keel.as_ref().or(project.bottom.bottom.as_ref()),
         _ => project.bottom.bottom.as_ref(),
     };
     let outline = outline.map(|outline| MultiPolygon(vec![outline.clone()]));
-    plane::area_m2(&exposure::footprint(&block.cap, lie, &outline))
+    exposure::footprint(&block.cap, lie, &outline)
 }
 
 /// The caps that stand in a position, with their blocks' places in the project's list.
@@ -124,8 +125,7 @@ pub fn caps<'a>(
     project: &'a Project,
     position: &'a str,
 ) -> impl Iterator<Item = (usize, Cap)> + 'a {
-    let standing =
-        |(_, block): &(usize, &'a crate::records::blocks::Block)| block.stands_in(position);
+    let standing = |(_, block): &(usize, &'a Block)| block.stands_in(position);
     project.blocks.iter().enumerate().filter(standing).map(|(n, block)| (n, block.cap))
 }
 
