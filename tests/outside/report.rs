@@ -80,3 +80,15 @@ fn every_block_opening_and_checksum_is_there() {
         assert!(text.contains(digest), "the checksum of {path}");
     }
 }
+
+/// The rows of the table of lift-off say what their findings say: predicted, read, tolerance, outcome.
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn the_list_at_lift_off_is_held_against_its_tolerance() {
+    let said = content(on_path("pdftotext").arg("-layout").arg(&closed().report).arg("-")).out;
+    let rows: Vec<&str> = said.lines().filter(|line| line.contains("list, degrees")).collect();
+    assert_eq!(rows.len(), 2, "{rows:?}");
+    for row in rows {
+        assert!(row.contains("0.250") && row.trim_end().ends_with("agrees"), "{row}");
+    }
+}

@@ -153,7 +153,7 @@ fn lift_off(examined: &Examined, number: usize) -> Vec<LiftOff> {
             "list, degrees, + to port",
             text::degrees(predicted.and_then(|lift| lift.list_deg)),
             text::degrees(read.and_then(|drafts| drafts.list_deg)),
-            Held::default(),
+            held("list"),
         ),
     ]
 }
