@@ -1,6 +1,8 @@
 //! The derived tables: what the records say, in the kept units, one row a record.
 
 use crate::records::Project;
+use crate::records::keyed::Keyed;
+use crate::records::remarks;
 use crate::records::sheet::Sheet;
 use crate::records::value::Value;
 use crate::units::nine_digits;
@@ -15,9 +17,12 @@ pub struct Table {
 }
 
 /// Every derived table of a project: one for each CSV file of its records, and one for the keys of
-/// `docking.toml`.
+/// each TOML file; remarks stand in the findings.
 pub fn tables(project: &Project) -> Result<Vec<Table>, csv::Error> {
-    let mut tables = vec![docking(project)?];
+    let mut tables = Vec::new();
+    for keyed in project.keyed.iter().filter(|keyed| keyed.path != remarks::SPEC.path) {
+        tables.push(of_keys(keyed)?);
+    }
     for sheet in &project.sheets {
         tables.push(of_sheet(sheet)?);
     }
@@ -40,11 +45,11 @@ fn of_sheet(sheet: &Sheet) -> Result<Table, csv::Error> {
     Ok(Table { name: format!("{}.csv", sheet.spec.table_name()), bytes })
 }
 
-/// `docking.toml` as a table: table, its word or number, key, value in the kept unit.
-fn docking(project: &Project) -> Result<Table, csv::Error> {
+/// A TOML file as a table: table, its word or number, key, value in the kept unit.
+fn of_keys(keyed: &Keyed) -> Result<Table, csv::Error> {
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(["record_line", "table", "of", "key", "value"])?;
-    for (table, entry) in project.docking_tables.entries() {
+    for (table, entry) in keyed.entries() {
         for (column, value) in entry.values() {
             let Some(value) = value else { continue };
             let line = entry.place_of(column.name).line.unwrap_or(0).to_string();
@@ -52,7 +57,7 @@ fn docking(project: &Project) -> Result<Table, csv::Error> {
         }
     }
     let bytes = out.into_inner().map_err(|error| error.into_error())?;
-    Ok(Table { name: "docking.csv".to_string(), bytes })
+    Ok(Table { name: format!("{}.csv", keyed.table_name()), bytes })
 }
 
 /// A value as a table's cell has it.
@@ -62,6 +67,7 @@ fn text(value: &Value) -> String {
         Value::List(ids) if ids.is_empty() => "none".to_string(),
         Value::List(ids) => ids.join(";"),
         Value::Number(number) => nine_digits(*number),
+        Value::NoBound => "none".to_string(),
         Value::Whole(number) => number.to_string(),
         Value::Time(time) => time.to_rfc3339(),
         Value::Date(date) => date.to_string(),

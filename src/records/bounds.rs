@@ -41,10 +41,23 @@ const fn bound(
 /// The limits that are known.
 pub const LIMITS: &[BoundSpec] = &[
     bound(
+        "anode_loss",
+        Quantity::Ratio,
+        None,
+        "greatest loss of an anode that was not renewed, in per cent of the mass fitted",
+    ),
+    bound(
         "bearing_pressure",
         Quantity::Pressure,
         None,
         "greatest bearing pressure on a cap, for blocks that state none of their own",
+    ),
+    bound(
+        "climate_age",
+        Quantity::Duration,
+        Some(4.0),
+        "longest time from any moment of an application to the nearest climate reading; by default \
+         4 hours, a reading at either end of half a shift (common practice, no source)",
     ),
     bound(
         "dewatering_rate",
@@ -52,7 +65,26 @@ pub const LIMITS: &[BoundSpec] = &[
         None,
         "how fast the water may fall, over any ten minutes",
     ),
+    bound(
+        "dew_point_margin",
+        Quantity::TemperatureDifference,
+        Some(3.0),
+        "least by which the steel must be warmer than the dew point while it is coated; by default 3 K, \
+         as IMO Res. MSC.215(82) asks",
+    ),
+    bound(
+        "feathering",
+        Quantity::Length,
+        Some(0.0),
+        "laps and slivers up to this width are no contradiction and no fault of order; by default none",
+    ),
     bound("gm", Quantity::Length, None, "least metacentric height at the critical instant"),
+    bound(
+        "humidity",
+        Quantity::Ratio,
+        Some(85.0),
+        "greatest relative humidity while steel is coated; by default 85 %, as IMO Res. MSC.215(82) asks",
+    ),
     bound(
         "knuckle_load",
         Quantity::Mass,
@@ -81,10 +113,28 @@ pub const LIMITS: &[BoundSpec] = &[
          of their own",
     ),
     bound(
+        "paint_greatest",
+        Quantity::Ratio,
+        None,
+        "most paint that an application may have used, in per cent of what its film takes",
+    ),
+    bound(
+        "paint_least",
+        Quantity::Ratio,
+        None,
+        "least paint that an application must have used, in per cent of what its film takes",
+    ),
+    bound(
         "position_from_plan",
         Quantity::Length,
         None,
         "how far the stern reference point may lie from where the docking plan wanted it",
+    ),
+    bound(
+        "preparation_age",
+        Quantity::Duration,
+        None,
+        "longest time from the last preparation check to the first stroke of the first coat",
     ),
     bound(
         "trim",
@@ -109,6 +159,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Some(0.30),
         "centre of the weight curve against the centre of gravity from the drafts; by default 300 mm, \
          which readings good to 10 mm over a hundred metres give",
+    ),
+    bound(
+        "dew_point",
+        Quantity::TemperatureDifference,
+        Some(0.5),
+        "recorded against recomputed dew point; by default 0.5 K, what a degree of humidity and a tenth \
+         of a degree of air make together",
     ),
     bound(
         "displacement",
@@ -139,6 +196,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
          gives unevenly (common practice, no source)",
     ),
     bound(
+        "gauge",
+        Quantity::Ratio,
+        Some(5.0),
+        "a film gauge's reading against its reference, in per cent of that; by default 5 % (common \
+         practice, no source)",
+    ),
+    bound(
         "landing_check",
         Quantity::Length,
         Some(0.010),
@@ -164,6 +228,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Some(0.020),
         "recorded against recomputed offset of the stern reference point; by default 20 mm, what \
          plumb lines and sighting boards give (common practice, no source)",
+    ),
+    bound(
+        "plate_thickness",
+        Quantity::Length,
+        Some(0.0002),
+        "by how much a plate may be found thicker than its original; by default 0.2 mm, since plates are \
+         rolled over as well as under and gauges read to a tenth (common practice, no source)",
     ),
     bound(
         "shift",
@@ -199,11 +270,25 @@ pub const TOLERANCES: &[BoundSpec] = &[
          rigid keel is assumed, and the log is read every ten minutes",
     ),
     bound(
+        "wet_film",
+        Quantity::Ratio,
+        Some(25.0),
+        "film that the wet film leaves against the scheme's nominal, in per cent of that; by default \
+         25 %, since combs read in coarse steps (common practice, no source)",
+    ),
+    bound(
         "yaw",
         Quantity::Angle,
         Some(0.05),
         "recorded against recomputed yaw; by default 0.05 degrees, which moves the end of a hundred \
          metres by less than a tenth of a metre",
+    ),
+    bound(
+        "zone_area",
+        Quantity::Ratio,
+        Some(1.0),
+        "by how much a bottom zone's area along the plating may lie under its area in plan, in per cent; \
+         by default 1 %, for outlines are drawn to a centimetre",
     ),
 ];
 

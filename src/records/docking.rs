@@ -4,6 +4,7 @@ use chrono::{FixedOffset, NaiveDate};
 
 use super::bounds::{Bounds, LIMIT_TABLE, TOLERANCE_TABLE};
 use super::entry::Entry;
+use super::film::{self, Rules};
 use super::hydrostatics::{self, HydrostaticsDatum, Stability};
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
@@ -117,6 +118,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         },
         hydrostatics::STABILITY,
         hydrostatics::TABLE,
+        film::TABLE,
+        film::ZONE_TABLE,
         LIMIT_TABLE,
         TOLERANCE_TABLE,
         TableSpec {
@@ -153,6 +156,8 @@ pub struct Docking {
     pub stability: Option<Stability>,
     /// What the hydrostatic table holds for.
     pub hydrostatics: Option<HydrostaticsDatum>,
+    /// The rules that accept film readings.
+    pub film: Rules,
     /// Limits and tolerances in force.
     pub bounds: Bounds,
     /// Who closed the record, if that is filled in.
@@ -258,6 +263,7 @@ impl Docking {
                 .collect(),
             stability: keyed.one("stability").map(Stability::read),
             hydrostatics: keyed.one("hydrostatics").and_then(HydrostaticsDatum::read),
+            film: Rules::read(keyed, problems),
             bounds: Bounds::read(keyed.entries(), problems),
             closeout: keyed.one("closeout").and_then(|entry| {
                 Some(Closeout {

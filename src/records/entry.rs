@@ -86,6 +86,15 @@ impl Entry {
         }
     }
 
+    /// A bound: a number in the kept unit, or `Some(None)` where the word `none` stands.
+    pub fn bound(&self, name: &str) -> Option<Option<f64>> {
+        match self.value(name)? {
+            Value::Number(number) => Some(Some(*number)),
+            Value::NoBound => Some(None),
+            _ => None,
+        }
+    }
+
     /// A whole number.
     pub fn whole(&self, name: &str) -> Option<i64> {
         match self.value(name)? {

@@ -18,11 +18,19 @@ impl Ids {
         self.0.get(&kind).is_some_and(|ids| ids.contains_key(id))
     }
 
-    /// Takes up the ids that an entry gives. One given twice, or again with other capitals, is a
-    /// problem.
+    /// Takes up the ids that an entry gives. One given twice, but for a thing that several rows make
+    /// up, or again with other capitals, is a problem.
     pub fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
         for (column, value) in entry.values() {
-            let (Holds::Id(kind), Some(Value::Text(id))) = (column.holds, value) else { continue };
+            let (Holds::Id(kind) | Holds::Part(kind), Some(Value::Text(id))) =
+                (column.holds, value)
+            else {
+                continue;
+            };
+            let part = matches!(column.holds, Holds::Part(_));
+            if part && self.knows(kind, id) {
+                continue;
+            }
             let place = entry.place_of(column.name);
             let ids = self.0.entry(kind).or_default();
             let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());

@@ -16,10 +16,17 @@ use super::value::{Reading, nearest};
 /// A TOML file that was read: its tables as entries.
 #[derive(Debug, Default)]
 pub struct Keyed {
+    /// Its path inside the project; empty if it was not there.
+    pub path: &'static str,
     tables: Vec<(&'static str, Entry)>,
 }
 
 impl Keyed {
+    /// The name of the derived table: `coating-products`.
+    pub fn table_name(&self) -> String {
+        self.path.trim_end_matches(".toml").replace('/', "-")
+    }
+
     /// The entries of one table, in the order of the file.
     pub fn all<'a>(&'a self, table: &'a str) -> impl Iterator<Item = &'a Entry> {
         self.tables.iter().filter(move |(name, _)| *name == table).map(|(_, entry)| entry)
@@ -51,7 +58,8 @@ pub struct KeyedSpec {
 /// `offset`, or what the key `offset` of the table `period` says.
 pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
     let file: Arc<str> = spec.path.into();
-    let Some(text) = utf8(&file, bytes, problems) else { return Keyed::default() };
+    let nothing = Keyed { path: spec.path, tables: Vec::new() };
+    let Some(text) = utf8(&file, bytes, problems) else { return nothing };
     let (document, errors) = DeTable::parse_recoverable(text);
     let reader = Reader { file: &file, text, offset: offset_of(document.get_ref()) };
     for error in &errors {
@@ -63,7 +71,7 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
         );
     }
     if !errors.is_empty() {
-        return Keyed::default();
+        return nothing;
     }
     reader.document(spec, document.get_ref(), problems)
 }
@@ -91,7 +99,7 @@ impl Reader<'_> {
     }
 
     fn document(&self, spec: &KeyedSpec, document: &DeTable<'_>, problems: &mut Problems) -> Keyed {
-        let mut keyed = Keyed::default();
+        let mut keyed = Keyed { path: spec.path, tables: Vec::new() };
         let (tables, top): (Vec<Found<'_, '_>>, Vec<Found<'_, '_>>) =
             document.iter().partition(|(_, value)| holds_tables(value.get_ref()));
         if let Some(entry) = self.entry(&spec.top, &top, 0, "", problems) {

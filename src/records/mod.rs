@@ -7,50 +7,67 @@ pub mod blocks;
 pub mod bottom;
 pub mod bounds;
 pub mod checks;
+pub mod climate;
+pub mod coats;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
+pub mod film;
 pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
 pub mod keyed;
 pub mod layers;
 pub mod openings;
+mod outline;
 pub mod papers;
 pub mod place;
+pub mod plating;
 pub mod positions;
+pub mod preparation;
 pub mod problem;
+pub mod products;
 pub mod remarks;
+pub mod scheme;
 pub mod sheet;
 pub mod spec;
 pub mod store;
 pub mod value;
 pub mod water;
 pub mod weights;
+pub mod zones;
 
 use std::collections::BTreeMap;
 
 use blocks::Block;
 use bottom::Bottom;
 use checks::{Gap, LandingCheck};
+use climate::Climate;
+use coats::Application;
 use docking::Docking;
 use drafts::DraftReading;
+use film::{FilmReading, GaugeCheck};
 use hydrostatics::HydrostaticRow;
 use ids::Ids;
 use keel::Keel;
-use keyed::Keyed;
+use keyed::{Keyed, KeyedSpec};
 use layers::Layer;
 use openings::{Opened, Opening};
 use papers::Paper;
 use place::Place;
+use plating::{Anode, Gauging};
 use positions::{Position, Sighting};
+use preparation::Preparation;
 use problem::{Problem, Problems};
+use products::Products;
 use remarks::Remark;
+use scheme::SchemeCoat;
 use sheet::Sheet;
 use spec::FileSpec;
 use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
+use zones::{Drawn, Zone};
 
 /// The CSV files of a project, in the order in which they are read and shown.
 pub static FILES: &[&FileSpec] = &[
@@ -71,8 +88,21 @@ pub static FILES: &[&FileSpec] = &[
     &weights::STIFFNESS_SPEC,
     &weights::BUOYANCY_SPEC,
     &weights::MOVED_SPEC,
+    &zones::SPEC,
+    &zones::AREAS_SPEC,
+    &scheme::SPEC,
+    &preparation::SPEC,
+    &coats::SPEC,
+    &climate::SPEC,
+    &film::SPEC,
+    &film::GAUGES_SPEC,
+    &plating::SPEC,
+    &plating::ANODES_SPEC,
     &papers::SPEC,
 ];
+
+/// The TOML files of a project, in the order in which they are read and shown.
+pub static KEYED_FILES: &[&KeyedSpec] = &[&docking::SPEC, &products::SPEC, &remarks::SPEC];
 
 /// A project, read whole.
 #[derive(Debug)]
@@ -115,14 +145,36 @@ pub struct Project {
     pub buoyancy: Vec<Buoyancy>,
     /// Weights moved while docked.
     pub moved: Vec<Moved>,
+    /// The zones of the coating.
+    pub zones: Vec<Zone>,
+    /// Areas drawn for its logs.
+    pub areas: Vec<Drawn>,
+    /// Products, recoat tables, batches.
+    pub products: Products,
+    /// The scheme, each zone's coats in order.
+    pub scheme: Vec<SchemeCoat>,
+    /// Preparation checks.
+    pub preparation: Vec<Preparation>,
+    /// Applications, in the order of the file.
+    pub coats: Vec<Application>,
+    /// Climate readings.
+    pub climate: Vec<Climate>,
+    /// Film readings.
+    pub film: Vec<FilmReading>,
+    /// Gauge checks.
+    pub gauges: Vec<GaugeCheck>,
+    /// Plate gaugings.
+    pub plating: Vec<Gauging>,
+    /// Anodes.
+    pub anodes: Vec<Anode>,
     /// Papers and photographs that are listed.
     pub papers: Vec<Paper>,
     /// Answers to findings.
     pub remarks: Vec<Remark>,
     /// The CSV files as typed rows, for the derived tables.
     pub sheets: Vec<Sheet>,
-    /// `docking.toml` as typed tables.
-    pub docking_tables: Keyed,
+    /// The TOML files as typed tables, for the derived tables.
+    pub keyed: Vec<Keyed>,
 }
 
 impl Project {
@@ -144,9 +196,7 @@ impl Project {
 }
 
 fn is_known(path: &str) -> bool {
-    path == docking::SPEC.path
-        || path == remarks::SPEC.path
-        || FILES.iter().any(|spec| spec.path == path)
+    KEYED_FILES.iter().any(|spec| spec.path == path) || FILES.iter().any(|spec| spec.path == path)
 }
 
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
@@ -176,10 +226,17 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     }
     unknown_files(sizes.keys(), &mut problems);
 
-    let docking_tables = bytes_of(docking::SPEC.path, &mut problems)
-        .map(|bytes| keyed::read(&docking::SPEC, &bytes, &mut problems))
-        .unwrap_or_default();
-    let docking = Docking::read(&docking_tables, &mut problems);
+    let keyed: Vec<Keyed> = KEYED_FILES
+        .iter()
+        .filter_map(|spec| {
+            let bytes = bytes_of(spec.path, &mut problems)?;
+            Some(keyed::read(spec, &bytes, &mut problems))
+        })
+        .collect();
+    let nothing = Keyed::default();
+    let tables = |spec: &KeyedSpec| keyed.iter().find(|file| file.path == spec.path);
+    let tables = |spec: &KeyedSpec| tables(spec).unwrap_or(&nothing);
+    let docking = Docking::read(tables(&docking::SPEC), &mut problems);
 
     // Without docking.toml nobody knows the offset; that is said once, not at every time.
     let unknown = docking.ship.name.is_empty().then(|| chrono::FixedOffset::east_opt(0)).flatten();
@@ -191,13 +248,12 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
-    let remark_tables = bytes_of(remarks::SPEC.path, &mut problems)
-        .map(|bytes| keyed::read(&remarks::SPEC, &bytes, &mut problems))
-        .unwrap_or_default();
-
     let rows_sound = problems.is_empty();
     let mut ids = Ids::default();
-    let entries = || sheets.iter().flat_map(|sheet| &sheet.entries);
+    let entries = || {
+        let keyed = keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry));
+        sheets.iter().flat_map(|sheet| &sheet.entries).chain(keyed)
+    };
     entries().for_each(|entry| ids.take_from(entry, &mut problems));
     if rows_sound {
         // A row with a problem was left out, and then what refers to it would seem to meet nothing.
@@ -242,13 +298,38 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             .filter_map(|entry| Buoyancy::read(entry, &mut problems))
             .collect(),
         moved: rows(&weights::MOVED_SPEC).filter_map(Moved::read).collect(),
+        zones: sheet(&zones::SPEC)
+            .map(|sheet| Zone::read_all(sheet, &mut problems))
+            .unwrap_or_default(),
+        areas: sheet(&zones::AREAS_SPEC)
+            .map(|sheet| Drawn::read_all(sheet, &mut problems))
+            .unwrap_or_default(),
+        products: Products::read(tables(&products::SPEC), &mut problems),
+        scheme: SchemeCoat::read_all(rows(&scheme::SPEC), &mut problems),
+        preparation: rows(&preparation::SPEC)
+            .filter_map(|entry| Preparation::read(entry, &ids, &mut problems))
+            .collect(),
+        coats: Application::read_all(rows(&coats::SPEC), &ids, &mut problems),
+        climate: rows(&climate::SPEC)
+            .filter_map(|entry| Climate::read(entry, &mut problems))
+            .collect(),
+        film: rows(&film::SPEC)
+            .filter_map(|entry| FilmReading::read(entry, &mut problems))
+            .collect(),
+        gauges: rows(&film::GAUGES_SPEC).filter_map(GaugeCheck::read).collect(),
+        plating: rows(&plating::SPEC)
+            .filter_map(|entry| Gauging::read(entry, &mut problems))
+            .collect(),
+        anodes: rows(&plating::ANODES_SPEC)
+            .filter_map(|entry| Anode::read(entry, &mut problems))
+            .collect(),
         papers: sheet(&papers::SPEC)
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
-        remarks: Remark::read_all(&remark_tables, &mut problems),
+        remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
         docking,
-        docking_tables,
         sheets,
+        keyed,
     };
     if problems.is_empty() { Ok(project) } else { Err(problems.into_sorted()) }
 }
@@ -262,7 +343,7 @@ fn unknown_files<'a>(paths: impl Iterator<Item = &'a String>, problems: &mut Pro
             continue;
         }
         let known = || {
-            let named = [docking::SPEC.path, remarks::SPEC.path].into_iter();
+            let named = KEYED_FILES.iter().map(|spec| spec.path);
             named.chain(FILES.iter().map(|spec| spec.path))
         };
         let advice = match value::nearest(path, known()) {

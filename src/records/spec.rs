@@ -12,11 +12,27 @@ pub enum Kind {
     Opening,
     /// A docking position.
     Position,
+    /// A zone of the coating.
+    Zone,
+    /// An area that was drawn for the coating's logs.
+    Area,
+    /// A coating product.
+    Product,
+    /// An anode.
+    Anode,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 3] = [Kind::Block, Kind::Opening, Kind::Position];
+    pub const ALL: [Kind; 7] = [
+        Kind::Block,
+        Kind::Opening,
+        Kind::Position,
+        Kind::Zone,
+        Kind::Area,
+        Kind::Product,
+        Kind::Anode,
+    ];
 
     /// The word with its article.
     pub fn with_article(self) -> &'static str {
@@ -24,6 +40,10 @@ impl Kind {
             Kind::Block => "a block",
             Kind::Opening => "an opening",
             Kind::Position => "a position",
+            Kind::Zone => "a zone",
+            Kind::Area => "an area",
+            Kind::Product => "a product",
+            Kind::Anode => "an anode",
         }
     }
 
@@ -33,6 +53,10 @@ impl Kind {
             Kind::Block => "block",
             Kind::Opening => "opening",
             Kind::Position => "position",
+            Kind::Zone => "zone",
+            Kind::Area => "area",
+            Kind::Product => "product",
+            Kind::Anode => "anode",
         }
     }
 }
@@ -53,6 +77,8 @@ pub enum Range {
 pub enum Holds {
     /// The id of the thing that the row is about.
     Id(Kind),
+    /// The id of the thing that the row describes a part of; several rows make it up.
+    Part(Kind),
     /// The id of something described elsewhere.
     Ref(Kind),
     /// Ids of one kind, `;` between them; the word `none` stands for an empty list that is meant.
@@ -74,6 +100,8 @@ pub enum Holds {
     Number(Range),
     /// A number with a unit, which ends the column's name.
     Measure(Quantity, Range),
+    /// A number with a unit, or the word `none` where there is no bound.
+    Bound(Quantity),
     /// A draft: a length; in feet it may be written as feet and inches, `17-06`.
     Draft,
     /// A point in time, RFC 3339.
@@ -130,7 +158,7 @@ impl Column {
     /// The quantity, if it holds one.
     pub fn quantity(&self) -> Option<Quantity> {
         match self.holds {
-            Holds::Measure(quantity, _) => Some(quantity),
+            Holds::Measure(quantity, _) | Holds::Bound(quantity) => Some(quantity),
             Holds::Draft => Some(Quantity::Length),
             _ => None,
         }

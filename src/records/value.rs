@@ -14,6 +14,8 @@ pub enum Value {
     List(Vec<String>),
     /// A number in the kept unit of its quantity.
     Number(f64),
+    /// The word `none` where a bound might stand.
+    NoBound,
     /// A whole number.
     Whole(i64),
     /// A point in time with its offset.
@@ -57,7 +59,7 @@ pub struct Reading<'a> {
 /// Parses a text that is not empty. White space around it has been taken away.
 pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotThat> {
     match holds {
-        Holds::Id(_) | Holds::Ref(_) => id(text).map(Value::Text),
+        Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(Value::Text),
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
         Holds::Text => Ok(Value::Text(text.to_string())),
@@ -67,6 +69,8 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Word(words) => word(text, words).map(Value::Text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => number(text).and_then(|n| within(n, n, range)).map(Value::Number),
+        Holds::Bound(_) if text == "none" => Ok(Value::NoBound),
+        Holds::Bound(quantity) => parse(text, Holds::Measure(quantity, Range::Positive), with),
         Holds::Measure(_, range) => {
             let written = number(text)?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));

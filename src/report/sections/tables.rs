@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::records::Project;
 use crate::records::entry::Entry;
+use crate::records::remarks;
 use crate::records::sheet::Sheet;
 use crate::records::spec::{Column, Holds};
 use crate::records::value::Value;
@@ -18,7 +19,7 @@ use crate::units;
 #[derive(Serialize)]
 pub(super) struct Tables {
     sheets: Vec<Printed>,
-    docking: Vec<Key>,
+    keyed: Vec<Keys>,
     remarks: Vec<Remark>,
     size_pt: f64,
     padding_pt: f64,
@@ -29,6 +30,8 @@ struct Printed {
     path: &'static str,
     row_is: &'static str,
     rows: usize,
+    /// The derived table that holds them, where they are too many to print.
+    elsewhere: Option<String>,
     /// Columns that no row fills.
     empty: Vec<String>,
     /// How many of the narrow blocks stand side by side on a page.
@@ -43,6 +46,13 @@ struct Block {
     widths_pt: Vec<f64>,
     numeric: Vec<bool>,
     cells: Vec<Vec<Option<Narrow>>>,
+}
+
+/// The keys of a TOML file.
+#[derive(Serialize)]
+struct Keys {
+    path: &'static str,
+    keys: Vec<Key>,
 }
 
 #[derive(Serialize)]
@@ -76,10 +86,14 @@ const COMFORT_PT: f64 = 58.0;
 pub(super) fn section(project: &Project) -> Tables {
     Tables {
         sheets: project.sheets.iter().map(printed).collect(),
-        docking: project
-            .docking_tables
-            .entries()
-            .flat_map(|(name, entry)| keys(name, entry))
+        keyed: project
+            .keyed
+            .iter()
+            .filter(|file| file.path != remarks::SPEC.path)
+            .map(|file| Keys {
+                path: file.path,
+                keys: file.entries().flat_map(|(name, entry)| keys(name, entry)).collect(),
+            })
             .collect(),
         remarks: project
             .remarks
@@ -103,7 +117,21 @@ struct Strip {
     cells: Vec<Option<String>>,
 }
 
+/// A file of more rows than this is not printed: nobody reads so many, and they stand in the bundle.
+const MOST_ROWS: usize = 2000;
+
 fn printed(sheet: &Sheet) -> Printed {
+    if sheet.entries.len() > MOST_ROWS {
+        return Printed {
+            path: sheet.spec.path,
+            row_is: sheet.spec.row_is,
+            rows: sheet.entries.len(),
+            elsewhere: Some(format!("tables/{}.csv", sheet.spec.table_name())),
+            empty: Vec::new(),
+            side_by_side: 1,
+            blocks: Vec::new(),
+        };
+    }
     let described = sheet.spec.columns.iter().enumerate().map(|(n, column)| Strip {
         head: head(column),
         numeric: is_numeric(column),
@@ -134,6 +162,7 @@ fn printed(sheet: &Sheet) -> Printed {
         path: sheet.spec.path,
         row_is: sheet.spec.row_is,
         rows: sheet.entries.len(),
+        elsewhere: None,
         empty: empty.into_iter().map(|strip| strip.head).collect(),
         side_by_side: if blocks.len() == 1 { side_by_side as usize } else { 1 },
         blocks,
@@ -227,7 +256,7 @@ fn head(column: &Column) -> String {
 }
 
 fn is_numeric(column: &Column) -> bool {
-    matches!(column.holds, Holds::Measure(..) | Holds::Number(_) | Holds::Whole { .. })
+    matches!(column.holds, Holds::Measure(..) | Holds::Bound(_) | Holds::Number(_) | Holds::Whole { .. })
 }
 
 /// What an empty cell says, where its column gives it a meaning.
@@ -244,6 +273,7 @@ fn value_text(value: &Value) -> String {
         Value::List(items) if items.is_empty() => "none".to_string(),
         Value::List(items) => items.join("; "),
         Value::Number(number) => units::nine_digits(*number),
+        Value::NoBound => "none".to_string(),
         Value::Whole(number) => number.to_string(),
         Value::Time(time) => text::time(*time),
         Value::Date(date) => date.to_string(),

@@ -1,0 +1,108 @@
+//! Closed outlines in hull axes, written as one vertex a row: the bottom, zones, drawn areas.
+
+use geo::line_intersection::{LineIntersection, line_intersection};
+use geo::{Area, Coord, Line, LineString, Polygon};
+
+use super::entry::Entry;
+use super::place::Place;
+use super::problem::{Problem, Problems};
+
+struct Vertex {
+    order: i64,
+    at: Coord<f64>,
+    place: Place,
+}
+
+impl Vertex {
+    fn read(entry: &Entry) -> Option<Self> {
+        Some(Self {
+            order: entry.whole("order")?,
+            at: Coord { x: entry.number("x")?, y: entry.number("y")? },
+            place: entry.place_of("order"),
+        })
+    }
+}
+
+/// The outline that the columns `order`, `x` and `y` of some rows make up; `called` is its name in
+/// messages. It must have an area and must not cross itself. `None` where no row has a vertex, or
+/// where something is wrong with it.
+pub(super) fn outline<'a>(
+    rows: impl Iterator<Item = &'a Entry>,
+    called: &str,
+    problems: &mut Problems,
+) -> Option<Polygon<f64>> {
+    let mut vertices: Vec<Vertex> = rows.filter_map(Vertex::read).collect();
+    let first = vertices.first()?.place.clone();
+    vertices.sort_by_key(|vertex| vertex.order);
+    let mut sound = true;
+    for pair in vertices.windows(2).filter(|pair| pair[0].order == pair[1].order) {
+        sound = false;
+        let other = &pair[0].place;
+        problems.add(
+            Problem::new(pair[1].place.clone(), format!("is the order of {other} too"))
+                .value(pair[1].order.to_string())
+                .expected("each vertex of an outline with a number of its own")
+                .advice("renumber the vertices along the outline"),
+        );
+    }
+    // An outline whose last vertex repeats the first is closed already.
+    if vertices.len() > 1 && vertices[0].at == vertices[vertices.len() - 1].at {
+        vertices.pop();
+    }
+    if vertices.len() < 3 {
+        problems.add(
+            Problem::new(
+                Place { column: None, ..first },
+                "the outline has fewer than three vertices",
+            )
+            .value(called)
+            .expected("at least three vertices")
+            .advice("add the missing vertices, or leave the outline out"),
+        );
+        return None;
+    }
+    if let Some((one, other)) = crossing(&vertices) {
+        sound = false;
+        problems.add(
+            Problem::new(
+                vertices[one].place.clone(),
+                format!(
+                    "the side that begins here meets the one that begins at {}",
+                    vertices[other].place
+                ),
+            )
+            .value(called)
+            .expected("an outline that does not meet itself")
+            .advice("correct the order or the place of its vertices"),
+        );
+    }
+    let ring: Vec<Coord<f64>> = vertices.iter().map(|vertex| vertex.at).collect();
+    let polygon = Polygon::new(LineString::new(ring), vec![]);
+    if sound && polygon.unsigned_area() < 1e-6 {
+        sound = false;
+        problems.add(
+            Problem::new(Place { column: None, ..first }, "the outline has no area")
+                .value(called)
+                .expected("an outline around an area")
+                .advice("correct its vertices"),
+        );
+    }
+    sound.then_some(polygon)
+}
+
+/// The first two sides that meet elsewhere than at a vertex they share.
+fn crossing(vertices: &[Vertex]) -> Option<(usize, usize)> {
+    let n = vertices.len();
+    let side = |i: usize| Line::new(vertices[i].at, vertices[(i + 1) % n].at);
+    for one in 0..n {
+        for other in one + 1..n {
+            let neighbours = other == one + 1 || (one == 0 && other == n - 1);
+            match line_intersection(side(one), side(other)) {
+                None => {}
+                Some(LineIntersection::SinglePoint { .. }) if neighbours => {}
+                Some(_) => return Some((one, other)),
+            }
+        }
+    }
+    None
+}

@@ -1,0 +1,260 @@
+//! `coating/zones.csv` and `coating/areas.csv`: the zones of the coating, areas drawn for its logs,
+//! and the extent that a log claims.
+
+use std::collections::BTreeMap;
+
+use geo::Polygon;
+
+use super::entry::Entry;
+use super::ids::Ids;
+use super::outline::outline;
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::sheet::Sheet;
+use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use crate::units::Quantity;
+
+const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+
+/// What `coating/zones.csv` holds.
+pub static SPEC: FileSpec = FileSpec {
+    path: "coating/zones.csv",
+    row_is: "a vertex of a zone's outline, or a zone without one",
+    columns: &[
+        Column::always("zone", Holds::Part(Kind::Zone), "the zone's name"),
+        Column::optional(
+            "kind",
+            Holds::Word(&["bottom", "side"]),
+            "bottom, where blocks can stand, or side; in one row of each zone",
+        ),
+        Column::optional("order", Holds::Whole { least: 0 }, "its number along the outline"),
+        Column::optional("x", PLACE, "x of the vertex"),
+        Column::optional("y", PLACE, "y of the vertex"),
+        Column::optional(
+            "true_area",
+            Holds::Measure(Quantity::Area, Range::Positive),
+            "the zone's area along the plating; in one row of the zone",
+        ),
+        Column::optional("lowest_z", PLACE, "z of a side's lowest edge; in one row of the zone"),
+    ],
+};
+
+/// What `coating/areas.csv` holds.
+pub static AREAS_SPEC: FileSpec = FileSpec {
+    path: "coating/areas.csv",
+    row_is: "a vertex of an area that a log claims",
+    columns: &[
+        Column::always("area", Holds::Part(Kind::Area), "the area's name"),
+        Column::always("order", Holds::Whole { least: 0 }, "its number along the outline"),
+        Column::always("x", PLACE, "x of the vertex"),
+        Column::always("y", PLACE, "y of the vertex"),
+    ],
+};
+
+/// Where a zone lies.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Lies {
+    /// On the bottom, within an outline; `None` where the zone is the whole bottom.
+    Bottom(Option<Polygon<f64>>),
+    /// On a side, from a lowest z in m on, if that is recorded.
+    Side {
+        /// z of its lowest edge, m.
+        lowest_z_m: Option<f64>,
+    },
+}
+
+/// A zone of the coating.
+#[derive(Debug, Clone)]
+pub struct Zone {
+    /// Its name.
+    pub id: String,
+    /// Where it lies.
+    pub lies: Lies,
+    /// Its area along the plating, m2, if that is recorded.
+    pub true_area_m2: Option<f64>,
+    /// Its first row in the file.
+    pub place: Place,
+}
+
+impl Zone {
+    /// Whether it lies on the bottom.
+    pub fn is_bottom(&self) -> bool {
+        matches!(self.lies, Lies::Bottom(_))
+    }
+
+    pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
+        let mut zones: Vec<Self> = parts(sheet, "zone")
+            .into_iter()
+            .filter_map(|(id, rows)| Self::read(&id, &rows, problems))
+            .collect();
+        let whole = |zone: &&Self| matches!(zone.lies, Lies::Bottom(None));
+        let bottoms = zones.iter().filter(|zone| zone.is_bottom()).count();
+        for zone in zones.iter().filter(whole).filter(|_| bottoms > 1) {
+            problems.add(
+                Problem::new(zone.place.clone(), "has no outline, and is not the only bottom zone")
+                    .value(zone.id.clone())
+                    .expected("an outline for each of several bottom zones")
+                    .advice("give its vertices; without, a bottom zone is the whole bottom"),
+            );
+        }
+        zones.sort_by(|a, b| a.place.cmp(&b.place));
+        zones
+    }
+
+    fn read(id: &str, rows: &[&Entry], problems: &mut Problems) -> Option<Self> {
+        let first = rows.first()?;
+        let once = |name: &str, problems: &mut Problems| {
+            let mut written = rows.iter().filter(|row| row.value(name).is_some());
+            let one = *written.next()?;
+            for other in written.filter(|other| other.value(name) != one.value(name)) {
+                problems.add(
+                    Problem::new(other.place_of(name), "differs from an earlier row of the zone")
+                        .expected(format!("what stands at {}", one.place_of(name)))
+                        .advice("write it in one row of the zone only"),
+                );
+            }
+            Some(one)
+        };
+        let kind = once("kind", problems).and_then(|row| row.text("kind"));
+        let true_area_m2 = once("true_area", problems).and_then(|row| row.number("true_area"));
+        let lowest = once("lowest_z", problems);
+        for row in rows {
+            let given = ["order", "x", "y"].map(|name| row.value(name).is_some());
+            if given.contains(&true) && given.contains(&false) {
+                problems.add(
+                    Problem::new(row.place.clone(), "is half a vertex")
+                        .value(id)
+                        .expected("order, x and y, or none of them")
+                        .advice("fill in what is missing"),
+                );
+            }
+        }
+        let shape = outline(rows.iter().copied(), id, problems);
+        let lies = match kind.as_deref() {
+            Some("side") => {
+                if shape.is_some() {
+                    problems.add(
+                        Problem::new(first.place.clone(), "is a side and has an outline in plan")
+                            .value(id)
+                            .expected("for a side its true area and lowest z alone")
+                            .advice("take the vertices out, or call it a bottom zone"),
+                    );
+                }
+                Lies::Side { lowest_z_m: lowest.and_then(|row| row.number("lowest_z")) }
+            }
+            Some(_) => Lies::Bottom(shape),
+            None => {
+                problems.add(
+                    Problem::new(first.place.clone(), "does not say what kind of zone it is")
+                        .value(id)
+                        .expected("bottom or side in the column kind, in one row of the zone")
+                        .advice("fill it in"),
+                );
+                return None;
+            }
+        };
+        Some(Self { id: id.to_string(), lies, true_area_m2, place: first.place.clone() })
+    }
+}
+
+/// An area drawn for a log.
+#[derive(Debug, Clone)]
+pub struct Drawn {
+    /// Its name.
+    pub id: String,
+    /// Its outline.
+    pub outline: Polygon<f64>,
+    /// Its first row in the file.
+    pub place: Place,
+}
+
+impl Drawn {
+    pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
+        let mut areas = Vec::new();
+        for (id, rows) in parts(sheet, "area") {
+            let Some(first) = rows.first() else { continue };
+            if Extent::of_word(&id).is_some() {
+                problems.add(
+                    Problem::new(first.place_of("area"), "is a word that logs use for an extent")
+                        .value(id.clone())
+                        .expected("another name; all, exposed and patches have meanings of their own")
+                        .advice("rename the area, here and in the logs"),
+                );
+            }
+            if let Some(shape) = outline(rows.iter().copied(), &id, problems) {
+                areas.push(Self { id, outline: shape, place: first.place.clone() });
+            }
+        }
+        areas.sort_by(|a, b| a.place.cmp(&b.place));
+        areas
+    }
+}
+
+/// The rows of each thing that several rows make up.
+fn parts<'a>(sheet: &'a Sheet, column: &str) -> BTreeMap<String, Vec<&'a Entry>> {
+    let mut parts: BTreeMap<String, Vec<&Entry>> = BTreeMap::new();
+    for entry in &sheet.entries {
+        if let Some(id) = entry.text(column) {
+            parts.entry(id).or_default().push(entry);
+        }
+    }
+    parts
+}
+
+/// Which part of a zone a log speaks of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Extent {
+    /// All of it.
+    All,
+    /// What the position of the time left free.
+    Exposed,
+    /// What an earlier position hid and whose scheme is not yet complete.
+    Patches,
+    /// A drawn area.
+    Area(String),
+}
+
+impl Extent {
+    /// The extent for its word; areas have names and not words.
+    pub fn of_word(word: &str) -> Option<Self> {
+        match word {
+            "all" => Some(Self::All),
+            "exposed" => Some(Self::Exposed),
+            "patches" => Some(Self::Patches),
+            _ => None,
+        }
+    }
+
+    /// Its word, or the area's name.
+    pub fn word(&self) -> &str {
+        match self {
+            Self::All => "all",
+            Self::Exposed => "exposed",
+            Self::Patches => "patches",
+            Self::Area(area) => area,
+        }
+    }
+
+    /// What the column `extent` of a row says; a name that is no area of the project is a problem.
+    pub(super) fn read(entry: &Entry, ids: &Ids, problems: &mut Problems) -> Option<Self> {
+        let word = entry.text("extent")?;
+        if let Some(extent) = Self::of_word(&word) {
+            return Some(extent);
+        }
+        if ids.knows(Kind::Area, &word) {
+            return Some(Self::Area(word));
+        }
+        let words = ["all", "exposed", "patches"];
+        let near = super::value::nearest(&word, words.iter().copied());
+        problems.add(
+            Problem::new(entry.place_of("extent"), "is neither an extent nor an area that was drawn")
+                .value(word)
+                .expected("all, exposed, patches, or an area of coating/areas.csv")
+                .advice(match near {
+                    Some(near) => format!("write {near}, or draw the area"),
+                    None => "draw the area, or correct the name".to_string(),
+                }),
+        );
+        None
+    }
+}
