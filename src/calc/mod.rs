@@ -2,6 +2,7 @@
 //! written down.
 
 pub mod blocks;
+pub mod coating;
 pub mod dewatering;
 pub mod drafts;
 pub mod exposure;
@@ -23,6 +24,7 @@ pub const FORMULAS: &[&Formula] = &[
     &positions::FROM_PLAN,
     &positions::SHIFT,
     &exposure::EXPOSURE,
+    &coating::CHAIN,
     &openings::CLEARANCE,
     &hydrostatics::TABLE,
     &drafts::CARRY,

@@ -5,7 +5,8 @@
 //! than that, so shapes under [`NO_AREA_M2`] are dropped and never listed as pieces.
 
 use geo::algorithm::bool_ops::unary_union;
-use geo::{Area, BooleanOps, BoundingRect, MultiPolygon, Polygon};
+use geo::algorithm::buffer::{BufferStyle, LineJoin};
+use geo::{Area, BooleanOps, BoundingRect, Buffer, Euclidean, Length, MultiPolygon, Polygon};
 
 /// Areas under this are nothing, m2: a square millimetre.
 pub const NO_AREA_M2: f64 = 1e-6;
@@ -24,6 +25,39 @@ pub fn common(a: &MultiPolygon<f64>, b: &MultiPolygon<f64>) -> MultiPolygon<f64>
 /// What is left of a shape without another.
 pub fn without(a: &MultiPolygon<f64>, b: &MultiPolygon<f64>) -> MultiPolygon<f64> {
     sound(a.difference(b))
+}
+
+/// A shape grown by a width in m on all sides, corners kept sharp; shrunk by a negative one.
+pub fn grown(shape: &MultiPolygon<f64>, width_m: f64) -> MultiPolygon<f64> {
+    // Corners sharper than about 10 degrees are cut off, so that a sliver's tip does not shoot out.
+    let style = BufferStyle::new(width_m).line_join(LineJoin::Miter(0.17));
+    sound(shape.buffer_with_style(style))
+}
+
+/// The parts of a shape that are wider than a width in m: what is narrower is shaved off, and nothing
+/// is left of a sliver.
+pub fn wider_than(shape: &MultiPolygon<f64>, width_m: f64) -> MultiPolygon<f64> {
+    let shape = solid(shape);
+    if width_m <= 0.0 || shape.0.is_empty() {
+        return shape;
+    }
+    let core = grown(&shape, -width_m / 2.0);
+    if core.0.is_empty() {
+        return core;
+    }
+    solid(&common(&shape, &grown(&core, width_m / 2.0)))
+}
+
+/// The parts of a shape that are more than the thread that computing leaves between edges that should
+/// coincide: on the mean wider than a tenth of a millimetre.
+pub fn solid(shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+    const THREAD_M: f64 = 1e-4;
+    let around_m = |part: &Polygon<f64>| {
+        let inner: f64 = part.interiors().iter().map(|ring| Euclidean.length(ring)).sum();
+        Euclidean.length(part.exterior()) + inner
+    };
+    let wide = |part: &&Polygon<f64>| 2.0 * part.unsigned_area() > THREAD_M * around_m(part);
+    MultiPolygon(shape.0.iter().filter(wide).cloned().collect())
 }
 
 /// Area in m2, never negative.
@@ -52,4 +86,34 @@ fn sound(shape: MultiPolygon<f64>) -> MultiPolygon<f64> {
             .unwrap_or(std::cmp::Ordering::Equal)
     });
     MultiPolygon(parts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rectangle(x: f64, y: f64, length: f64, width: f64) -> MultiPolygon<f64> {
+        let ring = vec![(x, y), (x + length, y), (x + length, y + width), (x, y + width)];
+        MultiPolygon(vec![Polygon::new(ring.into(), vec![])])
+    }
+
+    #[test]
+    fn a_rectangle_grows_and_shrinks_with_sharp_corners() {
+        let one = rectangle(3.0, -1.0, 2.0, 1.0);
+        assert!((area_m2(&grown(&one, 0.1)) - 2.2 * 1.2).abs() < 1e-5);
+        assert!((area_m2(&grown(&one, -0.1)) - 1.8 * 0.8).abs() < 1e-5);
+        assert!(grown(&one, -0.6).0.is_empty());
+    }
+
+    #[test]
+    fn slivers_are_shaved_off() {
+        let block = rectangle(0.0, 0.0, 0.6, 1.2);
+        let lap = rectangle(0.6, 0.0, 5.0, 0.03);
+        let both = union(block.0.iter().chain(&lap.0));
+        assert!((area_m2(&wider_than(&both, 0.05)) - 0.72).abs() < 1e-5);
+        assert!((area_m2(&wider_than(&both, 0.02)) - 0.87).abs() < 1e-5);
+        assert!(wider_than(&lap, 0.05).0.is_empty());
+        assert!(solid(&rectangle(0.0, 0.0, 60.0, 1e-6)).0.is_empty());
+        assert_eq!(solid(&block), block);
+    }
 }

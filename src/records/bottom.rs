@@ -32,10 +32,8 @@ pub struct Bottom {
 impl Bottom {
     pub(super) fn read(sheet: &Sheet, problems: &mut Problems) -> Self {
         let mut of = |part: &str| {
-            let rows = sheet
-                .entries
-                .iter()
-                .filter(|entry| entry.text("part").as_deref() == Some(part));
+            let rows =
+                sheet.entries.iter().filter(|entry| entry.text("part").as_deref() == Some(part));
             outline(rows, part, problems)
         };
         Self { bottom: of("bottom"), flat_keel: of("flat-keel") }

@@ -29,11 +29,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("batch", Holds::Name, "the batch's number"),
         Column::optional("began", Holds::Time, "first stroke"),
         Column::optional("ended", Holds::Time, "last stroke"),
-        Column::optional(
-            "used",
-            Holds::Measure(Quantity::Volume, Range::Positive),
-            "paint used",
-        ),
+        Column::optional("used", Holds::Measure(Quantity::Volume, Range::Positive), "paint used"),
         Column::optional(
             "wet_film",
             Holds::Measure(Quantity::Length, Range::Positive),

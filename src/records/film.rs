@@ -164,7 +164,9 @@ fn rule(entry: &Entry, problems: &mut Problems) -> Option<(Rule, Place)> {
     let Some(areas) = areas else {
         problems.add(
             Problem::new(entry.place.clone(), "does not say by which areas readings are owed")
-                .expected("areas = \"us\" (100, 300, 1000 square feet) or \"metric\" (10, 30, 100 m2)")
+                .expected(
+                    "areas = \"us\" (100, 300, 1000 square feet) or \"metric\" (10, 30, 100 m2)",
+                )
                 .advice("add the one that the specification names"),
         );
         return None;

@@ -38,7 +38,11 @@ pub const SPEC: KeyedSpec = KeyedSpec {
                     TIME,
                     "least time from its last stroke to the water",
                 ),
-                Column::optional("shelf_life", TIME, "how long a batch keeps from the day it was made"),
+                Column::optional(
+                    "shelf_life",
+                    TIME,
+                    "how long a batch keeps from the day it was made",
+                ),
             ],
         },
         TableSpec {

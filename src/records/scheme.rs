@@ -9,8 +9,7 @@ use crate::units::Quantity;
 const FILM: Holds = Holds::Measure(Quantity::Length, Range::Positive);
 
 /// The grades of prepared steel: ISO 8501-1 (Sa, St) and ISO 8501-4 (Wa).
-pub const GRADES: &[&str] =
-    &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1", "wa2", "wa2.5"];
+pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1", "wa2", "wa2.5"];
 
 /// What the file holds.
 pub static SPEC: FileSpec = FileSpec {
@@ -23,7 +22,11 @@ pub static SPEC: FileSpec = FileSpec {
         Column::always("product", Holds::Ref(Kind::Product), "the product"),
         Column::optional("nominal_dft", FILM, "nominal dry film thickness of this coat"),
         Column::optional("least_dft", FILM, "specified least dry film thickness of this coat"),
-        Column::optional("greatest_dft", FILM, "specified greatest dry film thickness of this coat"),
+        Column::optional(
+            "greatest_dft",
+            FILM,
+            "specified greatest dry film thickness of this coat",
+        ),
         Column::optional(
             "grade",
             Holds::Word(GRADES),

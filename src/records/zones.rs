@@ -177,7 +177,9 @@ impl Drawn {
                 problems.add(
                     Problem::new(first.place_of("area"), "is a word that logs use for an extent")
                         .value(id.clone())
-                        .expected("another name; all, exposed and patches have meanings of their own")
+                        .expected(
+                            "another name; all, exposed and patches have meanings of their own",
+                        )
                         .advice("rename the area, here and in the logs"),
                 );
             }
@@ -247,13 +249,16 @@ impl Extent {
         let words = ["all", "exposed", "patches"];
         let near = super::value::nearest(&word, words.iter().copied());
         problems.add(
-            Problem::new(entry.place_of("extent"), "is neither an extent nor an area that was drawn")
-                .value(word)
-                .expected("all, exposed, patches, or an area of coating/areas.csv")
-                .advice(match near {
-                    Some(near) => format!("write {near}, or draw the area"),
-                    None => "draw the area, or correct the name".to_string(),
-                }),
+            Problem::new(
+                entry.place_of("extent"),
+                "is neither an extent nor an area that was drawn",
+            )
+            .value(word)
+            .expected("all, exposed, patches, or an area of coating/areas.csv")
+            .advice(match near {
+                Some(near) => format!("write {near}, or draw the area"),
+                None => "draw the area, or correct the name".to_string(),
+            }),
         );
         None
     }

@@ -256,7 +256,10 @@ fn head(column: &Column) -> String {
 }
 
 fn is_numeric(column: &Column) -> bool {
-    matches!(column.holds, Holds::Measure(..) | Holds::Bound(_) | Holds::Number(_) | Holds::Whole { .. })
+    matches!(
+        column.holds,
+        Holds::Measure(..) | Holds::Bound(_) | Holds::Number(_) | Holds::Whole { .. }
+    )
 }
 
 /// What an empty cell says, where its column gives it a meaning.

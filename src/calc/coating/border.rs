@@ -1,0 +1,93 @@
+//! Where a patch meets the field round it.
+
+use std::collections::BTreeMap;
+
+use geo::MultiPolygon;
+
+use super::{Cell, Done, Job, Stand, earlier};
+use crate::calc::plane::{area_m2, common, grown, union, without};
+
+/// How wide a strip round a patch is searched for the field, m (our choice: wide beside what computing
+/// leaves between edges, narrow beside any lap).
+pub const STRIP_M: f64 = 0.02;
+
+/// Shorter meetings are corners that touch, m.
+const LEAST_M: f64 = 0.05;
+
+/// A zone with its history.
+#[derive(Debug, Clone, Copy)]
+pub struct Zone<'a> {
+    /// Its parts.
+    pub cells: &'a [Cell],
+    /// Its jobs, the coats among them in the chains of the parts.
+    pub jobs: &'a [Job],
+    /// How they came out.
+    pub done: &'a [Done],
+}
+
+/// A coat on patches, and the field's last coat before it along some of their border.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Border {
+    /// The coat on the patches: its zone and place in that zone's jobs.
+    pub patch: (usize, usize),
+    /// The field's last coat before it: its zone and place in that zone's jobs.
+    pub field: (usize, usize),
+    /// Along how much of the border, m.
+    pub length_m: f64,
+}
+
+/// Every meeting of a coat on patches with the field's last coat before it. Patches are what a job
+/// treated of steel that an earlier position had hidden; the field is what was coated round them before
+/// the shift, or since on steel that had been exposed.
+pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
+    let mut lengths: BTreeMap<((usize, usize), (usize, usize)), f64> = BTreeMap::new();
+    for (z, zone) in zones.iter().enumerate() {
+        for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
+            if job.coat.is_none() || done.stand.is_none() {
+                continue;
+            }
+            let over = earlier(stands, job.from_h);
+            let hidden = union(over.iter().flat_map(|at| &stands[*at].hidden.0));
+            let patches = common(&done.got, &hidden);
+            if patches.0.is_empty() {
+                continue;
+            }
+            let strip = without(&grown(&patches, STRIP_M), &done.got);
+            for (of, field) in fields(zones, &over, job, done) {
+                let length_m = area_m2(&common(&strip, &field)) / STRIP_M;
+                if length_m >= LEAST_M {
+                    *lengths.entry(((z, j), of)).or_insert(0.0) += length_m;
+                }
+            }
+        }
+    }
+    lengths
+        .into_iter()
+        .map(|((patch, field), length_m)| Border { patch, field, length_m })
+        .collect()
+}
+
+/// The field by its last coat before a job: the zone and job, and where that coat lay uppermost. Patches
+/// beside the job's own that were coated in the same dry spell are no field.
+fn fields(
+    zones: &[Zone<'_>],
+    over: &[usize],
+    job: &Job,
+    done: &Done,
+) -> Vec<((usize, usize), MultiPolygon<f64>)> {
+    let mut fields: BTreeMap<(usize, usize), Vec<&Cell>> = BTreeMap::new();
+    for (z, zone) in zones.iter().enumerate() {
+        for cell in zone.cells {
+            let before = |at: &&usize| zone.jobs[**at].from_h < job.from_h;
+            let Some(last) = cell.chain.iter().rev().find(before) else { continue };
+            let patch = over.iter().any(|at| cell.hidden_in[*at]);
+            if !(patch && zone.done[*last].stand == done.stand) {
+                fields.entry((z, *last)).or_default().push(cell);
+            }
+        }
+    }
+    fields
+        .into_iter()
+        .map(|(of, cells)| (of, union(cells.iter().flat_map(|cell| &cell.shape.0))))
+        .collect()
+}

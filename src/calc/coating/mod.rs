@@ -1,0 +1,236 @@
+//! What a zone's steel really received: the jobs that its logs claim, held against where the blocks
+//! and the water were at the time.
+
+pub mod border;
+pub mod pairs;
+#[cfg(test)]
+mod tests;
+
+use geo::MultiPolygon;
+
+use super::formula::Formula;
+use super::plane::{common, solid, union, wider_than, without};
+
+/// How the chain of coats is found.
+pub const CHAIN: Formula = Formula {
+    name: "coats received",
+    title: "Coats that the steel really received",
+    says: "a job counts where its claim was free of blocks and the dock dry from its first stroke to its \
+           last; patches = steel that an earlier position hid and whose scheme is not yet complete; each \
+           class of the bottom and zone carries the chain of such jobs in order of time",
+    source: "plane geometry and the times of the record",
+};
+
+/// Where the ship stood: the spell for which the dock was dry, and what the blocks hid.
+#[derive(Debug, Clone)]
+pub struct Stand {
+    /// Dock dry and water let in again, hours since any moment; `None` if they are not known.
+    pub dry_h: Option<(f64, f64)>,
+    /// What the blocks hid.
+    pub hidden: MultiPolygon<f64>,
+}
+
+/// Which part of a zone a job claims.
+#[derive(Debug, Clone)]
+pub enum Claim {
+    /// All of it.
+    All,
+    /// What the position of the time left free.
+    Exposed,
+    /// What an earlier position hid and whose scheme is not yet complete.
+    Patches,
+    /// A drawn area.
+    Area(MultiPolygon<f64>),
+}
+
+/// Something done to a zone: a coat, or a preparation.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// First stroke, h.
+    pub from_h: f64,
+    /// Last stroke, h; not before the first.
+    pub to_h: f64,
+    /// What the log claims.
+    pub claim: Claim,
+    /// Number of the coat; `None` for a preparation.
+    pub coat: Option<i64>,
+}
+
+/// How a job came out.
+#[derive(Debug, Clone)]
+pub struct Done {
+    /// The position in whose dry spell it lay from first stroke to last.
+    pub stand: Option<usize>,
+    /// What it claimed, within the zone.
+    pub claimed: MultiPolygon<f64>,
+    /// What it claimed outside the zone.
+    pub outside: MultiPolygon<f64>,
+    /// What it claimed where blocks stood, without slivers.
+    pub on_blocks: MultiPolygon<f64>,
+    /// What it really treated.
+    pub got: MultiPolygon<f64>,
+    /// Of that, what had not got the coat before this one in the scheme, without slivers.
+    pub lacking: MultiPolygon<f64>,
+}
+
+/// A part of a zone that has one history.
+#[derive(Debug, Clone)]
+pub struct Cell {
+    /// For each position, whether it was hidden there.
+    pub hidden_in: Vec<bool>,
+    /// The part.
+    pub shape: MultiPolygon<f64>,
+    /// The coats that it received, as places in the list of jobs, in order of time.
+    pub chain: Vec<usize>,
+}
+
+/// A zone's history.
+#[derive(Debug, Clone)]
+pub struct Steel {
+    /// Its parts.
+    pub cells: Vec<Cell>,
+    /// How each job came out, in the order of the list of jobs.
+    pub done: Vec<Done>,
+}
+
+/// The history of a zone under a list of jobs. `scheme` holds the numbers of the coats that it is to
+/// get; `feathering_m` is the width up to which laps and slivers are no fault.
+pub fn history(
+    zone: &MultiPolygon<f64>,
+    stands: &[Stand],
+    jobs: &[Job],
+    scheme: &[i64],
+    feathering_m: f64,
+) -> Steel {
+    let mut cells = by_position(zone, stands);
+    let mut in_time: Vec<usize> = (0..jobs.len()).collect();
+    in_time.sort_by(|a, b| jobs[*a].from_h.total_cmp(&jobs[*b].from_h).then(a.cmp(b)));
+    let mut done: Vec<Option<Done>> = vec![None; jobs.len()];
+    for at in in_time {
+        let job = &jobs[at];
+        let out = outcome(zone, stands, jobs, job, &cells, scheme, feathering_m);
+        if job.coat.is_some() && !out.got.0.is_empty() {
+            cells = cells.into_iter().flat_map(|cell| split(cell, &out.got, at)).collect();
+        }
+        done[at] = Some(out);
+    }
+    Steel { cells, done: done.into_iter().flatten().collect() }
+}
+
+fn outcome(
+    zone: &MultiPolygon<f64>,
+    stands: &[Stand],
+    jobs: &[Job],
+    job: &Job,
+    cells: &[Cell],
+    scheme: &[i64],
+    feathering_m: f64,
+) -> Done {
+    let stand = stand_of(stands, job);
+    let hidden = stand.map(|at| &stands[at].hidden);
+    let free = |shape: &MultiPolygon<f64>| match hidden {
+        Some(hidden) => solid(&without(shape, hidden)),
+        None => shape.clone(),
+    };
+    let (claimed, outside) = match &job.claim {
+        Claim::All => (zone.clone(), MultiPolygon(vec![])),
+        Claim::Exposed => (free(zone), MultiPolygon(vec![])),
+        Claim::Patches => {
+            let earlier = earlier(stands, job.from_h);
+            let open = cells.iter().filter(|cell| {
+                let was = |at: &usize| cell.hidden_in[*at];
+                earlier.iter().any(was) && !complete(&cell.chain, jobs, scheme)
+            });
+            (solid(&union(open.flat_map(|cell| &cell.shape.0))), MultiPolygon(vec![]))
+        }
+        Claim::Area(area) => (common(area, zone), wider_than(&without(area, zone), feathering_m)),
+    };
+    let on_blocks = match hidden {
+        Some(hidden) => wider_than(&common(&claimed, hidden), feathering_m),
+        None => MultiPolygon(vec![]),
+    };
+    let got = if stand.is_some() { free(&claimed) } else { MultiPolygon(vec![]) };
+    let before = job.coat.and_then(|coat| scheme.iter().rev().find(|known| **known < coat));
+    let lacking = match before {
+        Some(before) => {
+            let without_it = cells
+                .iter()
+                .filter(|cell| !cell.chain.iter().any(|at| jobs[*at].coat == Some(*before)));
+            let shape = union(without_it.flat_map(|cell| &cell.shape.0));
+            wider_than(&common(&got, &shape), feathering_m)
+        }
+        None => MultiPolygon(vec![]),
+    };
+    Done { stand, claimed, outside, on_blocks, got, lacking }
+}
+
+/// A zone cut into parts by the positions that hid them.
+fn by_position(zone: &MultiPolygon<f64>, stands: &[Stand]) -> Vec<Cell> {
+    let mut cells = vec![Cell { hidden_in: Vec::new(), shape: zone.clone(), chain: Vec::new() }];
+    for stand in stands {
+        cells = cells
+            .into_iter()
+            .flat_map(|cell| {
+                let parts = [
+                    (true, solid(&common(&cell.shape, &stand.hidden))),
+                    (false, solid(&without(&cell.shape, &stand.hidden))),
+                ];
+                parts.map(|(hidden, shape)| {
+                    let mut hidden_in = cell.hidden_in.clone();
+                    hidden_in.push(hidden);
+                    Cell { hidden_in, shape, chain: Vec::new() }
+                })
+            })
+            .filter(|cell| !cell.shape.0.is_empty())
+            .collect();
+    }
+    cells
+}
+
+/// A cell as what a job treated of it and what it did not.
+fn split(cell: Cell, got: &MultiPolygon<f64>, job: usize) -> Vec<Cell> {
+    let treated = solid(&common(&cell.shape, got));
+    if treated.0.is_empty() {
+        return vec![cell];
+    }
+    let rest = solid(&without(&cell.shape, got));
+    let mut chain = cell.chain.clone();
+    chain.push(job);
+    let treated = Cell { shape: treated, chain, hidden_in: cell.hidden_in.clone() };
+    if rest.0.is_empty() { vec![treated] } else { vec![treated, Cell { shape: rest, ..cell }] }
+}
+
+/// The position in whose dry spell a job lay wholly.
+fn stand_of(stands: &[Stand], job: &Job) -> Option<usize> {
+    stands.iter().position(|stand| {
+        stand.dry_h.is_some_and(|(dry, water)| dry <= job.from_h && job.to_h <= water)
+    })
+}
+
+/// The positions that were over, or at least that others followed, at a time.
+pub fn earlier(stands: &[Stand], at_h: f64) -> Vec<usize> {
+    let begun = |at: &usize| stands[*at].dry_h.is_some_and(|(dry, _)| dry <= at_h);
+    let mut begun: Vec<usize> = (0..stands.len()).filter(begun).collect();
+    begun.sort_by(|a, b| {
+        let dry = |at: usize| stands[at].dry_h.map_or(f64::INFINITY, |(dry, _)| dry);
+        dry(*a).total_cmp(&dry(*b))
+    });
+    // The last one begun is where she stands, unless the water is back already.
+    if let Some(last) = begun.pop()
+        && stands[last].dry_h.is_some_and(|(_, water)| water < at_h)
+    {
+        begun.push(last);
+    }
+    begun
+}
+
+/// The coats of a scheme that a chain lacks.
+pub fn missing(chain: &[usize], jobs: &[Job], scheme: &[i64]) -> Vec<i64> {
+    let has = |coat: i64| chain.iter().any(|at| jobs[*at].coat == Some(coat));
+    scheme.iter().copied().filter(|coat| !has(*coat)).collect()
+}
+
+/// Whether a chain holds every coat of a scheme; never where there is none.
+fn complete(chain: &[usize], jobs: &[Job], scheme: &[i64]) -> bool {
+    !scheme.is_empty() && missing(chain, jobs, scheme).is_empty()
+}

@@ -1,0 +1,73 @@
+//! Coats that lie on each other, and coats that meet the water.
+
+use std::collections::BTreeMap;
+
+use super::{Cell, Job, Stand};
+use crate::calc::plane::area_m2;
+
+/// One coat over another on the same steel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// The earlier job.
+    pub lower: usize,
+    /// The later job.
+    pub upper: usize,
+    /// Where the two lie on each other, m2 in plan.
+    pub area_m2: f64,
+}
+
+/// Every pair of coats of which one lies next over the other somewhere.
+pub fn over_each_other(cells: &[Cell]) -> Vec<Pair> {
+    let mut areas: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    for cell in cells {
+        for pair in cell.chain.windows(2) {
+            *areas.entry((pair[1], pair[0])).or_insert(0.0) += area_m2(&cell.shape);
+        }
+    }
+    areas.into_iter().map(|((upper, lower), area_m2)| Pair { lower, upper, area_m2 }).collect()
+}
+
+/// A coat that was the last on some steel when the water came back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Immersed {
+    /// The job.
+    pub job: usize,
+    /// The position that the water ended.
+    pub stand: usize,
+    /// From its last stroke to the water, h.
+    pub after_h: f64,
+    /// Where it was the last, m2 in plan.
+    pub area_m2: f64,
+}
+
+/// Every coat that lay uppermost when the water came back at the end of the dry spell in which it was
+/// put on; one that had been under water before is of no account.
+pub fn immersed(cells: &[Cell], jobs: &[Job], stands: &[Stand]) -> Vec<Immersed> {
+    let mut areas: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    for (at, stand) in stands.iter().enumerate() {
+        let Some((dry, water)) = stand.dry_h.filter(|(_, water)| water.is_finite()) else {
+            continue;
+        };
+        for cell in cells {
+            let last = cell.chain.iter().rev().find(|job| jobs[**job].to_h <= water);
+            if let Some(last) = last.filter(|job| jobs[**job].from_h >= dry) {
+                *areas.entry((*last, at)).or_insert(0.0) += area_m2(&cell.shape);
+            }
+        }
+    }
+    areas
+        .into_iter()
+        .filter_map(|((job, stand), area_m2)| {
+            let after_h = stands[stand].dry_h?.1 - jobs[job].to_h;
+            Some(Immersed { job, stand, after_h, area_m2 })
+        })
+        .collect()
+}
+
+/// Whether the dock was flooded between two jobs: both dry, and not in the same spell.
+pub fn flooded_between(stands: &[Stand], earlier_h: f64, later_h: f64) -> bool {
+    let spell = |at: f64| {
+        stands.iter().position(|s| s.dry_h.is_some_and(|(dry, water)| dry <= at && at <= water))
+    };
+    spell(earlier_h) != spell(later_h)
+}
