@@ -1,6 +1,7 @@
 //! Every figure derived again from the raw readings, once, for findings and report alike.
 
 pub mod afloat;
+pub mod coating;
 pub mod landing;
 pub mod loads;
 
@@ -16,6 +17,7 @@ use crate::records::blocks::{Block, BlockRow};
 use crate::records::positions::{Position, Sighting};
 use crate::records::problem::{Problem, Problems};
 use afloat::Ship;
+use coating::Coating;
 use landing::Landing;
 use loads::Loads;
 
@@ -38,6 +40,8 @@ pub struct Recomputed {
     pub landings: Vec<Landing>,
     /// How the blocks shared the load, position by position.
     pub loads: Vec<Loads>,
+    /// What was coated.
+    pub coating: Coating,
 }
 
 /// What comes out of one position's records.
@@ -69,8 +73,8 @@ impl Recomputed {
             .map(|position| recompute_position(project, position))
             .collect();
         let lies: Option<Vec<Lie>> = positions.iter().map(|position| position.lie).collect();
+        let lies = lies.unwrap_or_default();
         let hidden: Vec<Hidden> = lies
-            .unwrap_or_default()
             .iter()
             .zip(&project.positions)
             .map(|(lie, position)| exposure::hidden(caps(project, &position.id), lie, &bottom))
@@ -97,10 +101,11 @@ impl Recomputed {
                 loads::loads(project, &ship, number, position.lie.as_ref(), landing)
             })
             .collect();
+        let coating = Coating::new(project, &hidden, &lies, &bottom);
         if !problems.is_empty() {
             return Err(problems.into_sorted());
         }
-        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings, loads })
+        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings, loads, coating })
     }
 
     /// Area never exposed, m2; `None` where a position could not be placed, or there is none.

@@ -1,0 +1,309 @@
+//! Film readings by zone and coat, and what the rule in force says of them.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use geo::{Contains, Coord, Point, Polygon};
+
+use super::{ZoneHistory, hours};
+use crate::calc::exposure::Hidden;
+use crate::calc::film::statistics::{Statistics, statistics};
+use crate::calc::film::{iso_19840, ninety_ten, pa_2};
+use crate::calc::plane::extent;
+use crate::records::Project;
+use crate::records::film::{FilmReading, GaugeCheck, Rule};
+
+/// The readings of one zone after one coat.
+#[derive(Debug, Clone)]
+pub struct Film {
+    /// The zone, by its place in the project's list.
+    pub zone: usize,
+    /// The coat.
+    pub coat: i64,
+    /// The readings, by their places in the project's list.
+    pub readings: Vec<usize>,
+    /// As read.
+    pub statistics: Option<Statistics>,
+    /// What the scheme wants of coats 1 to this one together.
+    pub wanted: Wanted,
+    /// The rule in force.
+    pub rule: Option<Rule>,
+    /// What it says.
+    pub verdict: Option<Verdict>,
+    /// Readings less the gauge's correction for the profile, m; `None` where a correction is not recorded.
+    pub corrected_m: Option<Vec<f64>>,
+    /// Readings that were taken where they can't have been, by their places in the project's list.
+    pub misplaced: Vec<Misplaced>,
+    /// Readings taken before the coat was on, by their places in the project's list.
+    pub too_early: Vec<usize>,
+}
+
+/// Sums over coats 1 to n of a zone's scheme, m; `None` where a coat lacks the figure.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Wanted {
+    /// Nominal.
+    pub nominal_m: Option<f64>,
+    /// Specified least.
+    pub least_m: Option<f64>,
+    /// Specified greatest.
+    pub greatest_m: Option<f64>,
+}
+
+/// What a rule says.
+#[derive(Debug, Clone)]
+pub enum Verdict {
+    /// ISO 19840.
+    Iso19840(iso_19840::Verdict),
+    /// SSPC-PA 2, with the spots' names and the areas owed for the zone's size.
+    SspcPa2 {
+        /// What it says of the spots.
+        spots: pa_2::Verdict,
+        /// Their names in order.
+        names: Vec<String>,
+        /// Areas owed; `None` where the zone's area is not known.
+        owed: Option<u32>,
+    },
+    /// The 90/10 rule.
+    NinetyTen(ninety_ten::Verdict),
+}
+
+/// A reading where none can have been taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Misplaced {
+    /// The reading, by its place in the project's list.
+    pub reading: usize,
+    /// What is wrong with its place.
+    pub why: Why,
+}
+
+/// What is wrong with a reading's place or time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// A block stood there, by its place in the project's list.
+    Block(usize),
+    /// The zone was under water.
+    Water,
+    /// It lies outside the zone.
+    Outside,
+}
+
+/// The readings of every zone and coat, in the order of zones and coats.
+pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Vec<Film> {
+    let mut groups: BTreeMap<(usize, i64), Vec<usize>> = BTreeMap::new();
+    let numbers: BTreeMap<&str, usize> =
+        project.zones.iter().enumerate().map(|(at, zone)| (zone.id.as_str(), at)).collect();
+    for (at, reading) in project.film.iter().enumerate() {
+        if let Some(zone) = numbers.get(reading.zone.as_str()) {
+            groups.entry((*zone, reading.after_coat)).or_default().push(at);
+        }
+    }
+    let corrections = Corrections::new(project);
+    let grounds: Vec<Ground<'_>> = zones.iter().map(Ground::new).collect();
+    groups
+        .into_iter()
+        .map(|((zone, coat), readings)| {
+            let of = |at: &usize| &project.film[*at];
+            let as_read: Vec<f64> = readings.iter().map(|at| of(at).reading_m).collect();
+            let corrected_m: Option<Vec<f64>> = readings
+                .iter()
+                .map(|at| Some((of(at).reading_m - corrections.of(of(at))?).max(0.0)))
+                .collect();
+            let wanted = wanted(project, &zones[zone], coat);
+            let rule = project.docking.film.of(&project.zones[zone].id).map(|(rule, _)| rule);
+            let corrected = corrected_m.as_deref();
+            let verdict = rule
+                .and_then(|rule| verdict(project, zones, zone, rule, &readings, corrected, wanted));
+            Film {
+                statistics: statistics(&as_read),
+                misplaced: readings
+                    .iter()
+                    .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
+                    .collect(),
+                too_early: too_early(project, &zones[zone], coat, &grounds[zone], &readings),
+                zone,
+                coat,
+                readings,
+                wanted,
+                rule,
+                verdict,
+                corrected_m,
+            }
+        })
+        .collect()
+}
+
+fn wanted(project: &Project, zone: &ZoneHistory, coat: i64) -> Wanted {
+    let below = || zone.scheme.iter().map(|at| &project.scheme[*at]).filter(|row| row.coat <= coat);
+    if !below().any(|row| row.coat == coat) {
+        return Wanted::default();
+    }
+    Wanted {
+        nominal_m: below()
+            .map(|row| {
+                let usual = || project.products.product(&row.product)?.nominal_dft_m;
+                row.nominal_dft_m.or_else(usual)
+            })
+            .sum(),
+        least_m: below().map(|row| row.least_dft_m).sum(),
+        greatest_m: below().map(|row| row.greatest_dft_m).sum(),
+    }
+}
+
+fn verdict(
+    project: &Project,
+    zones: &[ZoneHistory],
+    zone: usize,
+    rule: Rule,
+    readings: &[usize],
+    corrected_m: Option<&[f64]>,
+    wanted: Wanted,
+) -> Option<Verdict> {
+    match rule {
+        Rule::Iso19840 => {
+            iso_19840::verdict(corrected_m?, wanted.nominal_m?, wanted.greatest_m).map(Verdict::Iso19840)
+        }
+        Rule::NinetyTen => {
+            let read: Vec<f64> = readings.iter().map(|at| project.film[*at].reading_m).collect();
+            ninety_ten::verdict(&read, wanted.nominal_m?).map(Verdict::NinetyTen)
+        }
+        Rule::SspcPa2 { us_areas, level } => {
+            let (names, spots) = spots(project, readings)?;
+            let size = if us_areas { pa_2::SizeRule::Us } else { pa_2::SizeRule::Metric };
+            let area = project.zones[zone].true_area_m2.or(zones[zone].plan_area_m2);
+            let level = pa_2::Level::new(level)?;
+            Some(Verdict::SspcPa2 {
+                spots: pa_2::verdict(&spots, wanted.least_m?, wanted.greatest_m, level)?,
+                names,
+                owed: area.map(|area| pa_2::areas_owed(area, size)),
+            })
+        }
+    }
+}
+
+/// Readings by spot, in the order of the file. `None` where a reading names no spot.
+fn spots(project: &Project, readings: &[usize]) -> Option<(Vec<String>, Vec<Vec<f64>>)> {
+    let (mut names, mut spots): (Vec<String>, Vec<Vec<f64>>) = (Vec::new(), Vec::new());
+    let mut known: BTreeMap<&str, usize> = BTreeMap::new();
+    for at in readings {
+        let reading = &project.film[*at];
+        let name = reading.spot.as_deref()?;
+        let spot = *known.entry(name).or_insert_with(|| {
+            names.push(name.to_string());
+            spots.push(Vec::new());
+            spots.len() - 1
+        });
+        spots[spot].push(reading.reading_m);
+    }
+    Some((names, spots))
+}
+
+/// The gauges' corrections for the profile, day by day.
+struct Corrections(BTreeMap<(String, NaiveDate), f64>);
+
+impl Corrections {
+    fn new(project: &Project) -> Self {
+        let mut checks: Vec<&GaugeCheck> = project.gauges.iter().collect();
+        checks.sort_by_key(|check| check.at);
+        let with = checks.into_iter().filter_map(|check| {
+            Some(((check.gauge.clone(), check.at.date_naive()), check.profile_correction_m?))
+        });
+        // Of several on one day the last stays.
+        Self(with.collect())
+    }
+
+    /// The correction for a reading: its gauge's of that day, or the last one before.
+    fn of(&self, reading: &FilmReading) -> Option<f64> {
+        let gauge = reading.gauge.clone()?;
+        let day = reading.at?.date_naive();
+        let from = (gauge.clone(), NaiveDate::MIN);
+        self.0.range(from..=(gauge, day)).next_back().map(|(_, correction)| *correction)
+    }
+}
+
+/// What is wrong with a place on the hull at a time, for a reading on a zone; `None` if nothing is, or
+/// if it can't be said.
+pub fn wrong_place(
+    project: &Project,
+    zone: &ZoneHistory,
+    hidden: &[Hidden],
+    hull: Option<Coord<f64>>,
+    at_h: Option<f64>,
+) -> Option<Why> {
+    let dry = |at_h: f64| {
+        zone.dry_h.iter().position(|dry| dry.is_some_and(|(d, w)| d <= at_h && at_h <= w))
+    };
+    let stand = at_h.and_then(dry);
+    if at_h.is_some() && stand.is_none() && zone.dry_known {
+        return Some(Why::Water);
+    }
+    let point = Point::from(hull?);
+    let shape = zone.shape.as_ref()?;
+    if let Some(hidden) = stand.and_then(|stand| hidden.get(stand)) {
+        let over = |(_, print): &&(usize, geo::MultiPolygon<f64>)| print.contains(&point);
+        if let Some((block, _)) = hidden.footprints.iter().find(over) {
+            debug_assert!(*block < project.blocks.len());
+            return Some(Why::Block(*block));
+        }
+    }
+    (!shape.contains(&point)).then_some(Why::Outside)
+}
+
+fn misplaced(
+    project: &Project,
+    zone: &ZoneHistory,
+    hidden: &[Hidden],
+    at: usize,
+) -> Option<Misplaced> {
+    let reading = &project.film[at];
+    let why = wrong_place(project, zone, hidden, reading.hull, reading.at.map(hours))?;
+    Some(Misplaced { reading: at, why })
+}
+
+/// Readings taken before the coat was on: at their place, where that is recorded, and else anywhere in
+/// the zone.
+fn too_early(
+    project: &Project,
+    zone: &ZoneHistory,
+    coat: i64,
+    ground: &Ground<'_>,
+    readings: &[usize],
+) -> Vec<usize> {
+    let ends = zone.jobs.iter().filter(|job| job.coat == Some(coat)).map(|job| job.to_h);
+    let first = ends.reduce(f64::min);
+    let early = |at: &&usize| {
+        let reading = &project.film[**at];
+        let Some(read_h) = reading.at.map(hours) else { return false };
+        let on = |job: &usize| {
+            let job = &zone.jobs[*job];
+            job.coat.is_some_and(|number| number >= coat) && job.to_h <= read_h
+        };
+        match reading.hull.and_then(|hull| ground.chain_at(hull)) {
+            Some(chain) => !chain.iter().any(on),
+            None => first.is_some_and(|first| read_h < first),
+        }
+    };
+    readings.iter().filter(early).copied().collect()
+}
+
+/// The parts of a zone in plan, to be asked what a place received.
+struct Ground<'a>(Vec<([f64; 4], &'a Polygon<f64>, &'a [usize])>);
+
+impl<'a> Ground<'a> {
+    fn new(zone: &'a ZoneHistory) -> Self {
+        let cells = zone.steel.iter().flat_map(|steel| &steel.cells);
+        let parts = cells.filter(|_| zone.shape.is_some()).flat_map(|cell| {
+            cell.shape.0.iter().filter_map(|part| Some((extent(part)?, part, cell.chain.as_slice())))
+        });
+        Self(parts.collect())
+    }
+
+    /// The jobs of the chain at a place; `None` outside the zone.
+    fn chain_at(&self, hull: Coord<f64>) -> Option<&'a [usize]> {
+        let point = Point::from(hull);
+        let near = |[x0, x1, y0, y1]: &[f64; 4]| {
+            (*x0..=*x1).contains(&hull.x) && (*y0..=*y1).contains(&hull.y)
+        };
+        let found = self.0.iter().find(|(around, part, _)| near(around) && part.contains(&point));
+        found.map(|(.., chain)| *chain)
+    }
+}

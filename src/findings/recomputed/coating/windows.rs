@@ -1,0 +1,208 @@
+//! Intervals between coats on the same steel and at borders, and from coats to the water.
+
+use super::{What, ZoneHistory, hours, span_h};
+use crate::calc::coating::Stand;
+use crate::calc::coating::border::{self, borders};
+use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
+use crate::calc::plane::{area_m2, common};
+use crate::calc::recoat::{Row, Window, window};
+use crate::records::Project;
+
+use geo::MultiPolygon;
+
+/// Every interval of the coating.
+#[derive(Debug, Default)]
+pub struct Windows {
+    /// Coats over each other, by the later coat.
+    pub over: Vec<Interval>,
+    /// Coats on patches against the field round them, by the coat on the patches.
+    pub borders: Vec<Interval>,
+    /// Coats that met the water.
+    pub immersions: Vec<Immersion>,
+}
+
+/// From one coat to another.
+#[derive(Debug, Clone)]
+pub struct Interval {
+    /// The earlier coat, by its place in the project's list.
+    pub lower: usize,
+    /// The later coat, by its place in the project's list.
+    pub upper: usize,
+    /// On how much steel they meet: m2 in plan, or at a border the metres along it.
+    pub meet: f64,
+    /// Last stroke of the earlier to first of the later, h.
+    pub shortest_h: f64,
+    /// First stroke of the earlier to last of the later, h.
+    pub longest_h: f64,
+    /// Whether the dock was flooded between them.
+    pub flooded: bool,
+    /// Coldest and warmest steel from the earlier coat's first stroke to the later's last, as read.
+    pub steel_c: Option<(f64, f64)>,
+    /// The earlier coat's window at that steel; `None` where the table or the readings give none.
+    pub window: Option<Window>,
+    /// Whether the table has rows for the product above.
+    pub by_product: bool,
+    /// After a flooding: the last wash or abrasion of the steel before the later coat, by its place in the
+    /// project's list of preparation checks.
+    pub renewed: Option<usize>,
+}
+
+/// A coat that was the last when the water came.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Immersion {
+    /// The coat, by its place in the project's list.
+    pub coat: usize,
+    /// The position that the water ended.
+    pub position: usize,
+    /// From its last stroke to the water, h.
+    pub after_h: f64,
+    /// On how much steel it was the last, m2 in plan; for a side its true area.
+    pub area_m2: f64,
+}
+
+impl Windows {
+    pub(super) fn new(project: &Project, zones: &[ZoneHistory]) -> Self {
+        let mut out = Self::default();
+        for zone in zones {
+            let Some(steel) = &zone.steel else { continue };
+            let stands = spells(zone);
+            for pair in over_each_other(&steel.cells) {
+                let (Some(lower), Some(upper)) = (coat(zone, pair.lower), coat(zone, pair.upper))
+                else {
+                    continue;
+                };
+                let wetted = &steel.done[pair.upper].got;
+                out.over.extend(interval(project, zone, lower, upper, pair.area_m2, wetted));
+            }
+            for one in immersed(&steel.cells, &zone.jobs, &stands) {
+                let Some(coat) = coat(zone, one.job) else { continue };
+                out.immersions.push(Immersion {
+                    coat,
+                    position: one.stand,
+                    after_h: one.after_h,
+                    area_m2: one.area_m2,
+                });
+            }
+        }
+        out.borders = at_borders(project, zones);
+        out.over.sort_by_key(|pair| (pair.upper, pair.lower));
+        out.borders.sort_by_key(|pair| (pair.upper, pair.lower));
+        out.immersions.sort_by_key(|one| (one.position, one.coat));
+        out
+    }
+}
+
+fn coat(zone: &ZoneHistory, job: usize) -> Option<usize> {
+    match zone.what.get(job)? {
+        What::Coat(coat) => Some(*coat),
+        What::Preparation(_) => None,
+    }
+}
+
+/// The positions' dry spells of a zone; what they hid is of no account here.
+fn spells(zone: &ZoneHistory) -> Vec<Stand> {
+    let nothing = MultiPolygon(vec![]);
+    zone.dry_h.iter().map(|dry| Stand { dry_h: *dry, hidden: nothing.clone() }).collect()
+}
+
+fn at_borders(project: &Project, zones: &[ZoneHistory]) -> Vec<Interval> {
+    let bottoms: Vec<&ZoneHistory> =
+        zones.iter().filter(|zone| zone.shape.is_some() && zone.steel.is_some()).collect();
+    let seen: Vec<border::Zone<'_>> = bottoms
+        .iter()
+        .filter_map(|zone| {
+            let steel = zone.steel.as_ref()?;
+            Some(border::Zone { cells: &steel.cells, jobs: &zone.jobs, done: &steel.done })
+        })
+        .collect();
+    let Some(first) = bottoms.first() else { return Vec::new() };
+    // What the positions hid is the same for all zones of the bottom; it is in their cells.
+    let stands: Vec<Stand> = (0..first.dry_h.len())
+        .map(|at| {
+            let cells = seen.iter().flat_map(|zone| zone.cells);
+            let shapes = cells.filter(|cell| cell.hidden_in[at]).flat_map(|cell| &cell.shape.0);
+            Stand { dry_h: first.dry_h[at], hidden: crate::calc::plane::union(shapes) }
+        })
+        .collect();
+    borders(&seen, &stands)
+        .into_iter()
+        .filter_map(|found| {
+            let zone = bottoms[found.patch.0];
+            let upper = coat(zone, found.patch.1)?;
+            let lower = coat(bottoms[found.field.0], found.field.1)?;
+            let done = &zone.steel.as_ref()?.done[found.patch.1];
+            interval(project, zone, lower, upper, found.length_m, &done.got)
+        })
+        .collect()
+}
+
+fn interval(
+    project: &Project,
+    zone: &ZoneHistory,
+    lower: usize,
+    upper: usize,
+    meet: f64,
+    steel: &MultiPolygon<f64>,
+) -> Option<Interval> {
+    let (below, above) = (&project.coats[lower], &project.coats[upper]);
+    let ((from, to), (next_from, next_to)) = (span_h(below)?, span_h(above)?);
+    let flooded = flooded_between(&spells(zone), to, next_from);
+    let mut read: Option<(f64, f64)> = None;
+    for reading in project.climate.iter().filter(|reading| reading.serves(&above.zone)) {
+        let (at, Some(c)) = (hours(reading.at), reading.steel_c) else { continue };
+        if (from..=next_to).contains(&at) {
+            read = Some(read.map_or((c, c), |(cold, warm)| (cold.min(c), warm.max(c))));
+        }
+    }
+    let rows = project.products.product(&below.product).map(|product| &product.recoat);
+    let of = |by: Option<&str>| -> Vec<Row> {
+        let rows = rows.into_iter().flatten().filter(|row| row.by.as_deref() == by);
+        rows.map(|row| Row {
+            steel_c: row.steel_temperature_c,
+            least_h: row.least_h,
+            greatest_h: row.greatest_h,
+        })
+        .collect()
+    };
+    let own = of(Some(&above.product));
+    let by_product = !own.is_empty();
+    let rows = if by_product { own } else { of(None) };
+    Some(Interval {
+        lower,
+        upper,
+        meet,
+        shortest_h: next_from - to,
+        longest_h: next_to - from,
+        flooded,
+        steel_c: read,
+        window: read.and_then(|(cold, warm)| window(&rows, cold, warm)).filter(|_| !flooded),
+        by_product,
+        renewed: flooded.then(|| renewal(project, zone, to, next_from, steel)).flatten(),
+    })
+}
+
+/// The last wash or abrasion that reached some of the steel between the last flooding and a time.
+fn renewal(
+    project: &Project,
+    zone: &ZoneHistory,
+    after_h: f64,
+    before_h: f64,
+    steel: &MultiPolygon<f64>,
+) -> Option<usize> {
+    let done = &zone.steel.as_ref()?.done;
+    let dry = zone.dry_h.iter().flatten().find(|(dry, water)| *dry <= before_h && before_h <= *water)?.0;
+    let mut last: Option<(f64, usize)> = None;
+    for (job, what) in zone.what.iter().enumerate() {
+        let What::Preparation(check) = *what else { continue };
+        let at = zone.jobs[job].from_h;
+        let fits = at >= dry.max(after_h) && at <= before_h;
+        if !fits || !project.preparation[check].treatment.renews() {
+            continue;
+        }
+        let reached = area_m2(&common(&done[job].got, steel)) > 0.0;
+        if reached && last.is_none_or(|(known, _)| at > known) {
+            last = Some((at, check));
+        }
+    }
+    last.map(|(_, check)| check)
+}
