@@ -2,6 +2,7 @@
 //! written down.
 
 pub mod blocks;
+pub mod climate;
 pub mod dewatering;
 pub mod drafts;
 pub mod exposure;
@@ -12,6 +13,7 @@ pub mod loads;
 pub mod openings;
 pub mod plane;
 pub mod positions;
+pub mod recoat;
 
 use formula::Formula;
 
@@ -43,4 +45,8 @@ pub const FORMULAS: &[&Formula] = &[
     &loads::girder::GIRDER,
     &loads::girder::BENDING,
     &loads::PRESSURE,
+    &climate::DEW_POINT,
+    &climate::MARGIN,
+    &climate::COUNTED,
+    &recoat::WINDOW,
 ];
