@@ -6,6 +6,7 @@ pub mod climate;
 pub mod dewatering;
 pub mod drafts;
 pub mod exposure;
+pub mod film;
 pub mod formula;
 pub mod hydrostatics;
 pub mod landing;
@@ -49,4 +50,9 @@ pub const FORMULAS: &[&Formula] = &[
     &climate::MARGIN,
     &climate::COUNTED,
     &recoat::WINDOW,
+    &film::statistics::STATISTICS,
+    &film::iso_19840::RULE,
+    &film::pa_2::RULE,
+    &film::pa_2::OWED,
+    &film::ninety_ten::RULE,
 ];
