@@ -12,8 +12,11 @@ pub mod hydrostatics;
 pub mod landing;
 pub mod loads;
 pub mod openings;
+pub mod paint;
 pub mod plane;
+pub mod plating;
 pub mod positions;
+pub mod preparation;
 pub mod recoat;
 
 use formula::Formula;
@@ -46,6 +49,7 @@ pub const FORMULAS: &[&Formula] = &[
     &loads::girder::GIRDER,
     &loads::girder::BENDING,
     &loads::PRESSURE,
+    &preparation::GRADE,
     &climate::DEW_POINT,
     &climate::MARGIN,
     &climate::COUNTED,
@@ -55,4 +59,8 @@ pub const FORMULAS: &[&Formula] = &[
     &film::pa_2::RULE,
     &film::pa_2::OWED,
     &film::ninety_ten::RULE,
+    &paint::EXPECTED,
+    &paint::DRY_FROM_WET,
+    &plating::LOSS,
+    &plating::ANODE_LOSS,
 ];
