@@ -2,17 +2,23 @@
 //! written down.
 
 pub mod blocks;
+pub mod climate;
 pub mod coating;
 pub mod dewatering;
 pub mod drafts;
 pub mod exposure;
+pub mod film;
 pub mod formula;
 pub mod hydrostatics;
 pub mod landing;
 pub mod loads;
 pub mod openings;
+pub mod paint;
 pub mod plane;
+pub mod plating;
 pub mod positions;
+pub mod preparation;
+pub mod recoat;
 
 use formula::Formula;
 
@@ -45,4 +51,18 @@ pub const FORMULAS: &[&Formula] = &[
     &loads::girder::GIRDER,
     &loads::girder::BENDING,
     &loads::PRESSURE,
+    &preparation::GRADE,
+    &climate::DEW_POINT,
+    &climate::MARGIN,
+    &climate::COUNTED,
+    &recoat::WINDOW,
+    &film::statistics::STATISTICS,
+    &film::iso_19840::RULE,
+    &film::pa_2::RULE,
+    &film::pa_2::OWED,
+    &film::ninety_ten::RULE,
+    &paint::EXPECTED,
+    &paint::DRY_FROM_WET,
+    &plating::LOSS,
+    &plating::ANODE_LOSS,
 ];

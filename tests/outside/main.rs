@@ -8,13 +8,17 @@ mod judge;
 
 mod areas;
 mod bag;
+mod climate;
 mod clock;
 mod digests;
 mod drafts;
+mod film;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;
+mod paint;
 mod pdf;
+mod recoat;
 mod report;
 mod stability;
 mod units;

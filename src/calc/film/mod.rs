@@ -1,0 +1,45 @@
+//! Film thickness: statistics, and the rules by which a coat is accepted.
+//!
+//! A reading after coat n is the total so far; the caller gives the sums for coats 1 to n as nominal,
+//! least and greatest. A thickness at a bound keeps it: the rules speak of *under* and *over*.
+
+pub mod iso_19840;
+pub mod ninety_ten;
+pub mod pa_2;
+pub mod statistics;
+
+/// What is no difference between a thickness and a bound, as a part of the bound.
+const SLACK: f64 = 1e-9;
+
+/// Whether a thickness is under a bound, and not merely by a last bit.
+fn under(thickness_m: f64, bound_m: f64) -> bool {
+    thickness_m < bound_m - SLACK * bound_m.abs()
+}
+
+/// Whether a thickness is over a bound, and not merely by a last bit.
+fn over(thickness_m: f64, bound_m: f64) -> bool {
+    thickness_m > bound_m + SLACK * bound_m.abs()
+}
+
+/// How many readings do something.
+fn count(readings_m: &[f64], does: impl Fn(f64) -> bool) -> usize {
+    readings_m.iter().filter(|reading| does(**reading)).count()
+}
+
+/// A count in per cent of another that is not 0.
+fn share_pct(count: usize, all: usize) -> f64 {
+    100.0 * count as f64 / all as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_last_bit_is_no_difference_and_a_thousandth_of_a_micrometre_is() {
+        // 80 % of 300 um as a machine has it is 240 um and a bit.
+        let bound_m = 300e-6 * 80.0 / 100.0;
+        assert!(!under(240e-6, bound_m) && !over(240e-6, bound_m));
+        assert!(under(239.999e-6, bound_m) && over(240.001e-6, bound_m));
+    }
+}
