@@ -45,6 +45,9 @@ SECOND_ENGINEER = "Bettany Skaive"
 BLOCK_FOREMAN = "Jory Asterby"
 DIVING_SUPERVISOR = "Nan Corrisk"
 COATING_INSPECTOR = "Rufus Fennimarch"
+PAINTERS_FOREMAN = "Corwin Thackerell"
+NIGHT_WATCH = "Wilmot Ackerdine"
+PLATE_GAUGER = "Lettice Vornham"
 ARCHIVIST = "Hesper Oakapple"
 
 PEOPLE = [
@@ -55,6 +58,9 @@ PEOPLE = [
     (BLOCK_FOREMAN, "foreman of the block gang"),
     (DIVING_SUPERVISOR, "diving supervisor"),
     (COATING_INSPECTOR, "coating inspector"),
+    (PAINTERS_FOREMAN, "painters' foreman"),
+    (NIGHT_WATCH, "night watchman of the dock"),
+    (PLATE_GAUGER, "plate gauger"),
     (ARCHIVIST, "archivist to the society"),
 ]
 

@@ -17,6 +17,14 @@ LIMITS = [
     ("light_end_rise", "0.065", "m", "docking calculation CW-31-06, sheet 5"),
     ("dewatering_rate", "1.80", "m_per_h", "standing orders of the dock, order 14"),
     ("bearing_pressure", "2000", "kpa", "standing orders of the dock, order 22: soft caps of unknown timber"),
+    ("feathering", "30", "mm", "painting specification CW-31-09, clause 4.3: laps at the edge of a patch"),
+    ("dew_point_margin", "3", "k", "painting specification CW-31-09, clause 5.1, after MSC.215(82)"),
+    ("humidity", "85", "pct", "painting specification CW-31-09, clause 5.1, after MSC.215(82)"),
+    ("climate_age", "4", "h", "painting specification CW-31-09, clause 5.2"),
+    ("preparation_age", "12", "h", "painting specification CW-31-09, clause 3.6: from blasting to the end of coat 1"),
+    ("paint_least", "95", "pct", "painting specification CW-31-09, clause 6.4"),
+    ("paint_greatest", "150", "pct", "painting specification CW-31-09, clause 6.4: loss by spray and what stays in the pails"),
+    ("anode_loss", "75", "pct", "chief engineer's standing orders, order 9"),
 ]
 
 TOLERANCES = [
@@ -35,6 +43,16 @@ TOLERANCES = [
     ("gap", "8", "mm", "survey note CW-31-11: feelers, and a calculation on timber of doubtful stiffness"),
     ("landing_check", "20", "mm", "docking plan CW-31-02, note 11: rule and chalk under water"),
     ("lift_off_draft", "0.04", "m", "survey note CW-31-11: as for one mark"),
+    ("dew_point", "0.5", "k", "painting specification CW-31-09, clause 5.3: hygrometer's certificate"),
+    ("gauge", "5", "pct", "painting specification CW-31-09, clause 7.2"),
+    ("wet_film", "25", "pct", "painting specification CW-31-09, clause 6.2: comb, by eye"),
+    ("plate_thickness", "0.2", "mm", "gauging instructions CW-31-12: two readings of one plate"),
+    ("zone_area", "1", "pct", "painting specification CW-31-09, clause 1.4: rounding of the zones' areas"),
+]
+
+FILM_FOR_ZONE = [
+    {"zone": '"BS"', "rule": '"sspc-pa-2"', "areas": '"metric"', "restriction_level": 3},
+    {"zone": '"SS"', "rule": '"90-10"'},
 ]
 
 
@@ -110,6 +128,12 @@ def sourced(table, entries):
     )
 
 
+def film():
+    """The rule for the dry film, and the zones that have another."""
+    others = "\n".join("[[film_for_zone]]\n" + "".join(f"{key} = {value}\n" for key, value in zone.items()) for zone in FILM_FOR_ZONE)
+    return '[film]\nrule = "iso-19840"\n\n' + others
+
+
 def closeout():
     return f"""[closeout]
 prepared_by = "{dock.ARCHIVIST}"
@@ -119,5 +143,5 @@ bundle_name = "calder-wren-2031"
 
 
 def make():
-    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), closeout()]
+    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), film(), closeout()]
     write_text("docking.toml", "format = 1\n\n" + "\n".join(parts))

@@ -8,27 +8,38 @@ Each module here has one subject; hull.py and dock.py hold what the others share
 with a `make` function, added to the list below.
 """
 
+import anodes
 import blocks
 import bottom
 import checks
+import climate
+import coats
 import docking
 import drafts
+import film
 import gaps
+import gauges
 import hullform
 import keel
 import layers
 import moved
 import openings
 import papers
+import plating
 import positions
+import preparation
+import products
 import readme
 import remarks
+import scheme
 import water
 import weights
+import zones
 from writing import not_made_here
 
 SUBJECTS = [
-    readme, docking, blocks, bottom, keel, layers, openings, positions, hullform, weights, moved, drafts, water, checks, gaps, papers, remarks,
+    readme, docking, blocks, bottom, keel, layers, openings, positions, hullform, weights, moved, drafts, water, checks, gaps,
+    zones, products, scheme, preparation, coats, climate, film, gauges, plating, anodes, papers, remarks,
 ]
 
 

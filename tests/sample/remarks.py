@@ -29,6 +29,35 @@ REMARKS = [
      "The top course of BS3 was cut down about 15 mm on 14 April to get the sweep line out, and the level not taken again. Not bearing in either position."),
     ("landing.departure.displacement", dock.DOCKMASTER, "2031-05-08",
      "The hydrometer had gone back to the office and nobody took the density at the lay-by berth. See the lift-off drafts of the same morning."),
+    # The coating, plating and anodes.
+    ("coating.KL.coat1-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09",
+     "The painters' log says patches, and K23 stood on 0.33 m2 of them. That piece had no blasting and no paint, in P1 or in P2: it is the steel of letter-k23.txt. "
+     "All else that K23 hid in P1 was done."),
+    ("coating.KL.coat2-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
+    ("coating.KL.coat3-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
+    ("coating.KL.coat4-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
+    ("coating.zone.KL.complete", dock.NAVAL_ARCHITECT, "2031-05-09",
+     "The piece under K23 and K23S, 0.33 m2 near frame 58, and no more. It carries what was there before this docking. First thing to look at next time."),
+    ("coating.BP.coat3-2.recoat.coat2-2", dock.COATING_INSPECTOR, "2031-05-06",
+     "The pump broke down on the 25th and it rained on the 26th, so the tie coat went on about a day after the sheet's two days were up. I had the epoxy rubbed down with 80 grit "
+     "and wiped that morning; nobody entered it. The patches of the bilge blocks and the strips beside the keel blocks, 6.5 m2 in all, port side. Look at these first if antifouling lets go."),
+    ("coating.BS.coat3.climate.margin", dock.COATING_INSPECTOR, "2031-05-06",
+     "19:25 on the 16th: the floor forward had been hosed down against my word and the steel was cooling. 2.8 K, not 3. I stopped the hose, and the last fifteen minutes were aft of frame 60, in the dry. "
+     "Steel was dry to the hand. Cross-cuts on the 18th held."),
+    ("film.SP.coat2", dock.COATING_INSPECTOR, "2031-05-06",
+     "Thin, yes: the wrong tip was in the gun until 16:00. There was no epoxy to spare for another coat, so coat 3 was put on heavy, and the readings after it pass."),
+    ("film.gauge.DF2.2031-04-16", dock.COATING_INSPECTOR, "2031-05-06",
+     "Checked on the foils before I went down that day as on every other, but the page has no entry. It was right the day before and the day after."),
+    ("film.KL.coat2.place", dock.COATING_INSPECTOR, "2031-05-06",
+     "Figures changed over: the spot is KL2-01, and its other two readings say 12.36, not 21.36. K11 stood at 21.36. Left as written."),
+    ("coating.BS.coat4.batch", dock.COATING_INSPECTOR, "2031-05-06",
+     "Ten days over its year. The pails had stood in the cool store; stirred in well, sieved clean, and a test panel was hard overnight. Allowed so as not to lose the day."),
+    ("climate.2031-04-19.dew_point", dock.NIGHT_WATCH, "2031-05-06",
+     "My entry at 22:25 is two too low, 2.6 for 4.6. I read the wrong line of the table by torch. The two thermometers and the humidity are right. No paint was going on."),
+    ("plating.F-S.loss", dock.CHIEF_ENGINEER, "2031-05-08",
+     "Plate 14 of F starboard, below the old ash chute: 2.9 mm gone. Doubled inside on 24 April with 10 mm plate, 600 by 900, all round weld. To be renewed at the next docking."),
+    ("anodes.AN17.loss", dock.CHIEF_ENGINEER, "2031-05-08",
+     "An anode does not grow. The fitted mass was carried over from the small pattern in the list of 2027; AN17 was of the 20 kg pattern like its neighbours."),
 ]
 
 

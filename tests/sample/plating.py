@@ -1,0 +1,71 @@
+"""hull/plating.csv: 300 gaugings of the shell, seven strakes a side.
+
+Fault left in on purpose: one plate of F starboard is beyond its limit.
+"""
+
+from collections import namedtuple
+
+import clock
+import dock
+import hull
+from writing import Scatter, fixed, rounded, write_csv
+
+# A strake runs at a part of the bottom's half-breadth, or up the side; `limit` is (column, value).
+Strake = namedtuple("Strake", "letter plates original_mm part limit worn_mm")
+
+STRAKES = [
+    Strake("A", 20, 16.0, 0.24, ("relative_loss_limit_pct", "20"), 0.7),
+    Strake("B", 22, 14.0, 0.42, ("relative_loss_limit_pct", "25"), 0.7),
+    Strake("C", 22, 14.0, 0.60, ("relative_loss_limit_pct", "25"), 0.8),
+    Strake("D", 22, 13.5, 0.78, ("loss_limit_mm", "3.0"), 0.9),
+    Strake("E", 22, 13.0, 0.94, ("relative_loss_limit_pct", "25"), 0.9),
+    Strake("F", 21, 12.0, None, ("relative_loss_limit_pct", "20"), 1.0),
+    Strake("G", 21, 11.0, None, ("least_thickness_mm", "8.3"), 1.1),
+]
+
+SIDES = {"P": 1, "S": -1}
+AFT_X_M, FORWARD_X_M = 13.0, 91.0
+WASTED_MM = {("F-S", 14): 2.9}  # loss; by the ash chute, where the drain runs down
+ENDS_THINNER_MM = 1.0  # of the original plating, toward the ends
+
+COLUMNS = [
+    "strake", "plate", "x_m", "y_m", "original_mm", "measured_mm", "loss_limit_mm", "relative_loss_limit_pct", "least_thickness_mm", "at", "by",
+    "note",
+]
+
+
+def half_breadth_m(strake, x):
+    if strake.part is not None:
+        return strake.part * hull.bottom_half_breadth_m(x)
+    bottom, side = hull.bottom_half_breadth_m(x), hull.side_half_breadth_m(x)
+    return bottom + (side - bottom) * (0.55 if strake.letter == "F" else 0.85)
+
+
+def gauging(strake, side, number, minute, scatter):
+    name = f"{strake.letter}-{side}"
+    x = AFT_X_M + (FORWARD_X_M - AFT_X_M) * (number - 0.5) / strake.plates + scatter.within(0.6)
+    original = strake.original_mm - (ENDS_THINNER_MM if number <= 3 or number > strake.plates - 3 else 0.0)
+    loss = max(0.0, strake.worn_mm + scatter.bell(0.28))
+    if strake.letter == "G":
+        loss = min(loss, 1.6)
+    loss = WASTED_MM.get((name, number), loss)
+    column, value = strake.limit
+    return {
+        "strake": name, "plate": str(number), "x_m": fixed(x, 2), "y_m": fixed(SIDES[side] * half_breadth_m(strake, x), 2),
+        "original_mm": fixed(original, 1), "measured_mm": fixed(rounded(original - loss, 0.1), 1), column: value,
+        "at": dock.without_offset(clock.written(minute)), "by": dock.PLATE_GAUGER,
+        "note": "pitted below the drain of the ash chute" if (name, number) in WASTED_MM else "",
+    }
+
+
+def make():
+    rows, first = [], {"P": clock.minutes("14 08:30"), "S": clock.minutes("16 08:30")}
+    for side in SIDES:
+        minute = first[side]
+        for strake in STRAKES:
+            scatter = Scatter(f"plating {strake.letter} {side}")
+            for number in range(1, strake.plates + 1):
+                rows.append(gauging(strake, side, number, minute, scatter))
+                minute += 3
+            minute += 10
+    write_csv("hull/plating.csv", COLUMNS, rows)
