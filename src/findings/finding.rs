@@ -43,15 +43,22 @@ impl fmt::Display for Outcome {
     }
 }
 
+const MICROMETRE: Unit =
+    Unit { suffix: "um", quantity: Quantity::Length, factor: 1e-6, offset: 0.0 };
+const MILLIMETRE: Unit =
+    Unit { suffix: "mm", quantity: Quantity::Length, factor: 1e-3, offset: 0.0 };
+
 /// A figure or a text that is compared.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Figure {
-    /// A number in the kept unit of a quantity.
+    /// A number with a unit.
     Measure {
-        /// The number.
+        /// The number in that unit.
         value: f64,
-        /// What it measures.
-        quantity: Quantity,
+        /// The unit.
+        unit: &'static Unit,
+        /// With how many decimals it is printed.
+        decimals: usize,
     },
     /// How many.
     Count(u64),
@@ -60,29 +67,64 @@ pub enum Figure {
 }
 
 impl Figure {
+    /// A number in the kept unit of a quantity.
+    pub fn of(value: f64, quantity: Quantity) -> Self {
+        Self::Measure { value, unit: quantity.kept(), decimals: decimals(quantity) }
+    }
+
     /// A length in metres.
     pub fn length(value_m: f64) -> Self {
-        Self::Measure { value: value_m, quantity: Quantity::Length }
+        Self::of(value_m, Quantity::Length)
+    }
+
+    /// A film's or a profile's thickness, from metres, in micrometres.
+    pub fn film(value_m: f64) -> Self {
+        Self::Measure { value: value_m * 1e6, unit: &MICROMETRE, decimals: 0 }
+    }
+
+    /// A plate's thickness or loss, from metres, in millimetres.
+    pub fn plate(value_m: f64) -> Self {
+        Self::Measure { value: value_m * 1e3, unit: &MILLIMETRE, decimals: 2 }
     }
 
     /// An area in square metres.
     pub fn area(value_m2: f64) -> Self {
-        Self::Measure { value: value_m2, quantity: Quantity::Area }
+        Self::of(value_m2, Quantity::Area)
     }
 
     /// An angle in degrees.
     pub fn angle(value_deg: f64) -> Self {
-        Self::Measure { value: value_deg, quantity: Quantity::Angle }
+        Self::of(value_deg, Quantity::Angle)
     }
 
     /// A mass in tonnes.
     pub fn mass(value_t: f64) -> Self {
-        Self::Measure { value: value_t, quantity: Quantity::Mass }
+        Self::of(value_t, Quantity::Mass)
     }
 
     /// A pressure in kilopascals.
     pub fn pressure(value_kpa: f64) -> Self {
-        Self::Measure { value: value_kpa, quantity: Quantity::Pressure }
+        Self::of(value_kpa, Quantity::Pressure)
+    }
+
+    /// A ratio in per cent.
+    pub fn ratio(value_pct: f64) -> Self {
+        Self::of(value_pct, Quantity::Ratio)
+    }
+
+    /// A length of time in hours.
+    pub fn duration(value_h: f64) -> Self {
+        Self::of(value_h, Quantity::Duration)
+    }
+
+    /// A temperature in degrees Celsius.
+    pub fn temperature(value_c: f64) -> Self {
+        Self::of(value_c, Quantity::Temperature)
+    }
+
+    /// A difference of temperatures in kelvins.
+    pub fn temperature_difference(value_k: f64) -> Self {
+        Self::of(value_k, Quantity::TemperatureDifference)
     }
 
     /// Words.
@@ -93,7 +135,7 @@ impl Figure {
     /// The unit's suffix, where there is one.
     pub fn unit(&self) -> Option<&'static str> {
         match self {
-            Figure::Measure { quantity, .. } => Some(quantity.kept().suffix),
+            Figure::Measure { unit, .. } => Some(unit.suffix),
             _ => None,
         }
     }
@@ -101,7 +143,7 @@ impl Figure {
     /// The figure without its unit, as `findings.json` and `findings.csv` give it.
     pub fn plain(&self) -> String {
         match self {
-            Figure::Measure { value, quantity } => units::fixed(*value, decimals(*quantity)),
+            Figure::Measure { value, decimals, .. } => units::fixed(*value, *decimals),
             Figure::Count(count) => count.to_string(),
             Figure::Words(words) => words.clone(),
         }
@@ -111,8 +153,8 @@ impl Figure {
 impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Figure::Measure { quantity, .. } => {
-                write!(f, "{}{}", self.plain(), with_space(quantity.kept()))
+            Figure::Measure { unit, .. } => {
+                write!(f, "{}{}", self.plain(), with_space(unit))
             }
             _ => f.write_str(&self.plain()),
         }
@@ -161,7 +203,7 @@ impl From<&Bound> for Against {
         Self {
             sort: bound.sort,
             name: bound.name.clone(),
-            value: Figure::Measure { value: bound.value, quantity: bound.quantity },
+            value: Figure::of(bound.value, bound.quantity),
             source: bound.source.clone(),
         }
     }

@@ -90,7 +90,7 @@ impl One<'_> {
         readings.sort_by(|a, b| a.0.total_cmp(&b.0));
         let end = times.dry.or(times.landed).map_or(f64::INFINITY, |end| hours(end) + 1e-6);
         let rate = dewatering::fastest_fall_m_per_h(&readings, f64::NEG_INFINITY, end);
-        let figure = |value: f64| Figure::Measure { value, quantity: Quantity::LevelRate };
+        let figure = |value: f64| Figure::of(value, Quantity::LevelRate);
         let (sentence, outcome) = match (rate, limit) {
             (None, _) => (
                 format!(

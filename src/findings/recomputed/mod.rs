@@ -1,9 +1,11 @@
 //! Every figure derived again from the raw readings, once, for findings and report alike.
 
 pub mod afloat;
+pub mod chronology;
 pub mod coating;
 pub mod landing;
 pub mod loads;
+pub mod plating;
 
 use geo::MultiPolygon;
 
@@ -17,9 +19,11 @@ use crate::records::blocks::{Block, BlockRow};
 use crate::records::positions::{Position, Sighting};
 use crate::records::problem::{Problem, Problems};
 use afloat::Ship;
+use chronology::Chronology;
 use coating::Coating;
 use landing::Landing;
 use loads::Loads;
+use plating::Strake;
 
 /// What comes out of one docking's records.
 #[derive(Debug)]
@@ -42,6 +46,10 @@ pub struct Recomputed {
     pub loads: Vec<Loads>,
     /// What was coated.
     pub coating: Coating,
+    /// What the plating has lost, strake by strake.
+    pub strakes: Vec<Strake>,
+    /// Every dated record on one line.
+    pub chronology: Chronology,
 }
 
 /// What comes out of one position's records.
@@ -105,7 +113,19 @@ impl Recomputed {
         if !problems.is_empty() {
             return Err(problems.into_sorted());
         }
-        Ok(Self { bottom, positions, hidden, classes, never_exposed, ship, landings, loads, coating })
+        Ok(Self {
+            strakes: plating::strakes(project),
+            chronology: Chronology::new(project),
+            bottom,
+            positions,
+            hidden,
+            classes,
+            never_exposed,
+            ship,
+            landings,
+            loads,
+            coating,
+        })
     }
 
     /// Area never exposed, m2; `None` where a position could not be placed, or there is none.

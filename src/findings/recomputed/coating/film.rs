@@ -159,9 +159,8 @@ fn verdict(
     wanted: Wanted,
 ) -> Option<Verdict> {
     match rule {
-        Rule::Iso19840 => {
-            iso_19840::verdict(corrected_m?, wanted.nominal_m?, wanted.greatest_m).map(Verdict::Iso19840)
-        }
+        Rule::Iso19840 => iso_19840::verdict(corrected_m?, wanted.nominal_m?, wanted.greatest_m)
+            .map(Verdict::Iso19840),
         Rule::NinetyTen => {
             let read: Vec<f64> = readings.iter().map(|at| project.film[*at].reading_m).collect();
             ninety_ten::verdict(&read, wanted.nominal_m?).map(Verdict::NinetyTen)
@@ -292,7 +291,10 @@ impl<'a> Ground<'a> {
     fn new(zone: &'a ZoneHistory) -> Self {
         let cells = zone.steel.iter().flat_map(|steel| &steel.cells);
         let parts = cells.filter(|_| zone.shape.is_some()).flat_map(|cell| {
-            cell.shape.0.iter().filter_map(|part| Some((extent(part)?, part, cell.chain.as_slice())))
+            cell.shape
+                .0
+                .iter()
+                .filter_map(|part| Some((extent(part)?, part, cell.chain.as_slice())))
         });
         Self(parts.collect())
     }

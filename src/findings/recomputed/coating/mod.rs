@@ -287,13 +287,15 @@ fn dry_spells(project: &Project, zone: &Zone, lies: &[Lie]) -> (Vec<Option<(f64,
         spells.push(dry.zip(water));
     }
     let Lies::Side { lowest_z_m } = zone.lies else { return (spells, known) };
-    let keel = |at: usize| lies.get(at).and(lowest_keel_level_m(project, &project.positions[at].id));
+    let keel =
+        |at: usize| lies.get(at).and(lowest_keel_level_m(project, &project.positions[at].id));
     let mut log: Vec<(f64, f64)> =
         project.water.iter().map(|reading| (hours(reading.at), reading.level_m)).collect();
     log.sort_by(|a, b| a.0.total_cmp(&b.0));
     known &= lowest_z_m.is_some() && !log.is_empty();
     for (at, spell) in spells.iter_mut().enumerate() {
-        let (Some((dry, water)), Some(z), Some(keel)) = (spell.as_mut(), lowest_z_m, keel(at)) else {
+        let (Some((dry, water)), Some(z), Some(keel)) = (spell.as_mut(), lowest_z_m, keel(at))
+        else {
             continue;
         };
         let under = |reading: &&(f64, f64)| reading.1 < keel + z;

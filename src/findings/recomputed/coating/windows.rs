@@ -190,7 +190,8 @@ fn renewal(
     steel: &MultiPolygon<f64>,
 ) -> Option<usize> {
     let done = &zone.steel.as_ref()?.done;
-    let dry = zone.dry_h.iter().flatten().find(|(dry, water)| *dry <= before_h && before_h <= *water)?.0;
+    let dry =
+        zone.dry_h.iter().flatten().find(|(dry, water)| *dry <= before_h && before_h <= *water)?.0;
     let mut last: Option<(f64, usize)> = None;
     for (job, what) in zone.what.iter().enumerate() {
         let What::Preparation(check) = *what else { continue };
