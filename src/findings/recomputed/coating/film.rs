@@ -222,7 +222,6 @@ impl Corrections {
 /// What is wrong with a place on the hull at a time, for a reading on a zone; `None` if nothing is, or
 /// if it can't be said.
 pub fn wrong_place(
-    project: &Project,
     zone: &ZoneHistory,
     hidden: &[Hidden],
     hull: Option<Coord<f64>>,
@@ -240,7 +239,6 @@ pub fn wrong_place(
     if let Some(hidden) = stand.and_then(|stand| hidden.get(stand)) {
         let over = |(_, print): &&(usize, geo::MultiPolygon<f64>)| print.contains(&point);
         if let Some((block, _)) = hidden.footprints.iter().find(over) {
-            debug_assert!(*block < project.blocks.len());
             return Some(Why::Block(*block));
         }
     }
@@ -254,7 +252,7 @@ fn misplaced(
     at: usize,
 ) -> Option<Misplaced> {
     let reading = &project.film[at];
-    let why = wrong_place(project, zone, hidden, reading.hull, reading.at.map(hours))?;
+    let why = wrong_place(zone, hidden, reading.hull, reading.at.map(hours))?;
     Some(Misplaced { reading: at, why })
 }
 
