@@ -9,9 +9,9 @@ purpose fails to agree. Rules are those of design.md sections 5 and 15; where th
 
 - Footprints lie by the recorded position and yaw, and are cut to the bottom. Zones of the side are one piece of steel each.
 - A sliver is what a strip of the width `feathering` would not fit into: a shape is opened (shrunk and grown again by half of it).
-- The border of patches is with steel that was painted otherwise than as `patches`, and touches them for longer than `feathering`.
-- Preparation counts for a coat if its time is in the same dry spell and not after the coat began; its age runs from the latest
-  reading on the steel to the end of the coat.
+- The border of patches is with steel that was painted otherwise than as `patches`, within 20 mm of them; less than 50 mm is a corner.
+- Preparation counts for a coat if its time is in the same dry spell and not after the coat began; its age runs from the last
+  blasting row to the coat's first stroke.
 - Immersion is asked of coats that had not been under water before.
 - Film: every reading counts, also where its place is in doubt; by iso-19840 less the gauge's correction for profile of that day,
   or of its last check before; by the other rules as read.
@@ -34,6 +34,7 @@ HERE = Path(__file__).resolve().parent
 PROJECT = HERE.parents[1] / "sample-project"
 GRID = 1e-9  # without it, nearly collinear edges can lose a whole overlap
 NOTHING = 1e-7  # square metres
+STRIP_M, LEAST_BORDER_M = 0.02, 0.05  # how near a field borders on a patch, and what is only a corner
 
 FAULTS = {
     "coating.KL.coat1-2.claim": "differs",
@@ -531,25 +532,25 @@ def recoats(applications, parts):
 
 
 def borders(applications, all_parts):
-    """Patches against the last coat of the field that they touch."""
+    """Patches against the last coat of the field round them, whether it touches them or lies within a strip of 20 mm."""
     out = []
     for a in (a for a in applications if a.extent == "patches"):
-        touching = defaultdict(list)
+        strip = without(a.received.buffer(STRIP_M, join_style="mitre"), a.received)
+        fields = defaultdict(list)
         for zone in BOTTOM_ZONES:
             for _, names, shape in all_parts[zone.name]:
                 before = [b for b in names if b.ended <= a.began and b.extent != "patches"]
-                length = shapely.intersection(a.received.boundary, shape.buffer(1e-6)).length if before else 0.0
-                if length > 0.0:
-                    touching[before[-1]].append((length, shape))
-        for field, found in sorted(touching.items(), key=lambda item: item[0].name):
-            length = sum(n for n, _ in found)
-            if length <= FEATHERING:
+                if before:
+                    fields[before[-1]].append(shape)
+        for field, shapes in sorted(fields.items(), key=lambda item: item[0].name):
+            whole = union(shapes)
+            touching = shapely.intersection(a.received.boundary, whole.buffer(1e-6)).length
+            near = both(whole, strip)
+            if near.area / STRIP_M < LEAST_BORDER_M:
                 continue
             finding = f"coating.{a.name}.border.{field.name}"
-            near = both(union(s for _, s in found), a.received.buffer(0.10))
-            dry = without(near, a.position.hidden)
-            entry = interval(field, a, dry, field.zone, applications, finding)
-            out.append({"finding": finding, "touching_m": length, **entry})
+            entry = interval(field, a, without(near, a.position.hidden), field.zone, applications, finding)
+            out.append({"finding": finding, "touching_m": touching, "within_strip_m": near.area / STRIP_M, **entry})
     return out
 
 
@@ -603,13 +604,12 @@ def check_preparation(a, applications):
     say(f"{name}.salts", "beyond limit" if max(salts) > float(wanted["greatest_salts_mg_m2"]) else None)
     say(f"{name}.dust", "beyond limit" if max(dust) > float(wanted["greatest_dust"]) else None)
     last, first = max(at(r["at"]) for r in blasted), min(at(r["at"]) for r in blasted)
-    age = hours(last, a.ended)
-    # Even from the first reading the limit must hold, so that no choice of reading changes the outcome.
-    say(f"{name}.age", "beyond limit" if hours(first, a.ended) > bound("limits", "preparation_age") else None)
+    # Even from the first row to the last stroke the limit must hold, so that no choice of rows changes the outcome.
+    assert hours(first, a.ended) <= bound("limits", "preparation_age"), a.name
+    say(f"{name}.age", "beyond limit" if hours(last, a.began) > bound("limits", "preparation_age") else None)
     return {
         "rows": len(found), "readings": len(profiles), "grades": grades, "least_profile_um": min(profiles), "greatest_profile_um": max(profiles),
-        "greatest_salts_mg_m2": max(salts), "greatest_dust": max(dust), "age_h": age, "age_at_start_h": hours(last, a.began),
-        "age_from_first_reading_h": hours(first, a.ended),
+        "greatest_salts_mg_m2": max(salts), "greatest_dust": max(dust), "age_h": hours(last, a.began), "age_from_first_to_end_h": hours(first, a.ended),
     }
 
 
