@@ -216,9 +216,9 @@ def claimed(zone, extent, time, applications):
     if extent == "all":
         return zone.shape
     if extent == "exposed":
-        return without(zone.shape, position.hidden)
+        return without(zone.shape, position.hidden) if position else zone.shape
     if extent == "patches":
-        earlier = union(p.hidden for p in POSITIONS if p.dry < position.dry)
+        earlier = union(p.hidden for p in POSITIONS if p.reflood < time)
         return without(both(zone.shape, earlier), complete(zone, time, applications))
     return AREAS[extent]
 
@@ -480,14 +480,14 @@ def floodings(earlier, later):
     return [p.name for p in POSITIONS if earlier.began < p.reflood < later.ended]
 
 
-def washed_since(flood_name, earlier_or_shape, zone, later, applications):
+def washed_since(flood_name, steel, zone, later, applications):
     """A wash or abrasion of that steel, recorded between the flooding's end and the later coat."""
     flood = next(p.reflood for p in POSITIONS if p.name == flood_name)
     for row in rows("coating/preparation.csv"):
         time = at(row["at"])
         if row["zone"] == zone.name and row["treatment"] in ("wash", "abrade", "sweep", "blast") and flood < time <= later.began and position_at(time):
             extent = claimed(zone, row["extent"] or "exposed", time, applications)
-            if more_than_slivers(without(earlier_or_shape, extent)).area <= NOTHING:
+            if without(steel, extent).area <= NOTHING:
                 return True
     return False
 
@@ -542,6 +542,8 @@ def borders(applications, all_parts):
                 before = [b for b in names if b.ended <= a.began and b.extent != "patches"]
                 if before:
                     fields[before[-1]].append(shape)
+        if a.position is None:
+            continue
         for field, shapes in sorted(fields.items(), key=lambda item: item[0].name):
             whole = union(shapes)
             touching = shapely.intersection(a.received.boundary, whole.buffer(1e-6)).length
@@ -834,7 +836,7 @@ def main():
     for a in applications:
         check_times(a)
         each[a.name] = {
-            "extent": a.extent, "position": a.position.name, **check_claim(a), "out_of_order_m2": check_order(a, applications),
+            "extent": a.extent, "position": a.position and a.position.name, **check_claim(a), "out_of_order_m2": check_order(a, applications),
             "batch": check_product(a), "climate": check_climate(a), "preparation": check_preparation(a, applications), "paint": check_paint(a),
         }
     readings = rows("coating/film.csv")
