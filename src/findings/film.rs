@@ -38,6 +38,10 @@ fn called(project: &Project, film: &Film) -> String {
     format!("{} after coat {}", project.zones[film.zone].id, film.coat)
 }
 
+fn counted(readings: usize) -> String {
+    if readings == 1 { "1 film reading".to_string() } else { format!("{readings} film readings") }
+}
+
 /// The first places of many.
 fn some<'a>(project: &'a Project, readings: &'a [usize]) -> impl Iterator<Item = &'a Place> {
     readings.iter().take(MOST_PLACES).map(|at| &project.film[*at].place)
@@ -62,7 +66,10 @@ fn accepted(project: &Project, film: &Film) -> Finding {
                 (format!("The {count} film readings of {called} pass {name}."), Outcome::Agrees)
             } else {
                 (
-                    format!("The {count} film readings of {called} fail {name}: {}.", wrong.join("; ")),
+                    format!(
+                        "The {count} film readings of {called} fail {name}: {}.",
+                        wrong.join("; ")
+                    ),
                     Outcome::BeyondLimit,
                 )
             }
@@ -135,8 +142,12 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
         }
         Verdict::SspcPa2 { spots, names, .. } => {
             let named = |list: &[usize]| {
-                let names: Vec<&str> =
-                    list.iter().take(4).filter_map(|at| names.get(*at)).map(String::as_str).collect();
+                let names: Vec<&str> = list
+                    .iter()
+                    .take(4)
+                    .filter_map(|at| names.get(*at))
+                    .map(String::as_str)
+                    .collect();
                 let more = list.len().saturating_sub(4);
                 let more = if more > 0 { format!(" and {more} more") } else { String::new() };
                 format!("{}{more}", names.join(", "))
@@ -154,7 +165,10 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
                 wrong.push(format!("{} areas are too thick on the mean", spots.areas_above.len()));
             }
             if !spots.spots_short.is_empty() {
-                wrong.push(format!("spots with fewer than three readings: {}", named(&spots.spots_short)));
+                wrong.push(format!(
+                    "spots with fewer than three readings: {}",
+                    named(&spots.spots_short)
+                ));
             }
             if spots.spots_over > 0 || spots.area_means_m.is_empty() {
                 wrong.push(format!("{} spots make no area of five", spots.spots_over));
@@ -191,7 +205,9 @@ fn owed(project: &Project, film: &Film) -> Option<Finding> {
         Some(owed) => {
             let enough = measured as u64 >= u64::from(*owed);
             (
-                format!("Of {called} {measured} areas were measured, and {owed} are owed for its size."),
+                format!(
+                    "Of {called} {measured} areas were measured, and {owed} are owed for its size."
+                ),
                 if enough { Outcome::Agrees } else { Outcome::BeyondLimit },
             )
         }
@@ -213,7 +229,7 @@ fn place(project: &Project, film: &Film) -> Finding {
     let (sentence, outcome) = if !film.misplaced.is_empty() {
         let why = why_words(project, film.misplaced.iter().map(|one| one.why));
         (
-            format!("{} film readings of {called} can't have been taken: {why}.", film.misplaced.len()),
+            format!("{} of {called} can't have been taken: {why}.", counted(film.misplaced.len())),
             Outcome::Differs,
         )
     } else if placed == 0 && project.zones[film.zone].is_bottom() {
@@ -238,12 +254,15 @@ fn time(project: &Project, film: &Film) -> Finding {
     let timed = film.readings.iter().filter(|at| project.film[**at].at.is_some()).count();
     let (sentence, outcome) = if !film.too_early.is_empty() {
         (
-            format!("{} film readings of {called} were taken before that coat was on.", film.too_early.len()),
+            format!("{} of {called} came before that coat was on.", counted(film.too_early.len())),
             Outcome::Differs,
         )
     } else if timed < film.readings.len() {
         (
-            format!("When {} film readings of {called} were taken was not recorded.", film.readings.len() - timed),
+            format!(
+                "The time of {} of {called} was not recorded.",
+                counted(film.readings.len() - timed)
+            ),
             Outcome::NotRecorded,
         )
     } else {
@@ -286,7 +305,9 @@ fn gauges(project: &Project) -> Vec<Finding> {
     let mut unnamed: Vec<&FilmReading> = Vec::new();
     for reading in &project.film {
         match (reading.gauge.as_deref(), reading.at) {
-            (Some(gauge), Some(at)) => days.entry((gauge, at.date_naive())).or_default().push(reading),
+            (Some(gauge), Some(at)) => {
+                days.entry((gauge, at.date_naive())).or_default().push(reading)
+            }
             _ => unnamed.push(reading),
         }
     }
@@ -319,11 +340,11 @@ fn gauge_day(
         .iter()
         .filter(|check| check.gauge == gauge && check.at.date_naive() == day)
         .collect();
-    let off_pct =
-        |check: &GaugeCheck| 100.0 * (check.reading_m - check.reference_m).abs() / check.reference_m;
-    let worst = checks
-        .iter()
-        .reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
+    let off_pct = |check: &GaugeCheck| {
+        100.0 * (check.reading_m - check.reference_m).abs() / check.reference_m
+    };
+    let worst =
+        checks.iter().reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
     let (sentence, outcome) = match worst {
         None => (
             format!(

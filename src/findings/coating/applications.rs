@@ -99,7 +99,10 @@ impl One<'_> {
                 Some(area) => area.to_string(),
                 None => "an area that is not recorded".to_string(),
             };
-            (format!("{words} reached {much}, all free and dry in {}.", position.id), Outcome::Agrees)
+            (
+                format!("{words} reached {much}, all free and dry in {}.", position.id),
+                Outcome::Agrees,
+            )
         } else {
             (format!("{words} {}.", wrong.join("; it ")), Outcome::Differs)
         };
@@ -113,7 +116,12 @@ impl One<'_> {
     }
 
     /// What of a claim can't be true, and the blocks that stood there.
-    fn contradictions(&self, done: &Done, stand: usize, position: &str) -> (Vec<&Place>, Vec<String>) {
+    fn contradictions(
+        &self,
+        done: &Done,
+        stand: usize,
+        position: &str,
+    ) -> (Vec<&Place>, Vec<String>) {
         let mut wrong = Vec::new();
         let mut places = Vec::new();
         if !done.on_blocks.0.is_empty() {
@@ -250,9 +258,10 @@ impl One<'_> {
             return not(format!("How long batch {number} of {words} keeps was not recorded."));
         };
         // A batch keeps to the end of its last day.
-        let made_h = batch.made.and_hms_opt(0, 0, 0).map_or(0.0, |day| {
-            day.and_utc().timestamp() as f64 / 3600.0
-        });
+        let made_h = batch
+            .made
+            .and_hms_opt(0, 0, 0)
+            .map_or(0.0, |day| day.and_utc().timestamp() as f64 / 3600.0);
         let end_h = made_h - f64::from(began.offset().local_minus_utc()) / 3600.0 + life_h + 24.0;
         let (sentence, outcome) = if hours(began) > end_h {
             (

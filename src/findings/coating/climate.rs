@@ -22,7 +22,10 @@ impl One<'_> {
         let worst = weather.worst.and_then(|worst| worst.least_margin_k);
         let (sentence, outcome) = match worst {
             None => (
-                format!("How far the steel was above the dew point for {} is not known.", self.words()),
+                format!(
+                    "How far the steel was above the dew point for {} is not known.",
+                    self.words()
+                ),
                 Outcome::NotRecorded,
             ),
             Some((margin, _)) if margin + 1e-9 < limit.value => (
@@ -57,10 +60,9 @@ impl One<'_> {
         let weather = &self.all.coating.weather[self.at];
         let worst = weather.worst.and_then(|worst| worst.highest_humidity_pct);
         let (sentence, outcome) = match worst {
-            None => (
-                format!("The humidity for {} is not known.", self.words()),
-                Outcome::NotRecorded,
-            ),
+            None => {
+                (format!("The humidity for {} is not known.", self.words()), Outcome::NotRecorded)
+            }
             Some((humidity, _)) => (
                 format!(
                     "For {} the humidity was {} at worst.",
@@ -84,10 +86,7 @@ impl One<'_> {
         };
         let age = self.all.coating.weather[self.at].worst.and_then(|worst| worst.age_h);
         let (sentence, outcome) = match age {
-            None => (
-                format!("No climate reading serves {}.", self.words()),
-                Outcome::NotRecorded,
-            ),
+            None => (format!("No climate reading serves {}.", self.words()), Outcome::NotRecorded),
             Some(age) => (
                 format!(
                     "No moment of {} was further than {} from a climate reading.",

@@ -80,22 +80,27 @@ impl<'a> One<'a> {
 
 /// What an application is called in a sentence: `KL coat 2 (patches)`.
 fn words(coat: &Application) -> String {
-    let again = match coat.name.rsplit_once('-').and_then(|(_, n)| n.parse::<usize>().ok()) {
-        Some(n) if coat.name.ends_with(&format!("coat{}-{n}", coat.coat)) => format!(", log {n}"),
-        _ => String::new(),
-    };
     let extent = match &coat.extent {
         Extent::Area(area) => format!("area {area}"),
         other => other.word().to_string(),
     };
-    format!("{} coat {} ({extent}{again})", coat.zone, coat.coat)
+    format!("{} coat {} ({extent})", coat.zone, coat.coat)
 }
 
-/// A time span in words: hours up to three days, then days.
+/// A time span in words: hours up to ten days, then days.
 fn span(hours: f64) -> String {
-    if hours.abs() < 72.0 {
+    if hours.abs() < 240.0 {
         Figure::duration(hours).to_string()
     } else {
         format!("{} d", crate::units::fixed(hours / 24.0, 1))
     }
+}
+
+/// Two time spans in words, in one unit: hours while the longer is under ten days, else days.
+fn spans(shorter_h: f64, longer_h: f64) -> (String, String) {
+    if longer_h.abs() < 240.0 {
+        return (span(shorter_h), span(longer_h));
+    }
+    let days = |hours: f64| format!("{} d", crate::units::fixed(hours / 24.0, 1));
+    (days(shorter_h), days(longer_h))
 }

@@ -39,7 +39,8 @@ impl One<'_> {
             return None;
         }
         let expected = self.expected_l();
-        let ratio = self.coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
+        let ratio =
+            self.coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
         let words = self.words();
         let under = |ratio: f64| least.is_some_and(|least| ratio + 1e-9 < least.value);
         let over = |ratio: f64| greatest.is_some_and(|greatest| ratio > greatest.value + 1e-9);
@@ -86,7 +87,9 @@ impl One<'_> {
                 )
             }
             _ => (
-                format!("The wet film of {words} was not recorded, or what it leaves is not known."),
+                format!(
+                    "The wet film of {words} was not recorded, or what it leaves is not known."
+                ),
                 Outcome::NotRecorded,
             ),
         };

@@ -47,10 +47,7 @@ impl One<'_> {
                 Outcome::Differs,
             )
         } else {
-            (
-                format!("How {bare} was prepared for {words} was not recorded."),
-                Outcome::NotRecorded,
-            )
+            (format!("How {bare} was prepared for {words} was not recorded."), Outcome::NotRecorded)
         };
         Finding::new(self.id("preparation.covered"), sentence, outcome)
             .recomputed(bare)
@@ -64,9 +61,7 @@ impl One<'_> {
         let wanted = grade(word)?;
         let found: Vec<(&Preparation, Option<bool>)> = checks
             .iter()
-            .filter_map(|check| {
-                Some((*check, at_least(grade(check.grade.as_deref()?)?, wanted)))
-            })
+            .filter_map(|check| Some((*check, at_least(grade(check.grade.as_deref()?)?, wanted))))
             .collect();
         let short = found.iter().find(|(_, reaches)| *reaches == Some(false));
         let compared = found.iter().find(|(_, reaches)| *reaches == Some(true));
@@ -94,9 +89,11 @@ impl One<'_> {
                 Outcome::NotRecorded,
                 Some(*check),
             ),
-            (None, None, None) => {
-                (format!("The grade of the steel for {words} was not recorded."), Outcome::NotRecorded, None)
-            }
+            (None, None, None) => (
+                format!("The grade of the steel for {words} was not recorded."),
+                Outcome::NotRecorded,
+                None,
+            ),
         };
         Some(
             Finding::new(self.id("preparation.grade"), sentence, outcome)
@@ -221,15 +218,20 @@ impl Coats<'_> {
                 .collect();
             let id = format!("preparation.{}.place", zone.id);
             found.push(if wrong.is_empty() {
-                let sentence =
-                    format!("The steel of {} was free and dry whenever its preparation was checked.", zone.id);
+                let sentence = format!(
+                    "The steel of {} was free and dry whenever its preparation was checked.",
+                    zone.id
+                );
                 Finding::new(id, sentence, Outcome::Agrees).from(checks.iter().map(|c| &c.place))
             } else {
                 let sentence = format!(
                     "{} of the preparation checks of {} can't have been made: {}.",
                     wrong.len(),
                     zone.id,
-                    crate::findings::film::why_words(self.project, wrong.iter().map(|(_, why)| *why))
+                    crate::findings::film::why_words(
+                        self.project,
+                        wrong.iter().map(|(_, why)| *why)
+                    )
                 );
                 Finding::new(id, sentence, Outcome::Differs)
                     .from(wrong.iter().map(|(check, _)| &check.place))

@@ -1,6 +1,6 @@
 //! Recoat windows, on the same steel and at borders, and the time to immersion.
 
-use super::{One, span, words};
+use super::{One, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW, held};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::windows::Interval;
@@ -45,7 +45,7 @@ impl One<'_> {
     fn interval(&self, id: String, interval: &Interval, meets: &str) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
-        let (short, long) = (span(interval.shortest_h), span(interval.longest_h));
+        let (short, long) = spans(interval.shortest_h, interval.longest_h);
         let mut finding = Finding::new(id, String::new(), Outcome::Agrees)
             .recomputed(Figure::words(format!("{short} to {long}")))
             .by(&WINDOW)
@@ -56,7 +56,8 @@ impl One<'_> {
                 Some(check) => {
                     let check = &self.project().preparation[check];
                     finding = finding.from([&check.place]);
-                    let day = check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
+                    let day =
+                        check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
                     (
                         format!(
                             "{meets}: {short} later and across a flooding, over which no window runs; \
@@ -89,10 +90,15 @@ impl One<'_> {
                     ("too soon at one end and too late at the other", Outcome::BeyondLimit)
                 }
             };
-            (format!("{meets}: after {short} at the least and {long} at the most, {words}."), outcome)
+            (
+                format!("{meets}: after {short} at the least and {long} at the most, {words}."),
+                outcome,
+            )
         } else {
             let why = match (product, interval.steel_c) {
-                (Some(product), _) if product.recoat.is_empty() => "its recoat table is not recorded",
+                (Some(product), _) if product.recoat.is_empty() => {
+                    "its recoat table is not recorded"
+                }
                 (None, _) => "its recoat table is not recorded",
                 (_, None) => "no temperature of the steel was recorded between",
                 _ => "the steel was outside its recoat table",

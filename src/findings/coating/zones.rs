@@ -101,7 +101,10 @@ impl Coats<'_> {
                 (format!("The scheme of {} is coats 1 to {last}.", zone.id), Outcome::Agrees)
             }
             (Some(last), Some((wanted, _))) => (
-                format!("The scheme of {} ends with coat {last} and has no coat {wanted}.", zone.id),
+                format!(
+                    "The scheme of {} ends with coat {last} and has no coat {wanted}.",
+                    zone.id
+                ),
                 Outcome::Differs,
             ),
         };

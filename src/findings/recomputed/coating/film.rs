@@ -113,13 +113,17 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
             let corrected = corrected_m.as_deref();
             let verdict = rule
                 .and_then(|rule| verdict(project, zones, zone, rule, &readings, corrected, wanted));
+            let misplaced: Vec<Misplaced> = readings
+                .iter()
+                .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
+                .collect();
+            // Where a reading was not taken can't say whether its coat was on.
+            let placed = |at: &&usize| !misplaced.iter().any(|one| one.reading == **at);
+            let placed: Vec<usize> = readings.iter().filter(placed).copied().collect();
             Film {
+                too_early: too_early(project, &zones[zone], coat, &grounds[zone], &placed),
                 statistics: statistics(&as_read),
-                misplaced: readings
-                    .iter()
-                    .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
-                    .collect(),
-                too_early: too_early(project, &zones[zone], coat, &grounds[zone], &readings),
+                misplaced,
                 zone,
                 coat,
                 readings,
