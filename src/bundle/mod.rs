@@ -9,5 +9,6 @@ pub mod open;
 mod pack;
 mod readme;
 pub mod recompute;
+pub mod recovery;
 pub mod tables;
 pub mod verify;
