@@ -68,6 +68,20 @@ pub fn power(base: u16, exponent: u32) -> u16 {
     tables.power[(log % ORDER as u64) as usize]
 }
 
+/// Adds a row times a factor to another row of the same length.
+pub fn add_scaled(to: &mut [u16], row: &[u16], factor: u16) {
+    if factor == 0 {
+        return;
+    }
+    let tables = &*TABLES;
+    let power = &tables.power[usize::from(tables.log[usize::from(factor)])..][..ORDER];
+    for (to, element) in to.iter_mut().zip(row) {
+        if *element != 0 {
+            *to ^= power[usize::from(tables.log[usize::from(*element)])];
+        }
+    }
+}
+
 /// The constants of the first `count` input slices: powers of 2 whose exponents have no factor in common
 /// with 65535, in order. There are 32768 of them; the result has no more.
 pub fn constants(count: usize) -> Vec<u16> {

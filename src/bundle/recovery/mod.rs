@@ -4,5 +4,8 @@
 
 pub mod combine;
 pub mod field;
+pub mod locate;
 pub mod packet;
+pub mod read;
+pub mod repair;
 pub mod write;
