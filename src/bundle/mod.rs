@@ -10,5 +10,6 @@ mod pack;
 mod readme;
 pub mod recompute;
 pub mod recovery;
+pub mod safely;
 pub mod tables;
 pub mod verify;

@@ -139,8 +139,7 @@ impl Worker {
             }
             for start in (0..width).step_by(STRIP) {
                 let end = (start + STRIP).min(width);
-                for (group, sums) in self.sums.chunks_exact_mut(words).take(groups).enumerate()
-                {
+                for (group, sums) in self.sums.chunks_exact_mut(words).take(groups).enumerate() {
                     let sums = &mut sums[start / 2..end / 2];
                     for (number, bytes) in
                         self.read.chunks_exact(width).take(inputs.len()).enumerate()
@@ -213,8 +212,7 @@ impl Products {
 
     fn add(&self, sums: &mut [[u16; LANES]], input: &[u8]) {
         for (sums, word) in sums.iter_mut().zip(input.as_chunks::<2>().0) {
-            let (low, high) =
-                (&self.low[usize::from(word[0])], &self.high[usize::from(word[1])]);
+            let (low, high) = (&self.low[usize::from(word[0])], &self.high[usize::from(word[1])]);
             for lane in 0..LANES {
                 sums[lane] ^= low[lane] ^ high[lane];
             }
@@ -269,7 +267,8 @@ mod tests {
             let mut padded = bytes.clone();
             padded.resize(slice * inputs, 0);
             let written = written.into_inner().expect("the lock");
-            for at in (0..slice).step_by(2).filter(|at| *at < 40 || at + 40 > slice || at % 502 == 0)
+            for at in
+                (0..slice).step_by(2).filter(|at| *at < 40 || at + 40 > slice || at % 502 == 0)
             {
                 for (output, row) in written.iter().enumerate() {
                     let expected = (0..inputs).fold(0, |sum, input| {

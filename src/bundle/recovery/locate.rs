@@ -189,7 +189,8 @@ impl<'a> Search<'a> {
         let length = self.set.length(last);
         if left.places[last].is_none() {
             let at_end = self.medium.size.checked_sub(length);
-            let after = last.checked_sub(1).and_then(|n| left.places[n]).map(|p| p + self.set.slice);
+            let after =
+                last.checked_sub(1).and_then(|n| left.places[n]).map(|p| p + self.set.slice);
             left.places[last] = [at_end, after]
                 .into_iter()
                 .flatten()
@@ -328,7 +329,8 @@ mod tests {
 
     #[test]
     fn a_rolled_checksum_is_that_of_the_window() {
-        let bytes: Vec<u8> = (0..3000_u32).map(|n| (n.wrapping_mul(2_654_435_761) >> 11) as u8).collect();
+        let bytes: Vec<u8> =
+            (0..3000_u32).map(|n| (n.wrapping_mul(2_654_435_761) >> 11) as u8).collect();
         let mut file = tempfile::NamedTempFile::new().expect("a temporary file");
         file.write_all(&bytes).expect("to write");
         for window in [4, 100, 1024] {

@@ -5,6 +5,7 @@
 pub mod combine;
 pub mod field;
 pub mod locate;
+pub mod make;
 pub mod packet;
 pub mod read;
 pub mod repair;

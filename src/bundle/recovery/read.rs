@@ -162,13 +162,8 @@ fn magic_in(bytes: &[u8]) -> Option<usize> {
 pub fn read(paths: &[PathBuf]) -> Found {
     let mut found = Found::default();
     for path in paths {
-        let mut file = RecoveryFile {
-            path: path.clone(),
-            size: 0,
-            damaged: 0,
-            slices: 0,
-            unread: None,
-        };
+        let mut file =
+            RecoveryFile { path: path.clone(), size: 0, damaged: 0, slices: 0, unread: None };
         if let Err(error) = found.read(&mut file) {
             file.unread = Some(error.to_string());
         }
