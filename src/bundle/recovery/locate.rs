@@ -9,12 +9,12 @@ use std::path::Path;
 use md5::{Digest, Md5};
 
 use super::packet::Checksum;
-use super::read::{Patience, Set};
+use super::read::{Patience, SECTOR, Set};
 
 /// Bytes read at a time.
 const CHUNK: usize = 64 * 1024;
-/// Bytes that one failing read of a medium is taken to concern.
-const SECTOR: usize = 4096;
+/// Bytes by which a slice may be longer than the file that it is looked for in.
+const MOST_FILLING: u64 = 1 << 24;
 /// Bits of the sieve by which most checksums are told not to be wanted.
 const SIEVE_BITS: u32 = 20;
 
@@ -32,6 +32,11 @@ pub struct Left {
 }
 
 impl Left {
+    /// What is left of a file that is not there.
+    pub fn nothing(set: &Set) -> Self {
+        Self { size: 0, places: vec![None; set.checksums.len()], moved: 0, given_up: false }
+    }
+
     /// The slices that were not found.
     pub fn missing(&self) -> Vec<usize> {
         let missing = self.places.iter().enumerate().filter(|(_, place)| place.is_none());
@@ -130,8 +135,8 @@ impl Medium {
         if read(at, bytes).is_ok() {
             return;
         }
-        for (number, sector) in bytes.chunks_mut(SECTOR).enumerate() {
-            if read(at + (number * SECTOR) as u64, sector).is_err() {
+        for (number, sector) in bytes.chunks_mut(SECTOR as usize).enumerate() {
+            if read(at + number as u64 * SECTOR, sector).is_err() {
                 sector.fill(0);
             }
         }
@@ -140,7 +145,9 @@ impl Medium {
     /// Whether a slice stands at an offset.
     fn holds(&mut self, set: &Set, number: usize, at: u64) -> bool {
         let length = set.length(number);
-        if self.size.checked_sub(at).is_none_or(|there| there < length) {
+        // A slice far longer than the file is all filling, and takes as long as its length is a lie.
+        let too_long = set.slice > self.size.saturating_add(MOST_FILLING);
+        if too_long || self.size.checked_sub(at).is_none_or(|there| there < length) {
             return false;
         }
         let mut md5 = Md5::new();

@@ -2,6 +2,7 @@
 //! used: the file is cut into input slices of one size; recovery slices are sums of products over all of
 //! them, and as many slices as there are recovery slices may be lost.
 
+pub mod beside;
 pub mod combine;
 pub mod field;
 pub mod locate;

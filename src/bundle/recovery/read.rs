@@ -2,7 +2,7 @@
 //! it stands, and nothing else is believed. No length or count that is read leads to memory being taken,
 //! and names in packets are only ever shown.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
@@ -13,6 +13,8 @@ use super::packet::{self, Checksum, Described, Head, Id, MOST_SLICES, Main};
 
 /// Bytes read at a time.
 const CHUNK: usize = 64 * 1024;
+/// Bytes that one failing read of a medium is taken to concern.
+pub const SECTOR: u64 = 4096;
 /// Longest packet, bytes, that is read into memory: the checksums of the most slices fit.
 const LONGEST: u64 = 1 << 20;
 /// Packets of one sort that are remembered; the format has no use for more.
@@ -61,6 +63,8 @@ pub struct RecoveryFile {
     pub damaged: u64,
     /// Recovery slices in whole packets.
     pub slices: usize,
+    /// The sets that its packets are of.
+    pub sets: BTreeSet<Id>,
     /// Why it could not be read to its end.
     pub unread: Option<String>,
 }
@@ -151,19 +155,25 @@ pub fn beside(folder: &Path) -> io::Result<Vec<PathBuf>> {
 fn begins_so(path: &Path) -> io::Result<bool> {
     let mut start = Vec::with_capacity(LOOKED_AT);
     File::open(path)?.take(LOOKED_AT as u64).read_to_end(&mut start)?;
-    Ok(magic_in(&start).is_some())
+    Ok(place_in(&start, &packet::MAGIC).is_some())
 }
 
-fn magic_in(bytes: &[u8]) -> Option<usize> {
-    bytes.windows(packet::MAGIC.len()).position(|eight| eight == packet::MAGIC)
+fn place_in(bytes: &[u8], pattern: &[u8]) -> Option<usize> {
+    bytes.windows(pattern.len()).position(|part| part == pattern)
 }
 
 /// Reads recovery files. One that can't be read is there all the same, with the reason.
 pub fn read(paths: &[PathBuf]) -> Found {
     let mut found = Found::default();
     for path in paths {
-        let mut file =
-            RecoveryFile { path: path.clone(), size: 0, damaged: 0, slices: 0, unread: None };
+        let mut file = RecoveryFile {
+            path: path.clone(),
+            size: 0,
+            damaged: 0,
+            slices: 0,
+            sets: BTreeSet::new(),
+            unread: None,
+        };
         if let Err(error) = found.read(&mut file) {
             file.unread = Some(error.to_string());
         }
@@ -179,25 +189,26 @@ impl Found {
         let mut patience = Patience::for_bytes(about.size);
         let mut at = 0;
         while at < about.size {
-            let whole = match head_at(&mut file, at)? {
-                Some(head) if head.length <= about.size - at => {
-                    let body = checked(&mut file, &head)?;
-                    if body.is_none() && !patience.wasted(head.length) {
-                        about.damaged += about.size - at;
-                        return Err(io::Error::other("is made to waste time; the rest was left"));
-                    }
-                    body.map(|start| (head, start))
-                }
-                _ => None,
+            let head = head_at(&mut file, at)?.filter(|head| head.length <= about.size - at);
+            let whole = match head {
+                Some(head) => checked(&mut file, &head)?.map(|start| (head, start)),
+                None => None,
             };
+            if whole.is_none() && !patience.wasted(head.map_or(0, |head| head.length)) {
+                about.damaged += about.size - at;
+                return Err(io::Error::other("it is made to waste time; the rest was left"));
+            }
             if let Some((head, start)) = whole {
                 let place = Place { file: self.files.len(), at, length: head.length };
                 if self.remember(&head, place, &start) {
                     about.slices += 1;
                 }
+                if self.sets.contains_key(&head.set) {
+                    about.sets.insert(head.set);
+                }
                 at += head.length;
             } else {
-                let next = next_magic(&mut file, at + 1)?.unwrap_or(about.size);
+                let next = next(&mut file, at + 1, &packet::MAGIC)?.unwrap_or(about.size);
                 about.damaged += next - at;
                 at = next;
             }
@@ -324,22 +335,35 @@ fn checked(file: &mut File, head: &Head) -> io::Result<Option<Vec<u8>>> {
     Ok((digest == head.md5).then_some(start))
 }
 
-/// The offset of the next packet's first byte from an offset on.
-fn next_magic(file: &mut File, from: u64) -> io::Result<Option<u64>> {
-    file.seek(SeekFrom::Start(from))?;
+/// The offset, from an offset on, at which a pattern of some bytes stands next. A stretch that the medium
+/// does not give is passed over.
+pub fn next(file: &mut File, from: u64, pattern: &[u8]) -> io::Result<Option<u64>> {
+    let size = file.metadata()?.len();
     let mut at = from;
     let mut bytes = Vec::new();
+    // Little at first: where patterns stand close together, each is looked for anew.
+    let mut count = 256;
+    file.seek(SeekFrom::Start(at))?;
     loop {
         let before = bytes.len();
-        file.by_ref().take(CHUNK as u64).read_to_end(&mut bytes)?;
-        if let Some(place) = magic_in(&bytes) {
+        count = (2 * count).min(CHUNK as u64);
+        if Read::by_ref(file).take(count).read_to_end(&mut bytes).is_err() {
+            at = (at + before as u64).saturating_add(SECTOR);
+            if at >= size {
+                return Ok(None);
+            }
+            bytes.clear();
+            file.seek(SeekFrom::Start(at))?;
+            continue;
+        }
+        if let Some(place) = place_in(&bytes, pattern) {
             return Ok(Some(at + place as u64));
         }
         if bytes.len() == before {
             return Ok(None);
         }
-        // The last seven bytes may be the beginning of one.
-        let done = bytes.len().saturating_sub(packet::MAGIC.len() - 1);
+        // The last bytes may be the beginning of one.
+        let done = bytes.len().saturating_sub(pattern.len() - 1);
         bytes.drain(..done);
         at += done as u64;
     }

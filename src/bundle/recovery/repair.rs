@@ -15,6 +15,9 @@ use super::write::{self, Shape};
 /// Files of our own have fewer slices altogether.
 pub const MOST_MISSING: usize = 4096;
 
+/// Coefficients that may be held at most: missing slices times all slices, two bytes each.
+pub const MOST_COEFFICIENTS: usize = 1 << 26;
+
 /// How a recovery slice counts for each missing slice: `inverse[missing][row]`, rows being those of
 /// `exponents`.
 struct Solution {
