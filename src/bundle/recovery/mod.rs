@@ -11,3 +11,6 @@ pub mod packet;
 pub mod read;
 pub mod repair;
 pub mod write;
+
+#[cfg(test)]
+mod tests;
