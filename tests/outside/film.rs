@@ -89,6 +89,23 @@ fn the_four_rules_of_iso_19840_at_their_edges() {
     assert!(!judged(&[600.1], 330.0, 10).passes());
 }
 
+/// Exactly 80 % and exactly 90 % pass for every nominal thickness in whole steps of 5 um, though many of
+/// these have no exact share in a machine's numbers; a tenth of a micrometre less does not pass.
+#[test]
+fn the_edges_hold_for_every_nominal_thickness() {
+    for nominal_um in (40..=1000).step_by(5) {
+        let nominal_m = f64::from(nominal_um) / 1e6;
+        for short_um in [0.0, 0.1] {
+            let under = usize::from(short_um > 0.0);
+            let reading = |pct: i32| (f64::from(nominal_um * pct) / 100.0 - short_um) / 1e6;
+            let iso = iso_19840::verdict(&[reading(80)], nominal_m, None).expect("a verdict");
+            assert_eq!(iso.under_80_pct, under, "{nominal_um} um less {short_um}");
+            let imo = ninety_ten::verdict(&[reading(90)], nominal_m).expect("a verdict");
+            assert_eq!(imo.under_90_pct, under, "{nominal_um} um less {short_um}");
+        }
+    }
+}
+
 /// IMO Res. MSC.215(82), table 1: 90 % of all readings not under the nominal thickness and none of the
 /// others under 0.9 of it. Nominal 320 um, as the resolution has it for epoxy.
 #[test]

@@ -62,10 +62,9 @@ pub fn areas_owed(coated_m2: f64, rule: SizeRule) -> u32 {
     let begun = |parts: f64| (parts * (1.0 - super::SLACK)).ceil();
     let owed = if begun(areas) <= 3.0 {
         begun(areas).max(1.0)
-    } else if begun(areas) <= 10.0 {
-        3.0
     } else {
-        3.0 + begun(areas / 10.0) - 1.0
+        // The first 1000 ft2 or 100 m2 owe three.
+        2.0 + begun(areas / 10.0)
     };
     owed as u32
 }
