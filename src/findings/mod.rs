@@ -1,8 +1,10 @@
 //! The record held against its recomputation: one file per section of the report.
 
 pub mod chronology;
+pub mod coating;
 pub mod drafts;
 pub mod exposure;
+pub mod film;
 pub mod finding;
 pub mod landing;
 pub mod loads;
@@ -54,6 +56,8 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(drafts::findings(&project, &recomputed));
     findings.extend(landing::findings(&project, &recomputed));
     findings.extend(loads::findings(&project, &recomputed));
+    findings.extend(coating::findings(&project, &recomputed));
+    findings.extend(film::findings(&project, &recomputed));
     findings.extend(plating::findings(&project, &recomputed));
     findings.extend(chronology::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
