@@ -29,8 +29,8 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     found
 }
 
-/// The strake's worst place against its limit. Of several, the one that is furthest beyond its limit or
-/// nearest to it speaks for the strake.
+/// The strake's worst place against its limit: the one that has used up most of what it may lose
+/// speaks for the strake.
 fn loss(project: &Project, strake: &Strake) -> Finding {
     let name = &strake.name;
     let gauging = |n: usize| strake.gaugings.get(n).and_then(|at| project.plating.get(*at));
@@ -307,7 +307,7 @@ mod tests {
             "Strake A has lost more than is allowed at plate 1 (2.50 mm, 20.8 %); plate 2 (3.00 mm, \
              30.0 %). 1 of 4 gaugings lack an original or a limit."
         );
-        // Plate 2 is furthest beyond: 0.5 mm over against 0.1 mm.
+        // Plate 2 is furthest beyond: 3 mm of 2.5 against 2.5 of 2.4.
         assert_eq!(a.against.as_ref().map(|a| a.value.clone()), Some(Figure::plate(0.0075)));
         let lines: Vec<Option<u32>> = a.records.iter().map(|place| place.line).collect();
         assert_eq!(lines, [Some(2), Some(3), Some(4), Some(5)]);

@@ -64,13 +64,17 @@ impl Map {
     }
 }
 
-/// The outline, over what was drawn before, then perpendiculars and the ends of the strip.
-pub fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
+/// The bottom's outline, over what was drawn before.
+pub fn outline(sheet: &mut Sheet, ground: &Ground) {
     if let Some(bottom) = ground.bottom {
         let lines = sheet.outline(bottom);
         sheet.canvas.lines(&lines, OUTLINE);
         sheet.labels.avoid_lines(&lines);
     }
+}
+
+/// The perpendiculars and the ends of the strip, lettered clear of what is there.
+pub fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
     sheet.stations(ground);
     sheet.match_lines(strip);
 }

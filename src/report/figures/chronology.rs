@@ -67,7 +67,7 @@ impl Line {
         let midnight = self.first.and_time(NaiveTime::MIN);
         let since = at.with_timezone(&self.offset).naive_local() - midnight;
         let part = since.num_seconds() as f64 / 86_400.0 / self.days as f64;
-        (0.0..=1.0).contains(&part).then(|| LINE_MM.0 + part * (LINE_MM.1 - LINE_MM.0))
+        (0.0..=1.0).contains(&part).then_some(LINE_MM.0 + part * (LINE_MM.1 - LINE_MM.0))
     }
 
     /// The beginning of a day on paper, mm.
@@ -123,7 +123,6 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
     let samples = [
         (Sample::Hatched(vec![HALT]), "water in the dock".to_string()),
         (Sample::Line(CHANGE), "dock dry, or water let in".to_string()),
-        (Sample::Line(TICK), "upright: one date or several close together".to_string()),
     ];
     let used = legend::rows(&mut canvas, foot + 0.6, &samples);
 
@@ -313,3 +312,6 @@ fn in_words(project: &Project, spells: &[Spell], rows: &[Row], title: &str) -> S
     }
     said.trim_end().to_string()
 }
+
+#[cfg(test)]
+mod tests;

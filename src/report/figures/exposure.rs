@@ -2,7 +2,7 @@
 
 use geo::{Coord, MultiPolygon};
 
-use super::bottom_map::{Map, OUTLINE, close_frame, legend_under};
+use super::bottom_map::{Map, OUTLINE, close_frame, legend_under, outline};
 use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
@@ -95,6 +95,7 @@ fn of_position(
     let mut sheet = map.sheet(ground, strip, heading, Some(&berth.lie), None);
     let hatch = hatch::of_position(berth.number);
     hatched(&mut sheet, shape, &[hatch]);
+    outline(&mut sheet, ground);
     close_frame(&mut sheet, ground, strip);
     let meaning = format!("hidden in {}", lettering::label(&berth.id));
     let mut samples = vec![(Sample::Hatched(vec![hatch]), meaning)];
@@ -168,6 +169,7 @@ fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
         let shape = on_paper(&sheet, &MultiPolygon(vec![piece.shape.clone()]));
         sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
     }
+    outline(&mut sheet, ground);
     close_frame(&mut sheet, ground, strip);
     let here: Vec<(usize, &Piece)> =
         never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();

@@ -3,7 +3,7 @@
 
 use geo::Coord;
 
-use super::bottom_map::{Map, OUTLINE, close_frame, legend_under};
+use super::bottom_map::{Map, OUTLINE, close_frame, legend_under, outline};
 use super::canvas::INK;
 use super::ground::{Extent, Ground, extent_of};
 use super::labels::{Area, Named};
@@ -22,6 +22,8 @@ use crate::units::fixed;
 
 /// Room that the legend may take under the window, mm.
 const LEGEND_MM: f64 = 14.0;
+/// To either side of an anode's middle no match line is drawn, m.
+const ANODE_M: f64 = 0.4;
 /// How many places of one kind an alternative text names.
 const MOST_NAMED: usize = 12;
 
@@ -102,7 +104,8 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let shown = Shown::new(ground);
     let Some(points) = Extent::around(shown.points()) else { return Vec::new() };
     let whole = ground.bottom.and_then(extent_of).map_or(points, |bottom| bottom.with(points));
-    let map = Map::new(whole, LEGEND_MM, &[]);
+    let anodes = shown.anodes.iter().map(|(_, at)| (at.x - ANODE_M, at.x + ANODE_M));
+    let map = Map::new(whole, LEGEND_MM, &anodes.collect::<Vec<_>>());
     map.strips.iter().map(|strip| drawing(ground, &map, &shown, strip)).collect()
 }
 
@@ -112,8 +115,9 @@ fn drawing(ground: &Ground, map: &Map, shown: &Shown, strip: &Strip) -> Drawing 
     let inside = |at: &Coord<f64>| at.x >= from_m && at.x <= to_m;
     let points = Extent::around(shown.points().filter(inside));
     let mut sheet = map.sheet(ground, strip, heading, None, points);
-    close_frame(&mut sheet, ground, strip);
+    outline(&mut sheet, ground);
     draw_marks(&mut sheet, shown);
+    close_frame(&mut sheet, ground, strip);
     let gauged: Vec<&Gauged> =
         shown.gauged.iter().filter(|gauged| strip.holds(gauged.at.x)).collect();
     let anodes: Vec<&Anode> =
@@ -310,3 +314,6 @@ fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
     }
     said
 }
+
+#[cfg(test)]
+mod tests;

@@ -93,6 +93,19 @@ pub(super) fn check(drawings: &[Drawing]) {
     }
 }
 
+/// In drawings whose group begins so, no text covers another.
+pub(super) fn no_texts_overlap(drawings: &[Drawing], group: &str) {
+    for drawing in drawings.iter().filter(|drawing| drawing.group.starts_with(group)) {
+        let texts = texts(drawing);
+        for (n, one) in texts.iter().enumerate() {
+            for other in texts.iter().take(n) {
+                let common = one.area.overlap_mm2(&other.area);
+                assert!(common <= 0.0, "{}: {one:?} and {other:?}", drawing.name);
+            }
+        }
+    }
+}
+
 /// A text of a drawing and where it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Text {

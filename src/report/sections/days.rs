@@ -180,3 +180,65 @@ fn events(project: &Project) -> Vec<(DateTime<FixedOffset>, String)> {
     }
     events
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::examine;
+    use crate::records::{FILES, memory, spec::Holds};
+
+    #[test]
+    fn every_file_with_times_is_told_or_counted() {
+        for spec in FILES {
+            let has_times = spec.columns.iter().any(|column| column.holds == Holds::Time);
+            let known =
+                TOLD.contains(&spec.path) || COUNTED.iter().any(|(path, ..)| *path == spec.path);
+            assert_eq!(has_times, known, "{}", spec.path);
+        }
+    }
+
+    #[test]
+    fn a_day_tells_what_happened_and_counts_what_was_read() {
+        let times = "position,flooding_began,touched,landed,dry,reflood_began,afloat\n\
+                     P1,2031-04-01T06:00:00+01:00,,,2031-04-01T16:00:00+01:00,\
+                     2031-04-03T06:00:00+01:00,\n";
+        let project = memory::project(&[
+            (
+                "docking.toml",
+                "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n[period]\n\
+                 began = 2031-04-01\nended = 2031-04-03\noffset = \"+01:00\"\n"
+                    .to_string(),
+            ),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".into()),
+            ("positions/positions.csv", times.into()),
+            (
+                "landing/moved.csv",
+                "at,item,mass_t,x_m,y_m,z_m\n2031-04-02T10:15:00,scrap landed,-10.2,44,0,2\n".into(),
+            ),
+            (
+                "coating/climate.csv",
+                // The first is 00:30 of the 2nd by the project's clock.
+                "at,air_temperature_c\n2031-04-01T23:30:00+00:00,9\n2031-04-02T12:00:00,9\n\
+                 2031-04-09T12:00:00,9\n"
+                    .into(),
+            ),
+        ]);
+        let examined = examine(project).unwrap_or_else(|problems| panic!("{problems:?}"));
+        let days = days(&examined);
+        let said: Vec<&str> = days.iter().map(|day| day.day.as_str()).collect();
+        assert_eq!(said, ["1 April 2031", "2 April 2031", "3 April 2031", "9 April 2031"]);
+        let told = |n: usize| -> Vec<String> {
+            days[n].events.iter().map(|event| format!("{} {}", event.at, event.what)).collect()
+        };
+        assert_eq!(told(0), ["06:00 P1: flooding began", "16:00 P1: dry"]);
+        assert_eq!(days[0].dock, ["P1 wet", "P1 dry"]);
+        assert_eq!(told(1), ["10:15 10.2\u{a0}t off: scrap landed"]);
+        assert_eq!(
+            (days[1].dock.join(" "), &days[1].counted),
+            ("P1 dry".to_string(), &Some("2 climate readings".to_string()))
+        );
+        assert_eq!(days[2].dock, ["P1 dry", "P1 wet"]);
+        assert!(days[2].inside && !days[3].inside);
+        assert_eq!((days[3].dock.join(" "), days[3].events.len()), ("P1 wet".to_string(), 0));
+    }
+}

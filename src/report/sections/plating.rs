@@ -44,7 +44,7 @@ struct Row {
     strake: Narrow,
     gaugings: usize,
     mean: Option<String>,
-    /// The place nearest to its limit or furthest beyond; without limits that with the greatest loss.
+    /// The place that has used up most of what it may lose; without limits that with the greatest loss.
     worst: Option<Place>,
     outcome: Option<&'static str>,
 }
