@@ -1,12 +1,14 @@
 //! The data of each section of the report, one file for each.
 
 mod answers;
+mod coating;
 mod dates;
 mod exposure;
 mod files;
 mod finding;
 mod formulas;
 mod landing;
+mod lookup;
 mod next_team;
 mod openings;
 mod papers;
@@ -36,6 +38,7 @@ pub(super) struct Sections<'a> {
     openings: openings::Openings,
     positions: positions::Positions,
     landing: landing::Landing<'a>,
+    coating: coating::Coating<'a>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
     formulas: formulas::Formulas<'a>,
@@ -60,6 +63,7 @@ pub(super) fn all<'a>(
         openings: openings::section(examined),
         positions: positions::section(examined),
         landing: landing::section(inputs),
+        coating: coating::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),
