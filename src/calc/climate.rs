@@ -25,8 +25,8 @@ pub const MARGIN: Formula = Formula {
 pub const COUNTED: Formula = Formula {
     name: "climate readings that count",
     title: "Climate readings that count for an application",
-    says: "every reading from its beginning to its end, the nearest before and the nearest after; the worst \
-           of them counts; the age is the longest time from any moment of the application to the \
+    says: "every reading from its beginning to its end, the nearest before and the nearest after unless one \
+           was taken just then; the worst of them counts; the age is the longest time from any moment of the application to the \
            reading nearest to that moment",
     source: "our choice: what happened between two readings is not known, so both count",
 };
@@ -86,13 +86,13 @@ pub struct Worst {
 }
 
 /// The worst of the readings from one time to another in hours, with the nearest before and the nearest
-/// after (all that were taken at that same moment). Numbers are places in `readings`, which may be in any
+/// after (all that were taken at that same moment); one taken just at an end leaves none beyond it to count. Numbers are places in `readings`, which may be in any
 /// order. Everything is `None` without a reading.
 pub fn worst(readings: &[Reading], from_h: f64, to_h: f64) -> Worst {
     let (from_h, to_h) = (from_h.min(to_h), from_h.max(to_h));
     let times = || readings.iter().map(|reading| reading.at_h);
-    let first_h = times().filter(|at| *at < from_h).fold(f64::NEG_INFINITY, f64::max);
-    let last_h = times().filter(|at| *at > to_h).fold(f64::INFINITY, f64::min);
+    let first_h = times().filter(|at| *at <= from_h).fold(f64::NEG_INFINITY, f64::max);
+    let last_h = times().filter(|at| *at >= to_h).fold(f64::INFINITY, f64::min);
     let from_h_counted = if first_h.is_finite() { first_h } else { from_h };
     let to_h_counted = if last_h.is_finite() { last_h } else { to_h };
 

@@ -1,7 +1,9 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod coating;
 pub mod drafts;
 pub mod exposure;
+pub mod film;
 pub mod finding;
 pub mod landing;
 pub mod loads;
@@ -52,6 +54,8 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(drafts::findings(&project, &recomputed));
     findings.extend(landing::findings(&project, &recomputed));
     findings.extend(loads::findings(&project, &recomputed));
+    findings.extend(coating::findings(&project, &recomputed));
+    findings.extend(film::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })

@@ -24,11 +24,11 @@ def coat(zone, extent, number, batch, day, began, ended, dft_um, loss, note=""):
 
 
 APPLICATIONS = [
-    coat("KL", "exposed", 1, "EP1-0917", "10", "10:15", "12:45", 138, 1.20),
+    coat("KL", "exposed", 1, "EP1-0917", "10", "10:50", "13:05", 138, 1.20),
     coat("BP", "exposed", 1, "EP1-0917", "10", "13:15", "17:40", 138, 1.15),
-    coat("SP", "all", 1, "EP1-0917", "11", "10:10", "15:50", 134, 1.20),
+    coat("SP", "all", 1, "EP1-0917", "11", "10:10", "15:50", 137, 1.20),
     coat("BS", "exposed", 1, "EP1-1104", "11", "11:00", "15:30", 139, 1.14),
-    coat("SP", "all", 2, "EP2-1008", "14", "13:20", "18:10", 112, 1.16, "wrong tip found in the gun at 16:00"),
+    coat("SP", "all", 2, "EP2-1008", "14", "13:20", "18:10", 111, 1.16, "wrong tip found in the gun at 16:00"),
     coat("KL", "exposed", 2, "EP2-1008", "14", "14:20", "16:30", 135, 1.21),
     coat("KL", "exposed", 3, "TC3-1112", "15", "10:10", "12:20", 83, 1.22),
     coat("BP", "exposed", 2, "EP2-1008", "15", "10:30", "14:45", 135, 1.15),
@@ -41,7 +41,7 @@ APPLICATIONS = [
     coat("BS", "exposed", 4, "AF4-0408", "18", "10:30", "14:55", 111, 1.15),
     coat("SS", "all", 2, "EP2-0121", "18", "12:10", "17:15", 137, 1.18),
     coat("BP", zones.ROUND_SC1.name, 4, "AF4-0211", "19", "10:15", "11:00", 105, 1.24, "round the grid, by roller"),
-    coat("SP", "all", 3, "FN5-0114", "19", "10:30", "15:45", 122, 1.16, "put on heavy, coat 2 being thin"),
+    coat("SP", "all", 3, "FN5-0114", "19", "10:30", "15:45", 123, 1.16, "put on heavy, coat 2 being thin"),
     coat("SS", "all", 3, "FN5-0115", "20", "10:20", "15:40", 110, 1.18),
     coat("KL", "patches", 1, "EP1-1104", "23", "13:15", "15:40", 138, 1.23, "sprayed, edges by brush"),
     coat("BP", "patches", 1, "EP1-1104", "23", "14:00", "16:20", 137, 1.26),
@@ -56,6 +56,8 @@ APPLICATIONS = [
     coat("BS", "patches", 4, "AF4-0211", "27", "14:10", "16:20", 110, 1.24),
     coat("BP", "patches", 4, "AF4-0211", "28", "10:15", "12:20", 110, 1.25),
 ]
+
+COMB_UM = 10.0  # between the teeth of the wet film comb: the last tooth wetted is the reading
 
 COLUMNS = ["zone", "extent", "coat", "product", "batch", "began", "ended", "used_l", "wet_film_um", "by", "note"]
 
@@ -82,12 +84,12 @@ def row(application, scatter):
     product = products.named(product_of(application))
     assert product.name == scheme.coat(application.zone, application.coat).product
     litres = painted_m2(application) * application.dft_um / (10.0 * product.volume_solids_pct) * application.loss
-    wet = application.dft_um * 100.0 / product.volume_solids_pct * (1.0 + scatter.bell(0.02))
+    wet = application.dft_um * 100.0 / product.volume_solids_pct * (1.0 + scatter.bell(0.012))
     return {
         "zone": application.zone, "extent": application.extent, "coat": str(application.coat), "product": product.name,
         "batch": application.batch, "began": dock.without_offset(clock.later(application.began, 0)),
         "ended": dock.without_offset(clock.later(application.ended, 0)), "used_l": fixed(rounded(litres, 0.5 if litres > 5 else 0.1), 1),
-        "wet_film_um": fixed(rounded(wet, 5.0), 0), "by": dock.PAINTERS_FOREMAN, "note": application.note,
+        "wet_film_um": fixed(wet // COMB_UM * COMB_UM, 0), "by": dock.PAINTERS_FOREMAN, "note": application.note,
     }
 
 

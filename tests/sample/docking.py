@@ -21,7 +21,7 @@ LIMITS = [
     ("dew_point_margin", "3", "k", "painting specification CW-31-09, clause 5.1, after MSC.215(82)"),
     ("humidity", "85", "pct", "painting specification CW-31-09, clause 5.1, after MSC.215(82)"),
     ("climate_age", "4", "h", "painting specification CW-31-09, clause 5.2"),
-    ("preparation_age", "12", "h", "painting specification CW-31-09, clause 3.6: from blasting to the end of coat 1"),
+    ("preparation_age", "12", "h", "painting specification CW-31-09, clause 3.6: blasted steel before its first coat"),
     ("paint_least", "95", "pct", "painting specification CW-31-09, clause 6.4"),
     ("paint_greatest", "150", "pct", "painting specification CW-31-09, clause 6.4: loss by spray and what stays in the pails"),
     ("anode_loss", "75", "pct", "chief engineer's standing orders, order 9"),

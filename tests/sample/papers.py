@@ -24,12 +24,18 @@ PAPERS = [
           "Fresh-water wash of the bottom, starboard side, working aft from frame 100.", "no"),
     Paper("k37-tape.png", "photograph", "K37", "2031-04-16T11:50", dock.BLOCK_FOREMAN,
           "Tape held against K37 from floor to cap: 1350 mm, not the 1530 mm on the block list.", "yes"),
+    Paper("anode-an17.png", "photograph", "AN17", "2031-04-11T11:44", dock.PLATE_GAUGER,
+          "Anode AN17 as taken off, on the spring balance: 12.9 kg. It is of the large pattern, like its neighbours.", "yes"),
+    Paper("pails-af4.png", "photograph", "AF4;BS", "2031-04-18T09:50", dock.COATING_INSPECTOR,
+          "Antifouling of batch AF4-0408, made 8 April 2030, before it was stirred: no skin, settled a little, no lumps.", "yes"),
     Paper("k23-slipped.png", "photograph", "K23S;K23;P2", "2031-04-22T18:40", dock.DOCKMASTER,
           "K23 as found when the dock was dry in P2: slid 0.40 m aft and turned. The chalk line is where it stood in P1.", "yes"),
     Paper("k23-sketch.png", "drawing", "K23;K23S", "2031-04-22T20:15", dock.NAVAL_ARCHITECT,
           "Sketch in plan of K23 on the bottom in both positions. The hatched steel was under the cap both times.", "yes"),
     Paper("in2-bp9.png", "photograph", "IN2;BP9;P2", "2031-04-23T09:30", dock.SECOND_ENGINEER,
           "Inlet IN2 in P2, forward of BP9. Less than the clearance wanted, but a hand and a spanner pass.", "yes"),
+    Paper("patch-k30.png", "photograph", "KL;K30;P2", "2031-04-23T11:35", dock.COATING_INSPECTOR,
+          "Where K30 stood in P1, blasted and its edges feathered, abaft the same block as it stands in P2. An hour and a half before the first coat.", "yes"),
     Paper("letter-k23.txt", "letter", "K23;K23S", "2031-04-25T16:00", dock.DOCKMASTER,
           "Dockmaster's letter to the society about K23 and the steel left under it.", "no"),
     Paper("afloat.png", "photograph", "P2", "2031-04-29T08:30", dock.ARCHIVIST,
@@ -72,12 +78,14 @@ def row(paper):
 def draw_pictures():
     try:
         import pictures
+        import pictures_paint
     except ImportError:
         print("Pillow is not installed: pictures left as they are")
         return
+    drawings = pictures.DRAWINGS | pictures_paint.DRAWINGS
     for paper in PAPERS:
         if paper.file.endswith(".png"):
-            write_bytes("papers/" + paper.file, pictures.draw(paper.file.removesuffix(".png")))
+            write_bytes("papers/" + paper.file, drawings[paper.file.removesuffix(".png")]().png())
 
 
 def make():

@@ -388,8 +388,3 @@ DRAWINGS = {
     "plug-dp4": plug_dp4, "sc3-grid": sc3_grid, "hose-down": hose_down, "k37-tape": k37_tape, "k23-slipped": k23_slipped,
     "k23-sketch": k23_sketch, "in2-bp9": in2_bp9, "afloat": afloat,
 }
-
-
-def draw(name):
-    """One picture as the bytes of a PNG file."""
-    return DRAWINGS[name]().png()

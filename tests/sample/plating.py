@@ -26,6 +26,7 @@ STRAKES = [
 SIDES = {"P": 1, "S": -1}
 AFT_X_M, FORWARD_X_M = 13.0, 91.0
 WASTED_MM = {("F-S", 14): 2.9}  # loss; by the ash chute, where the drain runs down
+WORST_OF_LIMIT = 0.92  # no other plate is worn nearer to its limit
 ENDS_THINNER_MM = 1.0  # of the original plating, toward the ends
 
 COLUMNS = [
@@ -41,13 +42,18 @@ def half_breadth_m(strake, x):
     return bottom + (side - bottom) * (0.55 if strake.letter == "F" else 0.85)
 
 
+def allowed_mm(strake, original):
+    column, value = strake.limit
+    return {
+        "loss_limit_mm": float(value), "relative_loss_limit_pct": original * float(value) / 100.0, "least_thickness_mm": original - float(value),
+    }[column]
+
+
 def gauging(strake, side, number, minute, scatter):
     name = f"{strake.letter}-{side}"
     x = AFT_X_M + (FORWARD_X_M - AFT_X_M) * (number - 0.5) / strake.plates + scatter.within(0.6)
     original = strake.original_mm - (ENDS_THINNER_MM if number <= 3 or number > strake.plates - 3 else 0.0)
-    loss = max(0.0, strake.worn_mm + scatter.bell(0.28))
-    if strake.letter == "G":
-        loss = min(loss, 1.6)
+    loss = min(max(0.0, strake.worn_mm + scatter.bell(0.45)), WORST_OF_LIMIT * allowed_mm(strake, original))
     loss = WASTED_MM.get((name, number), loss)
     column, value = strake.limit
     return {

@@ -40,7 +40,7 @@ REMARKS = [
      "The piece under K23 and K23S, 0.33 m2 near frame 58, and no more. It carries what was there before this docking. First thing to look at next time."),
     ("coating.BP.coat3-2.recoat.coat2-2", dock.COATING_INSPECTOR, "2031-05-06",
      "The pump broke down on the 25th and it rained on the 26th, so the tie coat went on about a day after the sheet's two days were up. I had the epoxy rubbed down with 80 grit "
-     "and wiped that morning; nobody entered it. The patches of the bilge blocks and the strips beside the keel blocks, 6.5 m2 in all, port side. Look at these first if antifouling lets go."),
+     "and wiped that morning; nobody entered it. The patches of the bilge blocks and the strips beside the keel blocks, 6.8 m2 in all, port side. Look at these first if antifouling lets go."),
     ("coating.BS.coat3.climate.margin", dock.COATING_INSPECTOR, "2031-05-06",
      "19:25 on the 16th: the floor forward had been hosed down against my word and the steel was cooling. 2.8 K, not 3. I stopped the hose, and the last fifteen minutes were aft of frame 60, in the dry. "
      "Steel was dry to the hand. Cross-cuts on the 18th held."),

@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use geo::MultiPolygon;
-
 use super::{Cell, Done, Job, Stand, earlier};
 use crate::calc::plane::{area_m2, common, grown, union, without};
 
@@ -53,9 +51,9 @@ pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
                 continue;
             }
             let strip = without(&grown(&patches, STRIP_M), &done.got);
-            for (of, field) in fields(zones, &over, job, done) {
-                let length_m = area_m2(&common(&strip, &field)) / STRIP_M;
-                if length_m >= LEAST_M {
+            for (of, cell) in fields(zones, &over, job, done) {
+                let length_m = area_m2(&common(&cell.shape, &strip)) / STRIP_M;
+                if length_m > 0.0 {
                     *lengths.entry(((z, j), of)).or_insert(0.0) += length_m;
                 }
             }
@@ -63,31 +61,25 @@ pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
     }
     lengths
         .into_iter()
+        .filter(|(_, length_m)| *length_m >= LEAST_M)
         .map(|((patch, field), length_m)| Border { patch, field, length_m })
         .collect()
 }
 
-/// The field by its last coat before a job: the zone and job, and where that coat lay uppermost. Patches
-/// beside the job's own that were coated in the same dry spell are no field.
-fn fields(
-    zones: &[Zone<'_>],
-    over: &[usize],
-    job: &Job,
-    done: &Done,
-) -> Vec<((usize, usize), MultiPolygon<f64>)> {
-    let mut fields: BTreeMap<(usize, usize), Vec<&Cell>> = BTreeMap::new();
-    for (z, zone) in zones.iter().enumerate() {
-        for cell in zone.cells {
+/// The cells of the field with their last coat before a job: the zone and job. Patches beside the job's
+/// own that were coated in the same dry spell are no field.
+fn fields<'a>(
+    zones: &'a [Zone<'a>],
+    over: &'a [usize],
+    job: &'a Job,
+    done: &'a Done,
+) -> impl Iterator<Item = ((usize, usize), &'a Cell)> {
+    zones.iter().enumerate().flat_map(move |(z, zone)| {
+        zone.cells.iter().filter_map(move |cell| {
             let before = |at: &&usize| zone.jobs[**at].from_h < job.from_h;
-            let Some(last) = cell.chain.iter().rev().find(before) else { continue };
+            let last = *cell.chain.iter().rev().find(before)?;
             let patch = over.iter().any(|at| cell.hidden_in[*at]);
-            if !(patch && zone.done[*last].stand == done.stand) {
-                fields.entry((z, *last)).or_default().push(cell);
-            }
-        }
-    }
-    fields
-        .into_iter()
-        .map(|(of, cells)| (of, union(cells.iter().flat_map(|cell| &cell.shape.0))))
-        .collect()
+            (!(patch && zone.done[last].stand == done.stand)).then_some(((z, last), cell))
+        })
+    })
 }

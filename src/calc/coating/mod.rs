@@ -105,63 +105,116 @@ pub fn history(
     let mut cells = by_position(zone, stands);
     let mut in_time: Vec<usize> = (0..jobs.len()).collect();
     in_time.sort_by(|a, b| jobs[*a].from_h.total_cmp(&jobs[*b].from_h).then(a.cmp(b)));
+    let ground: Vec<Ground> =
+        stands.iter().map(|stand| Ground::new(zone, &stand.hidden, feathering_m)).collect();
     let mut done: Vec<Option<Done>> = vec![None; jobs.len()];
+    // Checks follow each other by the dozen; until a coat goes on, patches stay what they are.
+    let mut patches: Option<(usize, Reach)> = None;
     for at in in_time {
         let job = &jobs[at];
-        let out = outcome(zone, stands, jobs, job, &cells, scheme, feathering_m);
-        if job.coat.is_some() && !out.got.0.is_empty() {
-            cells = cells.into_iter().flat_map(|cell| split(cell, &out.got, at)).collect();
+        let stand = stand_of(stands, job);
+        let known = match (&job.claim, &patches) {
+            (Claim::Patches, Some((of, reach))) if stand == Some(*of) => Some(reach.clone()),
+            _ => None,
+        };
+        let reach = known.unwrap_or_else(|| {
+            let on = stand.map(|stand| (&stands[stand].hidden, &ground[stand]));
+            reach(zone, job, on, feathering_m, || {
+                open(&cells, &earlier(stands, job.from_h), jobs, scheme)
+            })
+        });
+        if let (Claim::Patches, Some(stand)) = (&job.claim, stand) {
+            patches = Some((stand, reach.clone()));
         }
-        done[at] = Some(out);
+        let Reach { claimed, outside, on_blocks, got } = reach;
+        let lacking = lacking(&got, job, &cells, jobs, scheme, feathering_m);
+        if job.coat.is_some() && !got.0.is_empty() {
+            cells = cells.into_iter().flat_map(|cell| split(cell, &got, at)).collect();
+            patches = None;
+        }
+        done[at] = Some(Done { stand, claimed, outside, on_blocks, got, lacking });
     }
     Steel { cells, done: done.into_iter().flatten().collect() }
 }
 
-fn outcome(
-    zone: &MultiPolygon<f64>,
-    stands: &[Stand],
-    jobs: &[Job],
-    job: &Job,
-    cells: &[Cell],
-    scheme: &[i64],
-    feathering_m: f64,
-) -> Done {
-    let stand = stand_of(stands, job);
-    let hidden = stand.map(|at| &stands[at].hidden);
-    let free = |shape: &MultiPolygon<f64>| match hidden {
-        Some(hidden) => solid(&without(shape, hidden)),
-        None => shape.clone(),
-    };
-    let (claimed, outside) = match &job.claim {
-        Claim::All => (zone.clone(), MultiPolygon(vec![])),
-        Claim::Exposed => (free(zone), MultiPolygon(vec![])),
-        Claim::Patches => {
-            let earlier = earlier(stands, job.from_h);
-            let open = cells.iter().filter(|cell| {
-                let was = |at: &usize| cell.hidden_in[*at];
-                earlier.iter().any(was) && !complete(&cell.chain, jobs, scheme)
-            });
-            (solid(&union(open.flat_map(|cell| &cell.shape.0))), MultiPolygon(vec![]))
+/// A zone under the blocks of one position.
+struct Ground {
+    /// What they left free.
+    free: MultiPolygon<f64>,
+    /// What they hid, without slivers.
+    covered: MultiPolygon<f64>,
+}
+
+impl Ground {
+    fn new(zone: &MultiPolygon<f64>, hidden: &MultiPolygon<f64>, feathering_m: f64) -> Self {
+        Self {
+            free: solid(&without(zone, hidden)),
+            covered: wider_than(&common(zone, hidden), feathering_m),
         }
+    }
+}
+
+/// Where a job reached, as [`Done`] has it.
+#[derive(Clone)]
+struct Reach {
+    claimed: MultiPolygon<f64>,
+    outside: MultiPolygon<f64>,
+    on_blocks: MultiPolygon<f64>,
+    got: MultiPolygon<f64>,
+}
+
+/// Where a job reached. `on` is what was hidden and free where it lay wholly in one dry spell; `patches`
+/// gives what the word claims.
+fn reach(
+    zone: &MultiPolygon<f64>,
+    job: &Job,
+    on: Option<(&MultiPolygon<f64>, &Ground)>,
+    feathering_m: f64,
+    patches: impl Fn() -> MultiPolygon<f64>,
+) -> Reach {
+    let none = || MultiPolygon(vec![]);
+    let (claimed, outside) = match &job.claim {
+        Claim::All => (zone.clone(), none()),
+        Claim::Exposed => (on.map_or_else(|| zone.clone(), |on| on.1.free.clone()), none()),
+        Claim::Patches => (patches(), none()),
         Claim::Area(area) => (common(area, zone), wider_than(&without(area, zone), feathering_m)),
     };
-    let on_blocks = match hidden {
-        Some(hidden) => wider_than(&common(&claimed, hidden), feathering_m),
-        None => MultiPolygon(vec![]),
-    };
-    let got = if stand.is_some() { free(&claimed) } else { MultiPolygon(vec![]) };
-    let before = job.coat.and_then(|coat| scheme.iter().rev().find(|known| **known < coat));
-    let lacking = match before {
-        Some(before) => {
-            let without_it = cells
-                .iter()
-                .filter(|cell| !cell.chain.iter().any(|at| jobs[*at].coat == Some(*before)));
-            let shape = union(without_it.flat_map(|cell| &cell.shape.0));
-            wider_than(&common(&got, &shape), feathering_m)
+    let (on_blocks, got) = match (&job.claim, on) {
+        (_, None) => (none(), none()),
+        (Claim::All, Some((_, ground))) => (ground.covered.clone(), ground.free.clone()),
+        (Claim::Exposed, Some((_, ground))) => (none(), ground.free.clone()),
+        (_, Some((hidden, _))) => {
+            (wider_than(&common(&claimed, hidden), feathering_m), solid(&without(&claimed, hidden)))
         }
-        None => MultiPolygon(vec![]),
     };
-    Done { stand, claimed, outside, on_blocks, got, lacking }
+    Reach { claimed, outside, on_blocks, got }
+}
+
+/// Steel that earlier positions hid and that is short of its scheme.
+fn open(cells: &[Cell], over: &[usize], jobs: &[Job], scheme: &[i64]) -> MultiPolygon<f64> {
+    let open = cells.iter().filter(|cell| {
+        over.iter().any(|at| cell.hidden_in[*at]) && !complete(&cell.chain, jobs, scheme)
+    });
+    solid(&union(open.flat_map(|cell| &cell.shape.0)))
+}
+
+/// Of what a job treated, what had not got the coat before this one in the scheme, without slivers.
+fn lacking(
+    got: &MultiPolygon<f64>,
+    job: &Job,
+    cells: &[Cell],
+    jobs: &[Job],
+    scheme: &[i64],
+    feathering_m: f64,
+) -> MultiPolygon<f64> {
+    let before = job.coat.and_then(|coat| scheme.iter().rev().find(|known| **known < coat));
+    let Some(before) = before.filter(|_| !got.0.is_empty()) else { return MultiPolygon(vec![]) };
+    let bare = cells
+        .iter()
+        .filter(|cell| !cell.chain.iter().any(|at| jobs[*at].coat == Some(*before)))
+        .flat_map(|cell| common(&cell.shape, got).0);
+    let bare: Vec<_> = bare.collect();
+    wider_than(&union(&bare), feathering_m)
 }
 
 /// A zone cut into parts by the positions that hid them.

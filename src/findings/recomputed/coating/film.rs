@@ -113,13 +113,17 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
             let corrected = corrected_m.as_deref();
             let verdict = rule
                 .and_then(|rule| verdict(project, zones, zone, rule, &readings, corrected, wanted));
+            let misplaced: Vec<Misplaced> = readings
+                .iter()
+                .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
+                .collect();
+            // Where a reading was not taken can't say whether its coat was on.
+            let placed = |at: &&usize| !misplaced.iter().any(|one| one.reading == **at);
+            let placed: Vec<usize> = readings.iter().filter(placed).copied().collect();
             Film {
+                too_early: too_early(project, &zones[zone], coat, &grounds[zone], &placed),
                 statistics: statistics(&as_read),
-                misplaced: readings
-                    .iter()
-                    .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
-                    .collect(),
-                too_early: too_early(project, &zones[zone], coat, &grounds[zone], &readings),
+                misplaced,
                 zone,
                 coat,
                 readings,
@@ -222,7 +226,6 @@ impl Corrections {
 /// What is wrong with a place on the hull at a time, for a reading on a zone; `None` if nothing is, or
 /// if it can't be said.
 pub fn wrong_place(
-    project: &Project,
     zone: &ZoneHistory,
     hidden: &[Hidden],
     hull: Option<Coord<f64>>,
@@ -240,7 +243,6 @@ pub fn wrong_place(
     if let Some(hidden) = stand.and_then(|stand| hidden.get(stand)) {
         let over = |(_, print): &&(usize, geo::MultiPolygon<f64>)| print.contains(&point);
         if let Some((block, _)) = hidden.footprints.iter().find(over) {
-            debug_assert!(*block < project.blocks.len());
             return Some(Why::Block(*block));
         }
     }
@@ -254,7 +256,7 @@ fn misplaced(
     at: usize,
 ) -> Option<Misplaced> {
     let reading = &project.film[at];
-    let why = wrong_place(project, zone, hidden, reading.hull, reading.at.map(hours))?;
+    let why = wrong_place(zone, hidden, reading.hull, reading.at.map(hours))?;
     Some(Misplaced { reading: at, why })
 }
 

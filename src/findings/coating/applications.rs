@@ -1,0 +1,285 @@
+//! What an application claims, against blocks, water, order, scheme and batch.
+
+use super::One;
+use crate::calc::coating::CHAIN;
+use crate::calc::coating::Done;
+use crate::calc::plane::{NO_AREA_M2, area_m2, common};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::recomputed::coating::hours;
+use crate::records::bounds::Sort;
+use crate::records::place::Place;
+use crate::records::zones::Extent;
+use crate::units::one_of;
+
+impl One<'_> {
+    pub(super) fn application(&self) -> Vec<Finding> {
+        let mut found = vec![self.times(), self.claim()];
+        found.extend(self.order());
+        found.push(self.product());
+        found.push(self.batch());
+        found
+    }
+
+    fn times(&self) -> Finding {
+        let (sentence, outcome) = match (self.coat.began, self.coat.ended) {
+            (Some(began), Some(ended)) if ended < began => {
+                (format!("{} ended before it began.", self.words()), Outcome::Differs)
+            }
+            (Some(_), Some(_)) => {
+                (format!("{} has its first and last stroke.", self.words()), Outcome::Agrees)
+            }
+            (None, _) => {
+                (format!("When {} began was not recorded.", self.words()), Outcome::NotRecorded)
+            }
+            (_, None) => {
+                (format!("When {} ended was not recorded.", self.words()), Outcome::NotRecorded)
+            }
+        };
+        let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
+            at.map(|at| Figure::words(at.to_rfc3339()))
+        };
+        Finding::new(self.id("times"), sentence, outcome)
+            .recorded(time(self.coat.began))
+            .recomputed(time(self.coat.ended))
+            .from([&self.coat.place])
+    }
+
+    /// What it claims, against where the blocks and the water were.
+    fn claim(&self) -> Finding {
+        if self.coat.began.is_none() {
+            return self.not_timed("claim");
+        }
+        let words = self.words();
+        let places = vec![&self.coat.place];
+        let Some(((zone, history), done)) =
+            self.zone().zip(self.all.coating.done(self.project(), self.at))
+        else {
+            let sentence =
+                format!("Where she stood is not known, so that {words} can't be held against it.");
+            return Finding::new(self.id("claim"), sentence, Outcome::NotRecorded).from(places);
+        };
+        let factor = match (history.plan_area_m2, zone.true_area_m2) {
+            (None, None) => None,
+            _ => Some(history.true_factor(zone)),
+        };
+        let area = |shape| factor.map(|factor| Figure::area(area_m2(shape) * factor));
+        let Some(stand) = done.stand else {
+            let (sentence, outcome) = if history.dry_known {
+                let much = area(&done.claimed).map_or("steel".to_string(), |area| area.to_string());
+                (
+                    format!("{words} claims {much} at a time when that was not dry throughout."),
+                    Outcome::Differs,
+                )
+            } else {
+                (
+                    format!("Whether the steel of {words} was dry then is not recorded."),
+                    Outcome::NotRecorded,
+                )
+            };
+            return Finding::new(self.id("claim"), sentence, outcome)
+                .recorded(area(&done.claimed))
+                .recomputed(area(&done.got))
+                .by(&CHAIN)
+                .from(places)
+                .from([&zone.place]);
+        };
+        let position = &self.project().positions[stand];
+        let (blocks, mut wrong) = self.contradictions(done, stand, &position.id);
+        if done.claimed.0.is_empty() {
+            wrong.push(match self.coat.extent {
+                Extent::Patches => format!(
+                    "claims patches, and nothing that an earlier position hid was short of the scheme in {}",
+                    position.id
+                ),
+                _ => "claims nothing of its zone".to_string(),
+            });
+        }
+        let (sentence, outcome) = if wrong.is_empty() {
+            let much = match area(&done.got) {
+                Some(area) => area.to_string(),
+                None => "an area that is not recorded".to_string(),
+            };
+            (
+                format!("{words} reached {much}, all free and dry in {}.", position.id),
+                Outcome::Agrees,
+            )
+        } else {
+            (format!("{words} {}.", wrong.join("; it ")), Outcome::Differs)
+        };
+        Finding::new(self.id("claim"), sentence, outcome)
+            .recorded(area(&done.claimed))
+            .recomputed(area(&done.got))
+            .by(&CHAIN)
+            .from(places)
+            .from([&zone.place, &position.place])
+            .from(blocks)
+    }
+
+    /// What of a claim can't be true, and the blocks that stood there.
+    fn contradictions(
+        &self,
+        done: &Done,
+        stand: usize,
+        position: &str,
+    ) -> (Vec<&Place>, Vec<String>) {
+        let mut wrong = Vec::new();
+        let mut places = Vec::new();
+        if !done.on_blocks.0.is_empty() {
+            let prints = self.all.recomputed.hidden.get(stand).into_iter();
+            let under: Vec<usize> = prints
+                .flat_map(|hidden| &hidden.footprints)
+                .filter(|(_, print)| area_m2(&common(print, &done.on_blocks)) >= NO_AREA_M2)
+                .map(|(block, _)| *block)
+                .collect();
+            let blocks = &self.project().blocks;
+            let mut names: Vec<&str> = under.iter().map(|at| blocks[*at].id.as_str()).collect();
+            places.extend(under.iter().map(|at| &blocks[*at].place));
+            const MOST: usize = 8;
+            let more = names.len().saturating_sub(MOST);
+            names.truncate(MOST);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            wrong.push(format!(
+                "claims {} that stood on {}{more} in {position}",
+                Figure::area(area_m2(&done.on_blocks)),
+                names.join(", ")
+            ));
+        }
+        if !done.outside.0.is_empty() {
+            wrong.push(format!(
+                "claims {} outside {}",
+                Figure::area(area_m2(&done.outside)),
+                self.coat.zone
+            ));
+        }
+        (places, wrong)
+    }
+
+    /// The coat before it in the scheme must be there already.
+    fn order(&self) -> Option<Finding> {
+        let (_, history) = self.zone()?;
+        let numbers = history.scheme.iter().map(|at| self.project().scheme[*at].coat);
+        let before = numbers.filter(|number| *number < self.coat.coat).max()?;
+        let done = self.all.coating.done(self.project(), self.at)?;
+        let lacking = area_m2(&done.lacking);
+        let (sentence, outcome) = if done.lacking.0.is_empty() {
+            (format!("{} lies on coat {before}.", self.words()), Outcome::Agrees)
+        } else {
+            (
+                format!(
+                    "{} went on {} that had no coat {before}.",
+                    self.words(),
+                    Figure::area(lacking)
+                ),
+                Outcome::Differs,
+            )
+        };
+        Some(
+            Finding::new(self.id("order"), sentence, outcome)
+                .recomputed(Figure::area(lacking))
+                .by(&CHAIN)
+                .from([&self.coat.place])
+                .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place)),
+        )
+    }
+
+    fn product(&self) -> Finding {
+        let mut places = vec![&self.coat.place];
+        let (sentence, outcome, wanted) = match self.scheme() {
+            None if self.zone().is_none_or(|(_, history)| history.scheme.is_empty()) => (
+                format!("No scheme says which product {} should be.", self.words()),
+                Outcome::NotRecorded,
+                None,
+            ),
+            None => (
+                format!("The scheme of {} has no coat {}.", self.coat.zone, self.coat.coat),
+                Outcome::Differs,
+                None,
+            ),
+            Some(row) => {
+                places.push(&row.place);
+                let wanted = Some(Figure::words(row.product.clone()));
+                if row.product == self.coat.product {
+                    let sentence = format!("{} is the scheme's product.", self.words());
+                    (sentence, Outcome::Agrees, wanted)
+                } else {
+                    let sentence = format!(
+                        "{} is {}, and the scheme wants {}.",
+                        self.words(),
+                        self.coat.product,
+                        row.product
+                    );
+                    (sentence, Outcome::Differs, wanted)
+                }
+            }
+        };
+        Finding::new(self.id("product"), sentence, outcome)
+            .recorded(Figure::words(self.coat.product.clone()))
+            .recomputed(wanted)
+            .from(places)
+    }
+
+    fn batch(&self) -> Finding {
+        let words = self.words();
+        let id = self.id("batch");
+        let not = |sentence: String| {
+            Finding::new(id.clone(), sentence, Outcome::NotRecorded).from([&self.coat.place])
+        };
+        let products = &self.project().products;
+        let (product, Some(number)) = (&self.coat.product, &self.coat.batch) else {
+            return not(format!("The batch of {words} was not recorded."));
+        };
+        let Some(batch) = products.batch(number, product) else {
+            return not(format!("When batch {number} of {words} was made was not recorded."));
+        };
+        let places = [&self.coat.place, &batch.place];
+        if batch.product != *product {
+            let others: Vec<&str> = products
+                .batches
+                .iter()
+                .filter(|other| other.id == *number)
+                .map(|other| other.product.as_str())
+                .collect();
+            let sentence =
+                format!("{words} is {product}, and batch {number} is {}.", one_of(&others));
+            return Finding::new(id, sentence, Outcome::Differs).from(places);
+        }
+        let Some(began) = self.coat.began else {
+            return self.not_timed("batch");
+        };
+        let age_d = (began.date_naive() - batch.made).num_days();
+        let age = Figure::words(format!("{age_d} days"));
+        if age_d < 0 {
+            let sentence = format!("Batch {number} of {words} was made after it was applied.");
+            return Finding::new(id, sentence, Outcome::Differs).recorded(age).from(places);
+        }
+        let known = products.product(product);
+        let Some((product, life_h)) = known.and_then(|known| Some((known, known.shelf_life_h?)))
+        else {
+            return not(format!("How long batch {number} of {words} keeps was not recorded."));
+        };
+        // A batch keeps to the end of its last day.
+        let made_h = batch
+            .made
+            .and_hms_opt(0, 0, 0)
+            .map_or(0.0, |day| day.and_utc().timestamp() as f64 / 3600.0);
+        let end_h = made_h - f64::from(began.offset().local_minus_utc()) / 3600.0 + life_h + 24.0;
+        let (sentence, outcome) = if hours(began) > end_h {
+            (
+                format!("Batch {number} of {words} was {age_d} days old and past its shelf life."),
+                Outcome::BeyondLimit,
+            )
+        } else {
+            (format!("Batch {number} of {words} was within its shelf life."), Outcome::Agrees)
+        };
+        Finding::new(id, sentence, outcome)
+            .recorded(age)
+            .against(Against {
+                sort: Sort::Limit,
+                name: "shelf_life".to_string(),
+                value: Figure::words(format!("{} days", crate::units::fixed(life_h / 24.0, 0))),
+                source: format!("{}, {}", product.id, product.place),
+            })
+            .from(places)
+            .from([&product.place])
+    }
+}

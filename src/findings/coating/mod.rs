@@ -1,0 +1,106 @@
+//! The coating: what the logs claim against where blocks and water were, and every coat against its
+//! scheme, its window, its climate and its preparation.
+
+mod applications;
+mod climate;
+mod paint;
+mod preparation;
+mod windows;
+mod zones;
+
+use super::finding::{Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use super::recomputed::coating::{Coating, ZoneHistory};
+use crate::records::Project;
+use crate::records::coats::Application;
+use crate::records::scheme::SchemeCoat;
+use crate::records::zones::{Extent, Zone};
+
+/// Every finding of the coating, but for the film.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let coats = Coats { project, recomputed, coating: &recomputed.coating };
+    let mut found = coats.zones();
+    for at in 0..project.coats.len() {
+        let one = One { all: &coats, at, coat: &project.coats[at] };
+        found.extend(one.application());
+        found.extend(one.preparation());
+        found.extend(one.climate());
+        found.extend(one.windows());
+        found.extend(one.paint());
+    }
+    found.extend(coats.preparation_places());
+    found.extend(coats.dew_points());
+    found
+}
+
+/// What every finding of the coating is drawn from.
+struct Coats<'a> {
+    project: &'a Project,
+    recomputed: &'a Recomputed,
+    coating: &'a Coating,
+}
+
+/// One application.
+struct One<'a> {
+    all: &'a Coats<'a>,
+    at: usize,
+    coat: &'a Application,
+}
+
+impl<'a> One<'a> {
+    fn project(&self) -> &'a Project {
+        self.all.project
+    }
+
+    fn id(&self, what: &str) -> String {
+        format!("coating.{}.{what}", self.coat.name)
+    }
+
+    /// What it is called in a sentence: `KL coat 2 (patches)`.
+    fn words(&self) -> String {
+        words(self.coat)
+    }
+
+    fn zone(&self) -> Option<(&'a Zone, &'a ZoneHistory)> {
+        let at = self.project().zones.iter().position(|zone| zone.id == self.coat.zone)?;
+        Some((&self.project().zones[at], &self.all.coating.zones[at]))
+    }
+
+    /// The scheme's row for this coat.
+    fn scheme(&self) -> Option<&'a SchemeCoat> {
+        let of = |row: &&SchemeCoat| row.zone == self.coat.zone && row.coat == self.coat.coat;
+        self.project().scheme.iter().find(of)
+    }
+
+    fn not_timed(&self, what: &str) -> Finding {
+        let sentence = format!("When {} was applied was not recorded.", self.words());
+        Finding::new(self.id(what), sentence, Outcome::NotRecorded).from([&self.coat.place])
+    }
+}
+
+/// What an application is called in a sentence: `KL coat 2 (patches)`.
+fn words(coat: &Application) -> String {
+    let extent = match &coat.extent {
+        Extent::Area(area) => format!("area {area}"),
+        other => other.word().to_string(),
+    };
+    format!("{} coat {} ({extent})", coat.zone, coat.coat)
+}
+
+/// A time span in words: hours up to ten days, then days.
+fn span(hours: f64) -> String {
+    if hours.abs() < 240.0 {
+        Figure::duration(hours).to_string()
+    } else {
+        format!("{} d", crate::units::fixed(hours / 24.0, 1))
+    }
+}
+
+/// Two time spans in words, in one unit: hours while the longer is under ten days, else days.
+fn spans(shorter_h: f64, longer_h: f64) -> (String, String) {
+    if longer_h.abs() < 240.0 {
+        return (span(shorter_h), span(longer_h));
+    }
+    let days = |hours: f64| format!("{} d", crate::units::fixed(hours / 24.0, 1));
+    (days(shorter_h), days(longer_h))
+}

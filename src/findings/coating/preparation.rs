@@ -1,0 +1,261 @@
+//! What the steel was before a coat, against what the scheme asks.
+
+use super::{Coats, One, span};
+use crate::calc::preparation::{GRADE, Grade, at_least};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::recomputed::coating::film::{Why, wrong_place};
+use crate::findings::recomputed::coating::hours;
+use crate::findings::recomputed::coating::preparation::Prepared;
+use crate::records::bounds::Sort;
+use crate::records::preparation::Preparation;
+use crate::records::scheme::SchemeCoat;
+use crate::units::Quantity;
+
+impl One<'_> {
+    pub(super) fn preparation(&self) -> Vec<Finding> {
+        let prepared = &self.all.coating.prepared[self.at];
+        let Some(asked) = prepared.asked else { return Vec::new() };
+        let row = &self.project().scheme[asked];
+        let checks: Vec<&Preparation> =
+            prepared.checks.iter().map(|at| &self.project().preparation[*at]).collect();
+        let mut found = vec![self.covered(prepared, row)];
+        found.extend(self.grade(row, &checks));
+        let before = &row.before;
+        if before.least_profile_m.is_some() || before.greatest_profile_m.is_some() {
+            found.push(self.profile(row, &checks));
+        }
+        if let Some(greatest) = before.greatest_salts_mg_m2 {
+            let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
+            found.push(self.not_over(row, &checks, "salts", greatest, &figure, |c| c.salts_mg_m2));
+        }
+        if let Some(greatest) = before.greatest_dust {
+            let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
+            found.push(self.not_over(row, &checks, "dust", greatest, &figure, |check| check.dust));
+        }
+        found.extend(self.age_of_preparation(prepared, &checks));
+        found
+    }
+
+    fn covered(&self, prepared: &Prepared, row: &SchemeCoat) -> Finding {
+        let words = self.words();
+        let bare = Figure::area(prepared.uncovered_m2);
+        let (sentence, outcome) = if prepared.uncovered_m2 <= 0.0 {
+            (format!("All the steel of {words} had been prepared."), Outcome::Agrees)
+        } else if prepared.afterwards_m2 > 0.0 {
+            (
+                format!("{words} went on {bare} before its preparation was recorded."),
+                Outcome::Differs,
+            )
+        } else {
+            (format!("How {bare} was prepared for {words} was not recorded."), Outcome::NotRecorded)
+        };
+        Finding::new(self.id("preparation.covered"), sentence, outcome)
+            .recomputed(bare)
+            .from([&self.coat.place, &row.place])
+            .from(prepared.checks.iter().map(|at| &self.project().preparation[*at].place))
+    }
+
+    /// The least clean grade that was recorded.
+    fn grade(&self, row: &SchemeCoat, checks: &[&Preparation]) -> Option<Finding> {
+        let word = row.before.grade.as_deref()?;
+        let wanted = grade(word)?;
+        let found: Vec<(&Preparation, Option<bool>)> = checks
+            .iter()
+            .filter_map(|check| Some((*check, at_least(grade(check.grade.as_deref()?)?, wanted))))
+            .collect();
+        let short = found.iter().find(|(_, reaches)| *reaches == Some(false));
+        let compared = found.iter().find(|(_, reaches)| *reaches == Some(true));
+        let shown = |check: &Preparation| printed(check.grade.as_deref().unwrap_or_default());
+        let words = self.words();
+        let (sentence, outcome, check) = match (short, compared, found.first()) {
+            (Some((check, _)), ..) => (
+                format!(
+                    "The steel for {words} reached {}, and {} is asked.",
+                    shown(check),
+                    printed(word)
+                ),
+                Outcome::BeyondLimit,
+                Some(*check),
+            ),
+            (None, Some((check, _)), _) => {
+                (format!("The steel for {words} reached the grade."), Outcome::Agrees, Some(*check))
+            }
+            (None, None, Some((check, _))) => (
+                format!(
+                    "The steel for {words} reached {}, which can't be compared with {}.",
+                    shown(check),
+                    printed(word)
+                ),
+                Outcome::NotRecorded,
+                Some(*check),
+            ),
+            (None, None, None) => (
+                format!("The grade of the steel for {words} was not recorded."),
+                Outcome::NotRecorded,
+                None,
+            ),
+        };
+        Some(
+            Finding::new(self.id("preparation.grade"), sentence, outcome)
+                .recorded(check.map(|check| Figure::words(shown(check))))
+                .against(asked(row, "grade", Figure::words(printed(word))))
+                .by(&GRADE)
+                .from([&self.coat.place])
+                .from(found.iter().map(|(check, _)| &check.place)),
+        )
+    }
+
+    fn profile(&self, row: &SchemeCoat, checks: &[&Preparation]) -> Finding {
+        let (least, greatest) = (row.before.least_profile_m, row.before.greatest_profile_m);
+        let read: Vec<(&Preparation, f64)> =
+            checks.iter().filter_map(|check| Some((*check, check.profile_m?))).collect();
+        let outside = |value: f64| {
+            let under = least.map_or(0.0, |least| least - value);
+            let over = greatest.map_or(0.0, |greatest| value - greatest);
+            under.max(over)
+        };
+        let worst = read
+            .iter()
+            .reduce(|known, new| if outside(new.1) > outside(known.1) { new } else { known });
+        let words = self.words();
+        let (sentence, outcome) = match worst {
+            None => (
+                format!("The profile of the steel for {words} was not recorded."),
+                Outcome::NotRecorded,
+            ),
+            Some((_, value)) if outside(*value) > 1e-12 => (
+                format!("A profile of the steel for {words} was {}.", Figure::film(*value)),
+                Outcome::BeyondLimit,
+            ),
+            Some(_) => {
+                (format!("The profile of the steel for {words} was as asked."), Outcome::Agrees)
+            }
+        };
+        let bound = |value: Option<f64>| {
+            value.map_or("any".to_string(), |value| Figure::film(value).to_string())
+        };
+        let between = format!("{} to {}", bound(least), bound(greatest));
+        Finding::new(self.id("preparation.profile"), sentence, outcome)
+            .recorded(worst.map(|(_, value)| Figure::film(*value)))
+            .against(asked(row, "profile", Figure::words(between)))
+            .from([&self.coat.place])
+            .from(read.iter().map(|(check, _)| &check.place))
+    }
+
+    fn not_over(
+        &self,
+        row: &SchemeCoat,
+        checks: &[&Preparation],
+        what: &str,
+        greatest: f64,
+        figure: &dyn Fn(f64) -> Figure,
+        value: fn(&Preparation) -> Option<f64>,
+    ) -> Finding {
+        let read: Vec<(&Preparation, f64)> =
+            checks.iter().filter_map(|check| Some((*check, value(check)?))).collect();
+        let worst = read.iter().reduce(|known, new| if new.1 > known.1 { new } else { known });
+        let words = self.words();
+        let (sentence, outcome) = match worst {
+            None => (
+                format!("The {what} on the steel for {words} was not recorded."),
+                Outcome::NotRecorded,
+            ),
+            Some((_, value)) if *value > greatest + 1e-9 => (
+                format!("The {what} on the steel for {words} came to {}.", figure(*value)),
+                Outcome::BeyondLimit,
+            ),
+            Some(_) => {
+                (format!("The {what} on the steel for {words} was as asked."), Outcome::Agrees)
+            }
+        };
+        Finding::new(self.id(&format!("preparation.{what}")), sentence, outcome)
+            .recorded(worst.map(|(_, value)| figure(*value)))
+            .against(asked(row, what, figure(greatest)))
+            .from([&self.coat.place])
+            .from(read.iter().map(|(check, _)| &check.place))
+    }
+
+    fn age_of_preparation(&self, prepared: &Prepared, checks: &[&Preparation]) -> Option<Finding> {
+        let limit = self.project().docking.bounds.limit("preparation_age")?;
+        let words = self.words();
+        let (sentence, outcome) = match prepared.age_h {
+            None => (
+                format!("How long before {words} the steel was prepared was not recorded."),
+                Outcome::NotRecorded,
+            ),
+            Some(age) => (
+                format!("{words} began {} after the last check of the steel.", span(age)),
+                if age > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+            ),
+        };
+        Some(
+            Finding::new(self.id("preparation.age"), sentence, outcome)
+                .recomputed(prepared.age_h.map(Figure::duration))
+                .against(limit)
+                .from([&self.coat.place])
+                .from(checks.last().map(|check| &check.place)),
+        )
+    }
+}
+
+impl Coats<'_> {
+    /// Preparation readings that were taken where none can have been.
+    pub(super) fn preparation_places(&self) -> Vec<Finding> {
+        let mut found = Vec::new();
+        for (zone, history) in self.project.zones.iter().zip(&self.coating.zones) {
+            let checks: Vec<&Preparation> =
+                self.project.preparation.iter().filter(|check| check.zone == zone.id).collect();
+            if checks.is_empty() {
+                continue;
+            }
+            let wrong: Vec<(&Preparation, Why)> = checks
+                .iter()
+                .filter_map(|check| {
+                    let hidden = &self.recomputed.hidden;
+                    let at = check.at.map(hours);
+                    Some((*check, wrong_place(history, hidden, check.hull, at)?))
+                })
+                .collect();
+            let id = format!("preparation.{}.place", zone.id);
+            found.push(if wrong.is_empty() {
+                let sentence = format!(
+                    "The steel of {} was free and dry whenever its preparation was checked.",
+                    zone.id
+                );
+                Finding::new(id, sentence, Outcome::Agrees).from(checks.iter().map(|c| &c.place))
+            } else {
+                let sentence = format!(
+                    "{} of the preparation checks of {} can't have been made: {}.",
+                    wrong.len(),
+                    zone.id,
+                    crate::findings::film::why_words(
+                        self.project,
+                        wrong.iter().map(|(_, why)| *why)
+                    )
+                );
+                Finding::new(id, sentence, Outcome::Differs)
+                    .from(wrong.iter().map(|(check, _)| &check.place))
+            });
+        }
+        found
+    }
+}
+
+fn asked(row: &SchemeCoat, name: &str, value: Figure) -> Against {
+    Against {
+        sort: Sort::Limit,
+        name: name.to_string(),
+        value,
+        source: format!("the scheme, {}", row.place),
+    }
+}
+
+fn grade(word: &str) -> Option<Grade> {
+    Grade::parse(&printed(word))
+}
+
+/// A grade as the standards write it: `sa2.5` is read whatever its capitals, and printed `Sa2.5`.
+fn printed(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}

@@ -1,0 +1,187 @@
+//! Recoat windows, on the same steel and at borders, and the time to immersion.
+
+use super::{One, span, spans, words};
+use crate::calc::recoat::{Kept, WINDOW, held};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::recomputed::coating::windows::Interval;
+use crate::records::bounds::Sort;
+
+impl One<'_> {
+    pub(super) fn windows(&self) -> Vec<Finding> {
+        let windows = &self.all.coating.windows;
+        let of = |list: &'_ [Interval]| -> Vec<Interval> {
+            list.iter().filter(|one| one.upper == self.at).cloned().collect()
+        };
+        let mut found: Vec<Finding> =
+            of(&windows.over).iter().map(|interval| self.recoat(interval)).collect();
+        found.extend(of(&windows.borders).iter().map(|interval| self.border(interval)));
+        found.extend(self.immersions());
+        found
+    }
+
+    fn recoat(&self, interval: &Interval) -> Finding {
+        let lower = &self.project().coats[interval.lower];
+        let id = self.id(&format!("recoat.{}", lower.name_in_zone()));
+        self.interval(id, interval, &format!("{} over {}", self.words(), words(lower)))
+    }
+
+    fn border(&self, interval: &Interval) -> Finding {
+        let lower = &self.project().coats[interval.lower];
+        let id = self.id(&format!("border.{}", lower.name));
+        let other = if lower.product == self.coat.product {
+            String::new()
+        } else {
+            format!(", there {}", lower.product)
+        };
+        let meets = format!(
+            "{} against the field's {}{other}, along {} m",
+            self.words(),
+            words(lower),
+            crate::units::fixed(interval.meet, 1)
+        );
+        self.interval(id, interval, &meets)
+    }
+
+    fn interval(&self, id: String, interval: &Interval, meets: &str) -> Finding {
+        let lower = &self.project().coats[interval.lower];
+        let product = self.project().products.product(&lower.product);
+        let (short, long) = spans(interval.shortest_h, interval.longest_h);
+        let mut finding = Finding::new(id, String::new(), Outcome::Agrees)
+            .recomputed(Figure::words(format!("{short} to {long}")))
+            .by(&WINDOW)
+            .from([&lower.place, &self.coat.place])
+            .from(product.map(|product| &product.place));
+        (finding.sentence, finding.outcome) = if interval.flooded {
+            match interval.renewed {
+                Some(check) => {
+                    let check = &self.project().preparation[check];
+                    finding = finding.from([&check.place]);
+                    let day =
+                        check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
+                    (
+                        format!(
+                            "{meets}: {short} later and across a flooding, over which no window runs; \
+                             {} is recorded{day}.",
+                            match check.treatment.word() {
+                                "blast" => "blasting",
+                                "sweep" => "sweeping",
+                                "abrade" => "abrasion",
+                                _ => "a wash",
+                            }
+                        ),
+                        Outcome::Agrees,
+                    )
+                }
+                None => (
+                    format!(
+                        "{meets}: {short} later and across a flooding, over which no window runs; a wash \
+                         or abrasion after it is not recorded."
+                    ),
+                    Outcome::NotRecorded,
+                ),
+            }
+        } else if let Some(window) = &interval.window {
+            let kept = held(window, interval.shortest_h, interval.longest_h);
+            let (words, outcome) = match kept {
+                Kept::Within => ("within the window", Outcome::Agrees),
+                Kept::TooSoon => ("too soon", Outcome::BeyondLimit),
+                Kept::TooLate => ("too late", Outcome::BeyondLimit),
+                Kept::TooSoonAndTooLate => {
+                    ("too soon at one end and too late at the other", Outcome::BeyondLimit)
+                }
+            };
+            (
+                format!("{meets}: after {short} at the least and {long} at the most, {words}."),
+                outcome,
+            )
+        } else {
+            let why = match (product, interval.steel_c) {
+                (Some(product), _) if product.recoat.is_empty() => {
+                    "its recoat table is not recorded"
+                }
+                (None, _) => "its recoat table is not recorded",
+                (_, None) => "no temperature of the steel was recorded between",
+                _ => "the steel was outside its recoat table",
+            };
+            (
+                format!("{meets}: the window of {} is not known, for {why}.", lower.product),
+                Outcome::NotRecorded,
+            )
+        };
+        match (&interval.window, product) {
+            (Some(window), Some(product)) => {
+                let greatest = window.greatest_h.map_or("no end".to_string(), span);
+                let over = if interval.by_product {
+                    format!(" under {}", self.coat.product)
+                } else {
+                    String::new()
+                };
+                finding.against(Against {
+                    sort: Sort::Limit,
+                    name: "recoat window".to_string(),
+                    value: Figure::words(format!("{} to {greatest}", span(window.least_h))),
+                    source: format!(
+                        "table of {}{over}, {}, rows {} to {} \u{b0}C",
+                        product.id,
+                        product.place,
+                        crate::units::nine_digits(window.from_row_c),
+                        crate::units::nine_digits(window.to_row_c)
+                    ),
+                })
+            }
+            _ => finding,
+        }
+    }
+
+    /// The time from its last stroke to the water, for every flooding at which it lay uppermost.
+    fn immersions(&self) -> Vec<Finding> {
+        let all = self.all.coating.windows.immersions.iter();
+        let product = self.project().products.product(&self.coat.product);
+        all.filter(|one| one.coat == self.at)
+            .map(|one| {
+                let position = &self.project().positions[one.position];
+                let least = product.and_then(|product| product.least_to_immersion_h);
+                let after = span(one.after_h);
+                let (sentence, outcome) = match least {
+                    None => (
+                        format!(
+                            "How long {} must dry before it meets the water was not recorded.",
+                            self.coat.product
+                        ),
+                        Outcome::NotRecorded,
+                    ),
+                    Some(least) if one.after_h + 1e-9 < least => (
+                        format!(
+                            "{} met the water at the end of {} after {after}, too soon.",
+                            self.words(),
+                            position.id
+                        ),
+                        Outcome::BeyondLimit,
+                    ),
+                    Some(_) => (
+                        format!(
+                            "{} met the water at the end of {} after {after}.",
+                            self.words(),
+                            position.id
+                        ),
+                        Outcome::Agrees,
+                    ),
+                };
+                let finding =
+                    Finding::new(self.id(&format!("immersion.{}", position.id)), sentence, outcome)
+                        .recomputed(Figure::duration(one.after_h))
+                        .from([&self.coat.place, &position.place])
+                        .from(product.map(|product| &product.place));
+                match least.zip(product) {
+                    Some((least, product)) => finding.against(Against {
+                        sort: Sort::Limit,
+                        name: "least_to_immersion".to_string(),
+                        value: Figure::duration(least),
+                        source: format!("{}, {}", product.id, product.place),
+                    }),
+                    None => finding,
+                }
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,383 @@
+//! Film thickness by zone and coat, where and when it was read, and the gauges.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use super::finding::{Against, Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use super::recomputed::coating::film::{Film, Verdict, Why};
+use crate::calc::film::{iso_19840, ninety_ten, pa_2};
+use crate::calc::formula::Formula;
+use crate::records::Project;
+use crate::records::bounds::Sort;
+use crate::records::film::{FilmReading, GaugeCheck, Rule};
+use crate::records::place::Place;
+
+/// Records that a finding of many readings names: the first, the last and how many stand in the sentence.
+const MOST_PLACES: usize = 6;
+
+/// Every finding of the film and its gauges.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for film in &recomputed.coating.film {
+        found.push(accepted(project, film));
+        found.extend(owed(project, film));
+        found.push(place(project, film));
+        found.push(time(project, film));
+    }
+    found.extend(gauges(project));
+    found
+}
+
+fn id(project: &Project, film: &Film, what: &str) -> String {
+    format!("film.{}.coat{}{what}", project.zones[film.zone].id, film.coat)
+}
+
+fn called(project: &Project, film: &Film) -> String {
+    format!("{} after coat {}", project.zones[film.zone].id, film.coat)
+}
+
+fn counted(readings: usize) -> String {
+    if readings == 1 { "1 film reading".to_string() } else { format!("{readings} film readings") }
+}
+
+/// The first places of many.
+fn some<'a>(project: &'a Project, readings: &'a [usize]) -> impl Iterator<Item = &'a Place> {
+    readings.iter().take(MOST_PLACES).map(|at| &project.film[*at].place)
+}
+
+/// Whether the rule in force accepts the film.
+fn accepted(project: &Project, film: &Film) -> Finding {
+    let zone = &project.zones[film.zone];
+    let called = called(project, film);
+    let stated = project.docking.film.of(&zone.id);
+    let (name, formula, wanted): (&str, Option<&'static Formula>, Option<f64>) = match film.rule {
+        Some(Rule::Iso19840) => ("ISO 19840", Some(&iso_19840::RULE), film.wanted.nominal_m),
+        Some(Rule::SspcPa2 { .. }) => ("SSPC-PA 2", Some(&pa_2::RULE), film.wanted.least_m),
+        Some(Rule::NinetyTen) => ("90/10", Some(&ninety_ten::RULE), film.wanted.nominal_m),
+        None => ("", None, film.wanted.nominal_m),
+    };
+    let count = film.readings.len();
+    let (sentence, outcome) = match &film.verdict {
+        Some(verdict) => {
+            let wrong = faults(film, verdict);
+            let whole = match verdict {
+                Verdict::SspcPa2 { spots, .. } => !spots.within() || spots.complete(),
+                _ => true,
+            };
+            if !whole {
+                (
+                    format!(
+                        "The {count} film readings of {called} are not taken as {name} asks: {}.",
+                        wrong.join("; ")
+                    ),
+                    Outcome::NotRecorded,
+                )
+            } else if wrong.is_empty() {
+                (format!("The {count} film readings of {called} pass {name}."), Outcome::Agrees)
+            } else {
+                (
+                    format!(
+                        "The {count} film readings of {called} fail {name}: {}.",
+                        wrong.join("; ")
+                    ),
+                    Outcome::BeyondLimit,
+                )
+            }
+        }
+        None => {
+            let why = if film.rule.is_none() {
+                "no rule is stated"
+            } else if wanted.is_none() {
+                "the scheme does not state what coats 1 to this one should come to"
+            } else if film.rule == Some(Rule::Iso19840) && film.corrected_m.is_none() {
+                "the gauge's correction for the profile is not recorded"
+            } else {
+                "a reading names no spot"
+            };
+            (
+                format!("The {count} film readings of {called} can't be judged: {why}."),
+                Outcome::NotRecorded,
+            )
+        }
+    };
+    // The mean that the rule judges: less the correction where the rule takes it off.
+    let mean = match &film.verdict {
+        Some(Verdict::Iso19840(verdict)) => Some(verdict.statistics.mean_m),
+        _ => film.statistics.map(|statistics| statistics.mean_m),
+    };
+    let mut finding = Finding::new(id(project, film, ""), sentence, outcome)
+        .recorded(mean.map(Figure::film))
+        .from(stated.map(|(_, place)| place))
+        .from(some(project, &film.readings));
+    if let Some(formula) = formula {
+        finding = finding.by(formula);
+    }
+    match wanted {
+        Some(wanted) => finding.against(Against {
+            sort: Sort::Limit,
+            name: match film.rule {
+                Some(Rule::SspcPa2 { .. }) => "specified least".to_string(),
+                _ => "nominal".to_string(),
+            },
+            value: Figure::film(wanted),
+            source: format!("{name}, coats 1 to {} of the scheme", film.coat),
+        }),
+        None => finding,
+    }
+}
+
+/// What of a rule is not kept, in words.
+fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let least = film.statistics.map(|statistics| Figure::film(statistics.least_m).to_string());
+    let least = least.unwrap_or_default();
+    match verdict {
+        Verdict::Iso19840(verdict) => {
+            if !verdict.mean_reached {
+                let mean = Figure::film(verdict.statistics.mean_m);
+                wrong.push(format!("their mean less the correction is {mean}"));
+            }
+            if verdict.under_80_pct > 0 {
+                wrong.push(format!("{} are under 80 % of nominal", verdict.under_80_pct));
+            }
+            if !verdict.thin_few {
+                wrong.push(format!(
+                    "{} lie from 80 to 100 % of nominal, and fewer than 20 % may",
+                    Figure::ratio(verdict.thin_share_pct)
+                ));
+            }
+            if let Some(over) = verdict.over_greatest.filter(|over| *over > 0) {
+                wrong.push(format!("{over} are over the greatest"));
+            }
+        }
+        Verdict::SspcPa2 { spots, names, .. } => {
+            let named = |list: &[usize]| {
+                let names: Vec<&str> = list
+                    .iter()
+                    .take(4)
+                    .filter_map(|at| names.get(*at))
+                    .map(String::as_str)
+                    .collect();
+                let more = list.len().saturating_sub(4);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                format!("{}{more}", names.join(", "))
+            };
+            if !spots.spots_below.is_empty() {
+                wrong.push(format!("spots too thin: {}", named(&spots.spots_below)));
+            }
+            if !spots.spots_above.is_empty() {
+                wrong.push(format!("spots too thick: {}", named(&spots.spots_above)));
+            }
+            if !spots.areas_below.is_empty() {
+                wrong.push(format!("{} areas are too thin on the mean", spots.areas_below.len()));
+            }
+            if !spots.areas_above.is_empty() {
+                wrong.push(format!("{} areas are too thick on the mean", spots.areas_above.len()));
+            }
+            if !spots.spots_short.is_empty() {
+                wrong.push(format!(
+                    "spots with fewer than three readings: {}",
+                    named(&spots.spots_short)
+                ));
+            }
+            if spots.spots_over > 0 || spots.area_means_m.is_empty() {
+                wrong.push(format!("{} spots make no area of five", spots.spots_over));
+            }
+        }
+        Verdict::NinetyTen(verdict) => {
+            if !verdict.enough_reached {
+                wrong.push(format!(
+                    "{} reach the nominal, and 90 % must",
+                    Figure::ratio(verdict.reached_pct)
+                ));
+            }
+            if verdict.under_90_pct > 0 {
+                wrong.push(format!(
+                    "{} are under 90 % of nominal, the least is {least}",
+                    verdict.under_90_pct
+                ));
+            }
+        }
+    }
+    wrong
+}
+
+/// Whether as many areas were measured as the zone's size asks.
+fn owed(project: &Project, film: &Film) -> Option<Finding> {
+    let Some(Verdict::SspcPa2 { spots, owed, .. }) = &film.verdict else { return None };
+    let measured = spots.area_means_m.len();
+    let called = called(project, film);
+    let (sentence, outcome) = match owed {
+        None => (
+            format!("The size of {called} is not known, and so not how many areas are owed."),
+            Outcome::NotRecorded,
+        ),
+        Some(owed) => {
+            let enough = measured as u64 >= u64::from(*owed);
+            (
+                format!(
+                    "Of {called} {measured} areas were measured, and {owed} are owed for its size."
+                ),
+                if enough { Outcome::Agrees } else { Outcome::BeyondLimit },
+            )
+        }
+    };
+    Some(
+        Finding::new(id(project, film, ".owed"), sentence, outcome)
+            .recorded(Figure::Count(measured as u64))
+            .recomputed(owed.map(|owed| Figure::Count(u64::from(owed))))
+            .by(&pa_2::OWED)
+            .from([&project.zones[film.zone].place])
+            .from(some(project, &film.readings)),
+    )
+}
+
+/// Readings where none can have been taken.
+fn place(project: &Project, film: &Film) -> Finding {
+    let called = called(project, film);
+    let placed = film.readings.iter().filter(|at| project.film[**at].hull.is_some()).count();
+    let (sentence, outcome) = if !film.misplaced.is_empty() {
+        let why = why_words(project, film.misplaced.iter().map(|one| one.why));
+        (
+            format!("{} of {called} can't have been taken: {why}.", counted(film.misplaced.len())),
+            Outcome::Differs,
+        )
+    } else if placed == 0 && project.zones[film.zone].is_bottom() {
+        (format!("Where the film of {called} was read was not recorded."), Outcome::NotRecorded)
+    } else {
+        (format!("The steel was free and dry where {called} was read."), Outcome::Agrees)
+    };
+    let wrong: Vec<usize> = film.misplaced.iter().map(|one| one.reading).collect();
+    let blocks = film.misplaced.iter().filter_map(|one| match one.why {
+        Why::Block(block) => Some(&project.blocks[block].place),
+        _ => None,
+    });
+    Finding::new(id(project, film, ".place"), sentence, outcome)
+        .recomputed(Figure::Count(film.misplaced.len() as u64))
+        .from(some(project, &wrong))
+        .from(blocks.take(MOST_PLACES))
+}
+
+/// Readings taken before the coat was on.
+fn time(project: &Project, film: &Film) -> Finding {
+    let called = called(project, film);
+    let timed = film.readings.iter().filter(|at| project.film[**at].at.is_some()).count();
+    let (sentence, outcome) = if !film.too_early.is_empty() {
+        (
+            format!("{} of {called} came before that coat was on.", counted(film.too_early.len())),
+            Outcome::Differs,
+        )
+    } else if timed < film.readings.len() {
+        (
+            format!(
+                "The time of {} of {called} was not recorded.",
+                counted(film.readings.len() - timed)
+            ),
+            Outcome::NotRecorded,
+        )
+    } else {
+        (format!("The coat was on when {called} was read."), Outcome::Agrees)
+    };
+    Finding::new(id(project, film, ".time"), sentence, outcome)
+        .recomputed(Figure::Count(film.too_early.len() as u64))
+        .from(some(project, &film.too_early))
+}
+
+/// What was wrong with places, in words: the blocks, the water, the zone.
+pub(super) fn why_words(project: &Project, whys: impl Iterator<Item = Why>) -> String {
+    let (mut blocks, mut water, mut outside) = (BTreeSet::new(), 0, 0);
+    for why in whys {
+        match why {
+            Why::Block(block) => {
+                blocks.insert(project.blocks[block].id.as_str());
+            }
+            Why::Water => water += 1,
+            Why::Outside => outside += 1,
+        }
+    }
+    let mut words = Vec::new();
+    if !blocks.is_empty() {
+        let blocks: Vec<&str> = blocks.into_iter().collect();
+        words.push(format!("{} stood there", blocks.join(", ")));
+    }
+    if water > 0 {
+        words.push(format!("{water} are dated when the zone was not dry"));
+    }
+    if outside > 0 {
+        words.push(format!("{outside} lie outside the zone"));
+    }
+    words.join("; ")
+}
+
+/// Each gauge checked on every day on which it was used, and right.
+fn gauges(project: &Project) -> Vec<Finding> {
+    let mut days: BTreeMap<(&str, NaiveDate), Vec<&FilmReading>> = BTreeMap::new();
+    let mut unnamed: Vec<&FilmReading> = Vec::new();
+    for reading in &project.film {
+        match (reading.gauge.as_deref(), reading.at) {
+            (Some(gauge), Some(at)) => {
+                days.entry((gauge, at.date_naive())).or_default().push(reading)
+            }
+            _ => unnamed.push(reading),
+        }
+    }
+    let mut found: Vec<Finding> = days
+        .into_iter()
+        .filter_map(|((gauge, day), readings)| gauge_day(project, gauge, day, &readings))
+        .collect();
+    if !unnamed.is_empty() {
+        let sentence = format!(
+            "With which gauge or when {} film readings were taken was not recorded.",
+            unnamed.len()
+        );
+        found.push(
+            Finding::new("film.gauge.unnamed", sentence, Outcome::NotRecorded)
+                .from(unnamed.iter().take(MOST_PLACES).map(|reading| &reading.place)),
+        );
+    }
+    found
+}
+
+fn gauge_day(
+    project: &Project,
+    gauge: &str,
+    day: NaiveDate,
+    readings: &[&FilmReading],
+) -> Option<Finding> {
+    let tolerance = project.docking.bounds.tolerance("gauge")?;
+    let checks: Vec<&GaugeCheck> = project
+        .gauges
+        .iter()
+        .filter(|check| check.gauge == gauge && check.at.date_naive() == day)
+        .collect();
+    let off_pct = |check: &GaugeCheck| {
+        100.0 * (check.reading_m - check.reference_m).abs() / check.reference_m
+    };
+    let worst =
+        checks.iter().reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
+    let (sentence, outcome) = match worst {
+        None => (
+            format!(
+                "Gauge {gauge} took {} readings on {day}, and no check of it that day is recorded.",
+                readings.len()
+            ),
+            Outcome::NotRecorded,
+        ),
+        Some(check) if off_pct(check) > tolerance.value + 1e-9 => (
+            format!("Gauge {gauge} was {} off on {day}.", Figure::ratio(off_pct(check))),
+            Outcome::Differs,
+        ),
+        Some(_) => (format!("Gauge {gauge} was checked on {day} and right."), Outcome::Agrees),
+    };
+    let first = readings.first().filter(|_| worst.is_none()).map(|reading| &reading.place);
+    Some(
+        Finding::new(format!("film.gauge.{gauge}.{day}"), sentence, outcome)
+            .recorded(worst.map(|check| Figure::film(check.reading_m)))
+            .recomputed(worst.map(|check| Figure::film(check.reference_m)))
+            .against(tolerance)
+            .from(checks.iter().map(|check| &check.place))
+            .from(first),
+    )
+}
