@@ -346,6 +346,20 @@ fn sample_without(folder: &str) -> Memory {
 }
 
 #[test]
+fn without_its_coating_the_sample_says_so_in_one_line() {
+    let examined = examined(&sample_without("coating/"), Problems::default());
+    let drawings = figures::drawings(&examined);
+    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("coating")));
+    let inputs = inputs(&examined, &drawings, &[]);
+    let closeout = closeout(&inputs).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data: serde_json::Value = serde_json::from_str(&data).unwrap();
+    assert_eq!(data["coating"]["recorded"], false);
+    assert_eq!(data["next_team"]["coating"].as_array().map(Vec::len), Some(0));
+    typeset_and_judge(&inputs, "no-coating");
+}
+
+#[test]
 fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let examined = examined(&sample_without("landing/"), Problems::default());
     let drawings = figures::drawings(&examined);

@@ -68,13 +68,7 @@ pub fn span(from: DateTime<FixedOffset>, to: Option<DateTime<FixedOffset>>) -> S
     format!("{} to {}", from.format("%Y-%m-%d %H:%M"), to.format("%H:%M %:z"))
 }
 
-/// Hours with their unit; long times in days.
-pub fn duration(value_h: f64) -> String {
-    let (value, unit) = in_hours_or_days(value_h);
-    format!("{}\u{a0}{unit}", number(value, 1))
-}
-
-/// The same of a time that was stated, without decimals that say nothing.
+/// A time that was stated in hours, with its unit; long ones in days.
 pub fn stated_duration(value_h: f64) -> String {
     let (value, unit) = in_hours_or_days(value_h);
     format!("{}\u{a0}{unit}", with_minus(&units::nine_digits(value)))
@@ -234,8 +228,7 @@ mod tests {
             "2031-04-09 10:15 +01:00 to 2031-04-10 01:00 +01:00"
         );
         assert_eq!(span(from, None), "2031-04-09 10:15 +01:00, end not recorded");
-        assert_eq!(duration(17.5), "17.5\u{a0}h");
-        assert_eq!(duration(240.0), "10.0\u{a0}d");
+        assert_eq!(stated_duration(17.5), "17.5\u{a0}h");
         assert_eq!(stated_duration(336.0), "14\u{a0}d");
         assert_eq!(stated_duration(16.0), "16\u{a0}h");
     }

@@ -170,7 +170,7 @@ fn drawing(
     most_humidity.into_iter().for_each(|most| lower.level(&mut canvas, most, LIMIT));
 
     let mut samples = vec![
-        (Sample::Line(STEEL), "steel; humidity".to_string()),
+        (Sample::Line(STEEL), "steel; below, humidity".to_string()),
         (Sample::Line(AIR), "air".to_string()),
         (Sample::Line(DEW), "dew point, recomputed".to_string()),
     ];
@@ -249,8 +249,9 @@ fn bars(
         canvas.lines(&[foot], Pen::solid(0.1).coloured("#c4c4c4"));
         for coat in project.coats.iter().filter(|coat| coat.zone == zone.id) {
             let Some((from, to)) = span_h(coat) else { continue };
-            let left = panel.across(calendar.of_kept(from)).max(area.left);
+            let left = panel.across(calendar.of_kept(from));
             let right = panel.across(calendar.of_kept(to)).max(left + 0.5).min(area.right);
+            let left = left.max(area.left);
             if left < right {
                 let bar = Area { left, right, top: y + 0.4, bottom: area.bottom - 0.4 };
                 canvas.ring(&bar.corners(), Some(Pen::solid(0.18)), Some(CAP_GREY));

@@ -2,7 +2,7 @@
 
 use geo::Coord;
 
-use crate::calc::film::statistics::{Histogram, histogram};
+use crate::calc::film::statistics::{Class, Histogram, histogram};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::film::Film;
 use crate::records::film::Rule;
@@ -91,13 +91,22 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
         top: cell.top + OVER_MM,
         bottom: cell.bottom - UNDER_MM,
     };
-    let classes = &one.histogram.classes;
-    let edges = classes.iter().flat_map(|class| [class.from_m * 1e6, class.to_m * 1e6]);
-    let marks = one.marks_um.into_iter().flatten();
     let (width, height) = (area.right - area.left, area.bottom - area.top);
-    let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
+    let edges = one.histogram.classes.iter().flat_map(|class| [class.from_m, class.to_m]);
+    let marks = one.marks_um.into_iter().flatten();
+    let shown: Vec<f64> = edges.map(|m| m * 1e6).chain(marks).collect();
+    let (least, most) = (
+        shown.iter().copied().fold(f64::INFINITY, f64::min),
+        shown.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+    );
+    // So that no line falls on the frame.
+    let air = (most - least) * 0.04;
     let title = "thickness, \u{b5}m";
-    let Some(x) = Axis::over(title, edges.chain(marks), width, 9.0) else { return };
+    let Some(x) = Axis::over(title, [(least - air).max(0.0), most + air], width, 9.0) else {
+        return;
+    };
+    let classes = wide_enough(&one.histogram, width / (x.to - x.from) * 1e6);
+    let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
     let Some(y) = Axis::over("", [0.0, most as f64], height, 6.0) else { return };
     let across = |um: f64| area.left + x.part(um) * width;
     let up = |count: f64| area.bottom - y.part(count) * height;
@@ -136,6 +145,29 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
     }
     let at = Coord { x: (area.left + area.right) / 2.0, y: area.bottom + 6.6 };
     canvas.text(Lettered::new(title, at, SMALL_PT).middle());
+}
+
+/// The classes of a histogram, joined where they would be too narrow on paper; edges stay multiples of the
+/// width.
+fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
+    const LEAST_MM: f64 = 1.6;
+    let join = [1.0, 2.0, 4.0, 10.0, 20.0, 40.0, 100.0]
+        .into_iter()
+        .find(|join| join * histogram.class_width_m * mm_per_m >= LEAST_MM)
+        .unwrap_or(100.0);
+    let width_m = histogram.class_width_m * join;
+    let mut joined: Vec<(f64, Class)> = Vec::new();
+    for class in &histogram.classes {
+        let number = (class.from_m / width_m + 1e-6).floor();
+        match joined.last_mut().filter(|(last, _)| *last == number) {
+            Some((_, last)) => last.count += class.count,
+            None => {
+                let (from_m, to_m) = (number * width_m, (number + 1.0) * width_m);
+                joined.push((number, Class { from_m, to_m, count: class.count }));
+            }
+        }
+    }
+    joined.into_iter().map(|(_, class)| class).collect()
 }
 
 fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) {

@@ -1,18 +1,21 @@
 //! The bottom as it left the dock: where it had its whole scheme, where coats were missing, where none
 //! was on it, and where nothing can be said.
 
-use geo::{Coord, MultiPolygon};
+use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon};
 
 use crate::calc::plane::{area_m2, union, without};
 use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
 use crate::report::figures::bottom_map::{
     self, Cut, OUTLINE, close_frame, hatched, legend_under, letter_piece, sheet_for,
 };
-use crate::report::figures::canvas::{INK, Pen};
+use crate::report::figures::canvas::{INK, Lettered, Pen};
 use crate::report::figures::ground::{Ground, extent_of};
 use crate::report::figures::hatch::Hatch;
+use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
+use crate::report::figures::lettering::SMALL_PT;
 use crate::report::figures::scale::Strip;
+use crate::report::figures::sheet::Sheet;
 use crate::report::figures::{Drawing, WIDTH_MM, letter, lettering, on_paper, words};
 use crate::units::fixed;
 
@@ -106,6 +109,9 @@ fn drawing(ground: &Ground, shown: &Shown, cut: &Cut, strip: &Strip) -> Drawing 
         }
     }
     close_frame(&mut sheet, ground, strip);
+    for (name, shape) in &shown.zones {
+        name_zone(&mut sheet, name, shape);
+    }
     let pieces = shown.short.pieces.iter().enumerate();
     let here: Vec<(usize, &Piece)> =
         pieces.filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
@@ -170,6 +176,26 @@ fn drawing(ground: &Ground, shown: &Shown, cut: &Cut, strip: &Strip) -> Drawing 
         width_mm: WIDTH_MM,
         height_mm,
         svg,
+    }
+}
+
+/// A zone's name within it, where it has room.
+fn name_zone(sheet: &mut Sheet, name: &str, shape: &MultiPolygon<f64>) {
+    let parts = on_paper(sheet, shape);
+    let largest = parts.0.iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()));
+    let Some((part, at)) = largest.and_then(|part| Some((part, part.interior_point()?))) else {
+        return;
+    };
+    let capital = lettering::capital_mm(SMALL_PT);
+    let half = lettering::width_mm(name, SMALL_PT) / 2.0;
+    let base = Coord { x: at.x(), y: at.y() + capital / 2.0 };
+    let area =
+        Area { left: base.x - half, right: base.x + half, top: base.y - capital, bottom: base.y }
+            .grown(0.4);
+    let inside = area.corners().iter().all(|corner| part.contains(corner));
+    if inside && sheet.labels.is_clear(&area) {
+        sheet.canvas.text(Lettered::new(name, base, SMALL_PT).middle());
+        sheet.labels.keep_clear(area);
     }
 }
 

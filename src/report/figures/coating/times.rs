@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use geo::{Coord, LineString};
 
+pub use self::row::FILL;
 use self::row::{Row, draw_row};
 use super::calendar::Calendar;
 use crate::findings::Examined;
@@ -202,7 +203,7 @@ fn wet(examined: &Examined, calendar: &Calendar, zone: usize, panel: &Panel) -> 
 }
 
 fn samples(seen: &row::Seen) -> Vec<(Sample, String)> {
-    let mut samples = vec![(Sample::Tinted(row::FILL, vec![]), "coat going on".to_string())];
+    let mut samples = vec![(Sample::Tinted(FILL, vec![]), "coat going on".to_string())];
     let mut add = |seen: bool, sample: Sample, words: &str| {
         if seen {
             samples.push((sample, words.to_string()));

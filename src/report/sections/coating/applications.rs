@@ -23,18 +23,28 @@ pub(super) struct Application<'a> {
     claimed: Option<String>,
     received: Option<String>,
     contradicted: Option<Narrow>,
-    claim: Option<&'static str>,
     used: Option<String>,
     expected: Option<String>,
     part: Option<String>,
     wet: Option<String>,
     dry: Option<String>,
     nominal: Option<String>,
-    wet_film: Option<&'static str>,
+    outcomes: Vec<(&'static str, &'static str)>,
 }
 
 /// Blocks that a cell names; more are counted.
 const MOST_BLOCKS: usize = 6;
+
+/// Checks of an application that this table speaks for, with their words.
+const CHECKS: [(&str, &str); 7] = [
+    ("claim", "claim"),
+    ("order", "order of coats"),
+    ("product", "product"),
+    ("batch", "batch"),
+    ("times", "times"),
+    ("paint", "paint used"),
+    ("wet_film", "wet film"),
+];
 
 pub(super) fn applications(examined: &Examined) -> Vec<Application<'_>> {
     let coats = examined.project.coats.iter().enumerate();
@@ -54,21 +64,20 @@ fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Appli
         },
     );
     let area = |shape: fn(&Done) -> &geo::MultiPolygon<f64>| Some(area_m2(shape(done?)) * factor?);
-    let received_m2 = area(|done| &done.got);
+    let claimed_m2 = area(|done| &done.claimed);
     let product = project.products.product(&coat.product);
     let solids = product.and_then(|product| product.volume_solids_pct);
     let row = project.scheme.iter().find(|row| row.zone == coat.zone && row.coat == coat.coat);
     let nominal_m = row
         .and_then(|row| row.nominal_dft_m)
         .or_else(|| product.and_then(|product| product.nominal_dft_m));
-    let expected = received_m2
+    let expected = claimed_m2
         .filter(|m2| *m2 > NO_AREA_M2)
         .zip(nominal_m)
         .zip(solids)
         .and_then(|((m2, nominal), solids)| expected_l(m2, nominal, solids));
     let part = coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
     let dry = coat.wet_film_m.zip(solids).and_then(|(wet, solids)| dry_from_wet_m(wet, solids));
-    let id = |what: &str| format!("coating.{}.{what}", coat.name);
     Application {
         name: Narrow::new(&coat.name),
         extent: Narrow::new(coat.extent.word()),
@@ -77,19 +86,24 @@ fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Appli
         time: coat.began.map(|began| text::span(began, coat.ended)),
         by: coat.by.as_deref(),
         note: notes(entry(project, "coating/coats.csv", &coat.place)),
-        claimed: area(|done| &done.claimed).map(|m2| text::number(m2, 2)),
-        received: received_m2.map(|m2| text::number(m2, 2)),
+        claimed: claimed_m2.map(|m2| text::number(m2, 2)),
+        received: area(|done| &done.got).map(|m2| text::number(m2, 2)),
         contradicted: done
             .zip(factor)
             .and_then(|(done, factor)| contradicted(examined, done, factor)),
-        claim: outcome(examined, &id("claim")),
         used: coat.used_l.map(|litres| text::number(litres, 1)),
         expected: expected.map(|litres| text::number(litres, 1)),
         part: part.map(|pct| text::number(pct, 0)),
         wet: text::micrometres(coat.wet_film_m),
         dry: text::micrometres(dry),
         nominal: text::micrometres(nominal_m),
-        wet_film: outcome(examined, &id("wet_film")),
+        outcomes: CHECKS
+            .iter()
+            .filter_map(|(what, words)| {
+                let outcome = outcome(examined, &format!("coating.{}.{what}", coat.name))?;
+                (outcome != "agrees").then_some((*words, outcome))
+            })
+            .collect(),
     }
 }
 

@@ -54,6 +54,8 @@ fn missing(history: &ZoneHistory) -> Option<String> {
             None => sets.push((&part.missing, area)),
         }
     }
+    // Less than the table's last digit is what computing leaves between edges.
+    sets.retain(|(_, area)| *area >= 0.0005);
     sets.sort_by(|a, b| a.0.cmp(b.0));
     let all = history.scheme.len();
     let said: Vec<String> = sets

@@ -8,6 +8,7 @@ use crate::findings::Examined;
 use crate::findings::recomputed::coating::windows::Interval as Found;
 use crate::report::legible::Narrow;
 use crate::report::text;
+use crate::units::nine_digits;
 
 #[derive(Serialize)]
 pub(super) struct Interval {
@@ -45,9 +46,9 @@ fn interval(examined: &Examined, found: &Found, border: bool) -> Option<Interval
         .steel_c
         .map(|(cold, warm)| format!("{} to {}", text::number(cold, 1), text::number(warm, 1)));
     let window = found.window.map(|window| {
-        let least = text::stated_duration(window.least_h);
+        let least = nine_digits(window.least_h);
         match window.greatest_h {
-            Some(most) => format!("{least} to {}", text::stated_duration(most)),
+            Some(most) => format!("{least} to {}", nine_digits(most)),
             None => format!("from {least}, no end"),
         }
     });
@@ -55,8 +56,8 @@ fn interval(examined: &Examined, found: &Found, border: bool) -> Option<Interval
         upper: Narrow::new(&upper.name),
         lower: Narrow::new(&lower.name),
         meet: text::number(found.meet, 2),
-        shortest: text::duration(found.shortest_h),
-        longest: text::duration(found.longest_h),
+        shortest: text::number(found.shortest_h, 1),
+        longest: text::number(found.longest_h, 1),
         steel,
         window,
         kept: kept(examined, found),
@@ -70,10 +71,11 @@ fn kept(examined: &Examined, found: &Found) -> String {
         let check = found.renewed.and_then(|at| examined.project.preparation.get(at));
         return match check {
             Some(check) => {
-                let at = check.at.map(|at| format!(", {}", text::time(at))).unwrap_or_default();
-                format!("across a flooding; since it {}{at}", past(check.treatment.word()))
+                let at = check.at.map(|at| format!(" on {}", at.format("%m-%d at %H:%M")));
+                let at = at.unwrap_or_default();
+                format!("across a flooding; {}{at}", past(check.treatment.word()))
             }
-            None => "across a flooding; no wash or abrasion recorded since it".to_string(),
+            None => "across a flooding; no wash or abrasion since".to_string(),
         };
     }
     let Some(window) = &found.window else {
@@ -128,8 +130,8 @@ pub(super) fn immersions(examined: &Examined) -> Vec<Immersion> {
                 coat: Narrow::new(&coat.name),
                 product: Narrow::new(&coat.product),
                 area: text::number(one.area_m2, 2),
-                after: text::duration(one.after_h),
-                least: least.map(text::stated_duration),
+                after: text::number(one.after_h, 1),
+                least: least.map(nine_digits),
                 outcome: outcome(examined, &id),
             })
         })

@@ -12,10 +12,16 @@ use crate::report::legible::Narrow;
 use crate::report::text;
 use crate::units::nine_digits;
 
+/// The applications before which the same was asked of the steel.
 #[derive(Serialize)]
-pub(super) struct Row {
+pub(super) struct Group {
+    asked: String,
+    rows: Vec<Row>,
+}
+
+#[derive(Serialize)]
+struct Row {
     name: Narrow,
-    asked: Option<String>,
     checks: String,
     grade: Option<Narrow>,
     profile: Option<String>,
@@ -26,14 +32,23 @@ pub(super) struct Row {
     outcomes: Vec<(&'static str, &'static str)>,
 }
 
-pub(super) fn rows(examined: &Examined) -> Vec<Row> {
+pub(super) fn groups(examined: &Examined) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
     let coats = examined.project.coats.iter().zip(&examined.recomputed.coating.prepared);
-    coats.filter_map(|(coat, prepared)| row(examined, &coat.name, prepared)).collect()
+    for (coat, prepared) in coats {
+        let asked = prepared.asked.and_then(|at| examined.project.scheme.get(at));
+        let Some(asked) = asked.and_then(|row| scheme::asked(&row.before)) else { continue };
+        let row = row(examined, &coat.name, prepared);
+        match groups.iter_mut().find(|group| group.asked == asked) {
+            Some(group) => group.rows.push(row),
+            None => groups.push(Group { asked, rows: vec![row] }),
+        }
+    }
+    groups
 }
 
-fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Option<Row> {
+fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Row {
     let project = &examined.project;
-    let asked = project.scheme.get(prepared.asked?)?;
     let checks: Vec<&Preparation> =
         prepared.checks.iter().filter_map(|at| project.preparation.get(*at)).collect();
     let profiles = || checks.iter().filter_map(|check| check.profile_m);
@@ -42,9 +57,8 @@ fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Option<Row> {
     let most = |values: Vec<f64>| values.into_iter().reduce(f64::max).map(nine_digits);
     let outcomes = ["covered", "grade", "profile", "salts", "dust", "age"].into_iter();
     let uncovered = prepared.uncovered_m2;
-    Some(Row {
+    Row {
         name: Narrow::new(name),
-        asked: scheme::asked(&asked.before),
         checks: checks.len().to_string(),
         grade: worst_grade(&checks).map(Narrow::new),
         profile: profile.map(|(least, most)| format!("{} to {}", um(least), um(most))),
@@ -58,13 +72,14 @@ fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Option<Row> {
                 Some((what, outcome(examined, &id).filter(|word| *word != "agrees")?))
             })
             .collect(),
-    })
+    }
 }
 
 /// The least clean grade; grades of different methods stand beside each other.
 fn worst_grade(checks: &[&Preparation]) -> Option<String> {
     let mut worst: Vec<(Grade, &str)> = Vec::new();
     for word in checks.iter().filter_map(|check| check.grade.as_deref()) {
+        let word = scheme::grade(word);
         let Some(grade) = Grade::parse(word) else { continue };
         match worst.iter_mut().find(|(known, _)| known.method == grade.method) {
             Some(known) if at_least(grade, known.0) == Some(false) => *known = (grade, word),

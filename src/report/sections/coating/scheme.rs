@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::calc::preparation::Grade;
 use crate::records::Project;
 use crate::records::scheme::{Before, SchemeCoat};
 use crate::report::legible::Narrow;
@@ -62,7 +63,7 @@ fn coat(project: &Project, row: &SchemeCoat) -> Coat {
 
 /// What the steel must be before a coat, in words.
 pub(super) fn asked(before: &Before) -> Option<String> {
-    let mut asked: Vec<String> = before.grade.iter().cloned().collect();
+    let mut asked: Vec<String> = before.grade.iter().map(|word| grade(word).to_string()).collect();
     let um = |m: f64| text::number(m * 1e6, 0);
     match (before.least_profile_m, before.greatest_profile_m) {
         (Some(least), Some(most)) => {
@@ -79,6 +80,12 @@ pub(super) fn asked(before: &Before) -> Option<String> {
         asked.push(format!("dust at most {}", nine_digits(most)));
     }
     (!asked.is_empty()).then(|| asked.join(", "))
+}
+
+/// A grade as the standards write it.
+pub(super) fn grade(word: &str) -> &str {
+    let known = Grade::words().into_iter().find(|known| known.eq_ignore_ascii_case(word));
+    known.unwrap_or(word)
 }
 
 #[derive(Serialize)]

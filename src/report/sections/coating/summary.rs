@@ -103,9 +103,9 @@ fn where_it_is(examined: &Examined) -> Option<String> {
         })
         .collect();
     if said.is_empty() {
-        return Some("It is nowhere wider than laps at the edges of patches.".to_string());
+        return Some("That is nowhere wider than laps at the edges of patches.".to_string());
     }
     let more = pieces.len() - said.len();
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
-    Some(format!("It is: {}{more}.", said.join("; ")))
+    Some(format!("Where: {}{more}.", said.join("; ")))
 }
