@@ -20,7 +20,7 @@ const GREATEST: Pen = Pen::solid(0.35).broken(DOTTED);
 
 /// Histograms beside each other, and rows of them on one drawing.
 const COLUMNS: usize = 3;
-const ROWS: usize = 4;
+const ROWS: usize = 2;
 /// Height of a histogram with all that stands about it, mm.
 const HIGH_MM: f64 = 47.0;
 /// Room about a frame, mm: beside it for the counts, over it for its name, under it for the thickness.
@@ -102,9 +102,8 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
     // So that no line falls on the frame.
     let air = (most - least) * 0.04;
     let title = "thickness, \u{b5}m";
-    let Some(x) = Axis::over(title, [(least - air).max(0.0), most + air], width, 9.0) else {
-        return;
-    };
+    let ends = ((least - air).max(0.0), most + air);
+    let Some(x) = Axis::between(title, ends, width, 9.0) else { return };
     let classes = wide_enough(&one.histogram, width / (x.to - x.from) * 1e6);
     let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
     let Some(y) = Axis::over("", [0.0, most as f64], height, 6.0) else { return };
@@ -150,8 +149,8 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
 /// The classes of a histogram, joined where they would be too narrow on paper; edges stay multiples of the
 /// width.
 fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
-    const LEAST_MM: f64 = 1.6;
-    let join = [1.0, 2.0, 4.0, 10.0, 20.0, 40.0, 100.0]
+    const LEAST_MM: f64 = 1.2;
+    let join = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
         .into_iter()
         .find(|join| join * histogram.class_width_m * mm_per_m >= LEAST_MM)
         .unwrap_or(100.0);

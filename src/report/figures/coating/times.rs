@@ -29,9 +29,9 @@ const ROW_MM: f64 = 4.7;
 /// Height of a zone's heading over its frame, mm.
 const HEADING_MM: f64 = 5.4;
 /// Height of the frames and headings of one drawing, mm.
-const PAGE_MM: f64 = 196.0;
+const PAGE_MM: f64 = 100.0;
 /// Most rows that a zone shows.
-const MOST_ROWS: usize = 36;
+const MOST_ROWS: usize = 38;
 
 /// A zone's rows.
 struct ZoneRows {

@@ -50,7 +50,7 @@ pub(super) fn rows(examined: &Examined) -> Vec<Row> {
             let steel = worst.coldest_steel_c.zip(worst.warmest_steel_c);
             Row {
                 name: Narrow::new(&coat.name),
-                margin: worst.least_margin_k.map(|(k, _)| text::number(k, 1)),
+                margin: worst.least_margin_k.map(|(k, _)| text::number(k, 2)),
                 margin_at: worst.least_margin_k.and_then(|(_, number)| at(number)),
                 margin_outcome: outcome(examined, &id("margin")),
                 humidity: worst.highest_humidity_pct.map(|(pct, _)| text::number(pct, 0)),

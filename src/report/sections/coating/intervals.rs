@@ -71,7 +71,7 @@ fn kept(examined: &Examined, found: &Found) -> String {
         let check = found.renewed.and_then(|at| examined.project.preparation.get(at));
         return match check {
             Some(check) => {
-                let at = check.at.map(|at| format!(" on {}", at.format("%m-%d at %H:%M")));
+                let at = check.at.map(|at| format!(" on {}", at.format("%m-%d")));
                 let at = at.unwrap_or_default();
                 format!("across a flooding; {}{at}", past(check.treatment.word()))
             }

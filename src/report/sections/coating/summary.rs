@@ -57,7 +57,7 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
                 area(none)
             ));
         } else if none > 0.0 {
-            sentence.push_str(", without any coat of it");
+            sentence.push_str(", with no coat of it");
         }
         sentence.push('.');
         said.push(sentence);
