@@ -209,8 +209,10 @@ mod tests {
             reading(2.0, 50.0, None),
             reading(3.0, 50.0, None),
         ];
+        // A reading stands just at the beginning: the damp ones an hour before don't count.
         let found = worst(&day, 2.0, 3.0);
-        assert_eq!(found.highest_humidity_pct, Some((95.0, 1)));
+        assert_eq!(found.highest_humidity_pct, Some((50.0, 2)));
+        assert_eq!(worst(&day, 1.5, 3.0).highest_humidity_pct, Some((95.0, 1)));
         assert_eq!((found.least_margin_k, found.coldest_steel_c), (None, None));
         near(found.age_h, 0.5);
         near(worst(&day, 2.0, 2.0).age_h, 0.0);

@@ -1,9 +1,10 @@
-//! What every map of the bottom shares: how it is cut into strips, its frame, hatching, and lettered pieces.
+//! A map of the bottom in strips: what the maps of exposure, of the coating and of the gaugings have in
+//! common.
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
 use super::canvas::{INK, Pen};
-use super::ground::{Berth, Extent, Ground};
+use super::ground::{Extent, Ground};
 use super::hatch::{self, Hatch};
 use super::labels::{Area, Named};
 use super::legend::{self, Sample};
@@ -12,23 +13,16 @@ use super::plan::part_between;
 use super::scale::{self, Scale, Strip};
 use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
 use crate::calc::plane::common;
+use crate::hull::Lie;
 use crate::units::fixed;
 
-/// The outline of the bottom.
+/// The bottom's outline.
 pub const OUTLINE: Pen = Pen::solid(0.35);
 const HATCHING: Pen = Pen::solid(0.13);
 /// The edge of what is hatched.
 const EDGE: Pen = Pen::solid(0.18);
-/// Room that the legend may take under the window, mm.
-const LEGEND_MM: f64 = 14.0;
-
-/// How a bottom is cut into strips.
-pub struct Cut {
-    /// All that the strips show together.
-    pub whole: Extent,
-    /// The scale.
-    pub scale: Scale,
-}
+/// Room that the legend of hatched maps may take under a strip, mm.
+pub const LEGEND_MM: f64 = 14.0;
 
 /// A piece of the bottom that is lettered.
 pub struct Piece<'a> {
@@ -40,16 +34,56 @@ pub struct Piece<'a> {
     pub area_m2: f64,
 }
 
-impl Cut {
-    /// The cut of an extent, and its strips; `solid` are lengths of x, m, that no match line should cut.
-    pub fn new(whole: Extent, solid: &[(f64, f64)]) -> (Self, Vec<Strip>) {
+/// A map, its scale and its strips.
+#[derive(Debug)]
+pub struct Map {
+    /// All that the strips show together.
+    pub whole: Extent,
+    /// The scale of all of them.
+    pub scale: Scale,
+    /// The strips from aft to forward.
+    pub strips: Vec<Strip>,
+}
+
+impl Map {
+    /// The map at the largest scale that pages allow, with so much kept free under each strip for its
+    /// legend, mm. `solid` are lengths of x, m, that a match line should not cut.
+    pub fn new(whole: Extent, legend_mm: f64, solid: &[(f64, f64)]) -> Self {
         let (scale, strips) = scale::strips(
             (whole.aft, whole.forward),
             whole.port - whole.starboard,
-            &sheet::rooms(LEGEND_MM),
+            &sheet::rooms(legend_mm),
             solid,
         );
-        (Self { whole, scale }, strips)
+        Self { whole, scale, strips }
+    }
+
+    /// A strip's frame with the centreline: as high as the bottom is there, or as `shown` if that
+    /// reaches further.
+    pub fn sheet(
+        &self,
+        ground: &Ground,
+        strip: &Strip,
+        heading: String,
+        lie: Option<&Lie>,
+        shown: Option<Extent>,
+    ) -> Sheet {
+        let (from_m, to_m) = strip.window_m();
+        let air = self.scale.to_m(LABEL_ROOM_MM);
+        let part = match ground.bottom {
+            Some(bottom) => part_between(bottom, from_m, to_m),
+            None => Some(self.whole),
+        };
+        let part = match (part, shown) {
+            (Some(part), Some(shown)) => Some(part.with(shown)),
+            (one, other) => one.or(other),
+        };
+        let y_m = part.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air));
+        let frame =
+            Frame { heading, scale: self.scale, strip: *strip, y_m, whole: self.whole, lie };
+        let mut sheet = Sheet::new(ground, &frame);
+        sheet.centreline();
+        sheet
     }
 
     /// The part of a shape between a strip's match lines; beyond the ends of the ship too.
@@ -70,29 +104,7 @@ impl Cut {
     }
 }
 
-/// An empty strip with the centreline; with the stations of a position along its edge.
-pub fn sheet_for(
-    ground: &Ground,
-    cut: &Cut,
-    strip: &Strip,
-    heading: String,
-    berth: Option<&Berth>,
-) -> Sheet {
-    let (from_m, to_m) = strip.window_m();
-    let air = cut.scale.to_m(LABEL_ROOM_MM);
-    let part = match ground.bottom {
-        Some(bottom) => part_between(bottom, from_m, to_m),
-        None => Some(cut.whole),
-    };
-    let y_m = part.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air));
-    let lie = berth.map(|berth| &berth.lie);
-    let frame = Frame { heading, scale: cut.scale, strip: *strip, y_m, whole: cut.whole, lie };
-    let mut sheet = Sheet::new(ground, &frame);
-    sheet.centreline();
-    sheet
-}
-
-/// The outline last, over the hatching, then the ends of the strip.
+/// The outline, over what was drawn before, then perpendiculars and the ends of the strip.
 pub fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
     if let Some(bottom) = ground.bottom {
         let lines = sheet.outline(bottom);
@@ -101,6 +113,11 @@ pub fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
     }
     sheet.stations(ground);
     sheet.match_lines(strip);
+}
+
+/// A legend in rows under all that is there.
+pub fn legend_under(sheet: &mut Sheet, samples: &[(Sample, String)]) {
+    sheet.height_mm = legend::rows(&mut sheet.canvas, sheet.height_mm + 0.8, samples);
 }
 
 /// A shape hatched, with its edge.
@@ -117,11 +134,6 @@ pub fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) 
     for polygon in &on_paper.0 {
         sheet.labels.avoid_shape(polygon.exterior());
     }
-}
-
-/// The meanings of the marks under the strip.
-pub fn legend_under(sheet: &mut Sheet, samples: &[(Sample, String)]) {
-    sheet.height_mm = legend::rows(&mut sheet.canvas, sheet.height_mm + 0.8, samples);
 }
 
 /// The letter and area of a piece beside it; one too small to be seen gets a ring.

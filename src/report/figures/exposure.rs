@@ -3,8 +3,8 @@
 use geo::{Coord, MultiPolygon};
 
 use super::bottom_map::{
-    Cut, OUTLINE, Piece as Marked, close_frame, hatched, legend_under, letter_piece,
-    says_what_is_missing, sheet_for,
+    LEGEND_MM, Map, OUTLINE, Piece as Lettered, close_frame, hatched, legend_under, letter_piece,
+    says_what_is_missing,
 };
 use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
@@ -19,7 +19,6 @@ use crate::units::fixed;
 
 /// Edge of what was never exposed, so that slivers are seen.
 const NEVER: Pen = Pen::solid(0.3);
-
 /// Maps of each position that can be placed, then of all together if all can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
@@ -36,13 +35,14 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         .filter_map(extent_of)
         .map(|extent| (extent.aft, extent.forward))
         .collect();
-    let (cut, strips) = Cut::new(whole, &solid);
+    let map = Map::new(whole, LEGEND_MM, &solid);
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
-        drawings.extend(strips.iter().map(|strip| of_position(ground, &cut, strip, berth, shape)));
+        drawings
+            .extend(map.strips.iter().map(|strip| of_position(ground, &map, strip, berth, shape)));
     }
     if ground.not_placed.is_empty() {
-        drawings.extend(strips.iter().map(|strip| over_all(ground, &cut, strip)));
+        drawings.extend(map.strips.iter().map(|strip| over_all(ground, &map, strip)));
     }
     drawings
 }
@@ -62,7 +62,7 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
 
 fn of_position(
     ground: &Ground,
-    cut: &Cut,
+    map: &Map,
     strip: &Strip,
     berth: &Berth,
     shape: &MultiPolygon<f64>,
@@ -73,7 +73,7 @@ fn of_position(
         strip.number,
         strip.of
     );
-    let mut sheet = sheet_for(ground, cut, strip, heading, Some(berth));
+    let mut sheet = map.sheet(ground, strip, heading, Some(&berth.lie), None);
     let hatch = hatch::of_position(berth.number);
     hatched(&mut sheet, shape, &[hatch]);
     close_frame(&mut sheet, ground, strip);
@@ -84,7 +84,7 @@ fn of_position(
     }
     legend_under(&mut sheet, &samples);
 
-    let (all, here) = (area_m2(shape), area_m2(&cut.between(shape, strip)));
+    let (all, here) = (area_m2(shape), area_m2(&map.between(shape, strip)));
     let of_bottom = match ground.bottom_shape().map(|bottom| area_m2(&bottom)) {
         Some(bottom) => format!(" of {} m\u{b2} of bottom", fixed(bottom, 1)),
         None => String::new(),
@@ -95,7 +95,7 @@ fn of_position(
         berth.id,
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         fixed(all, 1),
         fixed(here, 1),
     );
@@ -103,7 +103,7 @@ fn of_position(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    let patches = cut.between(shape, strip).0.len();
+    let patches = map.between(shape, strip).0.len();
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above: position {} hid {} m\u{b2} \
          here in {}.",
@@ -115,7 +115,7 @@ fn of_position(
     );
     let title = format!(
         "Exposure map, position {}, strip {} of {}, scale {}",
-        berth.id, strip.number, strip.of, cut.scale
+        berth.id, strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
@@ -131,10 +131,10 @@ fn of_position(
     }
 }
 
-fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
+fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
     let recomputed = &ground.examined.recomputed;
     let heading = format!("Hidden over all positions, strip {} of {}", strip.number, strip.of);
-    let mut sheet = sheet_for(ground, cut, strip, heading, None);
+    let mut sheet = map.sheet(ground, strip, heading, None, None);
     let hiding = |class: &Class| -> Vec<usize> {
         class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden).map(|(n, _)| n).collect()
     };
@@ -153,9 +153,12 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
     let here: Vec<(usize, &Piece)> =
         never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
     for (number, piece) in &here {
-        let marked =
-            Marked { letter: words::letter(*number), shape: &piece.shape, area_m2: piece.area_m2 };
-        letter_piece(&mut sheet, &marked);
+        let lettered = Lettered {
+            letter: words::letter(*number),
+            shape: &piece.shape,
+            area_m2: piece.area_m2,
+        };
+        letter_piece(&mut sheet, &lettered);
     }
 
     let mut samples: Vec<(Sample, String)> = ground
@@ -187,7 +190,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
          {} m\u{b2} in all; areas in plan.",
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         areas(ground, &recomputed.classes),
         words::count(never.len(), "piece"),
         fixed(total, 2),
@@ -205,7 +208,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
     );
     let title = format!(
         "Exposure map over all positions, strip {} of {}, scale {}",
-        strip.number, strip.of, cut.scale
+        strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {

@@ -1,5 +1,6 @@
 //! The report's drawings: the axes, the block plan of each position, the exposure maps,
-//! how she landed, and what was coated, as SVG of their true size on paper.
+//! how she landed, what was coated, the plating, and the docking on one line, as SVG of their true size on
+//! paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
 
@@ -7,6 +8,7 @@ mod axes;
 mod bottom_map;
 mod canvas;
 mod chart;
+mod chronology;
 mod coating;
 mod exposure;
 mod ground;
@@ -17,6 +19,7 @@ mod legend;
 mod lettering;
 mod marks;
 mod plan;
+mod plating;
 mod scale;
 mod sheet;
 mod words;
@@ -24,6 +27,7 @@ mod words;
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
 pub use landing::{centre_said_m, events as water_events};
+pub use plating::lettered as plates_beyond;
 pub use words::letter;
 
 use crate::findings::Examined;
@@ -44,8 +48,8 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, or one of the landing's or the
-    /// coating's, which begin with `landing-` and `coating-`.
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `chronology`,
+    /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,
@@ -68,10 +72,12 @@ pub struct Drawing {
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let ground = Ground::new(examined);
     let mut drawings = vec![axes::drawing(&ground)];
+    drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
+    drawings.extend(plating::drawings(&ground));
     drawings
 }
 

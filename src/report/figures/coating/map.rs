@@ -6,7 +6,7 @@ use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon};
 use crate::calc::plane::{area_m2, union, without};
 use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
 use crate::report::figures::bottom_map::{
-    self, Cut, OUTLINE, close_frame, hatched, legend_under, letter_piece, sheet_for,
+    self, LEGEND_MM, Map, OUTLINE, close_frame, hatched, legend_under, letter_piece,
 };
 use crate::report::figures::canvas::{INK, Lettered, Pen};
 use crate::report::figures::ground::{Ground, extent_of};
@@ -52,8 +52,8 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     };
     let pieces = shown.short.pieces.iter().filter_map(|piece| extent_of(&piece.shape));
     let solid: Vec<(f64, f64)> = pieces.map(|extent| (extent.aft, extent.forward)).collect();
-    let (cut, strips) = Cut::new(whole, &solid);
-    strips.iter().map(|strip| drawing(ground, &shown, &cut, strip)).collect()
+    let map = Map::new(whole, LEGEND_MM, &solid);
+    map.strips.iter().map(|strip| drawing(ground, &shown, &map, strip)).collect()
 }
 
 impl Shown {
@@ -91,9 +91,9 @@ impl Shown {
     }
 }
 
-fn drawing(ground: &Ground, shown: &Shown, cut: &Cut, strip: &Strip) -> Drawing {
+fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing {
     let heading = format!("Coats received, strip {} of {}", strip.number, strip.of);
-    let mut sheet = sheet_for(ground, cut, strip, heading, None);
+    let mut sheet = map.sheet(ground, strip, heading, None, None);
     let full = on_paper(&sheet, &shown.full);
     sheet.canvas.shape(&full, None, Some(FULL_TINT));
     hatched(&mut sheet, &shown.unknown, &UNKNOWN);
@@ -144,7 +144,7 @@ fn drawing(ground: &Ground, shown: &Shown, cut: &Cut, strip: &Strip) -> Drawing 
          {} m\u{b2}, some coats missing {} m\u{b2}, none {} m\u{b2}, not recorded {} m\u{b2}.",
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         words::list(&names, 12),
         in_plan(&shown.full),
         in_plan(&shown.some),
@@ -164,7 +164,7 @@ fn drawing(ground: &Ground, shown: &Shown, cut: &Cut, strip: &Strip) -> Drawing 
         said(ground, &here)
     );
     let title =
-        format!("Coats received, strip {} of {}, scale {}", strip.number, strip.of, cut.scale);
+        format!("Coats received, strip {} of {}, scale {}", strip.number, strip.of, map.scale);
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
         name: format!("coating-map-{}", strip.number),
