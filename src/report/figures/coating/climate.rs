@@ -26,7 +26,7 @@ const MOST_PARTS: usize = 12;
 /// Readings further apart are not joined, h.
 const APART_H: f64 = 24.0;
 /// Heights of the panels, mm.
-const TEMPERATURES_MM: f64 = 42.0;
+const TEMPERATURES_MM: f64 = 39.0;
 const HUMIDITY_MM: f64 = 20.0;
 /// Height of a zone's row of coats, mm.
 const ROW_MM: f64 = 2.9;

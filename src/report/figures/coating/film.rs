@@ -202,7 +202,7 @@ fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) 
             let fullest = classes.iter().max_by_key(|class| class.count);
             let most = fullest.map_or_else(String::new, |class| {
                 format!(
-                    ", most of them ({}) from {} to {} \u{b5}m",
+                    ", the fullest class ({}) from {} to {} \u{b5}m",
                     class.count,
                     text::number(class.from_m * 1e6, 0),
                     text::number(class.to_m * 1e6, 0)

@@ -25,7 +25,7 @@ use crate::report::figures::{Drawing, WIDTH_MM, finish};
 /// Left edge of the frames: room for the names of the rows, mm.
 const NAMES_MM: f64 = 27.0;
 /// Height of a row, mm.
-const ROW_MM: f64 = 4.7;
+const ROW_MM: f64 = 4.4;
 /// Height of a zone's heading over its frame, mm.
 const HEADING_MM: f64 = 5.4;
 /// Height of the frames and headings of one drawing, mm.

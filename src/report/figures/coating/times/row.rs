@@ -68,7 +68,7 @@ pub fn draw_row(
         let Some((from, to)) = examined.project.coats.get(*coat).and_then(span_h) else { continue };
         let bar = (calendar.of_kept(from), calendar.of_kept(to));
         // The border has a line of its own under that of the steel beneath.
-        let lines = [(over, top + 1.75, OVER), (border, bottom - 0.95, BORDER)];
+        let lines = [(over, top + 1.7, OVER), (border, bottom - 0.85, BORDER)];
         for (n, (intervals, y, pen)) in lines.into_iter().enumerate() {
             let line = Line { examined, calendar, panel, y };
             if line.flooded(canvas, &intervals, bar.0) {
@@ -77,7 +77,7 @@ pub fn draw_row(
             let drawn = line.window(canvas, &intervals, pen);
             if n == 0 { seen.over |= drawn } else { seen.border |= drawn }
         }
-        let y = top + 1.75;
+        let y = top + 1.7;
         draw_bar(canvas, panel, bar, y);
         let kept = verdict(&windows.over, &windows.borders, *coat);
         let unknown = windows.over.iter().chain(&windows.borders).any(|interval| {

@@ -24,11 +24,21 @@ pub fn said(
         .collect();
     let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
     let title = format!("Coats in time, zone {}{part}", words::list(&ids, 12));
-    let mut caption = "Field: what the position of the time left free. Patches: steel that an earlier \
-                       position hid. A window runs from the end of the coat beneath plus the least time \
-                       to its beginning plus the greatest; the whole of the next coat must lie in it. \
-                       Over several coats it is the narrowest of their windows."
-        .to_string();
+    let mut caption = String::new();
+    let mut add = |sentence: String| {
+        if !caption.is_empty() {
+            caption.push(' ');
+        }
+        caption.push_str(&sentence);
+    };
+    if seen.over || seen.border {
+        add("An arrow: the window goes on beyond the frame, or has no end.".to_string());
+    } else {
+        add("No window can be given for any of these coats.".to_string());
+    }
+    if seen.unknown {
+        add("A question mark: no window can be given for it; see the table.".to_string());
+    }
     let unknown = zones.iter().filter(|zone| {
         examined.recomputed.coating.zones.get(zone.zone).is_some_and(|zone| !zone.dry_known)
     });
@@ -36,20 +46,14 @@ pub fn said(
         .filter_map(|zone| project.zones.get(zone.zone))
         .map(|zone| lettering::shown(&zone.id))
         .collect();
-    if seen.over || seen.border {
-        caption.push_str(" An arrow: the window goes on beyond the frame, or has no end.");
-    }
-    if seen.unknown {
-        caption.push_str(" A question mark: no window can be given for it; see the table.");
-    }
     if !unknown.is_empty() {
         let zones = words::list(&unknown, 12);
-        caption.push_str(&format!(" When {zones} was under water is not recorded."));
+        add(format!("When {zones} was under water is not recorded."));
     }
     let left_out: usize = zones.iter().map(|zone| zone.left_out).sum();
     if left_out > 0 {
         let rows = words::count(left_out, "row");
-        caption.push_str(&format!(" {rows} left out for want of room; see the table."));
+        add(format!("For want of room {rows} left out; see the table."));
     }
     let coats = zones.iter().flat_map(|zone| &zone.rows).flat_map(|row| &row.coats);
     let each: Vec<String> = coats
