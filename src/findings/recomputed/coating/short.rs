@@ -71,9 +71,12 @@ pub fn shortfall(project: &Project, coating: &Coating) -> Shortfall {
     found
 }
 
+/// The coats that steel lacks, and for each position whether it was hidden there.
+type Lack<'a> = (&'a [i64], &'a [bool]);
+
 /// The steel of a zone by the coats that it lacks and the positions that hid it.
 fn by_missing(history: &ZoneHistory) -> Vec<(Vec<i64>, MultiPolygon<f64>, Vec<usize>)> {
-    let mut groups: BTreeMap<(&[i64], &[bool]), Vec<&Polygon<f64>>> = BTreeMap::new();
+    let mut groups: BTreeMap<Lack<'_>, Vec<&Polygon<f64>>> = BTreeMap::new();
     for part in history.parts.iter().filter(|part| !part.missing.is_empty()) {
         let key = (part.missing.as_slice(), part.hidden_in.as_slice());
         groups.entry(key).or_default().extend(&part.shape.0);

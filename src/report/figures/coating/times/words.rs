@@ -23,7 +23,8 @@ pub fn said(
         .map(|zone| lettering::shown(&zone.id))
         .collect();
     let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
-    let title = format!("Coats in time, zone {}{part}", words::list(&ids, 12));
+    let zones_said = if ids.len() == 1 { "zone" } else { "zones" };
+    let title = format!("Coats in time, {zones_said} {}{part}", words::list(&ids, 12));
     let mut caption = String::new();
     let mut add = |sentence: String| {
         if !caption.is_empty() {
