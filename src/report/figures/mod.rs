@@ -26,6 +26,7 @@ mod words;
 
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
+pub use coating::lettered;
 pub use landing::{centre_said_m, events as water_events};
 pub use plating::lettered as plates_beyond;
 pub use words::letter;

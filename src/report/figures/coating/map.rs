@@ -1,7 +1,9 @@
 //! The bottom as it left the dock: where it had its whole scheme, where coats were missing, where none
 //! was on it, and where nothing can be said.
 
-use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon};
+use std::collections::BTreeMap;
+
+use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon, Polygon};
 
 use crate::calc::plane::{area_m2, union, without};
 use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
@@ -10,7 +12,7 @@ use crate::report::figures::bottom_map::{
 };
 use crate::report::figures::canvas::{INK, Lettered, Pen};
 use crate::report::figures::ground::{Ground, extent_of};
-use crate::report::figures::hatch::Hatch;
+use crate::report::figures::hatch::{self, Hatch};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
 use crate::report::figures::lettering::SMALL_PT;
@@ -19,8 +21,10 @@ use crate::report::figures::sheet::Sheet;
 use crate::report::figures::{Drawing, WIDTH_MM, letter, lettering, on_paper, words};
 use crate::units::fixed;
 
-/// Steel with some of its coats.
-const SOME: Hatch = Hatch { angle_deg: 45.0, spacing_mm: 0.85 };
+/// Sets of missing coats with a hatch of their own; further ones share the last.
+const MOST_SETS: usize = 6;
+/// Pieces that are lettered, on the map and in the table.
+const MOST_LETTERED: usize = 40;
 /// Steel of which nothing can be said.
 const UNKNOWN: [Hatch; 2] =
     [Hatch { angle_deg: 0.0, spacing_mm: 2.4 }, Hatch { angle_deg: 90.0, spacing_mm: 2.4 }];
@@ -36,7 +40,8 @@ const ZONE: Pen = Pen::solid(0.1).coloured("#555555");
 struct Shown {
     zones: Vec<(String, MultiPolygon<f64>)>,
     full: MultiPolygon<f64>,
-    some: MultiPolygon<f64>,
+    /// Steel with some of its coats, by those that are missing.
+    some: Vec<(String, MultiPolygon<f64>)>,
     none: MultiPolygon<f64>,
     unknown: MultiPolygon<f64>,
     short: Shortfall,
@@ -61,7 +66,9 @@ impl Shown {
         let (project, coating) = (&ground.examined.project, &ground.examined.recomputed.coating);
         let histories = project.zones.iter().zip(&coating.zones);
         let bottom = histories.filter(|(zone, _)| zone.is_bottom());
-        let (mut zones, mut unknown, mut known) = (Vec::new(), Vec::new(), [const { vec![] }; 3]);
+        let (mut zones, mut unknown) = (Vec::new(), Vec::new());
+        let (mut full, mut none) = (Vec::new(), Vec::new());
+        let mut some: BTreeMap<&[i64], Vec<&Polygon<f64>>> = BTreeMap::new();
         for (zone, history) in bottom {
             let Some(shape) = &history.shape else { continue };
             zones.push((lettering::label(&zone.id), shape.clone()));
@@ -70,25 +77,58 @@ impl Shown {
                 continue;
             }
             for part in &history.parts {
-                let sort = match part.missing.len() {
-                    0 => 0,
-                    n if n < history.scheme.len() => 1,
-                    _ => 2,
-                };
-                known[sort].extend(&part.shape.0);
+                match part.missing.len() {
+                    0 => full.extend(&part.shape.0),
+                    n if n < history.scheme.len() => {
+                        some.entry(&part.missing).or_default().extend(&part.shape.0);
+                    }
+                    _ => none.extend(&part.shape.0),
+                }
             }
         }
         if zones.is_empty() {
             return None;
         }
-        let [full, some, none] = known.map(union);
         let covered = union(zones.iter().flat_map(|(_, shape)| &shape.0));
         let outside = ground.bottom_shape().map(|bottom| without(&bottom, &covered));
         let outside = outside.unwrap_or_else(|| MultiPolygon(vec![]));
         let unknown = union(unknown.into_iter().chain(&outside.0));
         let short = shortfall(project, coating);
-        Some(Self { zones, full, some, none, unknown, short })
+        let (full, none) = (union(full), union(none));
+        Some(Self { zones, full, some: by_set(some), none, unknown, short })
     }
+}
+
+/// Steel by the coats that it lacks, those sets that have no hatch of their own together.
+fn by_set(sets: BTreeMap<&[i64], Vec<&Polygon<f64>>>) -> Vec<(String, MultiPolygon<f64>)> {
+    let mut named: Vec<(String, MultiPolygon<f64>)> = Vec::new();
+    let mut rest: Vec<&Polygon<f64>> = Vec::new();
+    for (n, (missing, shapes)) in sets.into_iter().enumerate() {
+        if n + 1 < MOST_SETS {
+            named.push((format!("missing: {}", coats(missing)), union(shapes)));
+        } else {
+            rest.extend(shapes);
+        }
+    }
+    if !rest.is_empty() {
+        named.push(("missing: other coats".to_string(), union(rest)));
+    }
+    named
+}
+
+/// Numbers of coats: `coat 2`, `coats 2 and 3`.
+fn coats(numbers: &[i64]) -> String {
+    let names: Vec<String> = numbers.iter().map(i64::to_string).collect();
+    format!("coat{} {}", if names.len() == 1 { "" } else { "s" }, words::list(&names, 8))
+}
+
+/// The pieces that are lettered: the largest, from aft to forward, so that map and table letter alike.
+pub fn lettered(short: &Shortfall) -> Vec<&Piece> {
+    let mut order: Vec<usize> = (0..short.pieces.len()).collect();
+    order.sort_by(|a, b| short.pieces[*b].area_m2.total_cmp(&short.pieces[*a].area_m2));
+    order.truncate(MOST_LETTERED);
+    order.sort_unstable();
+    order.into_iter().map(|at| &short.pieces[at]).collect()
 }
 
 fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing {
@@ -97,9 +137,11 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
     let full = on_paper(&sheet, &shown.full);
     sheet.canvas.shape(&full, None, Some(FULL_TINT));
     hatched(&mut sheet, &shown.unknown, &UNKNOWN);
-    let some = on_paper(&sheet, &shown.some);
-    sheet.canvas.shape(&some, None, Some(SOME_TINT));
-    hatched(&mut sheet, &shown.some, &[SOME]);
+    for (n, (_, shape)) in shown.some.iter().enumerate() {
+        let tinted = on_paper(&sheet, shape);
+        sheet.canvas.shape(&tinted, None, Some(SOME_TINT));
+        hatched(&mut sheet, shape, &[hatch::of_position(n)]);
+    }
     let none = on_paper(&sheet, &shown.none);
     sheet.canvas.shape(&none, Some(BARE), Some(INK));
     for (_, shape) in &shown.zones {
@@ -112,7 +154,7 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
     for (name, shape) in &shown.zones {
         name_zone(&mut sheet, name, shape);
     }
-    let pieces = shown.short.pieces.iter().enumerate();
+    let pieces = lettered(&shown.short).into_iter().enumerate();
     let here: Vec<(usize, &Piece)> =
         pieces.filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
     for (number, piece) in &here {
@@ -124,9 +166,10 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
         letter_piece(&mut sheet, &piece);
     }
     let mut samples = vec![(Sample::Tinted(FULL_TINT, vec![]), "the whole scheme".to_string())];
-    let some = Sample::Tinted(SOME_TINT, vec![SOME]);
-    samples.push((some, "some of its coats missing, lettered".to_string()));
-    samples.push((Sample::Filled, "no coat of the scheme, lettered".to_string()));
+    for (n, (words, _)) in shown.some.iter().enumerate() {
+        samples.push((Sample::Tinted(SOME_TINT, vec![hatch::of_position(n)]), words.clone()));
+    }
+    samples.push((Sample::Filled, "no coat of the scheme".to_string()));
     if !shown.unknown.0.is_empty() {
         samples.push((Sample::Hatched(UNKNOWN.to_vec()), "not recorded".to_string()));
     }
@@ -147,10 +190,14 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
         map.scale,
         words::list(&names, 12),
         in_plan(&shown.full),
-        in_plan(&shown.some),
+        fixed(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
         in_plan(&shown.none),
         in_plan(&shown.unknown),
     );
+    let unlettered = shown.short.pieces.len().saturating_sub(MOST_LETTERED);
+    if unlettered > 0 {
+        caption.push_str(&format!(" Only the {MOST_LETTERED} largest pieces are lettered."));
+    }
     if left_out > 0 {
         let labels = words::count(left_out, "letter");
         caption.push_str(&format!(" For want of room {labels} left out; see the table."));
@@ -214,8 +261,7 @@ fn said(ground: &Ground, here: &[(usize, &Piece)]) -> String {
             let lacks = if piece.none {
                 "no coat".to_string()
             } else {
-                let coats: Vec<String> = piece.missing.iter().map(i64::to_string).collect();
-                format!("lacking coat {}", words::list(&coats, 8))
+                format!("lacking {}", coats(&piece.missing))
             };
             format!(
                 "{} of {} m\u{b2} in {}, {lacks}, at x {} m to {} m, y {} m to {} m",

@@ -6,6 +6,8 @@ mod film;
 mod map;
 mod times;
 
+pub use map::lettered;
+
 use super::Drawing;
 use super::ground::Ground;
 

@@ -6,9 +6,9 @@ use super::{Held, coats, finding};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::ZoneHistory;
 use crate::findings::recomputed::coating::short::shortfall;
-use crate::report::figures::letter;
+use crate::report::figures::{letter, lettered};
 use crate::report::legible::Narrow;
-use crate::report::text::{self, First};
+use crate::report::text;
 
 #[derive(Serialize)]
 pub(super) struct Zone {
@@ -70,7 +70,8 @@ fn missing(history: &ZoneHistory) -> Option<String> {
 
 #[derive(Serialize)]
 pub(super) struct Short {
-    pieces: First<Piece>,
+    pieces: Vec<Piece>,
+    more: Option<String>,
     slivers: Option<String>,
 }
 
@@ -86,14 +87,15 @@ struct Piece {
     hidden_in: Narrow,
 }
 
-/// Pieces that the table lists.
-const MOST_PIECES: usize = 60;
-
 pub(super) fn short(examined: &Examined) -> Short {
     let project = &examined.project;
     let found = shortfall(project, &examined.recomputed.coating);
     let range = |a: f64, b: f64| format!("{} to {}", text::number(a, 3), text::number(b, 3));
-    let pieces = found.pieces.iter().enumerate().map(|(number, piece)| {
+    let listed = lettered(&found);
+    let all_m2: f64 = found.pieces.iter().map(|piece| piece.area_m2).sum();
+    let rest_m2 = all_m2 - listed.iter().map(|piece| piece.area_m2).sum::<f64>();
+    let more = found.pieces.len() - listed.len();
+    let pieces = listed.into_iter().enumerate().map(|(number, piece)| {
         let [x0, x1, y0, y1] = piece.extent;
         let hidden: Vec<&str> = piece
             .hidden_in
@@ -117,7 +119,15 @@ pub(super) fn short(examined: &Examined) -> Short {
         }
     });
     Short {
-        pieces: First::of(pieces.collect(), MOST_PIECES),
+        pieces: pieces.collect(),
+        more: (more > 0).then(|| {
+            format!(
+                "{}, {} m\u{b2} in all, {} not listed.",
+                text::count(more, "smaller piece", "smaller pieces"),
+                text::number(rest_m2, 3),
+                if more == 1 { "is" } else { "are" }
+            )
+        }),
         slivers: (found.slivers > 0).then(|| {
             format!(
                 "{} no wider than the feathering, {} m\u{b2} in all, {} not listed.",

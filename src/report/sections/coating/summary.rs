@@ -33,7 +33,7 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
         }
     }
     let mut said = Vec::new();
-    let area = |m2: f64| format!("{} m\u{b2}", text::number(m2, 3));
+    let area = |m2: f64| format!("{} m\u{b2}", square_metres(m2));
     if known == 0 {
         let why =
             "neither zones of the bottom with their schemes nor the coats on them can be placed";
@@ -70,6 +70,11 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
     said
 }
 
+/// Patches to a thousandth, whole zones to a tenth.
+fn square_metres(m2: f64) -> String {
+    text::number(m2, if m2 < 10.0 { 3 } else { 1 })
+}
+
 /// Where the largest pieces are.
 fn where_it_is(examined: &Examined) -> Option<String> {
     let found = shortfall(&examined.project, &examined.recomputed.coating);
@@ -93,7 +98,7 @@ fn where_it_is(examined: &Examined) -> Option<String> {
             let number = |value: f64| text::number(value, 2);
             Some(format!(
                 "{} m\u{b2} in zone {} at x {} to {} m, y {} to {} m{frame}, {lacks}",
-                text::number(piece.area_m2, 3),
+                square_metres(piece.area_m2),
                 zone.id,
                 number(x0),
                 number(x1),
