@@ -103,8 +103,9 @@ impl Shown {
 fn by_set(sets: BTreeMap<&[i64], Vec<&Polygon<f64>>>) -> Vec<(String, MultiPolygon<f64>)> {
     let mut named: Vec<(String, MultiPolygon<f64>)> = Vec::new();
     let mut rest: Vec<&Polygon<f64>> = Vec::new();
+    let own = if sets.len() > MOST_SETS { MOST_SETS - 1 } else { MOST_SETS };
     for (n, (missing, shapes)) in sets.into_iter().enumerate() {
-        if n + 1 < MOST_SETS {
+        if n < own {
             named.push((format!("missing: {}", coats(missing)), union(shapes)));
         } else {
             rest.extend(shapes);
