@@ -11,3 +11,4 @@ mod readme;
 pub mod recompute;
 pub mod tables;
 pub mod verify;
+pub mod version;
