@@ -26,6 +26,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("exposure.typ", include_str!("../../templates/exposure.typ")),
     ("openings.typ", include_str!("../../templates/openings.typ")),
     ("landing.typ", include_str!("../../templates/landing.typ")),
+    ("coating.typ", include_str!("../../templates/coating.typ")),
     ("positions.typ", include_str!("../../templates/positions.typ")),
     ("plating.typ", include_str!("../../templates/plating.typ")),
     ("papers.typ", include_str!("../../templates/papers.typ")),

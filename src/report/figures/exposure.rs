@@ -2,27 +2,23 @@
 
 use geo::{Coord, MultiPolygon};
 
-use super::bottom_map::{Map, OUTLINE, close_frame, legend_under, outline};
+use super::bottom_map::{
+    LEGEND_MM, Map, OUTLINE, Piece as Lettered, close_frame, hatched, legend_under, letter_piece,
+    outline, says_what_is_missing,
+};
 use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
-use super::labels::{Area, Named};
 use super::legend::Sample;
 use super::scale::Strip;
-use super::sheet::Sheet;
 use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
 use crate::calc::exposure::{self, Class, Piece};
-use crate::calc::plane::{area_m2, common};
+use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
 use crate::units::fixed;
 
-const HATCHING: Pen = Pen::solid(0.13);
-const EDGE: Pen = Pen::solid(0.18);
 /// Edge of what was never exposed, so that slivers are seen.
 const NEVER: Pen = Pen::solid(0.3);
-/// Room that the legend may take under the window, mm.
-const LEGEND_MM: f64 = 14.0;
-
 /// Maps of each position that can be placed, then of all together if all can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
@@ -64,21 +60,6 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
-    let on_paper = on_paper(sheet, shape);
-    for hatch in hatches {
-        let lines = hatch::lines(&on_paper, *hatch);
-        sheet.canvas.lines(&lines, HATCHING);
-    }
-    for polygon in &shape.0 {
-        let lines = sheet.outline(polygon);
-        sheet.canvas.lines(&lines, EDGE);
-    }
-    for polygon in &on_paper.0 {
-        sheet.labels.avoid_shape(polygon.exterior());
-    }
-}
-
 fn of_position(
     ground: &Ground,
     map: &Map,
@@ -104,7 +85,7 @@ fn of_position(
     }
     legend_under(&mut sheet, &samples);
 
-    let (all, here) = (area_m2(shape), area_m2(&between(shape, strip, map)));
+    let (all, here) = (area_m2(shape), area_m2(&map.between(shape, strip)));
     let of_bottom = match ground.bottom_shape().map(|bottom| area_m2(&bottom)) {
         Some(bottom) => format!(" of {} m\u{b2} of bottom", fixed(bottom, 1)),
         None => String::new(),
@@ -123,7 +104,7 @@ fn of_position(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    let patches = between(shape, strip, map).0.len();
+    let patches = map.between(shape, strip).0.len();
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above: position {} hid {} m\u{b2} \
          here in {}.",
@@ -174,7 +155,12 @@ fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
     let here: Vec<(usize, &Piece)> =
         never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
     for (number, piece) in &here {
-        letter_piece(&mut sheet, *number, piece);
+        let lettered = Lettered {
+            letter: words::letter(*number),
+            shape: &piece.shape,
+            area_m2: piece.area_m2,
+        };
+        letter_piece(&mut sheet, &lettered);
     }
 
     let mut samples: Vec<(Sample, String)> = ground
@@ -245,38 +231,6 @@ fn middle_of(piece: &Piece) -> Coord<f64> {
     Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
 }
 
-/// The letter and area of a never-exposed piece beside it; one too small to be seen gets a ring.
-fn letter_piece(sheet: &mut Sheet, number: usize, piece: &Piece) {
-    const SMALL_MM: f64 = 1.2;
-    const RING_MM: f64 = 1.8;
-    let Some(area) = Area::around(piece.shape.exterior().0.iter().map(|c| sheet.at(*c))) else {
-        return;
-    };
-    let small = area.right - area.left < SMALL_MM && area.bottom - area.top < SMALL_MM;
-    let area = if small {
-        let at = area.middle();
-        sheet.canvas.circle(at, RING_MM, Some(Pen::solid(0.25)), None);
-        Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(RING_MM)
-    } else {
-        area
-    };
-    sheet.labels.keep_clear(area);
-    let letter = words::letter(number);
-    let named = |text: String| Named {
-        text,
-        area,
-        inside: Vec::new(),
-        upward: false,
-        leader: true,
-        colour: INK,
-    };
-    // Of slivers an area to two decimals says nothing.
-    let full = named(format!("{letter}: {} m\u{b2}", fixed(piece.area_m2, 2)));
-    if piece.area_m2 < 0.01 || !sheet.labels.try_place(&full) {
-        sheet.labels.place(&named(letter));
-    }
-}
-
 /// Areas of the classes in words, from one position hidden to several.
 fn areas(ground: &Ground, classes: &[Class]) -> String {
     let project = &ground.examined.project;
@@ -336,30 +290,4 @@ fn pieces(ground: &Ground, here: &[(usize, &Piece)]) -> String {
         })
         .collect();
     if said.is_empty() { "nothing".to_string() } else { words::list(&said, 12) }
-}
-
-/// The part of a shape between a strip's match lines; beyond the ends of the ship too.
-fn between(shape: &MultiPolygon<f64>, strip: &Strip, map: &Map) -> MultiPolygon<f64> {
-    let whole = map.whole;
-    let reach = (whole.forward - whole.aft) + (whole.port - whole.starboard) + 1.0;
-    let from = if strip.number == 1 { strip.from_m - reach } else { strip.from_m };
-    let to = if strip.number == strip.of { strip.to_m + reach } else { strip.to_m };
-    let (low, high) = (whole.starboard - reach, whole.port + reach);
-    let ring = vec![
-        Coord { x: from, y: low },
-        Coord { x: to, y: low },
-        Coord { x: to, y: high },
-        Coord { x: from, y: high },
-    ];
-    let part = geo::Polygon::new(geo::LineString::new(ring), vec![]);
-    common(shape, &MultiPolygon(vec![part]))
-}
-
-fn says_what_is_missing(caption: &mut String, ground: &Ground, strip: &Strip) {
-    if ground.bottom.is_none() {
-        caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
-    }
-    if strip.number == 1 {
-        caption.push_str(&ground.says_not_placed());
-    }
 }

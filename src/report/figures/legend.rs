@@ -23,6 +23,10 @@ pub enum Sample {
     Mark(&'static str),
     /// Steel hatched so.
     Hatched(Vec<Hatch>),
+    /// Steel tinted with a colour and hatched so.
+    Tinted(&'static str, Vec<Hatch>),
+    /// A bracket from an earliest to a latest time, its line drawn so.
+    Bracket(Pen),
     /// Steel filled black.
     Filled,
     /// A mark of a chart.
@@ -73,11 +77,17 @@ fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
         Sample::Line(pen) => {
             canvas.line(at, Coord { x: area.right, y: at.y }, *pen);
         }
+        Sample::Bracket(pen) => {
+            chart::bracket(canvas, (at.x, area.right), at.y, false, *pen);
+        }
         Sample::Cap => canvas.ring(&ring, Some(Pen::solid(0.25)), Some(CAP_GREY)),
         Sample::LeftOut => left_out(canvas, &[LineString::new(closed(&ring))], &diagonals(&ring)),
         Sample::Mark(kind) => marks::draw(canvas, kind, area.middle()),
-        Sample::Hatched(hatches) => {
+        Sample::Hatched(hatches) | Sample::Tinted(_, hatches) => {
             let shape = MultiPolygon(vec![Polygon::new(LineString::new(ring.clone()), vec![])]);
+            if let Sample::Tinted(tint, _) = sample {
+                canvas.ring(&ring, None, Some(tint));
+            }
             for hatch in hatches {
                 canvas.lines(&hatch::lines(&shape, *hatch), Pen::solid(0.13));
             }

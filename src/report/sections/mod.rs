@@ -1,6 +1,7 @@
 //! The data of each section of the report, one file for each.
 
 mod answers;
+mod coating;
 mod dates;
 mod days;
 mod exposure;
@@ -8,6 +9,7 @@ mod files;
 mod finding;
 mod formulas;
 mod landing;
+mod lookup;
 mod next_team;
 mod openings;
 mod papers;
@@ -38,6 +40,7 @@ pub(super) struct Sections<'a> {
     openings: openings::Openings,
     positions: positions::Positions,
     landing: landing::Landing<'a>,
+    coating: coating::Coating<'a>,
     plating: plating::Plating<'a>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
@@ -63,6 +66,7 @@ pub(super) fn all<'a>(
         openings: openings::section(examined),
         positions: positions::section(examined),
         landing: landing::section(inputs),
+        coating: coating::section(inputs),
         plating: plating::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),

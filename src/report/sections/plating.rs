@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::landing::{entry, finding, notes};
+use super::lookup::{entry, finding, notes};
 use super::{Inputs, Placed, drawings};
 use crate::calc::plating::{anode_loss_pct, loss_m, loss_pct};
 use crate::findings::Examined;
