@@ -21,6 +21,7 @@ use super::recovery::make::{self, Made};
 use super::safely::{self, Finished};
 use super::tables;
 use super::verify;
+use super::version;
 use crate::findings::Examined;
 use crate::findings::written::FindingsWritten;
 use crate::records::docking::Closeout;
@@ -276,6 +277,7 @@ fn pack_tags(
         ("Bagging-Date", closeout.prepared_on.to_string()),
         ("Payload-Oxum", bag::oxum(&payload)),
         ("Bag-Software-Agent", request.program.to_string()),
+        (version::LABEL, version::WRITTEN.to_string()),
     ]);
     for (which, name) in layout::MANIFESTS.iter().enumerate() {
         packer.add_bytes(name, bag::manifest(&payload, which).as_bytes())?;

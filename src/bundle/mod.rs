@@ -15,3 +15,4 @@ pub mod safely;
 pub mod salvage;
 pub mod tables;
 pub mod verify;
+pub mod version;

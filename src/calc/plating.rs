@@ -57,6 +57,13 @@ pub fn beyond(original_m: f64, measured_m: f64, limit: Limit) -> bool {
     loss_m(original_m, measured_m) > allowed_loss_m(original_m, limit) + SLACK_M
 }
 
+/// How much of the loss that a limit allows is gone, per cent; over 100 beyond the limit. `None` where the
+/// limit allows no loss at all.
+pub fn used_up_pct(original_m: f64, measured_m: f64, limit: Limit) -> Option<f64> {
+    let allowed_m = allowed_loss_m(original_m, limit);
+    (allowed_m > SLACK_M).then(|| 100.0 * loss_m(original_m, measured_m) / allowed_m)
+}
+
 /// A plate's thickness at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plate {
@@ -74,9 +81,16 @@ impl Plate {
         loss_m(self.original_m, self.measured_m)
     }
 
-    /// What it may still lose, m; negative beyond the limit.
-    fn left_m(&self) -> Option<f64> {
-        Some(allowed_loss_m(self.original_m, self.limit?) - self.loss_m())
+    /// The part used up of what it may lose, per cent. Where nothing may be lost, any loss is beyond all
+    /// others.
+    fn used_up_pct(&self) -> Option<f64> {
+        let limit = self.limit?;
+        Some(used_up_pct(self.original_m, self.measured_m, limit).unwrap_or_else(|| {
+            match beyond(self.original_m, self.measured_m, limit) {
+                true => f64::INFINITY,
+                false => 100.0,
+            }
+        }))
     }
 }
 
@@ -89,7 +103,7 @@ pub struct Group {
     pub worst: usize,
     /// The place with the greatest loss in per cent, from 0.
     pub worst_pct: Option<usize>,
-    /// The place that is nearest to its limit or furthest beyond it, from 0; of those that have a limit.
+    /// The place that has used up the greatest part of what it may lose, from 0; of those that have a limit.
     pub nearest_limit: Option<usize>,
     /// Places that are beyond their limit, from 0.
     pub beyond: Vec<usize>,
@@ -103,7 +117,7 @@ pub fn group(plates: &[Plate]) -> Option<Group> {
         mean_loss_m: first.loss_m() + sum / plates.len() as f64,
         worst: greatest(plates, |plate| Some(plate.loss_m()))?,
         worst_pct: greatest(plates, |plate| loss_pct(plate.original_m, plate.measured_m)),
-        nearest_limit: greatest(plates, |plate| Some(-plate.left_m()?)),
+        nearest_limit: greatest(plates, Plate::used_up_pct),
         beyond: plates
             .iter()
             .enumerate()
@@ -146,6 +160,15 @@ mod tests {
             assert!(!beyond(0.012, 0.009, passes), "{passes:?}");
             assert!(beyond(0.012, 0.00899, passes), "{passes:?}");
         }
+        for (limit, used) in [
+            (Limit::Loss(0.004), Some(75.0)),
+            (Limit::RelativeLoss(20.0), Some(125.0)),
+            (Limit::LeastThickness(0.006), Some(50.0)),
+            (Limit::LeastThickness(0.013), None),
+        ] {
+            let found = used_up_pct(0.012, 0.009, limit);
+            assert_eq!(found.map(|pct| (pct * 1e6).round() / 1e6), used, "{limit:?}");
+        }
         assert_eq!(loss_pct(0.0, 0.009), None);
         assert!(loss_m(0.012, 0.0121) < 0.0);
     }
@@ -157,9 +180,9 @@ mod tests {
     #[test]
     fn mean_and_worst_of_a_group() {
         let strake = [
-            plate(12.0, 11.0, Some(Limit::LeastThickness(0.0105))), // 1.0 mm, 8.3 %, 0.5 mm left
-            plate(20.0, 18.0, Some(Limit::RelativeLoss(20.0))),     // 2.0 mm, 10 %, 2.0 mm left
-            plate(8.0, 6.5, Some(Limit::Loss(0.001))),              // 1.5 mm, 18.75 %, 0.5 mm over
+            plate(12.0, 11.0, Some(Limit::LeastThickness(0.0105))), // 1.0 of 1.5 mm, 8.3 %
+            plate(20.0, 18.0, Some(Limit::RelativeLoss(20.0))),     // 2.0 of 4.0 mm, 10 %
+            plate(8.0, 6.5, Some(Limit::Loss(0.001))),              // 1.5 of 1.0 mm, 18.75 %
             plate(10.0, 10.1, None),                                // a gain of 0.1 mm
         ];
         let found = group(&strake).expect("a group");
@@ -169,6 +192,15 @@ mod tests {
         assert_eq!(group(&strake[..2]).and_then(|g| g.nearest_limit), Some(0));
         assert_eq!(group(&strake[3..]).map(|g| g.nearest_limit), Some(None));
         assert_eq!(group(&[]), None);
+        // 4 mm of 5 is more of what is allowed than 0.5 mm of 1, though more is left of it in mm; what may
+        // not lose anything comes before all.
+        let unlike = [
+            plate(12.0, 11.5, Some(Limit::Loss(0.001))),
+            plate(20.0, 16.0, Some(Limit::Loss(0.005))),
+            plate(8.0, 7.9, Some(Limit::LeastThickness(0.008))),
+        ];
+        assert_eq!(group(&unlike[..2]).and_then(|g| g.nearest_limit), Some(1));
+        assert_eq!(group(&unlike).and_then(|g| g.nearest_limit), Some(2));
     }
 
     #[test]

@@ -16,6 +16,7 @@ use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::recovery::beside::Readiness;
 use crate::bundle::verify::{Fixity, State, fixity};
+use crate::bundle::version;
 
 /// What `verify` takes.
 #[derive(Debug, Args)]
@@ -110,6 +111,7 @@ fn mendable(at: &Path) -> bool {
 
 fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("reading", total, args.json);
     let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));

@@ -346,6 +346,31 @@ fn sample_without(folder: &str) -> Memory {
 }
 
 #[test]
+fn without_its_coating_the_sample_says_so_in_one_line() {
+    let mut sample = sample_without("coating/");
+    // Rules and papers speak of zones that are gone with it.
+    sample.files.remove("papers/papers.csv");
+    sample.sizes.remove("papers/papers.csv");
+    if let Some(docking) = sample.files.get_mut("docking.toml") {
+        let text = String::from_utf8(std::mem::take(docking)).unwrap();
+        let mut tables: Vec<&str> = text.split("\n[").collect();
+        tables.retain(|table| !table.starts_with("[film_for_zone]]"));
+        *docking = tables.join("\n[").into_bytes();
+        sample.sizes.insert("docking.toml".to_string(), docking.len() as u64);
+    }
+    let examined = examined(&sample, Problems::default());
+    let drawings = figures::drawings(&examined);
+    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("coating")));
+    let inputs = inputs(&examined, &drawings, &[]);
+    let closeout = closeout(&inputs).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data: serde_json::Value = serde_json::from_str(&data).unwrap();
+    assert_eq!(data["coating"]["recorded"], false);
+    assert_eq!(data["next_team"]["coating"].as_array().map(Vec::len), Some(0));
+    typeset_and_judge(&inputs, "no-coating");
+}
+
+#[test]
 fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let examined = examined(&sample_without("landing/"), Problems::default());
     let drawings = figures::drawings(&examined);

@@ -59,6 +59,31 @@ pub fn time(time: DateTime<FixedOffset>) -> String {
     time.format(&format!("%Y-%m-%d %H:%M{seconds} %:z")).to_string()
 }
 
+/// From one point in time to another; of an end on the same day only the hour.
+pub fn span(from: DateTime<FixedOffset>, to: Option<DateTime<FixedOffset>>) -> String {
+    let Some(to) = to else { return format!("{}, end not recorded", time(from)) };
+    if from.date_naive() != to.date_naive() || from.offset() != to.offset() {
+        return format!("{} to {}", time(from), time(to));
+    }
+    format!("{} to {}", from.format("%Y-%m-%d %H:%M"), to.format("%H:%M %:z"))
+}
+
+/// A time that was stated in hours, with its unit; long ones in days.
+pub fn stated_duration(value_h: f64) -> String {
+    let (value, unit) = in_hours_or_days(value_h);
+    format!("{}\u{a0}{unit}", with_minus(&units::nine_digits(value)))
+}
+
+/// Times of five days and more are easier to grasp in days.
+fn in_hours_or_days(value_h: f64) -> (f64, &'static str) {
+    if value_h.abs() < 120.0 { (value_h, "h") } else { (value_h / 24.0, "d") }
+}
+
+/// A film's thickness from metres in whole micrometres, without the unit.
+pub fn micrometres(value_m: impl Into<Option<f64>>) -> Option<String> {
+    value_m.into().map(|value| number(value * 1e6, 0))
+}
+
 /// A day in words: 9 April 2031.
 pub fn day(date: NaiveDate) -> String {
     const MONTHS: [&str; 12] = [
@@ -187,5 +212,24 @@ mod tests {
         assert_eq!(shortened("Wr\u{e9}n", 3), "Wr\u{e9}\u{2026}");
         assert_eq!(shortened("Wren", 4), "Wren");
         assert_eq!(count(0, "block", "blocks"), "no block");
+        assert_eq!(micrometres(125e-6), Some("125".into()));
+    }
+
+    #[test]
+    fn times_and_how_long() {
+        let at = |words: &str| DateTime::parse_from_rfc3339(words).unwrap();
+        let from = at("2031-04-09T10:15:00+01:00");
+        assert_eq!(
+            span(from, Some(at("2031-04-09T12:45:00+01:00"))),
+            "2031-04-09 10:15 to 12:45 +01:00"
+        );
+        assert_eq!(
+            span(from, Some(at("2031-04-10T01:00:00+01:00"))),
+            "2031-04-09 10:15 +01:00 to 2031-04-10 01:00 +01:00"
+        );
+        assert_eq!(span(from, None), "2031-04-09 10:15 +01:00, end not recorded");
+        assert_eq!(stated_duration(17.5), "17.5\u{a0}h");
+        assert_eq!(stated_duration(336.0), "14\u{a0}d");
+        assert_eq!(stated_duration(16.0), "16\u{a0}h");
     }
 }

@@ -23,13 +23,16 @@ pub struct Zone<'a> {
     pub done: &'a [Done],
 }
 
+/// A job: its zone and its place in that zone's jobs.
+pub type Of = (usize, usize);
+
 /// A coat on patches, and the field's last coat before it along some of their border.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Border {
     /// The coat on the patches: its zone and place in that zone's jobs.
-    pub patch: (usize, usize),
+    pub patch: Of,
     /// The field's last coat before it: its zone and place in that zone's jobs.
-    pub field: (usize, usize),
+    pub field: Of,
     /// Along how much of the border, m.
     pub length_m: f64,
 }
@@ -38,7 +41,7 @@ pub struct Border {
 /// treated of steel that an earlier position had hidden; the field is what was coated round them before
 /// the shift, or since on steel that had been exposed.
 pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
-    let mut lengths: BTreeMap<((usize, usize), (usize, usize)), f64> = BTreeMap::new();
+    let mut lengths: BTreeMap<(Of, Of), f64> = BTreeMap::new();
     for (z, zone) in zones.iter().enumerate() {
         for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
             if job.coat.is_none() || done.stand.is_none() {
@@ -73,7 +76,7 @@ fn fields<'a>(
     over: &'a [usize],
     job: &'a Job,
     done: &'a Done,
-) -> impl Iterator<Item = ((usize, usize), &'a Cell)> {
+) -> impl Iterator<Item = (Of, &'a Cell)> {
     zones.iter().enumerate().flat_map(move |(z, zone)| {
         zone.cells.iter().filter_map(move |cell| {
             let before = |at: &&usize| zone.jobs[**at].from_h < job.from_h;

@@ -2,11 +2,13 @@
 //! black and white.
 
 mod axis;
+mod bracket;
 mod spread;
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
 pub use axis::{Axis, clock};
+pub use bracket::{HALF_END_MM, bracket};
 pub use spread::spread;
 
 use super::canvas::{Canvas, INK, Lettered, PAPER, Pen};

@@ -2,28 +2,23 @@
 
 use geo::{Coord, MultiPolygon};
 
+use super::bottom_map::{
+    LEGEND_MM, Map, OUTLINE, Piece as Lettered, close_frame, hatched, legend_under, letter_piece,
+    outline, says_what_is_missing,
+};
 use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
-use super::labels::{Area, Named};
-use super::legend::{self, Sample};
-use super::plan::part_between;
-use super::scale::{self, Scale, Strip};
-use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
+use super::legend::Sample;
+use super::scale::Strip;
 use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
 use crate::calc::exposure::{self, Class, Piece};
-use crate::calc::plane::{area_m2, common};
+use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
 use crate::units::fixed;
 
-const OUTLINE: Pen = Pen::solid(0.35);
-const HATCHING: Pen = Pen::solid(0.13);
-const EDGE: Pen = Pen::solid(0.18);
 /// Edge of what was never exposed, so that slivers are seen.
 const NEVER: Pen = Pen::solid(0.3);
-/// Room that the legend may take under the window, mm.
-const LEGEND_MM: f64 = 14.0;
-
 /// Maps of each position that can be placed, then of all together if all can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
@@ -40,26 +35,16 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         .filter_map(extent_of)
         .map(|extent| (extent.aft, extent.forward))
         .collect();
-    let (scale, strips) = scale::strips(
-        (whole.aft, whole.forward),
-        whole.port - whole.starboard,
-        &sheet::rooms(LEGEND_MM),
-        &solid,
-    );
-    let cut = Cut { whole, scale };
+    let map = Map::new(whole, LEGEND_MM, &solid);
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
-        drawings.extend(strips.iter().map(|strip| of_position(ground, &cut, strip, berth, shape)));
+        drawings
+            .extend(map.strips.iter().map(|strip| of_position(ground, &map, strip, berth, shape)));
     }
     if ground.not_placed.is_empty() {
-        drawings.extend(strips.iter().map(|strip| over_all(ground, &cut, strip)));
+        drawings.extend(map.strips.iter().map(|strip| over_all(ground, &map, strip)));
     }
     drawings
-}
-
-struct Cut {
-    whole: Extent,
-    scale: Scale,
 }
 
 /// What a position hid: as recomputed, or by itself where another position can't be placed.
@@ -75,60 +60,9 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn sheet_for(
-    ground: &Ground,
-    cut: &Cut,
-    strip: &Strip,
-    heading: String,
-    berth: Option<&Berth>,
-) -> Sheet {
-    let (from_m, to_m) = strip.window_m();
-    let air = cut.scale.to_m(LABEL_ROOM_MM);
-    let part = match ground.bottom {
-        Some(bottom) => part_between(bottom, from_m, to_m),
-        None => Some(cut.whole),
-    };
-    let y_m = part.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air));
-    let lie = berth.map(|berth| &berth.lie);
-    let frame = Frame { heading, scale: cut.scale, strip: *strip, y_m, whole: cut.whole, lie };
-    let mut sheet = Sheet::new(ground, &frame);
-    sheet.centreline();
-    sheet
-}
-
-/// The outline last, over the hatching, then the ends of the strip.
-fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
-    if let Some(bottom) = ground.bottom {
-        let lines = sheet.outline(bottom);
-        sheet.canvas.lines(&lines, OUTLINE);
-        sheet.labels.avoid_lines(&lines);
-    }
-    sheet.stations(ground);
-    sheet.match_lines(strip);
-}
-
-fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
-    let on_paper = on_paper(sheet, shape);
-    for hatch in hatches {
-        let lines = hatch::lines(&on_paper, *hatch);
-        sheet.canvas.lines(&lines, HATCHING);
-    }
-    for polygon in &shape.0 {
-        let lines = sheet.outline(polygon);
-        sheet.canvas.lines(&lines, EDGE);
-    }
-    for polygon in &on_paper.0 {
-        sheet.labels.avoid_shape(polygon.exterior());
-    }
-}
-
-fn legend_under(sheet: &mut Sheet, samples: &[(Sample, String)]) {
-    sheet.height_mm = legend::rows(&mut sheet.canvas, sheet.height_mm + 0.8, samples);
-}
-
 fn of_position(
     ground: &Ground,
-    cut: &Cut,
+    map: &Map,
     strip: &Strip,
     berth: &Berth,
     shape: &MultiPolygon<f64>,
@@ -139,9 +73,10 @@ fn of_position(
         strip.number,
         strip.of
     );
-    let mut sheet = sheet_for(ground, cut, strip, heading, Some(berth));
+    let mut sheet = map.sheet(ground, strip, heading, Some(&berth.lie), None);
     let hatch = hatch::of_position(berth.number);
     hatched(&mut sheet, shape, &[hatch]);
+    outline(&mut sheet, ground);
     close_frame(&mut sheet, ground, strip);
     let meaning = format!("hidden in {}", lettering::label(&berth.id));
     let mut samples = vec![(Sample::Hatched(vec![hatch]), meaning)];
@@ -150,7 +85,7 @@ fn of_position(
     }
     legend_under(&mut sheet, &samples);
 
-    let (all, here) = (area_m2(shape), area_m2(&between(shape, strip, cut)));
+    let (all, here) = (area_m2(shape), area_m2(&map.between(shape, strip)));
     let of_bottom = match ground.bottom_shape().map(|bottom| area_m2(&bottom)) {
         Some(bottom) => format!(" of {} m\u{b2} of bottom", fixed(bottom, 1)),
         None => String::new(),
@@ -161,7 +96,7 @@ fn of_position(
         berth.id,
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         fixed(all, 1),
         fixed(here, 1),
     );
@@ -169,7 +104,7 @@ fn of_position(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    let patches = between(shape, strip, cut).0.len();
+    let patches = map.between(shape, strip).0.len();
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above: position {} hid {} m\u{b2} \
          here in {}.",
@@ -181,7 +116,7 @@ fn of_position(
     );
     let title = format!(
         "Exposure map, position {}, strip {} of {}, scale {}",
-        berth.id, strip.number, strip.of, cut.scale
+        berth.id, strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
@@ -197,10 +132,10 @@ fn of_position(
     }
 }
 
-fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
+fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
     let recomputed = &ground.examined.recomputed;
     let heading = format!("Hidden over all positions, strip {} of {}", strip.number, strip.of);
-    let mut sheet = sheet_for(ground, cut, strip, heading, None);
+    let mut sheet = map.sheet(ground, strip, heading, None, None);
     let hiding = |class: &Class| -> Vec<usize> {
         class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden).map(|(n, _)| n).collect()
     };
@@ -215,11 +150,17 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
         let shape = on_paper(&sheet, &MultiPolygon(vec![piece.shape.clone()]));
         sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
     }
+    outline(&mut sheet, ground);
     close_frame(&mut sheet, ground, strip);
     let here: Vec<(usize, &Piece)> =
         never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
     for (number, piece) in &here {
-        letter_piece(&mut sheet, *number, piece);
+        let lettered = Lettered {
+            letter: words::letter(*number),
+            shape: &piece.shape,
+            area_m2: piece.area_m2,
+        };
+        letter_piece(&mut sheet, &lettered);
     }
 
     let mut samples: Vec<(Sample, String)> = ground
@@ -251,7 +192,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
          {} m\u{b2} in all; areas in plan.",
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         areas(ground, &recomputed.classes),
         words::count(never.len(), "piece"),
         fixed(total, 2),
@@ -269,7 +210,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
     );
     let title = format!(
         "Exposure map over all positions, strip {} of {}, scale {}",
-        strip.number, strip.of, cut.scale
+        strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
@@ -288,38 +229,6 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
 fn middle_of(piece: &Piece) -> Coord<f64> {
     let [aft, forward, starboard, port] = piece.extent;
     Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
-}
-
-/// The letter and area of a never-exposed piece beside it; one too small to be seen gets a ring.
-fn letter_piece(sheet: &mut Sheet, number: usize, piece: &Piece) {
-    const SMALL_MM: f64 = 1.2;
-    const RING_MM: f64 = 1.8;
-    let Some(area) = Area::around(piece.shape.exterior().0.iter().map(|c| sheet.at(*c))) else {
-        return;
-    };
-    let small = area.right - area.left < SMALL_MM && area.bottom - area.top < SMALL_MM;
-    let area = if small {
-        let at = area.middle();
-        sheet.canvas.circle(at, RING_MM, Some(Pen::solid(0.25)), None);
-        Area { left: at.x, right: at.x, top: at.y, bottom: at.y }.grown(RING_MM)
-    } else {
-        area
-    };
-    sheet.labels.keep_clear(area);
-    let letter = words::letter(number);
-    let named = |text: String| Named {
-        text,
-        area,
-        inside: Vec::new(),
-        upward: false,
-        leader: true,
-        colour: INK,
-    };
-    // Of slivers an area to two decimals says nothing.
-    let full = named(format!("{letter}: {} m\u{b2}", fixed(piece.area_m2, 2)));
-    if piece.area_m2 < 0.01 || !sheet.labels.try_place(&full) {
-        sheet.labels.place(&named(letter));
-    }
 }
 
 /// Areas of the classes in words, from one position hidden to several.
@@ -381,30 +290,4 @@ fn pieces(ground: &Ground, here: &[(usize, &Piece)]) -> String {
         })
         .collect();
     if said.is_empty() { "nothing".to_string() } else { words::list(&said, 12) }
-}
-
-/// The part of a shape between a strip's match lines; beyond the ends of the ship too.
-fn between(shape: &MultiPolygon<f64>, strip: &Strip, cut: &Cut) -> MultiPolygon<f64> {
-    let whole = cut.whole;
-    let reach = (whole.forward - whole.aft) + (whole.port - whole.starboard) + 1.0;
-    let from = if strip.number == 1 { strip.from_m - reach } else { strip.from_m };
-    let to = if strip.number == strip.of { strip.to_m + reach } else { strip.to_m };
-    let (low, high) = (whole.starboard - reach, whole.port + reach);
-    let ring = vec![
-        Coord { x: from, y: low },
-        Coord { x: to, y: low },
-        Coord { x: to, y: high },
-        Coord { x: from, y: high },
-    ];
-    let part = geo::Polygon::new(geo::LineString::new(ring), vec![]);
-    common(shape, &MultiPolygon(vec![part]))
-}
-
-fn says_what_is_missing(caption: &mut String, ground: &Ground, strip: &Strip) {
-    if ground.bottom.is_none() {
-        caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
-    }
-    if strip.number == 1 {
-        caption.push_str(&ground.says_not_placed());
-    }
 }

@@ -2,12 +2,13 @@
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
+use super::WIDTH_MM;
 use super::canvas::{CAP_GREY, Canvas, DOTTED, INK, Lettered, Pen};
 use super::chart::{self, Marker};
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, SMALL_PT};
-use super::{WIDTH_MM, marks};
+use super::marks::{self, Wear};
 
 /// A line of the sample.
 #[derive(Debug, Clone)]
@@ -22,10 +23,18 @@ pub enum Sample {
     Mark(&'static str),
     /// Steel hatched so.
     Hatched(Vec<Hatch>),
+    /// Steel tinted with a colour and hatched so.
+    Tinted(&'static str, Vec<Hatch>),
+    /// A bracket from an earliest to a latest time, its line drawn so.
+    Bracket(Pen),
     /// Steel filled black.
     Filled,
     /// A mark of a chart.
     Marker(Marker),
+    /// A gauged plate.
+    Worn(Wear),
+    /// An anode, and whether it was renewed.
+    Anode(Option<bool>),
 }
 
 const SAMPLE_MM: f64 = 9.0;
@@ -68,16 +77,24 @@ fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
         Sample::Line(pen) => {
             canvas.line(at, Coord { x: area.right, y: at.y }, *pen);
         }
+        Sample::Bracket(pen) => {
+            chart::bracket(canvas, (at.x, area.right), at.y, false, *pen);
+        }
         Sample::Cap => canvas.ring(&ring, Some(Pen::solid(0.25)), Some(CAP_GREY)),
         Sample::LeftOut => left_out(canvas, &[LineString::new(closed(&ring))], &diagonals(&ring)),
         Sample::Mark(kind) => marks::draw(canvas, kind, area.middle()),
-        Sample::Hatched(hatches) => {
+        Sample::Hatched(hatches) | Sample::Tinted(_, hatches) => {
             let shape = MultiPolygon(vec![Polygon::new(LineString::new(ring.clone()), vec![])]);
+            if let Sample::Tinted(tint, _) = sample {
+                canvas.ring(&ring, None, Some(tint));
+            }
             for hatch in hatches {
                 canvas.lines(&hatch::lines(&shape, *hatch), Pen::solid(0.13));
             }
             canvas.ring(&ring, Some(edge), None);
         }
+        Sample::Worn(wear) => wear.draw(canvas, area.middle()),
+        Sample::Anode(renewed) => marks::anode(canvas, area.middle(), *renewed),
         Sample::Marker(kind) => chart::marker(canvas, area.middle(), *kind),
         Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),
     }

@@ -1,11 +1,15 @@
-//! The report's drawings: the axes, the block plan of each position, the exposure maps and
-//! how she landed, as SVG of their true size on paper.
+//! The report's drawings: the axes, the block plan of each position, the exposure maps,
+//! how she landed, what was coated, the plating, and the docking on one line, as SVG of their true size on
+//! paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
 
 mod axes;
+mod bottom_map;
 mod canvas;
 mod chart;
+mod chronology;
+mod coating;
 mod exposure;
 mod ground;
 mod hatch;
@@ -15,16 +19,20 @@ mod legend;
 mod lettering;
 mod marks;
 mod plan;
+mod plating;
 mod scale;
 mod sheet;
 mod words;
 
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
+pub use coating::lettered;
 pub use landing::{centre_said_m, events as water_events};
+pub use plating::lettered as plates_beyond;
 pub use words::letter;
 
 use crate::findings::Examined;
+use canvas::Canvas;
 use ground::Ground;
 use labels::Area;
 use sheet::Sheet;
@@ -41,8 +49,8 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, or one of the landing's, which
-    /// begin with `landing-`.
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `chronology`,
+    /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,
@@ -65,10 +73,36 @@ pub struct Drawing {
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let ground = Ground::new(examined);
     let mut drawings = vec![axes::drawing(&ground)];
+    drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
+    drawings.extend(coating::drawings(&ground));
+    drawings.extend(plating::drawings(&ground));
     drawings
+}
+
+/// A finished drawing; `words` are title, caption and what it shows for whoever can't see it.
+fn finish(
+    group: &str,
+    name: String,
+    position: Option<String>,
+    (title, caption, alt): (String, String, String),
+    canvas: Canvas,
+    used_mm: f64,
+) -> Drawing {
+    let height_mm = Canvas::height_mm(used_mm);
+    Drawing {
+        name,
+        group: group.to_string(),
+        position,
+        svg: canvas.finish(height_mm, &title, &alt),
+        title,
+        caption,
+        alt,
+        width_mm: WIDTH_MM,
+        height_mm,
+    }
 }
 
 /// A shape in hull axes on paper, cut to the window.

@@ -68,6 +68,11 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
         (&calc::loads::weight::CURVE, girder),
         (&calc::loads::rigid::RIGID, girder),
         (&calc::loads::CONTACT, girder),
+        (&calc::climate::DEW_POINT, &calc::climate::MARGIN),
+        (&calc::paint::EXPECTED, &calc::coating::CHAIN),
+        (&calc::film::statistics::STATISTICS, &calc::film::iso_19840::RULE),
+        (&calc::film::statistics::STATISTICS, &calc::film::pa_2::RULE),
+        (&calc::film::statistics::STATISTICS, &calc::film::ninety_ten::RULE),
     ];
     let named = |formula: &calc::formula::Formula| {
         let came_out = |finding: &&Finding| finding.outcome != Outcome::NotRecorded;

@@ -1,16 +1,20 @@
 //! The data of each section of the report, one file for each.
 
 mod answers;
+mod coating;
 mod dates;
+mod days;
 mod exposure;
 mod files;
 mod finding;
 mod formulas;
 mod landing;
+mod lookup;
 mod next_team;
 mod openings;
 mod papers;
 mod plan;
+mod plating;
 mod positions;
 mod reading;
 mod tables;
@@ -30,12 +34,14 @@ pub(super) struct Sections<'a> {
     next_team: next_team::NextTeam,
     answers: answers::Answers<'a>,
     reading: reading::Reading<'a>,
-    dates: dates::Dates,
+    dates: dates::Dates<'a>,
     plan: plan::Plan<'a>,
     exposure: exposure::Exposure<'a>,
     openings: openings::Openings,
     positions: positions::Positions,
     landing: landing::Landing<'a>,
+    coating: coating::Coating<'a>,
+    plating: plating::Plating<'a>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
     formulas: formulas::Formulas<'a>,
@@ -54,12 +60,14 @@ pub(super) fn all<'a>(
         next_team: next_team::section(examined),
         answers: answers::section(examined),
         reading: reading::section(inputs),
-        dates: dates::section(&examined.project),
+        dates: dates::section(inputs),
         plan: plan::section(inputs),
         exposure: exposure::section(inputs),
         openings: openings::section(examined),
         positions: positions::section(examined),
         landing: landing::section(inputs),
+        coating: coating::section(inputs),
+        plating: plating::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),

@@ -15,6 +15,7 @@ pub(super) struct NextTeam {
     shifts: First<Shift>,
     landings: First<String>,
     never_exposed: Option<NeverExposed>,
+    coating: Vec<String>,
     undone: Undone,
     clearances: First<Clearance>,
     clearances_not_held: usize,
@@ -98,6 +99,7 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
+        coating: super::coating::summary::headline(examined),
         undone: Undone {
             unanswered: examined.unanswered().count(),
             not_recorded: examined.count(Outcome::NotRecorded),

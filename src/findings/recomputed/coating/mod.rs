@@ -3,6 +3,7 @@
 pub mod climate;
 pub mod film;
 pub mod preparation;
+pub mod short;
 pub mod windows;
 
 use chrono::{DateTime, FixedOffset};

@@ -48,10 +48,8 @@ fn of(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Prepared>
         list.push((zone.jobs[other].from_h, check, other));
     }
     before.sort_by(|a: &(f64, usize, usize), b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    let shape = |list: &[(f64, usize, usize)]| {
-        let distinct = union(list.iter().flat_map(|(.., job)| &done[*job].got.0));
-        distinct
-    };
+    let shape =
+        |list: &[(f64, usize, usize)]| union(list.iter().flat_map(|(.., job)| &done[*job].got.0));
     let feathering = super::feathering_m(project);
     let uncovered = wider_than(&without(got, &shape(&before)), feathering);
     Some(Prepared {

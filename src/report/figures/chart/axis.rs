@@ -1,5 +1,7 @@
 //! Axes with round numbers.
 
+use chrono::{Datelike, NaiveDate, TimeDelta};
+
 use crate::report::figures::scale::round_up;
 use crate::report::text;
 
@@ -15,6 +17,8 @@ enum Lettering {
     Number(usize),
     /// As the hour of a day.
     Clock,
+    /// As the day of a month; hours count from the midnight that begins this date.
+    Day(NaiveDate),
 }
 
 /// A range of values with round numbers in it.
@@ -77,6 +81,23 @@ impl Axis {
         Some(Self { lettering: Lettering::Clock, ..axis })
     }
 
+    /// Days from one time to another, both in hours since the midnight that begins a date; a number at
+    /// the midnight that begins its day.
+    pub fn days(
+        title: impl Into<String>,
+        (from, to): (f64, f64),
+        room_mm: f64,
+        apart_mm: f64,
+        first: NaiveDate,
+    ) -> Option<Self> {
+        const STEPS_D: [f64; 10] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0];
+        let (from, to) = range([from, to]).filter(|(from, to)| to - from > 1e-3)?;
+        let least = (to - from) * apart_mm / room_mm;
+        let step = STEPS_D.into_iter().map(|days| days * 24.0).find(|step| *step >= least)?;
+        let axis = Self::new(title.into(), from, to, step);
+        Some(Self { lettering: Lettering::Day(first), ..axis })
+    }
+
     fn new(title: String, from: f64, to: f64, step: f64) -> Self {
         let decimals = match step {
             step if step >= 0.999 => 0,
@@ -110,6 +131,9 @@ impl Axis {
         match self.lettering {
             Lettering::Number(decimals) => text::number(value, decimals),
             Lettering::Clock => clock(value),
+            Lettering::Day(first) => TimeDelta::try_hours(value.round() as i64)
+                .and_then(|since| first.checked_add_signed(since))
+                .map_or_else(String::new, |day| day.day().to_string()),
         }
     }
 }
@@ -180,6 +204,15 @@ mod tests {
         assert_eq!(lettered(&axis).first().map(String::as_str), Some("06:00"));
         assert_eq!(lettered(&axis).last().map(String::as_str), Some("02:00"));
         assert_eq!(clock(23.999_99), "00:00");
+    }
+
+    #[test]
+    fn days_are_those_of_a_month() {
+        let first = NaiveDate::from_ymd_opt(2031, 4, 28).unwrap();
+        let axis = Axis::days("", (3.0, 120.0), 150.0, 6.0, first).unwrap();
+        assert_eq!(lettered(&axis), ["29", "30", "1", "2", "3"]);
+        let axis = Axis::days("", (0.0, 24.0 * 60.0), 150.0, 6.0, first).unwrap();
+        assert_eq!(lettered(&axis)[..3], ["28", "3", "8"]);
     }
 
     #[test]

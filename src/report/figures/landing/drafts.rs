@@ -3,13 +3,13 @@
 
 use geo::{Coord, LineString};
 
-use super::finish;
 use crate::calc::drafts::{Drafts, Perpendiculars};
 use crate::findings::Examined;
 use crate::findings::recomputed::afloat::Survey;
 use crate::records::drafts::DraftReading;
 use crate::report::figures::canvas::{BACK_GREY, CAP_GREY, Canvas, DASHED, Lettered, PAPER, Pen};
 use crate::report::figures::chart::spread;
+use crate::report::figures::finish;
 use crate::report::figures::labels::Area;
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
 use crate::report::figures::scale::round_up;

@@ -12,7 +12,7 @@ pub use water::events;
 
 use super::canvas::Canvas;
 use super::ground::Ground;
-use super::{Drawing, WIDTH_MM, lettering};
+use super::{Drawing, finish, lettering};
 use crate::findings::Examined;
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::Loads;
@@ -102,29 +102,6 @@ impl One<'_> {
             canvas,
             used_mm,
         )
-    }
-}
-
-/// A finished drawing; `words` are title, caption and what it shows for whoever can't see it.
-fn finish(
-    group: &str,
-    name: String,
-    position: Option<String>,
-    (title, caption, alt): (String, String, String),
-    canvas: Canvas,
-    used_mm: f64,
-) -> Drawing {
-    let height_mm = Canvas::height_mm(used_mm);
-    Drawing {
-        name,
-        group: group.to_string(),
-        position,
-        svg: canvas.finish(height_mm, &title, &alt),
-        title,
-        caption,
-        alt,
-        width_mm: WIDTH_MM,
-        height_mm,
     }
 }
 

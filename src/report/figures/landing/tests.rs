@@ -1,7 +1,8 @@
 //! The drawings of the landing, of the sample and of projects that try them hard.
 
 use super::super::tests::{
-    bottom, check, docking, examined, keel_blocks, of_group, positions, sample, texts,
+    bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
+    texts,
 };
 use super::super::{Drawing, drawings};
 
@@ -18,18 +19,6 @@ fn of<'a>(drawings: &'a [Drawing], group: &str, position: &str) -> Vec<&'a Drawi
     let mut of = of_group(drawings, group);
     of.retain(|drawing| drawing.position.as_deref() == Some(position));
     of
-}
-
-fn no_texts_overlap(drawings: &[Drawing]) {
-    for drawing in drawings.iter().filter(|drawing| drawing.group.starts_with("landing")) {
-        let texts = texts(drawing);
-        for (n, one) in texts.iter().enumerate() {
-            for other in texts.iter().take(n) {
-                let common = one.area.overlap_mm2(&other.area);
-                assert!(common <= 0.0, "{}: {one:?} and {other:?}", drawing.name);
-            }
-        }
-    }
 }
 
 #[test]
@@ -169,7 +158,7 @@ fn four_hundred_blocks_are_cut_into_strips() {
     );
     let drawings = drawings(&examined);
     check(&drawings);
-    no_texts_overlap(&drawings);
+    no_texts_overlap(&drawings, "landing");
     assert_eq!(of(&drawings, "landing-loads", "P1").len(), 5);
     assert_eq!(of(&drawings, "landing-gaps", "P1").len(), 5);
     assert_eq!(of(&drawings, "landing-curve", "P1").len(), 1);
@@ -189,7 +178,7 @@ fn a_log_of_many_events_and_wild_levels_stays_legible() {
     files.push(("landing/water.csv", log));
     let drawings = drawings(&examined(&files));
     check(&drawings);
-    no_texts_overlap(&drawings);
+    no_texts_overlap(&drawings, "landing");
     // The last reading stands alone and makes no line.
     assert!(of(&drawings, "landing-water", "P1").len() >= 2);
 }

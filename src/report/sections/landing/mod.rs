@@ -10,14 +10,10 @@ mod water;
 
 use serde::Serialize;
 
+use super::lookup::{Held, entry, finding, finding_on, notes};
 use super::{Inputs, Placed, drawings};
-use crate::findings::Examined;
-use crate::findings::finding::{Finding, Outcome};
 use crate::records::Project;
 use crate::records::drafts::Occasion;
-use crate::records::entry::Entry;
-use crate::records::place::Place;
-use crate::report::text;
 
 #[derive(Serialize)]
 pub(super) struct Landing<'a> {
@@ -109,46 +105,4 @@ pub(super) fn is_recorded(project: &Project) -> bool {
         .sheets
         .iter()
         .any(|sheet| sheet.spec.path.starts_with("landing/") && !sheet.entries.is_empty())
-}
-
-/// What a value was held against, and how it came out, from its finding.
-#[derive(Serialize, Default)]
-struct Held {
-    against: Option<String>,
-    outcome: Option<&'static str>,
-}
-
-impl Held {
-    fn of(finding: Option<&Finding>) -> Self {
-        let Some(finding) = finding else { return Self::default() };
-        let against = finding.against.as_ref().filter(|_| finding.outcome != Outcome::NotRecorded);
-        Self {
-            against: against.map(|against| text::figure(&against.value)),
-            outcome: Some(finding.outcome.words()),
-        }
-    }
-}
-
-fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
-    examined.findings.iter().find(|finding| finding.id == id)
-}
-
-/// The finding on one record whose id begins so.
-fn finding_on<'a>(examined: &'a Examined, begins: &str, place: &Place) -> Option<&'a Finding> {
-    let mut findings = examined.findings.iter();
-    findings
-        .find(|finding| finding.id.starts_with(begins) && finding.records.first() == Some(place))
-}
-
-/// The row of a record as it was written, with what no calculation needs.
-fn entry<'a>(project: &'a Project, path: &str, place: &Place) -> Option<&'a Entry> {
-    let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == path)?;
-    sheet.entries.iter().find(|entry| entry.place == *place)
-}
-
-/// A row's notes in one text.
-fn notes(entry: Option<&Entry>) -> Option<String> {
-    let notes = entry?.notes.iter().filter(|note| !note.is_empty());
-    let joined = notes.map(String::as_str).collect::<Vec<_>>().join("; ");
-    (!joined.is_empty()).then_some(joined)
 }

@@ -1,0 +1,24 @@
+//! The coating, drawn: what the bottom left the dock with, when each coat went on, climate, film.
+
+mod calendar;
+mod climate;
+mod film;
+mod map;
+mod times;
+
+pub use map::lettered;
+
+use super::Drawing;
+use super::ground::Ground;
+
+/// The drawings of the coating. What was not recorded is not drawn.
+pub fn drawings(ground: &Ground) -> Vec<Drawing> {
+    let mut drawings = map::drawings(ground);
+    drawings.extend(times::drawings(ground.examined));
+    drawings.extend(climate::drawings(ground.examined));
+    drawings.extend(film::drawings(ground.examined));
+    drawings
+}
+
+#[cfg(test)]
+mod tests;

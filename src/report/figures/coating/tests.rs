@@ -1,0 +1,286 @@
+//! The drawings of the coating, of the sample and of projects that try them hard.
+
+use chrono::{DateTime, Datelike, FixedOffset, Timelike};
+
+use super::super::tests::{
+    bottom, check, docking, examined, keel_blocks, of_group, positions, sample, texts,
+};
+use super::super::{Drawing, drawings};
+use crate::findings::Examined;
+
+const GROUPS: [&str; 4] = ["coating-map", "coating-times", "coating-climate", "coating-film"];
+
+fn of_coating(examined: &Examined) -> Vec<Drawing> {
+    let mut drawings = drawings(examined);
+    drawings.retain(|drawing| drawing.group.starts_with("coating"));
+    drawings
+}
+
+fn no_texts_overlap(drawings: &[Drawing]) {
+    for drawing in drawings {
+        let texts = texts(drawing);
+        for (n, one) in texts.iter().enumerate() {
+            for other in texts.iter().take(n) {
+                let common = one.area.overlap_mm2(&other.area);
+                assert!(common <= 0.0, "{}: {one:?} and {other:?}", drawing.name);
+            }
+        }
+    }
+}
+
+/// The ends of every closed shape with a fill: left, top, right, bottom.
+fn filled(drawing: &Drawing, fill: &str) -> Vec<[f64; 4]> {
+    let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+    let nodes = document.descendants().filter(|node| node.attribute("fill") == Some(fill));
+    let paths = nodes.filter_map(|node| node.attribute("d").map(str::to_string));
+    paths
+        .map(|path| {
+            let path = path.replace(['M', 'L', 'Z'], " ");
+            let numbers: Vec<f64> = path.split_whitespace().map(|n| n.parse().unwrap()).collect();
+            let (xs, ys) =
+                (numbers.iter().step_by(2).copied(), numbers.iter().skip(1).step_by(2).copied());
+            [
+                xs.clone().fold(f64::MAX, f64::min),
+                ys.clone().fold(f64::MAX, f64::min),
+                xs.fold(f64::MIN, f64::max),
+                ys.fold(f64::MIN, f64::max),
+            ]
+        })
+        .collect()
+}
+
+#[test]
+fn the_sample_has_its_drawings_and_they_are_legible() {
+    let drawings = of_coating(&sample());
+    let counts = GROUPS.map(|group| of_group(&drawings, group).len());
+    assert_eq!(counts, [3, 2, 2, 3]);
+    check(&drawings);
+    no_texts_overlap(&drawings);
+}
+
+#[test]
+fn the_words_beside_the_drawings_say_the_real_figures() {
+    let examined = sample();
+    let drawings = of_coating(&examined);
+    let alt = |group: &str| -> String {
+        of_group(&drawings, group).iter().map(|drawing| drawing.alt.as_str()).collect()
+    };
+    let coating = &examined.recomputed.coating;
+    let keel = coating.zones[0].completeness().expect("a scheme and coats");
+    let map = alt("coating-map");
+    assert!(map.contains(&format!("A of {:.3} m\u{b2} in KL, no coat", keel.none_m2)), "{map}");
+    let times = alt("coating-times");
+    for coat in &examined.project.coats {
+        assert!(times.contains(&format!("{} from ", coat.name)), "{}: {times}", coat.name);
+    }
+    let film = alt("coating-film");
+    for film_of in &coating.film {
+        let zone = &examined.project.zones[film_of.zone].id;
+        let said =
+            format!("{zone} after coat {}: {} readings", film_of.coat, film_of.readings.len());
+        assert!(film.contains(&said), "{said}");
+    }
+}
+
+/// Bars of the time-lines lie where the hours of the log say, by the numbers of the axis.
+#[test]
+fn bars_stand_at_their_hours() {
+    let examined = sample();
+    let drawings = of_coating(&examined);
+    let times = of_group(&drawings, "coating-times");
+    let texts = texts(times[0]);
+    let at = |text: &str| {
+        texts.iter().find(|t| t.text == text).map(|t| t.area.middle().x).expect("a number")
+    };
+    let per_hour = (at("20") - at("10")) / 240.0;
+    let mut bars: Vec<[f64; 4]> =
+        times.iter().flat_map(|drawing| filled(drawing, super::times::FILL)).collect();
+    // The legend's sample is wider than any bar.
+    bars.retain(|[left, _, right, _]| right - left < 8.0);
+    assert_eq!(bars.len(), examined.project.coats.len());
+    for coat in &examined.project.coats {
+        let (began, ended) = (coat.began.expect("a time"), coat.ended.expect("a time"));
+        let hours = |time: DateTime<FixedOffset>| {
+            f64::from(time.day()) * 24.0 + f64::from(time.hour()) + f64::from(time.minute()) / 60.0
+        };
+        let middle = at("10") + ((hours(began) + hours(ended)) / 2.0 - 240.0) * per_hour;
+        let near = |[left, _, right, _]: &[f64; 4]| ((left + right) / 2.0 - middle).abs() < 0.02;
+        assert!(bars.iter().any(near), "{} at {middle} mm", coat.name);
+    }
+}
+
+/// The one coat of the sample that went on after its window says so beside its bar, and no other does.
+#[test]
+fn what_was_too_late_says_so() {
+    let drawings = of_coating(&sample());
+    let texts: Vec<String> = of_group(&drawings, "coating-times")
+        .into_iter()
+        .flat_map(texts)
+        .map(|text| text.text)
+        .collect();
+    let said = |words: &str| texts.iter().filter(|text| *text == words).count();
+    assert_eq!((said("too late"), said("too soon"), said("?")), (1, 0, 0));
+}
+
+/// A histogram's bars hold every reading: the sum of their heights is the number of readings.
+#[test]
+fn histograms_hold_every_reading() {
+    let examined = sample();
+    let drawings = of_coating(&examined);
+    let drawing = of_group(&drawings, "coating-film")[0];
+    let texts = texts(drawing);
+    // The first histogram stands in the upper left corner, its frame 33 mm high.
+    let (wide, high) = (170.0 / 3.0, 47.0);
+    let mut counts: Vec<(f64, f64)> = texts
+        .iter()
+        .filter(|t| t.area.right < 8.0 && t.area.bottom < high - 7.0)
+        .filter_map(|t| Some((t.text.parse().ok()?, t.area.middle().y)))
+        .collect();
+    counts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let ((low, foot), (top, head)) = (counts[0], counts[counts.len() - 1]);
+    let per_mm = (top - low) / (foot - head);
+    let bars = filled(drawing, "#e4e4e4");
+    let first = bars.iter().filter(|[_, _, right, bottom]| *right < wide && *bottom < high);
+    let sum: f64 = first.map(|[_, up, _, down]| (down - up) * per_mm).sum();
+    let readings = examined.recomputed.coating.film[0].readings.len();
+    assert!((sum - readings as f64).abs() < 0.2, "{sum} {readings}");
+}
+
+fn coating_files(zones: usize, ids: &str) -> Vec<(&'static str, String)> {
+    let length = 60.0;
+    let each = length / zones as f64;
+    let zone = |n: usize| format!("{ids}{n}");
+    let outlines = (0..zones).map(|n| {
+        let (from, to) = (each * n as f64, each * (n + 1) as f64);
+        [(from, -9.0), (to, -9.0), (to, 9.0), (from, 9.0)]
+            .iter()
+            .enumerate()
+            .map(|(order, (x, y))| format!("{},bottom,{order},{x},{y},\n", zone(n)))
+            .collect::<String>()
+    });
+    let scheme = (0..zones)
+        .flat_map(|n| (1..=4).map(move |coat| (n, coat)))
+        .map(|(n, coat)| format!("{},{coat},EP,125,100,200\n", zone(n)));
+    let coats = (0..zones).flat_map(|n| (1..=3).map(move |coat| (n, coat))).map(|(n, coat)| {
+        let day = 1 + coat * 3 + n as i64 % 3;
+        let from = format!("2031-04-{day:02}T0{}:00:00+00:00", n % 9);
+        let to = format!("2031-04-{day:02}T1{}:30:00+00:00", n % 9);
+        format!("{},exposed,{coat},EP,{from},{to}\n", zone(n))
+    });
+    let climate = (0..400).map(|n| {
+        let (day, hour) = (1 + n / 16, n % 16);
+        let own = if n % 7 == 0 { zone(0) } else { String::new() };
+        let steel = 8.0 + f64::from(n % 16) * 0.4;
+        format!("2031-04-{day:02}T{hour:02}:15:00+00:00,{own},9,{},{steel}\n", 60 + n % 41)
+    });
+    let film = (0..zones).flat_map(|n| (1..=3).map(move |coat| (n, coat))).flat_map(|(n, coat)| {
+        let reading = move |k: i64| 100 + coat * 90 + (k * k) % 97;
+        (0..30).map(move |k| (n, coat, reading(k)))
+    });
+    let film = film.map(|(n, coat, um)| format!("{},{coat},{um}\n", zone(n)));
+    let products = "[[product]]\nproduct = \"EP\"\nvolume_solids_pct = 70\n[[recoat]]\nproduct = \"EP\"\n\
+                    steel_temperature_c = 0\nleast_h = 80\ngreatest_h = 90\n[[recoat]]\nproduct = \"EP\"\n\
+                    steel_temperature_c = 30\nleast_h = 20\ngreatest_h = \"none\"\n";
+    vec![
+        docking(""),
+        ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
+        ("plan/bottom.csv", bottom(length, 18.0)),
+        (
+            "positions/positions.csv",
+            "position,recorded_srp_station_m,recorded_offset_m,dry,reflood_began\n\
+             P1,12,0,2031-04-01T06:00:00+00:00,2031-04-25T06:00:00+00:00\n"
+                .to_string(),
+        ),
+        (
+            "coating/zones.csv",
+            "zone,kind,order,x_m,y_m,true_area_m2\n".to_string() + &outlines.collect::<String>(),
+        ),
+        (
+            "coating/scheme.csv",
+            "zone,coat,product,nominal_dft_um,least_dft_um,greatest_dft_um\n".to_string()
+                + &scheme.collect::<String>(),
+        ),
+        (
+            "coating/coats.csv",
+            "zone,extent,coat,product,began,ended\n".to_string() + &coats.collect::<String>(),
+        ),
+        (
+            "coating/climate.csv",
+            "at,zone,air_temperature_c,humidity_pct,steel_temperature_c\n".to_string()
+                + &climate.collect::<String>(),
+        ),
+        (
+            "coating/film.csv",
+            "zone,after_coat,reading_um\n".to_string() + &film.collect::<String>(),
+        ),
+        ("coating/products.toml", products.to_string()),
+    ]
+}
+
+#[test]
+fn thirty_zones_with_long_ids_stay_legible() {
+    let drawings =
+        of_coating(&examined(&coating_files(30, "zone-\u{8258}-of-the-bottom-number-00000")));
+    check(&drawings);
+    let few = |group: &str| of_group(&drawings, group).len();
+    assert!(few("coating-times") >= 2 && few("coating-film") >= 7 && few("coating-climate") == 2);
+    for group in ["coating-times", "coating-climate", "coating-film"] {
+        let of: Vec<Drawing> = of_group(&drawings, group).into_iter().cloned().collect();
+        no_texts_overlap(&of);
+    }
+}
+
+#[test]
+fn coats_that_are_missing_are_marked_and_coats_too_soon_say_so() {
+    let drawings = of_coating(&examined(&coating_files(2, "Z")));
+    check(&drawings);
+    let map = of_group(&drawings, "coating-map");
+    assert!(map[0].alt.contains("lacking coat 4"), "{}", map[0].alt);
+    // Blocks hid some of it, which got no coat.
+    assert!(map.iter().any(|drawing| drawing.alt.contains("no coat")));
+    let times = of_group(&drawings, "coating-times");
+    let soon = texts(times[0]).iter().filter(|text| text.text == "too soon").count();
+    assert!(soon >= 2, "{soon}");
+}
+
+#[test]
+fn steel_of_which_nothing_can_be_said_is_marked_so() {
+    let mut files = coating_files(2, "Z");
+    files.retain(|(path, _)| *path != "coating/scheme.csv");
+    let drawings = of_coating(&examined(&files));
+    check(&drawings);
+    let map = of_group(&drawings, "coating-map");
+    assert!(map[0].caption.contains("whole scheme 0.00 m\u{b2}"), "{}", map[0].caption);
+    assert!(texts(map[0]).iter().any(|text| text.text == "not recorded"));
+}
+
+#[test]
+fn wild_figures_leave_no_paper() {
+    let mut files = coating_files(2, "Z");
+    for (path, text) in &mut files {
+        match *path {
+            "coating/climate.csv" => {
+                text.push_str("2031-04-02T01:00:00+00:00,,1e30,50,1e30\n");
+                text.push_str("2091-04-02T01:00:00+00:00,,9,50,9\n");
+            }
+            "coating/film.csv" => text.push_str("Z0,1,1e12\nZ0,2,0\n"),
+            "coating/coats.csv" => {
+                text.push_str(
+                    "Z0,patches,4,EP,1990-01-01T00:00:00+00:00,1990-01-01T00:00:00+00:00\n",
+                );
+            }
+            _ => {}
+        }
+    }
+    check(&of_coating(&examined(&files)));
+}
+
+#[test]
+fn without_records_of_the_coating_nothing_is_drawn() {
+    let drawings = of_coating(&examined(&[
+        docking(""),
+        ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]));
+    assert!(drawings.is_empty());
+}

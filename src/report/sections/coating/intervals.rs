@@ -1,0 +1,139 @@
+//! Intervals between coats and to the water, each with its window.
+
+use serde::Serialize;
+
+use super::outcome;
+use crate::calc::recoat::{Kept, held};
+use crate::findings::Examined;
+use crate::findings::recomputed::coating::windows::Interval as Found;
+use crate::report::legible::Narrow;
+use crate::report::text;
+use crate::units::nine_digits;
+
+#[derive(Serialize)]
+pub(super) struct Interval {
+    upper: Narrow,
+    lower: Narrow,
+    meet: String,
+    shortest: String,
+    longest: String,
+    steel: Option<String>,
+    window: Option<String>,
+    kept: String,
+    outcome: Option<&'static str>,
+}
+
+/// Coats over each other: they meet on areas in plan.
+pub(super) fn over(examined: &Examined, found: &[Found]) -> Vec<Interval> {
+    found.iter().filter_map(|one| interval(examined, one, false)).collect()
+}
+
+/// Patches against the field: they meet along metres of border.
+pub(super) fn borders(examined: &Examined, found: &[Found]) -> Vec<Interval> {
+    found.iter().filter_map(|one| interval(examined, one, true)).collect()
+}
+
+fn interval(examined: &Examined, found: &Found, border: bool) -> Option<Interval> {
+    let project = &examined.project;
+    let (upper, lower) = (project.coats.get(found.upper)?, project.coats.get(found.lower)?);
+    let beneath = lower.name_in_zone();
+    let id = if border {
+        format!("coating.{}.border.{}.{beneath}", upper.name, lower.zone)
+    } else {
+        format!("coating.{}.recoat.{beneath}", upper.name)
+    };
+    let steel = found
+        .steel_c
+        .map(|(cold, warm)| format!("{} to {}", text::number(cold, 1), text::number(warm, 1)));
+    let window = found.window.map(|window| {
+        let least = nine_digits(window.least_h);
+        match window.greatest_h {
+            Some(most) => format!("{least} to {}", nine_digits(most)),
+            None => format!("from {least}, no end"),
+        }
+    });
+    Some(Interval {
+        upper: Narrow::new(&upper.name),
+        lower: Narrow::new(&lower.name),
+        meet: text::number(found.meet, 2),
+        shortest: text::number(found.shortest_h, 1),
+        longest: text::number(found.longest_h, 1),
+        steel,
+        window,
+        kept: kept(examined, found),
+        outcome: outcome(examined, &id),
+    })
+}
+
+/// How an interval came out against its window, in words.
+fn kept(examined: &Examined, found: &Found) -> String {
+    if found.flooded {
+        let check = found.renewed.and_then(|at| examined.project.preparation.get(at));
+        return match check {
+            Some(check) => {
+                let at = check.at.map(|at| format!(" on {}", at.format("%m-%d")));
+                let at = at.unwrap_or_default();
+                format!("across a flooding; {}{at}", past(check.treatment.word()))
+            }
+            None => "across a flooding; no wash or abrasion since".to_string(),
+        };
+    }
+    let Some(window) = &found.window else {
+        let why = match (found.steel_c, found.shortest_h < 0.0) {
+            (_, true) => "the two overlap in time",
+            (None, _) => "no window: the steel’s temperature was not read",
+            (Some(_), _) => "no window: the table does not hold this steel temperature",
+        };
+        return why.to_string();
+    };
+    match held(window, found.shortest_h, found.longest_h) {
+        Kept::Within => "within".to_string(),
+        Kept::TooSoon => "too soon".to_string(),
+        Kept::TooLate => "too late".to_string(),
+        Kept::TooSoonAndTooLate => "some too soon, some too late".to_string(),
+    }
+}
+
+fn past(treatment: &str) -> &'static str {
+    match treatment {
+        "blast" => "blasted",
+        "sweep" => "swept by blasting",
+        "abrade" => "abraded",
+        "wash" => "washed",
+        _ => "treated",
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct Immersion {
+    position: Narrow,
+    coat: Narrow,
+    product: Narrow,
+    area: String,
+    after: String,
+    least: Option<String>,
+    outcome: Option<&'static str>,
+}
+
+pub(super) fn immersions(examined: &Examined) -> Vec<Immersion> {
+    let project = &examined.project;
+    let found = examined.recomputed.coating.windows.immersions.iter();
+    found
+        .filter_map(|one| {
+            let coat = project.coats.get(one.coat)?;
+            let position = project.positions.get(one.position)?;
+            let product = project.products.product(&coat.product);
+            let least = product.and_then(|product| product.least_to_immersion_h);
+            let id = format!("coating.{}.immersion.{}", coat.name, position.id);
+            Some(Immersion {
+                position: Narrow::new(&position.id),
+                coat: Narrow::new(&coat.name),
+                product: Narrow::new(&coat.product),
+                area: text::number(one.area_m2, 2),
+                after: text::number(one.after_h, 1),
+                least: least.map(nine_digits),
+                outcome: outcome(examined, &id),
+            })
+        })
+        .collect()
+}
