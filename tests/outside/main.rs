@@ -19,6 +19,7 @@ mod loads;
 mod paint;
 mod pdf;
 mod recoat;
+mod recovery;
 mod report;
 mod stability;
 mod units;

@@ -6,5 +6,7 @@ mod common;
 mod answers;
 mod command_line;
 mod damage;
+mod mend;
+mod salvage;
 mod same_bytes;
 mod written;

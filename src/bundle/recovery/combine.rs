@@ -65,17 +65,18 @@ pub fn combine(
     if what.outputs == 0 {
         return Ok(());
     }
-    let threads = thread::available_parallelism().map_or(1, usize::from).clamp(1, 64);
-    let groups = what.outputs.div_ceil(LANES);
-    let held = (groups * LANES) as u64 * threads as u64;
-    let width = (what.slice / threads as u64).min(SUMS / held).clamp(NARROWEST, WIDEST);
+    let rows = what.outputs.next_multiple_of(LANES) as u64;
+    let threads = thread::available_parallelism().map_or(1, usize::from) as u64;
+    let threads = threads.min(SUMS / (rows * NARROWEST)).max(1);
+    let held = rows * threads;
+    let width = (what.slice / threads).min(SUMS / held).clamp(NARROWEST, WIDEST);
     let width = width.next_multiple_of(NARROWEST);
     let next = AtomicU64::new(0);
     let stop = AtomicBool::new(false);
     let failure = Mutex::new(None);
     let bands = what.slice.div_ceil(width);
     thread::scope(|scope| {
-        for _ in 0..threads.min(usize::try_from(bands).unwrap_or(usize::MAX)) {
+        for _ in 0..threads.min(bands) {
             scope.spawn(|| {
                 let work = || -> io::Result<()> {
                     let mut worker = Worker::new(what, width as usize)?;

@@ -16,7 +16,7 @@ use super::write::{self, Shape};
 pub const MOST_MISSING: usize = 4096;
 
 /// Coefficients that may be held at most: missing slices times all slices, two bytes each.
-pub const MOST_COEFFICIENTS: usize = 1 << 26;
+pub const MOST_COEFFICIENTS: usize = 1 << 25;
 
 /// How a recovery slice counts for each missing slice: `inverse[missing][row]`, rows being those of
 /// `exponents`.
