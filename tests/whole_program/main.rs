@@ -6,5 +6,7 @@ mod common;
 mod answers;
 mod command_line;
 mod damage;
+mod format;
 mod same_bytes;
+mod tables;
 mod written;
