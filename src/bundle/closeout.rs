@@ -22,6 +22,7 @@ use super::readme;
 use super::recompute;
 use super::tables;
 use super::verify;
+use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
@@ -291,6 +292,7 @@ fn pack_tags(
         ("Bagging-Date", closeout.prepared_on.to_string()),
         ("Payload-Oxum", bag::oxum(&payload)),
         ("Bag-Software-Agent", request.program.to_string()),
+        (version::LABEL, version::WRITTEN.to_string()),
     ]);
     for (which, name) in layout::MANIFESTS.iter().enumerate() {
         packer.add_bytes(name, bag::manifest(&payload, which).as_bytes())?;

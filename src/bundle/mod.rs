@@ -12,3 +12,4 @@ pub mod readme;
 pub mod recompute;
 pub mod tables;
 pub mod verify;
+pub mod version;

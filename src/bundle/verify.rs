@@ -11,6 +11,7 @@ use super::digest::{self, Digests};
 use super::error::BundleError;
 use super::layout;
 use super::open::Bundle;
+use super::version;
 
 /// How a file of a bundle was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -93,6 +94,10 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
                 files.insert(path.clone(), State::Missing);
             }
         }
+    }
+    if version::stated(bundle).is_none() {
+        let file = layout::BAG_INFO;
+        wrong.push(format!("{file} does not state the format, as {}", version::LABEL));
     }
     let seal = match digests.get(layout::TAG_MANIFESTS[0]) {
         Some(Ok(digests)) => Some(digests.hex[0].clone()),

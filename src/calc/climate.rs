@@ -25,8 +25,8 @@ pub const MARGIN: Formula = Formula {
 pub const COUNTED: Formula = Formula {
     name: "climate readings that count",
     title: "Climate readings that count for an application",
-    says: "every reading from its beginning to its end, the nearest before and the nearest after; the worst \
-           of them counts; the age is the longest time from any moment of the application to the \
+    says: "every reading from its beginning to its end, the nearest before and the nearest after unless one \
+           was taken just then; the worst of them counts; the age is the longest time from any moment of the application to the \
            reading nearest to that moment",
     source: "our choice: what happened between two readings is not known, so both count",
 };
@@ -86,13 +86,13 @@ pub struct Worst {
 }
 
 /// The worst of the readings from one time to another in hours, with the nearest before and the nearest
-/// after (all that were taken at that same moment). Numbers are places in `readings`, which may be in any
+/// after (all that were taken at that same moment); one taken just at an end leaves none beyond it to count. Numbers are places in `readings`, which may be in any
 /// order. Everything is `None` without a reading.
 pub fn worst(readings: &[Reading], from_h: f64, to_h: f64) -> Worst {
     let (from_h, to_h) = (from_h.min(to_h), from_h.max(to_h));
     let times = || readings.iter().map(|reading| reading.at_h);
-    let first_h = times().filter(|at| *at < from_h).fold(f64::NEG_INFINITY, f64::max);
-    let last_h = times().filter(|at| *at > to_h).fold(f64::INFINITY, f64::min);
+    let first_h = times().filter(|at| *at <= from_h).fold(f64::NEG_INFINITY, f64::max);
+    let last_h = times().filter(|at| *at >= to_h).fold(f64::INFINITY, f64::min);
     let from_h_counted = if first_h.is_finite() { first_h } else { from_h };
     let to_h_counted = if last_h.is_finite() { last_h } else { to_h };
 
@@ -209,8 +209,10 @@ mod tests {
             reading(2.0, 50.0, None),
             reading(3.0, 50.0, None),
         ];
+        // A reading stands just at the beginning: the damp ones an hour before don't count.
         let found = worst(&day, 2.0, 3.0);
-        assert_eq!(found.highest_humidity_pct, Some((95.0, 1)));
+        assert_eq!(found.highest_humidity_pct, Some((50.0, 2)));
+        assert_eq!(worst(&day, 1.5, 3.0).highest_humidity_pct, Some((95.0, 1)));
         assert_eq!((found.least_margin_k, found.coldest_steel_c), (None, None));
         near(found.age_h, 0.5);
         near(worst(&day, 2.0, 2.0).age_h, 0.0);

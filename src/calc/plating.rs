@@ -57,6 +57,13 @@ pub fn beyond(original_m: f64, measured_m: f64, limit: Limit) -> bool {
     loss_m(original_m, measured_m) > allowed_loss_m(original_m, limit) + SLACK_M
 }
 
+/// How much of the loss that a limit allows is gone, per cent; over 100 beyond the limit. `None` where the
+/// limit allows no loss at all.
+pub fn used_up_pct(original_m: f64, measured_m: f64, limit: Limit) -> Option<f64> {
+    let allowed_m = allowed_loss_m(original_m, limit);
+    (allowed_m > SLACK_M).then(|| 100.0 * loss_m(original_m, measured_m) / allowed_m)
+}
+
 /// A plate's thickness at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plate {
@@ -145,6 +152,15 @@ mod tests {
         {
             assert!(!beyond(0.012, 0.009, passes), "{passes:?}");
             assert!(beyond(0.012, 0.00899, passes), "{passes:?}");
+        }
+        for (limit, used) in [
+            (Limit::Loss(0.004), Some(75.0)),
+            (Limit::RelativeLoss(20.0), Some(125.0)),
+            (Limit::LeastThickness(0.006), Some(50.0)),
+            (Limit::LeastThickness(0.013), None),
+        ] {
+            let found = used_up_pct(0.012, 0.009, limit);
+            assert_eq!(found.map(|pct| (pct * 1e6).round() / 1e6), used, "{limit:?}");
         }
         assert_eq!(loss_pct(0.0, 0.009), None);
         assert!(loss_m(0.012, 0.0121) < 0.0);

@@ -15,6 +15,7 @@ use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, State, fixity};
+use crate::bundle::version;
 
 /// What `verify` takes.
 #[derive(Debug, Args)]
@@ -96,6 +97,7 @@ pub fn run(args: &Verify) -> Status {
 
 fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("reading", total, args.json);
     let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));

@@ -62,7 +62,19 @@ fn accepted(project: &Project, film: &Film) -> Finding {
     let (sentence, outcome) = match &film.verdict {
         Some(verdict) => {
             let wrong = faults(film, verdict);
-            if wrong.is_empty() {
+            let whole = match verdict {
+                Verdict::SspcPa2 { spots, .. } => !spots.within() || spots.complete(),
+                _ => true,
+            };
+            if !whole {
+                (
+                    format!(
+                        "The {count} film readings of {called} are not taken as {name} asks: {}.",
+                        wrong.join("; ")
+                    ),
+                    Outcome::NotRecorded,
+                )
+            } else if wrong.is_empty() {
                 (format!("The {count} film readings of {called} pass {name}."), Outcome::Agrees)
             } else {
                 (

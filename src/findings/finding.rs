@@ -48,6 +48,8 @@ const MICROMETRE: Unit =
 const MILLIMETRE: Unit =
     Unit { suffix: "mm", quantity: Quantity::Length, factor: 1e-3, offset: 0.0 };
 
+const KILOGRAM: Unit = Unit { suffix: "kg", quantity: Quantity::Mass, factor: 1e-3, offset: 0.0 };
+
 /// A figure or a text that is compared.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Figure {
@@ -100,6 +102,11 @@ impl Figure {
     /// A mass in tonnes.
     pub fn mass(value_t: f64) -> Self {
         Self::of(value_t, Quantity::Mass)
+    }
+
+    /// A small mass, from tonnes, in kilograms.
+    pub fn kilograms(value_t: f64) -> Self {
+        Self::Measure { value: value_t * 1e3, unit: &KILOGRAM, decimals: 2 }
     }
 
     /// A pressure in kilopascals.

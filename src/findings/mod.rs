@@ -1,5 +1,6 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod chronology;
 pub mod coating;
 pub mod drafts;
 pub mod exposure;
@@ -10,6 +11,7 @@ pub mod loads;
 pub mod openings;
 pub mod papers;
 pub mod plan;
+pub mod plating;
 pub mod positions;
 pub mod recomputed;
 pub mod written;
@@ -56,6 +58,8 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(loads::findings(&project, &recomputed));
     findings.extend(coating::findings(&project, &recomputed));
     findings.extend(film::findings(&project, &recomputed));
+    findings.extend(plating::findings(&project, &recomputed));
+    findings.extend(chronology::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })

@@ -35,7 +35,8 @@ pub static SPEC: FileSpec = FileSpec {
             "wet_film",
             Holds::Measure(Quantity::Length, Range::Positive),
             "mean wet film thickness",
-        ),
+        )
+        .printed_in("um"),
         Column::optional("by", Holds::Text, "by whom"),
     ],
 };

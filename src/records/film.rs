@@ -31,7 +31,7 @@ pub static SPEC: FileSpec = FileSpec {
         ),
         Column::optional("area", Holds::Ref(Kind::Area), "a drawn area, if it was read for one"),
         Column::optional("spot", Holds::Name, "the spot; its readings follow each other"),
-        Column::always("reading", FILM, "the reading"),
+        Column::always("reading", FILM, "the reading").printed_in("um"),
         Column::optional("x", PLACE, "x of the reading"),
         Column::optional("y", PLACE, "y of the reading"),
         Column::optional("gauge", Holds::Name, "the gauge"),
@@ -51,13 +51,15 @@ pub static GAUGES_SPEC: FileSpec = FileSpec {
             "reference",
             Holds::Measure(Quantity::Length, Range::Positive),
             "thickness of the reference",
-        ),
-        Column::always("reading", FILM, "what the gauge read on it"),
+        )
+        .printed_in("um"),
+        Column::always("reading", FILM, "what the gauge read on it").printed_in("um"),
         Column::optional(
             "profile_correction",
             FILM,
             "what the gauge reads on the bare blasted steel, to be taken off",
         )
+        .printed_in("um")
         .or_named("correction"),
         Column::always("at", Holds::Time, "when"),
         Column::optional("by", Holds::Text, "by whom"),

@@ -18,6 +18,8 @@ pub mod ids;
 pub mod keel;
 pub mod keyed;
 pub mod layers;
+#[cfg(test)]
+pub mod memory;
 pub mod openings;
 mod outline;
 pub mod papers;

@@ -36,7 +36,8 @@ pub static SPEC: FileSpec = FileSpec {
             "profile",
             Holds::Measure(Quantity::Length, Range::NotNegative),
             "surface profile",
-        ),
+        )
+        .printed_in("um"),
         Column::optional(
             "salts",
             Holds::Measure(Quantity::SurfaceDensity, Range::NotNegative),

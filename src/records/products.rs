@@ -33,7 +33,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
                     "nominal_dft",
                     Holds::Measure(Quantity::Length, Range::Positive),
                     "nominal dry film thickness of a coat",
-                ),
+                )
+                .printed_in("um"),
                 Column::optional(
                     "least_to_immersion",
                     TIME,

@@ -21,20 +21,25 @@ pub static SPEC: FileSpec = FileSpec {
         Column::always("coat", Holds::Whole { least: 1 }, "the coat's number, from the steel up")
             .or_named("coat_number"),
         Column::always("product", Holds::Ref(Kind::Product), "the product"),
-        Column::optional("nominal_dft", FILM, "nominal dry film thickness of this coat"),
-        Column::optional("least_dft", FILM, "specified least dry film thickness of this coat"),
+        Column::optional("nominal_dft", FILM, "nominal dry film thickness of this coat")
+            .printed_in("um"),
+        Column::optional("least_dft", FILM, "specified least dry film thickness of this coat")
+            .printed_in("um"),
         Column::optional(
             "greatest_dft",
             FILM,
             "specified greatest dry film thickness of this coat",
-        ),
+        )
+        .printed_in("um"),
         Column::optional(
             "grade",
             Holds::Word(GRADES),
             "least preparation grade before this coat, ISO 8501-1 or 8501-4",
         ),
-        Column::optional("least_profile", FILM, "least surface profile before this coat"),
-        Column::optional("greatest_profile", FILM, "greatest surface profile before this coat"),
+        Column::optional("least_profile", FILM, "least surface profile before this coat")
+            .printed_in("um"),
+        Column::optional("greatest_profile", FILM, "greatest surface profile before this coat")
+            .printed_in("um"),
         Column::optional(
             "greatest_salts",
             Holds::Measure(Quantity::SurfaceDensity, Range::NotNegative),

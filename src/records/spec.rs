@@ -1,7 +1,7 @@
 //! How a file of records is described: one table of columns per file, from which reading, messages
 //! and derived tables all follow.
 
-use crate::units::Quantity;
+use crate::units::{Quantity, Unit};
 
 /// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -136,23 +136,37 @@ pub struct Column {
     pub need: Need,
     /// What it means, one line.
     pub meaning: &'static str,
+    /// The suffix of the unit in which the report prints it, where the kept one would make small figures.
+    pub printed_in: Option<&'static str>,
 }
 
 impl Column {
     /// A column that must be filled in every row.
     pub const fn always(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
-        Self { name, also: None, holds, need: Need::Always, meaning }
+        Self { name, also: None, holds, need: Need::Always, meaning, printed_in: None }
     }
 
     /// A column that may be absent or empty.
     pub const fn optional(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
-        Self { name, also: None, holds, need: Need::Optional, meaning }
+        Self { name, also: None, holds, need: Need::Optional, meaning, printed_in: None }
     }
 
     /// The same column with another name under which it is read too.
     pub const fn or_named(mut self, also: &'static str) -> Self {
         self.also = Some(also);
         self
+    }
+
+    /// The same column, printed in another unit than the kept one.
+    pub const fn printed_in(mut self, suffix: &'static str) -> Self {
+        self.printed_in = Some(suffix);
+        self
+    }
+
+    /// The unit in which the report prints it, if it holds a quantity.
+    pub fn printed_unit(&self) -> Option<&'static Unit> {
+        let quantity = self.quantity()?;
+        Some(self.printed_in.and_then(|suffix| quantity.unit(suffix)).unwrap_or(quantity.kept()))
     }
 
     /// The quantity, if it holds one.

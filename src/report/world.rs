@@ -27,6 +27,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("openings.typ", include_str!("../../templates/openings.typ")),
     ("landing.typ", include_str!("../../templates/landing.typ")),
     ("positions.typ", include_str!("../../templates/positions.typ")),
+    ("plating.typ", include_str!("../../templates/plating.typ")),
     ("papers.typ", include_str!("../../templates/papers.typ")),
     ("findings.typ", include_str!("../../templates/findings.typ")),
     ("formulas.typ", include_str!("../../templates/formulas.typ")),

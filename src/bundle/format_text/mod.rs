@@ -15,17 +15,15 @@ pub use page::{WIDTH, ascii};
 pub use records::{EXAMPLE_OF, FOLDED};
 pub use trust::PROOF;
 
+use crate::bundle::version::{LABEL, WRITTEN};
 use crate::records::docking::FORMAT;
 use page::Page;
-
-/// The version of the bundle's layout.
-pub const BUNDLE_FORMAT: u32 = 1;
 
 /// The text, plain ASCII, lines of at most [`WIDTH`] characters.
 pub fn text() -> String {
     let mut page = Page::default();
     page.chapter(&format!(
-        "The format of a dry-docking's records and bundle, version {BUNDLE_FORMAT}"
+        "The format of a dry-docking's records and bundle, version {WRITTEN}"
     ));
     page.says(
         "This text describes a bundle: the records of one dry-docking of one ship, what was recomputed \
@@ -33,7 +31,7 @@ pub fn text() -> String {
          check it, and to write a program that does so, without the program that wrote it.",
     );
     page.says(&format!(
-        "Bundle format {BUNDLE_FORMAT}, record format {FORMAT} (the key format of docking.toml), findings \
+        "Bundle format {WRITTEN} ({LABEL} in bag-info.txt), record format {FORMAT} (the key format of docking.toml), findings \
          form {}.",
         crate::findings::written::FORMAT
     ));

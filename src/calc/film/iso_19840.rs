@@ -88,6 +88,11 @@ mod tests {
         assert!(!too_thin.passes() && too_thin.mean_reached && too_thin.thin_few);
         assert_eq!((too_thin.under_80_pct, too_thin.thin), (1, 0));
 
+        let a_fifth = judged(&[290.0, 400.0, 400.0, 400.0, 400.0], None);
+        assert!(
+            !a_fifth.passes() && !a_fifth.thin_few && (a_fifth.thin_share_pct - 20.0).abs() < 1e-12
+        );
+
         let many_thin = judged(&[240.0, 290.0, 400.0, 400.0, 400.0, 400.0], None);
         assert!(!many_thin.passes() && many_thin.mean_reached && many_thin.under_80_pct == 0);
         assert!((many_thin.thin_share_pct - 100.0 / 3.0).abs() < 1e-12);

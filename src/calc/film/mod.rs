@@ -37,9 +37,12 @@ mod tests {
 
     #[test]
     fn a_last_bit_is_no_difference_and_a_thousandth_of_a_micrometre_is() {
-        // 80 % of 300 um as a machine has it is 240 um and a bit.
-        let bound_m = 300e-6 * 80.0 / 100.0;
-        assert!(!under(240e-6, bound_m) && !over(240e-6, bound_m));
-        assert!(under(239.999e-6, bound_m) && over(240.001e-6, bound_m));
+        // 80 % of 350 um, as a machine has it, is a bit more than 280 um.
+        let bound_m = 0.8 * 350e-6;
+        assert!(bound_m > 280e-6);
+        assert!(!under(280e-6, bound_m) && !over(280e-6, bound_m));
+        // Three tenths are a bit more than a tenth and two tenths.
+        assert!(0.1 + 0.2 > 0.3 && !over(0.1 + 0.2, 0.3));
+        assert!(under(279.999e-6, bound_m) && over(280.001e-6, bound_m));
     }
 }

@@ -11,7 +11,7 @@ pub const RULE: Formula = Formula {
     says: "a spot is the mean of at least three readings, an area the mean of five spots. Areas lie from the \
            specified least to the specified greatest thickness. Spots lie from a share of the least to a \
            share of the greatest by the restriction level: 1, 100 % and 100 %; 2, 100 % and 120 %; 3, 80 % \
-           and 120 %; 4, 80 % and 150 %; 5, 80 % and no greatest",
+           and 120 %; 4, 80 % and 150 %; 5, 80 % and no greatest, for areas neither",
     source: "SSPC-PA 2, Procedure for Determining Conformance to Dry Coating Thickness Requirements; the \
              shares of the levels from memory",
 };
@@ -62,10 +62,9 @@ pub fn areas_owed(coated_m2: f64, rule: SizeRule) -> u32 {
     let begun = |parts: f64| (parts * (1.0 - super::SLACK)).ceil();
     let owed = if begun(areas) <= 3.0 {
         begun(areas).max(1.0)
-    } else if begun(areas) <= 10.0 {
-        3.0
     } else {
-        3.0 + begun(areas / 10.0) - 1.0
+        // The first 1000 ft2 or 100 m2 owe three.
+        2.0 + begun(areas / 10.0)
     };
     owed as u32
 }
@@ -188,7 +187,10 @@ pub fn verdict(
         spots_below: which(&spot_means_m, |mean| under(mean, spot_least_m)),
         spots_above: which(&spot_means_m, |mean| too_thick(mean, spot_greatest_m)),
         areas_below: which(&area_means_m, |mean| under(mean, least_m)),
-        areas_above: which(&area_means_m, |mean| too_thick(mean, greatest_m)),
+        // Level 5 sets no greatest, for spots and areas alike (from memory).
+        areas_above: which(&area_means_m, |mean| {
+            too_thick(mean, greatest_m.filter(|_| level.spot_greatest_pct().is_some()))
+        }),
         spots_short: (0..spots.len())
             .filter(|n| spots.get(*n).is_some_and(|spot| spot.len() < READINGS_IN_SPOT))
             .collect(),

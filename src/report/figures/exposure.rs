@@ -2,21 +2,20 @@
 
 use geo::{Coord, MultiPolygon};
 
+use super::bottom_map::{Map, OUTLINE, close_frame, legend_under};
 use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
 use super::labels::{Area, Named};
-use super::legend::{self, Sample};
-use super::plan::part_between;
-use super::scale::{self, Scale, Strip};
-use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
+use super::legend::Sample;
+use super::scale::Strip;
+use super::sheet::Sheet;
 use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::{area_m2, common};
 use crate::findings::recomputed::caps;
 use crate::units::fixed;
 
-const OUTLINE: Pen = Pen::solid(0.35);
 const HATCHING: Pen = Pen::solid(0.13);
 const EDGE: Pen = Pen::solid(0.18);
 /// Edge of what was never exposed, so that slivers are seen.
@@ -40,26 +39,16 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         .filter_map(extent_of)
         .map(|extent| (extent.aft, extent.forward))
         .collect();
-    let (scale, strips) = scale::strips(
-        (whole.aft, whole.forward),
-        whole.port - whole.starboard,
-        &sheet::rooms(LEGEND_MM),
-        &solid,
-    );
-    let cut = Cut { whole, scale };
+    let map = Map::new(whole, LEGEND_MM, &solid);
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
-        drawings.extend(strips.iter().map(|strip| of_position(ground, &cut, strip, berth, shape)));
+        drawings
+            .extend(map.strips.iter().map(|strip| of_position(ground, &map, strip, berth, shape)));
     }
     if ground.not_placed.is_empty() {
-        drawings.extend(strips.iter().map(|strip| over_all(ground, &cut, strip)));
+        drawings.extend(map.strips.iter().map(|strip| over_all(ground, &map, strip)));
     }
     drawings
-}
-
-struct Cut {
-    whole: Extent,
-    scale: Scale,
 }
 
 /// What a position hid: as recomputed, or by itself where another position can't be placed.
@@ -73,38 +62,6 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
         }
         (None, None) => MultiPolygon(Vec::new()),
     }
-}
-
-fn sheet_for(
-    ground: &Ground,
-    cut: &Cut,
-    strip: &Strip,
-    heading: String,
-    berth: Option<&Berth>,
-) -> Sheet {
-    let (from_m, to_m) = strip.window_m();
-    let air = cut.scale.to_m(LABEL_ROOM_MM);
-    let part = match ground.bottom {
-        Some(bottom) => part_between(bottom, from_m, to_m),
-        None => Some(cut.whole),
-    };
-    let y_m = part.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air));
-    let lie = berth.map(|berth| &berth.lie);
-    let frame = Frame { heading, scale: cut.scale, strip: *strip, y_m, whole: cut.whole, lie };
-    let mut sheet = Sheet::new(ground, &frame);
-    sheet.centreline();
-    sheet
-}
-
-/// The outline last, over the hatching, then the ends of the strip.
-fn close_frame(sheet: &mut Sheet, ground: &Ground, strip: &Strip) {
-    if let Some(bottom) = ground.bottom {
-        let lines = sheet.outline(bottom);
-        sheet.canvas.lines(&lines, OUTLINE);
-        sheet.labels.avoid_lines(&lines);
-    }
-    sheet.stations(ground);
-    sheet.match_lines(strip);
 }
 
 fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
@@ -122,13 +79,9 @@ fn hatched(sheet: &mut Sheet, shape: &MultiPolygon<f64>, hatches: &[Hatch]) {
     }
 }
 
-fn legend_under(sheet: &mut Sheet, samples: &[(Sample, String)]) {
-    sheet.height_mm = legend::rows(&mut sheet.canvas, sheet.height_mm + 0.8, samples);
-}
-
 fn of_position(
     ground: &Ground,
-    cut: &Cut,
+    map: &Map,
     strip: &Strip,
     berth: &Berth,
     shape: &MultiPolygon<f64>,
@@ -139,7 +92,7 @@ fn of_position(
         strip.number,
         strip.of
     );
-    let mut sheet = sheet_for(ground, cut, strip, heading, Some(berth));
+    let mut sheet = map.sheet(ground, strip, heading, Some(&berth.lie), None);
     let hatch = hatch::of_position(berth.number);
     hatched(&mut sheet, shape, &[hatch]);
     close_frame(&mut sheet, ground, strip);
@@ -150,7 +103,7 @@ fn of_position(
     }
     legend_under(&mut sheet, &samples);
 
-    let (all, here) = (area_m2(shape), area_m2(&between(shape, strip, cut)));
+    let (all, here) = (area_m2(shape), area_m2(&between(shape, strip, map)));
     let of_bottom = match ground.bottom_shape().map(|bottom| area_m2(&bottom)) {
         Some(bottom) => format!(" of {} m\u{b2} of bottom", fixed(bottom, 1)),
         None => String::new(),
@@ -161,7 +114,7 @@ fn of_position(
         berth.id,
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         fixed(all, 1),
         fixed(here, 1),
     );
@@ -169,7 +122,7 @@ fn of_position(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    let patches = between(shape, strip, cut).0.len();
+    let patches = between(shape, strip, map).0.len();
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above: position {} hid {} m\u{b2} \
          here in {}.",
@@ -181,7 +134,7 @@ fn of_position(
     );
     let title = format!(
         "Exposure map, position {}, strip {} of {}, scale {}",
-        berth.id, strip.number, strip.of, cut.scale
+        berth.id, strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
@@ -197,10 +150,10 @@ fn of_position(
     }
 }
 
-fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
+fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
     let recomputed = &ground.examined.recomputed;
     let heading = format!("Hidden over all positions, strip {} of {}", strip.number, strip.of);
-    let mut sheet = sheet_for(ground, cut, strip, heading, None);
+    let mut sheet = map.sheet(ground, strip, heading, None, None);
     let hiding = |class: &Class| -> Vec<usize> {
         class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden).map(|(n, _)| n).collect()
     };
@@ -251,7 +204,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
          {} m\u{b2} in all; areas in plan.",
         strip.number,
         strip.of,
-        cut.scale,
+        map.scale,
         areas(ground, &recomputed.classes),
         words::count(never.len(), "piece"),
         fixed(total, 2),
@@ -269,7 +222,7 @@ fn over_all(ground: &Ground, cut: &Cut, strip: &Strip) -> Drawing {
     );
     let title = format!(
         "Exposure map over all positions, strip {} of {}, scale {}",
-        strip.number, strip.of, cut.scale
+        strip.number, strip.of, map.scale
     );
     let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
     Drawing {
@@ -384,8 +337,8 @@ fn pieces(ground: &Ground, here: &[(usize, &Piece)]) -> String {
 }
 
 /// The part of a shape between a strip's match lines; beyond the ends of the ship too.
-fn between(shape: &MultiPolygon<f64>, strip: &Strip, cut: &Cut) -> MultiPolygon<f64> {
-    let whole = cut.whole;
+fn between(shape: &MultiPolygon<f64>, strip: &Strip, map: &Map) -> MultiPolygon<f64> {
+    let whole = map.whole;
     let reach = (whole.forward - whole.aft) + (whole.port - whole.starboard) + 1.0;
     let from = if strip.number == 1 { strip.from_m - reach } else { strip.from_m };
     let to = if strip.number == strip.of { strip.to_m + reach } else { strip.to_m };

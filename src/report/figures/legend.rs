@@ -2,12 +2,13 @@
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
+use super::WIDTH_MM;
 use super::canvas::{CAP_GREY, Canvas, DOTTED, INK, Lettered, Pen};
 use super::chart::{self, Marker};
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, SMALL_PT};
-use super::{WIDTH_MM, marks};
+use super::marks::{self, Wear};
 
 /// A line of the sample.
 #[derive(Debug, Clone)]
@@ -26,6 +27,10 @@ pub enum Sample {
     Filled,
     /// A mark of a chart.
     Marker(Marker),
+    /// A gauged plate.
+    Worn(Wear),
+    /// An anode, and whether it was renewed.
+    Anode(Option<bool>),
 }
 
 const SAMPLE_MM: f64 = 9.0;
@@ -78,6 +83,8 @@ fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
             }
             canvas.ring(&ring, Some(edge), None);
         }
+        Sample::Worn(wear) => wear.draw(canvas, area.middle()),
+        Sample::Anode(renewed) => marks::anode(canvas, area.middle(), *renewed),
         Sample::Marker(kind) => chart::marker(canvas, area.middle(), *kind),
         Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),
     }

@@ -1,8 +1,9 @@
-//! The marks that tell kinds of openings apart in black and white, all of one size whatever the scale.
+//! The marks that tell kinds of openings, wear of plates, and anodes apart in black and white, all of one
+//! size whatever the scale.
 
 use geo::Coord;
 
-use super::canvas::{Canvas, OPENING_BLUE, PAPER, Pen};
+use super::canvas::{Canvas, INK, OPENING_BLUE, PAPER, Pen};
 
 /// Half of a mark's width, mm.
 pub const HALF_MM: f64 = 1.05;
@@ -61,5 +62,102 @@ pub fn draw(canvas: &mut Canvas, kind: &str, at: Coord<f64>) {
             canvas.line(to(-0.9, 0.9), to(0.9, -0.9), pen);
         }
         _ => canvas.circle(at, r, Some(pen), Some(PAPER)),
+    }
+}
+
+/// How much of the loss that it is allowed a plate has used up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wear {
+    /// Less than a quarter.
+    Little,
+    /// From a quarter to a half.
+    Some,
+    /// From a half to three quarters.
+    Much,
+    /// From three quarters to all of it.
+    Nearly,
+    /// More than is allowed.
+    Beyond,
+    /// It can't be said: no original or no limit was recorded.
+    Unknown,
+}
+
+impl Wear {
+    /// Every one, in the order of the legend.
+    pub const ALL: [Wear; 6] =
+        [Wear::Little, Wear::Some, Wear::Much, Wear::Nearly, Wear::Beyond, Wear::Unknown];
+
+    /// From the part used up, in per cent.
+    pub fn of(used_up_pct: f64) -> Self {
+        match used_up_pct {
+            pct if pct < 25.0 => Wear::Little,
+            pct if pct < 50.0 => Wear::Some,
+            pct if pct < 75.0 => Wear::Much,
+            _ => Wear::Nearly,
+        }
+    }
+
+    /// Its words in legends and descriptions.
+    pub fn words(self) -> &'static str {
+        match self {
+            Wear::Little => "under 25 % of the loss allowed",
+            Wear::Some => "25 to 50 %",
+            Wear::Much => "50 to 75 %",
+            Wear::Nearly => "75 to 100 %",
+            Wear::Beyond => "beyond the limit, lettered",
+            Wear::Unknown => "no original or no limit",
+        }
+    }
+
+    /// Half of its mark's width, mm: the more is gone, the larger.
+    pub fn half_mm(self) -> f64 {
+        match self {
+            Wear::Little => 0.35,
+            Wear::Some => 0.7,
+            Wear::Much | Wear::Nearly => 1.0,
+            Wear::Beyond => 1.9,
+            Wear::Unknown => 0.8,
+        }
+    }
+
+    /// Draws its mark.
+    pub fn draw(self, canvas: &mut Canvas, at: Coord<f64>) {
+        let (r, pen) = (self.half_mm(), Pen::solid(0.2));
+        let to = |x: f64, y: f64| Coord { x: at.x + x * r, y: at.y + y * r };
+        match self {
+            Wear::Little => canvas.circle(at, r, None, Some(INK)),
+            Wear::Some => canvas.circle(at, r, Some(pen), Some(PAPER)),
+            Wear::Much => {
+                canvas.circle(at, r, Some(pen), Some(PAPER));
+                canvas.circle(at, r * 0.5, None, Some(INK));
+            }
+            Wear::Nearly => canvas.circle(at, r, Some(pen), Some(INK)),
+            Wear::Beyond => {
+                canvas.circle(at, r, Some(Pen::solid(0.25)), Some(PAPER));
+                let diamond = [to(0.0, -0.75), to(0.75, 0.0), to(0.0, 0.75), to(-0.75, 0.0)];
+                canvas.ring(&diamond, None, Some(INK));
+            }
+            Wear::Unknown => {
+                canvas.line(to(-1.0, -1.0), to(1.0, 1.0), pen);
+                canvas.line(to(-1.0, 1.0), to(1.0, -1.0), pen);
+            }
+        }
+    }
+}
+
+/// Half of the length and of the breadth of an anode's mark, mm.
+pub const ANODE_HALF_MM: (f64, f64) = (1.6, 0.6);
+
+/// Draws an anode: black if it was renewed, white if it was left, with a stroke through it if that was
+/// not recorded.
+pub fn anode(canvas: &mut Canvas, at: Coord<f64>, renewed: Option<bool>) {
+    let pen = Pen::solid(0.2);
+    let (x, y) = ANODE_HALF_MM;
+    let to = |along: f64, across: f64| Coord { x: at.x + along * x, y: at.y + across * y };
+    let bar = [to(-1.0, -1.0), to(1.0, -1.0), to(1.0, 1.0), to(-1.0, 1.0)];
+    let fill = if renewed == Some(true) { INK } else { PAPER };
+    canvas.ring(&bar, Some(pen), Some(fill));
+    if renewed.is_none() {
+        canvas.line(to(-1.0, 1.0), to(1.0, -1.0), pen);
     }
 }

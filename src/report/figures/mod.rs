@@ -1,11 +1,13 @@
-//! The report's drawings: the axes, the block plan of each position, the exposure maps and
-//! how she landed, as SVG of their true size on paper.
+//! The report's drawings: the axes, the block plan of each position, the exposure maps,
+//! how she landed, the plating, and the docking on one line, as SVG of their true size on paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
 
 mod axes;
+mod bottom_map;
 mod canvas;
 mod chart;
+mod chronology;
 mod exposure;
 mod ground;
 mod hatch;
@@ -15,6 +17,7 @@ mod legend;
 mod lettering;
 mod marks;
 mod plan;
+mod plating;
 mod scale;
 mod sheet;
 mod words;
@@ -22,6 +25,7 @@ mod words;
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 
 pub use landing::{centre_said_m, events as water_events};
+pub use plating::lettered as plates_beyond;
 pub use words::letter;
 
 use crate::findings::Examined;
@@ -41,8 +45,8 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, or one of the landing's, which
-    /// begin with `landing-`.
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `chronology`,
+    /// or one of the landing's, which begin with `landing-`.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,
@@ -65,9 +69,11 @@ pub struct Drawing {
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let ground = Ground::new(examined);
     let mut drawings = vec![axes::drawing(&ground)];
+    drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
+    drawings.extend(plating::drawings(&ground));
     drawings
 }
 

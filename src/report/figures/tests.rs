@@ -1,48 +1,17 @@
 //! The drawings of the sample project, and of records at the edges of what can be drawn.
 
-use std::collections::BTreeMap;
-use std::io;
 use std::path::Path;
 
 use super::labels::Area;
 use super::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM, drawings, lettering};
 use crate::findings::{Examined, examine};
 use crate::records;
+use crate::records::memory;
 use crate::records::problem::Problems;
-use crate::records::store::{Folder, Store};
-
-/// A project held in memory.
-struct Memory {
-    sizes: BTreeMap<String, u64>,
-    files: BTreeMap<String, String>,
-}
-
-impl Memory {
-    fn new(files: &[(&str, String)]) -> Self {
-        let files: BTreeMap<String, String> =
-            files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
-        let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
-        Self { sizes, files }
-    }
-}
-
-impl Store for Memory {
-    fn sizes(&self) -> &BTreeMap<String, u64> {
-        &self.sizes
-    }
-
-    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
-        self.files
-            .get(path)
-            .map(|text| text.clone().into_bytes())
-            .ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
-    }
-}
+use crate::records::store::Folder;
 
 pub(super) fn examined(files: &[(&str, String)]) -> Examined {
-    let project = records::read(&Memory::new(files), Problems::default());
-    let project = project.unwrap_or_else(|problems| panic!("{problems:?}"));
-    examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
+    examine(memory::project(files)).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
 pub(super) fn sample() -> Examined {

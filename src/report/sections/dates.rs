@@ -2,14 +2,17 @@
 
 use serde::Serialize;
 
-use crate::records::Project;
-use crate::report::text;
+use super::days::{self, Day};
+use super::{Placed, drawings};
+use crate::report::{Inputs, text};
 
 #[derive(Serialize)]
-pub(super) struct Dates {
+pub(super) struct Dates<'a> {
     began: Option<String>,
     ended: Option<String>,
     positions: Vec<Times>,
+    days: Vec<Day>,
+    drawings: Vec<Placed<'a>>,
 }
 
 #[derive(Serialize)]
@@ -18,7 +21,8 @@ struct Times {
     times: Vec<(&'static str, Option<String>)>,
 }
 
-pub(super) fn section(project: &Project) -> Dates {
+pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Dates<'a> {
+    let project = &inputs.examined.project;
     let (began, ended) = project.docking.period;
     let positions = project.positions.iter().map(|position| Times {
         id: position.id.clone(),
@@ -33,5 +37,7 @@ pub(super) fn section(project: &Project) -> Dates {
         began: began.map(text::day),
         ended: ended.map(text::day),
         positions: positions.collect(),
+        days: days::days(inputs.examined),
+        drawings: drawings(inputs, "chronology"),
     }
 }

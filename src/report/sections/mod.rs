@@ -2,6 +2,7 @@
 
 mod answers;
 mod dates;
+mod days;
 mod exposure;
 mod files;
 mod finding;
@@ -11,6 +12,7 @@ mod next_team;
 mod openings;
 mod papers;
 mod plan;
+mod plating;
 mod positions;
 mod reading;
 mod tables;
@@ -30,12 +32,13 @@ pub(super) struct Sections<'a> {
     next_team: next_team::NextTeam,
     answers: answers::Answers<'a>,
     reading: reading::Reading<'a>,
-    dates: dates::Dates,
+    dates: dates::Dates<'a>,
     plan: plan::Plan<'a>,
     exposure: exposure::Exposure<'a>,
     openings: openings::Openings,
     positions: positions::Positions,
     landing: landing::Landing<'a>,
+    plating: plating::Plating<'a>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
     formulas: formulas::Formulas<'a>,
@@ -54,12 +57,13 @@ pub(super) fn all<'a>(
         next_team: next_team::section(examined),
         answers: answers::section(examined),
         reading: reading::section(inputs),
-        dates: dates::section(&examined.project),
+        dates: dates::section(inputs),
         plan: plan::section(inputs),
         exposure: exposure::section(inputs),
         openings: openings::section(examined),
         positions: positions::section(examined),
         landing: landing::section(inputs),
+        plating: plating::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),

@@ -118,7 +118,7 @@ struct Strip {
 }
 
 /// A file of more rows than this is not printed: nobody reads so many, and they stand in the bundle.
-const MOST_ROWS: usize = 2000;
+const MOST_ROWS: usize = 1000;
 
 fn printed(sheet: &Sheet) -> Printed {
     if sheet.entries.len() > MOST_ROWS {
@@ -138,7 +138,8 @@ fn printed(sheet: &Sheet) -> Printed {
         cells: sheet
             .entries
             .iter()
-            .map(|entry| entry.values().nth(n).and_then(|(_, value)| value).map(value_text))
+            .map(|entry| entry.values().nth(n).and_then(|(_, value)| value))
+            .map(|value| value.map(|value| in_column(column, value)))
             .map(|cell| cell.or_else(|| if_empty(column).map(str::to_string)))
             .collect(),
     });
@@ -249,8 +250,8 @@ impl Width {
 
 fn head(column: &Column) -> String {
     let name = column.name.replace('_', " ");
-    match column.quantity() {
-        Some(quantity) => format!("{name},\u{a0}{}", units::printed(quantity.kept().suffix)),
+    match column.printed_unit() {
+        Some(unit) => format!("{name},\u{a0}{}", units::printed(unit.suffix)),
         None => name,
     }
 }
@@ -267,6 +268,16 @@ fn if_empty(column: &Column) -> Option<&'static str> {
     match column.holds {
         Holds::Refs(_) => Some("all"),
         _ => None,
+    }
+}
+
+/// A value as its column prints it.
+fn in_column(column: &Column, value: &Value) -> String {
+    match (value, column.printed_unit()) {
+        (Value::Number(kept), Some(unit)) => {
+            units::nine_digits((*kept - unit.offset) / unit.factor)
+        }
+        _ => value_text(value),
     }
 }
 
@@ -294,7 +305,7 @@ fn keys(name: &str, entry: &Entry) -> Vec<Key> {
     let rows = entry.values().map(|(column, value)| Key {
         table: Narrow::new(&table),
         key: Narrow::new(head(column)),
-        value: value.map(value_text),
+        value: value.map(|value| in_column(column, value)),
     });
     rows.collect()
 }

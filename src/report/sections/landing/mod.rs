@@ -129,7 +129,7 @@ impl Held {
     }
 }
 
-fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
+pub(super) fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
     examined.findings.iter().find(|finding| finding.id == id)
 }
 
@@ -141,13 +141,13 @@ fn finding_on<'a>(examined: &'a Examined, begins: &str, place: &Place) -> Option
 }
 
 /// The row of a record as it was written, with what no calculation needs.
-fn entry<'a>(project: &'a Project, path: &str, place: &Place) -> Option<&'a Entry> {
+pub(super) fn entry<'a>(project: &'a Project, path: &str, place: &Place) -> Option<&'a Entry> {
     let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == path)?;
     sheet.entries.iter().find(|entry| entry.place == *place)
 }
 
 /// A row's notes in one text.
-fn notes(entry: Option<&Entry>) -> Option<String> {
+pub(super) fn notes(entry: Option<&Entry>) -> Option<String> {
     let notes = entry?.notes.iter().filter(|note| !note.is_empty());
     let joined = notes.map(String::as_str).collect::<Vec<_>>().join("; ");
     (!joined.is_empty()).then_some(joined)

@@ -1,0 +1,47 @@
+//! Which versions of the bundle format this program reads, and which it writes.
+//!
+//! The version stands in `bag-info.txt`, where it can be read before anything else is. A version that was
+//! ever released stays readable; `tests/formats` keeps a bundle of each.
+
+use super::bag;
+use super::error::BundleError;
+use super::layout;
+use super::open::Bundle;
+
+/// The oldest version that is read.
+pub const OLDEST_READABLE: u32 = 1;
+/// The newest version that is read.
+pub const NEWEST_READABLE: u32 = 1;
+/// The version that is written.
+pub const WRITTEN: u32 = 1;
+
+/// The label in `bag-info.txt` under which the version stands.
+pub const LABEL: &str = "Docking-Record-Format";
+
+/// The version of a bundle; `None` where it states none or nothing that is a number.
+pub fn stated(bundle: &Bundle) -> Option<u32> {
+    let info = bundle.text(layout::BAG_INFO).ok()?;
+    bag::info_value(&info, LABEL)?.parse().ok()
+}
+
+/// Refuses a bundle of a version that is not read. One that states no version may be damaged, and is left
+/// to fixity.
+pub fn refuse_others(bundle: &Bundle) -> Result<(), BundleError> {
+    match stated(bundle) {
+        Some(version) if version > NEWEST_READABLE => Err(BundleError::new(
+            &bundle.at,
+            format!(
+                "has format {version}, and this program reads formats {OLDEST_READABLE} to \
+                 {NEWEST_READABLE}"
+            ),
+            "use a newer version of this program; the bundle's own README.txt says how to check and \
+             read it without",
+        )),
+        Some(version) if version < OLDEST_READABLE => Err(BundleError::new(
+            &bundle.at,
+            format!("has format {version}, which was never released"),
+            "see whether bag-info.txt has been changed; its checksum stands in tagmanifest-sha256.txt",
+        )),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,353 @@
+//! What strakes and anodes have lost, against their limits, and what can't be true of them.
+
+use super::finding::{Against, Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use super::recomputed::plating::{Strake, plate};
+use crate::calc::plating::{ANODE_LOSS, LOSS, anode_loss_pct, loss_m, loss_pct};
+use crate::records::Project;
+use crate::records::bounds::{Bound, Sort};
+use crate::records::place::Place;
+use crate::records::plating::{Anode, Gauging, PlateLimit};
+
+/// What is no difference between two masses, t.
+const SLACK_T: f64 = 1e-9;
+
+/// Every finding of the plating, then of the anodes.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let bounds = &project.docking.bounds;
+    let mut found = Vec::new();
+    for strake in &recomputed.strakes {
+        found.push(loss(project, strake));
+        found.extend(
+            bounds
+                .tolerance("plate_thickness")
+                .map(|tolerance| original(project, strake, tolerance)),
+        );
+    }
+    let limit = bounds.limit("anode_loss");
+    found.extend(project.anodes.iter().map(|anode| anode_loss(anode, limit)));
+    found
+}
+
+/// The strake's worst place against its limit. Of several, the one that is furthest beyond its limit or
+/// nearest to it speaks for the strake.
+fn loss(project: &Project, strake: &Strake) -> Finding {
+    let name = &strake.name;
+    let gauging = |n: usize| strake.gaugings.get(n).and_then(|at| project.plating.get(*at));
+    let group = strake.group.as_ref();
+    let worst = group.and_then(|group| gauging(group.nearest_limit?));
+    let beyond: Vec<&Gauging> =
+        group.iter().flat_map(|group| &group.beyond).filter_map(|n| gauging(*n)).collect();
+    let all: Vec<&Place> = strake
+        .gaugings
+        .iter()
+        .chain(&strake.without_original)
+        .filter_map(|at| Some(&project.plating.get(*at)?.place))
+        .collect();
+    let unlimited = strake
+        .gaugings
+        .iter()
+        .filter(|at| project.plating.get(**at).is_some_and(|gauging| gauging.limit.is_none()))
+        .count();
+    let not_judged = unlimited + strake.without_original.len();
+    let aside = if worst.is_some() && not_judged > 0 {
+        format!(" {not_judged} of {} gaugings lack an original or a limit.", all.len())
+    } else {
+        String::new()
+    };
+    let (sentence, outcome) = match worst {
+        None if strake.gaugings.is_empty() => (
+            format!("What strake {name} has lost is not known: no original thickness is recorded."),
+            Outcome::NotRecorded,
+        ),
+        None => (
+            format!("What strake {name} may lose was not recorded for any of its gaugings."),
+            Outcome::NotRecorded,
+        ),
+        Some(_) if !beyond.is_empty() => {
+            let said: Vec<String> = beyond.iter().map(|gauging| lost(gauging)).collect();
+            (
+                format!(
+                    "Strake {name} has lost more than is allowed at {}.{aside}",
+                    said.join("; ")
+                ),
+                Outcome::BeyondLimit,
+            )
+        }
+        Some(worst) => (
+            format!(
+                "Strake {name} is within its limits, nearest to them at {}.{aside}",
+                lost(worst)
+            ),
+            Outcome::Agrees,
+        ),
+    };
+    let beyond_or_worst = |place: &Place| match beyond.as_slice() {
+        [] => worst.is_some_and(|worst| worst.place == *place),
+        beyond => beyond.iter().any(|gauging| gauging.place == *place),
+    };
+    let (first, rest): (Vec<&Place>, Vec<&Place>) =
+        all.into_iter().partition(|place| beyond_or_worst(place));
+    let finding = Finding::new(format!("plating.{name}.loss"), sentence, outcome)
+        .recorded(worst.map(|worst| Figure::plate(worst.measured_m)))
+        .recomputed(worst.and_then(|worst| {
+            let original_m = worst.original_m?;
+            match worst.limit? {
+                PlateLimit::RelativeLoss(_) => {
+                    loss_pct(original_m, worst.measured_m).map(Figure::ratio)
+                }
+                _ => Some(Figure::plate(loss_m(original_m, worst.measured_m))),
+            }
+        }))
+        .by(&LOSS);
+    let finding = Finding { records: first.into_iter().chain(rest).cloned().collect(), ..finding };
+    match worst.and_then(against) {
+        Some(against) => finding.against(against),
+        None => finding,
+    }
+}
+
+/// A place of a strake with its loss: `plate 14 (2.90 mm, 24.2 %)`.
+fn lost(gauging: &Gauging) -> String {
+    let Some(original_m) = gauging.original_m else { return format!("plate {}", gauging.plate) };
+    let loss = Figure::plate(loss_m(original_m, gauging.measured_m));
+    let share = loss_pct(original_m, gauging.measured_m)
+        .map(|pct| format!(", {}", Figure::ratio(pct)))
+        .unwrap_or_default();
+    format!("plate {} ({loss}{share})", gauging.plate)
+}
+
+/// The limit that a gauging states.
+fn against(gauging: &Gauging) -> Option<Against> {
+    let (name, value) = match gauging.limit? {
+        PlateLimit::Loss(loss_m) => ("loss_limit", Figure::plate(loss_m)),
+        PlateLimit::RelativeLoss(pct) => ("relative_loss_limit", Figure::ratio(pct)),
+        PlateLimit::LeastThickness(least_m) => ("least_thickness", Figure::plate(least_m)),
+    };
+    Some(Against {
+        sort: Sort::Limit,
+        name: name.to_string(),
+        value,
+        source: format!("the gaugings, {}", gauging.place),
+    })
+}
+
+/// No plate grows: measured over original by more than the tolerance is a mistake in one of the two.
+fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
+    let name = &strake.name;
+    let mut gain: Option<f64> = None;
+    let mut thicker: Vec<&Gauging> = Vec::new();
+    let known = strake.gaugings.iter().filter_map(|at| project.plating.get(*at));
+    for gauging in known {
+        let Some(plate) = gauging.original_m.map(|original| gauging.measured_m - original) else {
+            continue;
+        };
+        gain = Some(gain.map_or(plate, |most| most.max(plate)));
+        if plate > tolerance.value + 1e-9 {
+            thicker.push(gauging);
+        }
+    }
+    let (sentence, outcome) = if gain.is_none() {
+        (format!("No original thickness of strake {name} was recorded."), Outcome::NotRecorded)
+    } else if thicker.is_empty() {
+        (format!("No plate of strake {name} is thicker than it was built."), Outcome::Agrees)
+    } else {
+        let said: Vec<String> = thicker
+            .iter()
+            .map(|gauging| {
+                let original = gauging.original_m.map(Figure::plate);
+                let original = original.map(|figure| figure.to_string()).unwrap_or_default();
+                format!(
+                    "plate {} ({} for an original of {original})",
+                    gauging.plate,
+                    Figure::plate(gauging.measured_m)
+                )
+            })
+            .collect();
+        (
+            format!("Strake {name} can't be thicker than it was built at {}.", said.join("; ")),
+            Outcome::Differs,
+        )
+    };
+    Finding::new(format!("plating.{name}.original"), sentence, outcome)
+        .recomputed(gain.map(Figure::plate))
+        .against(Against { value: Figure::plate(tolerance.value), ..Against::from(tolerance) })
+        .by(&LOSS)
+        .from(thicker.iter().map(|gauging| &gauging.place))
+}
+
+/// An anode's loss against the limit, unless it was renewed; and that it can't have grown.
+fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
+    let id = &anode.id;
+    let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
+    let pct = masses.and_then(|(fitted, found)| anode_loss_pct(fitted, found));
+    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| pct > limit.value + 1e-9);
+    let grown = masses.filter(|(fitted, found)| *found > *fitted + SLACK_T);
+    let (sentence, outcome) = match (masses, pct) {
+        (None, _) => {
+            let missing = match (anode.mass_fitted_t, anode.mass_found_t) {
+                (None, None) => "neither mass was recorded",
+                (None, _) => "the mass fitted was not recorded",
+                _ => "the mass found was not recorded",
+            };
+            (format!("What anode {id} has lost is not known: {missing}."), Outcome::NotRecorded)
+        }
+        _ if let Some((fitted, found)) = grown => (
+            format!(
+                "Anode {id} can't have been found at {} when it was fitted at {}.",
+                Figure::kilograms(found),
+                Figure::kilograms(fitted)
+            ),
+            Outcome::Differs,
+        ),
+        (Some(_), None) => (
+            format!("What anode {id} has lost is not known: its mass fitted is given as nothing."),
+            Outcome::NotRecorded,
+        ),
+        (Some(_), Some(pct)) => judged(id, pct, beyond, anode.renewed, limit.is_some()),
+    };
+    let finding = Finding::new(format!("anodes.{id}.loss"), sentence, outcome)
+        .recorded(anode.mass_found_t.map(Figure::kilograms))
+        .recomputed(pct.map(Figure::ratio))
+        .by(&ANODE_LOSS)
+        .from([&anode.place]);
+    match limit.filter(|_| grown.is_none()) {
+        Some(limit) => finding.against(limit),
+        None => finding,
+    }
+}
+
+fn judged(
+    id: &str,
+    pct: f64,
+    beyond: bool,
+    renewed: Option<bool>,
+    limited: bool,
+) -> (String, Outcome) {
+    let lost = format!("Anode {id} had lost {}", Figure::ratio(pct));
+    match (beyond, renewed) {
+        (true, Some(true)) => {
+            (format!("{lost}, more than the limit, and was renewed."), Outcome::Agrees)
+        }
+        (true, Some(false)) => {
+            (format!("{lost}, more than the limit, and was not renewed."), Outcome::BeyondLimit)
+        }
+        (true, None) => (
+            format!("{lost}, more than the limit; whether it was renewed was not recorded."),
+            Outcome::NotRecorded,
+        ),
+        (false, _) => {
+            let renewed = match renewed {
+                Some(true) => " and was renewed",
+                Some(false) => " and was left",
+                None => "",
+            };
+            let limit = if limited { "" } else { "; no limit is stated" };
+            (format!("{lost}{renewed}{limit}."), Outcome::Agrees)
+        }
+    }
+}
+
+/// The outcome of one gauging by itself: beyond its limit, within it, or not to be judged.
+pub fn of_gauging(project: &Project, gauging: usize) -> Outcome {
+    let judged = plate(project, gauging).and_then(|plate| Some((plate, plate.limit?)));
+    match judged {
+        None => Outcome::NotRecorded,
+        Some((plate, limit)) => {
+            if crate::calc::plating::beyond(plate.original_m, plate.measured_m, limit) {
+                Outcome::BeyondLimit
+            } else {
+                Outcome::Agrees
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::{Examined, examine};
+    use crate::records::memory;
+
+    const PLATING: &str = "strake,plate,x_m,y_m,original_mm,measured_mm,loss_limit_mm,\
+                           relative_loss_limit_pct,least_thickness_mm,at,by\n";
+
+    fn examined(plating: &str, anodes: &str, docking: &str) -> Examined {
+        let anodes = format!("anode,x_m,y_m,mass_fitted_kg,mass_found_kg,renewed,at,by\n{anodes}");
+        let docking = format!(
+            "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n{docking}"
+        );
+        let project = memory::project(&[
+            ("docking.toml", docking),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".into()),
+            ("hull/plating.csv", format!("{PLATING}{plating}")),
+            ("hull/anodes.csv", anodes),
+        ]);
+        examine(project).unwrap_or_else(|problems| panic!("{problems:?}"))
+    }
+
+    fn finding<'a>(examined: &'a Examined, id: &str) -> &'a Finding {
+        let found = examined.findings.iter().find(|finding| finding.id == id);
+        found.unwrap_or_else(|| panic!("no {id}"))
+    }
+
+    #[test]
+    fn every_plate_beyond_its_limit_is_named() {
+        // 2.5 mm of 12 is 20.8 %; 3 mm of 10 leaves 7; 2 mm of 10 is exactly what is allowed.
+        let examined = examined(
+            "A,1,,,12,9.5,,20,,,\nA,2,,,10,7,,,7.5,,\nA,3,,,10,8,2,,,,\nA,4,,,10,8,,,,,\nB,1,,,10,8,2,,,,\n\
+             C,1,,,10,8,,,,,\nD,1,,,,8,2,,,,\n",
+            "",
+            "",
+        );
+        let a = finding(&examined, "plating.A.loss");
+        assert_eq!(a.outcome, Outcome::BeyondLimit);
+        assert_eq!(
+            a.sentence,
+            "Strake A has lost more than is allowed at plate 1 (2.50 mm, 20.8 %); plate 2 (3.00 mm, \
+             30.0 %). 1 of 4 gaugings lack an original or a limit."
+        );
+        // Plate 2 is furthest beyond: 0.5 mm over against 0.1 mm.
+        assert_eq!(a.against.as_ref().map(|a| a.value.clone()), Some(Figure::plate(0.0075)));
+        let lines: Vec<Option<u32>> = a.records.iter().map(|place| place.line).collect();
+        assert_eq!(lines, [Some(2), Some(3), Some(4), Some(5)]);
+        assert_eq!(finding(&examined, "plating.B.loss").outcome, Outcome::Agrees);
+        for id in ["plating.C.loss", "plating.D.loss", "plating.D.original"] {
+            assert_eq!(finding(&examined, id).outcome, Outcome::NotRecorded, "{id}");
+        }
+    }
+
+    #[test]
+    fn a_plate_may_be_thicker_by_the_tolerance_and_no_more() {
+        let examined =
+            examined("A,1,,,10,10.2,2,,,,\nB,7,,,10,10.21,2,,,,\nB,8,,,10,9,2,,,,\n", "", "");
+        assert_eq!(finding(&examined, "plating.A.original").outcome, Outcome::Agrees);
+        let b = finding(&examined, "plating.B.original");
+        assert_eq!(b.outcome, Outcome::Differs);
+        assert!(b.sentence.contains("plate 7 (10.21 mm for an original of 10.00 mm)"));
+        assert_eq!(b.records.len(), 1);
+    }
+
+    #[test]
+    fn anodes_against_growth_and_the_limit() {
+        let rows = "A1,,,12,12.9,yes,,\nA2,,,20,5,no,,\nA3,,,20,4.9,no,,\nA4,,,20,1,yes,,\n\
+                    A5,,,20,1,,,\nA6,,,,9,no,,\nA7,,,0,0,no,,\nA8,,,0,1,no,,\n";
+        let limit = "[limits.anode_loss]\nvalue = 75\nunit = \"pct\"\n";
+        let limited = examined("", rows, limit);
+        use Outcome::{Agrees, BeyondLimit, Differs, NotRecorded};
+        let wanted =
+            [Differs, Agrees, BeyondLimit, Agrees, NotRecorded, NotRecorded, NotRecorded, Differs];
+        for (n, outcome) in wanted.into_iter().enumerate() {
+            let id = format!("anodes.A{}.loss", n + 1);
+            assert_eq!(finding(&limited, &id).outcome, outcome, "{id}");
+        }
+        let grown = finding(&limited, "anodes.A1.loss");
+        assert_eq!(grown.recorded, Some(Figure::kilograms(0.0129)));
+        assert!(grown.sentence.contains("12.90 kg when it was fitted at 12.00 kg"));
+        // Without a limit nothing is beyond it, and the loss is said.
+        let free = examined("", rows, "");
+        let a3 = finding(&free, "anodes.A3.loss");
+        assert_eq!(a3.outcome, Agrees);
+        assert!(a3.sentence.contains("75.5 %") && a3.sentence.contains("no limit is stated"));
+    }
+}

@@ -1,0 +1,36 @@
+//! A project held in memory, for the tests of every room.
+
+use std::collections::BTreeMap;
+use std::io;
+
+use super::problem::Problems;
+use super::store::Store;
+use super::{Project, read};
+
+/// The files of a project.
+struct Memory {
+    sizes: BTreeMap<String, u64>,
+    files: BTreeMap<String, String>,
+}
+
+impl Store for Memory {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        self.files
+            .get(path)
+            .map(|text| text.clone().into_bytes())
+            .ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
+    }
+}
+
+/// Reads a project from paths and texts; panics with every problem if it is not sound.
+pub fn project(files: &[(&str, String)]) -> Project {
+    let files: BTreeMap<String, String> =
+        files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
+    let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
+    read(&Memory { sizes, files }, Problems::default())
+        .unwrap_or_else(|problems| panic!("{problems:?}"))
+}
