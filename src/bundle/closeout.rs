@@ -1,9 +1,10 @@
 //! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
-//! Order of writing: papers, records, tables, findings, drawings and the README go into a zip under a
-//! temporary name, each read once; the report, which lists their checksums, follows; then manifests
-//! and tag files. The finished zip is flushed, then verified and recomputed from what was really written;
-//! recovery data is made of it; and only when every file has been read back are they renamed.
+//! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
+//! into a zip under a temporary name, each read once; the report, which lists their checksums, follows;
+//! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
+//! really written; recovery data is made of it; and only when every file has been read back are they
+//! renamed.
 
 use std::fs;
 use std::io::Seek;
@@ -12,6 +13,7 @@ use std::path::{Path, PathBuf};
 use super::bag;
 use super::digest;
 use super::error::BundleError;
+use super::format_text;
 use super::layout;
 use super::open::Bundle;
 use super::pack::Packer;
@@ -23,7 +25,7 @@ use super::tables;
 use super::verify;
 use super::version;
 use crate::findings::Examined;
-use crate::findings::written::FindingsWritten;
+use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::papers;
 use crate::records::store::{Folder, Store};
@@ -156,7 +158,7 @@ fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), Bundle
     Ok(())
 }
 
-/// Tables, findings, drawings and the README.
+/// Tables, findings, drawings, the format's text and the README.
 fn pack_derived(
     packer: &mut Packer,
     request: &Request<'_>,
@@ -164,20 +166,28 @@ fn pack_derived(
 ) -> Result<Vec<report::figures::Drawing>, BundleError> {
     let examined = request.examined;
     let failed = |error: csv::Error| BundleError::new("data/tables", error.to_string(), "");
-    for table in tables::tables(&examined.project).map_err(failed)? {
-        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &table.bytes)?;
+    let failed_json = |path: &'static str| {
+        move |error: serde_json::Error| BundleError::new(path, error.to_string(), "")
+    };
+    let derived = tables::tables(examined);
+    for table in &derived {
+        let csv = table.csv().map_err(failed)?;
+        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &csv)?;
     }
+    let metadata = tables::metadata(&derived, examined).map_err(failed_json(layout::TABLES))?;
+    packer.add_bytes(&format!("{}{}", layout::TABLES, tables::METADATA), &metadata)?;
     let findings = FindingsWritten::new(examined, request.program);
-    let json = findings
-        .to_json()
-        .map_err(|error| BundleError::new(layout::FINDINGS_JSON, error.to_string(), ""))?;
+    let json = findings.to_json().map_err(failed_json(layout::FINDINGS_JSON))?;
     packer.add_bytes(layout::FINDINGS_JSON, &json)?;
+    let schema = written::schema().map_err(failed_json(layout::FINDINGS_SCHEMA))?;
+    packer.add_bytes(layout::FINDINGS_SCHEMA, &schema)?;
     packer.add_bytes(layout::FINDINGS_CSV, &findings.to_csv().map_err(failed)?)?;
     let drawings = report::figures::drawings(examined);
     for drawing in &drawings {
         let path = format!("{}{}.svg", layout::DRAWINGS, drawing.name);
         packer.add_bytes(&path, drawing.svg.as_bytes())?;
     }
+    packer.add_bytes(layout::FORMAT_TEXT, format_text::text().as_bytes())?;
     let readme = readme::text(examined, &closeout.bundle_name, request.program);
     packer.add_bytes(layout::README, readme.as_bytes())?;
     Ok(drawings)
