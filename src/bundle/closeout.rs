@@ -21,6 +21,7 @@ use super::readme;
 use super::recompute;
 use super::recovery::make::{self, Made};
 use super::safely::{self, Finished};
+use super::signature;
 use super::tables;
 use super::verify;
 use super::version;
@@ -43,6 +44,8 @@ pub struct Request<'a> {
     pub replace: bool,
     /// Recovery slices for each hundred slices of the bundle; 0 for no recovery data.
     pub repair_percent: u32,
+    /// The key that signs, if somebody wants to.
+    pub sign_with: Option<&'a ssh_key::PrivateKey>,
     /// Name and version of the program.
     pub program: &'a str,
     /// Told of the bytes that have been packed and worked through.
@@ -58,6 +61,8 @@ pub struct Written {
     pub report: PathBuf,
     /// The seal beside it.
     pub seal_file: PathBuf,
+    /// The signature beside it, if it was signed.
+    pub signature: Option<PathBuf>,
     /// The recovery files beside it.
     pub recovery: Vec<PathBuf>,
     /// Bytes in them.
@@ -97,7 +102,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     packer.add_bytes(layout::REPORT, &report).map_err(one)?;
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
-    let seal = pack_tags(&mut packer, request, closeout).map_err(one)?;
+    let tag_manifest = pack_tags(&mut packer, request, closeout).map_err(one)?;
+    let seal = digest::sha256(tag_manifest.as_bytes());
     let mut file = packer.finish(temporary.path()).map_err(one)?;
     let unwritten =
         |e: std::io::Error| one(BundleError::io(temporary.path(), "can't be written", &e));
@@ -119,6 +125,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         bundle: request.out.join(&zip),
         report: request.out.join(format!("{name}-report.pdf")),
         seal_file: request.out.join(format!("{name}-seal.txt")),
+        signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
         recovery_bytes: made
             .iter()
@@ -137,6 +144,11 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         Finished { file: report, place: written.report.clone() },
         Finished { file: seal, place: written.seal_file.clone() },
     ];
+    if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
+        let signature = signature::sign(key, tag_manifest.as_bytes()).map_err(one)?;
+        let file = safely::filled(request.out, signature.as_bytes()).map_err(one)?;
+        finished.push(Finished { file, place: place.clone() });
+    }
     finished.extend(
         made.into_iter()
             .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),
@@ -264,7 +276,7 @@ fn records_seal(packer: &Packer) -> String {
     digest::sha256(lines.as_bytes())
 }
 
-/// Manifests, declaration, metadata and tag manifests; the result is the seal.
+/// Manifests, declaration, metadata and tag manifests; the result is the tag manifest that the seal is of.
 fn pack_tags(
     packer: &mut Packer,
     request: &Request<'_>,
@@ -304,7 +316,7 @@ fn pack_tags(
     let manifest = bag::manifest(&tags, 0);
     packer.add_bytes(sealed, manifest.as_bytes())?;
     packer.add_bytes(other, bag::manifest(&tags, 1).as_bytes())?;
-    Ok(digest::sha256(manifest.as_bytes()))
+    Ok(manifest)
 }
 
 /// Reads back what was written: every file whole, the seal as reckoned, and the findings those that the

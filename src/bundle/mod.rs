@@ -14,6 +14,7 @@ pub mod recompute;
 pub mod recovery;
 pub mod safely;
 pub mod salvage;
+pub mod signature;
 pub mod tables;
 pub mod verify;
 pub mod version;

@@ -13,6 +13,7 @@ use super::status::Status;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
+use crate::bundle::signature;
 use crate::findings::Examined;
 use crate::findings::written::FindingsWritten;
 use crate::records::store::Store;
@@ -33,6 +34,9 @@ pub struct Closeout {
     #[arg(long, value_name = "N", default_value_t = 10,
           value_parser = clap::value_parser!(u32).range(0..=100))]
     repair_percent: u32,
+    /// Sign the bundle with this private key of OpenSSH: NAME-seal.sig is written beside it
+    #[arg(long, value_name = "KEY")]
+    sign_with: Option<PathBuf>,
     /// Print what was written as JSON
     #[arg(long)]
     json: bool,
@@ -47,6 +51,10 @@ pub fn run(args: &Closeout) -> Status {
     if let Some(error) = inside(&args.project, &out) {
         return failed(&[error], args.json);
     }
+    let key = match args.sign_with.as_deref().map(signature::key).transpose() {
+        Ok(key) => key,
+        Err(error) => return failed(&[error], args.json),
+    };
     // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
     let packed: u64 = folder.sizes().values().sum();
     let total = if args.repair_percent > 0 { 3 * packed } else { packed };
@@ -57,6 +65,7 @@ pub fn run(args: &Closeout) -> Status {
         out: &out,
         replace: args.replace,
         repair_percent: args.repair_percent,
+        sign_with: key.as_ref(),
         program: PROGRAM,
         moved: &|bytes| progress.moved(bytes),
     });
@@ -116,6 +125,7 @@ fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
         "bundle": written.bundle,
         "report": written.report,
         "seal_file": written.seal_file,
+        "signature": written.signature,
         "recovery": written.recovery,
         "recovery_bytes": written.recovery_bytes,
         "seal": written.seal,
@@ -141,6 +151,9 @@ fn told(written: &Written, examined: &Examined) -> String {
         [("bundle", &written.bundle), ("report", &written.report), ("seal", &written.seal_file)]
     {
         out.push_str(&format!("  {what:8}{}\n", path.display()));
+    }
+    if let Some(path) = &written.signature {
+        out.push_str(&format!("  {:8}{}\n", "signed", path.display()));
     }
     for (number, path) in written.recovery.iter().enumerate() {
         let what = if number == 0 { "repair" } else { "" };

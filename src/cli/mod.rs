@@ -6,6 +6,7 @@ mod mend;
 mod print;
 mod progress;
 mod project;
+mod signed;
 mod status;
 mod verify;
 

@@ -9,12 +9,14 @@ use clap::{Args, CommandFactory};
 use super::PROGRAM;
 use super::print;
 use super::progress::Progress;
+use super::signed;
 use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::recovery::beside::Readiness;
+use crate::bundle::signature::Signed;
 use crate::bundle::verify::{Fixity, State, fixity};
 use crate::bundle::version;
 
@@ -27,6 +29,12 @@ pub struct Verify {
     /// The seal kept on paper, 64 hexadecimal digits, spaces allowed
     #[arg(long, value_name = "HEX", value_parser = seal)]
     seal: Option<String>,
+    /// A signature over tagmanifest-sha256.txt; by default NAME-seal.sig beside a zip, if it is there
+    #[arg(long, value_name = "FILE")]
+    signature: Option<PathBuf>,
+    /// Public keys whose signatures are taken: lines as OpenSSH's allowed_signers has them
+    #[arg(long, value_name = "FILE")]
+    signers: Option<PathBuf>,
     /// Print the result as JSON
     #[arg(long)]
     json: bool,
@@ -48,8 +56,9 @@ fn seal(text: &str) -> Result<String, String> {
 impl Verify {
     /// A seal stands for one bundle; with several the command line is not right, status 2.
     pub fn refuse_one_seal_for_many(&self) {
-        if self.seal.is_some() && self.bundles.len() > 1 {
-            let message = "--seal stands for one bundle: verify the bundles one by one";
+        if (self.seal.is_some() || self.signature.is_some()) && self.bundles.len() > 1 {
+            let message =
+                "--seal and --signature stand for one bundle: verify the bundles one by one";
             super::Line::command().error(ErrorKind::ArgumentConflict, message).exit();
         }
     }
@@ -61,6 +70,8 @@ struct Verified {
     /// Whether the seal is the one given; `None` if none was given.
     sealed: Option<bool>,
     recomputation: Recomputation,
+    /// What its signature says; `None` if there is none.
+    signed: Option<Signed>,
     /// The recovery data beside a zip.
     recovery: Option<Readiness>,
 }
@@ -69,6 +80,7 @@ impl Verified {
     fn is_well(&self) -> bool {
         self.fixity.is_whole()
             && self.sealed != Some(false)
+            && self.signed.as_ref().is_none_or(Signed::is_well)
             && self.recovery.as_ref().is_none_or(Readiness::is_whole)
             && matches!(self.recomputation, Recomputation::Agrees { .. })
     }
@@ -119,8 +131,9 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recomputation = recompute(&bundle, PROGRAM);
+    let signed = signed::read(&bundle, args.signature.as_deref(), args.signers.as_deref())?;
     let recovery = if at.is_file() { Readiness::of(at) } else { None };
-    Ok(Verified { fixity, sealed, recomputation, recovery })
+    Ok(Verified { fixity, sealed, recomputation, signed, recovery })
 }
 
 fn told(at: &Path, verified: &Verified) -> String {
@@ -168,6 +181,7 @@ fn told(at: &Path, verified: &Verified) -> String {
             out.push_str(&format!("  {}  tagmanifest-sha256.txt is missing\n", bad("no seal   ")))
         }
     }
+    out.push_str(&signed::told(verified.signed.as_ref()));
     match &verified.recomputation {
         Recomputation::Agrees { compared, new, unanswered } => {
             out.push_str(&format!(
@@ -254,6 +268,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "bytes": verified.fixity.bytes,
                 "seal": verified.fixity.seal,
                 "seal_is_the_one_given": verified.sealed,
+                "signature": signed::as_data(verified.signed.as_ref()),
                 "recomputed": recomputed,
                 "recovery": verified.recovery.as_ref().map(|recovery| serde_json::json!({
                     "whole": recovery.is_whole(),

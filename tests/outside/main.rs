@@ -23,6 +23,7 @@ mod readme;
 mod recoat;
 mod recovery;
 mod report;
+mod signature;
 mod stability;
 mod tables;
 mod units;

@@ -22,9 +22,7 @@ use page::Page;
 /// The text, plain ASCII, lines of at most [`WIDTH`] characters.
 pub fn text() -> String {
     let mut page = Page::default();
-    page.chapter(&format!(
-        "The format of a dry-docking's records and bundle, version {WRITTEN}"
-    ));
+    page.chapter(&format!("The format of a dry-docking's records and bundle, version {WRITTEN}"));
     page.says(
         "This text describes a bundle: the records of one dry-docking of one ship, what was recomputed \
          from them, a report, and checksums of all of it. It is meant to be enough to read a bundle, to \
