@@ -8,6 +8,7 @@ mod judge;
 
 mod areas;
 mod bag;
+mod chains;
 mod climate;
 mod clock;
 mod digests;
