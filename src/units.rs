@@ -277,6 +277,29 @@ pub fn printed(suffix: &str) -> &str {
     }
 }
 
+/// The kept unit of a quantity in UCUM, the Unified Code for Units of Measure, case sensitive.
+pub fn ucum(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Length => "m",
+        Quantity::Area => "m2",
+        Quantity::SecondMoment => "m4",
+        Quantity::Volume => "L",
+        Quantity::Mass => "t",
+        Quantity::Force => "kN",
+        Quantity::Pressure => "kPa",
+        Quantity::Temperature => "Cel",
+        Quantity::TemperatureDifference => "K",
+        Quantity::Ratio => "%",
+        Quantity::Angle => "deg",
+        Quantity::Duration => "h",
+        Quantity::Density => "t/m3",
+        Quantity::SurfaceDensity => "mg/m2",
+        Quantity::Immersion => "t/cm",
+        Quantity::TrimMoment => "t.m/cm",
+        Quantity::LevelRate => "m/h",
+    }
+}
+
 /// A number with a fixed count of decimals, without a negative zero.
 pub fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");

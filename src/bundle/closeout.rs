@@ -1,29 +1,31 @@
-//! Closing out: report, bundle and seal written side by side, or nothing at all.
+//! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
-//! Order of writing: papers, records, tables, findings, drawings and the README go into a zip under a
-//! temporary name, each read once; the report, which lists their checksums, follows; then manifests
-//! and tag files. The finished zip is verified and recomputed from what was really written, synced, and
-//! only then renamed.
+//! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
+//! into a zip under a temporary name, each read once; the report, which lists their checksums, follows;
+//! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
+//! really written; recovery data is made of it; and only when every file has been read back are they
+//! renamed.
 
-use std::fs::{self, File};
-use std::io::Write;
+use std::fs;
+use std::io::Seek;
 use std::path::{Path, PathBuf};
-
-use tempfile::NamedTempFile;
 
 use super::bag;
 use super::digest;
 use super::error::BundleError;
+use super::format_text;
 use super::layout;
 use super::open::Bundle;
 use super::pack::Packer;
 use super::readme;
 use super::recompute;
+use super::recovery::make::{self, Made};
+use super::safely::{self, Finished};
 use super::tables;
 use super::verify;
 use super::version;
 use crate::findings::Examined;
-use crate::findings::written::FindingsWritten;
+use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::papers;
 use crate::records::store::{Folder, Store};
@@ -39,9 +41,11 @@ pub struct Request<'a> {
     pub out: &'a Path,
     /// Whether files that are there already and differ may be replaced.
     pub replace: bool,
+    /// Recovery slices for each hundred slices of the bundle; 0 for no recovery data.
+    pub repair_percent: u32,
     /// Name and version of the program.
     pub program: &'a str,
-    /// Told of the bytes that have been packed.
+    /// Told of the bytes that have been packed and worked through.
     pub moved: &'a (dyn Fn(u64) + Sync),
 }
 
@@ -54,6 +58,10 @@ pub struct Written {
     pub report: PathBuf,
     /// The seal beside it.
     pub seal_file: PathBuf,
+    /// The recovery files beside it.
+    pub recovery: Vec<PathBuf>,
+    /// Bytes in them.
+    pub recovery_bytes: u64,
     /// The seal, 64 hexadecimal digits.
     pub seal: String,
     /// Files in the payload.
@@ -77,7 +85,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let one = |error: BundleError| vec![error];
     fs::create_dir_all(request.out)
         .map_err(|error| one(BundleError::io(request.out, "can't be made", &error)))?;
-    let temporary = temporary(request.out).map_err(one)?;
+    let temporary = safely::temporary(request.out).map_err(one)?;
     let file = temporary
         .reopen()
         .map_err(|error| one(BundleError::io(request.out, "can't be written to", &error)))?;
@@ -90,64 +98,52 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
     let seal = pack_tags(&mut packer, request, closeout).map_err(one)?;
-    let file = packer.finish(temporary.path()).map_err(one)?;
-    file.sync_all()
-        .map_err(|error| one(BundleError::io(temporary.path(), "can't be written", &error)))?;
+    let mut file = packer.finish(temporary.path()).map_err(one)?;
+    let unwritten =
+        |e: std::io::Error| one(BundleError::io(temporary.path(), "can't be written", &e));
+    let counted = file.stream_position().map_err(unwritten)?;
+    file.sync_all().map_err(unwritten)?;
+    if file.metadata().map_err(unwritten)?.len() != counted {
+        return Err(one(safely::not_as_meant(temporary.path(), "its length")));
+    }
     prove(temporary.path(), request, &seal)?;
 
+    let zip = format!("{name}.zip");
+    let made =
+        make::make(temporary.path(), &zip, request.repair_percent, request.out, request.moved)
+            .map_err(one)?;
+    let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
+    let left_over = make::left_over(request.out, &zip, &names);
     let seal_text = seal_text(request.examined, name, &seal);
     let mut written = Written {
-        bundle: request.out.join(format!("{name}.zip")),
+        bundle: request.out.join(&zip),
         report: request.out.join(format!("{name}-report.pdf")),
         seal_file: request.out.join(format!("{name}-seal.txt")),
+        recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
+        recovery_bytes: made
+            .iter()
+            .filter_map(|made| made.file.path().metadata().ok())
+            .map(|m| m.len())
+            .sum(),
         seal,
         files: payload,
         bytes,
         unchanged: false,
     };
-    let beside_report = filled(request.out, &report).map_err(one)?;
-    let beside_seal = filled(request.out, seal_text.as_bytes()).map_err(one)?;
+    let report = safely::filled(request.out, &report).map_err(one)?;
+    let seal = safely::filled(request.out, seal_text.as_bytes()).map_err(one)?;
     // The bundle comes last: once it stands under its name, all of them do.
-    let places = [
-        (beside_report, &written.report),
-        (beside_seal, &written.seal_file),
-        (temporary, &written.bundle),
+    let mut finished = vec![
+        Finished { file: report, place: written.report.clone() },
+        Finished { file: seal, place: written.seal_file.clone() },
     ];
-    written.unchanged = same(&places).map_err(one)?;
-    if !written.unchanged {
-        if !request.replace {
-            refuse_replacing(&places)?;
-        }
-        for (temporary, place) in places {
-            temporary.persist(place).map_err(|error| {
-                one(BundleError::io(place, "can't be put in its place", &error.error))
-            })?;
-        }
-        // A folder can't be synced on every system; where it can't, the rename is as safe as it gets.
-        if let Ok(folder) = File::open(request.out) {
-            let _ = folder.sync_all();
-        }
-    }
+    finished.extend(
+        made.into_iter()
+            .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),
+    );
+    finished.push(Finished { file: temporary, place: written.bundle.clone() });
+    written.unchanged = !safely::put_in_place(finished, &left_over, request.replace)?;
     Ok(written)
-}
-
-fn temporary(out: &Path) -> Result<NamedTempFile, BundleError> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".lastdock-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o644));
-    }
-    builder.tempfile_in(out).map_err(|error| BundleError::io(out, "can't be written to", &error))
-}
-
-fn filled(out: &Path, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
-    let mut file = temporary(out)?;
-    file.write_all(bytes)
-        .and_then(|()| file.as_file().sync_all())
-        .map_err(|error| BundleError::io(out, "can't be written to", &error))?;
-    Ok(file)
 }
 
 /// Papers and records, byte for byte.
@@ -162,7 +158,7 @@ fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), Bundle
     Ok(())
 }
 
-/// Tables, findings, drawings and the README.
+/// Tables, findings, drawings, the format's text and the README.
 fn pack_derived(
     packer: &mut Packer,
     request: &Request<'_>,
@@ -170,20 +166,28 @@ fn pack_derived(
 ) -> Result<Vec<report::figures::Drawing>, BundleError> {
     let examined = request.examined;
     let failed = |error: csv::Error| BundleError::new("data/tables", error.to_string(), "");
-    for table in tables::tables(&examined.project).map_err(failed)? {
-        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &table.bytes)?;
+    let failed_json = |path: &'static str| {
+        move |error: serde_json::Error| BundleError::new(path, error.to_string(), "")
+    };
+    let derived = tables::tables(examined);
+    for table in &derived {
+        let csv = table.csv().map_err(failed)?;
+        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &csv)?;
     }
+    let metadata = tables::metadata(&derived, examined).map_err(failed_json(layout::TABLES))?;
+    packer.add_bytes(&format!("{}{}", layout::TABLES, tables::METADATA), &metadata)?;
     let findings = FindingsWritten::new(examined, request.program);
-    let json = findings
-        .to_json()
-        .map_err(|error| BundleError::new(layout::FINDINGS_JSON, error.to_string(), ""))?;
+    let json = findings.to_json().map_err(failed_json(layout::FINDINGS_JSON))?;
     packer.add_bytes(layout::FINDINGS_JSON, &json)?;
+    let schema = written::schema().map_err(failed_json(layout::FINDINGS_SCHEMA))?;
+    packer.add_bytes(layout::FINDINGS_SCHEMA, &schema)?;
     packer.add_bytes(layout::FINDINGS_CSV, &findings.to_csv().map_err(failed)?)?;
     let drawings = report::figures::drawings(examined);
     for drawing in &drawings {
         let path = format!("{}{}.svg", layout::DRAWINGS, drawing.name);
         packer.add_bytes(&path, drawing.svg.as_bytes())?;
     }
+    packer.add_bytes(layout::FORMAT_TEXT, format_text::text().as_bytes())?;
     let readme = readme::text(examined, &closeout.bundle_name, request.program);
     packer.add_bytes(layout::README, readme.as_bytes())?;
     Ok(drawings)
@@ -306,13 +310,7 @@ fn pack_tags(
 /// Reads back what was written: every file whole, the seal as reckoned, and the findings those that the
 /// records in it give.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
-    let not_proved = |wrong: String| {
-        vec![BundleError::new(
-            temporary,
-            format!("what was written is not what was meant: {wrong}"),
-            "let nobody write to the project's folder, see to the disk, then run again",
-        )]
-    };
+    let not_proved = |wrong: String| vec![safely::not_as_meant(temporary, &wrong)];
     let bundle = Bundle::open(temporary).map_err(|error| vec![error])?;
     let fixity = verify::fixity(&bundle, &|_| {}).map_err(|error| vec![error])?;
     if let Some(trouble) = fixity.troubles().next() {
@@ -339,39 +337,6 @@ fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
         docking.dock.name,
         digest::in_fours(seal),
     )
-}
-
-/// Whether every file is there already with the same bytes.
-fn same(places: &[(NamedTempFile, &PathBuf)]) -> Result<bool, BundleError> {
-    for (temporary, place) in places {
-        if !place.exists() {
-            return Ok(false);
-        }
-        let digests = |path: &Path| {
-            let file = File::open(path).map_err(|e| BundleError::io(path, "can't be read", &e))?;
-            digest::copy(file, std::io::sink(), &|_| {})
-                .map_err(|error| BundleError::io(path, "can't be read", &error))
-        };
-        if digests(temporary.path())? != digests(place)? {
-            return Ok(false);
-        }
-    }
-    Ok(true)
-}
-
-fn refuse_replacing(places: &[(NamedTempFile, &PathBuf)]) -> Result<(), Vec<BundleError>> {
-    let there: Vec<BundleError> = places
-        .iter()
-        .filter(|(_, place)| place.exists())
-        .map(|(_, place)| {
-            BundleError::new(
-                place,
-                "is there already and differs from what this project gives now",
-                "move it away, or name another folder with --out, or say --replace",
-            )
-        })
-        .collect();
-    if there.is_empty() { Ok(()) } else { Err(there) }
 }
 
 /// Media type of an attached record, by its name.

@@ -16,6 +16,10 @@ pub const DRAWINGS: &str = "data/drawings/";
 pub const FINDINGS_JSON: &str = "data/findings.json";
 /// The findings for a spreadsheet.
 pub const FINDINGS_CSV: &str = "data/findings.csv";
+/// The JSON Schema of `findings.json`.
+pub const FINDINGS_SCHEMA: &str = "data/findings.schema.json";
+/// The format of bundle and records, in words.
+pub const FORMAT_TEXT: &str = "data/format.txt";
 /// What the bundle is.
 pub const README: &str = "data/README.txt";
 /// The report.
@@ -29,6 +33,41 @@ pub const BAG_INFO: &str = "bag-info.txt";
 pub const MANIFESTS: [&str; 2] = ["manifest-sha256.txt", "manifest-sha512.txt"];
 /// Tag manifests.
 pub const TAG_MANIFESTS: [&str; 2] = ["tagmanifest-sha256.txt", "tagmanifest-sha512.txt"];
+
+/// What stands in a bundle and what each is, in the order in which it is written.
+pub const CONTENTS: &[(&str, &str)] = &[
+    (PAPERS, "photographs and papers, byte for byte as they were"),
+    (RECORDS, "the project's files, byte for byte as they were written"),
+    (
+        TABLES,
+        "the records in SI units, one row a record, and what was recomputed; csv-metadata.json \
+              describes every column",
+    ),
+    (FINDINGS_JSON, "every comparison of the record with its recomputation"),
+    (FINDINGS_SCHEMA, "what findings.json may hold: a JSON Schema, draft 2020-12"),
+    (FINDINGS_CSV, "the findings for a spreadsheet"),
+    (DRAWINGS, "the report's drawings, SVG"),
+    (FORMAT_TEXT, "the format of bundle and records, in words enough to write a reader from"),
+    (README, "what this is, how to read it, how to check it with common tools"),
+    (REPORT, "the report, PDF/A-3a and PDF/UA-1, with the records attached"),
+    (MANIFESTS[0], "SHA-256 of every file below data/"),
+    (MANIFESTS[1], "SHA-512 of the same files"),
+    (BAGIT, "the declaration: this is a BagIt 1.0 bag"),
+    (BAG_INFO, "whose bag it is, of which day, and how many bytes and files it holds"),
+    (
+        TAG_MANIFESTS[0],
+        "SHA-256 of the manifests, bagit.txt and bag-info.txt; its own SHA-256 is the seal",
+    ),
+    (TAG_MANIFESTS[1], "SHA-512 of the same files"),
+];
+
+/// What stands beside the bundle, with `NAME` for the bundle's name.
+pub const BESIDE: &[(&str, &str)] = &[
+    ("NAME-report.pdf", "the report again, the same file as in the bundle"),
+    ("NAME-seal.txt", "the seal, to be kept on paper elsewhere"),
+    ("NAME.zip.par2", "repair data in the format PAR 2.0: checksums of the zip's blocks"),
+    ("NAME.zip.volXXX+YY.par2", "repair data: YY recovery blocks from number XXX on"),
+];
 
 /// Where a file of the project stands in the bundle.
 pub fn in_bundle(project_path: &str) -> String {

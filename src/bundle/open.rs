@@ -136,6 +136,13 @@ impl Bundle {
         self.entries.iter().map(|(path, entry)| (path.as_str(), entry.size))
     }
 
+    /// Every file of a zip by path, with the offsets at which its bytes begin and end.
+    pub fn stretches(&self) -> impl Iterator<Item = (&str, u64, u64)> {
+        self.entries.iter().filter_map(|(path, entry)| {
+            entry.start.map(|start| (path.as_str(), start, start.saturating_add(entry.size)))
+        })
+    }
+
     /// Whether a file is there.
     pub fn has(&self, path: &str) -> bool {
         self.entries.contains_key(path)

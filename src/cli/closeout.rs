@@ -1,4 +1,4 @@
-//! `lastdock closeout`: report, bundle and seal.
+//! `lastdock closeout`: report, bundle, seal and recovery data.
 
 use std::path::{Component, Path, PathBuf};
 
@@ -28,6 +28,11 @@ pub struct Closeout {
     /// Replace a report, bundle and seal that are there already and differ
     #[arg(long)]
     replace: bool,
+    /// Recovery data to write, per cent of the bundle: so much of it may be damaged and be mended; 0 for
+    /// none
+    #[arg(long, value_name = "N", default_value_t = 10,
+          value_parser = clap::value_parser!(u32).range(0..=100))]
+    repair_percent: u32,
     /// Print what was written as JSON
     #[arg(long)]
     json: bool,
@@ -42,13 +47,16 @@ pub fn run(args: &Closeout) -> Status {
     if let Some(error) = inside(&args.project, &out) {
         return failed(&[error], args.json);
     }
-    let total = folder.sizes().values().sum();
+    // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
+    let packed: u64 = folder.sizes().values().sum();
+    let total = if args.repair_percent > 0 { 3 * packed } else { packed };
     let progress = Progress::new("packing", total, args.json);
     let written = closeout(&Request {
         folder: &folder,
         examined: &examined,
         out: &out,
         replace: args.replace,
+        repair_percent: args.repair_percent,
         program: PROGRAM,
         moved: &|bytes| progress.moved(bytes),
     });
@@ -108,6 +116,8 @@ fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
         "bundle": written.bundle,
         "report": written.report,
         "seal_file": written.seal_file,
+        "recovery": written.recovery,
+        "recovery_bytes": written.recovery_bytes,
         "seal": written.seal,
         "files": written.files,
         "bytes": written.bytes,
@@ -130,6 +140,10 @@ fn told(written: &Written, examined: &Examined) -> String {
     for (what, path) in
         [("bundle", &written.bundle), ("report", &written.report), ("seal", &written.seal_file)]
     {
+        out.push_str(&format!("  {what:8}{}\n", path.display()));
+    }
+    for (number, path) in written.recovery.iter().enumerate() {
+        let what = if number == 0 { "repair" } else { "" };
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }
     out.push_str(&format!(

@@ -2,6 +2,7 @@
 
 mod check;
 mod closeout;
+mod mend;
 mod print;
 mod progress;
 mod project;
@@ -30,7 +31,7 @@ enum Command {
     /// Example: lastdock check sample-project
     #[command(after_help = status::TABLE)]
     Check(check::Check),
-    /// Write the closeout report, the bundle and its seal
+    /// Write the closeout report, the bundle, its seal and its recovery data
     ///
     /// Example: lastdock closeout sample-project --out handed-over
     #[command(after_help = status::TABLE)]
@@ -40,6 +41,14 @@ enum Command {
     /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
     #[command(after_help = status::TABLE)]
     Verify(verify::Verify),
+    /// Mend a damaged bundle from the recovery data beside it, or salvage what is whole
+    ///
+    /// The damaged file is never written to. Status 0: it was not damaged; 3: it was, and a mended one was
+    /// written; 1: it could not be mended.
+    ///
+    /// Example: lastdock mend calder-wren-2031.zip
+    #[command(after_help = status::TABLE)]
+    Mend(mend::Mend),
 }
 
 /// Runs the program.
@@ -52,6 +61,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(args),
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
+        Command::Mend(args) => mend::run(args),
     }
     .into()
 }

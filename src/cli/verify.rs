@@ -14,6 +14,7 @@ use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
+use crate::bundle::recovery::beside::Readiness;
 use crate::bundle::verify::{Fixity, State, fixity};
 use crate::bundle::version;
 
@@ -60,12 +61,15 @@ struct Verified {
     /// Whether the seal is the one given; `None` if none was given.
     sealed: Option<bool>,
     recomputation: Recomputation,
+    /// The recovery data beside a zip.
+    recovery: Option<Readiness>,
 }
 
 impl Verified {
     fn is_well(&self) -> bool {
         self.fixity.is_whole()
             && self.sealed != Some(false)
+            && self.recovery.as_ref().is_none_or(Readiness::is_whole)
             && matches!(self.recomputation, Recomputation::Agrees { .. })
     }
 }
@@ -81,7 +85,12 @@ pub fn run(args: &Verify) -> Status {
         for (at, result) in &found {
             match result {
                 Ok(verified) => anstream::print!("{}", told(at, verified)),
-                Err(error) => anstream::eprintln!("{error}"),
+                Err(error) => {
+                    anstream::eprintln!("{error}");
+                    if mendable(at) {
+                        anstream::eprintln!("    or: lastdock mend {}", at.display());
+                    }
+                }
             }
         }
     }
@@ -95,6 +104,11 @@ pub fn run(args: &Verify) -> Status {
     }
 }
 
+/// Whether recovery data of something that can't be opened as a bundle stands beside it.
+fn mendable(at: &Path) -> bool {
+    !at.is_dir() && Readiness::of(at).is_some_and(|recovery| recovery.recovery_slices > 0)
+}
+
 fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let bundle = Bundle::open(at)?;
     version::refuse_others(&bundle)?;
@@ -105,7 +119,8 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recomputation = recompute(&bundle, PROGRAM);
-    Ok(Verified { fixity, sealed, recomputation })
+    let recovery = if at.is_file() { Readiness::of(at) } else { None };
+    Ok(Verified { fixity, sealed, recomputation, recovery })
 }
 
 fn told(at: &Path, verified: &Verified) -> String {
@@ -183,6 +198,31 @@ fn told(at: &Path, verified: &Verified) -> String {
             }
         }
     }
+    if let Some(recovery) = &verified.recovery {
+        out.push_str(&repair(at, recovery, verified.fixity.is_whole()));
+    }
+    out
+}
+
+/// What is said of the recovery data.
+fn repair(at: &Path, recovery: &Readiness, bundle_is_whole: bool) -> String {
+    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
+    let amount = format!(
+        "{} recovery slices stand beside it, for {} slices of the bundle",
+        recovery.recovery_slices, recovery.slices
+    );
+    let mut out = if recovery.is_whole() {
+        format!("  repair      {amount}\n")
+    } else {
+        format!("  {}  recovery files are damaged; {amount}\n", bad("repair    "))
+    };
+    for path in recovery.damaged() {
+        out.push_str(&format!("{}\n", print::wrapped(&path.display().to_string(), 6)));
+    }
+    if !bundle_is_whole && recovery.recovery_slices > 0 {
+        let advice = format!("the bundle may be mended: lastdock mend {}", at.display());
+        out.push_str(&format!("{}\n", print::wrapped(&advice, 6)));
+    }
     out
 }
 
@@ -190,6 +230,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
     match result {
         Err(error) => serde_json::json!({
             "bundle": at, "error": { "wrong": error.wrong, "advice": error.advice },
+            "mendable": mendable(at),
         }),
         Ok(verified) => {
             let files: Vec<_> = verified
@@ -214,6 +255,14 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "seal": verified.fixity.seal,
                 "seal_is_the_one_given": verified.sealed,
                 "recomputed": recomputed,
+                "recovery": verified.recovery.as_ref().map(|recovery| serde_json::json!({
+                    "whole": recovery.is_whole(),
+                    "recovery_slices": recovery.recovery_slices,
+                    "slices": recovery.slices,
+                    "files": recovery.files.iter().map(|(path, whole)| {
+                        serde_json::json!({ "file": path, "whole": whole })
+                    }).collect::<Vec<_>>(),
+                })),
             })
         }
     }

@@ -1,19 +1,31 @@
 //! Findings as data: `findings.json`, and `findings.csv` for a spreadsheet.
 
+use schemars::generate::SchemaSettings;
+use schemars::transform::RecursiveTransform;
+use schemars::{JsonSchema, Schema};
 use serde::{Deserialize, Serialize};
 
 use super::Examined;
 use super::finding::{Figure, Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
+use crate::units::UNITS;
 
 /// The version of `findings.json`.
 pub const FORMAT: u32 = 1;
 
+/// The words of an outcome.
+pub const OUTCOMES: [&str; 4] = ["agrees", "differs", "beyond limit", "not recorded"];
+
+/// The words for what a finding is held against.
+const SORTS: [&str; 2] = ["limit", "tolerance"];
+
 /// All findings of a docking.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct FindingsWritten {
     /// The version of this form, 1.
+    #[schemars(extend("const" = FORMAT))]
     pub format: u32,
     /// Program and version that wrote it.
     pub program: String,
@@ -26,7 +38,8 @@ pub struct FindingsWritten {
 }
 
 /// How many findings came out in each way.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Counts {
     /// Agrees.
     pub agrees: usize,
@@ -41,24 +54,29 @@ pub struct Counts {
 }
 
 /// One finding.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct FindingWritten {
-    /// Its id.
+    /// Its id: section, thing and what is compared, the same for the same comparison whatever it comes
+    /// out as.
     pub id: String,
-    /// Its outcome: agrees, differs, beyond limit, not recorded.
+    /// How it came out: the record agrees with the recomputation; two recorded facts, or a record and
+    /// its recomputation, differ and can't both be true; a true record is beyond a limit; or a datum
+    /// that the comparison needs is not recorded.
+    #[schemars(extend("enum" = OUTCOMES))]
     pub outcome: String,
     /// One plain sentence.
     pub sentence: String,
-    /// What was written down.
+    /// What was written down; left out where there is nothing to write.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub recorded: Option<FigureWritten>,
-    /// What was recomputed.
+    /// What was recomputed from the raw readings; left out where it can't be.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub recomputed: Option<FigureWritten>,
-    /// What it was held against.
+    /// The limit or tolerance that it was held against, if there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub against: Option<AgainstWritten>,
-    /// The name of the formula.
+    /// The name of the formula, as data/format.txt explains it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub formula: Option<String>,
     /// The records used.
@@ -69,14 +87,16 @@ pub struct FindingWritten {
 }
 
 /// A figure: a number with its unit, a count, or words.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[serde(untagged)]
 pub enum FigureWritten {
     /// A number in the unit named.
     Measure {
         /// The number, rounded as it is printed.
         value: f64,
-        /// The unit's suffix, as in column names.
+        /// The unit's suffix, as in column names of the records.
+        #[schemars(extend("enum" = suffixes()))]
         unit: String,
     },
     /// How many.
@@ -92,9 +112,11 @@ pub enum FigureWritten {
 }
 
 /// What a finding was held against.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct AgainstWritten {
-    /// `limit` or `tolerance`.
+    /// Whether it is a limit or a tolerance.
+    #[schemars(extend("enum" = SORTS))]
     pub sort: String,
     /// Its name.
     pub name: String,
@@ -105,33 +127,92 @@ pub struct AgainstWritten {
 }
 
 /// The place of a record.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PlaceWritten {
-    /// File inside the project.
+    /// The file, by its path below data/records/.
     pub file: String,
-    /// Line, from 1.
+    /// The line, from 1.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1))]
     pub line: Option<u32>,
     /// In a CSV the field's number, in TOML the character, from 1.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1))]
     pub column: Option<u32>,
-    /// Header or key.
+    /// Header of the column, or the key.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub name: String,
 }
 
 /// A person's answer.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct RemarkWritten {
     /// The answer.
     pub answer: String,
     /// Who answered.
     pub by: String,
     /// The day, as `2031-04-30`.
+    #[schemars(regex(pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"))]
     pub on: String,
 }
 
+fn suffixes() -> Vec<&'static str> {
+    let mut suffixes: Vec<&str> = UNITS.iter().map(|unit| unit.suffix).collect();
+    suffixes.sort_unstable();
+    suffixes.dedup();
+    suffixes
+}
+
+/// The JSON Schema (draft 2020-12) of `findings.json`, made from the types above and what is said of
+/// them, with a line's end at its end.
+pub fn schema() -> Result<Vec<u8>, serde_json::Error> {
+    // Names of formats such as uint32 are not the draft's.
+    let without_formats = RecursiveTransform(|schema: &mut Schema| {
+        schema.remove("format");
+    });
+    let settings = SchemaSettings::draft2020_12().with_transform(without_formats);
+    let mut schema = settings.into_generator().into_root_schema_for::<FindingsWritten>();
+    schema.insert("title".to_string(), "findings of a dry-docking, form 1".into());
+    let mut bytes = serde_json::to_vec_pretty(&schema)?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
 impl FindingsWritten {
+    /// The columns of `findings.csv`: header, meaning, whether it is filled in every row.
+    pub const CSV_COLUMNS: [(&str, &str, bool); 16] = [
+        ("finding", "its id, to which remarks refer", true),
+        ("outcome", "how it came out: agrees, differs, beyond limit, not recorded", true),
+        ("sentence", "one plain sentence", true),
+        (
+            "recorded",
+            "what was written down: a number where the unit is given, a count, or words",
+            false,
+        ),
+        ("recorded_unit", "its unit, a suffix of column names", false),
+        (
+            "recomputed",
+            "what was recomputed: a number where the unit is given, a count, or words",
+            false,
+        ),
+        ("recomputed_unit", "its unit, a suffix of column names", false),
+        ("against", "what it was held against: the word limit or tolerance, and its name", false),
+        ("bound", "the value of that limit or tolerance: a number, a count, or words", false),
+        ("bound_unit", "its unit, a suffix of column names", false),
+        ("bound_source", "the document or rule that sets it", false),
+        ("formula", "the name of the formula, as data/format.txt explains it", false),
+        (
+            "records",
+            "the records used, as file:line below data/records/, with ; between them",
+            false,
+        ),
+        ("answer", "a person's answer", false),
+        ("answered_by", "who answered", false),
+        ("answered_on", "the day of the answer", false),
+    ];
+
     /// The findings of a docking as data.
     pub fn new(examined: &Examined, program: &str) -> Self {
         Self {
@@ -152,24 +233,7 @@ impl FindingsWritten {
     /// As CSV: one row a finding, figures as text with their units in columns of their own.
     pub fn to_csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
-        out.write_record([
-            "finding",
-            "outcome",
-            "sentence",
-            "recorded",
-            "recorded_unit",
-            "recomputed",
-            "recomputed_unit",
-            "against",
-            "bound",
-            "bound_unit",
-            "bound_source",
-            "formula",
-            "records",
-            "answer",
-            "answered_by",
-            "answered_on",
-        ])?;
+        out.write_record(Self::CSV_COLUMNS.map(|(name, ..)| name))?;
         for finding in &self.findings {
             let (recorded, recorded_unit) = parts(finding.recorded.as_ref());
             let (recomputed, recomputed_unit) = parts(finding.recomputed.as_ref());

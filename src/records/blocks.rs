@@ -16,6 +16,7 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "plan/blocks.csv",
     row_is: "a block",
+    example: include_str!("../../templates/example/plan/blocks.csv"),
     columns: &[
         Column::always("block", Holds::Id(Kind::Block), "the block's name"),
         Column::always("row", Holds::Word(ROWS), "the row it stands in"),

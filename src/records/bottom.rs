@@ -12,6 +12,7 @@ use crate::units::Quantity;
 pub static SPEC: FileSpec = FileSpec {
     path: "plan/bottom.csv",
     row_is: "a vertex of an outline",
+    example: include_str!("../../templates/example/plan/bottom.csv"),
     columns: &[
         Column::always("part", Holds::Word(&["bottom", "flat-keel"]), "the outline it belongs to"),
         Column::always("order", Holds::Whole { least: 0 }, "its number along the outline"),

@@ -13,6 +13,7 @@ const LENGTH: Holds = Holds::Measure(Quantity::Length, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "landing/checks.csv",
     row_is: "a landing check",
+    example: include_str!("../../templates/example/landing/checks.csv"),
     columns: &[
         Column::always("position", Holds::Ref(Kind::Position), "the position"),
         Column::always(
@@ -43,6 +44,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static GAPS_SPEC: FileSpec = FileSpec {
     path: "landing/gaps.csv",
     row_is: "a gap between a cap and the hull",
+    example: include_str!("../../templates/example/landing/gaps.csv"),
     columns: &[
         Column::always("position", Holds::Ref(Kind::Position), "the position"),
         Column::always("block", Holds::Ref(Kind::Block), "the block"),

@@ -14,6 +14,7 @@ const TEMPERATURE: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/climate.csv",
     row_is: "a climate reading",
+    example: include_str!("../../templates/example/coating/climate.csv"),
     columns: &[
         Column::always("at", Holds::Time, "when it was read"),
         Column::optional("zone", Holds::Ref(Kind::Zone), "the zone; if empty it serves all"),

@@ -16,6 +16,7 @@ use crate::units::Quantity;
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/coats.csv",
     row_is: "an application",
+    example: include_str!("../../templates/example/coating/coats.csv"),
     columns: &[
         Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
         Column::always(

@@ -22,6 +22,7 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 /// What `docking.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "docking.toml",
+    example: include_str!("../../templates/example/docking.toml"),
     top: TableSpec {
         name: "",
         meaning: "the version of the format",

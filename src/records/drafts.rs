@@ -16,6 +16,7 @@ pub(super) const OCCASIONS: &[&str] = &["arrival", "before-landing", "lift-off",
 pub static SPEC: FileSpec = FileSpec {
     path: "landing/drafts.csv",
     row_is: "a reading of a draft mark",
+    example: include_str!("../../templates/example/landing/drafts.csv"),
     columns: &[
         Column::optional(
             "position",

@@ -21,6 +21,7 @@ const AREAS: Holds = Holds::Word(&["us", "metric"]);
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/film.csv",
     row_is: "a film reading",
+    example: include_str!("../../templates/example/coating/film.csv"),
     columns: &[
         Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
         Column::always(
@@ -43,6 +44,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static GAUGES_SPEC: FileSpec = FileSpec {
     path: "coating/gauges.csv",
     row_is: "a gauge check",
+    example: include_str!("../../templates/example/coating/gauges.csv"),
     columns: &[
         Column::always("gauge", Holds::Name, "the gauge"),
         Column::always(

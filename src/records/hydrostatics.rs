@@ -13,6 +13,7 @@ const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Positive);
 pub static SPEC: FileSpec = FileSpec {
     path: "landing/hydrostatics.csv",
     row_is: "a draft of the hydrostatic table",
+    example: include_str!("../../templates/example/landing/hydrostatics.csv"),
     columns: &[
         Column::always("draft", POSITIVE, "draft above the underside of the keel"),
         Column::always(

@@ -10,6 +10,7 @@ use crate::units::Quantity;
 pub static SPEC: FileSpec = FileSpec {
     path: "plan/keel.csv",
     row_is: "a point of the keel line",
+    example: include_str!("../../templates/example/plan/keel.csv"),
     columns: &[
         Column::always("x", Holds::Measure(Quantity::Length, Range::Any), "x of the point"),
         Column::always(

@@ -48,6 +48,8 @@ impl Keyed {
 pub struct KeyedSpec {
     /// Path inside the project.
     pub path: &'static str,
+    /// A small file of this kind, which with those of the other files makes up a whole project.
+    pub example: &'static str,
     /// The keys above the first table, as a table without a name.
     pub top: TableSpec,
     /// Its tables.

@@ -11,6 +11,7 @@ use crate::units::Quantity;
 pub static SPEC: FileSpec = FileSpec {
     path: "plan/layers.csv",
     row_is: "a layer of a block's build",
+    example: include_str!("../../templates/example/plan/layers.csv"),
     columns: &[
         Column::optional("block", Holds::Ref(Kind::Block), "the block, or empty for a whole row"),
         Column::optional(

@@ -24,6 +24,7 @@ const TESTED_HOW: Column =
 pub static SPEC: FileSpec = FileSpec {
     path: "plan/openings.csv",
     row_is: "a through-hull opening",
+    example: include_str!("../../templates/example/plan/openings.csv"),
     columns: &[
         Column::always("opening", Holds::Id(Kind::Opening), "the opening's name"),
         Column::always(
@@ -73,6 +74,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static OPENED_SPEC: FileSpec = FileSpec {
     path: "plan/opened.csv",
     row_is: "one time that an opening was opened and closed",
+    example: include_str!("../../templates/example/plan/opened.csv"),
     columns: &[
         Column::always("opening", Holds::Ref(Kind::Opening), "the opening"),
         OPENED_AT,

@@ -16,6 +16,7 @@ pub const FOLDER: &str = "papers/";
 pub static SPEC: FileSpec = FileSpec {
     path: "papers/papers.csv",
     row_is: "a paper or photograph",
+    example: include_str!("../../templates/example/papers/papers.csv"),
     columns: &[
         Column::always("file", Holds::Text, "the file's name inside papers/"),
         Column::optional(

@@ -18,6 +18,7 @@ const MASS: Holds = Holds::Measure(Quantity::Mass, Range::NotNegative);
 pub static SPEC: FileSpec = FileSpec {
     path: "hull/plating.csv",
     row_is: "a plate gauging",
+    example: include_str!("../../templates/example/hull/plating.csv"),
     columns: &[
         Column::always("strake", Holds::Name, "the strake"),
         Column::always("plate", Holds::Name, "the plate in it"),
@@ -42,6 +43,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static ANODES_SPEC: FileSpec = FileSpec {
     path: "hull/anodes.csv",
     row_is: "an anode",
+    example: include_str!("../../templates/example/hull/anodes.csv"),
     columns: &[
         Column::always("anode", Holds::Id(Kind::Anode), "the anode"),
         Column::optional("x", PLACE, "x of its middle"),

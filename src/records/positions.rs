@@ -15,6 +15,7 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "positions/positions.csv",
     row_is: "a docking position",
+    example: include_str!("../../templates/example/positions/positions.csv"),
     columns: &[
         Column::always("position", Holds::Id(Kind::Position), "the position's name"),
         Column::optional(
@@ -62,6 +63,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static MARKS_SPEC: FileSpec = FileSpec {
     path: "positions/marks.csv",
     row_is: "a sighting",
+    example: include_str!("../../templates/example/positions/marks.csv"),
     columns: &[
         Column::always("position", Holds::Ref(Kind::Position), "the position"),
         Column::always("mark", Holds::Name, "the mark on the hull"),

@@ -18,6 +18,7 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/preparation.csv",
     row_is: "a preparation check",
+    example: include_str!("../../templates/example/coating/preparation.csv"),
     columns: &[
         Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
         Column::optional(

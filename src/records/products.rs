@@ -14,6 +14,7 @@ const TIME: Holds = Holds::Measure(Quantity::Duration, Range::NotNegative);
 /// What `coating/products.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "coating/products.toml",
+    example: include_str!("../../templates/example/coating/products.toml"),
     top: TableSpec { name: "", meaning: "nothing", stands: Stands::Once, keys: &[] },
     tables: &[
         TableSpec {

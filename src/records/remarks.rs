@@ -10,6 +10,7 @@ use super::spec::{Column, Holds, Stands, TableSpec};
 /// What `remarks.toml` holds.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "remarks.toml",
+    example: include_str!("../../templates/example/remarks.toml"),
     top: TableSpec { name: "", meaning: "nothing", stands: Stands::Once, keys: &[] },
     tables: &[TableSpec {
         name: "remark",

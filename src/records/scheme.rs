@@ -16,6 +16,7 @@ pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1",
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/scheme.csv",
     row_is: "a coat of a zone's scheme",
+    example: include_str!("../../templates/example/coating/scheme.csv"),
     columns: &[
         Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
         Column::always("coat", Holds::Whole { least: 1 }, "the coat's number, from the steel up")

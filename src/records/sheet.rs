@@ -322,6 +322,7 @@ mod tests {
     static SPEC: FileSpec = FileSpec {
         path: "plan/things.csv",
         row_is: "a thing",
+        example: "",
         columns: &[
             Column::always("thing", Holds::Id(Kind::Block), "its name"),
             Column::always("station", Holds::Measure(Quantity::Length, Range::Any), "where it is"),

@@ -199,6 +199,8 @@ pub struct FileSpec {
     pub path: &'static str,
     /// What one row is, with its article: `a block`.
     pub row_is: &'static str,
+    /// A small file of this kind, which with those of the other files makes up a whole project.
+    pub example: &'static str,
     /// Its columns in the order in which they are documented.
     pub columns: &'static [Column],
 }

@@ -28,6 +28,7 @@ pub(super) const EVENTS: &[&str] = &[
 pub static SPEC: FileSpec = FileSpec {
     path: "landing/water.csv",
     row_is: "a dock water level",
+    example: include_str!("../../templates/example/landing/water.csv"),
     columns: &[
         Column::always("position", Holds::Ref(Kind::Position), "the position"),
         Column::always("at", Holds::Time, "when it was read"),

@@ -17,6 +17,7 @@ const TO: Column = Column::always("to_x", PLACE, "x of its forward end");
 pub static SPEC: FileSpec = FileSpec {
     path: "landing/weights.csv",
     row_is: "a length of the weight curve",
+    example: include_str!("../../templates/example/landing/weights.csv"),
     columns: &[
         FROM,
         TO,
@@ -33,6 +34,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static STIFFNESS_SPEC: FileSpec = FileSpec {
     path: "landing/stiffness.csv",
     row_is: "a length of the hull girder",
+    example: include_str!("../../templates/example/landing/stiffness.csv"),
     columns: &[
         FROM,
         TO,
@@ -63,6 +65,7 @@ pub static STIFFNESS_SPEC: FileSpec = FileSpec {
 pub static BUOYANCY_SPEC: FileSpec = FileSpec {
     path: "landing/buoyancy.csv",
     row_is: "a length of the buoyancy curve",
+    example: include_str!("../../templates/example/landing/buoyancy.csv"),
     columns: &[
         Column::always("position", Holds::Ref(Kind::Position), "the position"),
         Column::always("water_level", PLACE, "level of the water above the dock's level datum"),
@@ -80,6 +83,7 @@ pub static BUOYANCY_SPEC: FileSpec = FileSpec {
 pub static MOVED_SPEC: FileSpec = FileSpec {
     path: "landing/moved.csv",
     row_is: "a weight moved while docked",
+    example: include_str!("../../templates/example/landing/moved.csv"),
     columns: &[
         Column::always("at", Holds::Time, "when it was moved"),
         Column::always("item", Holds::Text, "what it was"),

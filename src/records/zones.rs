@@ -21,6 +21,7 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 pub static SPEC: FileSpec = FileSpec {
     path: "coating/zones.csv",
     row_is: "a vertex of a zone's outline, or a zone without one",
+    example: include_str!("../../templates/example/coating/zones.csv"),
     columns: &[
         Column::always("zone", Holds::Part(Kind::Zone), "the zone's name"),
         Column::optional(
@@ -44,6 +45,7 @@ pub static SPEC: FileSpec = FileSpec {
 pub static AREAS_SPEC: FileSpec = FileSpec {
     path: "coating/areas.csv",
     row_is: "a vertex of an area that a log claims",
+    example: include_str!("../../templates/example/coating/areas.csv"),
     columns: &[
         Column::always("area", Holds::Part(Kind::Area), "the area's name"),
         Column::always("order", Holds::Whole { least: 0 }, "its number along the outline"),

@@ -221,6 +221,8 @@ pub struct Closed {
     pub report: PathBuf,
     /// The seal's file beside it.
     pub seal_file: PathBuf,
+    /// The recovery files beside it: that without recovery slices, and that with them.
+    pub recovery: Vec<PathBuf>,
 }
 
 /// The sample closed out, once for each test target. Tests must not write to it.
@@ -235,8 +237,79 @@ pub fn closed() -> &'static Closed {
         let zip = out.join(format!("{NAME}.zip"));
         let folder = unpack(&zip, &out.join("unpacked"));
         let report = out.join(format!("{NAME}-report.pdf"));
-        Closed { zip, folder, report, seal_file: out.join(format!("{NAME}-seal.txt")) }
+        let seal_file = out.join(format!("{NAME}-seal.txt"));
+        let recovery = recovery_beside(&zip);
+        assert_eq!(recovery.len(), 2, "{recovery:?}");
+        Closed { zip, folder, report, seal_file, recovery }
     })
+}
+
+/// The recovery files beside a bundle by their names, sorted.
+pub fn recovery_beside(zip: &Path) -> Vec<PathBuf> {
+    let folder = fs::read_dir(zip.parent().expect("a folder")).expect("a folder to list");
+    let paths = folder.map(|entry| entry.expect("an entry").path());
+    let mut found: Vec<PathBuf> =
+        paths.filter(|path| path.extension().is_some_and(|end| end == "par2")).collect();
+    found.sort();
+    found
+}
+
+/// A bundle with its recovery files in a folder of its own, for a test to damage.
+pub struct Zip {
+    folder: TempDir,
+    /// The zip.
+    pub path: PathBuf,
+    /// Its bytes as they were.
+    pub bytes: Vec<u8>,
+}
+
+impl Zip {
+    /// Copies the sample's bundle and its recovery files.
+    pub fn copied() -> Self {
+        let zip = Self::alone();
+        for from in &closed().recovery {
+            let name = from.file_name().expect("a name");
+            fs::copy(from, zip.folder.path().join(name)).expect("a copy");
+        }
+        zip
+    }
+
+    /// Copies the sample's bundle without its recovery files.
+    pub fn alone() -> Self {
+        let folder = temporary();
+        let path = folder.path().join(format!("{NAME}.zip"));
+        fs::copy(&closed().zip, &path).expect("a copy");
+        Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
+    }
+
+    /// Its folder.
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// Writes other bytes in its place.
+    pub fn becomes(&self, bytes: impl AsRef<[u8]>) {
+        fs::write(&self.path, bytes).expect("to write it");
+    }
+
+    /// Where mend puts the mended one.
+    pub fn mended(&self) -> PathBuf {
+        self.folder().join(format!("{NAME}-mended.zip"))
+    }
+
+    /// `lastdock mend` of it.
+    #[track_caller]
+    pub fn mend(&self) -> Said {
+        run(program().arg("mend").arg(&self.path))
+    }
+
+    /// The offset at which an entry's bytes begin.
+    pub fn start_of(&self, path: &str) -> usize {
+        let file = fs::File::open(&closed().zip).expect("a bundle");
+        let mut archive = zip::ZipArchive::new(file).expect("a zip");
+        let entry = archive.by_name(&format!("{NAME}/{path}")).expect("the entry");
+        entry.data_start().expect("an offset") as usize
+    }
 }
 
 /// Unpacks a bundle; the result is the folder that holds `bagit.txt`.

@@ -6,6 +6,7 @@
 mod common;
 mod judge;
 
+mod answers;
 mod areas;
 mod bag;
 mod chains;
@@ -19,8 +20,11 @@ mod film;
 mod loads;
 mod paint;
 mod pdf;
+mod readme;
 mod recoat;
+mod recovery;
 mod report;
 mod stability;
+mod tables;
 mod units;
 mod zip;

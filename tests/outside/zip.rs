@@ -52,13 +52,15 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
         })
         .collect();
     let rank = |path: &&str| {
-        const ORDER: [&str; 12] = [
+        const ORDER: [&str; 14] = [
             "data/papers/",
             "data/records/",
             "data/tables/",
             "data/findings.json",
+            "data/findings.schema.json",
             "data/findings.csv",
             "data/drawings/",
+            "data/format.txt",
             "data/README.txt",
             "data/closeout-report.pdf",
             "manifest-sha",

@@ -5,7 +5,8 @@ use std::fs;
 use lastdock::bundle::digest;
 
 use crate::common::{
-    NAME, Project, closed, closeout, files, program, run, sample, temporary, verify,
+    NAME, Project, closed, closeout, files, program, recovery_beside, run, sample, temporary,
+    verify,
 };
 
 fn names(folder: &std::path::Path) -> Vec<String> {
@@ -16,8 +17,44 @@ fn names(folder: &std::path::Path) -> Vec<String> {
 fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
     let out = temporary();
     closeout(&sample(), out.path()).exits(0);
-    let wanted = ["-report.pdf", "-seal.txt", ".zip"].map(|end| format!("{NAME}{end}"));
-    assert_eq!(names(out.path()), wanted);
+    let found = names(out.path());
+    let wanted = ["-report.pdf", "-seal.txt", ".zip", ".zip.par2", ".zip.vol"];
+    assert_eq!(found.len(), wanted.len(), "{found:?}");
+    for (name, end) in found.iter().zip(wanted) {
+        assert!(name.starts_with(&format!("{NAME}{end}")), "{found:?}");
+    }
+}
+
+#[test]
+fn as_much_recovery_data_is_written_as_was_asked_for() {
+    let out = temporary();
+    let ask = |percent: &str| {
+        let mut command = program();
+        command.arg("closeout").arg(sample()).arg("--out").arg(out.path());
+        command.args(["--repair-percent", percent]);
+        command
+    };
+    run(&mut ask("0")).exits(0);
+    assert_eq!(names(out.path()).len(), 3);
+    let json = run(ask("25").arg("--json")).exits(0).json();
+    assert_eq!(json["unchanged"], false);
+    let zip = out.path().join(format!("{NAME}.zip"));
+    let size = |path: &std::path::Path| fs::metadata(path).expect("a file").len();
+    let recovery: u64 = recovery_beside(&zip).iter().map(|path| size(path)).sum();
+    assert_eq!(json["recovery_bytes"], recovery);
+    let share = recovery as f64 / size(&zip) as f64;
+    assert!((0.25..0.29).contains(&share), "{share} of the bundle");
+
+    // Files of another amount belong to what would be replaced.
+    let before = files(out.path());
+    let said = run(&mut ask("10")).exits(1);
+    assert!(said.squeezed().contains("istherealreadyanddiffers"), "{}", said.err);
+    assert!(files(out.path()) == before);
+    run(ask("10").arg("--replace")).exits(0);
+    assert_eq!(recovery_beside(&zip).len(), 2);
+    for wrong in ["101", "-1", "ten"] {
+        run(&mut ask(wrong)).exits(2);
+    }
 }
 
 #[test]

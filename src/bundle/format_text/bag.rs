@@ -1,0 +1,84 @@
+//! Chapters 2 and 3: where things stand in a bundle, and the order of writing and verifying.
+
+use super::page::Page;
+use crate::bundle::bag::DECLARATION;
+use crate::bundle::layout::{BESIDE, CONTENTS};
+
+pub(super) fn write(page: &mut Page) {
+    page.chapter("2 The bundle");
+    page.says(
+        "A bundle is a zip file NAME.zip that holds one folder NAME/, and that folder is a BagIt 1.0 bag \
+         (RFC 8493). NAME must be what docking.toml gives as bundle_name under [closeout]. A folder that \
+         the zip was unpacked to is the same bundle.",
+    );
+    page.section("The zip");
+    for text in [
+        "Every entry must be stored, not compressed (method 0) and not encrypted, so that the bytes of \
+         each file stand in the zip as they are, after a local header of their own. A zip that lost its \
+         directory still gives up its files; README.txt has a script for that.",
+        "Local headers hold the sizes and the CRC-32 themselves; there are no data descriptors. Entries \
+         of 4 GiB and more, and archives beyond, use Zip64.",
+        "Names are UTF-8 with / between folders. There are no links and no entries for folders. No name \
+         may be absolute, have .. in it, or leave NAME/.",
+        "Every entry has the date of closeout (prepared_on), at 00:00, and the permissions 0644.",
+    ] {
+        page.item(text);
+    }
+    page.section("The files in the folder NAME/, in the order in which they stand in the zip");
+    for (path, about) in CONTENTS {
+        page.entry(path, about);
+    }
+    page.gap();
+    page.says(
+        "Papers and records are in the order of their names (of their UTF-8 bytes). A file that stood in \
+         the folder papers/ of the project stands below data/papers/, but for papers/papers.csv, which is \
+         a record; every other file stands below data/records/. Files that chapter 5 does not name are \
+         kept unread.",
+    );
+    page.section("Beside the zip");
+    for (name, about) in BESIDE {
+        page.entry(name, about);
+    }
+    page.section("The tag files");
+    page.says("bagit.txt must be these two lines, in this order:");
+    DECLARATION.lines().for_each(|line| page.verbatim(line));
+    page.gap();
+    page.says(
+        "A manifest has a line for each file: the digest in lower-case hexadecimal, two spaces, the path. \
+         In a path a per cent sign is written %25, a line feed %0A, a carriage return %0D. Lines are in \
+         the order of the paths' bytes and end in a line feed. Both payload manifests must list every file \
+         below data/; both tag manifests must list both payload manifests, bagit.txt and bag-info.txt. \
+         Nothing lists the tag manifests: the seal stands for them. bag-info.txt has lines of a label, a \
+         colon, a space and a value; Payload-Oxum is the number of bytes below data/, a point, and the \
+         number of files.",
+    );
+    page.chapter("3 The order of writing and of verifying");
+    page.says("A writer must put a bundle under its name only when all of this has been done:");
+    for text in [
+        "The project is read whole; anything wrong in it stops here.",
+        "Papers, then records, are copied into a zip under a temporary name in the folder where it is to \
+         stand, each read once, with its digests taken on the way. A file that changes meanwhile stops it.",
+        "Tables, findings, drawings, format.txt and README.txt follow, then the report, which lists the \
+         checksums of all that came before it.",
+        "Then the payload manifests, bagit.txt, bag-info.txt, the tag manifests.",
+        "The zip is flushed to the disk, read again, every digest compared, and the findings recomputed \
+         from the records in it.",
+        "Report, seal and zip are renamed to their names, the zip last.",
+    ] {
+        page.item(text);
+    }
+    page.gap();
+    page.says(
+        "A reader that verifies should do it in this order, and say of each file what it found:",
+    );
+    for text in [
+        "The seal: the SHA-256 of tagmanifest-sha256.txt is the one on paper.",
+        "bagit.txt is the declaration above.",
+        "Every tag file is what both tag manifests say.",
+        "Every file below data/ is what both payload manifests say: whole, changed, missing, or not listed.",
+        "Payload-Oxum fits.",
+        "The findings: recomputed from data/records/ they are those of data/findings.json.",
+    ] {
+        page.item(text);
+    }
+}

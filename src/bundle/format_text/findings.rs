@@ -1,0 +1,63 @@
+//! Chapter 9: findings, and the derived tables.
+
+use super::page::Page;
+use crate::findings::finding::Outcome;
+use crate::findings::written::FindingsWritten;
+
+pub(super) fn write(page: &mut Page) {
+    page.chapter("9 Findings, and the derived tables");
+    page.says(
+        "data/findings.json is one JSON object that data/findings.schema.json describes (JSON Schema, \
+         draft 2020-12), UTF-8. A finding has an id that stays the same whatever the finding comes out as; \
+         the part before the first point is the section of the report that it belongs to. Figures are \
+         rounded as the report prints them.",
+    );
+    page.section("Outcomes");
+    for outcome in Outcome::ALL {
+        page.entry(outcome.words(), meaning(outcome));
+    }
+    page.gap();
+    page.says(
+        "A remark in remarks.toml answers one finding by its id. A remark to a finding that does not exist \
+         is an error. What differs or is beyond a limit and has no remark stands on page one of the report.",
+    );
+    page.section("data/findings.csv");
+    page.says("The same, one row a finding, in the order of findings.json:");
+    for (name, about, filled) in FindingsWritten::CSV_COLUMNS {
+        let need = if filled { "filled in every row" } else { "may be empty" };
+        page.entry(&format!("{name}: {need}"), about);
+    }
+    page.section("data/tables/");
+    for text in [
+        "Each CSV file of records gives one table: plan/blocks.csv becomes plan-blocks.csv. Each kind of \
+         table in a TOML file gives one: [ship] of docking.toml becomes docking-ship.csv; the limits and \
+         tolerances are those in force, with the program's defaults. remarks.toml gives none: remarks \
+         stand in the findings.",
+        "One row is one record, in the order of the file; record_line is the line on which it stands. \
+         Columns have the names and the order of chapter 5 and the suffix of the kept unit, whatever the \
+         record is written in, and all of them are there, filled or not. Columns of notes follow.",
+        "Numbers have nine significant digits at most, times their offset, words their plain spelling, \
+         flags yes or no. Lists have ; between their items. The word none is kept: no bound, or an empty \
+         list that is meant.",
+        "Tables whose names begin with recomputed- hold what was worked out: positions, clear distances of \
+         openings, the bottom by the positions that hid it, what was never exposed, zones, areas, and the \
+         coats that each zone's steel received. They have six decimals at most.",
+        "csv-metadata.json describes every column of every table and of findings.csv, with unit, type, keys \
+         and references, as W3C CSV on the Web has it. Units are in UCUM codes.",
+        "CSV of the tables: UTF-8 without a byte order mark, commas, quotation marks where a cell needs \
+         them, lines that end in LF.",
+    ] {
+        page.item(text);
+    }
+}
+
+fn meaning(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Agrees => "record and recomputation agree, and no limit is broken",
+        Outcome::Differs => {
+            "two recorded facts, or a record and its recomputation, can't both be true"
+        }
+        Outcome::BeyondLimit => "a true record outside a limit",
+        Outcome::NotRecorded => "a datum that the comparison needs is absent",
+    }
+}

@@ -1,0 +1,216 @@
+//! Chapters 4 and 5: how records are written, and every file of them with an example.
+
+use super::page::{Page, WIDTH};
+use crate::records::keyed::KeyedSpec;
+use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
+use crate::records::{FILES, KEYED_FILES};
+use crate::units::one_of;
+
+/// What stands before the path of an example's file, on the line above the example.
+pub const EXAMPLE_OF: &str = "Example of ";
+
+/// What ends a line of an example that goes on in the next.
+pub const FOLDED: char = '\\';
+
+pub(super) fn write(page: &mut Page) {
+    rules(page);
+    page.chapter("5 The files of records, column by column, with examples");
+    page.says(
+        "Paths are below data/records/. docking.toml and plan/blocks.csv must be there; every other file \
+         may be absent, and what depends on it is then not recorded. The examples together are one small \
+         project, of an invented barge, that can be read.",
+    );
+    page.says(&format!(
+        "In the examples a line that ends in {FOLDED} goes on in the next; the two, without the {FOLDED} \
+         and the indent, are one line of the file. Examples are indented by four and end at the line \
+         that says so.",
+    ));
+    for spec in KEYED_FILES {
+        keyed(page, spec);
+    }
+    for spec in FILES {
+        sheet(page, spec);
+    }
+}
+
+fn rules(page: &mut Page) {
+    page.chapter("4 How records are written");
+    page.section("CSV files");
+    for text in [
+        "CSV as RFC 4180 has it, UTF-8, with or without a byte order mark, commas between cells, lines \
+         that end in LF or CR LF, and a header row. A cell with a comma, a quotation mark or a line break \
+         must stand in quotation marks, and a quotation mark in it is doubled.",
+        "Every row must have as many cells as the header row. Rows of empty cells are passed over. Spaces \
+         around a cell's text do not count.",
+        "Columns may stand in any order. A column that chapter 5 does not name is an error, unless its \
+         name begins with note: such columns are kept and carried along into data/tables/ unread.",
+        "An empty cell means that nothing was written down. It is never 0.",
+    ] {
+        page.item(text);
+    }
+    page.section("TOML files");
+    for text in [
+        "TOML 1.0. A key that chapter 5 does not name is an error, unless its name begins with note; such \
+         keys stay in the record and do not appear in data/tables/.",
+        "[name] stands once, [[name]] any number of times, [name.word] once for each known word.",
+        "Lists may be written as TOML lists or as one text with ; between the items.",
+    ] {
+        page.item(text);
+    }
+    page.section("Kinds of value");
+    for (kind, text) in [
+        (
+            "a number",
+            "decimal digits with a point, no group separators, with or without an exponent; never NaN or infinite",
+        ),
+        (
+            "a number with a unit",
+            "the unit is the last part of the column's name, after _: length_mm, mass_lt. The longest ending that is a unit is the unit. Chapter 7 has them all. A header without its unit is an error",
+        ),
+        (
+            "a draft",
+            "a length; in a column in feet it may be feet and inches, 17-06; the inches must be under 12",
+        ),
+        (
+            "a name, an id",
+            "at most 40 letters, digits, - and _. Ids are unique within their kind, also without regard to capital letters, and may repeat between kinds",
+        ),
+        ("a list of ids", "; between them; the word none is a list that is empty and meant to be"),
+        (
+            "ids of any kind",
+            "the same, with the kind and a colon before an id that two kinds use: block:K12",
+        ),
+        (
+            "a word",
+            "one of those listed; capital letters do not count, and a space or _ may stand for -",
+        ),
+        (
+            "a time",
+            "RFC 3339, 2031-04-09T06:40:00+01:00; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
+        ),
+        ("a day", "2031-04-09"),
+        ("yes or no", "also true or false"),
+        ("an offset", "from UTC, +01:00"),
+        ("a text", "any"),
+    ] {
+        page.entry(kind, text);
+    }
+    page.gap();
+    let kinds: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
+    page.says(&format!("Kinds of things that have ids: {}.", one_of(&kinds)));
+}
+
+fn keyed(page: &mut Page, spec: &KeyedSpec) {
+    page.section(spec.path);
+    for table in std::iter::once(&spec.top).chain(spec.tables) {
+        if table.keys.is_empty() {
+            continue;
+        }
+        page.says(&format!("{}: {}.", heading(table), table.meaning));
+        table.keys.iter().for_each(|key| column(page, key));
+        page.gap();
+    }
+    example(page, spec.path, spec.example);
+}
+
+fn heading(table: &TableSpec) -> String {
+    match (table.name, table.stands) {
+        ("", _) => "Above the first table".to_string(),
+        (name, Stands::Once) => format!("[{name}], once"),
+        (name, Stands::Often) => format!("[[{name}]], once for each"),
+        (name, Stands::Named) => format!("[{name}.NAME], NAME as chapter 8 lists them"),
+    }
+}
+
+fn sheet(page: &mut Page, spec: &FileSpec) {
+    page.section(spec.path);
+    page.says(&format!("One row is {}.", spec.row_is));
+    spec.columns.iter().for_each(|one| column(page, one));
+    page.gap();
+    example(page, spec.path, spec.example);
+}
+
+fn column(page: &mut Page, column: &Column) {
+    let unit = if column.quantity().is_some() { "_UNIT" } else { "" };
+    let also = column.also.map_or(String::new(), |also| format!(" (or {also}{unit})"));
+    let need = match column.need {
+        Need::Always => "must be filled",
+        Need::Optional => "may be empty",
+    };
+    page.entry(
+        &format!("{}{unit}{also}: {}, {need}", column.name, holds(column.holds)),
+        column.meaning,
+    );
+}
+
+/// What a column holds, in words.
+fn holds(holds: Holds) -> String {
+    match holds {
+        Holds::Id(kind) => format!("the id of {}, given here", kind.with_article()),
+        Holds::Part(kind) => {
+            format!("the id of {}, given here; several rows make it up", kind.with_article())
+        }
+        Holds::Ref(kind) => format!("the id of {}", kind.with_article()),
+        Holds::Refs(kind) => format!("a list of ids, each of {}", kind.with_article()),
+        Holds::AnyRefs => "ids of any kind".to_string(),
+        Holds::Text => "a text".to_string(),
+        Holds::Name => "a name".to_string(),
+        Holds::Word(words) => format!("a word ({})", one_of(words)),
+        Holds::Whole { least } => format!("a whole number from {least} on"),
+        Holds::Number(range) => format!("a number{}", within(range)),
+        Holds::Measure(quantity, range) => {
+            format!("{} in {}{}", quantity.name(), quantity.accepted_as_text(), within(range))
+        }
+        Holds::Bound(quantity) => format!(
+            "{} in {}, more than 0, or the word none where there is no bound",
+            quantity.name(),
+            quantity.accepted_as_text()
+        ),
+        Holds::Draft => {
+            let length = crate::units::Quantity::Length;
+            format!("a draft in {}, more than 0", length.accepted_as_text())
+        }
+        Holds::Time => "a time".to_string(),
+        Holds::Date => "a day".to_string(),
+        Holds::Flag => "yes or no".to_string(),
+        Holds::Offset => "an offset".to_string(),
+    }
+}
+
+fn within(range: Range) -> &'static str {
+    match range {
+        Range::Any => "",
+        Range::NotNegative => ", 0 or more",
+        Range::Positive => ", more than 0",
+    }
+}
+
+fn example(page: &mut Page, path: &str, text: &str) {
+    page.says(&format!("{EXAMPLE_OF}{path}:"));
+    for line in text.lines() {
+        folded(line).iter().for_each(|part| page.verbatim(part));
+    }
+    page.gap();
+    page.says("End of the example.");
+}
+
+/// A line in parts that fit, each but the last with the sign that it goes on. A part ends after a comma
+/// where it can; none begins with a space, so that the indent can be taken off again.
+fn folded(line: &str) -> Vec<String> {
+    const MOST: usize = WIDTH - 6;
+    let mut parts = Vec::new();
+    let mut rest = line;
+    while rest.len() > MOST {
+        let ends = |comma: bool| {
+            (1..=MOST).rev().find(|at| {
+                rest.get(..*at).is_some_and(|head| !comma || head.ends_with(','))
+                    && !rest[*at..].starts_with(' ')
+            })
+        };
+        let end = ends(true).or_else(|| ends(false)).unwrap_or(rest.len());
+        parts.push(format!("{}{FOLDED}", &rest[..end]));
+        rest = &rest[end..];
+    }
+    parts.push(rest.to_string());
+    parts
+}

@@ -1,0 +1,37 @@
+//! Chapters 11 and 12: what a reader may rely on, what verifying proves, and the change log.
+
+use super::page::Page;
+
+/// What verifying proves and what it does not, a sentence or two each.
+pub const PROOF: [&str; 4] = [
+    "That the files are what the manifests say (fixity): no byte of them has changed since the manifests \
+     were made. Whoever can change a file can make the manifests anew.",
+    "So fixity needs the seal, kept on paper elsewhere. If the seal on paper is the SHA-256 of \
+     tagmanifest-sha256.txt, the bundle is the very one that the seal was taken of.",
+    "That the findings, recomputed from the records, are those in the bundle: whether records and findings \
+     still agree. A record edited together with its manifests shows here where a finding depends on it.",
+    "None of this proves who wrote the bundle, nor that what the records say is true.",
+];
+
+pub(super) fn write(page: &mut Page) {
+    page.chapter("11 What a reader may rely on, and what verifying proves");
+    page.section("What a reader may rely on");
+    for text in [
+        "Records and papers are the bytes that people wrote. Where a table, a finding or the report says \
+         otherwise than the record, the record is what was written down.",
+        "The same project gives the same bundle, byte for byte, on any machine and any day. Every date in \
+         a bundle comes from the record.",
+        "Nothing in a bundle needs to be run, fetched or unlocked. Text is UTF-8 or ASCII, tables are CSV, \
+         drawings are SVG, the report is PDF/A-3a.",
+        "A reader of this version must refuse a docking.toml whose format is another number than it knows. \
+         It should accept findings that it does not know, and sentences that are worded otherwise.",
+        "A writer must not change the meaning of a column, word, unit or finding's id within a version.",
+        "Units, axes and signs are those of chapters 6 and 7 throughout.",
+    ] {
+        page.item(text);
+    }
+    page.section("What verifying proves");
+    PROOF.iter().for_each(|text| page.item(text));
+    page.chapter("12 Changes of this format");
+    page.entry("Version 1", "The first.");
+}

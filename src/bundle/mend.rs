@@ -1,0 +1,310 @@
+//! Mending a damaged bundle from the recovery data beside it. The damaged file is never written to: the
+//! mended one is a new file, and what is beyond mending is salvaged entry by entry.
+
+use std::path::{Path, PathBuf};
+
+use super::error::BundleError;
+use super::open::Bundle;
+use super::recovery::beside::{Beside, is_named};
+use super::recovery::locate::{self, Left};
+use super::recovery::read::{RecoveryFile, Set};
+use super::recovery::repair::{self, MOST_COEFFICIENTS, MOST_MISSING};
+use super::safely;
+use super::salvage::{Salvaged, salvage};
+use super::verify::{Fixity, fixity};
+
+/// Sets that a bundle of another name is compared with, at most.
+const MOST_TRIED: usize = 16;
+
+/// What is asked for.
+pub struct Request<'a> {
+    /// The damaged zip; it may be missing altogether.
+    pub bundle: &'a Path,
+    /// Where to write the mended one; by default beside it, with `-mended`.
+    pub out: Option<&'a Path>,
+    /// Where to salvage to; by default a folder beside it, with `-salvaged`.
+    pub salvage_to: Option<&'a Path>,
+    /// Told of bytes worked through.
+    pub moved: &'a (dyn Fn(u64) + Sync),
+}
+
+/// What was found of the bundle and of its recovery data.
+#[derive(Debug, Default)]
+pub struct Diagnosis {
+    /// The recovery files of the bundle: path, whether it is whole, recovery slices in it.
+    pub recovery: Vec<(PathBuf, bool, usize)>,
+    /// Recovery slices that can be used.
+    pub recovery_slices: usize,
+    /// Slices that the bundle should have.
+    pub slices: usize,
+    /// Bytes of a slice.
+    pub slice_bytes: u64,
+    /// The slices that are missing or damaged, counted from 0.
+    pub missing: Vec<usize>,
+    /// Slices found elsewhere than where they belong.
+    pub moved: usize,
+    /// Bytes that the bundle has, and those that it should have; `None` where it or its description is
+    /// not there.
+    pub bytes: (Option<u64>, Option<u64>),
+    /// Why recovery data that is there could not be used, and the like, in sentences.
+    pub notes: Vec<String>,
+}
+
+impl Diagnosis {
+    /// Whether something is wrong with the recovery files.
+    pub fn recovery_is_damaged(&self) -> bool {
+        self.recovery.iter().any(|(_, whole, _)| !whole)
+    }
+}
+
+/// How it came out.
+#[derive(Debug)]
+pub enum Outcome {
+    /// The bundle is not damaged; its fixity as `verify` finds it.
+    Whole(Fixity),
+    /// A mended bundle was written.
+    Mended {
+        /// Where it is.
+        at: PathBuf,
+        /// The entries that had been damaged.
+        entries: Vec<String>,
+        /// Its fixity; or why it is no bundle, though it is what the recovery data is of.
+        fixity: Result<Fixity, BundleError>,
+    },
+    /// It can't be mended.
+    Beyond {
+        /// Why, in a sentence.
+        reason: String,
+        /// What was salvaged, unless the bundle is missing altogether.
+        salvaged: Option<Result<Salvaged, BundleError>>,
+    },
+}
+
+/// What came of mending.
+#[derive(Debug)]
+pub struct Mending {
+    /// What was found.
+    pub diagnosis: Diagnosis,
+    /// How it came out.
+    pub outcome: Outcome,
+}
+
+/// Mends a bundle.
+pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
+    let at = request.bundle;
+    if at.is_dir() {
+        return Err(BundleError::new(
+            at,
+            "is a folder, and recovery data is of the zip",
+            "name the zip; for a folder, verify says which files are damaged",
+        ));
+    }
+    let out = request.out.map_or_else(|| named_after(at, "-mended.zip"), Path::to_path_buf);
+    if out.exists() {
+        let advice = "move it away, or name another file with --out";
+        return Err(BundleError::new(out, "is there already", advice));
+    }
+    let is_there = at.is_file();
+    let beside =
+        Beside::look(at).map_err(|error| BundleError::io(at, "has no readable folder", &error))?;
+    let mut diagnosis = Diagnosis::default();
+    diagnosis.notes.extend(beside.unusable.iter().map(|why| format!("a recovery set: {why}")));
+    diagnosis.bytes.0 = at.metadata().ok().map(|metadata| metadata.len());
+
+    let chosen = choose(&beside, request, is_there)?;
+    let set = chosen.as_ref().map(|(set, _)| *set);
+    diagnosis.recovery = beside.files_of(at, set).map(as_told).collect();
+    let Some((set, left)) = chosen else {
+        if !is_there && beside.sets.is_empty() {
+            return Err(BundleError::new(
+                at,
+                "is not there, and no usable recovery data is in its folder",
+                "see whether the name is right",
+            ));
+        }
+        return without_set(request, &beside, diagnosis, is_there);
+    };
+    diagnosis.recovery_slices = set.recovery.len();
+    diagnosis.slices = set.checksums.len();
+    diagnosis.slice_bytes = set.slice;
+    diagnosis.missing = left.missing();
+    diagnosis.moved = left.moved;
+    diagnosis.bytes.1 = Some(set.file.size);
+    if left.given_up {
+        let note =
+            "the search for slices that have moved was given up: the file is made to waste time";
+        diagnosis.notes.push(note.to_string());
+    }
+    if left.is_whole(set) {
+        let fixity = fixity(&Bundle::open(at)?, request.moved)?;
+        return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
+    }
+    if let Some(reason) = beyond(set, &left, &beside) {
+        return Ok(beyond_mending(request, diagnosis, reason, is_there));
+    }
+    let entries = match rebuild(request, &beside, set, &left, &out)? {
+        Ok(mended) => mended,
+        Err(reason) => return Ok(beyond_mending(request, diagnosis, reason, is_there)),
+    };
+    let (entries, fixity) = entries;
+    Ok(Mending { diagnosis, outcome: Outcome::Mended { at: out, entries, fixity } })
+}
+
+fn as_told(file: &RecoveryFile) -> (PathBuf, bool, usize) {
+    (file.path.clone(), file.is_whole(), file.slices)
+}
+
+/// `NAME.zip` gives `NAME` and the end, in the same folder.
+fn named_after(bundle: &Path, end: &str) -> PathBuf {
+    let stem = bundle.file_stem().unwrap_or_default().to_string_lossy();
+    bundle.with_file_name(format!("{stem}{end}"))
+}
+
+/// The set that the bundle is of, and what is left of it: by name; or, under another name, by content.
+fn choose<'a>(
+    beside: &'a Beside,
+    request: &Request<'_>,
+    is_there: bool,
+) -> Result<Option<(&'a Set, Left)>, BundleError> {
+    let look = |set: &'a Set| -> Result<(&'a Set, Left), BundleError> {
+        let left = if is_there {
+            locate::locate(request.bundle, set, request.moved)
+                .map_err(|error| BundleError::io(request.bundle, "can't be read", &error))?
+        } else {
+            Left::nothing(set)
+        };
+        Ok((set, left))
+    };
+    let (named, others): (Vec<&Set>, Vec<&Set>) =
+        beside.sets.iter().partition(|set| is_named(set, request.bundle));
+    // Of several, that which falls the least short.
+    let short = |(set, left): &(&Set, Left)| {
+        (left.missing().len().saturating_sub(set.recovery.len()), left.missing().len())
+    };
+    let of = |sets: Vec<&'a Set>| -> Result<Option<(&'a Set, Left)>, BundleError> {
+        let tried: Result<Vec<_>, _> = sets.into_iter().take(MOST_TRIED).map(look).collect();
+        let known = tried?.into_iter().filter(|(set, left)| {
+            is_named(set, request.bundle) || left.missing().len() < left.places.len()
+        });
+        Ok(known.min_by_key(short))
+    };
+    match of(named)? {
+        Some(found) => Ok(Some(found)),
+        None if is_there => of(others),
+        None => Ok(None),
+    }
+}
+
+/// No recovery data is of this bundle: it is whole all the same, or what is whole in it is salvaged.
+fn without_set(
+    request: &Request<'_>,
+    beside: &Beside,
+    diagnosis: Diagnosis,
+    is_there: bool,
+) -> Result<Mending, BundleError> {
+    let found = Bundle::open(request.bundle).and_then(|bundle| fixity(&bundle, request.moved));
+    if let Ok(fixity) = found
+        && fixity.is_whole()
+    {
+        return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
+    }
+    let reason = if beside.sets.is_empty() {
+        "no usable recovery data stands beside it".to_string()
+    } else {
+        let names: Vec<String> = beside.sets.iter().map(Set::name).collect();
+        format!("the recovery data beside it is of something else: {}", names.join(", "))
+    };
+    Ok(beyond_mending(request, diagnosis, reason, is_there))
+}
+
+/// Why a bundle can't be mended, if it can't.
+fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
+    let (missing, there) = (left.missing().len(), set.recovery.len());
+    if missing > there {
+        return Some(format!(
+            "{missing} of {} slices are missing or damaged, and there are {there} recovery slices",
+            set.checksums.len()
+        ));
+    }
+    if missing > MOST_MISSING || missing.saturating_mul(set.checksums.len()) > MOST_COEFFICIENTS {
+        return Some(format!(
+            "{missing} of {} slices are missing, more than this program solves for: use the command par2",
+            set.checksums.len()
+        ));
+    }
+    // Every slice comes from bytes that are there, or is the same as one that does.
+    let recovery: u64 = beside.found.files.iter().map(|file| file.size).sum();
+    let believed = left.size.saturating_add(recovery).saturating_mul(2).saturating_add(1 << 20);
+    (set.file.size > believed).then(|| {
+        format!(
+            "its description gives {} bytes, more than what is there can make up",
+            set.file.size
+        )
+    })
+}
+
+type Rebuilt = (Vec<String>, Result<Fixity, BundleError>);
+
+/// Writes the mended bundle, proves it and puts it in its place; or says why it came out wrong.
+fn rebuild(
+    request: &Request<'_>,
+    beside: &Beside,
+    set: &Set,
+    left: &Left,
+    out: &Path,
+) -> Result<Result<Rebuilt, String>, BundleError> {
+    let folder = match out.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut file = safely::temporary(folder)?;
+    let written =
+        repair::repair(request.bundle, left, set, &beside.found, file.as_file_mut(), request.moved);
+    match written {
+        Err(error) if error.kind() == std::io::ErrorKind::Other => {
+            return Ok(Err(error.to_string()));
+        }
+        Err(error) => return Err(BundleError::io(out, "can't be written", &error)),
+        Ok(()) => {}
+    }
+    safely::flush(&file)?;
+    let as_described = repair::is_as_described(file.path(), set, request.moved)
+        .map_err(|error| BundleError::io(out, "can't be read back", &error))?;
+    if !as_described {
+        let reason = "what came out is not what the recovery data describes: that data contradicts \
+                      itself, or something changed while it was read";
+        return Ok(Err(reason.to_string()));
+    }
+    let bundle = Bundle::open(file.path());
+    let entries =
+        bundle.as_ref().map(|bundle| damaged_entries(bundle, set, left)).unwrap_or_default();
+    let fixity = bundle.and_then(|bundle| fixity(&bundle, request.moved));
+    file.persist_noclobber(out)
+        .map_err(|error| BundleError::io(out, "can't be put in its place", &error.error))?;
+    safely::flush_folder(folder);
+    Ok(Ok((entries, fixity)))
+}
+
+/// The entries that lie, in part at least, in slices that were missing.
+fn damaged_entries(mended: &Bundle, set: &Set, left: &Left) -> Vec<String> {
+    let missing = left.missing();
+    let touched = |from: u64, to: u64| {
+        let first = missing.partition_point(|number| (*number as u64 + 1) * set.slice <= from);
+        missing.get(first).is_some_and(|number| (*number as u64 * set.slice) < to)
+    };
+    let entries = mended.stretches().filter(|(_, from, to)| touched(*from, *to));
+    entries.map(|(path, _, _)| path.to_string()).collect()
+}
+
+fn beyond_mending(
+    request: &Request<'_>,
+    diagnosis: Diagnosis,
+    reason: String,
+    is_there: bool,
+) -> Mending {
+    let to = request
+        .salvage_to
+        .map_or_else(|| named_after(request.bundle, "-salvaged"), Path::to_path_buf);
+    let salvaged = is_there.then(|| salvage(request.bundle, &to));
+    Mending { diagnosis, outcome: Outcome::Beyond { reason, salvaged } }
+}

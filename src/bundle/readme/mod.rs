@@ -1,0 +1,133 @@
+//! `data/README.txt`: what the bundle is, in plain ASCII, for someone with common tools only.
+
+mod text;
+
+use textwrap::{Options, WordSplitter};
+
+use crate::bundle::format_text::{PROOF, WIDTH, ascii};
+use crate::findings::Examined;
+use crate::findings::finding::Outcome;
+use crate::units::fixed;
+
+/// Checks a bundle with Python's standard library alone.
+pub const CHECK: &str = include_str!("check.py");
+
+/// Takes the entries out of a zip that lost its directory, with Python's standard library alone.
+pub const RESCUE: &str = include_str!("rescue.py");
+
+/// What stands before the name of a script, on the line above it and on the line below it.
+pub const RULER: &str = "-------- ";
+
+/// The text. Characters beyond ASCII in names become `[U+...]`.
+pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
+    let mut out = Lines::default();
+    what_this_is(&mut out, examined, program);
+    out.chapter("What is here", text::CONTENTS, bundle_name);
+    out.chapter("How to read it", text::READING, bundle_name);
+    out.chapter("How to check it with common tools", text::CHECKING, bundle_name);
+    out.script("check.py", CHECK);
+    out.chapter("What checking proves", "", bundle_name);
+    for sentence in PROOF {
+        out.item(sentence);
+    }
+    out.chapter("When the zip is damaged", text::DAMAGED, bundle_name);
+    out.script("rescue.py", RESCUE);
+    out.chapter("What to copy to the next medium", text::COPYING, bundle_name);
+    out.chapter("Cautions", text::CAUTIONS, bundle_name);
+    out.0
+}
+
+fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
+    let docking = &examined.project.docking;
+    out.heading(&format!("{}: record of a dry-docking", docking.ship.name), '=');
+    let mut line = |label: &str, value: &str| out.says(&format!("{label:<11}{value}"));
+    line("Ship:", &docking.ship.name);
+    if let Some(owner) = &docking.ship.owner {
+        line("Owner:", owner);
+    }
+    line("Dock:", &docking.dock.name);
+    if let Some(place) = &docking.dock.place {
+        line("Place:", place);
+    }
+    if let (Some(began), Some(ended)) = docking.period {
+        line("Docked:", &format!("{began} to {ended}"));
+    }
+    if let Some(closeout) = &docking.closeout {
+        line("Closed by:", &format!("{}, {}", closeout.prepared_by, closeout.prepared_on));
+    }
+    out.says(&format!("Written by the program {program}; nothing here needs it to be read."));
+    out.heading("In one paragraph", '-');
+    let positions: Vec<&str> = examined.project.positions.iter().map(|p| p.id.as_str()).collect();
+    let positions =
+        if positions.is_empty() { "none recorded".to_string() } else { positions.join(", ") };
+    let never = match examined.recomputed.never_exposed_m2() {
+        Some(area) => format!(
+            "Bottom under blocks in every position (never exposed): {} m2 in plan, in {} piece(s).",
+            fixed(area, 3),
+            examined.recomputed.never_exposed.len()
+        ),
+        None => "What was never exposed: not recorded.".to_string(),
+    };
+    out.says(&format!(
+        "Docking positions used: {positions}. {never} Findings: {} agree, {} differ, {} beyond a limit, {} \
+         not recorded; {} of those that differ or are beyond a limit have no answer. See \
+         data/closeout-report.pdf, page one onwards.",
+        examined.count(Outcome::Agrees),
+        examined.count(Outcome::Differs),
+        examined.count(Outcome::BeyondLimit),
+        examined.count(Outcome::NotRecorded),
+        examined.unanswered().count()
+    ));
+}
+
+/// The text as it grows.
+#[derive(Default)]
+struct Lines(String);
+
+impl Lines {
+    fn line(&mut self, text: &str) {
+        self.0.push_str(text);
+        self.0.push('\n');
+    }
+
+    fn heading(&mut self, title: &str, with: char) {
+        let title = ascii(title);
+        if !self.0.is_empty() {
+            self.line("");
+        }
+        self.line(&title);
+        self.line(&with.to_string().repeat(title.len()));
+    }
+
+    /// A heading, and lines as they are but for `NAME`.
+    fn chapter(&mut self, title: &str, text: &str, bundle_name: &str) {
+        self.heading(title, '-');
+        for line in text.lines() {
+            self.line(&ascii(&line.replace("NAME", bundle_name)));
+        }
+    }
+
+    /// Text that is broken into lines.
+    fn says(&mut self, text: &str) {
+        self.wrapped(text, Options::new(WIDTH));
+    }
+
+    fn item(&mut self, text: &str) {
+        self.wrapped(text, Options::new(WIDTH).initial_indent("- ").subsequent_indent("  "));
+    }
+
+    fn wrapped(&mut self, text: &str, options: Options<'_>) {
+        // File names are not broken at their hyphens.
+        let options = options.word_splitter(WordSplitter::NoHyphenation);
+        for line in textwrap::wrap(&ascii(text), options) {
+            self.line(&line);
+        }
+    }
+
+    /// A script between two rulers.
+    fn script(&mut self, name: &str, script: &str) {
+        self.line(&format!("{RULER}{name} begins"));
+        script.lines().for_each(|line| self.line(line));
+        self.line(&format!("{RULER}{name} ends"));
+    }
+}

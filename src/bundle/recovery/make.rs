@@ -1,0 +1,80 @@
+//! Recovery data for a finished file, written and proved under temporary names.
+
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use super::super::error::BundleError;
+use super::super::safely;
+use super::read::{self, Found};
+use super::write::{self, Shape};
+
+/// A recovery file, not yet in its place.
+pub struct Made {
+    /// Its name.
+    pub name: String,
+    /// The file, flushed and verified.
+    pub file: NamedTempFile,
+    /// Recovery slices in it.
+    pub slices: usize,
+}
+
+/// Makes the recovery files for the file at `path`, which is to be called `name`; they are to stand in
+/// `folder`. None if `percent` is 0. The file with recovery slices comes first.
+pub fn make(
+    path: &Path,
+    name: &str,
+    percent: u32,
+    folder: &Path,
+    moved: &(dyn Fn(u64) + Sync),
+) -> Result<Vec<Made>, BundleError> {
+    let unread = |error: &std::io::Error| BundleError::io(path, "can't be read", error);
+    let size = path.metadata().map_err(|error| unread(&error))?.len();
+    let Some(shape) = Shape::of(size, percent) else { return Ok(Vec::new()) };
+    let summed = write::sum(path, name, &shape, moved).map_err(|error| unread(&error))?;
+    let (set, critical) = write::critical(&summed, &shape);
+    let [index, volume] = write::names(name, &shape);
+
+    let mut slices = safely::temporary(folder)?;
+    write::volume(path, size, &shape, (&set, &critical), slices.as_file_mut(), moved)
+        .map_err(|error| BundleError::io(slices.path(), "can't be written", &error))?;
+    safely::flush(&slices)?;
+    let made = vec![
+        Made { name: volume, file: slices, slices: shape.outputs },
+        Made { name: index, file: safely::filled(folder, &critical)?, slices: 0 },
+    ];
+    for made in &made {
+        prove(made, summed.checksums.len(), &shape)?;
+    }
+    Ok(made)
+}
+
+/// Reads a recovery file back: nothing but whole packets, and the set that was meant.
+fn prove(made: &Made, inputs: usize, shape: &Shape) -> Result<(), BundleError> {
+    let found: Found = read::read(&[made.file.path().to_path_buf()]);
+    let whole = found.files.iter().all(|file| file.is_whole() && file.slices == made.slices);
+    let sets: Vec<_> = found.sets().collect();
+    let meant = matches!(sets.as_slice(), [Ok(set)]
+        if set.slice == shape.slice
+            && set.checksums.len() == inputs
+            && set.recovery.len() == made.slices);
+    if whole && meant { Ok(()) } else { Err(safely::not_as_meant(made.file.path(), "its packets")) }
+}
+
+/// Recovery files in a folder that go by their names with the file called `name`, but for those listed.
+pub fn left_over(folder: &Path, name: &str, kept: &[&str]) -> Vec<PathBuf> {
+    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
+    let mut found: Vec<PathBuf> = entries
+        .flatten()
+        .filter(|entry| {
+            let file = entry.file_name();
+            let Some(file) = file.to_str() else { return false };
+            let Some(rest) = file.strip_prefix(name) else { return false };
+            let ours = rest == ".par2" || (rest.starts_with(".vol") && rest.ends_with(".par2"));
+            ours && !kept.contains(&file)
+        })
+        .map(|entry| entry.path())
+        .collect();
+    found.sort();
+    found
+}

@@ -1,0 +1,370 @@
+//! Reading recovery files, whatever has become of them: every packet whose MD5 is right is used, wherever
+//! it stands, and nothing else is believed. No length or count that is read leads to memory being taken,
+//! and names in packets are only ever shown.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::File;
+use std::io::{self, Read, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+
+use md5::{Digest, Md5};
+
+use super::packet::{self, Checksum, Described, Head, Id, MOST_SLICES, Main};
+
+/// Bytes read at a time.
+const CHUNK: usize = 64 * 1024;
+/// Bytes that one failing read of a medium is taken to concern.
+pub const SECTOR: u64 = 4096;
+/// Longest packet, bytes, that is read into memory: the checksums of the most slices fit.
+const LONGEST: u64 = 1 << 20;
+/// Packets of one sort that are remembered; the format has no use for more.
+const MOST_PACKETS: usize = 66_000;
+/// Bytes at a file's beginning in which a first packet makes it a recovery file, whatever its name.
+const LOOKED_AT: usize = 4096;
+
+/// Work that may be wasted on what looks right and isn't, bytes: a file can be made so that every byte of
+/// it begins something that must be read to its end before it proves wrong.
+#[derive(Debug)]
+pub struct Patience(u64);
+
+impl Patience {
+    /// Enough for every honest file of so many bytes.
+    pub fn for_bytes(size: u64) -> Self {
+        Self(size.saturating_mul(4).saturating_add(1 << 24))
+    }
+
+    /// Takes off what has been wasted; false when there is none left.
+    pub fn wasted(&mut self, bytes: u64) -> bool {
+        // A try costs something, however few bytes it reads.
+        self.0 = self.0.saturating_sub(bytes.max(4096));
+        self.0 > 0
+    }
+}
+
+/// Where a packet stands.
+#[derive(Debug, Clone, Copy)]
+pub struct Place {
+    /// Which of the recovery files.
+    pub file: usize,
+    /// Offset of its head.
+    pub at: u64,
+    /// Bytes, head and all.
+    pub length: u64,
+}
+
+/// A recovery file as it was found.
+#[derive(Debug)]
+pub struct RecoveryFile {
+    /// Where it is.
+    pub path: PathBuf,
+    /// Bytes.
+    pub size: u64,
+    /// Bytes that belong to no whole packet.
+    pub damaged: u64,
+    /// Recovery slices in whole packets.
+    pub slices: usize,
+    /// The sets that its packets are of.
+    pub sets: BTreeSet<Id>,
+    /// Why it could not be read to its end.
+    pub unread: Option<String>,
+}
+
+impl RecoveryFile {
+    /// Whether it can be said that something is wrong with it: bytes that are no packets, or fewer
+    /// recovery slices than its name promises.
+    pub fn is_whole(&self) -> bool {
+        self.damaged == 0
+            && self.unread.is_none()
+            && self.promised().is_none_or(|promised| self.slices >= promised)
+    }
+
+    /// Recovery slices that a name such as `bundle.zip.vol000+143.par2` promises.
+    pub fn promised(&self) -> Option<usize> {
+        let name = self.path.file_name()?.to_str()?.to_ascii_lowercase();
+        let (_, numbers) = name.strip_suffix(".par2")?.rsplit_once(".vol")?;
+        let (first, count) = numbers.split_once('+')?;
+        first.parse::<usize>().ok()?;
+        count.parse().ok()
+    }
+}
+
+/// All that was found in some recovery files.
+#[derive(Debug, Default)]
+pub struct Found {
+    /// The files, in the order of their paths.
+    pub files: Vec<RecoveryFile>,
+    sets: BTreeMap<Id, Packets>,
+}
+
+/// The packets of one set.
+#[derive(Debug, Default)]
+struct Packets {
+    main: Option<Place>,
+    /// By the file's id.
+    described: BTreeMap<Id, Place>,
+    checksums: BTreeMap<Id, Place>,
+    /// By exponent.
+    recovery: BTreeMap<u32, Place>,
+}
+
+/// A set that can be worked with: one file, described in full.
+#[derive(Debug)]
+pub struct Set {
+    /// Its id.
+    pub id: Id,
+    /// Bytes of a slice.
+    pub slice: u64,
+    /// The file that it is of.
+    pub file: Described,
+    /// The checksums of the file's slices.
+    pub checksums: Vec<Checksum>,
+    /// Recovery slices by exponent; `at` is the slice's own first byte.
+    pub recovery: BTreeMap<u32, Place>,
+}
+
+impl Set {
+    /// The name of its file, fit to be shown.
+    pub fn name(&self) -> String {
+        let name = String::from_utf8_lossy(&self.file.name).into_owned();
+        name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+    }
+
+    /// Bytes of an input slice.
+    pub fn length(&self, number: usize) -> u64 {
+        self.file.size.saturating_sub((number as u64).saturating_mul(self.slice)).min(self.slice)
+    }
+}
+
+/// Files in a folder that are recovery files by their name or by how they begin, sorted.
+pub fn beside(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if !path.is_file() {
+            continue;
+        }
+        let named = path.extension().is_some_and(|end| end.eq_ignore_ascii_case("par2"));
+        if named || begins_so(&path).unwrap_or(false) {
+            found.push(path);
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn begins_so(path: &Path) -> io::Result<bool> {
+    let mut start = Vec::with_capacity(LOOKED_AT);
+    File::open(path)?.take(LOOKED_AT as u64).read_to_end(&mut start)?;
+    Ok(place_in(&start, &packet::MAGIC).is_some())
+}
+
+fn place_in(bytes: &[u8], pattern: &[u8]) -> Option<usize> {
+    bytes.windows(pattern.len()).position(|part| part == pattern)
+}
+
+/// Reads recovery files. One that can't be read is there all the same, with the reason.
+pub fn read(paths: &[PathBuf]) -> Found {
+    let mut found = Found::default();
+    for path in paths {
+        let mut file = RecoveryFile {
+            path: path.clone(),
+            size: 0,
+            damaged: 0,
+            slices: 0,
+            sets: BTreeSet::new(),
+            unread: None,
+        };
+        if let Err(error) = found.read(&mut file) {
+            file.unread = Some(error.to_string());
+        }
+        found.files.push(file);
+    }
+    found
+}
+
+impl Found {
+    fn read(&mut self, about: &mut RecoveryFile) -> io::Result<()> {
+        let mut file = File::open(&about.path)?;
+        about.size = file.metadata()?.len();
+        let mut patience = Patience::for_bytes(about.size);
+        let mut at = 0;
+        while at < about.size {
+            let head = head_at(&mut file, at)?.filter(|head| head.length <= about.size - at);
+            let whole = match head {
+                Some(head) => checked(&mut file, &head)?.map(|start| (head, start)),
+                None => None,
+            };
+            if whole.is_none() && !patience.wasted(head.map_or(0, |head| head.length)) {
+                about.damaged += about.size - at;
+                return Err(io::Error::other("it is made to waste time; the rest was left"));
+            }
+            if let Some((head, start)) = whole {
+                let place = Place { file: self.files.len(), at, length: head.length };
+                if self.remember(&head, place, &start) {
+                    about.slices += 1;
+                }
+                if self.sets.contains_key(&head.set) {
+                    about.sets.insert(head.set);
+                }
+                at += head.length;
+            } else {
+                let next = next(&mut file, at + 1, &packet::MAGIC)?.unwrap_or(about.size);
+                about.damaged += next - at;
+                at = next;
+            }
+        }
+        Ok(())
+    }
+
+    /// Remembers where a packet stands; true if it is a recovery slice.
+    fn remember(&mut self, head: &Head, place: Place, start: &[u8]) -> bool {
+        if self.sets.len() >= MOST_PACKETS && !self.sets.contains_key(&head.set) {
+            return false;
+        }
+        let packets = self.sets.entry(head.set).or_default();
+        let id = || start.first_chunk::<16>().copied();
+        let keep = |map: &mut BTreeMap<Id, Place>| {
+            if let Some(id) = id().filter(|_| map.len() < MOST_PACKETS) {
+                map.entry(id).or_insert(place);
+            }
+        };
+        match head.sort {
+            packet::MAIN => packets.main = packets.main.or(Some(place)),
+            packet::FILE => keep(&mut packets.described),
+            packet::CHECKSUMS => keep(&mut packets.checksums),
+            packet::RECOVERY => {
+                let exponent = start.first_chunk::<4>().map(|bytes| u32::from_le_bytes(*bytes));
+                if let Some(exponent) = exponent.filter(|exponent| *exponent < 65_536) {
+                    let at = place.at + packet::HEAD + packet::EXPONENT;
+                    let length = place.length - packet::HEAD - packet::EXPONENT;
+                    packets.recovery.entry(exponent).or_insert(Place { at, length, ..place });
+                    return true;
+                }
+            }
+            _ => {}
+        }
+        false
+    }
+
+    /// Every set, by its id: one that can be worked with, or why it can't.
+    pub fn sets(&self) -> impl Iterator<Item = Result<Set, String>> + '_ {
+        self.sets.iter().map(|(id, packets)| self.set(*id, packets))
+    }
+
+    fn set(&self, id: Id, packets: &Packets) -> Result<Set, String> {
+        let main = packets.main.ok_or("its main packet is lost")?;
+        let body = self.body(main)?;
+        if packet::md5(&body) != id {
+            return Err("its main packet is of another set".to_string());
+        }
+        let main = Main::read(&body).ok_or("its main packet makes no sense")?;
+        if main.files != 1 {
+            return Err(format!(
+                "it is of {} files, and this program mends only by sets of one: use the command par2",
+                main.files
+            ));
+        }
+        let described =
+            packets.described.get(&main.file).ok_or("the description of its file is lost")?;
+        let file = Described::read(&self.body(*described)?)
+            .filter(|file| file.id == main.file)
+            .ok_or("the description of its file makes no sense")?;
+        let checksums =
+            packets.checksums.get(&main.file).ok_or("the checksums of its slices are lost")?;
+        let (_, checksums) = packet::checksums_read(&self.body(*checksums)?)
+            .ok_or("the checksums of its slices make no sense")?;
+        let slices = file.size.div_ceil(main.slice);
+        if slices != checksums.len() as u64 || slices > MOST_SLICES {
+            return Err(format!(
+                "{} bytes in slices of {} do not go with {} checksums",
+                file.size,
+                main.slice,
+                checksums.len()
+            ));
+        }
+        let recovery = packets.recovery.iter().filter(|(_, place)| place.length == main.slice);
+        let recovery = recovery.map(|(exponent, place)| (*exponent, *place)).collect();
+        Ok(Set { id, slice: main.slice, file, checksums, recovery })
+    }
+
+    /// A packet's body, read again and checked again.
+    fn body(&self, place: Place) -> Result<Vec<u8>, String> {
+        let path = self.files.get(place.file).map(|file| &file.path);
+        let read = || -> io::Result<Option<Vec<u8>>> {
+            let mut file = File::open(path.ok_or(io::ErrorKind::NotFound)?)?;
+            match head_at(&mut file, place.at)? {
+                Some(head) if head.length == place.length => checked(&mut file, &head),
+                _ => Ok(None),
+            }
+        };
+        match read() {
+            Ok(Some(body)) => Ok(body),
+            Ok(None) => Err("a packet changed while it was read".to_string()),
+            Err(error) => Err(format!("a packet can't be read: {error}")),
+        }
+    }
+}
+
+fn head_at(file: &mut File, at: u64) -> io::Result<Option<Head>> {
+    file.seek(SeekFrom::Start(at))?;
+    let mut bytes = Vec::with_capacity(packet::HEAD as usize);
+    file.take(packet::HEAD).read_to_end(&mut bytes)?;
+    Ok(Head::read(&bytes))
+}
+
+/// Reads the body that follows a head just read. `None` if the MD5 is not the one stated; else the body,
+/// of which only the beginning where the packet is long.
+fn checked(file: &mut File, head: &Head) -> io::Result<Option<Vec<u8>>> {
+    let mut md5 = Md5::new();
+    md5.update(head.set);
+    md5.update(head.sort);
+    let mut left = head.length - packet::HEAD;
+    let kept = if head.length <= LONGEST && head.sort != packet::RECOVERY { left } else { 16 };
+    let mut start = Vec::new();
+    let mut buffer = vec![0; CHUNK.min(left as usize)];
+    while left > 0 {
+        let count = left.min(CHUNK as u64) as usize;
+        let bytes = &mut buffer[..count];
+        file.read_exact(bytes)?;
+        md5.update(&*bytes);
+        let more = (kept - start.len() as u64).min(count as u64) as usize;
+        start.extend_from_slice(&bytes[..more]);
+        left -= count as u64;
+    }
+    let digest: Id = md5.finalize().into();
+    Ok((digest == head.md5).then_some(start))
+}
+
+/// The offset, from an offset on, at which a pattern of some bytes stands next. A stretch that the medium
+/// does not give is passed over.
+pub fn next(file: &mut File, from: u64, pattern: &[u8]) -> io::Result<Option<u64>> {
+    let size = file.metadata()?.len();
+    let mut at = from;
+    let mut bytes = Vec::new();
+    // Little at first: where patterns stand close together, each is looked for anew.
+    let mut count = 256;
+    file.seek(SeekFrom::Start(at))?;
+    loop {
+        let before = bytes.len();
+        count = (2 * count).min(CHUNK as u64);
+        if Read::by_ref(file).take(count).read_to_end(&mut bytes).is_err() {
+            at = (at + before as u64).saturating_add(SECTOR);
+            if at >= size {
+                return Ok(None);
+            }
+            bytes.clear();
+            file.seek(SeekFrom::Start(at))?;
+            continue;
+        }
+        if let Some(place) = place_in(&bytes, pattern) {
+            return Ok(Some(at + place as u64));
+        }
+        if bytes.len() == before {
+            return Ok(None);
+        }
+        // The last bytes may be the beginning of one.
+        let done = bytes.len().saturating_sub(pattern.len() - 1);
+        bytes.drain(..done);
+        at += done as u64;
+    }
+}

@@ -1,0 +1,253 @@
+//! Writing recovery data for one file.
+
+use std::fs::File;
+use std::io::{self, BufReader, BufWriter, Read, Seek, SeekFrom, Write};
+use std::path::Path;
+use std::sync::Mutex;
+
+use md5::{Digest, Md5};
+
+use super::combine::{Combination, Input, combine};
+use super::field;
+use super::packet::{self, Checksum, Described, Id, Main};
+
+/// What the creator packet says: no version, so that every version writes the same bytes.
+const CREATOR: &str = "lastdock";
+
+/// Slices are multiples of this, bytes: what a medium loses, it loses by sectors and pages.
+const SLICE_STEP: u64 = 4096;
+
+/// Slices that a file is cut into at most, while the work is bearable.
+const SLICES: u64 = 2000;
+
+/// Fewest slices that a large file is cut into.
+const FEWEST_SLICES: u64 = 500;
+
+/// Bytes up to which a file is cut into [`SLICES`]; beyond it into so many fewer that the work (bytes
+/// times recovery slices) grows no faster than it must.
+const LARGE: u64 = 8 << 30;
+
+/// Copies of the packets that all depends on, in the file of the recovery slices.
+const COPIES: usize = 3;
+
+/// How a file is cut and how much is bought.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shape {
+    /// Bytes of a slice.
+    pub slice: u64,
+    /// Input slices.
+    pub inputs: usize,
+    /// Recovery slices.
+    pub outputs: usize,
+}
+
+impl Shape {
+    /// The shape for a file of `size` bytes of which `percent` of a hundred is to be bought. `None` for
+    /// nothing at all.
+    pub fn of(size: u64, percent: u32) -> Option<Self> {
+        if size == 0 || percent == 0 {
+            return None;
+        }
+        let most = if size <= LARGE {
+            SLICES
+        } else {
+            let fewer = u128::from(SLICES) * u128::from(LARGE) / u128::from(size);
+            u64::try_from(fewer).unwrap_or(SLICES).max(FEWEST_SLICES)
+        };
+        let slice = size.div_ceil(most).next_multiple_of(SLICE_STEP);
+        let inputs = size.div_ceil(slice);
+        let outputs = (inputs * u64::from(percent)).div_ceil(100);
+        Some(Self { slice, inputs: inputs as usize, outputs: outputs as usize })
+    }
+
+    /// Bytes of the input slice of this number in a file of `size` bytes.
+    pub fn length(&self, number: usize, size: u64) -> u64 {
+        size.saturating_sub(number as u64 * self.slice).min(self.slice)
+    }
+}
+
+/// A file read through once: what the packets say of it.
+#[derive(Debug)]
+pub struct Summed {
+    /// Name, size, checksums of the whole.
+    pub file: Described,
+    /// Checksums of its slices.
+    pub checksums: Vec<Checksum>,
+}
+
+/// Reads a file and takes every checksum.
+pub fn sum(path: &Path, name: &str, shape: &Shape, moved: &dyn Fn(u64)) -> io::Result<Summed> {
+    let file = File::open(path)?;
+    let size = file.metadata()?.len();
+    let mut file = BufReader::new(file);
+    let (mut whole, mut beginning) = (Md5::new(), Md5::new());
+    let mut checksums = Vec::with_capacity(shape.inputs);
+    let mut buffer = vec![0; 64 * 1024];
+    let mut before = 0;
+    for number in 0..shape.inputs {
+        let (mut md5, mut crc32) = (Md5::new(), crc32fast::Hasher::new());
+        let mut left = shape.length(number, size);
+        let mut missing = shape.slice - left;
+        while left > 0 {
+            let bytes = &mut buffer[..left.min(64 * 1024) as usize];
+            file.read_exact(bytes)?;
+            if before < packet::BEGINNING {
+                let count = (packet::BEGINNING - before).min(bytes.len() as u64);
+                beginning.update(&bytes[..count as usize]);
+            }
+            whole.update(&*bytes);
+            md5.update(&*bytes);
+            crc32.update(bytes);
+            left -= bytes.len() as u64;
+            before += bytes.len() as u64;
+            moved(bytes.len() as u64);
+        }
+        buffer.fill(0);
+        while missing > 0 {
+            let zeros = &buffer[..missing.min(64 * 1024) as usize];
+            md5.update(zeros);
+            crc32.update(zeros);
+            missing -= zeros.len() as u64;
+        }
+        checksums.push(Checksum { crc32: crc32.finalize(), md5: md5.finalize().into() });
+    }
+    if before != size || file.read(&mut buffer)? != 0 {
+        return Err(io::Error::other("changed while it was being read"));
+    }
+    let file = Described::new(name, size, whole.finalize().into(), beginning.finalize().into());
+    Ok(Summed { file, checksums })
+}
+
+/// The packets that all depends on, and the id of their set.
+pub fn critical(summed: &Summed, shape: &Shape) -> (Id, Vec<u8>) {
+    let main = Main { slice: shape.slice, files: 1, file: summed.file.id }.written();
+    let set = packet::md5(&main);
+    let checksums = packet::checksums_written(&summed.file.id, &summed.checksums);
+    let bytes = [
+        packet::packet(&set, &packet::MAIN, &main),
+        packet::packet(&set, &packet::FILE, &summed.file.written()),
+        packet::packet(&set, &packet::CHECKSUMS, &checksums),
+        packet::packet(&set, &packet::CREATOR, CREATOR.as_bytes()),
+    ]
+    .concat();
+    (set, bytes)
+}
+
+/// The names of the recovery files of a file: that without recovery slices, and that with them.
+pub fn names(name: &str, shape: &Shape) -> [String; 2] {
+    let width = shape.outputs.to_string().len();
+    let volume = format!("{name}.vol{:0width$}+{}.par2", 0, shape.outputs);
+    [format!("{name}.par2"), volume]
+}
+
+/// Writes recovery slices into `to`, which must be empty: copies of the critical packets before, between
+/// and after them. What is read back for the packets' checksums is held against what was computed.
+pub fn volume(
+    path: &Path,
+    size: u64,
+    shape: &Shape,
+    (set, critical): (&Id, &[u8]),
+    to: &mut File,
+    moved: &(dyn Fn(u64) + Sync),
+) -> io::Result<()> {
+    let inputs: Vec<Input> = (0..shape.inputs)
+        .map(|number| Input {
+            file: 0,
+            at: number as u64 * shape.slice,
+            length: shape.length(number, size),
+        })
+        .collect();
+    let constants = field::constants(shape.inputs);
+    let packet_length = packet::HEAD + packet::EXPONENT + shape.slice;
+    // After how many recovery packets the copies stand, but for the first, which stands before all.
+    let stops: Vec<usize> = (1..COPIES).map(|n| shape.outputs * n / (COPIES - 1)).collect();
+    let start = |output: usize| {
+        let copies = 1 + stops.iter().filter(|stop| **stop <= output).count();
+        output as u64 * packet_length + (copies * critical.len()) as u64
+    };
+    let computed = Mutex::new(Vec::new());
+    let out = Mutex::new(&mut *to);
+    let put = |output: usize, at: u64, bytes: &[u8]| -> io::Result<()> {
+        let crc32 = crc32fast::hash(bytes);
+        {
+            let mut out = out.lock().unwrap_or_else(|e| e.into_inner());
+            out.seek(SeekFrom::Start(start(output) + packet::HEAD + packet::EXPONENT + at))?;
+            out.write_all(bytes)?;
+        }
+        let mut computed = computed.lock().unwrap_or_else(|e| e.into_inner());
+        computed.push((output as u32, at, bytes.len() as u32, crc32));
+        Ok(())
+    };
+    let what = Combination {
+        files: &[path.to_path_buf()],
+        inputs: &inputs,
+        outputs: shape.outputs,
+        slice: shape.slice,
+        coefficient: &|output, input| field::power(constants[input], output as u32),
+    };
+    combine(&what, &put, moved)?;
+
+    let mut computed = computed.into_inner().unwrap_or_else(|e| e.into_inner());
+    computed.sort_unstable();
+    let mut bands = computed.into_iter().peekable();
+    let mut buffer = Vec::new();
+    for output in 0..shape.outputs {
+        let exponent = (output as u32).to_le_bytes();
+        let mut md5 = Md5::new();
+        md5.update(set);
+        md5.update(packet::RECOVERY);
+        md5.update(exponent);
+        to.seek(SeekFrom::Start(start(output) + packet::HEAD + packet::EXPONENT))?;
+        while let Some((_, _, length, crc32)) = bands.next_if(|band| band.0 == output as u32) {
+            buffer.resize(length as usize, 0);
+            to.read_exact(&mut buffer)?;
+            if crc32fast::hash(&buffer) != crc32 {
+                return Err(io::Error::other("what is read back is not what was written"));
+            }
+            md5.update(&buffer);
+        }
+        let head = packet::head(packet_length, &md5.finalize().into(), set, &packet::RECOVERY);
+        to.seek(SeekFrom::Start(start(output)))?;
+        to.write_all(&head)?;
+        to.write_all(&exponent)?;
+    }
+    let mut to = BufWriter::new(to);
+    for copy in 0..COPIES {
+        let output = if copy == 0 { 0 } else { stops[copy - 1] };
+        let at = output as u64 * packet_length + (copy * critical.len()) as u64;
+        to.seek(SeekFrom::Start(at))?;
+        to.write_all(critical)?;
+    }
+    to.flush()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shapes_stay_within_bounds() {
+        assert_eq!(Shape::of(0, 10), None);
+        assert_eq!(Shape::of(5_000_000, 0), None);
+        assert_eq!(Shape::of(1, 1), Some(Shape { slice: 4096, inputs: 1, outputs: 1 }));
+        let sample = Shape::of(5_841_472, 10).expect("a shape");
+        assert_eq!(sample, Shape { slice: 4096, inputs: 1427, outputs: 143 });
+        for size in [1 << 20, 1 << 28, 1 << 31, (1 << 33) + 1, 1 << 36, 1 << 45] {
+            for percent in [1, 10, 100] {
+                let shape = Shape::of(size, percent).expect("a shape");
+                assert!(shape.inputs as u64 <= SLICES && shape.slice % SLICE_STEP == 0);
+                assert!(size < SLICES * SLICE_STEP || shape.inputs >= 400, "{shape:?}");
+                assert!(shape.inputs as u64 * shape.slice >= size);
+                let bought = shape.outputs as u64 * 100;
+                let asked = shape.inputs as u64 * u64::from(percent);
+                assert!(bought >= asked && bought < asked + 100, "{shape:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn names_are_the_usual_ones() {
+        let shape = Shape { slice: 4096, inputs: 1427, outputs: 143 };
+        assert_eq!(names("a.zip", &shape), ["a.zip.par2", "a.zip.vol000+143.par2"]);
+    }
+}

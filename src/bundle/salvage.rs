@@ -1,0 +1,259 @@
+//! Salvaging: every entry of a damaged zip that is still whole, into a folder, when the zip itself is
+//! beyond mending. Entries are found by their own headers, since the zip's directory may be lost.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::io::{self, Read, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+
+use super::bag::{self, unsafe_path};
+use super::digest;
+use super::error::BundleError;
+use super::layout;
+use super::recovery::read::{Patience, next};
+
+/// What an entry's own header begins with.
+const HEADER: [u8; 4] = *b"PK\x03\x04";
+/// Bytes of a header before the name.
+const FIXED: u64 = 30;
+/// The extra field that holds sizes of 4 GiB and more.
+const ZIP64: u16 = 1;
+/// Entries that are taken at most.
+const MOST_ENTRIES: usize = 200_000;
+
+/// How an entry was salvaged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kept {
+    /// Its SHA-256 is what the manifest says.
+    Proved,
+    /// Its checksum in the zip is right; no manifest that survives lists it.
+    Unlisted,
+    /// Its checksum in the zip is right; the manifest that survives says another.
+    Differs,
+}
+
+impl Kept {
+    /// Its words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Kept::Proved => "whole",
+            Kept::Unlisted => {
+                "whole by the zip's own checksum, listed by no manifest that survives"
+            }
+            Kept::Differs => "differs from the manifest",
+        }
+    }
+}
+
+/// What was salvaged.
+#[derive(Debug)]
+pub struct Salvaged {
+    /// The folder.
+    pub to: PathBuf,
+    /// The files that it holds, by their paths in it.
+    pub files: BTreeMap<String, Kept>,
+    /// Paths whose bytes are damaged or cut off, or which a manifest lists and nothing was found of.
+    pub lost: Vec<String>,
+    /// Paths that could not be written, each with the reason.
+    pub unwritten: Vec<String>,
+}
+
+/// An entry that is whole by the checksum in its header.
+struct Entry {
+    at: u64,
+    size: u64,
+}
+
+/// Salvages what is whole in `zip` into the folder `to`, which must not be there yet.
+pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
+    let (roots, damaged) =
+        entries(zip).map_err(|error| BundleError::io(zip, "can't be read", &error))?;
+    fs::create_dir(to).map_err(|error| {
+        if error.kind() == io::ErrorKind::AlreadyExists {
+            let advice = "move it away, or name another folder with --salvage-to";
+            BundleError::new(to, "is there already", advice)
+        } else {
+            BundleError::io(to, "can't be made", &error)
+        }
+    })?;
+    // A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
+    let root = roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone());
+    let mut salvaged = Salvaged {
+        to: to.to_path_buf(),
+        files: BTreeMap::new(),
+        lost: Vec::new(),
+        unwritten: Vec::new(),
+    };
+    let mut sums = BTreeMap::new();
+    for (path, entry) in root.iter().filter_map(|root| roots.get(root)).flatten() {
+        match write(zip, entry, &to.join(path)) {
+            Ok(sha256) => {
+                sums.insert(path.clone(), sha256);
+            }
+            Err(error) => salvaged.unwritten.push(format!("{path}: {error}")),
+        }
+    }
+    let listed = listed(to, &sums);
+    for (path, sha256) in &sums {
+        let kept = match listed.get(path) {
+            None => Kept::Unlisted,
+            Some(listed) if listed == sha256 => Kept::Proved,
+            Some(_) => Kept::Differs,
+        };
+        salvaged.files.insert(path.clone(), kept);
+    }
+    let of_root = damaged.into_iter().filter(|(found, _)| root.as_ref().is_none_or(|r| r == found));
+    salvaged.lost = of_root.map(|(_, path)| path).chain(listed.into_keys()).collect();
+    salvaged.lost.retain(|path| !salvaged.files.contains_key(path));
+    salvaged.lost.sort();
+    salvaged.lost.dedup();
+    Ok(salvaged)
+}
+
+/// SHA-256 by path, of whichever manifests were salvaged.
+fn listed(to: &Path, sums: &BTreeMap<String, String>) -> BTreeMap<String, String> {
+    let mut listed = BTreeMap::new();
+    for name in [layout::TAG_MANIFESTS[0], layout::MANIFESTS[0]] {
+        if sums.contains_key(name)
+            && let Ok(text) = fs::read_to_string(to.join(name))
+        {
+            listed.extend(bag::read_manifest(name, &text, 64).digests);
+        }
+    }
+    listed
+}
+
+/// Copies an entry; the result is its SHA-256. Nothing that is there is written over.
+fn write(zip: &Path, entry: &Entry, place: &Path) -> io::Result<String> {
+    if let Some(folder) = place.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    let mut from = File::open(zip)?;
+    from.seek(SeekFrom::Start(entry.at))?;
+    let mut to = File::create_new(place)?;
+    let digests = digest::copy(from.take(entry.size), &mut to, &|_| {})?;
+    to.sync_all()?;
+    if digests.size != entry.size {
+        return Err(io::ErrorKind::UnexpectedEof.into());
+    }
+    let [sha256, _] = digests.hex;
+    Ok(sha256)
+}
+
+/// Whole entries by the folder that they stand in and by path, and the damaged ones as folder and path.
+type Entries = (BTreeMap<String, BTreeMap<String, Entry>>, Vec<(String, String)>);
+
+fn entries(zip: &Path) -> io::Result<Entries> {
+    let mut file = File::open(zip)?;
+    let size = file.metadata()?.len();
+    let mut patience = Patience::for_bytes(size);
+    let mut whole: BTreeMap<String, BTreeMap<String, Entry>> = BTreeMap::new();
+    let mut damaged = Vec::new();
+    let mut at = 0;
+    let mut count = 0;
+    while let Some(found) = next(&mut file, at, &HEADER)? {
+        at = found + HEADER.len() as u64;
+        let Some(header) = header(&mut file, found) else {
+            if patience.wasted(0) {
+                continue;
+            }
+            break;
+        };
+        count += 1;
+        if count > MOST_ENTRIES {
+            break;
+        }
+        let there = header.size <= size.saturating_sub(header.data);
+        if there && crc32(&mut file, header.data, header.size).is_some_and(|c| c == header.crc32) {
+            at = header.data + header.size;
+            let entry = Entry { at: header.data, size: header.size };
+            // Of two of one name the first stands.
+            whole.entry(header.root).or_default().entry(header.path).or_insert(entry);
+        } else {
+            damaged.push((header.root, header.path));
+            if there && !patience.wasted(header.size) {
+                break;
+            }
+        }
+    }
+    Ok((whole, damaged))
+}
+
+struct Header {
+    root: String,
+    path: String,
+    crc32: u32,
+    size: u64,
+    /// Where the entry's bytes begin.
+    data: u64,
+}
+
+/// The header at an offset, if it is one of a bundle's: stored, not encrypted, its size known, its path a
+/// plain one in a folder.
+fn header(file: &mut File, at: u64) -> Option<Header> {
+    let fixed = bytes(file, at, FIXED)?;
+    let half = |from: usize| fixed.get(from..)?.first_chunk().map(|two| u16::from_le_bytes(*two));
+    let word = |from: usize| fixed.get(from..)?.first_chunk().map(|four| u32::from_le_bytes(*four));
+    let (flags, method, crc32) = (half(6)?, half(8)?, word(14)?);
+    let (stored, size) = (word(18)?, word(22)?);
+    let (name_length, extra_length) = (u64::from(half(26)?), u64::from(half(28)?));
+    const ENCRYPTED_OR_SIZE_UNKNOWN: u16 = 0x0009;
+    if flags & ENCRYPTED_OR_SIZE_UNKNOWN != 0 || method != 0 || stored != size {
+        return None;
+    }
+    let name = String::from_utf8(bytes(file, at + FIXED, name_length)?).ok()?;
+    let (root, path) = name.split_once('/')?;
+    let tag_file = [layout::BAGIT, layout::BAG_INFO].contains(&path)
+        || layout::MANIFESTS.contains(&path)
+        || layout::TAG_MANIFESTS.contains(&path);
+    if root.is_empty()
+        || unsafe_path(path).is_some()
+        || !(tag_file || path.starts_with(layout::DATA))
+    {
+        return None;
+    }
+    let size = if size == u32::MAX {
+        let extra = bytes(file, at + FIXED + name_length, extra_length)?;
+        large_size(&extra)?
+    } else {
+        u64::from(size)
+    };
+    let data = at + FIXED + name_length + extra_length;
+    Some(Header { root: root.to_string(), path: path.to_string(), crc32, size, data })
+}
+
+/// The size in the extra field for large sizes.
+fn large_size(mut extra: &[u8]) -> Option<u64> {
+    loop {
+        let (sort, rest) = extra.split_first_chunk::<2>()?;
+        let (length, rest) = rest.split_first_chunk::<2>()?;
+        let (field, rest) = rest.split_at_checked(usize::from(u16::from_le_bytes(*length)))?;
+        if u16::from_le_bytes(*sort) == ZIP64 {
+            return field.first_chunk().map(|eight| u64::from_le_bytes(*eight));
+        }
+        extra = rest;
+    }
+}
+
+/// Some bytes at an offset, if they are all there. The count comes from 16 bits.
+fn bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
+    file.seek(SeekFrom::Start(at)).ok()?;
+    let mut bytes = Vec::new();
+    Read::by_ref(file).take(count).read_to_end(&mut bytes).ok()?;
+    (bytes.len() as u64 == count).then_some(bytes)
+}
+
+/// CRC-32 of a stretch, if it can be read.
+fn crc32(file: &mut File, at: u64, size: u64) -> Option<u32> {
+    file.seek(SeekFrom::Start(at)).ok()?;
+    let mut hasher = crc32fast::Hasher::new();
+    let mut buffer = vec![0; digest::CHUNK];
+    let mut left = size;
+    while left > 0 {
+        let bytes = buffer.get_mut(..left.min(digest::CHUNK as u64) as usize)?;
+        file.read_exact(bytes).ok()?;
+        hasher.update(bytes);
+        left -= bytes.len() as u64;
+    }
+    Some(hasher.finalize())
+}

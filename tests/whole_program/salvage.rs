@@ -1,0 +1,145 @@
+//! What is salvaged of bundles that are beyond mending.
+
+use std::fs;
+use std::path::PathBuf;
+
+use crate::common::{NAME, Zip, closed, files, program, run};
+
+/// The folder that is salvaged to.
+fn salvaged(zip: &Zip) -> PathBuf {
+    zip.folder().join(format!("{NAME}-salvaged"))
+}
+
+/// Holds that every file salvaged is what it was, and gives their paths.
+#[track_caller]
+fn as_they_were(zip: &Zip) -> Vec<String> {
+    let found = files(&salvaged(zip));
+    for (path, bytes) in &found {
+        let was = fs::read(closed().folder.join(path));
+        assert!(was.is_ok_and(|was| was == *bytes), "{path}");
+    }
+    found.into_iter().map(|(path, _)| path).collect()
+}
+
+fn all() -> Vec<String> {
+    files(&closed().folder).into_iter().map(|(path, _)| path).collect()
+}
+
+#[test]
+fn beyond_the_amount_bought_whole_files_are_salvaged() {
+    let zip = Zip::copied();
+    let cut = zip.start_of("data/closeout-report.pdf") + 1000;
+    zip.becomes(&zip.bytes[..cut]);
+    let said = zip.mend().exits(1);
+    assert!(said.out.contains("not mended") && !zip.mended().exists(), "{}", said.out);
+    let slices = zip.bytes.len().div_ceil(4096);
+    let missing = slices - cut / 4096;
+    let bought = slices.div_ceil(10);
+    let told =
+        format!("{missing}of{slices}slicesaremissingordamaged,andthereare{bought}recoveryslices");
+    assert!(said.squeezed().contains(&told), "{told}\n{}", said.out);
+    assert!(said.squeezed().contains("data/closeout-report.pdf:lost"), "{}", said.out);
+    let found = as_they_were(&zip);
+    let before_it =
+        |path: &String| path.starts_with("data/") && path.as_str() != "data/closeout-report.pdf";
+    let wanted: Vec<String> = all().into_iter().filter(before_it).collect();
+    assert_eq!(found, wanted);
+
+    // A second time there is something in the way.
+    let said = zip.mend().exits(1);
+    assert!(said.out.contains("is there already"), "{}", said.out);
+    let other = zip.folder().join("other");
+    let mut command = program();
+    command.args(["mend", "--json"]).arg(&zip.path).arg("--salvage-to").arg(&other);
+    let json = run(&mut command).exits(1).json();
+    let listed = json["result"]["salvaged"]["files"].as_array().expect("files");
+    assert_eq!(listed.len(), wanted.len());
+    assert_eq!(json["result"]["salvaged"]["lost"], serde_json::json!(["data/closeout-report.pdf"]));
+    assert_eq!(files(&other).len(), wanted.len());
+}
+
+#[test]
+fn without_the_zips_directory_every_file_is_salvaged_and_proved() {
+    let zip = Zip::alone();
+    let directory = zip.bytes.windows(4).rposition(|four| four == b"PK\x01\x02");
+    let first = zip.bytes.windows(4).position(|four| four == b"PK\x01\x02");
+    assert!(first < directory);
+    zip.becomes(&zip.bytes[..first.expect("a directory")]);
+    let said = zip.mend().exits(1);
+    assert!(said.squeezed().contains("nousablerecoverydata"), "{}", said.out);
+    assert_eq!(as_they_were(&zip), all());
+    // The tag manifests stand in no manifest.
+    let proved = format!("{}ofthemarewhatthemanifestsays", all().len() - 2);
+    assert!(said.squeezed().contains(&proved), "{}", said.out);
+    assert!(!said.out.contains("lost"), "{}", said.out);
+}
+
+#[test]
+fn damaged_files_are_named_and_not_salvaged() {
+    let zip = Zip::alone();
+    let mut bytes = zip.bytes.clone();
+    let hurt = ["data/records/plan/blocks.csv", "data/README.txt"];
+    bytes[zip.start_of(hurt[0]) + 10] ^= 1;
+    // A header lost: nothing is found of the file, and the manifest tells that it was there.
+    let header = zip.start_of(hurt[1]) - NAME.len() - 1 - hurt[1].len() - 30;
+    let at = (header - 40..=header).rev().find(|at| bytes[*at..].starts_with(b"PK\x03\x04"));
+    bytes[at.expect("a header")] = 0;
+    bytes.truncate(bytes.len() - 30);
+    zip.becomes(bytes);
+    let said = zip.mend().exits(1);
+    for path in hurt {
+        assert!(said.squeezed().contains(&format!("{path}:lost")), "{path}\n{}", said.out);
+    }
+    let wanted: Vec<String> =
+        all().into_iter().filter(|path| !hurt.contains(&path.as_str())).collect();
+    assert_eq!(as_they_were(&zip), wanted);
+}
+
+/// An entry of a zip, its header as given by hand.
+fn entry(name: &str, bytes: &[u8], size: u32) -> Vec<u8> {
+    let mut entry = b"PK\x03\x04\x0A\0\0\0\0\0\0\0\0\0".to_vec();
+    entry.extend(crc32fast::hash(bytes).to_le_bytes());
+    entry.extend(size.to_le_bytes());
+    entry.extend(size.to_le_bytes());
+    entry.extend((name.len() as u16).to_le_bytes());
+    entry.extend([0; 2]);
+    entry.extend(name.as_bytes());
+    entry.extend(bytes);
+    entry
+}
+
+#[test]
+fn entries_that_lie_leave_their_folder_alone() {
+    let zip = Zip::alone();
+    let good =
+        |path: &str, bytes: &[u8]| entry(&format!("{NAME}/{path}"), bytes, bytes.len() as u32);
+    let bytes = [
+        good("data/records/docking.toml", b"a record"),
+        good("data/../../escaped.txt", b"no"),
+        good("data/records/../../../../escaped.txt", b"no"),
+        entry("/data/escaped.txt", b"no", 2),
+        entry("../data/escaped.txt", b"no", 2),
+        entry("../../data/x", b"no", 2),
+        good("data/a\\..\\escaped.txt", b"no"),
+        good("data/records/docking.toml", b"a second one of the same name"),
+        good("data/records/docking.toml/below-a-file.txt", b"no"),
+        good("readme-of-nobody.txt", b"no"),
+        entry(&format!("{NAME}/data/huge.txt"), b"short", u32::MAX),
+        entry(&format!("{NAME}/data/long.txt"), b"short", u32::MAX - 1),
+        entry("other/data/records/docking.toml", b"of another folder", 17),
+        good("data/papers/last.txt", b"the last"),
+    ]
+    .concat();
+    zip.becomes(bytes);
+    let said = zip.mend().exits(1);
+    let found: Vec<String> = files(zip.folder()).into_iter().map(|(path, _)| path).collect();
+    let wanted = [
+        format!("{NAME}-salvaged/data/papers/last.txt"),
+        format!("{NAME}-salvaged/data/records/docking.toml"),
+        format!("{NAME}.zip"),
+    ];
+    assert_eq!(found, wanted, "{}", said.out);
+    let kept = fs::read(salvaged(&zip).join("data/records/docking.toml")).expect("the record");
+    assert_eq!(kept, b"a record");
+    assert!(said.squeezed().contains("data/long.txt:lost"), "{}", said.out);
+}
