@@ -349,7 +349,7 @@ const IN_TOML: &[Mistake] = &[
         what: "a misspelt table",
         make: |p| p.edit(DOCKING, "[closeout]", "[closeuot]"),
         says: &[
-            "docking.toml:215:2 (closeuot): \"closeuot\" is not a table of this file",
+            "docking.toml:305:2 (closeuot): \"closeuot\" is not a table of this file",
             "call it closeout",
         ],
         things: 1,
@@ -372,7 +372,7 @@ const IN_TOML: &[Mistake] = &[
     Mistake {
         what: "a key that must be there, absent",
         make: |p| p.edit(DOCKING, "bundle_name = \"calder-wren-2031\"", ""),
-        says: &["docking.toml:215", "[closeout] has no bundle_name", "add the key"],
+        says: &["docking.toml:305", "[closeout] has no bundle_name", "add the key"],
         things: 1,
     },
     Mistake {
@@ -399,20 +399,20 @@ const IN_TOML: &[Mistake] = &[
     Mistake {
         what: "a bundle's name that would lead out of the folder",
         make: |p| p.edit(DOCKING, "\"calder-wren-2031\"", "\"../calder-wren\""),
-        says: &["docking.toml:218:15 (bundle_name): \"../calder-wren\""],
+        says: &["docking.toml:308:15 (bundle_name): \"../calder-wren\""],
         things: 1,
     },
     Mistake {
         what: "a tolerance that nobody knows",
         make: |p| p.edit(DOCKING, "[tolerances.shift]", "[tolerances.shfit]"),
-        says: &["docking.toml:155: \"shfit\" is not a tolerance that is known", "call it shift"],
+        says: &["docking.toml:207: \"shfit\" is not a tolerance that is known", "call it shift"],
         things: 1,
     },
     Mistake {
         what: "a limit in the unit of another quantity",
         make: |p| p.edit(DOCKING, "unit = \"m2\"", "unit = \"mm\""),
         says: &[
-            "docking.toml:102:8 (unit): \"mm\" is not a unit for an area",
+            "docking.toml:114:8 (unit): \"mm\" is not a unit for an area",
             "m2, cm2, mm2, ft2 or in2",
         ],
         things: 1,

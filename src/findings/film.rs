@@ -42,6 +42,15 @@ fn counted(readings: usize) -> String {
     if readings == 1 { "1 film reading".to_string() } else { format!("{readings} film readings") }
 }
 
+/// The first places of those that are wrong, or of all where none is.
+fn wrong_or_all<'a>(
+    project: &'a Project,
+    wrong: &'a [usize],
+    film: &'a Film,
+) -> impl Iterator<Item = &'a Place> {
+    some(project, if wrong.is_empty() { &film.readings } else { wrong })
+}
+
 /// The first places of many.
 fn some<'a>(project: &'a Project, readings: &'a [usize]) -> impl Iterator<Item = &'a Place> {
     readings.iter().take(MOST_PLACES).map(|at| &project.film[*at].place)
@@ -256,7 +265,7 @@ fn place(project: &Project, film: &Film) -> Finding {
     });
     Finding::new(id(project, film, ".place"), sentence, outcome)
         .recomputed(Figure::Count(film.misplaced.len() as u64))
-        .from(some(project, &wrong))
+        .from(wrong_or_all(project, &wrong, film))
         .from(blocks.take(MOST_PLACES))
 }
 
@@ -264,7 +273,14 @@ fn place(project: &Project, film: &Film) -> Finding {
 fn time(project: &Project, film: &Film) -> Finding {
     let called = called(project, film);
     let timed = film.readings.iter().filter(|at| project.film[**at].at.is_some()).count();
-    let (sentence, outcome) = if !film.too_early.is_empty() {
+    let zone = &project.zones[film.zone].id;
+    let coated = project
+        .coats
+        .iter()
+        .any(|coat| coat.zone == *zone && coat.coat == film.coat && coat.began.is_some());
+    let (sentence, outcome) = if !coated {
+        (format!("When the coat of {called} went on was not recorded."), Outcome::NotRecorded)
+    } else if !film.too_early.is_empty() {
         (
             format!("{} of {called} came before that coat was on.", counted(film.too_early.len())),
             Outcome::Differs,
@@ -282,7 +298,7 @@ fn time(project: &Project, film: &Film) -> Finding {
     };
     Finding::new(id(project, film, ".time"), sentence, outcome)
         .recomputed(Figure::Count(film.too_early.len() as u64))
-        .from(some(project, &film.too_early))
+        .from(wrong_or_all(project, &film.too_early, film))
 }
 
 /// What was wrong with places, in words: the blocks, the water, the zone.
@@ -311,7 +327,7 @@ pub(super) fn why_words(project: &Project, whys: impl Iterator<Item = Why>) -> S
     words.join("; ")
 }
 
-/// Each gauge checked on every day on which it was used, and right.
+/// Each gauge checked on every day on which it was used, and right whenever it was checked.
 fn gauges(project: &Project) -> Vec<Finding> {
     let mut days: BTreeMap<(&str, NaiveDate), Vec<&FilmReading>> = BTreeMap::new();
     let mut unnamed: Vec<&FilmReading> = Vec::new();
@@ -322,6 +338,9 @@ fn gauges(project: &Project) -> Vec<Finding> {
             }
             _ => unnamed.push(reading),
         }
+    }
+    for check in &project.gauges {
+        days.entry((check.gauge.as_str(), check.at.date_naive())).or_default();
     }
     let mut found: Vec<Finding> = days
         .into_iter()

@@ -169,11 +169,16 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
             Outcome::Differs,
         )
     };
+    let all = || strake.gaugings.iter().filter_map(|at| Some(&project.plating.get(*at)?.place));
+    let places: Vec<&Place> = match thicker.as_slice() {
+        [] => all().collect(),
+        thicker => thicker.iter().map(|gauging| &gauging.place).collect(),
+    };
     Finding::new(format!("plating.{name}.original"), sentence, outcome)
         .recomputed(gain.map(Figure::plate))
         .against(Against { value: Figure::plate(tolerance.value), ..Against::from(tolerance) })
         .by(&LOSS)
-        .from(thicker.iter().map(|gauging| &gauging.place))
+        .from(places)
 }
 
 /// An anode's loss against the limit, unless it was renewed; and that it can't have grown.

@@ -158,6 +158,10 @@ fn rule(entry: &Entry, problems: &mut Problems) -> Option<(Rule, Place)> {
         for key in ["areas", "restriction_level"].iter().filter(|key| entry.value(key).is_some()) {
             problems.add(
                 Problem::new(entry.place_of(key), "belongs to the rule sspc-pa-2 alone")
+                    .value(
+                        if *key == "areas" { areas.clone() } else { level.map(|l| l.to_string()) }
+                            .unwrap_or_default(),
+                    )
                     .expected(format!("no {key} with the rule {word}"))
                     .advice("take it out"),
             );
@@ -179,6 +183,7 @@ fn rule(entry: &Entry, problems: &mut Problems) -> Option<(Rule, Place)> {
     if level > 5 {
         problems.add(
             Problem::new(entry.place_of("restriction_level"), "is not a restriction level")
+                .value(entry.whole("restriction_level").unwrap_or_default().to_string())
                 .expected("1 to 5")
                 .advice("write the level that the specification names"),
         );

@@ -10,7 +10,7 @@ use super::problem::{Problem, Problems};
 use super::scheme::GRADES;
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
 use super::zones::Extent;
-use crate::units::Quantity;
+use crate::units::{Quantity, nine_digits};
 
 const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 
@@ -134,13 +134,7 @@ impl Preparation {
             Some(_) => Extent::read(entry, ids, problems)?,
             None => Extent::Exposed,
         };
-        if entry.number("dust").is_some_and(|dust| dust > 5.0) {
-            problems.add(
-                Problem::new(entry.place_of("dust"), "is not a dust rating")
-                    .expected("0 to 5")
-                    .advice("write the rating, not a size"),
-            );
-        }
+        dust_rating(entry, "dust", problems);
         Some(Self {
             zone: entry.text("zone")?,
             extent,
@@ -155,6 +149,18 @@ impl Preparation {
             by: entry.text("by"),
             place: entry.place.clone(),
         })
+    }
+}
+
+/// A dust rating over the greatest that there is, is a problem.
+pub(super) fn dust_rating(entry: &Entry, column: &str, problems: &mut Problems) {
+    if let Some(dust) = entry.number(column).filter(|dust| *dust > 5.0) {
+        problems.add(
+            Problem::new(entry.place_of(column), "is not a dust rating")
+                .value(nine_digits(dust))
+                .expected("0 to 5")
+                .advice("write the rating, not a size"),
+        );
     }
 }
 

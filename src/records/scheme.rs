@@ -2,9 +2,10 @@
 
 use super::entry::Entry;
 use super::place::Place;
+use super::preparation::dust_rating;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
-use crate::units::Quantity;
+use crate::units::{Quantity, nine_digits};
 
 const FILM: Holds = Holds::Measure(Quantity::Length, Range::Positive);
 
@@ -97,7 +98,22 @@ impl Before {
 }
 
 impl SchemeCoat {
-    fn read(entry: &Entry) -> Option<Self> {
+    fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
+        for (least, greatest) in
+            [("least_dft", "greatest_dft"), ("least_profile", "greatest_profile")]
+        {
+            let um = |column| entry.number(column).map(|metres| metres * 1e6);
+            let (Some(from), Some(to)) = (um(least), um(greatest)) else { continue };
+            if to < from {
+                problems.add(
+                    Problem::new(entry.place_of(greatest), "is less than the least")
+                        .value(format!("{} \u{b5}m", nine_digits(to)))
+                        .expected(format!("no less than {} \u{b5}m", nine_digits(from)))
+                        .advice("see the painting specification"),
+                );
+            }
+        }
+        dust_rating(entry, "greatest_dust", problems);
         Some(Self {
             zone: entry.text("zone")?,
             coat: entry.whole("coat")?,
@@ -121,7 +137,7 @@ impl SchemeCoat {
         rows: impl Iterator<Item = &'a Entry>,
         problems: &mut Problems,
     ) -> Vec<Self> {
-        let mut coats: Vec<Self> = rows.filter_map(Self::read).collect();
+        let mut coats: Vec<Self> = rows.filter_map(|entry| Self::read(entry, problems)).collect();
         coats.sort_by(|a, b| (&a.zone, a.coat).cmp(&(&b.zone, b.coat)));
         for pair in coats.windows(2).filter(|p| p[0].zone == p[1].zone && p[0].coat == p[1].coat) {
             problems.add(

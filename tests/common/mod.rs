@@ -88,6 +88,18 @@ pub fn sample() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-project")
 }
 
+/// The file of `tests/sample/` that expects a finding of the sample.
+pub fn expected_in(id: &str) -> &'static str {
+    match id.split('.').next() {
+        Some("landing") => "expected_landing.json",
+        _ if id.ends_with(".layers") => "expected_landing.json",
+        Some(
+            "anodes" | "chronology" | "climate" | "coating" | "film" | "plating" | "preparation",
+        ) => "expected_coating.json",
+        _ => "expected.json",
+    }
+}
+
 /// A folder that goes away with the value.
 pub fn temporary() -> TempDir {
     tempfile::tempdir().expect("a temporary folder")

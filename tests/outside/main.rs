@@ -9,6 +9,7 @@ mod judge;
 mod answers;
 mod areas;
 mod bag;
+mod chains;
 mod climate;
 mod clock;
 mod digests;

@@ -12,7 +12,8 @@ purpose fails to agree. Rules are those of design.md sections 5 and 15; where th
 - The border of patches is with steel that was painted otherwise than as `patches`, within 20 mm of them; less than 50 mm is a corner.
 - Preparation counts for a coat if its time is in the same dry spell and not after the coat began; its age runs from the last
   blasting row to the coat's first stroke.
-- Immersion is asked of coats that had not been under water before.
+- Immersion is asked of coats that had not been under water before; a side is under water from the last reading of the
+  water log under its lowest edge.
 - Film: every reading counts, also where its place is in doubt; by iso-19840 less the gauge's correction for profile of that day,
   or of its last check before; by the other rules as read.
 """
@@ -25,6 +26,7 @@ from datetime import datetime, timedelta, timezone
 from itertools import combinations
 from math import ceil, cos, exp, inf, log, radians, sin
 from pathlib import Path
+from re import fullmatch
 
 import numpy
 import shapely
@@ -266,7 +268,8 @@ def check_zones():
     for zone in ZONES.values():
         plan = zone.shape.area if zone.kind == "bottom" else None
         short = plan is not None and zone.true_m2 < plan * (1.0 - bound("tolerances", "zone_area") / 100.0)
-        say(f"coating.zone.{zone.name}.area", "differs" if short else None)
+        if plan is not None:
+            say(f"coating.zone.{zone.name}.area", "differs" if short else None)
         say(f"coating.zone.{zone.name}.scheme", None if list(zone.scheme) == list(range(1, len(zone.scheme) + 1)) else "differs")
         out[zone.name] = {"kind": zone.kind, "plan_m2": plan, "true_m2": zone.true_m2}
     return {"bottom_m2": BOTTOM.area, "uncovered_m2": bare, "in_two_m2": twice, "zones": out}
@@ -556,6 +559,20 @@ def borders(applications, all_parts):
     return out
 
 
+def lowest_keel_block():
+    return min(float(b["top_level_m"]) for b in rows("plan/blocks.csv") if b["row"] == "keel")
+
+
+def water_at(zone, position):
+    """When the water came back to a zone: to the bottom with the flooding, to a side not before the last reading under its edge."""
+    if zone.kind == "bottom":
+        return position.reflood
+    edge = lowest_keel_block() + zone.lowest_z
+    rising = sorted((at(r["at"]), float(r["level_m"])) for r in rows("landing/water.csv") if at(r["at"]) >= position.reflood)
+    reached = next((n for n, (_, level) in enumerate(rising) if level >= edge), len(rising))
+    return rising[reached - 1][0] if reached else position.reflood
+
+
 def immersions(all_parts):
     last = defaultdict(float)
     for p in POSITIONS:
@@ -566,7 +583,7 @@ def immersions(all_parts):
                     last[before[-1], p] += shape.area
     out = []
     for (a, p), area in sorted(last.items(), key=lambda item: (item[0][1].reflood, item[0][0].name)):
-        waited, least = hours(a.ended, p.reflood), in_hours(PRODUCTS[a.product], "least_to_immersion")
+        waited, least = hours(a.ended, water_at(a.zone, p)), in_hours(PRODUCTS[a.product], "least_to_immersion")
         say(f"coating.{a.name}.immersion.{p.name}", "beyond limit" if waited < least else None)
         out.append({"finding": f"coating.{a.name}.immersion.{p.name}", "area_m2": area, "waited_h": waited, "least_h": least})
     return out
@@ -808,18 +825,35 @@ def check_anodes():
 
 def check_period():
     first, last = SETTINGS["period"]["began"], SETTINGS["period"]["ended"]
-    dated = [(name, row[column]) for name, columns in {
-        "coating/preparation.csv": ["at"], "coating/coats.csv": ["began", "ended"], "coating/climate.csv": ["at"], "coating/film.csv": ["at"],
-        "coating/gauges.csv": ["at"], "hull/plating.csv": ["at"], "hull/anodes.csv": ["at"],
-    }.items() for row in rows(name) for column in columns]
+    dated = []
+    for path in sorted(PROJECT.rglob("*.csv")):
+        name = path.relative_to(PROJECT).as_posix()
+        if name == "papers/papers.csv":  # papers may be older or younger
+            continue
+        for row in rows(name):
+            cells = (cell for column, cell in row.items() if not column.startswith("note"))
+            dated += [(name, cell) for cell in cells if fullmatch(r"\d{4}-\d\d-\d\dT[\d:.]+([+-]\d\d:\d\d|Z)?", cell)]
     outside = [entry for entry in dated if not first <= at(entry[1]).date() <= last]
     say("chronology.period", "differs" if outside else None)
     return {"dated_records": len(dated), "outside": outside}
 
 
+def check_spells():
+    """Sightings, landing checks and gaps of a position lie between touched and afloat; checks of the blocks may come before."""
+    of_the_blocks = ("wedge", "declivity", "other")
+    for position in rows("positions/positions.csv"):
+        touched, afloat = at(position["touched"]), at(position["afloat"])
+        wrong = [
+            (name, row) for name in ("positions/marks.csv", "landing/checks.csv", "landing/gaps.csv") for row in rows(name)
+            if row["position"] == position["position"] and row["at"]
+            and (at(row["at"]) > afloat or at(row["at"]) < touched and row.get("check") not in of_the_blocks)
+        ]
+        say(f"chronology.{position['position']}", "differs" if wrong else None)
+
+
 def check_sides_were_dry(applications):
     """No water level logged during a coat of a side reaches its lowest point, the keel taken as low as the lowest cap."""
-    lowest_cap = min(float(b["top_level_m"]) for b in rows("plan/blocks.csv") if b["row"] == "keel")
+    lowest_cap = lowest_keel_block()
     for a in (a for a in applications if a.zone.kind == "side"):
         levels = [float(w["level_m"]) for w in rows("landing/water.csv") if a.began <= at(w["at"]) <= a.ended]
         assert a.position and all(level < lowest_cap + a.zone.lowest_z for level in levels), a.name
@@ -862,6 +896,7 @@ def main():
     assert not unlike, f"not the faults left in on purpose: {unlike}"
     answered = {r["finding"] for r in table("remarks.toml")["remark"]}
     assert set(FAULTS) <= answered, f"not answered: {sorted(set(FAULTS) - answered)}"
+    check_spells()
     result["outcomes"] = dict(sorted(OUTCOMES.items()))
     text = json.dumps(rounded(result), indent=1) + "\n"
     (HERE / "expected_coating.json").write_text(text, encoding="utf-8")

@@ -500,7 +500,7 @@ def check_drafts(all_surveys, found):
         used, aside = both["used"], both["set_aside"]
         if aside:
             place = "aft" if aside["x_m"] < MIDDLE_X - 16 else "forward" if aside["x_m"] > MIDDLE_X + 16 else "midships"
-            found[f"landing.{name}.draft.{place}-{'port' if aside['y_m'] > 0 else 'starboard'}"] = "differs"
+            found[f"landing.{name}.marks.{place}"] = "differs"
         found[f"landing.{name}.displacement"] = says("displacement_t" in used, "not recorded")
 
 
@@ -518,7 +518,7 @@ def check_position(position, landed, found):
     for key in ("landed_level_m", "second_touch_level_m", "landed_level_on_straight_keel_m"):
         found[f"landing.{name}.water.landed ({key})"] = says(abs(level["landed"] - landed[key]) <= tolerance)
     fastest, began = max(rates(log))
-    found[f"landing.{name}.dewatering.rate"] = says(fastest <= setting("limits", "dewatering_rate"), "beyond limit")
+    found[f"landing.{name}.dewatering_rate"] = says(fastest <= setting("limits", "dewatering_rate"), "beyond limit")
     for event, column in EVENT_OF.items():
         times = [t for t, _, e in log if e == event]
         found[f"landing.{name}.event.{event}"] = says(times == [moment_in_time(position[column])])

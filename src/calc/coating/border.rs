@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use geo::{MultiPolygon, Polygon};
+
 use super::{Cell, Done, Job, Stand, earlier};
 use crate::calc::plane::{area_m2, common, grown, union, without};
 
@@ -27,7 +29,7 @@ pub struct Zone<'a> {
 pub type Of = (usize, usize);
 
 /// A coat on patches, and the field's last coat before it along some of their border.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Border {
     /// The coat on the patches: its zone and place in that zone's jobs.
     pub patch: Of,
@@ -35,13 +37,15 @@ pub struct Border {
     pub field: Of,
     /// Along how much of the border, m.
     pub length_m: f64,
+    /// The field's steel there, in a strip round the patches.
+    pub strip: MultiPolygon<f64>,
 }
 
 /// Every meeting of a coat on patches with the field's last coat before it. Patches are what a job
 /// treated of steel that an earlier position had hidden; the field is what was coated round them before
 /// the shift, or since on steel that had been exposed.
 pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
-    let mut lengths: BTreeMap<(Of, Of), f64> = BTreeMap::new();
+    let mut strips: BTreeMap<(Of, Of), Vec<Polygon<f64>>> = BTreeMap::new();
     for (z, zone) in zones.iter().enumerate() {
         for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
             if job.coat.is_none() || done.stand.is_none() {
@@ -55,17 +59,20 @@ pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
             }
             let strip = without(&grown(&patches, STRIP_M), &done.got);
             for (of, cell) in fields(zones, &over, job, done) {
-                let length_m = area_m2(&common(&cell.shape, &strip)) / STRIP_M;
-                if length_m > 0.0 {
-                    *lengths.entry(((z, j), of)).or_insert(0.0) += length_m;
+                let met = common(&cell.shape, &strip);
+                if !met.0.is_empty() {
+                    strips.entry(((z, j), of)).or_default().extend(met.0);
                 }
             }
         }
     }
-    lengths
+    strips
         .into_iter()
-        .filter(|(_, length_m)| *length_m >= LEAST_M)
-        .map(|((patch, field), length_m)| Border { patch, field, length_m })
+        .map(|((patch, field), met)| {
+            let strip = MultiPolygon(met);
+            Border { patch, field, length_m: area_m2(&strip) / STRIP_M, strip }
+        })
+        .filter(|border| border.length_m >= LEAST_M)
         .collect()
 }
 

@@ -140,14 +140,14 @@ impl One<'_> {
             let more = if more > 0 { format!(" and {more} more") } else { String::new() };
             wrong.push(format!(
                 "claims {} that stood on {}{more} in {position}",
-                Figure::area(area_m2(&done.on_blocks)),
+                self.along(area_m2(&done.on_blocks)),
                 names.join(", ")
             ));
         }
         if !done.outside.0.is_empty() {
             wrong.push(format!(
                 "claims {} outside {}",
-                Figure::area(area_m2(&done.outside)),
+                self.along(area_m2(&done.outside)),
                 self.coat.zone
             ));
         }
@@ -160,22 +160,18 @@ impl One<'_> {
         let numbers = history.scheme.iter().map(|at| self.project().scheme[*at].coat);
         let before = numbers.filter(|number| *number < self.coat.coat).max()?;
         let done = self.all.coating.done(self.project(), self.at)?;
-        let lacking = area_m2(&done.lacking);
+        let lacking = self.along(area_m2(&done.lacking));
         let (sentence, outcome) = if done.lacking.0.is_empty() {
             (format!("{} lies on coat {before}.", self.words()), Outcome::Agrees)
         } else {
             (
-                format!(
-                    "{} went on {} that had no coat {before}.",
-                    self.words(),
-                    Figure::area(lacking)
-                ),
+                format!("{} went on {lacking} that had no coat {before}.", self.words()),
                 Outcome::Differs,
             )
         };
         Some(
             Finding::new(self.id("order"), sentence, outcome)
-                .recomputed(Figure::area(lacking))
+                .recomputed(lacking)
                 .by(&CHAIN)
                 .from([&self.coat.place])
                 .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place)),

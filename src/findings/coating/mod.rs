@@ -66,6 +66,12 @@ impl<'a> One<'a> {
         Some((&self.project().zones[at], &self.all.coating.zones[at]))
     }
 
+    /// An area in plan as the area along the plating, where the zone states that.
+    fn along(&self, plan_m2: f64) -> Figure {
+        let factor = self.zone().map_or(1.0, |(zone, history)| history.true_factor(zone));
+        Figure::area(plan_m2 * factor)
+    }
+
     /// The scheme's row for this coat.
     fn scheme(&self) -> Option<&'a SchemeCoat> {
         let of = |row: &&SchemeCoat| row.zone == self.coat.zone && row.coat == self.coat.coat;

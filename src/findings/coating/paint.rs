@@ -23,12 +23,12 @@ impl One<'_> {
         self.project().products.product(&self.coat.product)?.volume_solids_pct
     }
 
-    /// Litres that the claimed area takes at the nominal thickness.
+    /// Litres that the steel it reached takes at the nominal thickness.
     fn expected_l(&self) -> Option<f64> {
         let (zone, history) = self.zone()?;
         let done = self.all.coating.done(self.project(), self.at)?;
         history.plan_area_m2.or(zone.true_area_m2)?;
-        let area = area_m2(&done.claimed) * history.true_factor(zone);
+        let area = area_m2(&done.got) * history.true_factor(zone);
         expected_l(area, self.nominal_m()?, self.volume_solids_pct()?)
     }
 

@@ -32,13 +32,13 @@ impl One<'_> {
             let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
             found.push(self.not_over(row, &checks, "dust", greatest, &figure, |check| check.dust));
         }
-        found.extend(self.age_of_preparation(prepared, &checks));
+        found.extend(self.age_of_preparation(prepared));
         found
     }
 
     fn covered(&self, prepared: &Prepared, row: &SchemeCoat) -> Finding {
         let words = self.words();
-        let bare = Figure::area(prepared.uncovered_m2);
+        let bare = self.along(prepared.uncovered_m2);
         let (sentence, outcome) = if prepared.uncovered_m2 <= 0.0 {
             (format!("All the steel of {words} had been prepared."), Outcome::Agrees)
         } else if prepared.afterwards_m2 > 0.0 {
@@ -175,7 +175,7 @@ impl One<'_> {
             .from(read.iter().map(|(check, _)| &check.place))
     }
 
-    fn age_of_preparation(&self, prepared: &Prepared, checks: &[&Preparation]) -> Option<Finding> {
+    fn age_of_preparation(&self, prepared: &Prepared) -> Option<Finding> {
         let limit = self.project().docking.bounds.limit("preparation_age")?;
         let words = self.words();
         let (sentence, outcome) = match prepared.age_h {
@@ -193,7 +193,7 @@ impl One<'_> {
                 .recomputed(prepared.age_h.map(Figure::duration))
                 .against(limit)
                 .from([&self.coat.place])
-                .from(checks.last().map(|check| &check.place)),
+                .from(prepared.last.map(|check| &self.project().preparation[check].place)),
         )
     }
 }

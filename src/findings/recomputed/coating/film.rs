@@ -270,7 +270,8 @@ fn too_early(
     readings: &[usize],
 ) -> Vec<usize> {
     let ends = zone.jobs.iter().filter(|job| job.coat == Some(coat)).map(|job| job.to_h);
-    let first = ends.reduce(f64::min);
+    // Where no such coat is in the log at all, that it came too soon can't be said.
+    let Some(first) = ends.reduce(f64::min) else { return Vec::new() };
     let early = |at: &&usize| {
         let reading = &project.film[**at];
         let Some(read_h) = reading.at.map(hours) else { return false };
@@ -280,7 +281,7 @@ fn too_early(
         };
         match reading.hull.and_then(|hull| ground.chain_at(hull)) {
             Some(chain) => !chain.iter().any(on),
-            None => first.is_some_and(|first| read_h < first),
+            None => read_h < first,
         }
     };
     readings.iter().filter(early).copied().collect()

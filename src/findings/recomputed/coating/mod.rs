@@ -152,7 +152,7 @@ impl Coating {
             .map(|zone| history(project, zone, placed.then_some(hidden), lies, bottom))
             .collect();
         Self {
-            windows: Windows::new(project, &zones),
+            windows: Windows::new(project, &zones, hidden),
             weather: climate::weather(project),
             prepared: preparation::prepared(project, &zones),
             film: film::film(project, &zones, hidden),

@@ -14,12 +14,15 @@ pub struct Prepared {
     /// The checks that count, by their places in the project's list in order of time: in the same dry
     /// spell, before the first stroke, on some of the steel that was coated.
     pub checks: Vec<usize>,
-    /// Steel that was coated with no such check, m2 in plan, without slivers.
+    /// Steel that was coated with no such check that prepares it, m2 in plan, without slivers. Where the
+    /// scheme asks for a grade, only a check that states one does: a wash does not.
     pub uncovered_m2: f64,
     /// Of that, steel that was prepared afterwards only, m2 in plan.
     pub afterwards_m2: f64,
-    /// From the last check to the first stroke, h.
+    /// From the last check that prepares the steel to the first stroke, h.
     pub age_h: Option<f64>,
+    /// That check, by its place in the project's list.
+    pub last: Option<usize>,
 }
 
 /// What was prepared for every application, in the order of the project's list.
@@ -48,13 +51,20 @@ fn of(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Prepared>
         list.push((zone.jobs[other].from_h, check, other));
     }
     before.sort_by(|a: &(f64, usize, usize), b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    let shape =
-        |list: &[(f64, usize, usize)]| union(list.iter().flat_map(|(.., job)| &done[*job].got.0));
+    let graded = project.scheme[asked].before.grade.is_some();
+    let prepares = |(_, check, _): &&(f64, usize, usize)| {
+        !graded || project.preparation[*check].grade.is_some()
+    };
+    let shape = |list: &[(f64, usize, usize)]| {
+        union(list.iter().filter(prepares).flat_map(|(.., job)| &done[*job].got.0))
+    };
     let feathering = super::feathering_m(project);
     let uncovered = wider_than(&without(got, &shape(&before)), feathering);
+    let last = before.iter().rev().find(prepares);
     Some(Prepared {
         asked: Some(asked),
-        age_h: before.last().map(|(at, ..)| began - at),
+        age_h: last.map(|(at, ..)| began - at),
+        last: last.map(|(_, check, _)| *check),
         afterwards_m2: area_m2(&common(&uncovered, &shape(&after))),
         uncovered_m2: area_m2(&uncovered),
         checks: before.into_iter().map(|(_, check, _)| check).collect(),

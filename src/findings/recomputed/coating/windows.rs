@@ -4,7 +4,8 @@ use super::{What, ZoneHistory, hours, span_h};
 use crate::calc::coating::Stand;
 use crate::calc::coating::border::{self, borders};
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
-use crate::calc::plane::{area_m2, common};
+use crate::calc::exposure::Hidden;
+use crate::calc::plane::{solid, union, without};
 use crate::calc::recoat::{Row, Window, window};
 use crate::records::Project;
 
@@ -42,8 +43,8 @@ pub struct Interval {
     pub window: Option<Window>,
     /// Whether the table has rows for the product above.
     pub by_product: bool,
-    /// After a flooding: the last wash or abrasion of the steel before the later coat, by its place in the
-    /// project's list of preparation checks.
+    /// After a flooding, where washes and abrasions before the later coat reached all the steel on which the
+    /// two meet: the last of them, by its place in the project's list of preparation checks.
     pub renewed: Option<usize>,
 }
 
@@ -61,7 +62,7 @@ pub struct Immersion {
 }
 
 impl Windows {
-    pub(super) fn new(project: &Project, zones: &[ZoneHistory]) -> Self {
+    pub(super) fn new(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Self {
         let mut out = Self::default();
         for zone in zones {
             let Some(steel) = &zone.steel else { continue };
@@ -71,8 +72,20 @@ impl Windows {
                 else {
                     continue;
                 };
-                let wetted = &steel.done[pair.upper].got;
-                out.over.extend(interval(project, zone, lower, upper, pair.area_m2, wetted));
+                let met = || {
+                    let next = |chain: &[usize]| {
+                        chain.windows(2).any(|two| two == [pair.lower, pair.upper])
+                    };
+                    let cells = steel.cells.iter().filter(|cell| next(&cell.chain));
+                    union(cells.flat_map(|cell| &cell.shape.0))
+                };
+                let flooded = flooded_between(
+                    &stands,
+                    zone.jobs[pair.lower].to_h,
+                    zone.jobs[pair.upper].from_h,
+                );
+                let renewed = flooded.then(|| renewal(project, zone, upper, &met())).flatten();
+                out.over.extend(interval(project, [lower, upper], pair.area_m2, flooded, renewed));
             }
             for one in immersed(&steel.cells, &zone.jobs, &stands) {
                 let Some(coat) = coat(zone, one.job) else { continue };
@@ -84,7 +97,7 @@ impl Windows {
                 });
             }
         }
-        out.borders = at_borders(project, zones);
+        out.borders = at_borders(project, zones, hidden);
         out.over.sort_by_key(|pair| (pair.upper, pair.lower));
         out.borders.sort_by_key(|pair| (pair.upper, pair.lower));
         out.immersions.sort_by_key(|one| (one.position, one.coat));
@@ -105,7 +118,7 @@ fn spells(zone: &ZoneHistory) -> Vec<Stand> {
     zone.dry_h.iter().map(|dry| Stand { dry_h: *dry, hidden: nothing.clone() }).collect()
 }
 
-fn at_borders(project: &Project, zones: &[ZoneHistory]) -> Vec<Interval> {
+fn at_borders(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Vec<Interval> {
     let bottoms: Vec<&ZoneHistory> =
         zones.iter().filter(|zone| zone.shape.is_some() && zone.steel.is_some()).collect();
     let seen: Vec<border::Zone<'_>> = bottoms
@@ -116,37 +129,34 @@ fn at_borders(project: &Project, zones: &[ZoneHistory]) -> Vec<Interval> {
         })
         .collect();
     let Some(first) = bottoms.first() else { return Vec::new() };
-    // What the positions hid is the same for all zones of the bottom; it is in their cells.
-    let stands: Vec<Stand> = (0..first.dry_h.len())
-        .map(|at| {
-            let cells = seen.iter().flat_map(|zone| zone.cells);
-            let shapes = cells.filter(|cell| cell.hidden_in[at]).flat_map(|cell| &cell.shape.0);
-            Stand { dry_h: first.dry_h[at], hidden: crate::calc::plane::union(shapes) }
-        })
+    let stands: Vec<Stand> = (first.dry_h.iter().zip(hidden))
+        .map(|(dry_h, hidden)| Stand { dry_h: *dry_h, hidden: hidden.shape.clone() })
         .collect();
     borders(&seen, &stands)
         .into_iter()
         .filter_map(|found| {
-            let zone = bottoms[found.patch.0];
-            let upper = coat(zone, found.patch.1)?;
-            let lower = coat(bottoms[found.field.0], found.field.1)?;
-            let done = &zone.steel.as_ref()?.done[found.patch.1];
-            interval(project, zone, lower, upper, found.length_m, &done.got)
+            let (zone, field) = (bottoms[found.patch.0], bottoms[found.field.0]);
+            let (upper, lower) = (coat(zone, found.patch.1)?, coat(field, found.field.1)?);
+            let to_h = field.jobs[found.field.1].to_h;
+            let flooded = flooded_between(&stands, to_h, zone.jobs[found.patch.1].from_h);
+            // What a block hides of the field can be neither washed nor lapped.
+            let stand = zone.steel.as_ref()?.done[found.patch.1].stand?;
+            let free = || without(&found.strip, &stands[stand].hidden);
+            let renewed = flooded.then(|| renewal(project, field, upper, &free())).flatten();
+            interval(project, [lower, upper], found.length_m, flooded, renewed)
         })
         .collect()
 }
 
 fn interval(
     project: &Project,
-    zone: &ZoneHistory,
-    lower: usize,
-    upper: usize,
+    [lower, upper]: [usize; 2],
     meet: f64,
-    steel: &MultiPolygon<f64>,
+    flooded: bool,
+    renewed: Option<usize>,
 ) -> Option<Interval> {
     let (below, above) = (&project.coats[lower], &project.coats[upper]);
     let ((from, to), (next_from, next_to)) = (span_h(below)?, span_h(above)?);
-    let flooded = flooded_between(&spells(zone), to, next_from);
     let mut read: Option<(f64, f64)> = None;
     for reading in project.climate.iter().filter(|reading| reading.serves(&above.zone)) {
         let (at, Some(c)) = (hours(reading.at), reading.steel_c) else { continue };
@@ -177,33 +187,33 @@ fn interval(
         steel_c: read,
         window: read.and_then(|(cold, warm)| window(&rows, cold, warm)).filter(|_| !flooded),
         by_product,
-        renewed: flooded.then(|| renewal(project, zone, to, next_from, steel)).flatten(),
+        renewed,
     })
 }
 
-/// The last wash or abrasion that reached some of the steel between the last flooding and a time.
+/// The last wash or abrasion of a zone before a coat and in the same dry spell, where all of them together
+/// reached the whole of some steel.
 fn renewal(
     project: &Project,
     zone: &ZoneHistory,
-    after_h: f64,
-    before_h: f64,
+    upper: usize,
     steel: &MultiPolygon<f64>,
 ) -> Option<usize> {
     let done = &zone.steel.as_ref()?.done;
-    let dry =
-        zone.dry_h.iter().flatten().find(|(dry, water)| *dry <= before_h && before_h <= *water)?.0;
-    let mut last: Option<(f64, usize)> = None;
+    let (before_h, _) = span_h(&project.coats[upper])?;
+    let dry = |(dry, water): &&(f64, f64)| *dry <= before_h && before_h <= *water;
+    let (dry_h, _) = *zone.dry_h.iter().flatten().find(dry)?;
+    let mut checks: Vec<(f64, usize, usize)> = Vec::new();
     for (job, what) in zone.what.iter().enumerate() {
         let What::Preparation(check) = *what else { continue };
-        let at = zone.jobs[job].from_h;
-        let fits = at >= dry.max(after_h) && at <= before_h;
-        if !fits || !project.preparation[check].treatment.renews() {
-            continue;
-        }
-        let reached = area_m2(&common(&done[job].got, steel)) > 0.0;
-        if reached && last.is_none_or(|(known, _)| at > known) {
-            last = Some((at, check));
+        let at_h = zone.jobs[job].from_h;
+        let renews = project.preparation[check].treatment.renews();
+        if renews && (dry_h..=before_h).contains(&at_h) {
+            checks.push((at_h, check, job));
         }
     }
-    last.map(|(_, check)| check)
+    let reached = union(checks.iter().flat_map(|(.., job)| &done[*job].got.0));
+    let rest = solid(&without(steel, &reached));
+    let last = checks.iter().max_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    last.map(|(_, check, _)| *check).filter(|_| rest.0.is_empty())
 }
