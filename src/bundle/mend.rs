@@ -1,8 +1,11 @@
 //! Mending a damaged bundle from the recovery data beside it. The damaged file is never written to: the
 //! mended one is a new file, and what is beyond mending is salvaged entry by entry.
 
+use std::fs::File;
+use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
+use super::digest;
 use super::error::BundleError;
 use super::open::Bundle;
 use super::recovery::beside::{Beside, is_named};
@@ -276,8 +279,10 @@ fn rebuild(
         return Ok(Err(reason.to_string()));
     }
     let bundle = Bundle::open(file.path());
-    let entries =
-        bundle.as_ref().map(|bundle| damaged_entries(bundle, set, left)).unwrap_or_default();
+    let entries = bundle
+        .as_ref()
+        .map(|bundle| damaged_entries(bundle, request.bundle, set, left))
+        .unwrap_or_default();
     let fixity = bundle.and_then(|bundle| fixity(&bundle, request.moved));
     file.persist_noclobber(out)
         .map_err(|error| BundleError::io(out, "can't be put in its place", &error.error))?;
@@ -285,15 +290,50 @@ fn rebuild(
     Ok(Ok((entries, fixity)))
 }
 
-/// The entries that lie, in part at least, in slices that were missing.
-fn damaged_entries(mended: &Bundle, set: &Set, left: &Left) -> Vec<String> {
+/// The entries whose bytes are not in the damaged file where the slices around them say that they should
+/// be.
+fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> Vec<String> {
     let missing = left.missing();
     let touched = |from: u64, to: u64| {
         let first = missing.partition_point(|number| (*number as u64 + 1) * set.slice <= from);
         missing.get(first).is_some_and(|number| (*number as u64 * set.slice) < to)
     };
-    let entries = mended.stretches().filter(|(_, from, to)| touched(*from, *to));
+    let files = File::open(&mended.at).and_then(|mended| Ok((mended, File::open(damaged)?))).ok();
+    let survives = |from: u64, to: u64| {
+        files.as_ref().is_some_and(|(mended, damaged)| {
+            left.offsets_around(set, from, to).into_iter().any(|offset| {
+                let there = from.checked_add_signed(offset);
+                there.is_some_and(|there| {
+                    same_bytes((mended, from), (damaged, there), to - from).unwrap_or(false)
+                })
+            })
+        })
+    };
+    let entries =
+        mended.stretches().filter(|(_, from, to)| touched(*from, *to) && !survives(*from, *to));
     entries.map(|(path, _, _)| path.to_string()).collect()
+}
+
+/// Whether two files have the same bytes, so many from an offset on in each.
+fn same_bytes(
+    (mut one, at): (&File, u64),
+    (mut other, there): (&File, u64),
+    count: u64,
+) -> io::Result<bool> {
+    one.seek(SeekFrom::Start(at))?;
+    other.seek(SeekFrom::Start(there))?;
+    let (mut a, mut b) = (vec![0; digest::CHUNK], vec![0; digest::CHUNK]);
+    let mut left = count;
+    while left > 0 {
+        let part = left.min(digest::CHUNK as u64) as usize;
+        one.read_exact(&mut a[..part])?;
+        other.read_exact(&mut b[..part])?;
+        if a[..part] != b[..part] {
+            return Ok(false);
+        }
+        left -= part as u64;
+    }
+    Ok(true)
 }
 
 fn beyond_mending(

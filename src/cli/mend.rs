@@ -100,7 +100,7 @@ fn told(at: &Path, mending: &Mending) -> String {
             if entries.is_empty() {
                 line(&mut out, "no file in it had been damaged, only what holds them together");
             } else {
-                line(&mut out, "these files in it had been damaged, in part at least:");
+                line(&mut out, "these files in it had been damaged:");
                 entries.iter().for_each(|entry| line(&mut out, entry));
             }
             match fixity {
@@ -188,7 +188,11 @@ fn salvaged_told(out: &mut String, salvaged: &Salvaged) {
     line(out, &salvaged.to.display().to_string());
     let proved = salvaged.files.values().filter(|kept| **kept == Kept::Proved).count();
     line(out, &format!("{proved} of them are what the manifest says"));
-    for (path, kept) in salvaged.files.iter().filter(|(_, kept)| **kept != Kept::Proved) {
+    let unlisted = salvaged.files.values().filter(|kept| **kept == Kept::Unlisted).count();
+    if unlisted > 0 {
+        line(out, &format!("{unlisted} of them are {}", Kept::Unlisted.words()));
+    }
+    for (path, kept) in salvaged.files.iter().filter(|(_, kept)| **kept == Kept::Differs) {
         line(out, &format!("{path}: {}", kept.words()));
     }
     for path in &salvaged.lost {

@@ -292,6 +292,12 @@ impl Zip {
         fs::write(&self.path, bytes).expect("to write it");
     }
 
+    /// Bytes of a slice, as the main packet of its recovery files says.
+    pub fn slice() -> usize {
+        let index = fs::read(&closed().recovery[0]).expect("a recovery file");
+        u32::from_le_bytes(index[64..68].try_into().expect("four bytes")) as usize
+    }
+
     /// Where mend puts the mended one.
     pub fn mended(&self) -> PathBuf {
         self.folder().join(format!("{NAME}-mended.zip"))

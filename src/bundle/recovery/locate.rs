@@ -43,6 +43,21 @@ impl Left {
         missing.map(|(number, _)| number).collect()
     }
 
+    /// How far what stands between two offsets of the file as it should be may have moved: as far as it
+    /// should have not at all, and as far as the slices found before and after it have.
+    pub fn offsets_around(&self, set: &Set, from: u64, to: u64) -> Vec<i64> {
+        let moved = |(number, place): (usize, &Option<u64>)| {
+            place.map(|place| place.wrapping_sub(number as u64 * set.slice) as i64)
+        };
+        let before = usize::try_from(from / set.slice).unwrap_or(usize::MAX).min(self.places.len());
+        let after = usize::try_from(to / set.slice).unwrap_or(usize::MAX).min(self.places.len());
+        let slices = || self.places.iter().enumerate();
+        let mut offsets = vec![0];
+        offsets.extend(slices().take(before).rev().find_map(moved));
+        offsets.extend(slices().skip(after).find_map(moved));
+        offsets
+    }
+
     /// Whether the file is what the set describes.
     pub fn is_whole(&self, set: &Set) -> bool {
         self.size == set.file.size && self.moved == 0 && self.places.iter().all(Option::is_some)
