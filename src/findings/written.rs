@@ -336,3 +336,17 @@ pub fn place(place: &Place) -> PlaceWritten {
         name: place.name.to_string(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_words_of_the_schema_are_those_of_the_outcomes() {
+        let mut words = Outcome::ALL.map(Outcome::words);
+        let mut listed = OUTCOMES;
+        words.sort_unstable();
+        listed.sort_unstable();
+        assert_eq!(words, listed);
+    }
+}

@@ -39,13 +39,13 @@ fn spoil(path: &Path, old: &str, new: &str) {
     fs::write(path, text.replacen(old, new, 1)).expect("to write it");
 }
 
-/// A file below `tables/`, what stands in it, and what is put there instead.
+/// What is spoilt, a file below `tables/`, what stands in it, and what is put there instead.
 const SPOILT: [(&str, &str, &str, &str); 6] = [
     ("a word for a number", "plan-openings.csv", ",39.4,", ",amidships,"),
     ("a reference that meets nothing", "positions-marks.csv", ",P1,", ",P9,"),
     ("an id given twice", "plan-blocks.csv", ",K2,", ",K1,"),
     ("a word that is not allowed", "plan-blocks.csv", ",keel,", ",kell,"),
-    ("a time that is none", "landing-water.csv", "+01:00,", ","),
+    ("a time without its offset", "landing-water.csv", "+01:00,", ","),
     ("a finding without an outcome", "../findings.csv", ",agrees,", ",,"),
 ];
 
@@ -62,7 +62,9 @@ fn csvw_rejects_what_is_spoilt() {
     for (what, file, old, new) in SPOILT {
         let (_keep, data) = data();
         spoil(&data.join("tables").join(file), old, new);
-        assert_ne!(csvw(&data).status, 0, "{what}");
+        let said = csvw(&data);
+        // It takes a time without an offset for a dateTimeStamp; frictionless does not.
+        assert_eq!(said.status == 0, what == "a time without its offset", "{what}:\n{}", said.out);
     }
 }
 

@@ -276,3 +276,50 @@ fn limits_and_tolerances_in_force_are_in_their_tables() {
         }
     }
 }
+
+/// References that are no foreign keys, since cells may be empty or lists, and those that are.
+#[test]
+fn every_reference_meets_one_row() {
+    let path = closed().folder.join("data/tables/csv-metadata.json");
+    let group: serde_json::Value =
+        serde_json::from_slice(&fs::read(path).expect("the metadata")).expect("JSON");
+    let text = |value: &serde_json::Value| value.as_str().expect("a text").to_string();
+    let (mut references, mut lists) = (0, 0);
+    for described in group["tables"].as_array().expect("tables") {
+        let name = text(&described["url"]);
+        if name.starts_with("..") {
+            continue;
+        }
+        let table = table(name);
+        let columns = described["tableSchema"]["columns"].as_array().expect("columns");
+        let titles: Vec<String> = columns.iter().map(|column| text(&column["titles"][0])).collect();
+        assert_eq!(titles, table.header);
+        let keys = described["tableSchema"]["foreignKeys"].as_array().cloned().unwrap_or_default();
+        for (at, column) in columns.iter().enumerate() {
+            let key = keys.iter().find(|key| key["columnReference"][0] == column["name"]);
+            let (target, ids) = match (column["dc:relation"].as_str(), key) {
+                (Some(relation), None) => relation
+                    .split_once(", column ")
+                    .map(|(table, column)| (table.to_string(), column.to_string()))
+                    .expect("a table and a column"),
+                (None, Some(key)) => (
+                    text(&key["reference"]["resource"]),
+                    text(&key["reference"]["columnReference"][0]),
+                ),
+                (None, None) => continue,
+                (Some(_), Some(_)) => panic!("{}: two references in one column", table.name),
+            };
+            let target = self::table(target);
+            let ids = target.header.iter().position(|header| *header == ids).expect("its column");
+            for row in table.rows.iter().filter(|row| !row[at].is_empty() && row[at] != "none") {
+                for item in row[at].split(';') {
+                    let meets = target.rows.iter().filter(|other| other[ids] == item).count();
+                    assert_eq!(meets, 1, "{} {}: {item}", table.name, table.header[at]);
+                    lists += usize::from(row[at].contains(';'));
+                }
+                references += 1;
+            }
+        }
+    }
+    assert!(references > 1000 && lists > 5, "{references} references, {lists} of them in lists");
+}

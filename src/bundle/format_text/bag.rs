@@ -3,6 +3,7 @@
 use super::page::Page;
 use crate::bundle::bag::DECLARATION;
 use crate::bundle::layout::{BESIDE, CONTENTS};
+use crate::bundle::version::{LABEL, WRITTEN};
 
 pub(super) fn write(page: &mut Page) {
     page.chapter("2 The bundle");
@@ -52,6 +53,7 @@ pub(super) fn write(page: &mut Page) {
          colon, a space and a value; Payload-Oxum is the number of bytes below data/, a point, and the \
          number of files.",
     );
+    page.says(&format!("{LABEL} in bag-info.txt must be the version of this format, {WRITTEN}."));
     page.chapter("3 The order of writing and of verifying");
     page.says("A writer must put a bundle under its name only when all of this has been done:");
     for text in [

@@ -29,7 +29,8 @@ pub fn text() -> String {
          check it, and to write a program that does so, without the program that wrote it.",
     );
     page.says(&format!(
-        "Bundle format {WRITTEN} ({LABEL} in bag-info.txt), record format {FORMAT} (the key format of docking.toml), findings \
+        "Bundle format {WRITTEN} ({LABEL} in bag-info.txt), record format {FORMAT} (the key format of \
+         docking.toml), findings \
          form {}.",
         crate::findings::written::FORMAT
     ));

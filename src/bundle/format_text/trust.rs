@@ -23,8 +23,8 @@ pub(super) fn write(page: &mut Page) {
          a bundle comes from the record.",
         "Nothing in a bundle needs to be run, fetched or unlocked. Text is UTF-8 or ASCII, tables are CSV, \
          drawings are SVG, the report is PDF/A-3a.",
-        "A reader of this version must refuse a docking.toml whose format is another number than it knows. \
-         It should accept findings that it does not know, and sentences that are worded otherwise.",
+        "A reader must refuse a bundle of a newer version than it knows, and a docking.toml of another \
+         format than it knows, by their numbers. It should accept findings that it does not know, and sentences that are worded otherwise.",
         "A writer must not change the meaning of a column, word, unit or finding's id within a version.",
         "Units, axes and signs are those of chapters 6 and 7 throughout.",
     ] {

@@ -99,12 +99,26 @@ impl Lines {
         self.line(&with.to_string().repeat(title.len()));
     }
 
-    /// A heading, and lines as they are but for `NAME`.
+    /// A heading and text about the bundle `NAME`. Indented lines stay as they are; the others make up
+    /// paragraphs.
     fn chapter(&mut self, title: &str, text: &str, bundle_name: &str) {
         self.heading(title, '-');
-        for line in text.lines() {
-            self.line(&ascii(&line.replace("NAME", bundle_name)));
+        let mut paragraph: Vec<&str> = Vec::new();
+        let text = text.trim_start_matches('\n').replace("NAME", bundle_name);
+        for line in text.lines().chain([""]) {
+            let stays = line.is_empty() || line.starts_with(' ');
+            if stays && !paragraph.is_empty() {
+                self.says(&paragraph.join(" "));
+                paragraph.clear();
+            }
+            if line.starts_with(' ') || (line.is_empty() && !self.0.ends_with("\n\n")) {
+                self.line(&ascii(line));
+            } else if !line.is_empty() {
+                paragraph.push(line);
+            }
         }
+        let end = self.0.trim_end().len();
+        self.0.truncate(end + 1);
     }
 
     /// Text that is broken into lines.

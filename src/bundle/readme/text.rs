@@ -1,20 +1,20 @@
 //! The parts of `README.txt` that are the same in every bundle. `NAME` stands for the bundle's name.
 
 /// What is here.
-pub(super) const CONTENTS: &str = "\
-data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
-data/records/              the records as they were written, byte for byte (CSV and TOML are plain
-                           text: any editor or spreadsheet opens them)
-data/papers/               photographs and papers as they were
-data/tables/               the same records in SI units, one row a record, and what was worked out
-                           from them (recomputed-*.csv); csv-metadata.json describes every column
-data/findings.csv          every comparison of the record with its recomputation
-data/findings.json         the same for programs; data/findings.schema.json describes it
-data/drawings/             the report's drawings (SVG, any web browser)
-data/format.txt            the whole format in words, with units, formulas and examples
-manifest-*.txt             checksums of every file below data/ (SHA-256 and SHA-512)
-tagmanifest-*.txt          checksums of the manifests and of the two small files beside them
-bagit.txt, bag-info.txt    this folder is a BagIt 1.0 bag (RFC 8493)";
+pub(super) const CONTENTS: &str = "
+  data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
+  data/records/              the records as they were written, byte for byte (CSV and TOML are plain
+                             text: any editor or spreadsheet opens them)
+  data/papers/               photographs and papers as they were
+  data/tables/               the same records in SI units, one row a record, and what was worked out
+                             from them (recomputed-*.csv); csv-metadata.json describes every column
+  data/findings.csv          every comparison of the record with its recomputation
+  data/findings.json         the same for programs; data/findings.schema.json describes it
+  data/drawings/             the report's drawings (SVG, any web browser)
+  data/format.txt            the whole format in words, with units, formulas and examples
+  manifest-*.txt             checksums of every file below data/ (SHA-256 and SHA-512)
+  tagmanifest-*.txt          checksums of the manifests and of the two small files beside them
+  bagit.txt, bag-info.txt    this folder is a BagIt 1.0 bag (RFC 8493)";
 
 /// How to read it.
 pub(super) const READING: &str = "\

@@ -23,7 +23,8 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
         "dc:description":
             "The records in SI units, what was recomputed from them, and the findings. The common \
              property schema:unitText of a column names its unit in UCUM codes, case sensitive \
-             (Unified Code for Units of Measure). A column's name ends in the suffix that \
+             (Unified Code for Units of Measure); dc:relation names the table and column that \
+             hold what a column refers to, where cells may be empty or lists. A column's name ends in the suffix that \
              data/format.txt explains. x is metres forward of the stern reference point, y metres to \
              port of the centreline, z metres above the underside of the keel.",
         "dialect": {
@@ -43,7 +44,7 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
 
 fn described(table: &Table, all: &[Table]) -> Value {
     let mut schema = Map::new();
-    let columns: Vec<Value> = table.columns.iter().map(column).collect();
+    let columns: Vec<Value> = table.columns.iter().map(|one| column(one, all)).collect();
     schema.insert("columns".to_string(), columns.into());
     if !table.key.is_empty() {
         let key: Vec<String> = table.key.iter().map(|name| variable(name)).collect();
@@ -62,18 +63,27 @@ fn described(table: &Table, all: &[Table]) -> Value {
     })
 }
 
-/// A reference to the table that has one row for each thing of a kind; that one may be absent only
-/// where nothing is referred to.
-fn foreign_key(column: &TableColumn, all: &[Table]) -> Option<Value> {
+/// The table that has one row for each thing that a column names, and its column. There is none where
+/// nothing is referred to.
+fn target<'a>(column: &TableColumn, all: &'a [Table]) -> Option<(&'a Table, &'a TableColumn)> {
     let kind: Kind = kind_referred(column.holds()?)?;
-    let (target, ids) = all.iter().find_map(|table| Some((table, table.column_of_ids(kind)?)))?;
+    all.iter().find_map(|table| Some((table, table.column_of_ids(kind)?)))
+}
+
+/// Whether a reference is a foreign key: validators take an empty cell in one for a fault.
+fn is_key(column: &TableColumn) -> bool {
+    column.filled && !matches!(column.holds(), Some(Holds::Refs(_)))
+}
+
+fn foreign_key(column: &TableColumn, all: &[Table]) -> Option<Value> {
+    let (table, ids) = target(column, all).filter(|_| is_key(column))?;
     Some(json!({
         "columnReference": [variable(&column.name)],
-        "reference": {"resource": target.name, "columnReference": [variable(&ids.name)]},
+        "reference": {"resource": table.name, "columnReference": [variable(&ids.name)]},
     }))
 }
 
-fn column(column: &TableColumn) -> Value {
+fn column(column: &TableColumn, all: &[Table]) -> Value {
     let mut out = Map::new();
     let mut put = |key: &str, value: Value| {
         out.insert(key.to_string(), value);
@@ -97,6 +107,9 @@ fn column(column: &TableColumn) -> Value {
             put("required", false.into());
         }
         _ => put("null", json!([""])),
+    }
+    if let Some((table, ids)) = target(column, all).filter(|_| !is_key(column)) {
+        put("dc:relation", format!("{}, column {}", table.name, ids.name).into());
     }
     if let Some(quantity) = column.holds().and_then(quantity) {
         put("schema:unitText", ucum(quantity).into());
