@@ -1,1 +1,14 @@
+//! The program as its users run it, on the sample project.
 
+#[path = "../common/mod.rs"]
+mod common;
+
+mod answers;
+mod command_line;
+mod damage;
+mod format;
+mod mend;
+mod same_bytes;
+mod salvage;
+mod tables;
+mod written;
