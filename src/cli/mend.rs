@@ -244,7 +244,7 @@ fn as_data(at: &Path, mending: &Mending) -> serde_json::Value {
         Outcome::Beyond { reason, salvaged } => serde_json::json!({
             "outcome": "not mended",
             "reason": reason,
-            "salvaged": salvaged.as_ref().map(|salvaged| salvage_data(salvaged)),
+            "salvaged": salvaged.as_ref().map(salvage_data),
         }),
     };
     serde_json::json!({

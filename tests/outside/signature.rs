@@ -31,7 +31,8 @@ fn openssh_verifies_ours() {
     let project = Project::copied();
     let mut command = program();
     command.arg("closeout").arg(project.root()).arg("--out").arg(project.out());
-    run(command.arg("--repair-percent=0").arg("--sign-with").arg(public.with_extension(""))).exits(0);
+    run(command.arg("--repair-percent=0").arg("--sign-with").arg(public.with_extension("")))
+        .exits(0);
     let zip = project.out().join("calder-wren-2031.zip");
     let signature = project.out().join("calder-wren-2031-seal.sig");
     let signers = folder.path().join("signers");
@@ -63,7 +64,8 @@ fn ours_verifies_openssh_and_sees_what_is_wrong() {
         command.args(["-q", "-Y", "sign", "-n", namespace, "-f"]).arg(&one);
         content(command.arg(&manifest));
         let signature = folder.path().join(format!("{namespace}.sig"));
-        fs::rename(folder.path().join("tagmanifest-sha256.txt.sig"), &signature).expect("a signature");
+        fs::rename(folder.path().join("tagmanifest-sha256.txt.sig"), &signature)
+            .expect("a signature");
         signature
     };
     let verify = |bundle: &Path, signature: &Path, signers: &Path| {

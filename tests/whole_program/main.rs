@@ -8,7 +8,7 @@ mod command_line;
 mod damage;
 mod format;
 mod mend;
-mod same_bytes;
 mod salvage;
+mod same_bytes;
 mod tables;
 mod written;

@@ -55,11 +55,14 @@ pub struct Combination<'a> {
     pub coefficient: &'a (dyn Fn(usize, usize) -> u16 + Sync),
 }
 
+/// Takes a band of an output slice: output, offset in the slice, bytes.
+pub type Put<'a> = &'a (dyn Fn(usize, u64, &[u8]) -> io::Result<()> + Sync);
+
 /// Computes every output slice and gives it, band by band and in any order, to `put`: output, offset in
 /// the slice, bytes. `moved` is told of input bytes as they are worked through.
 pub fn combine(
     what: &Combination<'_>,
-    put: &(dyn Fn(usize, u64, &[u8]) -> io::Result<()> + Sync),
+    put: Put<'_>,
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     if what.outputs == 0 {
@@ -128,7 +131,7 @@ impl Worker {
         what: &Combination<'_>,
         from: u64,
         width: usize,
-        put: &(dyn Fn(usize, u64, &[u8]) -> io::Result<()> + Sync),
+        put: Put<'_>,
         moved: &(dyn Fn(u64) + Sync),
     ) -> io::Result<()> {
         let words = width / 2;

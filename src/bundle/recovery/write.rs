@@ -235,7 +235,7 @@ mod tests {
         for size in [1 << 20, 1 << 28, 1 << 31, (1 << 33) + 1, 1 << 36, 1 << 45] {
             for percent in [1, 10, 100] {
                 let shape = Shape::of(size, percent).expect("a shape");
-                assert!(shape.inputs as u64 <= SLICES && shape.slice % SLICE_STEP == 0);
+                assert!(shape.inputs as u64 <= SLICES && shape.slice.is_multiple_of(SLICE_STEP));
                 assert!(size < SLICES * SLICE_STEP || shape.inputs >= 400, "{shape:?}");
                 assert!(shape.inputs as u64 * shape.slice >= size);
                 let bought = shape.outputs as u64 * 100;
