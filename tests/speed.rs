@@ -3,14 +3,19 @@
 
 mod common;
 
+use std::fmt::Write;
 use std::process::Command;
+use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
-use common::{program, run, sample, temporary};
+use common::{NAME, Project, closeout, program, run, sample, temporary};
 
-/// The middle one of several runs.
+/// Only one of the tests may run at a time.
+static ALONE: Mutex<()> = Mutex::new(());
+
+/// How long several runs took, the shortest first.
 #[allow(clippy::disallowed_methods)] // the clock is what is asked here
-fn median(runs: usize, command: &mut Command) -> Duration {
+fn times(runs: usize, command: &mut Command) -> Vec<Duration> {
     let mut times: Vec<Duration> = (0..runs)
         .map(|_| {
             let begun = Instant::now();
@@ -19,12 +24,18 @@ fn median(runs: usize, command: &mut Command) -> Duration {
         })
         .collect();
     times.sort();
-    times[runs / 2]
+    times
+}
+
+/// The middle one of several runs.
+fn median(runs: usize, command: &mut Command) -> Duration {
+    times(runs, command)[runs / 2]
 }
 
 #[test]
 #[cfg_attr(debug_assertions, ignore = "the limits are for a release build")]
 fn check_takes_under_a_tenth_of_a_second_and_closeout_under_five() {
+    let _alone = ALONE.lock();
     let took = median(11, program().arg("check").arg(sample()));
     assert!(took < Duration::from_millis(100), "check took {took:?}");
     let out = temporary();
@@ -32,4 +43,61 @@ fn check_takes_under_a_tenth_of_a_second_and_closeout_under_five() {
     command.arg("closeout").arg(sample()).arg("--out").arg(out.path());
     let took = median(3, &mut command);
     assert!(took < Duration::from_secs(5), "closeout took {took:?}");
+}
+
+const FILM: &str = "coating/film.csv";
+const READINGS: usize = 100_000;
+
+/// The sample with its film readings again and again, each time with spots of their own.
+fn with_many_readings() -> Project {
+    let project = Project::copied();
+    let text = project.text(FILM);
+    let (header, rows) = text.split_once('\n').expect("a header");
+    let rows: Vec<Vec<&str>> = rows.lines().map(|row| row.split(',').collect()).collect();
+    assert_eq!(header.split(',').nth(3), Some("spot"));
+    let mut many = format!("{header}\n");
+    for n in 0..READINGS {
+        let mut cells = rows[n % rows.len()].clone();
+        let spot = format!("{}-{}", cells[3], n / rows.len());
+        cells[3] = &spot;
+        writeln!(many, "{}", cells.join(",")).expect("a row");
+    }
+    project.write(FILM, many);
+    project
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "the limits are for a release build")]
+fn a_hundred_thousand_film_readings_are_read_and_summarised_in_under_two_seconds() {
+    let _alone = ALONE.lock();
+    let project = with_many_readings();
+    let few = times(3, program().arg("check").arg(sample()))[0];
+    let many = times(3, program().arg("check").arg(project.root()))[0];
+    println!("check took {few:?}, with {READINGS} film readings {many:?}");
+    // The best of three: what else runs on the machine makes it longer, never shorter.
+    assert!(
+        many.saturating_sub(few) < Duration::from_secs(2),
+        "{few:?}, with {READINGS} readings {many:?}"
+    );
+
+    // Nothing of it grows with the square: 55 times the readings.
+    let ratio = many.as_secs_f64() / few.as_secs_f64();
+    assert!(ratio < 55.0, "{ratio}");
+}
+
+/// The pages print statistics of many readings and never the readings, which stay in the tables.
+#[test]
+fn the_report_of_a_hundred_thousand_film_readings_is_no_longer_than_the_samples() {
+    let _alone = ALONE.lock();
+    let project = with_many_readings();
+    let (few, many) = (temporary(), temporary());
+    closeout(&sample(), few.path()).exits(0);
+    closeout(&project.root(), many.path()).exits(0);
+    let report = |folder: &tempfile::TempDir| {
+        let pdf = folder.path().join(format!("{NAME}-report.pdf"));
+        std::fs::metadata(pdf).expect("the report").len()
+    };
+    let (few, many) = (report(&few), report(&many));
+    println!("the report holds {few} bytes, with {READINGS} film readings {many}");
+    assert!(many < few * 3 / 2, "{few} bytes, {many} with {READINGS} readings");
 }

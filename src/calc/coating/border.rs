@@ -52,8 +52,14 @@ pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
                 continue;
             }
             let over = earlier(stands, job.from_h);
-            let hidden = union(over.iter().flat_map(|at| &stands[*at].hidden.0));
-            let patches = common(&done.got, &hidden);
+            let patches = match over.as_slice() {
+                [] => continue,
+                [one] => common(&done.got, &stands[*one].hidden),
+                several => {
+                    let hidden = union(several.iter().flat_map(|at| &stands[*at].hidden.0));
+                    common(&done.got, &hidden)
+                }
+            };
             if patches.0.is_empty() {
                 continue;
             }

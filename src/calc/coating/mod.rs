@@ -105,8 +105,8 @@ pub fn history(
     let mut cells = by_position(zone, stands);
     let mut in_time: Vec<usize> = (0..jobs.len()).collect();
     in_time.sort_by(|a, b| jobs[*a].from_h.total_cmp(&jobs[*b].from_h).then(a.cmp(b)));
-    let ground: Vec<Ground> =
-        stands.iter().map(|stand| Ground::new(zone, &stand.hidden, feathering_m)).collect();
+    let free: Vec<MultiPolygon<f64>> =
+        stands.iter().map(|stand| solid(&without(zone, &stand.hidden))).collect();
     let mut done: Vec<Option<Done>> = vec![None; jobs.len()];
     // Checks follow each other by the dozen; until a coat goes on, patches stay what they are.
     let mut patches: Option<(usize, Reach)> = None;
@@ -118,7 +118,7 @@ pub fn history(
             _ => None,
         };
         let reach = known.unwrap_or_else(|| {
-            let on = stand.map(|stand| (&stands[stand].hidden, &ground[stand]));
+            let on = stand.map(|stand| (&stands[stand].hidden, &free[stand]));
             reach(zone, job, on, feathering_m, || {
                 open(&cells, &earlier(stands, job.from_h), jobs, scheme)
             })
@@ -137,23 +137,6 @@ pub fn history(
     Steel { cells, done: done.into_iter().flatten().collect() }
 }
 
-/// A zone under the blocks of one position.
-struct Ground {
-    /// What they left free.
-    free: MultiPolygon<f64>,
-    /// What they hid, without slivers.
-    covered: MultiPolygon<f64>,
-}
-
-impl Ground {
-    fn new(zone: &MultiPolygon<f64>, hidden: &MultiPolygon<f64>, feathering_m: f64) -> Self {
-        Self {
-            free: solid(&without(zone, hidden)),
-            covered: wider_than(&common(zone, hidden), feathering_m),
-        }
-    }
-}
-
 /// Where a job reached, as [`Done`] has it.
 #[derive(Clone)]
 struct Reach {
@@ -168,21 +151,23 @@ struct Reach {
 fn reach(
     zone: &MultiPolygon<f64>,
     job: &Job,
-    on: Option<(&MultiPolygon<f64>, &Ground)>,
+    on: Option<(&MultiPolygon<f64>, &MultiPolygon<f64>)>,
     feathering_m: f64,
     patches: impl Fn() -> MultiPolygon<f64>,
 ) -> Reach {
     let none = || MultiPolygon(vec![]);
     let (claimed, outside) = match &job.claim {
         Claim::All => (zone.clone(), none()),
-        Claim::Exposed => (on.map_or_else(|| zone.clone(), |on| on.1.free.clone()), none()),
+        Claim::Exposed => (on.map_or_else(|| zone.clone(), |(_, free)| free.clone()), none()),
         Claim::Patches => (patches(), none()),
         Claim::Area(area) => (common(area, zone), wider_than(&without(area, zone), feathering_m)),
     };
     let (on_blocks, got) = match (&job.claim, on) {
         (_, None) => (none(), none()),
-        (Claim::All, Some((_, ground))) => (ground.covered.clone(), ground.free.clone()),
-        (Claim::Exposed, Some((_, ground))) => (none(), ground.free.clone()),
+        (Claim::All, Some((hidden, free))) => {
+            (wider_than(&common(zone, hidden), feathering_m), free.clone())
+        }
+        (Claim::Exposed, Some((_, free))) => (none(), free.clone()),
         (_, Some((hidden, _))) => {
             (wider_than(&common(&claimed, hidden), feathering_m), solid(&without(&claimed, hidden)))
         }

@@ -5,7 +5,7 @@ use crate::calc::coating::Stand;
 use crate::calc::coating::border::{self, borders};
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::exposure::Hidden;
-use crate::calc::plane::{solid, union, without};
+use crate::calc::plane::{area_m2, solid, union, without};
 use crate::calc::recoat::{Row, Window, window};
 use crate::records::Project;
 
@@ -212,8 +212,17 @@ fn renewal(
             checks.push((at_h, check, job));
         }
     }
-    let reached = union(checks.iter().flat_map(|(.., job)| &done[*job].got.0));
-    let rest = solid(&without(steel, &reached));
-    let last = checks.iter().max_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    last.map(|(_, check, _)| *check).filter(|_| rest.0.is_empty())
+    let (_, last, _) = *checks.iter().max_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+    // The one that reached most comes first: as a rule it reached all.
+    let mut widest: Vec<&MultiPolygon<f64>> =
+        checks.iter().map(|(.., job)| &done[*job].got).collect();
+    widest.sort_by(|a, b| area_m2(b).total_cmp(&area_m2(a)));
+    let mut rest = steel.clone();
+    for reached in widest {
+        rest = solid(&without(&rest, reached));
+        if rest.0.is_empty() {
+            return Some(last);
+        }
+    }
+    None
 }
