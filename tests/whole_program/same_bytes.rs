@@ -7,7 +7,7 @@ use walkdir::WalkDir;
 
 use crate::common::{Project, closed, files, program, run, sample, temporary};
 
-/// Names and bytes of bundle, report and seal.
+/// Names and bytes of bundle, report, seal and recovery data.
 fn first() -> Vec<(String, Vec<u8>)> {
     let out = closed().zip.parent().expect("a folder");
     files(out).into_iter().filter(|(path, _)| !path.contains('/')).collect()
@@ -21,7 +21,7 @@ fn writes_the_same(project: &std::path::Path, environment: &[(&str, &str)]) {
     command.arg("closeout").arg(project).arg("--out").arg(out.path());
     run(command.envs(environment.iter().copied())).exits(0);
     let found = files(out.path());
-    assert_eq!(found.len(), 3);
+    assert_eq!(found.len(), 5);
     for ((name, bytes), (first_name, first_bytes)) in found.iter().zip(first()) {
         assert_eq!(*name, first_name);
         assert!(*bytes == first_bytes, "{name} differs");

@@ -47,8 +47,7 @@ impl Page {
 
     /// A line as it is, indented by four.
     pub fn verbatim(&mut self, line: &str) {
-        self.0.push_str("    ");
-        self.0.push_str(&ascii(line));
+        self.0.push_str(format!("    {}", ascii(line)).trim_end());
         self.0.push('\n');
     }
 
