@@ -47,27 +47,29 @@ pub struct Border {
 pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
     let mut strips: BTreeMap<(Of, Of), Vec<Polygon<f64>>> = BTreeMap::new();
     for (z, zone) in zones.iter().enumerate() {
+        let mut known: Option<Around> = None;
         for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
             if job.coat.is_none() || done.stand.is_none() {
                 continue;
             }
             let over = earlier(stands, job.from_h);
-            let patches = match over.as_slice() {
-                [] => continue,
-                [one] => common(&done.got, &stands[*one].hidden),
-                several => {
-                    let hidden = union(several.iter().flat_map(|at| &stands[*at].hidden.0));
-                    common(&done.got, &hidden)
-                }
+            // Coat follows coat on the same patches: what lies round them is worked out once.
+            let around = match known.take() {
+                Some(around) if around.over == over && around.got == done.got => around,
+                _ => match Around::new(&done.got, over, stands) {
+                    Some(around) => around,
+                    None => continue,
+                },
             };
-            if patches.0.is_empty() {
-                continue;
-            }
-            let strip = without(&grown(&patches, STRIP_M), &done.got);
-            for (of, cell) in fields(zones, &over, job, done) {
-                let met = common(&cell.shape, &strip);
+            let around = known.insert(around);
+            let cells: Vec<(Of, (usize, usize))> = fields(zones, &around.over, job, done).collect();
+            for (of, at) in cells {
+                let met = around
+                    .met
+                    .entry(at)
+                    .or_insert_with(|| common(&zones[at.0].cells[at.1].shape, &around.strip));
                 if !met.0.is_empty() {
-                    strips.entry(((z, j), of)).or_default().extend(met.0);
+                    strips.entry(((z, j), of)).or_default().extend(met.0.iter().cloned());
                 }
             }
         }
@@ -82,20 +84,49 @@ pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
         .collect()
 }
 
-/// The cells of the field with their last coat before a job: the zone and job. Patches beside the job's
+/// What lies round the patches that a job treated.
+struct Around {
+    got: MultiPolygon<f64>,
+    over: Vec<usize>,
+    /// The strip round them.
+    strip: MultiPolygon<f64>,
+    /// What of it each cell of each zone holds, as far as it was asked.
+    met: BTreeMap<(usize, usize), MultiPolygon<f64>>,
+}
+
+impl Around {
+    /// `None` where the job treated no patch.
+    fn new(got: &MultiPolygon<f64>, over: Vec<usize>, stands: &[Stand]) -> Option<Self> {
+        let patches = match over.as_slice() {
+            [] => return None,
+            [one] => common(got, &stands[*one].hidden),
+            several => {
+                let hidden = union(several.iter().flat_map(|at| &stands[*at].hidden.0));
+                common(got, &hidden)
+            }
+        };
+        if patches.0.is_empty() {
+            return None;
+        }
+        let strip = without(&grown(&patches, STRIP_M), got);
+        Some(Self { got: got.clone(), over, strip, met: BTreeMap::new() })
+    }
+}
+
+/// The cells of the field, by zone and place in it, with their last coat before a job: its zone and job. Patches beside the job's
 /// own that were coated in the same dry spell are no field.
 fn fields<'a>(
     zones: &'a [Zone<'a>],
     over: &'a [usize],
     job: &'a Job,
     done: &'a Done,
-) -> impl Iterator<Item = (Of, &'a Cell)> {
+) -> impl Iterator<Item = (Of, (usize, usize))> {
     zones.iter().enumerate().flat_map(move |(z, zone)| {
-        zone.cells.iter().filter_map(move |cell| {
+        zone.cells.iter().enumerate().filter_map(move |(c, cell)| {
             let before = |at: &&usize| zone.jobs[**at].from_h < job.from_h;
             let last = *cell.chain.iter().rev().find(before)?;
             let patch = over.iter().any(|at| cell.hidden_in[*at]);
-            (!(patch && zone.done[last].stand == done.stand)).then_some(((z, last), cell))
+            (!(patch && zone.done[last].stand == done.stand)).then_some(((z, last), (z, c)))
         })
     })
 }

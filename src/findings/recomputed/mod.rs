@@ -90,26 +90,11 @@ impl Recomputed {
         let classes = exposure::classes(&bottom, &hidden);
         let never_exposed = exposure::never_exposed(&classes, &hidden);
         let ship = Ship::new(project, &mut problems);
-        let landings: Vec<Landing> = positions
-            .iter()
-            .enumerate()
-            .map(|(number, position)| {
-                let lie = position.lie.as_ref();
-                let area = |block: usize| {
-                    Some(plane::area_m2(&bearing_shape(project, &project.blocks[block], lie?)))
-                };
-                landing::landing(project, &ship, number, lie, &area)
-            })
-            .collect();
-        let loads = positions
-            .iter()
-            .zip(&landings)
-            .enumerate()
-            .map(|(number, (position, landing))| {
-                loads::loads(project, &ship, number, position.lie.as_ref(), landing)
-            })
-            .collect();
-        let coating = Coating::new(project, &hidden, &lies, &bottom);
+        // The coating asks nothing of the landing: the two are worked out side by side.
+        let (coating, (landings, loads)) = side_by_side(
+            || Coating::new(project, &hidden, &lies, &bottom),
+            || landed(project, &ship, &positions),
+        );
         if !problems.is_empty() {
             return Err(problems.into_sorted());
         }
@@ -132,6 +117,46 @@ impl Recomputed {
     pub fn never_exposed_m2(&self) -> Option<f64> {
         (!self.hidden.is_empty()).then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
     }
+}
+
+/// How she landed in each position, and how the blocks then shared the load.
+fn landed(
+    project: &Project,
+    ship: &Ship,
+    positions: &[PositionRecomputed],
+) -> (Vec<Landing>, Vec<Loads>) {
+    let landings: Vec<Landing> = positions
+        .iter()
+        .enumerate()
+        .map(|(number, position)| {
+            let lie = position.lie.as_ref();
+            let area = |block: usize| {
+                Some(plane::area_m2(&bearing_shape(project, &project.blocks[block], lie?)))
+            };
+            landing::landing(project, ship, number, lie, &area)
+        })
+        .collect();
+    let loads = positions
+        .iter()
+        .zip(&landings)
+        .enumerate()
+        .map(|(number, (position, landing))| {
+            loads::loads(project, ship, number, position.lie.as_ref(), landing)
+        })
+        .collect();
+    (landings, loads)
+}
+
+/// Two calculations at once, on two threads.
+fn side_by_side<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnce() -> B) -> (A, B) {
+    std::thread::scope(|scope| {
+        let one = scope.spawn(one);
+        let other = other();
+        match one.join() {
+            Ok(one) => (one, other),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
 }
 
 /// The part of a cap on which its block can bear: within the flat keel for keel blocks, within the

@@ -19,6 +19,7 @@ use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Lies, Zone};
 
+use super::side_by_side;
 use climate::Weather;
 use film::Film;
 use preparation::Prepared;
@@ -146,18 +147,18 @@ impl Coating {
     /// Recomputes the coating. `hidden` and `lies` are empty where a position can't be placed.
     pub fn new(project: &Project, hidden: &[Hidden], lies: &[Lie], bottom: &Bottom) -> Self {
         let placed = hidden.len() == project.positions.len();
-        let zones: Vec<ZoneHistory> = project
-            .zones
-            .iter()
-            .map(|zone| history(project, zone, placed.then_some(hidden), lies, bottom))
-            .collect();
-        Self {
-            windows: Windows::new(project, &zones, hidden),
-            weather: climate::weather(project),
-            prepared: preparation::prepared(project, &zones),
-            film: film::film(project, &zones, hidden),
-            zones,
-        }
+        let zones = histories(project, placed.then_some(hidden), lies, bottom);
+        let (windows, (weather, prepared, film)) = side_by_side(
+            || Windows::new(project, &zones, hidden),
+            || {
+                (
+                    climate::weather(project),
+                    preparation::prepared(project, &zones),
+                    film::film(project, &zones, hidden),
+                )
+            },
+        );
+        Self { windows, weather, prepared, film, zones }
     }
 
     /// How an application came out.
@@ -183,6 +184,32 @@ pub fn span_h(coat: &Application) -> Option<(f64, f64)> {
 fn scheme_of(project: &Project, zone: &str) -> Vec<usize> {
     let of = |(_, coat): &(usize, &SchemeCoat)| coat.zone == zone;
     project.scheme.iter().enumerate().filter(of).map(|(at, _)| at).collect()
+}
+
+/// The zones' histories, some at a time on threads of their own.
+fn histories(
+    project: &Project,
+    hidden: Option<&[Hidden]>,
+    lies: &[Lie],
+    bottom: &Bottom,
+) -> Vec<ZoneHistory> {
+    const AT_ONCE: usize = 8;
+    let mut histories = Vec::new();
+    for zones in project.zones.chunks(AT_ONCE) {
+        std::thread::scope(|scope| {
+            let begun: Vec<_> = zones
+                .iter()
+                .map(|zone| scope.spawn(move || history(project, zone, hidden, lies, bottom)))
+                .collect();
+            for thread in begun {
+                match thread.join() {
+                    Ok(history) => histories.push(history),
+                    Err(panic) => std::panic::resume_unwind(panic),
+                }
+            }
+        });
+    }
+    histories
 }
 
 fn history(
