@@ -65,16 +65,18 @@ fn outloud_finds_no_error() {
         let page = finding["page"].as_u64().unwrap_or(0);
         let earlier = if page > 1 { text_to(Some(page - 1)) } else { String::new() };
         let earlier: BTreeSet<&str> = words(&earlier).collect();
-        let line = finding["evidence"].as_str().unwrap_or_default();
-        words(line).filter(|word| !word.contains('\u{2026}')).all(|word| earlier.contains(word))
+        // Heads of several lines come as one finding, its lines joined; each must be there to be judged.
+        let lines: Vec<&str> =
+            finding["evidence"].as_str().unwrap_or_default().split("; ").collect();
+        let all = finding["count"].as_u64().is_some_and(|count| count <= lines.len() as u64);
+        let mut words = lines.into_iter().flat_map(words).filter(|word| !word.contains('\u{2026}'));
+        all && words.all(|word| earlier.contains(word))
     };
     let findings = json["results"][0]["findings"].as_array().expect("findings");
     let wrong: Vec<String> = findings
         .iter()
         .filter(|finding| finding["severity"] == "error")
-        .filter(|finding| {
-            finding["rule"] != LOST_PROSE || finding["count"] != 1 || !repeats(finding)
-        })
+        .filter(|finding| finding["rule"] != LOST_PROSE || !repeats(finding))
         .map(|finding| format!("{finding:#}"))
         .collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
