@@ -65,6 +65,11 @@ pub const CONTENTS: &[(&str, &str)] = &[
 pub const BESIDE: &[(&str, &str)] = &[
     ("NAME-report.pdf", "the report again, the same file as in the bundle"),
     ("NAME-seal.txt", "the seal, to be kept on paper elsewhere"),
+    (
+        "NAME-seal.sig",
+        "if somebody signed it: an OpenSSH signature over tagmanifest-sha256.txt, as ssh-keygen -Y \
+         verify checks it",
+    ),
     ("NAME.zip.par2", "repair data in the format PAR 2.0: checksums of the zip's blocks"),
     ("NAME.zip.volXXX+YY.par2", "repair data: YY recovery blocks from number XXX on"),
 ];

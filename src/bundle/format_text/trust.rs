@@ -10,7 +10,8 @@ pub const PROOF: [&str; 4] = [
      tagmanifest-sha256.txt, the bundle is the very one that the seal was taken of.",
     "That the findings, recomputed from the records, are those in the bundle: whether records and findings \
      still agree. A record edited together with its manifests shows here where a finding depends on it.",
-    "None of this proves who wrote the bundle, nor that what the records say is true.",
+    "None of this proves who wrote the bundle, nor that what the records say is true. A signature beside \
+     it shows whose key signed the tag manifest, to those who know whose key it is.",
 ];
 
 pub(super) fn write(page: &mut Page) {

@@ -92,6 +92,7 @@ All that begins with NAME and stands beside the zip, and the zip:
   NAME-report.pdf   the report, for those who only want to read it
   NAME.zip*.par2    the repair data; keep them beside the zip
   NAME-seal.txt     the seal; print it, and keep the paper away from the bundle
+  NAME-seal.sig     the signature, if somebody signed it
 
 Check the copy against the seal on paper, not against the old medium. Keep at least two copies, in
 two places, on two kinds of medium, and check each every year or so: damage that is found early
