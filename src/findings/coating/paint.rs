@@ -35,9 +35,7 @@ impl One<'_> {
     fn used(&self) -> Option<Finding> {
         let bounds = &self.project().docking.bounds;
         let (least, greatest) = (bounds.limit("paint_least"), bounds.limit("paint_greatest"));
-        if least.is_none() && greatest.is_none() {
-            return None;
-        }
+        let against = between(least, greatest)?;
         let expected = self.expected_l();
         let ratio =
             self.coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
@@ -61,7 +59,7 @@ impl One<'_> {
             .by(&EXPECTED)
             .from([&self.coat.place])
             .from(self.scheme().map(|row| &row.place));
-        Some(finding.against(between(least, greatest)))
+        Some(finding.against(against))
     }
 
     fn wet_film(&self) -> Finding {
@@ -106,10 +104,10 @@ impl One<'_> {
     }
 }
 
-/// Two limits as one.
-fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Against {
+/// Two limits as one; `None` where neither is stated.
+fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Option<Against> {
     match (least, greatest) {
-        (Some(least), Some(greatest)) => Against {
+        (Some(least), Some(greatest)) => Some(Against {
             sort: Sort::Limit,
             name: "paint used".to_string(),
             value: Figure::words(format!(
@@ -118,13 +116,7 @@ fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Against {
                 Figure::ratio(greatest.value)
             )),
             source: least.source.clone(),
-        },
-        (Some(one), None) | (None, Some(one)) => one.into(),
-        (None, None) => Against {
-            sort: Sort::Limit,
-            name: "paint used".to_string(),
-            value: Figure::words("none"),
-            source: String::new(),
-        },
+        }),
+        (one, other) => one.or(other).map(Against::from),
     }
 }

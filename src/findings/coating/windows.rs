@@ -9,12 +9,10 @@ use crate::records::bounds::Sort;
 impl One<'_> {
     pub(super) fn windows(&self) -> Vec<Finding> {
         let windows = &self.all.coating.windows;
-        let of = |list: &'_ [Interval]| -> Vec<Interval> {
-            list.iter().filter(|one| one.upper == self.at).cloned().collect()
-        };
+        let own = |interval: &&Interval| interval.upper == self.at;
         let mut found: Vec<Finding> =
-            of(&windows.over).iter().map(|interval| self.recoat(interval)).collect();
-        found.extend(of(&windows.borders).iter().map(|interval| self.border(interval)));
+            windows.over.iter().filter(own).map(|interval| self.recoat(interval)).collect();
+        found.extend(windows.borders.iter().filter(own).map(|interval| self.border(interval)));
         found.extend(self.immersions());
         found
     }

@@ -1,6 +1,6 @@
 //! Film readings by zone and coat, and what the rule in force says of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use geo::{Contains, Coord, Point, Polygon};
@@ -118,7 +118,8 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
                 .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
                 .collect();
             // Where a reading was not taken can't say whether its coat was on.
-            let placed = |at: &&usize| !misplaced.iter().any(|one| one.reading == **at);
+            let elsewhere: BTreeSet<usize> = misplaced.iter().map(|one| one.reading).collect();
+            let placed = |at: &&usize| !elsewhere.contains(at);
             let placed: Vec<usize> = readings.iter().filter(placed).copied().collect();
             Film {
                 too_early: too_early(project, &zones[zone], coat, &grounds[zone], &placed),
