@@ -4,6 +4,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../formats/damage.rs"]
+mod damage;
 mod judge;
 
 mod answers;
