@@ -215,7 +215,7 @@ fn remove_line(bag: &Path, path: &str, with: &str) {
     fs::write(bag.join(path), kept).expect("to write it");
 }
 
-/// Writes all manifests anew, as someone would who hides a change.
+/// Writes all manifests and the Oxum anew, as someone would who hides a change.
 fn list_anew(bag: &Path) {
     let payload: BTreeMap<_, _> = files(bag)
         .into_iter()
@@ -225,6 +225,9 @@ fn list_anew(bag: &Path) {
     for (which, name) in layout::MANIFESTS.iter().enumerate() {
         fs::write(bag.join(name), bag::manifest(&payload, which)).expect("a manifest");
     }
+    let info = fs::read_to_string(bag.join(layout::BAG_INFO)).expect("the metadata");
+    let stated = bag::info_value(&info, "Payload-Oxum").expect("an Oxum").to_string();
+    edit(bag, layout::BAG_INFO, &stated, &bag::oxum(&payload));
     list_tags_anew(bag);
 }
 
