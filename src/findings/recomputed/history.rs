@@ -35,7 +35,7 @@ pub struct History {
 /// One docking on record.
 #[derive(Debug)]
 pub struct Docked {
-    /// Its name; `this docking` for this one, whose bundle is not made yet.
+    /// The name of its bundle.
     pub name: String,
     /// First and last day.
     pub days: (Option<NaiveDate>, Option<NaiveDate>),
@@ -110,6 +110,9 @@ pub struct Patch {
     pub hidden_by: Vec<Vec<usize>>,
 }
 
+/// What this docking is called beside the earlier ones.
+const THIS: &str = "this docking";
+
 /// A layer of one docking: what lies uppermost of it, and where.
 type Layer = (Lies, MultiPolygon<f64>);
 
@@ -127,8 +130,10 @@ impl History {
         }
         let (mut dockings, mut layers): (Vec<Docked>, Vec<Vec<Layer>>) =
             earlier(&project.history, bottom).into_iter().unzip();
+        let name = project.docking.closeout.as_ref().map(|closeout| closeout.bundle_name.clone());
+        let name = name.unwrap_or_else(|| THIS.to_string());
         let this = (!hidden.is_empty()).then(|| hidden.to_vec());
-        let (this, own) = docked("this docking".to_string(), project, this, &coating.zones);
+        let (this, own) = docked(name, project, this, &coating.zones);
         dockings.push(this);
         layers.push(own);
         for at in 0..dockings.len() {
@@ -148,10 +153,10 @@ impl History {
         known.then(|| self.never_exposed.iter().map(|piece| piece.area_m2).sum())
     }
 
-    /// The dockings that can't be placed.
+    /// The dockings that can't be placed, as they are called.
     pub fn not_placed(&self) -> Vec<&str> {
-        let not = self.dockings.iter().filter(|docking| docking.hidden.is_none());
-        not.map(|docking| docking.name.as_str()).collect()
+        let not = self.dockings.iter().enumerate().filter(|(_, docking)| docking.hidden.is_none());
+        not.map(|(at, _)| self.called(at)).collect()
     }
 
     /// The first day on record.
@@ -165,9 +170,12 @@ impl History {
         self.dockings.len().saturating_sub(1)
     }
 
-    /// A docking's name, by its place in the list.
-    pub fn name(&self, docking: usize) -> &str {
-        self.dockings.get(docking).map_or("", |docked| &docked.name)
+    /// What a docking is called in sentences and tables, by its place in the list.
+    pub fn called(&self, docking: usize) -> &str {
+        match self.dockings.get(docking) {
+            Some(docked) if docking != self.newest() => &docked.name,
+            _ => THIS,
+        }
     }
 
     /// Who hid a never-exposed piece: docking by its place in the list, position and blocks by their ids.

@@ -90,7 +90,7 @@ fn dockings(examined: &Examined, history: &Laid) -> Vec<Docking> {
         let count = of.positions.len();
         let throughout = docked.left.as_ref().map(|left| text::number(left.area_m2, 3));
         Docking {
-            docking: docked.name.clone(),
+            docking: history.called(at).to_string(),
             days: text::iso_period(docked.days).filter(|_| docked.days != (None, None)),
             dock: of.docking.dock.name.clone(),
             positions: match docked.hidden {
@@ -126,7 +126,7 @@ fn pieces(examined: &Examined, history: &Laid) -> Vec<Piece> {
         let [x0, x1, y0, y1] = piece.extent;
         let hiding = history.hiding(&examined.project, piece);
         let hidden = hiding.into_iter().map(|(docking, position, blocks)| {
-            format!("{} {position} by {}", history.name(docking), text::and(&blocks))
+            format!("{} {position} by {}", history.called(docking), text::and(&blocks))
         });
         Piece {
             letter: letter(number),

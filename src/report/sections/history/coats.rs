@@ -57,11 +57,11 @@ const MOST_PIECES: usize = 60;
 
 pub(super) fn coats(examined: &Examined, history: &Laid) -> Coats {
     let ended = history.dockings.last().and_then(|newest| newest.days.1);
-    let silent = history.dockings.iter().filter(|docked| !docked.coated);
+    let silent = history.dockings.iter().enumerate().filter(|(_, docked)| !docked.coated);
     Coats {
         on: ended.map(text::day),
         ages: ages(history),
-        not_recorded: silent.map(|docked| docked.name.clone()).collect(),
+        not_recorded: silent.map(|(at, _)| history.called(at).to_string()).collect(),
         patches: history.patches.as_ref().map(|patches| listed(examined, history, patches)),
     }
 }
@@ -116,7 +116,7 @@ fn none_is_meant(one: &Uppermost) -> Option<String> {
 /// What lies uppermost, in words.
 pub(super) fn what(history: &Laid, uppermost: Option<&Uppermost>) -> String {
     let Some(one) = uppermost else { return "no coat on record".to_string() };
-    let docking = history.name(one.docking);
+    let docking = history.called(one.docking);
     match one.lies {
         Lies::Coat(_) => format!("coat of {docking}"),
         Lies::Blasted => format!("none: blasted in {docking} and not coated again"),

@@ -19,7 +19,7 @@ pub(in crate::report::sections) fn lines(examined: &Examined) -> Vec<String> {
 fn never_exposed(history: &Laid) -> String {
     let since = history.since().map(|day| format!(" since {}", day.format("%Y")));
     let since = since.unwrap_or_default();
-    let names: Vec<&str> = history.dockings.iter().map(|docked| &*docked.name).collect();
+    let names: Vec<&str> = (0..history.dockings.len()).map(|at| history.called(at)).collect();
     match history.never_exposed_m2() {
         None => format!(
             "What no docking on record{since} exposed is not known: not every position of {} can be placed.",
