@@ -4,7 +4,8 @@
 pub(super) const CONTENTS: &str = "
   data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
-                             text: any editor or spreadsheet opens them)
+                             text: any editor or spreadsheet opens them); history/ in it holds those of
+                             earlier dockings, where there are any
   data/papers/               photographs and papers as they were
   data/tables/               the same records in SI units, one row a record, and what was worked out
                              from them (recomputed-*.csv); csv-metadata.json describes every column

@@ -2,6 +2,7 @@
 //! record; and their description as CSV on the Web.
 
 mod column;
+mod history;
 mod metadata;
 mod recomputed;
 mod records;
@@ -12,8 +13,6 @@ pub use metadata::METADATA;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::spec::{Holds, Kind};
-use crate::records::value::Value;
-use crate::units::nine_digits;
 
 /// A derived table.
 #[derive(Debug, Clone)]
@@ -54,6 +53,7 @@ impl Table {
 pub fn tables(examined: &Examined) -> Vec<Table> {
     let mut tables = records::tables(&examined.project);
     tables.extend(recomputed::tables(examined));
+    tables.extend(history::tables(examined));
     tables
 }
 
@@ -83,21 +83,5 @@ fn findings() -> Table {
         columns: columns.collect(),
         key: vec!["finding"],
         rows: Vec::new(),
-    }
-}
-
-/// A value as a table's cell has it.
-fn text(value: &Value) -> String {
-    match value {
-        Value::Text(text) => text.clone(),
-        Value::List(ids) if ids.is_empty() => "none".to_string(),
-        Value::List(ids) => ids.join(";"),
-        Value::Number(number) => nine_digits(*number),
-        Value::NoBound => "none".to_string(),
-        Value::Whole(number) => number.to_string(),
-        Value::Time(time) => time.to_rfc3339(),
-        Value::Date(date) => date.to_string(),
-        Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
-        Value::Offset(offset) => offset.to_string(),
     }
 }
