@@ -24,6 +24,7 @@ mod readme;
 mod recoat;
 mod recovery;
 mod report;
+mod shifts;
 mod signature;
 mod stability;
 mod tables;

@@ -151,14 +151,14 @@ pub(super) fn parts(shape: &MultiPolygon<f64>) -> Vec<Convex> {
 }
 
 /// The same steel in parts that do not overlap: each without those before it.
-pub(super) fn disjoint(parts: &[Convex]) -> Vec<Convex> {
+pub(super) fn disjoint(parts: &[(usize, Convex)]) -> Vec<(usize, Convex)> {
     let mut apart = Vec::new();
-    for (n, part) in parts.iter().enumerate() {
+    for (n, (block, part)) in parts.iter().enumerate() {
         let mut left = vec![part.clone()];
-        for earlier in parts[..n].iter().filter(|earlier| earlier.near(part)) {
+        for (_, earlier) in parts[..n].iter().filter(|(_, earlier)| earlier.near(part)) {
             left = left.into_iter().flat_map(|piece| piece.without(earlier)).collect();
         }
-        apart.extend(left);
+        apart.extend(left.into_iter().map(|piece| (*block, piece)));
     }
     apart
 }
