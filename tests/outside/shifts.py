@@ -12,9 +12,12 @@ step, the area in common is measured, and where it comes to a square millimetre 
 - least: on small plans the widest band that leaving out one, two or three blocks gives, by trying every set of blocks;
 - pairs: on small plans the least furthest shift of all pairs of a coarse grid that leave nothing hidden three times.
 
+- sample: the bands of sample-project, blocks of P1 against those of P2, both where they bear in P1 as recorded.
+
 shapely is told a grid of 1e-9 m: without it, nearly collinear edges lost a whole overlap.
 """
 
+import csv
 import json
 from itertools import combinations
 from math import cos, radians, sin
@@ -27,6 +30,7 @@ from shapely import Polygon, affinity
 GRID = 1e-9
 NOTHING = 1e-6  # square metres
 STEPS = 300
+SAMPLE = Path(__file__).resolve().parents[2] / "sample-project"
 SMALL_TURNS = [1e-9, -1e-8, 1e-7, 1e-6]
 
 
@@ -215,12 +219,39 @@ def pair(random):
     return {"before": line, "after": line, "reach": reach, "furthest": found}
 
 
+def rows(name):
+    with open(SAMPLE / name, encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def sample(reach):
+    """The sample project: which blocks stand where is in the plan, where she lay in the positions."""
+    lay = next(row for row in rows("positions/positions.csv") if row["position"] == "P1")
+    station, offset, yaw = (float(lay[name]) for name in ("recorded_srp_station_m", "recorded_offset_m", "yaw_deg"))
+    bottom = sorted((int(row["order"]), float(row["x_m"]), float(row["y_m"])) for row in rows("plan/bottom.csv") if row["part"] == "bottom")
+
+    def hidden(position):
+        for row in rows("plan/blocks.csv"):
+            if not row["positions"] or position in row["positions"].replace(";", " ").split():
+                x, y = turned(-yaw, float(row["station_m"]) - station, float(row["offset_m"]) - offset)
+                size = (float(row[name]) / 1000 for name in ("length_mm", "width_mm"))
+                yield cap([x, y, *size, float(row["skew_deg"] or 0) - yaw])
+
+    before = both(union(hidden("P1")), Polygon([(x, y) for _, x, y in bottom]))
+    found = {}
+    for name, after in (("P1", union(hidden("P1"))), ("P2", union(hidden("P2")))):
+        areas = [[by / 20, round(twice(before, after, "x", by / 20), 9)] for by in range(-30, 31)]
+        found[name] = {"areas": areas, "bands": scan(before, after, "x", reach)}
+    return found
+
+
 def main():
     random = Random(20310701)
     cases = {
         "plans": [answered(random, random_plan(random, number)) for number in range(150)],
         "least": [least(random, number) for number in range(40)],
         "pairs": [pair(random) for _ in range(12)],
+        "sample": sample(2.1),
     }
     path = Path(__file__).with_suffix(".json")
     path.write_text(json.dumps(cases, separators=(",", ":")) + "\n", encoding="utf-8")
