@@ -105,3 +105,26 @@ fn steel_can_not_be_left_out() {
     let met = |b: &Band| (b.from_m - wanted.0).abs() < 1e-9 && (b.to_m - wanted.1).abs() < 1e-9;
     assert!(study.bands.iter().any(met), "{:?}", study.bands);
 }
+
+#[test]
+fn an_outline_that_ends_in_a_point_cuts_there() {
+    let bow = outline(&[(0.0, -1.0), (3.0, -1.0), (5.0, 0.0), (3.0, 1.0), (0.0, 1.0)]);
+    let caps = [footing(0, 4.5, 0.0, 2.0, 0.0)];
+    let sides = Sides::of_blocks(&caps, &caps, &bow);
+    // From 3.5 to 4.0 the cap's whole width is inside, from there on half as much as is left to the point.
+    assert!((sides.hidden_twice_m2(ALONG, 0.0) - (0.5 + 0.5)).abs() < 1e-12);
+    assert!((sides.hidden_twice_m2(ALONG, 1.0) - 0.25 * 0.5 / 2.0 * 2.0).abs() < 1e-12);
+    let study = sides.study(ALONG, (-3.0, 3.0));
+    let bands: Vec<(f64, f64)> = study.bands.iter().map(|b| (b.from_m, b.to_m)).collect();
+    assert!((bands[0].1 - -2.0).abs() < 1e-12 && (bands[1].0 - 1.5).abs() < 1e-12, "{bands:?}");
+    // The same steel as a shape.
+    let steel = crate::calc::plane::common(
+        &MultiPolygon(vec![caps[0].cap.polygon()]),
+        &bow.unwrap_or_else(|| MultiPolygon(vec![])),
+    );
+    let same = Sides::of_steel(&steel, &caps, &None).study(ALONG, (-3.0, 3.0));
+    assert_eq!(same.bands.len(), 2);
+    for (one, other) in study.bands.iter().zip(&same.bands) {
+        assert!((one.from_m - other.from_m).abs() < 1e-6 && (one.to_m - other.to_m).abs() < 1e-6);
+    }
+}
