@@ -30,11 +30,12 @@ pub use pair::Pair;
 pub const SHIFT_STUDY: Formula = Formula {
     name: "shift study",
     title: "Shift that leaves no steel hidden twice",
-    says: "H(s) = area of before n (after + s) n outline, the caps grown all round by the overlap that \
-           blasting and feathering need; two convex shapes meet over one interval of s, found by their \
-           separating axes; the bands of s outside all intervals leave nothing hidden twice, and the middle \
-           of the widest may be missed by half its width; fewest blocks to leave out by a least vertex \
-           cover of the pairs that meet (a greatest matching)",
+    says: "H(s) = area that the footprints before, the footprints after slid by s, and the bottom's outline \
+           have in common, the caps grown all round by the overlap that blasting and feathering need; two \
+           convex shapes meet over one interval of s, found by their separating axes; the bands of s outside \
+           all intervals leave nothing hidden twice, and the middle of the widest may be missed by half its \
+           width; the fewest blocks to leave out are a least vertex cover of the pairs that meet (as large as \
+           a greatest matching); the ship's own shift is -s",
     source: "plane geometry; separating axis theorem; Koenig's theorem (1931)",
 };
 
