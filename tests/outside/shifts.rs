@@ -283,7 +283,7 @@ fn one_block_that_stands_off_an_opening_left_out_turns_two_shifts_into_one() {
 }
 
 #[test]
-fn four_hundred_blocks_are_studied_in_under_two_seconds() {
+fn four_hundred_blocks_take_some_seconds_at_most() {
     let mut line: Vec<Block> = Vec::new();
     let mut state = 1_u64;
     let mut random = || {
