@@ -130,7 +130,7 @@ fn from_to(first: NaiveDate, last: NaiveDate) -> String {
 
 /// An age in days and years.
 pub(super) fn age(days: i64) -> String {
-    format!("{} days ({} years)", spaced(days), years(days))
+    format!("{} days{}", spaced(days), in_years(&years(days), days))
 }
 
 fn age_from_to(least: i64, greatest: i64) -> String {
@@ -141,7 +141,12 @@ fn age_from_to(least: i64, greatest: i64) -> String {
         (least, greatest) if least == greatest => least,
         (least, greatest) => format!("{least} to {greatest}"),
     };
-    format!("{} to {} days ({years} years)", spaced(least), spaced(greatest))
+    format!("{} to {} days{}", spaced(least), spaced(greatest), in_years(&years, greatest))
+}
+
+/// The same in years, where it is a year at least.
+fn in_years(years: &str, days: i64) -> String {
+    if days as f64 >= DAYS_IN_A_YEAR { format!(" ({years} years)") } else { String::new() }
 }
 
 /// Days as years.
