@@ -52,6 +52,8 @@ struct Piece {
     hidden: Narrow,
 }
 
+/// Less than the table's last digit is not told.
+const SEEN_M2: f64 = 0.0005;
 /// Pieces that are listed; the largest.
 const MOST_PIECES: usize = 60;
 
@@ -176,10 +178,9 @@ fn listed(examined: &Examined, history: &Laid, patches: &Patches) -> Listed {
                 text::number(rest_m2, 3)
             )
         }),
-        slivers: (patches.slivers > 0).then(|| {
+        slivers: (patches.slivers_m2 >= SEEN_M2).then(|| {
             format!(
-                "{} no wider than the feathering, {} m\u{b2} in all, not listed.",
-                text::count(patches.slivers, "lap or sliver", "laps and slivers"),
+                "Laps and slivers no wider than the feathering, {} m\u{b2} in all, are not listed.",
                 text::number(patches.slivers_m2, 3)
             )
         }),
