@@ -52,10 +52,11 @@ pub fn wider_than(shape: &MultiPolygon<f64>, width_m: f64) -> MultiPolygon<f64> 
     solid(&common(&shape, &grown(&core, width_m / 2.0)))
 }
 
-/// The parts of a shape that are more than the thread that computing leaves between edges that should
-/// coincide: on the mean wider than a tenth of a millimetre.
+/// What computing leaves between edges that should coincide is a thread narrower than this, m.
+pub const THREAD_M: f64 = 1e-4;
+
+/// The parts of a shape that are more than a thread: on the mean wider than that.
 pub fn solid(shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
-    const THREAD_M: f64 = 1e-4;
     let around_m = |part: &Polygon<f64>| {
         let inner: f64 = part.interiors().iter().map(|ring| Euclidean.length(ring)).sum();
         Euclidean.length(part.exterior()) + inner

@@ -10,7 +10,7 @@ use super::coating::{self, Coating, What, ZoneHistory, feathering_m};
 use super::{caps, laid};
 use crate::calc::exposure::{self, Bottom, Class, Hidden, Piece};
 use crate::calc::history::{hidden_throughout, seen_from_above};
-use crate::calc::plane::{area_m2, common, extent, union, wider_than};
+use crate::calc::plane::{THREAD_M, area_m2, common, extent, union, wider_than};
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::history::{Past, days};
@@ -107,9 +107,6 @@ pub struct Patch {
     /// For each position of the newest docking, the blocks that hid it, by their places in its list.
     pub hidden_by: Vec<Vec<usize>>,
 }
-
-/// What computing leaves between edges that should coincide is narrower than this, m.
-const THREAD_M: f64 = 1e-4;
 
 /// What this docking is called beside the earlier ones.
 const THIS: &str = "this docking";
