@@ -7,6 +7,7 @@ mod print;
 mod progress;
 mod project;
 mod signed;
+mod source;
 mod status;
 mod verify;
 
