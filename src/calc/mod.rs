@@ -64,5 +64,6 @@ pub const FORMULAS: &[&Formula] = &[
     &paint::EXPECTED,
     &paint::DRY_FROM_WET,
     &plating::LOSS,
+    &plating::RATE,
     &plating::ANODE_LOSS,
 ];
