@@ -60,8 +60,11 @@ pub fn run(args: &Compare) -> Status {
         println!("{}", print::json(&comparison));
     } else {
         anstream::print!("{}", told(&comparison));
-        if let Some(out) = &args.out {
-            anstream::println!("\nwritten and read back: {}", out.display());
+        match &args.out {
+            Some(out) => anstream::println!("\nwritten and read back: {}", out.display()),
+            None => {
+                anstream::println!("\nEvery row and a drawing stand in the PDF that --out writes.")
+            }
         }
     }
     let damaged = older.is_damaged() || newer.is_damaged();
@@ -121,10 +124,6 @@ fn subject(section: &Section) -> String {
     }
     for one in section.tables.iter().filter(|one| one.shown != Shown::Paper) {
         out.push_str(&format!("{}\n{}", print::wrapped(&plain(Some(&one.about)), 2), table(one)));
-    }
-    let on_paper = section.tables.iter().any(|one| one.shown == Shown::Paper);
-    if on_paper || section.drawn {
-        out.push_str("  More stands in the PDF that --out writes.\n");
     }
     out
 }

@@ -12,6 +12,9 @@ const GAP: usize = 2;
 /// The narrowest column of text.
 const LEAST_TEXT: usize = 12;
 
+/// Lines that a head may have where there is room.
+const HEAD_LINES: usize = 2;
+
 /// A table in lines.
 pub fn table(table: &Table) -> String {
     let heads: Vec<String> = table.columns.iter().map(|column| column.head.to_string()).collect();
@@ -42,18 +45,28 @@ pub fn plain(text: Option<&str>) -> String {
 
 fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> {
     let longest_word = |text: &str| text.split_whitespace().map(display_width).max().unwrap_or(0);
-    let mut widths: Vec<usize> = columns
-        .iter()
-        .enumerate()
-        .map(|(n, column)| {
-            let cells = rows.iter().filter_map(|row| row.get(n)).map(|cell| display_width(cell));
-            cells.max().unwrap_or(0).max(longest_word(column.head))
-        })
-        .collect();
+    let of = |n: usize, head: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(n)).map(|cell| display_width(cell));
+        cells.max().unwrap_or(0).max(head)
+    };
+    let mut widths: Vec<usize> =
+        columns.iter().enumerate().map(|(n, column)| of(n, longest_word(column.head))).collect();
     let is_text = |n: usize| columns[n].set == Set::Text;
     let between = INDENT + GAP * columns.len().saturating_sub(1);
-    let fixed: usize = (0..columns.len()).filter(|n| !is_text(*n)).map(|n| widths[n]).sum();
-    let mut left = whole.saturating_sub(between + fixed);
+    let fixed = |widths: &[usize]| -> usize {
+        (0..columns.len()).filter(|n| !is_text(*n)).map(|n| widths[n]).sum()
+    };
+    let texts = (0..columns.len()).filter(|n| is_text(*n)).count();
+    let short: Vec<usize> = columns
+        .iter()
+        .zip(&widths)
+        .enumerate()
+        .map(|(n, (c, w))| of(n, low_head(c.head, *w)))
+        .collect();
+    if between + fixed(&short) + 2 * LEAST_TEXT * texts <= whole {
+        widths = short;
+    }
+    let mut left = whole.saturating_sub(between + fixed(&widths));
     let mut texts: Vec<usize> = (0..columns.len()).filter(|n| is_text(*n)).collect();
     // The narrow ones take what they need, and the others share what is left.
     texts.sort_by_key(|n| widths[*n]);
@@ -63,6 +76,13 @@ fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> 
         left = left.saturating_sub(widths[*n]);
     }
     widths
+}
+
+/// The least width, from one on, at which a head has few lines.
+fn low_head(head: &str, from: usize) -> usize {
+    let from = from.max(1);
+    let mut widths = from..=display_width(head).max(from);
+    widths.find(|width| textwrap::wrap(head, *width).len() <= HEAD_LINES).unwrap_or(from)
 }
 
 /// A row in as many lines as its longest cell takes.

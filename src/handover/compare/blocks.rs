@@ -86,14 +86,9 @@ pub struct BlockSide {
 }
 
 impl BlockPair {
-    /// How much more it bears now, kN.
-    pub fn more_load_kn(&self) -> Option<f64> {
-        Some(self.newer.as_ref()?.load_kn? - self.older.as_ref()?.load_kn?)
-    }
-
-    /// How much wider its gap is now, m.
-    pub fn wider_gap_m(&self) -> Option<f64> {
-        Some(self.newer.as_ref()?.gap_m? - self.older.as_ref()?.gap_m?)
+    /// How much higher its pressure is now, kPa. Loads of blocks of other sizes tell less.
+    pub fn more_pressure_kpa(&self) -> Option<f64> {
+        Some(self.newer.as_ref()?.pressure_kpa? - self.older.as_ref()?.pressure_kpa?)
     }
 }
 

@@ -12,6 +12,9 @@ use crate::units::fixed;
 /// (our choice).
 pub const MOVED_M: f64 = 0.05;
 
+/// Rounding of places that are written in decimals, m.
+const SLACK_M: f64 = 1e-9;
+
 /// Sizes that differ by no more are the same, m (our choice).
 const SAME_SIZE_M: f64 = 0.01;
 
@@ -141,11 +144,12 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Openings {
             continue;
         };
         let by_m = apart_m(then, now);
+        let moved = by_m > MOVED_M + SLACK_M;
         let changes = changes(then, now);
-        if by_m <= MOVED_M && changes.is_empty() {
+        if !moved && changes.is_empty() {
             out.unchanged += 1;
         }
-        if by_m > MOVED_M {
+        if moved {
             out.moved.push(Moved {
                 opening: now.id.clone(),
                 older_x_m: then.centre.x,
@@ -166,11 +170,13 @@ fn apart_m(one: &Opening, other: &Opening) -> f64 {
 }
 
 fn is_the_same(then: &Opening, now: &Opening) -> bool {
-    then.kind == now.kind && apart_m(then, now) <= MOVED_M && same_size(&then.outline, &now.outline)
+    then.kind == now.kind
+        && apart_m(then, now) <= MOVED_M + SLACK_M
+        && same_size(&then.outline, &now.outline)
 }
 
 fn same_size(one: &Outline, other: &Outline) -> bool {
-    let near = |a: f64, b: f64| (a - b).abs() <= SAME_SIZE_M;
+    let near = |a: f64, b: f64| (a - b).abs() <= SAME_SIZE_M + SLACK_M;
     match (one, other) {
         (Outline::Round { diameter_m: a, .. }, Outline::Round { diameter_m: b, .. }) => {
             near(*a, *b)
@@ -216,7 +222,7 @@ fn changes(then: &Opening, now: &Opening) -> Vec<Changed> {
 
 fn near(one: Option<f64>, other: Option<f64>, within_m: f64) -> bool {
     match (one, other) {
-        (Some(one), Some(other)) => (one - other).abs() <= within_m,
+        (Some(one), Some(other)) => (one - other).abs() <= within_m + SLACK_M,
         (one, other) => one.is_none() && other.is_none(),
     }
 }

@@ -19,7 +19,12 @@ pub(super) fn section(comparison: &Comparison) -> Section {
                 .map(|pair| format!("{} then against {} now", pair.older, pair.newer))
                 .collect();
             let said: Vec<&str> = said.iter().map(String::as_str).collect();
-            format!("Positions are compared in their order: {}.", and(&said))
+            format!(
+                "{}. Highest pressure then {}, now {}.",
+                and(&said),
+                highest(pairs, |pair| &pair.older, |block| block.older.as_ref()),
+                highest(pairs, |pair| &pair.newer, |block| block.newer.as_ref()),
+            )
         }
     };
     let mut section = Section::new("Gaps and block loads", lead);
@@ -32,14 +37,14 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     for pair in &positions.pairs {
         section.says.push(said(pair));
         let mut changed: Vec<&BlockPair> =
-            pair.blocks.iter().filter(|block| block.more_load_kn().is_some()).collect();
+            pair.blocks.iter().filter(|block| block.more_pressure_kpa().is_some()).collect();
         changed.sort_by(|a, b| {
-            let by = |block: &BlockPair| block.more_load_kn().unwrap_or(0.0).abs();
+            let by = |block: &BlockPair| block.more_pressure_kpa().unwrap_or(0.0).abs();
             by(b).total_cmp(&by(a))
         });
         changed.truncate(MOST);
         let about = format!(
-            "{} then against {} now, the blocks whose loads differ most:",
+            "{} then against {} now, the blocks whose pressures differ most:",
             pair.older, pair.newer
         );
         table(about, changed.into_iter()).shown(Shown::Screen).to(&mut section);
@@ -49,19 +54,41 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     section
 }
 
+/// The highest pressure of one docking, and where it is.
+fn highest<'a>(
+    pairs: &'a [PositionPair],
+    position: impl Fn(&'a PositionPair) -> &'a String,
+    side: impl Fn(&'a BlockPair) -> Option<&'a BlockSide>,
+) -> String {
+    let all = pairs.iter().flat_map(|pair| pair.blocks.iter().map(move |block| (pair, block)));
+    let pressures = all.filter_map(|(pair, block)| {
+        let side = side(block)?;
+        Some((pair, side, side.pressure_kpa?))
+    });
+    match pressures.max_by(|a, b| a.2.total_cmp(&b.2)) {
+        Some((pair, side, pressure)) => {
+            format!("{} kPa under {} in {}", number(pressure, 0), side.block, position(pair))
+        }
+        None => "not recomputed".to_string(),
+    }
+}
+
 /// One pair of positions in sentences.
 fn said(pair: &PositionPair) -> String {
     let by = |word: &str| pair.blocks.iter().filter(|block| block.matched_by == Some(word)).count();
-    let alone = |block: &&BlockPair| block.matched_by.is_none();
+    let alone = |side: &dyn Fn(&BlockPair) -> bool| {
+        pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
+    };
     let mut said = format!(
-        "{} then against {} now: {} matched, {} by name and {} by the nearest place on the hull; {} met \
-         none.",
+        "{} then against {} now: {} matched, {} by name and {} by the nearest place on the hull; {} of \
+         now and {} of then met none.",
         pair.older,
         pair.newer,
         count(by("name") + by("place"), "block", "blocks"),
         by("name"),
         by("place"),
-        pair.blocks.iter().filter(alone).count(),
+        alone(&|block| block.newer.is_some()),
+        alone(&|block| block.older.is_some()),
     );
     let older = pair.blocks.iter().filter_map(|block| block.older.as_ref());
     let newer = pair.blocks.iter().filter_map(|block| block.newer.as_ref());
@@ -112,8 +139,8 @@ fn side<'a>(
 
 fn table<'a>(about: String, blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
     let columns = [
-        name("Block now"),
         figure("x, m"),
+        name("Block now"),
         figure("Gap, mm"),
         figure("Load, kN"),
         figure("kPa"),
@@ -121,7 +148,7 @@ fn table<'a>(about: String, blocks: impl Iterator<Item = &'a BlockPair>) -> Tabl
         figure("Gap, mm"),
         figure("Load, kN"),
         figure("kPa"),
-        figure("Load more, kN"),
+        figure("kPa more"),
         name("Matched by"),
     ];
     let row = |pair: &BlockPair| {
@@ -132,8 +159,8 @@ fn table<'a>(about: String, blocks: impl Iterator<Item = &'a BlockPair>) -> Tabl
             (by, _) => by.map(str::to_string),
         };
         [
-            now,
             x.or(then_x),
+            now,
             now_gap,
             now_load,
             now_pressure,
@@ -141,7 +168,7 @@ fn table<'a>(about: String, blocks: impl Iterator<Item = &'a BlockPair>) -> Tabl
             then_gap,
             then_load,
             then_pressure,
-            pair.more_load_kn().map(|more| signed(more, 0)),
+            pair.more_pressure_kpa().map(|more| signed(more, 0)),
             matched,
         ]
     };

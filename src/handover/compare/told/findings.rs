@@ -8,8 +8,9 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     let findings = &comparison.findings;
     let (then, now) = (findings.unanswered_then.len(), findings.unanswered_now.len());
     let lead = format!(
-        "Without an answer, of those that differ or are beyond a limit: {} then, {now} now.",
-        count(then, "finding", "findings")
+        "Without an answer, of those that differ or are beyond a limit: then {}, now {}.",
+        count(then, "finding", "findings"),
+        count(now, "finding", "findings"),
     );
     let mut section = Section::new("Findings without an answer", lead);
     let counts = |of: &crate::findings::written::Counts| {

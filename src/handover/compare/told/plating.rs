@@ -39,7 +39,7 @@ pub(super) fn section(comparison: &Comparison) -> Section {
         name("at plate"),
         figure("Years left"),
         name("at plate"),
-        figure("Years left at the mean rate"),
+        figure("Years left, at mean rate"),
     ];
     Table::new("Strake by strake:", columns)
         .rows(plating.strakes.iter().filter(|strake| strake.rates > 0).map(row))
@@ -65,7 +65,7 @@ fn lead(plating: &Plating, rates: usize) -> String {
     }
     match least.and_then(|(strake, years)| Some((strake, years, strake.years_left_at.as_ref()?))) {
         Some((strake, years, plate)) if years <= 0.0 => {
-            said.push_str(&format!(" Plate {plate} of strake {} is at its limit.", strake.strake));
+            said.push_str(&format!(" Plate {plate} of strake {} is at its limit or beyond.", strake.strake));
         }
         Some((strake, years, plate)) => said.push_str(&format!(
             " Plate {plate} of strake {} has the fewest years left to its limit at its own rate: {}{}.",
