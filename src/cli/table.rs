@@ -12,8 +12,8 @@ const GAP: usize = 2;
 /// The narrowest column of text.
 const LEAST_TEXT: usize = 12;
 
-/// Lines that a head may have where there is room.
-const HEAD_LINES: usize = 2;
+/// Lines that heads may have, the fewest for which there is room.
+const HEAD_LINES: [usize; 2] = [2, 3];
 
 /// A table in lines.
 pub fn table(table: &Table) -> String {
@@ -57,15 +57,13 @@ fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> 
         (0..columns.len()).filter(|n| !is_text(*n)).map(|n| widths[n]).sum()
     };
     let texts = (0..columns.len()).filter(|n| is_text(*n)).count();
-    let short: Vec<usize> = columns
-        .iter()
-        .zip(&widths)
-        .enumerate()
-        .map(|(n, (c, w))| of(n, low_head(c.head, *w)))
-        .collect();
-    if between + fixed(&short) + 2 * LEAST_TEXT * texts <= whole {
-        widths = short;
-    }
+    let roomy = HEAD_LINES.into_iter().find_map(|most| {
+        let heads = columns.iter().zip(&widths).enumerate();
+        let roomy: Vec<usize> =
+            heads.map(|(n, (column, width))| of(n, low_head(column.head, *width, most))).collect();
+        (between + fixed(&roomy) + 2 * LEAST_TEXT * texts <= whole).then_some(roomy)
+    });
+    widths = roomy.unwrap_or(widths);
     let mut left = whole.saturating_sub(between + fixed(&widths));
     let mut texts: Vec<usize> = (0..columns.len()).filter(|n| is_text(*n)).collect();
     // The narrow ones take what they need, and the others share what is left.
@@ -78,11 +76,11 @@ fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> 
     widths
 }
 
-/// The least width, from one on, at which a head has few lines.
-fn low_head(head: &str, from: usize) -> usize {
+/// The least width, from one on, at which a head has no more than so many lines.
+fn low_head(head: &str, from: usize, most: usize) -> usize {
     let from = from.max(1);
     let mut widths = from..=display_width(head).max(from);
-    widths.find(|width| textwrap::wrap(head, *width).len() <= HEAD_LINES).unwrap_or(from)
+    widths.find(|width| textwrap::wrap(head, *width).len() <= most).unwrap_or(from)
 }
 
 /// A row in as many lines as its longest cell takes.

@@ -48,6 +48,8 @@ pub struct Strake {
     /// Years until its plate that is nearest its limit reaches it at the mean rate, of all that are gauged now.
     #[serde(serialize_with = "number::maybe")]
     pub years_left_at_mean_rate: Option<f64>,
+    /// That plate.
+    pub first_at_mean_rate: Option<String>,
     /// Its gaugings now.
     pub plates: Vec<Gauged>,
 }
@@ -154,7 +156,8 @@ fn strake(older: &Examined, newer: &Examined, name: &str) -> Strake {
     let least = left.min_by(|a, b| a.1.total_cmp(&b.1));
     let at_mean = mean.and_then(|mean| {
         let left = |plate: &Gauged| years_left(plate.newer_m, plate.limit_m?, mean);
-        plates.iter().filter_map(left).min_by(f64::total_cmp)
+        let all = plates.iter().filter_map(|plate| Some((plate, left(plate)?)));
+        all.min_by(|a, b| a.1.total_cmp(&b.1))
     });
     Strake {
         strake: name.to_string(),
@@ -164,7 +167,8 @@ fn strake(older: &Examined, newer: &Examined, name: &str) -> Strake {
         greatest_rate_at: greatest.map(|(plate, _)| plate.plate.clone()),
         years_left: least.map(|(_, years)| years),
         years_left_at: least.map(|(plate, _)| plate.plate.clone()),
-        years_left_at_mean_rate: at_mean,
+        years_left_at_mean_rate: at_mean.map(|(_, years)| years),
+        first_at_mean_rate: at_mean.map(|(plate, _)| plate.plate.clone()),
         plates,
     }
 }

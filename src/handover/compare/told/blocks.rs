@@ -34,6 +34,13 @@ pub(super) fn section(comparison: &Comparison) -> Section {
             section.says.push(format!("{} {when} met no position.", and(&names)));
         }
     }
+    if !positions.pairs.is_empty() {
+        section.says.push(
+            "A block of another name is matched by place: with the nearest of its row, of which the one of \
+             now stands so many metres forward (+) or aft (\u{2212})."
+                .to_string(),
+        );
+    }
     for pair in &positions.pairs {
         section.says.push(said(pair));
         let mut changed: Vec<&BlockPair> =
@@ -115,9 +122,10 @@ fn side<'a>(
         let values = blocks.iter().filter_map(|block| Some((*block, of(block)?)));
         values.max_by(|a, b| a.1.total_cmp(&b.1))
     };
+    let taken = if loads_of == Some("rigid") { "taken as rigid" } else { "taken as a girder" };
     let load = match (weight_t, loads_of, greatest(&|block| block.load_kn)) {
-        (Some(weight), Some(of), Some((block, load))) => format!(
-            "{} t on the blocks, of a {of} ship the largest load {} kN under {}",
+        (Some(weight), Some(_), Some((block, load))) => format!(
+            "{} t on the blocks; {taken}, the largest load is {} kN under {}",
             number(weight, 0),
             number(load, 0),
             block.block
@@ -155,7 +163,7 @@ fn table<'a>(about: String, blocks: impl Iterator<Item = &'a BlockPair>) -> Tabl
         let [now, x, now_gap, now_load, now_pressure] = cells(pair.newer.as_ref());
         let [then, then_x, then_gap, then_load, then_pressure] = cells(pair.older.as_ref());
         let matched = match (pair.matched_by, pair.forward_m) {
-            (Some("place"), Some(forward)) => Some(format!("place, {} m", signed(forward, 2))),
+            (Some("place"), Some(forward)) => Some(format!("place {}", signed(forward, 2))),
             (by, _) => by.map(str::to_string),
         };
         [

@@ -19,21 +19,21 @@ pub(super) fn section(comparison: &Comparison) -> Section {
             format!("{} in all, none of one name in both dockings.", count(all, "zone", "zones"))
         }
         (_, both) => format!(
-            "{} of one name in both dockings; of {} with a scheme in both, {same} had the same products then \
+            "{} of one name in both dockings; of {} with a scheme in both, {} the same products then \
              as now.",
             count(both, "zone", "zones"),
             with_scheme().count(),
+            if same == 0 { "none had".to_string() } else { format!("{same} had") },
         ),
     };
     let mut section = Section::new("Coating", lead);
     let columns = [
         name("Zone"),
         name("When"),
-        words("Scheme from the steel up, \u{b5}m"),
-        figure("Nominal, \u{b5}m"),
+        words("Scheme from the steel up"),
+        figure("NDFT, \u{b5}m"),
         figure("Film mean, \u{b5}m"),
         figure("Least, \u{b5}m"),
-        figure("Readings"),
         figure("Full scheme, m\u{b2}"),
         figure("Less or none, m\u{b2}"),
         name("Last coat"),
@@ -44,7 +44,7 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     section
 }
 
-fn rows(zone: &Zone) -> impl Iterator<Item = [Option<String>; 10]> {
+fn rows(zone: &Zone) -> impl Iterator<Item = [Option<String>; 9]> {
     [("then", &zone.older), ("now", &zone.newer)].into_iter().filter_map(|(when, painted)| {
         let painted = painted.as_ref()?;
         let film = painted.film.as_ref();
@@ -55,7 +55,6 @@ fn rows(zone: &Zone) -> impl Iterator<Item = [Option<String>; 10]> {
             micrometres(painted.nominal_m),
             micrometres(film.map(|film| film.mean_m)),
             micrometres(film.map(|film| film.least_m)),
-            film.map(|film| film.readings.to_string()),
             painted.full_m2.map(|area| number(area, 1)),
             painted.short_m2.map(|area| number(area, 1)),
             painted.last_coat_on.map(|day| day.to_string()),

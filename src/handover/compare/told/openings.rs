@@ -1,8 +1,8 @@
 //! The openings.
 
 use super::{Comparison, Section, Table, figure, name, words};
-use crate::handover::compare::Seen;
-use crate::report::text::{centimetres, count, number};
+use crate::handover::compare::{Openings, Seen};
+use crate::report::text::{and, centimetres, count, number};
 
 const TITLE: &str = "Openings";
 
@@ -17,17 +17,10 @@ pub(super) fn section(comparison: &Comparison) -> Section {
         return Section::new(TITLE, lead);
     }
     let lead = format!(
-        "{} then and {} now: {} as they were, {} added, {} removed, {} renamed, {} moved by more than {} m, \
-         {} otherwise changed.",
+        "{} then and {} now: {}.",
         count(openings.older, "opening", "openings"),
         openings.newer,
-        openings.unchanged,
-        openings.added.len(),
-        openings.removed.len(),
-        openings.renamed.len(),
-        openings.moved.len(),
-        number(openings.moved_by_more_than_m, 2),
-        changed_ids(comparison),
+        and(&how(openings).iter().map(String::as_str).collect::<Vec<_>>())
     );
     let mut section = Section::new(TITLE, lead);
     seen("Added, recorded now and not then:", &openings.added).to(&mut section);
@@ -69,12 +62,24 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     section
 }
 
-/// How many openings are changed; one may be in several ways.
-fn changed_ids(comparison: &Comparison) -> usize {
-    let mut ids: Vec<&str> =
-        comparison.openings.changed.iter().map(|one| one.opening.as_str()).collect();
-    ids.dedup();
-    ids.len()
+/// How many came out in which way; what none did is left out.
+fn how(openings: &Openings) -> Vec<String> {
+    // An opening may be changed in several ways.
+    let mut changed: Vec<&str> = openings.changed.iter().map(|one| one.opening.as_str()).collect();
+    changed.dedup();
+    let moved = format!("moved by more than {} m", number(openings.moved_by_more_than_m, 2));
+    [
+        (openings.unchanged, "as before"),
+        (openings.added.len(), "added"),
+        (openings.removed.len(), "removed"),
+        (openings.renamed.len(), "renamed"),
+        (openings.moved.len(), moved.as_str()),
+        (changed.len(), "otherwise changed"),
+    ]
+    .into_iter()
+    .filter(|(many, _)| *many > 0)
+    .map(|(many, how)| format!("{many} {how}"))
+    .collect()
 }
 
 fn seen(about: &str, openings: &[Seen]) -> Table {

@@ -40,6 +40,7 @@ pub(super) fn section(comparison: &Comparison) -> Section {
         figure("Years left"),
         name("at plate"),
         figure("Years left, at mean rate"),
+        name("at plate"),
     ];
     Table::new("Strake by strake:", columns)
         .rows(plating.strakes.iter().filter(|strake| strake.rates > 0).map(row))
@@ -114,7 +115,7 @@ fn what_has_no_rate(plating: &Plating) -> Vec<String> {
     said
 }
 
-fn row(strake: &Strake) -> [Option<String>; 8] {
+fn row(strake: &Strake) -> [Option<String>; 9] {
     [
         Some(strake.strake.clone()),
         Some(strake.rates.to_string()),
@@ -124,6 +125,7 @@ fn row(strake: &Strake) -> [Option<String>; 8] {
         strake.years_left.map(years),
         strake.years_left_at.clone(),
         strake.years_left_at_mean_rate.map(years),
+        strake.first_at_mean_rate.clone(),
     ]
 }
 
@@ -163,7 +165,7 @@ fn plates(plating: &Plating) -> Table {
                 plate.rate_m_per_year.map(rate_mm),
                 plate.limit_m.map(millimetres),
                 plate.years_left.map(years),
-                (plate.wear != Wear::Rate).then(|| plate.wear.words().to_string()),
+                Some(plate.wear.words().to_string()),
             ]
         }))
         .shown(Shown::Paper)
