@@ -55,7 +55,7 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Findings {
     let counts = |examined: &Examined| FindingsWritten::new(examined, "").counts;
     let outcome = |examined: &Examined, id: &str| {
         let found = examined.findings.iter().find(|finding| finding.id == id);
-        found.map(|finding| how(finding))
+        found.map(how)
     };
     Findings {
         older: counts(older),
