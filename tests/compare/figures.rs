@@ -110,6 +110,18 @@ fn a_position_without_a_place_says_nothing_of_the_bottom() {
 }
 
 #[test]
+fn a_yaw_that_is_not_recorded_is_said_to_be_taken_as_none() {
+    let two = Two::new();
+    assert_eq!(two.json()["footprints"]["older"]["yaw_unknown"], json!([]));
+    two.edit("older", "positions/positions.csv", "P1,10,0,0", "P1,10,0,");
+    let found = two.json();
+    assert_eq!(found["footprints"]["older"]["yaw_unknown"], json!(["P1"]));
+    near(&found["footprints"]["never_exposed_in_either_m2"], 0.5, AREA_M2);
+    let said = two.compare("older", "newer", &[]).exits(0);
+    assert!(said.out.contains("Yaw is not recorded then in P1, and taken as 0."), "{}", said.out);
+}
+
+#[test]
 fn gaps_side_by_side() {
     let found = &Two::new().json()["blocks"];
     let [pair] = list(&found["pairs"]) else { panic!("{}", found["pairs"]) };

@@ -47,6 +47,8 @@ pub struct Areas {
     pub never_exposed_m2: Option<f64>,
     /// How many positions she lay in.
     pub positions: usize,
+    /// Positions whose yaw is not recorded, and is taken as 0.
+    pub yaw_unknown: Vec<String>,
 }
 
 /// A piece of the bottom that was never exposed in either docking.
@@ -134,11 +136,14 @@ fn areas(
     blocks: Option<&MultiPolygon<f64>>,
     never: Option<&MultiPolygon<f64>>,
 ) -> Areas {
+    let lain = examined.project.positions.iter().zip(&examined.recomputed.positions);
+    let turned = lain.filter(|(_, lain)| lain.lie.is_some() && lain.yaw_unknown);
     Areas {
         bottom_m2: examined.recomputed.bottom.as_ref().map(area_m2),
         under_blocks_m2: blocks.map(area_m2),
         never_exposed_m2: never.map(area_m2),
         positions: examined.project.positions.len(),
+        yaw_unknown: turned.map(|(position, _)| position.id.clone()).collect(),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{Comparison, Section, Table, figure, name, words};
 use crate::handover::compare::{Areas, Docking};
 use crate::report::figures::letter;
-use crate::report::text::{count, number};
+use crate::report::text::{and, count, number};
 
 const TITLE: &str = "Bottom under blocks";
 
@@ -40,6 +40,14 @@ pub(super) fn section(comparison: &Comparison) -> Section {
             "{} m\u{b2} of the bottom stood on blocks in some position of both dockings.",
             number(both, 2)
         ));
+    }
+    for (areas, when) in [(&footprints.older, "then"), (&footprints.newer, "now")] {
+        if !areas.yaw_unknown.is_empty() {
+            let names: Vec<&str> = areas.yaw_unknown.iter().map(String::as_str).collect();
+            section
+                .says
+                .push(format!("Yaw is not recorded {when} in {}, and taken as 0.", and(&names)));
+        }
     }
     section.drawn = true;
     let columns = [
