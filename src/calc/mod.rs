@@ -67,6 +67,7 @@ pub const FORMULAS: &[&Formula] = &[
     &paint::EXPECTED,
     &paint::DRY_FROM_WET,
     &plating::LOSS,
+    &plating::RATE,
     &plating::ANODE_LOSS,
     &history::NEVER_EXPOSED,
     &history::UPPERMOST,
