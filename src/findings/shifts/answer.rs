@@ -1,0 +1,224 @@
+//! The answer in plain sentences, the short one first.
+
+use super::said::{self, and};
+use super::told::{Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold};
+use super::way_of;
+use crate::calc::shifts::MOST_LEFT_OUT;
+use crate::units;
+
+/// What must be said with every answer.
+pub const CAUTIONS: [&str; 2] = [
+    "This is arithmetic on a block plan, and no approval to dock or to shift. The shift, the blocks and what \
+     is left out are for the dockmaster and a licensed naval architect under the docking plan and the local \
+     rules.",
+    "Loads are estimates: springs that only push, timber taken as linear though across the grain it is far \
+     from it.",
+];
+
+/// Openings named in a sentence; more are counted.
+const MOST_NAMED: usize = 5;
+
+/// What was asked, in a sentence or two.
+pub fn asked(told: &Told) -> String {
+    let Asked { blocks_before, blocks_after, lay, .. } = told.asked;
+    let before = told.asked.before.as_deref().unwrap_or("the first position");
+    let mut said = format!("From {before} {lay}, on {}, to a second position ", blocks(blocks_before));
+    said.push_str(&match &told.asked.after {
+        Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
+        None if told.asked.left_out.is_empty() => "on the same blocks".to_string(),
+        None => format!("on {blocks_after} of the same blocks"),
+    });
+    if !told.asked.left_out.is_empty() {
+        said.push_str(&format!(", without {}", and(&told.asked.left_out)));
+    }
+    let reaches: Vec<String> = told.ways.iter().map(reach).collect();
+    said.push_str(&format!(", shifted {}.", reaches.join(" or ")));
+    if told.asked.overlap_m > 0.0 {
+        let overlap = units::nine_digits(told.asked.overlap_m * 1000.0);
+        said.push_str(&format!(
+            " Every cap is grown by {overlap} mm all round, for the overlap of blasting and feathering."
+        ));
+    }
+    if !told.asked.outline {
+        said.push_str(" No outline of the bottom is recorded: caps count whole.");
+    }
+    said
+}
+
+fn blocks(number: usize) -> String {
+    if number == 1 { "1 block".to_string() } else { format!("{number} blocks") }
+}
+
+fn reach(told: &WayTold) -> String {
+    let size = |m: f64| units::fixed(m.abs(), 2);
+    let (from, to) = (size(told.from_m), size(told.to_m));
+    if from == to {
+        format!("up to {to} m {}", told.way)
+    } else {
+        let way = way_of(told.way);
+        format!("from {} to {}", said::shift(way, told.from_m, 2), said::shift(way, told.to_m, 2))
+    }
+}
+
+/// The answer, the shortest first.
+pub fn sentences(told: &Told) -> Vec<String> {
+    match &told.choice {
+        Some(choice) => one_shift(choice),
+        None => no_single_shift(told),
+    }
+}
+
+fn one_shift(choice: &Choice) -> Vec<String> {
+    let way = way_of(choice.way);
+    let band = &choice.band;
+    let mut said = vec![format!(
+        "Aim at a shift of {}: nothing of the bottom is under blocks a second time, and it may be missed by {} \
+         either way.",
+        said::shift(way, band.aim_m, band.decimals),
+        missed(band)
+    )];
+    let (smallest, decimals) = said::smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
+    said.push(if smallest == 0.0 {
+        "Without any shift nothing would be hidden a second time either: no footprint of the one position lies \
+         on one of the other."
+            .to_string()
+    } else {
+        format!(
+            "The smallest shift that does it is {}. It takes one reflooding.",
+            said::shift(way, smallest, decimals)
+        )
+    });
+    said.extend(openings(choice));
+    said
+}
+
+/// By how much the aim may be missed.
+fn missed(band: &BandTold) -> String {
+    match band.miss_m {
+        miss if miss > 0.0 => format!("{} m", units::fixed(miss, band.decimals)),
+        _ => "less than a millimetre".to_string(),
+    }
+}
+
+fn openings(choice: &Choice) -> Vec<String> {
+    let way = way_of(choice.way);
+    let mut said = Vec::new();
+    if choice.openings_short.is_empty() {
+        if choice.openings_held > 0 {
+            said.push("Every opening has the clear distance wanted there.".to_string());
+        }
+    } else {
+        let short = &choice.openings_short;
+        let named: Vec<String> = short.iter().take(MOST_NAMED).map(opening).collect();
+        let more = match short.len() - named.len() {
+            0 => String::new(),
+            more => format!("; and {more} more"),
+        };
+        let (openings, are) = if short.len() == 1 { ("1 opening", "is") } else { ("openings", "are") };
+        let count = if short.len() == 1 { String::new() } else { format!("{} ", short.len()) };
+        said.push(format!(
+            "There {count}{openings} {are} nearer to a cap than wanted: {}{more}.",
+            named.join("; ")
+        ));
+        let parts: Vec<String> = choice
+            .band
+            .openings_clear
+            .iter()
+            .map(|part| {
+                let (span, decimals) = said::inward((part.from_m, part.to_m));
+                said::span(way, span, decimals)
+            })
+            .collect();
+        said.push(match parts.is_empty() {
+            true => "No shift of that band gives every opening the clear distance wanted.".to_string(),
+            false => format!("With shifts of {} every opening has it.", and(&parts)),
+        });
+    }
+    said
+}
+
+fn opening(short: &OpeningShort) -> String {
+    let plug = if short.kind == "docking-plug" { "docking plug " } else { "" };
+    let clear = match short.clear_m {
+        clear if clear > 0.0 => format!("{} m from {}", units::fixed(clear, 3), short.block),
+        _ => format!("under {}", short.block),
+    };
+    format!("{plug}{}, {clear}, wanted {} m", short.opening, units::fixed(short.wanted_m, 3))
+}
+
+fn no_single_shift(told: &Told) -> Vec<String> {
+    let reaches: Vec<String> = told.ways.iter().map(reach).collect();
+    let least = told.ways.iter().min_by(|a, b| a.least_m2.total_cmp(&b.least_m2));
+    let mut said = vec![format!("No single shift does it, {}.", reaches.join(" or "))];
+    said.extend(least.map(|way| {
+        format!(
+            "The least that stays under blocks both times is {} m\u{b2}, after a shift of {}.",
+            units::fixed(way.least_m2, 3),
+            said::shift(way_of(way.way), way.least_at_m, 2)
+        )
+    }));
+    said.extend(told.leaving_out.first().map(leave_out));
+    let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
+    if told.leaving_out.first().is_some_and(|first| !first.of_first.is_empty()) {
+        said.extend(of_second_alone.map(leave_out));
+    }
+    said.extend(told.two_shifts.as_ref().map(|two| {
+        let way = way_of(two.way);
+        format!(
+            "With every block standing it takes two shifts and two refloodings: first {}, which is to be hit \
+             closely, then on to {} from the first position, which may be missed by {} either way.",
+            said::shift(way, two.first_m, 3),
+            said::shift(way, two.second.aim_m, two.second.decimals),
+            missed(&two.second)
+        )
+    }));
+    if told.leaving_out.is_empty() && told.two_shifts.is_none() {
+        said.push(format!(
+            "Neither two shifts nor leaving out up to {MOST_LEFT_OUT} blocks do it in that range."
+        ));
+    }
+    said
+}
+
+fn leave_out(out: &LeavingOutTold) -> String {
+    let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
+        (true, _) => format!("{} after the shift", and(&out.of_second)),
+        (false, true) => format!("{} before the shift", and(&out.of_first)),
+        (false, false) => {
+            format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
+        }
+    };
+    let mut said = format!(
+        "Leave out {which}, and one shift does it: aim at {}, which may be missed by {} either way; one \
+         reflooding.",
+        said::shift(way_of(out.way), out.band.aim_m, out.band.decimals),
+        missed(&out.band)
+    );
+    said.extend(load_said(&out.loads, "after"));
+    said.extend(out.loads_before.iter().flat_map(|loads| load_said(loads, "before")));
+    said
+}
+
+fn load_said(loads: &LoadsTold, when: &str) -> Option<String> {
+    let (load, pressure) = self::loads(loads);
+    loads.greatest_t?;
+    Some(format!(" The greatest load on a block {when} it is then {load}; the pressure, {pressure}."))
+}
+
+/// The greatest load, and the pressure nearest its limit, with their blocks.
+pub fn loads(told: &LoadsTold) -> (String, String) {
+    let why = told.why_not.as_deref().unwrap_or("not recorded");
+    let unknown = || format!("not recorded: {why}");
+    let load = told.greatest_t.zip(told.on.as_ref());
+    let pressure = told.pressure_kpa.zip(told.pressed.as_ref());
+    let held = match told.limit_kpa.zip(told.pressure_kpa) {
+        Some((limit, kpa)) if kpa > limit => format!(", beyond its limit of {} kPa", units::fixed(limit, 0)),
+        Some((limit, _)) => format!(", limit {} kPa", units::fixed(limit, 0)),
+        None => String::new(),
+    };
+    (
+        load.map_or_else(unknown, |(t, block)| format!("{} t on {block}", units::fixed(t, 1))),
+        pressure
+            .map_or_else(unknown, |(kpa, block)| format!("{} kPa on {block}{held}", units::fixed(kpa, 0))),
+    )
+}
