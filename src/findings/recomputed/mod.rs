@@ -6,6 +6,7 @@ pub mod coating;
 pub mod landing;
 pub mod loads;
 pub mod plating;
+pub mod shifts;
 
 use geo::MultiPolygon;
 
