@@ -6,6 +6,8 @@ mod mend;
 mod print;
 mod progress;
 mod project;
+mod rows;
+mod shifts;
 mod signed;
 mod source;
 mod status;
@@ -51,6 +53,13 @@ enum Command {
     /// Example: lastdock mend calder-wren-2031.zip
     #[command(after_help = status::TABLE)]
     Mend(mend::Mend),
+    /// Which shift of the ship uncovers everything that stood under blocks
+    ///
+    /// Status 3: no single shift does it.
+    ///
+    /// Example: lastdock shifts sample-project --leave-out K23S
+    #[command(after_help = status::TABLE)]
+    Shifts(shifts::Shifts),
 }
 
 /// Runs the program.
@@ -64,6 +73,7 @@ pub fn run() -> ExitCode {
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),
+        Command::Shifts(args) => shifts::run(args),
     }
     .into()
 }

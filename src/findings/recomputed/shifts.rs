@@ -340,7 +340,7 @@ fn planned(position: &Position) -> Option<Lie> {
 }
 
 /// The blocks that stand in a position; without one those that stand in all.
-fn standing(project: &Project, position: Option<usize>) -> Vec<usize> {
+pub fn standing(project: &Project, position: Option<usize>) -> Vec<usize> {
     let position = position.and_then(|n| project.positions.get(n));
     let stands = |block: &Block| match position {
         Some(position) => block.stands_in(&position.id),

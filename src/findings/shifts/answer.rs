@@ -1,7 +1,9 @@
 //! The answer in plain sentences, the short one first.
 
 use super::said::{self, and};
-use super::told::{Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold};
+use super::told::{
+    Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold,
+};
 use super::way_of;
 use crate::calc::shifts::MOST_LEFT_OUT;
 use crate::units;
@@ -20,9 +22,10 @@ const MOST_NAMED: usize = 5;
 
 /// What was asked, in a sentence or two.
 pub fn asked(told: &Told) -> String {
-    let Asked { blocks_before, blocks_after, lay, .. } = told.asked;
+    let Asked { blocks_before, blocks_after, lay, .. } = &told.asked;
     let before = told.asked.before.as_deref().unwrap_or("the first position");
-    let mut said = format!("From {before} {lay}, on {}, to a second position ", blocks(blocks_before));
+    let mut said =
+        format!("From {before} {lay}, on {}, to a second position ", blocks(*blocks_before));
     said.push_str(&match &told.asked.after {
         Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
         None if told.asked.left_out.is_empty() => "on the same blocks".to_string(),
@@ -63,12 +66,22 @@ fn reach(told: &WayTold) -> String {
 /// The answer, the shortest first.
 pub fn sentences(told: &Told) -> Vec<String> {
     match &told.choice {
-        Some(choice) => one_shift(choice),
+        Some(choice) => one_shift(choice, &told.asked),
         None => no_single_shift(told),
     }
 }
 
-fn one_shift(choice: &Choice) -> Vec<String> {
+/// The same as short as one page with much else on it can hold: the shift, or what to leave out for one; and
+/// where to land so that what was never exposed is reached.
+pub fn brief(told: &Told) -> Vec<String> {
+    let most = if told.one_shift_does { 1 } else { 3 };
+    let left = told.past.iter().filter(|past| past.left.iter().any(|left| left.area_m2 > 0.0));
+    let past =
+        left.filter_map(|past| past.said.first().map(|said| format!("{}: {said}", past.docking)));
+    told.answer.iter().take(most).cloned().chain(past).collect()
+}
+
+fn one_shift(choice: &Choice, asked: &Asked) -> Vec<String> {
     let way = way_of(choice.way);
     let band = &choice.band;
     let mut said = vec![format!(
@@ -88,7 +101,8 @@ fn one_shift(choice: &Choice) -> Vec<String> {
             said::shift(way, smallest, decimals)
         )
     });
-    said.extend(openings(choice));
+    said.extend(openings(choice, asked.openings_held));
+    said.extend(load_said(&choice.loads, "after").map(|text| text.trim().to_string()));
     said
 }
 
@@ -100,11 +114,11 @@ fn missed(band: &BandTold) -> String {
     }
 }
 
-fn openings(choice: &Choice) -> Vec<String> {
+fn openings(choice: &Choice, held: usize) -> Vec<String> {
     let way = way_of(choice.way);
     let mut said = Vec::new();
     if choice.openings_short.is_empty() {
-        if choice.openings_held > 0 {
+        if held > 0 {
             said.push("Every opening has the clear distance wanted there.".to_string());
         }
     } else {
@@ -114,7 +128,8 @@ fn openings(choice: &Choice) -> Vec<String> {
             0 => String::new(),
             more => format!("; and {more} more"),
         };
-        let (openings, are) = if short.len() == 1 { ("1 opening", "is") } else { ("openings", "are") };
+        let (openings, are) =
+            if short.len() == 1 { ("1 opening", "is") } else { ("openings", "are") };
         let count = if short.len() == 1 { String::new() } else { format!("{} ", short.len()) };
         said.push(format!(
             "There {count}{openings} {are} nearer to a cap than wanted: {}{more}.",
@@ -130,7 +145,9 @@ fn openings(choice: &Choice) -> Vec<String> {
             })
             .collect();
         said.push(match parts.is_empty() {
-            true => "No shift of that band gives every opening the clear distance wanted.".to_string(),
+            true => {
+                "No shift of that band gives every opening the clear distance wanted.".to_string()
+            }
             false => format!("With shifts of {} every opening has it.", and(&parts)),
         });
     }
@@ -202,7 +219,9 @@ fn leave_out(out: &LeavingOutTold) -> String {
 fn load_said(loads: &LoadsTold, when: &str) -> Option<String> {
     let (load, pressure) = self::loads(loads);
     loads.greatest_t?;
-    Some(format!(" The greatest load on a block {when} it is then {load}; the pressure, {pressure}."))
+    Some(format!(
+        " The greatest load on a block {when} it is then {load}; the pressure, {pressure}."
+    ))
 }
 
 /// The greatest load, and the pressure nearest its limit, with their blocks.
@@ -212,13 +231,16 @@ pub fn loads(told: &LoadsTold) -> (String, String) {
     let load = told.greatest_t.zip(told.on.as_ref());
     let pressure = told.pressure_kpa.zip(told.pressed.as_ref());
     let held = match told.limit_kpa.zip(told.pressure_kpa) {
-        Some((limit, kpa)) if kpa > limit => format!(", beyond its limit of {} kPa", units::fixed(limit, 0)),
+        Some((limit, kpa)) if kpa > limit => {
+            format!(", beyond its limit of {} kPa", units::fixed(limit, 0))
+        }
         Some((limit, _)) => format!(", limit {} kPa", units::fixed(limit, 0)),
         None => String::new(),
     };
     (
         load.map_or_else(unknown, |(t, block)| format!("{} t on {block}", units::fixed(t, 1))),
-        pressure
-            .map_or_else(unknown, |(kpa, block)| format!("{} kPa on {block}{held}", units::fixed(kpa, 0))),
+        pressure.map_or_else(unknown, |(kpa, block)| {
+            format!("{} kPa on {block}{held}", units::fixed(kpa, 0))
+        }),
     )
 }

@@ -149,7 +149,9 @@ mod tests {
         for (from, to) in [(-0.8, -0.6), (-0.797, -0.612), (0.604, 0.621), (0.6004, 0.6031)] {
             let aim = aim((from, to));
             assert!(aim.miss_m > 0.0, "{aim:?}");
-            assert!(aim.shift_m - aim.miss_m >= from - 1e-6 && aim.shift_m + aim.miss_m <= to + 1e-6);
+            assert!(
+                aim.shift_m - aim.miss_m >= from - 1e-6 && aim.shift_m + aim.miss_m <= to + 1e-6
+            );
             let ((a, b), _) = inward((from, to));
             assert!(from - 1e-6 <= a && b <= to + 1e-6 && a < b);
         }

@@ -37,7 +37,8 @@ pub struct Told {
 pub struct Asked {
     /// The position before the shift; absent where none is recorded and the plan stands for it.
     pub before: Option<String>,
-    /// Where that lay: `as she lay`, `as planned` or `as the blocks stand at station 0`.
+    /// Where that is: `as she lay`, `as planned`, or `wherever that is` where it is not recorded: then the
+    /// blocks are studied among themselves, without outline and openings.
     pub lay: &'static str,
     /// The position whose blocks stand after it; absent where they are the same blocks.
     pub after: Option<String>,
@@ -51,6 +52,10 @@ pub struct Asked {
     pub overlap_m: f64,
     /// Whether an outline of the bottom is recorded and caps are cut to it.
     pub outline: bool,
+    /// Openings held against the clear distance wanted for them.
+    pub openings_held: usize,
+    /// Openings for which none is stated.
+    pub openings_not_held: usize,
 }
 
 /// A shift to aim at.
@@ -64,10 +69,8 @@ pub struct Choice {
     pub smallest_m: f64,
     /// Openings nearer to a cap than wanted at the aim.
     pub openings_short: Vec<OpeningShort>,
-    /// Openings held against the clear distance wanted for them.
-    pub openings_held: usize,
-    /// Openings for which none is stated.
-    pub openings_not_held: usize,
+    /// The loads on the blocks after it.
+    pub loads: LoadsTold,
 }
 
 /// An opening nearer to a cap than wanted.
@@ -164,7 +167,7 @@ pub struct LeavingOutTold {
 }
 
 /// The loads on the blocks of a position, dock dry.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct LoadsTold {
     /// The greatest load, t.
     pub greatest_t: Option<f64>,
@@ -192,23 +195,26 @@ pub struct TwoShifts {
     pub second: BandTold,
 }
 
-/// What an earlier docking left, held against the blocks as they are planned to stand first.
+/// What an earlier docking left under its blocks, held against the blocks as they are planned to stand first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PastTold {
     /// The earlier docking's name.
     pub docking: String,
     /// The answer in plain sentences.
     pub said: Vec<String>,
-    /// Bottom that it never exposed, m2; absent where its positions can't be placed.
-    pub never_exposed_m2: Option<f64>,
-    /// Where to land, so that nothing of it is under blocks in the first position.
-    pub never_exposed: Vec<WayTold>,
-    /// Bottom under blocks in its last position, m2.
-    pub last_position_m2: Option<f64>,
-    /// The position.
-    pub last_position: Option<String>,
-    /// Where to land, so that nothing of it is under blocks in the first position.
-    pub under_last: Vec<WayTold>,
-    /// Why nothing can be said.
-    pub why_not: Option<String>,
+    /// The steel, and where to land so that it is reached; empty where its positions can't be placed.
+    pub left: Vec<LeftTold>,
+}
+
+/// Steel that an earlier docking left, and where to land so that none of it is under blocks.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeftTold {
+    /// `never exposed`, or `under blocks last`.
+    pub what: &'static str,
+    /// Its area, m2.
+    pub area_m2: f64,
+    /// What of it the blocks hide again where she is planned to land, m2.
+    pub hidden_again_m2: f64,
+    /// Every landing of the range, as a shift from where she is planned to land.
+    pub ways: Vec<WayTold>,
 }

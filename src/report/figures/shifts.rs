@@ -35,7 +35,7 @@ const MOST_NAMED: usize = 6;
 /// One drawing for each way; none where there is nothing to shift.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Ok(told) = ground.examined.shift_to_choose() else { return Vec::new() };
-    told.ways.iter().filter_map(|way| drawing(way, made_m(ground, way_of(way)))).collect()
+    told.ways.iter().filter_map(|way| drawing(way, made_m(ground, way_of(way.way)))).collect()
 }
 
 /// The ship's shift from the first position to the second, as both were placed.
@@ -49,7 +49,7 @@ fn made_m(ground: &Ground, way: Way) -> Option<f64> {
 }
 
 fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
-    let way = way_of(told);
+    let way = way_of(told.way);
     let (name, title) = match way {
         Way::ForeAndAft => (
             "shifts-fore-and-aft",
@@ -76,7 +76,12 @@ fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
     at_the_top(&mut canvas, &panel, told, way);
     let mut used = panel.area.bottom + if magnify { 1.5 } else { FOOT_MM };
     if magnify {
-        let y = Axis::between("the same, its foot magnified", (0.0, greatest * MAGNIFIED), HEIGHTS_MM[1], UP_MM)?;
+        let y = Axis::between(
+            "the same, its foot magnified",
+            (0.0, greatest * MAGNIFIED),
+            HEIGHTS_MM[1],
+            UP_MM,
+        )?;
         let panel = Panel::new(used, HEIGHTS_MM[1], x, y);
         drawn(&mut canvas, &panel, told, &points, made_m);
         panel.draw(&mut canvas, true);

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
+use crate::findings::shifts::answer;
 use crate::records::Project;
 use crate::records::openings::Opened;
 use crate::report::text::{self, First};
@@ -15,6 +16,7 @@ pub(super) struct NextTeam {
     shifts: First<Shift>,
     landings: First<String>,
     never_exposed: Option<NeverExposed>,
+    shift: Vec<String>,
     coating: Vec<String>,
     undone: Undone,
     clearances: First<Clearance>,
@@ -99,6 +101,7 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
+        shift: examined.shift_to_choose().map(answer::brief).unwrap_or_default(),
         coating: super::coating::summary::headline(examined),
         undone: Undone {
             unanswered: examined.unanswered().count(),

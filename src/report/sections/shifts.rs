@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Placed, drawings};
-use crate::findings::shifts::told::{LeavingOutTold, OpeningShort, Told, WayTold};
+use crate::findings::shifts::told::{BandTold, LeavingOutTold, OpeningShort, Told, WayTold};
 use crate::findings::shifts::{answer, said, way_of};
 use crate::report::legible::Narrow;
 use crate::report::{Inputs, text};
@@ -59,7 +59,7 @@ struct Past {
 pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
     let told = match inputs.examined.shift_to_choose() {
         Ok(told) => told,
-        Err(why) => return Shifts { why_not: Some(why.clone()), ..Shifts::default() },
+        Err(why) => return Shifts { why_not: Some(why.to_string()), ..Shifts::default() },
     };
     Shifts {
         why_not: None,
@@ -80,7 +80,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
 
 fn bands(told: &WayTold) -> Vec<Band> {
     let way = way_of(told.way);
-    let one = |band: &crate::findings::shifts::told::BandTold| {
+    let one = |band: &BandTold| {
         let (span, decimals) = said::inward((band.from_m, band.to_m));
         let clear = band.openings_clear.iter().map(|part| {
             let (span, decimals) = said::inward((part.from_m, part.to_m));
