@@ -24,6 +24,8 @@ mod readme;
 mod recoat;
 mod recovery;
 mod report;
+mod sample_shifts;
+mod shifts;
 mod signature;
 mod stability;
 mod tables;

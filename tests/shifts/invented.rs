@@ -75,8 +75,14 @@ pub fn number(value: &serde_json::Value) -> f64 {
 /// The bands of a way, 0 fore and aft and 1 athwart.
 #[track_caller]
 pub fn bands(json: &serde_json::Value, way: usize) -> Vec<(f64, f64)> {
-    let bands = json["ways"][way]["bands"].as_array().expect("bands");
-    bands.iter().map(|band| (number(&band["from_m"]), number(&band["to_m"]))).collect()
+    spans(&json["ways"][way]["bands"])
+}
+
+/// Spans of JSON.
+#[track_caller]
+pub fn spans(json: &serde_json::Value) -> Vec<(f64, f64)> {
+    let spans = json.as_array().expect("spans");
+    spans.iter().map(|band| (number(&band["from_m"]), number(&band["to_m"]))).collect()
 }
 
 /// Panics unless the two lists of spans agree to a micrometre.

@@ -9,7 +9,7 @@ use crate::hull::Rectangle;
 /// A corner this near to a line lies on it, m.
 const ON_THE_LINE_M: f64 = 1e-11;
 
-/// Slabs narrower than this are left out, m.
+/// Slabs narrower and edges shorter than this are left out, m.
 const NARROWEST_M: f64 = 1e-9;
 
 /// A convex part has more than this area, m2.
@@ -24,8 +24,16 @@ pub(super) struct Convex {
 }
 
 impl Convex {
-    fn new(corners: Vec<Coord<f64>>) -> Option<Self> {
+    fn new(mut corners: Vec<Coord<f64>>) -> Option<Self> {
+        // An edge of no length has no direction to cut along.
+        let same = |a: Coord<f64>, b: Coord<f64>| {
+            (a.x - b.x).abs() < NARROWEST_M && (a.y - b.y).abs() < NARROWEST_M
+        };
+        corners.dedup_by(|next, kept| same(*next, *kept));
         let first = *corners.first()?;
+        while corners.len() > 1 && corners.last().is_some_and(|last| same(*last, first)) {
+            corners.pop();
+        }
         let (mut least, mut greatest) = (first, first);
         for corner in &corners {
             least = Coord { x: least.x.min(corner.x), y: least.y.min(corner.y) };
@@ -151,14 +159,14 @@ pub(super) fn parts(shape: &MultiPolygon<f64>) -> Vec<Convex> {
 }
 
 /// The same steel in parts that do not overlap: each without those before it.
-pub(super) fn disjoint(parts: &[Convex]) -> Vec<Convex> {
+pub(super) fn disjoint(parts: &[(usize, Convex)]) -> Vec<(usize, Convex)> {
     let mut apart = Vec::new();
-    for (n, part) in parts.iter().enumerate() {
+    for (n, (block, part)) in parts.iter().enumerate() {
         let mut left = vec![part.clone()];
-        for earlier in parts[..n].iter().filter(|earlier| earlier.near(part)) {
+        for (_, earlier) in parts[..n].iter().filter(|(_, earlier)| earlier.near(part)) {
             left = left.into_iter().flat_map(|piece| piece.without(earlier)).collect();
         }
-        apart.extend(left);
+        apart.extend(left.into_iter().map(|piece| (*block, piece)));
     }
     apart
 }

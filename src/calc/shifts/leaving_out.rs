@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::contact::SAME_M;
-use super::{Band, Contact, NO_WIDTH_M};
+use super::{Band, Contact, NO_WIDTH_M, critical};
 
 /// No more blocks than this are looked for (our choice: with more, the plan is to be drawn again).
 pub const MOST_LEFT_OUT: usize = 6;
@@ -80,12 +80,8 @@ struct Windows {
 }
 
 impl Windows {
-    fn new(contacts: &[Contact], (from, to): (f64, f64)) -> Self {
-        let mut cuts: Vec<f64> = contacts.iter().flat_map(|c| [c.from_m, c.to_m]).collect();
-        cuts.retain(|cut| from < *cut && *cut < to);
-        cuts.extend([from, to]);
-        cuts.sort_by(f64::total_cmp);
-        cuts.dedup_by(|next, kept| *next - *kept < SAME_M);
+    fn new(contacts: &[Contact], range_m: (f64, f64)) -> Self {
+        let cuts = critical(contacts.iter().flat_map(|c| [c.from_m, c.to_m]), range_m);
         let mut windows =
             Self { begin: vec![Vec::new(); cuts.len()], end: vec![Vec::new(); cuts.len()], cuts };
         for contact in contacts {

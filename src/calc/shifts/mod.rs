@@ -19,7 +19,7 @@ use super::exposure::Bottom;
 use super::formula::Formula;
 use super::plane::NO_AREA_M2;
 use crate::hull::Rectangle;
-use contact::{Lap, SAME_M, meeting};
+use contact::{Lap, SAME_M, common_m2, meeting};
 use convex::{Convex, disjoint, parts};
 
 pub use leaving_out::{LeavingOut, MOST_LEFT_OUT};
@@ -30,11 +30,12 @@ pub use pair::Pair;
 pub const SHIFT_STUDY: Formula = Formula {
     name: "shift study",
     title: "Shift that leaves no steel hidden twice",
-    says: "H(s) = area of before n (after + s) n outline, the caps grown all round by the overlap that \
-           blasting and feathering need; two convex shapes meet over one interval of s, found by their \
-           separating axes; the bands of s outside all intervals leave nothing hidden twice, and the middle \
-           of the widest may be missed by half its width; fewest blocks to leave out by a least vertex \
-           cover of the pairs that meet (a greatest matching)",
+    says: "H(s) = area that the footprints before, the footprints after slid by s, and the bottom's outline \
+           have in common, the caps grown all round by the overlap that blasting and feathering need; two \
+           convex shapes meet over one interval of s, found by their separating axes; the bands of s outside \
+           all intervals leave nothing hidden twice, and the middle of the widest may be missed by half its \
+           width; the fewest blocks to leave out are a least vertex cover of the pairs that meet (as large as \
+           a greatest matching); the ship's own shift is -s",
     source: "plane geometry; separating axis theorem; Koenig's theorem (1931)",
 };
 
@@ -174,19 +175,67 @@ fn smallest(bands: &[Band]) -> Option<f64> {
     })
 }
 
+/// Convex parts, each with its block's number, from aft on.
+#[derive(Debug, Clone, Default)]
+struct Parts {
+    parts: Vec<(usize, Convex)>,
+    longest_m: f64,
+}
+
+impl Parts {
+    fn new(mut parts: Vec<(usize, Convex)>) -> Self {
+        let x = |part: &Convex| part.along(Way::ForeAndAft);
+        parts.sort_by(|(_, a), (_, b)| x(a).0.total_cmp(&x(b).0));
+        let long = parts.iter().map(|(_, part)| x(part).1 - x(part).0);
+        Self { longest_m: long.fold(0.0, f64::max), parts }
+    }
+
+    /// The parts that a shape can meet as they are slid through a range.
+    fn near(&self, shape: &Convex, way: Way, range_m: (f64, f64)) -> &[(usize, Convex)] {
+        let x = shape.along(Way::ForeAndAft);
+        let slid = match way {
+            Way::ForeAndAft => range_m,
+            Way::Athwart => (0.0, 0.0),
+        };
+        let (from, to) = (x.0 - slid.1 - self.longest_m, x.1 - slid.0);
+        let aftmost = |(_, part): &(usize, Convex)| part.along(Way::ForeAndAft).0;
+        let first = self.parts.partition_point(|part| aftmost(part) < from);
+        let last = self.parts.partition_point(|part| aftmost(part) <= to);
+        self.parts.get(first..last).unwrap_or_default()
+    }
+
+    /// Every part that a shape meets as they are slid through a range: its block, itself, and between which
+    /// lengths.
+    fn meeting<'a>(
+        &'a self,
+        still: &'a Convex,
+        way: Way,
+        range_m: (f64, f64),
+    ) -> impl Iterator<Item = (usize, &'a Convex, (f64, f64))> {
+        self.near(still, way, range_m).iter().filter_map(move |(block, moving)| {
+            let (near, far) = (still.along(way), moving.along(way));
+            let in_range = |(from, to): (f64, f64)| to > range_m.0 && from < range_m.1;
+            if !in_range((near.0 - far.1, near.1 - far.0)) {
+                return None;
+            }
+            let interval = meeting(still, moving, way).filter(|interval| in_range(*interval))?;
+            Some((*block, moving, interval))
+        })
+    }
+}
+
 /// The footprints of one side of a shift.
 #[derive(Debug, Clone, Default)]
 struct Side {
-    /// Convex parts, each with its block's number.
-    parts: Vec<(usize, Convex)>,
+    /// Block by block.
+    whole: Parts,
     /// The same steel in parts that do not overlap.
-    apart: Vec<Convex>,
+    apart: Parts,
 }
 
 impl Side {
     fn new(parts: Vec<(usize, Convex)>) -> Self {
-        let shapes: Vec<Convex> = parts.iter().map(|(_, shape)| shape.clone()).collect();
-        Self { apart: disjoint(&shapes), parts }
+        Self { apart: Parts::new(disjoint(&parts)), whole: Parts::new(parts) }
     }
 }
 
@@ -241,49 +290,50 @@ impl Sides {
         }
     }
 
-    /// The same without some blocks of the second side.
-    pub fn without(&self, blocks: &[usize]) -> Self {
-        let kept = self.after.parts.iter().filter(|(block, _)| !blocks.contains(block));
-        Self { after: Side::new(kept.cloned().collect()), ..self.clone() }
-    }
-
     /// Studies every length slid from one to another (m, the first under the second).
     pub fn study(&self, way: Way, range_m: (f64, f64)) -> Study {
-        let contacts = self.contacts(way, range_m);
+        let contacts: Vec<Contact> = self.contacts(way, range_m).collect();
+        let meeting = contacts.iter().map(|contact| (contact.from_m, contact.to_m));
         Study {
             way,
             range_m,
             curve: self.curve(way, range_m),
-            bands: bands(&contacts, range_m),
+            bands: outside(meeting, range_m, NO_WIDTH_M),
             leaving_out: leaving_out::leaving_out(&contacts, range_m, self.either),
         }
     }
 
     /// The bottom hidden both before and after, slid by a length in m: m2. Under [`NO_AREA_M2`] is 0.
     pub fn hidden_twice_m2(&self, way: Way, slid_m: f64) -> f64 {
-        let after: Vec<Convex> =
-            self.after.apart.iter().map(|part| part.slid(way, slid_m)).collect();
-        let commons = self.before.apart.iter().flat_map(|before| {
-            after.iter().filter_map(|after| before.common(after)).map(|shape| shape.area_m2())
+        let slid = (slid_m, slid_m);
+        let commons = self.before.apart.parts.iter().flat_map(|(_, before)| {
+            let after = self.after.apart.near(before, way, slid).iter();
+            after.map(|(_, after)| common_m2(before, after, way, slid_m))
         });
         something(commons.sum())
     }
 
-    fn contacts(&self, way: Way, range_m: (f64, f64)) -> Vec<Contact> {
-        contacts(&self.before.parts, &self.after.parts, way, range_m)
+    fn contacts(&self, way: Way, range_m: (f64, f64)) -> impl Iterator<Item = Contact> {
+        self.before.whole.parts.iter().flat_map(move |(before, still)| {
+            let meeting = self.after.whole.meeting(still, way, range_m);
+            meeting.map(|(after, _, (from_m, to_m))| Contact {
+                before: *before,
+                after,
+                from_m,
+                to_m,
+            })
+        })
     }
 
     fn curve(&self, way: Way, range_m: (f64, f64)) -> Vec<(f64, f64)> {
-        let laps: Vec<Lap> = meetings(&self.before.apart, &self.after.apart, way, range_m)
-            .map(|(before, after, interval)| Lap::new(before, after, way, interval))
-            .collect();
+        let meetings = self.before.apart.parts.iter().flat_map(|(_, still)| {
+            let meeting = self.after.apart.meeting(still, way, range_m);
+            meeting.map(move |(_, moving, interval)| Lap::new(still, moving, way, interval))
+        });
+        let laps: Vec<Lap> = meetings.collect();
         let knots = laps.iter().flat_map(|lap| lap.knots.iter().map(|(slid, _)| *slid));
-        let mut critical: Vec<f64> =
-            knots.filter(|slid| range_m.0 < *slid && *slid < range_m.1).collect();
-        critical.extend([range_m.0, range_m.1]);
-        critical.sort_by(f64::total_cmp);
-        critical.dedup_by(|next, kept| *next - *kept < SAME_M);
-        let mut curve: Vec<(f64, f64)> = critical.into_iter().map(|slid| (slid, 0.0)).collect();
+        let mut curve: Vec<(f64, f64)> =
+            critical(knots, range_m).into_iter().map(|slid| (slid, 0.0)).collect();
         laps.iter().for_each(|lap| lap.add_to(&mut curve));
         curve.into_iter().map(|(slid, area)| (slid, something(area))).collect()
     }
@@ -300,68 +350,38 @@ fn something(area_m2: f64) -> f64 {
     if area_m2 < NO_AREA_M2 { 0.0 } else { area_m2 }
 }
 
-/// Every two shapes that meet while slid in a range, and between which lengths.
-fn meetings<'a>(
-    before: &'a [Convex],
-    after: &'a [Convex],
-    way: Way,
-    range_m: (f64, f64),
-) -> impl Iterator<Item = (&'a Convex, &'a Convex, (f64, f64))> {
-    before.iter().flat_map(move |still| {
-        after.iter().filter_map(move |moving| {
-            let interval = meeting_in(still, moving, way, range_m)?;
-            Some((still, moving, interval))
-        })
-    })
+/// Lengths inside a range and both its ends, growing, each but once.
+fn critical(lengths: impl Iterator<Item = f64>, range_m: (f64, f64)) -> Vec<f64> {
+    let inside = |slid: &f64| range_m.0 + SAME_M < *slid && *slid < range_m.1 - SAME_M;
+    let mut critical: Vec<f64> = lengths.filter(inside).collect();
+    critical.extend([range_m.0, range_m.1]);
+    critical.sort_by(f64::total_cmp);
+    critical.dedup_by(|next, kept| *next - *kept < SAME_M);
+    critical
 }
 
-fn meeting_in(
-    still: &Convex,
-    moving: &Convex,
-    way: Way,
+/// What a range has outside all intervals, as far as it is wider than that, from the least on. No more
+/// intervals are asked for once nothing is left.
+fn outside(
+    intervals: impl Iterator<Item = (f64, f64)>,
     range_m: (f64, f64),
-) -> Option<(f64, f64)> {
-    let (near, far) = (still.along(way), moving.along(way));
-    if near.1 - far.0 <= range_m.0 || near.0 - far.1 >= range_m.1 {
-        return None;
-    }
-    meeting(still, moving, way).filter(|(from, to)| *to > range_m.0 && *from < range_m.1)
-}
-
-fn contacts(
-    before: &[(usize, Convex)],
-    after: &[(usize, Convex)],
-    way: Way,
-    range_m: (f64, f64),
-) -> Vec<Contact> {
-    let mut found = Vec::new();
-    for (b, still) in before {
-        for (a, moving) in after {
-            let interval = meeting_in(still, moving, way, range_m);
-            found.extend(interval.map(|(from_m, to_m)| Contact {
-                before: *b,
-                after: *a,
-                from_m,
-                to_m,
-            }));
-        }
-    }
-    found
-}
-
-/// What a range has outside all contacts, as far as it has some width.
-fn bands(contacts: &[Contact], range_m: (f64, f64)) -> Vec<Band> {
-    let mut intervals: Vec<(f64, f64)> = contacts.iter().map(|c| (c.from_m, c.to_m)).collect();
-    intervals.push((range_m.1, range_m.1));
-    intervals.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut found = Vec::new();
-    let mut free_from = range_m.0;
+    least_width_m: f64,
+) -> Vec<Band> {
+    let mut free = vec![Band { from_m: range_m.0, to_m: range_m.1 }];
     for (from, to) in intervals {
-        let band = Band { from_m: free_from, to_m: from };
-        if band.width_m() > NO_WIDTH_M {
-            found.push(band);
+        free = free
+            .into_iter()
+            .flat_map(|band| {
+                [
+                    Band { to_m: band.to_m.min(from), ..band },
+                    Band { from_m: band.from_m.max(to), ..band },
+                ]
+            })
+            .filter(|band| band.width_m() > least_width_m)
+            .collect();
+        if free.is_empty() {
+            break;
         }
-        free_from = free_from.max(to);
     }
-    found
+    free
 }

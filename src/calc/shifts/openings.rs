@@ -3,7 +3,7 @@
 use geo::{ConvexHull, Distance, Euclidean, MultiPoint, Point, Polygon};
 
 use super::contact::SAME_M;
-use super::{Band, Footing, NO_WIDTH_M, Way};
+use super::{Band, Footing, NO_WIDTH_M, Way, outside};
 use crate::calc::openings::clear_of;
 use crate::hull::{Outline, Rectangle};
 
@@ -47,24 +47,10 @@ pub fn least_clearances(
 /// width. The distance of two convex shapes is convex in the length slid, so that each cap comes too near to
 /// an opening over one interval; its ends are found by halving.
 pub fn clear_parts(openings: &[KeptClear], after: &[Footing], way: Way, band: Band) -> Vec<Band> {
-    let mut short: Vec<Band> = openings
-        .iter()
-        .flat_map(|opening| {
-            after.iter().filter_map(move |footing| too_near(opening, &footing.cap, way, band))
-        })
-        .collect();
-    short.push(Band { from_m: band.to_m, to_m: band.to_m });
-    short.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    let mut found = Vec::new();
-    let mut free_from = band.from_m;
-    for taken in short {
-        let part = Band { from_m: free_from, to_m: taken.from_m };
-        if part.width_m() > NO_WIDTH_M {
-            found.push(part);
-        }
-        free_from = free_from.max(taken.to_m);
-    }
-    found
+    let short = openings.iter().flat_map(|opening| {
+        after.iter().filter_map(move |footing| too_near(opening, &footing.cap, way, band))
+    });
+    outside(short, (band.from_m, band.to_m), NO_WIDTH_M)
 }
 
 /// A cap slid.
@@ -84,7 +70,7 @@ fn swept(cap: &Rectangle, way: Way, band: Band) -> Polygon<f64> {
 }
 
 /// The lengths slid, in a band, at which a cap is nearer to an opening than it wants.
-fn too_near(opening: &KeptClear, cap: &Rectangle, way: Way, band: Band) -> Option<Band> {
+fn too_near(opening: &KeptClear, cap: &Rectangle, way: Way, band: Band) -> Option<(f64, f64)> {
     if clear_of(&opening.outline, &swept(cap, way, band)) >= opening.wanted_m - SAME_M {
         return None;
     }
@@ -94,10 +80,7 @@ fn too_near(opening: &KeptClear, cap: &Rectangle, way: Way, band: Band) -> Optio
     if !short(nearest) {
         return None;
     }
-    Some(Band {
-        from_m: edge(&short, nearest, band.from_m),
-        to_m: edge(&short, nearest, band.to_m),
-    })
+    Some((edge(&short, nearest, band.from_m), edge(&short, nearest, band.to_m)))
 }
 
 /// Distance from an opening's edge to a cap's, m; a round one's is less than nothing as it goes under the

@@ -1,14 +1,13 @@
 //! Two shifts, one after the other, where no single one reaches everything.
 
 use super::contact::SAME_M;
-use super::convex::Convex;
-use super::{Band, NO_WIDTH_M, Sides, Way, bands, contacts};
+use super::{Band, NO_WIDTH_M, Sides, Way, outside};
 
 /// Into how many steps the range is divided to look for the first shift.
 const STEPS: usize = 240;
 
 /// No more lengths than this are tried for the first shift.
-const MOST_TRIED: usize = 600;
+const MOST_TRIED: usize = 2000;
 
 /// Two shifts after which nothing was hidden in all three positions.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,23 +34,23 @@ impl Sides {
     ///
     /// What the first shift leaves hidden twice is studied against the blocks for each of these lengths:
     /// those at which contacts begin and end, their halves (where first and second shift are equally far,
-    /// to either side), and an even grid of the range, at most 600 in all. So a pair that is there may be
+    /// to either side), and an even grid of the range, at most 2000 in all. So a pair that is there may be
     /// missed only if its first shift must be hit more closely than a 240th of the range.
     pub fn pair(&self, way: Way, range_m: (f64, f64), least_width_m: f64) -> Option<Pair> {
         let least_width_m = least_width_m.max(NO_WIDTH_M);
-        let contacts_now = self.contacts(way, range_m);
-        if !bands(&contacts_now, range_m).is_empty() {
+        let meeting: Vec<(f64, f64)> =
+            self.contacts(way, range_m).map(|c| (c.from_m, c.to_m)).collect();
+        if !outside(meeting.iter().copied(), range_m, NO_WIDTH_M).is_empty() {
             return None;
         }
-        let ends: Vec<f64> = contacts_now.iter().flat_map(|c| [c.from_m, c.to_m]).collect();
+        let ends: Vec<f64> = meeting.into_iter().flat_map(|(from, to)| [from, to]).collect();
         let mut best: Option<Pair> = None;
         for first_m in tried(&ends, range_m) {
             if best.is_some_and(|best| first_m.abs() > best.furthest_m() + SAME_M) {
                 break;
             }
-            let second = self.after(way, first_m, range_m);
-            let wide = second.into_iter().filter(|band| band.width_m() >= least_width_m);
-            for pair in wide.map(|second| Pair { first_m, second }) {
+            let second = outside(self.meeting_twice(way, first_m, range_m), range_m, least_width_m);
+            for pair in second.into_iter().map(|second| Pair { first_m, second }) {
                 if best.is_none_or(|best| better(&pair, &best)) {
                     best = Some(pair);
                 }
@@ -60,19 +59,22 @@ impl Sides {
         best
     }
 
-    /// The bands that reach what a first shift left hidden twice.
-    fn after(&self, way: Way, first_m: f64, range_m: (f64, f64)) -> Vec<Band> {
-        let slid: Vec<Convex> =
-            self.after.parts.iter().map(|(_, part)| part.slid(way, first_m)).collect();
-        let left: Vec<(usize, Convex)> = self
-            .before
-            .parts
-            .iter()
-            .flat_map(|(block, before)| {
-                slid.iter().filter_map(|after| Some((*block, before.common(after)?)))
-            })
-            .collect();
-        bands(&contacts(&left, &self.after.parts, way, range_m), range_m)
+    /// The lengths slid at which what a first shift left hidden twice is hidden again.
+    fn meeting_twice(
+        &self,
+        way: Way,
+        first_m: f64,
+        range_m: (f64, f64),
+    ) -> impl Iterator<Item = (f64, f64)> {
+        let after = &self.after.whole;
+        let left = self.before.whole.parts.iter().flat_map(move |(_, before)| {
+            let slid = after.near(before, way, (first_m, first_m)).iter();
+            slid.filter_map(move |(_, part)| before.common(&part.slid(way, first_m)))
+        });
+        left.flat_map(move |left| {
+            let meeting = after.meeting(&left, way, range_m);
+            meeting.map(|(_, _, interval)| interval).collect::<Vec<_>>()
+        })
     }
 }
 

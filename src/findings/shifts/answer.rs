@@ -74,11 +74,16 @@ pub fn sentences(told: &Told) -> Vec<String> {
 /// The same as short as one page with much else on it can hold: the shift, or what to leave out for one; and
 /// where to land so that what was never exposed is reached.
 pub fn brief(told: &Told) -> Vec<String> {
-    let most = if told.one_shift_does { 1 } else { 3 };
+    let mut said: Vec<String> = told.answer.iter().take(1).cloned().collect();
+    if !told.one_shift_does {
+        let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
+        said.extend(of_second.or(told.leaving_out.first()).map(leave_out));
+    }
     let left = told.past.iter().filter(|past| past.left.iter().any(|left| left.area_m2 > 0.0));
     let past =
         left.filter_map(|past| past.said.first().map(|said| format!("{}: {said}", past.docking)));
-    told.answer.iter().take(most).cloned().chain(past).collect()
+    said.extend(past);
+    said
 }
 
 fn one_shift(choice: &Choice, asked: &Asked) -> Vec<String> {
@@ -174,10 +179,12 @@ fn no_single_shift(told: &Told) -> Vec<String> {
             said::shift(way_of(way.way), way.least_at_m, 2)
         )
     }));
-    said.extend(told.leaving_out.first().map(leave_out));
+    said.extend(told.leaving_out.first().map(leave_out_with_loads));
+    let off_keel = told.ways.iter().filter(|way| !way.off_keel.is_empty());
+    said.extend(off_keel.map(off_keel_said));
     let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
     if told.leaving_out.first().is_some_and(|first| !first.of_first.is_empty()) {
-        said.extend(of_second_alone.map(leave_out));
+        said.extend(of_second_alone.map(leave_out_with_loads));
     }
     said.extend(told.two_shifts.as_ref().map(|two| {
         let way = way_of(two.way);
@@ -197,6 +204,19 @@ fn no_single_shift(told: &Told) -> Vec<String> {
     said
 }
 
+/// Shifts that would do, were the keel not taken off its blocks.
+pub fn off_keel_said(told: &WayTold) -> String {
+    let spans: Vec<String> = told
+        .off_keel
+        .iter()
+        .map(|span| {
+            let (span, decimals) = said::inward((span.from_m, span.to_m));
+            said::span(way_of(told.way), span, decimals)
+        })
+        .collect();
+    format!("Shifts of {} would, but they take the keel off its blocks.", and(&spans))
+}
+
 fn leave_out(out: &LeavingOutTold) -> String {
     let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
         (true, _) => format!("{} after the shift", and(&out.of_second)),
@@ -205,12 +225,16 @@ fn leave_out(out: &LeavingOutTold) -> String {
             format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
         }
     };
-    let mut said = format!(
+    format!(
         "Leave out {which}, and one shift does it: aim at {}, which may be missed by {} either way; one \
          reflooding.",
         said::shift(way_of(out.way), out.band.aim_m, out.band.decimals),
         missed(&out.band)
-    );
+    )
+}
+
+fn leave_out_with_loads(out: &LeavingOutTold) -> String {
+    let mut said = leave_out(out);
     said.extend(load_said(&out.loads, "after"));
     said.extend(out.loads_before.iter().flat_map(|loads| load_said(loads, "before")));
     said

@@ -2,6 +2,7 @@
 //! command line and for the report.
 
 pub mod answer;
+mod keel;
 mod past;
 pub mod said;
 pub mod told;
@@ -70,7 +71,9 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
         }]);
     }
     let teller = Teller { project, study: &study };
-    let both = [&study.fore_and_aft, &study.athwart];
+    let (fore_and_aft, _) = teller.on_keel(&study.fore_and_aft);
+    let (athwart, _) = teller.on_keel(&study.athwart);
+    let both = [&fore_and_aft, &athwart];
     let held = project.openings.iter().filter(|opening| wanted(project, opening).is_some()).count();
     let outline = recomputed.bottom.is_some() && study.placed != Placed::Unknown;
     let mut told = Told {
@@ -95,7 +98,7 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
         one_shift_does: false,
         answer: Vec::new(),
         choice: both.into_iter().find_map(|s| teller.choice(s)),
-        ways: both.into_iter().map(|s| teller.way(s)).collect(),
+        ways: [&study.fore_and_aft, &study.athwart].into_iter().map(|s| teller.way(s)).collect(),
         leaving_out: both
             .into_iter()
             .flat_map(|s| s.leaving_out.iter().map(|out| teller.leaving_out(s.way, out)))
@@ -174,6 +177,11 @@ struct Teller<'a> {
 }
 
 impl Teller<'_> {
+    /// A study as far as the keel stays on its blocks, and the bands that lie beyond.
+    fn on_keel(&self, study: &Study) -> (Study, Vec<Band>) {
+        keel::on_keel(self.project, &self.study.caps, study)
+    }
+
     fn choice(&self, study: &Study) -> Option<Choice> {
         let way = study.way;
         let band = study.widest()?;
@@ -211,16 +219,13 @@ impl Teller<'_> {
         let (from_m, to_m) = said::as_shifts(&band);
         let aim = said::aim((from_m, to_m));
         let parts = self.study.clear_parts(self.project, way, band, without);
-        let spans = parts.iter().rev().map(said::as_shifts);
         BandTold {
             from_m: kept(from_m),
             to_m: kept(to_m),
             aim_m: kept(aim.shift_m),
             miss_m: kept(aim.miss_m),
             decimals: aim.decimals,
-            openings_clear: spans
-                .map(|(from, to)| Span { from_m: kept(from), to_m: kept(to) })
-                .collect(),
+            openings_clear: spans(&parts),
         }
     }
 
@@ -239,13 +244,17 @@ impl Teller<'_> {
     /// A way without its table of round shifts.
     fn bare_way(&self, study: &Study) -> WayTold {
         let way = study.way;
+        let (study, beyond) = self.on_keel(study);
         let curve = study.curve.iter().rev();
         let hidden_twice: Vec<HiddenTwice> = curve
             .map(|(slid, area)| HiddenTwice { shift_m: kept(-slid), area_m2: kept(*area) })
             .collect();
         // Of shifts that leave as little the smallest, and of two alike the one aft.
         let key = |point: &HiddenTwice| (point.area_m2, point.shift_m.abs(), point.shift_m);
-        let least = hidden_twice.iter().min_by(|a, b| {
+        let on_keel = |point: &&HiddenTwice| {
+            keel::stays_on(self.project, &self.study.caps, way, -point.shift_m)
+        };
+        let least = hidden_twice.iter().filter(on_keel).min_by(|a, b| {
             let (a, b) = (key(a), key(b));
             a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))
         });
@@ -261,6 +270,7 @@ impl Teller<'_> {
             least_m2: least.map_or(0.0, |point| point.area_m2),
             least_at_m: least.map_or(0.0, |point| point.shift_m),
             bands,
+            off_keel: spans(&beyond),
             hidden_twice,
             at_round_shifts: Vec::new(),
         }
@@ -336,6 +346,12 @@ impl Teller<'_> {
         }
         told
     }
+}
+
+/// Bands of lengths slid as shifts of the ship.
+fn spans(bands: &[Band]) -> Vec<Span> {
+    let shifts = bands.iter().rev().map(said::as_shifts);
+    shifts.map(|(from, to)| Span { from_m: kept(from), to_m: kept(to) }).collect()
 }
 
 /// Round shifts over a range of lengths slid, some twenty.

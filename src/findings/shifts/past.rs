@@ -2,7 +2,7 @@
 
 use geo::MultiPolygon;
 
-use super::told::{LeftTold, PastTold, WayTold};
+use super::told::{LeaveOut, LeftTold, PastTold, WayTold};
 use super::{Examined, Teller, kept, said, way_of};
 use crate::calc::plane::{NO_AREA_M2, area_m2};
 use crate::calc::shifts::Way;
@@ -72,7 +72,7 @@ pub(super) fn told(now: &Examined, earlier: &Earlier<'_>, question: &Question) -
 fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>, LeftTold) {
     let what = if left.never { "never exposed" } else { "under blocks last" };
     let area = area_m2(&left.steel);
-    let mut data = LeftTold { what, area_m2: kept(area), hidden_again_m2: 0.0, ways: Vec::new() };
+    let mut data = LeftTold { what, area_m2: kept(area), hidden_again_m2: 0.0, ways: Vec::new(), leave_out: None };
     if area < NO_AREA_M2 {
         let nothing = "It exposed all of the bottom in one position or another.";
         return (if left.never { vec![nothing.to_string()] } else { Vec::new() }, data);
@@ -94,6 +94,15 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
     }
     let teller = Teller { project, study: &study };
     data.ways = vec![teller.bare_way(&study.fore_and_aft), teller.bare_way(&study.athwart)];
+    let both = [&study.fore_and_aft, &study.athwart].map(|study| teller.on_keel(study).0);
+    data.leave_out = both.iter().find_map(|study| {
+        let out = study.leaving_out.first()?;
+        Some(LeaveOut {
+            blocks: out.of_after.iter().map(|block| teller.name(*block)).collect(),
+            way: said::way(study.way),
+            band: teller.band(study.way, out.band, &out.of_after),
+        })
+    });
     data.hidden_again_m2 = kept(study.hidden_twice_m2(Way::ForeAndAft, 0.0));
     let first = first.and_then(|n| project.positions.get(n)).map_or("", |p| p.id.as_str());
     let place = match study.placed {
@@ -132,11 +141,20 @@ fn landing(data: &LeftTold, place: &str) -> String {
             said::shift(way, band.aim_m, band.decimals),
             units::fixed(band.miss_m, band.decimals)
         ),
-        None => format!(
-            "{place} would hide {again} again, and no landing up to {} m fore and aft or {} m athwart of that \
-             reaches all of it on these blocks.",
-            units::fixed(along.to_m, 2),
-            units::fixed(data.ways.last().map_or(0.0, |way| way.to_m), 2)
-        ),
+        None => {
+            let (reach, out) = (units::fixed(along.to_m, 2), data.leave_out.as_ref());
+            let out = out.map_or(String::new(), |out| {
+                format!(
+                    " Without {} it would, {} of that, which may be missed by {} m.",
+                    said::and(&out.blocks),
+                    said::shift(way_of(out.way), out.band.aim_m, out.band.decimals),
+                    units::fixed(out.band.miss_m, out.band.decimals)
+                )
+            });
+            format!(
+                "{place} would hide {again} again, and no landing within {reach} m fore and aft of that, nor one \
+                 athwart with the keel on its blocks, reaches all of it.{out}"
+            )
+        }
     }
 }

@@ -97,13 +97,15 @@ pub struct WayTold {
     pub from_m: f64,
     /// Its foremost or portmost.
     pub to_m: f64,
-    /// The shifts that leave nothing hidden twice.
+    /// The shifts that leave nothing hidden twice; athwart as far as the keel stays on its blocks.
     pub bands: Vec<BandTold>,
+    /// Shifts athwart that would, but take the centreline off some cap of the keel row.
+    pub off_keel: Vec<Span>,
     /// What to aim at: the middle of the widest band, rounded as a person measures; absent without a band.
     pub aim_m: Option<f64>,
     /// The smallest shift that does, rounded up; absent without a band.
     pub smallest_m: Option<f64>,
-    /// The least bottom that any shift of the range leaves hidden twice, m2.
+    /// The least bottom that any of these shifts leaves hidden twice, m2; athwart with the keel on its blocks.
     pub least_m2: f64,
     /// A shift that leaves so little.
     pub least_at_m: f64,
@@ -195,6 +197,17 @@ pub struct TwoShifts {
     pub second: BandTold,
 }
 
+/// Blocks to leave out of the first position.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeaveOut {
+    /// The blocks.
+    pub blocks: Vec<String>,
+    /// `fore and aft` or `athwart`.
+    pub way: &'static str,
+    /// The band, as shifts from where she is planned to land.
+    pub band: BandTold,
+}
+
 /// What an earlier docking left under its blocks, held against the blocks as they are planned to stand first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PastTold {
@@ -217,4 +230,7 @@ pub struct LeftTold {
     pub hidden_again_m2: f64,
     /// Every landing of the range, as a shift from where she is planned to land.
     pub ways: Vec<WayTold>,
+    /// The fewest blocks of the first position whose leaving out gives a landing that reaches all of it, or
+    /// more room for one.
+    pub leave_out: Option<LeaveOut>,
 }

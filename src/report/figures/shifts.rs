@@ -11,7 +11,7 @@ use super::lettering::{self, SMALL_PT};
 use super::{Drawing, WIDTH_MM, finish, words};
 use crate::calc::shifts::Way;
 use crate::findings::shifts::told::{BandTold, WayTold};
-use crate::findings::shifts::{said, way_of};
+use crate::findings::shifts::{answer, said, way_of};
 use crate::report::text;
 
 const LINE: Pen = Pen::solid(0.35);
@@ -166,6 +166,10 @@ fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, St
     } else {
         format!("Nothing is hidden twice after shifts of {}.", words::list(&bands, MOST_NAMED))
     };
+    if !told.off_keel.is_empty() {
+        found.push(' ');
+        found.push_str(&answer::off_keel_said(told));
+    }
     if let Some(made) = made_m {
         found.push_str(&format!(" The shift that was made: {}.", said::shift(way, made, 3)));
     }
@@ -182,4 +186,55 @@ fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, St
     });
     let alt = format!("{title}. {found}{at_most}");
     (title, found, alt)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{
+        check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
+    };
+    use super::super::{Drawing, drawings};
+
+    fn of(files: &[(&str, String)]) -> Vec<Drawing> {
+        drawings(&examined(files))
+    }
+
+    #[test]
+    fn each_way_has_its_drawing() {
+        let drawings = drawings(&sample());
+        let shifts = of_group(&drawings, "shifts");
+        let names: Vec<&str> = shifts.iter().map(|drawing| drawing.name.as_str()).collect();
+        assert_eq!(names, ["shifts-fore-and-aft", "shifts-athwart"]);
+        // K23 slipped: as the blocks stood, no shift does it.
+        assert!(shifts[0].alt.contains("leaves nothing hidden twice; the least is"), "{}", shifts[0].alt);
+        assert!(shifts[0].caption.contains("that was made: 0.700 m aft"), "{}", shifts[0].caption);
+        check(&drawings);
+        no_texts_overlap(&drawings, "shifts");
+    }
+
+    /// The curve comes down to the axis where the band begins, and the aim stands over the middle.
+    #[test]
+    fn the_band_is_hatched_and_the_aim_lettered() {
+        let drawings = of(&[
+            docking(""),
+            ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
+            ("positions/positions.csv", positions(&[8.0], 0.0)),
+        ]);
+        let shifts = of_group(&drawings, "shifts");
+        // Caps of 0.63 m every 1.4 m: 0.63 to 0.77 m.
+        let alt = &shifts[0].alt;
+        assert!(alt.contains("after shifts of") && alt.contains("0.63 to 0.77 m aft"), "{alt}");
+        assert!(shifts[0].svg.contains(">0.70 m aft</text>"), "{}", shifts[0].svg);
+        check(&drawings);
+        no_texts_overlap(&drawings, "shifts");
+    }
+
+    #[test]
+    fn nothing_to_shift_draws_nothing() {
+        let drawings = of(&[
+            docking(""),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".to_string()),
+        ]);
+        assert!(of_group(&drawings, "shifts").is_empty());
+    }
 }
