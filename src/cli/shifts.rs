@@ -144,8 +144,8 @@ fn text(told: &Told) -> String {
     };
     table(
         "Shifts that leave nothing under blocks a second time",
-        &["shift", "", "aim at", "miss by", "openings clear"],
-        told.ways.iter().flat_map(bands).collect(),
+        &["way", "shift", "aim at", "miss by", "openings clear"],
+        told.ways.iter().flat_map(|way| bands(told, way)).collect(),
     );
     table(
         "Leaving blocks out",
@@ -183,20 +183,15 @@ fn band(way: &'static str, band: &BandTold) -> [String; 2] {
     [said::shift(way_of(way), band.aim_m, band.decimals), miss]
 }
 
-fn bands(told: &WayTold) -> Vec<Vec<String>> {
-    let way = way_of(told.way);
-    let span = |from_m: f64, to_m: f64| {
-        let (span, decimals) = said::inward((from_m, to_m));
-        said::span(way, span, decimals)
-    };
+fn bands(told: &Told, one_way: &WayTold) -> Vec<Vec<String>> {
+    let way = way_of(one_way.way);
     let one = |one: &BandTold| {
-        let [aim, miss] = band(told.way, one);
-        let clear = one.openings_clear.iter().map(|part| span(part.from_m, part.to_m));
-        let clear = clear.collect::<Vec<_>>().join("; ");
-        let clear = if clear.is_empty() { "nowhere in it".to_string() } else { clear };
-        vec![told.way.to_string(), span(one.from_m, one.to_m), aim, miss, clear]
+        let (span, decimals) = said::inward((one.from_m, one.to_m));
+        let [aim, miss] = band(one_way.way, one);
+        let clear = answer::clear(one, way, &told.asked);
+        vec![one_way.way.to_string(), said::span(way, span, decimals), aim, miss, clear]
     };
-    told.bands.iter().map(one).collect()
+    one_way.bands.iter().map(one).collect()
 }
 
 fn left_out(told: &LeavingOutTold) -> Vec<String> {

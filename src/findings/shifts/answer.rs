@@ -5,7 +5,7 @@ use super::told::{
     Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold,
 };
 use super::way_of;
-use crate::calc::shifts::MOST_LEFT_OUT;
+use crate::calc::shifts::{MOST_LEFT_OUT, Way};
 use crate::units;
 
 /// What must be said with every answer.
@@ -16,6 +16,11 @@ pub const CAUTIONS: [&str; 2] = [
     "Loads are estimates: springs that only push, timber taken as linear though across the grain it is far \
      from it.",
 ];
+
+/// Steel that no position of a docking exposed.
+pub const NEVER_EXPOSED: &str = "never exposed";
+/// Steel that stood under blocks in its last position.
+pub const UNDER_LAST: &str = "under blocks last";
 
 /// Openings named in a sentence; more are counted.
 const MOST_NAMED: usize = 5;
@@ -79,10 +84,12 @@ pub fn brief(told: &Told) -> Vec<String> {
         let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
         said.extend(of_second.or(told.leaving_out.first()).map(leave_out));
     }
-    let left = told.past.iter().filter(|past| past.left.iter().any(|left| left.area_m2 > 0.0));
-    let past =
-        left.filter_map(|past| past.said.first().map(|said| format!("{}: {said}", past.docking)));
-    said.extend(past);
+    let left = told.past.iter().flat_map(|past| &past.left);
+    let never = left.filter(|left| left.what == NEVER_EXPOSED).filter_map(|left| {
+        let landing = left.landing.as_ref()?;
+        Some(format!("Next time on these blocks, to reach what was never exposed: {landing}"))
+    });
+    said.extend(never);
     said
 }
 
@@ -202,6 +209,19 @@ fn no_single_shift(told: &Told) -> Vec<String> {
         ));
     }
     said
+}
+
+/// The parts of a band in which every opening has its clear distance, in words.
+pub fn clear(band: &BandTold, way: Way, asked: &Asked) -> String {
+    if asked.openings_held == 0 {
+        return "none is held".to_string();
+    }
+    let spans = band.openings_clear.iter().map(|part| {
+        let (span, decimals) = said::inward((part.from_m, part.to_m));
+        said::span(way, span, decimals)
+    });
+    let spans: Vec<String> = spans.collect();
+    if spans.is_empty() { "nowhere in it".to_string() } else { spans.join("; ") }
 }
 
 /// Shifts that would do, were the keel not taken off its blocks.

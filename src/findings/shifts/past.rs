@@ -2,6 +2,7 @@
 
 use geo::MultiPolygon;
 
+use super::answer::{NEVER_EXPOSED, UNDER_LAST};
 use super::told::{LeaveOut, LeftTold, PastTold, WayTold};
 use super::{Examined, Teller, kept, said, way_of};
 use crate::calc::plane::{NO_AREA_M2, area_m2};
@@ -70,9 +71,16 @@ pub(super) fn told(now: &Examined, earlier: &Earlier<'_>, question: &Question) -
 }
 
 fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>, LeftTold) {
-    let what = if left.never { "never exposed" } else { "under blocks last" };
+    let what = if left.never { NEVER_EXPOSED } else { UNDER_LAST };
     let area = area_m2(&left.steel);
-    let mut data = LeftTold { what, area_m2: kept(area), hidden_again_m2: 0.0, ways: Vec::new(), leave_out: None };
+    let mut data = LeftTold {
+        what,
+        area_m2: kept(area),
+        hidden_again_m2: 0.0,
+        ways: Vec::new(),
+        leave_out: None,
+        landing: None,
+    };
     if area < NO_AREA_M2 {
         let nothing = "It exposed all of the bottom in one position or another.";
         return (if left.never { vec![nothing.to_string()] } else { Vec::new() }, data);
@@ -110,7 +118,9 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
         _ => format!("{first} as she lay"),
     };
     sentence.push(' ');
-    sentence.push_str(&landing(&data, &place));
+    let landing = landing(&data, &place);
+    sentence.push_str(&landing);
+    data.landing = Some(landing);
     (vec![sentence], data)
 }
 

@@ -230,6 +230,8 @@ pub struct LeftTold {
     pub hidden_again_m2: f64,
     /// Every landing of the range, as a shift from where she is planned to land.
     pub ways: Vec<WayTold>,
+    /// Where to land, in a sentence; absent where there is nothing to reach, or no landing is known.
+    pub landing: Option<String>,
     /// The fewest blocks of the first position whose leaving out gives a landing that reaches all of it, or
     /// more room for one.
     pub leave_out: Option<LeaveOut>,

@@ -157,9 +157,10 @@ fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, St
         })
         .collect();
     let (from, to) = (said::shift(way, told.from_m, 2), said::shift(way, told.to_m, 2));
+    let keel = if way == Way::Athwart { " with the keel on its blocks" } else { "" };
     let mut found = if bands.is_empty() {
         format!(
-            "No shift from {from} to {to} leaves nothing hidden twice; the least is {} m\u{b2}, at {}.",
+            "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {} m\u{b2}, at {}.",
             text::number(told.least_m2, 3),
             said::shift(way, told.least_at_m, 2)
         )
@@ -206,7 +207,11 @@ mod tests {
         let names: Vec<&str> = shifts.iter().map(|drawing| drawing.name.as_str()).collect();
         assert_eq!(names, ["shifts-fore-and-aft", "shifts-athwart"]);
         // K23 slipped: as the blocks stood, no shift does it.
-        assert!(shifts[0].alt.contains("leaves nothing hidden twice; the least is"), "{}", shifts[0].alt);
+        assert!(
+            shifts[0].alt.contains("leaves nothing hidden twice; the least is"),
+            "{}",
+            shifts[0].alt
+        );
         assert!(shifts[0].caption.contains("that was made: 0.700 m aft"), "{}", shifts[0].caption);
         check(&drawings);
         no_texts_overlap(&drawings, "shifts");

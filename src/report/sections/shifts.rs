@@ -28,7 +28,7 @@ struct Band {
     span: String,
     aim: String,
     miss: String,
-    clear: Option<String>,
+    clear: String,
 }
 
 #[derive(Serialize)]
@@ -65,7 +65,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
         why_not: None,
         asked: answer::asked(told),
         answer: told.answer.clone(),
-        bands: told.ways.iter().flat_map(bands).collect(),
+        bands: told.ways.iter().flat_map(|way| bands(told, way)).collect(),
         leaving_out: told.leaving_out.iter().map(left_out).collect(),
         openings: openings(told),
         past: told
@@ -78,24 +78,19 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
     }
 }
 
-fn bands(told: &WayTold) -> Vec<Band> {
-    let way = way_of(told.way);
+fn bands(told: &Told, one_way: &WayTold) -> Vec<Band> {
+    let way = way_of(one_way.way);
     let one = |band: &BandTold| {
         let (span, decimals) = said::inward((band.from_m, band.to_m));
-        let clear = band.openings_clear.iter().map(|part| {
-            let (span, decimals) = said::inward((part.from_m, part.to_m));
-            said::span(way, span, decimals)
-        });
-        let clear: Vec<String> = clear.collect();
         Band {
-            way: told.way,
+            way: one_way.way,
             span: said::span(way, span, decimals),
             aim: said::shift(way, band.aim_m, band.decimals),
             miss: text::number(band.miss_m, band.decimals),
-            clear: (!clear.is_empty()).then(|| clear.join("; ")),
+            clear: answer::clear(band, way, &told.asked),
         }
     };
-    told.bands.iter().map(one).collect()
+    one_way.bands.iter().map(one).collect()
 }
 
 fn left_out(told: &LeavingOutTold) -> LeftOut {
