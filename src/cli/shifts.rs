@@ -94,8 +94,10 @@ pub fn run(args: &Shifts) -> Status {
         reach_m: args.reach,
         leave_out: args.leave_out.clone(),
     };
-    let earlier: Vec<Earlier<'_>> =
-        past.iter().map(|past| Earlier::of(&past.name, &past.examined)).collect();
+    let earlier: Vec<Earlier<'_>> = past
+        .iter()
+        .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed))
+        .collect();
     let told = match tell(&now.examined, &ask, &earlier) {
         Ok(told) => told,
         Err(refusals) => {

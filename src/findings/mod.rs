@@ -50,7 +50,7 @@ impl Examined {
     /// reached; or why nothing can be said, in a sentence. Worked out once, when it is first asked for.
     pub fn shift_to_choose(&self) -> Result<&Told, &str> {
         let told = || {
-            let this = Earlier::of(shifts::THIS_DOCKING, self);
+            let this = Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed);
             shifts::tell(self, &Ask::default(), &[this]).map_err(|refusals| {
                 let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
                 format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))

@@ -17,6 +17,11 @@ pub const CAUTIONS: [&str; 2] = [
      from it.",
 ];
 
+/// The kind of a docking plug in plan/openings.csv.
+const PLUG: &str = "docking-plug";
+
+/// Where she lies is not known.
+pub const NOT_RECORDED: &str = "not recorded";
 /// Steel that no position of a docking exposed.
 pub const NEVER_EXPOSED: &str = "never exposed";
 /// Steel that stood under blocks in its last position.
@@ -29,8 +34,12 @@ const MOST_NAMED: usize = 5;
 pub fn asked(told: &Told) -> String {
     let Asked { blocks_before, blocks_after, lay, .. } = &told.asked;
     let before = told.asked.before.as_deref().unwrap_or("the first position");
+    let lay = match *lay {
+        NOT_RECORDED => String::new(),
+        lay => format!(" {lay}"),
+    };
     let mut said =
-        format!("From {before} {lay}, on {}, to a second position ", blocks(*blocks_before));
+        format!("From {before}{lay}, on {}, to a second position ", blocks(*blocks_before));
     said.push_str(&match &told.asked.after {
         Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
         None if told.asked.left_out.is_empty() => "on the same blocks".to_string(),
@@ -47,7 +56,9 @@ pub fn asked(told: &Told) -> String {
             " Every cap is grown by {overlap} mm all round, for the overlap of blasting and feathering."
         ));
     }
-    if !told.asked.outline {
+    if told.asked.lay == NOT_RECORDED {
+        said.push_str(" Where she lies is not recorded: the blocks are held against each other only.");
+    } else if !told.asked.outline {
         said.push_str(" No outline of the bottom is recorded: caps count whole.");
     }
     said
@@ -113,8 +124,15 @@ fn one_shift(choice: &Choice, asked: &Asked) -> Vec<String> {
             said::shift(way, smallest, decimals)
         )
     });
-    said.extend(openings(choice, asked.openings_held));
-    said.extend(load_said(&choice.loads, "after").map(|text| text.trim().to_string()));
+    said.extend(openings(way, band, &choice.openings_short, asked));
+    match load_said(&choice.loads, "after") {
+        Some(loads) => said.push(loads),
+        None if !asked.left_out.is_empty() => {
+            let (why, _) = loads(&choice.loads);
+            said.push(format!("The loads on the blocks that are left are {why}."));
+        }
+        None => {}
+    }
     said
 }
 
@@ -126,48 +144,42 @@ fn missed(band: &BandTold) -> String {
     }
 }
 
-fn openings(choice: &Choice, held: usize) -> Vec<String> {
-    let way = way_of(choice.way);
-    let mut said = Vec::new();
-    if choice.openings_short.is_empty() {
-        if held > 0 {
-            said.push("Every opening has the clear distance wanted there.".to_string());
-        }
-    } else {
-        let short = &choice.openings_short;
-        let named: Vec<String> = short.iter().take(MOST_NAMED).map(opening).collect();
-        let more = match short.len() - named.len() {
-            0 => String::new(),
-            more => format!("; and {more} more"),
-        };
-        let (openings, are) =
-            if short.len() == 1 { ("1 opening", "is") } else { ("openings", "are") };
-        let count = if short.len() == 1 { String::new() } else { format!("{} ", short.len()) };
-        said.push(format!(
-            "There {count}{openings} {are} nearer to a cap than wanted: {}{more}.",
-            named.join("; ")
-        ));
-        let parts: Vec<String> = choice
-            .band
-            .openings_clear
-            .iter()
-            .map(|part| {
-                let (span, decimals) = said::inward((part.from_m, part.to_m));
-                said::span(way, span, decimals)
-            })
-            .collect();
-        said.push(match parts.is_empty() {
-            true => {
-                "No shift of that band gives every opening the clear distance wanted.".to_string()
-            }
-            false => format!("With shifts of {} every opening has it.", and(&parts)),
-        });
+/// The openings at the aim of a band.
+fn openings(way: Way, band: &BandTold, short: &[OpeningShort], asked: &Asked) -> Vec<String> {
+    let plugs = match asked.docking_plugs_held {
+        0 => String::new(),
+        1 => ", the docking plug too".to_string(),
+        n => format!(", all {n} docking plugs too"),
+    };
+    if short.is_empty() {
+        let all = format!("Every opening has the clear distance wanted there{plugs}.");
+        return if asked.openings_held > 0 { vec![all] } else { Vec::new() };
     }
-    said
+    let named: Vec<String> = short.iter().take(MOST_NAMED).map(opening).collect();
+    let more = match short.len() - named.len() {
+        0 => String::new(),
+        more => format!("; and {more} more"),
+    };
+    let openings = match short.len() {
+        1 => "1 opening is".to_string(),
+        n => format!("{n} openings are"),
+    };
+    let no_plug = !short.iter().any(|short| short.kind == PLUG) && asked.docking_plugs_held > 0;
+    let plugs = if no_plug { " No docking plug is among them." } else { "" };
+    let clear = match clear(band, way, asked) {
+        _ if band.openings_clear.is_empty() => {
+            "No shift of that band gives every opening the clear distance wanted.".to_string()
+        }
+        clear => format!("With shifts of {clear} every opening has it."),
+    };
+    vec![
+        format!("There {openings} nearer to a cap than wanted: {}{more}.{plugs}", named.join("; ")),
+        clear,
+    ]
 }
 
 fn opening(short: &OpeningShort) -> String {
-    let plug = if short.kind == "docking-plug" { "docking plug " } else { "" };
+    let plug = if short.kind == PLUG { "docking plug " } else { "" };
     let clear = match short.clear_m {
         clear if clear > 0.0 => format!("{} m from {}", units::fixed(clear, 3), short.block),
         _ => format!("under {}", short.block),
@@ -186,19 +198,26 @@ fn no_single_shift(told: &Told) -> Vec<String> {
             said::shift(way_of(way.way), way.least_at_m, 2)
         )
     }));
-    said.extend(told.leaving_out.first().map(leave_out_with_loads));
     let off_keel = told.ways.iter().filter(|way| !way.off_keel.is_empty());
     said.extend(off_keel.map(off_keel_said));
-    let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-    if told.leaving_out.first().is_some_and(|first| !first.of_first.is_empty()) {
-        said.extend(of_second_alone.map(leave_out_with_loads));
+    let fewest = told.leaving_out.first();
+    said.extend(fewest.into_iter().flat_map(|out| left_out(out, &told.asked)));
+    if fewest.is_some_and(|out| !out.of_first.is_empty()) {
+        let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
+        said.extend(of_second_alone.into_iter().flat_map(|out| left_out(out, &told.asked)));
     }
     said.extend(told.two_shifts.as_ref().map(|two| {
         let way = way_of(two.way);
         format!(
-            "With every block standing it takes two shifts and two refloodings: first {}, which is to be hit \
-             closely, then on to {} from the first position, which may be missed by {} either way.",
-            said::shift(way, two.first_m, 3),
+            "With every block standing it takes two shifts and two refloodings: first {}, which {}, then on to \
+             {} from the first position, which may be missed by {} either way.",
+            said::shift(way, two.first_m, two.decimals),
+            match two.first_miss_m {
+                miss if miss > 0.0 => {
+                    format!("may be missed by {} m either way", units::fixed(miss, two.decimals))
+                }
+                _ => "is to be hit closely".to_string(),
+            },
             said::shift(way, two.second.aim_m, two.second.decimals),
             missed(&two.second)
         )
@@ -253,18 +272,20 @@ fn leave_out(out: &LeavingOutTold) -> String {
     )
 }
 
-fn leave_out_with_loads(out: &LeavingOutTold) -> String {
-    let mut said = leave_out(out);
+/// What to leave out, with the openings and loads that this gives.
+fn left_out(out: &LeavingOutTold, asked: &Asked) -> Vec<String> {
+    let mut said = vec![leave_out(out)];
+    said.extend(openings(way_of(out.way), &out.band, &out.openings_short, asked));
     said.extend(load_said(&out.loads, "after"));
-    said.extend(out.loads_before.iter().flat_map(|loads| load_said(loads, "before")));
+    said.extend(out.loads_before.iter().filter_map(|loads| load_said(loads, "before")));
     said
 }
 
 fn load_said(loads: &LoadsTold, when: &str) -> Option<String> {
-    let (load, pressure) = self::loads(loads);
     loads.greatest_t?;
+    let (load, pressure) = self::loads(loads);
     Some(format!(
-        " The greatest load on a block {when} it is then {load}; the pressure, {pressure}."
+        "The greatest load on a block {when} it is then {load}; the pressure nearest its limit, {pressure}."
     ))
 }
 

@@ -26,6 +26,9 @@ pub use past::Earlier;
 /// The name under which a report speaks of its own docking.
 pub const THIS_DOCKING: &str = "This docking";
 
+/// Of how many blocks one may be left out: with more the plan is another one (our choice).
+const FEW: usize = 4;
+
 /// What is asked, by the names of the record; what is left out is as `recomputed::shifts` has it by default.
 #[derive(Debug, Clone, Default)]
 pub struct Ask {
@@ -74,7 +77,9 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
     let (fore_and_aft, _) = teller.on_keel(&study.fore_and_aft);
     let (athwart, _) = teller.on_keel(&study.athwart);
     let both = [&fore_and_aft, &athwart];
-    let held = project.openings.iter().filter(|opening| wanted(project, opening).is_some()).count();
+    let held = project.openings.iter().filter(|opening| wanted(project, opening).is_some());
+    let plugs = held.clone().filter(|opening| opening.is_docking_plug()).count();
+    let held = held.count();
     let outline = recomputed.bottom.is_some() && study.placed != Placed::Unknown;
     let mut told = Told {
         ship: project.docking.ship.name.clone(),
@@ -84,7 +89,7 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
             lay: match study.placed {
                 Placed::Recorded => "as she lay",
                 Placed::Planned => "as planned",
-                Placed::Unknown => "wherever that is",
+                Placed::Unknown => answer::NOT_RECORDED,
             },
             after: name(study.after).filter(|_| study.after != before),
             blocks_before,
@@ -93,6 +98,7 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
             overlap_m: study.overlap_m,
             outline,
             openings_held: held,
+            docking_plugs_held: plugs,
             openings_not_held: project.openings.len() - held,
         },
         one_shift_does: false,
@@ -101,7 +107,9 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
         ways: [&study.fore_and_aft, &study.athwart].into_iter().map(|s| teller.way(s)).collect(),
         leaving_out: both
             .into_iter()
-            .flat_map(|s| s.leaving_out.iter().map(|out| teller.leaving_out(s.way, out)))
+            .flat_map(|s| s.leaving_out.iter().map(move |out| (s.way, out)))
+            .filter(|(_, out)| out.count() * FEW <= study.caps.len())
+            .map(|(way, out)| teller.leaving_out(way, out))
             .collect(),
         two_shifts: None,
         past: earlier.iter().map(|one| past::told(examined, one, &question)).collect(),
@@ -186,18 +194,26 @@ impl Teller<'_> {
         let way = study.way;
         let band = study.widest()?;
         let told = self.band(way, band, &[]);
-        let openings = self.study.openings(self.project, way, -told.aim_m, band, &[]);
         Some(Choice {
             way: said::way(way),
             smallest_m: kept(-study.smallest()?),
-            openings_short: openings
-                .iter()
-                .filter(|opening| opening.is_short())
-                .filter_map(|opening| self.short(opening))
-                .collect(),
+            openings_short: self.openings_short(way, band, &told, &[]),
             loads: self.loads(&self.study.loads(self.project, way, -told.aim_m, &[])),
             band: told,
         })
+    }
+
+    /// The openings that are too near a cap at the aim of a band.
+    fn openings_short(
+        &self,
+        way: Way,
+        band: Band,
+        told: &BandTold,
+        without: &[usize],
+    ) -> Vec<OpeningShort> {
+        let openings = self.study.openings(self.project, way, -told.aim_m, band, without);
+        let short = openings.iter().filter(|opening| opening.is_short());
+        short.filter_map(|opening| self.short(opening)).collect()
     }
 
     fn short(&self, after: &OpeningAfter) -> Option<OpeningShort> {
@@ -285,6 +301,7 @@ impl Teller<'_> {
             of_second: names(&out.of_after),
             of_first: names(&out.of_before),
             way: said::way(way),
+            openings_short: self.openings_short(way, out.band, &band, &out.of_after),
             loads: self.loads(&self.study.loads(self.project, way, -band.aim_m, &out.of_after)),
             loads_before: before,
             band,
@@ -307,12 +324,34 @@ impl Teller<'_> {
         loads_on(project, before.unwrap_or(0), &study.lie, &blocks)
     }
 
+    /// Two shifts with room for both: firsts round the one found, as long as the second keeps half its room.
     fn two_shifts(&self, pair: &Pair) -> TwoShifts {
+        const STEP_M: f64 = 0.005;
+        const MOST_STEPS: usize = 60;
         let way = Way::ForeAndAft;
+        let (aim, half) = (pair.second.middle_m(), pair.second.miss_m() / 2.0);
+        let second_after = |first_m: f64| {
+            let bands = self.study.after_a_first(first_m);
+            bands.into_iter().find(|b| b.from_m <= aim - half && aim + half <= b.to_m)
+        };
+        let mut first = Band { from_m: pair.first_m, to_m: pair.first_m };
+        let mut second = pair.second;
+        for side in [-1.0, 1.0] {
+            for step in 1..=MOST_STEPS {
+                let at = pair.first_m + side * step as f64 * STEP_M;
+                let Some(band) = second_after(at) else { break };
+                first = Band { from_m: first.from_m.min(at), to_m: first.to_m.max(at) };
+                second.from_m = second.from_m.max(band.from_m);
+                second.to_m = second.to_m.min(band.to_m);
+            }
+        }
+        let aim = said::aim(said::as_shifts(&first));
         TwoShifts {
             way: said::way(way),
-            first_m: kept(-pair.first_m),
-            second: self.band(way, pair.second, &[]),
+            first_m: kept(if aim.miss_m > 0.0 { aim.shift_m } else { -pair.first_m }),
+            first_miss_m: kept(aim.miss_m),
+            decimals: aim.decimals,
+            second: self.band(way, second, &[]),
         }
     }
 

@@ -7,7 +7,9 @@ use super::told::{LeaveOut, LeftTold, PastTold, WayTold};
 use super::{Examined, Teller, kept, said, way_of};
 use crate::calc::plane::{NO_AREA_M2, area_m2};
 use crate::calc::shifts::Way;
+use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::shifts::{Asked as Question, Placed, left_by, reaching};
+use crate::records::Project;
 use crate::units;
 
 /// An earlier docking of the ship.
@@ -34,10 +36,10 @@ pub struct Left<'a> {
 
 impl<'a> Earlier<'a> {
     /// A docking with what it never exposed, and what was under blocks in its last position.
-    pub fn of(name: &'a str, examined: &'a Examined) -> Self {
-        let positions = &examined.project.positions;
+    pub fn of(name: &'a str, project: &'a Project, recomputed: &Recomputed) -> Self {
+        let positions = &project.positions;
         let last = positions.last().map_or("", |position| position.id.as_str());
-        let left = left_by(&examined.recomputed).map(|(never, under)| {
+        let left = left_by(recomputed).map(|(never, under)| {
             let one = |never, steel| Left { never, last, steel };
             // Of a docking in one position the two are the same.
             if positions.len() < 2 {
@@ -46,7 +48,7 @@ impl<'a> Earlier<'a> {
                 vec![one(true, never), one(false, under)]
             }
         });
-        Self { name, ship: &examined.project.docking.ship.name, left }
+        Self { name, ship: &project.docking.ship.name, left }
     }
 }
 

@@ -37,7 +37,7 @@ pub struct Told {
 pub struct Asked {
     /// The position before the shift; absent where none is recorded and the plan stands for it.
     pub before: Option<String>,
-    /// Where that is: `as she lay`, `as planned`, or `wherever that is` where it is not recorded: then the
+    /// Where that is: `as she lay`, `as planned`, or `not recorded`: then the
     /// blocks are studied among themselves, without outline and openings.
     pub lay: &'static str,
     /// The position whose blocks stand after it; absent where they are the same blocks.
@@ -54,6 +54,8 @@ pub struct Asked {
     pub outline: bool,
     /// Openings held against the clear distance wanted for them.
     pub openings_held: usize,
+    /// Docking plugs among them.
+    pub docking_plugs_held: usize,
     /// Openings for which none is stated.
     pub openings_not_held: usize,
 }
@@ -162,6 +164,8 @@ pub struct LeavingOutTold {
     pub way: &'static str,
     /// The band.
     pub band: BandTold,
+    /// Openings nearer to a cap than wanted at the aim.
+    pub openings_short: Vec<OpeningShort>,
     /// Loads after the shift on the blocks that are left, at the aim.
     pub loads: LoadsTold,
     /// Loads before it, where blocks are left out there.
@@ -191,9 +195,15 @@ pub struct LoadsTold {
 pub struct TwoShifts {
     /// `fore and aft` or `athwart`.
     pub way: &'static str,
-    /// The first, from the first position.
+    /// What to aim at with the first, from the first position.
     pub first_m: f64,
-    /// Both together: what to aim at for the third position, from the first.
+    /// By how much that may be missed either way, rounded down; 0 where it is to be hit closely.
+    pub first_miss_m: f64,
+    /// Decimals of metres that the two need in print.
+    #[serde(skip)]
+    pub decimals: usize,
+    /// Both together: what to aim at for the third position, from the first position, however the first shift
+    /// was missed.
     pub second: BandTold,
 }
 
