@@ -181,14 +181,16 @@ fn a_block_put_back_takes_what_the_position_says_that_it_would() {
     standing.push(block("K45"));
     let with = loads_on(project, 1, &found.lie, &standing);
     let loads = &with.girder.as_ref().expect("loads").loads_kn;
-    let left_out = &recomputed.loads[1].left_out;
+    let left_out: Vec<_> =
+        recomputed.loads[1].left_out.iter().filter(|out| out.block == block("K45")).collect();
     assert_eq!(left_out.len(), 2);
     for out in left_out {
         let at = with.blocks.iter().position(|bearing| bearing.block == out.neighbour);
         let load = loads[at.expect("the neighbour")];
-        // The line of the tops is drawn through one block more, or one fewer.
-        assert!((load - out.with_kn).abs() < 0.01 * out.with_kn, "{load}, {}", out.with_kn);
-        assert!((out.without_kn - out.with_kn).abs() > 0.02 * out.with_kn);
+        // The line of the tops is drawn through one block more or fewer, which moves all of them a little.
+        let gained = (out.without_kn - out.with_kn).abs();
+        assert!(gained > 5.0);
+        assert!((load - out.with_kn).abs() < gained / 10.0, "{load} and {}", out.with_kn);
     }
 }
 

@@ -28,7 +28,7 @@ impl LeavingOut {
 
 /// Which side's blocks may be left out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum From {
+enum Of {
     After,
     Either,
 }
@@ -41,22 +41,22 @@ pub(super) fn leaving_out(
     either: bool,
 ) -> Vec<LeavingOut> {
     let windows = Windows::new(contacts, range_m);
-    let best_of = |most: usize, from: From| windows.widest(most, from);
+    let best_of = |most: usize, of: Of| windows.widest(most, of);
     let width = |found: &Option<LeavingOut>| found.as_ref().map_or(0.0, |out| out.band.width_m());
     // Least by which a band must be wider to be worth a block.
     let wider = |now: f64, before: f64| now > before + NO_WIDTH_M;
-    let none = width(&best_of(0, From::After));
+    let none = width(&best_of(0, Of::After));
     let (mut after_alone, mut of_both) = (none, none);
     let mut found = Vec::new();
     for most in 1..=MOST_LEFT_OUT {
-        let out = best_of(most, From::After);
+        let out = best_of(most, Of::After);
         if wider(width(&out), after_alone) {
             after_alone = width(&out);
             found.extend(out);
         }
         of_both = of_both.max(after_alone);
         if either {
-            let out = best_of(most, From::Either);
+            let out = best_of(most, Of::Either);
             if wider(width(&out), of_both) {
                 of_both = width(&out);
                 found.extend(out);
@@ -102,7 +102,7 @@ impl Windows {
 
     /// The widest window in which no more than so many blocks are in the way, and those blocks. For each
     /// cut the window that ends there is as wide as it can be: its beginning only ever moves on.
-    fn widest(&self, most: usize, from: From) -> Option<LeavingOut> {
+    fn widest(&self, most: usize, of: Of) -> Option<LeavingOut> {
         let mut best: Option<(Band, Vec<Pair>)> = None;
         let mut meeting: BTreeMap<Pair, usize> = BTreeMap::new();
         let mut first = 0;
@@ -110,7 +110,7 @@ impl Windows {
             for pair in &self.begin[last - 1] {
                 *meeting.entry(*pair).or_default() += 1;
             }
-            while first < last && cover(meeting.keys().copied(), from, most).is_none() {
+            while first < last && cover(meeting.keys().copied(), of, most).is_none() {
                 first += 1;
                 for pair in &self.end[first] {
                     if let Some(count) = meeting.get_mut(pair) {
@@ -128,7 +128,7 @@ impl Windows {
             }
         }
         let (band, pairs) = best?;
-        let (of_before, of_after) = cover(pairs.into_iter(), from, most)?;
+        let (of_before, of_after) = cover(pairs.into_iter(), of, most)?;
         Some(LeavingOut { of_after, of_before, band })
     }
 }
@@ -137,11 +137,11 @@ impl Windows {
 /// are more than so many.
 fn cover(
     pairs: impl Iterator<Item = Pair>,
-    from: From,
+    of: Of,
     most: usize,
 ) -> Option<(Vec<usize>, Vec<usize>)> {
-    match from {
-        From::After => {
+    match of {
+        Of::After => {
             let mut after = BTreeSet::new();
             for (_, block) in pairs {
                 after.insert(block);
@@ -151,7 +151,7 @@ fn cover(
             }
             Some((Vec::new(), after.into_iter().collect()))
         }
-        From::Either => least_cover(pairs, most),
+        Of::Either => least_cover(pairs, most),
     }
 }
 
@@ -255,12 +255,12 @@ mod tests {
                 (0..next() % 12).map(|_| (next() % 5, next() % 5)).collect();
             let pairs: Vec<Pair> = pairs.into_iter().collect();
             let wanted = by_trying(&pairs);
-            let found = cover(pairs.iter().copied(), From::Either, wanted);
+            let found = cover(pairs.iter().copied(), Of::Either, wanted);
             let (before, after) = found.expect("a cover of that size");
             assert_eq!(before.len() + after.len(), wanted, "{pairs:?}");
             assert!(pairs.iter().all(|(b, a)| before.contains(b) || after.contains(a)));
             if wanted > 0 {
-                assert_eq!(cover(pairs.iter().copied(), From::Either, wanted - 1), None);
+                assert_eq!(cover(pairs.iter().copied(), Of::Either, wanted - 1), None);
             }
         }
     }

@@ -1,3 +1,5 @@
+//! The shift study worked by hand.
+
 use geo::{Coord, MultiPolygon, Polygon};
 
 use super::*;
