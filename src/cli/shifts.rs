@@ -154,11 +154,15 @@ fn text(told: &Told) -> String {
         &["after", "before", "aim at", "miss by", "greatest load; pressure nearest its limit"],
         told.leaving_out.iter().map(left_out).collect(),
     );
-    let short = told.choice.iter().flat_map(|choice| &choice.openings_short);
+    let short = match &told.choice {
+        Some(choice) => choice.openings_short.as_slice(),
+        None => told.leaving_out.first().map_or(&[][..], |out| &out.openings_short),
+    };
     table(
         "Openings too near a cap at that aim",
         &["opening", "kind", "clear, m", "wanted, m", "nearest block"],
         short
+            .iter()
             .map(|short| {
                 let m = |m: f64| units::fixed(m, 3);
                 let (clear, wanted) = (m(short.clear_m), m(short.wanted_m));

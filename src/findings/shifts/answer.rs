@@ -57,7 +57,9 @@ pub fn asked(told: &Told) -> String {
         ));
     }
     if told.asked.lay == NOT_RECORDED {
-        said.push_str(" Where she lies is not recorded: the blocks are held against each other only.");
+        said.push_str(
+            " Where she lies is not recorded: the blocks are held against each other only.",
+        );
     } else if !told.asked.outline {
         said.push_str(" No outline of the bottom is recorded: caps count whole.");
     }
@@ -152,7 +154,7 @@ fn openings(way: Way, band: &BandTold, short: &[OpeningShort], asked: &Asked) ->
         n => format!(", all {n} docking plugs too"),
     };
     if short.is_empty() {
-        let all = format!("Every opening has the clear distance wanted there{plugs}.");
+        let all = format!("At that aim every opening has the clear distance wanted{plugs}.");
         return if asked.openings_held > 0 { vec![all] } else { Vec::new() };
     }
     let named: Vec<String> = short.iter().take(MOST_NAMED).map(opening).collect();
@@ -173,7 +175,10 @@ fn openings(way: Way, band: &BandTold, short: &[OpeningShort], asked: &Asked) ->
         clear => format!("With shifts of {clear} every opening has it."),
     };
     vec![
-        format!("There {openings} nearer to a cap than wanted: {}{more}.{plugs}", named.join("; ")),
+        format!(
+            "At that aim {openings} nearer to a cap than wanted: {}{more}.{plugs}",
+            named.join("; ")
+        ),
         clear,
     ]
 }

@@ -114,5 +114,9 @@ fn openings(told: &Told) -> Vec<Opening> {
         wanted: text::number(short.wanted_m, 3),
         block: Narrow::new(&short.block),
     };
-    told.choice.iter().flat_map(|choice| choice.openings_short.iter().map(one)).collect()
+    let short = match &told.choice {
+        Some(choice) => choice.openings_short.as_slice(),
+        None => told.leaving_out.first().map_or(&[][..], |out| &out.openings_short),
+    };
+    short.iter().map(one).collect()
 }
