@@ -32,9 +32,12 @@ const NEAR_MM: f64 = 0.02;
 /// Bands that captions name.
 const MOST_NAMED: usize = 6;
 
-/// One drawing for each way; none where there is nothing to shift.
+/// One drawing for each way; none where there is nothing to shift, or it is not recorded where she lies.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Ok(told) = ground.examined.shift_to_choose() else { return Vec::new() };
+    if told.asked.lay == answer::NOT_RECORDED {
+        return Vec::new();
+    }
     told.ways.iter().filter_map(|way| drawing(way, made_m(ground, way_of(way.way)))).collect()
 }
 
