@@ -7,9 +7,11 @@ mod mend;
 mod print;
 mod progress;
 mod project;
+mod rows;
+mod shifts;
 mod signed;
-mod start;
 mod source;
+mod start;
 mod status;
 mod table;
 mod verify;
@@ -70,6 +72,13 @@ enum Command {
     /// Example: lastdock compare calder-wren-2009.zip calder-wren-2031.zip --out compared.pdf
     #[command(after_help = status::TABLE)]
     Compare(compare::Compare),
+    /// Which shift of the ship uncovers everything that stood under blocks
+    ///
+    /// Status 3: no single shift does it.
+    ///
+    /// Example: lastdock shifts sample-project --leave-out K23S
+    #[command(after_help = status::TABLE)]
+    Shifts(shifts::Shifts),
 }
 
 /// Runs the program.
@@ -85,6 +94,7 @@ pub fn run() -> ExitCode {
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),
         Command::Compare(args) => compare::run(args),
+        Command::Shifts(args) => shifts::run(args),
     }
     .into()
 }

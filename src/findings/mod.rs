@@ -15,10 +15,14 @@ pub mod plan;
 pub mod plating;
 pub mod positions;
 pub mod recomputed;
+pub mod shifts;
 pub mod written;
+
+use std::sync::OnceLock;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
+use shifts::{Ask, Earlier, told::Told};
 
 use crate::records::Project;
 use crate::records::problem::{Problem, Problems};
@@ -33,12 +37,27 @@ pub struct Examined {
     pub recomputed: Recomputed,
     /// How the two compare, section by section.
     pub findings: Vec<Finding>,
+    /// Worked out for those who ask.
+    shifts: OnceLock<Result<Told, String>>,
 }
 
 impl Examined {
     /// How many findings came out so.
     pub fn count(&self, outcome: Outcome) -> usize {
         self.findings.iter().filter(|finding| finding.outcome == outcome).count()
+    }
+
+    /// Which shift to choose on these blocks, and where to land next time so that what this docking left is
+    /// reached; or why nothing can be said, in a sentence. Worked out once, when it is first asked for.
+    pub fn shift_to_choose(&self) -> Result<&Told, &str> {
+        let told = || {
+            let this = Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed);
+            shifts::tell(self, &Ask::default(), &[this]).map_err(|refusals| {
+                let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
+                format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
+            })
+        };
+        self.shifts.get_or_init(told).as_ref().map_err(String::as_str)
     }
 
     /// The findings that differ or are beyond a limit and that nobody has answered.
@@ -64,7 +83,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(papers::findings(&project));
     findings.extend(history::findings(&project, &recomputed));
     attach_remarks(&project, &mut findings)?;
-    Ok(Examined { project, recomputed, findings })
+    Ok(Examined { project, recomputed, findings, shifts: OnceLock::new() })
 }
 
 fn attach_remarks(project: &Project, findings: &mut [Finding]) -> Result<(), Vec<Problem>> {

@@ -23,6 +23,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("reading.typ", include_str!("../../templates/reading.typ")),
     ("dates.typ", include_str!("../../templates/dates.typ")),
     ("plan.typ", include_str!("../../templates/plan.typ")),
+    ("shifts.typ", include_str!("../../templates/shifts.typ")),
     ("exposure.typ", include_str!("../../templates/exposure.typ")),
     ("openings.typ", include_str!("../../templates/openings.typ")),
     ("landing.typ", include_str!("../../templates/landing.typ")),

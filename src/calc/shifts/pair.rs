@@ -59,6 +59,12 @@ impl Sides {
         best
     }
 
+    /// The lengths slid, from the first position on, at which a shift after a first one leaves nothing hidden
+    /// in all three positions.
+    pub fn after_a_first(&self, way: Way, first_m: f64, range_m: (f64, f64)) -> Vec<Band> {
+        outside(self.meeting_twice(way, first_m, range_m), range_m, NO_WIDTH_M)
+    }
+
     /// The lengths slid at which what a first shift left hidden twice is hidden again.
     fn meeting_twice(
         &self,

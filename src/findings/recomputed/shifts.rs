@@ -169,6 +169,11 @@ impl Shifts {
         self.sides.pair(way, range, 2.0 * tolerance).or_else(|| self.sides.pair(way, range, 0.0))
     }
 
+    /// The bands of a shift fore and aft, from the first position on, after a first one that slid by so much, m.
+    pub fn after_a_first(&self, first_m: f64) -> Vec<Band> {
+        self.sides.after_a_first(Way::ForeAndAft, first_m, self.fore_and_aft.range_m)
+    }
+
     /// Bottom hidden both before and after, slid by a length in m, m2.
     pub fn hidden_twice_m2(&self, way: Way, slid_m: f64) -> f64 {
         self.sides.hidden_twice_m2(way, slid_m)
@@ -340,7 +345,7 @@ fn planned(position: &Position) -> Option<Lie> {
 }
 
 /// The blocks that stand in a position; without one those that stand in all.
-fn standing(project: &Project, position: Option<usize>) -> Vec<usize> {
+pub fn standing(project: &Project, position: Option<usize>) -> Vec<usize> {
     let position = position.and_then(|n| project.positions.get(n));
     let stands = |block: &Block| match position {
         Some(position) => block.stands_in(&position.id),

@@ -1,5 +1,6 @@
-//! The report's drawings: the axes, the block plan of each position, the exposure maps,
-//! how she landed, what was coated, the plating, earlier dockings, and the docking on one line, as SVG of their true size on
+//! The report's drawings: the axes, the block plan of each position, the exposure maps, the shift to
+//! choose, how she landed, what was coated, the plating, earlier dockings, and the docking on one line,
+//! as SVG of their true size on
 //! paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
@@ -23,6 +24,7 @@ mod plan;
 mod plating;
 mod scale;
 mod sheet;
+mod shifts;
 mod two_dockings;
 mod words;
 
@@ -52,9 +54,9 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `history`, `chronology`,
-    /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`; `two-dockings`
-    /// in a comparison.
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `shifts`, `plating`, `history`,
+    /// `chronology`, or one of the landing's or the coating's, which begin with `landing-` and `coating-`;
+    /// `two-dockings` in a comparison.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,
@@ -80,6 +82,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
+    drawings.extend(shifts::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
     drawings.extend(plating::drawings(&ground));

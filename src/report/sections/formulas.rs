@@ -57,7 +57,7 @@ fn begun(says: &str) -> String {
 }
 
 /// Whether a figure of this report comes from a formula: some finding that came out names it, or one
-/// whose figures it is needed for.
+/// whose figures it is needed for; no finding needs the shift study.
 fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
     let girder = &calc::loads::girder::GIRDER;
     let needed_for = [
@@ -81,7 +81,8 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
         findings.any(|finding| finding.formula == Some(formula))
     };
     let needed = needed_for.iter().any(|(needs, by)| **needs == *formula && named(by));
-    needed || named(formula)
+    let of_shifts = *formula == calc::shifts::SHIFT_STUDY && examined.shift_to_choose().is_ok();
+    needed || named(formula) || of_shifts
 }
 
 fn in_force(bound: &Bound) -> InForce<'_> {

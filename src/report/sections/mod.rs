@@ -18,6 +18,7 @@ mod plan;
 mod plating;
 mod positions;
 mod reading;
+mod shifts;
 mod tables;
 mod title;
 
@@ -38,6 +39,7 @@ pub(super) struct Sections<'a> {
     dates: dates::Dates<'a>,
     plan: plan::Plan<'a>,
     exposure: exposure::Exposure<'a>,
+    shifts: shifts::Shifts<'a>,
     openings: openings::Openings,
     positions: positions::Positions,
     landing: landing::Landing<'a>,
@@ -65,6 +67,7 @@ pub(super) fn all<'a>(
         dates: dates::section(inputs),
         plan: plan::section(inputs),
         exposure: exposure::section(inputs),
+        shifts: shifts::section(inputs),
         openings: openings::section(examined),
         positions: positions::section(examined),
         landing: landing::section(inputs),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
+use crate::findings::shifts::answer;
 use crate::records::Project;
 use crate::records::openings::Opened;
 use crate::report::text::{self, First};
@@ -16,6 +17,7 @@ pub(super) struct NextTeam {
     landings: First<String>,
     never_exposed: Option<NeverExposed>,
     history: Vec<String>,
+    shift: Vec<String>,
     coating: Vec<String>,
     undone: Undone,
     clearances: First<Clearance>,
@@ -101,6 +103,7 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
         history: super::history::summary::lines(examined),
+        shift: examined.shift_to_choose().map(answer::brief).unwrap_or_default(),
         coating: super::coating::summary::headline(examined),
         undone: Undone {
             unanswered: examined.unanswered().count(),

@@ -1,0 +1,248 @@
+//! The bottom hidden both before and after a shift, over the shift: what to aim at, and what does not do.
+
+use geo::{Coord, LineString, Simplify};
+
+use super::canvas::{Canvas, DASHED, DOTTED, Lettered, Pen};
+use super::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM};
+use super::ground::Ground;
+use super::labels::Area;
+use super::legend::{self, Sample};
+use super::lettering::{self, SMALL_PT};
+use super::{Drawing, WIDTH_MM, finish, words};
+use crate::calc::shifts::Way;
+use crate::findings::shifts::told::{BandTold, WayTold};
+use crate::findings::shifts::{answer, said, way_of};
+use crate::report::text;
+
+const LINE: Pen = Pen::solid(0.35);
+const AIM: Pen = Pen::solid(0.3).broken(DASHED);
+const MADE: Pen = Pen::solid(0.35).broken(DOTTED);
+/// Height of a panel, and of the one that shows its foot magnified, mm.
+const HEIGHTS_MM: [f64; 2] = [36.0, 24.0];
+/// Room over a panel for what stands at its upright lines, mm.
+const ROOM_MM: f64 = 3.4;
+/// Numbers of a level axis stand at least so far apart, mm.
+const APART_MM: f64 = 14.0;
+/// Numbers of an upright axis, mm.
+const UP_MM: f64 = 6.0;
+/// The magnified panel shows the foot up to this part of the greatest value.
+const MAGNIFIED: f64 = 0.04;
+/// A line is drawn through as many points as bring it so near to the curve, mm.
+const NEAR_MM: f64 = 0.02;
+/// Bands that captions name.
+const MOST_NAMED: usize = 6;
+
+/// One drawing for each way; none where there is nothing to shift, or it is not recorded where she lies.
+pub fn drawings(ground: &Ground) -> Vec<Drawing> {
+    let Ok(told) = ground.examined.shift_to_choose() else { return Vec::new() };
+    if told.asked.lay == answer::NOT_RECORDED {
+        return Vec::new();
+    }
+    told.ways.iter().filter_map(|way| drawing(way, made_m(ground, way_of(way.way)))).collect()
+}
+
+/// The ship's shift from the first position to the second, as both were placed.
+fn made_m(ground: &Ground, way: Way) -> Option<f64> {
+    let lies = &ground.examined.recomputed.positions;
+    let (first, second) = (lies.first()?.lie?, lies.get(1)?.lie?);
+    Some(match way {
+        Way::ForeAndAft => second.srp_station_m - first.srp_station_m,
+        Way::Athwart => second.centreline_offset_m - first.centreline_offset_m,
+    })
+}
+
+fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
+    let way = way_of(told.way);
+    let (name, title) = match way {
+        Way::ForeAndAft => (
+            "shifts-fore-and-aft",
+            "shift of the ship fore and aft, m: aft to the left (\u{2212}), forward to the right (+)",
+        ),
+        Way::Athwart => (
+            "shifts-athwart",
+            "shift of the ship athwart, m: to starboard to the left (\u{2212}), to port to the right (+)",
+        ),
+    };
+    let x = Axis::between(title, (told.from_m, told.to_m), RIGHT_MM - LEFT_MM, APART_MM)?;
+    let points: Vec<(f64, f64)> =
+        told.hidden_twice.iter().map(|point| (point.shift_m, point.area_m2)).collect();
+    let greatest = points.iter().map(|point| point.1).fold(0.0, f64::max);
+    let made_m = made_m.filter(|made| (told.from_m..=told.to_m).contains(made));
+    let magnify = greatest > 0.0 && told.least_m2 < greatest * MAGNIFIED * 0.8;
+
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let up = "bottom under blocks both before and after the shift, m\u{b2}";
+    let y = Axis::over(up, [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
+    let panel = Panel::with_room(0.0, ROOM_MM, HEIGHTS_MM[0], x.clone(), y);
+    drawn(&mut canvas, &panel, told, &points, made_m);
+    panel.draw(&mut canvas, !magnify);
+    at_the_top(&mut canvas, &panel, told, way);
+    let mut used = panel.area.bottom + if magnify { 1.5 } else { FOOT_MM };
+    if magnify {
+        let y = Axis::between(
+            "the same, its foot magnified",
+            (0.0, greatest * MAGNIFIED),
+            HEIGHTS_MM[1],
+            UP_MM,
+        )?;
+        let panel = Panel::new(used, HEIGHTS_MM[1], x, y);
+        drawn(&mut canvas, &panel, told, &points, made_m);
+        panel.draw(&mut canvas, true);
+        used = panel.area.bottom + FOOT_MM;
+    }
+    let mut samples = vec![(Sample::Line(LINE), "hidden both times".to_string())];
+    if !told.bands.is_empty() {
+        let meaning = "shifts that leave nothing hidden twice";
+        samples.push((Sample::Hatched(vec![HALT]), meaning.to_string()));
+        samples.push((Sample::Line(AIM), "what to aim at".to_string()));
+    }
+    if made_m.is_some() {
+        samples.push((Sample::Line(MADE), "the shift that was made".to_string()));
+    }
+    used = legend::rows(&mut canvas, used, &samples);
+    Some(finish("shifts", name.to_string(), None, said_of(told, way, made_m), canvas, used))
+}
+
+/// Bands, upright lines and the curve; the frame comes over them.
+fn drawn(
+    canvas: &mut Canvas,
+    panel: &Panel,
+    told: &WayTold,
+    points: &[(f64, f64)],
+    made_m: Option<f64>,
+) {
+    told.bands.iter().for_each(|band| panel.hatched(canvas, band.from_m, band.to_m));
+    made_m.iter().for_each(|made| panel.upright(canvas, *made, MADE));
+    widest(told).iter().for_each(|band| panel.upright(canvas, band.aim_m, AIM));
+    panel.curve(canvas, &thinned(panel, points), LINE);
+}
+
+/// The band whose middle is what to aim at.
+fn widest(told: &WayTold) -> Option<&BandTold> {
+    let aim = told.aim_m?;
+    told.bands.iter().find(|band| (band.aim_m - aim).abs() < 1e-9)
+}
+
+/// The points that the eye needs.
+fn thinned(panel: &Panel, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let on_paper = points.iter().map(|(x, y)| panel.at(*x, *y)).collect();
+    let line = LineString::new(on_paper).simplify(NEAR_MM);
+    let back = |c: &Coord<f64>| {
+        let part = |at: f64, from: f64, to: f64| (at - from) / (to - from);
+        let (x, y) = (&panel.x, &panel.y);
+        (
+            x.from + part(c.x, panel.area.left, panel.area.right) * (x.to - x.from),
+            y.from + part(c.y, panel.area.bottom, panel.area.top) * (y.to - y.from),
+        )
+    };
+    line.0.iter().map(back).collect()
+}
+
+/// What to aim at, over its line.
+fn at_the_top(canvas: &mut Canvas, panel: &Panel, told: &WayTold, way: Way) {
+    let Some(band) = widest(told) else { return };
+    let aim = said::aim((band.from_m, band.to_m));
+    let said = said::shift(way, aim.shift_m, aim.decimals);
+    let half = lettering::width_mm(&said, SMALL_PT) / 2.0;
+    let Area { left, right, top, .. } = panel.area;
+    let x = panel.across(band.aim_m).clamp(left + half, right - half);
+    canvas.text(Lettered::new(&said, Coord { x, y: top - 1.0 }, SMALL_PT).middle());
+}
+
+fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, String) {
+    let title = format!("Bottom hidden twice, by the shift {}", said::way(way));
+    let bands: Vec<String> = told
+        .bands
+        .iter()
+        .map(|band| {
+            let (span, decimals) = said::inward((band.from_m, band.to_m));
+            said::span(way, span, decimals)
+        })
+        .collect();
+    let (from, to) = (said::shift(way, told.from_m, 2), said::shift(way, told.to_m, 2));
+    let keel = if way == Way::Athwart { " with the keel on its blocks" } else { "" };
+    let mut found = if bands.is_empty() {
+        format!(
+            "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {} m\u{b2}, at {}.",
+            text::number(told.least_m2, 3),
+            said::shift(way, told.least_at_m, 2)
+        )
+    } else {
+        format!("Nothing is hidden twice after shifts of {}.", words::list(&bands, MOST_NAMED))
+    };
+    if !told.off_keel.is_empty() {
+        found.push(' ');
+        found.push_str(&answer::off_keel_said(told));
+    }
+    if let Some(made) = made_m {
+        found.push_str(&format!(" The shift that was made: {}.", said::shift(way, made, 3)));
+    }
+    let greatest = told.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
+    let at_most = greatest.map_or(String::new(), |point| {
+        format!(
+            " The curve runs from {} m\u{b2} at {from} to {} m\u{b2} at {to}, and is \
+             highest at {}, with {} m\u{b2}.",
+            text::number(told.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
+            text::number(told.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
+            said::shift(way, point.shift_m, 2),
+            text::number(point.area_m2, 2),
+        )
+    });
+    let alt = format!("{title}. {found}{at_most}");
+    (title, found, alt)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{
+        check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
+    };
+    use super::super::{Drawing, drawings};
+
+    fn of(files: &[(&str, String)]) -> Vec<Drawing> {
+        drawings(&examined(files))
+    }
+
+    #[test]
+    fn each_way_has_its_drawing() {
+        let drawings = drawings(&sample());
+        let shifts = of_group(&drawings, "shifts");
+        let names: Vec<&str> = shifts.iter().map(|drawing| drawing.name.as_str()).collect();
+        assert_eq!(names, ["shifts-fore-and-aft", "shifts-athwart"]);
+        // K23 slipped: as the blocks stood, no shift does it.
+        assert!(
+            shifts[0].alt.contains("leaves nothing hidden twice; the least is"),
+            "{}",
+            shifts[0].alt
+        );
+        assert!(shifts[0].caption.contains("that was made: 0.700 m aft"), "{}", shifts[0].caption);
+        check(&drawings);
+        no_texts_overlap(&drawings, "shifts");
+    }
+
+    /// The curve comes down to the axis where the band begins, and the aim stands over the middle.
+    #[test]
+    fn the_band_is_hatched_and_the_aim_lettered() {
+        let drawings = of(&[
+            docking(""),
+            ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
+            ("positions/positions.csv", positions(&[8.0], 0.0)),
+        ]);
+        let shifts = of_group(&drawings, "shifts");
+        // Caps of 0.63 m every 1.4 m: 0.63 to 0.77 m.
+        let alt = &shifts[0].alt;
+        assert!(alt.contains("after shifts of") && alt.contains("0.63 to 0.77 m aft"), "{alt}");
+        assert!(shifts[0].svg.contains(">0.70 m aft</text>"), "{}", shifts[0].svg);
+        check(&drawings);
+        no_texts_overlap(&drawings, "shifts");
+    }
+
+    #[test]
+    fn nothing_to_shift_draws_nothing() {
+        let drawings = of(&[
+            docking(""),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".to_string()),
+        ]);
+        assert!(of_group(&drawings, "shifts").is_empty());
+    }
+}
