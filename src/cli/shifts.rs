@@ -94,10 +94,12 @@ pub fn run(args: &Shifts) -> Status {
         reach_m: args.reach,
         leave_out: args.leave_out.clone(),
     };
-    let earlier: Vec<Earlier<'_>> = past
+    let named = past
         .iter()
-        .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed))
-        .collect();
+        .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed));
+    let mut earlier = Earlier::on_record(&now.examined.project, &now.examined.recomputed);
+    earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
+    earlier.extend(named);
     let told = match tell(&now.examined, &ask, &earlier) {
         Ok(told) => told,
         Err(refusals) => {

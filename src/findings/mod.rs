@@ -47,12 +47,15 @@ impl Examined {
         self.findings.iter().filter(|finding| finding.outcome == outcome).count()
     }
 
-    /// Which shift to choose on these blocks, and where to land next time so that what this docking left is
-    /// reached; or why nothing can be said, in a sentence. Worked out once, when it is first asked for.
+    /// Which shift to choose on these blocks, and where to land next time so that what this docking and the
+    /// earlier ones on its record left is reached; or why nothing can be said, in a sentence. Worked out once,
+    /// when it is first asked for.
     pub fn shift_to_choose(&self) -> Result<&Told, &str> {
         let told = || {
-            let this = Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed);
-            shifts::tell(self, &Ask::default(), &[this]).map_err(|refusals| {
+            let mut earlier =
+                vec![Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed)];
+            earlier.extend(Earlier::on_record(&self.project, &self.recomputed));
+            shifts::tell(self, &Ask::default(), &earlier).map_err(|refusals| {
                 let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
                 format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
             })

@@ -97,7 +97,8 @@ pub fn brief(told: &Told) -> Vec<String> {
         let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
         said.extend(of_second.or(told.leaving_out.first()).map(leave_out));
     }
-    let left = told.past.iter().flat_map(|past| &past.left);
+    // The first is the docking itself; what earlier ones left stands in the section.
+    let left = told.past.iter().take(1).flat_map(|past| &past.left);
     let never = left.filter(|left| left.what == NEVER_EXPOSED).filter_map(|left| {
         let landing = left.landing.as_ref()?;
         Some(format!("Next time on these blocks, to reach what was never exposed: {landing}"))

@@ -5,11 +5,14 @@ use geo::MultiPolygon;
 use super::answer::{NEVER_EXPOSED, UNDER_LAST};
 use super::told::{LeaveOut, LeftTold, PastTold, WayTold};
 use super::{Examined, Teller, kept, said, way_of};
+use crate::calc::history::hidden_throughout;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
 use crate::calc::shifts::Way;
 use crate::findings::recomputed::Recomputed;
+use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Asked as Question, Placed, left_by, reaching};
 use crate::records::Project;
+use crate::records::history::Past;
 use crate::units;
 
 /// An earlier docking of the ship.
@@ -37,16 +40,36 @@ pub struct Left<'a> {
 impl<'a> Earlier<'a> {
     /// A docking with what it never exposed, and what was under blocks in its last position.
     pub fn of(name: &'a str, project: &'a Project, recomputed: &Recomputed) -> Self {
+        let left = left_by(recomputed);
+        Self::leaving(name, project, left)
+    }
+
+    /// The earlier dockings on a project's record, the oldest first.
+    pub fn on_record(project: &'a Project, recomputed: &Recomputed) -> Vec<Self> {
+        let dockings = recomputed.history.iter().flat_map(|history| &history.dockings);
+        let one = |(past, docked): (&'a Past, &Docked)| {
+            let left = docked.hidden.as_ref().and_then(|hidden| {
+                let under = hidden.last()?.shape.clone();
+                Some((hidden_throughout(hidden.iter().map(|position| &position.shape)), under))
+            });
+            Self::leaving(&past.name, &past.project, left)
+        };
+        project.history.iter().zip(dockings).map(one).collect()
+    }
+
+    /// What a docking never exposed, and what was under blocks in its last position.
+    fn leaving(
+        name: &'a str,
+        project: &'a Project,
+        left: Option<(MultiPolygon<f64>, MultiPolygon<f64>)>,
+    ) -> Self {
         let positions = &project.positions;
         let last = positions.last().map_or("", |position| position.id.as_str());
-        let left = left_by(recomputed).map(|(never, under)| {
-            let one = |never, steel| Left { never, last, steel };
-            // Of a docking in one position the two are the same.
-            if positions.len() < 2 {
-                vec![one(true, never)]
-            } else {
-                vec![one(true, never), one(false, under)]
-            }
+        let one = |never, steel| Left { never, last, steel };
+        // Of a docking in one position the two are the same.
+        let left = left.map(|(never, under)| match positions.len() {
+            0 | 1 => vec![one(true, never)],
+            _ => vec![one(true, never), one(false, under)],
         });
         Self { name, ship: &project.docking.ship.name, left }
     }

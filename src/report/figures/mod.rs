@@ -1,7 +1,6 @@
 //! The report's drawings: the axes, the block plan of each position, the exposure maps, the shift to
 //! choose, how she landed, what was coated, the plating, earlier dockings, and the docking on one line,
-//! as SVG of their true size on
-//! paper.
+//! as SVG of their true size on paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
 
