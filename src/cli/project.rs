@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
-use super::print;
+use super::problems;
 use crate::findings::{self, Examined};
 use crate::records;
+use crate::records::excerpt;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::Folder;
 
@@ -14,9 +15,9 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
         Ok(found) => Some(found),
         Err(problems) => {
             if json {
-                println!("{}", print::problems_as_json(&problems));
+                println!("{}", problems::as_json(&problems));
             } else {
-                anstream::eprint!("{}", print::problems(&problems));
+                anstream::eprint!("{}", problems::told(&problems));
             }
             None
         }
@@ -36,5 +37,9 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     }
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
-    Ok((folder, findings::examine(project)?))
+    let examined = findings::examine(project).map_err(|mut problems| {
+        excerpt::show(&mut problems, &folder);
+        problems
+    })?;
+    Ok((folder, examined))
 }

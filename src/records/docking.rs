@@ -11,7 +11,7 @@ use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
 use crate::hull::{FrameStretch, Frames};
-use crate::units::Quantity;
+use crate::units::{Quantity, nine_digits};
 
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
@@ -235,7 +235,7 @@ impl Docking {
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
         check_format(keyed, problems);
         for table in ["ship", "dock"] {
-            if keyed.one(table).is_none() && problems.is_empty() {
+            if keyed.one(table).is_none() && keyed.is_sound(table) {
                 problems.add(
                     Problem::new(Place::file(SPEC.path), format!("has no table [{table}]"))
                         .expected(format!("[{table}] with at least its name"))
@@ -243,6 +243,7 @@ impl Docking {
                 );
             }
         }
+        check_perpendiculars(keyed, problems);
         let (frames, frame_places) = frames(keyed, problems);
         let period = keyed.one("period");
         Self {
@@ -285,6 +286,26 @@ fn check_format(keyed: &Keyed, problems: &mut Problems) {
                 .value(format.to_string())
                 .expected(format!("format = {FORMAT}"))
                 .advice("use a newer version of this program for a project of a newer format"),
+        );
+    }
+}
+
+fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
+    let Some(entry) = keyed.one("ship") else { return };
+    let (Some(aft), Some(forward)) =
+        (entry.number("aft_perpendicular_x"), entry.number("forward_perpendicular_x"))
+    else {
+        return;
+    };
+    if forward <= aft {
+        problems.add(
+            Problem::new(
+                entry.place_of("forward_perpendicular_x"),
+                "is not forward of the aft perpendicular",
+            )
+            .value(format!("{} m", nine_digits(forward)))
+            .expected(format!("more than {} m", nine_digits(aft)))
+            .advice("correct one of the two; x grows toward the bow"),
         );
     }
 }
