@@ -109,7 +109,7 @@ fn line(owed: &Owed) -> String {
         }
     };
     let text = format!("{}.{missing} ({})", sentence(&owed.what), owed.file);
-    let text = wrapped(&text, 16);
+    let text = wrapped(&text, 17);
     let style = if owed.is_open() { AnsiColor::Yellow.on_default() } else { Style::new() };
     format!("  {} {}\n", styled(&count, style), text.trim_start())
 }

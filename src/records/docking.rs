@@ -10,6 +10,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
 use crate::units::{Quantity, nine_digits};
 
@@ -288,6 +289,29 @@ fn check_format(keyed: &Keyed, problems: &mut Problems) {
                 .advice("use a newer version of this program for a project of a newer format"),
         );
     }
+}
+
+/// Many times without an offset are one thing to mend where the project could state it for all.
+pub(super) fn offset_once(keyed: &Keyed, problems: &mut Problems) {
+    const FEW: usize = 3;
+    let times = problems.take(NO_OFFSET);
+    let Some(first) =
+        times.iter().map(|problem| &problem.place).min().filter(|_| times.len() > FEW)
+    else {
+        times.into_iter().for_each(|problem| problems.add(problem));
+        return;
+    };
+    let period = keyed.one("period");
+    let place = period.map_or_else(|| Place::file(SPEC.path), |period| period.place.clone());
+    let wrong = format!(
+        "[period] has no offset, and {} times do not say theirs, the first at {first}",
+        times.len()
+    );
+    problems.add(
+        Problem::new(place, wrong)
+            .expected("offset = \"+01:00\" under [period], or an offset in every time")
+            .advice("add the offset from UTC that the clocks of the docking kept"),
+    );
 }
 
 fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {

@@ -166,7 +166,10 @@ impl Reader<'_> {
                 let place = self.place(key.span().start, key.get_ref());
                 let names: Vec<&str> = spec.tables.iter().map(|table| table.name).collect();
                 let advice = match nearest(key.get_ref(), names.iter().copied()) {
-                    Some(near) => format!("call it {near}"),
+                    Some(near) => {
+                        keyed.torn.push(near);
+                        format!("call it {near}")
+                    }
                     None => "take it out, or write it as a comment".to_string(),
                 };
                 problems.add(

@@ -258,6 +258,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
+    docking::offset_once(tables(&docking::SPEC), &mut problems);
     let unread = unread_files(sizes, &sheets, &keyed);
     let ids = ids(&sheets, &keyed, &unread, &mut problems);
 

@@ -101,6 +101,11 @@ impl Problems {
         self.0.len()
     }
 
+    /// Takes out those in which that is wrong.
+    pub fn take(&mut self, wrong: &str) -> Vec<Problem> {
+        self.0.extract_if(.., |problem| problem.wrong == wrong).collect()
+    }
+
     /// All of them by file, line and column.
     pub fn into_sorted(mut self) -> Vec<Problem> {
         self.0.sort_by(|a, b| a.place.cmp(&b.place));

@@ -95,6 +95,9 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
     }
 }
 
+/// What is wrong with a time without an offset where the project states none.
+pub(super) const NO_OFFSET: &str = "does not say its offset from UTC";
+
 const LONGEST_ID: usize = 40;
 
 fn id(text: &str) -> Result<String, NotThat> {
@@ -259,7 +262,7 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
     };
     let Some(offset) = offset else {
         return Err(not_that(
-            "does not say its offset from UTC",
+            NO_OFFSET,
             expected,
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));

@@ -102,7 +102,11 @@ fn what_is_said_of_each_mistake_word_for_word() {
         let said = told(&project);
         let said = said.trim_end_matches('\n');
         if said != mistake.says {
-            wrong.push(format!("## {}\n{}\n--\n{said}\n", mistake.what, mistake.changes.join("\n")));
+            wrong.push(format!(
+                "## {}\n{}\n--\n{said}\n",
+                mistake.what,
+                mistake.changes.join("\n")
+            ));
         }
     }
     assert!(wrong.is_empty(), "other words are said of\n\n{}", wrong.join("\n"));
