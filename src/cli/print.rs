@@ -90,9 +90,10 @@ pub fn problems(problems: &[Problem]) -> String {
     let mut out = String::new();
     let mut file = None;
     for problem in problems {
-        if file != Some(&problem.place.file) {
-            file = Some(&problem.place.file);
-            let _ = writeln!(out, "{}", bold(&problem.place.file));
+        let stands = problem.place.sheet_or_file();
+        if file.as_ref() != Some(&stands) {
+            let _ = writeln!(out, "{}", bold(&stands));
+            file = Some(stands);
         }
         let text = problem.to_string();
         for (number, line) in text.lines().enumerate() {

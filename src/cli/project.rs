@@ -11,7 +11,10 @@ use crate::records::store::Folder;
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
     match read(root) {
-        Ok(found) => Some(found),
+        Ok(found) => {
+            warn(&found.1.project.warnings);
+            Some(found)
+        }
         Err(problems) => {
             if json {
                 println!("{}", print::problems_as_json(&problems));
@@ -20,6 +23,13 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
             }
             None
         }
+    }
+}
+
+/// Says on stderr what ought to be known and stops nothing.
+pub fn warn(warnings: &[Problem]) {
+    for warning in warnings {
+        anstream::eprintln!("{}", print::wrapped(&format!("Note: {warning}"), 0));
     }
 }
 

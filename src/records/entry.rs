@@ -65,7 +65,10 @@ impl Entry {
     pub fn place_of(&self, name: &str) -> Place {
         let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());
         match self.cell(name) {
-            Some(cell) => Place::value(&self.frame.file, cell.line, cell.column, &header),
+            Some(cell) => Place {
+                row: self.place.row,
+                ..Place::value(&self.frame.file, cell.line, cell.column, &header)
+            },
             None => Place { name: header, ..self.place.clone() },
         }
     }

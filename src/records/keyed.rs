@@ -219,7 +219,7 @@ impl Reader<'_> {
             let place = self.place(value.span().start, written);
             match text_of(value.get_ref()) {
                 Some(text) => {
-                    let with = Reading { unit: head.unit, offset: self.offset };
+                    let with = Reading { unit: head.unit, offset: self.offset, comma: false };
                     let key: &Column = &spec.keys[head.index];
                     cells[head.index] = read_cell(&text, key, with, &place, problems);
                 }

@@ -9,6 +9,7 @@ pub mod bounds;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+mod dialect;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
@@ -37,6 +38,7 @@ pub mod store;
 pub mod value;
 pub mod water;
 pub mod weights;
+pub mod workbook;
 pub mod zones;
 
 use std::collections::BTreeMap;
@@ -69,6 +71,7 @@ use spec::FileSpec;
 use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
+use workbook::Workbook;
 use zones::{Drawn, Zone};
 
 /// The CSV files of a project, in the order in which they are read and shown.
@@ -177,15 +180,21 @@ pub struct Project {
     pub sheets: Vec<Sheet>,
     /// The TOML files as typed tables, for the derived tables.
     pub keyed: Vec<Keyed>,
+    /// The workbook whose sheets stand for CSV files, if there is one.
+    pub workbook: Option<Workbook>,
+    /// What ought to be known and keeps nothing from being read.
+    pub warnings: Vec<Problem>,
 }
 
 impl Project {
     /// Files that no description knows: kept as they are, never read. Papers are not among them.
     pub fn other_files(&self) -> impl Iterator<Item = &str> {
+        let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
         self.files
             .keys()
             .map(String::as_str)
-            .filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER))
+            .filter(move |path| !is_known(path) && Some(*path) != workbook)
+            .filter(|path| !path.starts_with(papers::FOLDER))
     }
 
     /// Files inside `papers/`, by their names there.
@@ -204,7 +213,10 @@ fn is_known(path: &str) -> bool {
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
 /// project only if nothing at all is wrong.
 pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Problem>> {
-    let sizes = store.sizes();
+    let workbook = workbook::read(store, &mut problems);
+    let mut sizes = store.sizes().clone();
+    let made = workbook.iter().flat_map(Workbook::made);
+    sizes.extend(made.map(|(path, csv)| (path.to_string(), csv.len() as u64)));
     let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
         if !sizes.contains_key(path) {
             return None;
@@ -246,6 +258,10 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
+            let of_sheet = workbook.as_ref().filter(|workbook| workbook.csv(spec.path).is_some());
+            if let Some(workbook) = of_sheet {
+                return sheet::read_of(workbook, spec, offset, &mut problems);
+            }
             let bytes = bytes_of(spec.path, &mut problems)?;
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
@@ -267,7 +283,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let layers: Vec<Layer> =
         rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
     let project = Project {
-        files: sizes.clone(),
+        files: sizes,
         blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
         openings: rows(&openings::SPEC)
             .filter_map(|entry| Opening::read(entry, &mut problems))
@@ -332,6 +348,8 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         docking,
         sheets,
         keyed,
+        workbook,
+        warnings: problems.take_warnings(),
     };
     if problems.is_empty() { Ok(project) } else { Err(problems.into_sorted()) }
 }
