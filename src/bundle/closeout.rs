@@ -28,8 +28,8 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
-use crate::records::papers;
 use crate::records::store::{Folder, Store};
+use crate::records::{history, papers};
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -230,6 +230,7 @@ fn typeset(
         .sizes()
         .keys()
         .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
+        .filter(|path| !history::is_record(path))
     {
         attachments.push(Attachment {
             path: path.clone(),

@@ -97,6 +97,11 @@ impl Problems {
         self.0.len()
     }
 
+    /// Whether something is wrong with a file.
+    pub fn concern(&self, file: &str) -> bool {
+        self.0.iter().any(|problem| &*problem.place.file == file)
+    }
+
     /// All of them by file, line and column.
     pub fn into_sorted(mut self) -> Vec<Problem> {
         self.0.sort_by(|a, b| a.place.cmp(&b.place));

@@ -20,11 +20,13 @@ pub enum Kind {
     Product,
     /// An anode.
     Anode,
+    /// An earlier docking.
+    Docking,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 7] = [
+    pub const ALL: [Kind; 8] = [
         Kind::Block,
         Kind::Opening,
         Kind::Position,
@@ -32,6 +34,7 @@ impl Kind {
         Kind::Area,
         Kind::Product,
         Kind::Anode,
+        Kind::Docking,
     ];
 
     /// The word with its article.
@@ -44,6 +47,7 @@ impl Kind {
             Kind::Area => "an area",
             Kind::Product => "a product",
             Kind::Anode => "an anode",
+            Kind::Docking => "an earlier docking",
         }
     }
 
@@ -57,6 +61,7 @@ impl Kind {
             Kind::Area => "area",
             Kind::Product => "product",
             Kind::Anode => "anode",
+            Kind::Docking => "docking",
         }
     }
 }
