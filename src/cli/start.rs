@@ -13,8 +13,8 @@ use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::version;
+use crate::handover::before::Before;
 use crate::handover::folder::Place;
-use crate::handover::past::Past;
 use crate::handover::start::{Started, start};
 
 /// What `start` takes.
@@ -38,13 +38,13 @@ pub struct Start {
 /// Runs it.
 pub fn run(args: &Start) -> Status {
     match started(args) {
-        Ok((past, written)) => {
+        Ok((before, written)) => {
             if args.json {
-                println!("{}", print::json(&as_data(&args.folder, past.as_ref(), &written)));
+                println!("{}", print::json(&as_data(&args.folder, before.as_ref(), &written)));
             } else {
-                anstream::print!("{}", told(&args.folder, past.as_ref(), &written));
+                anstream::print!("{}", told(&args.folder, before.as_ref(), &written));
             }
-            let damaged = past.is_some_and(|past| !past.damage.is_empty());
+            let damaged = before.is_some_and(|before| !before.damage.is_empty());
             if damaged { Status::Troubled } else { Status::Well }
         }
         Err(errors) => {
@@ -58,16 +58,16 @@ pub fn run(args: &Start) -> Status {
     }
 }
 
-fn started(args: &Start) -> Result<(Option<Past>, Started), Vec<BundleError>> {
+fn started(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> {
     let one = |error| vec![error];
     // The place first, since a bundle may take minutes to be verified.
     let place = Place::new(&args.folder).map_err(one)?;
-    let past = args.from.as_deref().map(|from| past(from, &place, args)).transpose()?;
-    let written = start(&place, past.as_ref()).map_err(one)?;
-    Ok((past, written))
+    let before = args.from.as_deref().map(|from| before(from, &place, args)).transpose()?;
+    let written = start(&place, before.as_ref()).map_err(one)?;
+    Ok((before, written))
 }
 
-fn past(from: &Path, place: &Place, args: &Start) -> Result<Past, Vec<BundleError>> {
+fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<BundleError>> {
     if from.is_dir() && place.is_inside(from) {
         let wrong = "lies inside the bundle, which would then no longer be whole";
         return Err(vec![BundleError::new(&args.folder, wrong, "name a folder outside it")]);
@@ -76,51 +76,51 @@ fn past(from: &Path, place: &Place, args: &Start) -> Result<Past, Vec<BundleErro
     version::refuse_others(&bundle).map_err(|error| vec![error])?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("verifying", total, args.json);
-    let past = Past::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.moved(bytes));
+    let before = Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.moved(bytes));
     progress.done();
-    past
+    before
 }
 
-fn told(folder: &Path, past: Option<&Past>, written: &Started) -> String {
+fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
     let folder = folder.display();
     let mut out = format!("{}\n", print::bold(&folder.to_string()));
     let mut says = |text: &str, indent: usize| {
         out.push_str(&print::wrapped(text, indent));
         out.push('\n');
     };
-    match past {
+    match before {
         None => says(&format!("a blank project, {} files", written.files), 2),
-        Some(past) => {
-            let ship = &past.project.docking.ship.name;
+        Some(before) => {
+            let ship = &before.project.docking.ship.name;
             says(
-                &format!("{ship}, carried forward from {}; {} files", past.name, written.files),
+                &format!("{ship}, carried forward from {}; {} files", before.name, written.files),
                 2,
             );
             for (path, count) in &written.carried {
                 let things = if path.ends_with(".toml") { "tables" } else { "rows" };
                 says(&format!("{path:27}{count:>5} {things}"), 4);
             }
-            if past.damage.is_empty() {
+            if before.damage.is_empty() {
                 says("the bundle was whole, and its findings follow from its records", 2);
             } else {
                 let word = print::styled("damaged", AnsiColor::Red.on_default().bold());
                 says(&format!("{word}: the bundle was taken as it is, and README.txt says so:"), 2);
-                past.damage.iter().for_each(|trouble| says(trouble, 6));
+                before.damage.iter().for_each(|trouble| says(trouble, 6));
             }
-            if past.unanswered > 0 {
+            if before.unanswered > 0 {
                 let text = format!(
                     "{} of its findings differ or are beyond a limit, unanswered: see its report",
-                    past.unanswered
+                    before.unanswered
                 );
                 says(&text, 2);
             }
-            if let Some(seal) = &past.fixity.seal {
+            if let Some(seal) = &before.fixity.seal {
                 says("its seal, to be compared with the one kept on paper:", 2);
                 says(&in_fours(seal), 6);
             }
         }
     }
-    let first = match past {
+    let first = match before {
         None => {
             "Read README.txt in it: who fills in what, and when. Begin with the two names marked \
              FIRST in docking.toml. Then, and as often as you like:"
@@ -136,18 +136,18 @@ fn told(folder: &Path, past: Option<&Past>, written: &Started) -> String {
     out
 }
 
-fn as_data(folder: &Path, past: Option<&Past>, written: &Started) -> serde_json::Value {
+fn as_data(folder: &Path, before: Option<&Before>, written: &Started) -> serde_json::Value {
     serde_json::json!({
         "folder": folder,
         "files": written.files,
-        "from": past.map(|past| serde_json::json!({
-            "docking": past.name,
-            "bundle": past.file,
-            "ship": past.project.docking.ship.name,
-            "seal": past.fixity.seal,
-            "whole": past.damage.is_empty(),
-            "damage": past.damage,
-            "unanswered": past.unanswered,
+        "from": before.map(|before| serde_json::json!({
+            "docking": before.name,
+            "bundle": before.file,
+            "ship": before.project.docking.ship.name,
+            "seal": before.fixity.seal,
+            "whole": before.damage.is_empty(),
+            "damage": before.damage,
+            "unanswered": before.unanswered,
         })),
         "carried": written.carried,
     })

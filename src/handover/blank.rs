@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 
 use textwrap::Options;
 
-use super::past::HISTORY;
 use crate::records::bounds::{self, Sort};
-use crate::records::{FILES, docking, products, remarks};
+use crate::records::{FILES, docking, history, products, remarks};
 
 const DOCKING: &str = include_str!("../../templates/start/docking.toml");
 const PRODUCTS: &str = include_str!("../../templates/start/products.toml");
@@ -17,7 +16,7 @@ const WIDTH: usize = 100;
 /// The files by their paths in the project. Tables have their header rows alone; the files of TOML
 /// explain themselves. What earlier dockings left is no part of it.
 pub fn files() -> BTreeMap<String, Vec<u8>> {
-    let sheets = FILES.iter().filter(|spec| !spec.path.starts_with(HISTORY));
+    let sheets = FILES.iter().filter(|spec| !spec.path.starts_with(history::FOLDER));
     let headers = sheets.map(|spec| (spec.path, format!("{}\n", spec.headings().join(","))));
     let forms = [docking::SPEC.path, products::SPEC.path, remarks::SPEC.path]
         .map(|path| (path, form(path).unwrap_or_default()));

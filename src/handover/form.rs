@@ -36,12 +36,13 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
             keys.extend(Key::of(line));
         }
         out.push_str(&format!("# Carried from {from}: {}.\n", filled.advice));
-        let count = record.all(filled.table).count();
         for (number, entry) in record.all(filled.table).enumerate() {
-            table(&mut out, line, &keys, entry, from);
-            if number + 1 < count {
+            if number > 0 {
                 out.push('\n');
+                // What was explained once need not be explained again.
+                keys.iter_mut().for_each(|key| key.explained = None);
             }
+            table(&mut out, line, &keys, entry, from);
         }
     }
     out
@@ -203,7 +204,7 @@ note_carried = \"ouzel-2011\"
 [[frames]]
 from_frame = 10
 x_m = 7.8152
-spacing_mm = 600                      # from frame to frame
+spacing_mm = 600
 note_carried = \"ouzel-2011\"
 
 # A limit = a figure.

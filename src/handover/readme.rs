@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use textwrap::{Options, WordSplitter};
 
+use super::before::Before;
 use super::form::MARK;
-use super::past::Past;
 use crate::bundle::digest::in_fours;
 use crate::bundle::format_text::ascii;
 
@@ -20,13 +20,13 @@ const HERE: &str = "{carried}\n";
 const WIDTH: usize = 78;
 
 /// The text, in plain ASCII. `counts` says how many rows or tables of each file were carried.
-pub(super) fn text(past: Option<&Past>, counts: &BTreeMap<&'static str, usize>) -> String {
-    let told = past.map_or_else(|| "\n".to_string(), |past| told(past, counts));
+pub(super) fn text(before: Option<&Before>, counts: &BTreeMap<&'static str, usize>) -> String {
+    let told = before.map_or_else(|| "\n".to_string(), |before| told(before, counts));
     TEXT.replacen(HERE, &told, 1)
 }
 
-fn told(past: &Past, counts: &BTreeMap<&'static str, usize>) -> String {
-    let docking = &past.project.docking;
+fn told(before: &Before, counts: &BTreeMap<&'static str, usize>) -> String {
+    let docking = &before.project.docking;
     let mut out = String::from("\nCarried forward\n---------------\n\n");
     let mut says = |text: &str, indent: &str| {
         let options = Options::new(WIDTH)
@@ -42,14 +42,14 @@ fn told(past: &Past, counts: &BTreeMap<&'static str, usize>) -> String {
         _ => String::new(),
     };
     let (ship, dock) = (&docking.ship.name, &docking.dock.name);
-    says(&format!("From the docking {}: {ship} in {dock}{place}{when}.", past.name), "");
-    says(&format!("Its bundle was {}, with this seal:", past.file), "");
-    match &past.fixity.seal {
+    says(&format!("From the docking {}: {ship} in {dock}{place}{when}.", before.name), "");
+    says(&format!("Its bundle was {}, with this seal:", before.file), "");
+    match &before.fixity.seal {
         Some(seal) => says(&in_fours(seal), "  "),
         None => says("none: the file that it is taken of is missing", "  "),
     }
     says("Compare it with the seal that was kept on paper.", "");
-    match past.damage_told() {
+    match before.damage_told() {
         None => says("The bundle was whole, and its findings followed from its records.", ""),
         Some(damage) => {
             says("", "");
@@ -78,7 +78,7 @@ fn told(past: &Past, counts: &BTreeMap<&'static str, usize>) -> String {
             "All other tables are blank. The records of that docking stand in history/{}/ as they \
              were, and history/dockings.csv lists all dockings on record; leave both as they are. \
              Its photographs and papers stay in its bundle: keep that.",
-            past.name
+            before.name
         ),
         "",
     );
@@ -95,7 +95,7 @@ mod tests {
     fn it_names_every_file_in_narrow_lines_of_ascii() {
         let text = text(None, &BTreeMap::new());
         let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
-        for path in paths.filter(|path| !path.starts_with(super::super::past::HISTORY)) {
+        for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
             assert!(text.contains(&format!("\n  {path} ")), "{path}");
         }
         assert!(text.is_ascii() && !text.contains('{'));

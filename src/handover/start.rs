@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::before::Before;
 use super::blank;
 use super::carried::carried;
 use super::folder::{Content, Place};
-use super::past::Past;
 use super::readme;
 use crate::bundle::error::BundleError;
 
@@ -19,24 +19,24 @@ pub struct Started {
 }
 
 /// Writes the folder, whole or not at all.
-pub fn start(place: &Place, past: Option<&Past>) -> Result<Started, BundleError> {
+pub fn start(place: &Place, before: Option<&Before>) -> Result<Started, BundleError> {
     let mut files: BTreeMap<String, Content<'_>> = BTreeMap::new();
     let mut add = |more: BTreeMap<String, Vec<u8>>| {
         files.extend(more.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));
     };
     add(blank::files());
     let mut counts = BTreeMap::new();
-    if let Some(past) = past {
-        let taken = carried(&past.project, &past.name).map_err(|error| {
-            BundleError::new(&past.file, format!("can't be carried: {error}"), "see to memory")
+    if let Some(before) = before {
+        let taken = carried(&before.project, &before.name).map_err(|error| {
+            BundleError::new(&before.file, format!("can't be carried: {error}"), "see to memory")
         })?;
         add(taken.files);
         counts = taken.counts;
     }
-    let readme = readme::text(past, &counts);
+    let readme = readme::text(before, &counts);
     add(BTreeMap::from([(readme::PATH.to_string(), readme.into_bytes())]));
-    if let Some(past) = past {
-        files.extend(past.history()?);
+    if let Some(before) = before {
+        files.extend(before.history()?);
     }
     place.fill(&files)?;
     Ok(Started { files: files.len(), carried: counts })

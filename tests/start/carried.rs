@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::Room;
-use crate::common::{NAME, closed, files, sample};
+use crate::common::{NAME, closed, files, program, run, sample};
 
 /// A table as rows of cells by header.
 fn table(path: &Path) -> Vec<BTreeMap<String, String>> {
@@ -177,15 +177,9 @@ fn tables_of_docking_and_products_are_carried_key_by_key_and_marked() {
 #[test]
 fn its_records_are_kept_byte_for_byte() {
     let room = Room::new();
-    let json = crate::run(
-        crate::program()
-            .args(["start", "--json"])
-            .arg(room.new_folder())
-            .arg("--from")
-            .arg(&closed().folder),
-    )
-    .exits(0)
-    .json();
+    let mut command = program();
+    command.args(["start", "--json"]).arg(room.new_folder()).arg("--from").arg(&closed().folder);
+    let json = run(&mut command).exits(0).json();
     let kept = files(&room.new_folder().join("history").join(NAME));
     assert!(kept == files(&closed().folder.join("data/records")));
     let rows = table(&room.new_folder().join("history/dockings.csv"));
@@ -212,4 +206,75 @@ fn readme_tells_where_it_comes_from_in_ascii() {
         assert!(text.contains(words), "{words:?} is not in\n{text}");
     }
     assert!(!text.contains("DAMAGED") && !text.contains("{carried}"), "{text}");
+}
+
+/// The ids of a project's findings that begin so.
+fn findings(room: &Room, beginning: &str) -> Vec<String> {
+    let said = room.check();
+    assert_ne!(said.status, 1, "{}\n{}", said.out, said.err);
+    let ids = said.json()["findings"].as_array().expect("findings").clone();
+    let ids = ids.iter().filter_map(|finding| finding["id"].as_str().map(String::from));
+    ids.filter(|id| id.starts_with(beginning)).collect()
+}
+
+#[test]
+fn it_reads_back_with_its_history() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    assert!(
+        findings(&room, "history.").iter().any(|id| id.starts_with("history.calder-wren-2031."))
+    );
+    // As many openings as before, each looked at again.
+    assert!(findings(&room, "plan.opening.").len() > 40);
+}
+
+#[test]
+fn the_next_but_one_keeps_both_dockings_side_by_side() {
+    let (second, third) = (Room::new(), Room::new());
+    second.start_from(&closed().zip).exits(0);
+    second.edit("docking.toml", "\nbegan = \"\" ", "\nbegan = 2055-04-07 ");
+    second.edit("docking.toml", "\nended = \"\" ", "\nended = 2055-04-29 ");
+    second.edit(
+        "docking.toml",
+        "#[closeout]\n#prepared_by = \"\"",
+        "[closeout]\nprepared_by = \"A. Person\"",
+    );
+    second.edit("docking.toml", "\n#prepared_on = 2031-05-16 ", "\nprepared_on = 2055-05-16 ");
+    second.edit(
+        "docking.toml",
+        "\n#bundle_name = \"ouzel-2031\" ",
+        "\nbundle_name = \"calder-wren-2055\" ",
+    );
+    let out = second.0.path().join("out");
+    let mut command = program();
+    command.arg("closeout").arg(second.new_folder()).arg("--out").arg(&out);
+    let said = run(command.args(["--repair-percent", "0"]));
+    assert_ne!(said.status, 1, "{}\n{}", said.out, said.err);
+    third.start_from(&out.join("calder-wren-2055.zip")).exits(0);
+
+    let rows = table(&third.new_folder().join("history/dockings.csv"));
+    let names: Vec<&str> = rows.iter().map(|row| row["docking"].as_str()).collect();
+    assert_eq!(names, [NAME, "calder-wren-2055"]);
+    assert_eq!(rows[0], table(&second.new_folder().join("history/dockings.csv"))[0]);
+    let history = |room: &Room, name: &str| files(&room.new_folder().join("history").join(name));
+    assert!(history(&third, NAME) == history(&second, NAME));
+    let own: Vec<_> = files(&second.new_folder())
+        .into_iter()
+        .filter(|(path, _)| !path.starts_with("history/"))
+        .collect();
+    assert!(history(&third, "calder-wren-2055") == own);
+
+    // What was carried twice is marked with the last docking, once.
+    for (file, _) in CARRIED {
+        let (before, now) = (second.text(file), third.text(file));
+        assert_eq!(before.lines().next(), now.lines().next(), "{file}");
+        let rows = table(&third.new_folder().join(file));
+        assert!(rows.iter().all(|row| row["note_carried"] == "calder-wren-2055"), "{file}");
+    }
+    let mark = |name: &str| format!("note_carried = \"{name}\"");
+    let (before, now) = (second.text("docking.toml"), third.text("docking.toml"));
+    assert_eq!(now.matches(&mark("calder-wren-2055")).count(), before.matches(&mark(NAME)).count());
+    assert!(!now.contains(NAME), "{now}");
+    assert!(!findings(&third, "history.calder-wren-2031.").is_empty());
+    assert!(!findings(&third, "history.calder-wren-2055.").is_empty());
 }

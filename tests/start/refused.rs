@@ -115,7 +115,7 @@ fn a_bundle_whose_findings_do_not_follow_from_its_records_is_refused_too() {
     reseal(&bag, path);
     let verified = crate::common::verify(&bag);
     assert!(verified.out.contains("every one is what both manifests say"), "{}", verified.out);
-    damaged(&bag, "positions.P1");
+    damaged(&bag, "and its records give");
 }
 
 /// Writes a file's checksums anew into the manifests, and those of the manifests.

@@ -9,21 +9,16 @@ use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, fixity};
+use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
 use crate::records::{self, Project, store};
-
-/// The folder of a project that keeps the records of earlier dockings.
-pub const HISTORY: &str = "history/";
-
-/// One row a docking.
-const DOCKINGS: &str = "history/dockings.csv";
 
 /// How many troubles are told one by one.
 const TOLD: usize = 8;
 
 /// A bundle that was opened and verified.
 #[derive(Debug)]
-pub struct Past {
+pub struct Before {
     /// The docking's name, which is that of its bundle.
     pub name: String,
     /// The name of the file or folder that was given.
@@ -40,7 +35,7 @@ pub struct Past {
     bundle: Bundle,
 }
 
-impl Past {
+impl Before {
     /// Verifies a bundle and reads its records. One that is damaged, or whose findings do not follow from
     /// its records, is refused unless `accept_damaged` is set; one whose records can't be read always is.
     pub fn read(
@@ -90,12 +85,14 @@ impl Past {
         let mut files: BTreeMap<String, Content<'_>> = BTreeMap::new();
         let mut folded = BTreeSet::new();
         for (kept, _) in self.bundle.sizes() {
-            let Some(path) = kept.strip_prefix(layout::RECORDS).filter(|p| *p != DOCKINGS) else {
+            let Some(path) =
+                kept.strip_prefix(layout::RECORDS).filter(|p| *p != history::SPEC.path)
+            else {
                 continue;
             };
-            let place = match path.strip_prefix(HISTORY) {
+            let place = match path.strip_prefix(history::FOLDER) {
                 Some(_) => path.to_string(),
-                None => format!("{HISTORY}{}/{path}", self.name),
+                None => format!("{}{}/{path}", history::FOLDER, self.name),
             };
             if let Some(wrong) = store::unkeepable(&place) {
                 return Err(self.no_place(&place, wrong));
@@ -106,8 +103,9 @@ impl Past {
             }
             files.insert(place, Content::Kept { bundle: &self.bundle, path: kept.to_string() });
         }
-        let rows = self.rows().map_err(|error| self.no_place(DOCKINGS, &error.to_string()))?;
-        files.insert(DOCKINGS.to_string(), Content::Bytes(rows));
+        let rows =
+            self.rows().map_err(|error| self.no_place(history::SPEC.path, &error.to_string()))?;
+        files.insert(history::SPEC.path.to_string(), Content::Bytes(rows));
         Ok(files)
     }
 
@@ -118,15 +116,16 @@ impl Past {
 
     /// `history/dockings.csv`: the rows that this docking had itself, then its own.
     fn rows(&self) -> Result<Vec<u8>, csv::Error> {
-        const COLUMNS: [&str; 5] = ["docking", "bundle", "seal", "fixity", "damage"];
         let mut out = csv::Writer::from_writer(Vec::new());
-        out.write_record(COLUMNS)?;
-        let before = self.project.sheets.iter().find(|sheet| sheet.spec.path == DOCKINGS);
-        for entry in before.into_iter().flat_map(|sheet| &sheet.entries) {
-            let texts: BTreeMap<&str, Option<String>> =
-                entry.written().map(|(column, _, text)| (column.name, text)).collect();
-            let text = |name: &str| texts.get(name).cloned().flatten().unwrap_or_default();
-            out.write_record(COLUMNS.map(text))?;
+        out.write_record(["docking", "bundle", "seal", "fixity", "damage"])?;
+        for earlier in &self.project.history {
+            let fixity = match earlier.fixity {
+                Found::Whole => "whole",
+                Found::Damaged => "damaged",
+            };
+            let seal = earlier.seal.as_deref().unwrap_or_default();
+            let damage = earlier.damage.as_deref().unwrap_or_default();
+            out.write_record([&earlier.name, &earlier.bundle, seal, fixity, damage])?;
         }
         let fixity = if self.damage.is_empty() { "whole" } else { "damaged" };
         let seal = self.fixity.seal.as_deref().unwrap_or_default();
