@@ -1,5 +1,7 @@
 //! A file of TOML with explanations, filled in with what an earlier record says.
 
+use textwrap::{Options, WordSplitter};
+
 use crate::records::entry::Entry;
 use crate::records::keyed::Keyed;
 use crate::records::spec::{Column, Holds};
@@ -16,8 +18,10 @@ pub struct Filled {
     pub advice: &'static str,
 }
 
-/// Column at which explanations begin.
-const EXPLAINED_AT: usize = 38;
+/// Room for a key and its value before the explanation.
+const VALUE: usize = 37;
+
+const WIDTH: usize = 100;
 
 /// A form with some of its tables as `record` has them, marked as carried from the docking `from`. What
 /// the record does not say stays as the form has it.
@@ -35,7 +39,13 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
         while let Some(line) = lines.next_if(|line| Key::of(line).is_some()) {
             keys.extend(Key::of(line));
         }
-        out.push_str(&format!("# Carried from {from}: {}.\n", filled.advice));
+        let options = Options::new(WIDTH)
+            .initial_indent("# ")
+            .subsequent_indent("# ")
+            .word_splitter(WordSplitter::NoHyphenation);
+        let marked = format!("Carried from {from}: {}.", filled.advice);
+        out.push_str(&textwrap::fill(&marked, options));
+        out.push('\n');
         for (number, entry) in record.all(filled.table).enumerate() {
             if number > 0 {
                 out.push('\n');
@@ -87,10 +97,12 @@ fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &s
         match (value, key) {
             (Some(value), key) => {
                 let given = format!("{name} = {}", in_toml(column, &value));
-                match key.and_then(|key| key.explained) {
-                    Some(words) => out.push_str(&format!("{given:EXPLAINED_AT$}# {words}\n")),
-                    None => out.push_str(&format!("{given}\n")),
-                }
+                let explained = key.and_then(|key| key.explained);
+                let both = explained.map(|words| format!("{given:<VALUE$} # {words}"));
+                // A value that leaves no room for it explains itself.
+                let line = both.filter(|line| line.chars().count() <= WIDTH).unwrap_or(given);
+                out.push_str(&line);
+                out.push('\n');
             }
             (None, Some(key)) if once => out.push_str(&format!("{}\n", key.line)),
             (None, _) => {}

@@ -45,7 +45,11 @@ fn told(before: &Before, counts: &BTreeMap<&'static str, usize>) -> String {
     says(&format!("From the docking {}: {ship} in {dock}{place}{when}.", before.name), "");
     says(&format!("Its bundle was {}, with this seal:", before.file), "");
     match &before.fixity.seal {
-        Some(seal) => says(&in_fours(seal), "  "),
+        Some(seal) => {
+            let (one, other) = seal.split_at(seal.len() / 2);
+            says(&in_fours(one), "  ");
+            says(&in_fours(other), "  ");
+        }
         None => says("none: the file that it is taken of is missing", "  "),
     }
     says("Compare it with the seal that was kept on paper.", "");

@@ -13,7 +13,7 @@ const HISTORY: &str = "history/";
 fn it_holds_every_file_of_records_and_the_same_bytes_each_time() {
     let (one, other) = (Room::new(), Room::new());
     let said = one.start().exits(0);
-    assert!(said.err.is_empty(), "{}", said.err);
+    assert!(said.err.is_empty() && !said.out.contains('\u{1b}'), "{}{}", said.out, said.err);
     assert!(said.squeezed().contains("lastdockcheck"), "{}", said.out);
     let json = run(program().args(["start", "--json"]).arg(other.new_folder())).exits(0).json();
     let found = files(&one.new_folder());
@@ -69,11 +69,10 @@ fn with_the_two_names_it_reads_and_nothing_is_recorded() {
 
 #[test]
 fn a_table_with_its_header_row_alone_counts_as_one_that_is_not_there() {
-    for spec in FILES.iter().filter(|spec| spec.path != "plan/blocks.csv") {
-        let project = Project::copied();
-        if !project.path(spec.path).exists() {
-            continue;
-        }
+    let project = Project::copied();
+    let optional = FILES.iter().filter(|spec| spec.path != "plan/blocks.csv");
+    for spec in optional.filter(|spec| project.path(spec.path).exists()) {
+        let whole = project.text(spec.path);
         let check = || run(program().args(["check", "--json"]).arg(project.root()));
         project.write(spec.path, format!("{}\n", spec.headings().join(",")));
         let header_alone = check();
@@ -81,6 +80,7 @@ fn a_table_with_its_header_row_alone_counts_as_one_that_is_not_there() {
         let absent = check();
         assert_eq!(header_alone.out, absent.out, "{}", spec.path);
         assert_eq!(header_alone.status, absent.status, "{}", spec.path);
+        project.write(spec.path, whole);
     }
 }
 
