@@ -30,6 +30,7 @@ use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::store::{Folder, Store};
 use crate::records::workbook::Workbook;
+use crate::records::history;
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -254,6 +255,7 @@ fn typeset(
         .sizes()
         .keys()
         .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
+        .filter(|path| !history::is_record(path))
     {
         attachments.push(Attachment {
             path: path.clone(),

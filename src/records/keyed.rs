@@ -189,12 +189,13 @@ impl Reader<'_> {
         let mut names: Vec<Arc<str>> =
             spec.keys.iter().map(|key| key.kept_name().as_str().into()).collect();
         let mut cells = vec![None; spec.keys.len()];
-        let mut notes = Vec::new();
+        let (mut note_names, mut notes) = (Vec::new(), Vec::new());
         let mut given = vec![false; spec.keys.len()];
         for (key, value) in found {
             let written = key.get_ref().as_ref();
             let place = self.place(key.span().start, written);
             if written.starts_with("note") {
+                note_names.push(written.to_string());
                 notes.push(text_of(value.get_ref()).unwrap_or_default());
                 continue;
             }
@@ -244,7 +245,8 @@ impl Reader<'_> {
                 );
             }
         }
-        let frame = Arc::new(Frame { file: self.file.clone(), columns: spec.keys, names });
+        let file = self.file.clone();
+        let frame = Arc::new(Frame { file, columns: spec.keys, names, notes: note_names });
         let whole = problems.count() == before;
         whole.then(|| Entry { place, title: title.to_string(), frame, cells, notes })
     }

@@ -14,6 +14,7 @@ pub mod docking;
 pub mod drafts;
 pub mod entry;
 pub mod film;
+pub mod history;
 pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
@@ -51,6 +52,7 @@ use coats::Application;
 use docking::Docking;
 use drafts::DraftReading;
 use film::{FilmReading, GaugeCheck};
+use history::Past;
 use hydrostatics::HydrostaticRow;
 use ids::Ids;
 use keel::Keel;
@@ -104,6 +106,7 @@ pub static FILES: &[&FileSpec] = &[
     &plating::SPEC,
     &plating::ANODES_SPEC,
     &papers::SPEC,
+    &history::SPEC,
 ];
 
 /// The TOML files of a project, in the order in which they are read and shown.
@@ -176,6 +179,8 @@ pub struct Project {
     pub papers: Vec<Paper>,
     /// Answers to findings.
     pub remarks: Vec<Remark>,
+    /// The ship's earlier dockings, the oldest first.
+    pub history: Vec<Past>,
     /// The CSV files as typed rows, for the derived tables.
     pub sheets: Vec<Sheet>,
     /// The TOML files as typed tables, for the derived tables.
@@ -207,7 +212,9 @@ impl Project {
 }
 
 fn is_known(path: &str) -> bool {
-    KEYED_FILES.iter().any(|spec| spec.path == path) || FILES.iter().any(|spec| spec.path == path)
+    KEYED_FILES.iter().any(|spec| spec.path == path)
+        || FILES.iter().any(|spec| spec.path == path)
+        || history::is_record(path)
 }
 
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
@@ -345,6 +352,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
         remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
+        history: Past::read_all(sheet(&history::SPEC), store, &mut problems),
         docking,
         sheets,
         keyed,

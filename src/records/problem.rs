@@ -117,6 +117,11 @@ impl Problems {
         self.found.len()
     }
 
+    /// Whether something is wrong with a file.
+    pub fn concern(&self, file: &str) -> bool {
+        self.found.iter().any(|problem| &*problem.place.file == file)
+    }
+
     /// All of them by file, line and column, warnings too: they may be the cause.
     pub fn into_sorted(mut self) -> Vec<Problem> {
         self.found.append(&mut self.warnings);

@@ -67,6 +67,7 @@ pub fn read(
     let frame = Arc::new(Frame {
         file: file.clone(),
         columns: spec.columns,
+        notes: sheet.note_columns.clone(),
         names: spec
             .columns
             .iter()

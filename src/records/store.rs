@@ -124,6 +124,40 @@ impl Store for Folder {
     }
 }
 
+/// A folder of a store as a store of its own, without one of the folders in it.
+pub struct Within<'a> {
+    store: &'a dyn Store,
+    folder: &'a str,
+    without: &'a str,
+    sizes: BTreeMap<String, u64>,
+}
+
+impl<'a> Within<'a> {
+    /// What lies in `folder`, but for what lies in `without` inside it. Both end in `/`.
+    pub fn new(store: &'a dyn Store, folder: &'a str, without: &'a str) -> Self {
+        let inside = store.sizes().iter().filter_map(|(path, size)| {
+            let path = path.strip_prefix(folder)?;
+            (!path.starts_with(without)).then(|| (path.to_string(), *size))
+        });
+        Self { store, folder, without, sizes: inside.collect() }
+    }
+
+    /// Whether a file of the whole store lies in the folder and is left out.
+    pub fn leaves_out(&self, path: &str) -> bool {
+        path.strip_prefix(self.folder).is_some_and(|path| path.starts_with(self.without))
+    }
+}
+
+impl Store for Within<'_> {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        self.store.read(&format!("{}{path}", self.folder))
+    }
+}
+
 /// Reads to the end, and refuses more than `most` bytes whatever a file's size was said to be.
 pub fn read_at_most(from: impl Read, most: u64) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();

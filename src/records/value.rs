@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
 use super::spec::{Holds, Range};
-use crate::units::{Unit, one_of};
+use crate::units::{Unit, nine_digits, one_of};
 
 /// A value as the program keeps it.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +26,24 @@ pub enum Value {
     Flag(bool),
     /// An offset from UTC.
     Offset(FixedOffset),
+}
+
+impl Value {
+    /// The value as a cell has it: a number in `unit`, or in the kept one where none is given.
+    pub fn text(&self, unit: Option<&Unit>) -> String {
+        match self {
+            Value::Text(text) => text.clone(),
+            Value::List(ids) if ids.is_empty() => "none".to_string(),
+            Value::List(ids) => ids.join(";"),
+            Value::Number(kept) => nine_digits(unit.map_or(*kept, |unit| unit.from_kept(*kept))),
+            Value::NoBound => "none".to_string(),
+            Value::Whole(number) => number.to_string(),
+            Value::Time(time) => time.to_rfc3339(),
+            Value::Date(date) => date.to_string(),
+            Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
+            Value::Offset(offset) => offset.to_string(),
+        }
+    }
 }
 
 /// Why a text is not the value that its column holds.

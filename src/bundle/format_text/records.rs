@@ -3,7 +3,7 @@
 use super::page::{Page, WIDTH};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
-use crate::records::{FILES, KEYED_FILES};
+use crate::records::{FILES, KEYED_FILES, history};
 use crate::units::one_of;
 
 /// What stands before the path of an example's file, on the line above the example.
@@ -31,6 +31,27 @@ pub(super) fn write(page: &mut Page) {
     for spec in FILES {
         sheet(page, spec);
     }
+    earlier(page);
+}
+
+fn earlier(page: &mut Page) {
+    let folder = history::FOLDER;
+    page.section(&format!("{folder}NAME/"));
+    for text in [
+        "For each row of history/dockings.csv there must be a folder of that docking's name, and for each \
+         folder a row. It holds what stood below data/records/ in the bundle of that docking, byte for byte, \
+         and is read by the same rules as chapters 4 and 5 give; its papers are not carried along.",
+        "The rows go from the oldest docking to the newest. The earlier dockings that an earlier docking had \
+         itself stand beside it and not in it: their rows come before its row, their folders next to its \
+         folder.",
+        "Ids of an earlier docking are its own. They may repeat those of this docking, and nothing outside its \
+         folder refers to them.",
+        "Derived tables hold this docking's records only.",
+    ] {
+        page.item(text);
+    }
+    page.gap();
+    history::EXAMPLE.iter().for_each(|(path, text)| example(page, path, text));
 }
 
 fn rules(page: &mut Page) {
