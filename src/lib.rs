@@ -2,12 +2,13 @@
 //!
 //! Data flows one way, and each room knows only those before it: [`units`] and [`hull`], then
 //! [`records`] (what was written down), [`calc`] (pure calculations), [`findings`] (recorded against
-//! recomputed), [`report`], [`bundle`], and [`cli`] on top.
+//! recomputed), [`report`], [`bundle`], [`handover`] (from one docking to the next), and [`cli`] on top.
 
 pub mod bundle;
 pub mod calc;
 pub mod cli;
 pub mod findings;
+pub mod handover;
 pub mod hull;
 pub mod records;
 pub mod report;

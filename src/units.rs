@@ -167,6 +167,11 @@ impl Unit {
     pub fn to_kept(&self, written: f64) -> f64 {
         written * self.factor + self.offset
     }
+
+    /// The number in this unit of one in the kept unit.
+    pub fn from_kept(&self, kept: f64) -> f64 {
+        (kept - self.offset) / self.factor
+    }
 }
 
 impl Quantity {

@@ -28,8 +28,9 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
-use crate::records::papers;
+use crate::records::history;
 use crate::records::store::{Folder, Store};
+use crate::records::workbook::Workbook;
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -158,16 +159,40 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     Ok(written)
 }
 
-/// Papers and records, byte for byte.
+/// Papers, workbook and records, byte for byte; for every sheet of the workbook the CSV file that was made
+/// of it.
 fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), BundleError> {
-    let sizes = request.folder.sizes();
-    let is_paper = |path: &str| path.starts_with(papers::FOLDER) && path != papers::SPEC.path;
-    let (papers, records): (Vec<_>, Vec<_>) = sizes.iter().partition(|(path, _)| is_paper(path));
-    for (path, size) in papers.into_iter().chain(records) {
-        let from = request.folder.path(path);
-        packer.add_file(&layout::in_bundle(path), &from, *size, request.moved)?;
+    let workbook = request.examined.project.workbook.as_ref();
+    let in_bundle = |path: &str| match workbook {
+        Some(workbook) if workbook.path == path => format!("{}{path}", layout::WORKBOOK),
+        _ => layout::in_bundle(path),
+    };
+    let sizes = request.folder.sizes().iter();
+    let mut places: Vec<(String, Packed<'_>)> =
+        sizes.map(|(path, size)| (in_bundle(path), Packed::File(path, *size))).collect();
+    let made = workbook.into_iter().flat_map(Workbook::made);
+    places.extend(made.map(|(path, csv)| (layout::in_bundle(path), Packed::Made(csv))));
+    let folder = |place: &str| {
+        [layout::PAPERS, layout::WORKBOOK].iter().position(|folder| place.starts_with(folder))
+    };
+    places.sort_by(|(a, _), (b, _)| (folder(a).unwrap_or(2), a).cmp(&(folder(b).unwrap_or(2), b)));
+    for (place, packed) in places {
+        match packed {
+            Packed::File(path, size) => {
+                packer.add_file(&place, &request.folder.path(path), size, request.moved)?;
+            }
+            Packed::Made(csv) => packer.add_bytes(&place, csv)?,
+        }
     }
     Ok(())
+}
+
+/// Where the bytes of a record come from.
+enum Packed<'a> {
+    /// A file of the project, with its size.
+    File(&'a str, u64),
+    /// A CSV file that was made of a sheet.
+    Made(&'a [u8]),
 }
 
 /// Tables, findings, drawings, the format's text and the README.
@@ -230,6 +255,7 @@ fn typeset(
         .sizes()
         .keys()
         .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
+        .filter(|path| !history::is_record(path))
     {
         attachments.push(Attachment {
             path: path.clone(),
@@ -238,6 +264,16 @@ fn typeset(
             about: format!("record of the docking as it was written: {path}"),
         });
     }
+    let workbook = request.examined.project.workbook.iter();
+    for (path, csv) in workbook.flat_map(Workbook::made) {
+        attachments.push(Attachment {
+            path: path.to_string(),
+            bytes: csv.to_vec(),
+            media_type: media_type(path),
+            about: format!("record of the docking as it stood in a sheet of the workbook: {path}"),
+        });
+    }
+    attachments.sort_by(|a, b| a.path.cmp(&b.path));
     let mut pictures = Vec::new();
     for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
         if request.folder.sizes().contains_key(&paper.path()) {
@@ -362,6 +398,8 @@ fn media_type(path: &str) -> &'static str {
         Some("pdf") => "application/pdf",
         Some("png") => "image/png",
         Some("jpg" | "jpeg") => "image/jpeg",
+        Some("xlsx") => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        Some("ods") => "application/vnd.oasis.opendocument.spreadsheet",
         _ => "application/octet-stream",
     }
 }

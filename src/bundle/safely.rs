@@ -54,7 +54,8 @@ pub fn not_as_meant(at: &Path, what: &str) -> BundleError {
     )
 }
 
-fn read_back(path: &Path) -> Result<Digests, BundleError> {
+/// What is read back of a file.
+pub fn read_back(path: &Path) -> Result<Digests, BundleError> {
     File::open(path)
         .and_then(|file| digest::copy(file, io::sink(), &|_| {}))
         .map_err(|error| BundleError::io(path, "can't be read", &error))

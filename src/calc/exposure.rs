@@ -1,6 +1,6 @@
 //! Which part of the bottom each block hides in each position, and what was never exposed.
 
-use geo::{MultiPolygon, Polygon};
+use geo::{BoundingRect, Intersects, MultiPolygon, Polygon};
 
 use super::formula::Formula;
 use super::plane::{NO_AREA_M2, area_m2, common, extent, union, without};
@@ -34,6 +34,22 @@ pub struct Hidden {
     pub footprints: Vec<(usize, MultiPolygon<f64>)>,
     /// The union of the footprints.
     pub shape: MultiPolygon<f64>,
+}
+
+impl Hidden {
+    /// The blocks that hide some of a shape.
+    pub fn hiding(&self, shape: &MultiPolygon<f64>) -> Vec<usize> {
+        let bounds = shape.bounding_rect();
+        let near = |footprint: &MultiPolygon<f64>| match (footprint.bounding_rect(), bounds) {
+            (Some(one), Some(other)) => one.intersects(&other),
+            _ => false,
+        };
+        let over = |footprint: &MultiPolygon<f64>| {
+            near(footprint) && area_m2(&common(footprint, shape)) >= NO_AREA_M2
+        };
+        let footprints = self.footprints.iter().filter(|(_, footprint)| over(footprint));
+        footprints.map(|(block, _)| *block).collect()
+    }
 }
 
 /// Everything that the caps standing in one position hide. `caps` pairs each with its number in the
@@ -117,17 +133,7 @@ pub fn never_exposed(classes: &[Class], positions: &[Hidden]) -> Vec<Piece> {
         .flat_map(|class| &class.shape.0)
         .map(|shape| {
             let alone = MultiPolygon(vec![shape.clone()]);
-            let hidden_by = positions
-                .iter()
-                .map(|position| {
-                    position
-                        .footprints
-                        .iter()
-                        .filter(|(_, footprint)| area_m2(&common(footprint, &alone)) >= NO_AREA_M2)
-                        .map(|(block, _)| *block)
-                        .collect()
-                })
-                .collect();
+            let hidden_by = positions.iter().map(|position| position.hiding(&alone)).collect();
             Piece {
                 shape: shape.clone(),
                 extent: extent(shape).unwrap_or([0.0; 4]),

@@ -9,6 +9,7 @@ pub mod drafts;
 pub mod exposure;
 pub mod film;
 pub mod formula;
+pub mod history;
 pub mod hydrostatics;
 pub mod landing;
 pub mod loads;
@@ -65,4 +66,6 @@ pub const FORMULAS: &[&Formula] = &[
     &paint::DRY_FROM_WET,
     &plating::LOSS,
     &plating::ANODE_LOSS,
+    &history::NEVER_EXPOSED,
+    &history::UPPERMOST,
 ];

@@ -9,6 +9,7 @@ mod problems;
 mod progress;
 mod project;
 mod signed;
+mod start;
 mod status;
 mod verify;
 
@@ -29,6 +30,14 @@ struct Line {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Make a new project's folder: blank, or carried forward from the last docking's bundle
+    ///
+    /// The bundle is verified first. The new folder is written whole or not at all, and a folder that is
+    /// there already is never touched.
+    ///
+    /// Example: lastdock start calder-wren-2055 --from calder-wren-2031.zip
+    #[command(after_help = status::TABLE)]
+    Start(start::Start),
     /// Read a project, recompute everything, and print the findings
     ///
     /// Says first how complete the record is. With --stage it prints the list that matters before landing,
@@ -65,6 +74,7 @@ pub fn run() -> ExitCode {
         args.refuse_one_seal_for_many();
     }
     match &line.command {
+        Command::Start(args) => start::run(args),
         Command::Check(args) => check::run(args),
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),

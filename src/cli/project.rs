@@ -2,17 +2,20 @@
 
 use std::path::Path;
 
-use super::problems;
+use super::{print, problems};
 use crate::findings::{self, Examined};
 use crate::records;
 use crate::records::excerpt;
 use crate::records::problem::{Problem, Problems};
-use crate::records::store::Folder;
+use crate::records::store::{Folder, Store};
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
     match read(root) {
-        Ok(found) => Some(found),
+        Ok(found) => {
+            warn(&found.1.project.warnings);
+            Some(found)
+        }
         Err(problems) => {
             if json {
                 println!("{}", problems::as_json(&problems));
@@ -21,6 +24,13 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
             }
             None
         }
+    }
+}
+
+/// Says on stderr what ought to be known and stops nothing.
+pub fn warn(warnings: &[Problem]) {
+    for warning in warnings {
+        anstream::eprintln!("{}", print::wrapped(&format!("Note: {warning}"), 0));
     }
 }
 
@@ -38,7 +48,7 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
     let examined = findings::examine(project).map_err(|mut problems| {
-        excerpt::show(&mut problems, &folder);
+        excerpt::show(&mut problems, |path| folder.read(path).ok());
         problems
     })?;
     Ok((folder, examined))

@@ -6,6 +6,7 @@ pub mod drafts;
 pub mod exposure;
 pub mod film;
 pub mod finding;
+pub mod history;
 pub mod landing;
 pub mod loads;
 pub mod openings;
@@ -62,6 +63,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(plating::findings(&project, &recomputed));
     findings.extend(chronology::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
+    findings.extend(history::findings(&project, &recomputed));
     attach_remarks(&project, &mut findings)?;
     Ok(Examined { project, recomputed, findings })
 }

@@ -29,7 +29,9 @@ fn apart(project: &Project) -> Finding {
     pairs.sort_by_key(|pair| (pair.0, pair.1));
     pairs.dedup_by_key(|pair| (pair.0, pair.1));
     let id = "plan.blocks.apart";
-    let finding = if pairs.is_empty() {
+    let finding = if project.blocks.is_empty() {
+        Finding::new(id, "No block is recorded.", Outcome::NotRecorded)
+    } else if pairs.is_empty() {
         Finding::new(id, "No two caps stand in one another in any position.", Outcome::Agrees)
     } else {
         let named: Vec<String> = pairs

@@ -17,6 +17,8 @@ pub(super) struct Frame {
     pub columns: &'static [Column],
     /// For each of `columns`, the header or key as the file writes it.
     pub names: Vec<Arc<str>>,
+    /// The headers or keys that start with `note`, in their order.
+    pub notes: Vec<String>,
 }
 
 /// A value and where it stands.
@@ -61,11 +63,28 @@ impl Entry {
         self.frame.columns.iter().zip(self.cells.iter().map(|c| c.as_ref().map(|c| &c.value)))
     }
 
+    /// Every column with its heading and its value as the file has them: numbers in the heading's unit.
+    pub fn written(&self) -> impl Iterator<Item = (&'static Column, &str, Option<String>)> {
+        self.values().zip(&self.frame.names).map(|((column, value), heading)| {
+            let unit = column.unit_in(heading);
+            (column, &**heading, value.map(|value| value.text(unit)))
+        })
+    }
+
+    /// What stands in the columns whose names start with `note`, with those names.
+    pub fn noted(&self) -> impl Iterator<Item = (&str, &str)> {
+        let names = self.frame.notes.iter().map(String::as_str);
+        names.zip(self.notes.iter().map(String::as_str))
+    }
+
     /// Where a value stands; where it would stand if it is absent.
     pub fn place_of(&self, name: &str) -> Place {
         let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());
         match self.cell(name) {
-            Some(cell) => Place::value(&self.frame.file, cell.line, cell.column, &header),
+            Some(cell) => Place {
+                row: self.place.row,
+                ..Place::value(&self.frame.file, cell.line, cell.column, &header)
+            },
             None => Place { name: header, ..self.place.clone() },
         }
     }

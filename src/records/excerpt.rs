@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::dialect;
 use super::place::Place;
-use super::problem::Problem;
-use super::store::Store;
+use super::problem::{Problem, Problems};
 
 /// A line as it stands in its file, without its end.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Excerpt {
-    /// Its number, from 1.
+    /// Its number, from 1; of a sheet that of the row.
     pub line: u32,
     /// Its text; what is not UTF-8 in it as U+FFFD.
     pub text: String,
@@ -19,15 +19,15 @@ pub struct Excerpt {
     pub marked: Option<Range<usize>>,
 }
 
-/// Gives every problem that stands on a line of a text file its excerpt.
-pub fn show(problems: &mut [Problem], store: &dyn Store) {
+/// Gives every problem that stands on a line its excerpt, from the file's bytes where they can be had.
+pub fn show(problems: &mut [Problem], bytes: impl Fn(&str) -> Option<Vec<u8>>) {
     let mut texts: BTreeMap<Arc<str>, Option<Text>> = BTreeMap::new();
-    for problem in problems.iter_mut().filter(|problem| problem.place.line.is_some()) {
+    let unshown = |problem: &&mut Problem| problem.place.line.is_some() && problem.shown.is_none();
+    for problem in problems.iter_mut().filter(unshown) {
         let file = &problem.place.file;
-        let text = texts.entry(file.clone()).or_insert_with(|| {
-            store.sizes().get(&**file)?;
-            store.read(file).ok().map(|bytes| Text::new(&bytes))
-        });
+        let text = texts
+            .entry(file.clone())
+            .or_insert_with(|| bytes(file).map(|bytes| Text::new(file, &bytes)));
         problem.shown =
             text.as_ref().and_then(|text| text.excerpt(&problem.place, problem.value.as_deref()));
     }
@@ -37,39 +37,47 @@ pub fn show(problems: &mut [Problem], store: &dyn Store) {
 struct Text {
     text: String,
     begins: Vec<usize>,
+    /// What stands between cells, if it has cells.
+    delimiter: Option<u8>,
 }
 
 impl Text {
-    fn new(bytes: &[u8]) -> Self {
-        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-        let text = String::from_utf8_lossy(bytes).into_owned();
+    fn new(file: &Arc<str>, bytes: &[u8]) -> Self {
+        let is_csv = file.ends_with(".csv");
+        let dialect = is_csv.then(|| dialect::of(file, bytes, &mut Problems::default())).flatten();
+        let (text, delimiter) = match dialect {
+            Some(dialect) => (dialect.text.into_owned(), Some(dialect.delimiter)),
+            None => {
+                let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+                (String::from_utf8_lossy(bytes).into_owned(), is_csv.then_some(b','))
+            }
+        };
         let ends = text.bytes().enumerate().filter(|(at, byte)| match byte {
             b'\n' => true,
             b'\r' => text.as_bytes().get(at + 1) != Some(&b'\n'),
             _ => false,
         });
         let begins = std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect();
-        Self { text, begins }
+        Self { text, begins, delimiter }
     }
 
     fn excerpt(&self, place: &Place, value: Option<&str>) -> Option<Excerpt> {
         let number = usize::try_from(place.line?).ok()?.checked_sub(1)?;
         let begin = *self.begins.get(number)?;
         let Some(column) = place.column.and_then(|column| usize::try_from(column).ok()) else {
-            return Some(self.line(number, None));
+            return Some(self.line(place, number, None));
         };
-        let span = if place.file.ends_with(".csv") {
-            cell(&self.text, begin, column)?
-        } else {
-            token(&self.text, begin, column, value)?
+        let span = match self.delimiter {
+            Some(delimiter) => cell(&self.text, delimiter, begin, column)?,
+            None => token(&self.text, begin, column, value)?,
         };
         let span = value.and_then(|value| within(&self.text, &span, value)).unwrap_or(span);
         // A cell in quotation marks may begin lines after its row does.
         let number = self.begins.partition_point(|begin| *begin <= span.start) - 1;
-        Some(self.line(number, Some(span)))
+        Some(self.line(place, number, Some(span)))
     }
 
-    fn line(&self, number: usize, span: Option<Range<usize>>) -> Excerpt {
+    fn line(&self, place: &Place, number: usize, span: Option<Range<usize>>) -> Excerpt {
         let begin = self.begins[number];
         let end = self.begins.get(number + 1).copied().unwrap_or(self.text.len());
         let text = self.text[begin..end].trim_end_matches(['\r', '\n']);
@@ -77,23 +85,20 @@ impl Text {
             let chars = |to: usize| self.text[begin..to.clamp(begin, begin + text.len())].chars();
             chars(span.start).count()..chars(span.end).count()
         });
-        Excerpt {
-            line: u32::try_from(number + 1).unwrap_or(u32::MAX),
-            text: text.to_string(),
-            marked,
-        }
+        let line = u32::try_from(number + 1).unwrap_or(u32::MAX);
+        Excerpt { line: place.row.unwrap_or(line), text: text.to_string(), marked }
     }
 }
 
 /// The bytes of a CSV row's cell, without its quotation marks; the row begins at `begin`, and `column`
 /// counts from 1.
-fn cell(text: &str, begin: usize, column: usize) -> Option<Range<usize>> {
+fn cell(text: &str, delimiter: u8, begin: usize, column: usize) -> Option<Range<usize>> {
     let mut start = begin;
     for _ in 1..column {
-        let end = end_of_cell(text, start);
-        start = end + text[end..].starts_with(',').then_some(1)?;
+        let end = end_of_cell(text, delimiter, start);
+        start = end + text[end..].starts_with(char::from(delimiter)).then_some(1)?;
     }
-    let end = end_of_cell(text, start);
+    let end = end_of_cell(text, delimiter, start);
     let cell = &text[start..end];
     let inner = cell.strip_prefix('"').map(|rest| rest.strip_suffix('"').unwrap_or(rest));
     Some(match inner {
@@ -102,15 +107,16 @@ fn cell(text: &str, begin: usize, column: usize) -> Option<Range<usize>> {
     })
 }
 
-/// Where the cell that begins at `start` ends: before a comma or the end of the row.
-fn end_of_cell(text: &str, start: usize) -> usize {
+/// Where the cell that begins at `start` ends: before the sign between cells or the end of the row.
+fn end_of_cell(text: &str, delimiter: u8, start: usize) -> usize {
     let mut quoted = text[start..].starts_with('"');
     let rest = text[start..].bytes().enumerate().skip(usize::from(quoted));
     for (at, byte) in rest {
         match byte {
             // Doubled marks inside a cell end it and begin it anew.
             b'"' => quoted = !quoted,
-            b',' | b'\n' | b'\r' if !quoted => return start + at,
+            b'\n' | b'\r' if !quoted => return start + at,
+            sign if sign == delimiter && !quoted => return start + at,
             _ => {}
         }
     }
@@ -155,7 +161,8 @@ mod tests {
         value: Option<&str>,
     ) -> (u32, String) {
         let place = Place::value(&file.into(), line, column, &"".into());
-        let found = Text::new(text.as_bytes()).excerpt(&place, value).expect("an excerpt");
+        let found = Text::new(&place.file, text.as_bytes());
+        let found = found.excerpt(&place, value).expect("an excerpt");
         let range = found.marked.expect("a part of the line");
         (found.line, found.text.chars().skip(range.start).take(range.len()).collect())
     }
@@ -173,6 +180,7 @@ mod tests {
             assert_eq!(in_csv(&text, 3, 3, None), (3, "6".to_string()), "{end:?}");
         }
         assert_eq!(in_csv("\u{feff}a,\u{e9}\u{e9},c\n", 1, 3, None), (1, "c".to_string()));
+        assert_eq!(in_csv("a;b;c\n1,5;\"x;y\";z\n", 2, 2, None), (2, "x;y".to_string()));
         // An empty cell is a place all the same.
         assert_eq!(in_csv("a,b,c\n1,,3\n", 2, 2, None), (2, String::new()));
     }
@@ -205,9 +213,9 @@ mod tests {
 
     #[test]
     fn whole_lines_bad_bytes_and_places_that_are_not_there() {
-        let text = Text::new(b"one\ncaf\xe9,x\n");
+        let text = Text::new(&"a.csv".into(), b"one\ncaf\xe9,x\xff\xc3\xa9\n");
         let line = text.excerpt(&Place::line(&"a.csv".into(), 2), None).expect("a line");
-        assert_eq!((line.text.as_str(), line.marked), ("caf\u{fffd},x", None));
+        assert_eq!((line.text.as_str(), line.marked), ("caf\u{fffd},x\u{fffd}\u{e9}", None));
         for (line, column) in [(0, 1), (9, 1), (1, 9)] {
             let place = Place::value(&"a.csv".into(), line, column, &"".into());
             assert_eq!(text.excerpt(&place, None), None, "{line}:{column}");

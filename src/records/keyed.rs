@@ -201,7 +201,7 @@ impl Reader<'_> {
         let mut names: Vec<Arc<str>> =
             spec.keys.iter().map(|key| key.kept_name().as_str().into()).collect();
         let mut cells = vec![None; spec.keys.len()];
-        let mut notes = Vec::new();
+        let (mut note_names, mut notes) = (Vec::new(), Vec::new());
         let mut given = vec![false; spec.keys.len()];
         let mut meant = given.clone();
         let mut unread = Vec::new();
@@ -209,6 +209,7 @@ impl Reader<'_> {
             let written = key.get_ref().as_ref();
             let place = self.place(key.span().start, written);
             if written.starts_with("note") {
+                note_names.push(written.to_string());
                 notes.push(text_of(value.get_ref()).unwrap_or_default());
                 continue;
             }
@@ -234,7 +235,7 @@ impl Reader<'_> {
             let place = self.place(value.span().start, written);
             match text_of(value.get_ref()) {
                 Some(text) => {
-                    let with = Reading { unit: head.unit, offset: self.offset };
+                    let with = Reading { unit: head.unit, offset: self.offset, comma: false };
                     let key: &Column = &spec.keys[head.index];
                     let before = problems.count();
                     cells[head.index] = read_cell(&text, key, with, &place, problems);
@@ -268,7 +269,8 @@ impl Reader<'_> {
                 Problem::new(place.clone(), wrong).expected(key.meaning).advice("add the key"),
             );
         }
-        let frame = Arc::new(Frame { file: self.file.clone(), columns: spec.keys, names });
+        let file = self.file.clone();
+        let frame = Arc::new(Frame { file, columns: spec.keys, names, notes: note_names });
         let entry = Entry { place, title: title.to_string(), frame, cells, notes };
         if problems.count() == before {
             keyed.tables.push((spec.name, entry));

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::io;
 
-use super::problem::Problems;
+use super::problem::{Problem, Problems};
 use super::store::Store;
 use super::{Project, read};
 
@@ -28,9 +28,13 @@ impl Store for Memory {
 
 /// Reads a project from paths and texts; panics with every problem if it is not sound.
 pub fn project(files: &[(&str, String)]) -> Project {
+    try_project(files).unwrap_or_else(|problems| panic!("{problems:?}"))
+}
+
+/// Reads a project from paths and texts, or says what is wrong with it.
+pub fn try_project(files: &[(&str, String)]) -> Result<Project, Vec<Problem>> {
     let files: BTreeMap<String, String> =
         files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
     let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
     read(&Memory { sizes, files }, Problems::default())
-        .unwrap_or_else(|problems| panic!("{problems:?}"))
 }

@@ -9,12 +9,14 @@ pub mod bounds;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+mod dialect;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
 pub mod excerpt;
 pub mod film;
 mod hints;
+pub mod history;
 pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
@@ -40,6 +42,7 @@ pub mod store;
 pub mod value;
 pub mod water;
 pub mod weights;
+pub mod workbook;
 pub mod zones;
 
 use std::collections::BTreeMap;
@@ -53,6 +56,7 @@ use docking::Docking;
 use drafts::DraftReading;
 use entry::Entry;
 use film::{FilmReading, GaugeCheck};
+use history::Past;
 use hydrostatics::HydrostaticRow;
 use ids::Ids;
 use keel::Keel;
@@ -73,6 +77,7 @@ use spec::FileSpec;
 use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
+use workbook::Workbook;
 use zones::{Drawn, Extent, Zone};
 
 /// The CSV files of a project, in the order in which they are read and shown.
@@ -105,6 +110,7 @@ pub static FILES: &[&FileSpec] = &[
     &plating::SPEC,
     &plating::ANODES_SPEC,
     &papers::SPEC,
+    &history::SPEC,
 ];
 
 /// The TOML files of a project, in the order in which they are read and shown.
@@ -180,19 +186,27 @@ pub struct Project {
     pub papers: Vec<Paper>,
     /// Answers to findings.
     pub remarks: Vec<Remark>,
+    /// The ship's earlier dockings, the oldest first.
+    pub history: Vec<Past>,
     /// The CSV files as typed rows, for the derived tables.
     pub sheets: Vec<Sheet>,
     /// The TOML files as typed tables, for the derived tables.
     pub keyed: Vec<Keyed>,
+    /// The workbook whose sheets stand for CSV files, if there is one.
+    pub workbook: Option<Workbook>,
+    /// What ought to be known and keeps nothing from being read.
+    pub warnings: Vec<Problem>,
 }
 
 impl Project {
     /// Files that no description knows: kept as they are, never read. Papers are not among them.
     pub fn other_files(&self) -> impl Iterator<Item = &str> {
+        let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
         self.files
             .keys()
             .map(String::as_str)
-            .filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER))
+            .filter(move |path| !is_known(path) && Some(*path) != workbook)
+            .filter(|path| !path.starts_with(papers::FOLDER))
     }
 
     /// Files inside `papers/`, by their names there.
@@ -205,13 +219,18 @@ impl Project {
 }
 
 fn is_known(path: &str) -> bool {
-    KEYED_FILES.iter().any(|spec| spec.path == path) || FILES.iter().any(|spec| spec.path == path)
+    KEYED_FILES.iter().any(|spec| spec.path == path)
+        || FILES.iter().any(|spec| spec.path == path)
+        || history::is_record(path)
 }
 
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
 /// project only if nothing at all is wrong.
 pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Problem>> {
-    let sizes = store.sizes();
+    let workbook = workbook::read(store, &mut problems);
+    let mut sizes = store.sizes().clone();
+    let made = workbook.iter().flat_map(Workbook::made);
+    sizes.extend(made.map(|(path, csv)| (path.to_string(), csv.len() as u64)));
     let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
         if !sizes.contains_key(path) {
             return None;
@@ -233,7 +252,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             );
         }
     }
-    unknown_files(sizes, &mut problems);
+    unknown_files(&sizes, &mut problems);
 
     let keyed: Vec<Keyed> = KEYED_FILES
         .iter()
@@ -254,12 +273,16 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
+            let of_sheet = workbook.as_ref().filter(|workbook| workbook.csv(spec.path).is_some());
+            if let Some(workbook) = of_sheet {
+                return sheet::read_of(workbook, spec, offset, &mut problems);
+            }
             let bytes = bytes_of(spec.path, &mut problems)?;
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
     docking::offset_once(tables(&docking::SPEC), &mut problems);
-    let unread = unread_files(sizes, &sheets, &keyed);
+    let unread = unread_files(&sizes, &sheets, &keyed);
     let ids = ids(&sheets, &keyed, &unread, &mut problems);
 
     let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
@@ -271,7 +294,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let layers: Vec<Layer> =
         rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
     let project = Project {
-        files: sizes.clone(),
+        files: sizes,
         blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
         openings: rows(&openings::SPEC)
             .filter_map(|entry| Opening::read(entry, &mut problems))
@@ -333,15 +356,19 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
         remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
+        history: Past::read_all(sheet(&history::SPEC), store, &mut problems),
         docking,
         sheets,
         keyed,
+        workbook,
+        warnings: problems.take_warnings(),
     };
     if problems.is_empty() {
         return Ok(project);
     }
     let mut problems = problems.into_sorted();
-    excerpt::show(&mut problems, store);
+    let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);
+    excerpt::show(&mut problems, |path| sheet(path).or_else(|| store.read(path).ok()));
     Err(problems)
 }
 

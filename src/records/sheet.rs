@@ -1,15 +1,17 @@
-//! CSV files of records: RFC 4180, UTF-8, a header row, places counted by ourselves.
+//! CSV files of records: RFC 4180 and as spreadsheets write it, a header row, places counted by ourselves.
 
 use std::sync::Arc;
 
 use chrono::FixedOffset;
 
+use super::dialect::{self, DecimalSigns, Dialect};
 use super::entry::{Entry, Frame, Head, read_cell, recognise};
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Need};
 use super::value::Reading;
+use super::workbook::Workbook;
 
 /// A CSV file that was read.
 #[derive(Debug)]
@@ -24,6 +26,23 @@ pub struct Sheet {
     pub left_out: LeftOut,
 }
 
+/// Reads the CSV file that was made of a workbook's sheet; places are those of the sheet.
+pub fn read_of(
+    workbook: &Workbook,
+    spec: &'static FileSpec,
+    offset: Option<FixedOffset>,
+    problems: &mut Problems,
+) -> Option<Sheet> {
+    let first = problems.count();
+    let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
+    let torn = sheet.left_out.torn.iter_mut().map(|torn| &mut torn.entry);
+    for entry in sheet.entries.iter_mut().chain(torn) {
+        entry.place.row = workbook.row(&entry.place);
+    }
+    problems.place_from(first, |place| workbook.row(place));
+    Some(sheet)
+}
+
 /// Reads a CSV file. Whatever is wrong goes to `problems`; a row with a problem is left out.
 pub fn read(
     spec: &'static FileSpec,
@@ -34,9 +53,12 @@ pub fn read(
     let file: Arc<str> = spec.path.into();
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
     let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new(), left_out };
-    let Some(text) = utf8(&file, bytes, problems) else { return sheet };
-    let mut rows = Rows::new(text);
-    let Some(Ok(header)) = rows.next() else {
+    let Some(dialect) = dialect::of(&file, bytes, problems) else { return sheet };
+    let comma = dialect.has_decimal_commas();
+    let mut signs = DecimalSigns::default();
+    let mut rows = Rows::new(&dialect);
+    let Some(Ok(mut header)) = rows.find(|row| row.as_ref().map_or(true, |row| !row.is_blank()))
+    else {
         problems.add(
             Problem::new(Place::file(&file), "has no header row")
                 .expected("the names of the columns in the first row")
@@ -44,6 +66,7 @@ pub fn read(
         );
         return sheet;
     };
+    header.keep_to(0);
     let heads = read_header(spec, &file, &header, &mut sheet.note_columns, problems);
     let named = |index| heads.iter().flatten().any(|head| head.names(index));
     let mut needed = spec.columns.iter().enumerate().filter(|(_, c)| c.need == Need::Always);
@@ -52,6 +75,7 @@ pub fn read(
     let frame = Arc::new(Frame {
         file: file.clone(),
         columns: spec.columns,
+        notes: sheet.note_columns.clone(),
         names: spec
             .columns
             .iter()
@@ -67,7 +91,7 @@ pub fn read(
             .collect(),
     });
     for row in rows {
-        let row = match row {
+        let mut row = match row {
             Ok(row) => row,
             Err(problem) => {
                 problems.add(Problem { place: Place::line(&file, problem.0), ..problem.1 });
@@ -75,9 +99,10 @@ pub fn read(
                 continue;
             }
         };
-        if row.fields.iter().all(|field| field.trim().is_empty()) {
+        if row.is_blank() {
             continue;
         }
+        row.keep_to(width);
         let mut cells = vec![None; spec.columns.len()];
         let mut notes = Vec::new();
         let place = Place::line(&file, row.line);
@@ -94,7 +119,10 @@ pub fn read(
                 Some(Header::Column(head)) => {
                     let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
                     let place = Place::value(&file, row.line, column, &frame.names[head.index]);
-                    let with = Reading { unit: head.unit, offset };
+                    let with = Reading { unit: head.unit, offset, comma };
+                    if comma {
+                        signs.see(text, &spec.columns[head.index], &place);
+                    }
                     let before = problems.count();
                     cells[head.index] =
                         read_cell(text, &spec.columns[head.index], with, &place, problems);
@@ -103,7 +131,10 @@ pub fn read(
                     }
                 }
                 Some(Header::Note) => notes.push(text.clone()),
-                None => {}
+                Some(Header::Blank) if !text.trim().is_empty() => {
+                    problems.add(nameless(&file, &row, at));
+                }
+                Some(Header::Blank) | None => {}
             }
         }
         let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
@@ -113,12 +144,15 @@ pub fn read(
             sheet.left_out.torn.push(Torn { entry, unread });
         }
     }
+    signs.refuse_both(problems);
     sheet
 }
 
 enum Header {
     Column(Head),
     Note,
+    /// No name, which is well as long as nothing stands under it.
+    Blank,
 }
 
 impl Header {
@@ -143,6 +177,10 @@ fn read_header(
         let written = written.trim();
         let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
         let place = Place::value(file, header.line, column, &"header".into());
+        if written.is_empty() {
+            heads.push(Some(Header::Blank));
+            continue;
+        }
         if written.starts_with("note") {
             if note_columns.iter().any(|name| name == written) {
                 problems.add(twice(place, written));
@@ -206,6 +244,17 @@ fn twice(place: Place, written: &str) -> Problem {
         .advice("take one of the two out, or begin the second one's name with note")
 }
 
+fn nameless(file: &Arc<str>, row: &Row, at: usize) -> Problem {
+    let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
+    Problem::new(
+        Place::value(file, row.line, column, &"".into()),
+        "stands in a column without a name",
+    )
+    .value(row.fields[at].trim())
+    .expected("a name in the header row above every value")
+    .advice("name the column (note keeps it unread), or empty this cell")
+}
+
 fn ragged(file: &Arc<str>, row: &Row, width: usize, header: &[String]) -> Problem {
     let found = row.fields.len();
     let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
@@ -231,7 +280,7 @@ pub(super) fn utf8<'a>(
     match std::str::from_utf8(bytes) {
         Ok(text) => Some(text),
         Err(error) => {
-            let line = 1 + count_line_ends(&bytes[..error.valid_up_to()]);
+            let line = line_of(bytes, error.valid_up_to());
             problems.add(
                 Problem::new(Place::line(file, line), "this line is not UTF-8 text")
                     .expected("UTF-8")
@@ -242,8 +291,13 @@ pub(super) fn utf8<'a>(
     }
 }
 
+/// The line, from 1, in which a byte stands.
+pub(super) fn line_of(bytes: &[u8], at: usize) -> u32 {
+    count_line_ends(&bytes[..at.min(bytes.len())]).saturating_add(1)
+}
+
 /// Ends of lines as CSV has them: CR LF, LF, or CR alone.
-fn count_line_ends(bytes: &[u8]) -> u32 {
+pub(super) fn count_line_ends(bytes: &[u8]) -> u32 {
     let ends = bytes.iter().enumerate().filter(|(at, byte)| match byte {
         b'\n' => true,
         b'\r' => bytes.get(at + 1) != Some(&b'\n'),
@@ -258,6 +312,19 @@ struct Row {
     fields: Vec<String>,
 }
 
+impl Row {
+    fn is_blank(&self) -> bool {
+        self.fields.iter().all(|field| field.trim().is_empty())
+    }
+
+    /// Takes away empty cells at its end, but not of the first so many.
+    fn keep_to(&mut self, width: usize) {
+        let is_filled = |field: &String| !field.trim().is_empty();
+        let filled = self.fields.iter().rposition(is_filled).map_or(0, |at| at + 1);
+        self.fields.truncate(filled.max(width));
+    }
+}
+
 /// The rows of a CSV text. The csv crate takes a record's position before it skips the ends of
 /// lines left over in front of it, so its line numbers are short in CR LF files and after blank
 /// lines; its byte offset is right once those are skipped, and lines are counted from there.
@@ -265,17 +332,22 @@ struct Rows<'a> {
     text: &'a str,
     reader: csv::Reader<&'a [u8]>,
     record: csv::StringRecord,
+    delimiter: u8,
     counted_to: usize,
     line: u32,
 }
 
 impl<'a> Rows<'a> {
-    fn new(text: &'a str) -> Self {
+    fn new(dialect: &'a Dialect<'_>) -> Self {
+        let delimiter = dialect.delimiter;
+        // A line `sep=;` counts as a line; the line end behind it is passed over as blank lines are.
+        let text = &dialect.text[dialect.skipped..];
         let reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
+            .delimiter(delimiter)
             .from_reader(text.as_bytes());
-        Self { text, reader, record: csv::StringRecord::new(), counted_to: 0, line: 1 }
+        Self { text, reader, record: csv::StringRecord::new(), delimiter, counted_to: 0, line: 1 }
     }
 
     fn line_at(&mut self, offset: u64) -> u32 {
@@ -305,7 +377,7 @@ impl Iterator for Rows<'_> {
             Ok(true) => {
                 let line = self.line_at(start);
                 let ends = self.reader.position().byte() >= self.text.len() as u64;
-                if ends && unclosed(&self.text[self.counted_to..]) {
+                if ends && unclosed(&self.text[self.counted_to..], self.delimiter) {
                     let wrong = "a quotation mark that opens in this row is never closed";
                     let problem = Problem::new(Place::file(""), wrong)
                         .expected("a closing quotation mark")
@@ -329,7 +401,7 @@ impl Iterator for Rows<'_> {
 }
 
 /// Whether a last row runs to the end of the file inside quotation marks.
-fn unclosed(row: &str) -> bool {
+fn unclosed(row: &str, delimiter: u8) -> bool {
     let mut inside = false;
     let mut at_start = true;
     let mut chars = row.chars().peekable();
@@ -345,7 +417,7 @@ fn unclosed(row: &str) -> bool {
             '"' if at_start => inside = true,
             _ => {}
         }
-        at_start = !inside && matches!(c, ',' | '\n' | '\r');
+        at_start = !inside && (c == char::from(delimiter) || matches!(c, '\n' | '\r'));
     }
     inside
 }

@@ -1,6 +1,7 @@
 //! How a file of records is described: one table of columns per file, from which reading, messages
 //! and derived tables all follow.
 
+use super::place::sheet_name;
 use crate::units::{Quantity, Unit};
 
 /// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
@@ -20,11 +21,13 @@ pub enum Kind {
     Product,
     /// An anode.
     Anode,
+    /// An earlier docking.
+    Docking,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 7] = [
+    pub const ALL: [Kind; 8] = [
         Kind::Block,
         Kind::Opening,
         Kind::Position,
@@ -32,6 +35,7 @@ impl Kind {
         Kind::Area,
         Kind::Product,
         Kind::Anode,
+        Kind::Docking,
     ];
 
     /// The word with its article.
@@ -44,6 +48,7 @@ impl Kind {
             Kind::Area => "an area",
             Kind::Product => "a product",
             Kind::Anode => "an anode",
+            Kind::Docking => "an earlier docking",
         }
     }
 
@@ -57,6 +62,7 @@ impl Kind {
             Kind::Area => "area",
             Kind::Product => "product",
             Kind::Anode => "anode",
+            Kind::Docking => "docking",
         }
     }
 }
@@ -186,6 +192,24 @@ impl Column {
         }
     }
 
+    /// The unit that ends a heading of this column, such as `length_mm`; `None` where the heading is
+    /// another's, or the column holds no quantity.
+    pub fn unit_in(&self, heading: &str) -> Option<&'static Unit> {
+        let quantity = self.quantity()?;
+        let suffix = |name: &str| heading.strip_prefix(name)?.strip_prefix('_');
+        std::iter::once(self.name)
+            .chain(self.also)
+            .find_map(|name| suffix(name).and_then(|suffix| quantity.unit(suffix)))
+    }
+
+    /// Whether a heading with its unit is this column's.
+    pub fn is_headed(&self, heading: &str) -> bool {
+        match self.quantity() {
+            Some(_) => self.unit_in(heading).is_some(),
+            None => self.is_called(heading),
+        }
+    }
+
     /// Whether `base` (a header without unit) is this column.
     pub fn is_called(&self, base: &str) -> bool {
         self.name == base || self.also == Some(base)
@@ -206,9 +230,20 @@ pub struct FileSpec {
 }
 
 impl FileSpec {
-    /// The name of the derived table: `plan-blocks`.
+    /// The headings of a file that is yet to be filled in: a name for every column in the order of the
+    /// description, with the units of the example, or the kept ones where it has none.
+    pub fn headings(&self) -> Vec<String> {
+        let written: Vec<&str> = self.example.lines().next().unwrap_or("").split(',').collect();
+        let heading = |column: &Column| {
+            let found = written.iter().find(|heading| column.is_headed(heading));
+            found.map_or_else(|| column.kept_name(), ToString::to_string)
+        };
+        self.columns.iter().map(heading).collect()
+    }
+
+    /// The name of the derived table, and of a workbook's sheet: `plan-blocks`.
     pub fn table_name(&self) -> String {
-        self.path.trim_end_matches(".csv").replace('/', "-")
+        sheet_name(self.path)
     }
 }
 

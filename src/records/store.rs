@@ -21,6 +21,12 @@ pub trait Store {
 
     /// A file's bytes; at most `LARGEST_RECORD_FILE` of them.
     fn read(&self, path: &str) -> io::Result<Vec<u8>>;
+
+    /// Whether sheets of a workbook may stand for CSV files here. In a bundle they may not: it holds
+    /// the CSV files that were made from them.
+    fn takes_workbooks(&self) -> bool {
+        false
+    }
 }
 
 /// A project's folder on disk.
@@ -31,8 +37,9 @@ pub struct Folder {
 }
 
 impl Folder {
-    /// Lists the folder. Hidden files (names that begin with a point) and the backup copies of
-    /// editors (names that end in `~`) are no part of a project. Links, names that are not UTF-8 and
+    /// Lists the folder. Hidden files (names that begin with a point), the backup copies of editors
+    /// (names that end in `~`) and what spreadsheets leave beside an open workbook (names that begin with
+    /// `~$`) are no part of a project. Links, names that are not UTF-8 and
     /// names that some file systems can't hold are problems.
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
         let mut sizes = BTreeMap::new();
@@ -40,7 +47,7 @@ impl Folder {
         let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
         let kept = walk.filter_entry(|entry| {
             let name = entry.file_name().to_string_lossy();
-            !name.starts_with('.') && !name.ends_with('~')
+            !name.starts_with('.') && !name.starts_with("~$") && !name.ends_with('~')
         });
         for entry in kept {
             let entry = match entry {
@@ -110,6 +117,44 @@ impl Store for Folder {
 
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
         read_at_most(fs::File::open(self.path(path))?, LARGEST_RECORD_FILE)
+    }
+
+    fn takes_workbooks(&self) -> bool {
+        true
+    }
+}
+
+/// A folder of a store as a store of its own, without one of the folders in it.
+pub struct Within<'a> {
+    store: &'a dyn Store,
+    folder: &'a str,
+    without: &'a str,
+    sizes: BTreeMap<String, u64>,
+}
+
+impl<'a> Within<'a> {
+    /// What lies in `folder`, but for what lies in `without` inside it. Both end in `/`.
+    pub fn new(store: &'a dyn Store, folder: &'a str, without: &'a str) -> Self {
+        let inside = store.sizes().iter().filter_map(|(path, size)| {
+            let path = path.strip_prefix(folder)?;
+            (!path.starts_with(without)).then(|| (path.to_string(), *size))
+        });
+        Self { store, folder, without, sizes: inside.collect() }
+    }
+
+    /// Whether a file of the whole store lies in the folder and is left out.
+    pub fn leaves_out(&self, path: &str) -> bool {
+        path.strip_prefix(self.folder).is_some_and(|path| path.starts_with(self.without))
+    }
+}
+
+impl Store for Within<'_> {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        self.store.read(&format!("{}{path}", self.folder))
     }
 }
 

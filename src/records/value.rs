@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
 use super::hints;
 use super::spec::{Holds, Range};
-use crate::units::{Unit, one_of};
+use crate::units::{Unit, nine_digits, one_of};
 
 /// A value as the program keeps it.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +27,24 @@ pub enum Value {
     Flag(bool),
     /// An offset from UTC.
     Offset(FixedOffset),
+}
+
+impl Value {
+    /// The value as a cell has it: a number in `unit`, or in the kept one where none is given.
+    pub fn text(&self, unit: Option<&Unit>) -> String {
+        match self {
+            Value::Text(text) => text.clone(),
+            Value::List(ids) if ids.is_empty() => "none".to_string(),
+            Value::List(ids) => ids.join(";"),
+            Value::Number(kept) => nine_digits(unit.map_or(*kept, |unit| unit.from_kept(*kept))),
+            Value::NoBound => "none".to_string(),
+            Value::Whole(number) => number.to_string(),
+            Value::Time(time) => time.to_rfc3339(),
+            Value::Date(date) => date.to_string(),
+            Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
+            Value::Offset(offset) => offset.to_string(),
+        }
+    }
 }
 
 /// Why a text is not the value that its column holds.
@@ -55,11 +73,16 @@ pub struct Reading<'a> {
     pub unit: Option<&'a Unit>,
     /// The offset for times written without one.
     pub offset: Option<FixedOffset>,
+    /// Whether a number may have a decimal comma.
+    pub comma: bool,
 }
 
 /// Parses a text that is not empty. White space around it has been taken away.
 pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotThat> {
     match holds {
+        _ if with.comma && has_comma(text, holds) => {
+            parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
+        }
         Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(Value::Text),
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
@@ -97,6 +120,15 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
 
 /// What is wrong with a time without an offset where the project states none.
 pub(super) const NO_OFFSET: &str = "does not say its offset from UTC";
+
+/// Whether a column holds numbers that may have decimals.
+pub fn is_decimal(holds: Holds) -> bool {
+    matches!(holds, Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft)
+}
+
+fn has_comma(text: &str, holds: Holds) -> bool {
+    is_decimal(holds) && text.matches(',').count() == 1 && !text.contains('.')
+}
 
 const LONGEST_ID: usize = 40;
 
@@ -304,10 +336,10 @@ mod tests {
     use super::*;
     use crate::units::Quantity;
 
-    const BARE: Reading<'_> = Reading { unit: None, offset: None };
+    const BARE: Reading<'_> = Reading { unit: None, offset: None, comma: false };
 
     fn length(text: &str) -> Result<Value, NotThat> {
-        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None };
+        let with = Reading { unit: Quantity::Length.unit("mm"), ..BARE };
         parse(text, Holds::Measure(Quantity::Length, Range::Positive), with)
     }
 
@@ -337,7 +369,7 @@ mod tests {
         let local = parse("2031-04-09 06:40", Holds::Time, BARE).unwrap_err();
         assert!(local.wrong.contains("offset"));
         let offset = FixedOffset::east_opt(3600);
-        let with = Reading { unit: None, offset };
+        let with = Reading { offset, ..BARE };
         assert_eq!(
             parse("2031-04-09 06:40", Holds::Time, with),
             parse("2031-04-09T06:40:00+01:00", Holds::Time, BARE)
@@ -347,7 +379,7 @@ mod tests {
     #[test]
     fn drafts_in_feet_and_inches() {
         let draft = |text: &str, unit: &str| {
-            let with = Reading { unit: Quantity::Length.unit(unit), offset: None };
+            let with = Reading { unit: Quantity::Length.unit(unit), ..BARE };
             parse(text, Holds::Draft, with)
         };
         assert_eq!(draft("17-06", "ft"), Ok(Value::Number(17.5 * 0.3048)));
@@ -364,6 +396,23 @@ mod tests {
         ] {
             assert!(draft(bad, unit).is_err(), "{bad}");
         }
+    }
+
+    #[test]
+    fn a_decimal_comma_is_read_where_it_may_stand() {
+        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None, comma: true };
+        let length = |text| parse(text, Holds::Measure(Quantity::Length, Range::Positive), with);
+        assert_eq!(length("600,5"), Ok(Value::Number(0.6005)));
+        assert_eq!(length("600.5"), Ok(Value::Number(0.6005)));
+        assert_eq!(length("6,005E+2"), Ok(Value::Number(0.6005)));
+        for bad in ["1.600,5", "1,600,5", "1,600.5", "600,", "-600,5"] {
+            let read = length(bad);
+            assert!(read.is_err() || bad == "600,", "{bad}: {read:?}");
+        }
+        assert_eq!(parse("a, b", Holds::Text, with), Ok(Value::Text("a, b".into())));
+        let feet = Reading { unit: Quantity::Length.unit("ft"), ..with };
+        let expected = Ok(Value::Number((17.0 + 6.5 / 12.0) * 0.3048));
+        assert_eq!(parse("17-06,5", Holds::Draft, feet), expected);
     }
 
     #[test]

@@ -4,7 +4,7 @@
 use std::fs;
 
 use lastdock::bundle::format_text::{EXAMPLE_OF, FOLDED};
-use lastdock::records::{FILES, KEYED_FILES};
+use lastdock::records::{FILES, KEYED_FILES, history};
 
 use crate::common::{closed, closeout, files, program, run, temporary, verify};
 
@@ -45,6 +45,7 @@ fn the_examples_are_a_project_that_is_read_closed_out_and_verified() {
         .iter()
         .map(|spec| spec.path)
         .chain(FILES.iter().map(|spec| spec.path))
+        .chain(history::EXAMPLE.iter().map(|(path, _)| *path))
         .collect();
     assert_eq!(examples.iter().map(|(path, _)| path.as_str()).collect::<Vec<_>>(), known);
     let folder = temporary();

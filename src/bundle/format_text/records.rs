@@ -3,7 +3,7 @@
 use super::page::{Page, WIDTH};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
-use crate::records::{FILES, KEYED_FILES};
+use crate::records::{FILES, KEYED_FILES, history};
 use crate::units::one_of;
 
 /// What stands before the path of an example's file, on the line above the example.
@@ -31,6 +31,27 @@ pub(super) fn write(page: &mut Page) {
     for spec in FILES {
         sheet(page, spec);
     }
+    earlier(page);
+}
+
+fn earlier(page: &mut Page) {
+    let folder = history::FOLDER;
+    page.section(&format!("{folder}NAME/"));
+    for text in [
+        "For each row of history/dockings.csv there must be a folder of that docking's name, and for each \
+         folder a row. It holds what stood below data/records/ in the bundle of that docking, byte for byte, \
+         and is read by the same rules as chapters 4 and 5 give; its papers are not carried along.",
+        "The rows go from the oldest docking to the newest. The earlier dockings that an earlier docking had \
+         itself stand beside it and not in it: their rows come before its row, their folders next to its \
+         folder.",
+        "Ids of an earlier docking are its own. They may repeat those of this docking, and nothing outside its \
+         folder refers to them.",
+        "Derived tables hold this docking's records only.",
+    ] {
+        page.item(text);
+    }
+    page.gap();
+    history::EXAMPLE.iter().for_each(|(path, text)| example(page, path, text));
 }
 
 fn rules(page: &mut Page) {
@@ -40,8 +61,14 @@ fn rules(page: &mut Page) {
         "CSV as RFC 4180 has it, UTF-8, with or without a byte order mark, commas between cells, lines \
          that end in LF or CR LF, and a header row. A cell with a comma, a quotation mark or a line break \
          must stand in quotation marks, and a quotation mark in it is doubled.",
-        "Every row must have as many cells as the header row. Rows of empty cells are passed over. Spaces \
-         around a cell's text do not count.",
+        "A writer should keep to that. A reader must also take what spreadsheets write: semicolons or tabs \
+         between cells instead of commas (the one that stands most often in the header row outside \
+         quotation marks, or that a first line such as sep=; names); in a file with semicolons decimal \
+         commas instead of points in all its numbers, but never both; UTF-16 with a byte order mark; and, \
+         where a file is not UTF-8, Windows-1252.",
+        "Every row must have as many cells as the header row; empty ones beyond do not count, nor do \
+         columns of them without a name. Rows of empty cells are passed over, above the header row too. \
+         Spaces around a cell's text do not count.",
         "Columns may stand in any order. A column that chapter 5 does not name is an error, unless its \
          name begins with note: such columns are kept and carried along into data/tables/ unread.",
         "An empty cell means that nothing was written down. It is never 0.",

@@ -12,8 +12,6 @@ pub use metadata::METADATA;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::spec::{Holds, Kind};
-use crate::records::value::Value;
-use crate::units::nine_digits;
 
 /// A derived table.
 #[derive(Debug, Clone)]
@@ -83,21 +81,5 @@ fn findings() -> Table {
         columns: columns.collect(),
         key: vec!["finding"],
         rows: Vec::new(),
-    }
-}
-
-/// A value as a table's cell has it.
-fn text(value: &Value) -> String {
-    match value {
-        Value::Text(text) => text.clone(),
-        Value::List(ids) if ids.is_empty() => "none".to_string(),
-        Value::List(ids) => ids.join(";"),
-        Value::Number(number) => nine_digits(*number),
-        Value::NoBound => "none".to_string(),
-        Value::Whole(number) => number.to_string(),
-        Value::Time(time) => time.to_rfc3339(),
-        Value::Date(date) => date.to_string(),
-        Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_string(),
-        Value::Offset(offset) => offset.to_string(),
     }
 }

@@ -1,6 +1,6 @@
 //! The records as tables: a CSV file gives one, a TOML file one for each kind of table in it.
 
-use super::{Table, TableColumn, text};
+use super::{Table, TableColumn};
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::entry::Entry;
@@ -30,7 +30,9 @@ fn line_column(path: &str) -> TableColumn {
 
 fn cells(entry: &Entry) -> Vec<String> {
     let mut row = vec![entry.place.line.unwrap_or(1).to_string()];
-    row.extend(entry.values().map(|(_, value)| value.map(text).unwrap_or_default()));
+    row.extend(
+        entry.values().map(|(_, value)| value.map_or_else(String::new, |value| value.text(None))),
+    );
     row.extend(entry.notes.iter().cloned());
     row
 }

@@ -3,6 +3,7 @@
 pub mod afloat;
 pub mod chronology;
 pub mod coating;
+pub mod history;
 pub mod landing;
 pub mod loads;
 pub mod plating;
@@ -20,6 +21,7 @@ use crate::records::positions::{Position, Sighting};
 use afloat::Ship;
 use chronology::Chronology;
 use coating::Coating;
+use history::History;
 use landing::Landing;
 use loads::Loads;
 use plating::Strake;
@@ -49,6 +51,8 @@ pub struct Recomputed {
     pub strakes: Vec<Strake>,
     /// Every dated record on one line.
     pub chronology: Chronology,
+    /// What the dockings on record say together; `None` where there is no earlier one.
+    pub history: Option<History>,
 }
 
 /// What comes out of one position's records.
@@ -93,6 +97,7 @@ impl Recomputed {
             || landed(project, &ship, &positions),
         );
         Self {
+            history: History::new(project, &bottom, &hidden, &coating),
             strakes: plating::strakes(project),
             chronology: Chronology::new(project),
             bottom,
@@ -173,7 +178,9 @@ pub fn caps<'a>(
     project.blocks.iter().enumerate().filter(standing).map(|(n, block)| (n, block.cap))
 }
 
-fn recompute_position(project: &Project, position: &Position) -> PositionRecomputed {
+/// Where she lay in a position: its sightings' places in the project's list, what is fitted to them, and
+/// the lie that follows with whether its yaw is unknown, as [`PositionRecomputed`] has them.
+fn laid(project: &Project, position: &Position) -> (Vec<usize>, Fit, Option<Lie>, bool) {
     let (sightings, seen): (Vec<usize>, Vec<Seen>) = project
         .sightings
         .iter()
@@ -190,6 +197,11 @@ fn recompute_position(project: &Project, position: &Position) -> PositionRecompu
         centreline_offset_m,
         yaw_deg: yaw.unwrap_or(0.0),
     });
+    (sightings, fit, lie, yaw.is_none())
+}
+
+fn recompute_position(project: &Project, position: &Position) -> PositionRecomputed {
+    let (sightings, fit, lie, yaw_unknown) = laid(project, position);
     let clearance = |lie: &Lie| {
         let nearest = |opening: &crate::records::openings::Opening| {
             openings::nearest(&opening.outline, caps(project, &position.id), lie)
@@ -199,7 +211,7 @@ fn recompute_position(project: &Project, position: &Position) -> PositionRecompu
     PositionRecomputed {
         sightings,
         clearances: lie.as_ref().map_or_else(|| vec![None; project.openings.len()], clearance),
-        yaw_unknown: yaw.is_none(),
+        yaw_unknown,
         lie,
         fit,
     }

@@ -21,6 +21,11 @@ pub const OUTLINE: Pen = Pen::solid(0.35);
 const HATCHING: Pen = Pen::solid(0.13);
 /// The edge of what is hatched.
 const EDGE: Pen = Pen::solid(0.18);
+/// Steel of which nothing can be said.
+pub const UNKNOWN: [Hatch; 2] =
+    [Hatch { angle_deg: 0.0, spacing_mm: 2.4 }, Hatch { angle_deg: 90.0, spacing_mm: 2.4 }];
+/// Steel that is as it should be: a colour that helps where there is colour; marks carry the meaning.
+pub const FULL_TINT: &str = "#e6f0e4";
 /// Room that the legend of hatched maps may take under a strip, mm.
 pub const LEGEND_MM: f64 = 14.0;
 

@@ -1,5 +1,5 @@
 //! The report's drawings: the axes, the block plan of each position, the exposure maps,
-//! how she landed, what was coated, the plating, and the docking on one line, as SVG of their true size on
+//! how she landed, what was coated, the plating, earlier dockings, and the docking on one line, as SVG of their true size on
 //! paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
@@ -13,6 +13,7 @@ mod coating;
 mod exposure;
 mod ground;
 mod hatch;
+mod history;
 mod labels;
 mod landing;
 mod legend;
@@ -49,7 +50,7 @@ const PAGE_HEIGHT_MM: f64 = 228.0;
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
-    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `chronology`,
+    /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `history`, `chronology`,
     /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`.
     pub group: String,
     /// Id of the position it shows, if it shows one.
@@ -79,6 +80,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
     drawings.extend(plating::drawings(&ground));
+    drawings.extend(history::drawings(&ground));
     drawings
 }
 

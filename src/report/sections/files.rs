@@ -14,6 +14,8 @@ pub(super) struct Files {
     listed: Vec<OneFile>,
     seal: Vec<String>,
     attached: Vec<(Narrow, String)>,
+    /// Whether there are records of earlier dockings, which are not attached.
+    earlier: bool,
 }
 
 #[derive(Serialize)]
@@ -43,5 +45,6 @@ pub(super) fn section(inputs: &Inputs<'_>, closeout: &Closeout) -> Files {
             .iter()
             .map(|attachment| (Narrow::new(&attachment.path), attachment.about.clone()))
             .collect(),
+        earlier: !inputs.examined.project.history.is_empty(),
     }
 }

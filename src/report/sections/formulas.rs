@@ -70,6 +70,7 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
         (&calc::loads::CONTACT, girder),
         (&calc::climate::DEW_POINT, &calc::climate::MARGIN),
         (&calc::paint::EXPECTED, &calc::coating::CHAIN),
+        (&calc::history::UPPERMOST, &calc::history::NEVER_EXPOSED),
         (&calc::film::statistics::STATISTICS, &calc::film::iso_19840::RULE),
         (&calc::film::statistics::STATISTICS, &calc::film::pa_2::RULE),
         (&calc::film::statistics::STATISTICS, &calc::film::ninety_ten::RULE),

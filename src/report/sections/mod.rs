@@ -8,6 +8,7 @@ mod exposure;
 mod files;
 mod finding;
 mod formulas;
+mod history;
 mod landing;
 mod lookup;
 mod next_team;
@@ -42,6 +43,7 @@ pub(super) struct Sections<'a> {
     landing: landing::Landing<'a>,
     coating: coating::Coating<'a>,
     plating: plating::Plating<'a>,
+    history: Option<history::History<'a>>,
     papers: papers::Papers,
     findings: Vec<finding::Group<'a>>,
     formulas: formulas::Formulas<'a>,
@@ -68,6 +70,7 @@ pub(super) fn all<'a>(
         landing: landing::section(inputs),
         coating: coating::section(inputs),
         plating: plating::section(inputs),
+        history: history::section(inputs),
         papers: papers::section(inputs, pictures),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),

@@ -15,6 +15,7 @@ pub(super) struct NextTeam {
     shifts: First<Shift>,
     landings: First<String>,
     never_exposed: Option<NeverExposed>,
+    history: Vec<String>,
     coating: Vec<String>,
     undone: Undone,
     clearances: First<Clearance>,
@@ -99,6 +100,7 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
+        history: super::history::summary::lines(examined),
         coating: super::coating::summary::headline(examined),
         undone: Undone {
             unanswered: examined.unanswered().count(),

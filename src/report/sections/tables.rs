@@ -274,9 +274,7 @@ fn if_empty(column: &Column) -> Option<&'static str> {
 /// A value as its column prints it.
 fn in_column(column: &Column, value: &Value) -> String {
     match (value, column.printed_unit()) {
-        (Value::Number(kept), Some(unit)) => {
-            units::nine_digits((*kept - unit.offset) / unit.factor)
-        }
+        (Value::Number(kept), Some(unit)) => units::nine_digits(unit.from_kept(*kept)),
         _ => value_text(value),
     }
 }

@@ -187,7 +187,7 @@ fn scheme_of(project: &Project, zone: &str) -> Vec<usize> {
 }
 
 /// The zones' histories, some at a time on threads of their own.
-fn histories(
+pub(super) fn histories(
     project: &Project,
     hidden: Option<&[Hidden]>,
     lies: &[Lie],

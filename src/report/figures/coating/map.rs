@@ -8,11 +8,12 @@ use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon, Polygon};
 use crate::calc::plane::{area_m2, union, without};
 use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
 use crate::report::figures::bottom_map::{
-    self, LEGEND_MM, Map, OUTLINE, close_frame, hatched, legend_under, letter_piece,
+    self, FULL_TINT, LEGEND_MM, Map, OUTLINE, UNKNOWN, close_frame, hatched, legend_under,
+    letter_piece,
 };
 use crate::report::figures::canvas::{INK, Lettered, Pen};
 use crate::report::figures::ground::{Ground, extent_of};
-use crate::report::figures::hatch::{self, Hatch};
+use crate::report::figures::hatch;
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
 use crate::report::figures::lettering::SMALL_PT;
@@ -25,11 +26,7 @@ use crate::units::fixed;
 const MOST_SETS: usize = 6;
 /// Pieces that are lettered, on the map and in the table.
 const MOST_LETTERED: usize = 40;
-/// Steel of which nothing can be said.
-const UNKNOWN: [Hatch; 2] =
-    [Hatch { angle_deg: 0.0, spacing_mm: 2.4 }, Hatch { angle_deg: 90.0, spacing_mm: 2.4 }];
-/// Colours that help where there is colour; marks carry the meaning.
-const FULL_TINT: &str = "#e6f0e4";
+/// A colour that helps where there is colour; marks carry the meaning.
 const SOME_TINT: &str = "#f6ddb0";
 /// Edge of steel without a coat, so that slivers are seen.
 const BARE: Pen = Pen::solid(0.3);

@@ -1,0 +1,154 @@
+//! `lastdock start`: a new project's folder, blank or carried forward from an old bundle.
+
+use std::path::{Path, PathBuf};
+
+use anstyle::AnsiColor;
+use clap::Args;
+
+use super::PROGRAM;
+use super::print;
+use super::progress::Progress;
+use super::status::Status;
+use crate::bundle::digest::in_fours;
+use crate::bundle::error::BundleError;
+use crate::bundle::open::Bundle;
+use crate::bundle::version;
+use crate::handover::before::Before;
+use crate::handover::folder::Place;
+use crate::handover::start::{Started, start};
+
+/// What `start` takes.
+#[derive(Debug, Args)]
+pub struct Start {
+    /// The new project's folder, which is not there yet
+    #[arg(value_name = "NEW-FOLDER")]
+    folder: PathBuf,
+    /// The bundle of the docking before, a zip or the folder it was unpacked to: what still holds is
+    /// carried forward, and its records are kept as history
+    #[arg(long, value_name = "BUNDLE")]
+    from: Option<PathBuf>,
+    /// Start from a bundle that is damaged, too; the new folder says so
+    #[arg(long, requires = "from")]
+    accept_damaged: bool,
+    /// Print what was written as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs it.
+pub fn run(args: &Start) -> Status {
+    match started(args) {
+        Ok((before, written)) => {
+            if args.json {
+                println!("{}", print::json(&as_data(&args.folder, before.as_ref(), &written)));
+            } else {
+                anstream::print!("{}", told(&args.folder, before.as_ref(), &written));
+            }
+            let damaged = before.is_some_and(|before| !before.damage.is_empty());
+            if damaged { Status::Troubled } else { Status::Well }
+        }
+        Err(errors) => {
+            if args.json {
+                println!("{}", print::errors_as_json(&errors));
+            } else {
+                errors.iter().for_each(|error| anstream::eprintln!("{error}"));
+            }
+            Status::NotDone
+        }
+    }
+}
+
+fn started(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> {
+    let one = |error| vec![error];
+    // The place first, since a bundle may take minutes to be verified.
+    let place = Place::new(&args.folder).map_err(one)?;
+    let before = args.from.as_deref().map(|from| before(from, &place, args)).transpose()?;
+    let written = start(&place, before.as_ref()).map_err(one)?;
+    Ok((before, written))
+}
+
+fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<BundleError>> {
+    if from.is_dir() && place.is_inside(from) {
+        let wrong = "lies inside the bundle, which would then no longer be whole";
+        return Err(vec![BundleError::new(&args.folder, wrong, "name a folder outside it")]);
+    }
+    let bundle = Bundle::open(from).map_err(|error| vec![error])?;
+    version::refuse_others(&bundle).map_err(|error| vec![error])?;
+    let total = bundle.sizes().map(|(_, size)| size).sum();
+    let progress = Progress::new("verifying", total, args.json);
+    let before = Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.moved(bytes));
+    progress.done();
+    before
+}
+
+fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
+    let folder = folder.display();
+    let mut out = format!("{}\n", print::bold(&folder.to_string()));
+    let mut says = |text: &str, indent: usize| {
+        out.push_str(&print::wrapped(text, indent));
+        out.push('\n');
+    };
+    match before {
+        None => says(&format!("a blank project, {} files", written.files), 2),
+        Some(before) => {
+            let ship = &before.project.docking.ship.name;
+            says(
+                &format!("{ship}, carried forward from {}; {} files", before.name, written.files),
+                2,
+            );
+            for (path, count) in &written.carried {
+                let things = if path.ends_with(".toml") { "tables" } else { "rows" };
+                says(&format!("{path:27}{count:>5} {things}"), 4);
+            }
+            if before.damage.is_empty() {
+                says("the bundle was whole, and its findings follow from its records", 2);
+            } else {
+                let word = print::styled("damaged", AnsiColor::Red.on_default().bold());
+                says(&format!("{word}: the bundle was taken as it is, and README.txt says so:"), 2);
+                before.damage.iter().for_each(|trouble| says(trouble, 6));
+            }
+            if before.unanswered > 0 {
+                let text = format!(
+                    "{} of its findings differ or are beyond a limit, unanswered: see its report",
+                    before.unanswered
+                );
+                says(&text, 2);
+            }
+            if let Some(seal) = &before.fixity.seal {
+                says("its seal, to be compared with the one kept on paper:", 2);
+                says(&in_fours(seal), 6);
+            }
+        }
+    }
+    let first = match before {
+        None => {
+            "Read README.txt in it: who fills in what, and when. Begin with the two names marked \
+             FIRST in docking.toml. Then, and as often as you like:"
+        }
+        Some(_) => {
+            "Read README.txt in it: who fills in what, and when. Confirm everything that is marked \
+             note_carried, beginning with the dock in docking.toml. Then, and as often as you like:"
+        }
+    };
+    out.push('\n');
+    out.push_str(&print::wrapped(first, 0));
+    out.push_str(&format!("\n  lastdock check {folder}\n"));
+    out
+}
+
+fn as_data(folder: &Path, before: Option<&Before>, written: &Started) -> serde_json::Value {
+    serde_json::json!({
+        "folder": folder,
+        "files": written.files,
+        "from": before.map(|before| serde_json::json!({
+            "docking": before.name,
+            "bundle": before.file,
+            "ship": before.project.docking.ship.name,
+            "seal": before.fixity.seal,
+            "whole": before.damage.is_empty(),
+            "damage": before.damage,
+            "unanswered": before.unanswered,
+        })),
+        "carried": written.carried,
+    })
+}

@@ -1,0 +1,173 @@
+//! This docking and the earlier ones: what was never exposed since records began, and whether what each
+//! left has been reached since.
+
+use super::finding::{Figure, Finding, Outcome};
+use super::recomputed::Recomputed;
+use super::recomputed::history::{Docked, History, Left};
+use crate::calc::history::NEVER_EXPOSED;
+use crate::calc::plane::{NO_AREA_M2, area_m2};
+use crate::records::Project;
+use crate::records::bounds::Bound;
+use crate::records::history::{Found, Past, days};
+use crate::records::place::Place;
+use crate::records::positions::Position;
+
+/// Every finding of the history; none where there is no earlier docking.
+pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let limit = project.docking.bounds.limit("never_exposed");
+    let (Some(history), Some(limit)) = (&recomputed.history, limit) else { return Vec::new() };
+    let mut found = vec![never_exposed(project, history, limit)];
+    for (past, docked) in project.history.iter().zip(&history.dockings) {
+        found.push(reached(project, past, docked, limit));
+        found.push(seal(project, past));
+    }
+    found
+}
+
+fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding {
+    let area: f64 = history.never_exposed.iter().map(|piece| piece.area_m2).sum();
+    let pieces = match history.never_exposed.len() {
+        1 => "1 piece".to_string(),
+        n => format!("{n} pieces"),
+    };
+    let since = history.since().map(|day| format!(" since {}", day.format("%Y")));
+    let since = since.unwrap_or_default();
+    let known = history.never_exposed_m2();
+    let (sentence, outcome) = match known {
+        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => {
+            ("No docking on record can be placed.".to_string(), Outcome::NotRecorded)
+        }
+        None => (
+            format!(
+                "{} of the bottom, in {pieces}, was under blocks in every position on record{since}, but \
+                 not every position of {} can be placed.",
+                Figure::area(area),
+                history.not_placed().join(", ")
+            ),
+            Outcome::NotRecorded,
+        ),
+        Some(_) if history.never_exposed.is_empty() => (
+            format!("All of the bottom was exposed in some position on record{since}."),
+            Outcome::Agrees,
+        ),
+        Some(area) => {
+            let outcome = outcome(area, limit);
+            (
+                format!(
+                    "{} of the bottom, in {pieces}, was under blocks in every position of every \
+                     docking{since}.",
+                    Figure::area(area)
+                ),
+                outcome,
+            )
+        }
+    };
+    Finding::new("history.never_exposed", sentence, outcome)
+        .recomputed(known.map(Figure::area))
+        .against(limit)
+        .by(&NEVER_EXPOSED)
+        .from(&places(project, 0))
+}
+
+/// Whether what a docking never exposed was free of blocks in some position of a later one.
+fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Finding {
+    let (sentence, outcome) = match &docked.left {
+        None => (
+            format!("Where she lay when {} was written is not known.", past.name),
+            Outcome::NotRecorded,
+        ),
+        Some(left) => said_of_left(past, left, limit),
+    };
+    let still = docked.left.as_ref().filter(|_| outcome != Outcome::NotRecorded);
+    let from = project.history.iter().position(|other| other.name == past.name).unwrap_or(0);
+    Finding::new(format!("history.{}.reached", past.name), sentence, outcome)
+        .recorded(docked.left.as_ref().map(|left| Figure::area(left.area_m2)))
+        .recomputed(still.map(|left| Figure::area(area_m2(&left.still))))
+        .against(limit)
+        .by(&NEVER_EXPOSED)
+        .from(&places(project, from))
+}
+
+fn said_of_left(past: &Past, left: &Left, limit: &Bound) -> (String, Outcome) {
+    let name = &past.name;
+    if left.area_m2 < NO_AREA_M2 {
+        return (format!("{name} left no bottom that it never exposed."), Outcome::Agrees);
+    }
+    let was = Figure::area(left.area_m2);
+    let still = area_m2(&left.still);
+    if left.still.0.is_empty() {
+        return (
+            format!("{name} never exposed {was} of the bottom; all of it was reached since."),
+            Outcome::Agrees,
+        );
+    }
+    let hidden = format!(
+        "{name} never exposed {was} of the bottom; {} of it was under blocks in every position since",
+        Figure::area(still)
+    );
+    if left.known {
+        (format!("{hidden}."), outcome(still, limit))
+    } else {
+        (format!("{hidden} that can be placed, and not all can."), Outcome::NotRecorded)
+    }
+}
+
+fn outcome(area_m2: f64, limit: &Bound) -> Outcome {
+    if area_m2 > limit.value + NO_AREA_M2 { Outcome::BeyondLimit } else { Outcome::Agrees }
+}
+
+/// What can be said of an earlier docking's bundle: it was whole, of the same ship, and of an earlier time.
+fn seal(project: &Project, past: &Past) -> Finding {
+    let (then, now) = (&past.project.docking.ship, &project.docking.ship);
+    let mut wrong: Vec<String> = Vec::new();
+    if then.name != now.name {
+        wrong.push(format!("it is of the ship {}, and this record of {}", then.name, now.name));
+    }
+    for (what, then, now) in [
+        ("aft perpendicular", then.aft_perpendicular_x_m, now.aft_perpendicular_x_m),
+        ("forward perpendicular", then.forward_perpendicular_x_m, now.forward_perpendicular_x_m),
+    ] {
+        let (Some(then), Some(now)) = (then, now) else { continue };
+        if (then - now).abs() > SAME_X_M {
+            wrong.push(format!(
+                "its {what} stands at x {}, and now at {}, so that x may be counted from another point",
+                Figure::length(then),
+                Figure::length(now)
+            ));
+        }
+    }
+    if let (Some(ended), Some(began)) = (days(&past.project).1, days(project).0)
+        && began < ended
+    {
+        wrong.push(format!("it ended on {ended}, after this docking began on {began}"));
+    }
+    if past.fixity == Found::Damaged {
+        let damage = past.damage.as_deref().unwrap_or("what was wrong is not recorded");
+        wrong.push(format!("its bundle was damaged when it was taken over ({damage})"));
+    }
+    let of = &past.name;
+    let (sentence, outcome) = if wrong.is_empty() {
+        let sentence = format!("{of} is of the same ship, and its bundle was whole.");
+        (sentence, Outcome::Agrees)
+    } else {
+        (format!("Of {of}: {}.", wrong.join("; ")), Outcome::Differs)
+    };
+    Finding::new(format!("history.{of}.seal"), sentence, outcome)
+        .recorded(past.seal.clone().map(Figure::words))
+        .from([&past.place])
+}
+
+/// How far a perpendicular's x may lie from where it was and still be the same: less than it is measured to.
+const SAME_X_M: f64 = 0.001 + 1e-9;
+
+/// The rows of the dockings from one on, with their positions, and this docking's positions.
+fn places(project: &Project, from: usize) -> Vec<Place> {
+    let mut places = Vec::new();
+    for past in project.history.iter().skip(from) {
+        places.push(past.place.clone());
+        let whole = |position: &Position| past.whole_place(&position.place);
+        places.extend(past.project.positions.iter().map(whole));
+    }
+    places.extend(project.positions.iter().map(|position| position.place.clone()));
+    places
+}

@@ -1,0 +1,168 @@
+//! The bundle of an earlier docking, proved before anything is taken from it; and the history that the
+//! next project keeps of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::folder::Content;
+use crate::bundle::error::BundleError;
+use crate::bundle::layout;
+use crate::bundle::open::{Bundle, Kept};
+use crate::bundle::recompute::{Recomputation, recompute};
+use crate::bundle::verify::{Fixity, fixity};
+use crate::records::history::{self, Found};
+use crate::records::problem::{Problem, Problems};
+use crate::records::{self, Project, store};
+
+/// How many troubles are told one by one.
+const TOLD: usize = 8;
+
+/// A bundle that was opened and verified.
+#[derive(Debug)]
+pub struct Before {
+    /// The docking's name, which is that of its bundle.
+    pub name: String,
+    /// The name of the file or folder that was given.
+    pub file: String,
+    /// What fixity says of it.
+    pub fixity: Fixity,
+    /// Everything that is wrong with it, in sentences; empty for a bundle that is whole and whose
+    /// findings follow from its records.
+    pub damage: Vec<String>,
+    /// How many of its findings differ or are beyond a limit, without an answer.
+    pub unanswered: usize,
+    /// Its records.
+    pub project: Project,
+    bundle: Bundle,
+}
+
+impl Before {
+    /// Verifies a bundle and reads its records. One that is damaged, or whose findings do not follow from
+    /// its records, is refused unless `accept_damaged` is set; one whose records can't be read always is.
+    pub fn read(
+        bundle: Bundle,
+        program: &str,
+        accept_damaged: bool,
+        moved: &(dyn Fn(u64) + Sync),
+    ) -> Result<Self, Vec<BundleError>> {
+        let fixity = fixity(&bundle, moved).map_err(|error| vec![error])?;
+        let recomputation = recompute(&bundle, program);
+        let unanswered = match recomputation {
+            Recomputation::Agrees { unanswered, .. } => unanswered,
+            _ => 0,
+        };
+        let troubles = recomputation.troubles().iter().map(|trouble| one_line(trouble));
+        let damage: Vec<String> = fixity.troubles().chain(troubles).collect();
+        if !damage.is_empty() && !accept_damaged {
+            return Err(vec![refused(&bundle, &damage)]);
+        }
+        let project = records::read(&Kept::new(&bundle), Problems::default())
+            .map_err(|problems| unreadable(&bundle, &problems))?;
+        let Some(closeout) = &project.docking.closeout else {
+            let wrong = "its docking.toml has no [closeout], so that the docking has no name";
+            let advice = "start a blank project, and copy what is needed by hand";
+            return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
+        };
+        let file = bundle.at.file_name().unwrap_or(bundle.at.as_os_str());
+        Ok(Self {
+            name: closeout.bundle_name.clone(),
+            file: file.to_string_lossy().into_owned(),
+            fixity,
+            damage,
+            unanswered,
+            project,
+            bundle,
+        })
+    }
+
+    /// What is wrong with it in a few words; `None` if nothing is.
+    pub fn damage_told(&self) -> Option<String> {
+        (!self.damage.is_empty()).then(|| told(&self.damage))
+    }
+
+    /// The files of the next project's `history/`: this docking's records byte for byte, and beside them
+    /// those of the dockings before it that it kept itself.
+    pub(super) fn history(&self) -> Result<BTreeMap<String, Content<'_>>, BundleError> {
+        let mut files: BTreeMap<String, Content<'_>> = BTreeMap::new();
+        let mut folded = BTreeSet::new();
+        for (kept, _) in self.bundle.sizes() {
+            let Some(path) =
+                kept.strip_prefix(layout::RECORDS).filter(|p| *p != history::SPEC.path)
+            else {
+                continue;
+            };
+            let place = match path.strip_prefix(history::FOLDER) {
+                Some(_) => path.to_string(),
+                None => format!("{}{}/{path}", history::FOLDER, self.name),
+            };
+            if let Some(wrong) = store::unkeepable(&place) {
+                return Err(self.no_place(&place, wrong));
+            }
+            if !folded.insert(place.to_lowercase()) {
+                let wrong = "stands there already from another docking of that name";
+                return Err(self.no_place(&place, wrong));
+            }
+            files.insert(place, Content::Kept { bundle: &self.bundle, path: kept.to_string() });
+        }
+        let rows =
+            self.rows().map_err(|error| self.no_place(history::SPEC.path, &error.to_string()))?;
+        files.insert(history::SPEC.path.to_string(), Content::Bytes(rows));
+        Ok(files)
+    }
+
+    fn no_place(&self, place: &str, wrong: &str) -> BundleError {
+        let wrong = format!("can't be kept as history: {place} {wrong}");
+        BundleError::new(&self.bundle.at, wrong, "start a blank project, and keep the bundle by it")
+    }
+
+    /// `history/dockings.csv`: the rows that this docking had itself, then its own.
+    fn rows(&self) -> Result<Vec<u8>, csv::Error> {
+        let mut out = csv::Writer::from_writer(Vec::new());
+        out.write_record(["docking", "bundle", "seal", "fixity", "damage"])?;
+        for earlier in &self.project.history {
+            let fixity = match earlier.fixity {
+                Found::Whole => "whole",
+                Found::Damaged => "damaged",
+            };
+            let seal = earlier.seal.as_deref().unwrap_or_default();
+            let damage = earlier.damage.as_deref().unwrap_or_default();
+            out.write_record([&earlier.name, &earlier.bundle, seal, fixity, damage])?;
+        }
+        let fixity = if self.damage.is_empty() { "whole" } else { "damaged" };
+        let seal = self.fixity.seal.as_deref().unwrap_or_default();
+        let damage = self.damage_told().unwrap_or_default();
+        out.write_record([&self.name, &self.file, seal, fixity, &damage])?;
+        out.into_inner().map_err(|error| error.into_error().into())
+    }
+}
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The first few troubles, and how many more there are.
+fn told(troubles: &[String]) -> String {
+    let mut told = troubles.iter().take(TOLD).cloned().collect::<Vec<_>>().join("; ");
+    if troubles.len() > TOLD {
+        told.push_str(&format!("; and {} more", troubles.len() - TOLD));
+    }
+    told
+}
+
+fn refused(bundle: &Bundle, damage: &[String]) -> BundleError {
+    BundleError::new(
+        &bundle.at,
+        format!("is not whole, so that nothing was taken from it: {}", told(damage)),
+        "mend it (lastdock mend) and start from the mended one, or look for a better copy; say \
+         --accept-damaged to start from it as it is, which the new folder will tell",
+    )
+}
+
+fn unreadable(bundle: &Bundle, problems: &[Problem]) -> Vec<BundleError> {
+    let error = |problem: &Problem| {
+        let wrong = format!("its records can't be read: {}", one_line(&problem.to_string()));
+        let advice =
+            "mend it (lastdock mend) and start from the mended one, or start a blank project";
+        BundleError::new(&bundle.at, wrong, advice)
+    };
+    problems.iter().map(error).collect()
+}

@@ -1,0 +1,148 @@
+//! What the next docking begins with: of the last one's records those that are the ship's own or that a
+//! new plan grows from, without what only that docking could know.
+
+use std::collections::BTreeMap;
+
+use super::blank;
+use super::form::{self, Filled, MARK};
+use crate::records::entry::Entry;
+use crate::records::sheet::Sheet;
+use crate::records::spec::FileSpec;
+use crate::records::{Project, blocks, bottom, docking, hydrostatics, keel, layers, openings};
+use crate::records::{products, scheme, weights, zones};
+
+/// A column that is not carried but told in a note.
+struct Noted {
+    column: &'static str,
+    note: &'static str,
+    /// What the note says where the column was empty.
+    if_empty: &'static str,
+}
+
+/// A file that is carried, row by row.
+struct Carried {
+    spec: &'static FileSpec,
+    /// Columns that are left blank.
+    left: &'static [&'static str],
+    noted: &'static [Noted],
+}
+
+const fn whole(spec: &'static FileSpec) -> Carried {
+    Carried { spec, left: &[], noted: &[] }
+}
+
+const SHEETS: &[Carried] = &[
+    Carried {
+        spec: &blocks::SPEC,
+        left: &["top_level"],
+        noted: &[
+            Noted { column: "positions", note: "note_stood_in", if_empty: "all" },
+            Noted { column: "left_out_because", note: "note_was_left_out_because", if_empty: "" },
+        ],
+    },
+    whole(&layers::SPEC),
+    Carried {
+        spec: &openings::SPEC,
+        left: &["opened_at", "opened_by", "closed_at", "closed_by", "tested_how"],
+        noted: &[Noted { column: "state", note: "note_state_then", if_empty: "" }],
+    },
+    whole(&bottom::SPEC),
+    whole(&keel::SPEC),
+    whole(&hydrostatics::SPEC),
+    whole(&weights::STIFFNESS_SPEC),
+    whole(&zones::SPEC),
+    whole(&zones::AREAS_SPEC),
+    whole(&scheme::SPEC),
+];
+
+const fn filled(table: &'static str, advice: &'static str) -> Filled {
+    Filled { table, advice }
+}
+
+const DOCKING: &[Filled] = &[
+    filled("ship", "confirm, and correct what has changed since"),
+    filled("frames", "confirm"),
+    filled("dock", "confirm each figure with the dock; if it is another dock, write its own"),
+    filled("hydrostatics", "confirm that the table still holds for her"),
+    filled("film", "confirm with the specification of this docking"),
+    filled("film_for_zone", "confirm with the specification of this docking"),
+    filled("limits", "confirm each with the plan or specification of this docking"),
+    filled("tolerances", "confirm with those who measure"),
+];
+
+const PRODUCTS: &[Filled] = &[
+    filled("product", "confirm with the data sheet of today, or take out what is no longer made"),
+    filled("recoat", "confirm with the data sheet of today"),
+];
+
+/// What was carried: files by their paths in the project, and how many rows or tables of each.
+#[derive(Debug, Default)]
+pub struct Taken {
+    /// The files, to stand in the place of blank ones.
+    pub files: BTreeMap<String, Vec<u8>>,
+    /// Rows of a CSV file, tables of a TOML file.
+    pub counts: BTreeMap<&'static str, usize>,
+}
+
+/// Carries forward from the project of the docking that is called `from`.
+pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
+    let mut taken = Taken::default();
+    for file in SHEETS {
+        let found = project.sheets.iter().find(|sheet| sheet.spec.path == file.spec.path);
+        let Some(sheet) = found.filter(|sheet| !sheet.entries.is_empty()) else { continue };
+        taken.files.insert(file.spec.path.to_string(), rows(file, sheet, from)?);
+        taken.counts.insert(file.spec.path, sheet.entries.len());
+    }
+    for (path, tables) in [(docking::SPEC.path, DOCKING), (products::SPEC.path, PRODUCTS)] {
+        let record = project.keyed.iter().find(|keyed| keyed.path == path);
+        let (Some(record), Some(blank)) = (record, blank::form(path)) else { continue };
+        let count = tables.iter().map(|one| record.all(one.table).count()).sum();
+        if count > 0 {
+            let text = form::fill(&blank, tables, record, from);
+            taken.files.insert(path.to_string(), text.into_bytes());
+            taken.counts.insert(path, count);
+        }
+    }
+    Ok(taken)
+}
+
+fn rows(file: &Carried, sheet: &Sheet, from: &str) -> Result<Vec<u8>, csv::Error> {
+    let ours = |note: &str| note == MARK || file.noted.iter().any(|noted| noted.note == note);
+    let mut header = headings(file.spec, &sheet.entries);
+    header.extend(sheet.note_columns.iter().filter(|note| !ours(note)).cloned());
+    header.extend(file.noted.iter().map(|noted| noted.note.to_string()));
+    header.push(MARK.to_string());
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record(&header)?;
+    for entry in &sheet.entries {
+        let text = |name: &str| {
+            entry.written().find(|(column, ..)| column.name == name).and_then(|(.., text)| text)
+        };
+        let mut row: Vec<String> = entry
+            .written()
+            .map(|(column, _, text)| {
+                let noted = file.noted.iter().any(|noted| noted.column == column.name);
+                let left = noted || file.left.contains(&column.name);
+                text.filter(|_| !left).unwrap_or_default()
+            })
+            .collect();
+        row.extend(entry.noted().filter(|(n, _)| !ours(n)).map(|(_, text)| text.to_string()));
+        row.extend(file.noted.iter().map(|n| text(n.column).unwrap_or(n.if_empty.to_string())));
+        row.push(from.to_string());
+        out.write_record(&row)?;
+    }
+    out.into_inner().map_err(|error| error.into_error().into())
+}
+
+/// The headings of a blank file, but those of columns in use as the record writes them.
+fn headings(spec: &FileSpec, entries: &[Entry]) -> Vec<String> {
+    let mut headings = spec.headings();
+    for entry in entries {
+        for (heading, (_, written, value)) in headings.iter_mut().zip(entry.written()) {
+            if value.is_some() && heading != written {
+                *heading = written.to_string();
+            }
+        }
+    }
+    headings
+}

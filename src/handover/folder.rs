@@ -1,0 +1,136 @@
+//! A new folder, written beside its place under a temporary name, flushed and read back, then renamed: it
+//! is there whole or not at all, and nothing that is there already is touched.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use tempfile::TempDir;
+use walkdir::WalkDir;
+
+use crate::bundle::digest;
+use crate::bundle::error::BundleError;
+use crate::bundle::open::Bundle;
+use crate::bundle::safely;
+
+/// What a file of the new folder holds.
+#[derive(Debug)]
+pub enum Content<'a> {
+    /// These bytes.
+    Bytes(Vec<u8>),
+    /// What a file of a bundle holds.
+    Kept {
+        /// The bundle.
+        bundle: &'a Bundle,
+        /// The file's path in it.
+        path: String,
+    },
+}
+
+impl Content<'_> {
+    fn reader(&self) -> Result<Box<dyn Read + '_>, BundleError> {
+        match self {
+            Content::Bytes(bytes) => Ok(Box::new(bytes.as_slice())),
+            Content::Kept { bundle, path } => {
+                let reader = bundle.reader(path);
+                reader
+                    .map_err(|error| BundleError::io(bundle.at.join(path), "can't be read", &error))
+            }
+        }
+    }
+}
+
+/// Where a new folder is to stand: nothing is there, and the folder around it is.
+#[derive(Debug)]
+pub struct Place {
+    folder: PathBuf,
+    around: PathBuf,
+}
+
+impl Place {
+    /// Refuses a place that is taken, that has no name, or that is not in a folder.
+    pub fn new(at: &Path) -> Result<Self, BundleError> {
+        let folder = std::path::absolute(at)
+            .map_err(|error| BundleError::io(at, "can't be a folder", &error))?;
+        let (Some(_), Some(around)) = (folder.file_name(), folder.parent()) else {
+            let advice = "name a folder that is not there yet";
+            return Err(BundleError::new(at, "is no name for a new folder", advice));
+        };
+        if !around.is_dir() {
+            let wrong = "is no folder, and the new one is to stand in it";
+            return Err(BundleError::new(around, wrong, "make it, or name another place"));
+        }
+        let around = around.to_path_buf();
+        let place = Self { folder, around };
+        place.refuse_taken()?;
+        Ok(place)
+    }
+
+    fn refuse_taken(&self) -> Result<(), BundleError> {
+        match fs::symlink_metadata(&self.folder) {
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(()),
+            Err(error) => Err(BundleError::io(&self.folder, "can't be a new folder", &error)),
+            Ok(_) => Err(BundleError::new(
+                &self.folder,
+                "is there already; nothing was written",
+                "name a folder that is not there yet",
+            )),
+        }
+    }
+
+    /// Whether it lies inside another folder.
+    pub fn is_inside(&self, other: &Path) -> bool {
+        let whole = |path: &Path| path.canonicalize().ok();
+        let (Some(around), Some(other)) = (whole(&self.around), whole(other)) else { return false };
+        around.starts_with(other)
+    }
+
+    /// Writes the folder with these files, by their paths in it.
+    pub fn fill(&self, files: &BTreeMap<String, Content<'_>>) -> Result<(), BundleError> {
+        let beside = temporary(&self.around)?;
+        for (path, content) in files {
+            write(&beside.path().join(path), content)?;
+        }
+        for entry in WalkDir::new(beside.path()).into_iter().flatten() {
+            if entry.file_type().is_dir() {
+                safely::flush_folder(entry.path());
+            }
+        }
+        self.refuse_taken()?;
+        fs::rename(beside.path(), &self.folder)
+            .map_err(|error| BundleError::io(&self.folder, "can't be put in its place", &error))?;
+        // It has gone to its place: there is nothing left to take away.
+        let _ = beside.keep();
+        safely::flush_folder(&self.around);
+        Ok(())
+    }
+}
+
+/// A folder under a temporary name, which goes away unless it is put in its place.
+fn temporary(around: &Path) -> Result<TempDir, BundleError> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".lastdock-").suffix(".part");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o755));
+    }
+    builder
+        .tempdir_in(around)
+        .map_err(|error| BundleError::io(around, "can't be written to", &error))
+}
+
+fn write(to: &Path, content: &Content<'_>) -> Result<(), BundleError> {
+    let failed = |error: std::io::Error| BundleError::io(to, "can't be written", &error);
+    if let Some(around) = to.parent() {
+        fs::create_dir_all(around).map_err(failed)?;
+    }
+    let file = File::create_new(to).map_err(failed)?;
+    let meant = digest::copy(content.reader()?, &file, &|_| {}).map_err(failed)?;
+    file.sync_all().map_err(failed)?;
+    if safely::read_back(to)? != meant {
+        return Err(safely::not_as_meant(to, "its checksum"));
+    }
+    Ok(())
+}

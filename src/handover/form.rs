@@ -1,0 +1,242 @@
+//! A file of TOML with explanations, filled in with what an earlier record says.
+
+use textwrap::{Options, WordSplitter};
+
+use crate::records::entry::Entry;
+use crate::records::keyed::Keyed;
+use crate::records::spec::{Column, Holds};
+
+/// The key that says from which docking a table or a row was carried.
+pub const MARK: &str = "note_carried";
+
+/// A table of a form that is filled in.
+#[derive(Debug, Clone, Copy)]
+pub struct Filled {
+    /// Its name.
+    pub table: &'static str,
+    /// What the reader is to do about it.
+    pub advice: &'static str,
+}
+
+/// Room for a key and its value before the explanation.
+const VALUE: usize = 37;
+
+const WIDTH: usize = 100;
+
+/// A form with some of its tables as `record` has them, marked as carried from the docking `from`. What
+/// the record does not say stays as the form has it.
+pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String {
+    let mut out = String::new();
+    let mut lines = form.lines().peekable();
+    while let Some(line) = lines.next() {
+        let filled = heading(line).and_then(|name| tables.iter().find(|one| one.table == name));
+        let Some(filled) = filled.filter(|one| record.one(one.table).is_some()) else {
+            out.push_str(line);
+            out.push('\n');
+            continue;
+        };
+        let mut keys = Vec::new();
+        while let Some(line) = lines.next_if(|line| Key::of(line).is_some()) {
+            keys.extend(Key::of(line));
+        }
+        let options = Options::new(WIDTH)
+            .initial_indent("# ")
+            .subsequent_indent("# ")
+            .word_splitter(WordSplitter::NoHyphenation);
+        let marked = format!("Carried from {from}: {}.", filled.advice);
+        out.push_str(&textwrap::fill(&marked, options));
+        out.push('\n');
+        for (number, entry) in record.all(filled.table).enumerate() {
+            if number > 0 {
+                out.push('\n');
+                // What was explained once need not be explained again.
+                keys.iter_mut().for_each(|key| key.explained = None);
+            }
+            table(&mut out, line, &keys, entry, from);
+        }
+    }
+    out
+}
+
+/// The name of the table that a line begins, switched off or not: `[ship]`, `#[[frames]]`,
+/// `#[limits.trim]`.
+fn heading(line: &str) -> Option<&str> {
+    let line = line.strip_prefix('#').unwrap_or(line);
+    let inside = line.strip_prefix('[')?.strip_suffix(']')?;
+    let name = inside.trim_start_matches('[').trim_end_matches(']');
+    name.split('.').next()
+}
+
+/// A line of a form that gives a key, switched off or not.
+struct Key<'a> {
+    line: &'a str,
+    name: &'a str,
+    explained: Option<&'a str>,
+}
+
+impl<'a> Key<'a> {
+    fn of(line: &'a str) -> Option<Self> {
+        let (name, rest) = line.strip_prefix('#').unwrap_or(line).split_once(" = ")?;
+        let plain = !name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
+        let explained = rest.split_once("# ").map(|(_, words)| words);
+        plain.then_some(Self { line, name, explained })
+    }
+}
+
+/// One table. `line` is its heading in the form; blanks of the form that the entry does not fill stay
+/// where the table stands once.
+fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &str) {
+    let line = line.strip_prefix('#').unwrap_or(line);
+    let once = !line.starts_with("[[") && entry.title.is_empty();
+    match line.split_once('.') {
+        Some((name, _)) => out.push_str(&format!("{name}.{}]\n", entry.title)),
+        None => out.push_str(&format!("{line}\n")),
+    }
+    for (column, name, value) in entry.written() {
+        let key = keys.iter().find(|key| column.is_headed(key.name));
+        match (value, key) {
+            (Some(value), key) => {
+                let given = format!("{name} = {}", in_toml(column, &value));
+                let explained = key.and_then(|key| key.explained);
+                let both = explained.map(|words| format!("{given:<VALUE$} # {words}"));
+                // A value that leaves no room for it explains itself.
+                let line = both.filter(|line| line.chars().count() <= WIDTH).unwrap_or(given);
+                out.push_str(&line);
+                out.push('\n');
+            }
+            (None, Some(key)) if once => out.push_str(&format!("{}\n", key.line)),
+            (None, _) => {}
+        }
+    }
+    for (name, text) in entry.noted().filter(|(name, _)| *name != MARK) {
+        out.push_str(&format!("{} = {}\n", bare_or_quoted(name), quoted(text)));
+    }
+    out.push_str(&format!("{MARK} = {}\n", quoted(from)));
+}
+
+fn in_toml(column: &Column, text: &str) -> String {
+    let bare = match column.holds {
+        Holds::Whole { .. } | Holds::Number(_) | Holds::Measure(..) | Holds::Draft => true,
+        Holds::Date | Holds::Time => true,
+        Holds::Bound(_) => text != "none",
+        _ => false,
+    };
+    if bare { text.to_string() } else { quoted(text) }
+}
+
+fn quoted(text: &str) -> String {
+    toml::Value::from(text).to_string()
+}
+
+fn bare_or_quoted(key: &str) -> String {
+    let bare = key.chars().all(|c| c.is_ascii_alphanumeric() || c == '_' || c == '-');
+    if bare { key.to_string() } else { quoted(key) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::problem::Problems;
+    use crate::records::{docking, keyed};
+
+    const FORM: &str = "\
+# The ship.
+
+[ship]
+name = \"\"                             # her name
+owner = \"\"                            # who keeps her
+breadth_m = \"\"                        # moulded
+
+#[[frames]]
+#from_frame = 0
+#x_m = 0.00
+#spacing_mm = 600                     # from frame to frame
+
+# A limit = a figure.
+#[limits.trim]
+#value = 300
+#unit = \"mm\"
+#source = \"note 4\"
+# The end.
+";
+
+    const RECORD: &str = "\
+format = 1
+[ship]
+name = \"Ouzel \\\"the black\\\"\"
+breadth_ft = 20.5
+note_paint = 'grey'
+note_carried = 'ouzel-1990'
+[[frames]]
+from_frame = -2
+x_m = 0.5
+spacing_ft = 2
+[[frames]]
+from_frame = 10
+x_m = 7.8152
+spacing_mm = 600
+[dock]
+name = \"Old Dock\"
+[limits.gm]
+value = 0.30
+unit = \"m\"
+";
+
+    fn read(text: &str) -> Keyed {
+        let mut problems = Problems::default();
+        let keyed = keyed::read(&docking::SPEC, text.as_bytes(), &mut problems);
+        assert_eq!(problems.into_sorted(), []);
+        keyed
+    }
+
+    #[test]
+    fn a_form_is_filled_table_by_table_in_the_units_of_the_record() {
+        let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
+        let filled = fill(FORM, &tables, &read(RECORD), "ouzel-2011");
+        assert_eq!(
+            filled,
+            "\
+# The ship.
+
+# Carried from ouzel-2011: confirm.
+[ship]
+name = 'Ouzel \"the black\"'            # her name
+owner = \"\"                            # who keeps her
+breadth_ft = 20.5                     # moulded
+note_paint = \"grey\"
+note_carried = \"ouzel-2011\"
+
+# Carried from ouzel-2011: confirm.
+[[frames]]
+from_frame = -2
+x_m = 0.5
+spacing_ft = 2                        # from frame to frame
+note_carried = \"ouzel-2011\"
+
+[[frames]]
+from_frame = 10
+x_m = 7.8152
+spacing_mm = 600
+note_carried = \"ouzel-2011\"
+
+# A limit = a figure.
+# Carried from ouzel-2011: confirm.
+[limits.gm]
+value = 0.3
+unit = \"m\"
+note_carried = \"ouzel-2011\"
+# The end.
+"
+        );
+        // Filled in again from what it says, it says the same.
+        let whole = format!("format = 1\n{filled}[dock]\nname = \"Old Dock\"\n");
+        assert_eq!(fill(FORM, &tables, &read(&whole), "ouzel-2011"), filled);
+    }
+
+    #[test]
+    fn a_table_that_the_record_lacks_stays_as_the_form_has_it() {
+        let bare = read("format = 1\n[ship]\nname = \"Ouzel\"\n[dock]\nname = \"Old Dock\"\n");
+        let tables = ["frames", "limits"].map(|table| Filled { table, advice: "confirm" });
+        assert_eq!(fill(FORM, &tables, &bare, "ouzel-2011"), FORM);
+    }
+}

@@ -1,0 +1,9 @@
+//! From one docking to the next: a blank project, or one that carries forward what an old bundle knows.
+
+pub mod before;
+pub mod blank;
+pub mod carried;
+pub mod folder;
+mod form;
+mod readme;
+pub mod start;

@@ -1,0 +1,108 @@
+//! `README.txt` of a new project: who fills in what, and when; and where it was carried from.
+
+use std::collections::BTreeMap;
+
+use textwrap::{Options, WordSplitter};
+
+use super::before::Before;
+use super::form::MARK;
+use crate::bundle::digest::in_fours;
+use crate::bundle::format_text::ascii;
+
+/// Its path in the project.
+pub(super) const PATH: &str = "README.txt";
+
+const TEXT: &str = include_str!("../../templates/start/README.txt");
+
+/// Where what was carried is told.
+const HERE: &str = "{carried}\n";
+
+const WIDTH: usize = 78;
+
+/// The text, in plain ASCII. `counts` says how many rows or tables of each file were carried.
+pub(super) fn text(before: Option<&Before>, counts: &BTreeMap<&'static str, usize>) -> String {
+    let told = before.map_or_else(|| "\n".to_string(), |before| told(before, counts));
+    TEXT.replacen(HERE, &told, 1)
+}
+
+fn told(before: &Before, counts: &BTreeMap<&'static str, usize>) -> String {
+    let docking = &before.project.docking;
+    let mut out = String::from("\nCarried forward\n---------------\n\n");
+    let mut says = |text: &str, indent: &str| {
+        let options = Options::new(WIDTH)
+            .initial_indent(indent)
+            .subsequent_indent(indent)
+            .word_splitter(WordSplitter::NoHyphenation);
+        out.push_str(&textwrap::fill(&ascii(text), options));
+        out.push('\n');
+    };
+    let place = docking.dock.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+    let when = match docking.period {
+        (Some(began), Some(ended)) => format!(", {began} to {ended}"),
+        _ => String::new(),
+    };
+    let (ship, dock) = (&docking.ship.name, &docking.dock.name);
+    says(&format!("From the docking {}: {ship} in {dock}{place}{when}.", before.name), "");
+    says(&format!("Its bundle was {}, with this seal:", before.file), "");
+    match &before.fixity.seal {
+        Some(seal) => {
+            let (one, other) = seal.split_at(seal.len() / 2);
+            says(&in_fours(one), "  ");
+            says(&in_fours(other), "  ");
+        }
+        None => says("none: the file that it is taken of is missing", "  "),
+    }
+    says("Compare it with the seal that was kept on paper.", "");
+    match before.damage_told() {
+        None => says("The bundle was whole, and its findings followed from its records.", ""),
+        Some(damage) => {
+            says("", "");
+            says("THE BUNDLE WAS DAMAGED, and was taken all the same, as asked:", "");
+            says(&format!("{damage}."), "  ");
+            says("Trust nothing that was carried before it is checked against something else.", "");
+        }
+    }
+    says("", "");
+    says(
+        &format!(
+            "What was carried is marked {MARK}. It is what was true then: confirm every row of it, \
+             or correct it and take the mark away. For another dock, put its own figures in place of \
+             the old one's, and plan the blocks anew."
+        ),
+        "",
+    );
+    says("", "");
+    for (path, count) in counts {
+        let things = if path.ends_with(".toml") { "tables" } else { "rows" };
+        says(&format!("{path:27}{count:>5} {things}"), "  ");
+    }
+    says("", "");
+    says(
+        &format!(
+            "All other tables are blank. The records of that docking stand in history/{}/ as they \
+             were, and history/dockings.csv lists all dockings on record; leave both as they are. \
+             Its photographs and papers stay in its bundle: keep that.",
+            before.name
+        ),
+        "",
+    );
+    out.push('\n');
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::{FILES, KEYED_FILES};
+
+    #[test]
+    fn it_names_every_file_in_narrow_lines_of_ascii() {
+        let text = text(None, &BTreeMap::new());
+        let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
+        for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
+            assert!(text.contains(&format!("\n  {path} ")), "{path}");
+        }
+        assert!(text.is_ascii() && !text.contains('{'));
+        assert!(text.lines().all(|line| line.len() <= 80 && line == line.trim_end()));
+    }
+}

@@ -1,0 +1,280 @@
+//! What is carried forward from a bundle is what stood in it, and nothing that only that docking knew.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use crate::Room;
+use crate::common::{NAME, closed, files, program, run, sample};
+
+/// A table as rows of cells by header.
+fn table(path: &Path) -> Vec<BTreeMap<String, String>> {
+    let mut reader = csv::Reader::from_path(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    let header = reader.headers().expect("a header row").clone();
+    let cells = |row: csv::StringRecord| {
+        header.iter().map(String::from).zip(row.iter().map(String::from)).collect()
+    };
+    reader.records().map(|row| cells(row.expect("a row"))).collect()
+}
+
+/// Whether two cells say the same, numbers as numbers, fixed words in any case.
+fn same(one: &str, other: &str) -> bool {
+    match (one.parse::<f64>(), other.parse::<f64>()) {
+        (Ok(one), Ok(other)) => (one - other).abs() <= 1e-9 * one.abs(),
+        _ => one == other || one.to_lowercase() == other,
+    }
+}
+
+/// What is carried, and in each file the columns that are not.
+const CARRIED: &[(&str, &[&str])] = &[
+    ("plan/blocks.csv", &["top_level_m", "positions", "left_out_because"]),
+    ("plan/layers.csv", &[]),
+    (
+        "plan/openings.csv",
+        &["opened_at", "opened_by", "closed_at", "closed_by", "tested_how", "state"],
+    ),
+    ("plan/bottom.csv", &[]),
+    ("plan/keel.csv", &[]),
+    ("landing/hydrostatics.csv", &[]),
+    ("landing/stiffness.csv", &[]),
+    ("coating/zones.csv", &[]),
+    ("coating/areas.csv", &[]),
+    ("coating/scheme.csv", &[]),
+];
+
+#[test]
+fn tables_are_carried_cell_by_cell_and_marked() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    for (file, left) in CARRIED {
+        let (old, new) = (table(&sample().join(file)), table(&room.new_folder().join(file)));
+        assert!(!old.is_empty() && old.len() == new.len(), "{file}");
+        for (old, new) in old.iter().zip(&new) {
+            assert_eq!(new["note_carried"], NAME, "{file}");
+            for (header, cell) in old {
+                let is = new.get(header).unwrap_or_else(|| panic!("{file} has no {header}"));
+                if left.contains(&header.as_str()) {
+                    assert!(is.is_empty(), "{file}, {header}: {is}");
+                } else {
+                    assert!(same(cell, is), "{file}, {header}: {cell} has become {is}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn where_a_block_stood_and_how_an_opening_was_found_become_notes() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    let both = |file: &str| {
+        let (old, new) = (table(&sample().join(file)), table(&room.new_folder().join(file)));
+        old.into_iter().zip(new).collect::<Vec<_>>()
+    };
+    let mut words = std::collections::BTreeSet::new();
+    for (old, new) in both("plan/blocks.csv") {
+        let stood = if old["positions"].is_empty() { "all" } else { &old["positions"] };
+        assert_eq!(new["note_stood_in"], stood);
+        assert_eq!(new["note_was_left_out_because"], old["left_out_because"]);
+        words.insert(new["note_stood_in"].clone());
+    }
+    assert!(words.len() > 1, "the sample has blocks of one kind only: {words:?}");
+    for (old, new) in both("plan/openings.csv") {
+        assert_eq!(new["note_state_then"], old["state"]);
+    }
+}
+
+#[test]
+fn everything_else_is_blank() {
+    let (room, blank) = (Room::new(), Room::new());
+    room.start_from(&closed().zip).exits(0);
+    blank.start().exits(0);
+    let carried: Vec<&str> = CARRIED.iter().map(|(file, _)| *file).collect();
+    let changed: Vec<String> = files(&blank.new_folder())
+        .into_iter()
+        .filter(|(path, bytes)| {
+            fs::read(room.new_folder().join(path)).expect("the same file") != *bytes
+        })
+        .map(|(path, _)| path)
+        .filter(|path| !carried.contains(&path.as_str()))
+        .collect();
+    assert_eq!(changed, ["README.txt", "coating/products.toml", "docking.toml"]);
+    let docking: toml::Table = room.text("docking.toml").parse().expect("TOML");
+    for table in ["people", "closeout"] {
+        assert!(!docking.contains_key(table), "{table}");
+    }
+    for (table, key) in [("period", "began"), ("stability", "kg_m")] {
+        assert_eq!(docking[table][key].as_str(), Some(""), "{table}.{key}");
+    }
+    let products: toml::Table = room.text("coating/products.toml").parse().expect("TOML");
+    assert!(!products.contains_key("batch"));
+}
+
+/// Two values of TOML that say the same: numbers as numbers.
+fn say_the_same(one: &toml::Value, other: &toml::Value) -> bool {
+    let number = |value: &toml::Value| {
+        value.as_float().or_else(|| value.as_integer().map(|whole| whole as f64))
+    };
+    match (number(one), number(other)) {
+        (Some(one), Some(other)) => (one - other).abs() <= 1e-9 * one.abs(),
+        _ => one == other,
+    }
+}
+
+#[test]
+fn tables_of_docking_and_products_are_carried_key_by_key_and_marked() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    let read = |text: String| text.parse::<toml::Table>().expect("TOML");
+    let (mut compared, mut tables) = (0, 0);
+    for (file, names) in [
+        (
+            "docking.toml",
+            &[
+                "ship",
+                "frames",
+                "dock",
+                "hydrostatics",
+                "film",
+                "film_for_zone",
+                "limits",
+                "tolerances",
+            ][..],
+        ),
+        ("coating/products.toml", &["product", "recoat"][..]),
+    ] {
+        let old = read(fs::read_to_string(sample().join(file)).expect("the sample"));
+        let new = read(room.text(file));
+        for name in names {
+            // Tables that stand once, often, or by name, as lists of tables.
+            let listed = |value: &toml::Value| -> Vec<toml::Table> {
+                match value {
+                    toml::Value::Array(items) => {
+                        items.iter().filter_map(|item| item.as_table().cloned()).collect()
+                    }
+                    toml::Value::Table(table) if table.values().all(toml::Value::is_table) => {
+                        table.values().filter_map(|item| item.as_table().cloned()).collect()
+                    }
+                    toml::Value::Table(table) => vec![table.clone()],
+                    _ => Vec::new(),
+                }
+            };
+            let (old, new) = (listed(&old[*name]), listed(&new[*name]));
+            assert!(!old.is_empty() && old.len() == new.len(), "{file}, {name}");
+            for (old, new) in old.iter().zip(&new) {
+                assert_eq!(new["note_carried"].as_str(), Some(NAME), "{file}, {name}");
+                tables += 1;
+                for (key, value) in old {
+                    assert!(say_the_same(value, &new[key]), "{file}, {name}.{key}");
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert!(tables > 50 && compared > 150, "{tables} tables, {compared} keys");
+}
+
+#[test]
+fn its_records_are_kept_byte_for_byte() {
+    let room = Room::new();
+    let mut command = program();
+    command.args(["start", "--json"]).arg(room.new_folder()).arg("--from").arg(&closed().folder);
+    let json = run(&mut command).exits(0).json();
+    let kept = files(&room.new_folder().join("history").join(NAME));
+    assert!(kept == files(&closed().folder.join("data/records")));
+    let rows = table(&room.new_folder().join("history/dockings.csv"));
+    assert_eq!(rows.len(), 1);
+    let seal = fs::read_to_string(&closed().seal_file).expect("the seal");
+    let seal: String = seal.lines().next().expect("a line").split(' ').collect();
+    assert_eq!((&rows[0]["docking"], &rows[0]["bundle"]), (&NAME.into(), &NAME.into()));
+    assert_eq!((&rows[0]["seal"], &rows[0]["fixity"]), (&seal, &"whole".into()));
+    assert_eq!(rows[0]["damage"], "");
+    assert_eq!(json["from"]["seal"], seal);
+    assert_eq!(json["from"]["whole"], true);
+    assert_eq!(json["carried"]["plan/openings.csv"], 40);
+}
+
+#[test]
+fn readme_tells_where_it_comes_from_in_ascii() {
+    let room = Room::new();
+    let said = room.start_from(&closed().zip).exits(0);
+    assert!(said.out.contains("calder-wren-2031"), "{}", said.out);
+    let text = room.text("README.txt");
+    assert!(text.is_ascii());
+    for words in ["From the docking calder-wren-2031: Calder Wren", "note_carried", "openings.csv"]
+    {
+        assert!(text.contains(words), "{words:?} is not in\n{text}");
+    }
+    assert!(!text.contains("DAMAGED") && !text.contains("{carried}"), "{text}");
+}
+
+/// The ids of a project's findings that begin so.
+fn findings(room: &Room, beginning: &str) -> Vec<String> {
+    let said = room.check();
+    assert_ne!(said.status, 1, "{}\n{}", said.out, said.err);
+    let ids = said.json()["findings"].as_array().expect("findings").clone();
+    let ids = ids.iter().filter_map(|finding| finding["id"].as_str().map(String::from));
+    ids.filter(|id| id.starts_with(beginning)).collect()
+}
+
+#[test]
+fn it_reads_back_with_its_history() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    assert!(
+        findings(&room, "history.").iter().any(|id| id.starts_with("history.calder-wren-2031."))
+    );
+    // As many openings as before, each looked at again.
+    assert!(findings(&room, "plan.opening.").len() > 40);
+}
+
+#[test]
+fn the_next_but_one_keeps_both_dockings_side_by_side() {
+    let (second, third) = (Room::new(), Room::new());
+    second.start_from(&closed().zip).exits(0);
+    second.edit("docking.toml", "\nbegan = \"\" ", "\nbegan = 2055-04-07 ");
+    second.edit("docking.toml", "\nended = \"\" ", "\nended = 2055-04-29 ");
+    second.edit(
+        "docking.toml",
+        "#[closeout]\n#prepared_by = \"\"",
+        "[closeout]\nprepared_by = \"A. Person\"",
+    );
+    second.edit("docking.toml", "\n#prepared_on = 2031-05-16 ", "\nprepared_on = 2055-05-16 ");
+    second.edit(
+        "docking.toml",
+        "\n#bundle_name = \"ouzel-2031\" ",
+        "\nbundle_name = \"calder-wren-2055\" ",
+    );
+    let out = second.0.path().join("out");
+    let mut command = program();
+    command.arg("closeout").arg(second.new_folder()).arg("--out").arg(&out);
+    let said = run(command.args(["--repair-percent", "0"]));
+    assert_ne!(said.status, 1, "{}\n{}", said.out, said.err);
+    third.start_from(&out.join("calder-wren-2055.zip")).exits(0);
+
+    let rows = table(&third.new_folder().join("history/dockings.csv"));
+    let names: Vec<&str> = rows.iter().map(|row| row["docking"].as_str()).collect();
+    assert_eq!(names, [NAME, "calder-wren-2055"]);
+    assert_eq!(rows[0], table(&second.new_folder().join("history/dockings.csv"))[0]);
+    let history = |room: &Room, name: &str| files(&room.new_folder().join("history").join(name));
+    assert!(history(&third, NAME) == history(&second, NAME));
+    let own: Vec<_> = files(&second.new_folder())
+        .into_iter()
+        .filter(|(path, _)| !path.starts_with("history/"))
+        .collect();
+    assert!(history(&third, "calder-wren-2055") == own);
+
+    // What was carried twice is marked with the last docking, once.
+    for (file, _) in CARRIED {
+        let (before, now) = (second.text(file), third.text(file));
+        assert_eq!(before.lines().next(), now.lines().next(), "{file}");
+        let rows = table(&third.new_folder().join(file));
+        assert!(rows.iter().all(|row| row["note_carried"] == "calder-wren-2055"), "{file}");
+    }
+    let mark = |name: &str| format!("note_carried = \"{name}\"");
+    let (before, now) = (second.text("docking.toml"), third.text("docking.toml"));
+    assert_eq!(now.matches(&mark("calder-wren-2055")).count(), before.matches(&mark(NAME)).count());
+    assert!(!now.contains(NAME), "{now}");
+    assert!(!findings(&third, "history.calder-wren-2031.").is_empty());
+    assert!(!findings(&third, "history.calder-wren-2055.").is_empty());
+}
