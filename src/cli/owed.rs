@@ -76,7 +76,7 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> String {
             .map(|finding| format!("  {}\n{}\n", bold(&finding.id), wrapped(&finding.sentence, 4)))
             .collect(),
     );
-    group("Water not before", due.cures.iter().map(cured).collect());
+    group("Water not before", due.cures.iter().map(|cure| cured(examined, cure)).collect());
     group("Recorded", done.iter().map(|owed| line(owed)).collect());
     let sum = match due.open() {
         0 => "Nothing is open by the records.".to_string(),
@@ -122,17 +122,17 @@ fn sentence(what: &str) -> String {
     }
 }
 
-fn cured(cure: &Cure) -> String {
-    let text = match cure.from {
-        Some(from) => format!(
-            "{}: {}, for {}",
-            cure.zone,
-            from.format("%Y-%m-%d %H:%M %:z"),
-            cure.application
-        ),
+fn cured(examined: &Examined, cure: &Cure) -> String {
+    let position = examined.project.positions.get(cure.position).map_or("", |p| p.id.as_str());
+    let Cure { zone, application, from, .. } = cure;
+    let text = match from {
+        Some(from) => {
+            let from = from.format("%Y-%m-%d %H:%M %:z");
+            format!("{zone} in {position}: {from}, for {application}")
+        }
         None => format!(
-            "{}: not known, for the end of {} or its product's least time to immersion is not recorded",
-            cure.zone, cure.application
+            "{zone} in {position}: not known, for the end of {application} or its product's least time to \
+             immersion is not recorded"
         ),
     };
     format!("{}\n", wrapped(&text, 2))

@@ -175,6 +175,43 @@ fn clock(text: &str) -> Option<NaiveTime> {
     NaiveTime::from_hms_opt(hours.parse().ok()?, minutes.parse().ok()?, 0)
 }
 
+/// What is wrong where a TOML file can't be read, and what to do: by what its parser says, and the text
+/// before and after the place.
+pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'static str) {
+    let says = |words: &str| message.contains(words);
+    let begins = |signs: &[char]| after.starts_with(signs);
+    if says("duplicate key") {
+        (
+            "stands here a second time".to_string(),
+            "take one of the two out; a table that stands several times has two pairs of brackets",
+        )
+    } else if begins(&['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}', '\u{ab}']) {
+        (
+            "a quotation mark here is not that of the keyboard".to_string(),
+            "write plain quotation marks at both ends of the text",
+        )
+    } else if says("string values must be quoted") {
+        (
+            "a text begins here without its quotation mark".to_string(),
+            "put the whole text into quotation marks",
+        )
+    } else if says("expected `\"`") {
+        (
+            "a quotation mark that opens in this line is never closed".to_string(),
+            "close it where the text ends",
+        )
+    } else if says("unclosed") {
+        ("a bracket that opens in this line is never closed".to_string(), "close it")
+    } else if begins(&[',']) && before.ends_with(|c: char| c.is_ascii_digit()) {
+        ("a number ends here at a comma".to_string(), "write a decimal point")
+    } else {
+        (
+            format!("can't be read from here on: {message}"),
+            "correct this line; text stands in quotation marks, one key to a line",
+        )
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

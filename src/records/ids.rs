@@ -7,7 +7,7 @@ use super::left_out::{Torn, kinds};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind};
-use super::value::{Value, nearest};
+use super::value::{Value, all_nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
@@ -109,14 +109,17 @@ impl<'a> Ids<'a> {
             return;
         }
         let known = || self.names(kind);
-        let advice = match nearest(id, known()) {
-            Some(near) => format!("write {near}, or describe {id} in its own file"),
-            None => format!("describe {id} in its own file, or correct the name"),
+        let file = described_in(kind);
+        let advice = match all_nearest(id, known()).as_slice() {
+            near @ [_, ..] if near.len() <= MOST_NEAR => {
+                format!("write {}, or describe {id} in {file}", crate::units::one_of(near))
+            }
+            _ => format!("describe {id} in {file}, or correct the name"),
         };
         problems.add(
             Problem::new(place, format!("is not {} of this project", kind.with_article()))
                 .value(id)
-                .expected(shortened(known()))
+                .expected(shortened(id, known()))
                 .advice(advice),
         );
     }
@@ -145,14 +148,16 @@ impl<'a> Ids<'a> {
             [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
                 let known = || kinds.iter().flat_map(|kind| self.names(*kind));
-                let advice = match nearest(name, known()) {
-                    Some(near) => format!("write {near}"),
-                    None => "name a thing that the project describes".to_string(),
+                let advice = match all_nearest(name, known()).as_slice() {
+                    near @ [_, ..] if near.len() <= MOST_NEAR => {
+                        format!("write {}", crate::units::one_of(near))
+                    }
+                    _ => "name a thing that the project describes".to_string(),
                 };
                 problems.add(
                     Problem::new(place, "is not a thing of this project")
                         .value(id)
-                        .expected(shortened(known()))
+                        .expected(shortened(name, known()))
                         .advice(advice),
                 );
             }
@@ -166,9 +171,25 @@ impl<'a> Ids<'a> {
     }
 }
 
-fn shortened<'a>(known: impl Iterator<Item = &'a str>) -> String {
+/// As many names at the most are suggested.
+const MOST_NEAR: usize = 3;
+
+/// The file that describes things of a kind.
+fn described_in(kind: Kind) -> &'static str {
+    let gives = |columns: &'static [Column]| kinds(columns).any(|(given, _)| given == kind);
+    let rows = super::FILES.iter().filter(|spec| gives(spec.columns)).map(|spec| spec.path);
+    let tables = super::KEYED_FILES.iter();
+    let tables = tables.filter(|spec| spec.tables.iter().any(|table| gives(table.keys)));
+    rows.chain(tables.map(|spec| spec.path)).next().unwrap_or_default()
+}
+
+/// The known names, of many those that are most like the one that was written.
+fn shortened<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> String {
     const SHOWN: usize = 12;
-    let all: Vec<&str> = known.collect();
+    let mut all: Vec<&str> = known.collect();
+    if all.len() > SHOWN {
+        all.sort_by_cached_key(|name| (strsim::damerau_levenshtein(written, name), *name));
+    }
     match all.len() {
         0 => "there is none yet".to_string(),
         n if n <= SHOWN => all.join(", "),

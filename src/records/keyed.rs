@@ -7,10 +7,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::entry::{Entry, Frame, read_cell, recognise};
+use super::hints;
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::sheet::utf8;
+use super::rows::utf8;
 use super::spec::{Column, Need, Stands, TableSpec};
 use super::value::{Reading, nearest};
 
@@ -76,11 +77,13 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
     let (document, errors) = DeTable::parse_recoverable(text);
     let reader = Reader { file: &file, text, offset: offset_of(document.get_ref()) };
     for error in &errors {
-        let place = reader.place(error.span().map_or(0, |span| span.start), "");
+        let start = error.span().map_or(0, |span| span.start);
+        let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
+        let (wrong, advice) = hints::toml(error.message(), before, after);
         problems.add(
-            Problem::new(place, error.message().to_string())
+            Problem::new(reader.place(start, ""), wrong)
                 .expected("a file as TOML has it")
-                .advice("correct this line; text stands in quotation marks, one key to a line"),
+                .advice(advice),
         );
     }
     if !errors.is_empty() {

@@ -35,6 +35,7 @@ pub mod preparation;
 pub mod problem;
 pub mod products;
 pub mod remarks;
+mod rows;
 pub mod scheme;
 pub mod sheet;
 pub mod spec;
@@ -433,9 +434,29 @@ fn meant(path: &str) -> Option<&'static str> {
     if is_known(path) || path.starts_with(papers::FOLDER) {
         return None;
     }
-    let name = |path: &str| path.rsplit('/').next().map(str::to_lowercase);
-    let same = known_files().find(|known| name(known) == name(path));
-    same.or_else(|| value::nearest(path, known_files()))
+    let stem = |path: &str| {
+        let name = path.rsplit('/').next().unwrap_or(path).to_lowercase();
+        name.rsplit_once('.').map_or(name.clone(), |(stem, _)| stem.to_string())
+    };
+    let written = stem(path);
+    // `blocks (1).csv` and `blocks - copy.csv` are what systems call a copy.
+    let copy = |stem: &str| {
+        let rest = written.strip_prefix(stem);
+        rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+    };
+    let known: Vec<(String, &str)> = known_files().map(|known| (stem(known), known)).collect();
+    let named = |stem: &str| known.iter().find(|(known, _)| known == stem).map(|(_, path)| *path);
+    let copied = known.iter().find(|(stem, _)| copy(stem)).map(|(_, path)| *path);
+    let near = || value::nearest(&written, known.iter().map(|(stem, _)| stem.as_str()));
+    copied.or_else(|| near().and_then(named))
+}
+
+/// The known files of the folder in which a file lies; all if there is none.
+fn neighbours(path: &str) -> Vec<&'static str> {
+    let folder = path.rfind('/').map_or("", |at| &path[..=at]);
+    let here = |known: &&str| !folder.is_empty() && known.starts_with(folder);
+    let here: Vec<&str> = known_files().filter(here).collect();
+    if here.is_empty() { known_files().collect() } else { here }
 }
 
 /// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
@@ -455,7 +476,7 @@ fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Problems) {
         };
         problems.add(
             Problem::new(Place::file(path), "is not a file of records that is known")
-                .expected(known_files().collect::<Vec<_>>().join(", "))
+                .expected(neighbours(path).join(", "))
                 .advice(advice),
         );
     }

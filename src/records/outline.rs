@@ -58,7 +58,7 @@ pub(super) fn outline<'a>(
         problems.add(
             Problem::new(
                 Place { column: None, ..first },
-                "the outline has fewer than three vertices",
+                "is an outline of fewer than three vertices",
             )
             .value(called)
             .expected("at least three vertices")
@@ -72,7 +72,7 @@ pub(super) fn outline<'a>(
             Problem::new(
                 vertices[one].place.clone(),
                 format!(
-                    "the side that begins here meets the one that begins at {}",
+                    "has a side that begins here and meets the one that begins at {}",
                     vertices[other].place
                 ),
             )
@@ -86,7 +86,7 @@ pub(super) fn outline<'a>(
     if sound && polygon.unsigned_area() < 1e-6 {
         sound = false;
         problems.add(
-            Problem::new(Place { column: None, ..first }, "the outline has no area")
+            Problem::new(Place { column: None, ..first }, "is an outline without an area")
                 .value(called)
                 .expected("an outline around an area")
                 .advice("correct its vertices"),

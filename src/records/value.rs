@@ -142,7 +142,10 @@ fn id(text: &str) -> Result<String, NotThat> {
     Err(not_that(
         "is not a name that findings and remarks can refer to",
         format!("at most {LONGEST_ID} letters, digits, - and _"),
-        format!("call it {mended}, here and wherever it is named"),
+        match mended.trim_matches('-') {
+            "" => "give it a name of letters and digits".to_string(),
+            mended => format!("call it {mended}, here and wherever it is named"),
+        },
     ))
 }
 
@@ -196,14 +199,26 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
     Err(not_that("is not one of the words of this column", one_of(words), advice))
 }
 
-/// The known name nearest to a mistyped one, if one is near enough to be meant.
+/// The known name nearest to a mistyped one, if one alone is near enough to be meant.
 pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let longest = written.chars().count().max(3);
-    known
+    match all_nearest(written, known).as_slice() {
+        [one] => Some(one),
+        _ => None,
+    }
+}
+
+/// The known names that are nearest to a mistyped one and near enough to be meant, in their order.
+pub fn all_nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let length = written.chars().count();
+    let near: Vec<(usize, &str)> = known
         .map(|name| (strsim::damerau_levenshtein(written, name), name))
-        .filter(|(distance, _)| *distance * 3 <= longest + 1)
-        .min()
+        .filter(|(distance, _)| *distance < length && *distance * 3 <= length.max(3) + 1)
+        .collect();
+    let least = near.iter().map(|(distance, _)| *distance).min();
+    near.into_iter()
+        .filter(|(distance, _)| Some(*distance) == least)
         .map(|(_, name)| name)
+        .collect()
 }
 
 fn whole(text: &str, least: i64) -> Result<i64, NotThat> {

@@ -155,9 +155,9 @@ fn before_flooding_the_water_must_wait_for_the_coats() {
     assert_eq!(
         list["water_not_before"],
         json!([
-            { "zone": "BP", "application": "BP.coat4-3", "from": "2031-04-29T00:20:00+01:00" },
-            { "zone": "BS", "application": "BS.coat4-2", "from": "2031-04-28T04:20:00+01:00" },
-            { "zone": "KL", "application": "KL.coat4-2", "from": "2031-04-28T03:15:00+01:00" },
+            { "position": "P2", "zone": "BP", "application": "BP.coat4-3", "from": "2031-04-29T00:20:00+01:00" },
+            { "position": "P2", "zone": "BS", "application": "BS.coat4-2", "from": "2031-04-28T04:20:00+01:00" },
+            { "position": "P2", "zone": "KL", "application": "KL.coat4-2", "from": "2031-04-28T03:15:00+01:00" },
         ])
     );
 }
@@ -209,12 +209,12 @@ fn before_closing_every_finding_must_be_answered() {
 #[test]
 fn a_project_that_has_only_begun_is_led_on() {
     let project = Project::copied();
-    for folder in ["positions", "landing", "coating", "hull", "papers"] {
-        std::fs::remove_dir_all(project.path(folder)).expect("a folder");
-    }
-    for file in ["remarks.toml", "plan/openings.csv", "plan/opened.csv", "plan/layers.csv"] {
-        project.remove(file);
-    }
+    std::fs::remove_dir_all(project.root()).expect("the folder");
+    std::fs::create_dir_all(project.path("plan")).expect("a folder");
+    let ship = "format = 1\n\n[ship]\nname = \"Ouzel\"\n\n[dock]\nname = \"Saltby Old Dock\"\n";
+    project.write("docking.toml", ship);
+    let blocks = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,5,0,600,1200\n";
+    project.write("plan/blocks.csv", blocks);
     let (list, status) = list(&project.root(), "before-landing");
     assert_eq!((status, &list["positions"]), (3, &json!([])));
     is(&list, "where she is to lie", 0, 1, &["a docking position"]);

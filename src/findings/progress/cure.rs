@@ -10,6 +10,8 @@ use crate::records::coats::Application;
 /// From when the last coats of a zone may meet the water.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cure {
+    /// The position that the water ends, by its place in the project's list.
+    pub position: usize,
     /// The zone.
     pub zone: String,
     /// The application that is the last to be ready, by its name.
@@ -44,6 +46,7 @@ pub(super) fn cures(project: &Project, position: usize) -> Vec<Cure> {
     let mut zones: BTreeMap<&str, Cure> = BTreeMap::new();
     for ((zone, _), coat) in last {
         let new = Cure {
+            position,
             zone: zone.to_string(),
             application: coat.name.clone(),
             from: ready(project, coat),

@@ -39,6 +39,7 @@ struct OwedWritten<'a> {
 
 #[derive(Debug, Serialize)]
 struct CureWritten<'a> {
+    position: Option<&'a str>,
     zone: &'a str,
     application: &'a str,
     from: Option<String>,
@@ -75,6 +76,7 @@ impl<'a> DueWritten<'a> {
                 .cures
                 .iter()
                 .map(|cure| CureWritten {
+                    position: name(cure.position),
                     zone: &cure.zone,
                     application: &cure.application,
                     from: cure.from.map(|at| at.to_rfc3339()),
