@@ -419,7 +419,7 @@ fn ids<'a>(
     let unread = unread
         .chain(sheets.iter().filter(|sheet| sheet.left_out.unread).map(|sheet| sheet.spec.path))
         .chain(keyed.iter().filter(|file| file.left_out.unread).map(|file| file.path));
-    unread.flat_map(|path| columns(path)).for_each(|columns| ids.take_unread(columns));
+    unread.flat_map(columns).for_each(|columns| ids.take_unread(columns));
     entries.iter().for_each(|entry| ids.take_from(entry, problems));
     entries.iter().for_each(|entry| ids.check(entry, problems));
     ids
