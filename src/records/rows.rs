@@ -50,6 +50,13 @@ pub(super) struct Row {
 }
 
 impl Row {
+    /// Every text in it that may be a cell, also where a quotation mark has run rows together.
+    pub fn texts(&self) -> Vec<String> {
+        let parts =
+            self.fields.iter().flat_map(|field| field.split([',', ';', '\t', '\r', '\n', '"']));
+        parts.map(str::trim).filter(|text| !text.is_empty()).map(String::from).collect()
+    }
+
     pub fn is_blank(&self) -> bool {
         self.fields.iter().all(|field| field.trim().is_empty())
     }

@@ -113,7 +113,7 @@ pub fn read(
         if row.fields.len() != width {
             problems.add(ragged(&file, &row, width, &header.fields));
             let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
-            sheet.left_out.torn.push(Torn { entry, unread: row.fields });
+            sheet.left_out.torn.push(Torn { entry, unread: row.texts() });
             continue;
         }
         let before = problems.count();
@@ -264,7 +264,7 @@ fn ragged(file: &Arc<str>, row: &Row, width: usize, header: &[String]) -> Proble
     let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
         "this row runs over several lines: close the quotation mark that opens in it where its text ends"
     } else if found > width {
-        "the sign that parts cells stands in a value: write decimal points, and put such texts into quotation marks"
+        "write decimal points, and put a text that has the separator in it into quotation marks"
     } else {
         "add the missing commas, also for cells that stay empty"
     };
