@@ -28,9 +28,9 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
+use crate::records::history;
 use crate::records::store::{Folder, Store};
 use crate::records::workbook::Workbook;
-use crate::records::history;
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
