@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use super::print;
+use super::{print, problems};
 use crate::findings::{self, Examined};
 use crate::records;
+use crate::records::excerpt;
 use crate::records::problem::{Problem, Problems};
-use crate::records::store::Folder;
+use crate::records::store::{Folder, Store};
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
@@ -17,9 +18,9 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
         }
         Err(problems) => {
             if json {
-                println!("{}", print::problems_as_json(&problems));
+                println!("{}", problems::as_json(&problems));
             } else {
-                anstream::eprint!("{}", print::problems(&problems));
+                anstream::eprint!("{}", problems::told(&problems));
             }
             None
         }
@@ -46,5 +47,9 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     }
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
-    Ok((folder, findings::examine(project)?))
+    let examined = findings::examine(project).map_err(|mut problems| {
+        excerpt::show(&mut problems, |path| folder.read(path).ok());
+        problems
+    })?;
+    Ok((folder, examined))
 }

@@ -1,21 +1,54 @@
 //! Ids: unique within their kind, and every reference meets one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
+use super::left_out::{Torn, kinds};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Holds, Kind};
+use super::spec::{Column, Holds, Kind};
 use super::value::{Value, nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
-pub struct Ids(BTreeMap<Kind, BTreeMap<String, Place>>);
+pub struct Ids<'a> {
+    known: BTreeMap<Kind, BTreeMap<String, Place>>,
+    /// Rows with a problem that give names of a kind in a column.
+    torn: Vec<(Kind, &'static str, &'a Torn)>,
+    /// Kinds of which a file could not be read.
+    unread: BTreeSet<Kind>,
+}
 
-impl Ids {
+impl<'a> Ids<'a> {
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
-        self.0.get(&kind).is_some_and(|ids| ids.contains_key(id))
+        self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
+    }
+
+    /// Whether it is known, or may be the name in a row that could not be read.
+    pub fn may_know(&self, kind: Kind, id: &str) -> bool {
+        self.knows(kind, id)
+            || self.unread.contains(&kind)
+            || self.torn.iter().any(|(of, column, torn)| *of == kind && torn.may_hold(column, id))
+    }
+
+    /// The known names of a kind, in order.
+    pub fn names(&self, kind: Kind) -> impl Iterator<Item = &str> {
+        self.known.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str)
+    }
+
+    /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
+    pub fn take_torn(&mut self, torn: &'a Torn) {
+        self.torn.extend(
+            kinds(torn.entry.frame.columns)
+                .filter(|(_, column)| torn.entry.value(column).is_none())
+                .map(|(kind, column)| (kind, column, torn)),
+        );
+    }
+
+    /// Remembers that a file with these columns could not be read.
+    pub fn take_unread(&mut self, columns: &'static [Column]) {
+        self.unread.extend(kinds(columns).map(|(kind, _)| kind));
     }
 
     /// Takes up the ids that an entry gives. One given twice, but for a thing that several rows make
@@ -32,7 +65,7 @@ impl Ids {
                 continue;
             }
             let place = entry.place_of(column.name);
-            let ids = self.0.entry(kind).or_default();
+            let ids = self.known.entry(kind).or_default();
             let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
             if let Some((known, first)) = same {
                 let wrong = if known == id {
@@ -72,10 +105,10 @@ impl Ids {
     }
 
     fn check_one(&self, kind: Kind, id: &str, place: Place, problems: &mut Problems) {
-        if self.knows(kind, id) {
+        if self.may_know(kind, id) {
             return;
         }
-        let known = || self.0.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str);
+        let known = || self.names(kind);
         let advice = match nearest(id, known()) {
             Some(near) => format!("write {near}, or describe {id} in its own file"),
             None => format!("describe {id} in its own file, or correct the name"),
@@ -109,11 +142,9 @@ impl Ids {
         let meets: Vec<Kind> = kinds.iter().copied().filter(|k| self.knows(*k, name)).collect();
         match meets.as_slice() {
             [_] => {}
+            [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
-                let known = || {
-                    let kinds = kinds.iter().filter_map(|kind| self.0.get(kind));
-                    kinds.flat_map(BTreeMap::keys).map(String::as_str)
-                };
+                let known = || kinds.iter().flat_map(|kind| self.names(*kind));
                 let advice = match nearest(name, known()) {
                     Some(near) => format!("write {near}"),
                     None => "name a thing that the project describes".to_string(),

@@ -13,13 +13,16 @@ mod dialect;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
+pub mod excerpt;
 pub mod film;
+mod hints;
 pub mod history;
 pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
 pub mod keyed;
 pub mod layers;
+pub mod left_out;
 #[cfg(test)]
 pub mod memory;
 pub mod openings;
@@ -51,6 +54,7 @@ use climate::Climate;
 use coats::Application;
 use docking::Docking;
 use drafts::DraftReading;
+use entry::Entry;
 use film::{FilmReading, GaugeCheck};
 use history::Past;
 use hydrostatics::HydrostaticRow;
@@ -74,7 +78,7 @@ use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
 use workbook::Workbook;
-use zones::{Drawn, Zone};
+use zones::{Drawn, Extent, Zone};
 
 /// The CSV files of a project, in the order in which they are read and shown.
 pub static FILES: &[&FileSpec] = &[
@@ -111,6 +115,9 @@ pub static FILES: &[&FileSpec] = &[
 
 /// The TOML files of a project, in the order in which they are read and shown.
 pub static KEYED_FILES: &[&KeyedSpec] = &[&docking::SPEC, &products::SPEC, &remarks::SPEC];
+
+/// The files without which there is no project.
+static MUST_BE_THERE: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
 
 /// A project, read whole.
 #[derive(Debug)]
@@ -236,8 +243,8 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             }
         }
     };
-    for path in [docking::SPEC.path, blocks::SPEC.path] {
-        if !sizes.contains_key(path) {
+    for path in MUST_BE_THERE {
+        if !sizes.contains_key(*path) {
             problems.add(
                 Problem::new(Place::file(path), "is not there")
                     .expected("this file in the project's folder; all others may be absent")
@@ -245,7 +252,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             );
         }
     }
-    unknown_files(sizes.keys(), &mut problems);
+    unknown_files(&sizes, &mut problems);
 
     let keyed: Vec<Keyed> = KEYED_FILES
         .iter()
@@ -259,8 +266,9 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let tables = |spec: &KeyedSpec| tables(spec).unwrap_or(&nothing);
     let docking = Docking::read(tables(&docking::SPEC), &mut problems);
 
-    // Without docking.toml nobody knows the offset; that is said once, not at every time.
-    let unknown = docking.ship.name.is_empty().then(|| chrono::FixedOffset::east_opt(0)).flatten();
+    // Where the offset can't be read, that is said once, not at every time.
+    let told = tables(&docking::SPEC).is_sound("period");
+    let unknown = if told { None } else { chrono::FixedOffset::east_opt(0) };
     let offset = docking.offset.or(unknown);
     let sheets: Vec<Sheet> = FILES
         .iter()
@@ -273,20 +281,16 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
-    let rows_sound = problems.is_empty();
-    let mut ids = Ids::default();
-    let entries = || {
-        let keyed = keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry));
-        sheets.iter().flat_map(|sheet| &sheet.entries).chain(keyed)
-    };
-    entries().for_each(|entry| ids.take_from(entry, &mut problems));
-    if rows_sound {
-        // A row with a problem was left out, and then what refers to it would seem to meet nothing.
-        entries().for_each(|entry| ids.check(entry, &mut problems));
-    }
+    docking::offset_once(tables(&docking::SPEC), &mut problems);
+    let unread = unread_files(&sizes, &sheets, &keyed);
+    let ids = ids(&sheets, &keyed, &unread, &mut problems);
 
     let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
     let rows = |spec: &FileSpec| sheet(spec).into_iter().flat_map(|sheet| &sheet.entries);
+    for spec in [&preparation::SPEC, &coats::SPEC] {
+        let torn = sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
+        torn.for_each(|torn| _ = Extent::read(&torn.entry, &ids, &mut problems));
+    }
     let layers: Vec<Layer> =
         rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
     let project = Project {
@@ -308,7 +312,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         sightings: rows(&positions::MARKS_SPEC)
             .filter_map(|entry| Sighting::read(entry, &mut problems))
             .collect(),
-        hydrostatics: rows(&hydrostatics::SPEC).filter_map(HydrostaticRow::read).collect(),
+        hydrostatics: HydrostaticRow::read_all(rows(&hydrostatics::SPEC), &mut problems),
         drafts: rows(&drafts::SPEC).filter_map(DraftReading::read).collect(),
         water: rows(&water::SPEC).filter_map(WaterLevel::read).collect(),
         checks: rows(&checks::SPEC).filter_map(LandingCheck::read).collect(),
@@ -359,28 +363,99 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         workbook,
         warnings: problems.take_warnings(),
     };
-    if problems.is_empty() { Ok(project) } else { Err(problems.into_sorted()) }
+    if problems.is_empty() {
+        return Ok(project);
+    }
+    let mut problems = problems.into_sorted();
+    let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);
+    excerpt::show(&mut problems, |path| sheet(path).or_else(|| store.read(path).ok()));
+    Err(problems)
+}
+
+/// The files that stand in the folder under another name, or could not be read, or must be there.
+fn unread_files(
+    sizes: &BTreeMap<String, u64>,
+    sheets: &[Sheet],
+    keyed: &[Keyed],
+) -> Vec<&'static str> {
+    let read = |path: &str| {
+        sheets.iter().any(|sheet| sheet.spec.path == path) || keyed.iter().any(|k| k.path == path)
+    };
+    let meant: Vec<&str> = sizes.keys().filter_map(|path| meant(path)).collect();
+    known_files()
+        .filter(|path| !read(path))
+        .filter(|path| {
+            sizes.contains_key(*path) || meant.contains(path) || MUST_BE_THERE.contains(path)
+        })
+        .collect()
+}
+
+/// Takes up every name that is given and reports every one that meets none. A row with a problem gives
+/// names and names things as every other; what it may have said and nobody can read is not held against
+/// the rows that name it.
+fn ids<'a>(
+    sheets: &'a [Sheet],
+    keyed: &'a [Keyed],
+    unread: &[&'static str],
+    problems: &mut Problems,
+) -> Ids<'a> {
+    let mut ids = Ids::default();
+    let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
+    entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));
+    let left_out = || {
+        let sheets = sheets.iter().map(|sheet| &sheet.left_out);
+        sheets.chain(keyed.iter().map(|file| &file.left_out))
+    };
+    entries.extend(left_out().flat_map(|left_out| &left_out.torn).map(|torn| &torn.entry));
+    entries.sort_by(|a, b| a.place.cmp(&b.place));
+    left_out().flat_map(|left_out| &left_out.torn).for_each(|torn| ids.take_torn(torn));
+    let columns = |path: &str| {
+        let rows = FILES.iter().filter(move |spec| spec.path == path).map(|spec| spec.columns);
+        let tables = KEYED_FILES.iter().filter(move |spec| spec.path == path);
+        rows.chain(tables.flat_map(|spec| spec.tables).map(|table| table.keys)).collect::<Vec<_>>()
+    };
+    let unread = unread.iter().copied();
+    let unread = unread
+        .chain(sheets.iter().filter(|sheet| sheet.left_out.unread).map(|sheet| sheet.spec.path))
+        .chain(keyed.iter().filter(|file| file.left_out.unread).map(|file| file.path));
+    unread.flat_map(|path| columns(path)).for_each(|columns| ids.take_unread(columns));
+    entries.iter().for_each(|entry| ids.take_from(entry, problems));
+    entries.iter().for_each(|entry| ids.check(entry, problems));
+    ids
+}
+
+fn known_files() -> impl Iterator<Item = &'static str> {
+    KEYED_FILES.iter().map(|spec| spec.path).chain(FILES.iter().map(|spec| spec.path))
+}
+
+/// The file of records that a path with a mistyped name or in another folder is most likely meant to be.
+fn meant(path: &str) -> Option<&'static str> {
+    if is_known(path) || path.starts_with(papers::FOLDER) {
+        return None;
+    }
+    let name = |path: &str| path.rsplit('/').next().map(str::to_lowercase);
+    let same = known_files().find(|known| name(known) == name(path));
+    same.or_else(|| value::nearest(path, known_files()))
 }
 
 /// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
 /// nothing would be read from it; other files are kept as they are.
-fn unknown_files<'a>(paths: impl Iterator<Item = &'a String>, problems: &mut Problems) {
-    for path in paths.filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
+fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Problems) {
+    for path in sizes.keys().filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
         let lower = path.to_lowercase();
         if !lower.ends_with(".csv") && !lower.ends_with(".toml") {
             continue;
         }
-        let known = || {
-            let named = KEYED_FILES.iter().map(|spec| spec.path);
-            named.chain(FILES.iter().map(|spec| spec.path))
-        };
-        let advice = match value::nearest(path, known()) {
+        let advice = match meant(path) {
+            Some(near) if sizes.contains_key(near) => {
+                format!("{near} is there too: take this one away, or move it to papers/")
+            }
             Some(near) => format!("call it {near}, or move it to papers/ to have it kept unread"),
             None => "move it to papers/ to have it kept unread".to_string(),
         };
         problems.add(
             Problem::new(Place::file(path), "is not a file of records that is known")
-                .expected(known().collect::<Vec<_>>().join(", "))
+                .expected(known_files().collect::<Vec<_>>().join(", "))
                 .advice(advice),
         );
     }

@@ -25,10 +25,12 @@ impl Vertex {
 
 /// The outline that the columns `order`, `x` and `y` of some rows make up; `called` is its name in
 /// messages. It must have an area and must not cross itself. `None` where no row has a vertex, or
-/// where something is wrong with it.
+/// where something is wrong with it. Unless it is `whole`, vertices are missing that a problem kept out,
+/// and its shape can't be judged.
 pub(super) fn outline<'a>(
     rows: impl Iterator<Item = &'a Entry>,
     called: &str,
+    whole: bool,
     problems: &mut Problems,
 ) -> Option<Polygon<f64>> {
     let mut vertices: Vec<Vertex> = rows.filter_map(Vertex::read).collect();
@@ -44,6 +46,9 @@ pub(super) fn outline<'a>(
                 .expected("each vertex of an outline with a number of its own")
                 .advice("renumber the vertices along the outline"),
         );
+    }
+    if !whole {
+        return None;
     }
     // An outline whose last vertex repeats the first is closed already.
     if vertices.len() > 1 && vertices[0].at == vertices[vertices.len() - 1].at {

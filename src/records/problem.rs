@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::excerpt::Excerpt;
 use super::place::Place;
 
 /// One thing that keeps a project from being read.
@@ -17,6 +18,8 @@ pub struct Problem {
     pub expected: String,
     /// What to do about it.
     pub advice: String,
+    /// The line on which it stands; filled in when all problems are known.
+    pub shown: Option<Excerpt>,
 }
 
 impl Problem {
@@ -28,6 +31,7 @@ impl Problem {
             wrong: wrong.into(),
             expected: String::new(),
             advice: String::new(),
+            shown: None,
         }
     }
 
@@ -115,6 +119,11 @@ impl Problems {
     /// How many there are; two counts tell whether a step added any.
     pub fn count(&self) -> usize {
         self.found.len()
+    }
+
+    /// Takes out those in which that is wrong.
+    pub fn take(&mut self, wrong: &str) -> Vec<Problem> {
+        self.found.extract_if(.., |problem| problem.wrong == wrong).collect()
     }
 
     /// Whether something is wrong with a file.

@@ -6,9 +6,10 @@ use chrono::FixedOffset;
 
 use super::dialect::{self, DecimalSigns, Dialect};
 use super::entry::{Entry, Frame, Head, read_cell, recognise};
+use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{FileSpec, Need};
+use super::spec::{Column, FileSpec, Need};
 use super::value::Reading;
 use super::workbook::Workbook;
 
@@ -21,6 +22,8 @@ pub struct Sheet {
     pub note_columns: Vec<String>,
     /// Its rows in the order of the file.
     pub entries: Vec<Entry>,
+    /// What a problem kept out of them.
+    pub left_out: LeftOut,
 }
 
 /// Reads the CSV file that was made of a workbook's sheet; places are those of the sheet.
@@ -32,7 +35,8 @@ pub fn read_of(
 ) -> Option<Sheet> {
     let first = problems.count();
     let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
-    for entry in &mut sheet.entries {
+    let torn = sheet.left_out.torn.iter_mut().map(|torn| &mut torn.entry);
+    for entry in sheet.entries.iter_mut().chain(torn) {
         entry.place.row = workbook.row(&entry.place);
     }
     problems.place_from(first, |place| workbook.row(place));
@@ -47,7 +51,8 @@ pub fn read(
     problems: &mut Problems,
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
-    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new() };
+    let left_out = LeftOut { unread: true, ..LeftOut::default() };
+    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new(), left_out };
     let Some(dialect) = dialect::of(&file, bytes, problems) else { return sheet };
     let comma = dialect.has_decimal_commas();
     let mut signs = DecimalSigns::default();
@@ -63,6 +68,9 @@ pub fn read(
     };
     header.keep_to(0);
     let heads = read_header(spec, &file, &header, &mut sheet.note_columns, problems);
+    let named = |index| heads.iter().flatten().any(|head| head.names(index));
+    let mut needed = spec.columns.iter().enumerate().filter(|(_, c)| c.need == Need::Always);
+    sheet.left_out.unread = needed.any(|(index, _)| !named(index));
     let width = header.fields.len();
     let frame = Arc::new(Frame {
         file: file.clone(),
@@ -73,9 +81,8 @@ pub fn read(
             .iter()
             .enumerate()
             .map(|(index, column)| {
-                let written = heads
-                    .iter()
-                    .position(|head| matches!(head, Some(Header::Column(h)) if h.index == index));
+                let written =
+                    heads.iter().position(|head| head.as_ref().is_some_and(|h| h.names(index)));
                 match written {
                     Some(at) => header.fields[at].trim().into(),
                     None => column.kept_name().as_str().into(),
@@ -88,6 +95,7 @@ pub fn read(
             Ok(row) => row,
             Err(problem) => {
                 problems.add(Problem { place: Place::line(&file, problem.0), ..problem.1 });
+                sheet.left_out.unread = true;
                 continue;
             }
         };
@@ -95,13 +103,17 @@ pub fn read(
             continue;
         }
         row.keep_to(width);
+        let mut cells = vec![None; spec.columns.len()];
+        let mut notes = Vec::new();
+        let place = Place::line(&file, row.line);
         if row.fields.len() != width {
             problems.add(ragged(&file, &row, width, &header.fields));
+            let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
+            sheet.left_out.torn.push(Torn { entry, unread: row.fields });
             continue;
         }
         let before = problems.count();
-        let mut cells = vec![None; spec.columns.len()];
-        let mut notes = Vec::new();
+        let mut unread = Vec::new();
         for ((at, text), head) in row.fields.iter().enumerate().zip(&heads) {
             match head {
                 Some(Header::Column(head)) => {
@@ -111,8 +123,12 @@ pub fn read(
                     if comma {
                         signs.see(text, &spec.columns[head.index], &place);
                     }
+                    let before = problems.count();
                     cells[head.index] =
                         read_cell(text, &spec.columns[head.index], with, &place, problems);
+                    if problems.count() > before {
+                        unread.push(text.trim().to_string());
+                    }
                 }
                 Some(Header::Note) => notes.push(text.clone()),
                 Some(Header::Blank) if !text.trim().is_empty() => {
@@ -121,10 +137,11 @@ pub fn read(
                 Some(Header::Blank) | None => {}
             }
         }
+        let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
         if problems.count() == before {
-            let place = Place::line(&file, row.line);
-            let frame = frame.clone();
-            sheet.entries.push(Entry { place, title: String::new(), frame, cells, notes });
+            sheet.entries.push(entry);
+        } else {
+            sheet.left_out.torn.push(Torn { entry, unread });
         }
     }
     signs.refuse_both(problems);
@@ -138,6 +155,13 @@ enum Header {
     Blank,
 }
 
+impl Header {
+    /// Whether it is that column of the description.
+    fn names(&self, index: usize) -> bool {
+        matches!(self, Header::Column(head) if head.index == index)
+    }
+}
+
 fn read_header(
     spec: &'static FileSpec,
     file: &Arc<str>,
@@ -146,8 +170,9 @@ fn read_header(
     problems: &mut Problems,
 ) -> Vec<Option<Header>> {
     let mut heads: Vec<Option<Header>> = Vec::new();
-    let mut taken: Vec<Option<String>> = vec![None; spec.columns.len()];
-    let mut misread = false;
+    let mut taken = vec![false; spec.columns.len()];
+    let mut meant = Vec::new();
+    let mut misread = Vec::new();
     for (at, written) in header.fields.iter().enumerate() {
         let written = written.trim();
         let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
@@ -165,26 +190,39 @@ fn read_header(
             continue;
         }
         match recognise(written, spec.columns, &place, spec.row_is) {
-            Err(problem) => {
-                misread = true;
-                problems.add(*problem);
+            Err(not) => {
+                meant.extend(not.meant);
+                misread.push(not.problem);
+                heads.push(None);
+            }
+            Ok(head) if taken[head.index] => {
+                problems.add(twice(place, written));
                 heads.push(None);
             }
             Ok(head) => {
-                if taken[head.index].is_some() {
-                    problems.add(twice(place, written));
-                    heads.push(None);
-                } else {
-                    taken[head.index] = Some(written.to_string());
-                    heads.push(Some(Header::Column(head)));
-                }
+                taken[head.index] = true;
+                heads.push(Some(Header::Column(head)));
             }
         }
     }
-    for (column, taken) in spec.columns.iter().zip(&taken) {
-        if column.need == Need::Always && taken.is_none() {
+    if !taken.contains(&true) && meant.is_empty() {
+        let names: Vec<String> = spec.columns.iter().map(Column::kept_name).collect();
+        problems.add(
+            Problem::new(Place::line(file, header.line), "this row names no column that is known")
+                .expected(format!(
+                    "the names of the columns in the first row: {}",
+                    names.join(", ")
+                ))
+                .advice("write the header row, and nothing above it"),
+        );
+        return heads;
+    }
+    let unsure = !misread.is_empty();
+    misread.into_iter().for_each(|problem| problems.add(problem));
+    for (index, column) in spec.columns.iter().enumerate() {
+        if column.need == Need::Always && !taken[index] && !meant.contains(&index) {
             let wrong = format!("has no column {}", column.kept_name());
-            let advice = if misread {
+            let advice = if unsure {
                 "correct the name of the column that is not known, or add this one"
             } else {
                 "add the column"

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
+use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
 
@@ -91,11 +92,13 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             .map(Value::Text),
         Holds::Word(words) => word(text, words).map(Value::Text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
-        Holds::Number(range) => number(text).and_then(|n| within(n, n, range)).map(Value::Number),
+        Holds::Number(range) => {
+            number(text, None).and_then(|n| within(n, n, range)).map(Value::Number)
+        }
         Holds::Bound(_) if text == "none" => Ok(Value::NoBound),
         Holds::Bound(quantity) => parse(text, Holds::Measure(quantity, Range::Positive), with),
         Holds::Measure(_, range) => {
-            let written = number(text)?;
+            let written = number(text, with.unit)?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, range).map(Value::Number)
         }
@@ -103,7 +106,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             let feet = with.unit.is_some_and(|unit| unit.suffix == "ft");
             let written = match text.split_once('-').filter(|(feet, _)| !feet.is_empty()) {
                 Some(parts) => feet_and_inches(parts, feet)?,
-                None => number(text)?,
+                None => number(text, with.unit)?,
             };
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, Range::Positive).map(Value::Number)
@@ -114,6 +117,9 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Offset => offset(text).map(Value::Offset),
     }
 }
+
+/// What is wrong with a time without an offset where the project states none.
+pub(super) const NO_OFFSET: &str = "does not say its offset from UTC";
 
 /// Whether a column holds numbers that may have decimals.
 pub fn is_decimal(holds: Holds) -> bool {
@@ -155,6 +161,15 @@ fn list(
         return Ok(Vec::new());
     }
     let mut items = Vec::new();
+    if !text.contains(';') && text.contains(',') && text.split(',').all(|p| item(p.trim()).is_ok())
+    {
+        let names = text.split(',').map(str::trim).collect::<Vec<_>>().join(";");
+        return Err(not_that(
+            "has commas between its names",
+            "names with ; between them",
+            format!("write {names}"),
+        ));
+    }
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let part = item(part)?;
         if items.contains(&part) {
@@ -201,7 +216,7 @@ fn whole(text: &str, least: i64) -> Result<i64, NotThat> {
 }
 
 /// A finite decimal number with a point; no names of numbers, no group separators.
-fn number(text: &str) -> Result<f64, NotThat> {
+fn number(text: &str, unit: Option<&Unit>) -> Result<f64, NotThat> {
     let expected = "a number with a decimal point, such as 12.40";
     let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
     match text.parse::<f64>() {
@@ -211,16 +226,7 @@ fn number(text: &str) -> Result<f64, NotThat> {
             expected,
             "write the reading, or leave the cell empty if there was none",
         )),
-        _ if text.contains(',') => Err(not_that(
-            "is not a number here",
-            expected,
-            format!("write {}", text.replace(',', ".")),
-        )),
-        _ => Err(not_that(
-            "is not a number",
-            expected,
-            "write the number alone; its unit stands at the end of the column's name",
-        )),
+        _ => Err(not_that("is not a number", expected, hints::number(text, unit))),
     }
 }
 
@@ -280,16 +286,15 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
     };
     let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
     if !tail.is_empty() {
-        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}")).map_err(|_| {
-            not_that("is not a time", expected, "write date, time and offset as in the example")
-        });
+        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
+            .map_err(|_| not_that("is not a time", expected, hints::time(text)));
     }
     let Ok(local) = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f") else {
-        return Err(not_that("is not a time", expected, "write date and time as in the example"));
+        return Err(not_that("is not a time", expected, hints::time(text)));
     };
     let Some(offset) = offset else {
         return Err(not_that(
-            "does not say its offset from UTC",
+            NO_OFFSET,
             expected,
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));
@@ -302,9 +307,10 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
 
 fn date(text: &str) -> Result<NaiveDate, NotThat> {
     let shaped = text.len() == 10;
-    NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().filter(|_| shaped).ok_or_else(|| {
-        not_that("is not a date", "a date such as 2031-04-09", "write year, month and day")
-    })
+    NaiveDate::parse_from_str(text, "%Y-%m-%d")
+        .ok()
+        .filter(|_| shaped)
+        .ok_or_else(|| not_that("is not a date", "a date such as 2031-04-09", hints::date(text)))
 }
 
 fn flag(text: &str) -> Result<bool, NotThat> {
