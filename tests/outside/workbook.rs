@@ -56,6 +56,6 @@ fn openpyxl_reads_the_blank_workbook_and_fills_it_in() {
     let read = lastdock::records::read(&folder, Default::default()).expect("it reads");
     assert_eq!(read.blocks.len(), 1);
     assert_eq!((read.blocks[0].id.as_str(), read.water[0].level_m), ("4-12", -2.05));
-    let landed = read.positions[0].landed.expect("the time").to_rfc3339();
+    let landed = read.positions[0].times.landed.expect("the time").to_rfc3339();
     assert!(landed.starts_with("2031-04-07T12:31:00"), "{landed}");
 }
