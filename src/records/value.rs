@@ -315,8 +315,8 @@ fn date(text: &str) -> Result<NaiveDate, NotThat> {
 
 fn flag(text: &str) -> Result<bool, NotThat> {
     match text.to_lowercase().as_str() {
-        "yes" | "true" => Ok(true),
-        "no" | "false" => Ok(false),
+        "yes" | "true" | "1" => Ok(true),
+        "no" | "false" | "0" => Ok(false),
         _ => Err(not_that("is neither yes nor no", "yes or no", "write yes or no")),
     }
 }
