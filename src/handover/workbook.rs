@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use rust_xlsxwriter::{
-    DataValidation, DataValidationErrorStyle, DocProperties, ExcelDateTime, Format, FormatAlign,
-    FormatBorder, Formula, Note, Workbook, Worksheet, XlsxError,
+    DataValidation, DataValidationErrorStyle, DocProperties, ExcelDateTime, Format, FormatBorder,
+    Formula, Note, Workbook, Worksheet, XlsxError,
 };
 
 use crate::records::FILES;
@@ -32,13 +32,13 @@ const LAST_ROW: u32 = 4999;
 /// A4, by its number in Office Open XML.
 const A4: u8 = 9;
 
-/// How a cell of the first sheet is told, line by line.
+/// What the first sheet says; each line fits its column, since not every spreadsheet makes room for two.
 const HOW_TO: &[&str] = &[
     "The tables of a docking's record, one sheet for each. Go through them in their order.",
     "Keep the names of the sheets and the first row of each. Write one thing to a row, from the second on.",
     "A heading in bold must be filled in every row; the others where there is something to write.",
-    "The last part of a heading is the unit of its numbers. To write in feet, rename the heading: \
-     station_m becomes station_ft.",
+    "The last part of a heading is the unit of its numbers.",
+    "To write in feet, rename the heading: station_m becomes station_ft.",
     "Rest the pointer on a heading: a note says what belongs there.",
     "Leave blank what was not read. Nothing is ever taken for 0.",
     "Short names (K12, P1, SC1, F3) tie the sheets together: letters, digits, - and _ only.",
@@ -81,12 +81,11 @@ fn rows(csv: &[u8]) -> Vec<Vec<String>> {
 }
 
 fn how_to(sheet: &mut Worksheet, tables: &[Table]) -> Result<(), XlsxError> {
-    let wrapped = Format::new().set_text_wrap().set_align(FormatAlign::Top);
-    sheet.set_name(FIRST)?.set_column_width(0, 26)?.set_column_width(1, 84)?;
+    sheet.set_name(FIRST)?.set_column_width(0, 26)?.set_column_width(1, 96)?;
     sheet.write_string_with_format(0, 0, "How to fill in this workbook", &bold())?;
     let mut row = 2;
     for line in HOW_TO {
-        sheet.write_string_with_format(row, 1, *line, &wrapped)?;
+        sheet.write_string(row, 1, *line)?;
         row += 1;
     }
     row += 1;
@@ -95,7 +94,7 @@ fn how_to(sheet: &mut Worksheet, tables: &[Table]) -> Result<(), XlsxError> {
     for (spec, _) in tables {
         row += 1;
         sheet.write_string(row, 0, spec.table_name())?;
-        sheet.write_string_with_format(row, 1, spec.row_is, &wrapped)?;
+        sheet.write_string(row, 1, spec.row_is)?;
     }
     sheet.set_paper_size(A4).set_print_fit_to_pages(1, 0);
     Ok(())
@@ -348,6 +347,12 @@ mod tests {
             assert_eq!(read(book.csv(spec.path).expect("a sheet")), expected, "{}", spec.path);
         }
         assert_eq!(problems.into_sorted(), []);
+    }
+
+    #[test]
+    fn what_the_first_sheet_says_fits_its_column() {
+        assert!(HOW_TO.iter().all(|line| line.len() <= 96));
+        assert!(FILES.iter().all(|spec| spec.row_is.len() <= 96 && spec.table_name().len() <= 26));
     }
 
     #[test]
