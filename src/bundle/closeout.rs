@@ -30,7 +30,6 @@ use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::history;
 use crate::records::store::{Folder, Store};
-use crate::records::workbook::Workbook;
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -163,15 +162,15 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
 /// of it.
 fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), BundleError> {
     let workbook = request.examined.project.workbook.as_ref();
-    let in_bundle = |path: &str| match workbook {
-        Some(workbook) if workbook.path == path => format!("{}{path}", layout::WORKBOOK),
-        _ => layout::in_bundle(path),
-    };
-    let sizes = request.folder.sizes().iter();
-    let mut places: Vec<(String, Packed<'_>)> =
-        sizes.map(|(path, size)| (in_bundle(path), Packed::File(path, *size))).collect();
-    let made = workbook.into_iter().flat_map(Workbook::made);
-    places.extend(made.map(|(path, csv)| (layout::in_bundle(path), Packed::Made(csv))));
+    let mut places: Vec<(String, Packed<'_>)> = on_disk(request)
+        .map(|(path, size)| (layout::in_bundle(path), Packed::File(path, size)))
+        .collect();
+    if let Some(workbook) = workbook {
+        let kept = format!("{}{}", layout::WORKBOOK, workbook.path);
+        places.push((kept, Packed::Held(&workbook.bytes)));
+        let made = workbook.made().map(|(path, csv)| (layout::in_bundle(path), Packed::Held(csv)));
+        places.extend(made);
+    }
     let folder = |place: &str| {
         [layout::PAPERS, layout::WORKBOOK].iter().position(|folder| place.starts_with(folder))
     };
@@ -181,18 +180,27 @@ fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), Bundle
             Packed::File(path, size) => {
                 packer.add_file(&place, &request.folder.path(path), size, request.moved)?;
             }
-            Packed::Made(csv) => packer.add_bytes(&place, csv)?,
+            Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
         }
     }
     Ok(())
+}
+
+/// The project's files with their sizes, but for the workbook, whose bytes are held since it was read.
+fn on_disk<'a>(request: &'a Request<'_>) -> impl Iterator<Item = (&'a str, u64)> {
+    let workbook = request.examined.project.workbook.as_ref().map(|workbook| &workbook.path);
+    let sizes = request.folder.sizes().iter();
+    sizes
+        .filter(move |(path, _)| Some(*path) != workbook)
+        .map(|(path, size)| (path.as_str(), *size))
 }
 
 /// Where the bytes of a record come from.
 enum Packed<'a> {
     /// A file of the project, with its size.
     File(&'a str, u64),
-    /// A CSV file that was made of a sheet.
-    Made(&'a [u8]),
+    /// The workbook, or a CSV file that was made of a sheet.
+    Held(&'a [u8]),
 }
 
 /// Tables, findings, drawings, the format's text and the README.
@@ -249,29 +257,24 @@ fn typeset(
             vec![BundleError::io(request.folder.path(path), "can't be read", &error)]
         })
     };
+    let attachment = |path: &str, bytes: Vec<u8>, how: &str| Attachment {
+        path: path.to_string(),
+        bytes,
+        media_type: media_type(path),
+        about: format!("record of the docking as it {how}: {path}"),
+    };
     let mut attachments = Vec::new();
-    for path in request
-        .folder
-        .sizes()
-        .keys()
-        .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
-        .filter(|path| !history::is_record(path))
+    for (path, _) in on_disk(request)
+        .filter(|(path, _)| layout::in_bundle(path).starts_with(layout::RECORDS))
+        .filter(|(path, _)| !history::is_record(path))
     {
-        attachments.push(Attachment {
-            path: path.clone(),
-            bytes: read(path)?,
-            media_type: media_type(path),
-            about: format!("record of the docking as it was written: {path}"),
-        });
+        attachments.push(attachment(path, read(path)?, "was written"));
     }
-    let workbook = request.examined.project.workbook.iter();
-    for (path, csv) in workbook.flat_map(Workbook::made) {
-        attachments.push(Attachment {
-            path: path.to_string(),
-            bytes: csv.to_vec(),
-            media_type: media_type(path),
-            about: format!("record of the docking as it stood in a sheet of the workbook: {path}"),
-        });
+    if let Some(workbook) = &request.examined.project.workbook {
+        attachments.push(attachment(&workbook.path, workbook.bytes.clone(), "was written"));
+        let stood = "stood in a sheet of the workbook";
+        attachments
+            .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
     let mut pictures = Vec::new();

@@ -20,15 +20,17 @@ const SHOWN: usize = 3;
 pub fn told(problems: &[Problem]) -> String {
     let mut alike: BTreeMap<Sort<'_>, Vec<u32>> = BTreeMap::new();
     for problem in problems {
-        alike.entry(sort(problem)).or_default().extend(problem.place.line);
+        let row = problem.place.row.or(problem.place.line);
+        alike.entry(sort(problem)).or_default().extend(row);
     }
     let mut told: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
     let mut out = String::new();
     let mut file = None;
     for problem in problems {
-        if file != Some(&problem.place.file) {
-            file = Some(&problem.place.file);
-            let _ = writeln!(out, "{}", bold(&problem.place.file));
+        let stands = problem.place.sheet_or_file();
+        if file.as_ref() != Some(&stands) {
+            let _ = writeln!(out, "{}", bold(&stands));
+            file = Some(stands);
         }
         let before = told.entry(sort(problem)).or_default();
         if *before < SHOWN || problem.place.column.is_none() {

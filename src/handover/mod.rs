@@ -7,3 +7,4 @@ pub mod folder;
 mod form;
 mod readme;
 pub mod start;
+pub mod workbook;

@@ -132,11 +132,13 @@ impl DecimalSigns {
         if !is_decimal(column.holds) {
             return;
         }
-        if self.comma.is_none() && text.contains(',') {
-            self.comma = Some(place.clone());
-        }
-        if self.point.is_none() && text.contains('.') {
-            self.point = Some((place.clone(), text.trim().to_string()));
+        match (text.contains(','), text.contains('.')) {
+            (true, false) if self.comma.is_none() => self.comma = Some(place.clone()),
+            (false, true) if self.point.is_none() => {
+                self.point = Some((place.clone(), text.trim().to_string()));
+            }
+            // A number with both is no number, and is reported as that.
+            _ => {}
         }
     }
 

@@ -330,8 +330,8 @@ fn date(text: &str) -> Result<NaiveDate, NotThat> {
 
 fn flag(text: &str) -> Result<bool, NotThat> {
     match text.to_lowercase().as_str() {
-        "yes" | "true" => Ok(true),
-        "no" | "false" => Ok(false),
+        "yes" | "true" | "1" => Ok(true),
+        "no" | "false" | "0" => Ok(false),
         _ => Err(not_that("is neither yes nor no", "yes or no", "write yes or no")),
     }
 }
@@ -420,9 +420,8 @@ mod tests {
         assert_eq!(length("600,5"), Ok(Value::Number(0.6005)));
         assert_eq!(length("600.5"), Ok(Value::Number(0.6005)));
         assert_eq!(length("6,005E+2"), Ok(Value::Number(0.6005)));
-        for bad in ["1.600,5", "1,600,5", "1,600.5", "600,", "-600,5"] {
-            let read = length(bad);
-            assert!(read.is_err() || bad == "600,", "{bad}: {read:?}");
+        for bad in ["1.600,5", "1,600,5", "1,600.5", "-600,5"] {
+            assert!(length(bad).is_err(), "{bad}");
         }
         assert_eq!(parse("a, b", Holds::Text, with), Ok(Value::Text("a, b".into())));
         let feet = Reading { unit: Quantity::Length.unit("ft"), ..with };

@@ -79,7 +79,7 @@ fn promises_and_far_cells_are_not_believed() {
         assert!(said.contains(expected), "{at}: {said}");
     }
     let strings = "xl/sharedStrings.xml";
-    let said = changed("openpyxl.xlsx", strings, |text| {
+    let said = changed("libreoffice.xlsx", strings, |text| {
         let from = text.find("uniqueCount=\"").expect("a count") + "uniqueCount=\"".len();
         format!("{}99999999999{}", &text[..from], &text[from..])
     });

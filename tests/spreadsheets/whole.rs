@@ -17,7 +17,9 @@ fn a_workbook_is_checked_closed_out_and_verified_as_its_tables_are() {
         let project = folder(&[barge, (fixed, name)]);
         let shown = project.path().display().to_string();
         let said = lastdock(["check", "--json", &shown]).exits(findings.status);
-        assert_eq!(said.json(), findings.json(), "{name}");
+        // Only the words that name a row as the source of a bound name it as the spreadsheet does.
+        let out = said.out.replace("plan-openings!A", "plan/openings.csv:");
+        assert_eq!(out, findings.out, "{name}");
         let said = lastdock(["check", "--all", &shown]).exits(findings.status);
         assert!(said.squeezed().contains("landing-gaps!C2(gap_mm)"), "{}", said.out);
 
@@ -64,4 +66,28 @@ fn characters_that_were_guessed_are_told_on_the_side() {
     assert!(said.out.starts_with('{'));
     assert_eq!(said.err.matches("Windows-1252").count(), 2, "{}", said.err);
     assert!(said.err.contains("landing/gaps.csv:2"), "{}", said.err);
+}
+
+#[test]
+fn a_new_project_may_have_its_tables_in_a_workbook() {
+    let room = temporary();
+    let new = room.path().join("new");
+    let shown = new.display().to_string();
+    lastdock(["start", "--workbook", &shown]).exits(0);
+    let found = files(&new);
+    let names: Vec<&str> = found.iter().map(|(path, _)| path.as_str()).collect();
+    let expected =
+        ["README.txt", "coating/products.toml", "docking.toml", "project.xlsx", "remarks.toml"];
+    assert_eq!(names, expected);
+    let readme = String::from_utf8_lossy(&found[0].1);
+    assert!(readme.contains("the sheet plan-blocks is meant") && readme.is_ascii());
+    // As with blank CSV files: the two names are wanted, and nothing else is wrong.
+    let problems = lastdock(["check", "--json", &shown]).exits(1).json();
+    let wanted: Vec<_> = problems["problems"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(|problem| problem["expected"].as_str().unwrap_or_default())
+        .collect();
+    assert_eq!(wanted, ["the ship's name", "the dock's name"]);
 }

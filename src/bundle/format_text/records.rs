@@ -116,7 +116,7 @@ fn rules(page: &mut Page) {
             "RFC 3339, 2031-04-09T06:40:00+01:00; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
         ),
         ("a day", "2031-04-09"),
-        ("yes or no", "also true or false"),
+        ("yes or no", "also true or false, 1 or 0"),
         ("an offset", "from UTC, +01:00"),
         ("a text", "any"),
     ] {

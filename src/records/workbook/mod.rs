@@ -46,6 +46,8 @@ enum Format {
 pub struct Workbook {
     /// Its name.
     pub path: String,
+    /// Its bytes as they were read: somebody may be saving it again by now.
+    pub bytes: Vec<u8>,
     made: BTreeMap<&'static str, Made>,
 }
 
@@ -115,7 +117,7 @@ pub fn read(store: &dyn Store, problems: &mut Problems) -> Option<Workbook> {
             return None;
         }
     };
-    let mut workbook = Workbook { path: path.to_string(), made: BTreeMap::new() };
+    let mut workbook = Workbook { path: path.to_string(), bytes, made: BTreeMap::new() };
     for sheet in sheets {
         let Some(spec) = described(path, &sheet, problems) else { continue };
         if store.sizes().contains_key(spec.path) || workbook.made.contains_key(spec.path) {
