@@ -71,6 +71,14 @@ impl List<'_> {
 
     pub(super) fn plan(&mut self) {
         let project = self.project;
+        if project.blocks.is_empty() {
+            self.ask(
+                PLAN,
+                blocks::SPEC.path,
+                "the blocks that she is to stand on",
+                [("a block".to_string(), false)],
+            );
+        }
         let stands = |block: &&blocks::Block| {
             block.positions.as_ref().is_none_or(|positions| !positions.is_empty())
         };
