@@ -42,7 +42,7 @@ fn a_hydrostatic_table_out_of_order_is_an_error() {
     let mut lines: Vec<&str> = text.lines().collect();
     lines.swap(3, 4);
     project.write(HYDROSTATICS, lines.join("\n"));
-    refused(&project, &["landing/hydrostatics.csv:5", "no greater draft", "rows in the order"]);
+    refused(&project, &["landing/hydrostatics.csv:5", "no greater draft", "in the order of the draft"]);
 }
 
 #[test]
