@@ -2,29 +2,19 @@
 //! `tests/sample/expected_landing.py` reads the project's files only and shares no code with either the
 //! program or the generator of the sample.
 
-use std::path::Path;
+mod common;
+
 use std::sync::LazyLock;
 
 use lastdock::calc::landing::Turning;
+use lastdock::findings::Examined;
 use lastdock::findings::finding::Outcome;
-use lastdock::findings::{Examined, examine};
-use lastdock::records;
-use lastdock::records::problem::Problems;
-use lastdock::records::store::Folder;
 use lastdock::units::STANDARD_GRAVITY_M_PER_S2;
 use serde_json::Value;
 
-static EXAMINED: LazyLock<Examined> = LazyLock::new(|| {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-project");
-    let mut problems = Problems::default();
-    let folder = Folder::open(&root, &mut problems);
-    examine(records::read(&folder, problems).expect("the sample is sound")).expect("and examined")
-});
+static EXAMINED: LazyLock<Examined> = LazyLock::new(|| common::examined(&common::sample()));
 
-static EXPECTED: LazyLock<Value> = LazyLock::new(|| {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sample/expected_landing.json");
-    serde_json::from_slice(&std::fs::read(path).expect("the file")).expect("JSON")
-});
+static EXPECTED: LazyLock<Value> = LazyLock::new(|| common::expected("expected_landing.json"));
 
 fn near(what: &str, found: Option<f64>, wanted: &Value, within: f64) {
     let wanted = wanted.as_f64().unwrap_or_else(|| panic!("{what}: nothing is expected"));

@@ -4,16 +4,11 @@
 mod common;
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::path::Path;
-use std::sync::OnceLock;
+use std::sync::LazyLock;
 
+use lastdock::findings::Examined;
 use lastdock::findings::finding::Outcome;
 use lastdock::findings::recomputed::PositionRecomputed;
-use lastdock::findings::{self, Examined};
-use lastdock::records;
-use lastdock::records::problem::Problems;
-use lastdock::records::store::Folder;
 use serde_json::Value;
 
 /// How far areas may lie apart, m2: the grid of the polygon crate, 0.1 um, along some hundred metres.
@@ -21,23 +16,16 @@ const AREA_M2: f64 = 1e-5;
 /// How far lengths may lie apart, m.
 const LENGTH_M: f64 = 1e-6;
 
+static EXAMINED: LazyLock<Examined> = LazyLock::new(|| common::examined(&common::sample()));
+
+static EXPECTED: LazyLock<Value> = LazyLock::new(|| common::expected("expected.json"));
+
 fn examined() -> &'static Examined {
-    static EXAMINED: OnceLock<Examined> = OnceLock::new();
-    EXAMINED.get_or_init(|| {
-        let mut problems = Problems::default();
-        let folder = Folder::open(&common::sample(), &mut problems);
-        let project = records::read(&folder, problems).expect("the sample can be read");
-        findings::examine(project).expect("its remarks answer findings")
-    })
+    &EXAMINED
 }
 
 fn expected() -> &'static Value {
-    static EXPECTED: OnceLock<Value> = OnceLock::new();
-    EXPECTED.get_or_init(|| {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sample/expected.json");
-        let text = fs::read_to_string(path).expect("expected.json");
-        serde_json::from_str(&text).expect("expected.json is JSON")
-    })
+    &EXPECTED
 }
 
 fn number(value: &Value) -> f64 {
@@ -63,21 +51,7 @@ fn positions() -> impl Iterator<Item = (&'static str, &'static PositionRecompute
 #[test]
 fn every_outcome_is_the_expected_one() {
     // The landing and the coating have expectations of their own: tests/landing.rs, tests/coating/.
-    let found: serde_json::Map<String, Value> = examined()
-        .findings
-        .iter()
-        .filter(|finding| common::expected_in(&finding.id) == "expected.json")
-        .map(|finding| (finding.id.clone(), finding.outcome.words().into()))
-        .collect();
-    let wanted = expected()["outcomes"].as_object().expect("outcomes");
-    let ids: BTreeSet<&String> = found.keys().chain(wanted.keys()).collect();
-    let wrong: Vec<String> = ids
-        .into_iter()
-        .filter(|id| found.get(*id) != wanted.get(*id))
-        .map(|id| format!("{id}: {:?}, expected {:?}", found.get(id), wanted.get(id)))
-        .collect();
-    assert!(wrong.is_empty(), "{wrong:#?}");
-    assert_eq!(wanted.len(), 369);
+    common::outcomes_are(&examined().findings, "expected.json", expected(), 369);
 }
 
 #[test]

@@ -28,8 +28,8 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
+use crate::records::history;
 use crate::records::store::{Folder, Store};
-use crate::records::{history, papers};
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -158,16 +158,49 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     Ok(written)
 }
 
-/// Papers and records, byte for byte.
+/// Papers, workbook and records, byte for byte; for every sheet of the workbook the CSV file that was made
+/// of it.
 fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), BundleError> {
-    let sizes = request.folder.sizes();
-    let is_paper = |path: &str| path.starts_with(papers::FOLDER) && path != papers::SPEC.path;
-    let (papers, records): (Vec<_>, Vec<_>) = sizes.iter().partition(|(path, _)| is_paper(path));
-    for (path, size) in papers.into_iter().chain(records) {
-        let from = request.folder.path(path);
-        packer.add_file(&layout::in_bundle(path), &from, *size, request.moved)?;
+    let workbook = request.examined.project.workbook.as_ref();
+    let mut places: Vec<(String, Packed<'_>)> = on_disk(request)
+        .map(|(path, size)| (layout::in_bundle(path), Packed::File(path, size)))
+        .collect();
+    if let Some(workbook) = workbook {
+        let kept = format!("{}{}", layout::WORKBOOK, workbook.path);
+        places.push((kept, Packed::Held(&workbook.bytes)));
+        let made = workbook.made().map(|(path, csv)| (layout::in_bundle(path), Packed::Held(csv)));
+        places.extend(made);
+    }
+    let folder = |place: &str| {
+        [layout::PAPERS, layout::WORKBOOK].iter().position(|folder| place.starts_with(folder))
+    };
+    places.sort_by(|(a, _), (b, _)| (folder(a).unwrap_or(2), a).cmp(&(folder(b).unwrap_or(2), b)));
+    for (place, packed) in places {
+        match packed {
+            Packed::File(path, size) => {
+                packer.add_file(&place, &request.folder.path(path), size, request.moved)?;
+            }
+            Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
+        }
     }
     Ok(())
+}
+
+/// The project's files with their sizes, but for the workbook, whose bytes are held since it was read.
+fn on_disk<'a>(request: &'a Request<'_>) -> impl Iterator<Item = (&'a str, u64)> {
+    let workbook = request.examined.project.workbook.as_ref().map(|workbook| &workbook.path);
+    let sizes = request.folder.sizes().iter();
+    sizes
+        .filter(move |(path, _)| Some(*path) != workbook)
+        .map(|(path, size)| (path.as_str(), *size))
+}
+
+/// Where the bytes of a record come from.
+enum Packed<'a> {
+    /// A file of the project, with its size.
+    File(&'a str, u64),
+    /// The workbook, or a CSV file that was made of a sheet.
+    Held(&'a [u8]),
 }
 
 /// Tables, findings, drawings, the format's text and the README.
@@ -224,21 +257,26 @@ fn typeset(
             vec![BundleError::io(request.folder.path(path), "can't be read", &error)]
         })
     };
+    let attachment = |path: &str, bytes: Vec<u8>, how: &str| Attachment {
+        path: path.to_string(),
+        bytes,
+        media_type: media_type(path),
+        about: format!("record of the docking as it {how}: {path}"),
+    };
     let mut attachments = Vec::new();
-    for path in request
-        .folder
-        .sizes()
-        .keys()
-        .filter(|path| layout::in_bundle(path).starts_with(layout::RECORDS))
-        .filter(|path| !history::is_record(path))
+    for (path, _) in on_disk(request)
+        .filter(|(path, _)| layout::in_bundle(path).starts_with(layout::RECORDS))
+        .filter(|(path, _)| !history::is_record(path))
     {
-        attachments.push(Attachment {
-            path: path.clone(),
-            bytes: read(path)?,
-            media_type: media_type(path),
-            about: format!("record of the docking as it was written: {path}"),
-        });
+        attachments.push(attachment(path, read(path)?, "was written"));
     }
+    if let Some(workbook) = &request.examined.project.workbook {
+        attachments.push(attachment(&workbook.path, workbook.bytes.clone(), "was written"));
+        let stood = "stood in a sheet of the workbook";
+        attachments
+            .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
+    }
+    attachments.sort_by(|a, b| a.path.cmp(&b.path));
     let mut pictures = Vec::new();
     for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
         if request.folder.sizes().contains_key(&paper.path()) {
@@ -377,6 +415,8 @@ fn media_type(path: &str) -> &'static str {
         Some("pdf") => "application/pdf",
         Some("png") => "image/png",
         Some("jpg" | "jpeg") => "image/jpeg",
+        Some("xlsx") => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        Some("ods") => "application/vnd.oasis.opendocument.spreadsheet",
         _ => "application/octet-stream",
     }
 }

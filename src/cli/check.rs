@@ -3,13 +3,17 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::PROGRAM;
+use super::owed;
 use super::print;
 use super::project;
 use super::status::Status;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
+use crate::findings::progress::written::DueWritten;
+use crate::findings::progress::{Progress, Stage};
 use crate::findings::written::FindingsWritten;
 
 /// What `check` takes.
@@ -20,9 +24,18 @@ pub struct Check {
     /// Print the findings that agree, too
     #[arg(long)]
     all: bool,
-    /// Print the findings as JSON, in the form of findings.json
+    /// Print the list that matters at a stage instead: what is open, what is recorded
+    #[arg(long, value_parser = stages())]
+    stage: Option<Stage>,
+    /// Print the findings as JSON, in the form of findings.json; with --stage the list
     #[arg(long)]
     json: bool,
+}
+
+fn stages() -> impl TypedValueParser<Value = Stage> {
+    PossibleValuesParser::new(Stage::ALL.map(Stage::word)).try_map(|word| {
+        Stage::ALL.into_iter().find(|stage| stage.word() == word).ok_or("not a stage")
+    })
 }
 
 /// Runs it.
@@ -30,10 +43,21 @@ pub fn run(args: &Check) -> Status {
     let Some((_, examined)) = project::examined(&args.project, args.json) else {
         return Status::NotDone;
     };
+    let progress = Progress::new(&examined);
+    if let Some(stage) = args.stage {
+        let due = progress.at(&examined, stage);
+        if args.json {
+            println!("{}", print::json(&DueWritten::new(&examined, &progress, &due)));
+        } else {
+            anstream::print!("{}", owed::list(&examined, &due));
+        }
+        return if due.open() == 0 { Status::Well } else { Status::Troubled };
+    }
     if args.json {
         println!("{}", print::json(&FindingsWritten::new(&examined, PROGRAM)));
     } else {
-        anstream::print!("{}", told(&examined, args.all));
+        let complete = owed::complete(&progress, &args.project.display().to_string());
+        anstream::print!("{}", told(&examined, &complete, args.all));
     }
     status(&examined)
 }
@@ -44,12 +68,13 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn told(examined: &Examined, all: bool) -> String {
+fn told(examined: &Examined, complete: &str, all: bool) -> String {
     let docking = &examined.project.docking;
     let mut out = String::new();
     out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
     out.push('\n');
     out.push_str(&counts(examined));
+    out.push_str(complete);
     let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool| {
         let found: Vec<String> =
             examined.findings.iter().filter(|f| wanted(f)).map(print::finding).collect();

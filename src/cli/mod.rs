@@ -4,7 +4,9 @@ mod check;
 mod closeout;
 mod compare;
 mod mend;
+mod owed;
 mod print;
+mod problems;
 mod progress;
 mod project;
 mod rows;
@@ -43,7 +45,11 @@ enum Command {
     Start(start::Start),
     /// Read a project, recompute everything, and print the findings
     ///
-    /// Example: lastdock check sample-project
+    /// Says first how complete the record is. With --stage it prints the list that matters before landing,
+    /// before flooding or before closing, and its status is 3 while something in it is open: an aid to the
+    /// responsible person's own list, and no approval.
+    ///
+    /// Example: lastdock check sample-project --stage before-flooding
     #[command(after_help = status::TABLE)]
     Check(check::Check),
     /// Write the closeout report, the bundle, its seal and its recovery data

@@ -8,7 +8,6 @@ use serde::Serialize;
 use crate::bundle::error::BundleError;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
-use crate::records::problem::Problem;
 
 const WIDEST: usize = 100;
 
@@ -83,58 +82,6 @@ pub fn finding(finding: &Finding) -> String {
         let _ = writeln!(out, "{}", wrapped(&answer, 4));
     }
     out
-}
-
-/// What is wrong with a project's files, by file.
-pub fn problems(problems: &[Problem]) -> String {
-    let mut out = String::new();
-    let mut file = None;
-    for problem in problems {
-        if file != Some(&problem.place.file) {
-            file = Some(&problem.place.file);
-            let _ = writeln!(out, "{}", bold(&problem.place.file));
-        }
-        let text = problem.to_string();
-        for (number, line) in text.lines().enumerate() {
-            let indent = if number == 0 { 2 } else { 6 };
-            let _ = writeln!(out, "{}", wrapped(line.trim_start(), indent));
-        }
-    }
-    let count = problems.len();
-    let things = if count == 1 { "1 thing".to_string() } else { format!("{count} things") };
-    let _ = writeln!(out, "\n{things} to mend; nothing was written.");
-    out
-}
-
-/// A problem as data.
-#[derive(Debug, Serialize)]
-pub struct ProblemAsData<'a> {
-    file: &'a str,
-    line: Option<u32>,
-    column: Option<u32>,
-    name: &'a str,
-    value: Option<&'a str>,
-    wrong: &'a str,
-    expected: &'a str,
-    advice: &'a str,
-}
-
-/// Problems as JSON.
-pub fn problems_as_json(problems: &[Problem]) -> String {
-    let data: Vec<ProblemAsData<'_>> = problems
-        .iter()
-        .map(|problem| ProblemAsData {
-            file: &problem.place.file,
-            line: problem.place.line,
-            column: problem.place.column,
-            name: &problem.place.name,
-            value: problem.value.as_deref(),
-            wrong: &problem.wrong,
-            expected: &problem.expected,
-            advice: &problem.advice,
-        })
-        .collect();
-    json(&serde_json::json!({ "problems": data }))
 }
 
 /// Failures of a bundle as JSON.

@@ -2,24 +2,35 @@
 
 use std::path::Path;
 
-use super::print;
+use super::{print, problems};
 use crate::findings::{self, Examined};
 use crate::records;
+use crate::records::excerpt;
 use crate::records::problem::{Problem, Problems};
-use crate::records::store::Folder;
+use crate::records::store::{Folder, Store};
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
     match read(root) {
-        Ok(found) => Some(found),
+        Ok(found) => {
+            warn(&found.1.project.warnings);
+            Some(found)
+        }
         Err(problems) => {
             if json {
-                println!("{}", print::problems_as_json(&problems));
+                println!("{}", problems::as_json(&problems));
             } else {
-                anstream::eprint!("{}", print::problems(&problems));
+                anstream::eprint!("{}", problems::told(&problems));
             }
             None
         }
+    }
+}
+
+/// Says on stderr what ought to be known and stops nothing.
+pub fn warn(warnings: &[Problem]) {
+    for warning in warnings {
+        anstream::eprintln!("{}", print::wrapped(&format!("Note: {warning}"), 0));
     }
 }
 
@@ -36,5 +47,9 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     }
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
-    Ok((folder, findings::examine(project)?))
+    let examined = findings::examine(project).map_err(|mut problems| {
+        excerpt::show(&mut problems, |path| folder.read(path).ok());
+        problems
+    })?;
+    Ok((folder, examined))
 }

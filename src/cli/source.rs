@@ -2,9 +2,8 @@
 
 use std::path::Path;
 
-use super::print;
 use super::progress::Progress;
-use super::project;
+use super::{print, problems, project};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
@@ -13,7 +12,9 @@ use crate::bundle::version;
 use crate::findings::{self, Examined};
 use crate::records;
 use crate::records::docking;
+use crate::records::excerpt;
 use crate::records::problem::Problems;
+use crate::records::store::Store;
 
 /// A docking as it was read.
 #[derive(Debug)]
@@ -54,15 +55,21 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
     if !fixity.is_whole() {
         anstream::eprint!("{}", damage(at, &fixity));
     }
-    let read = records::read(&Kept::new(&bundle), Problems::default()).and_then(findings::examine);
+    let kept = Kept::new(&bundle);
+    let read = records::read(&kept, Problems::default()).and_then(|project| {
+        findings::examine(project).map_err(|mut problems| {
+            excerpt::show(&mut problems, |path| kept.read(path).ok());
+            problems
+        })
+    });
     match read {
         Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
         Err(problems) => {
             if json {
-                println!("{}", print::problems_as_json(&problems));
+                println!("{}", problems::as_json(&problems));
             } else {
                 anstream::eprintln!("{}: the records in it can't be read", at.display());
-                anstream::eprint!("{}", print::problems(&problems));
+                anstream::eprint!("{}", problems::told(&problems));
             }
             None
         }

@@ -27,6 +27,9 @@ pub struct Start {
     /// carried forward, and its records are kept as history
     #[arg(long, value_name = "BUNDLE")]
     from: Option<PathBuf>,
+    /// Put the tables into one workbook, project.xlsx, instead of CSV files
+    #[arg(long)]
+    workbook: bool,
     /// Start from a bundle that is damaged, too; the new folder says so
     #[arg(long, requires = "from")]
     accept_damaged: bool,
@@ -63,7 +66,7 @@ fn started(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> 
     // The place first, since a bundle may take minutes to be verified.
     let place = Place::new(&args.folder).map_err(one)?;
     let before = args.from.as_deref().map(|from| before(from, &place, args)).transpose()?;
-    let written = start(&place, before.as_ref()).map_err(one)?;
+    let written = start(&place, before.as_ref(), args.workbook).map_err(one)?;
     Ok((before, written))
 }
 

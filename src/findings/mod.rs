@@ -14,6 +14,7 @@ pub mod papers;
 pub mod plan;
 pub mod plating;
 pub mod positions;
+pub mod progress;
 pub mod recomputed;
 pub mod shifts;
 pub mod written;
@@ -71,7 +72,7 @@ impl Examined {
 
 /// Recomputes a project and compares. A remark that answers no finding is a problem.
 pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
-    let recomputed = Recomputed::new(&project)?;
+    let recomputed = Recomputed::new(&project);
     let mut findings = plan::findings(&project);
     findings.extend(positions::findings(&project, &recomputed));
     findings.extend(exposure::findings(&project, &recomputed));

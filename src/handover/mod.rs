@@ -9,3 +9,4 @@ pub mod folder;
 mod form;
 mod readme;
 pub mod start;
+pub mod workbook;

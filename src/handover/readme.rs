@@ -19,10 +19,15 @@ const HERE: &str = "{carried}\n";
 
 const WIDTH: usize = 78;
 
-/// The text, in plain ASCII. `counts` says how many rows or tables of each file were carried.
-pub(super) fn text(before: Option<&Before>, counts: &BTreeMap<&'static str, usize>) -> String {
+/// The text, in plain ASCII. `counts` says how many rows or tables of each file were carried, `tables`
+/// where the tables are if not in files of their own.
+pub(super) fn text(
+    before: Option<&Before>,
+    counts: &BTreeMap<&'static str, usize>,
+    tables: &str,
+) -> String {
     let told = before.map_or_else(|| "\n".to_string(), |before| told(before, counts));
-    TEXT.replacen(HERE, &told, 1)
+    TEXT.replacen(HERE, &format!("{tables}{told}"), 1)
 }
 
 fn told(before: &Before, counts: &BTreeMap<&'static str, usize>) -> String {
@@ -97,7 +102,7 @@ mod tests {
 
     #[test]
     fn it_names_every_file_in_narrow_lines_of_ascii() {
-        let text = text(None, &BTreeMap::new());
+        let text = text(None, &BTreeMap::new(), super::super::workbook::TOLD);
         let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
         for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
             assert!(text.contains(&format!("\n  {path} ")), "{path}");

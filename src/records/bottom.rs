@@ -35,7 +35,7 @@ impl Bottom {
         let mut of = |part: &str| {
             let rows =
                 sheet.entries.iter().filter(|entry| entry.text("part").as_deref() == Some(part));
-            outline(rows, part, problems)
+            outline(rows, part, !sheet.left_out.may_hold("part", part), problems)
         };
         Self { bottom: of("bottom"), flat_keel: of("flat-keel") }
     }

@@ -78,7 +78,7 @@ impl Application {
 
     pub(super) fn read_all<'a>(
         rows: impl Iterator<Item = &'a Entry>,
-        ids: &Ids,
+        ids: &Ids<'_>,
         problems: &mut Problems,
     ) -> Vec<Self> {
         let mut seen: BTreeMap<(String, i64), usize> = BTreeMap::new();

@@ -10,8 +10,9 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
-use crate::units::Quantity;
+use crate::units::{Quantity, nine_digits};
 
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
@@ -235,7 +236,7 @@ impl Docking {
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
         check_format(keyed, problems);
         for table in ["ship", "dock"] {
-            if keyed.one(table).is_none() && problems.is_empty() {
+            if keyed.one(table).is_none() && keyed.is_sound(table) {
                 problems.add(
                     Problem::new(Place::file(SPEC.path), format!("has no table [{table}]"))
                         .expected(format!("[{table}] with at least its name"))
@@ -243,6 +244,7 @@ impl Docking {
                 );
             }
         }
+        check_perpendiculars(keyed, problems);
         let (frames, frame_places) = frames(keyed, problems);
         let period = keyed.one("period");
         Self {
@@ -285,6 +287,49 @@ fn check_format(keyed: &Keyed, problems: &mut Problems) {
                 .value(format.to_string())
                 .expected(format!("format = {FORMAT}"))
                 .advice("use a newer version of this program for a project of a newer format"),
+        );
+    }
+}
+
+/// Many times without an offset are one thing to mend where the project could state it for all.
+pub(super) fn offset_once(keyed: &Keyed, problems: &mut Problems) {
+    const FEW: usize = 3;
+    let times = problems.take(NO_OFFSET);
+    let Some(first) =
+        times.iter().map(|problem| &problem.place).min().filter(|_| times.len() > FEW)
+    else {
+        times.into_iter().for_each(|problem| problems.add(problem));
+        return;
+    };
+    let period = keyed.one("period");
+    let place = period.map_or_else(|| Place::file(SPEC.path), |period| period.place.clone());
+    let wrong = format!(
+        "[period] has no offset, and {} times do not say theirs, the first at {first}",
+        times.len()
+    );
+    problems.add(
+        Problem::new(place, wrong)
+            .expected("offset = \"+01:00\" under [period], or an offset in every time")
+            .advice("add the offset from UTC that the clocks of the docking kept"),
+    );
+}
+
+fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
+    let Some(entry) = keyed.one("ship") else { return };
+    let (Some(aft), Some(forward)) =
+        (entry.number("aft_perpendicular_x"), entry.number("forward_perpendicular_x"))
+    else {
+        return;
+    };
+    if forward <= aft {
+        problems.add(
+            Problem::new(
+                entry.place_of("forward_perpendicular_x"),
+                "is not forward of the aft perpendicular",
+            )
+            .value(format!("{} m", nine_digits(forward)))
+            .expected(format!("more than {} m", nine_digits(aft)))
+            .advice("correct one of the two; x grows toward the bow"),
         );
     }
 }

@@ -81,7 +81,10 @@ impl Entry {
     pub fn place_of(&self, name: &str) -> Place {
         let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());
         match self.cell(name) {
-            Some(cell) => Place::value(&self.frame.file, cell.line, cell.column, &header),
+            Some(cell) => Place {
+                row: self.place.row,
+                ..Place::value(&self.frame.file, cell.line, cell.column, &header)
+            },
             None => Place { name: header, ..self.place.clone() },
         }
     }
@@ -158,24 +161,29 @@ pub(super) struct Head {
     pub unit: Option<&'static Unit>,
 }
 
+/// What is wrong with a header or key, and which column it was most likely meant to be.
+pub(super) struct Misread {
+    pub problem: Problem,
+    pub meant: Option<usize>,
+}
+
 /// Finds the column that `written` names; otherwise says what is wrong with it.
 pub(super) fn recognise(
     written: &str,
     columns: &[Column],
     place: &Place,
     row_is: &str,
-) -> Result<Head, Box<Problem>> {
+) -> Result<Head, Box<Misread>> {
     let called = |base: &str| columns.iter().position(|column| column.is_called(base));
+    let misread = |problem: Problem, meant| Err(Box::new(Misread { problem, meant }));
     if let Some(index) = called(written) {
-        return match columns[index].quantity() {
+        let column = &columns[index];
+        return match column.quantity() {
             None => Ok(Head { index, unit: None }),
-            Some(quantity) => Err(unit_problem(
-                place,
-                written,
-                columns[index].name,
-                quantity,
-                "does not say its unit",
-            )),
+            Some(quantity) => {
+                let wrong = "does not say its unit";
+                misread(unit_problem(place, written, column.name, quantity, wrong), Some(index))
+            }
         };
     }
     // Of a name such as mct_tm_per_cm every tail that is a unit is tried, the longest first.
@@ -187,42 +195,58 @@ pub(super) fn recognise(
     tails.sort_by_key(|(at, ..)| *at);
     for (_, base, suffix) in &tails {
         let Some(index) = called(base) else { continue };
-        let Some(quantity) = columns[index].quantity() else {
+        let column = &columns[index];
+        let Some(quantity) = column.quantity() else {
             if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
-                return Err(Box::new(
+                let problem =
                     Problem::new(place.clone(), "ends in a unit, but this column has none")
                         .value(written)
-                        .expected(columns[index].name)
-                        .advice(format!("call the column {}", columns[index].name)),
-                ));
+                        .expected(column.name)
+                        .advice(format!("call the column {}", column.name));
+                return misread(problem, Some(index));
             }
             continue;
         };
         return match quantity.unit(suffix) {
             Some(unit) => Ok(Head { index, unit: Some(unit) }),
-            None => Err(unit_problem(
-                place,
-                written,
-                columns[index].name,
-                quantity,
-                &format!("ends in {suffix}, which is not a unit for {}", quantity.name()),
-            )),
+            None => {
+                let wrong =
+                    format!("ends in {suffix}, which is not a unit for {}", quantity.name());
+                misread(unit_problem(place, written, column.name, quantity, &wrong), Some(index))
+            }
         };
     }
-    let base = units::split_suffix(written).map_or(written, |(base, _)| base);
+    let problem = Problem::new(place.clone(), format!("is not known for {row_is}")).value(written);
+    let plain = plainly(written);
+    if plain != written
+        && let Ok(head) = recognise(&plain, columns, place, row_is)
+    {
+        let advice = format!("call it {plain}");
+        return misread(problem.expected(plain).advice(advice), Some(head.index));
+    }
+    let (base, unit) = units::split_suffix(written).unzip();
     let names = columns.iter().flat_map(|c| std::iter::once(c.name).chain(c.also));
-    let near = value::nearest(base, names).and_then(called).map(|index| columns[index].kept_name());
-    let all: Vec<String> = columns.iter().map(Column::kept_name).collect();
-    let advice = match near {
-        Some(near) => format!("call it {near}, or begin its name with note to have it kept unread"),
+    let near = value::nearest(base.unwrap_or(written), names);
+    let meant = near.and_then(called);
+    let advice = match near.zip(meant.map(|index| &columns[index])) {
+        Some((near, column)) => {
+            let suffix = match (column.quantity(), unit) {
+                (Some(quantity), Some(unit)) if quantity.unit(unit).is_some() => format!("_{unit}"),
+                (Some(quantity), _) => format!("_{}", quantity.kept().suffix),
+                (None, _) => String::new(),
+            };
+            format!("call it {near}{suffix}, or begin its name with note to have it kept unread")
+        }
         None => "begin its name with note to have it kept unread".to_string(),
     };
-    Err(Box::new(
-        Problem::new(place.clone(), format!("is not known for {row_is}"))
-            .value(written)
-            .expected(all.join(", "))
-            .advice(advice),
-    ))
+    let all: Vec<String> = columns.iter().map(Column::kept_name).collect();
+    misread(problem.expected(all.join(", ")).advice(advice), meant)
+}
+
+/// A header as a person types it, `Station (m)`, in the form of this format, `station_m`.
+fn plainly(written: &str) -> String {
+    let words = written.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(str::to_lowercase).collect::<Vec<_>>().join("_")
 }
 
 fn unit_problem(
@@ -231,14 +255,12 @@ fn unit_problem(
     base: &str,
     quantity: Quantity,
     wrong: &str,
-) -> Box<Problem> {
+) -> Problem {
     let names: Vec<String> =
         quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    Box::new(
-        Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
-            format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
-        ),
+    Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
+        format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
     )
 }
 

@@ -2,6 +2,7 @@
 
 use super::entry::Entry;
 use super::place::Place;
+use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Holds, Range, Stands, TableSpec};
 use crate::units::Quantity;
 
@@ -125,7 +126,37 @@ pub struct Stability {
 }
 
 impl HydrostaticRow {
-    pub(super) fn read(entry: &Entry) -> Option<Self> {
+    /// The rows in the order of the file. Draft and displacement must grow from each to the next, and
+    /// there must be two at the least.
+    pub(super) fn read_all<'a>(
+        rows: impl Iterator<Item = &'a Entry>,
+        problems: &mut Problems,
+    ) -> Vec<Self> {
+        let rows: Vec<Self> = rows.filter_map(Self::read).collect();
+        let mut wrong = |place: &Place, what: &str| {
+            problems.add(
+                Problem::new(place.clone(), what)
+                    .expected(
+                        "two rows or more in the order of the draft, displacement growing from each \
+                         to the next",
+                    )
+                    .advice("correct the row, or put the rows in order"),
+            );
+        };
+        if let [alone] = rows.as_slice() {
+            wrong(&alone.place, "this row is the only one of the table");
+        }
+        for pair in rows.windows(2) {
+            if pair[1].draft_m <= pair[0].draft_m {
+                wrong(&pair[1].place, "this row has no greater draft than the row before");
+            } else if pair[1].displacement_t <= pair[0].displacement_t {
+                wrong(&pair[1].place, "this row has no greater displacement than the row before");
+            }
+        }
+        rows
+    }
+
+    fn read(entry: &Entry) -> Option<Self> {
         Some(Self {
             draft_m: entry.number("draft")?,
             displacement_t: entry.number("displacement")?,

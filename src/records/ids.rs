@@ -1,21 +1,54 @@
 //! Ids: unique within their kind, and every reference meets one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
+use super::left_out::{Torn, kinds};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Holds, Kind};
-use super::value::{Value, nearest};
+use super::spec::{Column, Holds, Kind};
+use super::value::{Value, all_nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
-pub struct Ids(BTreeMap<Kind, BTreeMap<String, Place>>);
+pub struct Ids<'a> {
+    known: BTreeMap<Kind, BTreeMap<String, Place>>,
+    /// Rows with a problem that give names of a kind in a column.
+    torn: Vec<(Kind, &'static str, &'a Torn)>,
+    /// Kinds of which a file could not be read.
+    unread: BTreeSet<Kind>,
+}
 
-impl Ids {
+impl<'a> Ids<'a> {
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
-        self.0.get(&kind).is_some_and(|ids| ids.contains_key(id))
+        self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
+    }
+
+    /// Whether it is known, or may be the name in a row that could not be read.
+    pub fn may_know(&self, kind: Kind, id: &str) -> bool {
+        self.knows(kind, id)
+            || self.unread.contains(&kind)
+            || self.torn.iter().any(|(of, column, torn)| *of == kind && torn.may_hold(column, id))
+    }
+
+    /// The known names of a kind, in order.
+    pub fn names(&self, kind: Kind) -> impl Iterator<Item = &str> {
+        self.known.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str)
+    }
+
+    /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
+    pub fn take_torn(&mut self, torn: &'a Torn) {
+        self.torn.extend(
+            kinds(torn.entry.frame.columns)
+                .filter(|(_, column)| torn.entry.value(column).is_none())
+                .map(|(kind, column)| (kind, column, torn)),
+        );
+    }
+
+    /// Remembers that a file with these columns could not be read.
+    pub fn take_unread(&mut self, columns: &'static [Column]) {
+        self.unread.extend(kinds(columns).map(|(kind, _)| kind));
     }
 
     /// Takes up the ids that an entry gives. One given twice, but for a thing that several rows make
@@ -32,7 +65,7 @@ impl Ids {
                 continue;
             }
             let place = entry.place_of(column.name);
-            let ids = self.0.entry(kind).or_default();
+            let ids = self.known.entry(kind).or_default();
             let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
             if let Some((known, first)) = same {
                 let wrong = if known == id {
@@ -72,18 +105,21 @@ impl Ids {
     }
 
     fn check_one(&self, kind: Kind, id: &str, place: Place, problems: &mut Problems) {
-        if self.knows(kind, id) {
+        if self.may_know(kind, id) {
             return;
         }
-        let known = || self.0.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str);
-        let advice = match nearest(id, known()) {
-            Some(near) => format!("write {near}, or describe {id} in its own file"),
-            None => format!("describe {id} in its own file, or correct the name"),
+        let known = || self.names(kind);
+        let file = described_in(kind);
+        let advice = match all_nearest(id, known()).as_slice() {
+            near @ [_, ..] if near.len() <= MOST_NEAR => {
+                format!("write {}, or describe {id} in {file}", crate::units::one_of(near))
+            }
+            _ => format!("describe {id} in {file}, or correct the name"),
         };
         problems.add(
             Problem::new(place, format!("is not {} of this project", kind.with_article()))
                 .value(id)
-                .expected(shortened(known()))
+                .expected(shortened(id, known()))
                 .advice(advice),
         );
     }
@@ -109,19 +145,19 @@ impl Ids {
         let meets: Vec<Kind> = kinds.iter().copied().filter(|k| self.knows(*k, name)).collect();
         match meets.as_slice() {
             [_] => {}
+            [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
-                let known = || {
-                    let kinds = kinds.iter().filter_map(|kind| self.0.get(kind));
-                    kinds.flat_map(BTreeMap::keys).map(String::as_str)
-                };
-                let advice = match nearest(name, known()) {
-                    Some(near) => format!("write {near}"),
-                    None => "name a thing that the project describes".to_string(),
+                let known = || kinds.iter().flat_map(|kind| self.names(*kind));
+                let advice = match all_nearest(name, known()).as_slice() {
+                    near @ [_, ..] if near.len() <= MOST_NEAR => {
+                        format!("write {}", crate::units::one_of(near))
+                    }
+                    _ => "name a thing that the project describes".to_string(),
                 };
                 problems.add(
                     Problem::new(place, "is not a thing of this project")
                         .value(id)
-                        .expected(shortened(known()))
+                        .expected(shortened(name, known()))
                         .advice(advice),
                 );
             }
@@ -135,9 +171,25 @@ impl Ids {
     }
 }
 
-fn shortened<'a>(known: impl Iterator<Item = &'a str>) -> String {
+/// As many names at the most are suggested.
+const MOST_NEAR: usize = 3;
+
+/// The file that describes things of a kind.
+fn described_in(kind: Kind) -> &'static str {
+    let gives = |columns: &'static [Column]| kinds(columns).any(|(given, _)| given == kind);
+    let rows = super::FILES.iter().filter(|spec| gives(spec.columns)).map(|spec| spec.path);
+    let tables = super::KEYED_FILES.iter();
+    let tables = tables.filter(|spec| spec.tables.iter().any(|table| gives(table.keys)));
+    rows.chain(tables.map(|spec| spec.path)).next().unwrap_or_default()
+}
+
+/// The known names, of many those that are most like the one that was written.
+fn shortened<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> String {
     const SHOWN: usize = 12;
-    let all: Vec<&str> = known.collect();
+    let mut all: Vec<&str> = known.collect();
+    if all.len() > SHOWN {
+        all.sort_by_cached_key(|name| (strsim::damerau_levenshtein(written, name), *name));
+    }
     match all.len() {
         0 => "there is none yet".to_string(),
         n if n <= SHOWN => all.join(", "),

@@ -7,9 +7,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::entry::{Entry, Frame, read_cell, recognise};
+use super::hints;
+use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::sheet::utf8;
+use super::rows::utf8;
 use super::spec::{Column, Need, Stands, TableSpec};
 use super::value::{Reading, nearest};
 
@@ -19,6 +21,10 @@ pub struct Keyed {
     /// Its path inside the project; empty if it was not there.
     pub path: &'static str,
     tables: Vec<(&'static str, Entry)>,
+    /// What a problem kept out of them.
+    pub left_out: LeftOut,
+    /// For each of those tables its name.
+    torn: Vec<&'static str>,
 }
 
 impl Keyed {
@@ -35,6 +41,11 @@ impl Keyed {
     /// The entry of a table that stands once.
     pub fn one(&self, table: &str) -> Option<&Entry> {
         self.tables.iter().find(|(name, _)| *name == table).map(|(_, entry)| entry)
+    }
+
+    /// Whether a table stands in the file without a problem, or does not stand there.
+    pub fn is_sound(&self, table: &str) -> bool {
+        !self.path.is_empty() && !self.left_out.unread && !self.torn.contains(&table)
     }
 
     /// Every entry.
@@ -60,16 +71,19 @@ pub struct KeyedSpec {
 /// `offset`, or what the key `offset` of the table `period` says.
 pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
     let file: Arc<str> = spec.path.into();
-    let nothing = Keyed { path: spec.path, tables: Vec::new() };
+    let left_out = LeftOut { unread: true, ..LeftOut::default() };
+    let nothing = Keyed { path: spec.path, left_out, ..Keyed::default() };
     let Some(text) = utf8(&file, bytes, problems) else { return nothing };
     let (document, errors) = DeTable::parse_recoverable(text);
     let reader = Reader { file: &file, text, offset: offset_of(document.get_ref()) };
     for error in &errors {
-        let place = reader.place(error.span().map_or(0, |span| span.start), "");
+        let start = error.span().map_or(0, |span| span.start);
+        let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
+        let (wrong, advice) = hints::toml(error.message(), before, after);
         problems.add(
-            Problem::new(place, error.message().to_string())
+            Problem::new(reader.place(start, ""), wrong)
                 .expected("a file as TOML has it")
-                .advice("correct this line; text stands in quotation marks, one key to a line"),
+                .advice(advice),
         );
     }
     if !errors.is_empty() {
@@ -101,27 +115,24 @@ impl Reader<'_> {
     }
 
     fn document(&self, spec: &KeyedSpec, document: &DeTable<'_>, problems: &mut Problems) -> Keyed {
-        let mut keyed = Keyed { path: spec.path, tables: Vec::new() };
+        let mut keyed = Keyed { path: spec.path, ..Keyed::default() };
         let (tables, top): (Vec<Found<'_, '_>>, Vec<Found<'_, '_>>) =
             document.iter().partition(|(_, value)| holds_tables(value.get_ref()));
-        if let Some(entry) = self.entry(&spec.top, &top, 0, "", problems) {
-            keyed.tables.push((spec.top.name, entry));
-        }
+        self.entry(&spec.top, &top, 0, "", &mut keyed, problems);
         for table in spec.tables {
             for (key, value) in tables.iter().filter(|(key, _)| key.get_ref() == table.name) {
                 let start = key.span().start;
                 match (table.stands, value.get_ref()) {
                     (Stands::Once, DeValue::Table(inner)) => {
                         let found: Vec<_> = inner.iter().collect();
-                        let entry = self.entry(table, &found, start, "", problems);
-                        keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                        self.entry(table, &found, start, "", &mut keyed, problems);
                     }
                     (Stands::Often, DeValue::Array(items)) => {
                         for item in items.iter() {
                             let Some(inner) = item.get_ref().as_table() else { continue };
                             let found: Vec<_> = inner.iter().collect();
-                            let entry = self.entry(table, &found, item.span().start, "", problems);
-                            keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                            let start = item.span().start;
+                            self.entry(table, &found, start, "", &mut keyed, problems);
                         }
                     }
                     (Stands::Named, DeValue::Table(words)) => {
@@ -137,8 +148,8 @@ impl Reader<'_> {
                                 continue;
                             };
                             let found: Vec<_> = inner.iter().collect();
-                            let entry = self.entry(table, &found, start, word.get_ref(), problems);
-                            keyed.tables.extend(entry.map(|entry| (table.name, entry)));
+                            let word = word.get_ref();
+                            self.entry(table, &found, start, word, &mut keyed, problems);
                         }
                     }
                     _ => problems.add(
@@ -158,7 +169,10 @@ impl Reader<'_> {
                 let place = self.place(key.span().start, key.get_ref());
                 let names: Vec<&str> = spec.tables.iter().map(|table| table.name).collect();
                 let advice = match nearest(key.get_ref(), names.iter().copied()) {
-                    Some(near) => format!("call it {near}"),
+                    Some(near) => {
+                        keyed.torn.push(near);
+                        format!("call it {near}")
+                    }
                     None => "take it out, or write it as a comment".to_string(),
                 };
                 problems.add(
@@ -178,8 +192,9 @@ impl Reader<'_> {
         found: &[Found<'_, '_>],
         start: usize,
         title: &str,
+        keyed: &mut Keyed,
         problems: &mut Problems,
-    ) -> Option<Entry> {
+    ) {
         let before = problems.count();
         let row_is = if spec.name.is_empty() {
             "the keys above the first table".to_string()
@@ -191,6 +206,8 @@ impl Reader<'_> {
         let mut cells = vec![None; spec.keys.len()];
         let (mut note_names, mut notes) = (Vec::new(), Vec::new());
         let mut given = vec![false; spec.keys.len()];
+        let mut meant = given.clone();
+        let mut unread = Vec::new();
         for (key, value) in found {
             let written = key.get_ref().as_ref();
             let place = self.place(key.span().start, written);
@@ -201,8 +218,9 @@ impl Reader<'_> {
             }
             let head = match recognise(written, spec.keys, &place, &row_is) {
                 Ok(head) => head,
-                Err(problem) => {
-                    problems.add(*problem);
+                Err(not) => {
+                    not.meant.into_iter().for_each(|index| meant[index] = true);
+                    problems.add(not.problem);
                     continue;
                 }
             };
@@ -220,9 +238,13 @@ impl Reader<'_> {
             let place = self.place(value.span().start, written);
             match text_of(value.get_ref()) {
                 Some(text) => {
-                    let with = Reading { unit: head.unit, offset: self.offset };
+                    let with = Reading { unit: head.unit, offset: self.offset, comma: false };
                     let key: &Column = &spec.keys[head.index];
+                    let before = problems.count();
                     cells[head.index] = read_cell(&text, key, with, &place, problems);
+                    if problems.count() > before {
+                        unread.push(text.trim().to_string());
+                    }
                 }
                 None => problems.add(
                     Problem::new(place, "is not a single value")
@@ -232,23 +254,33 @@ impl Reader<'_> {
             }
         }
         let place = Place { column: None, ..self.place(start, "") };
-        for (key, given) in spec.keys.iter().zip(&given) {
-            if key.need == Need::Always && !given {
-                let wrong = if spec.name.is_empty() {
-                    format!("has no {}", key.kept_name())
-                } else {
-                    let stop = if title.is_empty() { "" } else { "." };
-                    format!("[{}{stop}{title}] has no {}", spec.name, key.kept_name())
-                };
-                problems.add(
-                    Problem::new(place.clone(), wrong).expected(key.meaning).advice("add the key"),
-                );
+        for (index, key) in spec.keys.iter().enumerate() {
+            if key.need != Need::Always || given[index] {
+                continue;
             }
+            unread.push(String::new());
+            if meant[index] {
+                continue;
+            }
+            let wrong = if spec.name.is_empty() {
+                format!("has no {}", key.kept_name())
+            } else {
+                let stop = if title.is_empty() { "" } else { "." };
+                format!("[{}{stop}{title}] has no {}", spec.name, key.kept_name())
+            };
+            problems.add(
+                Problem::new(place.clone(), wrong).expected(key.meaning).advice("add the key"),
+            );
         }
         let file = self.file.clone();
         let frame = Arc::new(Frame { file, columns: spec.keys, names, notes: note_names });
-        let whole = problems.count() == before;
-        whole.then(|| Entry { place, title: title.to_string(), frame, cells, notes })
+        let entry = Entry { place, title: title.to_string(), frame, cells, notes };
+        if problems.count() == before {
+            keyed.tables.push((spec.name, entry));
+        } else {
+            keyed.torn.push(spec.name);
+            keyed.left_out.torn.push(Torn { entry, unread });
+        }
     }
 }
 

@@ -9,16 +9,20 @@ pub mod bounds;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+mod dialect;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
+pub mod excerpt;
 pub mod film;
+mod hints;
 pub mod history;
 pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
 pub mod keyed;
 pub mod layers;
+pub mod left_out;
 #[cfg(test)]
 pub mod memory;
 pub mod openings;
@@ -31,6 +35,7 @@ pub mod preparation;
 pub mod problem;
 pub mod products;
 pub mod remarks;
+mod rows;
 pub mod scheme;
 pub mod sheet;
 pub mod spec;
@@ -38,6 +43,7 @@ pub mod store;
 pub mod value;
 pub mod water;
 pub mod weights;
+pub mod workbook;
 pub mod zones;
 
 use std::collections::BTreeMap;
@@ -49,6 +55,7 @@ use climate::Climate;
 use coats::Application;
 use docking::Docking;
 use drafts::DraftReading;
+use entry::Entry;
 use film::{FilmReading, GaugeCheck};
 use history::Past;
 use hydrostatics::HydrostaticRow;
@@ -71,7 +78,8 @@ use spec::FileSpec;
 use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
-use zones::{Drawn, Zone};
+use workbook::Workbook;
+use zones::{Drawn, Extent, Zone};
 
 /// The CSV files of a project, in the order in which they are read and shown.
 pub static FILES: &[&FileSpec] = &[
@@ -108,6 +116,9 @@ pub static FILES: &[&FileSpec] = &[
 
 /// The TOML files of a project, in the order in which they are read and shown.
 pub static KEYED_FILES: &[&KeyedSpec] = &[&docking::SPEC, &products::SPEC, &remarks::SPEC];
+
+/// The files without which there is no project.
+static MUST_BE_THERE: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
 
 /// A project, read whole.
 #[derive(Debug)]
@@ -182,15 +193,21 @@ pub struct Project {
     pub sheets: Vec<Sheet>,
     /// The TOML files as typed tables, for the derived tables.
     pub keyed: Vec<Keyed>,
+    /// The workbook whose sheets stand for CSV files, if there is one.
+    pub workbook: Option<Workbook>,
+    /// What ought to be known and keeps nothing from being read.
+    pub warnings: Vec<Problem>,
 }
 
 impl Project {
     /// Files that no description knows: kept as they are, never read. Papers are not among them.
     pub fn other_files(&self) -> impl Iterator<Item = &str> {
+        let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
         self.files
             .keys()
             .map(String::as_str)
-            .filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER))
+            .filter(move |path| !is_known(path) && Some(*path) != workbook)
+            .filter(|path| !path.starts_with(papers::FOLDER))
     }
 
     /// Files inside `papers/`, by their names there.
@@ -211,7 +228,10 @@ fn is_known(path: &str) -> bool {
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
 /// project only if nothing at all is wrong.
 pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Problem>> {
-    let sizes = store.sizes();
+    let workbook = workbook::read(store, &mut problems);
+    let mut sizes = store.sizes().clone();
+    let made = workbook.iter().flat_map(Workbook::made);
+    sizes.extend(made.map(|(path, csv)| (path.to_string(), csv.len() as u64)));
     let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
         if !sizes.contains_key(path) {
             return None;
@@ -224,8 +244,8 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             }
         }
     };
-    for path in [docking::SPEC.path, blocks::SPEC.path] {
-        if !sizes.contains_key(path) {
+    for path in MUST_BE_THERE {
+        if !sizes.contains_key(*path) {
             problems.add(
                 Problem::new(Place::file(path), "is not there")
                     .expected("this file in the project's folder; all others may be absent")
@@ -233,7 +253,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             );
         }
     }
-    unknown_files(sizes.keys(), &mut problems);
+    unknown_files(&sizes, &mut problems);
 
     let keyed: Vec<Keyed> = KEYED_FILES
         .iter()
@@ -247,34 +267,35 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let tables = |spec: &KeyedSpec| tables(spec).unwrap_or(&nothing);
     let docking = Docking::read(tables(&docking::SPEC), &mut problems);
 
-    // Without docking.toml nobody knows the offset; that is said once, not at every time.
-    let unknown = docking.ship.name.is_empty().then(|| chrono::FixedOffset::east_opt(0)).flatten();
+    // Where the offset can't be read, that is said once, not at every time.
+    let told = tables(&docking::SPEC).is_sound("period");
+    let unknown = if told { None } else { chrono::FixedOffset::east_opt(0) };
     let offset = docking.offset.or(unknown);
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
+            let of_sheet = workbook.as_ref().filter(|workbook| workbook.csv(spec.path).is_some());
+            if let Some(workbook) = of_sheet {
+                return sheet::read_of(workbook, spec, offset, &mut problems);
+            }
             let bytes = bytes_of(spec.path, &mut problems)?;
             Some(sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
-    let rows_sound = problems.is_empty();
-    let mut ids = Ids::default();
-    let entries = || {
-        let keyed = keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry));
-        sheets.iter().flat_map(|sheet| &sheet.entries).chain(keyed)
-    };
-    entries().for_each(|entry| ids.take_from(entry, &mut problems));
-    if rows_sound {
-        // A row with a problem was left out, and then what refers to it would seem to meet nothing.
-        entries().for_each(|entry| ids.check(entry, &mut problems));
-    }
+    docking::offset_once(tables(&docking::SPEC), &mut problems);
+    let unread = unread_files(&sizes, &sheets, &keyed);
+    let ids = ids(&sheets, &keyed, &unread, &mut problems);
 
     let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
     let rows = |spec: &FileSpec| sheet(spec).into_iter().flat_map(|sheet| &sheet.entries);
+    for spec in [&preparation::SPEC, &coats::SPEC] {
+        let torn = sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
+        torn.for_each(|torn| _ = Extent::read(&torn.entry, &ids, &mut problems));
+    }
     let layers: Vec<Layer> =
         rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
     let project = Project {
-        files: sizes.clone(),
+        files: sizes,
         blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
         openings: rows(&openings::SPEC)
             .filter_map(|entry| Opening::read(entry, &mut problems))
@@ -292,7 +313,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         sightings: rows(&positions::MARKS_SPEC)
             .filter_map(|entry| Sighting::read(entry, &mut problems))
             .collect(),
-        hydrostatics: rows(&hydrostatics::SPEC).filter_map(HydrostaticRow::read).collect(),
+        hydrostatics: HydrostaticRow::read_all(rows(&hydrostatics::SPEC), &mut problems),
         drafts: rows(&drafts::SPEC).filter_map(DraftReading::read).collect(),
         water: rows(&water::SPEC).filter_map(WaterLevel::read).collect(),
         checks: rows(&checks::SPEC).filter_map(LandingCheck::read).collect(),
@@ -340,29 +361,122 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         docking,
         sheets,
         keyed,
+        workbook,
+        warnings: problems.take_warnings(),
     };
-    if problems.is_empty() { Ok(project) } else { Err(problems.into_sorted()) }
+    if problems.is_empty() {
+        return Ok(project);
+    }
+    let mut problems = problems.into_sorted();
+    let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);
+    excerpt::show(&mut problems, |path| sheet(path).or_else(|| store.read(path).ok()));
+    Err(problems)
+}
+
+/// The files that stand in the folder under another name, or could not be read, or must be there.
+fn unread_files(
+    sizes: &BTreeMap<String, u64>,
+    sheets: &[Sheet],
+    keyed: &[Keyed],
+) -> Vec<&'static str> {
+    let read = |path: &str| {
+        sheets.iter().any(|sheet| sheet.spec.path == path) || keyed.iter().any(|k| k.path == path)
+    };
+    let meant: Vec<&str> = sizes.keys().filter_map(|path| meant(path)).collect();
+    known_files()
+        .filter(|path| !read(path))
+        .filter(|path| {
+            sizes.contains_key(*path) || meant.contains(path) || MUST_BE_THERE.contains(path)
+        })
+        .collect()
+}
+
+/// Takes up every name that is given and reports every one that meets none. A row with a problem gives
+/// names and names things as every other; what it may have said and nobody can read is not held against
+/// the rows that name it.
+fn ids<'a>(
+    sheets: &'a [Sheet],
+    keyed: &'a [Keyed],
+    unread: &[&'static str],
+    problems: &mut Problems,
+) -> Ids<'a> {
+    let mut ids = Ids::default();
+    let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
+    entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));
+    let left_out = || {
+        let sheets = sheets.iter().map(|sheet| &sheet.left_out);
+        sheets.chain(keyed.iter().map(|file| &file.left_out))
+    };
+    entries.extend(left_out().flat_map(|left_out| &left_out.torn).map(|torn| &torn.entry));
+    entries.sort_by(|a, b| a.place.cmp(&b.place));
+    left_out().flat_map(|left_out| &left_out.torn).for_each(|torn| ids.take_torn(torn));
+    let columns = |path: &str| {
+        let rows = FILES.iter().filter(move |spec| spec.path == path).map(|spec| spec.columns);
+        let tables = KEYED_FILES.iter().filter(move |spec| spec.path == path);
+        rows.chain(tables.flat_map(|spec| spec.tables).map(|table| table.keys)).collect::<Vec<_>>()
+    };
+    let unread = unread.iter().copied();
+    let unread = unread
+        .chain(sheets.iter().filter(|sheet| sheet.left_out.unread).map(|sheet| sheet.spec.path))
+        .chain(keyed.iter().filter(|file| file.left_out.unread).map(|file| file.path));
+    unread.flat_map(columns).for_each(|columns| ids.take_unread(columns));
+    entries.iter().for_each(|entry| ids.take_from(entry, problems));
+    entries.iter().for_each(|entry| ids.check(entry, problems));
+    ids
+}
+
+fn known_files() -> impl Iterator<Item = &'static str> {
+    KEYED_FILES.iter().map(|spec| spec.path).chain(FILES.iter().map(|spec| spec.path))
+}
+
+/// The file of records that a path with a mistyped name or in another folder is most likely meant to be.
+fn meant(path: &str) -> Option<&'static str> {
+    if is_known(path) || path.starts_with(papers::FOLDER) {
+        return None;
+    }
+    let stem = |path: &str| {
+        let name = path.rsplit('/').next().unwrap_or(path).to_lowercase();
+        name.rsplit_once('.').map_or(name.clone(), |(stem, _)| stem.to_string())
+    };
+    let written = stem(path);
+    // `blocks (1).csv` and `blocks - copy.csv` are what systems call a copy.
+    let copy = |stem: &str| {
+        let rest = written.strip_prefix(stem);
+        rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+    };
+    let known: Vec<(String, &str)> = known_files().map(|known| (stem(known), known)).collect();
+    let named = |stem: &str| known.iter().find(|(known, _)| known == stem).map(|(_, path)| *path);
+    let copied = known.iter().find(|(stem, _)| copy(stem)).map(|(_, path)| *path);
+    let near = || value::nearest(&written, known.iter().map(|(stem, _)| stem.as_str()));
+    copied.or_else(|| near().and_then(named))
+}
+
+/// The known files of the folder in which a file lies; all if there is none.
+fn neighbours(path: &str) -> Vec<&'static str> {
+    let folder = path.rfind('/').map_or("", |at| &path[..=at]);
+    let here = |known: &&str| !folder.is_empty() && known.starts_with(folder);
+    let here: Vec<&str> = known_files().filter(here).collect();
+    if here.is_empty() { known_files().collect() } else { here }
 }
 
 /// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
 /// nothing would be read from it; other files are kept as they are.
-fn unknown_files<'a>(paths: impl Iterator<Item = &'a String>, problems: &mut Problems) {
-    for path in paths.filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
+fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Problems) {
+    for path in sizes.keys().filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
         let lower = path.to_lowercase();
         if !lower.ends_with(".csv") && !lower.ends_with(".toml") {
             continue;
         }
-        let known = || {
-            let named = KEYED_FILES.iter().map(|spec| spec.path);
-            named.chain(FILES.iter().map(|spec| spec.path))
-        };
-        let advice = match value::nearest(path, known()) {
+        let advice = match meant(path) {
+            Some(near) if sizes.contains_key(near) => {
+                format!("{near} is there too: take this one away, or move it to papers/")
+            }
             Some(near) => format!("call it {near}, or move it to papers/ to have it kept unread"),
             None => "move it to papers/ to have it kept unread".to_string(),
         };
         problems.add(
             Problem::new(Place::file(path), "is not a file of records that is known")
-                .expected(known().collect::<Vec<_>>().join(", "))
+                .expected(neighbours(path).join(", "))
                 .advice(advice),
         );
     }

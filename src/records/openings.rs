@@ -152,11 +152,16 @@ impl Opening {
                 Outline::Rectangular(Rectangle { centre, length_m, width_m, turn_deg: 0.0 })
             }
             _ => {
+                let wrong = if diameter.is_some() {
+                    "has a diameter and a length or a width"
+                } else {
+                    "has no size that can be drawn"
+                };
                 problems.add(
-                    Problem::new(entry.place.clone(), "has no size that can be drawn")
+                    Problem::new(entry.place.clone(), wrong)
                         .value(entry.text("opening")?)
                         .expected("a diameter, or a length and a width, and not both")
-                        .advice("fill in one of the two"),
+                        .advice("give one of the two"),
                 );
                 return None;
             }

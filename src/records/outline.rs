@@ -25,10 +25,12 @@ impl Vertex {
 
 /// The outline that the columns `order`, `x` and `y` of some rows make up; `called` is its name in
 /// messages. It must have an area and must not cross itself. `None` where no row has a vertex, or
-/// where something is wrong with it.
+/// where something is wrong with it. Unless it is `whole`, vertices are missing that a problem kept out,
+/// and its shape can't be judged.
 pub(super) fn outline<'a>(
     rows: impl Iterator<Item = &'a Entry>,
     called: &str,
+    whole: bool,
     problems: &mut Problems,
 ) -> Option<Polygon<f64>> {
     let mut vertices: Vec<Vertex> = rows.filter_map(Vertex::read).collect();
@@ -45,6 +47,9 @@ pub(super) fn outline<'a>(
                 .advice("renumber the vertices along the outline"),
         );
     }
+    if !whole {
+        return None;
+    }
     // An outline whose last vertex repeats the first is closed already.
     if vertices.len() > 1 && vertices[0].at == vertices[vertices.len() - 1].at {
         vertices.pop();
@@ -53,7 +58,7 @@ pub(super) fn outline<'a>(
         problems.add(
             Problem::new(
                 Place { column: None, ..first },
-                "the outline has fewer than three vertices",
+                "is an outline of fewer than three vertices",
             )
             .value(called)
             .expected("at least three vertices")
@@ -67,7 +72,7 @@ pub(super) fn outline<'a>(
             Problem::new(
                 vertices[one].place.clone(),
                 format!(
-                    "the side that begins here meets the one that begins at {}",
+                    "has a side that begins here and meets the one that begins at {}",
                     vertices[other].place
                 ),
             )
@@ -81,7 +86,7 @@ pub(super) fn outline<'a>(
     if sound && polygon.unsigned_area() < 1e-6 {
         sound = false;
         problems.add(
-            Problem::new(Place { column: None, ..first }, "the outline has no area")
+            Problem::new(Place { column: None, ..first }, "is an outline without an area")
                 .value(called)
                 .expected("an outline around an area")
                 .advice("correct its vertices"),

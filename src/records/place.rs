@@ -1,5 +1,6 @@
 //! Where in a project's files something stands.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::sync::Arc;
 
@@ -14,37 +15,92 @@ pub struct Place {
     pub column: Option<u32>,
     /// The column's header or the key; empty when a whole row or file is meant.
     pub name: Arc<str>,
+    /// Where the file was made from a sheet of a workbook, the row there.
+    pub row: Option<u32>,
 }
 
 impl Place {
     /// A whole file.
     pub fn file(path: &str) -> Self {
-        Self { file: path.into(), line: None, column: None, name: "".into() }
+        Self { file: path.into(), line: None, column: None, name: "".into(), row: None }
     }
 
     /// A line of a file: a row of a table, or the beginning of an entry.
     pub fn line(path: &Arc<str>, line: u32) -> Self {
-        Self { file: path.clone(), line: Some(line), column: None, name: "".into() }
+        Self { file: path.clone(), line: Some(line), column: None, name: "".into(), row: None }
     }
 
     /// A value in a file.
     pub fn value(path: &Arc<str>, line: u32, column: u32, name: &Arc<str>) -> Self {
-        Self { file: path.clone(), line: Some(line), column: Some(column), name: name.clone() }
+        Self { column: Some(column), name: name.clone(), ..Self::line(path, line) }
+    }
+
+    /// The file, or the sheet where it was made from one.
+    pub fn sheet_or_file(&self) -> Cow<'_, str> {
+        match self.row {
+            Some(_) => sheet_name(&self.file).into(),
+            None => (&*self.file).into(),
+        }
     }
 }
 
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.file)?;
-        if let Some(line) = self.line {
-            write!(f, ":{line}")?;
-            if let Some(column) = self.column {
-                write!(f, ":{column}")?;
+        f.write_str(&self.sheet_or_file())?;
+        match (self.line, self.row) {
+            (Some(_), Some(row)) => write!(f, "!{}{row}", letters(self.column.unwrap_or(1)))?,
+            (Some(line), None) => {
+                write!(f, ":{line}")?;
+                if let Some(column) = self.column {
+                    write!(f, ":{column}")?;
+                }
             }
+            (None, _) => {}
         }
         if !self.name.is_empty() {
             write!(f, " ({})", self.name)?;
         }
         Ok(())
+    }
+}
+
+/// The name of the sheet that may stand for a CSV file: `plan-blocks` for `plan/blocks.csv`.
+pub fn sheet_name(path: &str) -> String {
+    path.trim_end_matches(".csv").replace('/', "-")
+}
+
+/// A column of a sheet, counted from 1, in letters: A to Z, then AA.
+fn letters(mut column: u32) -> String {
+    let mut letters = Vec::new();
+    while column > 0 {
+        column -= 1;
+        letters.push(char::from(b'A' + (column % 26) as u8));
+        column /= 26;
+    }
+    letters.iter().rev().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_in_a_sheet_is_told_as_a_spreadsheet_tells_it() {
+        let file: Arc<str> = "plan/blocks.csv".into();
+        let place = Place::value(&file, 19, 6, &"height_mm".into());
+        assert_eq!(place.to_string(), "plan/blocks.csv:19:6 (height_mm)");
+        let place = Place { row: Some(17), ..place };
+        assert_eq!(place.to_string(), "plan-blocks!F17 (height_mm)");
+        let row = Place { row: Some(17), ..Place::line(&file, 19) };
+        assert_eq!(row.to_string(), "plan-blocks!A17");
+        assert_eq!(Place { row: Some(1), ..Place::file(&file) }.to_string(), "plan-blocks");
+    }
+
+    #[test]
+    fn columns_have_the_letters_of_a_spreadsheet() {
+        let told = [(1, "A"), (26, "Z"), (27, "AA"), (52, "AZ"), (702, "ZZ"), (703, "AAA")];
+        for (column, expected) in told.into_iter().chain([(16384, "XFD")]) {
+            assert_eq!(letters(column), expected);
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::excerpt::Excerpt;
 use super::place::Place;
 
 /// One thing that keeps a project from being read.
@@ -17,6 +18,8 @@ pub struct Problem {
     pub expected: String,
     /// What to do about it.
     pub advice: String,
+    /// The line on which it stands; filled in when all problems are known.
+    pub shown: Option<Excerpt>,
 }
 
 impl Problem {
@@ -28,6 +31,7 @@ impl Problem {
             wrong: wrong.into(),
             expected: String::new(),
             advice: String::new(),
+            shown: None,
         }
     }
 
@@ -77,34 +81,60 @@ pub fn quoted(text: &str) -> String {
     format!("\"{shown}\"")
 }
 
-/// The problems found so far.
+/// The problems found so far, and what is worth knowing beside them.
 #[derive(Debug, Default)]
-pub struct Problems(Vec<Problem>);
+pub struct Problems {
+    found: Vec<Problem>,
+    warnings: Vec<Problem>,
+}
 
 impl Problems {
     /// Adds one.
     pub fn add(&mut self, problem: Problem) {
-        self.0.push(problem);
+        self.found.push(problem);
+    }
+
+    /// Adds what does not keep the project from being read, and ought to be known.
+    pub fn warn(&mut self, warning: Problem) {
+        self.warnings.push(warning);
+    }
+
+    /// Says of those from the one numbered `first` on in which row of a sheet they stand.
+    pub fn place_from(&mut self, first: usize, row: impl Fn(&Place) -> Option<u32>) {
+        for problem in self.found.iter_mut().skip(first) {
+            problem.place.row = row(&problem.place);
+        }
+    }
+
+    /// The warnings, taken out, in the order in which they came up.
+    pub fn take_warnings(&mut self) -> Vec<Problem> {
+        std::mem::take(&mut self.warnings)
     }
 
     /// Whether nothing is wrong.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.found.is_empty()
     }
 
     /// How many there are; two counts tell whether a step added any.
     pub fn count(&self) -> usize {
-        self.0.len()
+        self.found.len()
+    }
+
+    /// Takes out those in which that is wrong.
+    pub fn take(&mut self, wrong: &str) -> Vec<Problem> {
+        self.found.extract_if(.., |problem| problem.wrong == wrong).collect()
     }
 
     /// Whether something is wrong with a file.
     pub fn concern(&self, file: &str) -> bool {
-        self.0.iter().any(|problem| &*problem.place.file == file)
+        self.found.iter().any(|problem| &*problem.place.file == file)
     }
 
-    /// All of them by file, line and column.
+    /// All of them by file, line and column, warnings too: they may be the cause.
     pub fn into_sorted(mut self) -> Vec<Problem> {
-        self.0.sort_by(|a, b| a.place.cmp(&b.place));
-        self.0
+        self.found.append(&mut self.warnings);
+        self.found.sort_by(|a, b| a.place.cmp(&b.place));
+        self.found
     }
 }

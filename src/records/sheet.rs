@@ -1,14 +1,18 @@
-//! CSV files of records: RFC 4180, UTF-8, a header row, places counted by ourselves.
+//! CSV files of records: RFC 4180 and as spreadsheets write it, a header row, places counted by ourselves.
 
 use std::sync::Arc;
 
 use chrono::FixedOffset;
 
+use super::dialect::{self, DecimalSigns};
 use super::entry::{Entry, Frame, Head, read_cell, recognise};
+use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{FileSpec, Need};
+use super::rows::{Row, Rows};
+use super::spec::{Column, FileSpec, Need};
 use super::value::Reading;
+use super::workbook::Workbook;
 
 /// A CSV file that was read.
 #[derive(Debug)]
@@ -19,6 +23,25 @@ pub struct Sheet {
     pub note_columns: Vec<String>,
     /// Its rows in the order of the file.
     pub entries: Vec<Entry>,
+    /// What a problem kept out of them.
+    pub left_out: LeftOut,
+}
+
+/// Reads the CSV file that was made of a workbook's sheet; places are those of the sheet.
+pub fn read_of(
+    workbook: &Workbook,
+    spec: &'static FileSpec,
+    offset: Option<FixedOffset>,
+    problems: &mut Problems,
+) -> Option<Sheet> {
+    let first = problems.count();
+    let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
+    let torn = sheet.left_out.torn.iter_mut().map(|torn| &mut torn.entry);
+    for entry in sheet.entries.iter_mut().chain(torn) {
+        entry.place.row = workbook.row(&entry.place);
+    }
+    problems.place_from(first, |place| workbook.row(place));
+    Some(sheet)
 }
 
 /// Reads a CSV file. Whatever is wrong goes to `problems`; a row with a problem is left out.
@@ -29,10 +52,14 @@ pub fn read(
     problems: &mut Problems,
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
-    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new() };
-    let Some(text) = utf8(&file, bytes, problems) else { return sheet };
-    let mut rows = Rows::new(text);
-    let Some(Ok(header)) = rows.next() else {
+    let left_out = LeftOut { unread: true, ..LeftOut::default() };
+    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new(), left_out };
+    let Some(dialect) = dialect::of(&file, bytes, problems) else { return sheet };
+    let comma = dialect.has_decimal_commas();
+    let mut signs = DecimalSigns::default();
+    let mut rows = Rows::new(&dialect);
+    let Some(Ok(mut header)) = rows.find(|row| row.as_ref().map_or(true, |row| !row.is_blank()))
+    else {
         problems.add(
             Problem::new(Place::file(&file), "has no header row")
                 .expected("the names of the columns in the first row")
@@ -40,7 +67,14 @@ pub fn read(
         );
         return sheet;
     };
+    header.keep_to(0);
     let heads = read_header(spec, &file, &header, &mut sheet.note_columns, problems);
+    if !heads.iter().flatten().any(|head| matches!(head, Header::Column(_))) {
+        return sheet;
+    }
+    let named = |index| heads.iter().flatten().any(|head| head.names(index));
+    let mut needed = spec.columns.iter().enumerate().filter(|(_, c)| c.need == Need::Always);
+    sheet.left_out.unread = needed.any(|(index, _)| !named(index));
     let width = header.fields.len();
     let frame = Arc::new(Frame {
         file: file.clone(),
@@ -51,9 +85,8 @@ pub fn read(
             .iter()
             .enumerate()
             .map(|(index, column)| {
-                let written = heads
-                    .iter()
-                    .position(|head| matches!(head, Some(Header::Column(h)) if h.index == index));
+                let written =
+                    heads.iter().position(|head| head.as_ref().is_some_and(|h| h.names(index)));
                 match written {
                     Some(at) => header.fields[at].trim().into(),
                     None => column.kept_name().as_str().into(),
@@ -62,48 +95,75 @@ pub fn read(
             .collect(),
     });
     for row in rows {
-        let row = match row {
+        let mut row = match row {
             Ok(row) => row,
             Err(problem) => {
                 problems.add(Problem { place: Place::line(&file, problem.0), ..problem.1 });
+                sheet.left_out.unread = true;
                 continue;
             }
         };
-        if row.fields.iter().all(|field| field.trim().is_empty()) {
+        if row.is_blank() {
             continue;
         }
+        row.keep_to(width);
+        let mut cells = vec![None; spec.columns.len()];
+        let mut notes = Vec::new();
+        let place = Place::line(&file, row.line);
         if row.fields.len() != width {
             problems.add(ragged(&file, &row, width, &header.fields));
+            let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
+            sheet.left_out.torn.push(Torn { entry, unread: row.texts() });
             continue;
         }
         let before = problems.count();
-        let mut cells = vec![None; spec.columns.len()];
-        let mut notes = Vec::new();
+        let mut unread = Vec::new();
         for ((at, text), head) in row.fields.iter().enumerate().zip(&heads) {
             match head {
                 Some(Header::Column(head)) => {
                     let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
                     let place = Place::value(&file, row.line, column, &frame.names[head.index]);
-                    let with = Reading { unit: head.unit, offset };
+                    let with = Reading { unit: head.unit, offset, comma };
+                    if comma {
+                        signs.see(text, &spec.columns[head.index], &place);
+                    }
+                    let before = problems.count();
                     cells[head.index] =
                         read_cell(text, &spec.columns[head.index], with, &place, problems);
+                    if problems.count() > before {
+                        unread.push(text.trim().to_string());
+                    }
                 }
                 Some(Header::Note) => notes.push(text.clone()),
-                None => {}
+                Some(Header::Blank) if !text.trim().is_empty() => {
+                    problems.add(nameless(&file, &row, at));
+                }
+                Some(Header::Blank) | None => {}
             }
         }
+        let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
         if problems.count() == before {
-            let place = Place::line(&file, row.line);
-            let frame = frame.clone();
-            sheet.entries.push(Entry { place, title: String::new(), frame, cells, notes });
+            sheet.entries.push(entry);
+        } else {
+            sheet.left_out.torn.push(Torn { entry, unread });
         }
     }
+    signs.refuse_both(problems);
     sheet
 }
 
 enum Header {
     Column(Head),
     Note,
+    /// No name, which is well as long as nothing stands under it.
+    Blank,
+}
+
+impl Header {
+    /// Whether it is that column of the description.
+    fn names(&self, index: usize) -> bool {
+        matches!(self, Header::Column(head) if head.index == index)
+    }
 }
 
 fn read_header(
@@ -114,12 +174,17 @@ fn read_header(
     problems: &mut Problems,
 ) -> Vec<Option<Header>> {
     let mut heads: Vec<Option<Header>> = Vec::new();
-    let mut taken: Vec<Option<String>> = vec![None; spec.columns.len()];
-    let mut misread = false;
+    let mut taken = vec![false; spec.columns.len()];
+    let mut meant = Vec::new();
+    let mut misread = Vec::new();
     for (at, written) in header.fields.iter().enumerate() {
         let written = written.trim();
         let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
         let place = Place::value(file, header.line, column, &"header".into());
+        if written.is_empty() {
+            heads.push(Some(Header::Blank));
+            continue;
+        }
         if written.starts_with("note") {
             if note_columns.iter().any(|name| name == written) {
                 problems.add(twice(place, written));
@@ -129,26 +194,39 @@ fn read_header(
             continue;
         }
         match recognise(written, spec.columns, &place, spec.row_is) {
-            Err(problem) => {
-                misread = true;
-                problems.add(*problem);
+            Err(not) => {
+                meant.extend(not.meant);
+                misread.push(not.problem);
+                heads.push(None);
+            }
+            Ok(head) if taken[head.index] => {
+                problems.add(twice(place, written));
                 heads.push(None);
             }
             Ok(head) => {
-                if taken[head.index].is_some() {
-                    problems.add(twice(place, written));
-                    heads.push(None);
-                } else {
-                    taken[head.index] = Some(written.to_string());
-                    heads.push(Some(Header::Column(head)));
-                }
+                taken[head.index] = true;
+                heads.push(Some(Header::Column(head)));
             }
         }
     }
-    for (column, taken) in spec.columns.iter().zip(&taken) {
-        if column.need == Need::Always && taken.is_none() {
+    if !taken.contains(&true) && meant.is_empty() {
+        let names: Vec<String> = spec.columns.iter().map(Column::kept_name).collect();
+        problems.add(
+            Problem::new(Place::line(file, header.line), "this row names no column that is known")
+                .expected(format!(
+                    "the names of the columns in the first row: {}",
+                    names.join(", ")
+                ))
+                .advice("write the header row, and nothing above it"),
+        );
+        return heads;
+    }
+    let unsure = !misread.is_empty();
+    misread.into_iter().for_each(|problem| problems.add(problem));
+    for (index, column) in spec.columns.iter().enumerate() {
+        if column.need == Need::Always && !taken[index] && !meant.contains(&index) {
             let wrong = format!("has no column {}", column.kept_name());
-            let advice = if misread {
+            let advice = if unsure {
                 "correct the name of the column that is not known, or add this one"
             } else {
                 "add the column"
@@ -170,148 +248,31 @@ fn twice(place: Place, written: &str) -> Problem {
         .advice("take one of the two out, or begin the second one's name with note")
 }
 
+fn nameless(file: &Arc<str>, row: &Row, at: usize) -> Problem {
+    let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
+    Problem::new(
+        Place::value(file, row.line, column, &"".into()),
+        "stands in a column without a name",
+    )
+    .value(row.fields[at].trim())
+    .expected("a name in the header row above every value")
+    .advice("name the column (note keeps it unread), or empty this cell")
+}
+
 fn ragged(file: &Arc<str>, row: &Row, width: usize, header: &[String]) -> Problem {
     let found = row.fields.len();
     let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
         "this row runs over several lines: close the quotation mark that opens in it where its text ends"
     } else if found > width {
-        "put a value that has a comma in it into quotation marks"
+        "write decimal points, and put a text that has the separator in it into quotation marks"
     } else {
         "add the missing commas, also for cells that stay empty"
     };
     let near = header.get(found.min(width).saturating_sub(1)).cloned().unwrap_or_default();
-    Problem::new(Place::line(file, row.line), format!("this row has {found} cells"))
-        .expected(format!("{width} cells, as in the header row (the last one here is {near})"))
+    let cells = |n: usize| if n == 1 { "1 cell".to_string() } else { format!("{n} cells") };
+    Problem::new(Place::line(file, row.line), format!("this row has {}", cells(found)))
+        .expected(format!("{}, as in the header row (the last one here is {near})", cells(width)))
         .advice(advice)
-}
-
-/// The bytes as text without a byte order mark; where they are no UTF-8, the line is named.
-pub(super) fn utf8<'a>(
-    file: &Arc<str>,
-    bytes: &'a [u8],
-    problems: &mut Problems,
-) -> Option<&'a str> {
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    match std::str::from_utf8(bytes) {
-        Ok(text) => Some(text),
-        Err(error) => {
-            let line = 1 + count_line_ends(&bytes[..error.valid_up_to()]);
-            problems.add(
-                Problem::new(Place::line(file, line), "this line is not UTF-8 text")
-                    .expected("UTF-8")
-                    .advice("save the file again with the character set UTF-8"),
-            );
-            None
-        }
-    }
-}
-
-/// Ends of lines as CSV has them: CR LF, LF, or CR alone.
-fn count_line_ends(bytes: &[u8]) -> u32 {
-    let ends = bytes.iter().enumerate().filter(|(at, byte)| match byte {
-        b'\n' => true,
-        b'\r' => bytes.get(at + 1) != Some(&b'\n'),
-        _ => false,
-    });
-    u32::try_from(ends.count()).unwrap_or(u32::MAX)
-}
-
-struct Row {
-    /// The line on which the row begins, from 1.
-    line: u32,
-    fields: Vec<String>,
-}
-
-/// The rows of a CSV text. The csv crate takes a record's position before it skips the ends of
-/// lines left over in front of it, so its line numbers are short in CR LF files and after blank
-/// lines; its byte offset is right once those are skipped, and lines are counted from there.
-struct Rows<'a> {
-    text: &'a str,
-    reader: csv::Reader<&'a [u8]>,
-    record: csv::StringRecord,
-    counted_to: usize,
-    line: u32,
-}
-
-impl<'a> Rows<'a> {
-    fn new(text: &'a str) -> Self {
-        let reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .from_reader(text.as_bytes());
-        Self { text, reader, record: csv::StringRecord::new(), counted_to: 0, line: 1 }
-    }
-
-    fn line_at(&mut self, offset: u64) -> u32 {
-        let bytes = self.text.as_bytes();
-        let mut at = usize::try_from(offset).unwrap_or(usize::MAX).min(bytes.len());
-        while bytes.get(at).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
-            at += 1;
-        }
-        if at > self.counted_to {
-            // A CR that ended the last stretch can't be half of a CR LF: stretches end at a row.
-            self.line = self.line.saturating_add(count_line_ends(&bytes[self.counted_to..at]));
-            self.counted_to = at;
-        }
-        self.line
-    }
-}
-
-impl Iterator for Rows<'_> {
-    type Item = Result<Row, (u32, Problem)>;
-
-    fn next(&mut self) -> Option<Self::Item> {
-        let mut record = std::mem::take(&mut self.record);
-        let found = self.reader.read_record(&mut record);
-        let start = record.position().map_or(0, csv::Position::byte);
-        let row = match found {
-            Ok(false) => None,
-            Ok(true) => {
-                let line = self.line_at(start);
-                let ends = self.reader.position().byte() >= self.text.len() as u64;
-                if ends && unclosed(&self.text[self.counted_to..]) {
-                    let wrong = "a quotation mark that opens in this row is never closed";
-                    let problem = Problem::new(Place::file(""), wrong)
-                        .expected("a closing quotation mark")
-                        .advice("close it, or take the opening one out");
-                    Some(Err((line, problem)))
-                } else {
-                    Some(Ok(Row { line, fields: record.iter().map(String::from).collect() }))
-                }
-            }
-            Err(error) => {
-                let line = self.line_at(start);
-                let problem = Problem::new(Place::file(""), format!("can't be read: {error}"))
-                    .expected("a row as RFC 4180 has it")
-                    .advice("write the row anew");
-                Some(Err((line, problem)))
-            }
-        };
-        self.record = record;
-        row
-    }
-}
-
-/// Whether a last row runs to the end of the file inside quotation marks.
-fn unclosed(row: &str) -> bool {
-    let mut inside = false;
-    let mut at_start = true;
-    let mut chars = row.chars().peekable();
-    while let Some(c) = chars.next() {
-        match c {
-            '"' if inside => {
-                if chars.peek() == Some(&'"') {
-                    chars.next();
-                } else {
-                    inside = false;
-                }
-            }
-            '"' if at_start => inside = true,
-            _ => {}
-        }
-        at_start = !inside && matches!(c, ',' | '\n' | '\r');
-    }
-    inside
 }
 
 #[cfg(test)]

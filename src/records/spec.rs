@@ -1,6 +1,7 @@
 //! How a file of records is described: one table of columns per file, from which reading, messages
 //! and derived tables all follow.
 
+use super::place::sheet_name;
 use crate::units::{Quantity, Unit};
 
 /// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
@@ -240,9 +241,9 @@ impl FileSpec {
         self.columns.iter().map(heading).collect()
     }
 
-    /// The name of the derived table: `plan-blocks`.
+    /// The name of the derived table, and of a workbook's sheet: `plan-blocks`.
     pub fn table_name(&self) -> String {
-        self.path.trim_end_matches(".csv").replace('/', "-")
+        sheet_name(self.path)
     }
 }
 

@@ -21,6 +21,12 @@ pub trait Store {
 
     /// A file's bytes; at most `LARGEST_RECORD_FILE` of them.
     fn read(&self, path: &str) -> io::Result<Vec<u8>>;
+
+    /// Whether sheets of a workbook may stand for CSV files here. In a bundle they may not: it holds
+    /// the CSV files that were made from them.
+    fn takes_workbooks(&self) -> bool {
+        false
+    }
 }
 
 /// A project's folder on disk.
@@ -31,8 +37,9 @@ pub struct Folder {
 }
 
 impl Folder {
-    /// Lists the folder. Hidden files (names that begin with a point) and the backup copies of
-    /// editors (names that end in `~`) are no part of a project. Links, names that are not UTF-8 and
+    /// Lists the folder. Hidden files (names that begin with a point), the backup copies of editors
+    /// (names that end in `~`) and what spreadsheets leave beside an open workbook (names that begin with
+    /// `~$`) are no part of a project. Links, names that are not UTF-8 and
     /// names that some file systems can't hold are problems.
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
         let mut sizes = BTreeMap::new();
@@ -40,7 +47,7 @@ impl Folder {
         let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
         let kept = walk.filter_entry(|entry| {
             let name = entry.file_name().to_string_lossy();
-            !name.starts_with('.') && !name.ends_with('~')
+            !name.starts_with('.') && !name.starts_with("~$") && !name.ends_with('~')
         });
         for entry in kept {
             let entry = match entry {
@@ -110,6 +117,10 @@ impl Store for Folder {
 
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
         read_at_most(fs::File::open(self.path(path))?, LARGEST_RECORD_FILE)
+    }
+
+    fn takes_workbooks(&self) -> bool {
+        true
     }
 }
 

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
+use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
 
@@ -72,11 +73,16 @@ pub struct Reading<'a> {
     pub unit: Option<&'a Unit>,
     /// The offset for times written without one.
     pub offset: Option<FixedOffset>,
+    /// Whether a number may have a decimal comma.
+    pub comma: bool,
 }
 
 /// Parses a text that is not empty. White space around it has been taken away.
 pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotThat> {
     match holds {
+        _ if with.comma && has_comma(text, holds) => {
+            parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
+        }
         Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(Value::Text),
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
@@ -86,11 +92,13 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             .map(Value::Text),
         Holds::Word(words) => word(text, words).map(Value::Text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
-        Holds::Number(range) => number(text).and_then(|n| within(n, n, range)).map(Value::Number),
+        Holds::Number(range) => {
+            number(text, None).and_then(|n| within(n, n, range)).map(Value::Number)
+        }
         Holds::Bound(_) if text == "none" => Ok(Value::NoBound),
         Holds::Bound(quantity) => parse(text, Holds::Measure(quantity, Range::Positive), with),
         Holds::Measure(_, range) => {
-            let written = number(text)?;
+            let written = number(text, with.unit)?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, range).map(Value::Number)
         }
@@ -98,7 +106,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             let feet = with.unit.is_some_and(|unit| unit.suffix == "ft");
             let written = match text.split_once('-').filter(|(feet, _)| !feet.is_empty()) {
                 Some(parts) => feet_and_inches(parts, feet)?,
-                None => number(text)?,
+                None => number(text, with.unit)?,
             };
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, Range::Positive).map(Value::Number)
@@ -108,6 +116,18 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Flag => flag(text).map(Value::Flag),
         Holds::Offset => offset(text).map(Value::Offset),
     }
+}
+
+/// What is wrong with a time without an offset where the project states none.
+pub(super) const NO_OFFSET: &str = "does not say its offset from UTC";
+
+/// Whether a column holds numbers that may have decimals.
+pub fn is_decimal(holds: Holds) -> bool {
+    matches!(holds, Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft)
+}
+
+fn has_comma(text: &str, holds: Holds) -> bool {
+    is_decimal(holds) && text.matches(',').count() == 1 && !text.contains('.')
 }
 
 const LONGEST_ID: usize = 40;
@@ -122,7 +142,10 @@ fn id(text: &str) -> Result<String, NotThat> {
     Err(not_that(
         "is not a name that findings and remarks can refer to",
         format!("at most {LONGEST_ID} letters, digits, - and _"),
-        format!("call it {mended}, here and wherever it is named"),
+        match mended.trim_matches('-') {
+            "" => "give it a name of letters and digits".to_string(),
+            mended => format!("call it {mended}, here and wherever it is named"),
+        },
     ))
 }
 
@@ -141,6 +164,15 @@ fn list(
         return Ok(Vec::new());
     }
     let mut items = Vec::new();
+    if !text.contains(';') && text.contains(',') && text.split(',').all(|p| item(p.trim()).is_ok())
+    {
+        let names = text.split(',').map(str::trim).collect::<Vec<_>>().join(";");
+        return Err(not_that(
+            "has commas between its names",
+            "names with ; between them",
+            format!("write {names}"),
+        ));
+    }
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let part = item(part)?;
         if items.contains(&part) {
@@ -167,14 +199,26 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
     Err(not_that("is not one of the words of this column", one_of(words), advice))
 }
 
-/// The known name nearest to a mistyped one, if one is near enough to be meant.
+/// The known name nearest to a mistyped one, if one alone is near enough to be meant.
 pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let longest = written.chars().count().max(3);
-    known
+    match all_nearest(written, known).as_slice() {
+        [one] => Some(one),
+        _ => None,
+    }
+}
+
+/// The known names that are nearest to a mistyped one and near enough to be meant, in their order.
+pub fn all_nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let length = written.chars().count();
+    let near: Vec<(usize, &str)> = known
         .map(|name| (strsim::damerau_levenshtein(written, name), name))
-        .filter(|(distance, _)| *distance * 3 <= longest + 1)
-        .min()
+        .filter(|(distance, _)| *distance < length && *distance * 3 <= length.max(3) + 1)
+        .collect();
+    let least = near.iter().map(|(distance, _)| *distance).min();
+    near.into_iter()
+        .filter(|(distance, _)| Some(*distance) == least)
         .map(|(_, name)| name)
+        .collect()
 }
 
 fn whole(text: &str, least: i64) -> Result<i64, NotThat> {
@@ -187,7 +231,7 @@ fn whole(text: &str, least: i64) -> Result<i64, NotThat> {
 }
 
 /// A finite decimal number with a point; no names of numbers, no group separators.
-fn number(text: &str) -> Result<f64, NotThat> {
+fn number(text: &str, unit: Option<&Unit>) -> Result<f64, NotThat> {
     let expected = "a number with a decimal point, such as 12.40";
     let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
     match text.parse::<f64>() {
@@ -197,16 +241,7 @@ fn number(text: &str) -> Result<f64, NotThat> {
             expected,
             "write the reading, or leave the cell empty if there was none",
         )),
-        _ if text.contains(',') => Err(not_that(
-            "is not a number here",
-            expected,
-            format!("write {}", text.replace(',', ".")),
-        )),
-        _ => Err(not_that(
-            "is not a number",
-            expected,
-            "write the number alone; its unit stands at the end of the column's name",
-        )),
+        _ => Err(not_that("is not a number", expected, hints::number(text, unit))),
     }
 }
 
@@ -266,16 +301,15 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
     };
     let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
     if !tail.is_empty() {
-        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}")).map_err(|_| {
-            not_that("is not a time", expected, "write date, time and offset as in the example")
-        });
+        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
+            .map_err(|_| not_that("is not a time", expected, hints::time(text)));
     }
     let Ok(local) = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f") else {
-        return Err(not_that("is not a time", expected, "write date and time as in the example"));
+        return Err(not_that("is not a time", expected, hints::time(text)));
     };
     let Some(offset) = offset else {
         return Err(not_that(
-            "does not say its offset from UTC",
+            NO_OFFSET,
             expected,
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));
@@ -288,15 +322,16 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
 
 fn date(text: &str) -> Result<NaiveDate, NotThat> {
     let shaped = text.len() == 10;
-    NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().filter(|_| shaped).ok_or_else(|| {
-        not_that("is not a date", "a date such as 2031-04-09", "write year, month and day")
-    })
+    NaiveDate::parse_from_str(text, "%Y-%m-%d")
+        .ok()
+        .filter(|_| shaped)
+        .ok_or_else(|| not_that("is not a date", "a date such as 2031-04-09", hints::date(text)))
 }
 
 fn flag(text: &str) -> Result<bool, NotThat> {
     match text.to_lowercase().as_str() {
-        "yes" | "true" => Ok(true),
-        "no" | "false" => Ok(false),
+        "yes" | "true" | "1" => Ok(true),
+        "no" | "false" | "0" => Ok(false),
         _ => Err(not_that("is neither yes nor no", "yes or no", "write yes or no")),
     }
 }
@@ -316,10 +351,10 @@ mod tests {
     use super::*;
     use crate::units::Quantity;
 
-    const BARE: Reading<'_> = Reading { unit: None, offset: None };
+    const BARE: Reading<'_> = Reading { unit: None, offset: None, comma: false };
 
     fn length(text: &str) -> Result<Value, NotThat> {
-        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None };
+        let with = Reading { unit: Quantity::Length.unit("mm"), ..BARE };
         parse(text, Holds::Measure(Quantity::Length, Range::Positive), with)
     }
 
@@ -349,7 +384,7 @@ mod tests {
         let local = parse("2031-04-09 06:40", Holds::Time, BARE).unwrap_err();
         assert!(local.wrong.contains("offset"));
         let offset = FixedOffset::east_opt(3600);
-        let with = Reading { unit: None, offset };
+        let with = Reading { offset, ..BARE };
         assert_eq!(
             parse("2031-04-09 06:40", Holds::Time, with),
             parse("2031-04-09T06:40:00+01:00", Holds::Time, BARE)
@@ -359,7 +394,7 @@ mod tests {
     #[test]
     fn drafts_in_feet_and_inches() {
         let draft = |text: &str, unit: &str| {
-            let with = Reading { unit: Quantity::Length.unit(unit), offset: None };
+            let with = Reading { unit: Quantity::Length.unit(unit), ..BARE };
             parse(text, Holds::Draft, with)
         };
         assert_eq!(draft("17-06", "ft"), Ok(Value::Number(17.5 * 0.3048)));
@@ -376,6 +411,22 @@ mod tests {
         ] {
             assert!(draft(bad, unit).is_err(), "{bad}");
         }
+    }
+
+    #[test]
+    fn a_decimal_comma_is_read_where_it_may_stand() {
+        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None, comma: true };
+        let length = |text| parse(text, Holds::Measure(Quantity::Length, Range::Positive), with);
+        assert_eq!(length("600,5"), Ok(Value::Number(0.6005)));
+        assert_eq!(length("600.5"), Ok(Value::Number(0.6005)));
+        assert_eq!(length("6,005E+2"), Ok(Value::Number(0.6005)));
+        for bad in ["1.600,5", "1,600,5", "1,600.5", "-600,5"] {
+            assert!(length(bad).is_err(), "{bad}");
+        }
+        assert_eq!(parse("a, b", Holds::Text, with), Ok(Value::Text("a, b".into())));
+        let feet = Reading { unit: Quantity::Length.unit("ft"), ..with };
+        let expected = Ok(Value::Number((17.0 + 6.5 / 12.0) * 0.3048));
+        assert_eq!(parse("17-06,5", Holds::Draft, feet), expected);
     }
 
     #[test]

@@ -86,13 +86,16 @@ impl Zone {
     }
 
     pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
-        let mut zones: Vec<Self> = parts(sheet, "zone")
-            .into_iter()
-            .filter_map(|(id, rows)| Self::read(&id, &rows, problems))
-            .collect();
-        let whole = |zone: &&Self| matches!(zone.lies, Lies::Bottom(None));
+        let parts = parts(sheet, "zone");
+        let mut zones: Vec<Self> =
+            parts.iter().filter_map(|(id, part)| Self::read(id, part, problems)).collect();
+        let has_vertex = |row: &&Entry| row.value("order").is_some();
+        let bare = |zone: &&Self| {
+            let part = parts.get(&zone.id).filter(|part| part.whole);
+            zone.is_bottom() && part.is_some_and(|part| !part.rows.iter().any(has_vertex))
+        };
         let bottoms = zones.iter().filter(|zone| zone.is_bottom()).count();
-        for zone in zones.iter().filter(whole).filter(|_| bottoms > 1) {
+        for zone in zones.iter().filter(bare).filter(|_| bottoms > 1) {
             problems.add(
                 Problem::new(zone.place.clone(), "has no outline, and is not the only bottom zone")
                     .value(zone.id.clone())
@@ -104,7 +107,8 @@ impl Zone {
         zones
     }
 
-    fn read(id: &str, rows: &[&Entry], problems: &mut Problems) -> Option<Self> {
+    fn read(id: &str, part: &Part<'_>, problems: &mut Problems) -> Option<Self> {
+        let rows = &part.rows;
         let first = rows.first()?;
         let once = |name: &str, problems: &mut Problems| {
             let mut written = rows.iter().filter(|row| row.value(name).is_some());
@@ -136,7 +140,7 @@ impl Zone {
                 );
             }
         }
-        let shape = outline(rows.iter().copied(), id, problems);
+        let shape = outline(rows.iter().copied(), id, part.whole, problems);
         let lies = match kind.as_deref() {
             Some("side") => {
                 if shape.is_some() {
@@ -150,6 +154,7 @@ impl Zone {
                 Lies::Side { lowest_z_m: lowest.and_then(|row| row.number("lowest_z")) }
             }
             Some(_) => Lies::Bottom(shape),
+            None if !part.whole => return None,
             None => {
                 problems.add(
                     Problem::new(first.place.clone(), "does not say what kind of zone it is")
@@ -178,8 +183,8 @@ pub struct Drawn {
 impl Drawn {
     pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
         let mut areas = Vec::new();
-        for (id, rows) in parts(sheet, "area") {
-            let Some(first) = rows.first() else { continue };
+        for (id, part) in parts(sheet, "area") {
+            let Some(first) = part.rows.first() else { continue };
             if Extent::of_word(&id).is_some() {
                 problems.add(
                     Problem::new(first.place_of("area"), "is a word that logs use for an extent")
@@ -190,7 +195,7 @@ impl Drawn {
                         .advice("rename the area, here and in the logs"),
                 );
             }
-            if let Some(shape) = outline(rows.iter().copied(), &id, problems) {
+            if let Some(shape) = outline(part.rows.iter().copied(), &id, part.whole, problems) {
                 areas.push(Self { id, outline: shape, place: first.place.clone() });
             }
         }
@@ -199,12 +204,20 @@ impl Drawn {
     }
 }
 
+/// The rows of one thing that several rows make up.
+struct Part<'a> {
+    rows: Vec<&'a Entry>,
+    /// Whether none of its rows was left out.
+    whole: bool,
+}
+
 /// The rows of each thing that several rows make up.
-fn parts<'a>(sheet: &'a Sheet, column: &str) -> BTreeMap<String, Vec<&'a Entry>> {
-    let mut parts: BTreeMap<String, Vec<&Entry>> = BTreeMap::new();
+fn parts<'a>(sheet: &'a Sheet, column: &str) -> BTreeMap<String, Part<'a>> {
+    let mut parts: BTreeMap<String, Part<'a>> = BTreeMap::new();
     for entry in &sheet.entries {
         if let Some(id) = entry.text(column) {
-            parts.entry(id).or_default().push(entry);
+            let whole = !sheet.left_out.may_hold(column, &id);
+            parts.entry(id).or_insert(Part { rows: Vec::new(), whole }).rows.push(entry);
         }
     }
     parts
@@ -245,7 +258,7 @@ impl Extent {
     }
 
     /// What the column `extent` of a row says; a name that is no area of the project is a problem.
-    pub(super) fn read(entry: &Entry, ids: &Ids, problems: &mut Problems) -> Option<Self> {
+    pub(super) fn read(entry: &Entry, ids: &Ids<'_>, problems: &mut Problems) -> Option<Self> {
         let word = entry.text("extent")?;
         if let Some(extent) = Self::of_word(&word) {
             return Some(extent);
@@ -253,8 +266,11 @@ impl Extent {
         if ids.knows(Kind::Area, &word) {
             return Some(Self::Area(word));
         }
+        if ids.may_know(Kind::Area, &word) {
+            return None;
+        }
         let words = ["all", "exposed", "patches"];
-        let near = super::value::nearest(&word, words.iter().copied());
+        let near = super::value::nearest(&word, words.into_iter().chain(ids.names(Kind::Area)));
         problems.add(
             Problem::new(
                 entry.place_of("extent"),

@@ -15,13 +15,11 @@ mod shifted;
 mod steel;
 mod windows;
 
-use std::path::Path;
 use std::sync::LazyLock;
 
-use lastdock::findings::{Examined, examine};
-use lastdock::records::problem::Problems;
-use lastdock::records::store::Folder;
-use lastdock::records::{self, Project};
+use common::examined as read;
+use lastdock::findings::Examined;
+use lastdock::records::Project;
 use serde_json::Value;
 
 /// How far areas may lie apart, m2: the grid of the polygon crate, 0.1 um, along the edges of all caps.
@@ -31,17 +29,7 @@ const EXACT: f64 = 1e-8;
 
 static EXAMINED: LazyLock<Examined> = LazyLock::new(|| read(&common::sample()));
 
-static EXPECTED: LazyLock<Value> = LazyLock::new(|| {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sample/expected_coating.json");
-    serde_json::from_slice(&std::fs::read(path).expect("the file")).expect("JSON")
-});
-
-/// A sound project, examined.
-fn read(root: &Path) -> Examined {
-    let mut problems = Problems::default();
-    let folder = Folder::open(root, &mut problems);
-    examine(records::read(&folder, problems).expect("a sound project")).expect("and examined")
-}
+static EXPECTED: LazyLock<Value> = LazyLock::new(|| common::expected("expected_coating.json"));
 
 fn project() -> &'static Project {
     &EXAMINED.project

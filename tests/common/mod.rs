@@ -4,12 +4,18 @@
 // Each test target includes this file and uses its own part of it.
 #![allow(dead_code)]
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
+use lastdock::findings::finding::Finding;
+use lastdock::findings::{self, Examined};
+use lastdock::records;
+use lastdock::records::problem::Problems;
+use lastdock::records::store::Folder;
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
@@ -98,6 +104,48 @@ pub fn expected_in(id: &str) -> &'static str {
         ) => "expected_coating.json",
         _ => "expected.json",
     }
+}
+
+/// A sound project, examined.
+#[track_caller]
+pub fn examined(root: &Path) -> Examined {
+    let mut problems = Problems::default();
+    let folder = Folder::open(root, &mut problems);
+    let project = records::read(&folder, problems).expect("a sound project");
+    findings::examine(project).expect("remarks that answer findings")
+}
+
+/// What a file of `tests/sample/` expects of the sample.
+pub fn expected(file: &str) -> serde_json::Value {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sample").join(file);
+    serde_json::from_slice(&fs::read(path).expect("the file")).expect("JSON")
+}
+
+/// Holds the outcomes of the sample's findings to those of a file of `tests/sample/`: every id that it
+/// expects, so many of them, and no other.
+#[track_caller]
+pub fn outcomes_are(findings: &[Finding], file: &str, expected: &serde_json::Value, count: usize) {
+    let wanted: BTreeMap<&str, &str> = expected["outcomes"]
+        .as_object()
+        .expect("outcomes")
+        .iter()
+        .map(|(id, outcome)| (id.as_str(), outcome.as_str().expect("words")))
+        .collect();
+    let elsewhere: Vec<_> = wanted.keys().filter(|id| expected_in(id) != file).collect();
+    assert!(elsewhere.is_empty(), "another file expects {elsewhere:?}");
+    let found: BTreeMap<&str, &str> = findings
+        .iter()
+        .filter(|finding| expected_in(&finding.id) == file)
+        .map(|finding| (finding.id.as_str(), finding.outcome.words()))
+        .collect();
+    let ids: BTreeSet<&str> = found.keys().chain(wanted.keys()).copied().collect();
+    let wrong: Vec<String> = ids
+        .into_iter()
+        .filter(|id| found.get(id) != wanted.get(id))
+        .map(|id| format!("{id}: {:?}, expected {:?}", found.get(id), wanted.get(id)))
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert_eq!(wanted.len(), count);
 }
 
 /// A folder that goes away with the value.

@@ -35,4 +35,5 @@ mod signature;
 mod stability;
 mod tables;
 mod units;
+mod workbook;
 mod zip;

@@ -36,6 +36,16 @@ pub(super) fn write(page: &mut Page) {
          a record; every other file stands below data/records/. Files that chapter 5 does not name are \
          kept unread.",
     );
+    page.says(
+        "A project may keep records in the sheets of one workbook instead of CSV files: project.xlsx \
+         (Office Open XML, ISO/IEC 29500) or project.ods (OpenDocument, ISO/IEC 26300), in which the sheet \
+         plan-blocks stands for plan/blocks.csv. The workbook is kept as it was, below data/workbook/. \
+         Nothing needs to read it: for every such sheet the CSV file that was made of it stands below \
+         data/records/ as if it had been written by hand, and it alone was read for the findings. Its record \
+         of a number, counted from the first line on with empty ones, is the sheet's row of that number; its \
+         cells are the sheet's, dates as in chapter 4, numbers to fifteen digits, a share shown as 85% \
+         as that text. A place such as plan-blocks!F17 in the report is a cell of the workbook.",
+    );
     page.section("Beside the zip");
     for (name, about) in BESIDE {
         page.entry(name, about);
@@ -58,7 +68,7 @@ pub(super) fn write(page: &mut Page) {
     page.says("A writer must put a bundle under its name only when all of this has been done:");
     for text in [
         "The project is read whole; anything wrong in it stops here.",
-        "Papers, then records, are copied into a zip under a temporary name in the folder where it is to \
+        "Papers, then the workbook if there is one, then records, are copied into a zip under a temporary name in the folder where it is to \
          stand, each read once, with its digests taken on the way. A file that changes meanwhile stops it.",
         "Tables, findings, drawings, format.txt and README.txt follow, then the report, which lists the \
          checksums of all that came before it.",

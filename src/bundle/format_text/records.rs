@@ -61,8 +61,14 @@ fn rules(page: &mut Page) {
         "CSV as RFC 4180 has it, UTF-8, with or without a byte order mark, commas between cells, lines \
          that end in LF or CR LF, and a header row. A cell with a comma, a quotation mark or a line break \
          must stand in quotation marks, and a quotation mark in it is doubled.",
-        "Every row must have as many cells as the header row. Rows of empty cells are passed over. Spaces \
-         around a cell's text do not count.",
+        "A writer should keep to that. A reader must also take what spreadsheets write: semicolons or tabs \
+         between cells instead of commas (the one that stands most often in the header row outside \
+         quotation marks, or that a first line such as sep=; names); in a file with semicolons decimal \
+         commas instead of points in all its numbers, but never both; UTF-16 with a byte order mark; and, \
+         where a file is not UTF-8, Windows-1252.",
+        "Every row must have as many cells as the header row; empty ones beyond do not count, nor do \
+         columns of them without a name. Rows of empty cells are passed over, above the header row too. \
+         Spaces around a cell's text do not count.",
         "Columns may stand in any order. A column that chapter 5 does not name is an error, unless its \
          name begins with note: such columns are kept and carried along into data/tables/ unread.",
         "An empty cell means that nothing was written down. It is never 0.",
@@ -110,7 +116,7 @@ fn rules(page: &mut Page) {
             "RFC 3339, 2031-04-09T06:40:00+01:00; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
         ),
         ("a day", "2031-04-09"),
-        ("yes or no", "also true or false"),
+        ("yes or no", "also true or false, 1 or 0"),
         ("an offset", "from UTC, +01:00"),
         ("a text", "any"),
     ] {

@@ -6,6 +6,8 @@ pub(super) const CONTENTS: &str = "
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
                              text: any editor or spreadsheet opens them); history/ in it holds those of
                              earlier dockings, where there are any
+  data/workbook/             only if records were kept in a workbook: the workbook as it was; its
+                             sheets stand among the records as CSV files
   data/papers/               photographs and papers as they were
   data/tables/               the same records in SI units, one row a record, and what was worked out
                              from them (recomputed-*.csv); csv-metadata.json describes every column

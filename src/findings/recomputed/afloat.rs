@@ -6,7 +6,6 @@ use crate::calc::drafts::{self, Displacement, Drafts, Perpendiculars, Reading};
 use crate::calc::hydrostatics::{Row, Table};
 use crate::records::Project;
 use crate::records::drafts::{DraftReading, Occasion};
-use crate::records::problem::{Problem, Problems};
 
 /// The ship as her papers describe her.
 #[derive(Debug)]
@@ -49,10 +48,10 @@ impl Survey {
 }
 
 impl Ship {
-    /// Works out the ship. A table that is none is a problem of the records.
-    pub fn new(project: &Project, problems: &mut Problems) -> Self {
-        let perpendiculars = perpendiculars(project, problems);
-        let table = table(project, problems);
+    /// Works out the ship.
+    pub fn new(project: &Project) -> Self {
+        let perpendiculars = perpendiculars(project);
+        let table = table(project);
         let surveys = surveys(project, perpendiculars.as_ref(), table.as_ref());
         Self { perpendiculars, table, surveys }
     }
@@ -74,29 +73,15 @@ impl Ship {
     }
 }
 
-fn perpendiculars(project: &Project, problems: &mut Problems) -> Option<Perpendiculars> {
+fn perpendiculars(project: &Project) -> Option<Perpendiculars> {
     let ship = &project.docking.ship;
     let (aft_x_m, forward_x_m) = (ship.aft_perpendicular_x_m?, ship.forward_perpendicular_x_m?);
-    if forward_x_m <= aft_x_m {
-        problems.add(
-            Problem::new(
-                crate::records::place::Place::file(crate::records::docking::SPEC.path),
-                "has a forward perpendicular that is not forward of the aft one",
-            )
-            .value(forward_x_m.to_string())
-            .expected(format!("forward_perpendicular_x more than {aft_x_m}"))
-            .advice("correct the two under [ship]; x grows toward the bow"),
-        );
-        return None;
-    }
     Some(Perpendiculars { aft_x_m, forward_x_m })
 }
 
-fn table(project: &Project, problems: &mut Problems) -> Option<Table> {
+/// The table; its rows were found in order when they were read.
+fn table(project: &Project) -> Option<Table> {
     let datum = project.docking.hydrostatics.as_ref()?;
-    if project.hydrostatics.is_empty() {
-        return None;
-    }
     let rows: Vec<Row> = project
         .hydrostatics
         .iter()
@@ -110,18 +95,7 @@ fn table(project: &Project, problems: &mut Problems) -> Option<Table> {
             km_m: row.km_m,
         })
         .collect();
-    match Table::new(rows, datum.water_density_t_m3, datum.trim_m) {
-        Ok(table) => Some(table),
-        Err(not) => {
-            let place = project.hydrostatics[not.row].place.clone();
-            problems.add(
-                Problem::new(place, format!("this row {}", not.wrong))
-                    .expected("rows in the order of the draft, displacement growing from each to the next")
-                    .advice("correct the row, or put the rows in order"),
-            );
-            None
-        }
-    }
+    Table::new(rows, datum.water_density_t_m3, datum.trim_m).ok()
 }
 
 fn surveys(

@@ -19,7 +19,6 @@ use crate::hull::{Cap, Lie};
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::positions::{Position, Sighting};
-use crate::records::problem::{Problem, Problems};
 use afloat::Ship;
 use chronology::Chronology;
 use coating::Coating;
@@ -75,10 +74,8 @@ pub struct PositionRecomputed {
 }
 
 impl Recomputed {
-    /// Recomputes a project. What makes a calculation senseless, such as a hydrostatic table out of
-    /// order, is a problem of its records.
-    pub fn new(project: &Project) -> Result<Self, Vec<Problem>> {
-        let mut problems = Problems::default();
+    /// Recomputes a project.
+    pub fn new(project: &Project) -> Self {
         let bottom = project.bottom.bottom.clone().map(|outline| MultiPolygon(vec![outline]));
         let positions: Vec<PositionRecomputed> = project
             .positions
@@ -94,16 +91,13 @@ impl Recomputed {
             .collect();
         let classes = exposure::classes(&bottom, &hidden);
         let never_exposed = exposure::never_exposed(&classes, &hidden);
-        let ship = Ship::new(project, &mut problems);
+        let ship = Ship::new(project);
         // The coating asks nothing of the landing: the two are worked out side by side.
         let (coating, (landings, loads)) = side_by_side(
             || Coating::new(project, &hidden, &lies, &bottom),
             || landed(project, &ship, &positions),
         );
-        if !problems.is_empty() {
-            return Err(problems.into_sorted());
-        }
-        Ok(Self {
+        Self {
             history: History::new(project, &bottom, &hidden, &coating),
             strakes: plating::strakes(project),
             chronology: Chronology::new(project),
@@ -116,7 +110,7 @@ impl Recomputed {
             landings,
             loads,
             coating,
-        })
+        }
     }
 
     /// Area never exposed, m2; `None` where a position could not be placed, or there is none.

@@ -1,0 +1,215 @@
+//! Positions, drafts, water, landing checks, gaps and weights moved.
+
+use std::collections::BTreeSet;
+
+use super::Section::{Landing, Positions};
+use super::Stage::{BeforeClosing, BeforeFlooding, BeforeLanding};
+use super::{List, Stage};
+use crate::findings::recomputed::landing::water_level_at;
+use crate::records::blocks::BlockRow;
+use crate::records::drafts::{DraftReading, Occasion};
+use crate::records::{checks, drafts, positions, water, weights};
+
+/// Checks of a landing that are asked for where none is recorded (common practice, no source).
+const CHECKS: [&str; 2] = ["diver-contact", "centreline"];
+
+/// A draft mark is the same within so much, m.
+const SAME_MARK_M: f64 = 0.05;
+
+impl List<'_> {
+    pub(super) fn positions(&mut self) {
+        let (project, file) = (self.project, positions::SPEC.path);
+        if project.positions.is_empty() {
+            self.ask(
+                (Positions, BeforeLanding, None),
+                file,
+                "where she is to lie",
+                [("a docking position".to_string(), false)],
+            );
+        }
+        for (number, position) in project.positions.iter().enumerate() {
+            let id = &position.id;
+            let times = &position.times;
+            let name = str::to_string;
+            self.ask(
+                (Positions, BeforeLanding, Some(number)),
+                file,
+                format!("where she is to lie in {id}"),
+                [
+                    (name("planned_srp_station"), position.planned_srp_station_m.is_some()),
+                    (name("planned_offset"), position.planned_offset_m.is_some()),
+                ],
+            );
+            self.ask(
+                (Positions, BeforeFlooding, Some(number)),
+                file,
+                format!("where she lay in {id}"),
+                [
+                    (name("recorded_srp_station"), position.recorded_srp_station_m.is_some()),
+                    (name("recorded_offset"), position.recorded_offset_m.is_some()),
+                    (name("yaw"), position.recorded_yaw_deg.is_some()),
+                ],
+            );
+            self.ask(
+                (Positions, BeforeFlooding, Some(number)),
+                file,
+                format!("the times of {id} until the dock was dry"),
+                [
+                    (name("flooding_began"), times.flooding_began.is_some()),
+                    (name("touched"), times.touched.is_some()),
+                    (name("landed"), times.landed.is_some()),
+                    (name("dry"), times.dry.is_some()),
+                ],
+            );
+            self.ask(
+                (Positions, BeforeClosing, Some(number)),
+                file,
+                format!("the times of {id} when the water came back"),
+                [
+                    (name("reflood_began"), times.reflood_began.is_some()),
+                    (name("afloat"), times.afloat.is_some()),
+                ],
+            );
+            let fit = &self.examined.recomputed.positions[number].fit;
+            self.ask(
+                (Positions, BeforeFlooding, Some(number)),
+                positions::MARKS_SPEC.path,
+                format!("sightings from which it follows where she lay in {id}"),
+                [
+                    (name("station"), fit.srp_station_m.is_some()),
+                    (name("offset"), fit.centreline_offset_m.is_some()),
+                    (name("yaw"), fit.yaw_deg.is_some()),
+                ],
+            );
+        }
+    }
+
+    pub(super) fn landing(&mut self) {
+        self.drafts(None, Occasion::Arrival, BeforeLanding);
+        for number in 0..self.project.positions.len() {
+            self.drafts(Some(number), Occasion::BeforeLanding, BeforeLanding);
+            self.water(number);
+            self.checks(number);
+            self.gaps(number);
+            self.drafts(Some(number), Occasion::LiftOff, BeforeClosing);
+        }
+        self.drafts(None, Occasion::Departure, BeforeClosing);
+        self.ask(
+            (Landing, BeforeFlooding, None),
+            weights::MOVED_SPEC.path,
+            "weights moved while she was docked; a row of mass 0 says that there were none",
+            [("a row".to_string(), !self.project.moved.is_empty())],
+        );
+    }
+
+    /// Drafts are owed at every mark that is read on any occasion; where none is read, at six.
+    fn drafts(&mut self, position: Option<usize>, occasion: Occasion, stage: Stage) {
+        let project = self.project;
+        let id = position.map(|number| &project.positions[number].id);
+        let same = |a: &DraftReading, b: &DraftReading| {
+            (a.mark_x_m - b.mark_x_m).abs() < SAME_MARK_M
+                && (a.mark_y_m - b.mark_y_m).abs() < SAME_MARK_M
+        };
+        let mut marks: Vec<&DraftReading> = Vec::new();
+        for reading in &project.drafts {
+            if !marks.iter().any(|mark| same(mark, reading)) {
+                marks.push(reading);
+            }
+        }
+        let read: Vec<&DraftReading> = project
+            .drafts
+            .iter()
+            .filter(|reading| reading.occasion == occasion)
+            .filter(|reading| id.is_none_or(|id| reading.position.as_ref() == Some(id)))
+            .collect();
+        let mut things: Vec<(String, bool)> = marks
+            .iter()
+            .map(|mark| {
+                let metres = |value: f64| crate::units::fixed(value, 2);
+                let name = format!("x {} y {}", metres(mark.mark_x_m), metres(mark.mark_y_m));
+                (name, read.iter().any(|reading| same(mark, reading)))
+            })
+            .collect();
+        if things.is_empty() {
+            let ends = ["aft", "midships", "forward"].into_iter();
+            things = ends
+                .flat_map(|at| ["port", "starboard"].map(|side| (format!("{at} {side}"), false)))
+                .collect();
+        }
+        let words = match (occasion, id) {
+            (Occasion::Arrival, _) => "on arrival".to_string(),
+            (Occasion::BeforeLanding, Some(id)) => format!("before landing in {id}"),
+            (Occasion::LiftOff, Some(id)) => format!("when she lifted off from {id}"),
+            _ => "on departure".to_string(),
+        };
+        self.ask(
+            (Landing, stage, position),
+            drafts::SPEC.path,
+            format!("the draft {words} at every mark that is read on any occasion"),
+            things,
+        );
+    }
+
+    /// The dock's water is owed from first touch until the dock is dry.
+    fn water(&mut self, number: usize) {
+        let position = &self.project.positions[number];
+        let times = [
+            ("touched", position.times.touched),
+            ("landed", position.times.landed),
+            ("dry", position.times.dry),
+        ];
+        let things = times.map(|(name, at)| {
+            let level = at.and_then(|at| water_level_at(self.project, &position.id, at));
+            (name.to_string(), level.is_some())
+        });
+        self.ask(
+            (Landing, BeforeFlooding, Some(number)),
+            water::SPEC.path,
+            format!(
+                "the dock's water level in {} from first touch until the dock was dry",
+                position.id
+            ),
+            things,
+        );
+    }
+
+    /// What was checked at one landing is to be checked at every other.
+    fn checks(&mut self, number: usize) {
+        let (project, position) = (self.project, &self.project.positions[number]);
+        let mut sorts: BTreeSet<&str> = project
+            .checks
+            .iter()
+            .map(|check| check.check.as_str())
+            .filter(|check| *check != "other")
+            .collect();
+        if sorts.is_empty() {
+            sorts.extend(CHECKS);
+        }
+        let made = |sort: &str| {
+            project.checks.iter().any(|check| check.position == position.id && check.check == sort)
+        };
+        self.ask(
+            (Landing, BeforeFlooding, Some(number)),
+            checks::SPEC.path,
+            format!("every check in {} that is made at any landing", position.id),
+            sorts.into_iter().map(|sort| (sort.replace('-', " "), made(sort))).collect::<Vec<_>>(),
+        );
+    }
+
+    fn gaps(&mut self, number: usize) {
+        let (project, position) = (self.project, &self.project.positions[number]);
+        let measured = |block: &str| {
+            project.gaps.iter().any(|gap| gap.position == position.id && gap.block == block)
+        };
+        let keel = project
+            .blocks
+            .iter()
+            .filter(|block| block.row == BlockRow::Keel && block.stands_in(&position.id));
+        self.ask(
+            (Landing, BeforeFlooding, Some(number)),
+            checks::GAPS_SPEC.path,
+            format!("the gap at every keel block that stands in {}", position.id),
+            keel.map(|block| (block.id.clone(), measured(&block.id))).collect::<Vec<_>>(),
+        );
+    }
+}

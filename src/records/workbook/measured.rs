@@ -1,0 +1,181 @@
+//! How much an OpenDocument sheet unfolds to, and which of its cells are shown as per cent. Cells and rows
+//! say how often they repeat, so that a few bytes may stand for a whole sheet; and the library that reads
+//! them does not tell a share from a number.
+
+use std::collections::BTreeSet;
+
+use super::markup::{self, Broken, Kind, Tag};
+use super::{MOST_CELLS, MOST_TEXT};
+
+const MOST_ROWS: usize = 1 << 20;
+const MOST_COLUMNS: usize = 1 << 14;
+/// Markup stands round every text.
+const MOST_BYTES: usize = 4 * MOST_TEXT;
+const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking has");
+
+/// Cells shown as per cent: sheet, row and column, each from 0.
+pub(super) type Shares = BTreeSet<(usize, u32, u32)>;
+
+/// Measures the part that holds the cells. Sheets are counted in the order in which they stand.
+pub(super) fn measured(content: &[u8]) -> Result<Shares, Broken> {
+    let mut sheets = Sheets::default();
+    markup::tags(content, |tag| sheets.tag(tag))?;
+    Ok(sheets.shares)
+}
+
+#[derive(Default)]
+struct Sheets {
+    shares: Shares,
+    sheet: usize,
+    inside: bool,
+    /// Rows before this one, and those among them up to the last with anything in it.
+    rows: usize,
+    filled_rows: usize,
+    /// The widest row so far.
+    width: usize,
+    /// How often this row stands, cells before this one, those up to the last that is filled.
+    repeats: usize,
+    columns: usize,
+    filled: usize,
+    /// Bytes of the row's filled cells, unfolded; where such a cell began and how often it stands.
+    row_bytes: usize,
+    cell: Option<(usize, usize)>,
+    /// Cells of the sheets before this one, and bytes of all, unfolded.
+    cells: usize,
+    bytes: usize,
+}
+
+impl Sheets {
+    fn tag(&mut self, tag: &Tag<'_>) -> Result<(), Broken> {
+        match (tag.name, tag.kind) {
+            ("table:table", Kind::Opens) if self.inside => {
+                return Err(Broken("has a sheet within a sheet"));
+            }
+            ("table:table", Kind::Opens) => {
+                (self.inside, self.rows, self.filled_rows, self.width) = (true, 0, 0, 0);
+            }
+            ("table:table", Kind::Closes) => {
+                self.inside = false;
+                self.sheet += 1;
+                self.cells = self.cells.saturating_add(self.filled_rows * self.width);
+            }
+            ("table:table-row", Kind::Opens) => {
+                self.repeats = tag.count("table:number-rows-repeated", MOST_ROWS)?;
+                (self.columns, self.filled, self.row_bytes) = (0, 0, 0);
+            }
+            ("table:table-row", Kind::Closes) => self.end_row(tag.at)?,
+            ("table:table-row", Kind::Alone) => {
+                self.rows += tag.count("table:number-rows-repeated", MOST_ROWS)?;
+            }
+            ("table:table-cell" | "table:covered-table-cell", Kind::Opens | Kind::Alone) => {
+                self.begin_cell(tag)?;
+            }
+            ("text:s", Kind::Opens | Kind::Alone) => {
+                let spaces = tag.count("text:c", MOST_TEXT)?;
+                let repeats = self.cell.map_or(1, |(_, repeats)| repeats);
+                self.row_bytes = self.row_bytes.saturating_add(spaces.saturating_mul(repeats));
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn begin_cell(&mut self, tag: &Tag<'_>) -> Result<(), Broken> {
+        self.end_cell(tag.at);
+        let repeats = tag.count("table:number-columns-repeated", MOST_COLUMNS)?;
+        let holds = |(key, _): &(&str, &str)| key.starts_with("office:") || *key == "table:formula";
+        if tag.attributes.iter().any(holds) {
+            if tag.attribute("office:value-type") == Some("percentage") {
+                self.take_share(repeats)?;
+            }
+            self.filled = self.columns + repeats;
+            self.cell = Some((tag.at, repeats));
+        }
+        self.columns += repeats;
+        Ok(())
+    }
+
+    fn take_share(&mut self, repeats: usize) -> Result<(), Broken> {
+        if self.shares.len().saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS {
+            return Err(TOO_MUCH);
+        }
+        for row in self.rows..self.rows + self.repeats {
+            for column in self.columns..self.columns + repeats {
+                let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
+                    return Err(TOO_MUCH);
+                };
+                self.shares.insert((self.sheet, row, column));
+            }
+        }
+        Ok(())
+    }
+
+    fn end_cell(&mut self, at: usize) {
+        if let Some((from, repeats)) = self.cell.take() {
+            self.row_bytes = self.row_bytes.saturating_add((at - from).saturating_mul(repeats));
+        }
+    }
+
+    fn end_row(&mut self, at: usize) -> Result<(), Broken> {
+        self.end_cell(at);
+        self.rows = self.rows.saturating_add(self.repeats);
+        if self.filled > 0 {
+            self.filled_rows = self.rows;
+            self.width = self.width.max(self.filled);
+            self.bytes = self.bytes.saturating_add(self.row_bytes.saturating_mul(self.repeats));
+        }
+        let cells = self.cells.saturating_add(self.filled_rows.saturating_mul(self.width));
+        if cells > MOST_CELLS || self.bytes > MOST_BYTES { Err(TOO_MUCH) } else { Ok(()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(rows: &str) -> Result<Shares, Broken> {
+        measured(format!("<table:table table:name='a'>{rows}</table:table>").as_bytes())
+    }
+
+    #[test]
+    fn what_a_spreadsheet_leaves_empty_is_not_counted() {
+        let rows = "<table:table-row><table:table-cell office:value-type='float' office:value='1'/>\
+                    <table:table-cell table:number-columns-repeated='16383'/></table:table-row>";
+        let rest = "<table:table-row table:number-rows-repeated='1048575'>\
+                    <table:table-cell table:number-columns-repeated='16384'/></table:table-row>";
+        assert_eq!(sheet(&(rows.repeat(1000) + rest)), Ok(Shares::new()));
+    }
+
+    #[test]
+    fn a_few_bytes_that_stand_for_a_whole_sheet_are_refused() {
+        let cell = |more: &str| format!("<table:table-cell office:value-type='float' {more}/>");
+        let row =
+            |more: &str, cells: &str| format!("<table:table-row {more}>{cells}</table:table-row>");
+        let wide = "table:number-columns-repeated='16384'";
+        let deep = "table:number-rows-repeated='1048576'";
+        let empty = format!("<table:table-cell {wide}/>");
+        let spaces = "<table:table-cell office:value-type='string'><text:p><text:s text:c='40000000'/>\
+                      </text:p></table:table-cell>";
+        for rows in [
+            row(deep, &cell(wide)),
+            row("", &cell(wide)).repeat(100),
+            row(deep, "") + &row("", &cell("")).repeat(2),
+            row("", &(empty + &cell(""))).repeat(100),
+            row("", spaces).repeat(10),
+            row("table:number-rows-repeated='1048577'", ""),
+            row("", &cell("table:number-columns-repeated='&#49;'")),
+            format!("{}<table:table></table:table>", row("", &cell(""))),
+        ] {
+            assert!(sheet(&rows).is_err(), "{rows:.300}");
+        }
+    }
+
+    #[test]
+    fn shares_are_found_where_they_stand() {
+        let rows = "<table:table-row table:number-rows-repeated='2'><table:table-cell/></table:table-row>\
+                    <table:table-row><table:table-cell table:number-columns-repeated='2'/>\
+                    <table:table-cell office:value-type='percentage' office:value='0.85'/>\
+                    </table:table-row>";
+        assert_eq!(sheet(rows), Ok(Shares::from([(0, 2, 2)])));
+    }
+}

@@ -1,0 +1,279 @@
+//! A workbook whose sheets stand for CSV files: `project.xlsx` or `project.ods`, the sheet named as the
+//! file (`plan-blocks` for `plan/blocks.csv`).
+//!
+//! A sheet is turned into the text of its CSV file, and only that is read: so what is archived beside the
+//! workbook, and read again in fifty years, is what was read here.
+
+mod cells;
+mod markup;
+mod measured;
+mod unpacked;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use chrono::NaiveTime;
+
+use super::FILES;
+use super::entry::{recognise, refers};
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::rows::count_line_ends;
+use super::spec::{FileSpec, Holds};
+use super::store::{Store, unreadable};
+use super::value::nearest;
+use cells::{Cell, Cells, moment_text};
+
+/// The names that a workbook may have.
+pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];
+
+/// The most cells that all sheets together may have: far more than any docking has.
+const MOST_CELLS: usize = 1_000_000;
+
+/// The most text that their cells may hold, in bytes.
+const MOST_TEXT: usize = 32 << 20;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Format {
+    /// Office Open XML, ISO/IEC 29500.
+    OfficeOpen,
+    /// OpenDocument, ISO/IEC 26300.
+    OpenDocument,
+}
+
+/// A workbook and what was made of it.
+#[derive(Debug, Default)]
+pub struct Workbook {
+    /// Its name.
+    pub path: String,
+    /// Its bytes as they were read: somebody may be saving it again by now.
+    pub bytes: Vec<u8>,
+    made: BTreeMap<&'static str, Made>,
+}
+
+/// The CSV file that was made of a sheet.
+#[derive(Debug)]
+struct Made {
+    csv: Vec<u8>,
+    /// For each row of the sheet the line on which it begins.
+    lines: Vec<u32>,
+}
+
+impl Workbook {
+    /// The CSV files that were made of its sheets, by their paths in the project.
+    pub fn made(&self) -> impl Iterator<Item = (&'static str, &[u8])> {
+        self.made.iter().map(|(path, made)| (*path, made.csv.as_slice()))
+    }
+
+    /// The CSV file that was made of a sheet.
+    pub fn csv(&self, path: &str) -> Option<&[u8]> {
+        self.made.get(path).map(|made| made.csv.as_slice())
+    }
+
+    /// The row of a sheet, from 1, in which a place of its CSV file lies; the first for the whole of it.
+    pub fn row(&self, place: &Place) -> Option<u32> {
+        let made = self.made.get(&*place.file)?;
+        let Some(line) = place.line else { return Some(1) };
+        u32::try_from(made.lines.partition_point(|begins| *begins <= line)).ok()
+    }
+}
+
+/// Reads the workbook of a project, if it has one.
+pub fn read(store: &dyn Store, problems: &mut Problems) -> Option<Workbook> {
+    if !store.takes_workbooks() {
+        return None;
+    }
+    store.sizes().keys().filter_map(|path| other_workbook(path)).for_each(|other| {
+        problems.warn(other);
+    });
+    let mut there = NAMES.into_iter().filter(|name| store.sizes().contains_key(*name));
+    let path = there.next()?;
+    if let Some(other) = there.next() {
+        problems.add(
+            Problem::new(Place::file(other), format!("stands beside {path}"))
+                .expected("one workbook at most")
+                .advice("take one of the two away"),
+        );
+        return None;
+    }
+    let format = if path.ends_with(".ods") { Format::OpenDocument } else { Format::OfficeOpen };
+    let bytes = match store.read(path) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            problems.add(unreadable(path, &error.to_string()));
+            return None;
+        }
+    };
+    let sheets = match cells::read(&bytes, format) {
+        Ok(sheets) => sheets,
+        Err(wrong) => {
+            problems.add(
+                Problem::new(Place::file(path), wrong)
+                    .expected("a workbook as a spreadsheet writes it, without a password")
+                    .advice(
+                        "open it in a spreadsheet and save it anew, or keep the records as CSV",
+                    ),
+            );
+            return None;
+        }
+    };
+    let mut workbook = Workbook { path: path.to_string(), bytes, made: BTreeMap::new() };
+    for sheet in sheets {
+        let Some(spec) = described(path, &sheet, problems) else { continue };
+        if store.sizes().contains_key(spec.path) || workbook.made.contains_key(spec.path) {
+            problems.add(
+                Problem::new(Place::file(spec.path), format!("stands beside a sheet of {path}"))
+                    .value(sheet.name)
+                    .expected("the records in one place: a sheet, or a CSV file")
+                    .advice(format!("take the file away, or begin the sheet's name with {NOTE}")),
+            );
+            continue;
+        }
+        if let Some(made) = made(spec, &sheet, problems) {
+            workbook.made.insert(spec.path, made);
+        }
+    }
+    Some(workbook)
+}
+
+/// What the name of a sheet begins with that is kept unread.
+const NOTE: &str = "note";
+
+/// A workbook under another name, in the project's folder itself, is most likely meant to be read.
+fn other_workbook(path: &str) -> Option<Problem> {
+    const ENDS: [&str; 5] = [".xlsx", ".ods", ".xls", ".xlsm", ".xlsb"];
+    let lower = path.to_lowercase();
+    if path.contains('/') || NAMES.contains(&path) || !ENDS.iter().any(|end| lower.ends_with(end)) {
+        return None;
+    }
+    let advice =
+        "save it as project.xlsx or project.ods to have its sheets read; else move it to papers/";
+    Some(
+        Problem::new(Place::file(path), "is kept, and nothing is read from it")
+            .expected(NAMES.join(" or "))
+            .advice(advice),
+    )
+}
+
+/// What a sheet holds. One without cells, or whose name begins with note, holds nothing.
+fn described(path: &str, sheet: &Cells, problems: &mut Problems) -> Option<&'static FileSpec> {
+    if sheet.cells.is_empty() || sheet.name.starts_with(NOTE) {
+        return None;
+    }
+    let found = FILES.iter().copied().find(|spec| spec.table_name() == sheet.name);
+    if found.is_none() {
+        let names: Vec<String> = FILES.iter().map(|spec| spec.table_name()).collect();
+        let lower = sheet.name.trim().to_lowercase().replace([' ', '_', '/'], "-");
+        let advice = match nearest(&lower, names.iter().map(String::as_str)) {
+            Some(near) => {
+                format!("call it {near}, or begin its name with {NOTE} to have it kept unread")
+            }
+            None => format!("begin its name with {NOTE} to have it kept unread"),
+        };
+        problems.add(
+            Problem::new(Place::file(path), "has a sheet of this name, which is not known")
+                .value(&sheet.name)
+                .expected(names.join(", "))
+                .advice(advice),
+        );
+    }
+    found
+}
+
+/// The CSV file of a sheet: as many rows as the sheet has, so that the one numbered so here is the record
+/// numbered so there, and every one as wide as the widest.
+fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Option<Made> {
+    let file: Arc<str> = spec.path.into();
+    let rows = sheet.cells.keys().map(|at| at.0 + 1).max().unwrap_or(0);
+    let columns = sheet.cells.keys().map(|at| at.1 + 1).max().unwrap_or(0);
+    if u64::from(rows) * u64::from(columns) > MOST_CELLS as u64 {
+        let far = |(row, column)| Place {
+            row: Some(row + 1),
+            ..Place::value(&file, row + 1, column + 1, &"".into())
+        };
+        let last = sheet.cells.keys().max_by_key(|at| u64::from(at.0 + 1) * u64::from(at.1 + 1));
+        problems.add(
+            Problem::new(
+                last.map_or(Place::file(spec.path), |at| far(*at)),
+                "lies far from the rest",
+            )
+            .expected("a table that begins at the top left of its sheet")
+            .advice("empty this cell, or bring it to the others"),
+        );
+        return None;
+    }
+    let timed: BTreeSet<u32> = sheet
+        .cells
+        .iter()
+        .filter(|(_, cell)| matches!(cell, Cell::Moment(at) if at.time() != NaiveTime::MIN))
+        .map(|((_, column), _)| *column)
+        .collect();
+    refuse_dated_names(spec, sheet, problems);
+    let mut made = Made { csv: Vec::new(), lines: Vec::new() };
+    let mut line = 1;
+    for row in 0..rows {
+        let mut fields = vec![String::new(); columns as usize];
+        for ((_, column), cell) in sheet.cells.range((row, 0)..(row + 1, 0)) {
+            fields[*column as usize] = match cell {
+                Cell::Text(text) => text.clone(),
+                Cell::Moment(moment) => moment_text(*moment, timed.contains(column)),
+                Cell::Unreckoned => {
+                    let place = Place::value(&file, line, *column + 1, &"".into());
+                    problems.add(
+                        Problem::new(
+                            Place { row: Some(row + 1), ..place },
+                            "is a formula whose value the file does not hold",
+                        )
+                        .expected("a value")
+                        .advice(
+                            "open the workbook in a spreadsheet and save it, or write the value",
+                        ),
+                    );
+                    continue;
+                }
+            };
+        }
+        let mut writer =
+            csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+        // Writing to memory does not fail.
+        let written = writer.write_record(&fields).ok().and_then(|()| writer.into_inner().ok());
+        let written = written.unwrap_or_default();
+        made.lines.push(line);
+        line = line.saturating_add(count_line_ends(&written));
+        made.csv.extend(written);
+    }
+    Some(made)
+}
+
+/// A spreadsheet makes a date of a name such as 4-12 when it is typed in, and the name is lost.
+fn refuse_dated_names(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) {
+    let file: Arc<str> = spec.path.into();
+    let Some(top) = sheet.cells.keys().next().map(|at| at.0) else { return };
+    let place = |at: (u32, u32), name: &str| Place {
+        row: Some(at.0 + 1),
+        ..Place::value(&file, at.0 + 1, at.1 + 1, &name.into())
+    };
+    for ((_, column), header) in sheet.cells.range((top, 0)..(top + 1, 0)) {
+        let Cell::Text(name) = header else { continue };
+        let Ok(head) = recognise(name.trim(), spec.columns, &place((top, *column), name), "")
+        else {
+            continue;
+        };
+        if !holds_names(spec.columns[head.index].holds) {
+            continue;
+        }
+        for (at, cell) in sheet.cells.iter().filter(|(at, _)| at.1 == *column) {
+            let Cell::Moment(moment) = cell else { continue };
+            problems.add(
+                Problem::new(place(*at, name.trim()), "is a date in the workbook")
+                    .value(moment_text(*moment, false))
+                    .expected(spec.columns[head.index].meaning)
+                    .advice("give the column the cell format Text, then write the name again"),
+            );
+        }
+    }
+}
+
+fn holds_names(holds: Holds) -> bool {
+    matches!(holds, Holds::Id(_) | Holds::Part(_) | Holds::Name) || refers(holds)
+}

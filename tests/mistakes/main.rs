@@ -1,0 +1,34 @@
+//! What the program says of realistic mistakes, word for word; that it says everything in one run, exits
+//! with 1, and writes nothing.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod no_mistake;
+mod references;
+mod table;
+mod together;
+
+use common::{Project, closeout, files, run};
+
+/// What both commands say of a project that can't be read. Both exit with 1 and write nothing, neither
+/// to the folder asked for nor to the project.
+#[track_caller]
+fn told(project: &Project) -> String {
+    let before = files(&project.root());
+    let checked = run(common::program().arg("check").arg(project.root())).exits(1);
+    let closed = closeout(&project.root(), &project.out()).exits(1);
+    assert_eq!(checked.err, closed.err);
+    assert!(checked.out.is_empty() && closed.out.is_empty(), "{}{}", checked.out, closed.out);
+    assert!(!project.out().exists(), "something was written");
+    assert!(files(&project.root()) == before, "the project was changed");
+    checked.err
+}
+
+/// The problems of a project as data.
+#[track_caller]
+fn problems(project: &Project) -> Vec<serde_json::Value> {
+    let said = run(common::program().args(["check", "--json"]).arg(project.root())).exits(1);
+    assert!(said.err.is_empty(), "{}", said.err);
+    said.json()["problems"].as_array().expect("problems").clone()
+}

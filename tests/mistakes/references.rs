@@ -1,0 +1,92 @@
+//! Names that meet nothing are reported whatever else is wrong, unless a row that could not be read may be
+//! what they name.
+
+use crate::common::Project;
+use crate::problems;
+
+/// The values of the problems, in their order.
+fn values(project: &Project) -> Vec<String> {
+    let text = |problem: &serde_json::Value| {
+        problem["value"].as_str().or(problem["wrong"].as_str()).unwrap_or_default().to_string()
+    };
+    problems(project).iter().map(text).collect()
+}
+
+#[test]
+fn a_name_that_meets_nothing_is_reported_beside_mistakes_elsewhere_and_in_its_own_row() {
+    let project = Project::copied();
+    project.edit_cell("hull/anodes.csv", "AN3", "renewed", "maybe");
+    project.edit("positions/marks.csv", "P2,M5,", "P9,M5,");
+    project.edit_cell("plan/blocks.csv", "K3", "station_m", "NaN");
+    project.edit_cell("plan/blocks.csv", "K3", "positions", "P1;P7");
+    assert_eq!(values(&project), ["maybe", "NaN", "P7", "P9"]);
+}
+
+#[test]
+fn a_row_with_a_problem_still_gives_its_name() {
+    // K3 is named by gaps, layers and papers.
+    let project = Project::copied();
+    project.edit_cell("plan/blocks.csv", "K10", "station_m", "NaN");
+    project.append("landing/gaps.csv", "P1,K100,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    assert_eq!(values(&project), ["K100", "NaN"]);
+    // And it is given twice all the same.
+    project.edit("plan/blocks.csv", "\nK11,", "\nK10,");
+    assert!(values(&project).contains(&"K10".to_string()), "{:?}", values(&project));
+}
+
+#[test]
+fn a_name_that_could_not_be_read_is_not_missed_and_others_are() {
+    let project = Project::copied();
+    project.edit("plan/blocks.csv", "\nK10,", "\nK 10,");
+    project.append("landing/gaps.csv", "P1,K100,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    assert_eq!(values(&project), ["K100", "K 10"]);
+    // Of a row with a cell too many all its texts may be names.
+    let project = Project::copied();
+    project.edit("plan/blocks.csv", "\nK10,keel,", "\nK10,keel,keel,keel,keel,keel,");
+    project.append("landing/gaps.csv", "P1,K100,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    let found = values(&project);
+    assert_eq!(found.len(), 2, "{found:?}");
+    assert_eq!(found[0], "K100");
+    // Where the name itself is not filled in, it may be any.
+    let project = Project::copied();
+    project.edit("plan/blocks.csv", "\nK10,", "\n,");
+    project.append("landing/gaps.csv", "P1,K100,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    assert_eq!(values(&project), ["is empty"]);
+}
+
+#[test]
+fn nothing_is_missed_of_a_kind_whose_file_could_not_be_read() {
+    for spoil in [
+        (|p| p.remove("plan/blocks.csv")) as fn(&Project),
+        |p| p.write("plan/blocks.csv", b"\xff\xfe"),
+        |p| p.edit("plan/blocks.csv", "block,row,", "blck,row,"),
+        |p| p.edit("plan/blocks.csv", "\nK2,", "\n\"K2,"),
+        |p| std::fs::rename(p.path("plan/blocks.csv"), p.path("blocks.csv")).expect("to move it"),
+    ] {
+        let project = Project::copied();
+        spoil(&project);
+        project.edit("positions/marks.csv", "P2,M5,", "P9,M5,");
+        let found = problems(&project);
+        let of_blocks = found.iter().filter(|problem| {
+            let wrong = problem["wrong"].as_str().unwrap_or_default();
+            wrong.contains("of this project") && problem["value"] != "P9"
+        });
+        assert_eq!(of_blocks.count(), 0, "{found:#?}");
+        assert!(found.iter().any(|problem| problem["value"] == "P9"), "{found:#?}");
+    }
+}
+
+#[test]
+fn a_lost_offset_is_said_once_and_not_at_every_time() {
+    let project = Project::copied();
+    project.edit("docking.toml", "offset = \"+01:00\"", "offset = \"one hour\"");
+    assert_eq!(values(&project), ["one hour"]);
+}
+
+#[test]
+fn an_outline_without_a_vertex_that_could_not_be_read_is_not_called_wrong() {
+    let project = Project::copied();
+    let text = "part,order,x_m,y_m\nbottom,1,0,0\nbottom,2,90,0\nbottom,3,90,y\n";
+    project.write("plan/bottom.csv", text);
+    assert_eq!(values(&project), ["y"]);
+}

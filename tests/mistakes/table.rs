@@ -1,0 +1,135 @@
+//! The table: for every mistake what is done to the sample project, and exactly what is said of it.
+//!
+//! A row of the table begins with `## ` and the mistake in words. Then each line is a change: `cell FILE ROW
+//! COLUMN: NEW`, `edit FILE: OLD => NEW`, `append FILE: TEXT`, `write FILE: TEXT`, `remove FILE`, `move FILE
+//! => FILE`; `\n` stands for the end of a line and `\xE9` for that byte. What stands below `--` is said, of a
+//! project whose other files are the sample's.
+
+use std::fs;
+
+use crate::common::Project;
+use crate::told;
+
+/// The table's files: mistakes in headers, in rows, in TOML files, in files as a whole, in the coating's
+/// records, and in several places at once.
+const FILES: &[&str] = &[
+    include_str!("table/headers.txt"),
+    include_str!("table/rows.txt"),
+    include_str!("table/toml.txt"),
+    include_str!("table/files.txt"),
+    include_str!("table/coating.txt"),
+    include_str!("table/several.txt"),
+];
+
+/// A row of the table.
+pub struct Mistake {
+    /// The mistake in words.
+    pub what: &'static str,
+    /// What is done to the project.
+    pub changes: Vec<&'static str>,
+    /// What is said.
+    pub says: &'static str,
+}
+
+/// Every row of some files.
+pub fn rows(files: &[&'static str]) -> Vec<Mistake> {
+    let rows = files.iter().flat_map(|file| file.split("## ").skip(1));
+    rows.map(|row| {
+        let (head, says) = row.split_once("\n--\n").expect("what is said");
+        let mut lines = head.lines();
+        let what = lines.next().expect("a mistake");
+        Mistake { what, changes: lines.collect(), says: says.trim_end_matches('\n') }
+    })
+    .collect()
+}
+
+impl Mistake {
+    /// Makes it.
+    pub fn make(&self, project: &Project) {
+        self.changes.iter().for_each(|change| make(project, change));
+    }
+}
+
+fn make(project: &Project, change: &str) {
+    let (word, rest) = change.split_once(' ').expect("a word and what it is done to");
+    let (at, new) = rest.split_once(": ").unwrap_or((rest.trim_end_matches(':'), ""));
+    match word {
+        "cell" => match at.splitn(3, ' ').collect::<Vec<_>>()[..] {
+            [file, row, column] => project.edit_cell(file, row, column, &text(new)),
+            _ => panic!("{change}: a file, a row and a column"),
+        },
+        "edit" => {
+            let (old, new) = new.split_once(" =>").expect("what stands there and what is to");
+            project.edit(at, &text(old), &text(new.strip_prefix(' ').unwrap_or(new)));
+        }
+        "append" => project.append(at, &text(new)),
+        "write" => {
+            fs::create_dir_all(project.path(at).parent().expect("a folder")).expect("a folder");
+            project.write(at, bytes(new));
+        }
+        "remove" => project.remove(at),
+        "move" => {
+            let (from, to) = rest.split_once(" => ").expect("from and to");
+            fs::rename(project.path(from), project.path(to)).expect("to rename");
+        }
+        _ => panic!("{change}: no change that is known"),
+    }
+}
+
+fn text(written: &str) -> String {
+    written.replace("\\n", "\n")
+}
+
+fn bytes(written: &str) -> Vec<u8> {
+    let text = text(written);
+    let mut parts = text.split("\\x");
+    let mut bytes = parts.next().unwrap_or_default().as_bytes().to_vec();
+    for part in parts {
+        bytes.push(u8::from_str_radix(&part[..2], 16).expect("a byte"));
+        bytes.extend(part[2..].bytes());
+    }
+    bytes
+}
+
+#[test]
+fn what_is_said_of_each_mistake_word_for_word() {
+    let rows = rows(FILES);
+    assert!(rows.len() >= 50, "{}", rows.len());
+    let mut wrong = Vec::new();
+    for mistake in rows {
+        let project = Project::copied();
+        mistake.make(&project);
+        let said = told(&project);
+        let said = said.trim_end_matches('\n');
+        if said != mistake.says {
+            wrong.push(format!(
+                "## {}\n{}\n--\n{said}\n",
+                mistake.what,
+                mistake.changes.join("\n")
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "other words are said of\n\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_row_of_the_table_says_where_what_was_expected_and_what_to_do() {
+    for mistake in rows(FILES) {
+        let things = mistake.says.matches("\n      do: ").count();
+        let expected = mistake.says.matches("\n      expected: ").count();
+        assert_eq!(things, expected, "{}", mistake.what);
+        let more: usize = mistake
+            .says
+            .match_indices("  the same ")
+            .map(|(at, words)| {
+                let rest = &mistake.says[at + words.len()..];
+                rest.split(' ').next().and_then(|n| n.parse::<usize>().ok()).expect("a number")
+            })
+            .sum();
+        let count = match things + more {
+            1 => "1 thing to mend; nothing was written.".to_string(),
+            n => format!("{n} things to mend; nothing was written."),
+        };
+        assert!(things > 0 && mistake.says.ends_with(&count), "{}", mistake.what);
+    }
+}

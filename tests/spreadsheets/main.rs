@@ -1,0 +1,261 @@
+//! Records as spreadsheets keep them: a small project, the barge, whose tables LibreOffice and openpyxl
+//! wrote as workbooks and as CSV in four ways (`make.py`), read back and held against the tables themselves.
+//!
+//! LibreOffice and openpyxl stand for the outside here: neither shares a line with what reads them.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod hostile;
+mod whole;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use lastdock::records::problem::{Problem, Problems};
+use lastdock::records::store::Folder;
+use lastdock::records::{self, Project};
+use tempfile::TempDir;
+use walkdir::WalkDir;
+
+/// Something beside this file.
+pub fn fixture(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spreadsheets").join(name)
+}
+
+/// A project's folder with these fixtures in it, each under its name there.
+pub fn folder(with: &[(&str, &str)]) -> TempDir {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for (from, to) in with {
+        let from = fixture(from);
+        for entry in WalkDir::new(&from).into_iter().map(|entry| entry.expect("a fixture")) {
+            let inside = entry.path().strip_prefix(&from).expect("a path below it");
+            let mut into = folder.path().join(to);
+            if inside.components().next().is_some() {
+                into.push(inside);
+            }
+            if entry.file_type().is_dir() {
+                fs::create_dir_all(into).expect("a folder");
+            } else {
+                fs::copy(entry.path(), into).expect("a copy");
+            }
+        }
+    }
+    folder
+}
+
+/// Reads a folder.
+pub fn read(folder: &Path) -> Result<Project, Vec<Problem>> {
+    let mut problems = Problems::default();
+    let store = Folder::open(folder, &mut problems);
+    records::read(&store, problems)
+}
+
+/// Reads a folder that is without a fault.
+#[track_caller]
+fn sound(folder: &TempDir) -> Project {
+    read(folder.path()).unwrap_or_else(|problems| {
+        let all: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        panic!("{}", all.join("\n"))
+    })
+}
+
+/// Every value of every table, with the notes beside them.
+fn values(project: &Project) -> Vec<String> {
+    let mut all = Vec::new();
+    for sheet in &project.sheets {
+        all.push(format!("{} {:?}", sheet.spec.path, sheet.note_columns));
+        for entry in &sheet.entries {
+            let values: Vec<_> = entry.values().map(|(_, value)| value).collect();
+            all.push(format!("{values:?} {:?}", entry.notes));
+        }
+    }
+    all
+}
+
+#[track_caller]
+fn is_the_barge(project: &Project) {
+    let barge = sound(&folder(&[("barge", "")]));
+    assert_eq!(barge.sheets.len(), 15);
+    assert!(values(&barge).len() > 50);
+    assert_eq!(values(project), values(&barge));
+}
+
+#[test]
+fn workbooks_read_as_the_tables_they_were_made_from() {
+    for name in ["openpyxl.xlsx", "libreoffice.xlsx", "libreoffice.ods"] {
+        let end = name.rsplit_once('.').expect("an ending").1;
+        let project = sound(&folder(&[
+            ("barge/docking.toml", "docking.toml"),
+            (name, &format!("project.{end}")),
+        ]));
+        is_the_barge(&project);
+        assert_eq!(project.warnings, [], "{name}");
+        let workbook = project.workbook.as_ref().expect("a workbook");
+        assert_eq!(workbook.made().count(), 15, "{name}");
+        // Places are those of the sheet, in findings as in problems.
+        let (gaps, entry) = project
+            .sheets
+            .iter()
+            .find(|sheet| sheet.spec.path == "landing/gaps.csv")
+            .and_then(|sheet| Some((sheet, sheet.entries.get(1)?)))
+            .expect("the second gap");
+        assert_eq!(gaps.entries.len(), 2);
+        assert_eq!(entry.place.to_string(), "landing-gaps!A3", "{name}");
+        assert_eq!(entry.place_of("gap").to_string(), "landing-gaps!C3 (gap_mm)", "{name}");
+        // The first gap's note has two lines, so that in the CSV file the second gap is on the fourth.
+        assert_eq!(entry.place.line, Some(4), "{name}");
+    }
+}
+
+#[test]
+fn csv_reads_the_same_however_a_spreadsheet_saves_it() {
+    for (way, warned) in
+        [("semicolons", 0), ("windows-1252", 2), ("tabs-utf-16", 15), ("commas", 0)]
+    {
+        let barge = ("barge/docking.toml", "docking.toml");
+        let project = sound(&folder(&[(&format!("csv-{way}"), ""), barge]));
+        is_the_barge(&project);
+        assert_eq!(project.warnings.len(), warned, "{way}: {:#?}", project.warnings);
+        assert!(project.workbook.is_none());
+    }
+}
+
+/// The barge with one of its tables rewritten.
+fn with_water(text: &[u8]) -> Result<Project, Vec<Problem>> {
+    let folder = folder(&[("barge", "")]);
+    fs::write(folder.path().join("landing/water.csv"), text).expect("a table");
+    read(folder.path())
+}
+
+// The ways of one widespread spreadsheet, from memory: it ends lines in CR LF, marks UTF-8, heeds and
+// writes a line sep=;, and pads rows to the widest.
+#[test]
+fn marks_padding_and_a_line_that_names_the_separator_change_nothing() {
+    let plain = fs::read_to_string(fixture("barge/landing/water.csv")).expect("a table");
+    let rows: Vec<&str> = plain.lines().collect();
+    let semicolons = |row: &str| row.replace(',', ";").replace('.', ",").replace("A, P", "A. P");
+    let padded: String = rows.iter().map(|row| format!("{row},,\r\n")).collect();
+    let below = ",,,,,,\r\n".repeat(3);
+    let with_sep: String = rows.iter().map(|row| semicolons(row) + "\r\n").collect();
+    for text in [
+        format!("\u{feff}{padded}{below}"),
+        format!("{below}{padded}"),
+        format!("sep=;\r\n{with_sep}"),
+        format!("\u{feff}sep=;\r\n{with_sep}"),
+        plain.replace(',', "\t"),
+    ] {
+        let project = with_water(text.as_bytes()).unwrap_or_else(|all| panic!("{text}{all:#?}"));
+        is_the_barge(&project);
+    }
+}
+
+#[track_caller]
+fn said(found: Result<Project, Vec<Problem>>) -> Vec<String> {
+    let problems = found.err().expect("problems");
+    problems.iter().map(|problem| problem.to_string().replace("\n    ", "; ")).collect()
+}
+
+#[test]
+fn what_such_a_table_may_not_hold_is_said() {
+    let row = "P1;2031-04-07 10:00";
+    let with = |rows: &str| said(with_water(format!("position;at;level_m\n{rows}").as_bytes()));
+    assert_eq!(
+        with(&format!("{row};0,20\nP1;2031-04-07 11:00;1.200\n")),
+        [
+            "landing/water.csv:3:3 (level_m): \"1.200\" has a decimal point, and there is a decimal comma \
+             at landing/water.csv:2:3 (level_m); expected: one decimal sign in the whole file, and nothing \
+             between thousands; do: write all numbers of this file in the same way"
+        ]
+    );
+    assert_eq!(
+        with(&format!("{row};1.200,5\n")),
+        [
+            "landing/water.csv:2:3 (level_m): \"1.200,5\" is not a number; expected: a number with a decimal \
+             point, such as 12.40; do: write the number alone; its unit stands at the end of the column's \
+             name"
+        ]
+    );
+    let nameless = said(with_water(b"position,at,,level_m\nP1,2031-04-07 10:00,x,0.20\n"));
+    assert_eq!(
+        nameless,
+        [
+            "landing/water.csv:2:3: \"x\" stands in a column without a name; expected: a name in the header \
+             row above every value; do: name the column (note keeps it unread), or empty this cell"
+        ]
+    );
+    let comma = said(with_water(b"position,at,level_m\nP1,2031-04-07 10:00,\"0,20\"\n"));
+    assert!(comma[0].ends_with("do: write 0.20"), "{comma:?}");
+}
+
+#[test]
+fn cells_that_are_not_what_they_seem_are_told_by_their_names() {
+    let folder = folder(&[("barge/docking.toml", "docking.toml"), ("odd.xlsx", "project.xlsx")]);
+    let all = said(read(folder.path()));
+    // Without the other tables docking.toml names a zone that is not there.
+    let all: Vec<&String> = all.iter().filter(|said| !said.starts_with("docking.toml")).collect();
+    let told: Vec<&str> =
+        all.iter().map(|said| said.split("; expected").next().unwrap_or_default()).collect();
+    assert_eq!(
+        told,
+        [
+            "plan-blocks!A2 (block): \"2031-12-04\" is a date in the workbook",
+            "plan-blocks!C3: is a formula whose value the file does not hold",
+            "plan-blocks!C3 (station_m): is empty",
+            "plan-blocks!C4 (station_m): \"22.8%\" is not a number",
+            "plan-blocks!C5 (station_m): \"#DIV/0!\" is not a number",
+            "plan-blocks!H6: \"7\" stands in a column without a name",
+            "plan-blocks!C7 (station_m): \"06:40:00\" is not a number",
+            "plan-blocks!A8 (block): \"12\" is the name of a block that stands at plan-blocks!A3 (block) \
+             too",
+            "project.xlsx: \"plan-blokcs\" has a sheet of this name, which is not known",
+        ]
+    );
+    assert!(
+        all[0].ends_with("do: give the column the cell format Text, then write the name again")
+    );
+    assert!(
+        all[8].ends_with(
+            "do: call it plan-blocks, or begin its name with note to have it kept unread"
+        )
+    );
+}
+
+#[test]
+fn records_stand_in_one_place() {
+    let barge = ("barge/docking.toml", "docking.toml");
+    let both = folder(&[("barge", ""), ("openpyxl.xlsx", "project.xlsx")]);
+    let all = said(read(both.path()));
+    assert_eq!(all.len(), 15);
+    assert_eq!(
+        all[0],
+        "coating/climate.csv: \"coating-climate\" stands beside a sheet of project.xlsx; expected: the \
+         records in one place: a sheet, or a CSV file; do: take the file away, or begin the sheet's name \
+         with note"
+    );
+    let two = [barge, ("openpyxl.xlsx", "project.xlsx"), ("libreoffice.ods", "project.ods")];
+    let all = said(read(folder(&two).path()));
+    assert!(
+        all.iter().any(|s| s.starts_with("project.ods: stands beside project.xlsx")),
+        "{all:#?}"
+    );
+    // Some tables in the workbook and some beside it are well.
+    let hull = ("../../templates/example/hull", "hull");
+    let rest = folder(&[barge, ("openpyxl.xlsx", "project.xlsx"), hull]);
+    assert!(!sound(&rest).anodes.is_empty());
+}
+
+#[test]
+fn a_workbook_of_another_name_is_kept_with_a_word() {
+    let folder = folder(&[("barge", ""), ("openpyxl.xlsx", "Barge 2031.xlsx")]);
+    fs::write(folder.path().join("~$Barge 2031.xlsx"), "left by a spreadsheet").expect("a file");
+    let project = sound(&folder);
+    is_the_barge(&project);
+    assert_eq!(project.warnings.len(), 1);
+    assert!(
+        project.warnings[0]
+            .to_string()
+            .starts_with("Barge 2031.xlsx: is kept, and nothing is read")
+    );
+    assert_eq!(project.other_files().collect::<Vec<_>>(), ["Barge 2031.xlsx"]);
+}
