@@ -7,7 +7,7 @@ use encoding_rs::{UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::sheet::line_of;
+use super::rows::line_of;
 use super::spec::Column;
 use super::value::is_decimal;
 

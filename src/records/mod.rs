@@ -35,6 +35,7 @@ pub mod preparation;
 pub mod problem;
 pub mod products;
 pub mod remarks;
+mod rows;
 pub mod scheme;
 pub mod sheet;
 pub mod spec;

@@ -18,7 +18,7 @@ use super::FILES;
 use super::entry::{recognise, refers};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::sheet::count_line_ends;
+use super::rows::count_line_ends;
 use super::spec::{FileSpec, Holds};
 use super::store::{Store, unreadable};
 use super::value::nearest;
