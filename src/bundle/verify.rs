@@ -184,7 +184,9 @@ fn state_of(path: &str, digests: Result<&Digests, &io::Error>, manifests: &Manif
         return State::Whole;
     }
     let side = usize::from(!path.starts_with(layout::DATA));
-    let mut state = State::Whole;
+    // Where no manifest is there, nothing says that the file is whole.
+    let listed_nowhere = manifests.iter().all(|of_digest| of_digest[side].is_none());
+    let mut state = if listed_nowhere { State::NotListed } else { State::Whole };
     for (which, of_digest) in manifests.iter().enumerate() {
         let Some(manifest) = &of_digest[side] else { continue };
         match manifest.digests.get(path) {

@@ -389,3 +389,68 @@ fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     assert!(!says(&calc::drafts::DISPLACEMENT) && !says(&calc::hydrostatics::TABLE));
     typeset_and_judge(&inputs, "no-landing");
 }
+
+/// The sample with two earlier dockings: itself, years before and 0.20 m further aft, and one of which
+/// nothing but a block is known.
+fn sample_with_a_history() -> Memory {
+    let mut store = sample_without("no folder");
+    let hostile = csv_text(&hostile_texts().join(" "));
+    let rows = format!(
+        "docking,bundle,seal,fixity,damage\nold-2009,{hostile},{SEAL},damaged,{hostile}\n\
+         lost-2020,lost.zip,,whole,\n"
+    );
+    let mut add = |path: String, bytes: Vec<u8>| {
+        store.sizes.insert(path.clone(), bytes.len() as u64);
+        store.files.insert(path, bytes);
+    };
+    let sample = sample_without("no folder");
+    for (path, bytes) in sample.files {
+        if !path.ends_with(".csv") && !path.ends_with(".toml") {
+            continue;
+        }
+        let text = String::from_utf8(bytes).unwrap().replace("2031", "2009");
+        let text = text.replace("P1,14.30,0.000,14.31,", "P1,14.30,0.000,14.11,");
+        add(format!("history/old-2009/{path}"), text.into_bytes());
+    }
+    add("history/lost-2020/docking.toml".to_string(), BARE.into());
+    add("history/lost-2020/plan/blocks.csv".to_string(), ONE_BLOCK.into());
+    add("history/dockings.csv".to_string(), rows.into_bytes());
+    store
+}
+
+#[test]
+fn earlier_dockings_typeset() {
+    let examined = examined(&sample_with_a_history(), Problems::default());
+    let history = examined.recomputed.history.as_ref().unwrap();
+    assert_eq!(history.not_placed(), ["lost-2020"]);
+    assert!(!history.never_exposed.is_empty());
+    let drawings = figures::drawings(&examined);
+    let maps = drawings.iter().filter(|drawing| drawing.group == "history").count();
+    assert!(maps > 1, "{maps}");
+    let inputs = inputs(&examined, &drawings, &[]);
+    typeset_and_judge(&inputs, "history");
+    let closeout = closeout(&inputs).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data: serde_json::Value = serde_json::from_str(&data).unwrap();
+    assert_eq!(data["history"]["dockings"].as_array().map(Vec::len), Some(3));
+    assert!(data["next_team"]["history"][0].as_str().unwrap().contains("lost-2020"));
+    let paths: Vec<&str> = data["tables"]["sheets"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|s| s["path"].as_str())
+        .collect();
+    assert_eq!(paths.iter().filter(|path| path.starts_with("history/")).count(), 1, "{paths:?}");
+}
+
+#[test]
+fn without_earlier_dockings_there_is_no_section_of_them() {
+    let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
+    let examined = examined(&store, Problems::default());
+    let inputs = inputs(&examined, &[], &[]);
+    let data = data::collect(&inputs, closeout(&inputs).unwrap(), &[]).unwrap();
+    let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
+    assert!(data["history"].is_null());
+    assert_eq!(data["next_team"]["history"].as_array().map(Vec::len), Some(0));
+    assert!(figures::drawings(&examined).iter().all(|drawing| drawing.group != "history"));
+}

@@ -29,6 +29,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("coating.typ", include_str!("../../templates/coating.typ")),
     ("positions.typ", include_str!("../../templates/positions.typ")),
     ("plating.typ", include_str!("../../templates/plating.typ")),
+    ("history.typ", include_str!("../../templates/history.typ")),
     ("papers.typ", include_str!("../../templates/papers.typ")),
     ("findings.typ", include_str!("../../templates/findings.typ")),
     ("formulas.typ", include_str!("../../templates/formulas.typ")),

@@ -4,6 +4,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../formats/damage.rs"]
+mod damage;
 mod judge;
 
 mod answers;
@@ -15,6 +17,7 @@ mod clock;
 mod digests;
 mod drafts;
 mod film;
+mod history;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;
@@ -24,6 +27,10 @@ mod readme;
 mod recoat;
 mod recovery;
 mod report;
+mod sample_shifts;
+// It says how long four hundred blocks take.
+#[allow(clippy::disallowed_methods)]
+mod shifts;
 mod signature;
 mod stability;
 mod tables;

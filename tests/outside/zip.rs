@@ -3,7 +3,8 @@
 
 use std::fs::File;
 
-use crate::common::{NAME, closed};
+use crate::common::{NAME, closed, run};
+use crate::damage::{truncated, without_directory, zip_with};
 use crate::judge::{content, judge, on_path};
 
 #[test]
@@ -26,6 +27,16 @@ fn python_reads_every_entry_stored_and_of_one_date() {
     let said = content(judge("python").arg("-c").arg(PYTHON).arg(&closed().zip));
     let entries = names().len();
     assert_eq!(said.out.trim(), format!("{entries} {{0}} {{(2031, 5, 16, 0, 0, 0)}}"));
+}
+
+#[test]
+#[ignore = "needs Info-ZIP unzip and Python 3, see tests/outside/README.md"]
+fn both_reject_a_zip_that_lost_its_end() {
+    for change in [truncated, without_directory] {
+        let (_keep, zip) = zip_with(change);
+        assert_ne!(run(on_path("unzip").arg("-t").arg(&zip)).status, 0);
+        assert_ne!(run(judge("python").arg("-c").arg(PYTHON).arg(&zip)).status, 0);
+    }
 }
 
 /// The entries in the order in which they stand in the file.

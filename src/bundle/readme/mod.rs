@@ -61,11 +61,16 @@ fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
     let positions =
         if positions.is_empty() { "none recorded".to_string() } else { positions.join(", ") };
     let never = match examined.recomputed.never_exposed_m2() {
-        Some(area) => format!(
-            "Bottom under blocks in every position (never exposed): {} m2 in plan, in {} piece(s).",
-            fixed(area, 3),
-            examined.recomputed.never_exposed.len()
-        ),
+        Some(area) => {
+            let pieces = match examined.recomputed.never_exposed.len() {
+                1 => "1 piece".to_string(),
+                pieces => format!("{pieces} pieces"),
+            };
+            format!(
+                "Bottom under blocks in every position (never exposed): {} m2 in plan, in {pieces}.",
+                fixed(area, 3)
+            )
+        }
         None => "What was never exposed: not recorded.".to_string(),
     };
     out.says(&format!(

@@ -4,7 +4,8 @@
 pub(super) const CONTENTS: &str = "
   data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
-                             text: any editor or spreadsheet opens them)
+                             text: any editor or spreadsheet opens them); history/ in it holds those of
+                             earlier dockings, where there are any
   data/workbook/             only if records were kept in a workbook: the workbook as it was; its
                              sheets stand among the records as CSV files
   data/papers/               photographs and papers as they were

@@ -2,6 +2,7 @@
 //! record; and their description as CSV on the Web.
 
 mod column;
+mod history;
 mod metadata;
 mod recomputed;
 mod records;
@@ -52,6 +53,7 @@ impl Table {
 pub fn tables(examined: &Examined) -> Vec<Table> {
     let mut tables = records::tables(&examined.project);
     tables.extend(recomputed::tables(examined));
+    tables.extend(history::tables(examined));
     tables
 }
 

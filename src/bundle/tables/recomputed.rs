@@ -14,9 +14,9 @@ use crate::records::spec::{Holds, Kind, Range};
 use crate::records::zones::{Drawn, Lies};
 use crate::units::{Quantity, fixed};
 
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+pub(super) const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 const LENGTH: Holds = Holds::Measure(Quantity::Length, Range::NotNegative);
-const AREA: Holds = Holds::Measure(Quantity::Area, Range::NotNegative);
+pub(super) const AREA: Holds = Holds::Measure(Quantity::Area, Range::NotNegative);
 const POSITIONS: Holds = Holds::Refs(Kind::Position);
 
 /// The tables of what was recomputed; one is left out where the records do not give it.
@@ -43,7 +43,7 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
     tables
 }
 
-fn table(
+pub(super) fn table(
     name: &str,
     about: &str,
     key: &[&'static str],
@@ -61,7 +61,7 @@ fn table(
 }
 
 /// A figure with six decimals at most.
-fn figure(value: impl Into<Option<f64>>) -> String {
+pub(super) fn figure(value: impl Into<Option<f64>>) -> String {
     let Some(value) = value.into() else { return String::new() };
     let text = fixed(value, 6);
     text.trim_end_matches('0').trim_end_matches('.').to_string()

@@ -91,7 +91,7 @@ fn dockings(examined: &Examined, history: &Laid) -> Vec<Docking> {
         let throughout = docked.left.as_ref().map(|left| text::number(left.area_m2, 3));
         Docking {
             docking: history.called(at).to_string(),
-            days: text::iso_period(docked.days).filter(|_| docked.days != (None, None)),
+            days: text::iso_period(docked.days),
             dock: of.docking.dock.name.clone(),
             positions: match docked.hidden {
                 None if count > 0 => format!("{count}, not all placed"),
