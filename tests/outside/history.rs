@@ -177,7 +177,7 @@ impl Case {
         files.add("history/dockings.csv", csv("docking,bundle,fixity", rows));
         let project = records::read(&files, Problems::default());
         let project = project.unwrap_or_else(|problems| panic!("{problems:#?}"));
-        Recomputed::new(&project).unwrap_or_else(|problems| panic!("{problems:#?}"))
+        Recomputed::new(&project)
     }
 }
 

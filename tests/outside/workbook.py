@@ -20,6 +20,15 @@ def lists(sheet):
     return found
 
 
+def widths(sheet):
+    """Widths by number of column; one entry may stand for several columns."""
+    return {
+        column: one.width
+        for one in sheet.column_dimensions.values()
+        for column in range(one.min, one.max + 1)
+    }
+
+
 def main(path):
     book = openpyxl.load_workbook(path)
     found = {
@@ -30,7 +39,7 @@ def main(path):
             "narrow": [
                 cell.value
                 for cell in sheet[1]
-                if sheet.column_dimensions[cell.column_letter].width < len(str(cell.value)) + 1
+                if widths(sheet).get(cell.column, 0) < len(str(cell.value)) + 1
             ],
             "frozen": sheet.freeze_panes,
         }
