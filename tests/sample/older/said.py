@@ -6,7 +6,7 @@ from writing import write_text
 
 STRIP_13 = (
     "Block 13 is 1.40 m of cap in one, and we shifted her 1.19 m: a strip of the flat keel 0.21 m wide near frame 58 stood on it both times. "
-    "No blast and no paint there. Next time stand two blocks apart in its place, or shift further."
+    "No blast and no paint there. Next time stand one single block in its place."
 )
 STRIP_4S = (
     "Block 4S was set up on the long sleeper, 1.35 m, and reached over its own place of P1 by 0.16 m. "
