@@ -96,6 +96,11 @@ class Docking:
         """{block: cap in hull axes} of those that stand in a position, where she lies as in `lie`."""
         return {b["block"]: on_hull(b, lie or position) for b in self.stand(position)}
 
+    def reach_m(self):
+        """One and a half pitches of the keel blocks."""
+        keel = sorted(float(b["station_m"]) for b in self.stand(self.positions[0]) if b["row"] == "keel")
+        return 1.5 * float(numpy.median(numpy.diff(keel)))
+
     def position_at(self, moment):
         """The position whose dry spell holds a time of the logs."""
         for n, p in enumerate(self.positions):
@@ -269,24 +274,35 @@ def meeting(still, slid):
 
 
 def shifts(docking):
-    """Bands of shifts from the first position after which nothing is hidden twice: none or some, and by leaving blocks out."""
+    """From the first position to the second: shifts after which nothing is hidden twice, none or some, and by leaving blocks out."""
     first, second = docking.positions[0], docking.positions[1]
     before = [part for cap in docking.caps(first).values() for part in convex(both(cap, docking.bottom))]
-    after = docking.caps(second, first)
-    keel = sorted(float(b["station_m"]) for b in docking.stand(first) if b["row"] == "keel")
-    reach = 1.5 * float(numpy.median(numpy.diff(keel)))
+    found = spans(before, docking.caps(second, first), docking.reach_m())
+    return {
+        "reach_m": docking.reach_m(), "bands": bands(found, frozenset()),
+        "leaving_out_of_after": [out for count in range(1, 4) if (out := leaving_out(found, count))],
+    }
+
+
+def landings(older, newer):
+    """Where to land first, as a shift from where it was planned, so that what the older docking never exposed is reached."""
+    first = newer.positions[0]
+    planned = first | {"recorded_srp_station_m": first["planned_srp_station_m"], "recorded_offset_m": first["planned_offset_m"], "yaw_deg": ""}
+    caps = newer.caps(first, planned)
+    found = spans([part for shape in pieces(older.never) for part in convex(shape)], caps, newer.reach_m())
+    return {"hidden_again_m2": both(older.never, union(caps.values())).area, "bands": bands(found, frozenset())}
+
+
+def spans(before, after, reach_m):
+    """The range cut where anything begins or ceases to meet: (slid from, to, names of the caps that meet something)."""
     meet = []
     for name, cap in after.items():
         for part in before:
             interval = meeting(part, cap)
-            if interval and interval[0] < reach and interval[1] > -reach:
+            if interval and interval[0] < reach_m and interval[1] > -reach_m:
                 meet.append((name, *interval))
-    ends = sorted({-reach, reach} | {e for _, a, b in meet for e in (a, b) if -reach < e < reach})
-    spans = [(a, b, frozenset(n for n, low, high in meet if low < (a + b) / 2.0 < high)) for a, b in zip(ends, ends[1:]) if b - a > 1e-9]
-    return {
-        "reach_m": reach, "bands": bands(spans, frozenset()),
-        "leaving_out_of_after": [found for count in range(1, 4) if (found := leaving_out(spans, count))],
-    }
+    ends = sorted({-reach_m, reach_m} | {e for _, a, b in meet for e in (a, b) if -reach_m < e < reach_m})
+    return [(a, b, frozenset(n for n, low, high in meet if low < (a + b) / 2.0 < high)) for a, b in zip(ends, ends[1:]) if b - a > 1e-9]
 
 
 def bands(spans, out):
@@ -346,7 +362,7 @@ def main():
     by_plate, strakes = plates(older, newer)
     answer = {
         "footprints": footprints(older, newer), "uppermost": uppermost([older, newer]), "openings": openings(older, newer),
-        "plates": by_plate, "strakes": strakes, "shifts": {"older": shifts(older), "newer": shifts(newer)},
+        "plates": by_plate, "strakes": strakes, "shifts": {"older": shifts(older), "newer": shifts(newer)}, "landings": landings(older, newer),
     }
     stop_on_surprise(answer)
     text = json.dumps(rounded(answer), indent=1, sort_keys=True, ensure_ascii=True)
