@@ -57,7 +57,8 @@ fn openings_that_came_went_and_moved() {
         assert_eq!(found[count], wanted[count], "{count}");
     }
     for kind in ["added", "removed"] {
-        let mut names: Vec<&str> = list(&found[kind]).iter().map(|seen| text(&seen["opening"])).collect();
+        let mut names: Vec<&str> =
+            list(&found[kind]).iter().map(|seen| text(&seen["opening"])).collect();
         names.sort_unstable();
         assert_eq!(names, list(&wanted[kind]).iter().map(text).collect::<Vec<_>>(), "{kind}");
     }
@@ -67,7 +68,8 @@ fn openings_that_came_went_and_moved() {
     for opening in found {
         let wanted = &moved[text(&opening["opening"])];
         for (axis, name) in [("x", "forward_m"), ("y", "to_port_m")] {
-            let by = number(&opening[format!("newer_{axis}_m")]) - number(&opening[format!("older_{axis}_m")]);
+            let by = number(&opening[format!("newer_{axis}_m")])
+                - number(&opening[format!("older_{axis}_m")]);
             assert!((by - number(&wanted[name])).abs() <= LENGTH_M, "{opening}");
         }
     }
@@ -87,7 +89,9 @@ fn rates_of_loss_of_every_strake_and_plate() {
         near(name, &mm(&strake["mean_rate_m_per_year"]), &wanted["mean_mm_per_year"], 1e-6);
         near(name, &mm(&strake["greatest_rate_m_per_year"]), &wanted["greatest_mm_per_year"], 1e-6);
         near(name, &strake["years_left"], &wanted["least_years_left"], 1e-5);
-        for plate in list(&strake["plates"]).iter().filter(|plate| !plate["rate_m_per_year"].is_null()) {
+        for plate in
+            list(&strake["plates"]).iter().filter(|plate| !plate["rate_m_per_year"].is_null())
+        {
             let name = format!("{name} {}", text(&plate["plate"]));
             let wanted = &expected()["plates"][&name];
             near(&name, &mm(&plate["rate_m_per_year"]), &wanted["mm_per_year"], 1e-6);

@@ -62,13 +62,17 @@ pub fn cycle() -> &'static Cycle {
 
 /// The rows of a history's list: its cells by the names of their columns.
 fn dockings(project: &Path) -> Vec<BTreeMap<String, String>> {
-    let mut reader = csv::Reader::from_path(project.join("history/dockings.csv")).expect("the list");
+    let mut reader =
+        csv::Reader::from_path(project.join("history/dockings.csv")).expect("the list");
     reader.deserialize().map(|row| row.expect("a row")).collect()
 }
 
 /// The records of a docking in a history: all but its papers and its own history.
 fn records(project: &Path) -> Vec<(String, Vec<u8>)> {
-    let own = |path: &str| !path.starts_with("history/") && (!path.starts_with("papers/") || path == "papers/papers.csv");
+    let own = |path: &str| {
+        !path.starts_with("history/")
+            && (!path.starts_with("papers/") || path == "papers/papers.csv")
+    };
     files(project).into_iter().filter(|(path, _)| own(path)).collect()
 }
 
@@ -98,7 +102,8 @@ fn the_docking_after_next_has_both_in_its_history() {
     let folder = temporary();
     let next = folder.path().join("after-next");
     start(&next, &cycle().zip);
-    let names: Vec<String> = dockings(&next).into_iter().map(|mut row| row.remove("docking").expect("a name")).collect();
+    let names: Vec<String> =
+        dockings(&next).into_iter().map(|mut row| row.remove("docking").expect("a name")).collect();
     assert_eq!(names, [OLDER, NAME]);
     assert!(files(&next.join("history").join(OLDER)) == records(&older_project()));
     assert!(files(&next.join("history").join(NAME)) == records(&cycle().next));
@@ -109,7 +114,13 @@ fn what_was_carried_over_says_from_where() {
     let folder = temporary();
     let next = folder.path().join("next");
     start(&next, &older_zip());
-    for file in ["plan/openings.csv", "plan/blocks.csv", "plan/layers.csv", "landing/hydrostatics.csv", "coating/scheme.csv"] {
+    for file in [
+        "plan/openings.csv",
+        "plan/blocks.csv",
+        "plan/layers.csv",
+        "landing/hydrostatics.csv",
+        "coating/scheme.csv",
+    ] {
         let rows = |project: &Path| -> Vec<BTreeMap<String, String>> {
             let mut reader = csv::Reader::from_path(project.join(file)).expect("a file of records");
             reader.deserialize().map(|row| row.expect("a row")).collect()

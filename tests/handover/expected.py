@@ -7,7 +7,8 @@
 Reads only the files of calder-wren-2009/ and of sample-project/, shares nothing with what made them, and stops if the two
 do not lie as they were meant to. Choices: areas in plan view; footprints by the recorded position and yaw; a year is 365.25
 days; a coat's age runs from its last stroke to the last day of the newest docking; an opening whose centre lies within 50 mm
-has not moved; shifts are the ship's, forward +, and run over one and a half pitches of the keel blocks each way.
+has not moved; shifts are the ship's, forward and to port +, and run over one and a half pitches of the keel blocks each way,
+athwart over one and a half widest caps. A part that is on the mean no wider than a tenth of a millimetre is no area.
 """
 
 import csv
@@ -28,6 +29,7 @@ NOTHING_M2 = 1e-6
 MOVED_M = 0.05
 YEAR_D = 365.25
 SAME_M = 1e-9
+THREAD_M = 1e-4
 
 
 def rows(project, name):
@@ -62,6 +64,10 @@ def throughout(shapes):
     for shape in shapes[1:]:
         shared = both(shared, shape)
     return shared
+
+
+def solid_m2(shape):
+    return sum(part.area for part in shapely.get_parts(shape) if 2.0 * part.area > THREAD_M * part.length)
 
 
 def polygon(vertices):
@@ -100,6 +106,10 @@ class Docking:
         """One and a half pitches of the keel blocks."""
         keel = sorted(float(b["station_m"]) for b in self.stand(self.positions[0]) if b["row"] == "keel")
         return 1.5 * float(numpy.median(numpy.diff(keel)))
+
+    def reach_athwart_m(self):
+        """One and a half of the widest cap of either position."""
+        return 1.5 * max(float(b["width_mm"]) for p in self.positions[:2] for b in self.stand(p)) / 1000.0
 
     def position_at(self, moment):
         """The position whose dry spell holds a time of the logs."""
@@ -150,7 +160,7 @@ def footprints(older, newer):
     never = both(older.never, newer.never)
     return {
         "bottom_m2": newer.bottom.area, "older_under_blocks_m2": was.area, "newer_under_blocks_m2": now.area,
-        "under_blocks_in_both_m2": both(was, now).area,
+        "under_blocks_in_both_m2": solid_m2(both(was, now)),
         "older_never_exposed_m2": older.never.area, "newer_never_exposed_m2": newer.never.area,
         "reached_since_m2": without(older.never, newer.never).area, "reached_then_only_m2": without(newer.never, older.never).area,
         "never_exposed_m2": never.area, "never_exposed": [piece(p, older, newer) for p in pieces(never)],
@@ -277,11 +287,18 @@ def shifts(docking):
     """From the first position to the second: shifts after which nothing is hidden twice, none or some, and by leaving blocks out."""
     first, second = docking.positions[0], docking.positions[1]
     before = [part for cap in docking.caps(first).values() for part in convex(both(cap, docking.bottom))]
-    found = spans(before, docking.caps(second, first), docking.reach_m())
+    after = docking.caps(second, first)
+    found = spans(before, after, docking.reach_m())
+    across = spans([swapped(s) for s in before], {name: swapped(s) for name, s in after.items()}, docking.reach_athwart_m())
     return {
-        "reach_m": docking.reach_m(), "bands": bands(found, frozenset()),
+        "reach_m": docking.reach_m(), "bands": bands(found, frozenset()), "athwart": bands(across, frozenset()),
         "leaving_out_of_after": [out for count in range(1, 4) if (out := leaving_out(found, count))],
     }
+
+
+def swapped(shape):
+    """x and y changed over, so that athwart becomes along."""
+    return shapely.transform(shape, lambda points: points[:, ::-1])
 
 
 def landings(older, newer):

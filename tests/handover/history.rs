@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use lastdock::findings::{self, Examined};
 use lastdock::findings::recomputed::history::{History, Lies};
+use lastdock::findings::{self, Examined};
 use lastdock::records;
 use lastdock::records::problem::Problems;
 use lastdock::records::store::Folder;

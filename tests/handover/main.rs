@@ -10,6 +10,7 @@ mod compared;
 mod cycle;
 mod history;
 mod older;
+mod shifts;
 
 use std::fs;
 use std::path::{Path, PathBuf};

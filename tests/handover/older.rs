@@ -28,7 +28,9 @@ fn its_records_are_those_of_the_folder_beside_it() {
     zip::ZipArchive::new(bag).expect("a zip").extract(folder.path()).expect("to unpack");
     let data = folder.path().join(OLDER).join("data");
     let kept: BTreeMap<String, Vec<u8>> = files(&data.join("records")).into_iter().collect();
-    let papers = files(&data.join("papers")).into_iter().map(|(name, bytes)| (format!("papers/{name}"), bytes));
+    let papers = files(&data.join("papers"))
+        .into_iter()
+        .map(|(name, bytes)| (format!("papers/{name}"), bytes));
     let kept: BTreeMap<String, Vec<u8>> = kept.into_iter().chain(papers).collect();
     let there: BTreeMap<String, Vec<u8>> = files(&older_project()).into_iter().collect();
     let names = |files: &BTreeMap<String, Vec<u8>>| files.keys().cloned().collect::<Vec<_>>();
