@@ -194,7 +194,11 @@ def uppermost(dockings):
             if out and (out[-1]["docking"], out[-1]["day"]) == (name, day):
                 out[-1]["area_m2"] += seen.area
             elif seen.area > NOTHING_M2:
-                out.append({"docking": name, "day": day, "area_m2": seen.area, "age_d": (ended - date.fromisoformat(day)).days})
+                x_from, y_from, x_to, y_to = seen.bounds
+                out.append({
+                    "docking": name, "day": day, "area_m2": seen.area, "age_d": (ended - date.fromisoformat(day)).days,
+                    "extent_m": [x_from, x_to, y_from, y_to],
+                })
     by_docking = {}
     for part in out:
         by_docking[part["docking"]] = by_docking.get(part["docking"], 0.0) + part["area_m2"]

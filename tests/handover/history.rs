@@ -72,3 +72,26 @@ fn whose_coat_lies_where_and_how_old_it_is() {
     let none = lastdock::calc::plane::area_m2(&history.no_coat);
     near("no coat", &none.into(), &expected()["uppermost"]["no_coat_m2"], LAPS_M2);
 }
+
+/// Steel under the blocks of 2031 that kept what lay on it: its place, and not that of a thread along a zone's
+/// border that computing leaves hanging on it.
+#[test]
+fn where_2031_left_the_coat_of_2009() {
+    let examined = examined();
+    let history = history(&examined);
+    let patches = history.patches.as_ref().expect("where she lay is known");
+    let wanted = list(&expected()["uppermost"]["parts"]).iter().find(|part| {
+        text(&part["docking"]) == super::OLDER && super::number(&part["area_m2"]) > LAPS_M2
+    });
+    let wanted = wanted.expect("a coat of 2009");
+    let older = patches
+        .pieces
+        .iter()
+        .filter(|piece| piece.uppermost.is_some_and(|at| history.uppermost[at].docking == 0));
+    let older: Vec<_> = older.collect();
+    assert_eq!(older.len(), 1, "{older:?}");
+    near("area", &older[0].area_m2.into(), &wanted["area_m2"], AREA_M2);
+    for (found, wanted) in older[0].extent.iter().zip(list(&wanted["extent_m"])) {
+        near("extent", &(*found).into(), wanted, 1e-4);
+    }
+}
