@@ -185,20 +185,20 @@ def left(shape, newer):
 
 def uppermost(dockings):
     """Area of the bottom by the docking and the day of the coat that lies uppermost, newest first; and without any."""
-    bare, out = dockings[-1].bottom, []
+    bare, seen = dockings[-1].bottom, {}
     ended = dockings[-1].settings["period"]["ended"]
     for docking in reversed(dockings):
         for day, reached in reversed(docking.coats()):
-            seen, bare = both(bare, reached), without(bare, reached)
-            name = docking.settings["closeout"]["bundle_name"]
-            if out and (out[-1]["docking"], out[-1]["day"]) == (name, day):
-                out[-1]["area_m2"] += seen.area
-            elif seen.area > NOTHING_M2:
-                x_from, y_from, x_to, y_to = seen.bounds
-                out.append({
-                    "docking": name, "day": day, "area_m2": seen.area, "age_d": (ended - date.fromisoformat(day)).days,
-                    "extent_m": [x_from, x_to, y_from, y_to],
-                })
+            key = docking.settings["closeout"]["bundle_name"], day
+            seen[key] = union([seen.get(key, Polygon()), both(bare, reached)])
+            bare = without(bare, reached)
+    out = [
+        {
+            "docking": name, "day": day, "area_m2": shape.area, "age_d": (ended - date.fromisoformat(day)).days,
+            "extent_m": [union(pieces(shape)).bounds[at] for at in (0, 2, 1, 3)],
+        }
+        for (name, day), shape in seen.items() if shape.area > NOTHING_M2
+    ]
     by_docking = {}
     for part in out:
         by_docking[part["docking"]] = by_docking.get(part["docking"], 0.0) + part["area_m2"]
