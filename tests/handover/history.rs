@@ -73,6 +73,10 @@ fn whose_coat_lies_where_and_how_old_it_is() {
     near("no coat", &none.into(), &expected()["uppermost"]["no_coat_m2"], LAPS_M2);
 }
 
+/// Strips of that steel that are no wider than the feathering, 30 mm, beside steel that had no coat in 2009: they
+/// are laps and no piece, m2.
+const FEATHERED_M2: f64 = 0.005;
+
 /// Steel under the blocks of 2031 that kept what lay on it: its place, and not that of a thread along a zone's
 /// border that computing leaves hanging on it.
 #[test]
@@ -90,7 +94,7 @@ fn where_2031_left_the_coat_of_2009() {
         .filter(|piece| piece.uppermost.is_some_and(|at| history.uppermost[at].docking == 0));
     let older: Vec<_> = older.collect();
     assert_eq!(older.len(), 1, "{older:?}");
-    near("area", &older[0].area_m2.into(), &wanted["area_m2"], AREA_M2);
+    near("area", &older[0].area_m2.into(), &wanted["area_m2"], FEATHERED_M2);
     for (found, wanted) in older[0].extent.iter().zip(list(&wanted["extent_m"])) {
         near("extent", &(*found).into(), wanted, 1e-4);
     }
