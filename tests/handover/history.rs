@@ -96,6 +96,6 @@ fn where_2031_left_the_coat_of_2009() {
     assert_eq!(older.len(), 1, "{older:?}");
     near("area", &older[0].area_m2.into(), &wanted["area_m2"], FEATHERED_M2);
     for (found, wanted) in older[0].extent.iter().zip(list(&wanted["extent_m"])) {
-        near("extent", &(*found).into(), wanted, 1e-4);
+        near("extent", &(*found).into(), wanted, 0.001);
     }
 }
