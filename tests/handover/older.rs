@@ -1,0 +1,47 @@
+//! The older docking as it stands here: its bundle is that of its records.
+
+use std::collections::BTreeMap;
+use std::fs;
+
+use super::common::{files, program, run, temporary};
+use super::{OLDER, here, older_project, older_zip};
+
+/// The seal as its file has it, in groups of four.
+fn seal() -> String {
+    let text = fs::read_to_string(here().join(format!("{OLDER}-seal.txt"))).expect("its seal");
+    let digits = |line: &&str| {
+        let digits = line.split_whitespace().collect::<String>();
+        digits.len() == 64 && digits.bytes().all(|b| b.is_ascii_hexdigit())
+    };
+    text.lines().find(digits).expect("the line of the seal").trim().to_string()
+}
+
+#[test]
+fn the_older_bundle_is_whole_and_says_what_its_records_say() {
+    run(program().arg("verify").arg(older_zip()).arg("--seal").arg(seal())).exits(0);
+}
+
+#[test]
+fn its_records_are_those_of_the_folder_beside_it() {
+    let folder = temporary();
+    let bag = fs::File::open(older_zip()).expect("the bundle");
+    zip::ZipArchive::new(bag).expect("a zip").extract(folder.path()).expect("to unpack");
+    let data = folder.path().join(OLDER).join("data");
+    let kept: BTreeMap<String, Vec<u8>> = files(&data.join("records")).into_iter().collect();
+    let papers = files(&data.join("papers"))
+        .into_iter()
+        .map(|(name, bytes)| (format!("papers/{name}"), bytes));
+    let kept: BTreeMap<String, Vec<u8>> = kept.into_iter().chain(papers).collect();
+    let there: BTreeMap<String, Vec<u8>> = files(&older_project()).into_iter().collect();
+    let names = |files: &BTreeMap<String, Vec<u8>>| files.keys().cloned().collect::<Vec<_>>();
+    assert_eq!(names(&kept), names(&there));
+    assert!(kept == there, "the bundle is of other records: see README.md here");
+}
+
+#[test]
+fn nothing_of_it_waits_for_an_answer() {
+    let said = run(program().arg("check").arg(older_project()).arg("--json")).exits(0);
+    let counts = &said.json()["counts"];
+    assert_eq!(counts["unanswered"], 0, "{counts}");
+    assert_eq!(counts["beyond_limit"], 3, "{counts}");
+}
