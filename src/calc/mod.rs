@@ -65,6 +65,7 @@ pub const FORMULAS: &[&Formula] = &[
     &paint::EXPECTED,
     &paint::DRY_FROM_WET,
     &plating::LOSS,
+    &plating::RATE,
     &plating::ANODE_LOSS,
     &history::NEVER_EXPOSED,
     &history::UPPERMOST,
