@@ -4,13 +4,23 @@ use std::path::Path;
 
 use super::print;
 use crate::findings::{self, Examined};
-use crate::records;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::Folder;
+use crate::records::{self, Project};
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
-    match read(root) {
+    let examined = |(folder, project)| Ok((folder, findings::examine(project)?));
+    or_told(recorded(root).and_then(examined), json)
+}
+
+/// Reads a project; otherwise says everything that is wrong.
+pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
+    or_told(recorded(root), json)
+}
+
+fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool) -> Option<T> {
+    match read {
         Ok(found) => Some(found),
         Err(problems) => {
             if json {
@@ -23,7 +33,7 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
     }
 }
 
-fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
+fn recorded(root: &Path) -> Result<(Folder, Project), Vec<Problem>> {
     let mut problems = Problems::default();
     if !root.is_dir() {
         let place = records::place::Place::file(&root.display().to_string());
@@ -36,5 +46,5 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     }
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
-    Ok((folder, findings::examine(project)?))
+    Ok((folder, project))
 }

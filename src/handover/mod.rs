@@ -7,5 +7,6 @@ pub mod carried;
 pub mod compare;
 pub mod folder;
 mod form;
+pub mod forms;
 mod readme;
 pub mod start;

@@ -15,6 +15,8 @@ use super::value::Reading;
 pub struct Sheet {
     /// What the file holds.
     pub spec: &'static FileSpec,
+    /// The header row as it stands.
+    pub header: Vec<String>,
     /// The headers of the columns that are carried along unread.
     pub note_columns: Vec<String>,
     /// Its rows in the order of the file.
@@ -29,7 +31,8 @@ pub fn read(
     problems: &mut Problems,
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
-    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new() };
+    let mut sheet =
+        Sheet { spec, header: Vec::new(), note_columns: Vec::new(), entries: Vec::new() };
     let Some(text) = utf8(&file, bytes, problems) else { return sheet };
     let mut rows = Rows::new(text);
     let Some(Ok(header)) = rows.next() else {
@@ -41,6 +44,7 @@ pub fn read(
         return sheet;
     };
     let heads = read_header(spec, &file, &header, &mut sheet.note_columns, problems);
+    sheet.header = header.fields.iter().map(|head| head.trim().to_string()).collect();
     let width = header.fields.len();
     let frame = Arc::new(Frame {
         file: file.clone(),
