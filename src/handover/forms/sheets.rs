@@ -8,14 +8,14 @@ use crate::records::spec::{Column, FileSpec, Holds};
 use crate::report::text::{and, shortened};
 use crate::units::nine_digits;
 
-/// Height of a row, for a pencil in a gloved hand.
-const ROW_MM: f64 = 11.0;
+/// Height of a row, for a pencil in a gloved hand; the template has the same.
+const ROW_MM: f64 = 12.0;
 /// What a table needs above its rows, and between it and the next.
 const HEAD_MM: f64 = 20.0;
 /// Room for tables on a sheet that is higher than wide, and its width.
-const UPRIGHT_MM: (f64, f64) = (186.0, 214.0);
+const UPRIGHT_MM: (f64, f64) = (186.0, 226.0);
 /// The same on one that is wider than high.
-const ACROSS_MM: (f64, f64) = (273.0, 137.0);
+const ACROSS_MM: (f64, f64) = (273.0, 145.0);
 
 /// The most characters of a list of names.
 const LONGEST_LIST: usize = 150;
