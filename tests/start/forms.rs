@@ -76,6 +76,7 @@ fn sheets_as_they_were_printed_are_no_part_of_the_project_and_anything_else_is()
 #[test]
 fn a_list_that_is_none_or_leads_elsewhere_hides_nothing() {
     let project = Project::copied();
+    fs::create_dir(project.path("forms")).expect("a folder");
     for list in ["no list", "0  ../docking.toml\n", "", "\u{0}  x\n"] {
         project.write("forms/sheets.sha256", list);
         run(program().args(["check", "--json"]).arg(project.root())).exits(3);

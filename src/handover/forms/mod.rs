@@ -21,7 +21,10 @@ use crate::report::{Stamp, text, typeset_as};
 
 /// The day of this edition of the sheets, which is the day that the PDFs carry: a sheet that is yet to be
 /// filled in has no day of its own.
-const EDITION: Option<NaiveDate> = NaiveDate::from_ymd_opt(2026, 11, 26);
+const EDITION: NaiveDate = match NaiveDate::from_ymd_opt(2026, 11, 26) {
+    Some(day) => day,
+    None => NaiveDate::MIN,
+};
 
 /// The most characters of the names of ship and dock.
 const LONGEST_NAME: usize = 80;
@@ -78,8 +81,7 @@ fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, Rep
         program,
         sheets: sheets::all(form, known),
     };
-    let Some(on) = EDITION else { return Err(ReportError::new("The sheets have no day.", "")) };
     let ident = format!("{program} {}", form.file);
-    let stamp = Stamp { ident: &ident, on, program };
+    let stamp = Stamp { ident: &ident, on: EDITION, program };
     typeset_as("forms/sheets.typ", &pages, &[], &stamp)
 }
