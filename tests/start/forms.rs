@@ -79,7 +79,7 @@ fn a_list_that_is_none_or_leads_elsewhere_hides_nothing() {
     fs::create_dir(project.path("forms")).expect("a folder");
     for list in ["no list", "0  ../docking.toml\n", "", "\u{0}  x\n"] {
         project.write("forms/sheets.sha256", list);
-        run(program().args(["check", "--json"]).arg(project.root())).exits(3);
+        run(program().args(["check", "--json"]).arg(project.root())).exits(0);
         project.write("forms/gaps.pdf", "mine");
         assert!(held(&project).contains(&"forms/gaps.pdf".to_string()), "{list:?}");
     }
