@@ -136,6 +136,11 @@ impl Bundle {
         self.entries.iter().map(|(path, entry)| (path.as_str(), entry.size))
     }
 
+    /// A file's size.
+    pub fn size(&self, path: &str) -> Option<u64> {
+        self.entries.get(path).map(|entry| entry.size)
+    }
+
     /// Every file of a zip by path, with the offsets at which its bytes begin and end.
     pub fn stretches(&self) -> impl Iterator<Item = (&str, u64, u64)> {
         self.entries.iter().filter_map(|(path, entry)| {

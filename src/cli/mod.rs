@@ -3,6 +3,7 @@
 mod check;
 mod closeout;
 mod compare;
+mod forms;
 mod mend;
 mod owed;
 mod print;
@@ -43,6 +44,15 @@ enum Command {
     /// Example: lastdock start calder-wren-2055 --from calder-wren-2031.zip
     #[command(after_help = status::TABLE)]
     Start(start::Start),
+    /// Print the sheets that are filled in by hand at the dock, with what the project knows printed in
+    ///
+    /// Landing, gaps, climate and coating, openings: PDFs for A4, under the same words as the files that they
+    /// are typed into. As they were printed they are no record, and closeout leaves them out; scans of those
+    /// that were filled in go into papers/.
+    ///
+    /// Example: lastdock forms sample-project --out sheets
+    #[command(after_help = status::TABLE)]
+    Forms(forms::Forms),
     /// Read a project, recompute everything, and print the findings
     ///
     /// Says first how complete the record is. With --stage it prints the list that matters before landing,
@@ -95,6 +105,7 @@ pub fn run() -> ExitCode {
     }
     match &line.command {
         Command::Start(args) => start::run(args),
+        Command::Forms(args) => forms::run(args),
         Command::Check(args) => check::run(args),
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),

@@ -4,18 +4,32 @@ use std::path::Path;
 
 use super::{print, problems};
 use crate::findings::{self, Examined};
-use crate::records;
-use crate::records::excerpt;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
+use crate::records::{self, Project, excerpt};
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
-    match read(root) {
-        Ok(found) => {
-            warn(&found.1.project.warnings);
-            Some(found)
-        }
+    let examined = |(folder, project): (Folder, Project)| {
+        let examined = findings::examine(project).map_err(|mut problems| {
+            excerpt::show(&mut problems, |path| folder.read(path).ok());
+            problems
+        })?;
+        Ok((folder, examined))
+    };
+    let (folder, examined) = or_told(recorded(root).and_then(examined), json)?;
+    warn(&examined.project.warnings);
+    Some((folder, examined))
+}
+
+/// Reads a project; otherwise says everything that is wrong.
+pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
+    or_told(recorded(root), json)
+}
+
+fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool) -> Option<T> {
+    match read {
+        Ok(found) => Some(found),
         Err(problems) => {
             if json {
                 println!("{}", problems::as_json(&problems));
@@ -34,7 +48,7 @@ pub fn warn(warnings: &[Problem]) {
     }
 }
 
-fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
+fn recorded(root: &Path) -> Result<(Folder, Project), Vec<Problem>> {
     let mut problems = Problems::default();
     if !root.is_dir() {
         let place = records::place::Place::file(&root.display().to_string());
@@ -47,9 +61,5 @@ fn read(root: &Path) -> Result<(Folder, Examined), Vec<Problem>> {
     }
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
-    let examined = findings::examine(project).map_err(|mut problems| {
-        excerpt::show(&mut problems, |path| folder.read(path).ok());
-        problems
-    })?;
-    Ok((folder, examined))
+    Ok((folder, project))
 }

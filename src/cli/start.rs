@@ -66,7 +66,7 @@ fn started(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> 
     // The place first, since a bundle may take minutes to be verified.
     let place = Place::new(&args.folder).map_err(one)?;
     let before = args.from.as_deref().map(|from| before(from, &place, args)).transpose()?;
-    let written = start(&place, before.as_ref(), args.workbook).map_err(one)?;
+    let written = start(&place, before.as_ref(), args.workbook, PROGRAM).map_err(one)?;
     Ok((before, written))
 }
 
@@ -133,6 +133,7 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
              note_carried, beginning with the dock in docking.toml. Then, and as often as you like:"
         }
     };
+    says("forms/ holds sheets to print and fill in by hand at the dock", 2);
     out.push('\n');
     out.push_str(&print::wrapped(first, 0));
     out.push_str(&format!("\n  lastdock check {folder}\n"));

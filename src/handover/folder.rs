@@ -29,6 +29,14 @@ pub enum Content<'a> {
 }
 
 impl Content<'_> {
+    /// How many bytes it has.
+    pub(super) fn size(&self) -> u64 {
+        match self {
+            Content::Bytes(bytes) => bytes.len() as u64,
+            Content::Kept { bundle, path } => bundle.size(path).unwrap_or_default(),
+        }
+    }
+
     fn reader(&self) -> Result<Box<dyn Read + '_>, BundleError> {
         match self {
             Content::Bytes(bytes) => Ok(Box::new(bytes.as_slice())),

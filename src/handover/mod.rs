@@ -7,6 +7,7 @@ pub mod carried;
 pub mod compare;
 pub mod folder;
 mod form;
+pub mod forms;
 mod readme;
 pub mod start;
 pub mod workbook;

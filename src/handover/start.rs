@@ -1,13 +1,18 @@
 //! A new project's folder: blank, or carried forward from the docking before.
 
 use std::collections::BTreeMap;
+use std::io;
 
 use super::before::Before;
 use super::blank;
 use super::carried::carried;
 use super::folder::{Content, Place};
+use super::forms::forms;
 use super::{readme, workbook};
 use crate::bundle::error::BundleError;
+use crate::records::problem::Problems;
+use crate::records::store::Store;
+use crate::records::{self, printed};
 
 /// What was written.
 #[derive(Debug)]
@@ -18,11 +23,42 @@ pub struct Started {
     pub carried: BTreeMap<&'static str, usize>,
 }
 
+/// The files of a new folder before they are written, read as a project.
+struct Beginning<'a> {
+    files: &'a BTreeMap<String, Content<'a>>,
+    sizes: BTreeMap<String, u64>,
+}
+
+impl<'a> Beginning<'a> {
+    fn new(files: &'a BTreeMap<String, Content<'a>>) -> Self {
+        Self { files, sizes: files.iter().map(|(path, one)| (path.clone(), one.size())).collect() }
+    }
+}
+
+impl Store for Beginning<'_> {
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        match self.files.get(path) {
+            Some(Content::Bytes(bytes)) => Ok(bytes.clone()),
+            Some(Content::Kept { bundle, path }) => bundle.read(path),
+            None => Err(io::ErrorKind::NotFound.into()),
+        }
+    }
+
+    fn takes_workbooks(&self) -> bool {
+        true
+    }
+}
+
 /// Writes the folder, whole or not at all; its tables as CSV files, or as the sheets of one workbook.
 pub fn start(
     place: &Place,
     before: Option<&Before>,
     as_workbook: bool,
+    program: &str,
 ) -> Result<Started, BundleError> {
     let mut written = blank::files();
     let mut counts = BTreeMap::new();
@@ -48,6 +84,11 @@ pub fn start(
     if let Some(before) = before {
         files.extend(before.history()?);
     }
+    // A blank project has no names yet and can't be read: its sheets are blank too.
+    let project = records::read(&Beginning::new(&files), Problems::default()).ok();
+    let sheets = forms(project.as_ref(), program)
+        .map_err(|error| BundleError::new(printed::FOLDER, error.to_string(), ""))?;
+    files.extend(sheets.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));
     place.fill(&files)?;
     Ok(Started { files: files.len(), carried: counts })
 }

@@ -32,6 +32,7 @@ pub mod place;
 pub mod plating;
 pub mod positions;
 pub mod preparation;
+pub mod printed;
 pub mod problem;
 pub mod products;
 pub mod remarks;

@@ -19,6 +19,8 @@ use super::workbook::Workbook;
 pub struct Sheet {
     /// What the file holds.
     pub spec: &'static FileSpec,
+    /// The header row as it stands.
+    pub header: Vec<String>,
     /// The headers of the columns that are carried along unread.
     pub note_columns: Vec<String>,
     /// Its rows in the order of the file.
@@ -53,7 +55,8 @@ pub fn read(
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
-    let mut sheet = Sheet { spec, note_columns: Vec::new(), entries: Vec::new(), left_out };
+    let mut sheet =
+        Sheet { spec, header: Vec::new(), note_columns: Vec::new(), entries: Vec::new(), left_out };
     let Some(dialect) = dialect::of(&file, bytes, problems) else { return sheet };
     let comma = dialect.has_decimal_commas();
     let mut signs = DecimalSigns::default();
@@ -75,6 +78,7 @@ pub fn read(
     let named = |index| heads.iter().flatten().any(|head| head.names(index));
     let mut needed = spec.columns.iter().enumerate().filter(|(_, c)| c.need == Need::Always);
     sheet.left_out.unread = needed.any(|(index, _)| !named(index));
+    sheet.header = header.fields.iter().map(|head| head.trim().to_string()).collect();
     let width = header.fields.len();
     let frame = Arc::new(Frame {
         file: file.clone(),

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
 
 use super::place::Place;
+use super::printed;
 use super::problem::{Problem, Problems};
 
 /// The largest file of records that is read, in bytes: far more than any docking has, and little
@@ -38,8 +39,8 @@ pub struct Folder {
 
 impl Folder {
     /// Lists the folder. Hidden files (names that begin with a point), the backup copies of editors
-    /// (names that end in `~`) and what spreadsheets leave beside an open workbook (names that begin with
-    /// `~$`) are no part of a project. Links, names that are not UTF-8 and
+    /// (names that end in `~`), what spreadsheets leave beside an open workbook (names that begin with
+    /// `~$`) and sheets as they were [`printed`] are no part of a project. Links, names that are not UTF-8 and
     /// names that some file systems can't hold are problems.
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
         let mut sizes = BTreeMap::new();
@@ -101,7 +102,11 @@ impl Folder {
                 );
             }
         }
-        Self { root: root.to_path_buf(), sizes }
+        let mut folder = Self { root: root.to_path_buf(), sizes };
+        for path in printed::unchanged(&folder) {
+            folder.sizes.remove(&path);
+        }
+        folder
     }
 
     /// A file's path on disk.

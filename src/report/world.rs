@@ -40,6 +40,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("cautions.typ", include_str!("../../templates/cautions.typ")),
     ("words.typ", include_str!("../../templates/words.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
+    ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
 ];
 
 /// The world of one report.

@@ -17,6 +17,7 @@ mod clock;
 mod digests;
 mod drafts;
 mod film;
+mod forms;
 mod history;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]

@@ -6,6 +6,7 @@ use lastdock::records::{FILES, KEYED_FILES};
 
 use crate::Room;
 use crate::common::{Project, files, program, run};
+use crate::forms::SHEETS;
 
 const HISTORY: &str = "history/";
 
@@ -22,6 +23,8 @@ fn it_holds_every_file_of_records_and_the_same_bytes_each_time() {
     let sheets = FILES.iter().map(|spec| spec.path).filter(|path| !path.starts_with(HISTORY));
     let mut wanted: Vec<&str> =
         sheets.chain(KEYED_FILES.iter().map(|spec| spec.path)).chain(["README.txt"]).collect();
+    wanted.extend(SHEETS);
+    wanted.push("forms/sheets.sha256");
     wanted.sort_unstable();
     assert_eq!(found.iter().map(|(path, _)| path.as_str()).collect::<Vec<_>>(), wanted);
     assert!(found == files(&other.new_folder()));

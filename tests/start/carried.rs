@@ -96,7 +96,8 @@ fn everything_else_is_blank() {
             fs::read(room.new_folder().join(path)).expect("the same file") != *bytes
         })
         .map(|(path, _)| path)
-        .filter(|path| !carried.contains(&path.as_str()))
+        // The sheets have the carried blocks and openings in them.
+        .filter(|path| !carried.contains(&path.as_str()) && !path.starts_with("forms/"))
         .collect();
     assert_eq!(changed, ["README.txt", "coating/products.toml", "docking.toml"]);
     let docking: toml::Table = room.text("docking.toml").parse().expect("TOML");
@@ -260,9 +261,9 @@ fn the_next_but_one_keeps_both_dockings_side_by_side() {
     assert!(history(&third, NAME) == history(&second, NAME));
     let own: Vec<_> = files(&second.new_folder())
         .into_iter()
-        .filter(|(path, _)| !path.starts_with("history/"))
+        .filter(|(path, _)| !path.starts_with("history/") && !path.starts_with("forms/"))
         .collect();
-    assert!(history(&third, "calder-wren-2055") == own);
+    assert!(!own.is_empty() && history(&third, "calder-wren-2055") == own);
 
     // What was carried twice is marked with the last docking, once.
     for (file, _) in CARRIED {

@@ -5,6 +5,7 @@ mod common;
 
 mod blank;
 mod carried;
+mod forms;
 mod refused;
 
 use std::fs;

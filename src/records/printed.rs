@@ -1,0 +1,47 @@
+//! `forms/`: sheets that the program printed to be filled in by hand. As long as they are as they were
+//! printed they are no record, and no part of a project. A list of their checksums tells.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest, Sha256};
+
+use super::store::Store;
+
+/// The folder of the sheets.
+pub const FOLDER: &str = "forms/";
+
+/// The list of the sheets with their SHA-256, as `sha256sum -c` reads it in that folder.
+pub const LIST: &str = "forms/sheets.sha256";
+
+/// More than any sheet has, in bytes: what is larger is not read to see whether it is one.
+const LARGEST_SHEET: u64 = 8 * 1024 * 1024;
+
+/// A line of the list.
+pub fn line(file: &str, sha256: &str) -> String {
+    format!("{sha256}  {file}\n")
+}
+
+/// The paths of the sheets that are as the list says, and of the list itself. Whatever was added to the
+/// folder, or written over, is not among them.
+pub fn unchanged(store: &dyn Store) -> Vec<String> {
+    let sizes = store.sizes();
+    let read = |path: &str| {
+        let small = sizes.get(path).is_some_and(|size| *size <= LARGEST_SHEET);
+        small.then(|| store.read(path).ok()).flatten()
+    };
+    let Some(list) = read(LIST).and_then(|bytes| String::from_utf8(bytes).ok()) else {
+        return Vec::new();
+    };
+    let listed: Option<BTreeMap<&str, &str>> =
+        list.lines().map(|line| line.split_once("  ").map(|(sum, file)| (file, sum))).collect();
+    let Some(listed) = listed else { return Vec::new() };
+    let is_same = |path: &String, sum: &str| {
+        let hex = |bytes: Vec<u8>| -> String {
+            Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+        };
+        read(path).map(hex).is_some_and(|found| found == sum)
+    };
+    let sheets = listed.iter().map(|(file, sum)| (format!("{FOLDER}{file}"), sum));
+    let same = sheets.filter(|(path, sum)| is_same(path, sum)).map(|(path, _)| path);
+    same.chain([LIST.to_string()]).collect()
+}

@@ -1,0 +1,251 @@
+//! The sheets to be filled in by hand, as PDFs: the standards, the words, and that nothing is cut off.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+use lastdock::records::{FILES, spec::FileSpec};
+use page_validation::{ValidationOptions, ValidationProfile, validate_pdf};
+use tempfile::TempDir;
+
+use crate::common::{Project, program, run, sample, squeezed, temporary};
+use crate::judge::{content, on_path};
+
+const SHEETS: [&str; 4] = ["climate-and-coating.pdf", "gaps.pdf", "landing.pdf", "openings.pdf"];
+
+/// Sheets of a blank project, and those of the sample.
+fn both() -> [PathBuf; 2] {
+    static MADE: OnceLock<TempDir> = OnceLock::new();
+    let folder = MADE.get_or_init(|| {
+        let folder = temporary();
+        run(program().arg("start").arg(folder.path().join("blank"))).exits(0);
+        printed(&sample(), &folder.path().join("sample"));
+        folder
+    });
+    [folder.path().join("blank/forms"), folder.path().join("sample")]
+}
+
+fn printed(project: &Path, out: &Path) {
+    run(program().arg("forms").arg(project).arg("--out").arg(out)).exits(0);
+}
+
+#[test]
+fn page_validation_finds_nothing_against_pdf_a_and_pdf_ua() {
+    for sheets in both().iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets))) {
+        for profile in [ValidationProfile::PdfA3a, ValidationProfile::PdfUa1] {
+            let options = ValidationOptions::default().profile(profile);
+            let report = validate_pdf(&sheets, &options).expect("a verdict");
+            assert!(report.rules.total > 50, "only {} rules were tried", report.rules.total);
+            // A stream whose last byte happens to be a carriage return is taken for a wrong length.
+            let failures: Vec<String> = report
+                .failures
+                .iter()
+                .filter(|failure| !failure.rule_id.contains("6.1.7.1"))
+                .map(ToString::to_string)
+                .collect();
+            assert!(failures.is_empty(), "{sheets:?}, {profile:?}: {failures:#?}");
+        }
+    }
+}
+
+/// The text of sheets, page by page.
+fn texts(sheets: &Path) -> Vec<String> {
+    let text = content(on_path("pdftotext").arg("-raw").arg(sheets).arg("-")).out;
+    text.trim_end_matches('\u{c}').split('\u{c}').map(str::to_string).collect()
+}
+
+/// The same without white space.
+fn pages(sheets: &Path) -> Vec<String> {
+    texts(sheets).iter().map(|page| squeezed(page)).collect()
+}
+
+fn spec(path: &str) -> &'static FileSpec {
+    FILES.iter().find(|spec| spec.path == path).expect("a file of records")
+}
+
+/// Files that sheets go to, and the columns that they leave out: what the head speaks for, and what is known
+/// from elsewhere.
+const COLUMNS: &[(&str, &str, &[&str])] = &[
+    ("landing.pdf", "landing/checks.csv", &["position", "by"]),
+    ("landing.pdf", "landing/drafts.csv", &["position", "by"]),
+    ("landing.pdf", "positions/marks.csv", &["position", "read_by"]),
+    ("gaps.pdf", "landing/gaps.csv", &["position", "by"]),
+    ("climate-and-coating.pdf", "coating/climate.csv", &[]),
+    ("climate-and-coating.pdf", "coating/preparation.csv", &["by"]),
+    ("climate-and-coating.pdf", "coating/coats.csv", &[]),
+    ("climate-and-coating.pdf", "coating/film.csv", &["by"]),
+    ("climate-and-coating.pdf", "coating/gauges.csv", &["by"]),
+    ("openings.pdf", "plan/opened.csv", &[]),
+];
+
+/// The headings of a file of the sample.
+fn own_headings(file: &str) -> Vec<String> {
+    let mut reader = csv::Reader::from_path(sample().join(file)).expect("a table");
+    reader.headers().expect("a header row").iter().map(str::to_string).collect()
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn the_words_of_the_columns_and_the_names_of_the_files_are_there() {
+    let [blank, printed] = both();
+    for (folder, is_blank) in [(blank, true), (printed, false)] {
+        for (sheets, file, left_out) in COLUMNS {
+            let pages = pages(&folder.join(sheets));
+            let page = pages.iter().find(|page| page.contains(&squeezed(file)));
+            let page = page.unwrap_or_else(|| panic!("{sheets} does not say {file}"));
+            let headings = if is_blank { spec(file).headings() } else { own_headings(file) };
+            assert!(headings.len() > 3);
+            for heading in headings.iter().filter(|heading| !heading.starts_with("note")) {
+                if !left_out.contains(&heading.as_str()) {
+                    assert!(page.contains(heading), "{sheets}, {file}: no {heading} in {page}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn every_page_says_whose_it_is_and_which_of_how_many() {
+    let [blank, sample] = both();
+    for (folder, is_blank) in [(&blank, true), (&sample, false)] {
+        for sheets in SHEETS {
+            let pages: Vec<String> = texts(&folder.join(sheets))
+                .iter()
+                .map(|page| page.split_whitespace().collect::<Vec<_>>().join(" "))
+                .collect();
+            let (mut number, mut of) = (0, 0);
+            for page in &pages {
+                // A page that ran over would have no head, and so no number.
+                if number == of {
+                    number = 0;
+                    let rest = page.split("sheet 1 of ").nth(1).expect("a first sheet");
+                    let digits = rest.split(' ').next().unwrap_or_default();
+                    of = digits.parse().expect("how many sheets");
+                }
+                number += 1;
+                assert!(page.contains(&format!("sheet {number} of {of} ")), "{sheets}: {page}");
+                assert!(page.contains("no approval to dock"), "{sheets}: {page}");
+                assert_eq!(page.contains("Calder Wren"), !is_blank, "{sheets}: {page}");
+            }
+            assert_eq!(number, of, "{sheets}");
+            let each_position = sheets != "climate-and-coating.pdf";
+            for position in ["P1", "P2"] {
+                let named =
+                    pages.iter().any(|page| page.contains(&format!("position {position} ")));
+                assert_eq!(named, each_position && !is_blank, "{sheets}, {position}");
+            }
+        }
+    }
+}
+
+/// The first cells of a file of the sample, but of blocks that were left out in every position.
+fn ids(file: &str) -> Vec<String> {
+    let mut reader = csv::Reader::from_path(sample().join(file)).expect("a table");
+    let rows = reader.records().map(|row| row.expect("a row"));
+    let stands = |row: &csv::StringRecord| !row.iter().any(|cell| cell == "none");
+    rows.filter(stands).map(|row| row[0].to_string()).collect()
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn blocks_and_openings_are_printed_in() {
+    let [_, sample] = both();
+    let words = |sheets: &str| {
+        let text = content(on_path("pdftotext").arg("-raw").arg(sample.join(sheets)).arg("-")).out;
+        text.split_whitespace().map(str::to_string).collect::<Vec<_>>()
+    };
+    for (sheets, file) in [("gaps.pdf", "plan/blocks.csv"), ("openings.pdf", "plan/openings.csv")] {
+        let (words, ids) = (words(sheets), ids(file));
+        assert!(ids.len() > 30);
+        let missing: Vec<&String> = ids.iter().filter(|id| !words.contains(id)).collect();
+        assert!(missing.is_empty(), "{sheets}: {missing:?}");
+    }
+}
+
+/// A number of an element of `pdftotext -bbox`.
+fn number(line: &str, name: &str) -> f64 {
+    let value = line.split(&format!("{name}=\"")).nth(1).and_then(|rest| rest.split('"').next());
+    value.and_then(|value| value.parse().ok()).unwrap_or_else(|| panic!("no {name} in {line}"))
+}
+
+/// The pages of sheets: width and height, and the box of every word, in points.
+fn boxes(sheets: &Path) -> Vec<((f64, f64), Vec<[f64; 4]>)> {
+    let html = content(on_path("pdftotext").arg("-bbox").arg(sheets).arg("-")).out;
+    let mut pages: Vec<((f64, f64), Vec<[f64; 4]>)> = Vec::new();
+    for line in html.lines().map(str::trim) {
+        if line.starts_with("<page ") {
+            pages.push(((number(line, "width"), number(line, "height")), Vec::new()));
+        } else if line.starts_with("<word ") {
+            let word = ["xMin", "xMax", "yMin", "yMax"].map(|name| number(line, name));
+            pages.last_mut().expect("a page").1.push(word);
+        }
+    }
+    pages
+}
+
+/// Every word stands inside the margins, and none over another.
+fn nothing_is_cut_off(sheets: &Path) {
+    const MARGIN: f64 = 20.0;
+    let pages = boxes(sheets);
+    assert!(!pages.is_empty());
+    for (n, ((width, height), words)) in pages.iter().enumerate() {
+        assert!(
+            (width.max(*height) - 841.9).abs() < 1.0 && (width.min(*height) - 595.3).abs() < 1.0
+        );
+        for (at, word) in words.iter().enumerate() {
+            let [left, right, top, bottom] = *word;
+            let inside =
+                left > MARGIN && right < width - MARGIN && top > MARGIN && bottom < height - MARGIN;
+            assert!(inside, "{sheets:?}, page {}: {word:?}", n + 1);
+            for other in &words[at + 1..] {
+                let wide = right.min(other[1]) - left.max(other[0]);
+                let high = bottom.min(other[3]) - top.max(other[2]);
+                // Boxes of neighbouring lines touch, since fonts ask for more than letters need.
+                let over = wide > 0.5 && high > 0.35 * (bottom - top).min(other[3] - other[2]);
+                assert!(!over, "{sheets:?}, page {}: {word:?} and {other:?}", n + 1);
+            }
+        }
+    }
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn no_word_is_cut_off_or_stands_over_another() {
+    for sheets in both().iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets))) {
+        nothing_is_cut_off(&sheets);
+    }
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn long_names_odd_text_and_other_units_fit_too() {
+    let project = Project::copied();
+    let edit = |file: &str, old: &str, new: &str| {
+        let text = project.text(file);
+        assert!(text.contains(old), "{old:?} must stand in {file}");
+        project.write(file, text.replace(old, new));
+    };
+    edit(
+        "docking.toml",
+        "Calder Wren",
+        "#read \u{1F6A2} $x$ of-a-name-that-goes-on-without-any-end-by-itself",
+    );
+    edit("landing/gaps.csv", "gap_mm", "gap_in");
+    let long = "K1_a_name_as_long_as_names_can_be_at_all";
+    for file in ["plan/blocks.csv", "plan/layers.csv", "landing/gaps.csv", "landing/checks.csv"] {
+        let text = project
+            .text(file)
+            .replace("\nK1,", &format!("\n{long},"))
+            .replace(",K1,", &format!(",{long},"));
+        project.write(file, text);
+    }
+    let folder = temporary();
+    printed(&project.root(), folder.path());
+    let gaps = pages(&folder.path().join("gaps.pdf"));
+    assert!(gaps[0].contains("gap_in") && !gaps[0].contains("gap_mm"), "{}", gaps[0]);
+    assert!(gaps[0].contains(long) && gaps[0].contains("[U+1F6A2]"), "{}", gaps[0]);
+    assert!(gaps[0].contains("#read"), "{}", gaps[0]);
+    SHEETS.iter().for_each(|sheets| nothing_is_cut_off(&folder.path().join(sheets)));
+    assert!(fs::read_dir(folder.path()).expect("a folder").count() == SHEETS.len());
+}

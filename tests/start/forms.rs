@@ -1,0 +1,106 @@
+//! The sheets to be filled in by hand: printed at the start and again, never kept as records, and never
+//! printed over what somebody made of them.
+
+use std::fs;
+
+use lastdock::records::problem::Problems;
+use lastdock::records::store::{Folder, Store};
+
+use crate::Room;
+use crate::common::{Project, closed, files, program, run, temporary};
+
+/// The sheets by their paths in a project.
+pub const SHEETS: [&str; 4] =
+    ["forms/climate-and-coating.pdf", "forms/gaps.pdf", "forms/landing.pdf", "forms/openings.pdf"];
+
+/// What a project holds of its `forms/`.
+fn held(project: &Project) -> Vec<String> {
+    let mut problems = Problems::default();
+    let folder = Folder::open(&project.root(), &mut problems);
+    assert_eq!(problems.into_sorted(), []);
+    folder.sizes().keys().filter(|path| path.starts_with("forms/")).cloned().collect()
+}
+
+fn forms(project: &Project, more: &[&str]) -> crate::common::Said {
+    run(program().arg("forms").arg(project.root()).args(more))
+}
+
+#[test]
+fn printing_again_right_after_the_start_changes_nothing() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    let before = files(&room.new_folder());
+    assert!(SHEETS.iter().all(|sheet| before.iter().any(|(path, _)| path == sheet)));
+    run(program().arg("forms").arg(room.new_folder())).exits(0);
+    assert!(before == files(&room.new_folder()));
+}
+
+#[test]
+fn a_project_without_names_is_told_what_to_fill_in() {
+    let room = Room::new();
+    room.start().exits(0);
+    let said = run(program().arg("forms").arg(room.new_folder())).exits(1);
+    assert!(said.squeezed().contains("theship'sname"), "{}", said.err);
+    room.name_both();
+    let blank = fs::read(room.new_folder().join(SHEETS[1])).expect("a sheet");
+    run(program().arg("forms").arg(room.new_folder())).exits(0);
+    // The names are in the heads now, and the sheets are no longer those of before.
+    assert_ne!(blank, fs::read(room.new_folder().join(SHEETS[1])).expect("a sheet"));
+}
+
+#[test]
+fn sheets_as_they_were_printed_are_no_part_of_the_project_and_anything_else_is() {
+    let project = Project::copied();
+    let check = || run(program().args(["check", "--json"]).arg(project.root())).out;
+    let before = check();
+    forms(&project, &[]).exits(0);
+    assert_eq!(held(&project), Vec::<String>::new());
+    assert_eq!(check(), before);
+    // Somebody writes on one, and lays a scan beside them.
+    let mut written_on = fs::read(project.path(SHEETS[2])).expect("a sheet");
+    written_on.extend(b"% a note");
+    project.write(SHEETS[2], &written_on);
+    project.write("forms/scan.pdf", "%PDF-1.4");
+    assert_eq!(held(&project), [SHEETS[2], "forms/scan.pdf"]);
+    // It is not printed over unless that is asked for.
+    let said = forms(&project, &[]).exits(1);
+    assert!(said.squeezed().contains("landing.pdf"), "{}", said.err);
+    assert_eq!(fs::read(project.path(SHEETS[2])).expect("a sheet"), written_on);
+    forms(&project, &["--replace"]).exits(0);
+    assert_eq!(held(&project), ["forms/scan.pdf"]);
+    // Without the list nobody knows them.
+    project.remove("forms/sheets.sha256");
+    assert_eq!(held(&project).len(), 5);
+}
+
+#[test]
+fn a_list_that_is_none_or_leads_elsewhere_hides_nothing() {
+    let project = Project::copied();
+    fs::create_dir(project.path("forms")).expect("a folder");
+    for list in ["no list", "0  ../docking.toml\n", "", "\u{0}  x\n"] {
+        project.write("forms/sheets.sha256", list);
+        run(program().args(["check", "--json"]).arg(project.root())).exits(0);
+        project.write("forms/gaps.pdf", "mine");
+        assert!(held(&project).contains(&"forms/gaps.pdf".to_string()), "{list:?}");
+    }
+    project.write("forms/sheets.sha256", [0xff, 0xfe]);
+    assert_eq!(held(&project).len(), 2);
+}
+
+#[test]
+fn they_go_where_they_are_asked_to_but_not_among_the_records() {
+    let project = Project::copied();
+    let inside = project.path("papers/sheets");
+    forms(&project, &["--out", inside.to_str().expect("a path")]).exits(1);
+    assert!(!inside.exists());
+    let folder = temporary();
+    let out = folder.path().join("new");
+    let out_text = out.to_str().expect("a path");
+    let said = forms(&project, &["--json", "--out", out_text]).exits(0).json();
+    assert_eq!(said["files"].as_array().map(Vec::len), Some(SHEETS.len()));
+    assert_eq!(files(&out).len(), SHEETS.len());
+    assert!(!project.path("forms").exists());
+    fs::write(out.join("gaps.pdf"), "mine").expect("to write it");
+    forms(&project, &["--out", out_text]).exits(1);
+    assert_eq!(fs::read(out.join("gaps.pdf")).expect("the file"), b"mine");
+}
