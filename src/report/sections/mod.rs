@@ -20,6 +20,7 @@ mod positions;
 mod reading;
 mod tables;
 mod title;
+mod words;
 
 use serde::Serialize;
 
@@ -49,6 +50,7 @@ pub(super) struct Sections<'a> {
     formulas: formulas::Formulas<'a>,
     tables: tables::Tables,
     files: files::Files,
+    words: Vec<words::Group>,
 }
 
 pub(super) fn all<'a>(
@@ -76,6 +78,7 @@ pub(super) fn all<'a>(
         formulas: formulas::section(examined),
         tables: tables::section(&examined.project),
         files: files::section(inputs, closeout),
+        words: words::section(),
     }
 }
 
