@@ -8,7 +8,7 @@ use super::status::Status;
 /// What `completions` takes.
 #[derive(Debug, Args)]
 pub struct Completions {
-    /// The shell
+    /// The shell that is to complete
     shell: Shell,
 }
 

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Command, CommandFactory};
 use clap_mangen::Man;
 
+use super::PROGRAM;
 use super::closeout;
 use super::status::{self, Status};
 use crate::bundle::error::BundleError;
@@ -55,6 +56,9 @@ fn written(out: Option<&Path>) -> Result<String, Vec<BundleError>> {
     Ok(pages.iter().map(|(name, _)| format!("{}\n", out.join(name).display())).collect())
 }
 
+/// What stands above every page.
+const SUBJECT: &str = "Records of a dry-docking";
+
 /// Has an apostrophe stay one; every section comes with these two lines, and a page wants them once.
 const APOSTROPHE: [&str; 2] = [r".ie \n(.g .ds Aq \(aq", r".el .ds Aq '"];
 
@@ -62,10 +66,14 @@ type Render = fn(&Man, &mut dyn Write) -> io::Result<()>;
 
 /// A page in roff: that of a command, or of the program with every command in it.
 fn page(command: &Command) -> io::Result<String> {
-    let man = Man::new(command.clone()).manual("Records of a dry-docking");
-    let mut out = format!("{}\n", APOSTROPHE.join("\n"));
-    let headed: [Render; 5] = [
-        |man, out| man.render_title(out),
+    let man = Man::new(command.clone());
+    // Its own title leaves the empty date out, and the rest moves up; a path broken by a hyphen is another path.
+    let mut out = format!(
+        "{}\n.TH {} 1 \"\" \"{PROGRAM}\" \"{SUBJECT}\"\n.nh\n",
+        APOSTROPHE.join("\n"),
+        command.get_display_name().unwrap_or(command.get_name()),
+    );
+    let headed: [Render; 4] = [
         |man, out| man.render_name_section(out),
         |man, out| man.render_synopsis_section(out),
         |man, out| man.render_description_section(out),
