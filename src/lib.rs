@@ -2,7 +2,8 @@
 //!
 //! Data flows one way, and each room knows only those before it: [`units`] and [`hull`], then
 //! [`records`] (what was written down), [`calc`] (pure calculations), [`findings`] (recorded against
-//! recomputed), [`report`], [`bundle`], [`handover`] (from one docking to the next), and [`cli`] on top.
+//! recomputed), [`report`], [`bundle`], [`handover`] (from one docking to the next), and [`cli`] on top;
+//! [`words`] is what those who speak to people call things.
 
 pub mod bundle;
 pub mod calc;
@@ -13,3 +14,4 @@ pub mod hull;
 pub mod records;
 pub mod report;
 pub mod units;
+pub mod words;

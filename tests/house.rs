@@ -10,13 +10,14 @@ use walkdir::WalkDir;
 /// Each room and the rooms that it may know beside itself.
 const ROOMS: &[(&str, &[&str])] = &[
     ("units", &[]),
+    ("words", &[]),
     ("hull", &["units"]),
     ("records", &["units", "hull"]),
     ("calc", &["units", "hull"]),
     ("findings", &["units", "hull", "records", "calc"]),
-    ("report", &["units", "hull", "records", "calc", "findings"]),
-    ("bundle", &["units", "hull", "records", "calc", "findings", "report"]),
-    ("handover", &["units", "hull", "records", "calc", "findings", "report", "bundle"]),
+    ("report", &["units", "words", "hull", "records", "calc", "findings"]),
+    ("bundle", &["units", "words", "hull", "records", "calc", "findings", "report"]),
+    ("handover", &["units", "words", "hull", "records", "calc", "findings", "report", "bundle"]),
 ];
 
 /// Rooms that may know every other: the command line, and the two roots of the crate.

@@ -3,7 +3,9 @@
 mod check;
 mod closeout;
 mod compare;
+mod completions;
 mod forms;
+mod manual;
 mod mend;
 mod owed;
 mod print;
@@ -17,6 +19,7 @@ mod source;
 mod start;
 mod status;
 mod table;
+mod terms;
 mod verify;
 
 use std::process::ExitCode;
@@ -85,7 +88,7 @@ enum Command {
     /// Each is a bundle or a project. Status 3: they are of two ships, or named in the wrong order, or a
     /// bundle is damaged.
     ///
-    /// Example: lastdock compare calder-wren-2009.zip calder-wren-2031.zip --out compared.pdf
+    /// Example: lastdock compare older.zip newer.zip --out compared.pdf
     #[command(after_help = status::TABLE)]
     Compare(compare::Compare),
     /// Which shift of the ship uncovers everything that stood under blocks
@@ -95,6 +98,29 @@ enum Command {
     /// Example: lastdock shifts sample-project --leave-out K23S
     #[command(after_help = status::TABLE)]
     Shifts(shifts::Shifts),
+    /// Say what a word of the trade, of archives or of this program means
+    ///
+    /// Status 1: it is none of the words that are explained.
+    ///
+    /// Example: lastdock terms docking position
+    #[command(after_help = status::TABLE)]
+    Terms(terms::Terms),
+    /// Print the manual page of all commands, or write a page for each
+    ///
+    /// Read it with "lastdock manual | man -l -", or write the pages to a folder man1 where man looks for
+    /// them.
+    ///
+    /// Example: lastdock manual --out ~/.local/share/man/man1
+    #[command(after_help = status::TABLE)]
+    Manual(manual::Manual),
+    /// Print a script by which a shell completes commands and options
+    ///
+    /// bash reads it from ~/.local/share/bash-completion/completions/lastdock, zsh from a file _lastdock in a
+    /// folder of fpath, fish from ~/.config/fish/completions/lastdock.fish.
+    ///
+    /// Example: lastdock completions bash > lastdock.bash
+    #[command(after_help = status::TABLE)]
+    Completions(completions::Completions),
 }
 
 /// Runs the program.
@@ -112,6 +138,9 @@ pub fn run() -> ExitCode {
         Command::Mend(args) => mend::run(args),
         Command::Compare(args) => compare::run(args),
         Command::Shifts(args) => shifts::run(args),
+        Command::Terms(args) => terms::run(args),
+        Command::Manual(args) => manual::run(args),
+        Command::Completions(args) => completions::run(args),
     }
     .into()
 }

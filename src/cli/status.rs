@@ -18,7 +18,8 @@ pub const TABLE: &str = "Exit status:
   0  all is well
   1  it could not be done
   2  the command line is not right
-  3  done, and something differs or is beyond a limit without an answer, or is damaged";
+  3  done, and something differs or is beyond a limit without an answer,
+     or is damaged";
 
 /// What the help of every command ends with.
 pub const CAUTION: &str = "lastdock records a docking and checks the record. It is no approval to \

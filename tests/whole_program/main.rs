@@ -7,6 +7,7 @@ mod answers;
 mod command_line;
 mod damage;
 mod format;
+mod help;
 mod history;
 mod mend;
 mod salvage;

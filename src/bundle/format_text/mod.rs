@@ -17,6 +17,7 @@ pub use trust::PROOF;
 
 use crate::bundle::version::{LABEL, WRITTEN};
 use crate::records::docking::FORMAT;
+use crate::words;
 use page::Page;
 
 /// The text, plain ASCII, lines of at most [`WIDTH`] characters.
@@ -63,29 +64,19 @@ fn contents(page: &mut Page) {
         page.verbatim(chapter);
     }
     page.chapter("1 Words");
+    page.section("Of this text");
     for (word, meaning) in [
         ("must", "without it, it is no bundle or record of this format; a reader may refuse it"),
         ("should", "there may be a good reason not to; a reader accepts it all the same"),
         ("may", "left to whoever writes; a reader has to expect both"),
-        ("record", "one thing that was written down: a row of a CSV file, a table of a TOML file"),
-        ("file of records", "one of the files that chapter 5 describes"),
-        (
-            "SRP",
-            "stern reference point: the aftermost point of the hull as the docking plan defines it; the origin of hull axes",
-        ),
-        ("docking position", "where the SRP lay in the dock while the ship stood on the blocks"),
-        ("shift", "the difference of two docking positions: she was floated and set down anew"),
-        ("cap", "the top of a block, on which the hull bears"),
-        (
-            "hidden, exposed",
-            "under a cap, or not, in one position; never exposed: hidden in every position",
-        ),
-        ("finding", "one comparison of the record with what was recomputed from it"),
-        ("remark", "a person's written answer to a finding"),
-        ("bundle", "the zip, or the folder it was unpacked to"),
-        ("seal", "the digest that stands for a whole bundle: SHA-256 of tagmanifest-sha256.txt"),
     ] {
         page.entry(word, meaning);
+    }
+    for group in words::GROUPS {
+        page.section(group.title);
+        for word in group.words {
+            page.entry(&word.headed(), word.means);
+        }
     }
 }
 

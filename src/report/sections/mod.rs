@@ -21,6 +21,7 @@ mod reading;
 mod shifts;
 mod tables;
 mod title;
+mod words;
 
 use serde::Serialize;
 
@@ -51,6 +52,7 @@ pub(super) struct Sections<'a> {
     formulas: formulas::Formulas<'a>,
     tables: tables::Tables,
     files: files::Files,
+    words: Vec<words::Group>,
 }
 
 pub(super) fn all<'a>(
@@ -79,6 +81,7 @@ pub(super) fn all<'a>(
         formulas: formulas::section(examined),
         tables: tables::section(&examined.project),
         files: files::section(inputs, closeout),
+        words: words::section(),
     }
 }
 

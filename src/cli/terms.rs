@@ -1,0 +1,76 @@
+//! `lastdock terms`: the words of the trade and of the record, and what they mean.
+
+use clap::Args;
+
+use super::print;
+use super::status::Status;
+use crate::bundle::error::BundleError;
+use crate::records::value::nearest;
+use crate::words::{self, GROUPS, Word};
+
+/// What `terms` takes.
+#[derive(Debug, Args)]
+pub struct Terms {
+    /// A word, its short form or a part of it; without one, all of them
+    #[arg(value_name = "WORD")]
+    word: Vec<String>,
+    /// Print the words as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs it.
+pub fn run(args: &Terms) -> Status {
+    let asked = args.word.join(" ");
+    let found = words::asked(&asked);
+    if args.word.is_empty() {
+        if args.json {
+            println!("{}", as_json(GROUPS.iter().flat_map(|group| group.words)));
+        } else {
+            anstream::print!("{}", all());
+        }
+    } else if found.is_empty() {
+        let error = unknown(&asked);
+        if args.json {
+            println!("{}", print::errors_as_json(&[error]));
+        } else {
+            anstream::eprintln!("{error}");
+        }
+        return Status::NotDone;
+    } else if args.json {
+        println!("{}", as_json(found.into_iter()));
+    } else {
+        found.into_iter().for_each(|word| anstream::print!("{}", told(word)));
+    }
+    Status::Well
+}
+
+fn all() -> String {
+    let groups = GROUPS.iter().map(|group| {
+        let words: String = group.words.iter().map(told).collect();
+        format!("{}\n{words}", print::bold(group.title))
+    });
+    groups.collect::<Vec<_>>().join("\n")
+}
+
+fn told(word: &Word) -> String {
+    format!("  {}\n{}\n", print::bold(&word.headed()), print::wrapped(word.means, 4))
+}
+
+fn unknown(asked: &str) -> BundleError {
+    let names: Vec<&str> =
+        GROUPS.iter().flat_map(|group| group.words).flat_map(Word::names).collect();
+    let lower: Vec<String> = names.iter().map(|name| name.to_lowercase()).collect();
+    let advice = match nearest(&asked.to_lowercase(), lower.iter().map(String::as_str)) {
+        Some(near) => format!("is {near} meant? lastdock terms prints all of them"),
+        None => "lastdock terms prints all of them".to_string(),
+    };
+    BundleError::new(format!("{asked:?}"), "is none of the words that are explained", advice)
+}
+
+fn as_json<'a>(words: impl Iterator<Item = &'a Word>) -> String {
+    let words = words.map(
+        |word| serde_json::json!({ "word": word.word, "also": word.also, "means": word.means }),
+    );
+    print::json(&words.collect::<Vec<_>>())
+}
