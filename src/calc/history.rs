@@ -3,7 +3,7 @@
 use geo::MultiPolygon;
 
 use super::formula::Formula;
-use super::plane::{common, solid, without};
+use super::plane::{THREAD_M, common, solid, wider_than, without};
 
 /// How what was never exposed since records began is found.
 pub const NEVER_EXPOSED: Formula = Formula {
@@ -38,21 +38,22 @@ pub fn hidden_throughout<'a>(
 }
 
 /// A ground shared out among layers that lie over each other, the uppermost first: for each layer what
-/// is seen of it from above, and the ground that none of them covers.
+/// is seen of it from above, and the ground that none of them covers. Threads that hang on a shape along
+/// the edges of others are shaved off: they are no area, and would put its extent wrong.
 pub fn seen_from_above<'a>(
     ground: &MultiPolygon<f64>,
     layers: impl IntoIterator<Item = &'a MultiPolygon<f64>>,
 ) -> (Vec<MultiPolygon<f64>>, MultiPolygon<f64>) {
     let mut bare = ground.clone();
     let seen = layers.into_iter().map(|layer| {
-        let seen = solid(&common(&bare, layer));
+        let seen = wider_than(&common(&bare, layer), THREAD_M);
         if !seen.0.is_empty() {
             bare = solid(&without(&bare, layer));
         }
         seen
     });
     let seen = seen.collect();
-    (seen, bare)
+    (seen, wider_than(&bare, THREAD_M))
 }
 
 #[cfg(test)]

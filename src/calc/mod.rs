@@ -20,6 +20,7 @@ pub mod plating;
 pub mod positions;
 pub mod preparation;
 pub mod recoat;
+pub mod shifts;
 
 use formula::Formula;
 
@@ -31,6 +32,7 @@ pub const FORMULAS: &[&Formula] = &[
     &positions::FROM_PLAN,
     &positions::SHIFT,
     &exposure::EXPOSURE,
+    &shifts::SHIFT_STUDY,
     &coating::CHAIN,
     &openings::CLEARANCE,
     &hydrostatics::TABLE,
@@ -65,6 +67,7 @@ pub const FORMULAS: &[&Formula] = &[
     &paint::EXPECTED,
     &paint::DRY_FROM_WET,
     &plating::LOSS,
+    &plating::RATE,
     &plating::ANODE_LOSS,
     &history::NEVER_EXPOSED,
     &history::UPPERMOST,

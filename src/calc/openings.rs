@@ -1,6 +1,6 @@
 //! How far each opening is from the nearest cap.
 
-use geo::{Contains, Distance, Euclidean, Point};
+use geo::{Contains, Distance, Euclidean, Point, Polygon};
 
 use super::formula::Formula;
 use crate::hull::{Cap, Lie, Outline, on_hull};
@@ -33,16 +33,20 @@ pub fn nearest(
 
 /// The clear distance in metres in plan between an opening and one cap.
 pub fn clear_distance_m(opening: &Outline, cap: &Cap, lie: &Lie) -> f64 {
-    let cap = on_hull(cap, lie).polygon();
+    clear_of(opening, &on_hull(cap, lie).polygon())
+}
+
+/// The clear distance in metres in plan between an opening and a shape on the hull.
+pub fn clear_of(opening: &Outline, shape: &Polygon<f64>) -> f64 {
     match opening {
         Outline::Round { centre, diameter_m } => {
             let centre = Point::from(*centre);
-            if cap.contains(&centre) {
+            if shape.contains(&centre) {
                 return 0.0;
             }
-            (Euclidean.distance(&cap, &centre) - diameter_m / 2.0).max(0.0)
+            (Euclidean.distance(shape, &centre) - diameter_m / 2.0).max(0.0)
         }
-        Outline::Rectangular(rectangle) => Euclidean.distance(&rectangle.polygon(), &cap),
+        Outline::Rectangular(rectangle) => Euclidean.distance(&rectangle.polygon(), shape),
     }
 }
 

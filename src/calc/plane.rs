@@ -6,6 +6,7 @@
 
 use geo::algorithm::bool_ops::unary_union;
 use geo::algorithm::buffer::{BufferStyle, LineJoin};
+use geo::orient::{Direction, Orient};
 use geo::{Area, BooleanOps, BoundingRect, Buffer, Euclidean, Length, MultiPolygon, Polygon};
 
 /// Areas under this are nothing, m2: a square millimetre.
@@ -13,8 +14,11 @@ pub const NO_AREA_M2: f64 = 1e-6;
 
 /// The union of any number of shapes.
 pub fn union<'a>(shapes: impl IntoIterator<Item = &'a Polygon<f64>>) -> MultiPolygon<f64> {
-    let shapes: Vec<&Polygon<f64>> = shapes.into_iter().collect();
-    sound(unary_union(shapes))
+    // The crate counts turns: a shape that runs the other way round takes away from the rest, and a hole
+    // that runs the way of its outer ring is filled.
+    let shapes: Vec<Polygon<f64>> =
+        shapes.into_iter().map(|shape| shape.orient(Direction::Default)).collect();
+    sound(unary_union(&shapes))
 }
 
 /// What two shapes have in common.
@@ -48,10 +52,11 @@ pub fn wider_than(shape: &MultiPolygon<f64>, width_m: f64) -> MultiPolygon<f64> 
     solid(&common(&shape, &grown(&core, width_m / 2.0)))
 }
 
-/// The parts of a shape that are more than the thread that computing leaves between edges that should
-/// coincide: on the mean wider than a tenth of a millimetre.
+/// What computing leaves between edges that should coincide is a thread narrower than this, m.
+pub const THREAD_M: f64 = 1e-4;
+
+/// The parts of a shape that are more than a thread: on the mean wider than that.
 pub fn solid(shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
-    const THREAD_M: f64 = 1e-4;
     let around_m = |part: &Polygon<f64>| {
         let inner: f64 = part.interiors().iter().map(|ring| Euclidean.length(ring)).sum();
         Euclidean.length(part.exterior()) + inner
@@ -72,10 +77,15 @@ pub fn extent(shape: &Polygon<f64>) -> Option<[f64; 4]> {
 }
 
 /// Drops what is no area, and puts the rest in order of place, so that the same shapes come out in
-/// the same order whatever the order in which they went in.
+/// the same order whatever the order in which they went in. Holes that touch the outer ring may come out
+/// of the crate running the wrong way; they are turned round.
 fn sound(shape: MultiPolygon<f64>) -> MultiPolygon<f64> {
-    let mut parts: Vec<Polygon<f64>> =
-        shape.0.into_iter().filter(|part| part.unsigned_area() >= NO_AREA_M2).collect();
+    let mut parts: Vec<Polygon<f64>> = shape
+        .0
+        .into_iter()
+        .filter(|part| part.unsigned_area() >= NO_AREA_M2)
+        .map(|part| part.orient(Direction::Default))
+        .collect();
     parts.sort_by(|a, b| {
         let key = |p: &Polygon<f64>| extent(p).unwrap_or([0.0; 4]);
         let (a, b) = (key(a), key(b));
@@ -103,6 +113,51 @@ mod tests {
         assert!((area_m2(&grown(&one, 0.1)) - 2.2 * 1.2).abs() < 1e-5);
         assert!((area_m2(&grown(&one, -0.1)) - 1.8 * 0.8).abs() < 1e-5);
         assert!(grown(&one, -0.6).0.is_empty());
+    }
+
+    #[test]
+    fn which_way_round_a_shape_is_drawn_does_not_matter() {
+        let turned = |shape: &MultiPolygon<f64>| -> Polygon<f64> {
+            let mut ring = shape.0[0].exterior().clone();
+            ring.0.reverse();
+            Polygon::new(ring, vec![])
+        };
+        let (one, other) = (rectangle(0.0, 0.0, 2.0, 1.0), rectangle(1.0, 0.0, 3.0, 1.0));
+        let (again, back) = (turned(&one), turned(&other));
+        for pair in [[&one.0[0], &back], [&again, &other.0[0]], [&again, &back]] {
+            assert!((area_m2(&union(pair)) - 4.0).abs() < 1e-6);
+        }
+        let hole = rectangle(1.0, 0.25, 0.5, 0.5).0[0].exterior().clone();
+        let holed = Polygon::new(one.0[0].exterior().clone(), vec![hole]);
+        assert!((area_m2(&union([&holed])) - 1.75).abs() < 1e-6);
+    }
+
+    /// A cap that meets the outline in one of its corners, as a random plan had it.
+    #[test]
+    fn a_hole_that_touches_the_outline_stays_a_hole() {
+        let ring = |ring: Vec<(f64, f64)>| Polygon::new(ring.into(), vec![]);
+        let bottom = ring(vec![
+            (0.0, -0.05),
+            (1.07, -0.328),
+            (3.44, -0.5),
+            (6.4, -0.05),
+            (6.4, 0.05),
+            (3.44, 0.5),
+            (1.07, 0.328),
+            (0.0, 0.05),
+        ]);
+        let cap = ring(vec![
+            (1.07, 0.328),
+            (1.064, 0.3266),
+            (1.1333, -0.3326),
+            (1.7412, -0.3767),
+            (1.6627, 0.371),
+        ]);
+        let (bottom, cap) = (MultiPolygon(vec![bottom]), MultiPolygon(vec![cap]));
+        let free = without(&bottom, &common(&cap, &bottom));
+        let wanted = area_m2(&bottom) - area_m2(&common(&cap, &bottom));
+        assert!((area_m2(&free) - wanted).abs() < 1e-6);
+        assert!((area_m2(&union(&free.0)) - wanted).abs() < 1e-6);
     }
 
     #[test]

@@ -19,6 +19,20 @@ pub const ANODE_LOSS: Formula = Formula {
     source: "definition",
 };
 
+/// How fast a plate is lost, and how long it lasts.
+pub const RATE: Formula = Formula {
+    name: "rate of loss",
+    title: "Rate of loss of plating, and years left",
+    says: "rate = (thickness then - thickness now) / years from the one gauging to the other, a year being \
+           365.25 days; years left = (thickness now - thickness at the limit) / rate, 0 beyond the limit and \
+           none where nothing is being lost; a rate of the past need not be that of the future",
+    source: "short-term corrosion rate and remaining life as API 510, 10th edition, 7.1.1 and 7.2.1, has them \
+             (read in worksheets made after it)",
+};
+
+/// Days in a year, on the mean over four of them.
+const DAYS_IN_A_YEAR: f64 = 365.25;
+
 /// What is no difference between two thicknesses, m.
 const SLACK_M: f64 = 1e-9;
 
@@ -50,6 +64,27 @@ pub fn allowed_loss_m(original_m: f64, limit: Limit) -> f64 {
         Limit::RelativeLoss(pct) => original_m * pct / 100.0,
         Limit::LeastThickness(least_m) => original_m - least_m,
     }
+}
+
+/// Years in so many days.
+pub fn years(days: i64) -> f64 {
+    days as f64 / DAYS_IN_A_YEAR
+}
+
+/// Loss in m a year of a plate that was `then_m` thick and is `now_m` thick so many years later; negative
+/// where more is measured. `None` unless it is later.
+pub fn rate_m_per_year(then_m: f64, now_m: f64, years: f64) -> Option<f64> {
+    (years > 0.0).then(|| (then_m - now_m) / years)
+}
+
+/// Years until a plate that is `now_m` thick is down to `least_m` at a rate in m a year: 0 where it is
+/// thinner already. `None` where the rate is not over 0, so that it never is.
+pub fn years_left(now_m: f64, least_m: f64, rate_m_per_year: f64) -> Option<f64> {
+    let left_m = now_m - least_m;
+    if left_m < -SLACK_M {
+        return Some(0.0);
+    }
+    (rate_m_per_year > 0.0).then(|| left_m.max(0.0) / rate_m_per_year)
 }
 
 /// Whether a plate has lost more than its limit allows. Equality passes.
@@ -201,6 +236,37 @@ mod tests {
         ];
         assert_eq!(group(&unlike[..2]).and_then(|g| g.nearest_limit), Some(1));
         assert_eq!(group(&unlike).and_then(|g| g.nearest_limit), Some(2));
+    }
+
+    /// Figures of a worksheet made after API 510, 10th edition, 7.1.1 and 7.2.1, in inches: 0.413 to 0.352
+    /// in 5 years is 0.012 a year; 0.5 to 0.4 in one year is 0.1, and leaves one year to 0.3.
+    #[test]
+    fn rate_and_years_left_of_a_worksheet() {
+        let rate = rate_m_per_year(0.413, 0.352, 5.0).expect("a rate");
+        assert_eq!(format!("{rate:.3}"), "0.012");
+        let rate = rate_m_per_year(0.5, 0.4, 1.0).expect("a rate");
+        assert!((rate - 0.1).abs() < 1e-12);
+        assert!(years_left(0.4, 0.3, rate).is_some_and(|left| (left - 1.0).abs() < 1e-9));
+    }
+
+    #[test]
+    fn rates_by_hand() {
+        // 11.2 mm down to 10.1 mm: 1.1 mm in 22 years, 0.05 mm a year. With 20 % of
+        // 12.0 mm allowed the limit is 9.6 mm: 0.5 mm left, ten years.
+        let rate = rate_m_per_year(0.0112, 0.0101, 22.0).expect("a rate");
+        assert!((rate - 0.00005).abs() < 1e-12);
+        let least = 0.012 - allowed_loss_m(0.012, Limit::RelativeLoss(20.0));
+        assert!(years_left(0.0101, least, rate).is_some_and(|left| (left - 10.0).abs() < 1e-6));
+        // At the limit none are left, beyond it neither, whatever the rate; what is not lost lasts.
+        assert!(years_left(0.0096, least, rate).is_some_and(|left| left < 1e-6));
+        assert_eq!(years_left(0.0095, least, -rate), Some(0.0));
+        assert_eq!(years_left(0.0101, least, 0.0), None);
+        assert_eq!(years_left(0.0101, least, -rate), None);
+        // Thicker now is a rate under 0; the same day, or the other way round, is no rate.
+        assert!(rate_m_per_year(0.0101, 0.0112, 22.0).is_some_and(|rate| rate < 0.0));
+        assert_eq!(rate_m_per_year(0.0112, 0.0101, 0.0), None);
+        assert_eq!(rate_m_per_year(0.0112, 0.0101, -22.0), None);
+        assert_eq!(years(1461), 4.0);
     }
 
     #[test]

@@ -83,7 +83,8 @@ pub fn run(args: &Closeout) -> Status {
     }
 }
 
-fn failed(errors: &[BundleError], json: bool) -> Status {
+/// Says why it could not be done.
+pub(super) fn failed(errors: &[BundleError], json: bool) -> Status {
     if json {
         println!("{}", print::errors_as_json(errors));
     } else {
@@ -102,7 +103,7 @@ fn beside(project: &Path) -> PathBuf {
 }
 
 /// What is written inside the project would be taken for a record of it the next time.
-fn inside(project: &Path, out: &Path) -> Option<BundleError> {
+pub(super) fn inside(project: &Path, out: &Path) -> Option<BundleError> {
     let project = project.canonicalize().ok()?;
     // The folder need not be there yet: `..` is taken out first, then the nearest folder above it that
     // is there decides.

@@ -2,13 +2,16 @@
 
 mod check;
 mod closeout;
+mod compare;
 mod mend;
 mod print;
 mod progress;
 mod project;
 mod signed;
 mod start;
+mod source;
 mod status;
+mod table;
 mod verify;
 
 use std::process::ExitCode;
@@ -59,6 +62,14 @@ enum Command {
     /// Example: lastdock mend calder-wren-2031.zip
     #[command(after_help = status::TABLE)]
     Mend(mend::Mend),
+    /// Hold two dockings side by side: what changed, what both left under blocks, how fast she wears
+    ///
+    /// Each is a bundle or a project. Status 3: they are of two ships, or named in the wrong order, or a
+    /// bundle is damaged.
+    ///
+    /// Example: lastdock compare calder-wren-2009.zip calder-wren-2031.zip --out compared.pdf
+    #[command(after_help = status::TABLE)]
+    Compare(compare::Compare),
 }
 
 /// Runs the program.
@@ -73,6 +84,7 @@ pub fn run() -> ExitCode {
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),
+        Command::Compare(args) => compare::run(args),
     }
     .into()
 }

@@ -1,8 +1,10 @@
-//! From one docking to the next: a blank project, or one that carries forward what an old bundle knows.
+//! From one docking to the next: a blank project, or one that carries forward what an old bundle knows;
+//! two dockings side by side.
 
 pub mod before;
 pub mod blank;
 pub mod carried;
+pub mod compare;
 pub mod folder;
 mod form;
 mod readme;

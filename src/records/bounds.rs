@@ -137,6 +137,14 @@ pub const LIMITS: &[BoundSpec] = &[
         "longest time from the last preparation check to the first stroke of the first coat",
     ),
     bound(
+        "shift_overlap",
+        Quantity::Length,
+        Some(0.0),
+        "how far round each block's cap the steel counts as hidden too when a shift is studied, in the \
+         position before and in the one after, so that blasting and feathering overlap; by default none \
+         (common practice, no source)",
+    ),
+    bound(
         "trim",
         Quantity::Length,
         None,

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::error::ReportError;
+use super::figures::Drawing;
 use super::legible;
 use super::pictures::Picture;
 use super::sections::{self, Sections};
@@ -89,10 +90,28 @@ pub(super) fn collect(
         attachments: inputs.attachments.iter().enumerate().map(attached).collect(),
         sections: sections::all(inputs, closeout, pictures),
     };
+    as_json(&report)
+}
+
+/// Any data as JSON, with drawings as its `drawings`.
+pub(super) fn with_drawings(
+    data: &impl Serialize,
+    drawings: &[Drawing],
+) -> Result<Vec<u8>, ReportError> {
+    #[derive(Serialize)]
+    struct Drawn<'a, T: Serialize> {
+        #[serde(flatten)]
+        data: &'a T,
+        drawings: Vec<sections::Placed<'a>>,
+    }
+    as_json(&Drawn { data, drawings: sections::placed(drawings.iter().enumerate()) })
+}
+
+fn as_json(data: &impl Serialize) -> Result<Vec<u8>, ReportError> {
     let not_written = |error: serde_json::Error| {
         ReportError::ours(format!("The report's data can't be written ({error})."))
     };
-    let mut value = serde_json::to_value(&report).map_err(not_written)?;
+    let mut value = serde_json::to_value(data).map_err(not_written)?;
     legible::make_legible(&mut value);
     serde_json::to_vec(&value).map_err(not_written)
 }

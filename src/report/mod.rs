@@ -11,13 +11,15 @@ pub mod legible;
 mod pdf;
 mod pictures;
 mod sections;
-mod text;
+pub mod text;
 mod world;
 
 use std::collections::BTreeMap;
 
 use error::ReportError;
 use figures::Drawing;
+pub use pdf::Stamp;
+use serde::Serialize;
 use typst::foundations::Bytes;
 
 use crate::findings::Examined;
@@ -72,9 +74,31 @@ pub fn typeset(inputs: &Inputs<'_>) -> Result<Vec<u8>, ReportError> {
     make(inputs).map(|made| made.bytes)
 }
 
+/// Typesets another template by its name, to the same standards. It finds `data` in `data.json`, every string
+/// of it legible, with the drawings as its `drawings`, placed in their order.
+pub fn typeset_as(
+    template: &str,
+    data: &impl Serialize,
+    drawings: &[Drawing],
+    stamp: &Stamp<'_>,
+) -> Result<Vec<u8>, ReportError> {
+    make_as(template, data, drawings, stamp).map(|made| made.bytes)
+}
+
+fn make_as(
+    template: &str,
+    data: &impl Serialize,
+    drawings: &[Drawing],
+    stamp: &Stamp<'_>,
+) -> Result<pdf::Made, ReportError> {
+    let mut files = drawn(drawings);
+    files.insert("data.json".to_string(), Bytes::new(data::with_drawings(data, drawings)?));
+    pdf::make(&world::ReportWorld::new(template, files)?, stamp)
+}
+
 fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
     let closeout = closeout(inputs)?;
-    let world = world::ReportWorld::new(files(inputs, closeout)?)?;
+    let world = world::ReportWorld::new("report.typ", files(inputs, closeout)?)?;
     let stamp = pdf::Stamp {
         ident: &closeout.bundle_name,
         on: closeout.prepared_on,
@@ -85,12 +109,9 @@ fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
 
 /// The files of the typesetter's world beside the templates.
 fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, Bytes>, ReportError> {
-    let mut files = BTreeMap::new();
+    let mut files = drawn(inputs.drawings);
     for (n, attachment) in inputs.attachments.iter().enumerate() {
         files.insert(data::attachment_name(n), Bytes::new(attachment.bytes.clone()));
-    }
-    for (n, drawing) in inputs.drawings.iter().enumerate() {
-        files.insert(data::drawing_name(n), Bytes::from_string(legible::shown(&drawing.svg)));
     }
     let pictures: Vec<Result<pictures::Picture, String>> =
         inputs.pictures.iter().map(|(_, bytes)| pictures::prepare(bytes)).collect();
@@ -102,6 +123,12 @@ fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, By
     }
     files.insert("data.json".to_string(), Bytes::new(data));
     Ok(files)
+}
+
+/// The drawings as files.
+fn drawn(drawings: &[Drawing]) -> BTreeMap<String, Bytes> {
+    let svg = |drawing: &Drawing| Bytes::from_string(legible::shown(&drawing.svg));
+    drawings.iter().enumerate().map(|(n, one)| (data::drawing_name(n), svg(one))).collect()
 }
 
 fn closeout<'a>(inputs: &Inputs<'a>) -> Result<&'a Closeout, ReportError> {

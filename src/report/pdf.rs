@@ -11,7 +11,8 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use super::error::ReportError;
 
 /// What the PDF says of itself beside its text.
-pub(super) struct Stamp<'a> {
+#[derive(Debug)]
+pub struct Stamp<'a> {
     /// Stable name of the document.
     pub ident: &'a str,
     /// Its day; its hour is 00:00 UTC, since the record gives none.

@@ -13,7 +13,7 @@ use typst::{Library, LibraryExt, World};
 use super::error::ReportError;
 use super::fonts::FONTS;
 
-/// The report's templates, by name.
+/// The templates, by name.
 const TEMPLATES: &[(&str, &str)] = &[
     ("report.typ", include_str!("../../templates/report.typ")),
     ("style.typ", include_str!("../../templates/style.typ")),
@@ -38,6 +38,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("verify.typ", include_str!("../../templates/verify.typ")),
     ("cautions.typ", include_str!("../../templates/cautions.typ")),
     ("words.typ", include_str!("../../templates/words.typ")),
+    ("compare.typ", include_str!("../../templates/compare.typ")),
 ];
 
 /// The world of one report.
@@ -49,18 +50,13 @@ pub(super) struct ReportWorld {
 }
 
 impl ReportWorld {
-    /// A world with the templates and these files.
-    pub fn new(files: BTreeMap<String, Bytes>) -> Result<Self, ReportError> {
+    /// A world with the templates, one of which is the document, and these files.
+    pub fn new(main: &str, files: BTreeMap<String, Bytes>) -> Result<Self, ReportError> {
         let mut sources = BTreeMap::new();
         for (name, text) in TEMPLATES {
             sources.insert(*name, Source::new(id(name)?, (*text).to_string()));
         }
-        Ok(Self {
-            library: LazyHash::new(Library::default()),
-            main: id("report.typ")?,
-            sources,
-            files,
-        })
+        Ok(Self { library: LazyHash::new(Library::default()), main: id(main)?, sources, files })
     }
 }
 

@@ -10,7 +10,7 @@ use super::coating::{self, Coating, What, ZoneHistory, feathering_m};
 use super::{caps, laid};
 use crate::calc::exposure::{self, Bottom, Class, Hidden, Piece};
 use crate::calc::history::{hidden_throughout, seen_from_above};
-use crate::calc::plane::{area_m2, common, extent, union, wider_than};
+use crate::calc::plane::{THREAD_M, area_m2, common, extent, union, wider_than};
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::history::{Past, days};
@@ -89,9 +89,7 @@ pub struct Uppermost {
 pub struct Patches {
     /// The pieces from aft to forward.
     pub pieces: Vec<Patch>,
-    /// Laps and slivers no wider than the feathering, which are no pieces: how many.
-    pub slivers: usize,
-    /// Their area, m2.
+    /// Area of laps and slivers no wider than the feathering, which are no pieces nor parts of any, m2.
     pub slivers_m2: f64,
 }
 
@@ -355,17 +353,20 @@ fn patches(
     let older = older.map(|(at, one)| (Some(at), &one.shape));
     let mut found = Patches::default();
     for (uppermost, shape) in older.chain([(None, no_coat)]) {
-        for polygon in common(shape, &any).0 {
-            let one = MultiPolygon(vec![polygon.clone()]);
-            let area_m2 = area_m2(&one);
-            if wider_than(&one, feathering_m).0.is_empty() {
-                found.slivers += 1;
-                found.slivers_m2 += area_m2;
-                continue;
-            }
+        let part = common(shape, &any);
+        // Laps along the edges of other caps hang on the pieces and would put their extents wrong.
+        let wide = wider_than(&part, feathering_m.max(THREAD_M));
+        found.slivers_m2 += (area_m2(&part) - area_m2(&wide)).max(0.0);
+        for polygon in wide.0 {
             let Some(extent) = extent(&polygon) else { continue };
-            let hidden_by = hidden.iter().map(|hidden| hidden.hiding(&one)).collect();
-            found.pieces.push(Patch { uppermost, shape: polygon, extent, area_m2, hidden_by });
+            let one = MultiPolygon(vec![polygon.clone()]);
+            found.pieces.push(Patch {
+                uppermost,
+                extent,
+                area_m2: area_m2(&one),
+                hidden_by: hidden.iter().map(|hidden| hidden.hiding(&one)).collect(),
+                shape: polygon,
+            });
         }
     }
     found.pieces.sort_by(|a, b| {

@@ -85,7 +85,9 @@ pub fn landing(
 ) -> Landing {
     let mut out = Landing::default();
     let Some(lie) = lie else { return out };
-    out.seats = seats(project, number, lie);
+    let position = &project.positions[number].id;
+    let standing = project.blocks.iter().enumerate().filter(|(_, block)| block.stands_in(position));
+    out.seats = seats(project, standing, lie);
     let seats: Vec<Seat> = out.seats.iter().map(|(_, seat)| *seat).collect();
     out.line = line_of(&seats);
     let survey = ship.survey(Some(number), Occasion::BeforeLanding);
@@ -124,13 +126,14 @@ pub fn landing(
     out
 }
 
-fn seats(project: &Project, number: usize, lie: &Lie) -> Vec<(usize, Seat)> {
-    let position = &project.positions[number];
-    project
-        .blocks
-        .iter()
-        .enumerate()
-        .filter(|(_, block)| block.row == BlockRow::Keel && block.stands_in(&position.id))
+/// The keel blocks among those that stand, as seats, as far as their tops are known.
+pub(super) fn seats<'a>(
+    project: &Project,
+    standing: impl Iterator<Item = (usize, &'a Block)>,
+    lie: &Lie,
+) -> Vec<(usize, Seat)> {
+    standing
+        .filter(|(_, block)| block.row == BlockRow::Keel)
         .filter_map(|(n, block)| {
             let x_m = lie.to_hull(block.cap.centre.x, block.cap.centre.y).x;
             let level_m = top_of(project, block)? - project.keel.rise_m(x_m);

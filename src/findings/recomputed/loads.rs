@@ -5,7 +5,7 @@ use geo::{Area, Centroid};
 
 use super::afloat::Ship;
 use super::bearing_shape;
-use super::landing::{Landing, top_of};
+use super::landing::{Landing, seats, top_of};
 use crate::calc::landing::{Line, Seat, line_of, load_landed};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
@@ -106,6 +106,18 @@ pub fn loads(
     out
 }
 
+/// The loads in the dry dock were she to lie so on these blocks of the project's list. `number` is the
+/// position whose weights she carries: those of the record, and what was moved before she touched in it.
+pub fn loads_on(project: &Project, number: usize, lie: &Lie, standing: &[usize]) -> Loads {
+    let mut out = Loads::default();
+    let blocks = || standing.iter().filter_map(|n| Some((*n, project.blocks.get(*n)?)));
+    let seats = seats(project, blocks(), lie);
+    if let Err(why) = dry(project, number, lie, &seats, blocks(), &mut out) {
+        out.why_not = Some(why);
+    }
+    out
+}
+
 fn fill(
     project: &Project,
     ship: &Ship,
@@ -116,17 +128,9 @@ fn fill(
 ) -> Result<(), String> {
     let position = &project.positions[number];
     let lie = lie.ok_or("where she lay was not recorded")?;
-    let line = line_of_tops(project, landing)
-        .ok_or("the tops of at least two keel blocks were not recorded")?;
-    let standing = |block: &&Block| block.stands_in(&position.id);
-    out.blocks = bearings(project, lie, &line, project.blocks.iter().filter(standing))?;
-    let said = |error: LoadsError| error.to_string();
-    let carried = carried(project, number).map_err(said)?;
-    out.weight_t = carried.net_t();
-    let springs: Vec<BlockSpring> = out.blocks.iter().map(|bearing| bearing.spring).collect();
-    out.rigid = Some(rigid(&springs, &carried).map_err(said)?);
-    let hull = hull(project)?;
-    out.girder = Some(girder(&springs, &carried, &hull, LONGEST_M).map_err(said)?.outcome);
+    let numbered = project.blocks.iter().enumerate();
+    let standing = numbered.filter(|(_, block)| block.stands_in(&position.id));
+    let (bed, carried) = dry(project, number, lie, &landing.seats, standing, out)?;
 
     let mut depths: Vec<f64> = project
         .gaps
@@ -136,19 +140,52 @@ fn fill(
         .collect();
     depths.sort_by(f64::total_cmp);
     depths.dedup();
+    let springs = springs_of(&out.blocks);
     for depth in depths {
-        out.wet
-            .extend(wet(project, ship, number, landing, &line, &carried, &springs, &hull, depth));
+        let lift = lift(&bed, ship, number, landing, depth);
+        out.wet.extend(lift.and_then(|lift| wet(&bed, &springs, &carried, lift)));
     }
-    out.left_out = left_out(project, number, lie, &line, &carried, &hull, out);
+    out.left_out = left_out(&bed, number, &carried, out);
     Ok(())
 }
 
-/// The line of the keel blocks' tops, to which bilge blocks are built up with their clearance: the base
-/// line lies along it before anything gives.
-fn line_of_tops(project: &Project, landing: &Landing) -> Option<Line> {
-    let tops: Vec<Seat> = landing
-        .seats
+/// What the blocks of a position are built to, and the ship that lies on them.
+struct Bed<'a> {
+    project: &'a Project,
+    lie: &'a Lie,
+    /// The line of the keel blocks' tops, to which bilge blocks are built up with their clearance: the base
+    /// line lies along it before anything gives.
+    line: Line,
+}
+
+/// Fills in the blocks, the weight, and the loads in the dry dock, as far as they can be had.
+fn dry<'a>(
+    project: &'a Project,
+    number: usize,
+    lie: &'a Lie,
+    seats: &[(usize, Seat)],
+    standing: impl Iterator<Item = (usize, &'a Block)>,
+    out: &mut Loads,
+) -> Result<(Bed<'a>, Carried), String> {
+    let line = line_of_tops(project, seats)
+        .ok_or("the tops of at least two keel blocks were not recorded")?;
+    let bed = Bed { project, lie, line };
+    out.blocks = bed.bearings(standing)?;
+    let said = |error: LoadsError| error.to_string();
+    let carried = carried(project, number).map_err(said)?;
+    out.weight_t = carried.net_t();
+    let springs = springs_of(&out.blocks);
+    out.rigid = Some(rigid(&springs, &carried).map_err(said)?);
+    out.girder = Some(bed.girder(&springs, &carried)?);
+    Ok((bed, carried))
+}
+
+fn springs_of(blocks: &[Bearing]) -> Vec<BlockSpring> {
+    blocks.iter().map(|bearing| bearing.spring).collect()
+}
+
+fn line_of_tops(project: &Project, seats: &[(usize, Seat)]) -> Option<Line> {
+    let tops: Vec<Seat> = seats
         .iter()
         .filter_map(|(n, seat)| {
             Some(Seat { level_m: top_of(project, &project.blocks[*n])?, ..*seat })
@@ -157,46 +194,63 @@ fn line_of_tops(project: &Project, landing: &Landing) -> Option<Line> {
     line_of(&tops)
 }
 
-/// The blocks as springs. A block of the keel's row bears within the flat keel, the others within the
-/// bottom; one that lies wholly outside bears nothing and is left out.
-fn bearings<'a>(
-    project: &Project,
-    lie: &Lie,
-    line: &Line,
-    blocks: impl Iterator<Item = &'a Block>,
-) -> Result<Vec<Bearing>, String> {
-    let mut found = Vec::new();
-    for block in blocks {
-        let shape = bearing_shape(project, block, lie);
-        let area_m2 = shape.unsigned_area();
-        let Some(centre) = shape.centroid().filter(|_| area_m2 > 1e-4) else { continue };
-        let layers = layers_of(project, block);
-        if layers.is_empty() {
-            return Err(format!("the layers of {} were not recorded", block.id));
+impl Bed<'_> {
+    /// The blocks as springs. A block of the keel's row bears within the flat keel, the others within the
+    /// bottom; one that lies wholly outside bears nothing and is left out.
+    fn bearings<'b>(
+        &self,
+        blocks: impl Iterator<Item = (usize, &'b Block)>,
+    ) -> Result<Vec<Bearing>, String> {
+        let mut found = Vec::new();
+        for (number, block) in blocks {
+            let shape = bearing_shape(self.project, block, self.lie);
+            let area_m2 = shape.unsigned_area();
+            let Some(centre) = shape.centroid().filter(|_| area_m2 > 1e-4) else { continue };
+            let layers = layers_of(self.project, block);
+            if layers.is_empty() {
+                return Err(format!("the layers of {} were not recorded", block.id));
+            }
+            let stiffness_kn_per_m =
+                stiffness_kn_per_m(&layers).map_err(|error| error.to_string())?;
+            let gap_m = self.gap_m(block, centre.x())?;
+            let width_m = area_m2 / block.cap.length_m;
+            let spring = BlockSpring {
+                x_m: centre.x(),
+                y_m: centre.y(),
+                stiffness_kn_per_m,
+                gap_m,
+                width_m,
+            };
+            found.push(Bearing { block: number, spring, area_m2 });
         }
-        let stiffness_kn_per_m = stiffness_kn_per_m(&layers).map_err(|error| error.to_string())?;
-        let rise = project.keel.rise_m(centre.x());
-        let gap_m = match block.row {
+        Ok(found)
+    }
+
+    /// The gap over a block before anything gives, m.
+    fn gap_m(&self, block: &Block, x_m: f64) -> Result<f64, String> {
+        let rise = self.project.keel.rise_m(x_m);
+        match block.row {
             BlockRow::Keel => {
-                let top = top_of(project, block).ok_or_else(|| {
+                let top = top_of(self.project, block).ok_or_else(|| {
                     format!("the level of the top of {} was not recorded", block.id)
                 })?;
-                line.at_m(centre.x()) + rise - top
+                Ok(self.line.at_m(x_m) + rise - top)
             }
             _ => {
                 let clearance = block.clearance_m.ok_or_else(|| {
                     format!("the clearance built in at {} was not recorded", block.id)
                 })?;
-                clearance + rise
+                Ok(clearance + rise)
             }
-        };
-        let width_m = area_m2 / block.cap.length_m;
-        let spring =
-            BlockSpring { x_m: centre.x(), y_m: centre.y(), stiffness_kn_per_m, gap_m, width_m };
-        let number = project.blocks.iter().position(|known| known.id == block.id);
-        found.extend(number.map(|block| Bearing { block, spring, area_m2 }));
+        }
     }
-    Ok(found)
+
+    /// The ship as a girder on springs.
+    fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Outcome, String> {
+        let hull = hull(self.project)?;
+        let resting = girder(springs, carried, &hull, LONGEST_M);
+        Ok(resting.map_err(|error| error.to_string())?.outcome)
+    }
 }
 
 /// A block's own layers, or those of its row.
@@ -231,7 +285,7 @@ fn carried(project: &Project, number: usize) -> Result<Carried, LoadsError> {
         })
         .collect();
     let mut off = Vec::new();
-    let touched = project.positions[number].times.touched;
+    let touched = project.positions.get(number).and_then(|position| position.times.touched);
     let before = |at| touched.is_some_and(|touched| at <= touched);
     for moved in project.moved.iter().filter(|moved| before(moved.at)) {
         let at = |mass_t: f64| Length {
@@ -265,23 +319,26 @@ fn hull(project: &Project) -> Result<Vec<HullLength>, String> {
         .collect())
 }
 
-/// The girder with water at a depth over the floor; `None` where the buoyancy can't be known.
-#[allow(clippy::too_many_arguments)]
-fn wet(
-    project: &Project,
+/// What water in the dock takes off her.
+struct Lift {
+    water_depth_m: f64,
+    recorded: bool,
+    lengths: Vec<Length>,
+}
+
+/// The lift of water at a depth over the floor; `None` where it can't be known.
+fn lift(
+    bed: &Bed<'_>,
     ship: &Ship,
     number: usize,
     landing: &Landing,
-    line: &Line,
-    dry: &Carried,
-    springs: &[BlockSpring],
-    hull: &[HullLength],
     water_depth_m: f64,
-) -> Option<Wet> {
+) -> Option<Lift> {
+    let project = bed.project;
     let level = project.docking.dock.floor_level_m? + water_depth_m;
     let position = &project.positions[number].id;
     const SAME_LEVEL_M: f64 = 0.1;
-    let recorded: Vec<Length> = project
+    let lengths: Vec<Length> = project
         .buoyancy
         .iter()
         .filter(|length| length.position == *position)
@@ -293,52 +350,49 @@ fn wet(
             centre_x_m: (length.from_x_m + length.to_x_m) / 2.0,
         })
         .collect();
-    let recorded_buoyancy = !recorded.is_empty();
-    let mut lift = if recorded_buoyancy {
-        recorded
-    } else {
-        let afloat = landing.afloat.as_ref()?;
-        let load = load_landed(afloat, line, level)?;
-        let total = afloat.displacement_t - load.load_t;
-        let moment = afloat.displacement_t * afloat.lcg_x_m - load.load_t * load.centre_x_m?;
-        let ends = ship.perpendiculars?;
-        if total <= 0.0 {
-            return None;
-        }
-        let (from, to) = (ends.aft_x_m, ends.forward_x_m);
-        vec![Length { from_x_m: from, to_x_m: to, mass_t: total, centre_x_m: moment / total }]
+    if !lengths.is_empty() {
+        return Some(Lift { water_depth_m, recorded: true, lengths });
+    }
+    let afloat = landing.afloat.as_ref()?;
+    let load = load_landed(afloat, &bed.line, level)?;
+    let total = afloat.displacement_t - load.load_t;
+    let moment = afloat.displacement_t * afloat.lcg_x_m - load.load_t * load.centre_x_m?;
+    let ends = ship.perpendiculars?;
+    let trapezoid = || Length {
+        from_x_m: ends.aft_x_m,
+        to_x_m: ends.forward_x_m,
+        mass_t: total,
+        centre_x_m: moment / total,
     };
-    lift.extend(dry.buoyancy.lengths().iter().copied());
-    let buoyancy = Curve::new(lift).ok()?;
-    let carried = Carried { buoyancy, ..dry.clone() };
-    let outcome = girder(springs, &carried, hull, LONGEST_M).ok()?.outcome;
-    Some(Wet { water_depth_m, recorded_buoyancy, outcome })
+    (total > 0.0).then(|| Lift { water_depth_m, recorded: false, lengths: vec![trapezoid()] })
+}
+
+/// The girder with that lift; `None` where it can't be worked out.
+fn wet(bed: &Bed<'_>, springs: &[BlockSpring], dry: &Carried, lift: Lift) -> Option<Wet> {
+    let lengths = lift.lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
+    let buoyancy = Curve::new(lengths.collect()).ok()?;
+    let outcome = bed.girder(springs, &Carried { buoyancy, ..dry.clone() }).ok()?;
+    Some(Wet { water_depth_m: lift.water_depth_m, recorded_buoyancy: lift.recorded, outcome })
 }
 
 /// For each block left out of the position: its neighbours' loads had it stood, and as they were. A block
 /// whose top or layers are not known can't be studied.
-fn left_out(
-    project: &Project,
-    number: usize,
-    lie: &Lie,
-    line: &Line,
-    carried: &Carried,
-    hull: &[HullLength],
-    now: &Loads,
-) -> Vec<LeftOut> {
+fn left_out(bed: &Bed<'_>, number: usize, carried: &Carried, now: &Loads) -> Vec<LeftOut> {
+    let project = bed.project;
     let position = &project.positions[number].id;
     let Some(as_it_was) = &now.girder else { return Vec::new() };
     let mut found = Vec::new();
     let absent = project
         .blocks
         .iter()
-        .filter(|block| block.left_out_because.is_some() && !block.stands_in(position));
-    for block in absent {
-        let Ok(mut added) = bearings(project, lie, line, std::iter::once(block)) else { continue };
+        .enumerate()
+        .filter(|(_, block)| block.left_out_because.is_some() && !block.stands_in(position));
+    for (number, block) in absent {
+        let Ok(mut added) = bed.bearings(std::iter::once((number, block))) else { continue };
         let Some(added) = added.pop() else { continue };
-        let mut springs: Vec<BlockSpring> = now.blocks.iter().map(|b| b.spring).collect();
+        let mut springs = springs_of(&now.blocks);
         springs.push(added.spring);
-        let Ok(with) = girder(&springs, carried, hull, LONGEST_M) else { continue };
+        let Ok(with) = bed.girder(&springs, carried) else { continue };
         // The nearest standing block of the row on each side.
         for ahead in [false, true] {
             let neighbour = now
@@ -354,7 +408,7 @@ fn left_out(
             found.extend(neighbour.map(|(n, other)| LeftOut {
                 block: added.block,
                 neighbour: other.block,
-                with_kn: with.outcome.loads_kn[n],
+                with_kn: with.loads_kn[n],
                 without_kn: as_it_was.loads_kn[n],
             }));
         }

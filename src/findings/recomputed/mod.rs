@@ -7,6 +7,7 @@ pub mod history;
 pub mod landing;
 pub mod loads;
 pub mod plating;
+pub mod shifts;
 
 use geo::MultiPolygon;
 

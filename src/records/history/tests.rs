@@ -1,3 +1,5 @@
+//! Projects in memory with earlier dockings in their folders, sound and not.
+
 use super::*;
 use crate::records::memory::{project, try_project};
 

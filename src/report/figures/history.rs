@@ -68,7 +68,7 @@ fn layers(history: &History) -> Vec<Layer> {
                 true => Mark::Tint,
                 false => Mark::Hatches(vec![hatch::of_position(docking)]),
             },
-            meaning: format!("coat of {}", lettering::label(history.called(docking))),
+            meaning: format!("coat of {}", lettering::shown(history.called(docking))),
             shape: of(&|at, lies| at == docking && is_coat(lies)),
         })
         .collect();

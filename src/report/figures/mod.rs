@@ -23,6 +23,7 @@ mod plan;
 mod plating;
 mod scale;
 mod sheet;
+mod two_dockings;
 mod words;
 
 use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
@@ -30,6 +31,7 @@ use geo::{BooleanOps, LineString, MapCoords, MultiPolygon, Polygon};
 pub use coating::lettered;
 pub use landing::{centre_said_m, events as water_events};
 pub use plating::lettered as plates_beyond;
+pub use two_dockings::{Overlaid, two_dockings};
 pub use words::letter;
 
 use crate::findings::Examined;
@@ -51,7 +53,8 @@ pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
     pub name: String,
     /// Its place in the report: `axes`, `plan`, `exposure`, `exposure-all`, `plating`, `history`, `chronology`,
-    /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`.
+    /// or one of the landing's or the coating's, which begin with `landing-` and `coating-`; `two-dockings`
+    /// in a comparison.
     pub group: String,
     /// Id of the position it shows, if it shows one.
     pub position: Option<String>,

@@ -84,7 +84,7 @@ const LONGEST_ALT: usize = 3000;
 
 /// A drawing as its template places it.
 #[derive(Serialize)]
-struct Placed<'a> {
+pub(super) struct Placed<'a> {
     file: String,
     position: Option<&'a str>,
     title: &'a str,
@@ -111,8 +111,12 @@ const ACROSS_MM: (f64, f64) = (257.0, 135.0);
 /// The drawings of one group, in their order.
 fn drawings<'a>(inputs: &Inputs<'a>, group: &str) -> Vec<Placed<'a>> {
     let drawings: &'a [Drawing] = inputs.drawings;
-    let of_group = drawings.iter().enumerate().filter(|(_, drawing)| drawing.group == group);
-    of_group
+    placed(drawings.iter().enumerate().filter(|(_, drawing)| drawing.group == group))
+}
+
+/// Drawings as their template places them, each with its number among the files.
+pub(super) fn placed<'a>(drawings: impl Iterator<Item = (usize, &'a Drawing)>) -> Vec<Placed<'a>> {
+    drawings
         .map(|(n, drawing)| {
             let fits = |(width, height): (f64, f64)| {
                 drawing.width_mm <= width + 0.01 && drawing.height_mm <= height + 0.01

@@ -52,6 +52,8 @@ struct Piece {
     hidden: Narrow,
 }
 
+/// Less than the table's last digit is not told.
+const SEEN_M2: f64 = 0.0005;
 /// Pieces that are listed; the largest.
 const MOST_PIECES: usize = 60;
 
@@ -130,7 +132,7 @@ fn from_to(first: NaiveDate, last: NaiveDate) -> String {
 
 /// An age in days and years.
 pub(super) fn age(days: i64) -> String {
-    format!("{} days ({} years)", spaced(days), years(days))
+    format!("{} days{}", spaced(days), in_years(&years(days), days))
 }
 
 fn age_from_to(least: i64, greatest: i64) -> String {
@@ -141,7 +143,12 @@ fn age_from_to(least: i64, greatest: i64) -> String {
         (least, greatest) if least == greatest => least,
         (least, greatest) => format!("{least} to {greatest}"),
     };
-    format!("{} to {} days ({years} years)", spaced(least), spaced(greatest))
+    format!("{} to {} days{}", spaced(least), spaced(greatest), in_years(&years, greatest))
+}
+
+/// The same in years, where it is a year at least.
+fn in_years(years: &str, days: i64) -> String {
+    if days as f64 >= DAYS_IN_A_YEAR { format!(" ({years} years)") } else { String::new() }
 }
 
 /// Days as years.
@@ -171,10 +178,9 @@ fn listed(examined: &Examined, history: &Laid, patches: &Patches) -> Listed {
                 text::number(rest_m2, 3)
             )
         }),
-        slivers: (patches.slivers > 0).then(|| {
+        slivers: (patches.slivers_m2 >= SEEN_M2).then(|| {
             format!(
-                "{} no wider than the feathering, {} m\u{b2} in all, not listed.",
-                text::count(patches.slivers, "lap or sliver", "laps and slivers"),
+                "Laps and slivers no wider than the feathering, {} m\u{b2} in all, are not listed.",
                 text::number(patches.slivers_m2, 3)
             )
         }),

@@ -1,0 +1,129 @@
+//! `lastdock compare`: two dockings side by side.
+
+use std::path::{Path, PathBuf};
+
+use anstyle::AnsiColor;
+use clap::Args;
+
+use super::PROGRAM;
+use super::closeout;
+use super::print;
+use super::source::{self, Source};
+use super::status::Status;
+use super::table::{plain, table};
+use crate::bundle::error::BundleError;
+use crate::bundle::safely;
+use crate::handover::compare::told::{self, Section, Shown};
+use crate::handover::compare::{Comparison, Side, compare, typeset};
+
+/// What `compare` takes.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The older docking: a bundle's zip or folder, or a project's folder
+    older: PathBuf,
+    /// The newer docking: a bundle's zip or folder, or a project's folder
+    newer: PathBuf,
+    /// Write the comparison as a PDF, too, with a drawing and every row
+    #[arg(long, value_name = "FILE.pdf")]
+    out: Option<PathBuf>,
+    /// Replace a PDF that is there already and differs
+    #[arg(long, requires = "out")]
+    replace: bool,
+    /// Print the comparison as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs it.
+pub fn run(args: &Compare) -> Status {
+    let inside = [&args.older, &args.newer].into_iter().filter(|at| at.is_dir());
+    let inside = inside.filter_map(|at| closeout::inside(at, args.out.as_deref()?));
+    let inside: Vec<BundleError> = inside.collect();
+    if !inside.is_empty() {
+        return closeout::failed(&inside, args.json);
+    }
+    let Some((older, newer)) = both(args) else { return Status::NotDone };
+    let (was, is) = (side(&older), side(&newer));
+    let (comparison, shapes) = compare(&was, &is, PROGRAM);
+    if let Some(out) = &args.out {
+        let written = typeset(&comparison, &shapes, &is)
+            .map_err(|error| {
+                let parts = error.messages.into_iter();
+                parts.map(|m| BundleError::new(out, m.cause, m.remedy)).collect()
+            })
+            .and_then(|pdf| write(out, &pdf, args.replace));
+        if let Err(errors) = written {
+            return closeout::failed(&errors, args.json);
+        }
+    }
+    if args.json {
+        println!("{}", print::json(&comparison));
+    } else {
+        anstream::print!("{}", told(&comparison));
+        match &args.out {
+            Some(out) => anstream::println!("\nwritten and read back: {}", out.display()),
+            None => {
+                anstream::println!("\nEvery row and a drawing stand in the PDF that --out writes.")
+            }
+        }
+    }
+    let damaged = older.is_damaged() || newer.is_damaged();
+    let troubled = damaged || !comparison.same_ship || comparison.in_order == Some(false);
+    if troubled { Status::Troubled } else { Status::Well }
+}
+
+/// Reads both, so that everything that is wrong with either is said.
+fn both(args: &Compare) -> Option<(Source, Source)> {
+    let older = source::examined(&args.older, args.json);
+    if older.is_none() && args.json {
+        // One value goes out.
+        return None;
+    }
+    let newer = source::examined(&args.newer, args.json);
+    older.zip(newer)
+}
+
+fn side(source: &Source) -> Side<'_> {
+    Side { name: &source.name, examined: &source.examined, bundle: source.bundle.as_ref() }
+}
+
+fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> {
+    let folder = match out.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let file = safely::filled(folder, pdf).map_err(|error| vec![error])?;
+    let finished = safely::Finished { file, place: out.to_path_buf() };
+    safely::put_in_place(vec![finished], &[], replace).map(|_| ())
+}
+
+/// The comparison as text.
+fn told(comparison: &Comparison) -> String {
+    let mut out = String::new();
+    for warning in &comparison.warnings {
+        let warning = print::wrapped(&plain(Some(warning)), 0);
+        out.push_str(&format!("{}\n", print::styled(&warning, AnsiColor::Red.on_default().bold())));
+    }
+    out.push_str(&format!("{}\n", print::bold(&plain(Some(&told::title(comparison))))));
+    for (when, which) in told::dockings(comparison) {
+        out.push_str(&format!(
+            "{}\n",
+            print::wrapped(&plain(Some(&format!("{when}: {which}"))), 2)
+        ));
+    }
+    for section in told::sections(comparison) {
+        out.push_str(&subject(&section));
+    }
+    out
+}
+
+fn subject(section: &Section) -> String {
+    let mut out = format!("\n{}\n", print::bold(section.title));
+    for sentence in std::iter::once(&section.lead).chain(&section.says) {
+        out.push_str(&format!("{}\n", print::wrapped(&plain(Some(sentence)), 2)));
+    }
+    for one in section.tables.iter().filter(|one| one.shown != Shown::Paper) {
+        out.push_str(&format!("{}\n{}", print::wrapped(&plain(Some(&one.about)), 2), table(one)));
+    }
+    out
+}

@@ -1,0 +1,107 @@
+//! What every command that takes a project or a bundle does first.
+
+use std::path::Path;
+
+use super::print;
+use super::progress::Progress;
+use super::project;
+use crate::bundle::error::BundleError;
+use crate::bundle::layout;
+use crate::bundle::open::{Bundle, Kept};
+use crate::bundle::verify::{Fixity, fixity};
+use crate::bundle::version;
+use crate::findings::{self, Examined};
+use crate::records;
+use crate::records::docking;
+use crate::records::problem::Problems;
+
+/// A docking as it was read.
+#[derive(Debug)]
+pub struct Source {
+    /// Its records, with all that comes out of them.
+    pub examined: Examined,
+    /// Its name: that of its bundle, or else of the file or folder.
+    pub name: String,
+    /// What fixity says of a bundle; `None` for a project.
+    pub bundle: Option<Fixity>,
+}
+
+impl Source {
+    /// Whether it comes from a bundle that is not whole: whatever is made of it asks for status 3.
+    pub fn is_damaged(&self) -> bool {
+        self.bundle.as_ref().is_some_and(|fixity| !fixity.is_whole())
+    }
+}
+
+/// Reads and examines the project in a folder, or the one in a bundle. Damage to a bundle is told on the
+/// error stream, and its records are read for all that; what can't be read is told, and gives `None`.
+pub fn examined(at: &Path, json: bool) -> Option<Source> {
+    if !is_bundle(at) {
+        let (_, examined) = project::examined(at, json)?;
+        return Some(Source { name: name(&examined, at), examined, bundle: None });
+    }
+    let (bundle, fixity) = match opened(at, json) {
+        Ok(opened) => opened,
+        Err(error) => {
+            if json {
+                println!("{}", print::errors_as_json(&[error]));
+            } else {
+                anstream::eprintln!("{error}");
+            }
+            return None;
+        }
+    };
+    if !fixity.is_whole() {
+        anstream::eprint!("{}", damage(at, &fixity));
+    }
+    let read = records::read(&Kept::new(&bundle), Problems::default()).and_then(findings::examine);
+    match read {
+        Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
+        Err(problems) => {
+            if json {
+                println!("{}", print::problems_as_json(&problems));
+            } else {
+                anstream::eprintln!("{}: the records in it can't be read", at.display());
+                anstream::eprint!("{}", print::problems(&problems));
+            }
+            None
+        }
+    }
+}
+
+/// A file is a bundle's zip. A folder is a project if it holds `docking.toml`, and a bundle if it holds what
+/// a bag does; any other is left to the reading of projects, which says what is missing.
+fn is_bundle(at: &Path) -> bool {
+    let holds = |path: &str| at.join(path).is_file();
+    let bag = || holds(layout::BAGIT) || layout::MANIFESTS.iter().any(|path| holds(path));
+    !at.is_dir() || (!holds(docking::SPEC.path) && bag())
+}
+
+fn opened(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
+    let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
+    let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
+    let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));
+    progress.done();
+    Ok((bundle, fixity?))
+}
+
+fn damage(at: &Path, fixity: &Fixity) -> String {
+    let mut out = format!("{}: the bundle is damaged\n", at.display());
+    for trouble in fixity.troubles() {
+        out.push_str(&format!("{}\n", print::wrapped(&trouble, 4)));
+    }
+    let advice = "do: what follows is read from it all the same; see lastdock verify, and mend it first \
+                  with lastdock mend if that can be done";
+    out.push_str(&format!("{}\n", print::wrapped(advice, 4)));
+    out
+}
+
+fn name(examined: &Examined, at: &Path) -> String {
+    let full = at.canonicalize().unwrap_or_else(|_| at.to_path_buf());
+    let own = if full.is_dir() { full.file_name() } else { full.file_stem() };
+    match &examined.project.docking.closeout {
+        Some(closeout) => closeout.bundle_name.clone(),
+        None => own.map_or_else(|| "docking".into(), |name| name.to_string_lossy().into_owned()),
+    }
+}

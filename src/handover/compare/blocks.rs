@@ -1,0 +1,306 @@
+//! Gaps and block loads, then and now: the first position against the first, the second against the second.
+
+use serde::Serialize;
+
+use super::number;
+use crate::calc::loads::Outcome;
+use crate::findings::Examined;
+use crate::findings::recomputed::loads::Loads;
+use crate::hull::on_hull;
+use crate::records::blocks::{Block, BlockRow};
+
+/// A block of another name counts as the same place if its centre lies no farther off along the hull, m:
+/// about the distance from one block to the next (our choice).
+pub const NEAR_M: f64 = 1.5;
+
+/// The positions of both dockings.
+#[derive(Debug, Clone, Serialize)]
+pub struct Positions {
+    /// Those that are compared.
+    pub pairs: Vec<PositionPair>,
+    /// Positions then that have none to be compared with.
+    pub older_alone: Vec<String>,
+    /// Positions now that have none to be compared with.
+    pub newer_alone: Vec<String>,
+}
+
+/// A position of the older docking against one of the newer.
+#[derive(Debug, Clone, Serialize)]
+pub struct PositionPair {
+    /// The position then.
+    pub older: String,
+    /// The position now.
+    pub newer: String,
+    /// Weight on the blocks then, t; null where the loads can't be recomputed.
+    #[serde(serialize_with = "number::maybe")]
+    pub older_weight_t: Option<f64>,
+    /// Weight on the blocks now, t.
+    #[serde(serialize_with = "number::maybe")]
+    pub newer_weight_t: Option<f64>,
+    /// How the loads then come out: `girder` or `rigid` ship.
+    pub older_loads_of: Option<&'static str>,
+    /// How the loads now come out.
+    pub newer_loads_of: Option<&'static str>,
+    /// Why there are no loads then, or no girder.
+    pub older_why_not: Option<String>,
+    /// Why there are no loads now, or no girder.
+    pub newer_why_not: Option<String>,
+    /// The blocks, those of now first, then those of then that meet none.
+    pub blocks: Vec<BlockPair>,
+}
+
+/// A block now and the one that stood under the same steel then.
+#[derive(Debug, Clone, Serialize)]
+pub struct BlockPair {
+    /// The row: `keel`, `bilge-port`, `bilge-starboard` or `other`.
+    pub row: &'static str,
+    /// Then.
+    pub older: Option<BlockSide>,
+    /// Now.
+    pub newer: Option<BlockSide>,
+    /// What the two were matched by: `name`, where caps of one name overlap along the hull, or `place`, the
+    /// nearest of the row.
+    pub matched_by: Option<&'static str>,
+    /// How much farther forward on the hull the one of now stands, m.
+    #[serde(serialize_with = "number::maybe")]
+    pub forward_m: Option<f64>,
+}
+
+/// A block in a position of one docking.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BlockSide {
+    /// The block.
+    pub block: String,
+    /// x of its centre on the hull, m.
+    #[serde(serialize_with = "number::maybe")]
+    pub x_m: Option<f64>,
+    /// The gap measured with the dock dry, m; the last of several.
+    #[serde(serialize_with = "number::maybe")]
+    pub gap_m: Option<f64>,
+    /// Its load as recomputed, kN.
+    #[serde(serialize_with = "number::maybe")]
+    pub load_kn: Option<f64>,
+    /// Its bearing pressure as recomputed, kPa.
+    #[serde(serialize_with = "number::maybe")]
+    pub pressure_kpa: Option<f64>,
+}
+
+impl BlockPair {
+    /// How much higher its pressure is now, kPa. Loads of blocks of other sizes tell less.
+    pub fn more_pressure_kpa(&self) -> Option<f64> {
+        Some(self.newer.as_ref()?.pressure_kpa? - self.older.as_ref()?.pressure_kpa?)
+    }
+}
+
+/// Compares them.
+pub(super) fn compare(older: &Examined, newer: &Examined) -> Positions {
+    let (was, is) = (&older.project.positions, &newer.project.positions);
+    let common = was.len().min(is.len());
+    let alone = |all: &[crate::records::positions::Position]| {
+        all.iter().skip(common).map(|position| position.id.clone()).collect()
+    };
+    Positions {
+        pairs: (0..common).map(|number| pair(older, newer, number)).collect(),
+        older_alone: alone(was),
+        newer_alone: alone(is),
+    }
+}
+
+/// How a ship was taken when the loads were worked out.
+#[derive(Clone, Copy, PartialEq)]
+enum Taken {
+    Girder,
+    Rigid,
+}
+
+impl Taken {
+    fn outcome(self, loads: &Loads) -> Option<(&Outcome, &'static str)> {
+        let girder = || loads.girder.as_ref().map(|outcome| (outcome, "girder"));
+        let rigid = || loads.rigid.as_ref().map(|outcome| (outcome, "rigid"));
+        match self {
+            Taken::Girder => girder().or_else(rigid),
+            Taken::Rigid => rigid(),
+        }
+    }
+}
+
+fn pair(older: &Examined, newer: &Examined, number: usize) -> PositionPair {
+    let (was, is) = (&older.recomputed.loads[number], &newer.recomputed.loads[number]);
+    // A girder is not held against a rigid ship.
+    let only_rigid = |loads: &Loads| loads.girder.is_none() && loads.rigid.is_some();
+    let taken = if only_rigid(was) || only_rigid(is) { Taken::Rigid } else { Taken::Girder };
+    let (was_shared, is_shared) = (taken.outcome(was), taken.outcome(is));
+    let weight = |loads: &Loads, shared: Option<_>| shared.map(|_| loads.weight_t);
+    let then = standing(older, number, was, was_shared.map(|shared| shared.0));
+    let now = standing(newer, number, is, is_shared.map(|shared| shared.0));
+    PositionPair {
+        older: older.project.positions[number].id.clone(),
+        newer: newer.project.positions[number].id.clone(),
+        older_weight_t: weight(was, was_shared.map(|_| ())),
+        newer_weight_t: weight(is, is_shared.map(|_| ())),
+        older_loads_of: was_shared.map(|shared| shared.1),
+        newer_loads_of: is_shared.map(|shared| shared.1),
+        older_why_not: was.why_not.clone(),
+        newer_why_not: is.why_not.clone(),
+        blocks: matched(&then, &now),
+    }
+}
+
+/// A block that stands in a position.
+struct Standing {
+    row: BlockRow,
+    length_m: f64,
+    side: BlockSide,
+}
+
+/// The blocks that stand in a position, in the order of the plan.
+fn standing(
+    examined: &Examined,
+    number: usize,
+    loads: &Loads,
+    shared: Option<&Outcome>,
+) -> Vec<Standing> {
+    let project = &examined.project;
+    let position = &project.positions[number].id;
+    let lie = examined.recomputed.positions[number].lie;
+    let dry = |block: &Block| {
+        let mut gaps = project.gaps.iter().rev();
+        let of = |gap: &&crate::records::checks::Gap| {
+            gap.position == *position && gap.block == block.id && gap.water_depth_m.is_none()
+        };
+        gaps.find(of).map(|gap| gap.gap_m)
+    };
+    let borne = |at: usize| {
+        let mut rows = loads.rows(shared?);
+        rows.find(|(bearing, ..)| bearing.block == at)
+            .map(|(_, load, pressure, _)| (load, pressure))
+    };
+    let stands = |(_, block): &(usize, &Block)| block.stands_in(position);
+    let blocks = project.blocks.iter().enumerate().filter(stands);
+    blocks
+        .map(|(at, block)| {
+            let borne = borne(at);
+            Standing {
+                row: block.row,
+                length_m: block.cap.length_m,
+                side: BlockSide {
+                    block: block.id.clone(),
+                    x_m: lie.map(|lie| on_hull(&block.cap, &lie).centre.x),
+                    gap_m: dry(block),
+                    load_kn: borne.map(|(load, _)| load),
+                    pressure_kpa: borne.and_then(|(_, pressure)| pressure),
+                },
+            }
+        })
+        .collect()
+}
+
+fn matched(then: &[Standing], now: &[Standing]) -> Vec<BlockPair> {
+    let mut met = vec![false; then.len()];
+    let mut pairs: Vec<BlockPair> = Vec::with_capacity(now.len());
+    for one in now {
+        let found = by_name(then, one).map(|at| (at, "name"));
+        let found = found.or_else(|| by_place(then, one).map(|at| (at, "place")));
+        let older = found.map(|(at, _)| {
+            met[at] = true;
+            &then[at].side
+        });
+        pairs.push(BlockPair {
+            row: word(one.row),
+            forward_m: older.and_then(|older| Some(one.side.x_m? - older.x_m?)),
+            older: older.cloned(),
+            newer: Some(one.side.clone()),
+            matched_by: found.map(|(_, by)| by),
+        });
+    }
+    let alone = then.iter().zip(&met).filter(|(_, met)| !**met).map(|(one, _)| BlockPair {
+        row: word(one.row),
+        older: Some(one.side.clone()),
+        newer: None,
+        matched_by: None,
+        forward_m: None,
+    });
+    pairs.extend(alone);
+    pairs
+}
+
+/// The block of the same name and row; running numbers name other places in another plan, so that the two
+/// caps must overlap along the hull, where both can be placed.
+fn by_name(then: &[Standing], now: &Standing) -> Option<usize> {
+    then.iter().position(|older| {
+        let overlap = match (older.side.x_m, now.side.x_m) {
+            (Some(was), Some(is)) => (was - is).abs() <= (older.length_m + now.length_m) / 2.0,
+            _ => true,
+        };
+        older.row == now.row && older.side.block == now.side.block && overlap
+    })
+}
+
+/// The nearest block of the row along the hull; of two as near, the first.
+fn by_place(then: &[Standing], now: &Standing) -> Option<usize> {
+    let x_m = now.side.x_m?;
+    let of_row = then.iter().enumerate().filter(|(_, older)| older.row == now.row);
+    of_row
+        .filter_map(|(at, older)| Some((at, (older.side.x_m? - x_m).abs())))
+        .filter(|(_, off_m)| *off_m <= NEAR_M)
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(at, _)| at)
+}
+
+fn word(row: BlockRow) -> &'static str {
+    match row {
+        BlockRow::Keel => "keel",
+        BlockRow::BilgePort => "bilge-port",
+        BlockRow::BilgeStarboard => "bilge-starboard",
+        BlockRow::Other => "other",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn standing(block: &str, x_m: f64, length_m: f64) -> Standing {
+        Standing {
+            row: BlockRow::Keel,
+            length_m,
+            side: BlockSide {
+                block: block.to_string(),
+                x_m: Some(x_m),
+                gap_m: None,
+                load_kn: None,
+                pressure_kpa: None,
+            },
+        }
+    }
+
+    /// Each pair as "then now by".
+    fn said(pairs: &[BlockPair]) -> Vec<String> {
+        let block = |side: &Option<BlockSide>| match side {
+            Some(side) => side.block.clone(),
+            None => "-".to_string(),
+        };
+        let by = |pair: &BlockPair| pair.matched_by.unwrap_or("-");
+        pairs.iter().map(|p| format!("{} {} {}", block(&p.older), block(&p.newer), by(p))).collect()
+    }
+
+    #[test]
+    fn a_name_counts_where_it_stands_at_the_same_place_and_else_the_place_does() {
+        let then =
+            [standing("K1", 10.0, 1.2), standing("K2", 12.0, 1.2), standing("K9", 40.0, 1.2)];
+        let now = [
+            standing("K1", 10.4, 0.6),
+            // Twelve metres from the K2 of then: another block.
+            standing("K3", 11.8, 0.6),
+            standing("K2", 24.0, 0.6),
+        ];
+        assert_eq!(said(&matched(&then, &now)), ["K1 K1 name", "K2 K3 place", "- K2 -", "K9 - -"]);
+    }
+
+    #[test]
+    fn one_long_block_of_then_may_stand_for_two_of_now() {
+        let then = [standing("L1", 10.0, 2.4)];
+        let now = [standing("K1", 9.4, 0.6), standing("K2", 10.6, 0.6), standing("K3", 11.6, 0.6)];
+        assert_eq!(said(&matched(&then, &now)), ["L1 K1 place", "L1 K2 place", "- K3 -"]);
+    }
+}

@@ -1,0 +1,188 @@
+//! Two dockings of one ship side by side: what of her changed, what both left under blocks, how the blocks
+//! bore, how fast she wears, what was painted, and what nobody has answered.
+
+mod blocks;
+mod coating;
+mod findings;
+mod footprints;
+mod number;
+mod openings;
+mod pages;
+mod plating;
+mod ship;
+pub mod told;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+pub use blocks::{BlockPair, BlockSide, PositionPair, Positions};
+pub use coating::{Coat, FilmRead, Painted, Zone, Zones};
+pub use findings::{FindingNow, FindingThen, Findings, Waiting};
+pub use footprints::{Areas, Footprints, Piece, Shapes};
+pub use openings::{Changed, Moved, Openings, Renamed, Seen};
+pub use pages::typeset;
+pub use plating::{Gauged, Plating, Strake, Wear};
+pub use ship::{Change, Datum};
+
+use crate::bundle::verify::Fixity;
+use crate::findings::Examined;
+
+/// The version of the comparison as JSON.
+pub const FORMAT: u32 = 1;
+
+/// A docking that is to be compared.
+#[derive(Debug, Clone, Copy)]
+pub struct Side<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its records, and what comes out of them.
+    pub examined: &'a Examined,
+    /// What fixity says of the bundle that it comes from; `None` for a project.
+    pub bundle: Option<&'a Fixity>,
+}
+
+/// Two dockings side by side. Lengths in m, areas in m2, x forward of the stern reference point and y to port
+/// of the centreline; what was not recorded is null.
+#[derive(Debug, Serialize)]
+pub struct Comparison {
+    /// The version of this form, 1.
+    pub format: u32,
+    /// Program and version that compared.
+    pub program: String,
+    /// Whether both are dockings of one ship, by her name.
+    pub same_ship: bool,
+    /// Whether the older is the earlier of the two; null where a day is not recorded.
+    pub in_order: Option<bool>,
+    /// Years from the first day of the older to that of the newer.
+    #[serde(serialize_with = "number::maybe")]
+    pub years_between: Option<f64>,
+    /// What stands against comparing them, in sentences; the first is the gravest.
+    pub warnings: Vec<String>,
+    /// The older docking.
+    pub older: Docking,
+    /// The newer docking.
+    pub newer: Docking,
+    /// The ship's own data.
+    pub ship: Vec<Datum>,
+    /// Her openings.
+    pub openings: Openings,
+    /// What stood on blocks.
+    pub footprints: Footprints,
+    /// Gaps and block loads, a position of the older against one of the newer.
+    pub blocks: Positions,
+    /// Rates at which the plating is lost.
+    pub plating: Plating,
+    /// Scheme and film of each zone.
+    pub coating: Zones,
+    /// Findings that differ or are beyond a limit.
+    pub findings: Findings,
+}
+
+/// One of the two dockings.
+#[derive(Debug, Clone, Serialize)]
+pub struct Docking {
+    /// Its name.
+    pub name: String,
+    /// The ship's name.
+    pub ship: String,
+    /// The dock.
+    pub dock: String,
+    /// Where it is.
+    pub place: Option<String>,
+    /// First day.
+    pub began: Option<NaiveDate>,
+    /// Last day.
+    pub ended: Option<NaiveDate>,
+    /// `whole` or `damaged` for a bundle; null for a project.
+    pub fixity: Option<&'static str>,
+    /// The bundle's seal.
+    pub seal: Option<String>,
+}
+
+impl Docking {
+    fn of(side: &Side<'_>) -> Self {
+        let docking = &side.examined.project.docking;
+        let fixity = |fixity: &Fixity| if fixity.is_whole() { "whole" } else { "damaged" };
+        Self {
+            name: side.name.to_string(),
+            ship: docking.ship.name.clone(),
+            dock: docking.dock.name.clone(),
+            place: docking.dock.place.clone(),
+            began: docking.period.0,
+            ended: docking.period.1,
+            fixity: side.bundle.map(fixity),
+            seal: side.bundle.and_then(|fixity| fixity.seal.clone()),
+        }
+    }
+
+    /// A day that stands for it: its first, else its last.
+    fn day(&self) -> Option<NaiveDate> {
+        self.began.or(self.ended)
+    }
+}
+
+/// Compares two dockings. Also gives the shapes that the drawing shows.
+pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison, Shapes) {
+    let (was, is) = (Docking::of(older), Docking::of(newer));
+    let days = was.day().zip(is.day()).map(|(was, is)| (is - was).num_days());
+    let same_ship = ship::same_name(&was.ship, &is.ship);
+    let in_order = days.map(|days| days >= 0);
+    let (footprints, shapes) = footprints::compare(older.examined, newer.examined);
+    let comparison = Comparison {
+        format: FORMAT,
+        program: program.to_string(),
+        same_ship,
+        in_order,
+        years_between: days.map(crate::calc::plating::years),
+        warnings: warnings(older, newer, &was, &is, same_ship, in_order),
+        ship: ship::compare(older.examined, newer.examined),
+        openings: openings::compare(older.examined, newer.examined),
+        footprints,
+        blocks: blocks::compare(older.examined, newer.examined),
+        plating: plating::compare(older.examined, newer.examined),
+        coating: coating::compare(older.examined, newer.examined),
+        findings: findings::compare(older.examined, newer.examined),
+        older: was,
+        newer: is,
+    };
+    (comparison, shapes)
+}
+
+fn warnings(
+    older: &Side<'_>,
+    newer: &Side<'_>,
+    was: &Docking,
+    is: &Docking,
+    same_ship: bool,
+    in_order: Option<bool>,
+) -> Vec<String> {
+    let mut said = Vec::new();
+    if !same_ship {
+        said.push(format!(
+            "These are records of two ships, {} and {}: what follows holds only if one of them is the other \
+             under another name.",
+            was.ship, is.ship
+        ));
+    }
+    match in_order {
+        Some(true) => {}
+        Some(false) => said.push(format!(
+            "{} was docked later than {}: the older docking is to be named first. They are compared as \
+             named, and no rate is given where the later gauging stands first.",
+            was.name, is.name
+        )),
+        None => said.push(
+            "Which docking came first is not recorded: a [period] is missing in docking.toml. They are \
+             compared as named."
+                .to_string(),
+        ),
+    }
+    for docking in [was, is].into_iter().filter(|docking| docking.fixity == Some("damaged")) {
+        said.push(format!(
+            "The bundle of {} is damaged: figures from it may rest on changed records.",
+            docking.name
+        ));
+    }
+    said.extend(ship::axes(older.examined, newer.examined));
+    said
+}

@@ -1,0 +1,248 @@
+//! The openings, then and now, by their names.
+
+use serde::Serialize;
+
+use super::number;
+use crate::findings::Examined;
+use crate::hull::Outline;
+use crate::records::openings::Opening;
+use crate::units::fixed;
+
+/// An opening whose centre is recorded no farther off has not moved, m: what measuring from frames gives
+/// (our choice).
+pub const MOVED_M: f64 = 0.05;
+
+/// Rounding of places that are written in decimals, m.
+const SLACK_M: f64 = 1e-9;
+
+/// Sizes that differ by no more are the same, m (our choice).
+const SAME_SIZE_M: f64 = 0.01;
+
+/// The openings of both dockings.
+#[derive(Debug, Clone, Serialize)]
+pub struct Openings {
+    /// How many were recorded then.
+    pub older: usize,
+    /// How many are recorded now.
+    pub newer: usize,
+    /// A centre that lies farther off than this has moved, m.
+    #[serde(serialize_with = "number::plain")]
+    pub moved_by_more_than_m: f64,
+    /// How many are as they were.
+    pub unchanged: usize,
+    /// Recorded now and not then. Empty, as all lists here, where one docking records no opening at all.
+    pub added: Vec<Seen>,
+    /// Recorded then and not now.
+    pub removed: Vec<Seen>,
+    /// Of another name, but of the same kind, place and size.
+    pub renamed: Vec<Renamed>,
+    /// At another place.
+    pub moved: Vec<Moved>,
+    /// Of another kind, size or the like.
+    pub changed: Vec<Changed>,
+}
+
+/// An opening of one docking only.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Seen {
+    /// The opening.
+    pub opening: String,
+    /// Its kind.
+    pub kind: String,
+    /// x of its centre, m.
+    #[serde(serialize_with = "number::plain")]
+    pub x_m: f64,
+    /// y of its centre, m.
+    #[serde(serialize_with = "number::plain")]
+    pub y_m: f64,
+    /// Its size in words, m.
+    pub size: String,
+    /// Its state as recorded.
+    pub state: Option<String>,
+}
+
+/// An opening that has another name.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Renamed {
+    /// Its name then.
+    pub older: String,
+    /// Its name now.
+    pub newer: String,
+}
+
+/// An opening at another place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Moved {
+    /// The opening.
+    pub opening: String,
+    /// x of its centre then, m.
+    #[serde(serialize_with = "number::plain")]
+    pub older_x_m: f64,
+    /// y of its centre then, m.
+    #[serde(serialize_with = "number::plain")]
+    pub older_y_m: f64,
+    /// x of its centre now, m.
+    #[serde(serialize_with = "number::plain")]
+    pub newer_x_m: f64,
+    /// y of its centre now, m.
+    #[serde(serialize_with = "number::plain")]
+    pub newer_y_m: f64,
+    /// The distance, m.
+    #[serde(serialize_with = "number::plain")]
+    pub by_m: f64,
+}
+
+/// Something of an opening that is not as it was.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Changed {
+    /// The opening.
+    pub opening: String,
+    /// What of it.
+    pub what: &'static str,
+    /// Then.
+    pub older: Option<String>,
+    /// Now.
+    pub newer: Option<String>,
+}
+
+impl Openings {
+    /// Whether both dockings record openings, so that they can be compared.
+    pub fn are_compared(&self) -> bool {
+        self.older > 0 && self.newer > 0
+    }
+}
+
+/// Compares them.
+pub(super) fn compare(older: &Examined, newer: &Examined) -> Openings {
+    let (was, is) = (&older.project.openings, &newer.project.openings);
+    let mut out = Openings {
+        older: was.len(),
+        newer: is.len(),
+        moved_by_more_than_m: MOVED_M,
+        unchanged: 0,
+        added: Vec::new(),
+        removed: Vec::new(),
+        renamed: Vec::new(),
+        moved: Vec::new(),
+        changed: Vec::new(),
+    };
+    if !out.are_compared() {
+        return out;
+    }
+    let named = |all: &[Opening], id: &str| all.iter().position(|opening| opening.id == id);
+    let mut gone: Vec<&Opening> =
+        was.iter().filter(|opening| named(is, &opening.id).is_none()).collect();
+    for now in is {
+        let Some(then) = named(was, &now.id).map(|at| &was[at]) else {
+            match gone.iter().position(|then| is_the_same(then, now)) {
+                Some(at) => {
+                    let then = gone.remove(at);
+                    out.renamed.push(Renamed { older: then.id.clone(), newer: now.id.clone() });
+                }
+                None => out.added.push(seen(now)),
+            }
+            continue;
+        };
+        let by_m = apart_m(then, now);
+        let moved = by_m > MOVED_M + SLACK_M;
+        let changes = changes(then, now);
+        if !moved && changes.is_empty() {
+            out.unchanged += 1;
+        }
+        if moved {
+            out.moved.push(Moved {
+                opening: now.id.clone(),
+                older_x_m: then.centre.x,
+                older_y_m: then.centre.y,
+                newer_x_m: now.centre.x,
+                newer_y_m: now.centre.y,
+                by_m,
+            });
+        }
+        out.changed.extend(changes);
+    }
+    out.removed = gone.into_iter().map(seen).collect();
+    out
+}
+
+fn apart_m(one: &Opening, other: &Opening) -> f64 {
+    libm::hypot(one.centre.x - other.centre.x, one.centre.y - other.centre.y)
+}
+
+fn is_the_same(then: &Opening, now: &Opening) -> bool {
+    then.kind == now.kind
+        && apart_m(then, now) <= MOVED_M + SLACK_M
+        && same_size(&then.outline, &now.outline)
+}
+
+fn same_size(one: &Outline, other: &Outline) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= SAME_SIZE_M + SLACK_M;
+    match (one, other) {
+        (Outline::Round { diameter_m: a, .. }, Outline::Round { diameter_m: b, .. }) => {
+            near(*a, *b)
+        }
+        (Outline::Rectangular(a), Outline::Rectangular(b)) => {
+            near(a.length_m, b.length_m) && near(a.width_m, b.width_m)
+        }
+        _ => false,
+    }
+}
+
+/// What of an opening differs, its place left aside. Its state is of the one docking alone.
+fn changes(then: &Opening, now: &Opening) -> Vec<Changed> {
+    let metres = |value: Option<f64>| value.map(|value| format!("{} m", fixed(value, 3)));
+    let all = [
+        ("kind", Some(then.kind.clone()), Some(now.kind.clone()), then.kind == now.kind),
+        (
+            "size",
+            Some(size(&then.outline)),
+            Some(size(&now.outline)),
+            same_size(&then.outline, &now.outline),
+        ),
+        ("side", then.side.clone(), now.side.clone(), then.side == now.side),
+        ("z", metres(then.z_m), metres(now.z_m), near(then.z_m, now.z_m, MOVED_M)),
+        (
+            "valve's tag",
+            then.valve_tag.clone(),
+            now.valve_tag.clone(),
+            then.valve_tag == now.valve_tag,
+        ),
+        (
+            "clearance wanted",
+            metres(then.clearance_wanted_m),
+            metres(now.clearance_wanted_m),
+            near(then.clearance_wanted_m, now.clearance_wanted_m, SAME_SIZE_M),
+        ),
+    ];
+    all.into_iter()
+        .filter(|(.., same)| !same)
+        .map(|(what, older, newer, _)| Changed { opening: now.id.clone(), what, older, newer })
+        .collect()
+}
+
+fn near(one: Option<f64>, other: Option<f64>, within_m: f64) -> bool {
+    match (one, other) {
+        (Some(one), Some(other)) => (one - other).abs() <= within_m + SLACK_M,
+        (one, other) => one.is_none() && other.is_none(),
+    }
+}
+
+fn seen(opening: &Opening) -> Seen {
+    Seen {
+        opening: opening.id.clone(),
+        kind: opening.kind.clone(),
+        x_m: opening.centre.x,
+        y_m: opening.centre.y,
+        size: size(&opening.outline),
+        state: opening.state.clone(),
+    }
+}
+
+fn size(outline: &Outline) -> String {
+    match outline {
+        Outline::Round { diameter_m, .. } => format!("{} m across", fixed(*diameter_m, 3)),
+        Outline::Rectangular(shape) => {
+            format!("{} by {} m", fixed(shape.length_m, 3), fixed(shape.width_m, 3))
+        }
+    }
+}

@@ -1,0 +1,88 @@
+//! The comparison on paper.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::told::{self, Section};
+use super::{Comparison, Shapes, Side};
+use crate::report::error::ReportError;
+use crate::report::figures::{Overlaid, two_dockings};
+use crate::report::{Stamp, text, typeset_as};
+
+/// The most characters of a text in what the PDF says of itself.
+const LONGEST_SAID: usize = 300;
+
+/// Names in the head of a page.
+const LONGEST_HEADER: usize = 70;
+
+#[derive(Serialize)]
+struct Pages<'a> {
+    document: Document,
+    title: String,
+    warnings: &'a [String],
+    dockings: Vec<(&'static str, String)>,
+    program: &'a str,
+    sections: Vec<Section>,
+}
+
+/// What the PDF says of itself, and what stands above and below every page.
+#[derive(Serialize)]
+struct Document {
+    title: String,
+    author: String,
+    about: String,
+    keywords: Vec<String>,
+    ship: String,
+    period: Option<String>,
+    foot: String,
+}
+
+/// Typesets a comparison as PDF/A-3a and PDF/UA-1, dated as the newer docking's record is. The same two
+/// records give the same bytes.
+pub fn typeset(
+    comparison: &Comparison,
+    shapes: &Shapes,
+    newer: &Side<'_>,
+) -> Result<Vec<u8>, ReportError> {
+    let (was, is) = (&comparison.older, &comparison.newer);
+    let on = day(newer).ok_or_else(|| {
+        ReportError::new(
+            format!("The record of {} has no day that the pages could carry.", is.name),
+            "Fill in [period] or [closeout] in its docking.toml, or leave --out away.",
+        )
+    })?;
+    let title = told::title(comparison);
+    let names = format!("{} and {}", was.name, is.name);
+    let pages = Pages {
+        document: Document {
+            title: text::shortened(&title, LONGEST_SAID),
+            author: comparison.program.clone(),
+            about: text::shortened(&format!("{title}, {names}, side by side."), LONGEST_SAID),
+            keywords: ["dry-docking", "comparison"].map(str::to_string).to_vec(),
+            ship: text::shortened(&title, LONGEST_HEADER),
+            period: Some(text::shortened(&names, LONGEST_HEADER)),
+            foot: text::shortened(&format!("made by {}", comparison.program), LONGEST_HEADER),
+        },
+        title,
+        warnings: &comparison.warnings,
+        dockings: told::dockings(comparison),
+        program: &comparison.program,
+        sections: told::sections(comparison),
+    };
+    let overlaid = Overlaid {
+        names: [&was.name, &is.name],
+        under_blocks: [&shapes.older, &shapes.newer],
+        never: &shapes.never,
+    };
+    let drawings = two_dockings(newer.examined, &overlaid);
+    let ident = format!("{} compared with {}", is.name, was.name);
+    let stamp = Stamp { ident: &ident, on, program: &comparison.program };
+    typeset_as("compare.typ", &pages, &drawings, &stamp)
+}
+
+/// The day of the newer docking's report, else its last day, else its first.
+fn day(newer: &Side<'_>) -> Option<NaiveDate> {
+    let docking = &newer.examined.project.docking;
+    let (began, ended) = docking.period;
+    docking.closeout.as_ref().map(|closeout| closeout.prepared_on).or(ended).or(began)
+}

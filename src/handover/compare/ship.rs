@@ -1,0 +1,180 @@
+//! The ship's own data, then and now.
+
+use geo::{MultiPolygon, Polygon};
+use serde::Serialize;
+
+use crate::calc::plane::{area_m2, without};
+use crate::findings::Examined;
+use crate::hull::Frames;
+use crate::records::docking::{Docking, Ship};
+use crate::units::{fixed, nine_digits};
+
+/// Lengths that differ by no more are the same, m: they are recorded to the centimetre (our choice).
+const SAME_LENGTH_M: f64 = 0.005;
+
+/// Outlines of which no more lies in one alone are the same, m2: some centimetres along a bottom's edge (our
+/// choice).
+const SAME_OUTLINE_M2: f64 = 1.0;
+
+/// How something stands now against then.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Change {
+    /// As it was.
+    Same,
+    /// It differs.
+    Changed,
+    /// Recorded now only.
+    Added,
+    /// Recorded then only.
+    Removed,
+}
+
+impl Change {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Change::Same => "same",
+            Change::Changed => "changed",
+            Change::Added => "recorded now only",
+            Change::Removed => "recorded then only",
+        }
+    }
+}
+
+/// One datum of the ship.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Datum {
+    /// What it is.
+    pub what: &'static str,
+    /// As recorded then, with its unit.
+    pub older: Option<String>,
+    /// As recorded now, with its unit.
+    pub newer: Option<String>,
+    /// How the two compare.
+    pub change: Change,
+}
+
+/// Whether two names are those of one ship: letters' case and spaces aside.
+pub(super) fn same_name(older: &str, newer: &str) -> bool {
+    let plain = |name: &str| -> String {
+        name.split_whitespace().map(str::to_lowercase).collect::<Vec<_>>().join(" ")
+    };
+    plain(older) == plain(newer)
+}
+
+/// Everything that is recorded in either docking.
+pub(super) fn compare(older: &Examined, newer: &Examined) -> Vec<Datum> {
+    let (was, is) = (&older.project.docking, &newer.project.docking);
+    let text = |what: &'static str, of: &dyn Fn(&Docking) -> Option<String>| {
+        datum(what, of(was), of(is), |was, is| was == is)
+    };
+    let length = |what: &'static str, of: &dyn Fn(&Ship) -> Option<f64>| {
+        let (was, is) = (of(&was.ship), of(&is.ship));
+        let same = was.zip(is).is_some_and(|(was, is)| (was - is).abs() <= SAME_LENGTH_M);
+        let said = |value: f64| format!("{} m", fixed(value, 3));
+        datum(what, was.map(said), is.map(said), |_, _| same)
+    };
+    let (was_bottom, is_bottom) = (&older.project.bottom, &newer.project.bottom);
+    let all = [
+        text("name", &|docking| Some(docking.ship.name.clone())),
+        text("kept by", &|docking| docking.ship.owner.clone()),
+        text("built", &|docking| docking.ship.built.clone()),
+        length("length over all", &|ship| ship.length_overall_m),
+        length("length between perpendiculars", &|ship| ship.length_between_perpendiculars_m),
+        length("moulded breadth", &|ship| ship.breadth_m),
+        length("x of the aft perpendicular", &|ship| ship.aft_perpendicular_x_m),
+        length("x of the forward perpendicular", &|ship| ship.forward_perpendicular_x_m),
+        length("x of the foremost point", &|ship| ship.foremost_x_m),
+        text("stern reference point", &|docking| docking.ship.stern_reference_point.clone()),
+        text("draft marks measure from", &|docking| docking.ship.draft_marks_datum.clone()),
+        text("frames", &|docking| docking.frames.as_ref().map(frames)),
+        outline("outline of the bottom", &was_bottom.bottom, &is_bottom.bottom),
+        outline("outline of the flat keel", &was_bottom.flat_keel, &is_bottom.flat_keel),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn datum(
+    what: &'static str,
+    older: Option<String>,
+    newer: Option<String>,
+    same: impl Fn(&str, &str) -> bool,
+) -> Option<Datum> {
+    let change = match (&older, &newer) {
+        (None, None) => return None,
+        (Some(was), Some(is)) if same(was, is) => Change::Same,
+        (Some(_), Some(_)) => Change::Changed,
+        (None, Some(_)) => Change::Added,
+        (Some(_), None) => Change::Removed,
+    };
+    Some(Datum { what, older, newer, change })
+}
+
+fn frames(frames: &Frames) -> String {
+    let stretches: Vec<String> = frames
+        .stretches
+        .iter()
+        .map(|stretch| {
+            let (x, spacing) = (fixed(stretch.x_m, 3), nine_digits(stretch.spacing_m * 1000.0));
+            format!("frame {} at {x} m, then every {spacing} mm", stretch.from_frame)
+        })
+        .collect();
+    let end = if frames.from_aft { "aft" } else { "forward" };
+    format!("from {end}: {}", stretches.join("; "))
+}
+
+fn outline(
+    what: &'static str,
+    older: &Option<Polygon<f64>>,
+    newer: &Option<Polygon<f64>>,
+) -> Option<Datum> {
+    let shape = |outline: &Option<Polygon<f64>>| {
+        outline.as_ref().map(|outline| MultiPolygon(vec![outline.clone()]))
+    };
+    let (was, is) = (shape(older), shape(newer));
+    let same =
+        was.as_ref().zip(is.as_ref()).is_some_and(|(was, is)| apart_m2(was, is) <= SAME_OUTLINE_M2);
+    let said = |shape: &MultiPolygon<f64>| format!("{} m\u{b2}", fixed(area_m2(shape), 1));
+    datum(what, was.as_ref().map(said), is.as_ref().map(said), |_, _| same)
+}
+
+/// What lies in one of two shapes alone, m2.
+fn apart_m2(one: &MultiPolygon<f64>, other: &MultiPolygon<f64>) -> f64 {
+    area_m2(&without(one, other)) + area_m2(&without(other, one))
+}
+
+/// Why places on the hull may not mean the same in both records, in sentences.
+pub(super) fn axes(older: &Examined, newer: &Examined) -> Option<String> {
+    let point = |examined: &Examined| examined.project.docking.ship.stern_reference_point.clone();
+    let (was, is) = (point(older)?, point(newer)?);
+    (was != is).then(|| {
+        "The stern reference point is not described in the same words: see whether x counts from the same \
+         point of the hull before trusting any place that is compared."
+            .to_string()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_in_other_letters_is_the_same_ship() {
+        assert!(same_name("Calder Wren", "CALDER  wren "));
+        assert!(!same_name("Calder Wren", "Calder Wrens"));
+    }
+
+    #[test]
+    fn what_is_recorded_on_one_side_only_says_so() {
+        let same = |was: &str, is: &str| was == is;
+        let change = |older: Option<&str>, newer: Option<&str>| {
+            datum("x", older.map(String::from), newer.map(String::from), same).map(|d| d.change)
+        };
+        assert_eq!(change(Some("a"), Some("a")), Some(Change::Same));
+        assert_eq!(change(Some("a"), Some("b")), Some(Change::Changed));
+        assert_eq!(change(None, Some("b")), Some(Change::Added));
+        assert_eq!(change(Some("a"), None), Some(Change::Removed));
+        assert_eq!(change(None, None), None);
+    }
+}
