@@ -52,8 +52,10 @@ const fn ends(
 
 const PICTURE: Instead =
     Instead { to: "TIFF, PNG or JPEG", since: "few programs read it, and those may not stay" };
-const RAW: Instead =
-    Instead { to: "TIFF or PNG", since: "every camera writes its own kind, which is not published" };
+const RAW: Instead = Instead {
+    to: "TIFF or PNG",
+    since: "every camera writes its own kind, which is not published",
+};
 const PAGES: Instead = Instead {
     to: "PDF/A",
     since: "what its pages look like hangs on the program and the fonts of the day",
@@ -62,8 +64,10 @@ const TABLE: Instead = Instead {
     to: "CSV, or PDF/A where it is to be looked at",
     since: "what it shows hangs on the program of the day",
 };
-const CAD: Instead =
-    Instead { to: "PDF/A, and STEP or DXF", since: "only the program that made it reads all of it" };
+const CAD: Instead = Instead {
+    to: "PDF/A, and STEP or DXF",
+    since: "only the program that made it reads all of it",
+};
 const MAIL: Instead = Instead {
     to: "PDF/A or text, its attachments as files of their own",
     since: "its attachments are coded inside it, and mail programs go",
@@ -72,7 +76,8 @@ const FILM: Instead = Instead {
     to: "FFV1 in Matroska, or H.264 in MP4",
     since: "its coding is one of many, and players drop them",
 };
-const SOUND: Instead = Instead { to: "WAV or FLAC", since: "its coding leaves out some of the sound" };
+const SOUND: Instead =
+    Instead { to: "WAV or FLAC", since: "its coding leaves out some of the sound" };
 const ARCHIVE: Instead = Instead {
     to: "the files in it, each by itself",
     since: "nothing says what is in it, and damage in one place may take all of it",
@@ -226,7 +231,10 @@ pub const KINDS: &[Kind] = &[
         "text that is not UTF-8",
         &[OTHER_TEXT],
         &["txt", "md", "csv", "tsv", "xml", "html", "htm", "eml", "dxf"],
-        Instead { to: "text in UTF-8", since: "which letters its bytes stand for is written nowhere" },
+        Instead {
+            to: "text in UTF-8",
+            since: "which letters its bytes stand for is written nowhere",
+        },
     ),
 ];
 

@@ -59,6 +59,7 @@ impl Content {
 
     /// Whether a picture has more pixels than are decoded.
     pub fn too_many_pixels(&self) -> bool {
-        self.pixels.is_some_and(|(width, height)| u64::from(width) * u64::from(height) > MOST_PIXELS)
+        self.pixels
+            .is_some_and(|(width, height)| u64::from(width) * u64::from(height) > MOST_PIXELS)
     }
 }

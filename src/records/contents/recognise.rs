@@ -27,9 +27,9 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
         return Ok(Some(kind_of_text(&text, text.len() as u64 == parts.size, end)));
     }
     let found = infer::get(&head).map(|kind| kind.mime_type());
-    let known = found.and_then(of_media).and_then(|kind| {
-        kind.media.iter().copied().find(|media| Some(*media) == found)
-    });
+    let known = found
+        .and_then(of_media)
+        .and_then(|kind| kind.media.iter().copied().find(|media| Some(*media) == found));
     Ok(match known {
         Some("application/pdf") => Some(pdf::media(parts, &head)?),
         Some("video/mp4" | "video/x-m4v") if is_h264(parts)? => Some(MP4_H264),
@@ -130,7 +130,9 @@ fn is_h264(parts: &Parts<'_>) -> io::Result<bool> {
         };
         if letters == b"moov" {
             let index = parts.part(at, length.min(MOST_INDEX))?;
-            return Ok([b"avc1", b"avc2", b"avc3", b"avc4"].iter().any(|entry| find(&index, *entry).is_some()));
+            return Ok([b"avc1", b"avc2", b"avc3", b"avc4"]
+                .iter()
+                .any(|entry| find(&index, *entry).is_some()));
         }
         if length < 8 {
             return Ok(false);
@@ -144,4 +146,3 @@ fn is_h264(parts: &Parts<'_>) -> io::Result<bool> {
 pub fn find(bytes: &[u8], what: &[u8]) -> Option<usize> {
     bytes.windows(what.len()).position(|window| window == what)
 }
-
