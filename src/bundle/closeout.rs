@@ -28,8 +28,9 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
-use crate::records::history;
-use crate::records::store::{Folder, Store};
+use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
+use crate::records::{history, papers};
+use crate::report::pictures::Album;
 use crate::report::{self, Attachment, Inputs, Listed};
 
 /// What a closeout is asked for.
@@ -277,10 +278,16 @@ fn typeset(
             .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
-    let mut pictures = Vec::new();
+    let mut pictures = Album::default();
     for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
-        if request.folder.sizes().contains_key(&paper.path()) {
-            pictures.push((paper.file.clone(), read(&paper.path())?));
+        match request.folder.sizes().get(&paper.path()) {
+            None => {}
+            Some(size) if *size > LARGEST_RECORD_FILE => {
+                let most = LARGEST_RECORD_FILE / (1024 * 1024);
+                let why = format!("it is larger than the {most} MiB that are read for print");
+                pictures.add(&paper.file, Err(why));
+            }
+            Some(_) => pictures.add(&paper.file, Ok(&read(&paper.path())?)),
         }
     }
     let seal = records_seal(packer);

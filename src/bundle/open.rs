@@ -11,7 +11,7 @@ use zip::{CompressionMethod, ZipArchive};
 use super::bag::unsafe_path;
 use super::error::BundleError;
 use super::layout;
-use crate::records::store::{LARGEST_RECORD_FILE, Store, read_at_most};
+use crate::records::store::{LARGEST_RECORD_FILE, Store, part_of, read_at_most};
 
 /// A bundle's files, by their paths in the bag.
 #[derive(Debug)]
@@ -171,6 +171,18 @@ impl Bundle {
         read_at_most(self.reader(path)?, LARGEST_RECORD_FILE)
     }
 
+    /// At most `most` bytes of a file from the offset `from` on.
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        let entry = self.entries.get(path).ok_or(io::ErrorKind::NotFound)?;
+        match entry.start {
+            None => part_of(&mut File::open(self.at.join(path))?, from, most),
+            Some(start) => {
+                let most = most.min(entry.size.saturating_sub(from));
+                part_of(&mut File::open(&self.at)?, start.saturating_add(from), most)
+            }
+        }
+    }
+
     /// A small file as text.
     pub fn text(&self, path: &str) -> io::Result<String> {
         String::from_utf8(self.read(path)?)
@@ -200,5 +212,9 @@ impl Store for Kept<'_> {
 
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
         self.bundle.read(&layout::in_bundle(path))
+    }
+
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        self.bundle.part(&layout::in_bundle(path), from, most)
     }
 }

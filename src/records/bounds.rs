@@ -162,6 +162,14 @@ pub const TOLERANCES: &[BoundSpec] = &[
          staff give on wet concrete (common practice, no source)",
     ),
     bound(
+        "camera_clock",
+        Quantity::Duration,
+        Some(0.25),
+        "recorded time of a photograph against the camera's; by default a quarter of an hour, since a \
+         camera's clock goes wrong by a second or two a day and is set once a year, and people write down \
+         five minutes (common practice, no source)",
+    ),
+    bound(
         "centre",
         Quantity::Length,
         Some(0.30),

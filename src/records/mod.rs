@@ -9,6 +9,7 @@ pub mod bounds;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+pub mod contents;
 mod dialect;
 pub mod docking;
 pub mod drafts;
@@ -54,6 +55,7 @@ use bottom::Bottom;
 use checks::{Gap, LandingCheck};
 use climate::Climate;
 use coats::Application;
+use contents::Content;
 use docking::Docking;
 use drafts::DraftReading;
 use entry::Entry;
@@ -186,6 +188,8 @@ pub struct Project {
     pub anodes: Vec<Anode>,
     /// Papers and photographs that are listed.
     pub papers: Vec<Paper>,
+    /// What the files in `papers/` hold, by their names there.
+    pub contents: BTreeMap<String, Content>,
     /// Answers to findings.
     pub remarks: Vec<Remark>,
     /// The ship's earlier dockings, the oldest first.
@@ -213,11 +217,15 @@ impl Project {
 
     /// Files inside `papers/`, by their names there.
     pub fn paper_files(&self) -> impl Iterator<Item = (&str, u64)> {
-        self.files
-            .iter()
-            .filter(|(path, _)| *path != papers::SPEC.path)
-            .filter_map(|(path, size)| path.strip_prefix(papers::FOLDER).map(|name| (name, *size)))
+        papers_of(&self.files)
     }
+}
+
+fn papers_of(files: &BTreeMap<String, u64>) -> impl Iterator<Item = (&str, u64)> {
+    files
+        .iter()
+        .filter(|(path, _)| *path != papers::SPEC.path)
+        .filter_map(|(path, size)| path.strip_prefix(papers::FOLDER).map(|name| (name, *size)))
 }
 
 fn is_known(path: &str) -> bool {
@@ -286,6 +294,17 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     docking::offset_once(tables(&docking::SPEC), &mut problems);
     let unread = unread_files(&sizes, &sheets, &keyed);
     let ids = ids(&sheets, &keyed, &unread, &mut problems);
+
+    let mut contents = BTreeMap::new();
+    for (name, size) in papers_of(sizes) {
+        let path = format!("{}{name}", papers::FOLDER);
+        match Content::read(store, &path, size) {
+            Ok(content) => {
+                contents.insert(name.to_string(), content);
+            }
+            Err(error) => problems.add(store::unreadable(&path, &error.to_string())),
+        }
+    }
 
     let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
     let rows = |spec: &FileSpec| sheet(spec).into_iter().flat_map(|sheet| &sheet.entries);
@@ -357,6 +376,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         papers: sheet(&papers::SPEC)
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
+        contents,
         remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
         history: Past::read_all(sheet(&history::SPEC), store, &mut problems),
         docking,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{self, Read};
+use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
@@ -28,6 +28,23 @@ pub trait Store {
     fn takes_workbooks(&self) -> bool {
         false
     }
+
+    /// At most `most` bytes of a file from the offset `from` on; fewer where it ends before. What keeps
+    /// its files on a medium reads no more than them.
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        let bytes = self.read(path)?;
+        let length = bytes.len() as u64;
+        let (from, to) = (from.min(length), from.saturating_add(most).min(length));
+        Ok(bytes.get(from as usize..to as usize).unwrap_or_default().to_vec())
+    }
+}
+
+/// At most `most` bytes of an open file from an offset on.
+pub fn part_of(file: &mut fs::File, from: u64, most: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.seek(SeekFrom::Start(from))?;
+    file.take(most).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// A project's folder on disk.
@@ -127,6 +144,10 @@ impl Store for Folder {
     fn takes_workbooks(&self) -> bool {
         true
     }
+
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        part_of(&mut fs::File::open(self.path(path))?, from, most)
+    }
 }
 
 /// A folder of a store as a store of its own, without one of the folders in it.
@@ -160,6 +181,10 @@ impl Store for Within<'_> {
 
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
         self.store.read(&format!("{}{path}", self.folder))
+    }
+
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        self.store.part(&format!("{}{path}", self.folder), from, most)
     }
 }
 

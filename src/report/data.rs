@@ -5,7 +5,6 @@ use serde::Serialize;
 use super::error::ReportError;
 use super::figures::Drawing;
 use super::legible;
-use super::pictures::Picture;
 use super::sections::{self, Sections};
 use super::{Attachment, Inputs, text};
 use crate::records::docking::Closeout;
@@ -59,11 +58,7 @@ struct Attached<'a> {
 }
 
 /// The data as JSON.
-pub(super) fn collect(
-    inputs: &Inputs<'_>,
-    closeout: &Closeout,
-    pictures: &[Result<Picture, String>],
-) -> Result<Vec<u8>, ReportError> {
+pub(super) fn collect(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<Vec<u8>, ReportError> {
     let docking = &inputs.examined.project.docking;
     let said = |text: &str| text::shortened(text, LONGEST_SAID);
     let (ship, dock) = (said(&docking.ship.name), said(&docking.dock.name));
@@ -88,7 +83,7 @@ pub(super) fn collect(
             ),
         },
         attachments: inputs.attachments.iter().enumerate().map(attached).collect(),
-        sections: sections::all(inputs, closeout, pictures),
+        sections: sections::all(inputs, closeout),
     };
     as_json(&report)
 }

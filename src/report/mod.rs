@@ -9,7 +9,7 @@ pub mod figures;
 mod fonts;
 pub mod legible;
 mod pdf;
-mod pictures;
+pub mod pictures;
 mod sections;
 pub mod text;
 mod world;
@@ -19,6 +19,7 @@ use std::collections::BTreeMap;
 use error::ReportError;
 use figures::Drawing;
 pub use pdf::Stamp;
+use pictures::Album;
 use serde::Serialize;
 use typst::foundations::Bytes;
 
@@ -62,8 +63,8 @@ pub struct Inputs<'a> {
     pub records_seal: &'a str,
     /// Files to attach.
     pub attachments: Vec<Attachment>,
-    /// Pictures to show: file inside `papers/`, bytes.
-    pub pictures: Vec<(String, Vec<u8>)>,
+    /// Pictures to show.
+    pub pictures: Album,
     /// Name and version of this program.
     pub program: &'a str,
 }
@@ -113,12 +114,11 @@ fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, By
     for (n, attachment) in inputs.attachments.iter().enumerate() {
         files.insert(data::attachment_name(n), Bytes::new(attachment.bytes.clone()));
     }
-    let pictures: Vec<Result<pictures::Picture, String>> =
-        inputs.pictures.iter().map(|(_, bytes)| pictures::prepare(bytes)).collect();
-    let data = data::collect(inputs, closeout, &pictures)?;
-    for (n, picture) in pictures.into_iter().enumerate() {
+    let data = data::collect(inputs, closeout)?;
+    for (n, (_, picture)) in inputs.pictures.pictures().iter().enumerate() {
         if let Ok(picture) = picture {
-            files.insert(data::picture_name(n, picture.extension), Bytes::new(picture.bytes));
+            let bytes = Bytes::new(picture.bytes.clone());
+            files.insert(data::picture_name(n, picture.extension), bytes);
         }
     }
     files.insert("data.json".to_string(), Bytes::new(data));

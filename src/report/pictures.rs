@@ -15,13 +15,60 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-/// The most pixels that are decoded: what the largest cameras give, and little enough for memory.
-pub const MOST_PIXELS: u64 = 64_000_000;
+use crate::records::contents::MOST_PIXELS;
 
-/// The longest edge in print, pixels: over 400 to the inch where two pictures stand side by side.
-const LONGEST_EDGE: u32 = 1400;
+/// Pixels to the inch in print: what the eye tells apart at arm's length.
+pub const PER_INCH: u32 = 200;
 
-const JPEG_QUALITY: u8 = 88;
+/// The longest edge, pixels: the 81 mm that one of two pictures side by side has.
+const LONGEST_EDGE: u32 = PER_INCH * 810 / 254;
+
+/// The most bytes of one picture in the report; a picture that takes more is written more coarsely.
+const MOST_BYTES: usize = 250_000;
+
+/// The most bytes of all pictures in a report, so that it can be sent and opened anywhere.
+pub const MOST_BYTES_OF_ALL: usize = 24_000_000;
+
+/// Qualities of JPEG, tried in this order until a picture is small enough.
+const JPEG_QUALITIES: [u8; 3] = [88, 70, 40];
+
+/// The pictures of a report in their order, or why one is not shown, as a sentence part.
+#[derive(Debug)]
+pub struct Album {
+    pictures: Vec<(String, Result<Picture, String>)>,
+    left: usize,
+}
+
+impl Default for Album {
+    fn default() -> Self {
+        Self { pictures: Vec::new(), left: MOST_BYTES_OF_ALL }
+    }
+}
+
+impl Album {
+    /// Adds a picture by its file's name inside `papers/`, made ready so that the original need not be kept
+    /// in memory; `bytes` may be a reason why it can't be read.
+    pub fn add(&mut self, name: &str, bytes: Result<&[u8], String>) {
+        let picture = bytes.and_then(prepare).and_then(|picture| {
+            match self.left.checked_sub(picture.bytes.len()) {
+                Some(left) => {
+                    self.left = left;
+                    Ok(picture)
+                }
+                None => Err(format!(
+                    "the pictures before it fill the {} MB that pictures may take in the report",
+                    MOST_BYTES_OF_ALL / 1_000_000
+                )),
+            }
+        });
+        self.pictures.push((name.to_string(), picture));
+    }
+
+    /// Each with its file's name inside `papers/`.
+    pub fn pictures(&self) -> &[(String, Result<Picture, String>)] {
+        &self.pictures
+    }
+}
 
 /// A picture ready for the report.
 #[derive(Debug)]
@@ -44,13 +91,31 @@ pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
         _ => return Err("it is neither a PNG nor a JPEG picture".to_string()),
     };
     let small = shrunk(on_white(decoded));
+    let (bytes, extension) = written(&small, extension)
+        .map_err(|error| format!("it can't be written for print ({error})"))?;
+    Ok(Picture { bytes, extension, wide: small.width() >= small.height() })
+}
+
+/// The picture as the kind of file it was, or as a coarser JPEG where that is too large.
+fn written(
+    picture: &DynamicImage,
+    extension: &'static str,
+) -> Result<(Vec<u8>, &'static str), image::ImageError> {
     let mut out = Vec::new();
-    let written = match extension {
-        "png" => small.write_to(&mut Cursor::new(&mut out), ImageFormat::Png),
-        _ => small.write_with_encoder(JpegEncoder::new_with_quality(&mut out, JPEG_QUALITY)),
-    };
-    written.map_err(|error| format!("it can't be written for print ({error})"))?;
-    Ok(Picture { bytes: out, extension, wide: small.width() >= small.height() })
+    if extension == "png" {
+        picture.write_to(&mut Cursor::new(&mut out), ImageFormat::Png)?;
+        if out.len() <= MOST_BYTES {
+            return Ok((out, "png"));
+        }
+    }
+    for quality in JPEG_QUALITIES {
+        out.clear();
+        picture.write_with_encoder(JpegEncoder::new_with_quality(&mut out, quality))?;
+        if out.len() <= MOST_BYTES {
+            break;
+        }
+    }
+    Ok((out, "jpg"))
 }
 
 fn decode_png(bytes: &[u8]) -> Result<DynamicImage, String> {
@@ -169,8 +234,38 @@ mod tests {
         grey.write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, 90)).unwrap();
         let picture = prepare(&bytes).unwrap();
         let again = image::load_from_memory(&picture.bytes).unwrap();
-        assert_eq!((again.width(), again.height()), (70, 1400));
+        assert_eq!((again.width(), again.height()), (31, 637));
         assert!(!again.color().has_color() && !picture.wide && picture.extension == "jpg");
+    }
+
+    /// What no coding makes small: every byte by chance, from a fixed beginning.
+    fn noise(edge: u32) -> DynamicImage {
+        let mut state: u32 = 1;
+        DynamicImage::ImageRgb8(RgbImage::from_fn(edge, edge, |_, _| {
+            image::Rgb([(); 3].map(|()| {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                (state >> 24) as u8
+            }))
+        }))
+    }
+
+    #[test]
+    fn the_pictures_of_a_report_stay_under_what_they_may_take() {
+        let noise = png(&noise(600));
+        assert!(noise.len() > 4 * MOST_BYTES);
+        let one = prepare(&noise).unwrap();
+        assert!(one.bytes.len() <= MOST_BYTES && one.extension == "jpg", "{}", one.bytes.len());
+        let mut album = Album::default();
+        let fit = MOST_BYTES_OF_ALL / one.bytes.len();
+        for n in 0..fit + 2 {
+            album.add(&format!("{n}.png"), Ok(&noise));
+        }
+        let shown = |(_, picture): &&(String, Result<Picture, String>)| picture.is_ok();
+        assert_eq!(album.pictures().iter().filter(shown).count(), fit);
+        let last = album.pictures().last().unwrap().1.as_ref().unwrap_err();
+        assert!(last.contains("fill the 24 MB"), "{last}");
+        album.add("unread.png", Err("it is away".to_string()));
+        assert_eq!(album.pictures().last().unwrap().1.as_ref().unwrap_err(), "it is away");
     }
 
     #[test]

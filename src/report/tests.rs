@@ -7,6 +7,7 @@ use std::path::Path;
 use page_validation::{SafetyLimits, ValidationOptions, ValidationProfile, validate_pdf_bytes};
 
 use super::figures::Drawing;
+use super::pictures::Album;
 use super::*;
 use crate::calc;
 use crate::findings::examine;
@@ -82,7 +83,7 @@ fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Liste
         files,
         records_seal: SEAL,
         attachments: Vec::new(),
-        pictures: Vec::new(),
+        pictures: Album::default(),
         program: "lastdock 0.1.0",
     }
 }
@@ -128,7 +129,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
     let drawings = figures::drawings(&examined);
     let mut files: Vec<Listed> = Vec::new();
     let mut attachments = Vec::new();
-    let mut pictures = Vec::new();
+    let mut pictures = Album::default();
     for (path, size) in folder.sizes() {
         let bytes = folder.read(path).unwrap();
         files.push(Listed {
@@ -150,10 +151,10 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
                 paper.in_report && paper.path() == *path && paper.file.ends_with(".png")
             });
         if let Some(name) = paper.filter(|_| shown) {
-            pictures.push((name.to_string(), bytes));
+            pictures.add(name, Ok(&bytes));
         }
     }
-    assert!(attachments.len() > 5 && pictures.len() > 5);
+    assert!(attachments.len() > 5 && pictures.pictures().len() > 5);
     let inputs = Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
     let first = typeset_and_judge(&inputs, "sample");
     assert!(first == typeset(&inputs).unwrap());
@@ -303,10 +304,9 @@ fn hostile_texts_come_out_as_text() {
             size: u64::MAX / 2,
             sha256: SEAL.to_string(),
         }];
-        let inputs = Inputs {
-            pictures: vec![("not a picture.png".to_string(), b"no picture".to_vec())],
-            ..inputs(&examined, &drawings, &files)
-        };
+        let mut pictures = Album::default();
+        pictures.add("not a picture.png", Ok(b"no picture"));
+        let inputs = Inputs { pictures, ..inputs(&examined, &drawings, &files) };
         typeset_and_judge(&inputs, &format!("hostile-{n}"));
     }
 }
@@ -363,7 +363,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("coating")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     assert_eq!(data["coating"]["recorded"], false);
     assert_eq!(data["next_team"]["coating"].as_array().map(Vec::len), Some(0));
@@ -377,7 +377,7 @@ fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("landing")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     assert_eq!(data["landing"]["recorded"], false);
     let formulas = data["formulas"]["formulas"].as_array().unwrap();
@@ -430,7 +430,7 @@ fn earlier_dockings_typeset() {
     let inputs = inputs(&examined, &drawings, &[]);
     typeset_and_judge(&inputs, "history");
     let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout, &[]).unwrap()).unwrap();
+    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     assert_eq!(data["history"]["dockings"].as_array().map(Vec::len), Some(3));
     assert!(data["next_team"]["history"][0].as_str().unwrap().contains("lost-2020"));
@@ -448,7 +448,7 @@ fn without_earlier_dockings_there_is_no_section_of_them() {
     let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
     let examined = examined(&store, Problems::default());
     let inputs = inputs(&examined, &[], &[]);
-    let data = data::collect(&inputs, closeout(&inputs).unwrap(), &[]).unwrap();
+    let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
     assert!(data["history"].is_null());
     assert_eq!(data["next_team"]["history"].as_array().map(Vec::len), Some(0));

@@ -23,6 +23,7 @@ mod history;
 #[allow(clippy::disallowed_methods)]
 mod loads;
 mod paint;
+mod papers;
 mod pdf;
 mod readme;
 mod recoat;

@@ -1,6 +1,7 @@
 //! Chapters 4 and 5: how records are written, and every file of them with an example.
 
 use super::page::{Page, WIDTH};
+use crate::records::contents::kinds::{Fate, KINDS};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
 use crate::records::{FILES, KEYED_FILES, history};
@@ -32,6 +33,25 @@ pub(super) fn write(page: &mut Page) {
         sheet(page, spec);
     }
     earlier(page);
+    kinds(page);
+}
+
+fn kinds(page: &mut Page) {
+    page.section("papers/: what its files are");
+    page.says(
+        "A file's kind is read from its content. That of a name's ending may not be another. Which kinds last \
+         is common practice, no source; of the others the file is kept, and beside it what is named here.",
+    );
+    for kind in KINDS {
+        let ends: Vec<String> = kind.ends.iter().map(|end| format!(".{end}")).collect();
+        let fate = match kind.fate {
+            Fate::Lasts => "lasts".to_string(),
+            Fate::Better(instead) => format!("better: {}; {}", instead.to, instead.since),
+            Fate::Ends(instead) => format!("keep beside it: {}; {}", instead.to, instead.since),
+        };
+        page.item(&format!("{} ({}): {fate}.", kind.name, ends.join(", ")));
+    }
+    page.gap();
 }
 
 fn earlier(page: &mut Page) {

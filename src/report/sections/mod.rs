@@ -26,7 +26,6 @@ mod words;
 use serde::Serialize;
 
 use super::figures::Drawing;
-use super::pictures::Picture;
 use super::{Inputs, data, text};
 use crate::records::docking::Closeout;
 
@@ -55,11 +54,7 @@ pub(super) struct Sections<'a> {
     words: Vec<words::Group>,
 }
 
-pub(super) fn all<'a>(
-    inputs: &Inputs<'a>,
-    closeout: &'a Closeout,
-    pictures: &[Result<Picture, String>],
-) -> Sections<'a> {
+pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
     let examined = inputs.examined;
     Sections {
         title: title::section(inputs, closeout),
@@ -76,7 +71,7 @@ pub(super) fn all<'a>(
         coating: coating::section(inputs),
         plating: plating::section(inputs),
         history: history::section(inputs),
-        papers: papers::section(inputs, pictures),
+        papers: papers::section(inputs),
         findings: finding::groups(examined),
         formulas: formulas::section(examined),
         tables: tables::section(&examined.project),

@@ -2,14 +2,18 @@
 
 use serde::Serialize;
 
+use crate::findings::papers::holds;
 use crate::records::papers::Paper;
 use crate::report::legible::Narrow;
-use crate::report::pictures::Picture;
+use crate::report::pictures::{MOST_BYTES_OF_ALL, PER_INCH, Picture};
 use crate::report::{Inputs, data, text};
 
 #[derive(Serialize)]
 pub(super) struct Papers {
     shown: Vec<Shown>,
+    /// How finely pictures are printed, and how much of the report they may take.
+    per_inch: String,
+    megabytes: String,
     listed: Vec<Listed>,
     unlisted: Vec<String>,
 }
@@ -31,6 +35,7 @@ struct Shown {
 struct Listed {
     file: Narrow,
     there: bool,
+    holds: Option<Narrow>,
     kind: Option<String>,
     about: Option<Narrow>,
     at: Option<String>,
@@ -39,17 +44,19 @@ struct Listed {
     in_report: &'static str,
 }
 
-pub(super) fn section(inputs: &Inputs<'_>, pictures: &[Result<Picture, String>]) -> Papers {
+pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
     let project = &inputs.examined.project;
     let there = |name: &str| project.paper_files().any(|(file, _)| file == name);
     let paper = |name: &str| project.papers.iter().find(|paper| paper.file == name);
     Papers {
+        per_inch: PER_INCH.to_string(),
+        megabytes: (MOST_BYTES_OF_ALL / 1_000_000).to_string(),
         shown: inputs
             .pictures
+            .pictures()
             .iter()
-            .zip(pictures)
             .enumerate()
-            .map(|(n, ((name, _), picture))| shown(n, name, paper(name), picture))
+            .map(|(n, (name, picture))| shown(n, name, paper(name), picture))
             .collect(),
         listed: project
             .papers
@@ -57,6 +64,7 @@ pub(super) fn section(inputs: &Inputs<'_>, pictures: &[Result<Picture, String>])
             .map(|paper| Listed {
                 file: Narrow::new(&paper.file),
                 there: there(&paper.file),
+                holds: project.contents.get(&paper.file).map(|c| Narrow::new(holds(c))),
                 kind: paper.kind.clone(),
                 about: (!paper.about.is_empty()).then(|| Narrow::new(paper.about.join(", "))),
                 at: paper.taken_at.map(text::time),

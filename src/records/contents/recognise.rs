@@ -1,0 +1,148 @@
+//! A file's media type by its content; its name decides only between kinds that look alike.
+
+use std::io;
+
+use super::kinds::{DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, RAW_PICTURE, TEXT, of_media};
+use super::parts::Parts;
+use super::pdf;
+
+/// The most text that is read as a whole, bytes; of more, the beginning must do.
+const MOST_TEXT: u64 = 4 * 1024 * 1024;
+
+/// The most of a film's index that is searched for its coding, bytes.
+const MOST_INDEX: u64 = 1024 * 1024;
+
+/// Boxes of a film that are looked through for its index.
+const MOST_BOXES: usize = 1000;
+
+/// The media type, or `None` for a content that is not known.
+pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'static str>> {
+    let head = parts.head()?;
+    if head.is_empty() {
+        return Ok(None);
+    }
+    // Some kinds are made of plain letters; any other text may begin with what a binary kind begins with.
+    let in_letters = [&b"%PDF"[..], b"{\\rtf", b"%!PS"].iter().any(|magic| head.starts_with(magic));
+    if !in_letters && let Some(text) = text(parts, &head)? {
+        return Ok(Some(kind_of_text(&text, text.len() as u64 == parts.size, end)));
+    }
+    let found = infer::get(&head).map(|kind| kind.mime_type());
+    let known = found
+        .and_then(of_media)
+        .and_then(|kind| kind.media.iter().copied().find(|media| Some(*media) == found));
+    Ok(match known {
+        Some("application/pdf") => Some(pdf::media(parts, &head)?),
+        Some("video/mp4" | "video/x-m4v") if is_h264(parts)? => Some(MP4_H264),
+        Some("video/x-matroska") if find(&head, b"V_FFV1").is_some() => Some(MKV_FFV1),
+        Some("image/tiff") | None if named_as(RAW_PICTURE, end) => Some(RAW_PICTURE),
+        Some("application/x-ole-storage" | "application/zip") | None if named_as(DRAWING, end) => {
+            Some(DRAWING)
+        }
+        None if is_dwg(&head) => Some(DRAWING),
+        None if is_other_text(&head) => Some(OTHER_TEXT),
+        known => known,
+    })
+}
+
+fn named_as(media: &str, end: Option<&str>) -> bool {
+    of_media(media).is_some_and(|kind| end.is_some_and(|end| kind.ends.contains(&end)))
+}
+
+/// The file as UTF-8 text without control characters, the whole of it or its beginning.
+fn text(parts: &Parts<'_>, head: &[u8]) -> io::Result<Option<String>> {
+    if !head.iter().all(|byte| is_plain(*byte)) {
+        return Ok(None);
+    }
+    let bytes = parts.whole(MOST_TEXT)?.unwrap_or_else(|| head.to_vec());
+    let whole = bytes.len() as u64 == parts.size;
+    let sound = match std::str::from_utf8(&bytes) {
+        Ok(_) => bytes.len(),
+        // The beginning may have been cut inside a character.
+        Err(error) if !whole && error.error_len().is_none() => error.valid_up_to(),
+        Err(_) => return Ok(None),
+    };
+    let text = String::from_utf8_lossy(bytes.get(..sound).unwrap_or_default());
+    Ok(text.bytes().all(is_plain).then(|| text.trim_start_matches('\u{FEFF}').to_string()))
+}
+
+fn is_plain(byte: u8) -> bool {
+    byte >= b' ' && byte != 0x7F || matches!(byte, b'\t' | b'\n' | b'\r' | 0x0C)
+}
+
+fn kind_of_text(text: &str, whole: bool, end: Option<&str>) -> &'static str {
+    let begins = text.trim_start();
+    let first = |most: usize| begins.chars().take(most).collect::<String>().to_lowercase();
+    if begins.starts_with("ISO-10303-21;") {
+        return "model/step";
+    }
+    if begins.starts_with("#!") {
+        return "text/x-shellscript";
+    }
+    if begins.starts_with('<') {
+        let first = first(4096);
+        return match first.as_str() {
+            _ if first.contains("<svg") => "image/svg+xml",
+            _ if first.contains("<html") || first.starts_with("<!doctype html") => "text/html",
+            _ if first.starts_with("<?xml") => "text/xml",
+            _ if end == Some("xml") => "text/xml",
+            _ => TEXT,
+        };
+    }
+    match end {
+        Some("csv" | "tsv") => "text/csv",
+        Some("toml") if !whole || toml::from_str::<toml::Table>(text).is_ok() => "application/toml",
+        Some("json") if !whole || serde_json::from_str::<serde::de::IgnoredAny>(text).is_ok() => {
+            "application/json"
+        }
+        Some("dxf") if text.contains("SECTION") => "image/vnd.dxf",
+        Some("eml") if text.contains(':') => "message/rfc822",
+        _ => TEXT,
+    }
+}
+
+/// AutoCAD's release stands in six letters at the beginning.
+fn is_dwg(head: &[u8]) -> bool {
+    head.starts_with(b"AC10") && head.get(4..6).is_some_and(|n| n.iter().all(u8::is_ascii_digit))
+}
+
+/// Bytes of letters in a coding that is not UTF-8: UTF-16 with its mark, or one byte a letter.
+fn is_other_text(head: &[u8]) -> bool {
+    if head.starts_with(&[0xFF, 0xFE]) || head.starts_with(&[0xFE, 0xFF]) {
+        return head.len() > 2;
+    }
+    let high = head.iter().filter(|byte| **byte >= 0x80).count();
+    head.iter().all(|byte| is_plain(*byte)) && 2 * high < head.len()
+}
+
+/// Whether an MP4 film's index names H.264 (ISO/IEC 14496-12: boxes of a size and four letters; 14496-15:
+/// the sample entries avc1 to avc4).
+fn is_h264(parts: &Parts<'_>) -> io::Result<bool> {
+    let mut at = 0;
+    for _ in 0..MOST_BOXES {
+        let header = parts.part(at, 16)?;
+        let Some((length, letters)) = header.first_chunk::<4>().zip(header.get(4..8)) else {
+            return Ok(false);
+        };
+        let length = match (u32::from_be_bytes(*length), header.last_chunk::<8>()) {
+            (0, _) => parts.size.saturating_sub(at),
+            (1, Some(long)) if header.len() == 16 => u64::from_be_bytes(*long),
+            (length, _) => u64::from(length),
+        };
+        if letters == b"moov" {
+            let index = parts.part(at, length.min(MOST_INDEX))?;
+            return Ok([b"avc1", b"avc2", b"avc3", b"avc4"]
+                .iter()
+                .any(|entry| find(&index, *entry).is_some()));
+        }
+        if length < 8 {
+            return Ok(false);
+        }
+        at = at.saturating_add(length);
+    }
+    Ok(false)
+}
+
+/// Where one run of bytes stands first in another.
+pub fn find(bytes: &[u8], what: &[u8]) -> Option<usize> {
+    bytes.windows(what.len()).position(|window| window == what)
+}
