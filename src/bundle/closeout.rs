@@ -28,8 +28,8 @@ use super::version;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
+use crate::records::history;
 use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
-use crate::records::{history, papers};
 use crate::report::pictures::Album;
 use crate::report::{self, Attachment, Inputs, Listed};
 

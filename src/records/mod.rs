@@ -296,7 +296,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let ids = ids(&sheets, &keyed, &unread, &mut problems);
 
     let mut contents = BTreeMap::new();
-    for (name, size) in papers_of(sizes) {
+    for (name, size) in papers_of(&sizes) {
         let path = format!("{}{name}", papers::FOLDER);
         match Content::read(store, &path, size) {
             Ok(content) => {

@@ -26,7 +26,10 @@ const FILES: [(&str, &[(&str, &str)]); 11] = [
             ("coating.", ".preparation.salts"),
         ],
     ),
-    ("coating/coats.csv", &[("coating.KL.", ".claim"), ("coating.KL.", ".batch")]),
+    (
+        "coating/coats.csv",
+        &[("coating.KL.", ".claim"), ("coating.KL.", ".batch"), ("coating.zone.", ".complete")],
+    ),
     (
         "coating/climate.csv",
         &[

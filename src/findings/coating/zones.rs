@@ -122,6 +122,8 @@ impl Coats<'_> {
         let Some(sum) = history.completeness() else {
             let why = if history.scheme.is_empty() {
                 "no scheme is recorded"
+            } else if self.project.coats.is_empty() {
+                "no coat is recorded"
             } else if history.steel.is_none() {
                 "where she stood or where the zone lies is not known"
             } else {

@@ -5,6 +5,7 @@ use super::told::{
     Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold,
 };
 use super::way_of;
+use crate::calc::plane::NO_AREA_M2;
 use crate::calc::shifts::{MOST_LEFT_OUT, Way};
 use crate::units;
 
@@ -198,11 +199,12 @@ fn no_single_shift(told: &Told) -> Vec<String> {
     let least = told.ways.iter().min_by(|a, b| a.least_m2.total_cmp(&b.least_m2));
     let mut said = vec![format!("No single shift does it, {}.", reaches.join(" or "))];
     said.extend(least.map(|way| {
-        format!(
-            "The least that stays under blocks both times is {} m\u{b2}, after a shift of {}.",
-            units::fixed(way.least_m2, 3),
-            said::shift(way_of(way.way), way.least_at_m, 2)
-        )
+        let shift = said::shift(way_of(way.way), way.least_at_m, 2);
+        if way.least_m2 < NO_AREA_M2 {
+            return format!("Only a shift of exactly {shift} would, with no room to miss it.");
+        }
+        let least = units::fixed(way.least_m2, 3);
+        format!("The least that stays under blocks both times is {least} m\u{b2}, after a shift of {shift}.")
     }));
     let off_keel = told.ways.iter().filter(|way| !way.off_keel.is_empty());
     said.extend(off_keel.map(off_keel_said));

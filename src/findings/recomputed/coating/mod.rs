@@ -69,7 +69,7 @@ pub struct ZoneHistory {
     pub jobs: Vec<Job>,
     /// Their history; `None` where the steel can't be placed.
     pub steel: Option<Steel>,
-    /// The steel by class and chain, in a steady order.
+    /// The steel by class and chain, in a steady order; none as long as no coat of any zone is recorded.
     pub parts: Vec<Part>,
 }
 
@@ -109,8 +109,8 @@ impl ZoneHistory {
         }
     }
 
-    /// How much of it got how much of its scheme; `None` without a scheme, or where areas or places are
-    /// not known.
+    /// How much of it got how much of its scheme; `None` without a scheme or any coat on record, or where
+    /// areas or places are not known.
     pub fn completeness(&self) -> Option<Completeness> {
         if self.scheme.is_empty() || self.parts.is_empty() {
             return None;
@@ -259,7 +259,9 @@ fn history(
         steel,
         parts: Vec::new(),
     };
-    zone_history.parts = parts(project, zone, &zone_history, &numbers);
+    if !project.coats.is_empty() {
+        zone_history.parts = parts(project, zone, &zone_history, &numbers);
+    }
     zone_history
 }
 

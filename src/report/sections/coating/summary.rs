@@ -35,8 +35,11 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
     let mut said = Vec::new();
     let area = |m2: f64| format!("{} m\u{b2}", square_metres(m2));
     if known == 0 {
-        let why =
-            "neither zones of the bottom with their schemes nor the coats on them can be placed";
+        let why = if project.coats.is_empty() {
+            "no coat is on record"
+        } else {
+            "neither zones of the bottom with their schemes nor the coats on them can be placed"
+        };
         said.push(format!("How much of the bottom got its whole scheme is not recorded: {why}."));
         return said;
     }
