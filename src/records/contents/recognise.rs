@@ -26,7 +26,10 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
     if !in_letters && let Some(text) = text(parts, &head)? {
         return Ok(Some(kind_of_text(&text, text.len() as u64 == parts.size, end)));
     }
-    let found = infer::get(&head).map(|kind| kind.mime_type());
+    let found = match is_matroska(&head) {
+        true => Some("video/x-matroska"),
+        false => infer::get(&head).map(|kind| kind.mime_type()),
+    };
     let known = found
         .and_then(of_media)
         .and_then(|kind| kind.media.iter().copied().find(|media| Some(*media) == found));
@@ -100,7 +103,13 @@ fn kind_of_text(text: &str, whole: bool, end: Option<&str>) -> &'static str {
     }
 }
 
-/// AutoCAD's release stands in six letters at the beginning.
+/// The header of EBML (RFC 8794) names the sort of document, which the library looks for at two places only.
+fn is_matroska(head: &[u8]) -> bool {
+    let header = head.get(..64.min(head.len())).unwrap_or_default();
+    header.starts_with(&[0x1A, 0x45, 0xDF, 0xA3]) && find(header, b"matroska").is_some()
+}
+
+/// A DWG drawing begins with six letters that name the release (from memory).
 fn is_dwg(head: &[u8]) -> bool {
     head.starts_with(b"AC10") && head.get(4..6).is_some_and(|n| n.iter().all(u8::is_ascii_digit))
 }
