@@ -121,7 +121,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
             .map_err(one)?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
-    let seal_text = seal_text(request.examined, name, &seal, !made.is_empty());
+    let seal_text = seal_text(request.examined, name, &seal);
     let mut written = Written {
         bundle: request.out.join(&zip),
         report: request.out.join(format!("{name}-report.pdf")),
@@ -385,23 +385,16 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
 
 /// What stands beside the zip on paper. How to rescue a damaged zip is said here too: its own README.txt is
 /// inside it.
-fn seal_text(examined: &Examined, name: &str, seal: &str, recovery: bool) -> String {
+fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
     let docking = &examined.project.docking;
-    let repair = if recovery {
-        format!(
-            "The recovery data beside it mends a damaged zip (PAR 2.0; work on a copy of all of it):\n\n    \
-             par2 repair {name}.zip.par2\n\n"
-        )
-    } else {
-        String::new()
-    };
     format!(
         "{}\n\nThis seal stands for the bundle {name}.zip:\n\
          the record of the docking of {} in {}.\n\n\
          Keep it on paper, away from the bundle. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
          in the bundle, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
          or, with the program that wrote it:\n\n    lastdock verify {name}.zip --seal \\\n      \"{}\"\n\n\
-         {repair}Every file stands in the zip whole and not compressed. Where no zip tool opens it any more,\n\
+         Recovery data beside it, where there is any, mends a damaged zip (PAR 2.0; work on a copy):\n\n    \
+         par2 repair {name}.zip.par2\n\nEvery file stands in the zip whole and not compressed. Where no zip tool opens it any more,\n\
          Info-ZIP makes it a new directory of what is left:\n\n    \
          zip -FF {name}.zip --out mended.zip\n",
         digest::in_fours(seal),

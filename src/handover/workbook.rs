@@ -35,7 +35,7 @@ const A4: u8 = 9;
 /// What the first sheet says; each line fits its column, since not every spreadsheet makes room for two.
 const HOW_TO: &[&str] = &[
     "The tables of a docking's record, one sheet for each. Go through them in their order.",
-    "Keep the names of the sheets and the first row of each. Write one thing to a row, from the second on.",
+    "Keep the names of the sheets and the first row of each. One thing to a row, from the second on.",
     "A heading in bold must be filled in every row; the others where there is something to write.",
     "The last part of a heading is the unit of its numbers.",
     "To write in feet, rename the heading: station_m becomes station_ft.",

@@ -75,7 +75,12 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
     let nothing = Keyed { path: spec.path, left_out, ..Keyed::default() };
     let Some(text) = utf8(&file, bytes, problems) else { return nothing };
     let (document, errors) = DeTable::parse_recoverable(text);
-    let reader = Reader { file: &file, text, offset: offset_of(document.get_ref()) };
+    let reader = Reader {
+        file: &file,
+        text,
+        begins: text.match_indices('\n').map(|(at, _)| at + 1).collect(),
+        offset: offset_of(document.get_ref()),
+    };
     for error in &errors {
         let start = error.span().map_or(0, |span| span.start);
         let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
@@ -99,6 +104,8 @@ fn offset_of(document: &DeTable<'_>) -> Option<FixedOffset> {
 struct Reader<'a> {
     file: &'a Arc<str>,
     text: &'a str,
+    /// Where each line but the first begins.
+    begins: Vec<usize>,
     offset: Option<FixedOffset>,
 }
 
@@ -106,10 +113,10 @@ type Found<'a, 'b> = (&'a Spanned<std::borrow::Cow<'b, str>>, &'a Spanned<DeValu
 
 impl Reader<'_> {
     fn place(&self, offset: usize, name: &str) -> Place {
-        let before = self.text.get(..offset).unwrap_or(self.text);
-        let line = before.matches('\n').count() + 1;
-        let start = before.rfind('\n').map_or(0, |at| at + 1);
-        let column = before[start..].chars().count() + 1;
+        let before = self.begins.partition_point(|begin| *begin <= offset);
+        let start = before.checked_sub(1).map_or(0, |last| self.begins[last]);
+        let line = before + 1;
+        let column = self.text.get(start..offset).unwrap_or_default().chars().count() + 1;
         let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         Place::value(self.file, count(line), count(column), &name.into())
     }

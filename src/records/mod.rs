@@ -22,6 +22,7 @@ pub mod hydrostatics;
 pub mod ids;
 pub mod keel;
 pub mod keyed;
+mod known;
 pub mod layers;
 pub mod left_out;
 #[cfg(test)]
@@ -65,6 +66,7 @@ use hydrostatics::HydrostaticRow;
 use ids::Ids;
 use keel::Keel;
 use keyed::{Keyed, KeyedSpec};
+use known::{is_known, known_files, meant, unknown_files};
 use layers::Layer;
 use openings::{Opened, Opening};
 use papers::Paper;
@@ -226,12 +228,6 @@ fn papers_of(files: &BTreeMap<String, u64>) -> impl Iterator<Item = (&str, u64)>
         .iter()
         .filter(|(path, _)| *path != papers::SPEC.path)
         .filter_map(|(path, size)| path.strip_prefix(papers::FOLDER).map(|name| (name, *size)))
-}
-
-fn is_known(path: &str) -> bool {
-    KEYED_FILES.iter().any(|spec| spec.path == path)
-        || FILES.iter().any(|spec| spec.path == path)
-        || history::is_record(path)
 }
 
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
@@ -444,61 +440,4 @@ fn ids<'a>(
     entries.iter().for_each(|entry| ids.take_from(entry, problems));
     entries.iter().for_each(|entry| ids.check(entry, problems));
     ids
-}
-
-fn known_files() -> impl Iterator<Item = &'static str> {
-    KEYED_FILES.iter().map(|spec| spec.path).chain(FILES.iter().map(|spec| spec.path))
-}
-
-/// The file of records that a path with a mistyped name or in another folder is most likely meant to be.
-fn meant(path: &str) -> Option<&'static str> {
-    if is_known(path) || path.starts_with(papers::FOLDER) {
-        return None;
-    }
-    let stem = |path: &str| {
-        let name = path.rsplit('/').next().unwrap_or(path).to_lowercase();
-        name.rsplit_once('.').map_or(name.clone(), |(stem, _)| stem.to_string())
-    };
-    let written = stem(path);
-    // `blocks (1).csv` and `blocks - copy.csv` are what systems call a copy.
-    let copy = |stem: &str| {
-        let rest = written.strip_prefix(stem);
-        rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
-    };
-    let known: Vec<(String, &str)> = known_files().map(|known| (stem(known), known)).collect();
-    let named = |stem: &str| known.iter().find(|(known, _)| known == stem).map(|(_, path)| *path);
-    let copied = known.iter().find(|(stem, _)| copy(stem)).map(|(_, path)| *path);
-    let near = || value::nearest(&written, known.iter().map(|(stem, _)| stem.as_str()));
-    copied.or_else(|| near().and_then(named))
-}
-
-/// The known files of the folder in which a file lies; all if there is none.
-fn neighbours(path: &str) -> Vec<&'static str> {
-    let folder = path.rfind('/').map_or("", |at| &path[..=at]);
-    let here = |known: &&str| !folder.is_empty() && known.starts_with(folder);
-    let here: Vec<&str> = known_files().filter(here).collect();
-    if here.is_empty() { known_files().collect() } else { here }
-}
-
-/// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
-/// nothing would be read from it; other files are kept as they are.
-fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Problems) {
-    for path in sizes.keys().filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
-        let lower = path.to_lowercase();
-        if !lower.ends_with(".csv") && !lower.ends_with(".toml") {
-            continue;
-        }
-        let advice = match meant(path) {
-            Some(near) if sizes.contains_key(near) => {
-                format!("{near} is there too: take this one away, or move it to papers/")
-            }
-            Some(near) => format!("call it {near}, or move it to papers/ to have it kept unread"),
-            None => "move it to papers/ to have it kept unread".to_string(),
-        };
-        problems.add(
-            Problem::new(Place::file(path), "is not a file of records that is known")
-                .expected(neighbours(path).join(", "))
-                .advice(advice),
-        );
-    }
 }

@@ -67,10 +67,11 @@ fn dockings(project: &Path) -> Vec<BTreeMap<String, String>> {
     reader.deserialize().map(|row| row.expect("a row")).collect()
 }
 
-/// The records of a docking in a history: all but its papers and its own history.
+/// The records of a docking in a history: all but its papers, its own history, and blank sheets to print.
 fn records(project: &Path) -> Vec<(String, Vec<u8>)> {
     let own = |path: &str| {
         !path.starts_with("history/")
+            && !path.starts_with("forms/")
             && (!path.starts_with("papers/") || path == "papers/papers.csv")
     };
     files(project).into_iter().filter(|(path, _)| own(path)).collect()

@@ -32,6 +32,7 @@ def picture(kind, offset=None, taken=None, size=(24, 10), **more):
     one = Image.new("RGB", size, (90, 120, 150))
     if taken:
         exif = Image.Exif()
+        exif[0x0132] = taken  # without a tag of its own, Pillow leaves the PNG's out
         inner = exif.get_ifd(0x8769)
         inner[0x9003] = taken
         if offset:

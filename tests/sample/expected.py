@@ -259,7 +259,17 @@ def check_positions(settings, positions, fits):
 def check_papers():
     listed = {row["file"] for row in rows("papers/papers.csv")}
     there = {p.name for p in (PROJECT / "papers").iterdir()} - {"papers.csv"}
-    return {**{f"papers.{name}.file": says(name in there, "not recorded") for name in listed}, "papers.unlisted": says(there <= listed)}
+    def last(name):  # the two kinds that the sample has, by their first bytes
+        data = (PROJECT / "papers" / name).read_bytes()
+        return data.startswith(b"\x89PNG\r\n\x1a\n") if name.endswith(".png") else name.endswith(".txt") and data.decode("utf-8") != ""
+
+    captioned = all(row["caption"].strip() for row in rows("papers/papers.csv"))
+    return {
+        **{f"papers.{name}.file": says(name in there, "not recorded") for name in listed},
+        **{f"papers.{name}.kind": says(last(name)) for name in there},
+        "papers.captions": says(captioned, "not recorded"),
+        "papers.unlisted": says(there <= listed),
+    }
 
 
 def shift(positions, fits):

@@ -1,3 +1,5 @@
+//! What is found of papers, over small folders of them.
+
 use super::*;
 use crate::findings::{Examined, examine};
 use crate::records;

@@ -1,3 +1,5 @@
+//! Kinds, sizes and capture times read from small files of each kind.
+
 use std::collections::BTreeMap;
 use std::io;
 use std::sync::atomic::{AtomicU64, Ordering};
