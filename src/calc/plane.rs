@@ -23,7 +23,15 @@ pub fn union<'a>(shapes: impl IntoIterator<Item = &'a Polygon<f64>>) -> MultiPol
 
 /// What two shapes have in common.
 pub fn common(a: &MultiPolygon<f64>, b: &MultiPolygon<f64>) -> MultiPolygon<f64> {
-    sound(a.intersection(b))
+    if apart(a, b) { MultiPolygon(vec![]) } else { sound(a.intersection(b)) }
+}
+
+/// Whether the extents of two shapes show already that they don't meet.
+fn apart(a: &MultiPolygon<f64>, b: &MultiPolygon<f64>) -> bool {
+    let (Some(a), Some(b)) = (a.bounding_rect(), b.bounding_rect()) else { return true };
+    let beside = |(a0, a1): (f64, f64), (b0, b1): (f64, f64)| a1 < b0 || b1 < a0;
+    beside((a.min().x, a.max().x), (b.min().x, b.max().x))
+        || beside((a.min().y, a.max().y), (b.min().y, b.max().y))
 }
 
 /// What is left of a shape without another.

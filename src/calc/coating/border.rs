@@ -1,6 +1,8 @@
 //! Where a patch meets the field round it.
 
 use std::collections::BTreeMap;
+use std::panic::resume_unwind;
+use std::thread;
 
 use geo::{MultiPolygon, Polygon};
 
@@ -45,43 +47,61 @@ pub struct Border {
 /// treated of steel that an earlier position had hidden; the field is what was coated round them before
 /// the shift, or since on steel that had been exposed.
 pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
-    let mut strips: BTreeMap<(Of, Of), Vec<Polygon<f64>>> = BTreeMap::new();
-    for (z, zone) in zones.iter().enumerate() {
-        let mut known: Option<Around> = None;
-        for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
-            if job.coat.is_none() || done.stand.is_none() {
-                continue;
-            }
-            let over = earlier(stands, job.from_h);
-            // Coat follows coat on the same patches: what lies round them is worked out once.
-            let around = match known.take() {
-                Some(around) if around.over == over && around.got == done.got => around,
-                _ => match Around::new(&done.got, over, stands) {
-                    Some(around) => around,
-                    None => continue,
-                },
-            };
-            let around = known.insert(around);
-            let cells: Vec<(Of, (usize, usize))> = fields(zones, &around.over, job, done).collect();
-            for (of, at) in cells {
-                let met = around
-                    .met
-                    .entry(at)
-                    .or_insert_with(|| common(&zones[at.0].cells[at.1].shape, &around.strip));
-                if !met.0.is_empty() {
-                    strips.entry(((z, j), of)).or_default().extend(met.0.iter().cloned());
-                }
-            }
-        }
-    }
-    strips
+    // Each zone is worked out on a thread of its own; what they found is put together in their order.
+    let found: Vec<Strips> = thread::scope(|scope| {
+        let begun: Vec<_> =
+            (0..zones.len()).map(|z| scope.spawn(move || strips(zones, z, stands))).collect();
+        let ended = begun.into_iter().map(|thread| match thread.join() {
+            Ok(strips) => strips,
+            Err(panic) => resume_unwind(panic),
+        });
+        ended.collect()
+    });
+    found
         .into_iter()
+        .flatten()
         .map(|((patch, field), met)| {
             let strip = MultiPolygon(met);
             Border { patch, field, length_m: area_m2(&strip) / STRIP_M, strip }
         })
         .filter(|border| border.length_m >= LEAST_M)
         .collect()
+}
+
+/// The field's steel in the strips round patches, by the coat on them and the field's.
+type Strips = BTreeMap<(Of, Of), Vec<Polygon<f64>>>;
+
+/// Those round the patches of one zone.
+fn strips(zones: &[Zone<'_>], z: usize, stands: &[Stand]) -> Strips {
+    let mut strips = Strips::new();
+    let zone = &zones[z];
+    let mut known: Option<Around> = None;
+    for (j, (job, done)) in zone.jobs.iter().zip(zone.done).enumerate() {
+        if job.coat.is_none() || done.stand.is_none() {
+            continue;
+        }
+        let over = earlier(stands, job.from_h);
+        // Coat follows coat on the same patches: what lies round them is worked out once.
+        let around = match known.take() {
+            Some(around) if around.over == over && around.got == done.got => around,
+            _ => match Around::new(&done.got, over, stands) {
+                Some(around) => around,
+                None => continue,
+            },
+        };
+        let around = known.insert(around);
+        let cells: Vec<(Of, (usize, usize))> = fields(zones, &around.over, job, done).collect();
+        for (of, at) in cells {
+            let met = around
+                .met
+                .entry(at)
+                .or_insert_with(|| common(&zones[at.0].cells[at.1].shape, &around.strip));
+            if !met.0.is_empty() {
+                strips.entry(((z, j), of)).or_default().extend(met.0.iter().cloned());
+            }
+        }
+    }
+    strips
 }
 
 /// What lies round the patches that a job treated.
