@@ -160,7 +160,10 @@ impl DecimalSigns {
 mod tests {
     use super::*;
 
-    fn read(bytes: &[u8]) -> (Option<(String, u8, usize)>, Vec<Problem>, Vec<Problem>) {
+    /// Text, sign between cells, and bytes skipped.
+    type Found = Option<(String, u8, usize)>;
+
+    fn read(bytes: &[u8]) -> (Found, Vec<Problem>, Vec<Problem>) {
         let mut problems = Problems::default();
         let found = of(&"plan/keel.csv".into(), bytes, &mut problems)
             .map(|dialect| (dialect.text.into_owned(), dialect.delimiter, dialect.skipped));

@@ -169,10 +169,13 @@ fn number(line: &str, name: &str) -> f64 {
     value.and_then(|value| value.parse().ok()).unwrap_or_else(|| panic!("no {name} in {line}"))
 }
 
+/// A page's width and height, and the boxes of its words, in points.
+type Boxes = ((f64, f64), Vec<[f64; 4]>);
+
 /// The pages of sheets: width and height, and the box of every word, in points.
-fn boxes(sheets: &Path) -> Vec<((f64, f64), Vec<[f64; 4]>)> {
+fn boxes(sheets: &Path) -> Vec<Boxes> {
     let html = content(on_path("pdftotext").arg("-bbox").arg(sheets).arg("-")).out;
-    let mut pages: Vec<((f64, f64), Vec<[f64; 4]>)> = Vec::new();
+    let mut pages: Vec<Boxes> = Vec::new();
     for line in html.lines().map(str::trim) {
         if line.starts_with("<page ") {
             pages.push(((number(line, "width"), number(line, "height")), Vec::new()));

@@ -152,7 +152,7 @@ fn marks_padding_and_a_line_that_names_the_separator_change_nothing() {
 
 #[track_caller]
 fn said(found: Result<Project, Vec<Problem>>) -> Vec<String> {
-    let problems = found.err().expect("problems");
+    let Err(problems) = found else { panic!("no problems") };
     problems.iter().map(|problem| problem.to_string().replace("\n    ", "; ")).collect()
 }
 

@@ -232,8 +232,8 @@ mod tests {
             held(&Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)), false)
         };
         let at = |h, m| NaiveDate::from_ymd_opt(2031, 4, 9).and_then(|d| d.and_hms_opt(h, m, 0));
-        assert_eq!(serial(47947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
-        assert_eq!(serial(47947.277_777_777_73), at(6, 40).map(Cell::Moment));
+        assert_eq!(serial(47_947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
+        assert_eq!(serial(47_947.277_777_777_73), at(6, 40).map(Cell::Moment));
         assert_eq!(serial(0.25), Some(Cell::Text("06:00:00".into())));
         assert_eq!(iso("2031-04-09T06:39:59.999999999"), Cell::Moment(at(6, 40).expect("a time")));
         assert_eq!(iso("2031-04-09"), Cell::Moment(at(0, 0).expect("a time")));

@@ -309,7 +309,8 @@ fn a_docking_that_has_only_begun_says_what_the_earlier_ones_left() {
 
 #[test]
 fn another_ship_another_origin_and_damage_are_named() {
-    let said_of = |edit: &dyn Fn(&mut Vec<(String, String)>)| {
+    type Files = Vec<(String, String)>;
+    let said_of = |edit: &dyn Fn(&mut Files)| {
         let mut files = of_2031().files();
         files.push(("history/dockings.csv".to_string(), ROWS.to_string()));
         for past in [of_2009(), of_2015()] {
