@@ -8,11 +8,11 @@ use super::ground::{Extent, Ground};
 use super::hatch::{self, Hatch};
 use super::labels::{Area, Named};
 use super::legend::{self, Sample};
-use super::on_paper;
 use super::plan::part_between;
 use super::scale::{self, Scale, Strip};
 use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
-use crate::calc::plane::common;
+use super::{on_paper, words};
+use crate::calc::plane::{area_m2, common, extent};
 use crate::hull::Lie;
 use crate::units::fixed;
 
@@ -21,6 +21,8 @@ pub const OUTLINE: Pen = Pen::solid(0.35);
 const HATCHING: Pen = Pen::solid(0.13);
 /// The edge of what is hatched.
 const EDGE: Pen = Pen::solid(0.18);
+/// Edge of what was never exposed, so that slivers are seen.
+pub const NEVER: Pen = Pen::solid(0.3);
 /// Steel of which nothing can be said.
 pub const UNKNOWN: [Hatch; 2] =
     [Hatch { angle_deg: 0.0, spacing_mm: 2.4 }, Hatch { angle_deg: 90.0, spacing_mm: 2.4 }];
@@ -175,6 +177,31 @@ pub fn letter_piece(sheet: &mut Sheet, piece: &Piece) {
     if piece.area_m2 < 0.01 || !sheet.labels.try_place(&full) {
         sheet.labels.place(&named(letter.clone()));
     }
+}
+
+/// What was never exposed, in black: drawn and, with outline and frame, lettered piece by piece. The
+/// result are the numbers of the pieces of this strip.
+pub fn never_exposed(
+    sheet: &mut Sheet,
+    ground: &Ground,
+    strip: &Strip,
+    pieces: &[&Polygon<f64>],
+) -> Vec<usize> {
+    for piece in pieces {
+        let shape = on_paper(sheet, &MultiPolygon(vec![(*piece).clone()]));
+        sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
+    }
+    outline(sheet, ground);
+    close_frame(sheet, ground, strip);
+    let middle = |piece| extent(piece).map(|[aft, forward, ..]| (aft + forward) / 2.0);
+    let here = |n: &usize| middle(pieces[*n]).is_some_and(|x| strip.holds(x));
+    let here: Vec<usize> = (0..pieces.len()).filter(here).collect();
+    for number in &here {
+        let shape = pieces[*number];
+        let area_m2 = area_m2(&MultiPolygon(vec![shape.clone()]));
+        letter_piece(sheet, &Piece { letter: words::letter(*number), shape, area_m2 });
+    }
+    here
 }
 
 /// Says in a caption what could not be drawn.

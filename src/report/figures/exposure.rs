@@ -1,24 +1,22 @@
 //! Exposure maps: what each position hid, and the bottom by the positions that hid it, in strips.
 
-use geo::{Coord, MultiPolygon};
+use geo::{MultiPolygon, Polygon};
 
 use super::bottom_map::{
-    LEGEND_MM, Map, OUTLINE, Piece as Lettered, close_frame, hatched, legend_under, letter_piece,
-    outline, says_what_is_missing,
+    LEGEND_MM, Map, OUTLINE, close_frame, hatched, legend_under, never_exposed, outline,
+    says_what_is_missing,
 };
-use super::canvas::{INK, Pen};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::scale::Strip;
-use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
+use super::sheet::Told;
+use super::{Drawing, lettering, words};
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
 use crate::units::fixed;
 
-/// Edge of what was never exposed, so that slivers are seen.
-const NEVER: Pen = Pen::solid(0.3);
 /// Maps of each position that can be placed, then of all together if all can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
@@ -118,18 +116,14 @@ fn of_position(
         "Exposure map, position {}, strip {} of {}, scale {}",
         berth.id, strip.number, strip.of, map.scale
     );
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("exposure-{}-{}", berth.stem, strip.number),
         group: "exposure".to_string(),
         position: ground.examined.project.positions.get(berth.number).map(|p| p.id.clone()),
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    })
 }
 
 fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
@@ -146,22 +140,9 @@ fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
         }
     }
     let never = &recomputed.never_exposed;
-    for piece in never {
-        let shape = on_paper(&sheet, &MultiPolygon(vec![piece.shape.clone()]));
-        sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
-    }
-    outline(&mut sheet, ground);
-    close_frame(&mut sheet, ground, strip);
-    let here: Vec<(usize, &Piece)> =
-        never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
-    for (number, piece) in &here {
-        let lettered = Lettered {
-            letter: words::letter(*number),
-            shape: &piece.shape,
-            area_m2: piece.area_m2,
-        };
-        letter_piece(&mut sheet, &lettered);
-    }
+    let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
+    let here = never_exposed(&mut sheet, ground, strip, &shapes);
+    let here: Vec<(usize, &Piece)> = here.into_iter().map(|n| (n, &never[n])).collect();
 
     let mut samples: Vec<(Sample, String)> = ground
         .berths
@@ -212,23 +193,14 @@ fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
         "Exposure map over all positions, strip {} of {}, scale {}",
         strip.number, strip.of, map.scale
     );
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("exposure-{OVER_ALL}-{}", strip.number),
         group: format!("exposure-{OVER_ALL}"),
         position: None,
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
-}
-
-fn middle_of(piece: &Piece) -> Coord<f64> {
-    let [aft, forward, starboard, port] = piece.extent;
-    Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
+    })
 }
 
 /// Areas of the classes in words, from one position hidden to several.

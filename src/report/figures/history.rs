@@ -1,24 +1,22 @@
 //! The bottom by the docking whose coat lies uppermost, and what no docking exposed, in strips.
 
-use geo::{Coord, MultiPolygon};
+use geo::{MultiPolygon, Polygon};
 
 use super::bottom_map::{
-    FULL_TINT, LEGEND_MM, Map, OUTLINE, Piece as Lettered, UNKNOWN, close_frame, hatched,
-    legend_under, letter_piece, outline, says_what_is_missing,
+    FULL_TINT, LEGEND_MM, Map, OUTLINE, UNKNOWN, hatched, legend_under, never_exposed,
+    says_what_is_missing,
 };
-use super::canvas::{INK, Pen};
 use super::ground::{Ground, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::scale::Strip;
-use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
+use super::sheet::Told;
+use super::{Drawing, lettering, on_paper, words};
 use crate::calc::exposure::Piece;
 use crate::calc::plane::{area_m2, union};
 use crate::findings::recomputed::history::{History, Lies};
 use crate::units::fixed;
 
-/// Edge of what was never exposed, so that slivers are seen.
-const NEVER: Pen = Pen::solid(0.3);
 /// Steel without a coat.
 const NO_COAT: [Hatch; 2] =
     [Hatch { angle_deg: 45.0, spacing_mm: 1.6 }, Hatch { angle_deg: 135.0, spacing_mm: 1.6 }];
@@ -106,22 +104,9 @@ fn drawing(
         }
     }
     let never = &history.never_exposed;
-    for piece in never {
-        let shape = on_paper(&sheet, &MultiPolygon(vec![piece.shape.clone()]));
-        sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
-    }
-    outline(&mut sheet, ground);
-    close_frame(&mut sheet, ground, strip);
-    let here: Vec<(usize, &Piece)> =
-        never.iter().enumerate().filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
-    for (number, piece) in &here {
-        let lettered = Lettered {
-            letter: words::letter(*number),
-            shape: &piece.shape,
-            area_m2: piece.area_m2,
-        };
-        letter_piece(&mut sheet, &lettered);
-    }
+    let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
+    let here = never_exposed(&mut sheet, ground, strip, &shapes);
+    let here: Vec<(usize, &Piece)> = here.into_iter().map(|n| (n, &never[n])).collect();
     let mut samples: Vec<(Sample, String)> = layers
         .iter()
         .map(|layer| {
@@ -172,23 +157,14 @@ fn drawing(
         "Uppermost coats by docking, strip {} of {}, scale {}",
         strip.number, strip.of, map.scale
     );
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("history-{}", strip.number),
         group: "history".to_string(),
         position: None,
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
-}
-
-fn middle_of(piece: &Piece) -> Coord<f64> {
-    let [aft, forward, starboard, port] = piece.extent;
-    Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
+    })
 }
 
 /// The layers with what counts of their areas.

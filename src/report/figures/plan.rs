@@ -8,7 +8,7 @@ use super::labels::{Area, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::scale::{self, Scale, Strip};
-use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet};
+use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet, Told};
 use super::{Drawing, WIDTH_MM, marks, words};
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
@@ -110,18 +110,14 @@ fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Stri
     );
     let caption = caption(ground, berth, scale, strip, left_out_labels);
     let alt = alt(berth, strip, &blocks, &openings);
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("plan-{}-{}", berth.stem, strip.number),
         group: GROUP.to_string(),
         position: ground.examined.project.positions.get(berth.number).map(|p| p.id.clone()),
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    })
 }
 
 /// Least and greatest y that a strip shows, with room for labels above and below.

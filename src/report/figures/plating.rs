@@ -10,8 +10,8 @@ use super::labels::{Area, Named};
 use super::legend::Sample;
 use super::marks::{self, ANODE_HALF_MM, Wear};
 use super::scale::Strip;
-use super::sheet::Sheet;
-use super::{Drawing, WIDTH_MM, lettering, words};
+use super::sheet::{Sheet, Told};
+use super::{Drawing, lettering, words};
 use crate::calc::plating::{loss_m, loss_pct, used_up_pct};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
@@ -159,18 +159,14 @@ fn drawing(ground: &Ground, map: &Map, shown: &Shown, strip: &Strip) -> Drawing 
     );
     let title =
         format!("Plating and anodes, strip {} of {}, scale {}", strip.number, strip.of, map.scale);
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("plating-{}", strip.number),
         group: "plating".to_string(),
         position: None,
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    })
 }
 
 /// The marks, the worst last, so that no better one covers them.

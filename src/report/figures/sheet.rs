@@ -8,7 +8,7 @@ use super::ground::{Extent, Ground, extent_of};
 use super::labels::{Area, Labels};
 use super::lettering::{self, HEADING_PT, SMALL_PT};
 use super::scale::{Room, Scale, Strip, round_up};
-use super::{PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
+use super::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
 use crate::hull::Lie;
 use crate::units::fixed;
 
@@ -358,11 +358,32 @@ impl Sheet {
     }
 
     /// Draws the labels and closes the drawing.
-    pub fn finish(mut self, title: &str, description: &str) -> (f64, String) {
+    pub fn drawn(mut self, told: Told) -> Drawing {
         self.labels.draw(&mut self.canvas);
-        let height = Canvas::height_mm(self.height_mm + 0.3);
-        (height, self.canvas.finish(height, title, description))
+        let height_mm = Canvas::height_mm(self.height_mm + 0.3);
+        let description = format!("{} {}", told.caption, told.alt);
+        Drawing {
+            svg: self.canvas.finish(height_mm, &told.title, &description),
+            name: told.name,
+            group: told.group,
+            position: told.position,
+            title: told.title,
+            caption: told.caption,
+            alt: told.alt,
+            width_mm: WIDTH_MM,
+            height_mm,
+        }
     }
+}
+
+/// A drawing's names, and what is said of it: see [`Drawing`].
+pub struct Told {
+    pub name: String,
+    pub group: String,
+    pub position: Option<String>,
+    pub title: String,
+    pub caption: String,
+    pub alt: String,
 }
 
 /// Length of a scale bar on the ship, m: round, and so that the bar is a good inch or two on paper.

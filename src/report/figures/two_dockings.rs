@@ -2,21 +2,16 @@
 
 use geo::{MultiPolygon, Polygon};
 
-use super::bottom_map::{
-    LEGEND_MM, Map, OUTLINE, Piece, close_frame, hatched, legend_under, letter_piece, outline,
-};
-use super::canvas::{INK, Pen};
+use super::bottom_map::{LEGEND_MM, Map, OUTLINE, hatched, legend_under, never_exposed};
 use super::ground::{Ground, extent_of};
 use super::hatch;
 use super::legend::Sample;
 use super::scale::Strip;
-use super::{Drawing, WIDTH_MM, lettering, on_paper, words};
+use super::sheet::Told;
+use super::{Drawing, lettering, words};
 use crate::calc::plane::{area_m2, common, extent, solid, without};
 use crate::findings::Examined;
 use crate::units::fixed;
-
-/// Edge of what was never exposed, so that slivers are seen.
-const NEVER: Pen = Pen::solid(0.3);
 
 /// What two dockings hid, in hull axes.
 #[derive(Debug, Clone, Copy)]
@@ -60,21 +55,9 @@ fn of_strip(
     hatched(&mut sheet, &parts[0], &hatches[..1]);
     hatched(&mut sheet, &parts[1], &hatches[1..]);
     hatched(&mut sheet, &parts[2], &hatches);
-    for piece in overlaid.never {
-        let shape = on_paper(&sheet, &MultiPolygon(vec![piece.clone()]));
-        sheet.canvas.shape(&shape, Some(NEVER), Some(INK));
-    }
-    outline(&mut sheet, ground);
-    close_frame(&mut sheet, ground, strip);
-    let middle =
-        |piece: &Polygon<f64>| extent(piece).map(|[aft, forward, ..]| (aft + forward) / 2.0);
-    let here = |(_, piece): &(usize, &Polygon<f64>)| middle(piece).is_some_and(|x| strip.holds(x));
-    let here: Vec<(usize, &Polygon<f64>)> =
-        overlaid.never.iter().enumerate().filter(here).collect();
-    for (number, shape) in &here {
-        let area_m2 = area_m2(&MultiPolygon(vec![(*shape).clone()]));
-        letter_piece(&mut sheet, &Piece { letter: words::letter(*number), shape, area_m2 });
-    }
+    let never: Vec<&Polygon<f64>> = overlaid.never.iter().collect();
+    let here = never_exposed(&mut sheet, ground, strip, &never);
+    let here: Vec<(usize, &Polygon<f64>)> = here.into_iter().map(|n| (n, never[n])).collect();
     let mut samples = vec![
         (Sample::Hatched(vec![hatches[0]]), format!("on blocks in {} only", names[0])),
         (Sample::Hatched(vec![hatches[1]]), format!("on blocks in {} only", names[1])),
@@ -123,18 +106,14 @@ fn of_strip(
         "Blocks of two dockings, strip {} of {}, scale {}",
         strip.number, strip.of, map.scale
     );
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("two-dockings-{}", strip.number),
         group: "two-dockings".to_string(),
         position: None,
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    })
 }
 
 fn pieces(here: &[(usize, &Polygon<f64>)]) -> String {

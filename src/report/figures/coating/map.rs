@@ -18,8 +18,8 @@ use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
 use crate::report::figures::lettering::SMALL_PT;
 use crate::report::figures::scale::Strip;
-use crate::report::figures::sheet::Sheet;
-use crate::report::figures::{Drawing, WIDTH_MM, letter, lettering, on_paper, words};
+use crate::report::figures::sheet::{Sheet, Told};
+use crate::report::figures::{Drawing, letter, lettering, on_paper, words};
 use crate::units::fixed;
 
 /// Sets of missing coats with a hatch of their own; further ones share the last.
@@ -210,18 +210,14 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
     );
     let title =
         format!("Coats received, strip {} of {}, scale {}", strip.number, strip.of, map.scale);
-    let (height_mm, svg) = sheet.finish(&title, &format!("{caption} {alt}"));
-    Drawing {
+    sheet.drawn(Told {
         name: format!("coating-map-{}", strip.number),
         group: "coating-map".to_string(),
         position: None,
         title,
         caption,
         alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    })
 }
 
 /// A zone's name within it, where it has room.
