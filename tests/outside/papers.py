@@ -110,7 +110,8 @@ def main():
         ("b.jpg", "image/jpeg", size, TAKEN, picture("JPEG", None, TAKEN, progressive=True)),
         ("c.jpeg", "image/jpeg", size, None, picture("JPEG")),
         ("d.png", "image/png", size, f"{TAKEN} {OFFSET}", picture("PNG", OFFSET, TAKEN)),
-        ("e.tif", "image/tiff", None, f"{TAKEN} {OFFSET}", picture("TIFF", OFFSET, TAKEN)),
+        # Pillow leaves the camera's own part of Exif out of a TIFF.
+        ("e.tif", "image/tiff", None, None, picture("TIFF", OFFSET, TAKEN)),
         ("f.webp", "image/webp", None, f"{TAKEN} {OFFSET}", picture("WEBP", OFFSET, TAKEN)),
         ("g.gif", "image/gif", None, None, picture("GIF")),
         ("h.bmp", "image/bmp", None, None, picture("BMP", size=(2, 2))),
