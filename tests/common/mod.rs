@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
+use lastdock::bundle::{bag, digest, layout};
 use lastdock::findings::finding::Finding;
 use lastdock::findings::{self, Examined};
 use lastdock::records;
@@ -380,4 +381,38 @@ pub fn unpacked_copy() -> (TempDir, PathBuf) {
     let bag = folder.path().join(NAME);
     copy(&closed().folder, &bag);
     (folder, bag)
+}
+
+/// Writes all manifests and the Oxum anew, as someone would who hides a change.
+pub fn list_anew(bag: &Path) {
+    let payload: BTreeMap<_, _> = files(bag)
+        .into_iter()
+        .filter(|(path, _)| path.starts_with(layout::DATA))
+        .map(|(path, bytes)| (path, digest::of(&bytes)))
+        .collect();
+    for (which, name) in layout::MANIFESTS.iter().enumerate() {
+        fs::write(bag.join(name), bag::manifest(&payload, which)).expect("a manifest");
+    }
+    let info = fs::read_to_string(bag.join(layout::BAG_INFO)).expect("the metadata");
+    let stated = bag::info_value(&info, "Payload-Oxum").expect("an Oxum").to_string();
+    let info = info.replacen(&stated, &bag::oxum(&payload), 1);
+    fs::write(bag.join(layout::BAG_INFO), info).expect("to write it");
+    list_tags_anew(bag);
+}
+
+/// Writes the tag manifests anew.
+pub fn list_tags_anew(bag: &Path) {
+    let tags = tags(bag);
+    for (which, name) in layout::TAG_MANIFESTS.iter().enumerate() {
+        fs::write(bag.join(name), bag::manifest(&tags, which)).expect("a tag manifest");
+    }
+}
+
+/// Every tag file but the tag manifests, with its digests.
+pub fn tags(bag: &Path) -> BTreeMap<String, digest::Digests> {
+    files(bag)
+        .into_iter()
+        .filter(|(path, _)| !path.starts_with(layout::DATA) && !path.starts_with("tagmanifest"))
+        .map(|(path, bytes)| (path, digest::of(&bytes)))
+        .collect()
 }

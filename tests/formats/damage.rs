@@ -4,14 +4,13 @@
 // Each test target uses its own part of it.
 #![allow(dead_code)]
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use lastdock::bundle::{bag, digest, layout};
+use lastdock::bundle::layout;
 use tempfile::TempDir;
 
-use crate::common::{files, temporary};
+use crate::common::{list_anew, list_tags_anew, tags, temporary};
 
 /// Its name.
 pub const GOLDEN: &str = "thistle-quill-2029";
@@ -213,36 +212,4 @@ fn remove_line(bag: &Path, path: &str, with: &str) {
     let kept: String = text.split_inclusive('\n').filter(|line| !line.contains(with)).collect();
     assert!(kept.len() < text.len(), "{with:?} is not in {path}");
     fs::write(bag.join(path), kept).expect("to write it");
-}
-
-/// Writes all manifests and the Oxum anew, as someone would who hides a change.
-fn list_anew(bag: &Path) {
-    let payload: BTreeMap<_, _> = files(bag)
-        .into_iter()
-        .filter(|(path, _)| path.starts_with(layout::DATA))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
-        .collect();
-    for (which, name) in layout::MANIFESTS.iter().enumerate() {
-        fs::write(bag.join(name), bag::manifest(&payload, which)).expect("a manifest");
-    }
-    let info = fs::read_to_string(bag.join(layout::BAG_INFO)).expect("the metadata");
-    let stated = bag::info_value(&info, "Payload-Oxum").expect("an Oxum").to_string();
-    edit(bag, layout::BAG_INFO, &stated, &bag::oxum(&payload));
-    list_tags_anew(bag);
-}
-
-/// Writes the tag manifests anew.
-pub fn list_tags_anew(bag: &Path) {
-    let tags = tags(bag);
-    for (which, name) in layout::TAG_MANIFESTS.iter().enumerate() {
-        fs::write(bag.join(name), bag::manifest(&tags, which)).expect("a tag manifest");
-    }
-}
-
-fn tags(bag: &Path) -> BTreeMap<String, digest::Digests> {
-    files(bag)
-        .into_iter()
-        .filter(|(path, _)| !path.starts_with(layout::DATA) && !path.starts_with("tagmanifest"))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
-        .collect()
 }

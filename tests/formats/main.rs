@@ -8,10 +8,8 @@
 mod common;
 mod damage;
 
-use common::{Said, verify};
-use damage::{
-    KINDS, edit, golden, list_tags_anew, truncated, unpacked, without_directory, zip_with,
-};
+use common::{Said, list_tags_anew, verify};
+use damage::{KINDS, edit, golden, truncated, unpacked, without_directory, zip_with};
 use lastdock::bundle::{layout, version};
 
 /// The seal of the golden bundle of version 1, as it was when it was written.

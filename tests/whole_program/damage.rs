@@ -4,10 +4,9 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
-use lastdock::bundle::{bag, digest, layout};
-
 use crate::common::{
-    NAME, Said, closed, files, program, run, sample, temporary, unpacked_copy, verify,
+    NAME, Said, closed, files, list_anew, list_tags_anew, program, run, sample, temporary,
+    unpacked_copy, verify,
 };
 
 /// Holds that a bundle is found damaged and that this is said.
@@ -168,7 +167,7 @@ fn a_file_listed_in_one_manifest_only_is_named() {
     let kept: String =
         text.split_inclusive('\n').filter(|line| !line.contains("afloat.png")).collect();
     fs::write(&manifest, kept).expect("to write it");
-    list_tags(&bag);
+    list_tags_anew(&bag);
     damaged(&bag, "data/papers/afloat.png: not listed");
 }
 
@@ -188,7 +187,7 @@ fn edit_tag(bag: &Path, name: &str, edit: impl Fn(&str) -> String) {
     let edited = edit(&text);
     assert_ne!(edited, text);
     fs::write(bag.join(name), edited).expect("to write it");
-    list_tags(bag);
+    list_tags_anew(bag);
 }
 
 #[test]
@@ -216,41 +215,12 @@ fn a_path_that_leads_out_of_the_bundle_is_named_and_not_followed() {
     damaged(&bag, "lists a path that leaves the bundle");
 }
 
-/// Writes the tag manifests anew, as someone would who hides a change.
-fn list_tags(bag: &Path) {
-    let tags: BTreeMap<_, _> = files(bag)
-        .into_iter()
-        .filter(|(path, _)| !path.starts_with(layout::DATA) && !path.starts_with("tagmanifest"))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
-        .collect();
-    for (which, name) in layout::TAG_MANIFESTS.iter().enumerate() {
-        fs::write(bag.join(name), bag::manifest(&tags, which)).expect("a tag manifest");
-    }
-}
-
-/// Writes manifests, Oxum and tag manifests anew: every checksum is right again.
-fn list_all(bag: &Path) {
-    let payload: BTreeMap<_, _> = files(bag)
-        .into_iter()
-        .filter(|(path, _)| path.starts_with(layout::DATA))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
-        .collect();
-    for (which, name) in layout::MANIFESTS.iter().enumerate() {
-        fs::write(bag.join(name), bag::manifest(&payload, which)).expect("a manifest");
-    }
-    let info = fs::read_to_string(bag.join(layout::BAG_INFO)).expect("bag-info.txt");
-    let stated = bag::info_value(&info, "Payload-Oxum").expect("the Oxum").to_string();
-    let info = info.replace(&stated, &bag::oxum(&payload));
-    fs::write(bag.join(layout::BAG_INFO), info).expect("to write it");
-    list_tags(bag);
-}
-
 /// Edits a file of the payload and makes every checksum right again.
 fn edit_and_list(bag: &Path, path: &str, old: &str, new: &str) {
     let text = fs::read_to_string(bag.join(path)).expect("a text");
     assert!(text.contains(old), "{old:?} is not in {path}");
     fs::write(bag.join(path), text.replacen(old, new, 1)).expect("to write it");
-    list_all(bag);
+    list_anew(bag);
 }
 
 #[test]
@@ -261,7 +231,7 @@ fn a_finding_edited_under_right_checksums_disagrees_with_the_records() {
     let outcome = json[at..].find("beyond limit").expect("its outcome") + at;
     let edited = format!("{}agrees{}", &json[..outcome], &json[outcome + "beyond limit".len()..]);
     fs::write(bag.join("data/findings.json"), edited).expect("to write it");
-    list_all(&bag);
+    list_anew(&bag);
     let said = damaged(&bag, "every one is what both manifests say");
     assert!(
         said.squeezed().contains(
@@ -281,7 +251,7 @@ fn a_finding_taken_out_under_right_checksums_is_missed() {
     let findings = json["findings"].as_array_mut().expect("findings");
     findings.retain(|finding| finding["id"] != "exposure.never_exposed");
     fs::write(&place, serde_json::to_vec_pretty(&json).expect("JSON")).expect("to write it");
-    list_all(&bag);
+    list_anew(&bag);
     let said = damaged(&bag, "disagrees");
     assert!(said.squeezed().contains("exposure.never_exposed:therecordsgiveit"), "{}", said.out);
 }
