@@ -1,13 +1,11 @@
-//! The PDF: whole by its standards, the same every time, and never over a file that is there.
+//! The PDF: the same every time, and never over a file that is there.
 
 use std::fs;
-
-use page_validation::{ValidationOptions, ValidationProfile, validate_pdf_bytes};
 
 use crate::two::Two;
 
 #[test]
-fn the_pages_hold_to_pdf_a_and_pdf_ua_and_come_out_the_same() {
+fn the_pages_come_out_the_same() {
     let two = Two::new();
     two.compare("older", "newer", &["--out", two.path("one.pdf").to_str().expect("a path")])
         .exits(0);
@@ -15,18 +13,6 @@ fn the_pages_hold_to_pdf_a_and_pdf_ua_and_come_out_the_same() {
         .exits(0);
     let bytes = fs::read(two.path("one.pdf")).expect("the pages");
     assert_eq!(bytes, fs::read(two.path("two.pdf")).expect("the pages"));
-    for profile in [ValidationProfile::PdfA3a, ValidationProfile::PdfUa1] {
-        let options = ValidationOptions::default().profile(profile);
-        let report = validate_pdf_bytes(&bytes, &options).expect("a verdict");
-        // A stream whose last byte happens to be a carriage return is taken for a wrong length.
-        let failures: Vec<String> = report
-            .failures
-            .iter()
-            .filter(|failure| !failure.rule_id.contains("6.1.7.1"))
-            .map(ToString::to_string)
-            .collect();
-        assert!(failures.is_empty(), "{profile:?}: {failures:#?}");
-    }
 }
 
 #[test]

@@ -25,3 +25,10 @@ pub fn on_path(name: &str) -> Command {
 pub fn content(command: &mut Command) -> Said {
     run(command).exits(0)
 }
+
+/// The judge of PDF/A-3a and PDF/UA-1: the files to be judged are its arguments.
+pub fn conformance() -> Command {
+    let mut command = judge("python");
+    command.arg(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/conformance.py"));
+    command
+}
