@@ -1,0 +1,34 @@
+//! Papers of plain text: every line of one says whose it is, so that no two are alike.
+
+use std::fs::File;
+use std::io::{BufWriter, Write};
+use std::path::Path;
+
+use super::{Size, csv};
+
+fn name(number: usize) -> String {
+    format!("log-{number:06}.txt")
+}
+
+/// The list of the papers, if there are any.
+pub fn list(size: &Size) -> Option<super::File> {
+    let rows = (0..size.papers).map(|n| format!("{},log,day's log no. {n},no", name(n)));
+    (size.papers > 0).then(|| ("papers/papers.csv", csv("file,kind,caption,in_report", rows)))
+}
+
+/// Writes the papers beside the list.
+pub fn write(root: &Path, size: &Size) {
+    for number in 0..size.papers {
+        let line = format!("{} {}\n", name(number), "all quiet on the dock floor ".repeat(200));
+        let block = line.repeat(1 + (1 << 20) / line.len());
+        let file = File::create(root.join("papers").join(name(number))).expect("a paper");
+        let mut file = BufWriter::new(file);
+        let mut left = size.paper_bytes;
+        while left > 0 {
+            let part = &block[..usize::try_from(left).unwrap_or(usize::MAX).min(block.len())];
+            file.write_all(part.as_bytes()).expect("to write a paper");
+            left -= part.len() as u64;
+        }
+        file.into_inner().expect("to write a paper");
+    }
+}
