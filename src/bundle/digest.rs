@@ -4,8 +4,7 @@ use std::io::{self, Read, Write};
 
 use sha2::{Digest, Sha256, Sha512};
 
-/// Bytes moved at a time.
-pub const CHUNK: usize = 256 * 1024;
+use super::chunks;
 
 /// A file's size and digests, lower-case hexadecimal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,11 +24,11 @@ pub struct Digester {
 }
 
 impl Digester {
-    /// Takes in some bytes.
+    /// Takes in some bytes; both digests of many at once.
     pub fn update(&mut self, bytes: &[u8]) {
         self.size += bytes.len() as u64;
-        self.sha256.update(bytes);
-        self.sha512.update(bytes);
+        let Self { sha256, sha512, .. } = self;
+        chunks::both(bytes, |bytes| sha512.update(bytes), |bytes| sha256.update(bytes));
     }
 
     /// Both digests.
@@ -51,26 +50,25 @@ pub fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-/// Copies everything, taking digests on the way; each stretch is told to `moved`.
+/// Copies everything, taking digests on the way: SHA-512, the slower one, on a thread of its own. Each
+/// stretch is told to `moved`.
 pub fn copy(
-    mut from: impl Read,
-    mut to: impl Write,
+    from: impl Read + Send,
+    mut to: impl Write + Send,
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<Digests> {
-    let mut digester = Digester::default();
-    let mut buffer = vec![0; CHUNK];
-    loop {
-        let count = match from.read(&mut buffer) {
-            Ok(0) => return Ok(digester.finish()),
-            Ok(count) => count,
-            Err(error) if error.kind() == io::ErrorKind::Interrupted => continue,
-            Err(error) => return Err(error),
+    let (mut sha256, mut sha512) = (Sha256::new(), Sha512::new());
+    let size = chunks::each(from, |bytes| {
+        let mut written = Ok(());
+        let rest = |bytes: &[u8]| {
+            written = to.write_all(bytes);
+            sha256.update(bytes);
         };
-        let bytes = &buffer[..count];
-        digester.update(bytes);
-        to.write_all(bytes)?;
-        moved(count as u64);
-    }
+        chunks::both(bytes, |bytes| sha512.update(bytes), rest);
+        moved(bytes.len() as u64);
+        written
+    })?;
+    Ok(Digester { size, sha256, sha512 }.finish())
 }
 
 /// Lower-case hexadecimal.

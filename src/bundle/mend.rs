@@ -5,7 +5,7 @@ use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
-use super::digest;
+use super::chunks::CHUNK;
 use super::error::BundleError;
 use super::open::Bundle;
 use super::recovery::beside::{Beside, is_named};
@@ -322,10 +322,10 @@ fn same_bytes(
 ) -> io::Result<bool> {
     one.seek(SeekFrom::Start(at))?;
     other.seek(SeekFrom::Start(there))?;
-    let (mut a, mut b) = (vec![0; digest::CHUNK], vec![0; digest::CHUNK]);
+    let (mut a, mut b) = (vec![0; CHUNK], vec![0; CHUNK]);
     let mut left = count;
     while left > 0 {
-        let part = left.min(digest::CHUNK as u64) as usize;
+        let part = left.min(CHUNK as u64) as usize;
         one.read_exact(&mut a[..part])?;
         other.read_exact(&mut b[..part])?;
         if a[..part] != b[..part] {

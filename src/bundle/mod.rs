@@ -1,6 +1,7 @@
 //! The bundle: a BagIt bag in a zip, written whole or not at all, opened, verified, recomputed.
 
 pub mod bag;
+mod chunks;
 pub mod closeout;
 pub mod digest;
 pub mod error;

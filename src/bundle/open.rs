@@ -154,7 +154,7 @@ impl Bundle {
     }
 
     /// A file's bytes as a stream of its own, so that several can be read at once.
-    pub fn reader(&self, path: &str) -> io::Result<Box<dyn Read>> {
+    pub fn reader(&self, path: &str) -> io::Result<Box<dyn Read + Send>> {
         let entry = self.entries.get(path).ok_or(io::ErrorKind::NotFound)?;
         match entry.start {
             None => Ok(Box::new(File::open(self.at.join(path))?)),

@@ -9,7 +9,8 @@ use chrono::{Datelike, NaiveDate};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipWriter};
 
-use super::digest::{self, Digester, Digests};
+use super::chunks::CHUNK;
+use super::digest::{self, Digests};
 use super::error::BundleError;
 
 /// Puts files into a zip and remembers their digests.
@@ -27,7 +28,7 @@ impl Packer {
         let year = u16::try_from(on.year()).unwrap_or(0);
         let (month, day) = (on.month() as u8, on.day() as u8);
         let date = DateTime::from_date_and_time(year, month, day, 0, 0, 0).unwrap_or_default();
-        let zip = ZipWriter::new(BufWriter::with_capacity(digest::CHUNK, file));
+        let zip = ZipWriter::new(BufWriter::with_capacity(CHUNK, file));
         Self { zip, folder: folder.to_string(), date, files: BTreeMap::new() }
     }
 
@@ -54,9 +55,7 @@ impl Packer {
         self.zip
             .write_all(bytes)
             .map_err(|error| BundleError::io(path, "can't be packed", &error))?;
-        let mut digester = Digester::default();
-        digester.update(bytes);
-        self.files.insert(path.to_string(), digester.finish());
+        self.files.insert(path.to_string(), digest::of(bytes));
         Ok(())
     }
 

@@ -7,6 +7,7 @@ use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use super::bag::{self, unsafe_path};
+use super::chunks::CHUNK;
 use super::digest;
 use super::error::BundleError;
 use super::layout;
@@ -247,10 +248,10 @@ fn bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
 fn crc32(file: &mut File, at: u64, size: u64) -> Option<u32> {
     file.seek(SeekFrom::Start(at)).ok()?;
     let mut hasher = crc32fast::Hasher::new();
-    let mut buffer = vec![0; digest::CHUNK];
+    let mut buffer = vec![0; CHUNK];
     let mut left = size;
     while left > 0 {
-        let bytes = buffer.get_mut(..left.min(digest::CHUNK as u64) as usize)?;
+        let bytes = buffer.get_mut(..left.min(CHUNK as u64) as usize)?;
         file.read_exact(bytes).ok()?;
         hasher.update(bytes);
         left -= bytes.len() as u64;

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::io;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 use super::bag::{self, Manifest};
 use super::digest::{self, Digests};
@@ -109,17 +108,17 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
 
 type Found = Result<Digests, io::Error>;
 
-/// Digests of every file, several at once.
+/// Digests of every file, as many at once as there are threads; where fewer files are left than threads,
+/// both digests of one are taken at once.
 fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
     // The largest first, so that no thread is left with a large one at the end.
     let mut paths: Vec<(&str, u64)> = bundle.sizes().collect();
     paths.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(b.0)));
     let next = AtomicUsize::new(0);
     let found = Mutex::new(BTreeMap::new());
-    let threads = thread::available_parallelism().map_or(1, usize::from).min(paths.len().max(1));
-    thread::scope(|scope| {
-        for _ in 0..threads {
-            scope.spawn(|| {
+    rayon::scope(|scope| {
+        for _ in 0..rayon::current_num_threads().min(paths.len()) {
+            scope.spawn(|_| {
                 while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
                     let digests = bundle
                         .reader(path)

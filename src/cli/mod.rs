@@ -5,6 +5,7 @@ mod closeout;
 mod compare;
 mod completions;
 mod forms;
+mod jobs;
 mod manual;
 mod mend;
 mod owed;
@@ -25,6 +26,7 @@ mod verify;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+use status::Status;
 
 /// Name and version, as bundles carry them.
 pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
@@ -35,6 +37,8 @@ pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
 struct Line {
     #[command(subcommand)]
     command: Command,
+    #[command(flatten)]
+    jobs: jobs::Jobs,
 }
 
 #[derive(Debug, Subcommand)]
@@ -128,6 +132,10 @@ pub fn run() -> ExitCode {
     let line = Line::parse();
     if let Command::Verify(args) = &line.command {
         args.refuse_one_seal_for_many();
+    }
+    if let Err(error) = line.jobs.start() {
+        anstream::eprintln!("the threads can't be started: {error}");
+        return Status::NotDone.into();
     }
     match &line.command {
         Command::Start(args) => start::run(args),

@@ -17,6 +17,7 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::stderr());
         if quiet || total < SHORT || !std::io::stderr().is_terminal() {
             bar.set_draw_target(ProgressDrawTarget::hidden());
+            return Self(bar);
         }
         let form = "{msg} [{bar:30}] {bytes} of {total_bytes}, {eta} left";
         if let Ok(style) = ProgressStyle::with_template(form) {

@@ -1,6 +1,8 @@
 //! Papers: missing or not listed, of another kind than their names say, of a kind that won't last, taken
 //! at another time than was written down, without a caption.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
@@ -13,14 +15,16 @@ use crate::records::place::Place;
 
 /// Every finding of the papers.
 pub fn findings(project: &Project) -> Vec<Finding> {
+    let listed = project.listed_papers();
+    let paper = |file: &String| listed.get(file.as_str()).copied();
     let mut found: Vec<Finding> =
         project.papers.iter().map(|paper| there(project, paper)).collect();
-    found.extend(project.contents.iter().map(|(file, content)| kind(project, file, content)));
+    found.extend(project.contents.iter().map(|(file, content)| kind(paper(file), file, content)));
     found.extend(project.papers.iter().filter_map(|paper| taken(project, paper)));
     if !project.papers.is_empty() {
         found.push(captions(project));
     }
-    found.extend(unlisted(project));
+    found.extend(unlisted(project, &listed));
     found
 }
 
@@ -48,8 +52,7 @@ fn there(project: &Project, paper: &Paper) -> Finding {
 }
 
 /// The name's kind against the content's, and whether that lasts. The gravest of all that is found is said.
-fn kind(project: &Project, file: &str, content: &Content) -> Finding {
-    let paper = project.papers.iter().find(|paper| paper.file == file);
+fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
     let place =
         paper.map_or_else(|| Place::file(&format!("{FOLDER}{file}")), |paper| paper.place.clone());
     let end = kinds::end_of(file);
@@ -189,11 +192,11 @@ fn captions(project: &Project) -> Finding {
         .from(without.iter().map(|paper| &paper.place))
 }
 
-fn unlisted(project: &Project) -> Option<Finding> {
+fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Finding> {
     let unlisted: Vec<&str> = project
         .paper_files()
         .map(|(name, _)| name)
-        .filter(|name| !project.papers.iter().any(|paper| paper.file == *name))
+        .filter(|name| !listed.contains_key(name))
         .collect();
     if project.papers.is_empty() && unlisted.is_empty() {
         return None;

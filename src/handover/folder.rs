@@ -37,7 +37,7 @@ impl Content<'_> {
         }
     }
 
-    fn reader(&self) -> Result<Box<dyn Read + '_>, BundleError> {
+    fn reader(&self) -> Result<Box<dyn Read + Send + '_>, BundleError> {
         match self {
             Content::Bytes(bytes) => Ok(Box::new(bytes.as_slice())),
             Content::Kept { bundle, path } => {

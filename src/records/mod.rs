@@ -217,6 +217,11 @@ impl Project {
             .filter(|path| !path.starts_with(papers::FOLDER))
     }
 
+    /// The papers that are listed, by their files' names.
+    pub fn listed_papers(&self) -> BTreeMap<&str, &Paper> {
+        self.papers.iter().map(|paper| (paper.file.as_str(), paper)).collect()
+    }
+
     /// Files inside `papers/`, by their names there.
     pub fn paper_files(&self) -> impl Iterator<Item = (&str, u64)> {
         papers_of(&self.files)

@@ -1,5 +1,7 @@
 //! `papers/papers.csv` and the files beside it: papers and photographs.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::entry::Entry;
@@ -61,6 +63,7 @@ impl Paper {
 
     pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
         let mut papers: Vec<Self> = Vec::new();
+        let mut listed: BTreeMap<String, Place> = BTreeMap::new();
         for entry in &sheet.entries {
             let Some(paper) = Self::read(entry) else { continue };
             if let Some(wrong) = unkeepable(&paper.file) {
@@ -71,14 +74,15 @@ impl Paper {
                         .advice("correct the name, and rename the file if need be"),
                 );
             }
-            if let Some(other) = papers.iter().find(|other| other.file == paper.file) {
+            if let Some(other) = listed.get(&paper.file) {
                 problems.add(
-                    Problem::new(entry.place_of("file"), format!("stands at {} too", other.place))
+                    Problem::new(entry.place_of("file"), format!("stands at {other} too"))
                         .value(paper.file.clone())
                         .expected("each file in one row")
                         .advice("put what the two rows say into one"),
                 );
             }
+            listed.entry(paper.file.clone()).or_insert_with(|| paper.place.clone());
             papers.push(paper);
         }
         papers

@@ -12,7 +12,6 @@ use std::io::{self, Read, Seek, SeekFrom};
 use std::path::PathBuf;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::thread;
 
 use super::field;
 
@@ -69,7 +68,7 @@ pub fn combine(
         return Ok(());
     }
     let rows = what.outputs.next_multiple_of(LANES) as u64;
-    let threads = thread::available_parallelism().map_or(1, usize::from) as u64;
+    let threads = rayon::current_num_threads() as u64;
     let threads = threads.min(SUMS / (rows * NARROWEST)).max(1);
     let held = rows * threads;
     let width = (what.slice / threads).min(SUMS / held).clamp(NARROWEST, WIDEST);
@@ -78,9 +77,9 @@ pub fn combine(
     let stop = AtomicBool::new(false);
     let failure = Mutex::new(None);
     let bands = what.slice.div_ceil(width);
-    thread::scope(|scope| {
+    rayon::scope(|scope| {
         for _ in 0..threads.min(bands) {
-            scope.spawn(|| {
+            scope.spawn(|_| {
                 let work = || -> io::Result<()> {
                     let mut worker = Worker::new(what, width as usize)?;
                     while !stop.load(Ordering::Relaxed) {

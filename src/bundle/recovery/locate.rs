@@ -7,6 +7,7 @@ use std::io::{self, Read, Seek, SeekFrom};
 use std::path::Path;
 
 use md5::{Digest, Md5};
+use rayon::prelude::*;
 
 use super::packet::Checksum;
 use super::read::{Patience, SECTOR, Set};
@@ -65,19 +66,21 @@ impl Left {
 }
 
 /// Looks for every slice of a set in a file. `told` is told of bytes read.
-pub fn locate(path: &Path, set: &Set, told: &dyn Fn(u64)) -> io::Result<Left> {
-    let file = File::open(path)?;
-    let size = file.metadata()?.len();
-    let mut left =
-        Left { size, places: vec![None; set.checksums.len()], moved: 0, given_up: false };
-    let mut medium = Medium { file, size };
-    for number in 0..set.checksums.len() {
+pub fn locate(path: &Path, set: &Set, told: &(dyn Fn(u64) + Sync)) -> io::Result<Left> {
+    let medium = Medium::open(path)?;
+    let size = medium.size;
+    let at_home = |medium: &mut io::Result<Medium>, number: usize| {
         let at = number as u64 * set.slice;
-        if medium.holds(set, number, at) {
-            left.places[number] = Some(at);
-        }
+        let holds = match medium {
+            Ok(medium) => medium.holds(set, number, at),
+            Err(error) => return Err(error.kind().into()),
+        };
         told(set.length(number).min(size.saturating_sub(at)));
-    }
+        Ok(holds.then_some(at))
+    };
+    let slices = (0..set.checksums.len()).into_par_iter();
+    let places: io::Result<Vec<_>> = slices.map_init(|| Medium::open(path), at_home).collect();
+    let mut left = Left { size, places: places?, moved: 0, given_up: false };
     same_elsewhere(set, &mut left);
     if left.places.iter().any(Option::is_none) {
         let mut search = Search::new(set, medium, size);
@@ -142,6 +145,12 @@ struct Medium {
 }
 
 impl Medium {
+    fn open(path: &Path) -> io::Result<Self> {
+        let file = File::open(path)?;
+        let size = file.metadata()?.len();
+        Ok(Self { file, size })
+    }
+
     fn fill(&mut self, at: u64, bytes: &mut [u8]) {
         let mut read = |at: u64, bytes: &mut [u8]| -> io::Result<()> {
             self.file.seek(SeekFrom::Start(at))?;

@@ -163,7 +163,7 @@ fn copy_present(
 }
 
 /// Whether a file is what a set describes, by every checksum that it has.
-pub fn is_as_described(path: &Path, set: &Set, moved: &dyn Fn(u64)) -> io::Result<bool> {
+pub fn is_as_described(path: &Path, set: &Set, moved: &(dyn Fn(u64) + Sync)) -> io::Result<bool> {
     let inputs = set.checksums.len();
     let shape = Shape { slice: set.slice, inputs, outputs: 0 };
     if path.metadata()?.len() != set.file.size {

@@ -1,12 +1,14 @@
 //! Writing recovery data for one file.
 
 use std::fs::File;
-use std::io::{self, BufReader, BufWriter, Read, Seek, SeekFrom, Write};
+use std::io::{self, BufWriter, Read, Seek, SeekFrom, Write};
+use std::mem;
 use std::path::Path;
 use std::sync::Mutex;
 
 use md5::{Digest, Md5};
 
+use super::super::chunks;
 use super::combine::{Combination, Input, combine};
 use super::field;
 use super::packet::{self, Checksum, Described, Id, Main};
@@ -75,47 +77,81 @@ pub struct Summed {
     pub checksums: Vec<Checksum>,
 }
 
-/// Reads a file and takes every checksum.
-pub fn sum(path: &Path, name: &str, shape: &Shape, moved: &dyn Fn(u64)) -> io::Result<Summed> {
+/// Reads a file and takes every checksum: that of the whole on one thread, those of its slices on another.
+pub fn sum(
+    path: &Path,
+    name: &str,
+    shape: &Shape,
+    moved: &(dyn Fn(u64) + Sync),
+) -> io::Result<Summed> {
     let file = File::open(path)?;
     let size = file.metadata()?.len();
-    let mut file = BufReader::new(file);
-    let (mut whole, mut beginning) = (Md5::new(), Md5::new());
-    let mut checksums = Vec::with_capacity(shape.inputs);
-    let mut buffer = vec![0; 64 * 1024];
-    let mut before = 0;
-    for number in 0..shape.inputs {
-        let (mut md5, mut crc32) = (Md5::new(), crc32fast::Hasher::new());
-        let mut left = shape.length(number, size);
-        let mut missing = shape.slice - left;
-        while left > 0 {
-            let bytes = &mut buffer[..left.min(64 * 1024) as usize];
-            file.read_exact(bytes)?;
-            if before < packet::BEGINNING {
-                let count = (packet::BEGINNING - before).min(bytes.len() as u64);
-                beginning.update(&bytes[..count as usize]);
-            }
-            whole.update(&*bytes);
-            md5.update(&*bytes);
-            crc32.update(bytes);
-            left -= bytes.len() as u64;
-            before += bytes.len() as u64;
-            moved(bytes.len() as u64);
-        }
-        buffer.fill(0);
-        while missing > 0 {
-            let zeros = &buffer[..missing.min(64 * 1024) as usize];
-            md5.update(zeros);
-            crc32.update(zeros);
-            missing -= zeros.len() as u64;
-        }
-        checksums.push(Checksum { crc32: crc32.finalize(), md5: md5.finalize().into() });
-    }
-    if before != size || file.read(&mut buffer)? != 0 {
+    let mut whole = Md5::new();
+    let mut beginning = None;
+    let mut slices = Slices::new(shape);
+    let read = chunks::each(file, |bytes| {
+        let covered = bytes.len().min(packet::BEGINNING as usize);
+        beginning.get_or_insert_with(|| packet::md5(&bytes[..covered]));
+        chunks::both(bytes, |bytes| whole.update(bytes), |bytes| slices.update(bytes));
+        moved(bytes.len() as u64);
+        Ok(())
+    })?;
+    let checksums = slices.finish();
+    if read != size || checksums.len() != shape.inputs {
         return Err(io::Error::other("changed while it was being read"));
     }
-    let file = Described::new(name, size, whole.finalize().into(), beginning.finalize().into());
+    let beginning = beginning.unwrap_or_else(|| packet::md5(&[]));
+    let file = Described::new(name, size, whole.finalize().into(), beginning);
     Ok(Summed { file, checksums })
+}
+
+/// Checksums of slices as their bytes come along.
+struct Slices {
+    slice: u64,
+    /// Bytes that the slice which is being summed still lacks.
+    lacking: u64,
+    md5: Md5,
+    crc32: crc32fast::Hasher,
+    summed: Vec<Checksum>,
+}
+
+impl Slices {
+    fn new(shape: &Shape) -> Self {
+        Self {
+            slice: shape.slice,
+            lacking: shape.slice,
+            md5: Md5::new(),
+            crc32: crc32fast::Hasher::new(),
+            summed: Vec::with_capacity(shape.inputs),
+        }
+    }
+
+    fn update(&mut self, mut bytes: &[u8]) {
+        while !bytes.is_empty() {
+            let count = usize::try_from(self.lacking).unwrap_or(usize::MAX).min(bytes.len());
+            let (own, others) = bytes.split_at(count);
+            self.md5.update(own);
+            self.crc32.update(own);
+            self.lacking -= count as u64;
+            if self.lacking == 0 {
+                let md5 = mem::take(&mut self.md5).finalize().into();
+                let crc32 = mem::take(&mut self.crc32).finalize();
+                self.summed.push(Checksum { crc32, md5 });
+                self.lacking = self.slice;
+            }
+            bytes = others;
+        }
+    }
+
+    /// All checksums, the last of a slice that zeros fill up.
+    fn finish(mut self) -> Vec<Checksum> {
+        let zeros = [0; 64 * 1024];
+        while self.lacking < self.slice {
+            let count = self.lacking.min(zeros.len() as u64);
+            self.update(&zeros[..count as usize]);
+        }
+        self.summed
+    }
 }
 
 /// The packets that all depends on, and the id of their set.

@@ -1,10 +1,9 @@
 //! Where a patch meets the field round it.
 
 use std::collections::BTreeMap;
-use std::panic::resume_unwind;
-use std::thread;
 
 use geo::{MultiPolygon, Polygon};
+use rayon::prelude::*;
 
 use super::{Cell, Done, Job, Stand, earlier};
 use crate::calc::plane::{area_m2, common, grown, union, without};
@@ -47,16 +46,8 @@ pub struct Border {
 /// treated of steel that an earlier position had hidden; the field is what was coated round them before
 /// the shift, or since on steel that had been exposed.
 pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
-    // Each zone is worked out on a thread of its own; what they found is put together in their order.
-    let found: Vec<Strips> = thread::scope(|scope| {
-        let begun: Vec<_> =
-            (0..zones.len()).map(|z| scope.spawn(move || strips(zones, z, stands))).collect();
-        let ended = begun.into_iter().map(|thread| match thread.join() {
-            Ok(strips) => strips,
-            Err(panic) => resume_unwind(panic),
-        });
-        ended.collect()
-    });
+    let found: Vec<Strips> =
+        (0..zones.len()).into_par_iter().map(|z| strips(zones, z, stands)).collect();
     found
         .into_iter()
         .flatten()

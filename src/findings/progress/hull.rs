@@ -54,12 +54,12 @@ impl List<'_> {
 
     pub(super) fn papers(&mut self) {
         let project = self.project;
-        let listed = |name: &str| project.papers.iter().any(|paper| paper.file == name);
+        let listed = project.listed_papers();
         self.ask(
             (Papers, BeforeClosing, None),
             papers::SPEC.path,
             "a row for every file in papers/",
-            project.paper_files().map(|(name, _)| (name.to_string(), listed(name))),
+            project.paper_files().map(|(name, _)| (name.to_string(), listed.contains_key(name))),
         );
         self.ask(
             (Papers, BeforeClosing, None),

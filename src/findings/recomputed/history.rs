@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use geo::{MultiPolygon, Polygon};
+use rayon::prelude::*;
 
 use super::coating::{self, Coating, What, ZoneHistory, feathering_m};
 use super::{caps, laid};
@@ -202,15 +203,7 @@ pub fn records(project: &Project, docking: usize) -> &Project {
 
 /// The earlier dockings, worked out side by side.
 fn earlier(history: &[Past], bottom: &Bottom) -> Vec<(Docked, Vec<Layer>)> {
-    std::thread::scope(|scope| {
-        let begun: Vec<_> =
-            history.iter().map(|past| scope.spawn(move || one_earlier(past, bottom))).collect();
-        let done = begun.into_iter().map(|thread| match thread.join() {
-            Ok(docked) => docked,
-            Err(panic) => std::panic::resume_unwind(panic),
-        });
-        done.collect()
-    })
+    history.par_iter().map(|past| one_earlier(past, bottom)).collect()
 }
 
 fn one_earlier(past: &Past, bottom: &Bottom) -> (Docked, Vec<Layer>) {

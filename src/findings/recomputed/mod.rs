@@ -93,7 +93,7 @@ impl Recomputed {
         let never_exposed = exposure::never_exposed(&classes, &hidden);
         let ship = Ship::new(project);
         // The coating asks nothing of the landing: the two are worked out side by side.
-        let (coating, (landings, loads)) = side_by_side(
+        let (coating, (landings, loads)) = rayon::join(
             || Coating::new(project, &hidden, &lies, &bottom),
             || landed(project, &ship, &positions),
         );
@@ -145,18 +145,6 @@ fn landed(
         })
         .collect();
     (landings, loads)
-}
-
-/// Two calculations at once, on two threads.
-fn side_by_side<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnce() -> B) -> (A, B) {
-    std::thread::scope(|scope| {
-        let one = scope.spawn(one);
-        let other = other();
-        match one.join() {
-            Ok(one) => (one, other),
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-    })
 }
 
 /// The part of a cap on which its block can bear: within the flat keel for keel blocks, within the

@@ -46,8 +46,7 @@ struct Listed {
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
     let project = &inputs.examined.project;
-    let there = |name: &str| project.paper_files().any(|(file, _)| file == name);
-    let paper = |name: &str| project.papers.iter().find(|paper| paper.file == name);
+    let listed = project.listed_papers();
     Papers {
         per_inch: PER_INCH.to_string(),
         megabytes: (MOST_BYTES_OF_ALL / 1_000_000).to_string(),
@@ -56,14 +55,14 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
             .pictures()
             .iter()
             .enumerate()
-            .map(|(n, (name, picture))| shown(n, name, paper(name), picture))
+            .map(|(n, (name, picture))| shown(n, name, listed.get(name.as_str()).copied(), picture))
             .collect(),
         listed: project
             .papers
             .iter()
             .map(|paper| Listed {
                 file: Narrow::new(&paper.file),
-                there: there(&paper.file),
+                there: project.files.contains_key(&paper.path()),
                 holds: project.contents.get(&paper.file).map(|c| Narrow::new(holds(c))),
                 kind: paper.kind.clone(),
                 about: (!paper.about.is_empty()).then(|| Narrow::new(paper.about.join(", "))),
@@ -76,7 +75,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
         unlisted: project
             .paper_files()
             .map(|(file, _)| file.to_string())
-            .filter(|file| paper(file).is_none())
+            .filter(|file| !listed.contains_key(file.as_str()))
             .collect(),
     }
 }

@@ -8,6 +8,7 @@ pub mod windows;
 
 use chrono::{DateTime, FixedOffset};
 use geo::{Coord, MultiPolygon, Polygon};
+use rayon::prelude::*;
 
 use crate::calc::coating::{self, Claim, Done, Job, Stand, Steel, missing};
 use crate::calc::exposure::{Bottom, Hidden};
@@ -19,7 +20,6 @@ use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Lies, Zone};
 
-use super::side_by_side;
 use climate::Weather;
 use film::Film;
 use preparation::Prepared;
@@ -148,7 +148,7 @@ impl Coating {
     pub fn new(project: &Project, hidden: &[Hidden], lies: &[Lie], bottom: &Bottom) -> Self {
         let placed = hidden.len() == project.positions.len();
         let zones = histories(project, placed.then_some(hidden), lies, bottom);
-        let (windows, (weather, prepared, film)) = side_by_side(
+        let (windows, (weather, prepared, film)) = rayon::join(
             || Windows::new(project, &zones, hidden),
             || {
                 (
@@ -186,30 +186,15 @@ fn scheme_of(project: &Project, zone: &str) -> Vec<usize> {
     project.scheme.iter().enumerate().filter(of).map(|(at, _)| at).collect()
 }
 
-/// The zones' histories, some at a time on threads of their own.
+/// The zones' histories, worked out side by side.
 pub(super) fn histories(
     project: &Project,
     hidden: Option<&[Hidden]>,
     lies: &[Lie],
     bottom: &Bottom,
 ) -> Vec<ZoneHistory> {
-    const AT_ONCE: usize = 8;
-    let mut histories = Vec::new();
-    for zones in project.zones.chunks(AT_ONCE) {
-        std::thread::scope(|scope| {
-            let begun: Vec<_> = zones
-                .iter()
-                .map(|zone| scope.spawn(move || history(project, zone, hidden, lies, bottom)))
-                .collect();
-            for thread in begun {
-                match thread.join() {
-                    Ok(history) => histories.push(history),
-                    Err(panic) => std::panic::resume_unwind(panic),
-                }
-            }
-        });
-    }
-    histories
+    let zones = project.zones.par_iter();
+    zones.map(|zone| history(project, zone, hidden, lies, bottom)).collect()
 }
 
 fn history(

@@ -1,6 +1,6 @@
 //! Intervals between coats on the same steel and at borders, and from coats to the water.
 
-use super::{What, ZoneHistory, hours, side_by_side, span_h};
+use super::{What, ZoneHistory, hours, span_h};
 use crate::calc::coating::Stand;
 use crate::calc::coating::border::{self, borders};
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
@@ -64,7 +64,7 @@ pub struct Immersion {
 impl Windows {
     pub(super) fn new(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Self {
         let (borders, mut out) =
-            side_by_side(|| at_borders(project, zones, hidden), || Self::within(project, zones));
+            rayon::join(|| at_borders(project, zones, hidden), || Self::within(project, zones));
         out.borders = borders;
         out.over.sort_by_key(|pair| (pair.upper, pair.lower));
         out.borders.sort_by_key(|pair| (pair.upper, pair.lower));

@@ -1,0 +1,12 @@
+//! Large projects: what they take of memory and time, how often their bytes are read, and the same results
+//! whatever the number of threads. What is watched from outside is told by Linux alone.
+#![cfg(target_os = "linux")]
+
+#[path = "../common/mod.rs"]
+mod common;
+mod full;
+mod jobs;
+mod made;
+mod memory;
+mod reads;
+mod watched;
