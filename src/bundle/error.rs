@@ -1,6 +1,7 @@
 //! Why a bundle could not be written or read.
 
 use std::fmt;
+use std::io::{self, ErrorKind};
 use std::path::Path;
 
 /// One failure: where, what, and what to do.
@@ -21,14 +22,17 @@ impl BundleError {
     }
 
     /// Reading or writing failed.
-    pub fn io(at: impl AsRef<Path>, doing: &str, error: &std::io::Error) -> Self {
+    pub fn io(at: impl AsRef<Path>, doing: &str, error: &io::Error) -> Self {
         let advice = match error.kind() {
-            std::io::ErrorKind::StorageFull => "make room on the disk, then run again",
-            std::io::ErrorKind::PermissionDenied => {
-                "see to the permissions, or name another folder"
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+                "make room on the disk, or name another folder, then run again"
             }
-            std::io::ErrorKind::ReadOnlyFilesystem => "name another folder with --out",
-            std::io::ErrorKind::NotFound => "see whether the name is right",
+            ErrorKind::FileTooLarge => {
+                "name a folder on a disk that takes so large a file, and see to the limits (ulimit -f)"
+            }
+            ErrorKind::PermissionDenied => "see to the permissions, or name another folder",
+            ErrorKind::ReadOnlyFilesystem => "name a folder that can be written to",
+            ErrorKind::NotFound => "see whether the name is right, and whether it is still there",
             _ => "see to the file and its medium, then run again",
         };
         Self::new(at, format!("{doing}: {error}"), advice)

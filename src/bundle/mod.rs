@@ -18,3 +18,4 @@ pub mod signature;
 pub mod tables;
 pub mod verify;
 pub mod version;
+pub mod workplace;

@@ -13,6 +13,7 @@ mod problems;
 mod progress;
 mod project;
 mod rows;
+mod say;
 mod shifts;
 mod signed;
 mod source;
@@ -129,7 +130,7 @@ pub fn run() -> ExitCode {
     if let Command::Verify(args) = &line.command {
         args.refuse_one_seal_for_many();
     }
-    match &line.command {
+    let status = match &line.command {
         Command::Start(args) => start::run(args),
         Command::Forms(args) => forms::run(args),
         Command::Check(args) => check::run(args),
@@ -141,6 +142,6 @@ pub fn run() -> ExitCode {
         Command::Terms(args) => terms::run(args),
         Command::Manual(args) => manual::run(args),
         Command::Completions(args) => completions::run(args),
-    }
-    .into()
+    };
+    say::ended(status).into()
 }
