@@ -115,7 +115,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let zip = format!("{name}.zip");
     let made =
         make::make(temporary.path(), &zip, request.repair_percent, &workplace, request.moved)
-            .map_err(one)?;
+            .map_err(|error| one(error.told_of(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
     let seal_text = seal_text(request.examined, name, &seal);
@@ -385,8 +385,9 @@ fn pack_tags(
 /// records in it give.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
     let not_proved = |wrong: String| vec![safely::not_as_meant(request.out, &wrong)];
-    let bundle = Bundle::open(temporary).map_err(|error| vec![error])?;
-    let fixity = verify::fixity(&bundle, &|_| {}).map_err(|error| vec![error])?;
+    let unread = |error: BundleError| vec![error.told_of(request.out)];
+    let bundle = Bundle::open(temporary).map_err(unread)?;
+    let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
     if let Some(trouble) = fixity.troubles().next() {
         return Err(not_proved(trouble));
     }

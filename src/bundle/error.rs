@@ -35,7 +35,16 @@ impl BundleError {
             ErrorKind::NotFound => "see whether the name is right, and whether it is still there",
             _ => "see to the file and its medium, then run again",
         };
-        Self::new(at, format!("{doing}: {error}"), advice)
+        // Some errors wrap what the system said in words of their own, and in paths that nobody gave.
+        let inner = error.get_ref().and_then(|outer| outer.source());
+        let system = inner.and_then(|inner| inner.downcast_ref::<io::Error>()).unwrap_or(error);
+        Self::new(at, format!("{doing}: {system}"), advice)
+    }
+
+    /// The same failure, told of another place: what concerns a file that nobody knows of concerns the
+    /// folder that they gave.
+    pub fn told_of(self, at: &Path) -> Self {
+        Self { at: at.display().to_string(), ..self }
     }
 }
 

@@ -4,6 +4,8 @@ pub mod bag;
 pub mod closeout;
 pub mod digest;
 pub mod error;
+#[cfg(test)]
+mod faulty;
 pub mod format_text;
 pub mod layout;
 pub mod mend;

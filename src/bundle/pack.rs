@@ -33,7 +33,7 @@ impl<W: Write + Seek + Send> Packer<W> {
         let (month, day) = (on.month() as u8, on.day() as u8);
         let date = DateTime::from_date_and_time(year, month, day, 0, 0, 0).unwrap_or_default();
         let given_up = Arc::new(AtomicBool::new(false));
-        let to = Given { to, given_up: Arc::clone(&given_up) };
+        let to = Given { to, given_up: Arc::clone(&given_up), at: 0 };
         let zip = ZipWriter::new(BufWriter::with_capacity(digest::CHUNK, to));
         let (shown, folder) = (shown.to_path_buf(), folder.to_string());
         Self { zip, given_up, shown, folder, date, files: BTreeMap::new() }
@@ -117,37 +117,101 @@ impl<W: Write + Seek + Send> Packer<W> {
 struct Given<W> {
     to: W,
     given_up: Arc<AtomicBool>,
+    at: u64,
 }
 
 impl<W> Given<W> {
+    /// Works on what is written to; `None` once that has failed.
     fn unless_given_up<T>(
         &mut self,
-        instead: T,
         work: impl FnOnce(&mut W) -> io::Result<T>,
-    ) -> io::Result<T> {
+    ) -> io::Result<Option<T>> {
         if self.given_up.load(Ordering::Relaxed) {
-            return Ok(instead);
+            return Ok(None);
         }
-        work(&mut self.to).inspect_err(|error| {
+        let done = work(&mut self.to).inspect_err(|error| {
             // Who is interrupted tries again.
             let for_good = error.kind() != io::ErrorKind::Interrupted;
             self.given_up.store(for_good, Ordering::Relaxed);
-        })
+        });
+        done.map(Some)
     }
 }
 
 impl<W: Write> Write for Given<W> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.unless_given_up(bytes.len(), |to| to.write(bytes))
+        let count = self.unless_given_up(|to| to.write(bytes))?.unwrap_or(bytes.len());
+        self.at += count as u64;
+        Ok(count)
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        self.unless_given_up((), |to| to.flush())
+        self.unless_given_up(|to| to.flush()).map(Option::unwrap_or_default)
     }
 }
 
 impl<W: Seek> Seek for Given<W> {
     fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
-        self.unless_given_up(0, |file| file.seek(to))
+        let as_if = match to {
+            SeekFrom::Start(at) => at,
+            SeekFrom::Current(by) => self.at.saturating_add_signed(by),
+            SeekFrom::End(_) => self.at,
+        };
+        self.at = self.unless_given_up(|file| file.seek(to))?.unwrap_or(as_if);
+        Ok(self.at)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Cursor;
+
+    use super::*;
+    use crate::bundle::faulty::{Faulty, SAID};
+
+    type To = Faulty<Cursor<Vec<u8>>>;
+
+    fn packed(to: To) -> Result<To, BundleError> {
+        let mut paper = tempfile::NamedTempFile::new().expect("a temporary file");
+        paper.write_all(&[7; 1000]).expect("to write");
+        let on = NaiveDate::from_ymd_opt(2031, 5, 4).expect("a date");
+        let mut packer = Packer::new(to, Path::new("out"), "name", on);
+        packer.add_bytes("data/a.txt", b"bytes")?;
+        packer.add_file("data/b.bin", paper.path(), 1000, &|_| {})?;
+        packer.add_bytes("data/large.txt", &vec![b'x'; 1 << 20])?;
+        packer.finish()
+    }
+
+    #[test]
+    fn a_slow_medium_that_interrupts_gets_the_same_bytes() {
+        let plain = packed(Faulty::failing(Cursor::default(), usize::MAX)).expect("to pack");
+        let slow = packed(Faulty::slow(Cursor::default())).expect("to pack slowly");
+        assert!(slow.inner.get_ref() == plain.inner.get_ref());
+    }
+
+    /// Whenever it fails, the failure is that of the place that is written to, and is told once.
+    #[test]
+    fn a_medium_that_fails_at_any_call_is_named() {
+        let calls = packed(Faulty::failing(Cursor::default(), usize::MAX)).expect("to pack").calls;
+        assert!(calls > 4, "{calls}");
+        for at in 0..calls {
+            let error = packed(Faulty::failing(Cursor::default(), at)).err().expect("a failure");
+            assert_eq!(error.at, "out", "call {at}");
+            assert!(error.wrong.ends_with(SAID), "{error}");
+        }
+    }
+
+    #[test]
+    fn after_a_failure_the_writer_of_zips_is_given_to_believe_that_all_is_well() {
+        let failing: To = Faulty::failing(Cursor::default(), 1);
+        let given_up = Arc::new(AtomicBool::new(false));
+        let mut given = Given { to: failing, given_up, at: 0 };
+        assert_eq!(given.write(b"four").expect("to write"), 4);
+        assert!(given.write(b"more").is_err());
+        assert_eq!(given.write(b"more").expect("nothing"), 4);
+        assert_eq!(given.stream_position().expect("a place"), 8);
+        assert_eq!(given.seek(SeekFrom::Start(2)).expect("a place"), 2);
+        assert_eq!(given.seek(SeekFrom::End(0)).expect("a place"), 2);
+        assert_eq!((given.to.calls, given.to.inner.get_ref().as_slice()), (2, &b"four"[..]));
     }
 }

@@ -50,10 +50,20 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
     let changes: [(&str, &str, &dyn Fn(&Path)); 9] = [
         ("papers/a-scan.bin", "changed while", &|path| in_place(path, "a byte or two")),
         ("papers/a-scan.bin", "changed while", &|path| {
-            OpenOptions::new().write(true).open(path).expect("it").set_len(LARGE / 2).expect("to cut");
+            OpenOptions::new()
+                .write(true)
+                .open(path)
+                .expect("it")
+                .set_len(LARGE / 2)
+                .expect("to cut");
         }),
         ("papers/a-scan.bin", "changed while", &|path| {
-            OpenOptions::new().write(true).open(path).expect("it").set_len(LARGE + 1).expect("to grow");
+            OpenOptions::new()
+                .write(true)
+                .open(path)
+                .expect("it")
+                .set_len(LARGE + 1)
+                .expect("to grow");
         }),
         ("papers/a-scan.bin", "changed while", &|path| {
             let other = path.with_extension("new");
@@ -93,11 +103,15 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
 /// before anything was written, changes in one letter.
 #[test]
 fn a_record_that_changes_in_a_letter_is_refused() {
-    let (place, said) = with(&CLOSEOUT, |_| {}, |read| {
-        let path = read.join("project/remarks.toml");
-        let text = fs::read_to_string(&path).expect("remarks");
-        fs::write(&path, text.replacen(' ', "\t", 1)).expect("to write");
-    });
+    let (place, said) = with(
+        &CLOSEOUT,
+        |_| {},
+        |read| {
+            let path = read.join("project/remarks.toml");
+            let text = fs::read_to_string(&path).expect("remarks");
+            fs::write(&path, text.replacen(' ', "\t", 1)).expect("to write");
+        },
+    );
     is_clear(&said, &["remarks.toml", "changed while"]);
     assert!(files(&place.path("out")).is_empty());
 }
@@ -106,20 +120,38 @@ fn a_record_that_changes_in_a_letter_is_refused() {
 /// is not written.
 #[test]
 fn a_bundle_that_changes_while_it_is_read() {
-    let (place, said) = with(&MENDED, |_| {}, |read| {
-        let zip = read.with_file_name("out").join(format!("{NAME}.zip"));
-        OpenOptions::new().write(true).open(zip).expect("the zip").set_len(10_000).expect("to cut");
-    });
+    let (place, said) = with(
+        &MENDED,
+        |_| {},
+        |read| {
+            let zip = read.with_file_name("out").join(format!("{NAME}.zip"));
+            OpenOptions::new()
+                .write(true)
+                .open(zip)
+                .expect("the zip")
+                .set_len(10_000)
+                .expect("to cut");
+        },
+    );
     let found = files(&place.path("out"));
     let mended = found.get(&format!("{NAME}-mended.zip"));
     let whole = &CLOSEOUT.undisturbed().after[&format!("{NAME}.zip")];
     assert!(mended.is_none_or(|mended| mended == whole), "{}{}", said.out, said.err);
     assert!(place.workplaces().is_empty() && !said.err.contains("panicked"));
 
-    let (place, said) = with(&CARRIED, |_| {}, |read| {
-        let zip = read.join(format!("{NAME}.zip"));
-        OpenOptions::new().write(true).open(zip).expect("the zip").set_len(10_000).expect("to cut");
-    });
+    let (place, said) = with(
+        &CARRIED,
+        |_| {},
+        |read| {
+            let zip = read.join(format!("{NAME}.zip"));
+            OpenOptions::new()
+                .write(true)
+                .open(zip)
+                .expect("the zip")
+                .set_len(10_000)
+                .expect("to cut");
+        },
+    );
     let all = files(&place.path("out")) == CARRIED.undisturbed().after;
     if !all {
         is_clear(&said, &["history/"]);

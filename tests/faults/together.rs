@@ -50,8 +50,6 @@ fn of_two_that_differ_one_is_written_and_the_other_refused() {
     let (older, newer) = (&CLOSEOUT.undisturbed().after, &REPLACED.undisturbed().after);
     for _ in 0..3 {
         let (one, other) = (Laid::new(&CLOSEOUT), Laid::new(&REPLACED));
-        let mut command = one.command();
-        command.args(["--out"]).arg(one.path("out"));
         let mut children = Vec::new();
         for place in [&one, &other] {
             let mut command = crate::common::program();

@@ -69,13 +69,12 @@ pub static REPLACED: Work = work(
         remarks.write_all(b"\n# looked at again\n").expect("to write");
     },
 );
-pub static MENDED: Work =
-    work("mending", &["mend", "out/thistle-quill-2029.zip"], true, |root| {
-        let mut files = CLOSEOUT.undisturbed().after.clone();
-        let zip = files.get_mut(&format!("{NAME}.zip")).expect("the bundle");
-        zip[5000..20_000].fill(0);
-        write_all(&root.join("out"), &files);
-    });
+pub static MENDED: Work = work("mending", &["mend", "out/thistle-quill-2029.zip"], true, |root| {
+    let mut files = CLOSEOUT.undisturbed().after.clone();
+    let zip = files.get_mut(&format!("{NAME}.zip")).expect("the bundle");
+    zip[5000..20_000].fill(0);
+    write_all(&root.join("out"), &files);
+});
 pub static SALVAGED: Work =
     work("salvaging", &["mend", "out/thistle-quill-2029.zip"], true, |root| {
         let mut zip = bundle();
@@ -139,7 +138,13 @@ impl Work {
             let said = run(&mut place.command());
             let took = start.elapsed();
             let after = files(&place.path("out"));
-            assert!(after != before, "{}: nothing was written\n{}{}", self.what, said.out, said.err);
+            assert!(
+                after != before,
+                "{}: nothing was written\n{}{}",
+                self.what,
+                said.out,
+                said.err
+            );
             assert!(after.keys().all(|path| !is_temporary(path)), "{:?}", after.keys());
             assert!(files(&place.path("in")) == read);
             for zip in after.keys().filter(|path| after.get(*path) != before.get(*path)) {
@@ -164,7 +169,8 @@ pub fn is_workplace(name: &str) -> bool {
 
 /// A folder in which a run has what it begins with.
 pub struct Laid<'a> {
-    work: &'a Work,
+    /// The run.
+    pub work: &'a Work,
     folder: TempDir,
 }
 
@@ -266,7 +272,12 @@ pub fn is_clear(said: &Said, words: &[&str]) {
     assert_eq!(said.status, 1, "{}{}", said.out, said.err);
     let text = said.squeezed();
     for word in words.iter().copied().chain(["do: "]) {
-        assert!(text.contains(&common::squeezed(word)), "{word:?} is not in\n{}{}", said.out, said.err);
+        assert!(
+            text.contains(&common::squeezed(word)),
+            "{word:?} is not in\n{}{}",
+            said.out,
+            said.err
+        );
     }
     for bad in ["panicked", "drop", "Os {", ".lastdock-"] {
         assert!(!said.err.contains(bad), "{bad:?} is in\n{}", said.err);

@@ -79,7 +79,17 @@ pub struct Summed {
 pub fn sum(path: &Path, name: &str, shape: &Shape, moved: &dyn Fn(u64)) -> io::Result<Summed> {
     let file = File::open(path)?;
     let size = file.metadata()?.len();
-    let mut file = BufReader::new(file);
+    sum_of(file, size, name, shape, moved)
+}
+
+fn sum_of(
+    from: impl Read,
+    size: u64,
+    name: &str,
+    shape: &Shape,
+    moved: &dyn Fn(u64),
+) -> io::Result<Summed> {
+    let mut file = BufReader::new(from);
     let (mut whole, mut beginning) = (Md5::new(), Md5::new());
     let mut checksums = Vec::with_capacity(shape.inputs);
     let mut buffer = vec![0; 64 * 1024];
@@ -111,7 +121,7 @@ pub fn sum(path: &Path, name: &str, shape: &Shape, moved: &dyn Fn(u64)) -> io::R
         }
         checksums.push(Checksum { crc32: crc32.finalize(), md5: md5.finalize().into() });
     }
-    if before != size || file.read(&mut buffer)? != 0 {
+    if before != size || file.take(1).read_to_end(&mut Vec::new())? != 0 {
         return Err(io::Error::other("changed while it was being read"));
     }
     let file = Described::new(name, size, whole.finalize().into(), beginning.finalize().into());
@@ -147,7 +157,7 @@ pub fn volume(
     size: u64,
     shape: &Shape,
     (set, critical): (&Id, &[u8]),
-    to: &mut File,
+    to: &mut (impl Read + Write + Seek + Send),
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     let inputs: Vec<Input> = (0..shape.inputs)
@@ -223,7 +233,10 @@ pub fn volume(
 
 #[cfg(test)]
 mod tests {
+    use std::io::Cursor;
+
     use super::*;
+    use crate::bundle::faulty::{self, Faulty};
 
     #[test]
     fn shapes_stay_within_bounds() {
@@ -242,6 +255,43 @@ mod tests {
                 let asked = shape.inputs as u64 * u64::from(percent);
                 assert!(bought >= asked && bought < asked + 100, "{shape:?}");
             }
+        }
+    }
+
+    /// Bytes that go by one at a time and are interrupted come to the same; what fails at any call is a
+    /// failure, whenever that is.
+    #[test]
+    fn slow_and_failing_files() {
+        let bytes: Vec<u8> = (0..30_000_u32).map(|n| (n.wrapping_mul(40_503) >> 7) as u8).collect();
+        let mut file = tempfile::NamedTempFile::new().expect("a temporary file");
+        file.write_all(&bytes).expect("to write");
+        let shape = Shape::of(bytes.len() as u64, 30).expect("a shape");
+        let summed = sum(file.path(), "a.zip", &shape, &|_| {}).expect("to sum");
+        let size = bytes.len() as u64;
+        let slow =
+            sum_of(Faulty::slow(&bytes[..]), size, "a.zip", &shape, &|_| {}).expect("to sum");
+        let (set, critical) = super::critical(&summed, &shape);
+        assert_eq!((set, critical.clone()), super::critical(&slow, &shape));
+        for at in 0..4 {
+            let failing = Faulty::failing(&bytes[..], at);
+            assert!(sum_of(failing, size, "a.zip", &shape, &|_| {}).is_err());
+        }
+        for wrong in [size - 1, size + 1] {
+            assert!(sum_of(&bytes[..], wrong, "a.zip", &shape, &|_| {}).is_err());
+        }
+
+        let write = |to: &mut Faulty<Cursor<Vec<u8>>>| {
+            volume(file.path(), size, &shape, (&set, &critical), to, &|_| {})
+        };
+        let mut plain = Faulty::failing(Cursor::new(Vec::new()), usize::MAX);
+        write(&mut plain).expect("to write");
+        let mut slow = Faulty::slow(Cursor::new(Vec::new()));
+        write(&mut slow).expect("to write slowly");
+        assert!(slow.inner.get_ref() == plain.inner.get_ref());
+        assert!(plain.calls > 10);
+        for at in 0..plain.calls {
+            let failed = write(&mut Faulty::failing(Cursor::new(Vec::new()), at));
+            assert_eq!(failed.expect_err("a failure").to_string(), faulty::SAID, "call {at}");
         }
     }
 
