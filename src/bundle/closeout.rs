@@ -6,7 +6,7 @@
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.
 
-use std::fs;
+use std::fs::File;
 use std::io::Seek;
 use std::path::{Path, PathBuf};
 
@@ -25,6 +25,7 @@ use super::signature;
 use super::tables;
 use super::verify;
 use super::version;
+use super::workplace::Workplace;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
@@ -89,14 +90,12 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     };
     let name = &closeout.bundle_name;
     let one = |error: BundleError| vec![error];
-    fs::create_dir_all(request.out)
-        .map_err(|error| one(BundleError::io(request.out, "can't be made", &error)))?;
-    let temporary = safely::temporary(request.out).map_err(one)?;
-    let file = temporary
-        .reopen()
-        .map_err(|error| one(BundleError::io(request.out, "can't be written to", &error)))?;
+    let workplace = Workplace::making(request.out).map_err(one)?;
+    let unwritten = |error: std::io::Error| one(safely::unwritten(&workplace, &error));
+    let temporary = safely::temporary(&workplace).map_err(one)?;
+    let file = temporary.reopen().map_err(unwritten)?;
 
-    let mut packer = Packer::new(file, name, closeout.prepared_on);
+    let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
     let drawings = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let report = typeset(&packer, request, &drawings)?;
@@ -105,20 +104,18 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let bytes = packer.files().values().map(|digests| digests.size).sum();
     let tag_manifest = pack_tags(&mut packer, request, closeout).map_err(one)?;
     let seal = digest::sha256(tag_manifest.as_bytes());
-    let mut file = packer.finish(temporary.path()).map_err(one)?;
-    let unwritten =
-        |e: std::io::Error| one(BundleError::io(temporary.path(), "can't be written", &e));
+    let mut file = packer.finish().map_err(one)?;
     let counted = file.stream_position().map_err(unwritten)?;
     file.sync_all().map_err(unwritten)?;
     if file.metadata().map_err(unwritten)?.len() != counted {
-        return Err(one(safely::not_as_meant(temporary.path(), "its length")));
+        return Err(one(safely::not_as_meant(request.out, "the bundle's length")));
     }
     prove(temporary.path(), request, &seal)?;
 
     let zip = format!("{name}.zip");
     let made =
-        make::make(temporary.path(), &zip, request.repair_percent, request.out, request.moved)
-            .map_err(one)?;
+        make::make(temporary.path(), &zip, request.repair_percent, &workplace, request.moved)
+            .map_err(|error| one(error.told_of(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
     let seal_text = seal_text(request.examined, name, &seal);
@@ -138,8 +135,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         bytes,
         unchanged: false,
     };
-    let report = safely::filled(request.out, &report).map_err(one)?;
-    let seal = safely::filled(request.out, seal_text.as_bytes()).map_err(one)?;
+    let report = safely::filled(&workplace, &report).map_err(one)?;
+    let seal = safely::filled(&workplace, seal_text.as_bytes()).map_err(one)?;
     // The bundle comes last: once it stands under its name, all of them do.
     let mut finished = vec![
         Finished { file: report, place: written.report.clone() },
@@ -147,7 +144,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     ];
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
         let signature = signature::sign(key, tag_manifest.as_bytes()).map_err(one)?;
-        let file = safely::filled(request.out, signature.as_bytes()).map_err(one)?;
+        let file = safely::filled(&workplace, signature.as_bytes()).map_err(one)?;
         finished.push(Finished { file, place: place.clone() });
     }
     finished.extend(
@@ -155,13 +152,16 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
             .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),
     );
     finished.push(Finished { file: temporary, place: written.bundle.clone() });
+    for (path, _) in on_disk(request) {
+        unchanged(request.folder, path).map_err(one)?;
+    }
     written.unchanged = !safely::put_in_place(finished, &left_over, request.replace)?;
     Ok(written)
 }
 
 /// Papers, workbook and records, byte for byte; for every sheet of the workbook the CSV file that was made
 /// of it.
-fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), BundleError> {
+fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), BundleError> {
     let workbook = request.examined.project.workbook.as_ref();
     let mut places: Vec<(String, Packed<'_>)> = on_disk(request)
         .map(|(path, size)| (layout::in_bundle(path), Packed::File(path, size)))
@@ -179,12 +179,28 @@ fn pack_records(packer: &mut Packer, request: &Request<'_>) -> Result<(), Bundle
     for (place, packed) in places {
         match packed {
             Packed::File(path, size) => {
+                unchanged(request.folder, path)?;
                 packer.add_file(&place, &request.folder.path(path), size, request.moved)?;
             }
             Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
         }
     }
     Ok(())
+}
+
+/// Refuses a file that is no longer what it was when the project was listed, before anything of it was read:
+/// what is packed, what was recomputed and what was printed would not be of one record.
+fn unchanged(folder: &Folder, path: &str) -> Result<(), BundleError> {
+    let wrong = match folder.is_unchanged(path) {
+        Ok(true) => return Ok(()),
+        Ok(false) => "changed while the project was being closed out",
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            "was taken away while the project was being closed out"
+        }
+        Err(error) => return Err(BundleError::io(folder.path(path), "can't be read", &error)),
+    };
+    let advice = "let nobody write to the project's folder, then run again";
+    Err(BundleError::new(folder.path(path), wrong, advice))
 }
 
 /// The project's files with their sizes, but for the workbook, whose bytes are held since it was read.
@@ -206,7 +222,7 @@ enum Packed<'a> {
 
 /// Tables, findings, drawings, the format's text and the README.
 fn pack_derived(
-    packer: &mut Packer,
+    packer: &mut Packer<File>,
     request: &Request<'_>,
     closeout: &Closeout,
 ) -> Result<Vec<report::figures::Drawing>, BundleError> {
@@ -240,7 +256,7 @@ fn pack_derived(
 }
 
 fn typeset(
-    packer: &Packer,
+    packer: &Packer<File>,
     request: &Request<'_>,
     drawings: &[report::figures::Drawing],
 ) -> Result<Vec<u8>, Vec<BundleError>> {
@@ -311,7 +327,7 @@ fn typeset(
 
 /// The seal of the records: SHA-256 over the lines of the manifest whose paths are records or papers.
 /// It is known before the report is, so that the report can carry it.
-fn records_seal(packer: &Packer) -> String {
+fn records_seal(packer: &Packer<File>) -> String {
     let lines: String = bag::manifest(packer.files(), 0)
         .split_inclusive('\n')
         .filter(|line| {
@@ -324,7 +340,7 @@ fn records_seal(packer: &Packer) -> String {
 
 /// Manifests, declaration, metadata and tag manifests; the result is the tag manifest that the seal is of.
 fn pack_tags(
-    packer: &mut Packer,
+    packer: &mut Packer<File>,
     request: &Request<'_>,
     closeout: &Closeout,
 ) -> Result<String, BundleError> {
@@ -368,9 +384,10 @@ fn pack_tags(
 /// Reads back what was written: every file whole, the seal as reckoned, and the findings those that the
 /// records in it give.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
-    let not_proved = |wrong: String| vec![safely::not_as_meant(temporary, &wrong)];
-    let bundle = Bundle::open(temporary).map_err(|error| vec![error])?;
-    let fixity = verify::fixity(&bundle, &|_| {}).map_err(|error| vec![error])?;
+    let not_proved = |wrong: String| vec![safely::not_as_meant(request.out, &wrong)];
+    let unread = |error: BundleError| vec![error.told_of(request.out)];
+    let bundle = Bundle::open(temporary).map_err(unread)?;
+    let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
     if let Some(trouble) = fixity.troubles().next() {
         return Err(not_proved(trouble));
     }

@@ -81,3 +81,32 @@ pub fn in_fours(hex: &str) -> String {
     let digits: Vec<char> = hex.chars().collect();
     digits.chunks(4).map(|four| four.iter().collect::<String>()).collect::<Vec<_>>().join(" ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bundle::faulty::{Faulty, SAID};
+
+    #[test]
+    fn bytes_that_come_and_go_one_at_a_time_are_the_same_bytes() {
+        let bytes: Vec<u8> = (0..10_000_u32).map(|n| (n * n >> 3) as u8).collect();
+        let mut to = Faulty::slow(Vec::new());
+        let digests = copy(Faulty::slow(&bytes[..]), &mut to, &|_| {}).expect("to copy");
+        assert_eq!(digests, of(&bytes));
+        assert!(to.inner == bytes);
+    }
+
+    #[test]
+    fn a_failure_to_read_or_to_write_is_a_failure() {
+        let bytes = vec![7; 1 << 20];
+        let failed = |from: usize, to: usize| {
+            let to = Faulty::failing(Vec::new(), to);
+            let copied = copy(Faulty::failing(&bytes[..], from), to, &|_| {});
+            copied.expect_err("a failure").to_string()
+        };
+        for at in 0..4 {
+            assert_eq!(failed(at, usize::MAX), SAID);
+            assert_eq!(failed(usize::MAX, at), SAID);
+        }
+    }
+}

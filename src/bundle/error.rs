@@ -1,6 +1,7 @@
 //! Why a bundle could not be written or read.
 
 use std::fmt;
+use std::io::{self, ErrorKind};
 use std::path::Path;
 
 /// One failure: where, what, and what to do.
@@ -21,17 +22,29 @@ impl BundleError {
     }
 
     /// Reading or writing failed.
-    pub fn io(at: impl AsRef<Path>, doing: &str, error: &std::io::Error) -> Self {
+    pub fn io(at: impl AsRef<Path>, doing: &str, error: &io::Error) -> Self {
         let advice = match error.kind() {
-            std::io::ErrorKind::StorageFull => "make room on the disk, then run again",
-            std::io::ErrorKind::PermissionDenied => {
-                "see to the permissions, or name another folder"
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+                "make room on the disk, or name another folder, then run again"
             }
-            std::io::ErrorKind::ReadOnlyFilesystem => "name another folder with --out",
-            std::io::ErrorKind::NotFound => "see whether the name is right",
+            ErrorKind::FileTooLarge => {
+                "name a folder on a disk that takes so large a file, and see to the limits (ulimit -f)"
+            }
+            ErrorKind::PermissionDenied => "see to the permissions, or name another folder",
+            ErrorKind::ReadOnlyFilesystem => "name a folder that can be written to",
+            ErrorKind::NotFound => "see whether the name is right, and whether it is still there",
             _ => "see to the file and its medium, then run again",
         };
-        Self::new(at, format!("{doing}: {error}"), advice)
+        // Some errors wrap what the system said in words of their own, and in paths that nobody gave.
+        let inner = error.get_ref().and_then(|outer| outer.source());
+        let system = inner.and_then(|inner| inner.downcast_ref::<io::Error>()).unwrap_or(error);
+        Self::new(at, format!("{doing}: {system}"), advice)
+    }
+
+    /// The same failure, told of another place: what concerns a file that nobody knows of concerns the
+    /// folder that they gave.
+    pub fn told_of(self, at: &Path) -> Self {
+        Self { at: at.display().to_string(), ..self }
     }
 }
 

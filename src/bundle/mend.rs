@@ -15,6 +15,7 @@ use super::recovery::repair::{self, MOST_COEFFICIENTS, MOST_MISSING};
 use super::safely;
 use super::salvage::{Salvaged, salvage};
 use super::verify::{Fixity, fixity};
+use super::workplace::{Workplace, folder_of};
 
 /// Sets that a bundle of another name is compared with, at most.
 const MOST_TRIED: usize = 16;
@@ -256,11 +257,8 @@ fn rebuild(
     left: &Left,
     out: &Path,
 ) -> Result<Result<Rebuilt, String>, BundleError> {
-    let folder = match out.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut file = safely::temporary(folder)?;
+    let workplace = Workplace::beside(out)?;
+    let mut file = safely::temporary(&workplace)?;
     let written =
         repair::repair(request.bundle, left, set, &beside.found, file.as_file_mut(), request.moved);
     match written {
@@ -270,7 +268,7 @@ fn rebuild(
         Err(error) => return Err(BundleError::io(out, "can't be written", &error)),
         Ok(()) => {}
     }
-    safely::flush(&file)?;
+    safely::flush(&workplace, &file)?;
     let as_described = repair::is_as_described(file.path(), set, request.moved)
         .map_err(|error| BundleError::io(out, "can't be read back", &error))?;
     if !as_described {
@@ -286,7 +284,7 @@ fn rebuild(
     let fixity = bundle.and_then(|bundle| fixity(&bundle, request.moved));
     file.persist_noclobber(out)
         .map_err(|error| BundleError::io(out, "can't be put in its place", &error.error))?;
-    safely::flush_folder(folder);
+    safely::flush_folder(folder_of(out));
     Ok(Ok((entries, fixity)))
 }
 

@@ -5,6 +5,8 @@ mod chunks;
 pub mod closeout;
 pub mod digest;
 pub mod error;
+#[cfg(test)]
+mod faulty;
 pub mod format_text;
 pub mod layout;
 pub mod mend;
@@ -19,3 +21,4 @@ pub mod signature;
 pub mod tables;
 pub mod verify;
 pub mod version;
+pub mod workplace;

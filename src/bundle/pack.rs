@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::fs::File;
-use std::io::{self, BufWriter, Write};
-use std::path::Path;
+use std::io::{self, BufWriter, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use chrono::{Datelike, NaiveDate};
 use zip::write::SimpleFileOptions;
@@ -14,22 +16,28 @@ use super::digest::{self, Digests};
 use super::error::BundleError;
 
 /// Puts files into a zip and remembers their digests.
-pub struct Packer {
-    zip: ZipWriter<BufWriter<File>>,
+pub struct Packer<W: Write + Seek> {
+    zip: ZipWriter<BufWriter<Given<W>>>,
+    given_up: Arc<AtomicBool>,
+    shown: PathBuf,
     folder: String,
     date: DateTime,
     files: BTreeMap<String, Digests>,
 }
 
-impl Packer {
-    /// Packs into `file`; every entry stands in `folder` and has the date `on`, at 00:00.
-    pub fn new(file: File, folder: &str, on: NaiveDate) -> Self {
+impl<W: Write + Seek + Send> Packer<W> {
+    /// Packs into `to`, of which errors speak as `shown`; every entry stands in `folder` and has the date
+    /// `on`, at 00:00.
+    pub fn new(to: W, shown: &Path, folder: &str, on: NaiveDate) -> Self {
         // MS-DOS dates, which a zip has, run from 1980 to 2107; outside them the first of 1980 stands.
         let year = u16::try_from(on.year()).unwrap_or(0);
         let (month, day) = (on.month() as u8, on.day() as u8);
         let date = DateTime::from_date_and_time(year, month, day, 0, 0, 0).unwrap_or_default();
-        let zip = ZipWriter::new(BufWriter::with_capacity(CHUNK, file));
-        Self { zip, folder: folder.to_string(), date, files: BTreeMap::new() }
+        let given_up = Arc::new(AtomicBool::new(false));
+        let to = Given { to, given_up: Arc::clone(&given_up), at: 0 };
+        let zip = ZipWriter::new(BufWriter::with_capacity(CHUNK, to));
+        let (shown, folder) = (shown.to_path_buf(), folder.to_string());
+        Self { zip, given_up, shown, folder, date, files: BTreeMap::new() }
     }
 
     /// The files packed so far with their digests, by path.
@@ -46,15 +54,21 @@ impl Packer {
             .large_file(size >= u64::from(u32::MAX));
         self.zip
             .start_file(format!("{}/{path}", self.folder), options)
-            .map_err(|error| BundleError::io(path, "can't be packed", &error.into()))
+            .map_err(|error| self.failed(path, "can't be packed", &error.into()))
+    }
+
+    /// What failed is the file that is written to, if that was given up, and else what is named.
+    fn failed(&self, at: impl AsRef<Path>, doing: &str, error: &io::Error) -> BundleError {
+        if self.given_up.load(Ordering::Relaxed) {
+            return BundleError::io(&self.shown, "can't be written", error);
+        }
+        BundleError::io(at, doing, error)
     }
 
     /// Packs some bytes.
     pub fn add_bytes(&mut self, path: &str, bytes: &[u8]) -> Result<(), BundleError> {
         self.start(path, bytes.len() as u64)?;
-        self.zip
-            .write_all(bytes)
-            .map_err(|error| BundleError::io(path, "can't be packed", &error))?;
+        self.zip.write_all(bytes).map_err(|error| self.failed(path, "can't be packed", &error))?;
         self.files.insert(path.to_string(), digest::of(bytes));
         Ok(())
     }
@@ -73,7 +87,7 @@ impl Packer {
         let before = file.metadata().map_err(|error| failed(&error))?;
         self.start(path, size)?;
         let digests = digest::copy(&file, &mut self.zip, moved)
-            .map_err(|error| BundleError::io(from, "can't be packed", &error))?;
+            .map_err(|error| self.failed(from, "can't be read", &error))?;
         let after = file.metadata().map_err(|error| failed(&error))?;
         let touched =
             before.modified().ok() != after.modified().ok() || before.len() != after.len();
@@ -88,10 +102,115 @@ impl Packer {
         Ok(())
     }
 
-    /// Writes the zip's directory and gives the file back, flushed but not yet synced.
-    pub fn finish(self, shown: &Path) -> Result<File, BundleError> {
-        let failed = |error: &io::Error| BundleError::io(shown, "can't be finished", error);
+    /// Writes the zip's directory and gives back what was written to, flushed but not yet synced.
+    pub fn finish(self) -> Result<W, BundleError> {
+        let failed = |error: &io::Error| BundleError::io(&self.shown, "can't be finished", error);
         let buffered = self.zip.finish().map_err(|error| failed(&error.into()))?;
-        buffered.into_inner().map_err(|error| failed(error.error()))
+        let given = buffered.into_inner().map_err(|error| failed(error.error()))?;
+        Ok(given.to)
+    }
+}
+
+/// What a zip is written to. Once it has failed it takes everything in and keeps nothing: the zip's writer
+/// tries to end the zip even when it is given up, and would have a say of its own about that.
+struct Given<W> {
+    to: W,
+    given_up: Arc<AtomicBool>,
+    at: u64,
+}
+
+impl<W> Given<W> {
+    /// Works on what is written to; `None` once that has failed.
+    fn unless_given_up<T>(
+        &mut self,
+        work: impl FnOnce(&mut W) -> io::Result<T>,
+    ) -> io::Result<Option<T>> {
+        if self.given_up.load(Ordering::Relaxed) {
+            return Ok(None);
+        }
+        let done = work(&mut self.to).inspect_err(|error| {
+            // Who is interrupted tries again.
+            let for_good = error.kind() != io::ErrorKind::Interrupted;
+            self.given_up.store(for_good, Ordering::Relaxed);
+        });
+        done.map(Some)
+    }
+}
+
+impl<W: Write> Write for Given<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let count = self.unless_given_up(|to| to.write(bytes))?.unwrap_or(bytes.len());
+        self.at += count as u64;
+        Ok(count)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.unless_given_up(|to| to.flush()).map(Option::unwrap_or_default)
+    }
+}
+
+impl<W: Seek> Seek for Given<W> {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        let as_if = match to {
+            SeekFrom::Start(at) => at,
+            SeekFrom::Current(by) => self.at.saturating_add_signed(by),
+            SeekFrom::End(_) => self.at,
+        };
+        self.at = self.unless_given_up(|file| file.seek(to))?.unwrap_or(as_if);
+        Ok(self.at)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Cursor;
+
+    use super::*;
+    use crate::bundle::faulty::{Faulty, SAID};
+
+    type To = Faulty<Cursor<Vec<u8>>>;
+
+    fn packed(to: To) -> Result<To, BundleError> {
+        let mut paper = tempfile::NamedTempFile::new().expect("a temporary file");
+        paper.write_all(&[7; 1000]).expect("to write");
+        let on = NaiveDate::from_ymd_opt(2031, 5, 4).expect("a date");
+        let mut packer = Packer::new(to, Path::new("out"), "name", on);
+        packer.add_bytes("data/a.txt", b"bytes")?;
+        packer.add_file("data/b.bin", paper.path(), 1000, &|_| {})?;
+        packer.add_bytes("data/large.txt", &vec![b'x'; 1 << 20])?;
+        packer.finish()
+    }
+
+    #[test]
+    fn a_slow_medium_that_interrupts_gets_the_same_bytes() {
+        let plain = packed(Faulty::failing(Cursor::default(), usize::MAX)).expect("to pack");
+        let slow = packed(Faulty::slow(Cursor::default())).expect("to pack slowly");
+        assert!(slow.inner.get_ref() == plain.inner.get_ref());
+    }
+
+    /// Whenever it fails, the failure is that of the place that is written to, and is told once.
+    #[test]
+    fn a_medium_that_fails_at_any_call_is_named() {
+        let calls = packed(Faulty::failing(Cursor::default(), usize::MAX)).expect("to pack").calls;
+        assert!(calls > 4, "{calls}");
+        for at in 0..calls {
+            let error = packed(Faulty::failing(Cursor::default(), at)).err().expect("a failure");
+            assert_eq!(error.at, "out", "call {at}");
+            assert!(error.wrong.ends_with(SAID), "{error}");
+        }
+    }
+
+    #[test]
+    fn after_a_failure_the_writer_of_zips_is_given_to_believe_that_all_is_well() {
+        let failing: To = Faulty::failing(Cursor::default(), 1);
+        let given_up = Arc::new(AtomicBool::new(false));
+        let mut given = Given { to: failing, given_up, at: 0 };
+        assert_eq!(given.write(b"four").expect("to write"), 4);
+        assert!(given.write(b"more").is_err());
+        assert_eq!(given.write(b"more").expect("nothing"), 4);
+        assert_eq!(given.stream_position().expect("a place"), 8);
+        assert_eq!(given.seek(SeekFrom::Start(2)).expect("a place"), 2);
+        assert_eq!(given.seek(SeekFrom::End(0)).expect("a place"), 2);
+        assert_eq!((given.to.calls, given.to.inner.get_ref().as_slice()), (2, &b"four"[..]));
     }
 }

@@ -2,47 +2,48 @@
 //! renamed, the folder flushed. Reading back goes through the system, which may answer from its memory
 //! what the medium has already lost: no program can rule that out.
 
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
+use walkdir::WalkDir;
 
 use super::digest::{self, Digests};
 use super::error::BundleError;
+use super::workplace::{Workplace, folder_of};
 
-/// A new file under a temporary name, in the folder in which it is to stand. It goes away unless it is put
-/// in its place.
-pub fn temporary(folder: &Path) -> Result<NamedTempFile, BundleError> {
+/// A new file in a workplace. It goes away unless it is put in its place.
+pub fn temporary(workplace: &Workplace) -> Result<NamedTempFile, BundleError> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".lastdock-").suffix(".part");
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         builder.permissions(fs::Permissions::from_mode(0o644));
     }
-    builder
-        .tempfile_in(folder)
-        .map_err(|error| BundleError::io(folder, "can't be written to", &error))
+    builder.tempfile_in(workplace.path()).map_err(|error| unwritten(workplace, &error))
 }
 
 /// A file with these bytes, flushed and read back, not yet in its place.
-pub fn filled(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
-    let mut file = temporary(folder)?;
-    file.write_all(bytes)
-        .map_err(|error| BundleError::io(folder, "can't be written to", &error))?;
-    flush(&file)?;
+pub fn filled(workplace: &Workplace, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
+    let mut file = temporary(workplace)?;
+    file.write_all(bytes).map_err(|error| unwritten(workplace, &error))?;
+    flush(workplace, &file)?;
     if read_back(file.path())? != digest::of(bytes) {
-        return Err(not_as_meant(file.path(), "its checksum"));
+        return Err(not_as_meant(workplace.around(), "the checksum of a file"));
     }
     Ok(file)
 }
 
 /// Has the medium take in all that was written.
-pub fn flush(file: &NamedTempFile) -> Result<(), BundleError> {
-    file.as_file()
-        .sync_all()
-        .map_err(|error| BundleError::io(file.path(), "can't be written", &error))
+pub fn flush(workplace: &Workplace, file: &NamedTempFile) -> Result<(), BundleError> {
+    file.as_file().sync_all().map_err(|error| unwritten(workplace, &error))
+}
+
+/// Writing in a workplace failed: what a person knows of it is the folder that it stands in.
+pub fn unwritten(workplace: &Workplace, error: &io::Error) -> BundleError {
+    BundleError::io(workplace.around(), "can't be written to", error)
 }
 
 /// What was written is not what is read back.
@@ -65,14 +66,15 @@ pub fn read_back(path: &Path) -> Result<Digests, BundleError> {
 pub struct Finished {
     /// The file, flushed and verified.
     pub file: NamedTempFile,
-    /// Its place.
+    /// Its place, in the folder that the workplace stands in.
     pub place: PathBuf,
 }
 
 impl Finished {
     /// How it compares with what stands in its place: `None` if nothing does, else whether it is the same.
     fn same(&self) -> Result<Option<bool>, BundleError> {
-        if !self.place.exists() {
+        let nothing = |error: io::Error| error.kind() == io::ErrorKind::NotFound;
+        if self.place.symlink_metadata().is_err_and(nothing) {
             return Ok(None);
         }
         let here = |path: &Path| {
@@ -89,11 +91,15 @@ impl Finished {
 /// Puts files in their places in this order, and then takes away those of `left_over`, which belong to
 /// what is replaced. Where all are there already and the same, and nothing is left over, nothing is done
 /// and the result is false. Unless `replace` is set, a file that differs is refused, and nothing is done.
+/// Runs that do so in one folder at once do it one after the other, where the system lets a folder be locked.
 pub fn put_in_place(
     files: Vec<Finished>,
     left_over: &[PathBuf],
     replace: bool,
 ) -> Result<bool, Vec<BundleError>> {
+    let folders: BTreeSet<PathBuf> =
+        files.iter().map(|file| folder_of(&file.place).to_path_buf()).collect();
+    let _alone: Vec<File> = folders.iter().filter_map(|folder| locked(folder)).collect();
     let mut differing: Vec<&Path> = left_over.iter().map(PathBuf::as_path).collect();
     let mut same = Vec::new();
     for file in &files {
@@ -109,8 +115,6 @@ pub fn put_in_place(
     if !replace && !differing.is_empty() {
         return Err(differing.into_iter().map(refused).collect());
     }
-    let folders: std::collections::BTreeSet<PathBuf> =
-        files.iter().filter_map(|file| file.place.parent().map(Path::to_path_buf)).collect();
     for (Finished { file, place }, same) in files.into_iter().zip(same) {
         if same {
             continue;
@@ -125,6 +129,26 @@ pub fn put_in_place(
     }
     folders.iter().for_each(|folder| flush_folder(folder));
     Ok(true)
+}
+
+/// A folder that no other run puts files into until the result is let go.
+fn locked(folder: &Path) -> Option<File> {
+    let folder = File::open(folder).ok()?;
+    folder.lock().ok()?;
+    Some(folder)
+}
+
+/// Flushes a finished folder and what is in it, whose files are flushed already, and puts it in its place.
+pub fn put_folder_in_place(folder: &Path, place: &Path) -> Result<(), BundleError> {
+    for entry in WalkDir::new(folder).into_iter().flatten() {
+        if entry.file_type().is_dir() {
+            flush_folder(entry.path());
+        }
+    }
+    fs::rename(folder, place)
+        .map_err(|error| BundleError::io(place, "can't be put in its place", &error))?;
+    flush_folder(folder_of(place));
+    Ok(())
 }
 
 fn refused(place: &Path) -> BundleError {

@@ -12,6 +12,8 @@ use super::digest;
 use super::error::BundleError;
 use super::layout;
 use super::recovery::read::{Patience, next};
+use super::safely;
+use super::workplace::Workplace;
 
 /// What an entry's own header begins with.
 const HEADER: [u8; 4] = *b"PK\x03\x04";
@@ -69,14 +71,13 @@ struct Entry {
 pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     let (roots, damaged) =
         entries(zip).map_err(|error| BundleError::io(zip, "can't be read", &error))?;
-    fs::create_dir(to).map_err(|error| {
-        if error.kind() == io::ErrorKind::AlreadyExists {
-            let advice = "move it away, or name another folder with --salvage-to";
-            BundleError::new(to, "is there already", advice)
-        } else {
-            BundleError::io(to, "can't be made", &error)
-        }
-    })?;
+    if to.symlink_metadata().is_ok() {
+        let advice = "move it away, or name another folder with --salvage-to";
+        return Err(BundleError::new(to, "is there already", advice));
+    }
+    let workplace = Workplace::beside(to)?;
+    let new = workplace.path().join("new");
+    fs::create_dir(&new).map_err(|error| safely::unwritten(&workplace, &error))?;
     // A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
     let root = roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone());
     let mut salvaged = Salvaged {
@@ -87,14 +88,14 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     };
     let mut sums = BTreeMap::new();
     for (path, entry) in root.iter().filter_map(|root| roots.get(root)).flatten() {
-        match write(zip, entry, &to.join(path)) {
+        match write(zip, entry, &new.join(path)) {
             Ok(sha256) => {
                 sums.insert(path.clone(), sha256);
             }
             Err(error) => salvaged.unwritten.push(format!("{path}: {error}")),
         }
     }
-    let listed = listed(to, &sums);
+    let listed = listed(&new, &sums);
     for (path, sha256) in &sums {
         let kept = match listed.get(path) {
             None => Kept::Unlisted,
@@ -108,6 +109,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     salvaged.lost.retain(|path| !salvaged.files.contains_key(path));
     salvaged.lost.sort();
     salvaged.lost.dedup();
+    safely::put_folder_in_place(&new, to)?;
     Ok(salvaged)
 }
 
@@ -124,14 +126,19 @@ fn listed(to: &Path, sums: &BTreeMap<String, String>) -> BTreeMap<String, String
     listed
 }
 
-/// Copies an entry; the result is its SHA-256. Nothing that is there is written over.
+/// Copies an entry; the result is its SHA-256. Nothing that is there is written over, and nothing stays of
+/// what could not be written whole.
 fn write(zip: &Path, entry: &Entry, place: &Path) -> io::Result<String> {
     if let Some(folder) = place.parent() {
         fs::create_dir_all(folder)?;
     }
     let mut from = File::open(zip)?;
     from.seek(SeekFrom::Start(entry.at))?;
-    let mut to = File::create_new(place)?;
+    let to = File::create_new(place)?;
+    written(from, entry, to).inspect_err(|_| drop(fs::remove_file(place)))
+}
+
+fn written(from: File, entry: &Entry, mut to: File) -> io::Result<String> {
     let digests = digest::copy(from.take(entry.size), &mut to, &|_| {})?;
     to.sync_all()?;
     if digests.size != entry.size {

@@ -9,6 +9,7 @@ use super::PROGRAM;
 use super::owed;
 use super::print;
 use super::project;
+use super::say;
 use super::status::Status;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
@@ -47,17 +48,17 @@ pub fn run(args: &Check) -> Status {
     if let Some(stage) = args.stage {
         let due = progress.at(&examined, stage);
         if args.json {
-            println!("{}", print::json(&DueWritten::new(&examined, &progress, &due)));
+            say::json(&DueWritten::new(&examined, &progress, &due));
         } else {
-            anstream::print!("{}", owed::list(&examined, &due));
+            say::told(owed::list(&examined, &due));
         }
         return if due.open() == 0 { Status::Well } else { Status::Troubled };
     }
     if args.json {
-        println!("{}", print::json(&FindingsWritten::new(&examined, PROGRAM)));
+        say::json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
         let complete = owed::complete(&progress, &args.project.display().to_string());
-        anstream::print!("{}", told(&examined, &complete, args.all));
+        say::told(told(&examined, &complete, args.all));
     }
     status(&examined)
 }

@@ -9,6 +9,7 @@ use super::check;
 use super::print;
 use super::progress::Progress;
 use super::project;
+use super::say;
 use super::status::Status;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
@@ -49,11 +50,11 @@ pub fn run(args: &Closeout) -> Status {
     };
     let out = args.out.clone().unwrap_or_else(|| beside(&args.project));
     if let Some(error) = inside(&args.project, &out) {
-        return failed(&[error], args.json);
+        return say::failed(&[error], args.json);
     }
     let key = match args.sign_with.as_deref().map(signature::key).transpose() {
         Ok(key) => key,
-        Err(error) => return failed(&[error], args.json),
+        Err(error) => return say::failed(&[error], args.json),
     };
     // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
     let packed: u64 = folder.sizes().values().sum();
@@ -73,26 +74,14 @@ pub fn run(args: &Closeout) -> Status {
     match written {
         Ok(written) => {
             if args.json {
-                println!("{}", print::json(&as_data(&written, &examined)));
+                say::json(&as_data(&written, &examined));
             } else {
-                anstream::print!("{}", told(&written, &examined));
+                say::told(told(&written, &examined));
             }
             check::status(&examined)
         }
-        Err(errors) => failed(&errors, args.json),
+        Err(errors) => say::failed(&errors, args.json),
     }
-}
-
-/// Says why it could not be done.
-pub(super) fn failed(errors: &[BundleError], json: bool) -> Status {
-    if json {
-        println!("{}", print::errors_as_json(errors));
-    } else {
-        for error in errors {
-            anstream::eprintln!("{error}");
-        }
-    }
-    Status::NotDone
 }
 
 /// `sample-project` gives `sample-project-closeout`.

@@ -8,11 +8,13 @@ use clap::Args;
 use super::PROGRAM;
 use super::closeout;
 use super::print;
+use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use super::table::{plain, table};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely;
+use crate::bundle::workplace::Workplace;
 use crate::handover::compare::told::{self, Section, Shown};
 use crate::handover::compare::{Comparison, Side, compare, typeset};
 
@@ -40,7 +42,7 @@ pub fn run(args: &Compare) -> Status {
     let inside = inside.filter_map(|at| closeout::inside(at, args.out.as_deref()?));
     let inside: Vec<BundleError> = inside.collect();
     if !inside.is_empty() {
-        return closeout::failed(&inside, args.json);
+        return say::failed(&inside, args.json);
     }
     let Some((older, newer)) = both(args) else { return Status::NotDone };
     let (was, is) = (side(&older), side(&newer));
@@ -53,18 +55,16 @@ pub fn run(args: &Compare) -> Status {
             })
             .and_then(|pdf| write(out, &pdf, args.replace));
         if let Err(errors) = written {
-            return closeout::failed(&errors, args.json);
+            return say::failed(&errors, args.json);
         }
     }
     if args.json {
-        println!("{}", print::json(&comparison));
+        say::json(&comparison);
     } else {
-        anstream::print!("{}", told(&comparison));
+        say::told(told(&comparison));
         match &args.out {
-            Some(out) => anstream::println!("\nwritten and read back: {}", out.display()),
-            None => {
-                anstream::println!("\nEvery row and a drawing stand in the PDF that --out writes.")
-            }
+            Some(out) => say::told(format_args!("\nwritten and read back: {}\n", out.display())),
+            None => say::told("\nEvery row and a drawing stand in the PDF that --out writes.\n"),
         }
     }
     let damaged = older.is_damaged() || newer.is_damaged();
@@ -88,11 +88,8 @@ fn side(source: &Source) -> Side<'_> {
 }
 
 fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> {
-    let folder = match out.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let file = safely::filled(folder, pdf).map_err(|error| vec![error])?;
+    let workplace = Workplace::beside(out).map_err(|error| vec![error])?;
+    let file = safely::filled(&workplace, pdf).map_err(|error| vec![error])?;
     let finished = safely::Finished { file, place: out.to_path_buf() };
     safely::put_in_place(vec![finished], &[], replace).map(|_| ())
 }

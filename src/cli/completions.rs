@@ -3,6 +3,7 @@
 use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
+use super::say;
 use super::status::Status;
 
 /// What `completions` takes.
@@ -18,6 +19,6 @@ pub fn run(args: &Completions) -> Status {
     let mut line = super::Line::command();
     let name = line.get_name().to_string();
     clap_complete::generate(args.shell, &mut line, name, &mut script);
-    print!("{}", String::from_utf8_lossy(&script));
+    say::plain(String::from_utf8_lossy(&script));
     Status::Well
 }

@@ -1,17 +1,17 @@
 //! `lastdock forms`: the sheets that are filled in by hand, printed again for a project.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::PROGRAM;
 use super::closeout;
-use super::print;
 use super::project;
+use super::say;
 use super::status::Status;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
+use crate::bundle::workplace::Workplace;
 use crate::handover::forms::forms;
 use crate::records::Project;
 use crate::records::printed;
@@ -41,15 +41,15 @@ pub fn run(args: &Forms) -> Status {
     match written(args, &folder, &project) {
         Ok(files) => {
             if args.json {
-                println!("{}", print::json(&serde_json::json!({ "files": files })));
+                say::json(&serde_json::json!({ "files": files }));
             } else {
                 for file in &files {
-                    anstream::println!("{}", file.display());
+                    say::told(format_args!("{}\n", file.display()));
                 }
             }
             Status::Well
         }
-        Err(errors) => closeout::failed(&errors, args.json),
+        Err(errors) => say::failed(&errors, args.json),
     }
 }
 
@@ -72,11 +72,11 @@ fn written(
     let changed = sheets.keys().any(|path| folder.sizes().contains_key(path));
     let replace = args.replace || (args.out.is_none() && !changed);
     let listed = |path: &String| args.out.is_none() || path != printed::LIST;
-    fs::create_dir_all(out).map_err(|error| one(BundleError::io(out, "can't be made", &error)))?;
+    let workplace = Workplace::making(out).map_err(one)?;
     let mut finished = Vec::new();
     for (path, bytes) in sheets.iter().filter(|(path, _)| listed(path)) {
         let place = out.join(Path::new(path).file_name().unwrap_or_default());
-        finished.push(Finished { file: safely::filled(out, bytes).map_err(one)?, place });
+        finished.push(Finished { file: safely::filled(&workplace, bytes).map_err(one)?, place });
     }
     let files = finished.iter().map(|file| file.place.clone()).collect();
     safely::put_in_place(finished, &[], replace)?;

@@ -1,6 +1,5 @@
 //! `lastdock manual`: the help of all commands as manual pages.
 
-use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -8,10 +7,11 @@ use clap::{Args, Command, CommandFactory};
 use clap_mangen::Man;
 
 use super::PROGRAM;
-use super::closeout;
+use super::say;
 use super::status::{self, Status};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
+use crate::bundle::workplace::Workplace;
 
 /// What `manual` takes.
 #[derive(Debug, Args)]
@@ -26,10 +26,10 @@ pub struct Manual {
 pub fn run(args: &Manual) -> Status {
     match written(args.out.as_deref()) {
         Ok(said) => {
-            print!("{said}");
+            say::plain(said);
             Status::Well
         }
-        Err(errors) => closeout::failed(&errors, false),
+        Err(errors) => say::failed(&errors, false),
     }
 }
 
@@ -46,10 +46,10 @@ fn written(out: Option<&Path>) -> Result<String, Vec<BundleError>> {
         pages.push((Man::new(command.clone()).get_filename(), text));
     }
     let one = |error| vec![error];
-    fs::create_dir_all(out).map_err(|error| one(BundleError::io(out, "can't be made", &error)))?;
+    let workplace = Workplace::making(out).map_err(one)?;
     let mut finished = Vec::new();
     for (name, text) in &pages {
-        let file = safely::filled(out, text.as_bytes()).map_err(one)?;
+        let file = safely::filled(&workplace, text.as_bytes()).map_err(one)?;
         finished.push(Finished { file, place: out.join(name) });
     }
     safely::put_in_place(finished, &[], true)?;

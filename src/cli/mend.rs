@@ -7,6 +7,7 @@ use clap::Args;
 
 use super::print;
 use super::progress::Progress;
+use super::say;
 use super::status::Status;
 use crate::bundle::error::BundleError;
 use crate::bundle::mend::{Diagnosis, Mending, Outcome, Request, mend};
@@ -44,20 +45,13 @@ pub fn run(args: &Mend) -> Status {
     match mending {
         Ok(mending) => {
             if args.json {
-                println!("{}", print::json(&as_data(&args.bundle, &mending)));
+                say::json(&as_data(&args.bundle, &mending));
             } else {
-                anstream::print!("{}", told(&args.bundle, &mending));
+                say::told(told(&args.bundle, &mending));
             }
             status(&mending)
         }
-        Err(error) => {
-            if args.json {
-                println!("{}", print::errors_as_json(&[error]));
-            } else {
-                anstream::eprintln!("{error}");
-            }
-            Status::NotDone
-        }
+        Err(error) => say::failed(&[error], args.json),
     }
 }
 

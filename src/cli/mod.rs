@@ -14,6 +14,7 @@ mod problems;
 mod progress;
 mod project;
 mod rows;
+mod say;
 mod shifts;
 mod signed;
 mod source;
@@ -137,7 +138,7 @@ pub fn run() -> ExitCode {
         anstream::eprintln!("the threads can't be started: {error}");
         return Status::NotDone.into();
     }
-    match &line.command {
+    let status = match &line.command {
         Command::Start(args) => start::run(args),
         Command::Forms(args) => forms::run(args),
         Command::Check(args) => check::run(args),
@@ -149,6 +150,6 @@ pub fn run() -> ExitCode {
         Command::Terms(args) => terms::run(args),
         Command::Manual(args) => manual::run(args),
         Command::Completions(args) => completions::run(args),
-    }
-    .into()
+    };
+    say::ended(status).into()
 }

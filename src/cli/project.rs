@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::{print, problems};
+use super::{print, problems, say};
 use crate::findings::{self, Examined};
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
@@ -32,9 +32,9 @@ fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool) -> Option<T> {
         Ok(found) => Some(found),
         Err(problems) => {
             if json {
-                println!("{}", problems::as_json(&problems));
+                say::plain(format_args!("{}\n", problems::as_json(&problems)));
             } else {
-                anstream::eprint!("{}", problems::told(&problems));
+                say::aside(problems::told(&problems));
             }
             None
         }
@@ -44,7 +44,8 @@ fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool) -> Option<T> {
 /// Says on stderr what ought to be known and stops nothing.
 pub fn warn(warnings: &[Problem]) {
     for warning in warnings {
-        anstream::eprintln!("{}", print::wrapped(&format!("Note: {warning}"), 0));
+        let note = print::wrapped(&format!("Note: {warning}"), 0);
+        say::aside(format_args!("{note}\n"));
     }
 }
 

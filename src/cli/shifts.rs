@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::PROGRAM;
 use super::print;
 use super::rows::rows;
+use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use crate::bundle::error::BundleError;
@@ -106,29 +107,18 @@ pub fn run(args: &Shifts) -> Status {
             let error = |refusal: &crate::findings::shifts::Refusal| {
                 BundleError::new(&args.at, &refusal.wrong, &refusal.advice)
             };
-            return refused(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
+            return say::failed(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
         }
     };
     let whole = !now.is_damaged() && !past.iter().any(Source::is_damaged);
     if args.json {
         let docking = &now.name;
         let written = Written { format: FORMAT, program: PROGRAM, docking, whole, told: &told };
-        println!("{}", print::json(&written));
+        say::json(&written);
     } else {
-        anstream::print!("{}", text(&told));
+        say::told(text(&told));
     }
     if told.one_shift_does && whole { Status::Well } else { Status::Troubled }
-}
-
-fn refused(errors: &[BundleError], json: bool) -> Status {
-    if json {
-        println!("{}", print::errors_as_json(errors));
-    } else {
-        for error in errors {
-            anstream::eprintln!("{error}");
-        }
-    }
-    Status::NotDone
 }
 
 fn text(told: &Told) -> String {

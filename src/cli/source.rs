@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::progress::Progress;
-use super::{print, problems, project};
+use super::{print, problems, project, say};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
@@ -44,16 +44,12 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
     let (bundle, fixity) = match opened(at, json) {
         Ok(opened) => opened,
         Err(error) => {
-            if json {
-                println!("{}", print::errors_as_json(&[error]));
-            } else {
-                anstream::eprintln!("{error}");
-            }
+            say::failed(&[error], json);
             return None;
         }
     };
     if !fixity.is_whole() {
-        anstream::eprint!("{}", damage(at, &fixity));
+        say::aside(damage(at, &fixity));
     }
     let kept = Kept::new(&bundle);
     let read = records::read(&kept, Problems::default()).and_then(|project| {
@@ -66,10 +62,10 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
         Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
         Err(problems) => {
             if json {
-                println!("{}", problems::as_json(&problems));
+                say::plain(format_args!("{}\n", problems::as_json(&problems)));
             } else {
-                anstream::eprintln!("{}: the records in it can't be read", at.display());
-                anstream::eprint!("{}", problems::told(&problems));
+                say::aside(format_args!("{}: the records in it can't be read\n", at.display()));
+                say::aside(problems::told(&problems));
             }
             None
         }

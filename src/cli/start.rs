@@ -8,6 +8,7 @@ use clap::Args;
 use super::PROGRAM;
 use super::print;
 use super::progress::Progress;
+use super::say;
 use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
@@ -43,21 +44,14 @@ pub fn run(args: &Start) -> Status {
     match started(args) {
         Ok((before, written)) => {
             if args.json {
-                println!("{}", print::json(&as_data(&args.folder, before.as_ref(), &written)));
+                say::json(&as_data(&args.folder, before.as_ref(), &written));
             } else {
-                anstream::print!("{}", told(&args.folder, before.as_ref(), &written));
+                say::told(told(&args.folder, before.as_ref(), &written));
             }
             let damaged = before.is_some_and(|before| !before.damage.is_empty());
             if damaged { Status::Troubled } else { Status::Well }
         }
-        Err(errors) => {
-            if args.json {
-                println!("{}", print::errors_as_json(&errors));
-            } else {
-                errors.iter().for_each(|error| anstream::eprintln!("{error}"));
-            }
-            Status::NotDone
-        }
+        Err(errors) => say::failed(&errors, args.json),
     }
 }
 

@@ -3,6 +3,7 @@
 use clap::Args;
 
 use super::print;
+use super::say;
 use super::status::Status;
 use crate::bundle::error::BundleError;
 use crate::records::value::nearest;
@@ -25,22 +26,16 @@ pub fn run(args: &Terms) -> Status {
     let found = words::asked(&asked);
     if args.word.is_empty() {
         if args.json {
-            println!("{}", as_json(GROUPS.iter().flat_map(|group| group.words)));
+            say::json(&as_data(GROUPS.iter().flat_map(|group| group.words)));
         } else {
-            anstream::print!("{}", all());
+            say::told(all());
         }
     } else if found.is_empty() {
-        let error = unknown(&asked);
-        if args.json {
-            println!("{}", print::errors_as_json(&[error]));
-        } else {
-            anstream::eprintln!("{error}");
-        }
-        return Status::NotDone;
+        return say::failed(&[unknown(&asked)], args.json);
     } else if args.json {
-        println!("{}", as_json(found.into_iter()));
+        say::json(&as_data(found.into_iter()));
     } else {
-        found.into_iter().for_each(|word| anstream::print!("{}", told(word)));
+        found.into_iter().for_each(|word| say::told(told(word)));
     }
     Status::Well
 }
@@ -68,9 +63,9 @@ fn unknown(asked: &str) -> BundleError {
     BundleError::new(format!("{asked:?}"), "is none of the words that are explained", advice)
 }
 
-fn as_json<'a>(words: impl Iterator<Item = &'a Word>) -> String {
+fn as_data<'a>(words: impl Iterator<Item = &'a Word>) -> Vec<serde_json::Value> {
     let words = words.map(
         |word| serde_json::json!({ "word": word.word, "also": word.also, "means": word.means }),
     );
-    print::json(&words.collect::<Vec<_>>())
+    words.collect()
 }

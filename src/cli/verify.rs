@@ -9,6 +9,7 @@ use clap::{Args, CommandFactory};
 use super::PROGRAM;
 use super::print;
 use super::progress::Progress;
+use super::say;
 use super::signed;
 use super::status::Status;
 use crate::bundle::digest::in_fours;
@@ -92,15 +93,15 @@ pub fn run(args: &Verify) -> Status {
         args.bundles.iter().map(|at| (at.as_path(), verify(at, args))).collect();
     if args.json {
         let all: Vec<_> = found.iter().map(|(at, result)| as_data(at, result)).collect();
-        println!("{}", print::json(&all));
+        say::json(&all);
     } else {
         for (at, result) in &found {
             match result {
-                Ok(verified) => anstream::print!("{}", told(at, verified)),
+                Ok(verified) => say::told(told(at, verified)),
                 Err(error) => {
-                    anstream::eprintln!("{error}");
+                    say::aside(format_args!("{error}\n"));
                     if mendable(at) {
-                        anstream::eprintln!("    or: lastdock mend {}", at.display());
+                        say::aside(format_args!("    or: lastdock mend {}\n", at.display()));
                     }
                 }
             }

@@ -6,13 +6,11 @@ use std::fs::{self, File};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use tempfile::TempDir;
-use walkdir::WalkDir;
-
 use crate::bundle::digest;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::safely;
+use crate::bundle::workplace::Workplace;
 
 /// What a file of the new folder holds.
 #[derive(Debug)]
@@ -96,41 +94,20 @@ impl Place {
 
     /// Writes the folder with these files, by their paths in it.
     pub fn fill(&self, files: &BTreeMap<String, Content<'_>>) -> Result<(), BundleError> {
-        let beside = temporary(&self.around)?;
+        let workplace = Workplace::inside(&self.around)?;
+        let new = workplace.path().join("new");
+        fs::create_dir(&new).map_err(|error| safely::unwritten(&workplace, &error))?;
         for (path, content) in files {
-            write(&beside.path().join(path), content)?;
-        }
-        for entry in WalkDir::new(beside.path()).into_iter().flatten() {
-            if entry.file_type().is_dir() {
-                safely::flush_folder(entry.path());
-            }
+            write(&new.join(path), content, &self.folder.join(path))?;
         }
         self.refuse_taken()?;
-        fs::rename(beside.path(), &self.folder)
-            .map_err(|error| BundleError::io(&self.folder, "can't be put in its place", &error))?;
-        // It has gone to its place: there is nothing left to take away.
-        let _ = beside.keep();
-        safely::flush_folder(&self.around);
-        Ok(())
+        safely::put_folder_in_place(&new, &self.folder)
     }
 }
 
-/// A folder under a temporary name, which goes away unless it is put in its place.
-fn temporary(around: &Path) -> Result<TempDir, BundleError> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".lastdock-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o755));
-    }
-    builder
-        .tempdir_in(around)
-        .map_err(|error| BundleError::io(around, "can't be written to", &error))
-}
-
-fn write(to: &Path, content: &Content<'_>) -> Result<(), BundleError> {
-    let failed = |error: std::io::Error| BundleError::io(to, "can't be written", &error);
+/// Writes a file, of which errors speak as `shown`.
+fn write(to: &Path, content: &Content<'_>, shown: &Path) -> Result<(), BundleError> {
+    let failed = |error: std::io::Error| BundleError::io(shown, "can't be written", &error);
     if let Some(around) = to.parent() {
         fs::create_dir_all(around).map_err(failed)?;
     }
@@ -138,7 +115,7 @@ fn write(to: &Path, content: &Content<'_>) -> Result<(), BundleError> {
     let meant = digest::copy(content.reader()?, &file, &|_| {}).map_err(failed)?;
     file.sync_all().map_err(failed)?;
     if safely::read_back(to)? != meant {
-        return Err(safely::not_as_meant(to, "its checksum"));
+        return Err(safely::not_as_meant(shown, "its checksum"));
     }
     Ok(())
 }

@@ -52,6 +52,8 @@ pub fn part_of(file: &mut fs::File, from: u64, most: u64) -> io::Result<Vec<u8>>
 pub struct Folder {
     root: PathBuf,
     sizes: BTreeMap<String, u64>,
+    /// What the system said of every file when it was listed.
+    listed: BTreeMap<String, fs::Metadata>,
 }
 
 impl Folder {
@@ -61,6 +63,7 @@ impl Folder {
     /// names that some file systems can't hold are problems.
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
         let mut sizes = BTreeMap::new();
+        let mut listed = BTreeMap::new();
         let mut folded: BTreeMap<String, String> = BTreeMap::new();
         let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
         let kept = walk.filter_entry(|entry| {
@@ -107,7 +110,8 @@ impl Folder {
             if entry.file_type().is_file() {
                 match entry.metadata() {
                     Ok(metadata) => {
-                        sizes.insert(path, metadata.len());
+                        sizes.insert(path.clone(), metadata.len());
+                        listed.insert(path, metadata);
                     }
                     Err(error) => problems.add(unreadable(&path, &error.to_string())),
                 }
@@ -119,7 +123,7 @@ impl Folder {
                 );
             }
         }
-        let mut folder = Self { root: root.to_path_buf(), sizes };
+        let mut folder = Self { root: root.to_path_buf(), sizes, listed };
         for path in printed::unchanged(&folder) {
             folder.sizes.remove(&path);
         }
@@ -129,6 +133,15 @@ impl Folder {
     /// A file's path on disk.
     pub fn path(&self, path: &str) -> PathBuf {
         self.root.join(path)
+    }
+
+    /// Whether a file is still as it was when the folder was listed, as far as its size and the time of its
+    /// last change tell.
+    pub fn is_unchanged(&self, path: &str) -> io::Result<bool> {
+        let now = fs::symlink_metadata(self.path(path))?;
+        Ok(self.listed.get(path).is_some_and(|then| {
+            now.is_file() && now.len() == then.len() && now.modified().ok() == then.modified().ok()
+        }))
     }
 }
 

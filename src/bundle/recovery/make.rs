@@ -6,6 +6,7 @@ use tempfile::NamedTempFile;
 
 use super::super::error::BundleError;
 use super::super::safely;
+use super::super::workplace::Workplace;
 use super::read::{self, Found};
 use super::write::{self, Shape};
 
@@ -19,13 +20,13 @@ pub struct Made {
     pub slices: usize,
 }
 
-/// Makes the recovery files for the file at `path`, which is to be called `name`; they are to stand in
-/// `folder`. None if `percent` is 0. The file with recovery slices comes first.
+/// Makes the recovery files for the file at `path`, which is to be called `name`; they are made
+/// in `workplace`. None if `percent` is 0. The file with recovery slices comes first.
 pub fn make(
     path: &Path,
     name: &str,
     percent: u32,
-    folder: &Path,
+    workplace: &Workplace,
     moved: &(dyn Fn(u64) + Sync),
 ) -> Result<Vec<Made>, BundleError> {
     let unread = |error: &std::io::Error| BundleError::io(path, "can't be read", error);
@@ -35,22 +36,24 @@ pub fn make(
     let (set, critical) = write::critical(&summed, &shape);
     let [index, volume] = write::names(name, &shape);
 
-    let mut slices = safely::temporary(folder)?;
+    let mut slices = safely::temporary(workplace)?;
     write::volume(path, size, &shape, (&set, &critical), slices.as_file_mut(), moved)
-        .map_err(|error| BundleError::io(slices.path(), "can't be written", &error))?;
-    safely::flush(&slices)?;
+        .map_err(|error| safely::unwritten(workplace, &error))?;
+    safely::flush(workplace, &slices)?;
     let made = vec![
         Made { name: volume, file: slices, slices: shape.outputs },
-        Made { name: index, file: safely::filled(folder, &critical)?, slices: 0 },
+        Made { name: index, file: safely::filled(workplace, &critical)?, slices: 0 },
     ];
     for made in &made {
-        prove(made, summed.checksums.len(), &shape)?;
+        if !is_as_meant(made, summed.checksums.len(), &shape) {
+            return Err(safely::not_as_meant(workplace.around(), "the packets of recovery data"));
+        }
     }
     Ok(made)
 }
 
 /// Reads a recovery file back: nothing but whole packets, and the set that was meant.
-fn prove(made: &Made, inputs: usize, shape: &Shape) -> Result<(), BundleError> {
+fn is_as_meant(made: &Made, inputs: usize, shape: &Shape) -> bool {
     let found: Found = read::read(&[made.file.path().to_path_buf()]);
     let whole = found.files.iter().all(|file| file.is_whole() && file.slices == made.slices);
     let sets: Vec<_> = found.sets().collect();
@@ -58,7 +61,7 @@ fn prove(made: &Made, inputs: usize, shape: &Shape) -> Result<(), BundleError> {
         if set.slice == shape.slice
             && set.checksums.len() == inputs
             && set.recovery.len() == made.slices);
-    if whole && meant { Ok(()) } else { Err(safely::not_as_meant(made.file.path(), "its packets")) }
+    whole && meant
 }
 
 /// Recovery files in a folder that go by their names with the file called `name`, but for those listed.

@@ -73,7 +73,7 @@ pub fn repair(
     left: &Left,
     set: &Set,
     found: &Found,
-    to: &mut File,
+    to: &mut (impl Write + Seek + Send),
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     let missing = left.missing();
@@ -103,7 +103,6 @@ pub fn repair(
     }
     let coefficients = coefficients(&solution, &present);
 
-    to.set_len(set.file.size)?;
     copy_present(damaged, left, set, to, moved)?;
     let out = Mutex::new(to);
     let put = |output: usize, at: u64, bytes: &[u8]| -> io::Result<()> {
@@ -142,7 +141,7 @@ fn copy_present(
     damaged: &Path,
     left: &Left,
     set: &Set,
-    to: &mut File,
+    to: &mut (impl Write + Seek),
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     if left.places.iter().all(Option::is_none) {

@@ -1,10 +1,13 @@
 //! Properties of the whole: any file, any damage up to the amount bought, mended byte for byte.
 
 use std::fs;
+use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
+use super::super::faulty::{Faulty, SAID};
+use super::super::workplace::Workplace;
 use super::beside::Beside;
 use super::locate::{Left, locate};
 use super::make::make;
@@ -43,7 +46,8 @@ impl Kept {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("a.zip");
         fs::write(&path, &bytes).expect("to write it");
-        let made = make(&path, "a.zip", percent, folder.path(), &|_| {}).expect("recovery data");
+        let workplace = Workplace::inside(folder.path()).expect("a workplace");
+        let made = make(&path, "a.zip", percent, &workplace, &|_| {}).expect("recovery data");
         let mut places = made.into_iter().map(|made| {
             let place = folder.path().join(&made.name);
             made.file.persist(&place).expect("to put it in its place");
@@ -205,6 +209,31 @@ fn packets_are_found_amid_rubbish_and_damage_is_told() {
     let beside = kept.beside();
     let file = beside.found.files.iter().find(|file| file.path == kept.volume).expect("the file");
     assert_eq!((file.slices, file.damaged, file.is_whole()), (1, 0, false));
+}
+
+/// A mended file written a byte at a time is the same; what fails at any call is a failure.
+#[test]
+fn mending_onto_slow_and_failing_media() {
+    let kept = Kept::new(Chance(5).bytes(40 * SLICE + 77), 20);
+    let mut damaged = kept.bytes.clone();
+    damaged[3 * SLICE as usize..5 * SLICE as usize].fill(0);
+    fs::write(kept.path(), damaged).expect("to write it");
+    let beside = kept.beside();
+    let set = beside.set_of(&kept.path()).expect("a set");
+    let left = locate(&kept.path(), set, &|_| {}).expect("a readable file");
+    assert_eq!(left.missing(), [3, 4]);
+    let write = |to: &mut Faulty<Cursor<Vec<u8>>>| {
+        repair(&kept.path(), &left, set, &beside.found, to, &|_| {})
+    };
+    let mut slow = Faulty::slow(Cursor::default());
+    write(&mut slow).expect("to mend slowly");
+    assert!(*slow.inner.get_ref() == kept.bytes);
+    let mut plain = Faulty::failing(Cursor::default(), usize::MAX);
+    write(&mut plain).expect("to mend");
+    for at in 0..plain.calls {
+        let failed = write(&mut Faulty::failing(Cursor::default(), at));
+        assert_eq!(failed.expect_err("a failure").to_string(), SAID, "call {at}");
+    }
 }
 
 /// Writes a set by hand and gives what is made of it.

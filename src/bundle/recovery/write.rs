@@ -86,10 +86,20 @@ pub fn sum(
 ) -> io::Result<Summed> {
     let file = File::open(path)?;
     let size = file.metadata()?.len();
+    sum_of(file, size, name, shape, moved)
+}
+
+fn sum_of(
+    from: impl Read + Send,
+    size: u64,
+    name: &str,
+    shape: &Shape,
+    moved: &(dyn Fn(u64) + Sync),
+) -> io::Result<Summed> {
     let mut whole = Md5::new();
     let mut beginning = None;
     let mut slices = Slices::new(shape);
-    let read = chunks::each(file, |bytes| {
+    let read = chunks::each(from, |bytes| {
         let covered = bytes.len().min(packet::BEGINNING as usize);
         beginning.get_or_insert_with(|| packet::md5(&bytes[..covered]));
         chunks::both(bytes, |bytes| whole.update(bytes), |bytes| slices.update(bytes));
@@ -183,7 +193,7 @@ pub fn volume(
     size: u64,
     shape: &Shape,
     (set, critical): (&Id, &[u8]),
-    to: &mut File,
+    to: &mut (impl Read + Write + Seek + Send),
     moved: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     let inputs: Vec<Input> = (0..shape.inputs)
@@ -259,7 +269,10 @@ pub fn volume(
 
 #[cfg(test)]
 mod tests {
+    use std::io::Cursor;
+
     use super::*;
+    use crate::bundle::faulty::{self, Faulty};
 
     #[test]
     fn shapes_stay_within_bounds() {
@@ -278,6 +291,43 @@ mod tests {
                 let asked = shape.inputs as u64 * u64::from(percent);
                 assert!(bought >= asked && bought < asked + 100, "{shape:?}");
             }
+        }
+    }
+
+    /// Bytes that go by one at a time and are interrupted come to the same; what fails at any call is a
+    /// failure, whenever that is.
+    #[test]
+    fn slow_and_failing_files() {
+        let bytes: Vec<u8> = (0..30_000_u32).map(|n| (n.wrapping_mul(40_503) >> 7) as u8).collect();
+        let mut file = tempfile::NamedTempFile::new().expect("a temporary file");
+        file.write_all(&bytes).expect("to write");
+        let shape = Shape::of(bytes.len() as u64, 30).expect("a shape");
+        let summed = sum(file.path(), "a.zip", &shape, &|_| {}).expect("to sum");
+        let size = bytes.len() as u64;
+        let slow =
+            sum_of(Faulty::slow(&bytes[..]), size, "a.zip", &shape, &|_| {}).expect("to sum");
+        let (set, critical) = super::critical(&summed, &shape);
+        assert_eq!((set, critical.clone()), super::critical(&slow, &shape));
+        for at in 0..4 {
+            let failing = Faulty::failing(&bytes[..], at);
+            assert!(sum_of(failing, size, "a.zip", &shape, &|_| {}).is_err());
+        }
+        for wrong in [size - 1, size + 1] {
+            assert!(sum_of(&bytes[..], wrong, "a.zip", &shape, &|_| {}).is_err());
+        }
+
+        let write = |to: &mut Faulty<Cursor<Vec<u8>>>| {
+            volume(file.path(), size, &shape, (&set, &critical), to, &|_| {})
+        };
+        let mut plain = Faulty::failing(Cursor::new(Vec::new()), usize::MAX);
+        write(&mut plain).expect("to write");
+        let mut slow = Faulty::slow(Cursor::new(Vec::new()));
+        write(&mut slow).expect("to write slowly");
+        assert!(slow.inner.get_ref() == plain.inner.get_ref());
+        assert!(plain.calls > 10);
+        for at in 0..plain.calls {
+            let failed = write(&mut Faulty::failing(Cursor::new(Vec::new()), at));
+            assert_eq!(failed.expect_err("a failure").to_string(), faulty::SAID, "call {at}");
         }
     }
 
