@@ -1,0 +1,1 @@
+//! Texts that a spreadsheet takes for formulas.
