@@ -27,8 +27,11 @@ A docking position says where the SRP lay; a block at (station, offset) then bea
 at x = station - srp_station, y = offset - centreline_offset, turned by -yaw about the SRP.
 Yaw and skew are anticlockwise seen from above. The last part of a column's name is its unit.
 Times are RFC 3339; a time without an offset has the offset that data/records/docking.toml
-gives under [period]. Where a table or the report says otherwise than a record, the record is
-what was written down.";
+gives under [period]. In data/tables/ and data/findings.csv an apostrophe stands before a text
+that a spreadsheet could take for a formula, such as '=1, and is no part of it (data/format.txt,
+chapter 9). In data/records/ every text is as it was written: open the tables in a spreadsheet, or
+have it read every column as text. Where a table or the report says otherwise than a record, the
+record is what was written down.";
 
 /// How to check it.
 pub(super) const CHECKING: &str = "\
