@@ -3,8 +3,10 @@
 pub mod bag;
 pub mod closeout;
 pub mod digest;
+mod directory;
 pub mod error;
 pub mod format_text;
+mod headers;
 pub mod layout;
 pub mod mend;
 pub mod open;

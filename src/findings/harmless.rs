@@ -3,10 +3,11 @@
 
 /// What is done to a text, and how it is undone: for those who read the files.
 pub const RULE: &str = "In columns of texts, ids and notes an apostrophe (U+0027) stands before what a spreadsheet \
-    could take for a formula: before a text, or what follows a semicolon or a line break in it, that begins \
-    with =, +, -, @ or an apostrophe, and before a text that begins with a tab or a line break. To have a text \
-    as it was recorded, take away one apostrophe at its beginning, and one after every semicolon, tab, \
-    carriage return and line feed, where one stands there. Numbers, times, days, words and flags have none.";
+    could take for a formula: before a text, and before what follows a semicolon, a tab or a line break in it, \
+    where that begins with =, +, -, @, a tab or an apostrophe, and before a text that begins with a line break. \
+    To have a text as it was recorded, take away one apostrophe at its beginning, and one after every \
+    semicolon, tab, carriage return and line feed, where one stands there. Numbers, times, days, words and \
+    flags have none.";
 
 /// What a formula begins with; the last four are the full-width forms, which count as much where a
 /// spreadsheet is set to write them.
@@ -20,7 +21,7 @@ const BREAKS: &[char] = &[';', '\t', '\r', '\n'];
 pub fn harmless(text: &str) -> String {
     marked(text, |out, rest, first| {
         let begins = rest.trim_start_matches([' ', '\u{a0}']);
-        let blank = first && rest.starts_with(['\t', '\r', '\n']);
+        let blank = rest.starts_with('\t') || (first && rest.starts_with(['\r', '\n']));
         if rest.starts_with('\'') || begins.starts_with(SIGNS) || blank {
             out.push('\'');
         }
@@ -58,6 +59,7 @@ mod tests {
             ("@SUM(A1)", "'@SUM(A1)"),
             ("\t=1", "'\t'=1"),
             ("\r\n=1", "'\r\n'=1"),
+            ("a;\t@x", "a;'\t'@x"),
             ("  =1", "'  =1"),
             ("\u{ff1d}1", "'\u{ff1d}1"),
             ("'tis so", "''tis so"),

@@ -60,7 +60,8 @@ Windows, in PowerShell; it prints every file that is not as it was, and nothing 
 Anywhere with Python 3.8 or newer: the script check.py below. Copy the lines between the two
 rulers into a file and run it in this folder.
 
-In the manifests a per cent sign of a path is written %25. A file that no manifest lists is not
+In the manifests a per cent sign of a path is written %25. sha256sum and shasum do not know that, and
+call a file missing whose name has one; the script and the lines for PowerShell do know it. A file that no manifest lists is not
 found by these tools: compare the number of files below data/ with bag-info.txt, where
 Payload-Oxum is the number of bytes, a point, and the number of files.
 
