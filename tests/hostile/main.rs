@@ -6,3 +6,5 @@ mod common;
 
 mod cells;
 mod filled;
+mod made;
+mod zips;
