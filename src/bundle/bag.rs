@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::digest::Digests;
+use super::directory::MOST_ENTRIES;
 use super::layout::DATA;
 
 /// The bag declaration, in the one order that RFC 8493 section 2.1.1 allows.
@@ -40,12 +41,32 @@ pub fn encoded(path: &str) -> String {
     path.replace('%', "%25").replace('\n', "%0A").replace('\r', "%0D")
 }
 
-/// The path that a manifest's text stands for.
+/// The path that a manifest's text stands for. A per cent sign before anything else stands for itself, as
+/// older writers meant it.
 fn decoded(text: &str) -> String {
-    let text = text.replace("%0A", "\n").replace("%0a", "\n");
-    let text = text.replace("%0D", "\r").replace("%0d", "\r");
-    text.replace("%25", "%")
+    let mut out = String::with_capacity(text.len());
+    let mut parts = text.split('%');
+    out.push_str(parts.next().unwrap_or_default());
+    for part in parts {
+        let code = part.get(..2).unwrap_or_default().to_ascii_uppercase();
+        let stands_for = match code.as_str() {
+            "0A" => '\n',
+            "0D" => '\r',
+            "25" => '%',
+            _ => {
+                out.push('%');
+                out.push_str(part);
+                continue;
+            }
+        };
+        out.push(stands_for);
+        out.push_str(part.get(2..).unwrap_or_default());
+    }
+    out
 }
+
+/// The longest path that is taken, bytes: far longer than any of a bundle's.
+const LONGEST_PATH: usize = 1024;
 
 /// What a manifest lists: digest by path, and what is wrong with its lines.
 #[derive(Debug, Default)]
@@ -59,8 +80,21 @@ pub struct Manifest {
 /// Reads a manifest of `hex_digits` digits a line.
 pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
     let mut manifest = Manifest::default();
+    let text = match text.strip_prefix('\u{feff}') {
+        None => text,
+        Some(rest) => {
+            manifest.wrong.push(format!("{name} begins with a byte order mark"));
+            rest
+        }
+    };
     for (number, line) in text.lines().enumerate() {
         let number = number + 1;
+        if number as u64 > MOST_ENTRIES {
+            manifest.wrong.push(format!(
+                "{name} has more than {MOST_ENTRIES} lines, and a bundle has no more files: the rest was not read"
+            ));
+            break;
+        }
         if line.trim().is_empty() {
             continue;
         }
@@ -69,6 +103,10 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
             manifest.wrong.push(format!("{name}:{number} is not a digest and a path"));
             continue;
         };
+        if path.len() > LONGEST_PATH {
+            manifest.wrong.push(format!("{name}:{number} has a path of {} bytes", path.len()));
+            continue;
+        }
         // Some tools of the time put an asterisk before the path of a file read as binary.
         let path = decoded(path.strip_prefix('*').unwrap_or(path));
         let digest = digest.to_ascii_lowercase();
@@ -83,7 +121,9 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
             continue;
         }
         if manifest.digests.insert(path.clone(), digest).is_some() {
-            manifest.wrong.push(format!("{name}:{number} lists {path} a second time"));
+            manifest
+                .wrong
+                .push(format!("{name}:{number} lists {} a second time", path.escape_debug()));
         }
     }
     manifest

@@ -4,6 +4,8 @@ use std::fmt;
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
+use crate::records::problem::shown;
+
 /// One failure: where, what, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BundleError {
@@ -50,7 +52,7 @@ impl BundleError {
 
 impl fmt::Display for BundleError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}", self.at, self.wrong)?;
+        write!(f, "{}: {}", shown(&self.at), shown(&self.wrong))?;
         if !self.advice.is_empty() {
             write!(f, "\n    do: {}", self.advice)?;
         }

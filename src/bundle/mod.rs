@@ -4,10 +4,12 @@ pub mod bag;
 mod chunks;
 pub mod closeout;
 pub mod digest;
+mod directory;
 pub mod error;
 #[cfg(test)]
 mod faulty;
 pub mod format_text;
+mod headers;
 pub mod layout;
 pub mod mend;
 pub mod open;

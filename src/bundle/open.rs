@@ -1,17 +1,17 @@
 //! A bundle that is there: a zip, or the folder it was unpacked to.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
-use zip::{CompressionMethod, ZipArchive};
 
 use super::bag::unsafe_path;
+use super::directory::{self, Oddities};
 use super::error::BundleError;
 use super::layout;
-use crate::records::store::{LARGEST_RECORD_FILE, Store, part_of, read_at_most};
+use crate::records::store::{LARGEST_RECORD_FILE, Store, part_of, read_at_most, unkeepable};
 
 /// A bundle's files, by their paths in the bag.
 #[derive(Debug)]
@@ -36,84 +36,21 @@ impl Bundle {
     pub fn open(at: &Path) -> Result<Self, BundleError> {
         let metadata = std::fs::metadata(at)
             .map_err(|error| BundleError::io(at, "can't be opened", &error))?;
-        if metadata.is_dir() { Self::open_folder(at) } else { Self::open_zip(at) }
-    }
-
-    fn open_folder(at: &Path) -> Result<Self, BundleError> {
-        let mut bundle = Self { at: at.to_path_buf(), entries: BTreeMap::new(), odd: Vec::new() };
-        for entry in WalkDir::new(at).min_depth(1).sort_by_file_name() {
-            let entry = entry.map_err(|error| {
-                BundleError::new(at, format!("can't be listed: {error}"), "see to the permissions")
-            })?;
-            if entry.file_type().is_dir() {
-                continue;
-            }
-            let shown = entry.path().strip_prefix(at).unwrap_or(entry.path());
-            let parts: Option<Vec<&str>> =
-                shown.components().map(|part| part.as_os_str().to_str()).collect();
-            let Some(path) = parts.map(|parts| parts.join("/")) else {
-                bundle.odd.push(format!("{} has a name that is not UTF-8", shown.display()));
-                continue;
-            };
-            if !entry.file_type().is_file() {
-                bundle.odd.push(format!("{path} is a link or no plain file"));
-                continue;
-            }
-            let size = entry.metadata().map_or(0, |metadata| metadata.len());
-            bundle.entries.insert(path, Entry { size, start: None });
+        let mut found = Found::default();
+        if metadata.is_dir() {
+            found.in_folder(at)?;
+        } else if metadata.is_file() {
+            found.in_zip(at)?;
+        } else {
+            let wrong = "is neither a file nor a folder";
+            return Err(BundleError::new(
+                at,
+                wrong,
+                "name the zip, or the folder that holds bagit.txt",
+            ));
         }
-        bundle.holds_a_bag()?;
-        Ok(bundle)
-    }
-
-    fn open_zip(at: &Path) -> Result<Self, BundleError> {
-        let unpack = "unpack what survives with any zip tool (`zip -FF` finds entries without the \
-                      directory), then verify the folder";
-        let file = File::open(at).map_err(|e| BundleError::io(at, "can't be opened", &e))?;
-        let mut zip = ZipArchive::new(io::BufReader::new(file)).map_err(|error| {
-            BundleError::new(at, format!("can't be read as a zip: {error}"), unpack)
-        })?;
-        let mut bundle = Self { at: at.to_path_buf(), entries: BTreeMap::new(), odd: Vec::new() };
-        let mut root: Option<String> = None;
-        for number in 0..zip.len() {
-            let entry = zip.by_index_raw(number).map_err(|error| {
-                BundleError::new(at, format!("entry {number} can't be read: {error}"), unpack)
-            })?;
-            let Ok(name) = entry.name() else {
-                bundle.odd.push(format!("entry {number} has a name that is not UTF-8"));
-                continue;
-            };
-            if entry.is_dir() {
-                continue;
-            }
-            let split = name.split_once('/').filter(|(_, path)| unsafe_path(path).is_none());
-            let Some((folder, path)) = split else {
-                bundle.odd.push(format!("{name:?} is not a plain path in a folder"));
-                continue;
-            };
-            if *root.get_or_insert_with(|| folder.to_string()) != folder {
-                bundle.odd.push(format!("{name:?} stands in another folder than the rest"));
-                continue;
-            }
-            if entry.compression() != CompressionMethod::Stored {
-                return Err(BundleError::new(
-                    at,
-                    format!(
-                        "{name} is compressed, so that this zip was not written by this program"
-                    ),
-                    "unpack it with any zip tool, then verify the folder",
-                ));
-            }
-            if entry.is_symlink() || entry.encrypted() {
-                bundle.odd.push(format!("{path} is a link, or is encrypted"));
-                continue;
-            }
-            let size = entry.size();
-            let start = entry.data_start();
-            if bundle.entries.insert(path.to_string(), Entry { size, start }).is_some() {
-                bundle.odd.push(format!("{path} stands in the zip twice"));
-            }
-        }
+        let (entries, odd) = (found.entries, found.odd.sentences());
+        let bundle = Self { at: at.to_path_buf(), entries, odd };
         bundle.holds_a_bag()?;
         Ok(bundle)
     }
@@ -187,6 +124,88 @@ impl Bundle {
     pub fn text(&self, path: &str) -> io::Result<String> {
         String::from_utf8(self.read(path)?)
             .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "is not UTF-8 text"))
+    }
+}
+
+/// What is found in a zip or a folder.
+#[derive(Default)]
+struct Found {
+    entries: BTreeMap<String, Entry>,
+    odd: Oddities,
+    /// The paths without regard to capital letters.
+    folded: BTreeSet<String>,
+}
+
+impl Found {
+    fn in_folder(&mut self, at: &Path) -> Result<(), BundleError> {
+        for entry in WalkDir::new(at).min_depth(1).sort_by_file_name() {
+            let entry = entry.map_err(|error| {
+                BundleError::new(at, format!("can't be listed: {error}"), "see to the permissions")
+            })?;
+            if entry.file_type().is_dir() {
+                continue;
+            }
+            let shown = entry.path().strip_prefix(at).unwrap_or(entry.path());
+            let parts: Option<Vec<&str>> =
+                shown.components().map(|part| part.as_os_str().to_str()).collect();
+            let Some(path) = parts.map(|parts| parts.join("/")) else {
+                self.odd.add(format!("{} has a name that is not UTF-8", shown.display()));
+                continue;
+            };
+            if !entry.file_type().is_file() {
+                self.odd.add(format!("{} is a link or no plain file", path.escape_debug()));
+                continue;
+            }
+            let size = entry.metadata().map_or(0, |metadata| metadata.len());
+            self.add(&path, Entry { size, start: None });
+        }
+        Ok(())
+    }
+
+    fn in_zip(&mut self, at: &Path) -> Result<(), BundleError> {
+        let mut file =
+            File::open(at).map_err(|error| BundleError::io(at, "can't be opened", &error))?;
+        let entries = directory::read(&mut file, &mut self.odd).map_err(|error| {
+            let advice = "unpack what survives with any zip tool (`zip -FF` finds entries without the \
+                          directory), then verify the folder";
+            BundleError::new(at, format!("can't be read as a zip: {error}"), advice)
+        })?;
+        let mut root: Option<String> = None;
+        for directory::Entry { name, size, start, compressed } in entries {
+            let shown = name.escape_debug();
+            let plain = |path: &str| unsafe_path(path).is_none();
+            let split = name.split_once('/').filter(|(folder, path)| plain(folder) && plain(path));
+            let Some((folder, path)) = split else {
+                self.odd.add(format!("{shown} is not a plain path in a folder"));
+                continue;
+            };
+            if compressed {
+                let wrong = format!(
+                    "{shown} is compressed, so that this zip was not written by this program"
+                );
+                let advice = "unpack it with any zip tool, then verify the folder";
+                return Err(BundleError::new(at, wrong, advice));
+            }
+            if *root.get_or_insert_with(|| folder.to_string()) != folder {
+                self.odd.add(format!("{shown} stands in another folder than the rest"));
+                continue;
+            }
+            self.add(path, Entry { size, start: Some(start) });
+        }
+        Ok(())
+    }
+
+    /// Adds a file. That its name is not one that every system can hold is told; it is read all the same.
+    fn add(&mut self, path: &str, entry: Entry) {
+        let in_project = layout::in_project(path);
+        if let Some(wrong) = unkeepable(in_project.as_deref().unwrap_or(path)) {
+            self.odd.add(format!("{} {wrong}", path.escape_debug()));
+        }
+        if !self.folded.insert(path.to_lowercase()) {
+            let wrong = "differs from another file's name in capital letters only";
+            self.odd.add(format!("{} {wrong}", path.escape_debug()));
+        }
+        self.entries.insert(path.to_string(), entry);
     }
 }
 

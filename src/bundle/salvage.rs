@@ -9,20 +9,14 @@ use std::path::{Path, PathBuf};
 use super::bag::{self, unsafe_path};
 use super::chunks::CHUNK;
 use super::digest;
+use super::directory::MOST_ENTRIES;
 use super::error::BundleError;
+use super::headers::{LOCAL, Local};
 use super::layout;
 use super::recovery::read::{Patience, next};
 use super::safely;
 use super::workplace::Workplace;
-
-/// What an entry's own header begins with.
-const HEADER: [u8; 4] = *b"PK\x03\x04";
-/// Bytes of a header before the name.
-const FIXED: u64 = 30;
-/// The extra field that holds sizes of 4 GiB and more.
-const ZIP64: u16 = 1;
-/// Entries that are taken at most.
-const MOST_ENTRIES: usize = 200_000;
+use crate::records::store::unkeepable;
 
 /// How an entry was salvaged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -88,6 +82,10 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     };
     let mut sums = BTreeMap::new();
     for (path, entry) in root.iter().filter_map(|root| roots.get(root)).flatten() {
+        if let Some(wrong) = unkeepable(layout::in_project(path).as_deref().unwrap_or(path)) {
+            salvaged.unwritten.push(format!("{}: {wrong}", path.escape_debug()));
+            continue;
+        }
         match write(zip, entry, &new.join(path)) {
             Ok(sha256) => {
                 sums.insert(path.clone(), sha256);
@@ -158,9 +156,9 @@ fn entries(zip: &Path) -> io::Result<Entries> {
     let mut whole: BTreeMap<String, BTreeMap<String, Entry>> = BTreeMap::new();
     let mut damaged = Vec::new();
     let mut at = 0;
-    let mut count = 0;
-    while let Some(found) = next(&mut file, at, &HEADER)? {
-        at = found + HEADER.len() as u64;
+    let mut count = 0_u64;
+    while let Some(found) = next(&mut file, at, &LOCAL)? {
+        at = found + LOCAL.len() as u64;
         let Some(header) = header(&mut file, found) else {
             if patience.wasted(0) {
                 continue;
@@ -199,17 +197,12 @@ struct Header {
 /// The header at an offset, if it is one of a bundle's: stored, not encrypted, its size known, its path a
 /// plain one in a folder.
 fn header(file: &mut File, at: u64) -> Option<Header> {
-    let fixed = bytes(file, at, FIXED)?;
-    let half = |from: usize| fixed.get(from..)?.first_chunk().map(|two| u16::from_le_bytes(*two));
-    let word = |from: usize| fixed.get(from..)?.first_chunk().map(|four| u32::from_le_bytes(*four));
-    let (flags, method, crc32) = (half(6)?, half(8)?, word(14)?);
-    let (stored, size) = (word(18)?, word(22)?);
-    let (name_length, extra_length) = (u64::from(half(26)?), u64::from(half(28)?));
-    const ENCRYPTED_OR_SIZE_UNKNOWN: u16 = 0x0009;
-    if flags & ENCRYPTED_OR_SIZE_UNKNOWN != 0 || method != 0 || stored != size {
+    let Local { said, data } = Local::read(file, at)?;
+    if said.is_compressed() || said.unreadable().is_some() {
         return None;
     }
-    let name = String::from_utf8(bytes(file, at + FIXED, name_length)?).ok()?;
+    let (crc32, size) = (said.crc32(), said.size);
+    let name = String::from_utf8(said.name).ok()?;
     let (root, path) = name.split_once('/')?;
     let tag_file = [layout::BAGIT, layout::BAG_INFO].contains(&path)
         || layout::MANIFESTS.contains(&path)
@@ -220,35 +213,7 @@ fn header(file: &mut File, at: u64) -> Option<Header> {
     {
         return None;
     }
-    let size = if size == u32::MAX {
-        let extra = bytes(file, at + FIXED + name_length, extra_length)?;
-        large_size(&extra)?
-    } else {
-        u64::from(size)
-    };
-    let data = at + FIXED + name_length + extra_length;
     Some(Header { root: root.to_string(), path: path.to_string(), crc32, size, data })
-}
-
-/// The size in the extra field for large sizes.
-fn large_size(mut extra: &[u8]) -> Option<u64> {
-    loop {
-        let (sort, rest) = extra.split_first_chunk::<2>()?;
-        let (length, rest) = rest.split_first_chunk::<2>()?;
-        let (field, rest) = rest.split_at_checked(usize::from(u16::from_le_bytes(*length)))?;
-        if u16::from_le_bytes(*sort) == ZIP64 {
-            return field.first_chunk().map(|eight| u64::from_le_bytes(*eight));
-        }
-        extra = rest;
-    }
-}
-
-/// Some bytes at an offset, if they are all there. The count comes from 16 bits.
-fn bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
-    file.seek(SeekFrom::Start(at)).ok()?;
-    let mut bytes = Vec::new();
-    Read::by_ref(file).take(count).read_to_end(&mut bytes).ok()?;
-    (bytes.len() as u64 == count).then_some(bytes)
 }
 
 /// CRC-32 of a stretch, if it can be read.

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::bundle::error::BundleError;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
+use crate::records::problem::shown;
 
 const WIDEST: usize = 100;
 
@@ -18,12 +19,13 @@ pub fn width() -> usize {
         .clamp(40, WIDEST)
 }
 
-/// A paragraph, each line indented by so many spaces.
+/// A paragraph, each line indented by so many spaces. What stands in a file reaches the terminal as text, and
+/// as no order to it.
 pub fn wrapped(text: &str, indent: usize) -> String {
     let spaces = " ".repeat(indent);
     let options =
         textwrap::Options::new(width()).initial_indent(&spaces).subsequent_indent(&spaces);
-    textwrap::fill(text, options)
+    textwrap::fill(&shown(text), options)
 }
 
 /// How an outcome is coloured; words and signs say the same without it.

@@ -11,7 +11,7 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use super::print::{bold, json, styled, width, wrapped};
 use crate::records::excerpt::Excerpt;
-use crate::records::problem::Problem;
+use crate::records::problem::{self, Problem};
 
 /// Of problems that say the same of one column, how many are shown in full.
 const SHOWN: usize = 3;
@@ -29,7 +29,7 @@ pub fn told(problems: &[Problem]) -> String {
     for problem in problems {
         let stands = problem.place.sheet_or_file();
         if file.as_ref() != Some(&stands) {
-            let _ = writeln!(out, "{}", bold(&stands));
+            let _ = writeln!(out, "{}", bold(&problem::shown(&stands)));
             file = Some(stands);
         }
         let before = told.entry(sort(problem)).or_default();
@@ -136,15 +136,9 @@ fn in_graphemes(cells: &[&str], marked: &Range<usize>) -> Range<usize> {
     index(marked.start)..index(marked.end)
 }
 
-/// A grapheme as a terminal may be given it: no control characters, nothing that turns the line round.
+/// A grapheme as a terminal may be given it.
 fn printable(cell: &str) -> String {
-    let turns = |c: char| matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-    let sign = |c: char| match c {
-        '\t' => ' ',
-        c if c.is_control() || turns(c) => char::REPLACEMENT_CHARACTER,
-        c => c,
-    };
-    cell.chars().map(sign).collect()
+    cell.chars().map(problem::printable).collect()
 }
 
 /// A problem as data.

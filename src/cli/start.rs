@@ -2,7 +2,6 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
 use clap::Args;
 
 use super::PROGRAM;
@@ -100,8 +99,7 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
             if before.damage.is_empty() {
                 says("the bundle was whole, and its findings follow from its records", 2);
             } else {
-                let word = print::styled("damaged", AnsiColor::Red.on_default().bold());
-                says(&format!("{word}: the bundle was taken as it is, and README.txt says so:"), 2);
+                says("damaged: the bundle was taken as it is, and README.txt says so:", 2);
                 before.damage.iter().for_each(|trouble| says(trouble, 6));
             }
             if before.unanswered > 0 {

@@ -4,6 +4,7 @@ use textwrap::core::display_width;
 
 use super::print;
 use crate::handover::compare::told::{Column, Set, Table};
+use crate::records::problem::shown;
 
 /// Spaces before a row, and between its columns.
 const INDENT: usize = 4;
@@ -40,7 +41,7 @@ pub fn table(table: &Table) -> String {
 
 /// A text with the signs of a keyboard, as everything on a terminal has them.
 pub fn plain(text: Option<&str>) -> String {
-    text.unwrap_or("-").replace('\u{2212}', "-").replace('\u{a0}', " ")
+    shown(text.unwrap_or("-")).replace('\u{2212}', "-").replace('\u{a0}', " ")
 }
 
 fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> {

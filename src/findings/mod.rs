@@ -6,6 +6,7 @@ pub mod drafts;
 pub mod exposure;
 pub mod film;
 pub mod finding;
+pub mod harmless;
 pub mod history;
 pub mod landing;
 pub mod loads;

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Examined;
 use super::finding::{Figure, Finding, Outcome};
+use super::harmless::harmless;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
 use crate::units::UNITS;
@@ -230,7 +231,8 @@ impl FindingsWritten {
         }
     }
 
-    /// As CSV: one row a finding, figures as text with their units in columns of their own.
+    /// As CSV: one row a finding, figures as text with their units in columns of their own, and texts made
+    /// [`harmless`].
     pub fn to_csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(Self::CSV_COLUMNS.map(|(name, ..)| name))?;
@@ -250,9 +252,9 @@ impl FindingsWritten {
             let remark = finding.remark.as_ref();
             let remark_part = |part: fn(&RemarkWritten) -> &str| remark.map_or("", part);
             out.write_record([
-                finding.id.as_str(),
+                harmless(&finding.id).as_str(),
                 &finding.outcome,
-                &finding.sentence,
+                &harmless(&finding.sentence),
                 &recorded,
                 recorded_unit,
                 &recomputed,
@@ -260,11 +262,11 @@ impl FindingsWritten {
                 &against.map_or(String::new(), |a| format!("{} {}", a.sort, a.name)),
                 &bound,
                 bound_unit,
-                against.map_or("", |against| against.source.as_str()),
+                &harmless(against.map_or("", |against| against.source.as_str())),
                 finding.formula.as_deref().unwrap_or_default(),
-                &records.join(";"),
-                remark_part(|remark| &remark.answer),
-                remark_part(|remark| &remark.by),
+                &harmless(&records.join(";")),
+                &harmless(remark_part(|remark| &remark.answer)),
+                &harmless(remark_part(|remark| &remark.by)),
                 remark_part(|remark| &remark.on),
             ])?;
         }
@@ -279,12 +281,13 @@ impl FindingsWritten {
     }
 }
 
+/// A figure's cell, and that of its unit. Only words are text: a number may begin with its sign.
 fn parts(figure: Option<&FigureWritten>) -> (String, &str) {
     match figure {
         None => (String::new(), ""),
         Some(FigureWritten::Measure { value, unit }) => (value.to_string(), unit),
         Some(FigureWritten::Count { count }) => (count.to_string(), ""),
-        Some(FigureWritten::Words { words }) => (words.clone(), ""),
+        Some(FigureWritten::Words { words }) => (harmless(words), ""),
     }
 }
 

@@ -10,6 +10,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::store::unkeepable;
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
 use crate::units::{Quantity, nine_digits};
@@ -269,6 +270,15 @@ impl Docking {
             film: Rules::read(keyed, problems),
             bounds: Bounds::read(keyed.entries(), problems),
             closeout: keyed.one("closeout").and_then(|entry| {
+                let name = entry.text("bundle_name")?;
+                if let Some(wrong) = unkeepable(&name) {
+                    problems.add(
+                        Problem::new(entry.place_of("bundle_name"), wrong)
+                            .value(name)
+                            .expected("a name that every system can hold")
+                            .advice("give the bundle another name"),
+                    );
+                }
                 Some(Closeout {
                     prepared_by: entry.text("prepared_by")?,
                     prepared_on: entry.date("prepared_on")?,

@@ -264,6 +264,26 @@ fn unit_problem(
     )
 }
 
+/// Characters that a text may have: what one cell of a spreadsheet holds (common practice, no source).
+const LONGEST_TEXT: usize = 32_767;
+
+/// Whether a text is not too long; one that is, is a problem.
+pub(super) fn fits(text: &str, place: &Place, problems: &mut Problems) -> bool {
+    // A character has a byte at least.
+    let count = if text.len() > LONGEST_TEXT { text.chars().count() } else { 0 };
+    if count > LONGEST_TEXT {
+        problems.add(
+            Problem::new(place.clone(), format!("is a text of {count} characters"))
+                .value(text.chars().take(LONGEST_TEXT).collect::<String>())
+                .expected(format!(
+                    "at most {LONGEST_TEXT}, which is what a spreadsheet's cell holds"
+                ))
+                .advice("put it into a file in papers/, and name that here"),
+        );
+    }
+    count <= LONGEST_TEXT
+}
+
 /// Parses one cell; an empty one is `None`, which is a problem where the column must be filled.
 pub(super) fn read_cell(
     text: &str,
@@ -281,6 +301,9 @@ pub(super) fn read_cell(
                     .advice("fill it in; without it the rest of the entry can't be used"),
             );
         }
+        return None;
+    }
+    if !fits(text, place, problems) {
         return None;
     }
     match value::parse(text, column.holds, with) {

@@ -71,6 +71,21 @@ impl fmt::Display for Problem {
     }
 }
 
+/// A character as a terminal may be given it: no control characters, nothing that turns the line round.
+pub fn printable(c: char) -> char {
+    let turns = matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+    match c {
+        '\t' => ' ',
+        c if c.is_control() || turns => char::REPLACEMENT_CHARACTER,
+        c => c,
+    }
+}
+
+/// A text with such characters only, line ends kept.
+pub fn shown(text: &str) -> String {
+    text.chars().map(|c| if c == '\n' { c } else { printable(c) }).collect()
+}
+
 /// A person's text in quotation marks, control characters escaped, at most 60 characters.
 pub fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chrono::FixedOffset;
 
 use super::dialect::{self, DecimalSigns};
-use super::entry::{Entry, Frame, Head, read_cell, recognise};
+use super::entry::{Entry, Frame, Head, fits, read_cell, recognise};
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -138,7 +138,13 @@ pub fn read(
                         unread.push(text.trim().to_string());
                     }
                 }
-                Some(Header::Note) => notes.push(text.clone()),
+                Some(Header::Note) => {
+                    let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
+                    let name = header.fields[at].trim().into();
+                    if fits(text, &Place::value(&file, row.line, column, &name), problems) {
+                        notes.push(text.clone());
+                    }
+                }
                 Some(Header::Blank) if !text.trim().is_empty() => {
                     problems.add(nameless(&file, &row, at));
                 }

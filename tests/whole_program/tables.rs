@@ -121,9 +121,21 @@ fn column(table: &Table, written: &str) -> (usize, Option<(f64, f64)>) {
     (at.unwrap_or_else(|| panic!("{}: no column for {written}", table.name)), None)
 }
 
+/// What was recorded where a table's cell has apostrophes before what might be a formula, by chapter 9 of
+/// `format.txt`.
+fn recorded(cell: &str) -> String {
+    let mut begins = true;
+    let kept = cell.chars().filter(|c| {
+        let mark = begins && *c == '\'';
+        begins = matches!(c, ';' | '\t' | '\r' | '\n');
+        !mark
+    });
+    kept.collect()
+}
+
 /// Whether a table's cell is what the record says.
 fn same(written: &str, unit: Option<(f64, f64)>, cell: &str) -> bool {
-    let written = written.trim();
+    let (written, cell) = (written.trim(), &*recorded(cell));
     if let Some((factor, offset)) = unit {
         if written == "none" {
             return cell == "none";

@@ -20,7 +20,13 @@ pub(super) fn write(page: &mut Page) {
         "Local headers hold the sizes and the CRC-32 themselves; there are no data descriptors. Entries \
          of 4 GiB and more, and archives beyond, use Zip64.",
         "Names are UTF-8 with / between folders. There are no links and no entries for folders. No name \
-         may be absolute, have .. in it, or leave NAME/.",
+         may be absolute, have .. in it, or leave NAME/, nor have what some system can't hold: \\ : * ? \" < > | \
+         or control characters, a space or point at the end of a part, a device's name such as CON, more than \
+         200 bytes below data/records/ or data/papers/; and no two may differ in capital letters only. There \
+         are at most 200 000 entries.",
+        "Entries follow each other from the first byte on, and the directory follows the last. What both \
+         headers of an entry say is the same, and nothing stands behind the end record, so that every tool \
+         finds the same files. A reader must tell of a zip that is otherwise.",
         "Every entry has the date of closeout (prepared_on), at 00:00, and the permissions 0644.",
     ] {
         page.item(text);

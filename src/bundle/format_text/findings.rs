@@ -2,6 +2,7 @@
 
 use super::page::Page;
 use crate::findings::finding::Outcome;
+use crate::findings::harmless::RULE;
 use crate::findings::written::FindingsWritten;
 
 pub(super) fn write(page: &mut Page) {
@@ -50,6 +51,13 @@ pub(super) fn write(page: &mut Page) {
     ] {
         page.item(text);
     }
+    page.section("Texts in data/tables/ and data/findings.csv");
+    page.says(&format!(
+        "{RULE} Columns that csv-metadata.json gives the type string without a format are those of texts, ids \
+         and notes; in the columns recorded, recomputed and bound of findings.csv it is the words. Headers of \
+         columns of notes are written by the same rule. The files below data/records/ hold every text as it \
+         was written, and a spreadsheet should be told to read their columns as text.",
+    ));
 }
 
 fn meaning(outcome: Outcome) -> &'static str {

@@ -138,7 +138,7 @@ fn rules(page: &mut Page) {
         ("a day", "2031-04-09"),
         ("yes or no", "also true or false, 1 or 0"),
         ("an offset", "from UTC, +01:00"),
-        ("a text", "any"),
+        ("a text", "any, of at most 32 767 characters"),
     ] {
         page.entry(kind, text);
     }

@@ -27,8 +27,11 @@ A docking position says where the SRP lay; a block at (station, offset) then bea
 at x = station - srp_station, y = offset - centreline_offset, turned by -yaw about the SRP.
 Yaw and skew are anticlockwise seen from above. The last part of a column's name is its unit.
 Times are RFC 3339; a time without an offset has the offset that data/records/docking.toml
-gives under [period]. Where a table or the report says otherwise than a record, the record is
-what was written down.";
+gives under [period]. In data/tables/ and data/findings.csv an apostrophe stands before a text
+that a spreadsheet could take for a formula, such as '=1, and is no part of it (data/format.txt,
+chapter 9). In data/records/ every text is as it was written: open the tables in a spreadsheet, or
+have it read every column as text. Where a table or the report says otherwise than a record, the
+record is what was written down.";
 
 /// How to check it.
 pub(super) const CHECKING: &str = "\
@@ -57,7 +60,8 @@ Windows, in PowerShell; it prints every file that is not as it was, and nothing 
 Anywhere with Python 3.8 or newer: the script check.py below. Copy the lines between the two
 rulers into a file and run it in this folder.
 
-In the manifests a per cent sign of a path is written %25. A file that no manifest lists is not
+In the manifests a per cent sign of a path is written %25. sha256sum and shasum do not know that, and
+call a file missing whose name has one; the script and the lines for PowerShell do know it. A file that no manifest lists is not
 found by these tools: compare the number of files below data/ with bag-info.txt, where
 Payload-Oxum is the number of bytes, a point, and the number of files.
 

@@ -1,5 +1,6 @@
 //! A column of a derived table: its name with the kept unit, its meaning, what its cells hold.
 
+use crate::findings::harmless::harmless;
 use crate::records::spec::{Column, Holds, Need};
 
 /// What the cells of a table's column hold.
@@ -60,10 +61,28 @@ impl TableColumn {
     /// A column that is carried along unread.
     pub fn note(header: &str) -> Self {
         Self {
-            name: header.to_string(),
+            name: harmless(header),
             about: "a note, kept as it was written; the program does not read it".to_string(),
             cells: Cells::Unread,
             filled: false,
+        }
+    }
+
+    /// Whether its cells hold what somebody wrote as he liked, and not numbers, times or fixed words.
+    pub fn is_text(&self) -> bool {
+        match self.cells {
+            Cells::Unread => true,
+            Cells::Wholes => false,
+            Cells::Of(holds) => matches!(
+                holds,
+                Holds::Id(_)
+                    | Holds::Part(_)
+                    | Holds::Ref(_)
+                    | Holds::Refs(_)
+                    | Holds::AnyRefs
+                    | Holds::Name
+                    | Holds::Text
+            ),
         }
     }
 

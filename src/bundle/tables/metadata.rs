@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use super::records::kind_referred;
 use super::{Cells, Table, TableColumn};
 use crate::findings::Examined;
+use crate::findings::harmless::RULE;
 use crate::records::spec::{Holds, Kind, Range};
 use crate::units::{Quantity, ucum};
 
@@ -21,12 +22,12 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
         "@context": ["http://www.w3.org/ns/csvw", {"@language": "en"}],
         "dc:title": format!("{} in {}: tables of a dry-docking", docking.ship.name, docking.dock.name),
         "dc:description":
-            "The records in SI units, what was recomputed from them, and the findings. The common \
+            format!("The records in SI units, what was recomputed from them, and the findings. The common \
              property schema:unitText of a column names its unit in UCUM codes, case sensitive \
              (Unified Code for Units of Measure); dc:relation names the table and column that \
              hold what a column refers to, where cells may be empty or lists. A column's name ends in the suffix that \
              data/format.txt explains. x is metres forward of the stern reference point, y metres to \
-             port of the centreline, z metres above the underside of the keel.",
+             port of the centreline, z metres above the underside of the keel. {RULE}"),
         "dialect": {
             "encoding": "utf-8",
             "delimiter": ",",
@@ -131,7 +132,8 @@ fn datatype(column: &TableColumn) -> Value {
     };
     match holds {
         Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) | Holds::Refs(_) | Holds::Name => {
-            json!({"base": "string", "minLength": 1, "maxLength": 40})
+            // 40, and the apostrophe that may stand before it.
+            json!({"base": "string", "minLength": 1, "maxLength": 41})
         }
         Holds::AnyRefs | Holds::Text => json!("string"),
         Holds::Word(words) => {

@@ -11,6 +11,7 @@ pub use column::{Cells, TableColumn};
 pub use metadata::METADATA;
 
 use crate::findings::Examined;
+use crate::findings::harmless::harmless;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::spec::{Holds, Kind};
 
@@ -32,12 +33,15 @@ pub struct Table {
 }
 
 impl Table {
-    /// Its CSV: UTF-8, commas, a header row, lines that end in LF.
+    /// Its CSV: UTF-8, commas, a header row, lines that end in LF, texts made [`harmless`].
     pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(self.columns.iter().map(|column| &column.name))?;
         for row in &self.rows {
-            out.write_record(row)?;
+            out.write_record(row.iter().enumerate().map(|(n, cell)| {
+                let is_text = self.columns.get(n).is_none_or(TableColumn::is_text);
+                if is_text { harmless(cell) } else { cell.clone() }
+            }))?;
         }
         out.into_inner().map_err(|error| error.into_error().into())
     }

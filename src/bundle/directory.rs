@@ -1,0 +1,174 @@
+//! The directory of a bundle's zip, read strictly. A zip can be made so that two tools see two sets of files
+//! in it; what is found here is what every tool finds, and everything beside it is told.
+
+use std::collections::BTreeSet;
+use std::fs::File;
+use std::io::{self, BufReader, Read, Seek, SeekFrom};
+
+use super::headers::{CENTRAL_FIXED, Central, END_FIXED, End, Local, Said, tail};
+
+/// Entries that a zip may have: many more than the papers of any docking, and little enough for memory.
+pub const MOST_ENTRIES: u64 = 200_000;
+
+/// How many oddities are told one by one.
+const TOLD: usize = 100;
+
+/// An entry.
+#[derive(Debug)]
+pub struct Entry {
+    /// Its name.
+    pub name: String,
+    /// Its size.
+    pub size: u64,
+    /// Where its bytes begin.
+    pub start: u64,
+    /// Whether it is compressed.
+    pub compressed: bool,
+}
+
+/// What is odd about a zip, in sentences, as many as can be read.
+#[derive(Debug, Default)]
+pub struct Oddities {
+    told: Vec<String>,
+    more: usize,
+}
+
+impl Oddities {
+    /// Adds one.
+    pub fn add(&mut self, sentence: String) {
+        if self.told.len() < TOLD {
+            self.told.push(sentence);
+        } else {
+            self.more += 1;
+        }
+    }
+
+    /// All of them.
+    pub fn sentences(mut self) -> Vec<String> {
+        if self.more > 0 {
+            self.told.push(format!("and {} more things are odd about its entries", self.more));
+        }
+        self.told
+    }
+}
+
+/// What a zip holds: its entries that can be used, in the order in which they stand in it. What is odd
+/// about it or them is added to `odd`; an error says why it can't be read at all.
+pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
+    let end = end(file, odd)?;
+    let listed = listed(file, &end, odd)?;
+    let mut entries = Vec::with_capacity(listed.len());
+    let mut at = 0;
+    for (central, usable) in listed {
+        let name = shown(&central.said.name);
+        let Some(local) = Local::read(file, central.header) else {
+            odd.add(format!("{name} has no header of its own where the directory says"));
+            continue;
+        };
+        if central.header > at {
+            odd.add(format!("{} bytes before {name} belong to no entry", central.header - at));
+        }
+        let behind = local.data.saturating_add(central.said.size);
+        if central.header < at || behind > end.directory {
+            odd.add(format!("{name} lies over another entry, or over the directory"));
+            continue;
+        }
+        at = behind;
+        let is_folder = central.said.name.ends_with(b"/") && central.said.size == 0;
+        if !usable || is_folder {
+            continue;
+        }
+        if let Some(wrong) = differ(&central.said, &local.said) {
+            odd.add(format!("{name} {wrong}"));
+            continue;
+        }
+        let (size, start, compressed) =
+            (central.said.size, local.data, central.said.is_compressed());
+        match String::from_utf8(central.said.name) {
+            Ok(name) => entries.push(Entry { name, size, start, compressed }),
+            Err(_) => odd.add(format!("{name} has a name that is not UTF-8")),
+        }
+    }
+    if at < end.directory {
+        odd.add(format!("{} bytes before the directory belong to no entry", end.directory - at));
+    }
+    Ok(entries)
+}
+
+/// The last end record whose directory ends where it begins.
+fn end(file: &mut File, odd: &mut Oddities) -> io::Result<End> {
+    let (tail, from) = tail(file)?;
+    let length = from + tail.len() as u64;
+    let mut places = (0..tail.len()).rev();
+    let end = places.find_map(|at| Some((at, End::read(file, &tail, at, from + at as u64)?)));
+    let Some((at, end)) = end else {
+        return Err(unusable("it has no end record with the directory before it"));
+    };
+    let behind = length - (from + at as u64) - END_FIXED as u64;
+    if behind > 0 {
+        let comment = end.comment.min(behind);
+        odd.add(format!(
+            "{behind} bytes stand behind the end of the zip, {comment} of them as its comment"
+        ));
+    }
+    if end.entries > MOST_ENTRIES {
+        return Err(unusable(&format!(
+            "it lists {} entries, and a bundle has at most {MOST_ENTRIES}",
+            end.entries
+        )));
+    }
+    if end.entries.saturating_mul(CENTRAL_FIXED) > end.bytes {
+        return Err(unusable("it lists more entries than its directory has room for"));
+    }
+    Ok(end)
+}
+
+/// The entries of the directory, in the order of their headers in the zip, and whether each can be used.
+fn listed(file: &mut File, end: &End, odd: &mut Oddities) -> io::Result<Vec<(Central, bool)>> {
+    file.seek(SeekFrom::Start(end.directory))?;
+    let mut directory = BufReader::new(file.take(end.bytes));
+    let mut listed = Vec::new();
+    let mut names = BTreeSet::new();
+    for number in 0..end.entries {
+        let central = Central::read(&mut directory)
+            .map_err(|wrong| unusable(&format!("entry {number} of its directory {wrong}")))?;
+        let wrong = if central.is_no_plain_file() {
+            Some("is a link or no plain file")
+        } else if !names.insert(central.said.name.clone()) {
+            Some("stands in the zip twice")
+        } else {
+            central.said.unreadable()
+        };
+        if let Some(wrong) = wrong {
+            odd.add(format!("{} {wrong}", shown(&central.said.name)));
+        }
+        listed.push((central, wrong.is_none()));
+    }
+    if directory.bytes().next().is_some() {
+        odd.add("its directory goes on behind its last entry".to_string());
+    }
+    listed.sort_by_key(|(central, _)| central.header);
+    Ok(listed)
+}
+
+/// How an entry's own header differs from the directory's, if it does.
+fn differ(central: &Said, local: &Said) -> Option<String> {
+    if central.name != local.name {
+        Some(format!("is called {} in its own header", shown(&local.name)))
+    } else if let Some(wrong) = local.unreadable() {
+        Some(wrong.to_string())
+    } else if !central.agrees(local) {
+        Some("is one thing in the directory and another in its own header".to_string())
+    } else {
+        None
+    }
+}
+
+/// A name as it can be shown, whatever it is.
+fn shown(name: &[u8]) -> String {
+    String::from_utf8_lossy(name).escape_debug().to_string()
+}
+
+fn unusable(why: &str) -> io::Error {
+    io::Error::new(io::ErrorKind::InvalidData, why)
+}

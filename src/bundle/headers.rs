@@ -1,0 +1,306 @@
+//! The headers of a zip, read from bytes that nobody vouches for (PKWARE, .ZIP File Format Specification
+//! 6.3.10, sections 4.3 and 4.5).
+
+use std::fs::File;
+use std::io::{self, Read, Seek, SeekFrom};
+
+/// What an entry's own header begins with.
+pub const LOCAL: [u8; 4] = *b"PK\x03\x04";
+/// What an entry of the directory begins with.
+const CENTRAL: [u8; 4] = *b"PK\x01\x02";
+/// What the end record begins with.
+const END: [u8; 4] = *b"PK\x05\x06";
+/// What the locator of the end record for large zips begins with.
+const LOCATOR: [u8; 4] = *b"PK\x06\x07";
+/// What that end record begins with.
+const LARGE_END: [u8; 4] = *b"PK\x06\x06";
+
+/// Bytes of an entry's own header before its name.
+const LOCAL_FIXED: u64 = 30;
+/// Bytes of an entry of the directory before its name.
+pub const CENTRAL_FIXED: u64 = 46;
+/// Bytes of the end record before its comment.
+pub const END_FIXED: usize = 22;
+/// Bytes of the locator.
+const LOCATOR_LENGTH: u64 = 20;
+/// Bytes of the end record for large zips up to its length, and that length at least.
+const LARGE_END_HEAD: u64 = 12;
+const LARGE_END_LEAST: u64 = 44;
+
+/// The longest name that is taken: far longer than any of a bundle's.
+const LONGEST_NAME: u64 = 1024;
+
+/// The extra field that holds sizes and offsets of 4 GiB and more.
+const ZIP64: u16 = 0x0001;
+/// The extra field in which some tools give an entry a second name.
+const SECOND_NAME: u16 = 0x7075;
+
+/// Bit 0: encrypted. Bit 3: sizes stand behind the bytes.
+const ENCRYPTED: u16 = 1;
+const SIZES_BEHIND: u16 = 1 << 3;
+
+/// What both headers of an entry say of it.
+#[derive(Debug)]
+pub struct Said {
+    /// Its name, as bytes.
+    pub name: Vec<u8>,
+    flags: u16,
+    method: u16,
+    crc32: u32,
+    packed: u64,
+    /// Its size.
+    pub size: u64,
+    has_second_name: bool,
+}
+
+impl Said {
+    /// Whether it is compressed.
+    pub fn is_compressed(&self) -> bool {
+        self.method != 0
+    }
+
+    /// CRC-32 of its bytes.
+    pub fn crc32(&self) -> u32 {
+        self.crc32
+    }
+
+    /// Whether both headers say the same of an entry's bytes.
+    pub fn agrees(&self, other: &Self) -> bool {
+        let of_bytes = |said: &Self| (said.method, said.crc32, said.packed, said.size);
+        of_bytes(self) == of_bytes(other)
+    }
+
+    /// Why it can't be read as a bundle's entries are, if it can't.
+    pub fn unreadable(&self) -> Option<&'static str> {
+        if self.flags & ENCRYPTED != 0 {
+            Some("is encrypted")
+        } else if self.flags & SIZES_BEHIND != 0 {
+            Some("does not say its size before its bytes")
+        } else if self.method == 0 && self.packed != self.size {
+            Some("is stored and has two sizes")
+        } else if self.has_second_name {
+            Some("has a second name, which some zip tools go by")
+        } else {
+            None
+        }
+    }
+}
+
+/// An entry's own header.
+#[derive(Debug)]
+pub struct Local {
+    /// What it says.
+    pub said: Said,
+    /// Where the entry's bytes begin.
+    pub data: u64,
+}
+
+impl Local {
+    /// The header at an offset, if one is there.
+    pub fn read(file: &mut File, at: u64) -> Option<Self> {
+        let fixed = bytes(file, at, LOCAL_FIXED)?;
+        if !fixed.starts_with(&LOCAL) {
+            return None;
+        }
+        let (name, extra) = (u64::from(half(&fixed, 26)?), u64::from(half(&fixed, 28)?));
+        if name > LONGEST_NAME {
+            return None;
+        }
+        let mut rest = bytes(file, at + LOCAL_FIXED, name + extra)?;
+        let extra_bytes = rest.split_off(name as usize);
+        let said = said(&fixed, 6, rest, &extra_bytes, None)?;
+        Some(Self { said, data: at + LOCAL_FIXED + name + extra })
+    }
+}
+
+/// An entry of the directory.
+#[derive(Debug)]
+pub struct Central {
+    /// What it says.
+    pub said: Said,
+    /// Where the entry's own header begins.
+    pub header: u64,
+    /// Which system its attributes are of, and the attributes.
+    system: u8,
+    attributes: u32,
+}
+
+impl Central {
+    /// The next entry of a directory; or why it can't be read.
+    pub fn read(from: &mut impl Read) -> Result<Self, String> {
+        let broken = || "is no header".to_string();
+        let fixed = taken(from, CENTRAL_FIXED).filter(|fixed| fixed.starts_with(&CENTRAL));
+        let fixed = fixed.ok_or_else(broken)?;
+        let name = half(&fixed, 28).map_or(0, u64::from);
+        if name > LONGEST_NAME {
+            return Err(format!("has a name of {name} bytes"));
+        }
+        Self::with_name(&fixed, name, from).ok_or_else(broken)
+    }
+
+    fn with_name(fixed: &[u8], name: u64, from: &mut impl Read) -> Option<Self> {
+        let (extra, comment) = (u64::from(half(fixed, 30)?), u64::from(half(fixed, 32)?));
+        let name = taken(from, name)?;
+        let extra = taken(from, extra)?;
+        taken(from, comment)?;
+        let mut header = u64::from(word(fixed, 42)?);
+        let said = said(fixed, 8, name, &extra, Some(&mut header))?;
+        let (system, attributes) = (*fixed.get(5)?, word(fixed, 38)?);
+        Some(Self { said, header, system, attributes })
+    }
+
+    /// Whether it is a link, a device or the like.
+    pub fn is_no_plain_file(&self) -> bool {
+        const UNIX: u8 = 3;
+        const MAC: u8 = 19;
+        let sort = (self.attributes >> 16) & 0o170_000;
+        matches!(self.system, UNIX | MAC) && !matches!(sort, 0 | 0o040_000 | 0o100_000)
+    }
+}
+
+/// The fields that both headers have, from `at` on in the fixed part: flags, method, time, day, CRC-32,
+/// both sizes. Of these and of the header's offset, which the directory alone has, those that are too large
+/// for their places stand in the extra field, in this order.
+fn said(
+    fixed: &[u8],
+    at: usize,
+    name: Vec<u8>,
+    extra: &[u8],
+    header: Option<&mut u64>,
+) -> Option<Said> {
+    let (flags, method, crc32) = (half(fixed, at)?, half(fixed, at + 2)?, word(fixed, at + 8)?);
+    let mut packed = u64::from(word(fixed, at + 12)?);
+    let mut size = u64::from(word(fixed, at + 16)?);
+    let mut has_second_name = false;
+    let mut field = None;
+    let mut rest = extra;
+    while let Some((sort, body, behind)) = one_field(rest) {
+        match sort {
+            ZIP64 if field.is_none() => field = Some(body),
+            SECOND_NAME => has_second_name |= body.get(5..) != Some(name.as_slice()),
+            _ => {}
+        }
+        rest = behind;
+    }
+    let large = [Some(&mut size), Some(&mut packed), header].into_iter().flatten();
+    for one in large.filter(|one| **one == u64::from(u32::MAX)) {
+        let (value, behind) = field?.split_first_chunk()?;
+        *one = u64::from_le_bytes(*value);
+        field = Some(behind);
+    }
+    Some(Said { name, flags, method, crc32, packed, size, has_second_name })
+}
+
+/// The first of some extra fields: its sort, its bytes, and what follows.
+fn one_field(extra: &[u8]) -> Option<(u16, &[u8], &[u8])> {
+    let (sort, rest) = extra.split_first_chunk()?;
+    let (length, rest) = rest.split_first_chunk()?;
+    let (body, behind) = rest.split_at_checked(usize::from(u16::from_le_bytes(*length)))?;
+    Some((u16::from_le_bytes(*sort), body, behind))
+}
+
+/// The end of a zip: where its directory is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct End {
+    /// Entries of the directory.
+    pub entries: u64,
+    /// Where the directory begins.
+    pub directory: u64,
+    /// Bytes of the directory.
+    pub bytes: u64,
+    /// Bytes of the comment.
+    pub comment: u64,
+}
+
+impl End {
+    /// The end record in `tail` at `at`, whose first byte stands at `offset` in the file, if it is one whose
+    /// directory ends where the end records begin.
+    pub fn read(file: &mut File, tail: &[u8], at: usize, offset: u64) -> Option<Self> {
+        let record = tail.get(at..)?.get(..END_FIXED)?;
+        if !record.starts_with(&END) {
+            return None;
+        }
+        let (disk, first_disk) = (half(record, 4)?, half(record, 6)?);
+        let (here, entries) = (half(record, 8)?, half(record, 10)?);
+        let mut end = Self {
+            entries: u64::from(entries),
+            bytes: u64::from(word(record, 12)?),
+            directory: u64::from(word(record, 16)?),
+            comment: u64::from(half(record, 20)?),
+        };
+        let mut ends_at = offset;
+        let locator = offset.checked_sub(LOCATOR_LENGTH);
+        if let Some(locator_at) = locator
+            && let Some(locator) = bytes(file, locator_at, LOCATOR_LENGTH)
+            && locator.starts_with(&LOCATOR)
+        {
+            ends_at = long(&locator, 8)?;
+            end.take_large(file, ends_at, locator_at)?;
+        } else if (disk, first_disk) != (0, 0) || here != entries {
+            return None;
+        }
+        (end.directory.checked_add(end.bytes)? == ends_at).then_some(end)
+    }
+
+    /// Takes over what the end record for large zips says, between two offsets. The small one either says the
+    /// same or leaves it to this one.
+    fn take_large(&mut self, file: &mut File, at: u64, to: u64) -> Option<()> {
+        let record = bytes(file, at, LARGE_END_HEAD + LARGE_END_LEAST)?;
+        let length = long(&record, 4)?;
+        if !record.starts_with(&LARGE_END)
+            || length < LARGE_END_LEAST
+            || at.checked_add(LARGE_END_HEAD)?.checked_add(length)? != to
+            || long(&record, 24)? != long(&record, 32)?
+        {
+            return None;
+        }
+        let (entries, size, directory) =
+            (long(&record, 32)?, long(&record, 40)?, long(&record, 48)?);
+        let same = |small: u64, most: u64, large: u64| small == most || small == large;
+        let most = u64::from(u32::MAX);
+        if !same(self.entries, u64::from(u16::MAX), entries)
+            || !same(self.bytes, most, size)
+            || !same(self.directory, most, directory)
+        {
+            return None;
+        }
+        (self.entries, self.bytes, self.directory) = (entries, size, directory);
+        Some(())
+    }
+}
+
+fn half(bytes: &[u8], at: usize) -> Option<u16> {
+    bytes.get(at..)?.first_chunk().map(|two| u16::from_le_bytes(*two))
+}
+
+fn word(bytes: &[u8], at: usize) -> Option<u32> {
+    bytes.get(at..)?.first_chunk().map(|four| u32::from_le_bytes(*four))
+}
+
+fn long(bytes: &[u8], at: usize) -> Option<u64> {
+    bytes.get(at..)?.first_chunk().map(|eight| u64::from_le_bytes(*eight))
+}
+
+/// Some bytes at an offset, if they are all there. The count comes from 16 bits, or is our own.
+fn bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
+    file.seek(SeekFrom::Start(at)).ok()?;
+    taken(file, count)
+}
+
+/// The next bytes, if they are all there.
+fn taken(from: &mut impl Read, count: u64) -> Option<Vec<u8>> {
+    let mut bytes = Vec::new();
+    from.by_ref().take(count).read_to_end(&mut bytes).ok()?;
+    (bytes.len() as u64 == count).then_some(bytes)
+}
+
+/// The last bytes of a file, in which its end record has to begin, and where they begin.
+pub fn tail(file: &mut File) -> io::Result<(Vec<u8>, u64)> {
+    const LONGEST: u64 = END_FIXED as u64 + u16::MAX as u64;
+    let size = file.seek(SeekFrom::End(0))?;
+    let from = size.saturating_sub(LONGEST);
+    file.seek(SeekFrom::Start(from))?;
+    let mut bytes = Vec::new();
+    file.take(LONGEST).read_to_end(&mut bytes)?;
+    Ok((bytes, from))
+}

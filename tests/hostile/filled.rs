@@ -1,0 +1,134 @@
+//! Projects with texts of a test's own in every column and key that holds text, by the descriptions that
+//! the program reads by.
+
+use std::fs;
+use std::path::Path;
+
+use lastdock::records::keyed::KeyedSpec;
+use lastdock::records::spec::{Column, Holds};
+use lastdock::records::{FILES, KEYED_FILES, history};
+
+/// Columns and keys of text that can't hold any: names of files, of findings and of units, and what is
+/// about another file.
+const BOUND: &[(&str, &str)] = &[
+    ("papers/papers.csv", "file"),
+    ("remarks.toml", "finding"),
+    ("docking.toml", "unit"),
+    ("history/dockings.csv", "bundle"),
+    ("history/dockings.csv", "seal"),
+    ("history/dockings.csv", "damage"),
+];
+
+/// A column of notes that every file is given.
+pub const NOTE: &str = "note_of_ours";
+
+/// A text and where it was put.
+#[derive(Debug)]
+pub struct Put {
+    /// The file.
+    pub file: &'static str,
+    /// The table of a TOML file.
+    pub table: String,
+    /// The row of the file, or which of those tables, from 0.
+    pub row: usize,
+    /// The column or key.
+    pub column: &'static str,
+    /// The text.
+    pub text: String,
+}
+
+/// The example of every file as one project in a folder.
+pub fn example(root: &Path) {
+    let earlier = history::EXAMPLE.iter().copied();
+    let files = FILES.iter().map(|spec| (spec.path, spec.example)).chain(earlier);
+    for (path, text) in files.chain(KEYED_FILES.iter().map(|spec| (spec.path, spec.example))) {
+        let place = root.join(path);
+        fs::create_dir_all(place.parent().expect("a folder")).expect("to make it");
+        fs::write(place, text).expect("to write it");
+    }
+}
+
+/// Fills a project's files with texts, each in its turn, and says where each was put.
+pub fn fill(root: &Path, texts: &[String]) -> Vec<Put> {
+    let mut turn = texts.iter().cycle();
+    let mut next = || turn.next().expect("a text").clone();
+    let mut put = Vec::new();
+    for spec in FILES {
+        let path = root.join(spec.path);
+        if !path.is_file() {
+            continue;
+        }
+        let mut rows = read(&path);
+        let columns = spec.columns.iter().filter(|column| takes_text(spec.path, column));
+        let named = columns.map(|column| column.name).chain([NOTE]);
+        for column in named.filter(|name| !BOUND.contains(&(spec.path, name))) {
+            let at = rows[0].iter().position(|head| head == column).unwrap_or(rows[0].len());
+            if at == rows[0].len() {
+                rows[0].push(column.to_string());
+            }
+            for (row, cells) in rows.iter_mut().skip(1).enumerate() {
+                let text = next();
+                cells.resize(at.max(cells.len() - 1) + 1, String::new());
+                cells[at].clone_from(&text);
+                put.push(Put { file: spec.path, table: String::new(), row, column, text });
+            }
+        }
+        write(&path, &rows);
+    }
+    for spec in KEYED_FILES {
+        let path = root.join(spec.path);
+        let Ok(text) = fs::read_to_string(&path) else { continue };
+        let mut document: toml::Table = text.parse().expect("TOML");
+        fill_keys(spec, &mut document, &mut next, &mut put);
+        fs::write(path, toml::to_string(&document).expect("TOML")).expect("to write it");
+    }
+    put
+}
+
+fn takes_text(file: &str, column: &Column) -> bool {
+    column.holds == Holds::Text && !BOUND.contains(&(file, column.name))
+}
+
+fn fill_keys(
+    spec: &KeyedSpec,
+    document: &mut toml::Table,
+    next: &mut impl FnMut() -> String,
+    put: &mut Vec<Put>,
+) {
+    for table in spec.tables {
+        let entries: Vec<&mut toml::Table> = match document.get_mut(table.name) {
+            Some(toml::Value::Table(one)) if one.values().all(toml::Value::is_table) => {
+                one.iter_mut().filter_map(|(_, value)| value.as_table_mut()).collect()
+            }
+            Some(toml::Value::Table(one)) => vec![one],
+            Some(toml::Value::Array(all)) => {
+                all.iter_mut().filter_map(toml::Value::as_table_mut).collect()
+            }
+            _ => continue,
+        };
+        for (row, entry) in entries.into_iter().enumerate() {
+            for key in table.keys.iter().filter(|key| takes_text(spec.path, key)) {
+                let text = next();
+                entry.insert(key.name.to_string(), text.clone().into());
+                let (file, table) = (spec.path, table.name.to_string());
+                put.push(Put { file, table, row, column: key.name, text });
+            }
+        }
+    }
+}
+
+/// The rows of a CSV file.
+pub fn read(path: &Path) -> Vec<Vec<String>> {
+    let reader = csv::ReaderBuilder::new().has_headers(false).from_path(path);
+    let rows = reader.unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let row = |row: Result<csv::StringRecord, csv::Error>| {
+        row.expect("a row").iter().map(String::from).collect()
+    };
+    rows.into_records().map(row).collect()
+}
+
+fn write(path: &Path, rows: &[Vec<String>]) {
+    let mut out = csv::Writer::from_path(path).expect("to write it");
+    rows.iter().for_each(|row| out.write_record(row).expect("a row"));
+    out.flush().expect("to write it");
+}

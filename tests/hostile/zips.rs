@@ -1,0 +1,498 @@
+//! Zips that somebody made to be misread: each through every command that takes a bundle. Nothing is ever
+//! written outside the folder that was named, nothing stops the program but its own words, memory and time
+//! are bounded, and what is wrong is told with the entry's name.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use tempfile::TempDir;
+
+use crate::common::{Said, files, list_anew, run, squeezed, temporary};
+use crate::made::{End, Entry, extra, large, zip};
+
+const NAME: &str = "thistle-quill-2029";
+const NOTE: &str = "thistle-quill-2029/data/papers/note.txt";
+
+pub fn golden() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/{NAME}.zip"))
+}
+
+/// The golden bundle unpacked.
+pub fn unpacked() -> (TempDir, PathBuf) {
+    let folder = temporary();
+    let file = fs::File::open(golden()).expect("the golden bundle");
+    zip::ZipArchive::new(file).expect("a zip").extract(folder.path()).expect("to unpack");
+    let bag = folder.path().join(NAME);
+    (folder, bag)
+}
+
+/// The entries of a bag, in the order of their names.
+fn entries(bag: &Path) -> Vec<Entry> {
+    let found = files(bag).into_iter();
+    found.map(|(path, bytes)| Entry::stored(format!("{NAME}/{path}"), bytes)).collect()
+}
+
+/// The program with two gigabytes of address space and a minute.
+pub fn bounded(arguments: &[&std::ffi::OsStr]) -> Said {
+    let mut command = Command::new("bash");
+    command.args(["-c", "ulimit -v 2000000; exec timeout 60 \"$0\" \"$@\""]);
+    command.arg(env!("CARGO_BIN_EXE_lastdock")).args(arguments).env_remove("NO_COLOR");
+    run(&mut command)
+}
+
+/// What was made, how, and what is said of it.
+struct Made {
+    what: &'static str,
+    entries: fn(&mut Vec<Entry>, &mut End),
+    /// The status of `verify`: 0 if nothing is wrong with it, 3 if it is damaged, 1 if it can't be read.
+    status: i32,
+    says: &'static [&'static str],
+}
+
+/// One more entry under a name.
+fn more(entries: &mut Vec<Entry>, name: &[u8]) {
+    entries.push(Entry::stored(name, *b"from outside"));
+}
+
+fn note(entries: &mut [Entry]) -> &mut Entry {
+    let found = entries.iter_mut().find(|entry| entry.local.name == NOTE.as_bytes());
+    found.expect("the note")
+}
+
+const CASES: &[Made] = &[
+    Made {
+        what: "as it should be",
+        entries: |_, _| {},
+        status: 0,
+        says: &["every one is what both"],
+    },
+    Made {
+        what: "a name that climbs out",
+        entries: |all, _| more(all, b"thistle-quill-2029/../../climbed-out"),
+        status: 3,
+        says: &["thistle-quill-2029/../../climbed-out is not a plain path in a folder"],
+    },
+    Made {
+        what: "a folder that climbs out",
+        entries: |all, _| more(all, b"../climbed-out"),
+        status: 3,
+        says: &["../climbed-out is not a plain path in a folder"],
+    },
+    Made {
+        what: "an absolute name",
+        entries: |all, _| more(all, b"/tmp/climbed-out"),
+        status: 3,
+        says: &["/tmp/climbed-out is not a plain path"],
+    },
+    Made {
+        what: "a drive",
+        entries: |all, _| more(all, b"C:/climbed-out"),
+        status: 3,
+        says: &["C:/climbed-out is not a plain path"],
+    },
+    Made {
+        what: "a drive inside",
+        entries: |all, _| more(all, b"thistle-quill-2029/C:climbed-out"),
+        status: 3,
+        says: &["C:climbed-out is not a plain path"],
+    },
+    Made {
+        what: "backslashes",
+        entries: |all, _| more(all, b"thistle-quill-2029/data\\..\\..\\climbed-out"),
+        status: 3,
+        says: &["climbed-out is not a plain path"],
+    },
+    Made {
+        what: "NUL in a name",
+        entries: |all, _| more(all, b"thistle-quill-2029/data/papers/a\0.txt"),
+        status: 3,
+        says: &["a\\0.txt is not a plain path"],
+    },
+    Made {
+        what: "orders to the terminal in a name",
+        entries: |all, _| more(all, b"thistle-quill-2029/data/papers/\x1b[2J\x07.txt"),
+        status: 3,
+        says: &["\\u{1b}[2J\\u{7}.txt has a character in its name"],
+    },
+    Made {
+        what: "a link",
+        entries: |all, _| {
+            let mut link = Entry::stored(NOTE, *b"/etc/passwd");
+            link.mode = 0o120_777;
+            *note(all) = link;
+        },
+        status: 3,
+        says: &["note.txt is a link or no plain file", "data/papers/note.txt: missing"],
+    },
+    Made {
+        what: "a device",
+        entries: |all, _| note(all).mode = 0o020_666,
+        status: 3,
+        says: &["note.txt is a link or no plain file"],
+    },
+    Made {
+        what: "a name twice",
+        entries: |all, _| more(all, NOTE.as_bytes()),
+        status: 3,
+        says: &["data/papers/note.txt stands in the zip twice"],
+    },
+    Made {
+        what: "another name in the entry's own header",
+        entries: |all, _| {
+            note(all).local.name = b"thistle-quill-2029/data/papers/nota.txt".to_vec()
+        },
+        status: 3,
+        says: &["note.txt is called thistle-quill-2029/data/papers/nota.txt in its own header"],
+    },
+    Made {
+        what: "another checksum in the entry's own header",
+        entries: |all, _| note(all).local.crc32 ^= 1,
+        status: 3,
+        says: &["note.txt is one thing in the directory and another in its own header"],
+    },
+    Made {
+        what: "capital letters",
+        entries: |all, _| more(all, b"thistle-quill-2029/data/papers/NOTE.txt"),
+        status: 3,
+        says: &["differs from another file's name in capital letters only"],
+    },
+    Made {
+        what: "one name composed and decomposed",
+        entries: |all, _| {
+            more(all, "thistle-quill-2029/data/papers/caf\u{e9}.txt".as_bytes());
+            more(all, "thistle-quill-2029/data/papers/cafe\u{301}.txt".as_bytes());
+        },
+        status: 3,
+        says: &["caf\u{e9}.txt: not listed"],
+    },
+    Made {
+        what: "devices of some systems",
+        entries: |all, _| {
+            more(all, b"thistle-quill-2029/data/papers/CON");
+            more(all, b"thistle-quill-2029/data/papers/com1.txt");
+        },
+        status: 3,
+        says: &["data/papers/CON has the name of a device", "com1.txt has the name of a device"],
+    },
+    Made {
+        what: "points and blanks at the end",
+        entries: |all, _| {
+            more(all, b"thistle-quill-2029/data/papers/note.txt.");
+            more(all, b"thistle-quill-2029/data/papers/note.txt ");
+        },
+        status: 3,
+        says: &["note.txt. has a name that begins or ends with a space, or ends with a point"],
+    },
+    Made {
+        what: "a name of 300 bytes",
+        entries: |all, _| more(all, format!("{NAME}/data/papers/{}", "n".repeat(300)).as_bytes()),
+        status: 3,
+        says: &["nnnn has a name longer than 200 bytes"],
+    },
+    Made {
+        what: "a name of 60 000 bytes",
+        entries: |all, _| {
+            more(all, format!("{NAME}/data/papers/{}", "n".repeat(60_000)).as_bytes())
+        },
+        status: 1,
+        says: &["of its directory has a name of 60031 bytes"],
+    },
+    Made {
+        what: "a name that is not UTF-8",
+        entries: |all, _| more(all, b"thistle-quill-2029/data/papers/caf\xe9.txt"),
+        status: 3,
+        says: &["caf\u{fffd}.txt has a name that is not UTF-8"],
+    },
+    Made {
+        what: "a second name in an extra field",
+        entries: |all, _| {
+            let body = [b"\x01\0\0\0\0", &b"thistle-quill-2029/data/papers/nota.txt"[..]].concat();
+            note(all).central.extra = extra(0x7075, &body);
+        },
+        status: 3,
+        says: &["note.txt has a second name"],
+    },
+    Made {
+        what: "another folder",
+        entries: |all, _| more(all, b"elsewhere/data/papers/note.txt"),
+        status: 3,
+        says: &["elsewhere/data/papers/note.txt stands in another folder than the rest"],
+    },
+    Made {
+        what: "sizes too large",
+        entries: |all, _| {
+            let lying = |header: &mut crate::made::Header| {
+                (header.size, header.packed) = (1 << 30, 1 << 30);
+            };
+            *note(all) = note(all).clone().with(lying);
+        },
+        status: 3,
+        says: &["note.txt lies over another entry, or over the directory"],
+    },
+    Made {
+        what: "sizes too small",
+        entries: |all, _| {
+            *note(all) = note(all).clone().with(|header| (header.size, header.packed) = (1, 1));
+        },
+        status: 3,
+        says: &["bytes before", "belong to no entry", "data/papers/note.txt: changed"],
+    },
+    Made {
+        what: "two sizes of what is stored",
+        entries: |all, _| *note(all) = note(all).clone().with(|header| header.size = 1 << 30),
+        status: 3,
+        says: &["note.txt is stored and has two sizes"],
+    },
+    Made {
+        what: "a size of 2^63 in the extra field",
+        entries: |all, _| {
+            *note(all) = note(all).clone().with(|header| {
+                (header.size, header.packed) = (u32::MAX, u32::MAX);
+                header.extra = large(&[1 << 63, 1 << 63]);
+            });
+        },
+        status: 3,
+        says: &["note.txt lies over another entry, or over the directory"],
+    },
+    Made {
+        what: "an extra field for large sizes that has none",
+        entries: |all, _| {
+            *note(all) = note(all).clone().with(|header| {
+                (header.size, header.packed) = (u32::MAX, u32::MAX);
+                header.extra = large(&[]);
+            });
+        },
+        status: 1,
+        says: &["of its directory is no header"],
+    },
+    Made {
+        what: "a compressed entry that grows to a gigabyte",
+        entries: |all, _| {
+            *note(all) = note(all).clone().with(|header| {
+                (header.method, header.size) = (8, 1 << 30);
+            });
+        },
+        status: 1,
+        says: &["note.txt is compressed, so that this zip was not written by this program"],
+    },
+    Made {
+        what: "an encrypted entry",
+        entries: |all, _| *note(all) = note(all).clone().with(|header| header.flags = 1),
+        status: 3,
+        says: &["note.txt is encrypted"],
+    },
+    Made {
+        what: "sizes behind the bytes",
+        entries: |all, _| *note(all) = note(all).clone().with(|header| header.flags = 8),
+        status: 3,
+        says: &["note.txt does not say its size before its bytes"],
+    },
+    Made {
+        what: "entries over each other",
+        entries: |all, _| {
+            // Each says that it begins where the first does.
+            for _ in 0..1000 {
+                let first = all[0].clone();
+                all.push(Entry { offset: Some(0), ..first });
+            }
+        },
+        status: 3,
+        says: &["stands in the zip twice", "more things are odd about its entries"],
+    },
+    Made {
+        what: "an entry that begins behind the end",
+        entries: |all, _| note(all).offset = Some(u32::MAX - 1),
+        status: 3,
+        says: &["note.txt has no header of its own where the directory says"],
+    },
+    Made {
+        what: "bytes between entries",
+        entries: |all, _| note(all).behind = b"PK\x03\x04 and a letter to nobody".to_vec(),
+        status: 3,
+        says: &["29 bytes before", "belong to no entry"],
+    },
+    Made {
+        what: "something before the zip, counted",
+        entries: |_, end| (end.before, end.counts_before) = (b"#!/bin/sh\n".to_vec(), true),
+        status: 3,
+        says: &["10 bytes before", "belong to no entry"],
+    },
+    Made {
+        what: "something before the zip, not counted",
+        entries: |_, end| end.before = b"#!/bin/sh\n".to_vec(),
+        status: 1,
+        says: &["it has no end record with the directory before it"],
+    },
+    Made {
+        what: "something behind the zip",
+        entries: |_, end| end.behind = vec![0; 5000],
+        status: 3,
+        says: &["5000 bytes stand behind the end of the zip"],
+    },
+    Made {
+        what: "a comment that holds a directory of its own",
+        entries: |_, end| {
+            end.comment = zip(&[Entry::stored(NOTE, *b"another note")], &End::default());
+        },
+        status: 3,
+        says: &["bytes stand behind the end of the zip"],
+    },
+    Made {
+        what: "several end records",
+        entries: |_, end| {
+            end.behind = [&b"PK\x05\x06"[..], &[0; 18], b"PK\x05\x06", &[0xff; 18]].concat();
+        },
+        status: 3,
+        says: &["44 bytes stand behind the end of the zip"],
+    },
+    Made {
+        what: "an end record for large zips that says the same",
+        entries: |all, end| end.large = Some(all.len() as u64),
+        status: 0,
+        says: &["every one is what both"],
+    },
+    Made {
+        what: "an end record for large zips that lies",
+        entries: |_, end| (end.large, end.entries) = (Some(1 << 63), Some(u64::MAX)),
+        status: 1,
+        says: &["it lists 9223372036854775808 entries, and a bundle has at most 200000"],
+    },
+    Made {
+        what: "two end records that differ",
+        entries: |_, end| end.large = Some(3),
+        status: 1,
+        says: &["it has no end record with the directory before it"],
+    },
+    Made {
+        what: "fewer entries than the directory has",
+        entries: |all, end| end.entries = Some(all.len() as u64 - 1),
+        status: 3,
+        says: &["its directory goes on behind its last entry"],
+    },
+    Made {
+        what: "more entries than the directory has",
+        entries: |all, end| end.entries = Some(all.len() as u64 + 1),
+        status: 1,
+        says: &["of its directory is no header"],
+    },
+    Made {
+        what: "no end record",
+        entries: |_, end| end.none = true,
+        status: 1,
+        says: &["it has no end record with the directory before it"],
+    },
+];
+
+/// Runs every command that takes a bundle, and looks at what was left behind.
+pub fn through_every_command(bundle: &Path, what: &str) -> Vec<Said> {
+    let room = temporary();
+    let new = |name: &str| room.path().join("out").join(name).into_os_string();
+    fs::create_dir(room.path().join("out")).expect("a folder");
+    let bundle = bundle.as_os_str();
+    let golden = golden().into_os_string();
+    let word = |text: &'static str| std::ffi::OsString::from(text);
+    let lines = [
+        vec![word("verify"), bundle.into()],
+        vec![word("verify"), word("--json"), bundle.into()],
+        vec![
+            word("mend"),
+            bundle.into(),
+            word("--out"),
+            new("m.zip"),
+            word("--salvage-to"),
+            new("s"),
+        ],
+        vec![word("start"), new("next"), word("--from"), bundle.into()],
+        vec![word("start"), new("any"), word("--from"), bundle.into(), word("--accept-damaged")],
+        vec![word("compare"), bundle.into(), golden.clone(), word("--out"), new("c.pdf")],
+        vec![word("shifts"), bundle.into()],
+    ];
+    let said: Vec<Said> = lines
+        .iter()
+        .map(|line| {
+            let said = bounded(&line.iter().map(|word| word.as_os_str()).collect::<Vec<_>>());
+            let told = format!("{what}: {line:?}\n{}{}", said.out, said.err);
+            assert!([0, 1, 3].contains(&said.status), "status {}, {told}", said.status);
+            assert!(!said.err.contains("panicked"), "{told}");
+            let orders = |c: char| c.is_control() && c != '\n';
+            assert!(!said.out.contains(orders) && !said.err.contains(orders), "{told}");
+            said
+        })
+        .collect();
+    let outside = files(room.path()).into_iter().filter(|(path, _)| !path.starts_with("out/"));
+    assert_eq!(outside.count(), 0, "{what}: files outside the folder that was named");
+    for (path, bytes) in files(&room.path().join("out")) {
+        let climbed =
+            path.contains("climbed-out") || bytes == b"from outside" && path.contains("..");
+        assert!(!climbed, "{what}: {path}");
+    }
+    assert!(!Path::new("/tmp/climbed-out").exists(), "{what}");
+    said
+}
+
+#[test]
+fn nothing_leaves_its_folder_and_what_is_wrong_is_told() {
+    let (_keep, bag) = unpacked();
+    let room = temporary();
+    for Made { what, entries: change, status, says } in CASES {
+        let (mut all, mut end) = (entries(&bag), End::default());
+        change(&mut all, &mut end);
+        let bundle = room.path().join(format!("{NAME}.zip"));
+        fs::write(&bundle, zip(&all, &end)).expect("to write it");
+        let said = through_every_command(&bundle, what);
+        let verified = &said[0];
+        let told = format!("{}{}", verified.out, verified.err);
+        assert_eq!(verified.status, *status, "{what}:\n{told}");
+        for wanted in *says {
+            assert!(
+                squeezed(&told).contains(&squeezed(wanted)),
+                "{what}: {wanted:?} not in\n{told}"
+            );
+        }
+        let others = if *status == 0 { [0, 0] } else { [1, 1] };
+        assert_eq!([said[3].status, said[2].status], others, "{what}: start and mend");
+        assert_eq!(said[5].status == 0, *status == 0, "{what}: compare");
+    }
+}
+
+/// So many files in a bag of their own.
+fn crowded(count: u64) -> (TempDir, PathBuf) {
+    let (keep, bag) = unpacked();
+    let folder = bag.join("data/records/note-many");
+    fs::create_dir(&folder).expect("a folder");
+    let there = files(&bag).len() as u64;
+    for number in there..count {
+        fs::write(folder.join(format!("{number:06}.txt")), format!("{number}\n")).expect("a file");
+    }
+    list_anew(&bag);
+    let entries = entries(&bag);
+    assert_eq!(entries.len() as u64, count);
+    let end = End { large: Some(count), entries: Some(u64::MAX), ..End::default() };
+    let path = keep.path().join(format!("{NAME}.zip"));
+    fs::write(&path, zip(&entries, &end)).expect("to write it");
+    (keep, path)
+}
+
+#[test]
+fn a_hundred_thousand_files_are_served() {
+    let (_keep, path) = crowded(100_000);
+    let said = bounded(&["verify".as_ref(), "--json".as_ref(), path.as_os_str()]);
+    let found = &said.json()[0];
+    assert_eq!(found["whole"], true, "{}", found["wrong"]);
+    assert_eq!(found["files"].as_array().map(Vec::len), Some(100_000));
+}
+
+#[test]
+fn more_than_two_hundred_thousand_are_refused() {
+    let entries: Vec<Entry> =
+        (0..200_001).map(|n| Entry::stored(format!("{NAME}/data/{n}"), *b"")).collect();
+    let end = End { large: Some(200_001), entries: Some(u64::MAX), ..End::default() };
+    let room = temporary();
+    let path = room.path().join(format!("{NAME}.zip"));
+    fs::write(&path, zip(&entries, &end)).expect("to write it");
+    for said in through_every_command(&path, "too many entries").iter().take(1) {
+        assert_eq!(said.status, 1);
+        assert!(said.err.contains("it lists 200001 entries"), "{}", said.err);
+    }
+}
