@@ -130,12 +130,12 @@ fn holds(name: &str, cases: u32) {
 
 #[test]
 fn toml_holds() {
-    holds("toml", 1500);
+    holds("toml", 600);
 }
 
 #[test]
 fn csv_holds() {
-    holds("csv", 1500);
+    holds("csv", 600);
 }
 
 #[test]

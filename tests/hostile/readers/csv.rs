@@ -79,7 +79,9 @@ pub fn read(bytes: &[u8]) {
     // Alone it may be read where what refers to it can't be.
     let mut problems = Problems::default();
     let sheet = sheet::read(spec, &text, docking_offset(), &mut problems);
-    is_kept_when_written(&sheet);
+    if problems.is_empty() {
+        is_kept_when_written(&sheet);
+    }
 }
 
 fn docking_offset() -> Option<chrono::FixedOffset> {
