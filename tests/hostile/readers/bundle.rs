@@ -69,7 +69,7 @@ type Bag = BTreeMap<String, Vec<u8>>;
 fn sound() -> &'static Bag {
     static SOUND: OnceLock<Bag> = OnceLock::new();
     SOUND.get_or_init(|| {
-        let files = Files::example();
+        let files = Files::example_ashore("");
         let examined = judged(&files).expect("the example is sound");
         let findings = serde_json::to_vec(&FindingsWritten::new(&examined, PROGRAM));
         let mut bag: Bag =

@@ -70,7 +70,8 @@ pub fn read(bytes: &[u8]) {
     let (how, rest) = super::first(rest);
     let spec = FILES[usize::from(which) % FILES.len()];
     let text = if how % 2 == 0 { rest.to_vec() } else { with_cells(spec.example, rest) };
-    let mut files = Files::example();
+    let mut files =
+        if how / 2 % 2 == 0 { Files::example_ashore(spec.path) } else { Files::example() };
     files.put(spec.path, &text);
     if let Some(examined) = judged(&files) {
         let sheets = &examined.project.sheets;

@@ -47,9 +47,9 @@ const ENDS: [&str; 6] = ["png", "jpg", "pdf", "txt", "tif", "zip"];
 pub fn read(bytes: &[u8]) {
     let (which, rest) = super::first(bytes);
     let name = format!("x.{}", ENDS[usize::from(which) % ENDS.len()]);
-    let mut files = Files::example();
+    let mut files = Files::bare();
     files.put(&format!("{}{name}", papers::FOLDER), rest);
-    let list = format!("file,about,taken_at,in_report\n{name},B1,2031-04-09T11:00:00+01:00,yes\n");
+    let list = format!("file,about,taken_at,in_report\n{name},K1,2031-04-09T11:00:00+01:00,yes\n");
     files.put(papers::SPEC.path, list.as_bytes());
     judged(&files).expect("whatever a paper holds, the project can be read");
     match (prepare(rest), prepare(rest)) {

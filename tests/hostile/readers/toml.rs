@@ -74,7 +74,7 @@ pub fn read(bytes: &[u8]) {
     let (which, rest) = super::first(bytes);
     let which = usize::from(which);
     let spec = KEYED_FILES[which % KEYED_FILES.len()];
-    let mut files = Files::example();
+    let mut files = Files::example_ashore("");
     if which / KEYED_FILES.len() % 2 == 0 {
         files.put(spec.path, rest);
     } else {

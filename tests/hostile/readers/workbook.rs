@@ -75,7 +75,7 @@ pub fn read(bytes: &[u8]) {
         1 => with_parts(which, rest),
         _ => with_cells(which, rest),
     };
-    let mut files = Files::example();
+    let mut files = Files::example_ashore("");
     // What a sheet may stand for must not be there beside it.
     files.retain(|path| !path.ends_with(".csv") || (how == 2 && path != "plan/keel.csv"));
     files.put(NAMES[which], &workbook);
