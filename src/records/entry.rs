@@ -240,7 +240,8 @@ pub(super) fn recognise(
         None => "begin its name with note to have it kept unread".to_string(),
     };
     let all: Vec<String> = columns.iter().map(Column::kept_name).collect();
-    misread(problem.expected(all.join(", ")).advice(advice), meant)
+    let expected = if all.is_empty() { "nothing".to_string() } else { all.join(", ") };
+    misread(problem.expected(expected).advice(advice), meant)
 }
 
 /// A header as a person types it, `Station (m)`, in the form of this format, `station_m`.

@@ -7,4 +7,6 @@ mod common;
 mod cells;
 mod filled;
 mod made;
+mod properties;
+mod readers;
 mod zips;
