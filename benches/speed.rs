@@ -39,7 +39,7 @@ fn read() -> Project {
 
 #[divan::bench]
 fn examine(bencher: Bencher) {
-    bencher.with_inputs(project).bench_values(|project| findings::examine(project));
+    bencher.with_inputs(project).bench_values(findings::examine);
 }
 
 #[divan::bench]
