@@ -39,6 +39,9 @@ const PLATFORM_MATHEMATICS: &[&str] = &[
     "hypot", "powf", "exp", "exp2", "ln", "log", "log2", "log10", "cbrt",
 ];
 
+/// What starts threads beside those of the one pool that `--jobs` sets.
+const OWN_THREADS: &[&str] = &["thread::spawn", "thread::scope", "thread::Builder"];
+
 /// The source files by path inside `src`, with their texts.
 fn sources() -> Vec<(String, String)> {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
@@ -276,6 +279,18 @@ fn nothing_looks_at_the_clock_or_at_the_order_of_a_hash_table() {
     assert_eq!(
         unsteady("calc/a.rs", "let x = Instantly; let s = \"SystemTime\";"),
         Vec::<String>::new()
+    );
+}
+
+#[test]
+fn no_room_starts_threads_of_its_own() {
+    let words: Vec<String> = OWN_THREADS.iter().map(ToString::to_string).collect();
+    let found: Vec<String> =
+        sources().iter().flat_map(|(path, text)| standing(path, text, &words)).collect();
+    assert!(found.is_empty(), "use rayon, which asks the pool that --jobs sets: {found:#?}");
+    assert_eq!(
+        standing("calc/a.rs", "std::thread::scope(|s| s.spawn(f));", &words),
+        ["src/calc/a.rs:1: thread::scope"]
     );
 }
 

@@ -15,19 +15,18 @@ pub fn each(
     mut from: impl Read + Send,
     mut work: impl FnMut(&[u8]) -> io::Result<()> + Send,
 ) -> io::Result<u64> {
-    let (mut now, mut next) = (vec![0; CHUNK], Vec::new());
-    let mut count = fill(&mut from, &mut now)?;
+    let (mut now, mut next) = (Vec::new(), Vec::new());
+    fill(&mut from, &mut now)?;
     let mut total = 0;
-    while count > 0 {
-        total += count as u64;
-        if count < CHUNK {
-            work(&now[..count])?;
+    while !now.is_empty() {
+        total += now.len() as u64;
+        if now.len() < CHUNK {
+            work(&now)?;
             break;
         }
-        next.resize(CHUNK, 0);
         let (worked, read) = rayon::join(|| work(&now), || fill(&mut from, &mut next));
         worked?;
-        count = read?;
+        read?;
         mem::swap(&mut now, &mut next);
     }
     Ok(total)
@@ -43,18 +42,11 @@ pub fn both(bytes: &[u8], one: impl FnOnce(&[u8]) + Send, other: impl FnOnce(&[u
     }
 }
 
-/// Reads until `buffer` is full or the stream ends; gives the bytes read.
-fn fill(from: &mut impl Read, buffer: &mut [u8]) -> io::Result<usize> {
-    let mut count = 0;
-    while count < buffer.len() {
-        match from.read(&mut buffer[count..]) {
-            Ok(0) => break,
-            Ok(more) => count += more,
-            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
-            Err(error) => return Err(error),
-        }
-    }
-    Ok(count)
+/// Fills `buffer` anew, up to a chunk or to the stream's end. It grows with what there is to read: a bundle may
+/// have many small files.
+fn fill(from: &mut impl Read, buffer: &mut Vec<u8>) -> io::Result<()> {
+    buffer.clear();
+    from.take(CHUNK as u64).read_to_end(buffer).map(|_| ())
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Which part of the bottom each block hides in each position, and what was never exposed.
 
-use geo::{BoundingRect, Intersects, MultiPolygon, Polygon};
+use geo::{BoundingRect, Contains, Intersects, MultiPolygon, Point, Polygon, Rect};
 
 use super::formula::Formula;
 use super::plane::{NO_AREA_M2, area_m2, common, extent, union, without};
@@ -34,21 +34,30 @@ pub struct Hidden {
     pub footprints: Vec<(usize, MultiPolygon<f64>)>,
     /// The union of the footprints.
     pub shape: MultiPolygon<f64>,
+    /// The extents of the footprints.
+    bounds: Vec<Option<Rect<f64>>>,
 }
 
 impl Hidden {
+    /// The first block whose footprint a point lies in.
+    pub fn over(&self, point: Point<f64>) -> Option<usize> {
+        let near = |bounds: &Option<Rect<f64>>| bounds.is_some_and(|rect| rect.intersects(&point));
+        let mut footprints = self.footprints.iter().zip(&self.bounds);
+        let over = footprints.find(|((_, print), bounds)| near(bounds) && print.contains(&point));
+        over.map(|((block, _), _)| *block)
+    }
+
     /// The blocks that hide some of a shape.
     pub fn hiding(&self, shape: &MultiPolygon<f64>) -> Vec<usize> {
         let bounds = shape.bounding_rect();
-        let near = |footprint: &MultiPolygon<f64>| match (footprint.bounding_rect(), bounds) {
+        let near = |footprint: &Option<Rect<f64>>| match (footprint, bounds) {
             (Some(one), Some(other)) => one.intersects(&other),
             _ => false,
         };
-        let over = |footprint: &MultiPolygon<f64>| {
-            near(footprint) && area_m2(&common(footprint, shape)) >= NO_AREA_M2
-        };
-        let footprints = self.footprints.iter().filter(|(_, footprint)| over(footprint));
-        footprints.map(|(block, _)| *block).collect()
+        let over = |footprint: &MultiPolygon<f64>| area_m2(&common(footprint, shape)) >= NO_AREA_M2;
+        let footprints = self.footprints.iter().zip(&self.bounds);
+        let hiding = footprints.filter(|((_, print), bounds)| near(bounds) && over(print));
+        hiding.map(|((block, _), _)| *block).collect()
     }
 }
 
@@ -58,7 +67,8 @@ pub fn hidden(caps: impl IntoIterator<Item = (usize, Cap)>, lie: &Lie, bottom: &
     let footprints: Vec<(usize, MultiPolygon<f64>)> =
         caps.into_iter().map(|(block, cap)| (block, footprint(&cap, lie, bottom))).collect();
     let shape = union(footprints.iter().flat_map(|(_, shape)| &shape.0));
-    Hidden { footprints, shape }
+    let bounds = footprints.iter().map(|(_, shape)| shape.bounding_rect()).collect();
+    Hidden { footprints, shape, bounds }
 }
 
 /// The part of the bottom that was hidden in exactly the same positions.

@@ -131,9 +131,9 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     progress.done();
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
-    let recomputation = recompute(&bundle, PROGRAM);
+    let recovery = || if at.is_file() { Readiness::of(at) } else { None };
+    let (recomputation, recovery) = rayon::join(|| recompute(&bundle, PROGRAM), recovery);
     let signed = signed::read(&bundle, args.signature.as_deref(), args.signers.as_deref())?;
-    let recovery = if at.is_file() { Readiness::of(at) } else { None };
     Ok(Verified { fixity, sealed, recomputation, signed, recovery })
 }
 

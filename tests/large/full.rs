@@ -2,9 +2,11 @@
 
 use std::env;
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use super::common::{program, temporary};
+use lastdock::calc::plane::area_m2;
+
+use super::common::{examined, program, temporary};
 use super::made::{LARGE, NAME, Size, make};
 use super::watched::watched;
 
@@ -15,9 +17,32 @@ fn asked<T: std::str::FromStr>(name: &str, usual: T) -> T {
     })
 }
 
-/// The whole of it: made, checked, closed out, verified. `LASTDOCK_PAPERS` papers of `LASTDOCK_PAPER_BYTES`
-/// bytes each, by default 5000 that have 8 GiB together; in the folder `LASTDOCK_FOLDER`, where they stay, or
-/// else in a temporary one.
+/// Makes a project of so many papers in a folder, checks it, closes it out and verifies it; what was found of
+/// memory is printed. The result is what verify said.
+fn through(folder: &Path, papers: usize, paper_bytes: u64) -> String {
+    let [project, out] = ["project", "out"].map(|name| folder.join(name));
+    fs::create_dir_all(&project).expect("a folder");
+    make(&project, &Size { papers, paper_bytes, ..LARGE });
+    let check = watched(program().arg("check").arg(&project)).exits(3);
+    println!("check: {} KiB", check.peak_kib);
+    let closeout = watched(program().arg("closeout").arg(&project).arg("--out").arg(&out)).exits(3);
+    println!("closeout: {} KiB, {} bytes read", closeout.peak_kib, closeout.read);
+    let verify = watched(program().arg("verify").arg(out.join(format!("{NAME}.zip")))).exits(0);
+    println!("verify: {} KiB, {} bytes read\n{}", verify.peak_kib, verify.read, verify.said);
+    verify.said
+}
+
+/// 400 blocks, 300 openings, 6 positions, 120 000 readings and 120 MiB of papers.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "takes minutes without optimisation")]
+fn a_large_project_is_checked_closed_out_and_verified() {
+    let folder = temporary();
+    let said = through(folder.path(), 120, 1 << 20);
+    assert!(said.contains("every one is what both manifests say"), "{said}");
+}
+
+/// The whole of it: `LASTDOCK_PAPERS` papers of `LASTDOCK_PAPER_BYTES` bytes each, by default 5000 that have
+/// 8 GiB together; in the folder `LASTDOCK_FOLDER`, where they stay, or else in a temporary one.
 #[test]
 #[ignore = "takes minutes and 20 GB of disk"]
 fn the_full_size_is_closed_out_and_verified() {
@@ -25,18 +50,19 @@ fn the_full_size_is_closed_out_and_verified() {
     let paper_bytes = asked("LASTDOCK_PAPER_BYTES", (8 << 30) / papers.max(1) as u64);
     let temporary = temporary();
     let folder = env::var_os("LASTDOCK_FOLDER").map(PathBuf::from);
-    let folder = folder.unwrap_or_else(|| temporary.path().to_path_buf());
-    let [project, out] = ["project", "out"].map(|name| folder.join(name));
-    fs::create_dir_all(&project).expect("a folder");
-    make(&project, &Size { papers, paper_bytes, ..LARGE });
-    let check = watched(program().arg("check").arg(&project)).exits(3);
-    println!("check: {} KiB", check.peak_kib);
-    let closeout = watched(program().arg("closeout").arg(&project).arg("--out").arg(&out)).exits(3);
-    println!(
-        "closeout: {} KiB, {} bytes read\n{}",
-        closeout.peak_kib, closeout.read, closeout.said
-    );
-    let zip = out.join(format!("{NAME}.zip"));
-    let verify = watched(program().arg("verify").arg(&zip)).exits(0);
-    println!("verify: {} KiB, {} bytes read\n{}", verify.peak_kib, verify.read, verify.said);
+    through(folder.as_deref().unwrap_or(temporary.path()), papers, paper_bytes);
+}
+
+/// 6 positions and 400 blocks: every way in which positions can hide the same steel has a class of its own.
+#[test]
+fn six_positions_make_sixty_four_classes_that_are_the_whole_bottom() {
+    let folder = temporary();
+    make(folder.path(), &LARGE);
+    let examined = examined(folder.path());
+    let classes = &examined.recomputed.classes;
+    println!("{} classes", classes.len());
+    assert!((50..=64).contains(&classes.len()), "{}", classes.len());
+    let sum: f64 = classes.iter().map(|class| class.area_m2).sum();
+    let bottom = examined.recomputed.bottom.as_ref().map(area_m2).expect("a bottom");
+    assert!((sum - bottom).abs() < 1e-3, "{sum} m2 of {bottom} m2");
 }

@@ -2,6 +2,7 @@
 //! whatever the number of threads. What is watched from outside is told by Linux alone.
 #![cfg(target_os = "linux")]
 
+mod bags;
 #[path = "../common/mod.rs"]
 mod common;
 mod full;

@@ -241,11 +241,9 @@ pub fn wrong_place(
     }
     let point = Point::from(hull?);
     let shape = zone.shape.as_ref()?;
-    if let Some(hidden) = stand.and_then(|stand| hidden.get(stand)) {
-        let over = |(_, print): &&(usize, geo::MultiPolygon<f64>)| print.contains(&point);
-        if let Some((block, _)) = hidden.footprints.iter().find(over) {
-            return Some(Why::Block(*block));
-        }
+    let standing = stand.and_then(|stand| hidden.get(stand));
+    if let Some(block) = standing.and_then(|hidden| hidden.over(point)) {
+        return Some(Why::Block(block));
     }
     (!shape.contains(&point)).then_some(Why::Outside)
 }
