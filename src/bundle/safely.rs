@@ -16,19 +16,22 @@ use super::workplace::{Workplace, folder_of};
 
 /// A new file in a workplace. It goes away unless it is put in its place.
 pub fn temporary(workplace: &Workplace) -> Result<NamedTempFile, BundleError> {
-    let mut builder = tempfile::Builder::new();
+    let mut options = File::options();
+    options.read(true).write(true).create_new(true);
     #[cfg(unix)]
     {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o644));
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(0o644);
     }
-    builder.tempfile_in(workplace.path()).map_err(|error| unwritten(workplace, &error))
+    tempfile::Builder::new()
+        .make_in(workplace.path(), |path| options.open(path))
+        .map_err(|error| unwritten(workplace, &error))
 }
 
 /// A file with these bytes, flushed and read back, not yet in its place.
 pub fn filled(workplace: &Workplace, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
     let mut file = temporary(workplace)?;
-    file.write_all(bytes).map_err(|error| unwritten(workplace, &error))?;
+    file.as_file_mut().write_all(bytes).map_err(|error| unwritten(workplace, &error))?;
     flush(workplace, &file)?;
     if read_back(file.path())? != digest::of(bytes) {
         return Err(not_as_meant(workplace.around(), "the checksum of a file"));

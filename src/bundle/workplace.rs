@@ -52,8 +52,9 @@ impl Workplace {
         tidy(around);
         for _ in 0..TRIES {
             let [start, end] = NAMED;
-            let made = tempfile::Builder::new().prefix(start).suffix(end).tempdir_in(around);
-            let path = made.map_err(|error| failed(&error))?.keep();
+            let named = tempfile::Builder::new().prefix(start).suffix(end).make_in(around, private);
+            let kept = named.and_then(|made| Ok(made.into_temp_path().keep()?));
+            let path = kept.map_err(|error| failed(&error))?;
             match hold(&path) {
                 Ok(None) => {
                     let _ = fs::remove_dir(&path);
@@ -95,6 +96,18 @@ impl Drop for Workplace {
         }
         take_back(&self.made);
     }
+}
+
+/// Makes a folder that is nobody else's business.
+fn private(path: &Path) -> io::Result<()> {
+    #[allow(unused_mut)]
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::DirBuilderExt;
+        builder.mode(0o700);
+    }
+    builder.create(path)
 }
 
 /// The folder that a file or folder stands in.
