@@ -37,7 +37,6 @@ impl Entry {
         Self { local: header.clone(), central: header, mode: 0o100_644, bytes, ..Self::default() }
     }
 
-
     /// Changes both headers alike.
     pub fn with(mut self, change: impl Fn(&mut Header)) -> Self {
         change(&mut self.local);

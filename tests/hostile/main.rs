@@ -6,5 +6,9 @@ mod common;
 
 mod cells;
 mod filled;
+mod folders;
 mod made;
+mod manifests;
+mod records;
+mod texts;
 mod zips;
