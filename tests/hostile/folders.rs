@@ -7,6 +7,8 @@ use std::os::unix::net::UnixListener;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use walkdir::WalkDir;
+
 use crate::common::{Project, Said, lastdock, run, squeezed, temporary};
 use crate::zips::{bounded, through_every_command, unpacked};
 
@@ -84,7 +86,11 @@ fn a_file_that_may_not_be_read_is_named() {
     let open = |at: &Path, mode: u32| {
         fs::set_permissions(at, fs::Permissions::from_mode(mode)).expect("permissions");
     };
-    open(keep.path(), 0o755);
+    for folder in WalkDir::new(keep.path()).into_iter().flatten() {
+        if folder.file_type().is_dir() {
+            open(folder.path(), 0o755);
+        }
+    }
     let program = keep.path().join("lastdock");
     fs::copy(env!("CARGO_BIN_EXE_lastdock"), &program).expect("a copy");
     open(&bag.join("data/papers/note.txt"), 0);
