@@ -122,9 +122,7 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
             continue;
         }
         if manifest.digests.insert(path.clone(), digest).is_some() {
-            manifest
-                .wrong
-                .push(format!("{name}:{number} lists {} a second time", path.escape_debug()));
+            wrong.add(format!("{name}:{number} lists {} a second time", path.escape_debug()));
         }
     }
     manifest.wrong = wrong.sentences();
