@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::digest::Digests;
-use super::directory::MOST_ENTRIES;
+use super::directory::{MOST_ENTRIES, Oddities};
 use super::layout::DATA;
 
 /// The bag declaration, in the one order that RFC 8493 section 2.1.1 allows.
@@ -80,17 +80,18 @@ pub struct Manifest {
 /// Reads a manifest of `hex_digits` digits a line.
 pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
     let mut manifest = Manifest::default();
+    let mut wrong = Oddities::default();
     let text = match text.strip_prefix('\u{feff}') {
         None => text,
         Some(rest) => {
-            manifest.wrong.push(format!("{name} begins with a byte order mark"));
+            wrong.add(format!("{name} begins with a byte order mark"));
             rest
         }
     };
     for (number, line) in text.lines().enumerate() {
         let number = number + 1;
         if number as u64 > MOST_ENTRIES {
-            manifest.wrong.push(format!(
+            wrong.add(format!(
                 "{name} has more than {MOST_ENTRIES} lines, and a bundle has no more files: the rest was not read"
             ));
             break;
@@ -100,32 +101,31 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
         }
         let split = line.split_once([' ', '\t']);
         let Some((digest, path)) = split.map(|(digest, path)| (digest, path.trim_start())) else {
-            manifest.wrong.push(format!("{name}:{number} is not a digest and a path"));
+            wrong.add(format!("{name}:{number} is not a digest and a path"));
             continue;
         };
         if path.len() > LONGEST_PATH {
-            manifest.wrong.push(format!("{name}:{number} has a path of {} bytes", path.len()));
+            wrong.add(format!("{name}:{number} has a path of {} bytes", path.len()));
             continue;
         }
         // Some tools of the time put an asterisk before the path of a file read as binary.
         let path = decoded(path.strip_prefix('*').unwrap_or(path));
         let digest = digest.to_ascii_lowercase();
         if digest.len() != hex_digits || !digest.bytes().all(|b| b.is_ascii_hexdigit()) {
-            manifest.wrong.push(format!(
+            wrong.add(format!(
                 "{name}:{number} has a digest that is not {hex_digits} hexadecimal digits"
             ));
             continue;
         }
-        if let Some(wrong) = unsafe_path(&path) {
-            manifest.wrong.push(format!("{name}:{number} lists a path that {wrong}"));
+        if let Some(why) = unsafe_path(&path) {
+            wrong.add(format!("{name}:{number} lists a path that {why}"));
             continue;
         }
         if manifest.digests.insert(path.clone(), digest).is_some() {
-            manifest
-                .wrong
-                .push(format!("{name}:{number} lists {} a second time", path.escape_debug()));
+            wrong.add(format!("{name}:{number} lists {} a second time", path.escape_debug()));
         }
     }
+    manifest.wrong = wrong.sentences();
     manifest
 }
 

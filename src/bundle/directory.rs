@@ -26,7 +26,7 @@ pub struct Entry {
     pub compressed: bool,
 }
 
-/// What is odd about a zip, in sentences, as many as can be read.
+/// What is odd about a zip or a list, in sentences, as many as somebody would read.
 #[derive(Debug, Default)]
 pub struct Oddities {
     told: Vec<String>,
@@ -46,7 +46,7 @@ impl Oddities {
     /// All of them.
     pub fn sentences(mut self) -> Vec<String> {
         if self.more > 0 {
-            self.told.push(format!("and {} more things are odd about its entries", self.more));
+            self.told.push(format!("and {} things more of this kind", self.more));
         }
         self.told
     }
@@ -68,7 +68,7 @@ pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
         if central.header > at {
             odd.add(format!("{} bytes before {name} belong to no entry", central.header - at));
         }
-        let behind = local.data.saturating_add(central.said.size);
+        let behind = local.data.saturating_add(central.said.packed);
         if central.header < at || behind > end.directory {
             odd.add(format!("{name} lies over another entry, or over the directory"));
             continue;

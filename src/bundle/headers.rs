@@ -47,7 +47,8 @@ pub struct Said {
     flags: u16,
     method: u16,
     crc32: u32,
-    packed: u64,
+    /// How many bytes stand in the zip for it.
+    pub packed: u64,
     /// Its size.
     pub size: u64,
     has_second_name: bool,

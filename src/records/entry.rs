@@ -275,7 +275,7 @@ pub(super) fn fits(text: &str, place: &Place, problems: &mut Problems) -> bool {
     if count > LONGEST_TEXT {
         problems.add(
             Problem::new(place.clone(), format!("is a text of {count} characters"))
-                .value(text.chars().take(LONGEST_TEXT).collect::<String>())
+                .value(text.chars().take(80).collect::<String>())
                 .expected(format!(
                     "at most {LONGEST_TEXT}, which is what a spreadsheet's cell holds"
                 ))

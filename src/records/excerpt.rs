@@ -8,12 +8,16 @@ use super::dialect;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 
+/// Characters of a line that are shown at most.
+pub const LONGEST: usize = 2000;
+
 /// A line as it stands in its file, without its end.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Excerpt {
     /// Its number, from 1; of a sheet that of the row.
     pub line: u32,
-    /// Its text; what is not UTF-8 in it as U+FFFD.
+    /// Its text; what is not UTF-8 in it as U+FFFD. Of a line of more than [`LONGEST`] bytes so many characters
+    /// about the part that is meant.
     pub text: String,
     /// The part that is meant, in characters from 0; `None` where it is the whole line.
     pub marked: Option<Range<usize>>,
@@ -86,8 +90,21 @@ impl Text {
             chars(span.start).count()..chars(span.end).count()
         });
         let line = u32::try_from(number + 1).unwrap_or(u32::MAX);
-        Excerpt { line: place.row.unwrap_or(line), text: text.to_string(), marked }
+        let (text, marked) = stretch(text, marked);
+        Excerpt { line: place.row.unwrap_or(line), text, marked }
     }
+}
+
+/// Of a line that nobody would read to its end the characters about the part that is meant.
+fn stretch(text: &str, marked: Option<Range<usize>>) -> (String, Option<Range<usize>>) {
+    let from = marked.as_ref().map_or(0, |marked| marked.start.saturating_sub(LONGEST / 2));
+    if text.len() <= LONGEST {
+        return (text.to_string(), marked);
+    }
+    let text: String = text.chars().skip(from).take(LONGEST).collect();
+    let most = text.chars().count();
+    let within = |at: usize| at.saturating_sub(from).min(most);
+    (text, marked.map(|marked| within(marked.start)..within(marked.end)))
 }
 
 /// The bytes of a CSV row's cell, without its quotation marks; the row begins at `begin`, and `column`
@@ -179,6 +196,8 @@ mod tests {
             assert_eq!(in_csv(&text, 2, 2, None), (2, "2,\"\"x\"\"".to_string()), "{end:?}");
             assert_eq!(in_csv(&text, 3, 3, None), (3, "6".to_string()), "{end:?}");
         }
+        let long = format!("h\n{},b,{}\n", "\u{e9}".repeat(9000), "c".repeat(9000));
+        assert_eq!(in_csv(&long, 2, 2, None), (2, "b".to_string()));
         assert_eq!(in_csv("\u{feff}a,\u{e9}\u{e9},c\n", 1, 3, None), (1, "c".to_string()));
         assert_eq!(in_csv("a;b;c\n1,5;\"x;y\";z\n", 2, 2, None), (2, "x;y".to_string()));
         // An empty cell is a place all the same.

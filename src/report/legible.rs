@@ -21,17 +21,23 @@ const LONGEST_WORD: usize = 18;
 /// The same in narrow cells.
 const LONGEST_NARROW: usize = 10;
 
-/// A text as it can be shown: characters without a shape as code points, line breaks kept.
+/// Marks that may stand on one letter: more than any writing needs, and few enough to stay in the line.
+const MOST_MARKS: usize = 6;
+
+/// A text as it can be shown: characters without a shape, and marks heaped on one letter, as code points; line
+/// breaks kept.
 pub fn shown(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut chars = text.chars().peekable();
+    let mut marks = 0;
     while let Some(c) = chars.next() {
+        marks = if is_mark(c) { marks + 1 } else { 0 };
         match c {
             ' '..='~' | '\n' => out.push(c),
             '\r' if chars.peek() == Some(&'\n') => {}
             '\r' | '\u{85}' | '\u{2028}' | '\u{2029}' => out.push('\n'),
             '\t' => out.push(' '),
-            c if is_seen(c) => out.push(c),
+            c if is_seen(c) && marks <= MOST_MARKS => out.push(c),
             c => {
                 let _ = write!(out, "[U+{:04X}]", u32::from(c));
             }
@@ -87,6 +93,12 @@ fn is_seen(c: char) -> bool {
     !c.is_control() && !is_unseen(u32::from(c)) && FONTS.show(c)
 }
 
+/// Whether a character stands on the letter before it.
+fn is_mark(c: char) -> bool {
+    const FIRST: char = '\u{300}';
+    c >= FIRST && ['a', c].iter().collect::<String>().graphemes(true).count() == 1
+}
+
 /// Characters that have no shape of their own, even where a font has an entry for them: format
 /// characters, fillers, private use, and code points that are no characters (Unicode 16, chapter 23).
 fn is_unseen(code: u32) -> bool {
@@ -138,6 +150,15 @@ mod tests {
         assert_eq!(shown("\u{202E}turned"), "[U+202E]turned");
         assert_eq!(shown("\u{E000}\u{FFFE}\u{FEFF}"), "[U+E000][U+FFFE][U+FEFF]");
         assert_eq!(shown("caf\u{e9} e\u{301} \u{5d0}\u{5d1}"), "caf\u{e9} e\u{301} \u{5d0}\u{5d1}");
+    }
+
+    #[test]
+    fn marks_heaped_on_a_letter_do_not_leave_the_line() {
+        let few = format!("e{}", "\u{301}".repeat(MOST_MARKS));
+        assert_eq!(shown(&few), few);
+        assert_eq!(shown(&format!("{few}\u{302}x\u{302}")), format!("{few}[U+0302]x\u{302}"));
+        let letters = "\u{5d0}\u{5d1}\u{0915}\u{094d}\u{0937}\u{9501}".repeat(9);
+        assert_eq!(shown(&letters), letters);
     }
 
     #[test]

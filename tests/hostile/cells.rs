@@ -47,7 +47,7 @@ fn closed() -> Closed {
     let (project, out) = (keep.path().join("project"), keep.path().join("out"));
     example(&project);
     let texts: Vec<String> = FORMULAS.iter().map(ToString::to_string).collect();
-    let put = fill(&project, &texts);
+    let put = fill(&project, &texts, usize::MAX);
     closeout(&project, &out).exits(0);
     let zip = out.join(format!("{NAME}.zip"));
     let file = fs::File::open(&zip).expect("the bundle");

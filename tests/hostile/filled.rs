@@ -1,6 +1,9 @@
 //! Projects with texts of a test's own in every column and key that holds text, by the descriptions that
 //! the program reads by.
 
+// Each test target that includes it uses its own part of it.
+#![allow(dead_code)]
+
 use std::fs;
 use std::path::Path;
 
@@ -48,8 +51,48 @@ pub fn example(root: &Path) {
     }
 }
 
-/// Fills a project's files with texts, each in its turn, and says where each was put.
-pub fn fill(root: &Path, texts: &[String]) -> Vec<Put> {
+/// What a typesetter might take for its own language, or stumble over.
+pub fn texts() -> Vec<String> {
+    let short = [
+        "#read(\"/etc/passwd\")",
+        "#panic(\"no\") #pagebreak() #{ let x = 1 }",
+        "$ x^2 $ and $",
+        "] ) } [ ( {",
+        "*strong* _emphasis_ `raw` ```typ #x```",
+        "\\ \\u{41} \\\\ \\n",
+        "@label <label> @",
+        "= heading",
+        "- item",
+        "+ item",
+        "/ term: meaning",
+        "// comment /* to the end",
+        "~ -- --- ... ' \" '' \"\"",
+        "https://example.org/a_(b)?c=[d]#e",
+        "&amp; <b>bold</b> &#0; ]]> <!-- %PDF-1.7 endobj",
+        "one\r\ntwo\rthree\n\n\nfour\tfive",
+        "bell\u{7} and \u{1b}[31mred\u{1b}[0m",
+        "\u{05e9}\u{05dc}\u{05d5}\u{05dd} \u{0645}\u{0631}\u{062d}\u{0628}\u{0627}",
+        "turned \u{202e}abc\u{202c} \u{2066}def\u{2069}",
+        "ship \u{1F6A2} family \u{1F468}\u{200D}\u{1F469}\u{200D}\u{1F467} flag \u{1F1EB}\u{1F1EE}",
+        "private \u{E000} \u{F8FF} \u{10FFFD}",
+        "none \u{FFFE} \u{FFFF} \u{FDD0} \u{10FFFF} \u{FEFF} \u{FFFD}",
+        "\u{9501}\u{8239} \u{0e01}\u{0e33} \u{0915}\u{094d}\u{0937} \u{10330} \u{fb01}",
+        "\u{a0}\u{ad}soft\u{200b}zero\u{2060}",
+    ];
+    let long = [
+        "x".repeat(5000),
+        format!("e{}", "\u{301}".repeat(100)),
+        "\u{5d0}".repeat(400),
+        "word ".repeat(600),
+        "=very/long/path/without/a/space".repeat(60),
+    ];
+    short.iter().map(ToString::to_string).chain(long).collect()
+}
+
+/// Fills a project's files with texts, each in its turn, in the first `rows` rows of each file, and says where
+/// each was put.
+pub fn fill(root: &Path, texts: &[String], rows: usize) -> Vec<Put> {
+    let most = rows;
     let mut turn = texts.iter().cycle();
     let mut next = || turn.next().expect("a text").clone();
     let mut put = Vec::new();
@@ -67,8 +110,11 @@ pub fn fill(root: &Path, texts: &[String]) -> Vec<Put> {
                 rows[0].push(column.to_string());
             }
             for (row, cells) in rows.iter_mut().skip(1).enumerate() {
-                let text = next();
                 cells.resize(at.max(cells.len() - 1) + 1, String::new());
+                if row >= most {
+                    continue;
+                }
+                let text = next();
                 cells[at].clone_from(&text);
                 put.push(Put { file: spec.path, table: String::new(), row, column, text });
             }
@@ -127,7 +173,8 @@ pub fn read(path: &Path) -> Vec<Vec<String>> {
     rows.into_records().map(row).collect()
 }
 
-fn write(path: &Path, rows: &[Vec<String>]) {
+/// Writes the rows of a CSV file.
+pub fn write(path: &Path, rows: &[Vec<String>]) {
     let mut out = csv::Writer::from_path(path).expect("to write it");
     rows.iter().for_each(|row| out.write_record(row).expect("a row"));
     out.flush().expect("to write it");

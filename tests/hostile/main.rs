@@ -6,7 +6,11 @@ mod common;
 
 mod cells;
 mod filled;
+mod folders;
 mod made;
+mod manifests;
 mod properties;
 mod readers;
+mod records;
+mod texts;
 mod zips;

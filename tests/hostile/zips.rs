@@ -298,7 +298,7 @@ const CASES: &[Made] = &[
             }
         },
         status: 3,
-        says: &["stands in the zip twice", "more things are odd about its entries"],
+        says: &["stands in the zip twice", "things more of this kind"],
     },
     Made {
         what: "an entry that begins behind the end",
@@ -310,7 +310,7 @@ const CASES: &[Made] = &[
         what: "bytes between entries",
         entries: |all, _| note(all).behind = b"PK\x03\x04 and a letter to nobody".to_vec(),
         status: 3,
-        says: &["29 bytes before", "belong to no entry"],
+        says: &["27 bytes before", "belong to no entry"],
     },
     Made {
         what: "something before the zip, counted",
@@ -435,6 +435,7 @@ pub fn through_every_command(bundle: &Path, what: &str) -> Vec<Said> {
 fn nothing_leaves_its_folder_and_what_is_wrong_is_told() {
     let (_keep, bag) = unpacked();
     let room = temporary();
+    let mut amiss = Vec::new();
     for Made { what, entries: change, status, says } in CASES {
         let (mut all, mut end) = (entries(&bag), End::default());
         change(&mut all, &mut end);
@@ -443,17 +444,20 @@ fn nothing_leaves_its_folder_and_what_is_wrong_is_told() {
         let said = through_every_command(&bundle, what);
         let verified = &said[0];
         let told = format!("{}{}", verified.out, verified.err);
-        assert_eq!(verified.status, *status, "{what}:\n{told}");
-        for wanted in *says {
-            assert!(
-                squeezed(&told).contains(&squeezed(wanted)),
-                "{what}: {wanted:?} not in\n{told}"
-            );
+        if verified.status != *status {
+            amiss.push(format!("{what}: status {}\n{told}", verified.status));
         }
-        let others = if *status == 0 { [0, 0] } else { [1, 1] };
-        assert_eq!([said[3].status, said[2].status], others, "{what}: start and mend");
-        assert_eq!(said[5].status == 0, *status == 0, "{what}: compare");
+        for wanted in says.iter().filter(|wanted| !squeezed(&told).contains(&squeezed(wanted))) {
+            amiss.push(format!("{what}: {wanted:?} is not in\n{told}"));
+        }
+        let (mend, start, compare) = (said[2].status, said[3].status, said[5].status);
+        let refused = mend == 1 && start == 1 && compare != 0;
+        let taken = mend == 0 && start == 0;
+        if !(if *status == 0 { taken } else { refused }) {
+            amiss.push(format!("{what}: mend {mend}, start {start}, compare {compare}"));
+        }
     }
+    assert!(amiss.is_empty(), "{}", amiss.join("\n"));
 }
 
 /// So many files in a bag of their own.
@@ -491,8 +495,6 @@ fn more_than_two_hundred_thousand_are_refused() {
     let room = temporary();
     let path = room.path().join(format!("{NAME}.zip"));
     fs::write(&path, zip(&entries, &end)).expect("to write it");
-    for said in through_every_command(&path, "too many entries").iter().take(1) {
-        assert_eq!(said.status, 1);
-        assert!(said.err.contains("it lists 200001 entries"), "{}", said.err);
-    }
+    let said = bounded(&["verify".as_ref(), path.as_os_str()]).exits(1);
+    assert!(said.err.contains("it lists 200001 entries"), "{}", said.err);
 }

@@ -6,6 +6,8 @@
 mod common;
 #[path = "../formats/damage.rs"]
 mod damage;
+#[path = "../hostile/filled.rs"]
+mod filled;
 mod judge;
 
 mod answers;
@@ -19,6 +21,7 @@ mod drafts;
 mod film;
 mod forms;
 mod history;
+mod hostile;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;

@@ -43,7 +43,7 @@ impl Beside {
     pub fn set_of(&self, bundle: &Path) -> Option<&Set> {
         let named = self.sets.iter().filter(|set| is_named(set, bundle));
         named.max_by_key(|set| set.recovery.len()).or_else(|| {
-            let size = bundle.metadata().ok()?.len();
+            let size = bundle.metadata().ok().filter(|metadata| metadata.is_file())?.len();
             let beginning = beginning(bundle).ok()?;
             let same = |set: &&Set| set.file.size == size && set.file.beginning == beginning;
             self.sets.iter().filter(same).max_by_key(|set| set.recovery.len())

@@ -1,0 +1,102 @@
+//! Cells of ten megabytes, numbers that are none, numbers beyond all measure.
+
+use std::path::{Path, PathBuf};
+
+use lastdock::records::FILES;
+use lastdock::records::spec::{FileSpec, Holds};
+use tempfile::TempDir;
+
+use crate::common::{Project, Said, squeezed, temporary};
+use crate::filled::{example, read, write};
+use crate::zips::bounded;
+
+fn check(project: &Path) -> Said {
+    bounded(&["check".as_ref(), "--json".as_ref(), project.as_os_str()])
+}
+
+#[test]
+fn a_text_of_ten_megabytes_is_refused_with_its_place() {
+    let project = Project::copied();
+    let long = "=#x".repeat(3_500_000);
+    project.edit_cell("plan/openings.csv", "SC1", "state", &long);
+    project.edit_cell("plan/openings.csv", "SC2", "note_service", &long);
+    project.edit_cell("plan/openings.csv", "SC3", "x_m", &"1".repeat(10_000_000));
+    let remark =
+        project.text("remarks.toml").replacen("answer = \"", &format!("answer = \"{long}"), 1);
+    project.write("remarks.toml", remark);
+    let said = bounded(&["check".as_ref(), project.root().as_os_str()]);
+    assert_eq!(said.status, 1);
+    let told = squeezed(&said.err);
+    for wanted in [
+        "is a text of 10500000 characters",
+        "is a text of 10000000 characters",
+        "state",
+        "note_service",
+        "answer",
+    ] {
+        assert!(told.contains(&squeezed(wanted)), "{wanted}");
+    }
+    assert!(said.err.len() < 20_000, "{} bytes were said", said.err.len());
+}
+
+/// A column of numbers of a file.
+fn is_number(spec: &FileSpec, heading: &str) -> bool {
+    let column = spec.columns.iter().find(|column| column.is_headed(heading));
+    column.is_some_and(|column| {
+        column.quantity().is_some()
+            || matches!(column.holds, Holds::Number(_) | Holds::Whole { .. })
+    })
+}
+
+/// The example with every number of one file, or of all, put in the place of others; and how many columns.
+fn with_numbers(only: Option<&str>, number: &str) -> (TempDir, PathBuf, usize) {
+    let keep = temporary();
+    let project = keep.path().join("project");
+    example(&project);
+    let mut columns = 0;
+    for spec in FILES.iter().filter(|spec| only.is_none_or(|only| only == spec.path)) {
+        let path = project.join(spec.path);
+        let mut rows = read(&path);
+        for at in 0..rows[0].len() {
+            if is_number(spec, &rows[0][at]) {
+                columns += 1;
+                rows.iter_mut().skip(1).for_each(|row| row[at] = number.to_string());
+            }
+        }
+        write(&path, &rows);
+    }
+    (keep, project, columns)
+}
+
+#[test]
+fn what_is_no_finite_number_is_named_wherever_it_stands() {
+    for number in ["NaN", "inf", "-inf", "infinity", "1e309", "0x10", "1_000"] {
+        let (_keep, project, columns) = with_numbers(None, number);
+        let said = check(&project).exits(1).json();
+        let problems = said["problems"].as_array().expect("problems");
+        let mut places: Vec<_> = problems
+            .iter()
+            .filter(|problem| problem["value"] == number)
+            .map(|problem| (problem["file"].to_string(), problem["name"].to_string()))
+            .collect();
+        places.sort();
+        places.dedup();
+        assert_eq!(places.len(), columns, "{number}: {places:?}");
+    }
+}
+
+#[test]
+fn numbers_beyond_all_measure_stop_nothing() {
+    for number in ["1e300", "-1e300", "1e-300", "0", "4294967296", "9223372036854775807"] {
+        for spec in FILES {
+            let (_keep, project, columns) = with_numbers(Some(spec.path), number);
+            if columns == 0 {
+                continue;
+            }
+            let said = check(&project);
+            let told = format!("{number} in {}\n{}{}", spec.path, said.out, said.err);
+            assert!([0, 1, 3].contains(&said.status), "status {}: {told}", said.status);
+            assert!(!said.err.contains("panicked"), "{told}");
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! Texts that look like the typesetter's language, or that hardly any program sets well: whatever a person
+//! writes down is text, in the report and in what the next docking is given.
+
+use crate::common::{Project, closeout, lastdock, program, run, temporary, verify};
+use crate::filled::{example, fill, texts};
+
+#[test]
+fn the_sample_full_of_them_is_closed_out() {
+    let project = Project::copied();
+    let put = fill(&project.root(), &texts(), 3);
+    assert!(put.len() > 150, "{}", put.len());
+    closeout(&project.root(), &project.out()).exits(0);
+    verify(&project.out().join("calder-wren-2031.zip")).exits(0);
+}
+
+#[test]
+fn each_text_in_each_place_is_carried_to_the_next_docking() {
+    let all = texts();
+    // Another text comes to each place each time.
+    for first in (0..all.len()).step_by(7) {
+        let turned: Vec<String> = all[first..].iter().chain(&all[..first]).cloned().collect();
+        let keep = temporary();
+        let (project, out) = (keep.path().join("project"), keep.path().join("out"));
+        example(&project);
+        fill(&project, &turned, usize::MAX);
+        closeout(&project, &out).exits(0);
+        let zip = out.join("ouzel-2031.zip");
+        verify(&zip).exits(0);
+        for workbook in [&[][..], &["--workbook"]] {
+            let next = keep.path().join(format!("next{}", workbook.len()));
+            run(program().arg("start").arg(&next).arg("--from").arg(&zip).args(workbook)).exits(0);
+            let said = run(program().args(["check", "--json"]).arg(&next));
+            // What only the new docking can know is missing; what was carried must be read.
+            let problems = said.json()["problems"].as_array().cloned().unwrap_or_default();
+            let broken = problems.iter().filter(|problem| problem["wrong"] != "is empty");
+            assert_eq!(broken.count(), 0, "{problems:#?}");
+        }
+        let compared = lastdock([
+            "compare".as_ref(),
+            zip.as_os_str(),
+            project.as_os_str(),
+            "--out".as_ref(),
+            keep.path().join("compared.pdf").as_os_str(),
+        ]);
+        assert!([0, 3].contains(&compared.status), "{}{}", compared.out, compared.err);
+        let orders = |c: char| c.is_control() && c != '\n';
+        let check = lastdock(["check".as_ref(), project.as_os_str()]);
+        assert!(!check.out.contains(orders) && !compared.out.contains(orders));
+        lastdock([
+            "forms".as_ref(),
+            project.as_os_str(),
+            "--out".as_ref(),
+            keep.path().join("forms").as_os_str(),
+        ])
+        .exits(0);
+    }
+}
