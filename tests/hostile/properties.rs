@@ -13,7 +13,7 @@ use proptest::prelude::*;
 use proptest::sample::{Index, select};
 use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestError, TestRng, TestRunner};
 
-use super::readers::{READERS, Reader};
+use super::readers::{READERS, Reader, csv};
 
 /// Longest that one input may take.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -103,10 +103,14 @@ fn tried(reader: &Reader, bytes: &[u8]) -> Result<(), String> {
     }
 }
 
+fn reader_of(name: &str) -> &'static Reader {
+    READERS.iter().find(|reader| reader.name == name).expect("a reader")
+}
+
 /// Tries a reader with inputs by chance, the same in every run. One that is too much for it is made as small as
 /// it goes and kept. PROPTEST_CASES asks for more of them.
 fn holds(name: &str, cases: u32) {
-    let reader = READERS.iter().find(|reader| reader.name == name).expect("a reader");
+    let reader = reader_of(name);
     let asked = std::env::var("PROPTEST_CASES").ok().and_then(|count| count.parse().ok());
     let config = Config {
         cases: asked.unwrap_or(cases),
@@ -176,6 +180,17 @@ fn seeds_are_read() {
             assert_eq!(said, Ok(()), "{}: {:?}", reader.name, String::from_utf8_lossy(&seed));
         }
     }
+}
+
+#[test]
+fn columns_take_what_stands_at_their_ends() {
+    let mut count = 0;
+    for bytes in csv::inputs_at_the_ends() {
+        let said = tried(reader_of("csv"), &bytes);
+        assert_eq!(said, Ok(()), "{}: {:?}", bytes[0], String::from_utf8_lossy(&bytes));
+        count += 1;
+    }
+    assert!(count > 500, "only {count} inputs");
 }
 
 #[test]

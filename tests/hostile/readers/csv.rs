@@ -2,6 +2,7 @@
 
 use lastdock::records::problem::Problems;
 use lastdock::records::sheet::{self, Sheet};
+use lastdock::records::spec::{Column, FileSpec, Holds};
 use lastdock::records::{FILES, docking};
 
 use super::project::{Files, judged};
@@ -145,6 +146,48 @@ fn is_kept_when_written(sheet: &Sheet) {
     assert_eq!(sheet.entries.len(), again.entries.len(), "{}", shown());
     let second = as_csv(&again).expect("rows");
     assert_eq!(shown(), String::from_utf8_lossy(&second), "written twice");
+}
+
+/// Values at the ends of what a column may hold.
+fn ends(holds: Holds) -> &'static [&'static str] {
+    match holds {
+        Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft => {
+            &["1e300", "-1e300", "1e-300", "1e16", "0"]
+        }
+        Holds::Whole { .. } => &["9223372036854775807", "1"],
+        Holds::Time => &[
+            "0001-01-01T00:00:00Z",
+            "9999-12-31T23:59:60-23:59",
+            "+262142-12-31T23:59:59",
+            "-262143-01-01T00:00:00",
+        ],
+        Holds::Date => &["0000-01-01", "9999-12-31"],
+        _ => &[],
+    }
+}
+
+/// For every column that holds a number or a time, an input for each end of it: in the first row, and in all.
+pub fn inputs_at_the_ends() -> impl Iterator<Item = Vec<u8>> {
+    let of_column = |(file, at, column): (usize, usize, &'static Column)| {
+        let all = FILES[file].example.lines().count().saturating_sub(1).max(1);
+        let before = "\u{1f}".repeat(at);
+        ends(column.holds).iter().flat_map(move |end| {
+            let row = format!("{before}{end}");
+            [1, all].map(|rows| {
+                let rows = vec![row.as_str(); rows].join("\u{1e}");
+                [&[file as u8, b'3'], rows.as_bytes()].concat()
+            })
+        })
+    };
+    let headed = |(file, spec): (usize, &&'static FileSpec)| {
+        let spec = *spec;
+        let headings = spec.example.lines().next().unwrap_or_default().split(',').enumerate();
+        headings.filter_map(move |(at, heading)| {
+            let column = spec.columns.iter().find(|column| column.is_headed(heading))?;
+            Some((file, at, column))
+        })
+    };
+    FILES.iter().enumerate().flat_map(headed).flat_map(of_column)
 }
 
 /// Every file of the example, whole and cell by cell, and the beginnings of the sample's.

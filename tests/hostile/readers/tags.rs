@@ -81,21 +81,25 @@ fn is_well_read(text: &str, hex_digits: usize) {
         assert!(digest.len() == hex_digits && digest.bytes().all(|b| b.is_ascii_hexdigit()));
         assert!(!digest.bytes().any(|b| b.is_ascii_uppercase()));
     }
+    // Some sentences are of the whole file.
+    let of_lines: Vec<&str> =
+        wrong.iter().filter_map(|sentence| sentence.strip_prefix("manifest.txt:")).collect();
+    assert!(wrong.iter().all(|sentence| sentence.starts_with("manifest.txt")), "{wrong:?}");
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let lines = text.lines().filter(|line| !line.trim().is_empty()).count();
-    assert_eq!(digests.len() + wrong.len(), lines, "{wrong:?}");
+    assert_eq!(digests.len() + of_lines.len(), lines, "{wrong:?}");
     let count = text.lines().count();
-    for sentence in &wrong {
-        let number = sentence.strip_prefix("manifest.txt:").and_then(|rest| rest.split(' ').next());
-        let number: usize = number.and_then(|n| n.parse().ok()).expect("the number of a line");
-        assert!((1..=count).contains(&number), "{sentence}");
+    for sentence in of_lines {
+        let number = sentence.split(' ').next().and_then(|number| number.parse().ok());
+        assert!(number.is_some_and(|number| (1..=count).contains(&number)), "{sentence}");
     }
 }
 
-/// What a bundle may hold is listed so that it is read again as it is.
+/// What a bundle may hold is listed so that it is read again as it is. Longer paths no bundle holds.
 fn is_read_as_written(bytes: &[u8]) {
     let paths = super::parts(bytes, 0).map(|path| format!("data/{path}"));
     let files: BTreeMap<String, Digests> = paths
-        .filter(|path| unsafe_path(path).is_none())
+        .filter(|path| path.len() <= 200 && unsafe_path(path).is_none())
         .map(|path| (path.clone(), digest::of(path.as_bytes())))
         .collect();
     for (which, hex_digits) in [(0, 64), (1, 128)] {

@@ -75,7 +75,7 @@ pub fn read(bytes: &[u8]) {
     let which = usize::from(which);
     let spec = KEYED_FILES[which % KEYED_FILES.len()];
     let mut files = Files::example_ashore("");
-    if which / KEYED_FILES.len() % 2 == 0 {
+    if (which / KEYED_FILES.len()).is_multiple_of(2) {
         files.put(spec.path, rest);
     } else {
         let (at, value) = super::first(rest);
