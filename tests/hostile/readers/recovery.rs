@@ -10,6 +10,7 @@ use lastdock::bundle::recovery::packet::{
     CHECKSUMS, CREATOR, Checksum, Described, FILE, MAIN, Main, RECOVERY, checksums_written, md5,
     packet,
 };
+use lastdock::bundle::workplace::Workplace;
 
 use super::bundle::{files_below, is_well_told, zip_with};
 
@@ -43,7 +44,8 @@ fn kept() -> &'static Kept {
         let path = folder.path().join("a.zip");
         let zip = zip_with(b"");
         fs::write(&path, &zip).expect("to write it");
-        let made = make(&path, "a.zip", 30, folder.path(), &|_| {}).expect("recovery data");
+        let workplace = Workplace::inside(folder.path()).expect("a workplace");
+        let made = make(&path, "a.zip", 30, &workplace, &|_| {}).expect("recovery data");
         let bytes = |made: lastdock::bundle::recovery::make::Made| {
             let bytes = fs::read(made.file.path()).expect("to read it");
             (made.name, bytes)
