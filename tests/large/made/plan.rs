@@ -8,9 +8,9 @@ pub const BOTTOM: [f64; 2] = [8.0, 252.0];
 /// Station of the stern reference point in the first position, m.
 const FIRST_SRP: f64 = 20.0;
 
-/// How far aft of the first position the others are, m: with caps of 0.9 m, most of the ways in which
-/// positions can hide the same steel come about.
-const AFT: [f64; 6] = [0.0, 0.30, 0.55, 0.75, 0.90, 1.00];
+/// How far aft of the first position the others are, m: over keel blocks 1.5 m apart and rows of other
+/// distances beside them, so that many of the ways in which positions can hide the same steel come about.
+const AFT: [f64; 6] = [0.0, 0.30, 2.05, 3.75, 5.40, 7.00];
 
 /// Half the bottom's breadth at x, m.
 pub fn half_breadth(x: f64) -> f64 {
@@ -123,8 +123,9 @@ fn blocks(size: &Size) -> String {
         ("OP", "bilge-port", 9.0),
         ("OS", "bilge-starboard", -9.0),
     ] {
+        let rows_before = rows.len();
         rows.extend((0..a_row).map(|n| {
-            let x = 60.0 + 135.0 * n as f64 / a_row as f64;
+            let x = 60.0 + 135.0 * n as f64 / a_row as f64 + 1.2 * noise(16, rows_before + n);
             row(format!("{letters}{}", n + 1), words, x, y, 1200)
         }));
     }
