@@ -98,7 +98,7 @@ mod tests {
 
     #[test]
     fn a_failure_to_read_or_to_write_is_a_failure() {
-        let bytes = vec![7; 1 << 20];
+        let bytes = vec![7; 5 << 20];
         let failed = |from: usize, to: usize| {
             let to = Faulty::failing(Vec::new(), to);
             let copied = copy(Faulty::failing(&bytes[..], from), to, &|_| {});
