@@ -1,13 +1,13 @@
 //! Texts that look like the typesetter's language, or that hardly any program sets well, as poppler reads
 //! them in the report, and the report as the judges of PDF/A and PDF/UA see it.
 
-use std::path::PathBuf;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use lastdock::report::legible;
-use tempfile::TempDir;
 
-use crate::common::{Project, closeout, temporary};
+use crate::common::{Project, closeout};
 use crate::filled::{Put, example, fill, texts};
 use crate::judge::{conformance, content, on_path};
 
@@ -15,7 +15,6 @@ use crate::judge::{conformance, content, on_path};
 const MOST_PAGES: usize = 300;
 
 struct Closed {
-    _keep: TempDir,
     put: Vec<Put>,
     reports: [PathBuf; 2],
 }
@@ -25,16 +24,19 @@ fn closed() -> &'static Closed {
     static CLOSED: OnceLock<Closed> = OnceLock::new();
     CLOSED.get_or_init(|| {
         let project = Project::copied();
-        let keep = temporary();
+        let keep = Path::new(env!("CARGO_TARGET_TMPDIR")).join("hostile-texts");
+        if keep.exists() {
+            fs::remove_dir_all(&keep).expect("to remove what an earlier run left");
+        }
         let mut put = fill(&project.root(), &texts(), 3);
-        closeout(&project.root(), &keep.path().join("sample")).exits(0);
-        let small = keep.path().join("project");
+        closeout(&project.root(), &keep.join("sample")).exits(0);
+        let small = keep.join("project");
         example(&small);
         put.extend(fill(&small, &texts(), usize::MAX));
-        closeout(&small, &keep.path().join("example")).exits(0);
+        closeout(&small, &keep.join("example")).exits(0);
         let reports = ["sample/calder-wren-2031-report.pdf", "example/ouzel-2031-report.pdf"]
-            .map(|path| keep.path().join(path));
-        Closed { put, reports, _keep: keep }
+            .map(|path| keep.join(path));
+        Closed { put, reports }
     })
 }
 
