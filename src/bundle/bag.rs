@@ -91,7 +91,7 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
     for (number, line) in text.lines().enumerate() {
         let number = number + 1;
         if number as u64 > MOST_ENTRIES {
-            wrong.add(format!(
+            manifest.wrong.push(format!(
                 "{name} has more than {MOST_ENTRIES} lines, and a bundle has no more files: the rest was not read"
             ));
             break;
@@ -125,7 +125,7 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
             wrong.add(format!("{name}:{number} lists {} a second time", path.escape_debug()));
         }
     }
-    manifest.wrong = wrong.sentences();
+    manifest.wrong.extend(wrong.sentences());
     manifest
 }
 

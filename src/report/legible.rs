@@ -157,7 +157,7 @@ mod tests {
         let few = format!("e{}", "\u{301}".repeat(MOST_MARKS));
         assert_eq!(shown(&few), few);
         assert_eq!(shown(&format!("{few}\u{302}x\u{302}")), format!("{few}[U+0302]x\u{302}"));
-        let letters = "\u{5d0}\u{5d1}\u{0915}\u{094d}\u{0937}\u{9501}".repeat(9);
+        let letters = "\u{5d0}\u{5d1}e\u{301}\u{302}".repeat(9);
         assert_eq!(shown(&letters), letters);
     }
 
