@@ -1,6 +1,6 @@
 //! A bundle that is there: a zip, or the folder it was unpacked to.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
@@ -11,7 +11,7 @@ use super::bag::unsafe_path;
 use super::directory::{self, Oddities};
 use super::error::BundleError;
 use super::layout;
-use crate::records::store::{LARGEST_RECORD_FILE, Store, part_of, read_at_most, unkeepable};
+use crate::records::store::{LARGEST_RECORD_FILE, Names, Store, part_of, read_at_most, unkeepable};
 
 /// A bundle's files, by their paths in the bag.
 #[derive(Debug)]
@@ -132,8 +132,7 @@ impl Bundle {
 struct Found {
     entries: BTreeMap<String, Entry>,
     odd: Oddities,
-    /// The paths without regard to capital letters.
-    folded: BTreeSet<String>,
+    names: Names,
 }
 
 impl Found {
@@ -201,9 +200,9 @@ impl Found {
         if let Some(wrong) = unkeepable(in_project.as_deref().unwrap_or(path)) {
             self.odd.add(format!("{} {wrong}", path.escape_debug()));
         }
-        if !self.folded.insert(path.to_lowercase()) {
-            let wrong = "differs from another file's name in capital letters only";
-            self.odd.add(format!("{} {wrong}", path.escape_debug()));
+        if let Some((_, only)) = self.names.clash(path) {
+            self.odd
+                .add(format!("{} differs from another file's name {only}", path.escape_debug()));
         }
         self.entries.insert(path.to_string(), entry);
     }

@@ -5,6 +5,7 @@ use std::fs;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
+use unicode_normalization::UnicodeNormalization;
 use walkdir::WalkDir;
 
 use super::place::Place;
@@ -64,7 +65,7 @@ impl Folder {
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
         let mut sizes = BTreeMap::new();
         let mut listed = BTreeMap::new();
-        let mut folded: BTreeMap<String, String> = BTreeMap::new();
+        let mut names = Names::default();
         let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
         let kept = walk.filter_entry(|entry| {
             let name = entry.file_name().to_string_lossy();
@@ -102,9 +103,8 @@ impl Folder {
                 problems.add(bad_name(&path, wrong));
                 continue;
             }
-            if let Some(other) = folded.insert(path.to_lowercase(), path.clone()) {
-                let wrong = format!("differs from {other} in capital letters only");
-                problems.add(bad_name(&path, &wrong));
+            if let Some((other, only)) = names.clash(&path) {
+                problems.add(bad_name(&path, &format!("differs from {other} {only}")));
                 continue;
             }
             if entry.file_type().is_file() {
@@ -239,6 +239,26 @@ pub fn unkeepable(path: &str) -> Option<&'static str> {
     None
 }
 
+/// Names of files, some of which are one name to systems that pay no regard to capital letters or to whether
+/// an accented letter is one character or two.
+#[derive(Debug, Default)]
+pub struct Names(BTreeMap<String, String>);
+
+impl Names {
+    /// Adds a name; gives the one before it that some system takes for the same, and what alone tells
+    /// them apart.
+    pub fn clash(&mut self, path: &str) -> Option<(String, &'static str)> {
+        let folded = path.nfd().flat_map(char::to_lowercase).nfc().collect();
+        let other = self.0.insert(folded, path.to_string())?;
+        let only = if other.to_lowercase() == path.to_lowercase() {
+            "in capital letters only"
+        } else {
+            "in how its letters are composed only"
+        };
+        Some((other, only))
+    }
+}
+
 fn bad_name(path: &str, wrong: &str) -> Problem {
     Problem::new(Place::file(path), wrong)
         .expected("a name that every system can hold")
@@ -249,4 +269,22 @@ pub(super) fn unreadable(path: &str, error: &str) -> Problem {
     Problem::new(Place::file(path), format!("can't be read: {error}"))
         .expected("a file that may be read")
         .advice("see to the file's permissions and its medium, then run again")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Names;
+
+    #[test]
+    fn names_that_some_systems_take_for_one_are_told() {
+        let mut names = Names::default();
+        assert_eq!(names.clash("papers/caf\u{e9}.txt"), None);
+        assert_eq!(names.clash("papers/cafe.txt"), None);
+        let (other, only) = names.clash("papers/cafe\u{301}.txt").expect("a clash");
+        assert_eq!(other, "papers/caf\u{e9}.txt");
+        assert_eq!(only, "in how its letters are composed only");
+        let (_, only) = names.clash("papers/CAFE.txt").expect("a clash");
+        assert_eq!(only, "in capital letters only");
+        assert!(names.clash("papers/CAFE\u{301}.TXT").is_some());
+    }
 }

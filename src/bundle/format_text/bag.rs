@@ -22,7 +22,8 @@ pub(super) fn write(page: &mut Page) {
         "Names are UTF-8 with / between folders. There are no links and no entries for folders. No name \
          may be absolute, have .. in it, or leave NAME/, nor have what some system can't hold: \\ : * ? \" < > | \
          or control characters, a space or point at the end of a part, a device's name such as CON, more than \
-         200 bytes below data/records/ or data/papers/; and no two may differ in capital letters only. There \
+         200 bytes below data/records/ or data/papers/; and no two may differ only in capital letters, \
+         or in whether an accented letter is one character or two. There \
          are at most 200 000 entries.",
         "Entries follow each other from the first byte on, and the directory follows the last. What both \
          headers of an entry say is the same, and nothing stands behind the end record, so that every tool \
