@@ -51,7 +51,7 @@ fn clearance(
         }),
         None => limit.map(Against::from),
     };
-    let wanted_m = opening.clearance_wanted_m.or(limit.map(|limit| limit.value));
+    let wanted_m = opening.wants_clear_m(&project.docking.bounds);
     let (o, p) = (&opening.id, &position.id);
     let mut places = vec![&opening.place, &position.place];
     let (sentence, outcome) = match nearest {

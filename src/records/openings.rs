@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
+use super::bounds::Bounds;
 use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -116,6 +117,12 @@ impl Opening {
     /// Whether it is a docking plug, through which the ship is drained in dock.
     pub fn is_docking_plug(&self) -> bool {
         self.kind == "docking-plug"
+    }
+
+    /// The clear distance wanted for it, m: its own, or the project's limit for all.
+    pub fn wants_clear_m(&self, bounds: &Bounds) -> Option<f64> {
+        let limit = || bounds.limit("opening_clearance").map(|limit| limit.value);
+        self.clearance_wanted_m.or_else(limit)
     }
 }
 

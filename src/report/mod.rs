@@ -108,6 +108,24 @@ fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
     pdf::make(&world, &stamp)
 }
 
+/// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they
+/// read, and the fonts in `fonts/`. Any compiler of the same language can make the report's pages of it.
+pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
+    let files = files(inputs, closeout(inputs)?)?;
+    let mut all: BTreeMap<String, Vec<u8>> =
+        files.into_iter().map(|(path, bytes)| (path, bytes.to_vec())).collect();
+    let templates = world::TEMPLATES.iter();
+    all.extend(templates.map(|(name, text)| (name.to_string(), text.as_bytes().to_vec())));
+    all.extend(
+        fonts::FONTS
+            .all
+            .iter()
+            .enumerate()
+            .map(|(n, font)| (format!("fonts/{n}.otf"), font.data().to_vec())),
+    );
+    Ok(all)
+}
+
 /// The files of the typesetter's world beside the templates.
 fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, Bytes>, ReportError> {
     let mut files = drawn(inputs.drawings);

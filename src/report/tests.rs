@@ -88,17 +88,11 @@ fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Liste
 }
 
 /// Typesets, and holds the result against both standards. What the typesetter warns of fails too. With
-/// REPORT_OUT set to a folder, the PDF and its typesetter's files are left there to be looked at.
+/// REPORT_OUT set to a folder, the PDF is left there to be looked at.
 fn typeset_and_judge(inputs: &Inputs<'_>, name: &str) -> Vec<u8> {
     let made = make(inputs).unwrap_or_else(|error| panic!("{error}"));
     if let Ok(folder) = std::env::var("REPORT_OUT") {
-        let folder = Path::new(&folder);
-        std::fs::write(folder.join(format!("{name}.pdf")), &made.bytes).unwrap();
-        for (path, bytes) in files(inputs, closeout(inputs).unwrap()).unwrap() {
-            let path = folder.join(name).join(path);
-            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-            std::fs::write(path, &bytes).unwrap();
-        }
+        std::fs::write(Path::new(&folder).join(format!("{name}.pdf")), &made.bytes).unwrap();
     }
     assert!(made.bytes.starts_with(b"%PDF-1.7"));
     assert!(made.warnings.is_empty(), "{:?}", made.warnings);

@@ -14,7 +14,7 @@ use super::error::ReportError;
 use super::fonts::FONTS;
 
 /// The templates, by name.
-const TEMPLATES: &[(&str, &str)] = &[
+pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("report.typ", include_str!("../../templates/report.typ")),
     ("style.typ", include_str!("../../templates/style.typ")),
     ("title.typ", include_str!("../../templates/title.typ")),

@@ -31,7 +31,7 @@ fn printed(project: &Path, out: &Path) {
 #[test]
 #[ignore = "needs the PyPI package page-validation and qpdf, see tests/outside/README.md"]
 fn page_validation_finds_nothing_against_pdf_a_and_pdf_ua() {
-    let sheets = both().iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
+    let sheets = both().into_iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
     content(conformance().args(sheets.collect::<Vec<_>>()));
 }
 

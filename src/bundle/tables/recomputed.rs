@@ -136,7 +136,6 @@ fn positions(examined: &Examined) -> Table {
 
 fn openings(examined: &Examined) -> Table {
     let project = &examined.project;
-    let limit = project.docking.bounds.limit("opening_clearance").map(|limit| limit.value);
     let mut rows = Vec::new();
     for (position, out) in project.positions.iter().zip(&examined.recomputed.positions) {
         for (opening, nearest) in project.openings.iter().zip(&out.clearances) {
@@ -146,7 +145,7 @@ fn openings(examined: &Examined) -> Table {
                 opening.id.clone(),
                 figure(nearest.map(|(distance, _)| distance)),
                 block.map(|block| block.id.clone()).unwrap_or_default(),
-                figure(opening.clearance_wanted_m.or(limit)),
+                figure(opening.wants_clear_m(&project.docking.bounds)),
             ]);
         }
     }

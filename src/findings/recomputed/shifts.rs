@@ -203,7 +203,7 @@ impl Shifts {
             .zip(at.into_iter().zip(least))
             .filter_map(|((n, opening), (at, least))| {
                 let ((clear_m, block), (least_m, _)) = (at?, least?);
-                let wanted_m = wanted_m(project, opening);
+                let wanted_m = opening.wants_clear_m(&project.docking.bounds);
                 Some(OpeningAfter { opening: n, clear_m, block, least_m, wanted_m })
             })
             .collect()
@@ -222,7 +222,10 @@ impl Shifts {
             return vec![band];
         }
         let kept = |opening: &Opening| {
-            Some(KeptClear { outline: opening.outline, wanted_m: wanted_m(project, opening)? })
+            Some(KeptClear {
+                outline: opening.outline,
+                wanted_m: opening.wants_clear_m(&project.docking.bounds)?,
+            })
         };
         let kept: Vec<KeptClear> = project.openings.iter().filter_map(kept).collect();
         clear_parts(&kept, &self.caps_without(without), way, band)
@@ -373,10 +376,4 @@ fn pitch_m(project: &Project, caps: &[Footing]) -> Option<f64> {
         .collect();
     apart.sort_by(f64::total_cmp);
     apart.get(apart.len() / 2).copied()
-}
-
-/// The clear distance that an opening wants: its own, or the limit for all.
-fn wanted_m(project: &Project, opening: &Opening) -> Option<f64> {
-    let limit = project.docking.bounds.limit("opening_clearance");
-    opening.clearance_wanted_m.or(limit.map(|limit| limit.value))
 }

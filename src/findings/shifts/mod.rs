@@ -77,7 +77,8 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
     let (fore_and_aft, _) = teller.on_keel(&study.fore_and_aft);
     let (athwart, _) = teller.on_keel(&study.athwart);
     let both = [&fore_and_aft, &athwart];
-    let held = project.openings.iter().filter(|opening| wanted(project, opening).is_some());
+    let bounds = &project.docking.bounds;
+    let held = project.openings.iter().filter(|opening| opening.wants_clear_m(bounds).is_some());
     let plugs = held.clone().filter(|opening| opening.is_docking_plug()).count();
     let held = held.count();
     let outline = recomputed.bottom.is_some() && study.placed != Placed::Unknown;
@@ -160,12 +161,6 @@ fn find<'a, I: Iterator<Item = &'a str>>(
         refusals.push(Refusal { wrong: format!("has no {what} {name:?}"), advice });
     }
     found
-}
-
-/// The clear distance wanted for an opening.
-fn wanted(project: &Project, opening: &crate::records::openings::Opening) -> Option<f64> {
-    let limit = project.docking.bounds.limit("opening_clearance");
-    opening.clearance_wanted_m.or(limit.map(|limit| limit.value))
 }
 
 /// A way by its words.

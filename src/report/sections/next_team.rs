@@ -232,7 +232,7 @@ fn short_clearances(examined: &Examined) -> ShortClearances {
     let mut short: Vec<(f64, Clearance)> = Vec::new();
     let mut not_held = 0;
     for (n, opening) in project.openings.iter().enumerate() {
-        let Some(wanted_m) = super::openings::wanted_m(project, opening) else {
+        let Some(wanted_m) = opening.wants_clear_m(&project.docking.bounds) else {
             not_held += 1;
             continue;
         };

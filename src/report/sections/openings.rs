@@ -4,7 +4,6 @@ use serde::Serialize;
 
 use crate::findings::Examined;
 use crate::hull::Outline;
-use crate::records::Project;
 use crate::records::openings::Opening;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -54,12 +53,6 @@ struct Worked {
 
 const POSITIONS_SIDE_BY_SIDE: usize = 3;
 
-/// The clear distance wanted for an opening: its own, or the project's limit for all.
-pub(super) fn wanted_m(project: &Project, opening: &Opening) -> Option<f64> {
-    let limit = || project.docking.bounds.limit("opening_clearance").map(|bound| bound.value);
-    opening.clearance_wanted_m.or_else(limit)
-}
-
 pub(super) fn section(examined: &Examined) -> Openings {
     let project = &examined.project;
     let columns: Vec<usize> = (0..project.positions.len()).collect();
@@ -101,7 +94,7 @@ pub(super) fn section(examined: &Examined) -> Openings {
 fn row(examined: &Examined, n: usize, columns: &[usize]) -> Row {
     let project = &examined.project;
     let opening = &project.openings[n];
-    let wanted = wanted_m(project, opening);
+    let wanted = opening.wants_clear_m(&project.docking.bounds);
     let clear = |position: &usize| {
         let recomputed = examined.recomputed.positions.get(*position)?;
         let (clear_m, block) = recomputed.clearances.get(n).copied().flatten()?;
