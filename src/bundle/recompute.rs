@@ -46,7 +46,9 @@ pub fn recompute(bundle: &Bundle, program: &str) -> Recomputation {
     let problems = match records::read(&Kept::new(bundle), Problems::default()) {
         Ok(project) => match findings::examine(project) {
             Ok(examined) => {
-                return compare(&kept, &FindingsWritten::new(&examined, program));
+                let now = FindingsWritten::new(&examined, program);
+                drop(examined);
+                return compare(&kept, &now);
             }
             Err(problems) => problems,
         },
@@ -72,10 +74,11 @@ fn read_findings(bundle: &Bundle) -> Result<FindingsWritten, String> {
     Ok(kept)
 }
 
+fn by_id(all: &FindingsWritten) -> BTreeMap<&str, &FindingWritten> {
+    all.findings.iter().map(|finding| (finding.id.as_str(), finding)).collect()
+}
+
 fn compare(kept: &FindingsWritten, now: &FindingsWritten) -> Recomputation {
-    let by_id = |all: &FindingsWritten| -> BTreeMap<String, FindingWritten> {
-        all.findings.iter().map(|finding| (finding.id.clone(), finding.clone())).collect()
-    };
     let (old, new) = (by_id(kept), by_id(now));
     let mut differences = Vec::new();
     if old.len() != kept.findings.len() {
@@ -87,7 +90,7 @@ fn compare(kept: &FindingsWritten, now: &FindingsWritten) -> Recomputation {
             Some(is) => differences.extend(difference(was, is, kept.program == now.program)),
         }
     }
-    let more: Vec<&String> = new.keys().filter(|id| !old.contains_key(*id)).collect();
+    let more: Vec<&str> = new.keys().copied().filter(|id| !old.contains_key(id)).collect();
     // A later version may make more findings; the version that wrote the bundle may not.
     if kept.program == now.program {
         differences.extend(
