@@ -89,7 +89,7 @@ mod tests {
 
     #[test]
     fn bytes_that_come_and_go_one_at_a_time_are_the_same_bytes() {
-        let bytes: Vec<u8> = (0..10_000_u32).map(|n| (n * n >> 3) as u8).collect();
+        let bytes: Vec<u8> = (0..10_000_u32).map(|n| ((n * n) >> 3) as u8).collect();
         let mut to = Faulty::slow(Vec::new());
         let digests = copy(Faulty::slow(&bytes[..]), &mut to, &|_| {}).expect("to copy");
         assert_eq!(digests, of(&bytes));

@@ -229,7 +229,8 @@ mod tests {
             wanted.push(name.to_string_lossy().into_owned());
         }
         let mut found = names(around.path());
-        (found.sort(), wanted.sort());
+        found.sort();
+        wanted.sort();
         assert_eq!(found, wanted);
     }
 

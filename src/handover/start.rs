@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io;
+use std::sync::Mutex;
 
 use super::before::Before;
 use super::blank;
@@ -12,7 +13,7 @@ use super::{readme, workbook};
 use crate::bundle::error::BundleError;
 use crate::records::problem::Problems;
 use crate::records::store::Store;
-use crate::records::{self, printed};
+use crate::records::{self, Project, printed};
 
 /// What was written.
 #[derive(Debug)]
@@ -27,11 +28,21 @@ pub struct Started {
 struct Beginning<'a> {
     files: &'a BTreeMap<String, Content<'a>>,
     sizes: BTreeMap<String, u64>,
+    /// The first failure to read the bundle.
+    unread: Mutex<Option<BundleError>>,
 }
 
 impl<'a> Beginning<'a> {
     fn new(files: &'a BTreeMap<String, Content<'a>>) -> Self {
-        Self { files, sizes: files.iter().map(|(path, one)| (path.clone(), one.size())).collect() }
+        let sizes = files.iter().map(|(path, one)| (path.clone(), one.size())).collect();
+        Self { files, sizes, unread: Mutex::new(None) }
+    }
+
+    /// The project, if it can be read as one. A bundle that can't be read is another matter.
+    fn project(self) -> Result<Option<Project>, BundleError> {
+        let project = records::read(&self, Problems::default()).ok();
+        let unread = self.unread.into_inner().unwrap_or_else(|e| e.into_inner());
+        unread.map_or(Ok(project), Err)
     }
 }
 
@@ -43,7 +54,11 @@ impl Store for Beginning<'_> {
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
         match self.files.get(path) {
             Some(Content::Bytes(bytes)) => Ok(bytes.clone()),
-            Some(Content::Kept { bundle, path }) => bundle.read(path),
+            Some(Content::Kept { bundle, path }) => bundle.read(path).inspect_err(|error| {
+                let mut unread = self.unread.lock().unwrap_or_else(|e| e.into_inner());
+                let at = bundle.at.join(path);
+                unread.get_or_insert_with(|| BundleError::io(at, "can't be read", error));
+            }),
             None => Err(io::ErrorKind::NotFound.into()),
         }
     }
@@ -85,7 +100,7 @@ pub fn start(
         files.extend(before.history()?);
     }
     // A blank project has no names yet and can't be read: its sheets are blank too.
-    let project = records::read(&Beginning::new(&files), Problems::default()).ok();
+    let project = Beginning::new(&files).project()?;
     let sheets = forms(project.as_ref(), program)
         .map_err(|error| BundleError::new(printed::FOLDER, error.to_string(), ""))?;
     files.extend(sheets.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));

@@ -47,7 +47,8 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
         let mut file = OpenOptions::new().write(true).open(path).expect("a paper");
         file.write_all(with.as_bytes()).expect("to write");
     };
-    let changes: [(&str, &str, &dyn Fn(&Path)); 9] = [
+    type Change<'a> = (&'a str, &'a str, &'a dyn Fn(&Path));
+    let changes: [Change<'_>; 9] = [
         ("papers/a-scan.bin", "changed while", &|path| in_place(path, "a byte or two")),
         ("papers/a-scan.bin", "changed while", &|path| {
             OpenOptions::new()
