@@ -160,17 +160,21 @@ fn take_away(left: &Path) {
     }
 }
 
-/// Takes a workplace away. The locked file goes last, so that whoever is killed meanwhile leaves what can be
-/// told, and still locked, so that whoever comes to hold it next finds it gone.
+/// Takes a workplace away. The locked file goes last, and only once nothing else is left, so that whoever is
+/// killed meanwhile leaves what can be told; and still locked, so that whoever comes to hold it next finds it
+/// gone.
 fn remove(path: &Path, held: File) {
+    let mut emptied = true;
     for entry in fs::read_dir(path).into_iter().flatten().flatten() {
         if entry.file_name() != HELD {
             let folder = entry.file_type().is_ok_and(|sort| sort.is_dir());
             let remove = if folder { fs::remove_dir_all } else { fs::remove_file };
-            let _ = remove(entry.path());
+            emptied &= remove(entry.path()).is_ok();
         }
     }
-    let _ = fs::remove_file(path.join(HELD));
+    if emptied {
+        let _ = fs::remove_file(path.join(HELD));
+    }
     drop(held);
     let _ = fs::remove_dir(path);
 }
