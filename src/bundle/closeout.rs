@@ -93,7 +93,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let workplace = Workplace::making(request.out).map_err(one)?;
     let unwritten = |error: std::io::Error| one(safely::unwritten(&workplace, &error));
     let temporary = safely::temporary(&workplace).map_err(one)?;
-    let file = temporary.reopen().map_err(unwritten)?;
+    let file = temporary.as_file().try_clone().map_err(unwritten)?;
 
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
