@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Output};
 use std::sync::OnceLock;
 
 use lastdock::bundle::{bag, digest, layout};
@@ -28,6 +28,16 @@ pub struct Said {
 }
 
 impl Said {
+    /// What a process that came to its end has said.
+    #[track_caller]
+    pub fn of(output: Output) -> Self {
+        Self {
+            status: output.status.code().expect("an exit status"),
+            out: String::from_utf8(output.stdout).expect("output in UTF-8"),
+            err: String::from_utf8(output.stderr).expect("messages in UTF-8"),
+        }
+    }
+
     /// Panics with all that was said unless the exit status is the one wanted.
     #[track_caller]
     pub fn exits(self, wanted: i32) -> Self {
@@ -64,12 +74,7 @@ pub fn program() -> Command {
 /// Runs a command to its end.
 #[track_caller]
 pub fn run(command: &mut Command) -> Said {
-    let output = command.output().unwrap_or_else(|error| panic!("{command:?}: {error}"));
-    Said {
-        status: output.status.code().expect("an exit status"),
-        out: String::from_utf8(output.stdout).expect("output in UTF-8"),
-        err: String::from_utf8(output.stderr).expect("messages in UTF-8"),
-    }
+    Said::of(command.output().unwrap_or_else(|error| panic!("{command:?}: {error}")))
 }
 
 /// Runs the built program.

@@ -22,12 +22,7 @@ fn with<'a>(work: &'a Work, prepared: impl Fn(&Path), done: impl Fn(&Path)) -> (
     send("STOP", &child);
     done(&place.path("in"));
     send("CONT", &child);
-    let output = child.wait_with_output().expect("its end");
-    let said = Said {
-        status: output.status.code().expect("a status"),
-        out: String::from_utf8(output.stdout).expect("UTF-8"),
-        err: String::from_utf8(output.stderr).expect("UTF-8"),
-    };
+    let said = Said::of(child.wait_with_output().expect("its end"));
     (place, said)
 }
 

@@ -118,12 +118,7 @@ fn a_folder_that_vanishes_is_named() {
         send("STOP", &child);
         fs::rename(place.path(gone), place.path("elsewhere")).expect("to move it");
         send("CONT", &child);
-        let output = child.wait_with_output().expect("its end");
-        let said = Said {
-            status: output.status.code().expect("a status"),
-            out: String::from_utf8(output.stdout).expect("UTF-8"),
-            err: String::from_utf8(output.stderr).expect("UTF-8"),
-        };
+        let said = Said::of(child.wait_with_output().expect("its end"));
         is_clear(&said, &[gone]);
         assert!(!place.path(gone).exists());
         fs::rename(place.path("elsewhere"), place.path(gone)).expect("to move it back");
