@@ -291,10 +291,10 @@ fn rebuild(
 /// The entries whose bytes are not in the damaged file where the slices around them say that they should
 /// be.
 fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> Vec<String> {
-    let missing = left.missing();
+    let out_of_place = left.out_of_place(set);
     let touched = |from: u64, to: u64| {
-        let first = missing.partition_point(|number| (*number as u64 + 1) * set.slice <= from);
-        missing.get(first).is_some_and(|number| (*number as u64 * set.slice) < to)
+        let first = out_of_place.partition_point(|number| (*number as u64 + 1) * set.slice <= from);
+        out_of_place.get(first).is_some_and(|number| (*number as u64 * set.slice) < to)
     };
     let files = File::open(&mended.at).and_then(|mended| Ok((mended, File::open(damaged)?))).ok();
     let survives = |from: u64, to: u64| {

@@ -7,6 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs;
+use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::OnceLock;
@@ -336,6 +337,14 @@ impl Zip {
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }
 
+    /// Closes out a project of which something is unanswered.
+    pub fn of(project: &Project) -> Self {
+        let folder = temporary();
+        closeout(&project.root(), folder.path()).exits(3);
+        let path = folder.path().join(format!("{NAME}.zip"));
+        Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
+    }
+
     /// Its folder.
     pub fn folder(&self) -> &Path {
         self.folder.path()
@@ -363,10 +372,9 @@ impl Zip {
         run(program().arg("mend").arg(&self.path))
     }
 
-    /// The offset at which an entry's bytes begin.
+    /// The offset at which an entry's bytes began when it was whole.
     pub fn start_of(&self, path: &str) -> usize {
-        let file = fs::File::open(&closed().zip).expect("a bundle");
-        let mut archive = zip::ZipArchive::new(file).expect("a zip");
+        let mut archive = zip::ZipArchive::new(Cursor::new(&self.bytes)).expect("a zip");
         let entry = archive.by_name(&format!("{NAME}/{path}")).expect("the entry");
         entry.data_start().expect("an offset") as usize
     }

@@ -5,7 +5,9 @@ use std::path::Path;
 
 use lastdock::bundle::recovery::packet::{self, Checksum, Described, Main};
 
-use crate::common::{NAME, Said, Zip, closeout, files, program, run, sample, temporary, verify};
+use crate::common::{
+    NAME, Project, Said, Zip, closeout, files, program, run, sample, temporary, verify,
+};
 
 /// Holds that a damaged bundle is mended byte for byte, and that the damaged one is left as it was.
 #[track_caller]
@@ -79,6 +81,21 @@ fn bytes_put_in_or_missing_or_cut_off_are_mended() {
             assert_eq!(said.out.matches("data/").count(), 1, "{}", said.out);
         }
     }
+}
+
+/// A paper of which every slice is the same: the bytes that one has lost stand in all others.
+#[test]
+fn a_file_whose_damaged_bytes_stand_elsewhere_too_was_damaged() {
+    const BLANK: &str = "data/papers/blank.bin";
+    let project = Project::copied();
+    project.write("papers/blank.bin", vec![0; 2 << 20]);
+    let zip = Zip::of(&project);
+    let mut bytes = zip.bytes.clone();
+    bytes[zip.start_of(BLANK) + (1 << 20)] = 1;
+    zip.becomes(bytes);
+    let said = mended(&zip);
+    assert!(said.out.contains(BLANK), "{}", said.out);
+    assert_eq!(said.out.matches("data/").count(), 1, "{}", said.out);
 }
 
 #[test]

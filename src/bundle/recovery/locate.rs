@@ -44,6 +44,13 @@ impl Left {
         missing.map(|(number, _)| number).collect()
     }
 
+    /// The slices that do not stand where they belong, also if the same bytes stand elsewhere.
+    pub fn out_of_place(&self, set: &Set) -> Vec<usize> {
+        let places = self.places.iter().enumerate();
+        let out = places.filter(|(number, place)| **place != Some(*number as u64 * set.slice));
+        out.map(|(number, _)| number).collect()
+    }
+
     /// How far what stands between two offsets of the file as it should be may have moved: as far as it
     /// should have not at all, and as far as the slices found before and after it have.
     pub fn offsets_around(&self, set: &Set, from: u64, to: u64) -> Vec<i64> {
