@@ -16,7 +16,7 @@ use super::layout;
 use super::recovery::read::{Patience, next};
 use super::safely;
 use super::workplace::Workplace;
-use crate::records::store::unkeepable;
+use crate::records::store::{LARGEST_RECORD_FILE, read_at_most, unkeepable};
 
 /// How an entry was salvaged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -116,7 +116,9 @@ fn listed(to: &Path, sums: &BTreeMap<String, String>) -> BTreeMap<String, String
     let mut listed = BTreeMap::new();
     for name in [layout::TAG_MANIFESTS[0], layout::MANIFESTS[0]] {
         if sums.contains_key(name)
-            && let Ok(text) = fs::read_to_string(to.join(name))
+            && let Ok(bytes) =
+                File::open(to.join(name)).and_then(|file| read_at_most(file, LARGEST_RECORD_FILE))
+            && let Ok(text) = String::from_utf8(bytes)
         {
             listed.extend(bag::read_manifest(name, &text, 64).digests);
         }

@@ -1,13 +1,14 @@
 //! Signing a bundle, for those who want to say who wrote it: an OpenSSH signature over
 //! `tagmanifest-sha256.txt`, as `ssh-keygen -Y sign` makes it and `ssh-keygen -Y verify` checks it.
 
-use std::fs;
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use ssh_key::public::KeyData;
 use ssh_key::{Fingerprint, HashAlg, LineEnding, PrivateKey, PublicKey, SshSig};
 
 use super::error::BundleError;
+use crate::records::store::read_at_most;
 
 /// The namespace of our signatures: one made for another purpose is not taken for one of these.
 pub const NAMESPACE: &str = "docking-record-bundle";
@@ -18,10 +19,19 @@ pub fn beside(bundle: &Path) -> PathBuf {
     bundle.with_file_name(format!("{name}-seal.sig"))
 }
 
+/// Most bytes of a key, a signature or a list of signers: of keys it holds some thousand.
+const MOST_BYTES: u64 = 1 << 20;
+
+/// Reads a signature, or another file as small as one.
+pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
+    let file = File::open(path).and_then(|file| read_at_most(file, MOST_BYTES));
+    file.map_err(|error| BundleError::io(path, "can't be read", &error))
+}
+
 /// Reads a private key. One that asks for a passphrase or sits in a device is refused, with the words of
 /// the command that can use it.
 pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
-    let text = fs::read(path).map_err(|error| BundleError::io(path, "can't be read", &error))?;
+    let text = read(path)?;
     let advice = format!(
         "sign with: ssh-keygen -Y sign -n {NAMESPACE} -f KEY tagmanifest-sha256.txt, and keep the \
          signature beside the bundle as NAME-seal.sig"
@@ -121,8 +131,8 @@ pub struct Signer {
 
 /// Reads a list of signers: lines of OpenSSH's `allowed_signers`, or of a public key file.
 pub fn signers(path: &Path) -> Result<Vec<Signer>, BundleError> {
-    let text =
-        fs::read_to_string(path).map_err(|error| BundleError::io(path, "can't be read", &error))?;
+    let text = read(path)?;
+    let text = String::from_utf8_lossy(&text);
     let mut signers = Vec::new();
     for (number, line) in text.lines().enumerate() {
         let line = line.trim();

@@ -1,6 +1,5 @@
 //! What `verify` says of a bundle's signature.
 
-use std::fs;
 use std::path::Path;
 
 use anstyle::AnsiColor;
@@ -28,7 +27,7 @@ pub fn read(
         }
         None => return Ok(None),
     };
-    let text = fs::read(file).map_err(|error| BundleError::io(file, "can't be read", &error))?;
+    let text = signature::read(file)?;
     let sealed = layout::TAG_MANIFESTS[0];
     let tag_manifest = match bundle.read(sealed) {
         Ok(bytes) => bytes,
