@@ -1,7 +1,7 @@
 //! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
 //! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
-//! into a zip under a temporary name, each read once; the report, which lists their checksums, follows;
+//! into a zip in a workplace, each read once; the report, which lists their checksums, follows;
 //! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.

@@ -1,5 +1,5 @@
-//! Writing safely: under a temporary name, counted, flushed, read back and held against what was meant,
-//! renamed, the folder flushed. Reading back goes through the system, which may answer from its memory
+//! Writing safely: in a workplace, counted, flushed, read back and held against what was meant, moved to
+//! its place, the folder flushed. Reading back goes through the system, which may answer from its memory
 //! what the medium has already lost: no program can rule that out.
 
 use std::collections::BTreeSet;

@@ -1,4 +1,4 @@
-//! A new folder, written beside its place under a temporary name, flushed and read back, then renamed: it
+//! A new folder, written in a workplace beside its place, flushed and read back, then renamed: it
 //! is there whole or not at all, and nothing that is there already is touched.
 
 use std::collections::BTreeMap;

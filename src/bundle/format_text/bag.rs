@@ -75,14 +75,15 @@ pub(super) fn write(page: &mut Page) {
     page.says("A writer must put a bundle under its name only when all of this has been done:");
     for text in [
         "The project is read whole; anything wrong in it stops here.",
-        "Papers, then the workbook if there is one, then records, are copied into a zip under a temporary name in the folder where it is to \
-         stand, each read once, with its digests taken on the way. A file that changes meanwhile stops it.",
+        "Papers, then the workbook if there is one, then records, are copied into a zip in a hidden folder \
+         beside its place, each read once, with its digests taken on the way. A file that changes meanwhile \
+         stops it.",
         "Tables, findings, drawings, format.txt and README.txt follow, then the report, which lists the \
          checksums of all that came before it.",
         "Then the payload manifests, bagit.txt, bag-info.txt, the tag manifests.",
         "The zip is flushed to the disk, read again, every digest compared, and the findings recomputed \
          from the records in it.",
-        "Report, seal and zip are renamed to their names, the zip last.",
+        "Report, seal and zip are moved to their places, the zip last, and the hidden folder is taken away.",
     ] {
         page.item(text);
     }

@@ -1,4 +1,4 @@
-//! Recovery data for a finished file, written and proved under temporary names.
+//! Recovery data for a finished file, written and proved in a workplace.
 
 use std::path::{Path, PathBuf};
 
