@@ -29,6 +29,10 @@ use super::figures::Drawing;
 use super::{Inputs, data, text};
 use crate::records::docking::Closeout;
 
+/// More rows than this of one kind are not printed: nobody reads so many, the typesetter would hold them all in
+/// memory, and they stand in the bundle.
+const MOST_PRINTED: usize = 1000;
+
 /// Every section, under the name by which its template asks for it.
 #[derive(Serialize)]
 pub(super) struct Sections<'a> {

@@ -2,10 +2,12 @@
 
 use serde::Serialize;
 
+use super::MOST_PRINTED;
 use crate::findings::papers::holds;
-use crate::records::papers::Paper;
+use crate::records::papers::{Paper, SPEC};
 use crate::report::legible::Narrow;
 use crate::report::pictures::{MOST_BYTES_OF_ALL, PER_INCH, Picture};
+use crate::report::text::First;
 use crate::report::{Inputs, data, text};
 
 #[derive(Serialize)]
@@ -15,7 +17,9 @@ pub(super) struct Papers {
     per_inch: String,
     megabytes: String,
     listed: Vec<Listed>,
-    unlisted: Vec<String>,
+    /// How many are listed, and the table that has them, where they are too many to print.
+    elsewhere: Option<(String, String)>,
+    unlisted: First<String>,
 }
 
 /// A picture that is shown, or the sentence that stands in its place.
@@ -44,9 +48,15 @@ struct Listed {
     in_report: &'static str,
 }
 
+/// As many files that nobody listed are named at the most.
+const MOST_UNLISTED: usize = 100;
+
 pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
     let project = &inputs.examined.project;
     let listed = project.listed_papers();
+    let printed = project.papers.len() <= MOST_PRINTED;
+    let unlisted = project.paper_files().map(|(file, _)| file.to_string());
+    let unlisted = unlisted.filter(|file| !listed.contains_key(file.as_str())).collect();
     Papers {
         per_inch: PER_INCH.to_string(),
         megabytes: (MOST_BYTES_OF_ALL / 1_000_000).to_string(),
@@ -57,9 +67,14 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
             .enumerate()
             .map(|(n, (name, picture))| shown(n, name, listed.get(name.as_str()).copied(), picture))
             .collect(),
+        elsewhere: (!printed).then(|| {
+            let count = text::count(project.papers.len(), "paper", "papers");
+            (count, format!("data/tables/{}.csv", SPEC.table_name()))
+        }),
         listed: project
             .papers
             .iter()
+            .filter(|_| printed)
             .map(|paper| Listed {
                 file: Narrow::new(&paper.file),
                 there: project.files.contains_key(&paper.path()),
@@ -72,11 +87,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
                 in_report: if paper.in_report { "yes" } else { "no" },
             })
             .collect(),
-        unlisted: project
-            .paper_files()
-            .map(|(file, _)| file.to_string())
-            .filter(|file| !listed.contains_key(file.as_str()))
-            .collect(),
+        unlisted: First::of(unlisted, MOST_UNLISTED),
     }
 }
 

@@ -5,6 +5,7 @@
 
 use serde::Serialize;
 
+use super::MOST_PRINTED;
 use crate::records::Project;
 use crate::records::entry::Entry;
 use crate::records::remarks;
@@ -117,11 +118,8 @@ struct Strip {
     cells: Vec<Option<String>>,
 }
 
-/// A file of more rows than this is not printed: nobody reads so many, and they stand in the bundle.
-const MOST_ROWS: usize = 1000;
-
 fn printed(sheet: &Sheet) -> Printed {
-    if sheet.entries.len() > MOST_ROWS {
+    if sheet.entries.len() > MOST_PRINTED {
         return Printed {
             path: sheet.spec.path,
             row_is: sheet.spec.row_is,
@@ -281,7 +279,7 @@ fn in_column(column: &Column, value: &Value) -> String {
 
 fn value_text(value: &Value) -> String {
     match value {
-        Value::Text(text) => text.clone(),
+        Value::Text(text) => text.to_string(),
         Value::List(items) if items.is_empty() => "none".to_string(),
         Value::List(items) => items.join("; "),
         Value::Number(number) => units::nine_digits(*number),
