@@ -31,7 +31,7 @@ pub fn day(project: &Project, at: DateTime<FixedOffset>) -> NaiveDate {
 
 /// Whether records of a file belong to the docking's period: papers may be older or younger.
 fn belongs(dated: &Dated) -> bool {
-    dated.file != papers::SPEC.path
+    *dated.place.file != *papers::SPEC.path
 }
 
 /// No record is dated outside the docking.

@@ -340,7 +340,7 @@ fn gauges(project: &Project) -> Vec<Finding> {
         }
     }
     for check in &project.gauges {
-        days.entry((check.gauge.as_str(), check.at.date_naive())).or_default();
+        days.entry((&*check.gauge, check.at.date_naive())).or_default();
     }
     let mut found: Vec<Finding> = days
         .into_iter()
@@ -369,7 +369,7 @@ fn gauge_day(
     let checks: Vec<&GaugeCheck> = project
         .gauges
         .iter()
-        .filter(|check| check.gauge == gauge && check.at.date_naive() == day)
+        .filter(|check| *check.gauge == *gauge && check.at.date_naive() == day)
         .collect();
     let off_pct = |check: &GaugeCheck| {
         100.0 * (check.reading_m - check.reference_m).abs() / check.reference_m

@@ -1,5 +1,7 @@
 //! `coating/climate.csv`: readings of air and steel.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::entry::Entry;
@@ -36,7 +38,7 @@ pub struct Climate {
     /// When.
     pub at: DateTime<FixedOffset>,
     /// The zone; `None` if it serves all.
-    pub zone: Option<String>,
+    pub zone: Option<Arc<str>>,
     /// Temperature of the air, degrees Celsius.
     pub air_c: Option<f64>,
     /// Relative humidity, per cent.
@@ -46,7 +48,7 @@ pub struct Climate {
     /// Dew point as written down, degrees Celsius.
     pub dew_point_c: Option<f64>,
     /// Who read it.
-    pub by: Option<String>,
+    pub by: Option<Arc<str>>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -68,12 +70,12 @@ impl Climate {
         }
         Some(Self {
             at: entry.time("at")?,
-            zone: entry.text("zone"),
+            zone: entry.shared("zone"),
             air_c: entry.number("air_temperature"),
             humidity_pct: entry.number("humidity"),
             steel_c: entry.number("steel_temperature"),
             dew_point_c: entry.number("dew_point"),
-            by: entry.text("by"),
+            by: entry.shared("by"),
             place: entry.place.clone(),
         })
     }

@@ -91,6 +91,11 @@ impl Entry {
 
     /// Text, a name, a word or an id.
     pub fn text(&self, name: &str) -> Option<String> {
+        self.shared(name).map(|text| text.to_string())
+    }
+
+    /// The same where there may be a hundred thousand rows: kept once for all that say it.
+    pub fn shared(&self, name: &str) -> Option<Arc<str>> {
         match self.value(name)? {
             Value::Text(text) => Some(text.clone()),
             _ => None,

@@ -1,6 +1,8 @@
 //! `coating/film.csv` and `coating/gauges.csv`: film readings and gauge checks; and the rule that
 //! accepts them, from `docking.toml`.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
@@ -196,23 +198,23 @@ fn rule(entry: &Entry, problems: &mut Problems) -> Option<(Rule, Place)> {
 #[derive(Debug, Clone)]
 pub struct FilmReading {
     /// The zone.
-    pub zone: String,
+    pub zone: Arc<str>,
     /// The coat after which it was read.
     pub after_coat: i64,
     /// A drawn area.
-    pub area: Option<String>,
+    pub area: Option<Arc<str>>,
     /// The spot.
-    pub spot: Option<String>,
+    pub spot: Option<Arc<str>>,
     /// The reading, m.
     pub reading_m: f64,
     /// Where it was read.
     pub hull: Option<Coord<f64>>,
     /// The gauge.
-    pub gauge: Option<String>,
+    pub gauge: Option<Arc<str>>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
     /// By whom.
-    pub by: Option<String>,
+    pub by: Option<Arc<str>>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -220,15 +222,15 @@ pub struct FilmReading {
 impl FilmReading {
     pub(super) fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
         Some(Self {
-            zone: entry.text("zone")?,
+            zone: entry.shared("zone")?,
             after_coat: entry.whole("after_coat")?,
-            area: entry.text("area"),
-            spot: entry.text("spot"),
+            area: entry.shared("area"),
+            spot: entry.shared("spot"),
             reading_m: entry.number("reading")?,
             hull: hull(entry, problems),
-            gauge: entry.text("gauge"),
+            gauge: entry.shared("gauge"),
             at: entry.time("at"),
-            by: entry.text("by"),
+            by: entry.shared("by"),
             place: entry.place.clone(),
         })
     }
@@ -238,7 +240,7 @@ impl FilmReading {
 #[derive(Debug, Clone)]
 pub struct GaugeCheck {
     /// The gauge.
-    pub gauge: String,
+    pub gauge: Arc<str>,
     /// Thickness of the reference, m.
     pub reference_m: f64,
     /// What the gauge read on it, m.
@@ -256,7 +258,7 @@ pub struct GaugeCheck {
 impl GaugeCheck {
     pub(super) fn read(entry: &Entry) -> Option<Self> {
         Some(Self {
-            gauge: entry.text("gauge")?,
+            gauge: entry.shared("gauge")?,
             reference_m: entry.number("reference")?,
             reading_m: entry.number("reading")?,
             profile_correction_m: entry.number("profile_correction"),

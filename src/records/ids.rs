@@ -68,19 +68,19 @@ impl<'a> Ids<'a> {
             let ids = self.known.entry(kind).or_default();
             let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
             if let Some((known, first)) = same {
-                let wrong = if known == id {
+                let wrong = if **known == **id {
                     format!("is the name of {} that stands at {first} too", kind.with_article())
                 } else {
                     format!("differs from {known} at {first} in capital letters only")
                 };
                 problems.add(
                     Problem::new(place, wrong)
-                        .value(id.clone())
+                        .value(id.to_string())
                         .expected(format!("a name of its own for each {}", kind.word()))
                         .advice("rename one of the two"),
                 );
             } else {
-                ids.insert(id.clone(), place);
+                ids.insert(id.to_string(), place);
             }
         }
     }

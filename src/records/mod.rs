@@ -43,6 +43,7 @@ pub mod scheme;
 pub mod sheet;
 pub mod spec;
 pub mod store;
+mod texts;
 pub mod value;
 pub mod water;
 pub mod weights;

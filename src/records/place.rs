@@ -22,12 +22,12 @@ pub struct Place {
 impl Place {
     /// A whole file.
     pub fn file(path: &str) -> Self {
-        Self { file: path.into(), line: None, column: None, name: "".into(), row: None }
+        Self { file: path.into(), line: None, column: None, name: Arc::default(), row: None }
     }
 
     /// A line of a file: a row of a table, or the beginning of an entry.
     pub fn line(path: &Arc<str>, line: u32) -> Self {
-        Self { file: path.clone(), line: Some(line), column: None, name: "".into(), row: None }
+        Self { file: path.clone(), line: Some(line), column: None, name: Arc::default(), row: None }
     }
 
     /// A value in a file.

@@ -5,13 +5,14 @@ use std::sync::Arc;
 use chrono::FixedOffset;
 
 use super::dialect::{self, DecimalSigns};
-use super::entry::{Entry, Frame, Head, fits, read_cell, recognise};
+use super::entry::{Cell, Entry, Frame, Head, fits, read_cell, recognise};
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::{Row, Rows};
 use super::spec::{Column, FileSpec, Need};
-use super::value::Reading;
+use super::texts::Texts;
+use super::value::{Reading, Value};
 use super::workbook::Workbook;
 
 /// A CSV file that was read.
@@ -98,6 +99,7 @@ pub fn read(
             })
             .collect(),
     });
+    let mut texts = Texts::default();
     for row in rows {
         let mut row = match row {
             Ok(row) => row,
@@ -132,8 +134,12 @@ pub fn read(
                         signs.see(text, &spec.columns[head.index], &place);
                     }
                     let before = problems.count();
-                    cells[head.index] =
+                    let mut cell =
                         read_cell(text, &spec.columns[head.index], with, &place, problems);
+                    if let Some(Cell { value: Value::Text(text), .. }) = &mut cell {
+                        *text = texts.once(text);
+                    }
+                    cells[head.index] = cell;
                     if problems.count() > before {
                         unread.push(text.trim().to_string());
                     }
@@ -159,6 +165,7 @@ pub fn read(
         }
     }
     signs.refuse_both(problems);
+    sheet.entries.shrink_to_fit();
     sheet
 }
 

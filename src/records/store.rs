@@ -206,7 +206,7 @@ pub fn read_at_most(from: impl Read, most: u64) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     from.take(most + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > most {
-        let message = format!("is larger than the {most} bytes that a file of records may have");
+        let message = format!("is larger than the {most} bytes that such a file may have");
         return Err(io::Error::new(io::ErrorKind::FileTooLarge, message));
     }
     Ok(bytes)

@@ -1,5 +1,7 @@
 //! From the text of one cell to a value, converted while its place is still known.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
 use super::hints;
@@ -10,7 +12,7 @@ use crate::units::{Unit, nine_digits, one_of};
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
     /// Text, a name, a word, or an id.
-    Text(String),
+    Text(Arc<str>),
     /// A list of ids; empty if the word `none` was written.
     List(Vec<String>),
     /// A number in the kept unit of its quantity.
@@ -33,7 +35,7 @@ impl Value {
     /// The value as a cell has it: a number in `unit`, or in the kept one where none is given.
     pub fn text(&self, unit: Option<&Unit>) -> String {
         match self {
-            Value::Text(text) => text.clone(),
+            Value::Text(text) => text.to_string(),
             Value::List(ids) if ids.is_empty() => "none".to_string(),
             Value::List(ids) => ids.join(";"),
             Value::Number(kept) => nine_digits(unit.map_or(*kept, |unit| unit.from_kept(*kept))),
@@ -83,14 +85,14 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         _ if with.comma && has_comma(text, holds) => {
             parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
         }
-        Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(Value::Text),
+        Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(as_text),
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
-        Holds::Text => Ok(Value::Text(text.to_string())),
+        Holds::Text => Ok(as_text(text)),
         Holds::Name => id(text)
             .map_err(|not| NotThat { wrong: "is not a plain name".to_string(), ..not })
-            .map(Value::Text),
-        Holds::Word(words) => word(text, words).map(Value::Text),
+            .map(as_text),
+        Holds::Word(words) => word(text, words).map(as_text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => {
             number(text, None).and_then(|n| within(n, n, range)).map(Value::Number)
@@ -116,6 +118,10 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Flag => flag(text).map(Value::Flag),
         Holds::Offset => offset(text).map(Value::Offset),
     }
+}
+
+fn as_text(text: impl Into<Arc<str>>) -> Value {
+    Value::Text(text.into())
 }
 
 /// What is wrong with a time without an offset where the project states none.

@@ -107,7 +107,7 @@ fn readings_where_a_block_stood() {
             let hull = reading.hull.expect("a place");
             let Why::Block(block) = one.why else { panic!("{name}: {:?}", one.why) };
             found.entry(format!("film.{name}.place")).or_default().push(json!({
-                "spot": reading.spot, "x_m": hull.x, "y_m": hull.y, "why": project().blocks[block].id,
+                "spot": reading.spot.as_deref(), "x_m": hull.x, "y_m": hull.y, "why": project().blocks[block].id,
             }));
         }
     }
@@ -121,7 +121,7 @@ fn every_gauge_on_every_day() {
         let (gauge, day) = name.split_once('.').expect("a gauge and a day");
         let day: NaiveDate = day.parse().expect("a day");
         let checks =
-            project().gauges.iter().filter(|c| c.gauge == gauge && c.at.date_naive() == day);
+            project().gauges.iter().filter(|c| *c.gauge == *gauge && c.at.date_naive() == day);
         assert_eq!(checks.clone().count(), wanted["checks"], "{name}");
         let off = checks.map(|c| 100.0 * (c.reading_m - c.reference_m) / c.reference_m);
         let worst = off.reduce(|a, b| if b.abs() > a.abs() { b } else { a });

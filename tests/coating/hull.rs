@@ -51,7 +51,7 @@ fn what_every_anode_has_lost() {
 fn how_many_dates_the_record_holds() {
     let wanted = &EXPECTED["period"];
     let dated = EXAMINED.recomputed.chronology.dated.iter();
-    let dated = dated.filter(|dated| dated.file != "papers/papers.csv").count();
+    let dated = dated.filter(|dated| *dated.place.file != *"papers/papers.csv").count();
     assert_eq!(dated, wanted["dated_records"]);
     let outside: Vec<&str> = list(&wanted["outside"]).iter().map(text).collect();
     assert!(outside.is_empty());

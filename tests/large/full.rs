@@ -8,6 +8,7 @@ use lastdock::calc::plane::area_m2;
 
 use super::common::{examined, program, temporary};
 use super::made::{LARGE, NAME, Size, make};
+use super::memory::MOST_KIB;
 use super::watched::watched;
 
 /// A number from the environment.
@@ -17,8 +18,8 @@ fn asked<T: std::str::FromStr>(name: &str, usual: T) -> T {
     })
 }
 
-/// Makes a project of so many papers in a folder, checks it, closes it out and verifies it; what was found of
-/// memory is printed. The result is what verify said.
+/// Makes a project of so many papers in a folder, checks it, closes it out and verifies it, which may take no
+/// more memory than any bundle; what was found of memory is printed. The result is what verify said.
 fn through(folder: &Path, papers: usize, paper_bytes: u64) -> String {
     let [project, out] = ["project", "out"].map(|name| folder.join(name));
     fs::create_dir_all(&project).expect("a folder");
@@ -29,6 +30,7 @@ fn through(folder: &Path, papers: usize, paper_bytes: u64) -> String {
     println!("closeout: {} KiB, {} bytes read", closeout.peak_kib, closeout.read);
     let verify = watched(program().arg("verify").arg(out.join(format!("{NAME}.zip")))).exits(0);
     println!("verify: {} KiB, {} bytes read\n{}", verify.peak_kib, verify.read, verify.said);
+    assert!(verify.peak_kib < MOST_KIB);
     verify.said
 }
 

@@ -147,7 +147,7 @@ impl List<'_> {
         let project = self.project;
         let read = |coat: &SchemeCoat| {
             let of = |reading: &film::FilmReading| {
-                reading.zone == coat.zone && reading.after_coat == coat.coat
+                *reading.zone == *coat.zone && reading.after_coat == coat.coat
             };
             project.film.iter().any(of)
         };

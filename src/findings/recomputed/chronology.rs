@@ -3,7 +3,6 @@
 use chrono::{DateTime, FixedOffset};
 
 use crate::records::Project;
-use crate::records::entry::Entry;
 use crate::records::place::Place;
 use crate::records::spec::Holds;
 use crate::records::value::Value;
@@ -22,18 +21,8 @@ pub struct Chronology {
 pub struct Dated {
     /// When.
     pub at: DateTime<FixedOffset>,
-    /// The file's path.
-    pub file: &'static str,
-    /// What one row of that file is, with its article.
-    pub row_is: &'static str,
-    /// The words of the row's ids: `SC1`, `KL coat 2`.
-    pub of: String,
-    /// The column, in words: `opened at`.
-    pub what: String,
     /// Where it stands.
     pub place: Place,
-    /// The spell of the dock in which it lies, by its number in [`Chronology::spells`].
-    pub spell: Option<usize>,
 }
 
 /// A spell of the dock.
@@ -52,31 +41,17 @@ pub struct Spell {
 impl Chronology {
     /// Lays the records on one line.
     pub fn new(project: &Project) -> Self {
-        let spells = spells(project);
         let mut dated: Vec<Dated> = Vec::new();
-        for sheet in &project.sheets {
-            for entry in &sheet.entries {
-                for (column, value) in entry.values() {
-                    let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) else {
-                        continue;
-                    };
-                    dated.push(Dated {
-                        at: *at,
-                        file: sheet.spec.path,
-                        row_is: sheet.spec.row_is,
-                        of: words_of(entry),
-                        what: column.name.replace('_', " "),
-                        place: entry.place_of(column.name),
-                        spell: spells.iter().position(|spell| {
-                            spell.from.is_some_and(|from| from <= *at)
-                                && spell.to.is_none_or(|to| *at < to)
-                        }),
-                    });
+        for entry in project.sheets.iter().flat_map(|sheet| &sheet.entries) {
+            for (column, value) in entry.values() {
+                if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
+                    dated.push(Dated { at: *at, place: entry.place_of(column.name) });
                 }
             }
         }
+        dated.shrink_to_fit();
         dated.sort_by(|a, b| (a.at, &a.place).cmp(&(b.at, &b.place)));
-        Self { dated, spells }
+        Self { dated, spells: spells(project) }
     }
 }
 
@@ -96,24 +71,4 @@ fn spells(project: &Project) -> Vec<Spell> {
         }
     }
     spells
-}
-
-/// What a row is of: the ids and references that stand in it, and a coat's number.
-fn words_of(entry: &Entry) -> String {
-    let mut words: Vec<String> = Vec::new();
-    for (column, value) in entry.values() {
-        match (column.holds, value) {
-            (
-                Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) | Holds::Word(_),
-                Some(Value::Text(text)),
-            ) => {
-                words.push(text.clone());
-            }
-            (Holds::Whole { .. }, Some(Value::Whole(number))) if column.name.contains("coat") => {
-                words.push(format!("coat {number}"));
-            }
-            _ => {}
-        }
-    }
-    words.join(" ")
 }

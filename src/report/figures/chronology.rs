@@ -99,7 +99,7 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
         .iter()
         .filter_map(|spec| {
             let dated: Vec<&Dated> =
-                chronology.dated.iter().filter(|dated| dated.file == spec.path).collect();
+                chronology.dated.iter().filter(|dated| *dated.place.file == *spec.path).collect();
             let outside = dated.iter().filter(|dated| line.across(dated.at).is_none()).count();
             (!dated.is_empty()).then_some(Row { path: spec.path, dated, outside })
         })

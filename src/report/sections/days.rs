@@ -61,10 +61,10 @@ pub(super) fn days(examined: &Examined) -> Vec<Day> {
     let mut counts: BTreeMap<NaiveDate, BTreeMap<usize, usize>> = BTreeMap::new();
     for dated in &chronology.dated {
         let on_day = counts.entry(day(project, dated.at)).or_default();
-        if TOLD.contains(&dated.file) {
+        if TOLD.contains(&&*dated.place.file) {
             continue;
         }
-        let file = COUNTED.iter().position(|(path, ..)| *path == dated.file);
+        let file = COUNTED.iter().position(|(path, ..)| **path == *dated.place.file);
         *on_day.entry(file.unwrap_or(COUNTED.len())).or_default() += 1;
     }
     let mut told: BTreeMap<NaiveDate, Vec<(DateTime<FixedOffset>, String)>> = BTreeMap::new();

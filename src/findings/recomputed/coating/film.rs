@@ -1,6 +1,7 @@
 //! Film readings by zone and coat, and what the rule in force says of them.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use geo::{Contains, Coord, Point, Polygon};
@@ -93,7 +94,7 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
     let numbers: BTreeMap<&str, usize> =
         project.zones.iter().enumerate().map(|(at, zone)| (zone.id.as_str(), at)).collect();
     for (at, reading) in project.film.iter().enumerate() {
-        if let Some(zone) = numbers.get(reading.zone.as_str()) {
+        if let Some(zone) = numbers.get(&*reading.zone) {
             groups.entry((*zone, reading.after_coat)).or_default().push(at);
         }
     }
@@ -202,7 +203,7 @@ fn spots(project: &Project, readings: &[usize]) -> Option<(Vec<String>, Vec<Vec<
 }
 
 /// The gauges' corrections for the profile, day by day.
-struct Corrections(BTreeMap<(String, NaiveDate), f64>);
+struct Corrections(BTreeMap<(Arc<str>, NaiveDate), f64>);
 
 impl Corrections {
     fn new(project: &Project) -> Self {

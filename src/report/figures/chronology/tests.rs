@@ -43,7 +43,8 @@ fn the_sample_has_a_row_for_every_file_with_dates() {
     let texts = texts(line);
     for sheet in &examined.project.sheets {
         let path = sheet.spec.path;
-        let dated = examined.recomputed.chronology.dated.iter().any(|dated| dated.file == path);
+        let dated =
+            examined.recomputed.chronology.dated.iter().any(|dated| *dated.place.file == *path);
         assert_eq!(texts.iter().any(|text| text.text == path), dated, "{path}");
     }
     assert!(texts.iter().any(|text| text.text == "P1, dock dry"));

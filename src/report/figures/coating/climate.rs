@@ -95,7 +95,7 @@ fn series(examined: &Examined, calendar: &Calendar) -> Vec<Readings> {
     zones
         .map(|zone| Readings {
             of: Some(zone.id.clone()),
-            lines: points(&|one| one.zone.as_ref() == Some(&zone.id)),
+            lines: points(&|one| one.zone.as_deref() == Some(&*zone.id)),
             marks: Vec::new(),
         })
         .filter(|readings| !readings.lines.is_empty())
