@@ -337,10 +337,10 @@ impl Zip {
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }
 
-    /// Closes out a project of which something is unanswered.
+    /// Closes out a project of which nothing waits for an answer.
     pub fn of(project: &Project) -> Self {
         let folder = temporary();
-        closeout(&project.root(), folder.path()).exits(3);
+        closeout(&project.root(), folder.path()).exits(0);
         let path = folder.path().join(format!("{NAME}.zip"));
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }
