@@ -337,10 +337,11 @@ impl Zip {
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }
 
-    /// Closes out a project of which nothing waits for an answer.
-    pub fn of(project: &Project) -> Self {
+    /// Closes out a project, which ends with a status.
+    #[track_caller]
+    pub fn of(project: &Project, status: i32) -> Self {
         let folder = temporary();
-        closeout(&project.root(), folder.path()).exits(0);
+        closeout(&project.root(), folder.path()).exits(status);
         let path = folder.path().join(format!("{NAME}.zip"));
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }

@@ -2,7 +2,7 @@
 
 use lastdock::bundle::digest;
 
-use crate::common::{closed, program, run, sample};
+use crate::common::{NAME, Project, Zip, closed, program, run, sample};
 use crate::judge::{content, on_path};
 
 /// The report's text up to a page, in the order in which the file draws it: cell by cell, so that an id
@@ -91,4 +91,33 @@ fn the_list_at_lift_off_is_held_against_its_tolerance() {
     for row in rows {
         assert!(row.contains("0.250") && row.trim_end().ends_with("agrees"), "{row}");
     }
+}
+
+/// Of very many papers the report counts those of which there is nothing to say.
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn of_very_many_papers_only_what_is_amiss_is_printed() {
+    const MANY: usize = 1_050;
+    let project = Project::copied();
+    let listed = project.text("papers/papers.csv").lines().count() - 1;
+    for n in 0..MANY {
+        project.write(&format!("papers/day-{n:04}.txt"), format!("day {n}\n"));
+        project.append(
+            "papers/papers.csv",
+            &format!("day-{n:04}.txt,log,,,,The day\u{2019}s log.,no\n"),
+        );
+    }
+    project.write("papers/day-0500.txt", "");
+    let zip = Zip::of(&project, 3);
+    let report = zip.path.with_file_name(format!("{NAME}-report.pdf"));
+    let text = plain(&content(on_path("pdftotext").arg("-raw").arg(report).arg("-")).out);
+    for wanted in [
+        format!("{} papers are listed, too many to print", MANY + listed),
+        format!("data/papers/: {} files", MANY + listed),
+        "This section has too many findings to print. Those that do not agree stand here.".into(),
+        "papers.day-0500.txt.kind".into(),
+    ] {
+        assert!(text.contains(&plain(&wanted)), "{wanted}");
+    }
+    assert!(!text.contains("day0501.txt"));
 }

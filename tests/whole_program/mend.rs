@@ -89,7 +89,7 @@ fn a_file_whose_damaged_bytes_stand_elsewhere_too_was_damaged() {
     const BLANK: &str = "data/papers/blank.bin";
     let project = Project::copied();
     project.write("papers/blank.bin", vec![0; 2 << 20]);
-    let zip = Zip::of(&project);
+    let zip = Zip::of(&project, 0);
     let mut bytes = zip.bytes.clone();
     bytes[zip.start_of(BLANK) + (1 << 20)] = 1;
     zip.becomes(bytes);
