@@ -1,6 +1,6 @@
 //! What the earlier dockings and this one say together, as tables.
 
-use super::recomputed::{AREA, PLACE, figure, table};
+use super::recomputed::{AREA, figure, piece_columns, table};
 use super::{Table, TableColumn};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies};
@@ -25,14 +25,7 @@ fn never_exposed(history: &History) -> Table {
         "one row is a piece of the bottom that blocks hid in every position of every docking on record that \
          can be placed, from aft to forward",
         &["piece"],
-        vec![
-            TableColumn::always("piece", Holds::Whole { least: 1 }, "its number"),
-            TableColumn::always("from_x", PLACE, "x of its aft end"),
-            TableColumn::always("to_x", PLACE, "x of its forward end"),
-            TableColumn::always("from_y", PLACE, "y of its edge to starboard"),
-            TableColumn::always("to_y", PLACE, "y of its edge to port"),
-            TableColumn::always("area", AREA, "its area in plan"),
-        ],
+        piece_columns(),
         rows.collect(),
     )
 }

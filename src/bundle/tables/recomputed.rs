@@ -204,6 +204,18 @@ fn exposure(examined: &Examined) -> Table {
     )
 }
 
+/// The columns of a table of pieces of the bottom.
+pub(super) fn piece_columns() -> Vec<TableColumn> {
+    vec![
+        TableColumn::always("piece", Holds::Whole { least: 1 }, "its number"),
+        TableColumn::always("from_x", PLACE, "x of its aft end"),
+        TableColumn::always("to_x", PLACE, "x of its forward end"),
+        TableColumn::always("from_y", PLACE, "y of its edge to starboard"),
+        TableColumn::always("to_y", PLACE, "y of its edge to port"),
+        TableColumn::always("area", AREA, "its area in plan"),
+    ]
+}
+
 fn never_exposed(examined: &Examined) -> Table {
     let blocks = &examined.project.blocks;
     let pieces = examined.recomputed.never_exposed.iter().enumerate();
@@ -217,19 +229,14 @@ fn never_exposed(examined: &Examined) -> Table {
         row.extend([figure(piece.area_m2), ids.collect::<Vec<_>>().join(";")]);
         row
     };
+    let mut columns = piece_columns();
+    let hiding = "the blocks that hid it";
+    columns.push(TableColumn::always("hidden_by", Holds::Refs(Kind::Block), hiding));
     table(
         "never-exposed",
         "one row is a piece of the bottom that blocks hid in every position, from aft to forward",
         &["piece"],
-        vec![
-            TableColumn::always("piece", Holds::Whole { least: 1 }, "its number"),
-            TableColumn::always("from_x", PLACE, "x of its aft end"),
-            TableColumn::always("to_x", PLACE, "x of its forward end"),
-            TableColumn::always("from_y", PLACE, "y of its edge to starboard"),
-            TableColumn::always("to_y", PLACE, "y of its edge to port"),
-            TableColumn::always("area", AREA, "its area in plan"),
-            TableColumn::always("hidden_by", Holds::Refs(Kind::Block), "the blocks that hid it"),
-        ],
+        columns,
         pieces.map(row).collect(),
     )
 }

@@ -7,7 +7,7 @@ use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, Lettered, PAPER, Pen};
 use super::ground::{Berth, Ground, extent_of};
 use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
-use super::{Drawing, WIDTH_MM, words};
+use super::{Drawing, WIDTH_MM, finish, words};
 use crate::hull::{Rectangle, turned};
 use crate::records::blocks::{Block, BlockRow};
 use crate::units::fixed;
@@ -65,23 +65,12 @@ pub fn drawing(ground: &Ground) -> Drawing {
         bottom = lower.y + HALF_DOCK_MM;
     }
     station_arrow(&mut canvas, block, upper.y - 3.6);
-    let height_mm = signs(&mut canvas, bottom + 3.0);
+    let used_mm = signs(&mut canvas, bottom + 3.0);
 
     let title = "Axes and signs".to_string();
     let caption = caption(ground, block);
     let alt = alt(ground, block, last);
-    let svg = canvas.finish(height_mm, &title, &format!("{caption} {alt}"));
-    Drawing {
-        name: "axes".to_string(),
-        group: "axes".to_string(),
-        position: None,
-        title,
-        caption,
-        alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    finish("axes", "axes".to_string(), None, (title, caption, alt), canvas, used_mm)
 }
 
 /// A keel block near the middle of the ship that stood in both positions; else any that did.

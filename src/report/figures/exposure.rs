@@ -179,10 +179,7 @@ fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
         fixed(total, 2),
     );
     says_what_is_missing(&mut caption, ground, strip);
-    if sheet.labels.left_out() > 0 {
-        let labels = words::count(sheet.labels.left_out(), "letter");
-        caption.push_str(&format!(" For want of room {labels} left out; see the table."));
-    }
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above; never exposed here: {}.",
         fixed(strip.from_m, 1),

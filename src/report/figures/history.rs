@@ -142,10 +142,7 @@ fn drawing(
         ));
     }
     says_what_is_missing(&mut caption, ground, strip);
-    if sheet.labels.left_out() > 0 {
-        let labels = words::count(sheet.labels.left_out(), "letter");
-        caption.push_str(&format!(" For want of room {labels} left out; see the table."));
-    }
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above. Here: {}; never exposed: {}.",
         fixed(strip.from_m, 1),

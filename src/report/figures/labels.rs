@@ -7,6 +7,7 @@ use geo::{Coord, LineString};
 
 use super::canvas::{Canvas, Lettered, PAPER, Pen};
 use super::lettering::{self, SMALL_PT};
+use super::words;
 
 /// An upright rectangle on paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -326,9 +327,15 @@ impl Labels {
         self.is_free(area) && self.near(*area).cost(area) <= 0.0
     }
 
-    /// How many found no place.
-    pub fn left_out(&self) -> usize {
-        self.left_out
+    /// How many found no place, as a caption says it: nothing if all did.
+    pub fn says_left_out(&self, noun: &str, see: &str) -> String {
+        match self.left_out {
+            0 => String::new(),
+            count => {
+                let labels = words::count(count, noun);
+                format!(" For want of room {labels} left out; see the {see}.")
+            }
+        }
     }
 
     /// Draws leaders and labels; a label stands on a patch of paper, so that a line it crosses does
@@ -446,7 +453,7 @@ mod tests {
         all.iter().for_each(|named| labels.place(named));
         let fitted = labels.placed.len();
         assert!(fitted > 20 && fitted < 120, "{fitted}");
-        assert_eq!(labels.left_out(), 120 - fitted);
+        assert_eq!(labels.left_out, 120 - fitted);
         for (n, one) in labels.placed.iter().enumerate() {
             assert!(window().holds(&one.area));
             for other in &labels.placed[..n] {

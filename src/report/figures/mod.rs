@@ -103,7 +103,7 @@ fn finish(
         name,
         group: group.to_string(),
         position,
-        svg: canvas.finish(height_mm, &title, &alt),
+        svg: canvas.finish(height_mm, &title, &format!("{caption} {alt}")),
         title,
         caption,
         alt,

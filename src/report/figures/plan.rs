@@ -9,7 +9,7 @@ use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::scale::{self, Scale, Strip};
 use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet, Told};
-use super::{Drawing, WIDTH_MM, marks, words};
+use super::{Drawing, WIDTH_MM, finish, marks, words};
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::openings::Opening;
@@ -103,12 +103,12 @@ fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Stri
     sheet.match_lines(strip);
     name_all(&mut sheet, &blocks, &openings, strip);
 
-    let left_out_labels = sheet.labels.left_out();
+    let left_out_labels = sheet.labels.says_left_out("label", "tables");
     let title = format!(
         "Block plan, position {}, strip {} of {}, scale {scale}",
         berth.id, strip.number, strip.of
     );
-    let caption = caption(ground, berth, scale, strip, left_out_labels);
+    let caption = caption(ground, berth, scale, strip, &left_out_labels);
     let alt = alt(berth, strip, &blocks, &openings);
     sheet.drawn(Told {
         name: format!("plan-{}-{}", berth.stem, strip.number),
@@ -318,7 +318,7 @@ fn caption(
     berth: &Berth,
     scale: Scale,
     strip: &Strip,
-    labels_left_out: usize,
+    labels_left_out: &str,
 ) -> String {
     let mut caption = format!(
         "Position {}, strip {} of {}, from x {} m to {} m, scale {scale}: caps that stood (grey), \
@@ -335,10 +335,7 @@ fn caption(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    if labels_left_out > 0 {
-        let labels = words::count(labels_left_out, "label");
-        caption.push_str(&format!(" For want of room {labels} left out; see the tables."));
-    }
+    caption.push_str(labels_left_out);
     if strip.number == 1 {
         caption.push_str(&ground.says_not_placed());
         let far = ground.too_far(berth);
@@ -413,7 +410,7 @@ fn legend_of(ground: &Ground) -> Drawing {
         add(Sample::Line(TRUE_SHAPE), "opening, true size");
     }
     let mut canvas = Canvas::new(WIDTH_MM);
-    let height_mm = Canvas::height_mm(legend::columns(&mut canvas, 0.6, &samples) + 0.6);
+    let used_mm = legend::columns(&mut canvas, 0.6, &samples) + 0.6;
     let title = "Legend of the block plans".to_string();
     let caption = "What the lines and marks of the block plans mean. AP and FP are the \
                    perpendiculars, SRP is the stern reference point, where x is 0; marks of openings \
@@ -424,16 +421,5 @@ fn legend_of(ground: &Ground) -> Drawing {
         "Samples of lines and caps, and of the marks for these kinds of openings: {}.",
         words::list(&kinds, kinds.len())
     );
-    let svg = canvas.finish(height_mm, &title, &format!("{caption} {alt}"));
-    Drawing {
-        name: "plan-legend".to_string(),
-        group: GROUP.to_string(),
-        position: None,
-        title,
-        caption,
-        alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-        svg,
-    }
+    finish(GROUP, "plan-legend".to_string(), None, (title, caption, alt), canvas, used_mm)
 }

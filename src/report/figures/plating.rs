@@ -147,10 +147,7 @@ fn drawing(ground: &Ground, map: &Map, shown: &Shown, strip: &Strip) -> Drawing 
     if strip.number == 1 {
         says_what_is_missing(&mut caption, shown);
     }
-    if sheet.labels.left_out() > 0 {
-        let labels = words::count(sheet.labels.left_out(), "label");
-        caption.push_str(&format!(" For want of room {labels} left out; see the tables."));
-    }
+    caption.push_str(&sheet.labels.says_left_out("label", "tables"));
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above. {}",
         fixed(strip.from_m, 1),

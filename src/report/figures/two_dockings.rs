@@ -88,10 +88,7 @@ fn of_strip(
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
     }
-    if sheet.labels.left_out() > 0 {
-        let labels = words::count(sheet.labels.left_out(), "letter");
-        caption.push_str(&format!(" For want of room {labels} left out; see the table."));
-    }
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above: on blocks here then only {} \
          m\u{b2}, now only {} m\u{b2}, both times {} m\u{b2}; never exposed in either docking: {}.",

@@ -176,7 +176,6 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
         samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
     }
     legend_under(&mut sheet, &samples);
-    let left_out = sheet.labels.left_out();
 
     let names: Vec<String> = shown.zones.iter().map(|(name, _)| name.clone()).collect();
     let in_plan = |shape: &MultiPolygon<f64>| fixed(area_m2(shape), 2);
@@ -196,10 +195,7 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
     if unlettered > 0 {
         caption.push_str(&format!(" Only the {MOST_LETTERED} largest pieces are lettered."));
     }
-    if left_out > 0 {
-        let labels = words::count(left_out, "letter");
-        caption.push_str(&format!(" For want of room {labels} left out; see the table."));
-    }
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     bottom_map::says_what_is_missing(&mut caption, ground, strip);
     let alt = format!(
         "Map of the bottom from x {} m to {} m, bow to the right, port above; less than the whole scheme \
