@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::Project;
+use super::budget::Budget;
 use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -91,6 +92,7 @@ impl Past {
     pub(super) fn read_all(
         sheet: Option<&Sheet>,
         store: &dyn Store,
+        budget: &mut Budget,
         problems: &mut Problems,
     ) -> Vec<Self> {
         let rows = || sheet.into_iter().flat_map(|sheet| &sheet.entries);
@@ -104,7 +106,7 @@ impl Past {
         }
         let mut past: Vec<Self> = Vec::new();
         for row in rows() {
-            let found = Self::read(row, &folders, store, problems);
+            let found = Self::read(row, &folders, store, budget, problems);
             if let (Some(earlier), Some(found)) = (past.last(), &found) {
                 in_order(earlier, found, row, problems);
             }
@@ -117,6 +119,7 @@ impl Past {
         row: &Entry,
         folders: &BTreeSet<&str>,
         store: &dyn Store,
+        budget: &mut Budget,
         problems: &mut Problems,
     ) -> Option<Self> {
         let name = row.text("docking")?;
@@ -157,7 +160,7 @@ impl Past {
                     .advice("move its folders and its rows there"),
             );
         }
-        match super::read(&inside, Problems::default()) {
+        match super::read_within(budget, &inside, Problems::default()) {
             Ok(project) => Some(Self {
                 name,
                 bundle: row.text("bundle")?,

@@ -6,6 +6,7 @@
 pub mod blocks;
 pub mod bottom;
 pub mod bounds;
+pub mod budget;
 pub mod checks;
 pub mod climate;
 pub mod coats;
@@ -54,6 +55,7 @@ use std::collections::BTreeMap;
 
 use blocks::Block;
 use bottom::Bottom;
+use budget::Budget;
 use checks::{Gap, LandingCheck};
 use climate::Climate;
 use coats::Application;
@@ -238,7 +240,16 @@ fn papers_of(files: &BTreeMap<String, u64>) -> impl Iterator<Item = (&str, u64)>
 
 /// Reads a project. `problems` may hold what listing its folder found already; the result is a
 /// project only if nothing at all is wrong.
-pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Problem>> {
+pub fn read(store: &dyn Store, problems: Problems) -> Result<Project, Vec<Problem>> {
+    read_within(&mut Budget::default(), store, problems)
+}
+
+/// Reads a project or an earlier docking of one, as far as the project may hold it.
+fn read_within(
+    budget: &mut Budget,
+    store: &dyn Store,
+    mut problems: Problems,
+) -> Result<Project, Vec<Problem>> {
     let workbook = workbook::read(store, &mut problems);
     let mut sizes = store.sizes().clone();
     let made = workbook.iter().flat_map(Workbook::made);
@@ -270,7 +281,8 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
         .iter()
         .filter_map(|spec| {
             let bytes = bytes_of(spec.path, &mut problems)?;
-            Some(keyed::read(spec, &bytes, &mut problems))
+            let allowed = Budget::allows_toml(spec.path, &bytes, &mut problems);
+            allowed.then(|| keyed::read(spec, &bytes, &mut problems))
         })
         .collect();
     let nothing = Keyed::default();
@@ -285,12 +297,15 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
-            let of_sheet = workbook.as_ref().filter(|workbook| workbook.csv(spec.path).is_some());
-            if let Some(workbook) = of_sheet {
-                return sheet::read_of(workbook, spec, offset, &mut problems);
+            let of_sheet = workbook.as_ref().and_then(|w| Some((w, w.csv(spec.path)?)));
+            if let Some((workbook, bytes)) = of_sheet {
+                let allowed = budget.allows_table(spec.path, bytes, &mut problems);
+                let mut read = || sheet::read_of(workbook, spec, offset, &mut problems);
+                return if allowed { read() } else { None };
             }
             let bytes = bytes_of(spec.path, &mut problems)?;
-            Some(sheet::read(spec, &bytes, offset, &mut problems))
+            let allowed = budget.allows_table(spec.path, &bytes, &mut problems);
+            allowed.then(|| sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
     docking::offset_once(tables(&docking::SPEC), &mut problems);
@@ -380,7 +395,7 @@ pub fn read(store: &dyn Store, mut problems: Problems) -> Result<Project, Vec<Pr
             .unwrap_or_default(),
         contents,
         remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
-        history: Past::read_all(sheet(&history::SPEC), store, &mut problems),
+        history: Past::read_all(sheet(&history::SPEC), store, budget, &mut problems),
         docking,
         sheets,
         keyed,

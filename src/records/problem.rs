@@ -96,17 +96,26 @@ pub fn quoted(text: &str) -> String {
     format!("\"{shown}\"")
 }
 
+/// As many problems are kept at the most: a column of the longest log, each of its cells wrong.
+const MOST: usize = 100_000;
+
 /// The problems found so far, and what is worth knowing beside them.
 #[derive(Debug, Default)]
 pub struct Problems {
     found: Vec<Problem>,
+    /// How many came after the last that is kept.
+    more: usize,
     warnings: Vec<Problem>,
 }
 
 impl Problems {
     /// Adds one.
     pub fn add(&mut self, problem: Problem) {
-        self.found.push(problem);
+        if self.found.len() < MOST {
+            self.found.push(problem);
+        } else {
+            self.more += 1;
+        }
     }
 
     /// Adds what does not keep the project from being read, and ought to be known.
@@ -128,12 +137,12 @@ impl Problems {
 
     /// Whether nothing is wrong.
     pub fn is_empty(&self) -> bool {
-        self.found.is_empty()
+        self.found.is_empty() && self.more == 0
     }
 
     /// How many there are; two counts tell whether a step added any.
     pub fn count(&self) -> usize {
-        self.found.len()
+        self.found.len() + self.more
     }
 
     /// Takes out those in which that is wrong.
@@ -148,8 +157,46 @@ impl Problems {
 
     /// All of them by file, line and column, warnings too: they may be the cause.
     pub fn into_sorted(mut self) -> Vec<Problem> {
+        if self.more > 0 {
+            let last = self.found.last().map_or("docking.toml", |last| &last.place.file);
+            let wrong = format!(
+                "has more wrong than is listed: {} things more, here or in files read later",
+                self.more
+            );
+            let told = Problem::new(Place::file(last), wrong)
+                .expected(format!("fewer than {MOST} things wrong"))
+                .advice("mend what is listed, then run again");
+            self.found.push(told);
+        }
         self.found.append(&mut self.warnings);
         self.found.sort_by(|a, b| a.place.cmp(&b.place));
         self.found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_very_many_problems_the_first_are_kept_and_the_rest_counted() {
+        let mut problems = Problems::default();
+        for n in 0..MOST + 3 {
+            assert_eq!(problems.count(), n);
+            problems.add(Problem::new(Place::file("a.csv"), "is wrong"));
+        }
+        let found = problems.into_sorted();
+        assert_eq!(found.len(), MOST + 1);
+        let more = found.iter().find(|problem| problem.wrong.contains("3 things more"));
+        assert!(more.is_some_and(|more| &*more.place.file == "a.csv"));
+    }
+
+    #[test]
+    fn problems_that_were_only_counted_keep_a_project_from_being_read() {
+        let mut problems = Problems::default();
+        (0..=MOST).for_each(|_| problems.add(Problem::new(Place::file("a.csv"), "is wrong")));
+        assert_eq!(problems.take("is wrong").len(), MOST);
+        assert!(!problems.is_empty());
+        assert_eq!(problems.into_sorted().len(), 1);
     }
 }

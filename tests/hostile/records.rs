@@ -39,6 +39,31 @@ fn a_text_of_ten_megabytes_is_refused_with_its_place() {
     assert!(said.err.len() < 20_000, "{} bytes were said", said.err.len());
 }
 
+/// What somebody could hand in to have the program run out of memory: many small rows, cells or keys, and all of
+/// them wrong.
+#[test]
+fn files_of_very_many_rows_cells_or_problems_are_told_in_little_memory() {
+    const FILM: &str = "coating/film.csv";
+    const HEADER: &str = "zone,after_coat,reading_um\n";
+    let rows = |row: &str, count: usize| format!("{HEADER}{}", row.repeat(count));
+    let keys: String = (0..900_000).map(|n| format!("k{n}=[{{}}]\n")).collect();
+    let cases: [(&str, String, &str); 5] = [
+        (FILM, rows("K,1,100\n", 1_000_001), "has 1000002 lines"),
+        (FILM, format!("{HEADER}{}\n", ",".repeat(12_000_000)), "12000004 cells"),
+        (FILM, rows("Q?,x,y\n", 900_000), "has more wrong than is listed"),
+        ("docking.toml", keys, "is not a table of this file"),
+        ("remarks.toml", "#\n".repeat(9 << 20), "has 18874368 bytes"),
+    ];
+    for (path, text, says) in cases {
+        let project = Project::copied();
+        project.write(path, text);
+        let said = bounded(&["check".as_ref(), project.root().as_os_str()]);
+        let err: String = said.err.chars().take(3000).collect();
+        assert_eq!(said.status, 1, "{says}: {err}");
+        assert!(squeezed(&said.err).contains(&squeezed(says)), "{says}: {err}");
+    }
+}
+
 /// A column of numbers of a file.
 fn is_number(spec: &FileSpec, heading: &str) -> bool {
     let column = spec.columns.iter().find(|column| column.is_headed(heading));
