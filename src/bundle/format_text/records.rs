@@ -1,6 +1,7 @@
 //! Chapters 4 and 5: how records are written, and every file of them with an example.
 
 use super::page::{Page, WIDTH};
+use crate::records::budget::{LARGEST_TOML, MOST_CELLS, MOST_LINES};
 use crate::records::contents::kinds::{Fate, KINDS};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
@@ -21,6 +22,10 @@ pub(super) fn write(page: &mut Page) {
          may be absent, and what depends on it is then not recorded. The examples together are one small \
          project, of an invented barge, that can be read.",
     );
+    page.says(&format!(
+        "A TOML file has at most {LARGEST_TOML} bytes. The tables of a project and of its earlier dockings have \
+         together at most {MOST_LINES} lines and {MOST_CELLS} cells.",
+    ));
     page.says(&format!(
         "In the examples a line that ends in {FOLDED} goes on in the next; the two, without the {FOLDED} \
          and the indent, are one line of the file. Examples are indented by four and end at the line \
