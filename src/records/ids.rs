@@ -13,6 +13,8 @@ use super::value::{Value, all_nearest};
 #[derive(Debug, Default)]
 pub struct Ids<'a> {
     known: BTreeMap<Kind, BTreeMap<String, Place>>,
+    /// The known ids by how they are written without capital letters.
+    lower: BTreeMap<(Kind, String), String>,
     /// Rows with a problem that give names of a kind in a column.
     torn: Vec<(Kind, &'static str, &'a Torn)>,
     /// Kinds of which a file could not be read.
@@ -66,7 +68,8 @@ impl<'a> Ids<'a> {
             }
             let place = entry.place_of(column.name);
             let ids = self.known.entry(kind).or_default();
-            let same = ids.iter().find(|(known, _)| known.to_lowercase() == id.to_lowercase());
+            let lower = (kind, id.to_lowercase());
+            let same = self.lower.get(&lower).and_then(|known| ids.get_key_value(known));
             if let Some((known, first)) = same {
                 let wrong = if **known == **id {
                     format!("is the name of {} that stands at {first} too", kind.with_article())
@@ -80,6 +83,7 @@ impl<'a> Ids<'a> {
                         .advice("rename one of the two"),
                 );
             } else {
+                self.lower.insert(lower, id.to_string());
                 ids.insert(id.to_string(), place);
             }
         }
