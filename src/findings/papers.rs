@@ -177,6 +177,19 @@ fn apart_h(recorded: DateTime<FixedOffset>, camera: Taken) -> f64 {
     apart.num_seconds() as f64 / 3600.0
 }
 
+/// As many files are named in a sentence at the most.
+const MOST_NAMED: usize = 50;
+
+/// The first names of a list, and how many more there are.
+fn first(names: &[&str]) -> String {
+    match names.get(..MOST_NAMED) {
+        Some(shown) if names.len() > MOST_NAMED => {
+            format!("{} and {} more", shown.join(", "), names.len() - MOST_NAMED)
+        }
+        _ => names.join(", "),
+    }
+}
+
 fn captions(project: &Project) -> Finding {
     let without: Vec<&Paper> =
         project.papers.iter().filter(|paper| paper.caption.is_none()).collect();
@@ -184,7 +197,7 @@ fn captions(project: &Project) -> Finding {
     let (sentence, outcome) = if names.is_empty() {
         ("Every paper that is listed has a caption.".to_string(), Outcome::Agrees)
     } else {
-        let sentence = format!("What these papers show was not recorded: {}.", names.join(", "));
+        let sentence = format!("What these papers show was not recorded: {}.", first(&names));
         (sentence, Outcome::NotRecorded)
     };
     Finding::new("papers.captions", sentence, outcome)
@@ -204,7 +217,7 @@ fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Findin
     let (sentence, outcome) = if unlisted.is_empty() {
         ("Every file in papers/ is listed.".to_string(), Outcome::Agrees)
     } else {
-        let names = unlisted.join(", ");
+        let names = first(&unlisted);
         let sentence = format!("What these files in papers/ are was not recorded: {names}.");
         (sentence, Outcome::NotRecorded)
     };

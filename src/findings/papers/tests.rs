@@ -138,3 +138,14 @@ fn papers_without_a_caption_are_listed_together() {
     let one = finding(&all, "papers.captions", Outcome::NotRecorded, "recorded: a.txt, c.txt.");
     assert_eq!((one.recomputed.clone(), one.records.len()), (Some(Figure::Count(2)), 2));
 }
+
+#[test]
+fn of_very_many_files_that_nobody_listed_the_first_are_named() {
+    let names: Vec<String> = (0..52).map(|n| format!("s-{n:02}.txt")).collect();
+    let papers: Vec<(&str, &[u8])> =
+        names.iter().map(|name| (name.as_str(), &b"a note\n"[..])).collect();
+    let says = "s-48.txt, s-49.txt and 2 more.";
+    finding(&examined("", &papers), "papers.unlisted", Outcome::NotRecorded, says);
+    let says = "s-48.txt, s-49.txt.";
+    finding(&examined("", &papers[..50]), "papers.unlisted", Outcome::NotRecorded, says);
+}
