@@ -4,6 +4,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::finding::{Figure, Finding, Outcome};
+use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::chronology::Dated;
 use crate::records::Project;
@@ -165,9 +166,7 @@ fn names<'a>(
             format!("{} at {}{line}", at.format("%Y-%m-%d %H:%M"), place.file)
         })
         .collect();
-    let more = all.len().saturating_sub(MOST_NAMED);
-    let shown = all.get(..all.len() - more).unwrap_or_default().join(", ");
-    if more == 0 { shown } else { format!("{shown} and {more} more") }
+    first(&all, MOST_NAMED)
 }
 
 #[cfg(test)]

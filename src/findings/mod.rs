@@ -10,6 +10,7 @@ pub mod harmless;
 pub mod history;
 pub mod landing;
 pub mod loads;
+mod naming;
 pub mod openings;
 pub mod papers;
 pub mod plan;

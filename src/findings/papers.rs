@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::naming::first;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::contents::kinds::{self, Fate, Instead, Kind};
@@ -180,16 +181,6 @@ fn apart_h(recorded: DateTime<FixedOffset>, camera: Taken) -> f64 {
 /// As many files are named in a sentence at the most.
 const MOST_NAMED: usize = 50;
 
-/// The first names of a list, and how many more there are.
-fn first(names: &[&str]) -> String {
-    match names.get(..MOST_NAMED) {
-        Some(shown) if names.len() > MOST_NAMED => {
-            format!("{} and {} more", shown.join(", "), names.len() - MOST_NAMED)
-        }
-        _ => names.join(", "),
-    }
-}
-
 fn captions(project: &Project) -> Finding {
     let without: Vec<&Paper> =
         project.papers.iter().filter(|paper| paper.caption.is_none()).collect();
@@ -197,7 +188,8 @@ fn captions(project: &Project) -> Finding {
     let (sentence, outcome) = if names.is_empty() {
         ("Every paper that is listed has a caption.".to_string(), Outcome::Agrees)
     } else {
-        let sentence = format!("What these papers show was not recorded: {}.", first(&names));
+        let sentence =
+            format!("What these papers show was not recorded: {}.", first(&names, MOST_NAMED));
         (sentence, Outcome::NotRecorded)
     };
     Finding::new("papers.captions", sentence, outcome)
@@ -217,7 +209,7 @@ fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Findin
     let (sentence, outcome) = if unlisted.is_empty() {
         ("Every file in papers/ is listed.".to_string(), Outcome::Agrees)
     } else {
-        let names = first(&unlisted);
+        let names = first(&unlisted, MOST_NAMED);
         let sentence = format!("What these files in papers/ are was not recorded: {names}.");
         (sentence, Outcome::NotRecorded)
     };
