@@ -20,7 +20,7 @@ use lastdock::records::{self, Project};
 use lastdock::report::{self, figures};
 
 const SAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-project");
-const BUNDLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/handover/calder-wren-2009.zip");
+const BUNDLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/handover/calder-wren-2006.zip");
 
 fn main() {
     divan::main();

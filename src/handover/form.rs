@@ -163,10 +163,10 @@ breadth_m = \"\"                        # moulded
     const RECORD: &str = "\
 format = 1
 [ship]
-name = \"Ouzel \\\"the black\\\"\"
+name = \"Fenwhin \\\"the black\\\"\"
 breadth_ft = 20.5
 note_paint = 'grey'
-note_carried = 'ouzel-1990'
+note_carried = 'fenwhin-1990'
 [[frames]]
 from_frame = -2
 x_m = 0.5
@@ -192,51 +192,51 @@ unit = \"m\"
     #[test]
     fn a_form_is_filled_table_by_table_in_the_units_of_the_record() {
         let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
-        let filled = fill(FORM, &tables, &read(RECORD), "ouzel-2011");
+        let filled = fill(FORM, &tables, &read(RECORD), "fenwhin-2011");
         assert_eq!(
             filled,
             "\
 # The ship.
 
-# Carried from ouzel-2011: confirm.
+# Carried from fenwhin-2011: confirm.
 [ship]
-name = 'Ouzel \"the black\"'            # her name
+name = 'Fenwhin \"the black\"'            # her name
 owner = \"\"                            # who keeps her
 breadth_ft = 20.5                     # moulded
 note_paint = \"grey\"
-note_carried = \"ouzel-2011\"
+note_carried = \"fenwhin-2011\"
 
-# Carried from ouzel-2011: confirm.
+# Carried from fenwhin-2011: confirm.
 [[frames]]
 from_frame = -2
 x_m = 0.5
 spacing_ft = 2                        # from frame to frame
-note_carried = \"ouzel-2011\"
+note_carried = \"fenwhin-2011\"
 
 [[frames]]
 from_frame = 10
 x_m = 7.8152
 spacing_mm = 600
-note_carried = \"ouzel-2011\"
+note_carried = \"fenwhin-2011\"
 
 # A limit = a figure.
-# Carried from ouzel-2011: confirm.
+# Carried from fenwhin-2011: confirm.
 [limits.gm]
 value = 0.3
 unit = \"m\"
-note_carried = \"ouzel-2011\"
+note_carried = \"fenwhin-2011\"
 # The end.
 "
         );
         // Filled in again from what it says, it says the same.
         let whole = format!("format = 1\n{filled}[dock]\nname = \"Old Dock\"\n");
-        assert_eq!(fill(FORM, &tables, &read(&whole), "ouzel-2011"), filled);
+        assert_eq!(fill(FORM, &tables, &read(&whole), "fenwhin-2011"), filled);
     }
 
     #[test]
     fn a_table_that_the_record_lacks_stays_as_the_form_has_it() {
-        let bare = read("format = 1\n[ship]\nname = \"Ouzel\"\n[dock]\nname = \"Old Dock\"\n");
+        let bare = read("format = 1\n[ship]\nname = \"Fenwhin\"\n[dock]\nname = \"Old Dock\"\n");
         let tables = ["frames", "limits"].map(|table| Filled { table, advice: "confirm" });
-        assert_eq!(fill(FORM, &tables, &bare, "ouzel-2011"), FORM);
+        assert_eq!(fill(FORM, &tables, &bare, "fenwhin-2011"), FORM);
     }
 }

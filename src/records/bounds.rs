@@ -93,10 +93,10 @@ pub const LIMITS: &[BoundSpec] = &[
     ),
     bound("list", Quantity::Angle, None, "greatest list before landing, to either side"),
     bound(
-        "light_end_rise",
+        "end_gap",
         Quantity::Length,
         None,
-        "how far a light end may stand clear of its blocks",
+        "greatest gap at an end of the ship that does not bear",
     ),
     bound(
         "never_exposed",

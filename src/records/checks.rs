@@ -23,7 +23,7 @@ pub static SPEC: FileSpec = FileSpec {
                 "centreline",
                 "wedge",
                 "declivity",
-                "light-end-rise",
+                "end-gap",
                 "second-survey",
                 "other",
             ]),

@@ -41,16 +41,16 @@ pub static SPEC: FileSpec = FileSpec {
 /// The records of the examples' earlier docking, by their paths in the project.
 pub const EXAMPLE: &[(&str, &str)] = &[
     (
-        "history/ouzel-2009/docking.toml",
-        include_str!("../../templates/example/history/ouzel-2009/docking.toml"),
+        "history/fenwhin-2006/docking.toml",
+        include_str!("../../templates/example/history/fenwhin-2006/docking.toml"),
     ),
     (
-        "history/ouzel-2009/plan/blocks.csv",
-        include_str!("../../templates/example/history/ouzel-2009/plan/blocks.csv"),
+        "history/fenwhin-2006/plan/blocks.csv",
+        include_str!("../../templates/example/history/fenwhin-2006/plan/blocks.csv"),
     ),
     (
-        "history/ouzel-2009/positions/positions.csv",
-        include_str!("../../templates/example/history/ouzel-2009/positions/positions.csv"),
+        "history/fenwhin-2006/positions/positions.csv",
+        include_str!("../../templates/example/history/fenwhin-2006/positions/positions.csv"),
     ),
 ];
 

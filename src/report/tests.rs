@@ -151,7 +151,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
     assert!(first == typeset(&inputs).unwrap());
 }
 
-const BARE: &str = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n\
+const BARE: &str = "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Quoin Dock\"\n\
     [closeout]\nprepared_by = \"Ida Quillfeather\"\nprepared_on = 2031-05-16\n\
     bundle_name = \"tern-2031\"\n";
 const ONE_BLOCK: &str = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
@@ -317,8 +317,8 @@ fn every_legible_character_typesets() {
         let text = toml_text(text);
         // The name stands in bold and in headers, the owner in a table, the dock in running text.
         let docking = BARE
-            .replace("\"Tern\"", &format!("{text}\nowner = {text}"))
-            .replace("\"North Dock\"", &text);
+            .replace("\"Plumewick\"", &format!("{text}\nowner = {text}"))
+            .replace("\"Quoin Dock\"", &text);
         let store = Memory::new(&[("docking.toml", &docking), ("plan/blocks.csv", ONE_BLOCK)]);
         let examined = examined(&store, Problems::default());
         let made = make(&inputs(&examined, &[], &[])).unwrap_or_else(|error| panic!("{error}"));
@@ -387,7 +387,7 @@ fn sample_with_a_history() -> Memory {
     let mut store = sample_without("no folder");
     let hostile = csv_text(&hostile_texts().join(" "));
     let rows = format!(
-        "docking,bundle,seal,fixity,damage\nold-2009,{hostile},{SEAL},damaged,{hostile}\n\
+        "docking,bundle,seal,fixity,damage\nold-2006,{hostile},{SEAL},damaged,{hostile}\n\
          lost-2020,lost.zip,,whole,\n"
     );
     let mut add = |path: String, bytes: Vec<u8>| {
@@ -399,9 +399,9 @@ fn sample_with_a_history() -> Memory {
         if !path.ends_with(".csv") && !path.ends_with(".toml") {
             continue;
         }
-        let text = String::from_utf8(bytes).unwrap().replace("2031", "2009");
+        let text = String::from_utf8(bytes).unwrap().replace("2031", "2006");
         let text = text.replace("P1,14.30,0.000,14.31,", "P1,14.30,0.000,14.11,");
-        add(format!("history/old-2009/{path}"), text.into_bytes());
+        add(format!("history/old-2006/{path}"), text.into_bytes());
     }
     add("history/lost-2020/docking.toml".to_string(), BARE.into());
     add("history/lost-2020/plan/blocks.csv".to_string(), ONE_BLOCK.into());

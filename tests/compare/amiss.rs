@@ -8,10 +8,10 @@ use crate::two::Two;
 #[test]
 fn two_ships_are_said_first_and_ask_status_3() {
     let two = Two::new();
-    two.edit("older", "docking.toml", "name = \"Ouzel\"", "name = \"Dabchick\"");
+    two.edit("older", "docking.toml", "name = \"Fenwhin\"", "name = \"Marshwhin\"");
     let said = two.compare("older", "newer", &[]).exits(3);
     let first = said.out.lines().next().expect("a line");
-    assert!(first.starts_with("These are records of two ships, Dabchick and OUZEL"), "{first}");
+    assert!(first.starts_with("These are records of two ships, Marshwhin and OUZEL"), "{first}");
     let json = two.compare("older", "newer", &["--json"]).exits(3).json();
     assert_eq!(json["same_ship"], false);
 }
@@ -20,7 +20,7 @@ fn two_ships_are_said_first_and_ask_status_3() {
 fn the_wrong_order_is_said_and_gives_no_rates() {
     let two = Two::new();
     let said = two.compare("newer", "older", &[]).exits(3);
-    assert!(said.out.starts_with("ouzel-2031 was docked later than ouzel-2011"), "{}", said.out);
+    assert!(said.out.starts_with("fenwhin-2031 was docked later than fenwhin-2011"), "{}", said.out);
     let json = two.compare("newer", "older", &["--json"]).exits(3).json();
     assert_eq!(json["in_order"], false);
     let strakes = json["plating"]["strakes"].as_array().expect("strakes");
@@ -32,7 +32,7 @@ fn a_bundle_gives_what_its_project_gives() {
     let two = Two::new();
     closeout(&two.path("older"), &two.path("out"));
     let mut from_projects = two.json();
-    let mut from_bundle = two.compare("out/ouzel-2011.zip", "newer", &["--json"]).exits(0).json();
+    let mut from_bundle = two.compare("out/fenwhin-2011.zip", "newer", &["--json"]).exits(0).json();
     assert_eq!(from_bundle["older"]["fixity"], "whole");
     assert_eq!(from_bundle["older"]["seal"].as_str().map(str::len), Some(64));
     for found in [&mut from_projects, &mut from_bundle] {
@@ -45,7 +45,7 @@ fn a_bundle_gives_what_its_project_gives() {
 fn a_damaged_bundle_is_read_and_said_to_be_damaged() {
     let two = Two::new();
     closeout(&two.path("older"), &two.path("out"));
-    let zip = two.path("out/ouzel-2011.zip");
+    let zip = two.path("out/fenwhin-2011.zip");
     let mut bytes = fs::read(&zip).expect("a bundle");
     // A word of the README is harmless to the records.
     let word = b"docking record";
@@ -56,10 +56,10 @@ fn a_damaged_bundle_is_read_and_said_to_be_damaged() {
     });
     bytes[at] ^= 0x20;
     fs::write(&zip, bytes).expect("to write it");
-    let said = two.compare("out/ouzel-2011.zip", "newer", &[]).exits(3);
+    let said = two.compare("out/fenwhin-2011.zip", "newer", &[]).exits(3);
     assert!(said.err.contains("the bundle is damaged"), "{}", said.err);
-    assert!(said.out.starts_with("The bundle of ouzel-2011 is damaged"), "{}", said.out);
-    let json = two.compare("out/ouzel-2011.zip", "newer", &["--json"]).exits(3).json();
+    assert!(said.out.starts_with("The bundle of fenwhin-2011 is damaged"), "{}", said.out);
+    let json = two.compare("out/fenwhin-2011.zip", "newer", &["--json"]).exits(3).json();
     assert_eq!(json["older"]["fixity"], "damaged");
 }
 

@@ -18,9 +18,9 @@ fn the_pages_come_out_the_same() {
 #[test]
 fn a_ship_of_another_name_and_odd_letters_makes_pages_too() {
     let two = Two::new();
-    two.edit("older", "docking.toml", "name = \"Ouzel\"", "name = \"#emph[x] \u{1F6A2} $1$\"");
-    let owner = "\u{202e}Saltby *Museum* \u{5d0} of-a-very-long-name-that-does-not-break-anywhere-by-itself";
-    two.edit("newer", "docking.toml", "Saltby Museum", owner);
+    two.edit("older", "docking.toml", "name = \"Fenwhin\"", "name = \"#emph[x] \u{1F6A2} $1$\"");
+    let owner = "\u{202e}Quernholt *Museum* \u{5d0} of-a-very-long-name-that-does-not-break-anywhere-by-itself";
+    two.edit("newer", "docking.toml", "Quernholt Museum", owner);
     let long = "K2_a_long_name_of_a_block_as_ids_may_be";
     two.edit("newer", "plan/blocks.csv", "K2,", &format!("{long},"));
     two.edit("newer", "landing/gaps.csv", "K2,", &format!("{long},"));
@@ -63,7 +63,7 @@ fn without_any_day_there_are_no_pages_and_it_says_why() {
     two.edit(
         "newer",
         "docking.toml",
-        "[closeout]\nprepared_by = \"A. Person\"\nprepared_on = 2031-05-16\nbundle_name = \"ouzel-2031\"\n",
+        "[closeout]\nprepared_by = \"A. Person\"\nprepared_on = 2031-05-16\nbundle_name = \"fenwhin-2031\"\n",
         "",
     );
     let out = two.path("c.pdf");

@@ -1,4 +1,4 @@
-//! Two dockings of the Ouzel, in 2011 and in 2031.
+//! Two dockings of the Fenwhin, in 2011 and in 2031.
 
 use std::fs;
 use std::path::PathBuf;
@@ -64,13 +64,13 @@ const OLDER: &[(&str, &str)] = &[
         "docking.toml",
         r#"format = 1
 [ship]
-name = "Ouzel"
-owner = "Friends of the Ouzel"
+name = "Fenwhin"
+owner = "Friends of the Fenwhin"
 length_overall_m = 30.6
 breadth_m = 6.0
 foremost_x_m = 30.6
 [dock]
-name = "Saltby Old Dock"
+name = "Quernholt Old Dock"
 [period]
 began = 2011-04-06
 ended = 2011-04-20
@@ -78,7 +78,7 @@ offset = "+01:00"
 [closeout]
 prepared_by = "A. Person"
 prepared_on = 2011-05-02
-bundle_name = "ouzel-2011"
+bundle_name = "fenwhin-2011"
 "#,
     ),
     (
@@ -138,13 +138,13 @@ const NEWER: &[(&str, &str)] = &[
         r#"format = 1
 [ship]
 name = "OUZEL"
-owner = "Saltby Museum"
+owner = "Quernholt Museum"
 length_overall_m = 30.604
 breadth_m = 6.0
 foremost_x_m = 30.9
-built = "1911, at Saltby"
+built = "1911, at Quernholt"
 [dock]
-name = "Saltby Old Dock"
+name = "Quernholt Old Dock"
 [period]
 began = 2031-04-07
 ended = 2031-04-29
@@ -152,7 +152,7 @@ offset = "+01:00"
 [closeout]
 prepared_by = "A. Person"
 prepared_on = 2031-05-16
-bundle_name = "ouzel-2031"
+bundle_name = "fenwhin-2031"
 "#,
     ),
     (

@@ -12,12 +12,12 @@ use super::{OLDER, older_project, older_zip, text};
 const ANSWERS: &str = r#"
 [[remark]]
 finding = "history.never_exposed"
-answer = "The piece under K23 and K23S that lay over block 13 in 2009. First thing to look at next time."
+answer = "The piece under K23 and K23S that lay over block 13 in 2006. First thing to look at next time."
 by = "Anselm Dunmallow"
 on = 2031-05-09
 
 [[remark]]
-finding = "history.calder-wren-2009.reached"
+finding = "history.calder-wren-2006.reached"
 answer = "The strip over 4S was reached, and of that over 13 about half. The rest is the piece under K23."
 by = "Anselm Dunmallow"
 on = 2031-05-09
@@ -131,7 +131,7 @@ fn what_was_carried_over_says_from_where() {
         assert!(carried.iter().all(|row| row["note_carried"] == OLDER), "{file}");
     }
     let openings = fs::read_to_string(next.join("plan/openings.csv")).expect("the openings");
-    assert!(openings.contains("OB13") && !openings.contains("2009-09-08"), "{openings}");
+    assert!(openings.contains("OB13") && !openings.contains("2006-09-08"), "{openings}");
 }
 
 #[test]
@@ -150,8 +150,8 @@ fn the_findings_of_the_history_are_in_the_bundle() {
         of_history,
         [
             ("history.never_exposed", "beyond limit"),
-            ("history.calder-wren-2009.reached", "beyond limit"),
-            ("history.calder-wren-2009.seal", "agrees"),
+            ("history.calder-wren-2006.reached", "beyond limit"),
+            ("history.calder-wren-2006.seal", "agrees"),
         ]
     );
 }

@@ -4,7 +4,7 @@
     python3 -m venv /tmp/venv && /tmp/venv/bin/pip install shapely numpy
     /tmp/venv/bin/python tests/handover/expected.py
 
-Reads only the files of calder-wren-2009/ and of sample-project/, shares nothing with what made them, and stops if the two
+Reads only the files of calder-wren-2006/ and of sample-project/, shares nothing with what made them, and stops if the two
 do not lie as they were meant to. Choices: areas in plan view; footprints by the recorded position and yaw; a year is 365.25
 days; a coat's age runs from its last stroke to the last day of the newest docking; an opening whose centre lies within 50 mm
 has not moved; shifts are the ship's, forward and to port +, and run over one and a half pitches of the keel blocks each way,
@@ -23,7 +23,7 @@ import shapely
 from shapely import Polygon, affinity, box
 
 HERE = Path(__file__).resolve().parent
-OLDER, NEWER = HERE / "calder-wren-2009", HERE.parents[1] / "sample-project"
+OLDER, NEWER = HERE / "calder-wren-2006", HERE.parents[1] / "sample-project"
 GRID = 1e-9  # without it, nearly collinear edges can lose a whole overlap
 NOTHING_M2 = 1e-6
 MOVED_M = 0.05

@@ -38,7 +38,7 @@ fn never_exposed_since_records_began() {
 }
 
 #[test]
-fn what_2009_left_and_2031_reached() {
+fn what_2006_left_and_2031_reached() {
     let examined = examined();
     let left = history(&examined).dockings[0].left.as_ref().expect("where she lay is known");
     let wanted = &expected()["footprints"];
@@ -73,21 +73,21 @@ fn whose_coat_lies_where_and_how_old_it_is() {
     near("no coat", &none.into(), &expected()["uppermost"]["no_coat_m2"], LAPS_M2);
 }
 
-/// Strips of that steel that are no wider than the feathering, 30 mm, beside steel that had no coat in 2009: they
+/// Strips of that steel that are no wider than the feathering, 30 mm, beside steel that had no coat in 2006: they
 /// are laps and no piece, m2.
 const FEATHERED_M2: f64 = 0.005;
 
 /// Steel under the blocks of 2031 that kept what lay on it: its place, and not that of a thread along a zone's
 /// border that computing leaves hanging on it.
 #[test]
-fn where_2031_left_the_coat_of_2009() {
+fn where_2031_left_the_coat_of_2006() {
     let examined = examined();
     let history = history(&examined);
     let patches = history.patches.as_ref().expect("where she lay is known");
     let wanted = list(&expected()["uppermost"]["parts"]).iter().find(|part| {
         text(&part["docking"]) == super::OLDER && super::number(&part["area_m2"]) > LAPS_M2
     });
-    let wanted = wanted.expect("a coat of 2009");
+    let wanted = wanted.expect("a coat of 2006");
     let older = patches
         .pieces
         .iter()

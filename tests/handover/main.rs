@@ -1,4 +1,4 @@
-//! From one docking to the next, as the README has it: the bundle of 2009 is verified, the next docking's
+//! From one docking to the next, as the README has it: the bundle of 2006 is verified, the next docking's
 //! folder is started from it and filled in with the sample project, closed out, verified, and compared with
 //! the older one. Figures are held to `expected.json`, which an independent program (`expected.py`: shapely,
 //! numpy) worked out from the files of both dockings.
@@ -19,7 +19,7 @@ use std::sync::OnceLock;
 use serde_json::Value;
 
 /// The name of the older docking.
-const OLDER: &str = "calder-wren-2009";
+const OLDER: &str = "calder-wren-2006";
 
 /// How far areas may lie apart, m2: the grid of the polygon crate, 0.1 um, along some hundred metres.
 const AREA_M2: f64 = 1e-5;

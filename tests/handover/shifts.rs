@@ -45,7 +45,7 @@ fn held(told: &Value, wanted: &Value) {
 }
 
 #[test]
-fn of_2009() {
+fn of_2006() {
     held(&shifts(&older_zip(), None), &expected()["shifts"]["older"]);
 }
 
@@ -55,7 +55,7 @@ fn of_2031() {
 }
 
 #[test]
-fn where_2031_was_to_land_given_what_2009_never_exposed() {
+fn where_2031_was_to_land_given_what_2006_never_exposed() {
     let told = shifts(&sample(), Some(&older_zip()));
     let left = list(&told["past"][0]["left"]);
     let never =

@@ -13,7 +13,7 @@ use crate::common::{closeout, files, lastdock, program, run, temporary, verify};
 use crate::filled::{NOTE, Put, example, fill, read};
 
 /// The name that the example gives its bundle.
-const NAME: &str = "ouzel-2031";
+const NAME: &str = "fenwhin-2031";
 
 const FORMULAS: &[&str] = &[
     "=1+1",

@@ -24,7 +24,7 @@ fn each_text_in_each_place_is_carried_to_the_next_docking() {
         example(&project);
         fill(&project, &turned, usize::MAX);
         closeout(&project, &out).exits(0);
-        let zip = out.join("ouzel-2031.zip");
+        let zip = out.join("fenwhin-2031.zip");
         verify(&zip).exits(0);
         for workbook in [&[][..], &["--workbook"]] {
             let next = keep.path().join(format!("next{}", workbook.len()));

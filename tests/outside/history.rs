@@ -105,7 +105,7 @@ impl Docking {
         put(
             "docking.toml",
             format!(
-                "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"Old Dock\"\n[period]\n\
+                "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Old Dock\"\n[period]\n\
                  began = {year}-05-01\nended = {year}-05-31\noffset = \"+00:00\"\n"
             ),
         );

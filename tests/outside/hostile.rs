@@ -34,7 +34,7 @@ fn closed() -> &'static Closed {
         example(&small);
         put.extend(fill(&small, &texts(), usize::MAX));
         closeout(&small, &keep.join("example")).exits(0);
-        let reports = ["sample/calder-wren-2031-report.pdf", "example/ouzel-2031-report.pdf"]
+        let reports = ["sample/calder-wren-2031-report.pdf", "example/fenwhin-2031-report.pdf"]
             .map(|path| keep.join(path));
         Closed { put, reports }
     })

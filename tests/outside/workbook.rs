@@ -47,7 +47,7 @@ fn openpyxl_reads_the_blank_workbook_and_fills_it_in() {
 
     let docking = fs::read_to_string(project.join("docking.toml")).expect("docking.toml");
     let named = docking
-        .replace("name = \"\"  ", "name = \"Ouzel\"  ")
+        .replace("name = \"\"  ", "name = \"Fenwhin\"  ")
         .replace("offset = \"\"", "offset = \"+01:00\"");
     fs::write(project.join("docking.toml"), named).expect("docking.toml");
     let said = run(crate::common::program().args(["check", "--json"]).arg(&project));

@@ -1,4 +1,4 @@
-//! The zip: by Info-ZIP `unzip` and by Python's `zipfile`; and what section 7 of the design wants of it,
+//! The zip: by Info-ZIP `unzip` and by Python's `zipfile`; and that its entries are stored, in order, with one time,
 //! read by the `zip` crate.
 
 use std::fs::File;

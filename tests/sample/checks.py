@@ -16,13 +16,13 @@ CHECKS = [
     Check("P1", "diver-contact", "K2", "clear until she settles", "3 mm blade enters", None, None, DIVER, "2031-04-07T11:56"),
     Check("P1", "diver-contact", "K3", "clear until she settles", "clear, about 5 mm", None, None, DIVER, "2031-04-07T11:59"),
     Check("P1", "centreline", "K1", "on the line, 0.05 m either side", "keel 14 mm to port of the scribed line", 0.0, 0.014, DIVER, "2031-04-07T12:04"),
-    Check("P1", "light-end-rise", "K64", "two inches until the water is out", "caulker's wedge, 47 mm", 0.050, 0.047, DIVER, "2031-04-07T13:33"),
+    Check("P1", "end-gap", "K63", "clear by 25 mm, closing as she takes the blocks", "stack of feelers, 24 mm on both sides", 0.025, 0.024, DIVER, "2031-04-07T13:32"),
     Check("P1", "second-survey", "", "gaps again when dry", "done from 17:20", None, None, FOREMAN, "2031-04-07T18:35"),
     Check("P2", "wedge", "", "bilge wedges 5 to 7 tried by divers before she touches", "all tight", None, None, DIVER, "2031-04-22T10:40"),
     Check("P2", "diver-contact", "K1", "bears first", "hard contact, both edges", 0.0, 0.0, DIVER, "2031-04-22T13:20"),
     Check("P2", "diver-contact", "K2", "clear until she settles", "clear, poor water, by feel", None, None, DIVER, "2031-04-22T13:24"),
     Check("P2", "centreline", "K1", "on the line, 0.05 m either side", "keel 10 mm to starboard of the scribed line", 0.0, -0.010, DIVER, "2031-04-22T13:29"),
-    Check("P2", "light-end-rise", "K64", "two and a quarter inches", "57 mm by staff from the head of the dock", 0.056, 0.057, ARCHITECT, "2031-04-22T16:10"),
+    Check("P2", "end-gap", "K63", "clear by 34 mm", "34 mm by taper gauge, from a boat", 0.034, 0.034, ARCHITECT, "2031-04-22T16:10"),
     Check("P2", "second-survey", "", "gaps when dry", "done from 18:50", None, None, FOREMAN, "2031-04-22T20:15"),
 ]
 

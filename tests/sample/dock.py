@@ -1,6 +1,6 @@
 """The invented dock, and how the ship lay in it: positions, times, people.
 
-Dock axes (design.md section 3): station metres along the dock toward the bow, offset metres to port, level metres
+Dock axes: station metres along the dock toward the bow, offset metres to port, level metres
 above the dock's datum.
 """
 

@@ -14,7 +14,7 @@ LIMITS = [
     ("list", "0.5", "deg", "docking plan CW-31-02, note 9"),
     ("gm", "0.30", "m", "docking calculation CW-31-06, sheet 2"),
     ("knuckle_load", "60", "t", "docking calculation CW-31-06, sheet 3: aftmost block alone"),
-    ("light_end_rise", "0.065", "m", "docking calculation CW-31-06, sheet 5"),
+    ("end_gap", "0.040", "m", "docking calculation CW-31-06, sheet 5"),
     ("dewatering_rate", "1.80", "m_per_h", "standing orders of the dock, order 14"),
     ("bearing_pressure", "2000", "kpa", "standing orders of the dock, order 22: soft caps of unknown timber"),
     ("feathering", "30", "mm", "painting specification CW-31-09, clause 4.3: laps at the edge of a patch"),

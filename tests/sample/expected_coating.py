@@ -5,7 +5,7 @@
     /tmp/venv/bin/python tests/sample/expected_coating.py
 
 Reads only the files of the sample project, shares nothing with make.py, and stops if anything but the faults left in on
-purpose fails to agree. Rules are those of design.md sections 5 and 15; where they leave a choice, the choice is said here:
+purpose fails to agree. Rules are those that format.txt states; where they leave a choice, the choice is said here:
 
 - Footprints lie by the recorded position and yaw, and are cut to the bottom. Zones of the side are one piece of steel each.
 - A sliver is what a strip of the width `feathering` would not fit into: a shape is opened (shrunk and grown again by half of it).

@@ -5,7 +5,7 @@
     /tmp/venv/bin/python tests/sample/expected_landing.py
 
 Reads only the files of the sample project, shares nothing with make.py, and stops if anything but the faults left in on
-purpose fails to agree. Formulas are those of design.md section 5; where it leaves a choice, the choice is said here.
+purpose fails to agree. Formulas are those that format.txt states; where they leave a choice, the choice is said here.
 """
 
 import csv
@@ -611,8 +611,8 @@ def main():
             gaps.append({"block": r["block"], "water_depth_m": depth, "recorded_m": recorded, "predicted_m": predicted})
             key = f"landing.{name}.gap.{r['block']}" + ("" if depth is None else ".wet")
             found[key] = says(abs(recorded - predicted) <= tolerance)
-        rise = max(float(r["recorded_value_m"]) for r in rows("landing/checks.csv") if r["position"] == name and r["check"] == "light-end-rise")
-        found[f"landing.{name}.light-end-rise"] = says(rise <= setting("limits", "light_end_rise"), "beyond limit")
+        rise = max(float(r["recorded_value_m"]) for r in rows("landing/checks.csv") if r["position"] == name and r["check"] == "end-gap")
+        found[f"landing.{name}.end-gap"] = says(rise <= setting("limits", "end_gap"), "beyond limit")
         answer["positions"][name] = {
             "landing": landed, "landing_as_written": landing(position, all_surveys[f"{name}.before-landing"]["as_written"], kg), "water": water, "lift_off": lift, "loads": {"girder": girder, "girder_upright": upright, "rigid": stiff},
             "not_bearing": sorted(b for b, v in girder["blocks"].items() if v["load_t"] <= 0.0), "left_out": left_out, "gaps": gaps,

@@ -1,6 +1,6 @@
 """How she truly floated and took the blocks: drafts from weight and centre, first touch, landed, with the printed table.
 
-Draft surveys and landings use the same formulas the other way round (design.md section 5), so that a record made from
+Draft surveys and landings use the same formulas the other way round, so that a record made from
 these and its recomputation agree but for the readings' scatter.
 """
 

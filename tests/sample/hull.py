@@ -1,6 +1,6 @@
 """The invented ship, as she is whatever dock she lies in. Every other file of the sample draws on these.
 
-Hull axes (design.md section 3): x metres forward of the stern reference point, y metres to port,
+Hull axes: x metres forward of the stern reference point, y metres to port,
 z metres above the underside of the keel.
 """
 

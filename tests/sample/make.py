@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes sample-project/: the records of an invented docking (design.md section 13). Same bytes on every run.
+"""Writes sample-project/: the records of an invented docking. Same bytes on every run.
 
     python3 tests/sample/make.py
 

@@ -15,7 +15,7 @@ PAPERS = [
     Paper("keel-block-k12.png", "photograph", "K12", "2031-04-07T17:35", dock.BLOCK_FOREMAN,
           "Keel block K12 bearing, seen from starboard. Concrete base, oak middle, fir cap: all the fir blocks are built so.", "yes"),
     Paper("bow-clear.png", "photograph", "K63;K64;P1", "2031-04-07T18:20", dock.NAVAL_ARCHITECT,
-          "Forefoot in P1: daylight over the caps of K63 and K64. The bow is light here and does not bear.", "yes"),
+          "Forefoot in P1: daylight over the caps of K63 and K64. The forefoot does not bear.", "yes"),
     Paper("plug-dp4.png", "photograph", "DP4", "2031-04-07T18:08", dock.BLOCK_FOREMAN,
           "Docking plug DP4 drawn and draining, clear of the cap of the nearest keel block.", "yes"),
     Paper("sc3-grid.png", "photograph", "SC3;BS6", "2031-04-08T13:20", dock.SECOND_ENGINEER,

@@ -5,7 +5,7 @@ use std::fs;
 use super::common::{closeout, files, lastdock, temporary, verify};
 use super::{fixture, folder};
 
-const NAME: &str = "ouzel-2031";
+const NAME: &str = "fenwhin-2031";
 
 #[test]
 fn a_workbook_is_checked_closed_out_and_verified_as_its_tables_are() {

@@ -62,7 +62,7 @@ fn with_the_two_names_it_reads_and_nothing_is_recorded() {
     let bare = Room::new();
     fs::create_dir_all(bare.new_folder().join("plan")).expect("a folder");
     for (file, text) in [
-        ("docking.toml", "format = 1\n[ship]\nname = \"Ouzel\"\n[dock]\nname = \"Old Dock\"\n"),
+        ("docking.toml", "format = 1\n[ship]\nname = \"Fenwhin\"\n[dock]\nname = \"Old Dock\"\n"),
         ("plan/blocks.csv", &room.text("plan/blocks.csv")),
     ] {
         fs::write(bare.new_folder().join(file), text).expect("to write it");

@@ -243,7 +243,7 @@ fn the_next_but_one_keeps_both_dockings_side_by_side() {
     second.edit("docking.toml", "\n#prepared_on = 2031-05-16 ", "\nprepared_on = 2055-05-16 ");
     second.edit(
         "docking.toml",
-        "\n#bundle_name = \"ouzel-2031\" ",
+        "\n#bundle_name = \"fenwhin-2031\" ",
         "\nbundle_name = \"calder-wren-2055\" ",
     );
     let out = second.0.path().join("out");

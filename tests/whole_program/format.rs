@@ -56,7 +56,7 @@ fn the_examples_are_a_project_that_is_read_closed_out_and_verified() {
         fs::write(place, text).expect("to write it");
     }
     let said = run(program().args(["check", "--json"]).arg(&project)).exits(0).json();
-    assert_eq!(said["ship"], "Ouzel");
+    assert_eq!(said["ship"], "Fenwhin");
     assert_eq!(said["counts"]["unanswered"], 0);
     assert!(
         said["counts"]["agrees"].as_u64().is_some_and(|agrees| agrees > 90),
@@ -65,7 +65,7 @@ fn the_examples_are_a_project_that_is_read_closed_out_and_verified() {
     );
     let out = folder.path().join("out");
     closeout(&project, &out).exits(0);
-    verify(&out.join("ouzel-2031.zip")).exits(0);
+    verify(&out.join("fenwhin-2031.zip")).exits(0);
 }
 
 #[test]

@@ -8,12 +8,12 @@ use crate::common::{Project, closeout, files, program, run, sample, unpack, veri
 /// The sample with itself as an earlier docking: years before, and 0.20 m further aft in its first position.
 fn with_history() -> Project {
     let project = Project::copied();
-    let folder = project.path("history/calder-wren-2009");
+    let folder = project.path("history/calder-wren-2006");
     for (path, bytes) in files(&sample()) {
         if !path.ends_with(".csv") && !path.ends_with(".toml") {
             continue;
         }
-        let text = String::from_utf8(bytes).expect("a record in UTF-8").replace("2031", "2009");
+        let text = String::from_utf8(bytes).expect("a record in UTF-8").replace("2031", "2006");
         let place = folder.join(&path);
         fs::create_dir_all(place.parent().expect("a folder")).expect("to make it");
         fs::write(place, text.replace("P1,14.30,0.000,14.31,", "P1,14.30,0.000,14.11,"))
@@ -21,9 +21,9 @@ fn with_history() -> Project {
     }
     project.write(
         "history/dockings.csv",
-        "docking,bundle,seal,fixity,damage\ncalder-wren-2009,calder-wren-2009.zip,,whole,\n",
+        "docking,bundle,seal,fixity,damage\ncalder-wren-2006,calder-wren-2006.zip,,whole,\n",
     );
-    for finding in ["never_exposed", "calder-wren-2009.reached"] {
+    for finding in ["never_exposed", "calder-wren-2006.reached"] {
         project.append(
             "remarks.toml",
             &format!(
@@ -66,8 +66,8 @@ fn earlier_dockings_are_kept_with_the_record_and_verified_with_it() {
         of_history,
         [
             ("history.never_exposed", "beyond limit"),
-            ("history.calder-wren-2009.reached", "beyond limit"),
-            ("history.calder-wren-2009.seal", "agrees"),
+            ("history.calder-wren-2006.reached", "beyond limit"),
+            ("history.calder-wren-2006.seal", "agrees"),
         ]
     );
     let tables = bag.join("data/tables");
@@ -81,15 +81,15 @@ fn earlier_dockings_are_kept_with_the_record_and_verified_with_it() {
     let report = fs::read(project.out().join("calder-wren-2031-report.pdf")).expect("the report");
     let holds = |name: &str| report.windows(name.len()).any(|window| window == name.as_bytes());
     assert!(holds("(history/dockings.csv)") && holds("(plan/blocks.csv)"));
-    assert!(!holds("(history/calder-wren-2009/plan/blocks.csv)"));
+    assert!(!holds("(history/calder-wren-2006/plan/blocks.csv)"));
 }
 
 #[test]
 fn what_is_wrong_with_an_earlier_docking_is_said_with_its_whole_path() {
     let project = with_history();
-    project.edit_cell("history/calder-wren-2009/plan/blocks.csv", "K4", "station_m", "far");
+    project.edit_cell("history/calder-wren-2006/plan/blocks.csv", "K4", "station_m", "far");
     project.append("history/dockings.csv", "gone-1990,gone.zip,,whole,\n");
     let said = run(program().arg("check").arg(project.root())).exits(1).squeezed();
-    assert!(said.contains("history/calder-wren-2009/plan/blocks.csv:5:3"), "{said}");
+    assert!(said.contains("history/calder-wren-2006/plan/blocks.csv:5:3"), "{said}");
     assert!(said.contains("hasnofolderhistory/gone-1990/"), "{said}");
 }

@@ -28,7 +28,7 @@ impl One<'_> {
         let id = &self.position.id;
         let bounds = &self.project.docking.bounds;
         let tolerance = bounds.tolerance("landing_check");
-        let rise = bounds.limit("light_end_rise").filter(|_| check.check == "light-end-rise");
+        let rise = bounds.limit("end_gap").filter(|_| check.check == "end-gap");
         let words = check.check.replace('-', " ");
         let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
         let stands = check.block.as_ref().is_none_or(|block| {
@@ -43,7 +43,7 @@ impl One<'_> {
         } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
             let beyond = found.abs() > rise.value + 1e-9;
             (
-                format!("The light end stood {} clear{at} in {id}.", Figure::length(found)),
+                format!("The end that does not bear stood {} clear{at} in {id}.", Figure::length(found)),
                 if beyond { Outcome::BeyondLimit } else { Outcome::Agrees },
             )
         } else if let (Some(planned), Some(found), Some(tolerance)) =

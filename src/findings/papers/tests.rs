@@ -6,7 +6,7 @@ use crate::records;
 use crate::records::problem::Problems;
 use crate::records::store::Folder;
 
-const DOCKING: &str = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n\
+const DOCKING: &str = "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Quoin Dock\"\n\
     [period]\noffset = \"+01:00\"\n";
 const BLOCKS: &str = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
 

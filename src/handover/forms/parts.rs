@@ -163,7 +163,7 @@ const CHECKS: Part = Part {
     in_head: &["position", "by"],
     rows: |known, position| {
         let kinds =
-            ["centreline", "centreline", "wedge", "declivity", "light-end-rise", "second-survey"];
+            ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
         let kinds = kinds.map(|kind| vec![word("check", kind)]);
         let blocks = known.blocks(position);
         let contact = || word("check", "diver-contact");

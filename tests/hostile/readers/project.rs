@@ -27,14 +27,14 @@ impl Files {
             files.put(spec.path, spec.example.as_bytes());
         }
         const DOCKING: &str =
-            include_str!("../../../templates/example/history/ouzel-2009/docking.toml");
+            include_str!("../../../templates/example/history/fenwhin-2006/docking.toml");
         const BLOCKS: &str =
-            include_str!("../../../templates/example/history/ouzel-2009/plan/blocks.csv");
+            include_str!("../../../templates/example/history/fenwhin-2006/plan/blocks.csv");
         const POSITIONS: &str =
-            include_str!("../../../templates/example/history/ouzel-2009/positions/positions.csv");
-        files.put("history/ouzel-2009/docking.toml", DOCKING.as_bytes());
-        files.put("history/ouzel-2009/plan/blocks.csv", BLOCKS.as_bytes());
-        files.put("history/ouzel-2009/positions/positions.csv", POSITIONS.as_bytes());
+            include_str!("../../../templates/example/history/fenwhin-2006/positions/positions.csv");
+        files.put("history/fenwhin-2006/docking.toml", DOCKING.as_bytes());
+        files.put("history/fenwhin-2006/plan/blocks.csv", BLOCKS.as_bytes());
+        files.put("history/fenwhin-2006/positions/positions.csv", POSITIONS.as_bytes());
         files
     }
 
@@ -48,7 +48,7 @@ impl Files {
     /// The least that is a project: a ship, a dock and a block.
     pub fn bare() -> Self {
         let mut files = Self::default();
-        let docking = "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"North Dock\"\n";
+        let docking = "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Quoin Dock\"\n";
         files.put("docking.toml", docking.as_bytes());
         let blocks = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
         files.put("plan/blocks.csv", blocks.as_bytes());

@@ -46,7 +46,7 @@ fn docking(size: &Size) -> String {
 [ship]
 name = "Grey Merganser"
 owner = "Trustees of the Grey Merganser"
-built = "1931, at Saltholme"
+built = "1931, at Wexlequay"
 length_overall_m = 262.0
 length_between_perpendiculars_m = 245.0
 breadth_m = 33.0
@@ -75,7 +75,7 @@ source = "hydrostatic tables of 2040"
 
 [dock]
 name = "Long Dock"
-place = "Saltholme"
+place = "Wexlequay"
 kind = "graving dock"
 datum = "inner face of the caisson"
 level_datum = "dock datum"

@@ -1,4 +1,4 @@
-"""The same invented dock in 2009, and how the ship lay in it: positions, times, people. See ../dock.py for the axes."""
+"""The same invented dock in 2006, and how the ship lay in it: positions, times, people. See ../dock.py for the axes."""
 
 from collections import namedtuple
 
@@ -8,8 +8,8 @@ FLOOR_LEVEL_M = -4.850
 DECLIVITY_PCT = 0.2
 SILL_LEVEL_M = -3.900
 
-BEGAN = "2009-09-07"
-ENDED = "2009-09-22"
+BEGAN = "2006-09-07"
+ENDED = "2006-09-22"
 UTC_OFFSET = "+01:00"
 
 Position = namedtuple("Position", "name planned true recorded times")
@@ -23,14 +23,14 @@ POSITIONS = [
         planned=Place(14.00, 0.000, 0.0),
         true=Place(14.017, 0.006, -0.012),
         recorded=Place(14.02, 0.005, -0.01),
-        times=Times("2009-09-07T06:00", "2009-09-07T12:05", "2009-09-07T12:50", "2009-09-07T17:10", "2009-09-16T06:30", "2009-09-16T09:15"),
+        times=Times("2006-09-07T06:00", "2006-09-07T12:05", "2006-09-07T12:50", "2006-09-07T17:10", "2006-09-16T06:30", "2006-09-16T09:15"),
     ),
     Position(
         "P2",
         planned=Place(12.80, 0.000, 0.0),
         true=Place(12.828, -0.011, 0.021),
         recorded=Place(12.83, -0.010, 0.02),
-        times=Times("2009-09-16T06:30", "2009-09-16T13:05", "2009-09-16T13:45", "2009-09-16T18:10", "2009-09-22T06:00", "2009-09-22T08:35"),
+        times=Times("2006-09-16T06:30", "2006-09-16T13:05", "2006-09-16T13:45", "2006-09-16T18:10", "2006-09-22T06:00", "2006-09-22T08:35"),
     ),
 ]
 

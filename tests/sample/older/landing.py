@@ -13,12 +13,12 @@ P1, P2 = dock.POSITIONS
 DENSITY_T_M3 = 1.020
 
 OCCASIONS = [
-    Occasion("", "arrival", "2009-09-07T08:10", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
-    Occasion("P1", "before-landing", "2009-09-07T10:40", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
-    Occasion("P1", "lift-off", "2009-09-16T09:25", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
-    Occasion("P2", "before-landing", "2009-09-16T11:20", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
-    Occasion("P2", "lift-off", "2009-09-22T08:45", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
-    Occasion("", "departure", "2009-09-22T11:30", range(6), DENSITY_T_M3, True, dock.DOCKMASTER, ""),
+    Occasion("", "arrival", "2006-09-07T08:10", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
+    Occasion("P1", "before-landing", "2006-09-07T10:40", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
+    Occasion("P1", "lift-off", "2006-09-16T09:25", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
+    Occasion("P2", "before-landing", "2006-09-16T11:20", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
+    Occasion("P2", "lift-off", "2006-09-22T08:45", range(6), DENSITY_T_M3, True, dock.NAVAL_ARCHITECT, ""),
+    Occasion("", "departure", "2006-09-22T11:30", range(6), DENSITY_T_M3, True, dock.DOCKMASTER, ""),
 ]
 
 
@@ -46,20 +46,20 @@ def spells():
     lift = {p.name: floating.landed_level_m(p, floating.leaving(p), DENSITY_T_M3) for p in dock.POSITIONS}
     empty = water.EMPTY_M
     return [
-        ("P1", [("2009-09-07T06:00", empty), ("2009-09-07T07:40", 0.4), ("2009-09-07T09:00", 1.85)], {"2009-09-07T06:00": "flooding-began"}),
+        ("P1", [("2006-09-07T06:00", empty), ("2006-09-07T07:40", 0.4), ("2006-09-07T09:00", 1.85)], {"2006-09-07T06:00": "flooding-began"}),
         ("P1", [
-            ("2009-09-07T11:00", 1.82), ("2009-09-07T12:05", down["P1"]), ("2009-09-07T12:50", landed["P1"]), ("2009-09-07T14:30", -1.30),
-            ("2009-09-07T17:10", empty),
-        ], {"2009-09-07T11:00": "pumping-began", "2009-09-07T12:05": "first-touch", "2009-09-07T12:50": "landed", "2009-09-07T17:10": "dry"}),
-        ("P1", [("2009-09-16T06:30", empty), ("2009-09-16T09:02", lift["P1"]), ("2009-09-16T09:15", up["P1"])],
-         {"2009-09-16T06:30": "reflood-began", "2009-09-16T09:02": "lift-off", "2009-09-16T09:15": "afloat"}),
-        ("P2", [("2009-09-16T06:30", empty), ("2009-09-16T06:30", empty)], {"2009-09-16T06:30": "flooding-began"}),
+            ("2006-09-07T11:00", 1.82), ("2006-09-07T12:05", down["P1"]), ("2006-09-07T12:50", landed["P1"]), ("2006-09-07T14:30", -1.30),
+            ("2006-09-07T17:10", empty),
+        ], {"2006-09-07T11:00": "pumping-began", "2006-09-07T12:05": "first-touch", "2006-09-07T12:50": "landed", "2006-09-07T17:10": "dry"}),
+        ("P1", [("2006-09-16T06:30", empty), ("2006-09-16T09:02", lift["P1"]), ("2006-09-16T09:15", up["P1"])],
+         {"2006-09-16T06:30": "reflood-began", "2006-09-16T09:02": "lift-off", "2006-09-16T09:15": "afloat"}),
+        ("P2", [("2006-09-16T06:30", empty), ("2006-09-16T06:30", empty)], {"2006-09-16T06:30": "flooding-began"}),
         ("P2", [
-            ("2009-09-16T11:50", 1.45), ("2009-09-16T13:05", down["P2"]), ("2009-09-16T13:45", landed["P2"]), ("2009-09-16T15:30", -1.30),
-            ("2009-09-16T18:10", empty),
-        ], {"2009-09-16T11:50": "pumping-began", "2009-09-16T13:05": "first-touch", "2009-09-16T13:45": "landed", "2009-09-16T18:10": "dry"}),
-        ("P2", [("2009-09-22T06:00", empty), ("2009-09-22T08:24", lift["P2"]), ("2009-09-22T08:35", up["P2"])],
-         {"2009-09-22T06:00": "reflood-began", "2009-09-22T08:24": "lift-off", "2009-09-22T08:35": "afloat"}),
+            ("2006-09-16T11:50", 1.45), ("2006-09-16T13:05", down["P2"]), ("2006-09-16T13:45", landed["P2"]), ("2006-09-16T15:30", -1.30),
+            ("2006-09-16T18:10", empty),
+        ], {"2006-09-16T11:50": "pumping-began", "2006-09-16T13:05": "first-touch", "2006-09-16T13:45": "landed", "2006-09-16T18:10": "dry"}),
+        ("P2", [("2006-09-22T06:00", empty), ("2006-09-22T08:24", lift["P2"]), ("2006-09-22T08:35", up["P2"])],
+         {"2006-09-22T06:00": "reflood-began", "2006-09-22T08:24": "lift-off", "2006-09-22T08:35": "afloat"}),
     ]
 
 
@@ -82,9 +82,9 @@ def water_rows():
 
 
 CHECKS = [
-    ("P1", "diver-contact", "1", "bears first", "bears on its after edge", dock.DIVING_SUPERVISOR, "2009-09-07T12:15"),
-    ("P1", "centreline", "1", "on the line", "on the line as near as can be felt", dock.DIVING_SUPERVISOR, "2009-09-07T12:20"),
-    ("P2", "diver-contact", "1", "bears first", "bears fairly", dock.DIVING_SUPERVISOR, "2009-09-16T13:15"),
+    ("P1", "diver-contact", "1", "bears first", "bears on its after edge", dock.DIVING_SUPERVISOR, "2006-09-07T12:15"),
+    ("P1", "centreline", "1", "on the line", "on the line as near as can be felt", dock.DIVING_SUPERVISOR, "2006-09-07T12:20"),
+    ("P2", "diver-contact", "1", "bears first", "bears fairly", dock.DIVING_SUPERVISOR, "2006-09-16T13:15"),
 ]
 
 
@@ -94,7 +94,7 @@ def check_rows():
 
 
 GAPPED = ["1", "2", "6", "12", "13", "18", "24", "30", "34", "35", "36", "2P", "2S", "5P", "5S"]
-SURVEYS = [(P1, "2009-09-07T17:40"), (P2, "2009-09-16T18:40")]
+SURVEYS = [(P1, "2006-09-07T17:40"), (P2, "2006-09-16T18:40")]
 
 
 def gap_rows(position, began):

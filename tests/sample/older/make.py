@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes tests/handover/calder-wren-2009/: the records of the same invented ship's docking one generation earlier.
+"""Writes tests/handover/calder-wren-2006/: the records of the same invented ship's docking one generation earlier.
 
     python3 tests/sample/older/make.py
 
@@ -16,7 +16,7 @@ sys.path.append(str(HERE.parent))
 
 import writing  # noqa: E402
 
-writing.ROOT = HERE.parents[1] / "handover" / "calder-wren-2009"  # before the others take it over
+writing.ROOT = HERE.parents[1] / "handover" / "calder-wren-2006"  # before the others take it over
 
 import blocks  # noqa: E402
 import bottom  # noqa: E402

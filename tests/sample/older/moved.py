@@ -8,9 +8,9 @@ from writing import fixed, write_csv
 Moved = namedtuple("Moved", "at item mass_t x_m y_m z_m")
 
 MOVED = [
-    Moved("2009-09-08T10:00", "fresh water, after tanks, pumped ashore", -18.0, 24.5, 0.0, 2.9),
-    Moved("2009-09-11T14:30", "old ash ejector and its pipes landed", -1.6, 46.8, -2.6, 2.4),
-    Moved("2009-09-21T11:00", "fresh water, after tanks, filled", 18.5, 24.5, 0.0, 2.9),
+    Moved("2006-09-08T10:00", "fresh water, after tanks, pumped ashore", -18.0, 24.5, 0.0, 2.9),
+    Moved("2006-09-11T14:30", "old ash ejector and its pipes landed", -1.6, 46.8, -2.6, 2.4),
+    Moved("2006-09-21T11:00", "fresh water, after tanks, filled", 18.5, 24.5, 0.0, 2.9),
 ]
 
 

@@ -1,4 +1,4 @@
-"""coating/: zones, products, scheme, preparation and coats of 2009. Three coats under water, two on the sides."""
+"""coating/: zones, products, scheme, preparation and coats of 2006. Three coats under water, two on the sides."""
 
 from collections import namedtuple
 
@@ -12,11 +12,11 @@ Product = namedtuple("Product", "generic_type volume_solids_pct nominal_um immer
 
 # The table is of rows (degrees of the steel, least hours, greatest days).
 PRODUCTS = {
-    "CR1": Product("chlorinated rubber anticorrosive, grey", 42, 80, 12, 730, "CR1-0904", "2009-04-20",
+    "CR1": Product("chlorinated rubber anticorrosive, grey", 42, 80, 12, 730, "CR1-0904", "2006-04-20",
                    [(5, 12, 60), (10, 8, 60), (15, 6, 45), (20, 5, 30)]),
-    "TF2": Product("ablative antifouling, free of tin, red", 48, 100, 12, 365, "TF2-0906", "2009-06-11",
+    "TF2": Product("ablative antifouling, free of tin, red", 48, 100, 12, 365, "TF2-0906", "2006-06-11",
                    [(5, 12, 60), (10, 9, 60), (15, 8, 60), (20, 6, 60)]),
-    "AS3": Product("alkyd side enamel, black", 50, 60, 12, 730, "AS3-0902", "2009-02-16",
+    "AS3": Product("alkyd side enamel, black", 50, 60, 12, 730, "AS3-0902", "2006-02-16",
                    [(5, 24, 30), (10, 18, 30), (15, 14, 30), (20, 10, 30)]),
 }
 UNDER_WATER, SIDE = ["CR1", "CR1", "TF2"], ["CR1", "AS3"]

@@ -4,9 +4,9 @@ import dock
 from writing import write_bytes, write_csv
 
 PAPERS = [
-    ("block-13.png", "photograph", "13;P1", "2009-09-07T17:50", dock.BLOCK_FOREMAN,
+    ("block-13.png", "photograph", "13;P1", "2006-09-07T17:50", dock.BLOCK_FOREMAN,
      "Block 13 with two caps side by side, in place of the old one that had split.", "yes"),
-    ("ash-ejector.png", "photograph", "OB13", "2009-09-11T14:10", dock.SECOND_ENGINEER,
+    ("ash-ejector.png", "photograph", "OB13", "2006-09-11T14:10", dock.SECOND_ENGINEER,
      "Discharge OB13 of the ash ejector, its flap seized open. To be blanked.", "yes"),
 ]
 

@@ -62,7 +62,7 @@ def row(opening):
 
 def when(day_and_time):
     day, time = day_and_time.split()
-    return dock.without_offset(f"2009-09-{day}T{time}")
+    return dock.without_offset(f"2006-09-{day}T{time}")
 
 
 def make():

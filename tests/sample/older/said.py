@@ -13,14 +13,14 @@ STRIP_4S = (
     "The strip is in the bottom starboard, frame 94, and was neither blasted nor painted."
 )
 REMARKS = [
-    ("exposure.never_exposed", dock.NAVAL_ARCHITECT, "2009-10-05", STRIP_13 + " " + STRIP_4S),
-    ("coating.zone.KL.complete", dock.NAVAL_ARCHITECT, "2009-10-05", STRIP_13),
-    ("coating.zone.BS.complete", dock.NAVAL_ARCHITECT, "2009-10-05", STRIP_4S),
-    *((f"coating.KL.coat{n}-2.claim", dock.COATING_INSPECTOR, "2009-10-05", "All but the strip over block 13.") for n in (1, 2, 3)),
-    *((f"coating.BS.coat{n}-2.claim", dock.COATING_INSPECTOR, "2009-10-05", "All but the strip over block 4S.") for n in (1, 2, 3)),
+    ("exposure.never_exposed", dock.NAVAL_ARCHITECT, "2006-10-05", STRIP_13 + " " + STRIP_4S),
+    ("coating.zone.KL.complete", dock.NAVAL_ARCHITECT, "2006-10-05", STRIP_13),
+    ("coating.zone.BS.complete", dock.NAVAL_ARCHITECT, "2006-10-05", STRIP_4S),
+    *((f"coating.KL.coat{n}-2.claim", dock.COATING_INSPECTOR, "2006-10-05", "All but the strip over block 13.") for n in (1, 2, 3)),
+    *((f"coating.BS.coat{n}-2.claim", dock.COATING_INSPECTOR, "2006-10-05", "All but the strip over block 4S.") for n in (1, 2, 3)),
 ]
 
-TEXT = """Calder Wren, docking of 2009
+TEXT = """Calder Wren, docking of 2006
 ============================
 
 These are the records of a dry-docking that never took place. The ship, the

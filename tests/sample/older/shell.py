@@ -10,7 +10,7 @@ import plating
 from writing import Scatter, fixed, rounded, write_csv
 
 EVERY = 5  # plates
-PART_GONE = 0.38  # by 2009, of the loss that 2031 found
+PART_GONE = 0.38  # by 2006, of the loss that 2031 found
 PART_GONE_OF = {"F-S": 0.08}
 ALSO = {("F-S", 14)}
 

@@ -5,7 +5,7 @@ use crate::findings::finding::Outcome;
 use crate::findings::{Examined, examine};
 use crate::records::memory::project;
 
-const ROWS: &str = "docking,bundle,fixity\nt-2009,t-2009.zip,whole\nt-2015,t-2015.zip,whole\n";
+const ROWS: &str = "docking,bundle,fixity\nt-2006,t-2006.zip,whole\nt-2015,t-2015.zip,whole\n";
 const BOTTOM: &str =
     "part,order,x_m,y_m\nbottom,1,0,-2\nbottom,2,20,-2\nbottom,3,20,2\nbottom,4,0,2\n";
 const COATS: &str = "zone,extent,coat,product,began,ended\n";
@@ -23,7 +23,7 @@ impl Records {
     fn files(&self) -> Vec<(String, String)> {
         let year = self.year;
         let docking = format!(
-            "format = 1\n[ship]\nname = \"Tern\"\n[dock]\nname = \"Old Dock\"\n[period]\n\
+            "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Old Dock\"\n[period]\n\
              began = {year}-04-07\nended = {year}-04-29\noffset = \"+01:00\"\n"
         );
         let block = |(n, x): (usize, &f64)| format!("K{n},keel,{},0,1000,1000\n", x + 10.0);
@@ -69,12 +69,12 @@ fn coat(extent: &str, day: &str) -> String {
     format!("F,{extent},1,EP,{day}T10:00:00,{day}T11:00:00\n")
 }
 
-fn of_2009() -> Records {
+fn of_2006() -> Records {
     Records {
-        year: 2009,
+        year: 2006,
         blocks_x_m: vec![5.0, 15.0],
         srp_m: vec!["10"],
-        coats: coat("exposed", "2009-04-10"),
+        coats: coat("exposed", "2006-04-10"),
         more: Vec::new(),
     }
 }
@@ -153,10 +153,10 @@ fn without_an_earlier_docking_there_is_no_history_and_no_finding_of_one() {
     assert!(examined.findings.iter().all(|finding| finding.section() != "history"));
 }
 
-/// On x: hidden 4.5 to 5.5 in 2009, 5 to 6 in 2015, 4.75 to 5.75 and 4.95 to 5.95 in 2031, all a metre wide.
+/// On x: hidden 4.5 to 5.5 in 2006, 5 to 6 in 2015, 4.75 to 5.75 and 4.95 to 5.95 in 2031, all a metre wide.
 #[test]
 fn what_every_position_of_every_docking_hid_was_never_exposed() {
-    let examined = examined(&[of_2009(), of_2015()], &of_2031());
+    let examined = examined(&[of_2006(), of_2015()], &of_2031());
     let history = history(&examined);
     near(history.never_exposed_m2().expect("an area"), 0.5);
     let [piece] = history.never_exposed.as_slice() else { panic!("one piece") };
@@ -184,14 +184,14 @@ fn what_every_position_of_every_docking_hid_was_never_exposed() {
         (
             Outcome::BeyondLimit,
             "0.500 m\u{b2} of the bottom, in 1 piece, was under blocks in every position of every docking \
-             since 2009."
+             since 2006."
         )
     );
     assert_eq!(
-        said(&examined, "history.t-2009.reached"),
+        said(&examined, "history.t-2006.reached"),
         (
             Outcome::BeyondLimit,
-            "t-2009 never exposed 2.000 m\u{b2} of the bottom; 0.500 m\u{b2} of it was under blocks in every \
+            "t-2006 never exposed 2.000 m\u{b2} of the bottom; 0.500 m\u{b2} of it was under blocks in every \
              position since."
         )
     );
@@ -212,22 +212,22 @@ fn what_every_position_of_every_docking_hid_was_never_exposed() {
 #[test]
 fn what_a_later_position_left_free_was_reached() {
     let now = Records { srp_m: vec!["10", "9"], ..of_2031() };
-    let examined = examined(&[of_2009(), of_2015()], &now);
+    let examined = examined(&[of_2006(), of_2015()], &now);
     assert_eq!(history(&examined).never_exposed_m2(), Some(0.0));
-    let (outcome, sentence) = said(&examined, "history.t-2009.reached");
+    let (outcome, sentence) = said(&examined, "history.t-2006.reached");
     assert_eq!(outcome, Outcome::Agrees);
     assert!(sentence.ends_with("all of it was reached since."), "{sentence}");
     assert_eq!(said(&examined, "history.never_exposed").0, Outcome::Agrees);
 }
 
-/// The patches of 2031 reach 4.75 to 4.95; 2009 hid and so did not coat 4.5 to 5.5.
+/// The patches of 2031 reach 4.75 to 4.95; 2006 hid and so did not coat 4.5 to 5.5.
 #[test]
 fn every_part_has_the_last_coat_that_was_put_on_it() {
-    let examined = examined(&[of_2009(), of_2015()], &of_2031());
+    let examined = examined(&[of_2006(), of_2015()], &of_2031());
     let history = history(&examined);
     hold_areas(
         history,
-        &[(2, "2031-04-16", 0.2), (2, "2031-04-10", 79.0), (0, "2009-04-10", 0.25)],
+        &[(2, "2031-04-16", 0.2), (2, "2031-04-10", 79.0), (0, "2006-04-10", 0.25)],
         0.55,
     );
     let days: Vec<Option<i64>> = history.uppermost.iter().map(|one| one.age_d).collect();
@@ -248,14 +248,14 @@ fn every_part_has_the_last_coat_that_was_put_on_it() {
 fn steel_that_was_blasted_and_not_coated_again_has_no_coat() {
     let blast = "zone,extent,treatment,at\nF,all,blast,2015-04-09T10:00:00\n".to_string();
     let blasted = Records { more: vec![("coating/preparation.csv", blast)], ..of_2015() };
-    let examined = examined(&[of_2009(), blasted], &of_2031());
+    let examined = examined(&[of_2006(), blasted], &of_2031());
     hold_areas(
         history(&examined),
         &[
             (2, "2031-04-16", 0.2),
             (2, "2031-04-10", 79.0),
             (1, "Blasted", 0.05),
-            (0, "2009-04-10", 0.25),
+            (0, "2006-04-10", 0.25),
         ],
         0.5,
     );
@@ -264,7 +264,7 @@ fn steel_that_was_blasted_and_not_coated_again_has_no_coat() {
 #[test]
 fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
     let lost = Records { srp_m: vec![""], ..of_2015() };
-    let examined = examined(&[of_2009(), lost], &of_2031());
+    let examined = examined(&[of_2006(), lost], &of_2031());
     let history = history(&examined);
     assert_eq!(history.never_exposed_m2(), None);
     assert_eq!(history.not_placed(), ["t-2015"]);
@@ -273,12 +273,12 @@ fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
         (
             Outcome::NotRecorded,
             "0.550 m\u{b2} of the bottom, in 1 piece, was under blocks in every position on record since \
-             2009, but not every position of t-2015 can be placed."
+             2006, but not every position of t-2015 can be placed."
         )
     );
-    assert_eq!(said(&examined, "history.t-2009.reached").0, Outcome::NotRecorded);
+    assert_eq!(said(&examined, "history.t-2006.reached").0, Outcome::NotRecorded);
     assert_eq!(said(&examined, "history.t-2015.reached").0, Outcome::NotRecorded);
-    // What 2015 coated can't be told, and so not either whether a coat of 2009 lies under it or on top.
+    // What 2015 coated can't be told, and so not either whether a coat of 2006 lies under it or on top.
     hold_areas(
         history,
         &[(2, "2031-04-16", 0.2), (2, "2031-04-10", 79.0), (1, "NotKnown", 0.8)],
@@ -290,20 +290,20 @@ fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
 fn where_nothing_is_hidden_twice_a_docking_that_cannot_be_placed_does_not_matter() {
     let lost = Records { srp_m: vec![""], ..of_2015() };
     let now = Records { srp_m: vec!["10", "9"], ..of_2031() };
-    let examined = examined(&[of_2009(), lost], &now);
+    let examined = examined(&[of_2006(), lost], &now);
     assert_eq!(said(&examined, "history.never_exposed").0, Outcome::Agrees);
-    assert_eq!(said(&examined, "history.t-2009.reached").0, Outcome::Agrees);
+    assert_eq!(said(&examined, "history.t-2006.reached").0, Outcome::Agrees);
 }
 
 #[test]
 fn a_docking_that_has_only_begun_says_what_the_earlier_ones_left() {
     let begun = Records { srp_m: vec![], coats: String::new(), ..of_2031() };
-    let examined = examined(&[of_2009(), of_2015()], &begun);
+    let examined = examined(&[of_2006(), of_2015()], &begun);
     let history = history(&examined);
     assert_eq!(history.not_placed(), ["this docking"]);
     near(history.never_exposed.iter().map(|piece| piece.area_m2).sum(), 0.5);
     assert!(history.patches.is_none());
-    hold_areas(history, &[(1, "2015-04-10", 8.0), (0, "2009-04-10", 70.0)], 2.0);
+    hold_areas(history, &[(1, "2015-04-10", 8.0), (0, "2006-04-10", 70.0)], 2.0);
     assert_eq!(said(&examined, "history.never_exposed").0, Outcome::NotRecorded);
 }
 
@@ -313,7 +313,7 @@ fn another_ship_another_origin_and_damage_are_named() {
     let said_of = |edit: &dyn Fn(&mut Files)| {
         let mut files = of_2031().files();
         files.push(("history/dockings.csv".to_string(), ROWS.to_string()));
-        for past in [of_2009(), of_2015()] {
+        for past in [of_2006(), of_2015()] {
             let folder = format!("history/t-{}", past.year);
             files.extend(past.files().into_iter().map(|(p, t)| (format!("{folder}/{p}"), t)));
         }
@@ -321,7 +321,7 @@ fn another_ship_another_origin_and_damage_are_named() {
         let files: Vec<(&str, String)> =
             files.iter().map(|(p, t)| (p.as_str(), t.clone())).collect();
         let examined = examine(project(&files)).expect("a project");
-        let (outcome, sentence) = said(&examined, "history.t-2009.seal");
+        let (outcome, sentence) = said(&examined, "history.t-2006.seal");
         (outcome, sentence.to_string())
     };
     let replace = |path: &'static str, old: &'static str, new: &'static str| {
@@ -331,20 +331,20 @@ fn another_ship_another_origin_and_damage_are_named() {
             file.1 = file.1.replace(old, new);
         }
     };
-    let past = "history/t-2009/docking.toml";
+    let past = "history/t-2006/docking.toml";
     assert_eq!(said_of(&|_| ()).0, Outcome::Agrees);
-    let (outcome, sentence) = said_of(&replace(past, "\"Tern\"", "\"Skua\""));
+    let (outcome, sentence) = said_of(&replace(past, "\"Plumewick\"", "\"Gorseling\""));
     assert_eq!(outcome, Outcome::Differs);
-    assert_eq!(sentence, "Of t-2009: it is of the ship Skua, and this record of Tern.");
+    assert_eq!(sentence, "Of t-2006: it is of the ship Gorseling, and this record of Plumewick.");
     let (outcome, _) = said_of(&replace("docking.toml", "began = 2031", "began = 2008"));
     assert_eq!(outcome, Outcome::Differs);
     let (outcome, sentence) =
-        said_of(&replace("history/dockings.csv", "t-2009.zip,whole", "t-2009.zip,damaged"));
+        said_of(&replace("history/dockings.csv", "t-2006.zip,whole", "t-2006.zip,damaged"));
     assert_eq!(outcome, Outcome::Differs);
     assert!(sentence.contains("damaged when it was taken over"), "{sentence}");
     let (outcome, sentence) = said_of(&|files| {
-        replace(past, "\"Tern\"\n", "\"Tern\"\naft_perpendicular_x_m = 1.5\n")(files);
-        replace("docking.toml", "\"Tern\"\n", "\"Tern\"\naft_perpendicular_x_m = 1.0\n")(files);
+        replace(past, "\"Plumewick\"\n", "\"Plumewick\"\naft_perpendicular_x_m = 1.5\n")(files);
+        replace("docking.toml", "\"Plumewick\"\n", "\"Plumewick\"\naft_perpendicular_x_m = 1.0\n")(files);
     });
     assert_eq!(outcome, Outcome::Differs);
     assert!(sentence.contains("stands at x 1.500 m, and now at 1.000 m"), "{sentence}");
