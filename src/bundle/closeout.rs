@@ -394,9 +394,11 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
     if fixity.seal.as_deref() != Some(seal) {
         return Err(not_proved("the seal".to_string()));
     }
-    match recompute::recompute(&bundle, request.program) {
-        recompute::Recomputation::Agrees { .. } => Ok(()),
-        other => Err(not_proved(other.troubles().join("; "))),
+    let recomputation = recompute::recompute(&bundle, request.program);
+    if recomputation.is_well() {
+        Ok(())
+    } else {
+        Err(not_proved(recomputation.troubles().join("; ")))
     }
 }
 

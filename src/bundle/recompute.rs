@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::layout;
 use super::open::{Bundle, Kept};
-use crate::findings::written::{FigureWritten, FindingWritten, FindingsWritten};
+use crate::findings::changes::{RuleChange, Version, explaining};
+use crate::findings::written::{Counts, FigureWritten, FindingWritten, FindingsWritten};
 use crate::findings::{self, written};
 use crate::records;
 use crate::records::problem::Problems;
@@ -12,27 +13,65 @@ use crate::records::problem::Problems;
 /// What came of recomputing a bundle.
 #[derive(Debug)]
 pub enum Recomputation {
-    /// Every finding of the bundle comes out the same.
-    Agrees {
-        /// How many findings were compared.
-        compared: usize,
-        /// How many this version of the program makes beyond those of the version that wrote it.
-        new: usize,
-        /// How many of the bundle's findings differ or are beyond a limit without an answer.
-        unanswered: usize,
-    },
-    /// Some findings do not come out the same, a sentence each.
-    Differs(Vec<String>),
+    /// Its findings were compared with those that its records give now.
+    Compared(Comparison),
     /// It could not be done, for these reasons.
     Impossible(Vec<String>),
 }
 
+/// A bundle's findings beside those that its records give now.
+#[derive(Debug, Default)]
+pub struct Comparison {
+    /// Program and version that wrote the bundle.
+    pub written_by: String,
+    /// Whether the program that compares is of that version.
+    pub same_version: bool,
+    /// How many findings come out the same.
+    pub same: usize,
+    /// How many this version makes beyond those of the version that wrote the bundle.
+    pub new: usize,
+    /// Findings that this version computes otherwise, under the change of a rule that explains it.
+    pub otherwise: Vec<Otherwise>,
+    /// What does not come out the same and is not explained, a sentence each.
+    pub differences: Vec<String>,
+    /// How many findings that the records give now differ or are beyond a limit without an answer.
+    pub unanswered: usize,
+}
+
+/// What one change of a rule explains.
+#[derive(Debug)]
+pub struct Otherwise {
+    /// The change.
+    pub change: &'static RuleChange,
+    /// What comes out otherwise, a sentence a finding.
+    pub findings: Vec<String>,
+}
+
+impl Comparison {
+    /// How many findings are computed otherwise, and explained.
+    pub fn otherwise_count(&self) -> usize {
+        self.otherwise.iter().map(|otherwise| otherwise.findings.len()).sum()
+    }
+
+    fn explain(&mut self, change: &'static RuleChange, sentence: String) {
+        match self.otherwise.iter_mut().find(|otherwise| otherwise.change == change) {
+            Some(otherwise) => otherwise.findings.push(sentence),
+            None => self.otherwise.push(Otherwise { change, findings: vec![sentence] }),
+        }
+    }
+}
+
 impl Recomputation {
+    /// Whether the bundle's findings follow from its records, but for what a change of a rule explains.
+    pub fn is_well(&self) -> bool {
+        self.troubles().is_empty()
+    }
+
     /// What is not well, a sentence each.
     pub fn troubles(&self) -> &[String] {
         match self {
-            Recomputation::Agrees { .. } => &[],
-            Recomputation::Differs(sentences) | Recomputation::Impossible(sentences) => sentences,
+            Recomputation::Compared(comparison) => &comparison.differences,
+            Recomputation::Impossible(sentences) => sentences,
         }
     }
 }
@@ -80,44 +119,56 @@ fn by_id(all: &FindingsWritten) -> BTreeMap<&str, &FindingWritten> {
 
 fn compare(kept: &FindingsWritten, now: &FindingsWritten) -> Recomputation {
     let (old, new) = (by_id(kept), by_id(now));
-    let mut differences = Vec::new();
+    let same_version = kept.program == now.program;
+    let version = Version::of_program(&kept.program);
+    let mut comparison = Comparison {
+        written_by: kept.program.clone(),
+        same_version,
+        unanswered: now.counts.unanswered,
+        ..Comparison::default()
+    };
     if old.len() != kept.findings.len() {
-        differences.push(format!("{} lists a finding twice", layout::FINDINGS_JSON));
+        comparison.differences.push(format!("{} lists a finding twice", layout::FINDINGS_JSON));
     }
     for (id, was) in &old {
-        match new.get(id) {
-            None => differences.push(format!("{id}: the records give no such finding")),
-            Some(is) => differences.extend(difference(was, is, kept.program == now.program)),
+        let difference = match new.get(id) {
+            None => Some(format!("{id}: the records give no such finding")),
+            Some(is) => difference(was, is, same_version),
+        };
+        match (difference, version.and_then(|version| explaining(id, version))) {
+            (None, _) => comparison.same += 1,
+            (Some(sentence), Some(change)) => comparison.explain(change, sentence),
+            (Some(sentence), None) => comparison.differences.push(sentence),
         }
     }
-    let more: Vec<&str> = new.keys().copied().filter(|id| !old.contains_key(id)).collect();
     // A later version may make more findings; the version that wrote the bundle may not.
-    if kept.program == now.program {
-        differences.extend(
-            more.iter().map(|id| format!("{id}: the records give it, and findings.json lacks it")),
-        );
-        if kept.counts != now.counts {
-            differences
-                .push("the counts of findings.json are not those of its findings".to_string());
+    for id in new.keys().filter(|id| !old.contains_key(*id)) {
+        if same_version {
+            let sentence = format!("{id}: the records give it, and findings.json lacks it");
+            comparison.differences.push(sentence);
+        } else {
+            comparison.new += 1;
         }
+    }
+    // Whose remark counts as an answer is a rule too: of another version only the outcomes are counted.
+    let counted = Counts::of(&kept.findings, kept.counts.unanswered);
+    let counted = if same_version { now.counts.clone() } else { counted };
+    if kept.counts != counted {
+        let sentence = "the counts of findings.json are not those of its findings".to_string();
+        comparison.differences.push(sentence);
     }
     if kept.ship != now.ship {
-        differences.push(format!(
+        comparison.differences.push(format!(
             "the ship is {} in findings.json and {} in the records",
             kept.ship, now.ship
         ));
     }
-    if differences.is_empty() {
-        let (compared, new) = (old.len(), more.len());
-        Recomputation::Agrees { compared, new, unanswered: now.counts.unanswered }
-    } else {
-        Recomputation::Differs(differences)
-    }
+    Recomputation::Compared(comparison)
 }
 
 /// How one finding differs from what it was. Sentences may be worded anew by a later version and are
 /// not compared.
-fn difference(was: &FindingWritten, is: &FindingWritten, same_program: bool) -> Option<String> {
+fn difference(was: &FindingWritten, is: &FindingWritten, same_version: bool) -> Option<String> {
     let id = &was.id;
     if was.outcome != is.outcome {
         return Some(format!(
@@ -132,7 +183,7 @@ fn difference(was: &FindingWritten, is: &FindingWritten, same_program: bool) -> 
         ("the bound", bound(was), bound(is)),
     ];
     for (what, was, is) in pairs {
-        if !alike(was.as_ref(), is.as_ref(), same_program) {
+        if !alike(was.as_ref(), is.as_ref(), same_version) {
             return Some(format!(
                 "{id}: {what} is {} in the bundle, and its records give {}",
                 shown(was.as_ref()),
@@ -145,12 +196,12 @@ fn difference(was: &FindingWritten, is: &FindingWritten, same_program: bool) -> 
 
 /// Numbers are rounded as they are printed. The same program gives the same digits; in another version
 /// one unit of the third decimal may go either way.
-fn alike(was: Option<&FigureWritten>, is: Option<&FigureWritten>, same_program: bool) -> bool {
+fn alike(was: Option<&FigureWritten>, is: Option<&FigureWritten>, same_version: bool) -> bool {
     match (was, is) {
         (
             Some(FigureWritten::Measure { value: a, unit: u }),
             Some(FigureWritten::Measure { value: b, unit: v }),
-        ) if !same_program => u == v && (a - b).abs() <= 0.001_000_1_f64.max(1e-9 * a.abs()),
+        ) if !same_version => u == v && (a - b).abs() <= 0.001_000_1_f64.max(1e-9 * a.abs()),
         (was, is) => was == is,
     }
 }

@@ -98,6 +98,13 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
             }
             if before.damage.is_empty() {
                 says("the bundle was whole, and its findings follow from its records", 2);
+                if before.computed_otherwise > 0 {
+                    let text = format!(
+                        "{} of them are computed otherwise by this version: verify says by which rule",
+                        before.computed_otherwise
+                    );
+                    says(&text, 2);
+                }
             } else {
                 says("damaged: the bundle was taken as it is, and README.txt says so:", 2);
                 before.damage.iter().for_each(|trouble| says(trouble, 6));

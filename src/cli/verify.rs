@@ -20,6 +20,7 @@ use crate::bundle::recovery::beside::Readiness;
 use crate::bundle::signature::Signed;
 use crate::bundle::verify::{Fixity, State, fixity};
 use crate::bundle::version;
+use crate::findings::changes::Version;
 
 /// What `verify` takes.
 #[derive(Debug, Args)]
@@ -83,7 +84,7 @@ impl Verified {
             && self.sealed != Some(false)
             && self.signed.as_ref().is_none_or(Signed::is_well)
             && self.recovery.as_ref().is_none_or(Readiness::is_whole)
-            && matches!(self.recomputation, Recomputation::Agrees { .. })
+            && self.recomputation.is_well()
     }
 }
 
@@ -183,38 +184,76 @@ fn told(at: &Path, verified: &Verified) -> String {
         }
     }
     out.push_str(&signed::told(verified.signed.as_ref()));
-    match &verified.recomputation {
-        Recomputation::Agrees { compared, new, unanswered } => {
-            out.push_str(&format!(
-                "  {}  all {compared} findings come out of the records as they stand in the bundle\n",
-                good("recomputed")
-            ));
-            if *new > 0 {
-                let text = format!(
-                    "this version of the program makes {new} findings more than the one that wrote it"
-                );
-                out.push_str(&format!("{}\n", print::wrapped(&text, 6)));
-            }
-            if *unanswered > 0 {
-                let text = format!("{unanswered} of them differ or are beyond a limit, unanswered");
-                out.push_str(&format!("{}\n", print::wrapped(&text, 6)));
-            }
+    out.push_str(&recomputed(&verified.recomputation));
+    if let Some(recovery) = &verified.recovery {
+        out.push_str(&repair(at, recovery, verified.fixity.is_whole()));
+    }
+    out
+}
+
+/// What is said of the findings.
+fn recomputed(recomputation: &Recomputation) -> String {
+    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
+    let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
+    let indented = |text: &str| format!("{}\n", print::wrapped(text, 6));
+    let troubles = |troubles: &[String]| -> String {
+        let lines = troubles.iter().flat_map(|trouble| trouble.lines());
+        lines.map(|line| indented(line.trim_start())).collect()
+    };
+    let comparison = match recomputation {
+        Recomputation::Compared(comparison) => comparison,
+        Recomputation::Impossible(reasons) => {
+            let head = "the findings can't be recomputed from the records:";
+            return format!("  {}  {head}\n{}", bad("unreadable"), troubles(reasons));
         }
-        other => {
-            let word = match other {
-                Recomputation::Impossible(_) => "unreadable",
-                _ => "disagrees ",
-            };
-            out.push_str(&format!("  {}  findings and records do not go together:\n", bad(word)));
-            for trouble in other.troubles() {
-                for line in trouble.lines() {
-                    out.push_str(&format!("{}\n", print::wrapped(line.trim_start(), 6)));
-                }
+    };
+    let mut out = String::new();
+    let whole = comparison.differences.is_empty() && comparison.otherwise.is_empty();
+    let told = match comparison.same {
+        0 if whole => "findings.json holds no finding, and its records give none".to_string(),
+        same => format!(
+            "{}{same} findings come out of the records as they stand in the bundle",
+            if whole { "all " } else { "" }
+        ),
+    };
+    out.push_str(&format!("  {}  {told}\n", good("recomputed")));
+    if !comparison.differences.is_empty() {
+        out.push_str(&format!("  {}  findings and records do not go together:\n", bad("disagrees ")));
+        out.push_str(&troubles(&comparison.differences));
+        if Version::of_program(&comparison.written_by) > Version::of_program(PROGRAM) {
+            out.push_str(&indented(&format!(
+                "it was written by {}, which is newer than this program and may compute by other rules: \
+                 verify it with that version",
+                comparison.written_by
+            )));
+        }
+    }
+    if !comparison.otherwise.is_empty() {
+        out.push_str(&format!(
+            "  changed     {} computed otherwise by this version, by rules that changed\n",
+            comparison.otherwise_count()
+        ));
+        out.push_str(&indented(&format!(
+            "since {} wrote the bundle; that is no damage",
+            comparison.written_by
+        )));
+        for otherwise in &comparison.otherwise {
+            let (change, count) = (otherwise.change, otherwise.findings.len());
+            out.push_str(&indented(&format!("{count} since {}: {}", change.since, change.what)));
+            for sentence in &otherwise.findings {
+                out.push_str(&format!("{}\n", print::wrapped(sentence, 8)));
             }
         }
     }
-    if let Some(recovery) = &verified.recovery {
-        out.push_str(&repair(at, recovery, verified.fixity.is_whole()));
+    if comparison.new > 0 {
+        out.push_str(&indented(&format!(
+            "this version of the program makes {} findings more than the one that wrote it",
+            comparison.new
+        )));
+    }
+    if comparison.unanswered > 0 {
+        let text = format!("{} of them differ or are beyond a limit, unanswered", comparison.unanswered);
+        out.push_str(&indented(&text));
     }
     out
 }
@@ -255,10 +294,24 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 .map(|(path, state)| serde_json::json!({ "path": path, "state": state.words() }))
                 .collect();
             let recomputed = match &verified.recomputation {
-                Recomputation::Agrees { compared, new, unanswered } => serde_json::json!({
-                    "agrees": true, "compared": compared, "new": new, "unanswered": unanswered,
+                Recomputation::Compared(comparison) => serde_json::json!({
+                    "agrees": comparison.differences.is_empty(),
+                    "written_by": comparison.written_by,
+                    "same": comparison.same,
+                    "computed_otherwise": comparison.otherwise.iter().map(|otherwise| {
+                        serde_json::json!({
+                            "since": otherwise.change.since.to_string(),
+                            "rule": otherwise.change.what,
+                            "findings": otherwise.findings,
+                        })
+                    }).collect::<Vec<_>>(),
+                    "new": comparison.new,
+                    "unanswered": comparison.unanswered,
+                    "troubles": comparison.differences,
                 }),
-                other => serde_json::json!({ "agrees": false, "troubles": other.troubles() }),
+                Recomputation::Impossible(reasons) => {
+                    serde_json::json!({ "agrees": false, "troubles": reasons })
+                }
             };
             serde_json::json!({
                 "bundle": at,

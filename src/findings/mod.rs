@@ -1,5 +1,6 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod changes;
 pub mod chronology;
 pub mod coating;
 pub mod drafts;

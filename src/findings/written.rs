@@ -181,6 +181,22 @@ pub fn schema() -> Result<Vec<u8>, serde_json::Error> {
     Ok(bytes)
 }
 
+impl Counts {
+    /// The outcomes of findings counted; how many are unanswered is as given.
+    pub fn of(findings: &[FindingWritten], unanswered: usize) -> Self {
+        let count = |outcome: Outcome| {
+            findings.iter().filter(|finding| finding.outcome == outcome.words()).count()
+        };
+        Self {
+            agrees: count(Outcome::Agrees),
+            differs: count(Outcome::Differs),
+            beyond_limit: count(Outcome::BeyondLimit),
+            not_recorded: count(Outcome::NotRecorded),
+            unanswered,
+        }
+    }
+}
+
 impl FindingsWritten {
     /// The columns of `findings.csv`: header, meaning, whether it is filled in every row.
     pub const CSV_COLUMNS: [(&str, &str, bool); 16] = [

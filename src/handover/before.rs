@@ -30,6 +30,9 @@ pub struct Before {
     pub damage: Vec<String>,
     /// How many of its findings differ or are beyond a limit, without an answer.
     pub unanswered: usize,
+    /// How many of its findings this version of the program computes otherwise, by a rule that changed
+    /// since the bundle was written.
+    pub computed_otherwise: usize,
     /// Its records.
     pub project: Project,
     bundle: Bundle,
@@ -46,9 +49,11 @@ impl Before {
     ) -> Result<Self, Vec<BundleError>> {
         let fixity = fixity(&bundle, moved).map_err(|error| vec![error])?;
         let recomputation = recompute(&bundle, program);
-        let unanswered = match recomputation {
-            Recomputation::Agrees { unanswered, .. } => unanswered,
-            _ => 0,
+        let (unanswered, computed_otherwise) = match &recomputation {
+            Recomputation::Compared(comparison) => {
+                (comparison.unanswered, comparison.otherwise_count())
+            }
+            Recomputation::Impossible(_) => (0, 0),
         };
         let troubles = recomputation.troubles().iter().map(|trouble| one_line(trouble));
         let damage: Vec<String> = fixity.troubles().chain(troubles).collect();
@@ -69,6 +74,7 @@ impl Before {
             fixity,
             damage,
             unanswered,
+            computed_otherwise,
             project,
             bundle,
         })

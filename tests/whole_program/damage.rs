@@ -56,7 +56,7 @@ fn as_json_the_same_is_said() {
     let mut command = program();
     let said = run(command.args(["verify", "--json"]).arg(&closed().zip).arg(&bag)).exits(3).json();
     assert_eq!((&said[0]["well"], &said[0]["whole"]), (&true.into(), &true.into()));
-    assert_eq!(said[0]["recomputed"]["compared"], findings());
+    assert_eq!(said[0]["recomputed"]["same"], findings());
     let states: BTreeMap<&str, &str> = said[0]["files"]
         .as_array()
         .expect("files")

@@ -59,7 +59,7 @@ fn contents(page: &mut Page) {
         "9 Findings, and the derived tables",
         "10 Formulas",
         "11 What a reader may rely on, and what verifying proves",
-        "12 Changes of this format",
+        "12 Changes of this format and of rules",
     ] {
         page.verbatim(chapter);
     }

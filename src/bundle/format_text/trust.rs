@@ -1,6 +1,7 @@
 //! Chapters 11 and 12: what a reader may rely on, what verifying proves, and the change log.
 
 use super::page::Page;
+use crate::findings::changes::CHANGES;
 
 /// What verifying proves and what it does not, a sentence or two each.
 pub const PROOF: [&str; 4] = [
@@ -33,6 +34,19 @@ pub(super) fn write(page: &mut Page) {
     }
     page.section("What verifying proves");
     PROOF.iter().for_each(|text| page.item(text));
-    page.chapter("12 Changes of this format");
+    page.chapter("12 Changes of this format and of rules");
     page.entry("Version 1", "The first.");
+    page.section("Changes of rules");
+    page.says(
+        "The format stays the same when the program computes a finding by another rule than before. A \
+         bundle is never written anew for that: verifying one that an earlier version wrote tells apart \
+         what is the same, what is computed otherwise by one of these rules, and what is not explained. \
+         In patterns of ids * stands for any characters.",
+    );
+    for change in CHANGES {
+        page.entry(
+            &format!("Since {}: {}", change.since, change.findings.join(", ")),
+            change.what,
+        );
+    }
 }

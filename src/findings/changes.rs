@@ -1,0 +1,133 @@
+//! Rules that changed from one version of the program to the next: which findings may come out otherwise
+//! than a bundle says that an earlier version wrote, and why.
+//!
+//! A bundle is never written anew. So that a change of a rule is not taken for damage, each is told here,
+//! once, and the program's version is raised with it.
+
+use std::fmt;
+
+/// A version of the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Version(pub u32, pub u32, pub u32);
+
+impl fmt::Display for Version {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{}.{}", self.0, self.1, self.2)
+    }
+}
+
+impl Version {
+    /// The version at the end of a program's name as `findings.json` has it, such as `lastdock 0.1.0`.
+    pub fn of_program(program: &str) -> Option<Self> {
+        let mut parts = program.rsplit(' ').next()?.split('.').map(str::parse);
+        let mut part = || parts.next()?.ok();
+        let version = Self(part()?, part()?, part()?);
+        parts.next().is_none().then_some(version)
+    }
+}
+
+/// A change of a rule.
+#[derive(Debug, PartialEq, Eq)]
+pub struct RuleChange {
+    /// The version that first computed by the new rule.
+    pub since: Version,
+    /// Ids of the findings that may come out otherwise, be gone, or be there anew; `*` stands for any
+    /// characters, points among them.
+    pub findings: &'static [&'static str],
+    /// One plain sentence: what changed.
+    pub what: &'static str,
+}
+
+/// Every change of a rule, the oldest first.
+pub static CHANGES: &[RuleChange] = &[];
+
+/// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.
+pub fn explaining(id: &str, written_by: Version) -> Option<&'static RuleChange> {
+    explaining_in(CHANGES, id, written_by)
+}
+
+fn explaining_in<'a>(
+    changes: &'a [RuleChange],
+    id: &str,
+    written_by: Version,
+) -> Option<&'a RuleChange> {
+    changes.iter().find(|change| {
+        change.since > written_by && change.findings.iter().any(|pattern| matches(pattern, id))
+    })
+}
+
+/// Whether an id is of a pattern in which `*` stands for any characters.
+fn matches(pattern: &str, id: &str) -> bool {
+    let Some((start, rest)) = pattern.split_once('*') else { return pattern == id };
+    let Some(mut left) = id.strip_prefix(start) else { return false };
+    let mut parts = rest.split('*').peekable();
+    while let Some(part) = parts.next() {
+        if parts.peek().is_none() {
+            return left.ends_with(part);
+        }
+        match left.find(part) {
+            Some(at) => left = &left[at + part.len()..],
+            None => return false,
+        }
+    }
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_version_of_a_program_is_read_from_its_name() {
+        assert_eq!(Version::of_program("lastdock 0.1.0"), Some(Version(0, 1, 0)));
+        for name in ["lastdock", "lastdock 0.1", "lastdock 0.1.0.2", "lastdock 0.1.x", ""] {
+            assert_eq!(Version::of_program(name), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn a_pattern_takes_any_characters_for_its_stars() {
+        for (pattern, id, is) in [
+            ("plan.blocks", "plan.blocks", true),
+            ("plan.blocks", "plan.blocks.2", false),
+            ("landing.*.trim", "landing.P1.trim", true),
+            ("landing.*.trim", "landing.trim", false),
+            ("landing.*.trim", "landing.P1.trim.aft", false),
+            ("coating.*", "coating.B2.coat2-2.claim", true),
+            ("*.claim", "coating.B2.coat2-2.claim", true),
+            ("coating.*.coat*.claim", "coating.B2.coat2.claim", true),
+            ("coating.*.coat*.claim", "coating.B2.claim", false),
+            ("a*ab", "aab", true),
+            ("a*ba*b", "abab", true),
+            ("a*ba*b", "aab", false),
+        ] {
+            assert_eq!(matches(pattern, id), is, "{pattern} {id}");
+        }
+    }
+
+    #[test]
+    fn a_change_explains_what_an_earlier_version_wrote_and_nothing_else() {
+        let changes = [RuleChange {
+            since: Version(0, 2, 0),
+            findings: &["landing.*.trim", "plan.x"],
+            what: "Trim is over the blocks.",
+        }];
+        let explains = |id, version| explaining_in(&changes, id, version).is_some();
+        assert!(explains("landing.P1.trim", Version(0, 1, 9)));
+        assert!(explains("plan.x", Version(0, 1, 0)));
+        assert!(!explains("landing.P1.list", Version(0, 1, 0)));
+        assert!(!explains("landing.P1.trim", Version(0, 2, 0)));
+        assert!(!explains("landing.P1.trim", Version(1, 0, 0)));
+    }
+
+    /// The version of the program is raised with every change, and the table is in order.
+    #[test]
+    fn no_change_is_newer_than_the_program() {
+        let own = Version::of_program(env!("CARGO_PKG_VERSION")).expect("three numbers");
+        assert!(CHANGES.is_sorted_by_key(|change| change.since));
+        for change in CHANGES {
+            assert!(change.since <= own, "{}", change.what);
+            assert!(change.what.ends_with('.') && !change.findings.is_empty(), "{}", change.what);
+        }
+    }
+}
