@@ -64,7 +64,7 @@ impl Comparison {
 impl Recomputation {
     /// Whether the bundle's findings follow from its records, but for what a change of a rule explains.
     pub fn is_well(&self) -> bool {
-        self.troubles().is_empty()
+        matches!(self, Recomputation::Compared(comparison) if comparison.differences.is_empty())
     }
 
     /// What is not well, a sentence each.

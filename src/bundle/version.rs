@@ -1,7 +1,7 @@
 //! Which versions of the bundle format this program reads, and which it writes.
 //!
 //! The version stands in `bag-info.txt`, where it can be read before anything else is. A version that was
-//! ever released stays readable; `tests/formats` keeps a bundle of each.
+//! ever released stays readable; `tests/formats` keeps bundles of each.
 
 use super::bag;
 use super::error::BundleError;

@@ -218,7 +218,10 @@ fn recomputed(recomputation: &Recomputation) -> String {
     };
     out.push_str(&format!("  {}  {told}\n", good("recomputed")));
     if !comparison.differences.is_empty() {
-        out.push_str(&format!("  {}  findings and records do not go together:\n", bad("disagrees ")));
+        out.push_str(&format!(
+            "  {}  findings and records do not go together:\n",
+            bad("disagrees ")
+        ));
         out.push_str(&troubles(&comparison.differences));
         if Version::of_program(&comparison.written_by) > Version::of_program(PROGRAM) {
             out.push_str(&indented(&format!(
@@ -252,7 +255,8 @@ fn recomputed(recomputation: &Recomputation) -> String {
         )));
     }
     if comparison.unanswered > 0 {
-        let text = format!("{} of them differ or are beyond a limit, unanswered", comparison.unanswered);
+        let text =
+            format!("{} of them differ or are beyond a limit, unanswered", comparison.unanswered);
         out.push_str(&indented(&text));
     }
     out

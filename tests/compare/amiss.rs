@@ -20,7 +20,11 @@ fn two_ships_are_said_first_and_ask_status_3() {
 fn the_wrong_order_is_said_and_gives_no_rates() {
     let two = Two::new();
     let said = two.compare("newer", "older", &[]).exits(3);
-    assert!(said.out.starts_with("fenwhin-2031 was docked later than fenwhin-2011"), "{}", said.out);
+    assert!(
+        said.out.starts_with("fenwhin-2031 was docked later than fenwhin-2011"),
+        "{}",
+        said.out
+    );
     let json = two.compare("newer", "older", &["--json"]).exits(3).json();
     assert_eq!(json["in_order"], false);
     let strakes = json["plating"]["strakes"].as_array().expect("strakes");

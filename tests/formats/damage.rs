@@ -1,4 +1,4 @@
-//! The golden bundle of version 1, and one way of damaging it for each kind of damage: used by the tests
+//! The golden bundles, and one way of damaging it for each kind of damage: used by the tests
 //! that say exactly what `verify` must say, and by those that hold other people's judges against it.
 
 // Each test target uses its own part of it.
@@ -12,15 +12,24 @@ use tempfile::TempDir;
 
 use crate::common::{list_anew, list_tags_anew, tags, temporary};
 
-/// Its name.
+/// The name of each.
 pub const GOLDEN: &str = "thistle-quill-2029";
 
-/// Where it is.
-pub fn golden() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/{GOLDEN}.zip"))
+/// The versions of the program that wrote them, the oldest first, and their seals as they were then.
+pub const WRITTEN_BY: &[(&str, &str)] =
+    &[("0.1.0", include_str!("0.1.0/thistle-quill-2029-seal.hex"))];
+
+/// Where the one that a version wrote is.
+pub fn golden_of(version: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/{version}/{GOLDEN}.zip"))
 }
 
-/// It unpacked, for a test to damage.
+/// The newest.
+pub fn golden() -> PathBuf {
+    golden_of(WRITTEN_BY.last().expect("a golden bundle").0)
+}
+
+/// The newest unpacked, for a test to damage.
 pub fn unpacked() -> (TempDir, PathBuf) {
     let folder = temporary();
     let file = fs::File::open(golden()).expect("the golden bundle");

@@ -1,19 +1,16 @@
-//! A bundle of every version of the format that was ever released stays readable: the golden bundles of
-//! this folder are verified for ever, and one of each kind of damage says exactly what verify must say.
-//!
-//! `thistle-quill-2029.zip` is version 1, written from `project/` by the program as it was then. A golden
-//! bundle is never written anew once its version is released; a new version gets a new one.
+//! What earlier versions of the program wrote stays proof: the golden bundles of this folder are verified for
+//! ever, what is computed otherwise since is explained by the rule that changed, and one of each kind of damage
+//! says exactly what verify must say.
 
 #[path = "../common/mod.rs"]
 mod common;
 mod damage;
 
 use common::{Said, list_tags_anew, verify};
-use damage::{KINDS, edit, golden, truncated, unpacked, without_directory, zip_with};
+use damage::{
+    KINDS, WRITTEN_BY, edit, golden_of, truncated, unpacked, without_directory, zip_with,
+};
 use lastdock::bundle::{layout, version};
-
-/// The seal of the golden bundle of version 1, as it was when it was written.
-const SEAL: &str = include_str!("thistle-quill-2029-seal.hex");
 
 #[track_caller]
 fn says(said: Said, wanted: &str) {
@@ -22,14 +19,54 @@ fn says(said: Said, wanted: &str) {
 }
 
 #[test]
-fn the_golden_bundle_of_version_1_is_whole_and_recomputes() {
-    let mut command = common::program();
-    let said = common::run(command.arg("verify").arg(golden()).args(["--seal", SEAL.trim()]));
-    let said = said.exits(0);
-    assert!(said.out.contains("it is the seal given"), "{}", said.out);
-    says(said, "findings come out of the records as they stand in the bundle");
+fn what_each_version_wrote_is_whole_and_what_is_computed_otherwise_is_explained() {
+    for (version, seal) in WRITTEN_BY {
+        let mut command = common::program();
+        command.arg("verify").arg(golden_of(version)).args(["--seal", seal.trim()]);
+        let said = common::run(&mut command).exits(0);
+        assert!(said.out.contains("it is the seal given"), "{version}: {}", said.out);
+        assert!(!said.out.contains("disagrees"), "{version}: {}", said.out);
+        says(said, "findings come out of the records as they stand in the bundle");
+    }
     let (_keep, bag) = unpacked();
     verify(&bag).exits(0);
+}
+
+/// What verify says of the findings of a bundle as JSON.
+fn recomputed(bundle: &std::path::Path, status: i32) -> serde_json::Value {
+    let mut command = common::program();
+    let json = common::run(command.args(["verify", "--json"]).arg(bundle)).exits(status).json();
+    json[0]["recomputed"].clone()
+}
+
+/// A change of a rule explains nothing that other rules compute, and nothing that the same or a newer version
+/// wrote.
+#[test]
+fn what_no_rule_explains_is_a_disagreement() {
+    const ID: &str = "plan.block.K1.height";
+    let (_keep, bag) = unpacked();
+    let place = bag.join(layout::FINDINGS_JSON);
+    let text = std::fs::read_to_string(&place).expect("findings");
+    let mut findings: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let all = findings["findings"].as_array_mut().expect("findings");
+    let one = all.iter_mut().find(|finding| finding["id"] == ID).expect("the finding");
+    assert_eq!(one["outcome"], "agrees");
+    one["outcome"] = "differs".into();
+    for program in ["lastdock 0.0.1", "lastdock 99.9.9", "no version", lastdock::cli::PROGRAM] {
+        findings["program"] = program.into();
+        std::fs::write(&place, findings.to_string()).expect("to write it");
+        common::list_anew(&bag);
+        let said = recomputed(&bag, 3);
+        let troubles: Vec<&str> = said["troubles"]
+            .as_array()
+            .expect("troubles")
+            .iter()
+            .filter_map(|t| t.as_str())
+            .collect();
+        let wanted = format!("{ID}: the bundle says \"differs\", its records give \"agrees\"");
+        assert!(troubles.contains(&wanted.as_str()), "{program}: {troubles:?}");
+        assert_eq!(said["agrees"], false, "{program}");
+    }
 }
 
 #[test]

@@ -15,7 +15,7 @@ const NAME: &str = "thistle-quill-2029";
 const NOTE: &str = "thistle-quill-2029/data/papers/note.txt";
 
 pub fn golden() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/{NAME}.zip"))
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/0.1.0/{NAME}.zip"))
 }
 
 /// The golden bundle unpacked.

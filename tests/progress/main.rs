@@ -211,7 +211,8 @@ fn a_project_that_has_only_begun_is_led_on() {
     let project = Project::copied();
     std::fs::remove_dir_all(project.root()).expect("the folder");
     std::fs::create_dir_all(project.path("plan")).expect("a folder");
-    let ship = "format = 1\n\n[ship]\nname = \"Fenwhin\"\n\n[dock]\nname = \"Quernholt Old Dock\"\n";
+    let ship =
+        "format = 1\n\n[ship]\nname = \"Fenwhin\"\n\n[dock]\nname = \"Quernholt Old Dock\"\n";
     project.write("docking.toml", ship);
     let blocks = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,5,0,600,1200\n";
     project.write("plan/blocks.csv", blocks);

@@ -71,7 +71,11 @@ impl Room {
 
     /// Names the ship and the dock.
     fn name_both(&self) {
-        self.edit("docking.toml", NAME_OF_SHIP, "name = \"Fenwhin\"        # FIRST: the ship's name");
+        self.edit(
+            "docking.toml",
+            NAME_OF_SHIP,
+            "name = \"Fenwhin\"        # FIRST: the ship's name",
+        );
         self.edit("docking.toml", NAME_OF_DOCK, "name = \"Old Dock\"     # FIRST: the dock's name");
     }
 }

@@ -44,9 +44,6 @@ pub(super) fn write(page: &mut Page) {
          In patterns of ids * stands for any characters.",
     );
     for change in CHANGES {
-        page.entry(
-            &format!("Since {}: {}", change.since, change.findings.join(", ")),
-            change.what,
-        );
+        page.entry(&format!("Since {}: {}", change.since, change.findings.join(", ")), change.what);
     }
 }

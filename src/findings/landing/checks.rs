@@ -43,7 +43,10 @@ impl One<'_> {
         } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
             let beyond = found.abs() > rise.value + 1e-9;
             (
-                format!("The end that does not bear stood {} clear{at} in {id}.", Figure::length(found)),
+                format!(
+                    "The end that does not bear stood {} clear{at} in {id}.",
+                    Figure::length(found)
+                ),
                 if beyond { Outcome::BeyondLimit } else { Outcome::Agrees },
             )
         } else if let (Some(planned), Some(found), Some(tolerance)) =

@@ -162,8 +162,7 @@ const CHECKS: Part = Part {
     ],
     in_head: &["position", "by"],
     rows: |known, position| {
-        let kinds =
-            ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
+        let kinds = ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
         let kinds = kinds.map(|kind| vec![word("check", kind)]);
         let blocks = known.blocks(position);
         let contact = || word("check", "diver-contact");

@@ -344,7 +344,9 @@ fn another_ship_another_origin_and_damage_are_named() {
     assert!(sentence.contains("damaged when it was taken over"), "{sentence}");
     let (outcome, sentence) = said_of(&|files| {
         replace(past, "\"Plumewick\"\n", "\"Plumewick\"\naft_perpendicular_x_m = 1.5\n")(files);
-        replace("docking.toml", "\"Plumewick\"\n", "\"Plumewick\"\naft_perpendicular_x_m = 1.0\n")(files);
+        replace("docking.toml", "\"Plumewick\"\n", "\"Plumewick\"\naft_perpendicular_x_m = 1.0\n")(
+            files,
+        );
     });
     assert_eq!(outcome, Outcome::Differs);
     assert!(sentence.contains("stands at x 1.500 m, and now at 1.000 m"), "{sentence}");
