@@ -103,7 +103,13 @@ fn typeset_and_judge(inputs: &Inputs<'_>, name: &str) -> Vec<u8> {
 /// Asks the outside judge of both standards, where its folder is named; the typesetter has held the file
 /// against them by its own rules already.
 fn judge(pdf: &[u8]) {
-    let Some(judges) = std::env::var_os("LASTDOCK_JUDGES") else { return };
+    let Some(judges) = std::env::var_os("LASTDOCK_JUDGES") else {
+        assert!(
+            std::env::var_os("CI").is_none_or(|ci| ci.is_empty()),
+            "in CI LASTDOCK_JUDGES must be set"
+        );
+        return;
+    };
     let mut file = tempfile::NamedTempFile::new().unwrap();
     file.write_all(pdf).unwrap();
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/conformance.py");
@@ -376,7 +382,7 @@ fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
         formulas.iter().any(|printed| printed["title"] == formula.title)
     };
     assert!(says(&calc::openings::CLEARANCE) && says(&calc::loads::springs::STIFFNESS));
-    assert!(!says(&calc::landing::NIL_GM) && !says(&calc::loads::girder::GIRDER));
+    assert!(!says(&calc::landing::INSTABILITY) && !says(&calc::loads::girder::GIRDER));
     assert!(!says(&calc::drafts::DISPLACEMENT) && !says(&calc::hydrostatics::TABLE));
     typeset_and_judge(&inputs, "no-landing");
 }

@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs;
-use std::io::Cursor;
+use std::io::{Cursor, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::OnceLock;
@@ -429,4 +429,17 @@ pub fn tags(bag: &Path) -> BTreeMap<String, digest::Digests> {
         .filter(|(path, _)| !path.starts_with(layout::DATA) && !path.starts_with("tagmanifest"))
         .map(|(path, bytes)| (path, digest::of(&bytes)))
         .collect()
+}
+
+/// A tool, or what a test asks of the machine, is not here: what is not tried for want of it is said, past the harness,
+/// which keeps what a test that passes prints. In CI, where everything must be, it is a failure.
+pub fn not_tried(missing: &str) {
+    assert!(!in_ci(std::env::var("CI").ok().as_deref()), "{missing}; in CI it must be");
+    let said = format!("NOT TRIED: {missing}\n");
+    std::io::stderr().write_all(said.as_bytes()).expect("the error stream");
+}
+
+/// Whether a value of the variable CI says that this is CI.
+pub fn in_ci(value: Option<&str>) -> bool {
+    !matches!(value, None | Some("" | "0" | "false"))
 }

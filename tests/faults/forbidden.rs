@@ -1,13 +1,12 @@
 //! Folders that can't be written to, and folders that vanish.
 
 use std::fs;
-use std::io::{Write, stderr};
 use std::os::unix::fs::PermissionsExt;
 use std::process::{Command, Stdio};
 
 use walkdir::WalkDir;
 
-use crate::common::{Said, run};
+use crate::common::{Said, not_tried, run};
 use crate::full::namespace;
 use crate::kills::{in_workplaces, send, wait_until};
 use crate::work::{CLOSEOUT, Laid, SALVAGED, WORKS, is_clear};
@@ -61,8 +60,7 @@ fn somebody() -> Option<&'static [&'static str]> {
     command.args(&as_nobody[1..]).args([env!("CARGO_BIN_EXE_lastdock"), "--version"]);
     let works = command.output().is_ok_and(|output| output.status.success());
     if !works {
-        let said = "faults: NOT TRIED, since root can't become somebody else here: permissions\n";
-        stderr().write_all(said.as_bytes()).expect("the error stream");
+        not_tried("root can't become somebody else here, whom permissions bind");
     }
     works.then_some(as_nobody)
 }

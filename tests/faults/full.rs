@@ -1,11 +1,10 @@
 //! Disks that are full, at many sizes, and files that may not grow.
 
 use std::fs;
-use std::io::{Write, stderr};
 use std::process::Command;
 use std::sync::OnceLock;
 
-use crate::common::{Said, run};
+use crate::common::{Said, not_tried, run};
 use crate::work::{CLOSEOUT, Laid, REPLACED, Undisturbed, WORKS, Work, is_clear};
 
 /// The words that give a command a mount namespace of its own, if this machine lets anybody have one.
@@ -21,10 +20,10 @@ pub fn namespace() -> Option<&'static [&'static str]> {
         };
         let found = ways.iter().find(works).copied();
         if found.is_none() {
-            // Past the harness, which keeps what a test that passes prints.
-            let said = "faults: NOT TRIED, since no mount namespace can be had here: small file systems, \
-                        read-only mounts, media that can't be read\n";
-            stderr().write_all(said.as_bytes()).expect("the error stream");
+            not_tried(
+                "no mount namespace can be had here, for small file systems, read-only mounts and media that can't \
+                 be read",
+            );
         }
         found
     })

@@ -11,7 +11,7 @@ use lastdock::bundle::workplace::Workplace;
 use tempfile::TempDir;
 
 use super::bags;
-use super::common::{NAME as SAMPLE, closed, program, run, temporary};
+use super::common::{NAME as SAMPLE, closed, not_tried, program, run, temporary};
 use super::made::{NAME, SMALL, Size, make};
 use super::watched::{Watched, watched};
 
@@ -134,7 +134,7 @@ fn a_bundle_of_more_entries_than_sixteen_bits_count_is_verified() {
 /// Whether a judge passes a zip; one that is not here is named.
 fn judged(judge: &mut Command) {
     if judge.output().is_err() {
-        eprintln!("not judged by {judge:?}, which is not here");
+        not_tried(&format!("{judge:?} can't be run here"));
         return;
     }
     run(judge).exits(0);

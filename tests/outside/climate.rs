@@ -1,46 +1,78 @@
-//! Dew points against the vapour pressure of WMO-No. 8, and against a table by psychrolib (formulas of the
-//! ASHRAE Handbook). `climate.json` was written by `climate.py` beside it.
+//! Dew points against the vapour pressure of WMO-No. 8, against a table by psychrolib (formulas of the ASHRAE
+//! Handbook) from 0 degrees C up, and against one by MetPy below. `climate.json` was written by `climate.py` beside it.
 
 use lastdock::calc::climate::dew_point_c;
 use serde::Deserialize;
 
+/// Air temperature and the dew point at each humidity, degC.
+type Row = (f64, Vec<f64>);
+
 #[derive(Deserialize)]
 struct Fixture {
     humidity_pct: Vec<f64>,
-    /// Air temperature and the dew point at each humidity, degC.
-    rows: Vec<(f64, Vec<f64>)>,
+    /// By psychrolib.
+    rows: Vec<Row>,
+    /// By MetPy: over water, however cold.
+    over_water: Vec<Row>,
+}
+
+fn fixture() -> Fixture {
+    serde_json::from_str(include_str!("climate.json")).expect("the fixture")
 }
 
 /// Two formulations of the same physics part by a few hundredths of a kelvin.
 const TOLERANCE_K: f64 = 0.05;
 
-#[test]
-fn dew_points_as_psychrolib_has_them() {
-    let fixture: Fixture = serde_json::from_str(include_str!("climate.json")).expect("the fixture");
-    assert_eq!((fixture.rows.len(), fixture.humidity_pct.len()), (41, 15));
-    let (mut held, mut frost) = (0, 0);
-    let mut wrong = Vec::new();
-    for (air_c, points) in &fixture.rows {
-        assert_eq!(points.len(), fixture.humidity_pct.len());
-        for (humidity_pct, theirs) in fixture.humidity_pct.iter().zip(points) {
+/// Holds ours to theirs; gives what is wrong, and how many were held.
+fn held(
+    humidity_pct: &[f64],
+    rows: &[Row],
+    agrees: impl Fn(f64, f64) -> Option<bool>,
+) -> (Vec<String>, usize) {
+    let (mut wrong, mut held) = (Vec::new(), 0);
+    for (air_c, points) in rows {
+        assert_eq!(points.len(), humidity_pct.len());
+        for (humidity_pct, theirs) in humidity_pct.iter().zip(points) {
             let ours = dew_point_c(*air_c, *humidity_pct).expect("a dew point");
-            let agrees = if *theirs >= 0.0 {
-                held += 1;
-                (ours - theirs).abs() <= TOLERANCE_K
-            } else if *air_c >= 0.0 {
-                // Theirs is the frost point, which lies above the dew point over water.
-                frost += 1;
-                ours < *theirs
-            } else {
-                true // there the humidity itself is one over ice
-            };
+            let Some(agrees) = agrees(ours, *theirs) else { continue };
+            held += 1;
             if !agrees {
-                wrong.push(format!("{air_c} C, {humidity_pct} %: {ours}, psychrolib {theirs}"));
+                wrong.push(format!("{air_c} C, {humidity_pct} %: {ours}, theirs {theirs}"));
             }
         }
     }
+    (wrong, held)
+}
+
+#[test]
+fn dew_points_as_psychrolib_has_them() {
+    let fixture = fixture();
+    let from_0 =
+        |ours: f64, theirs: f64| (theirs >= 0.0).then(|| (ours - theirs).abs() <= TOLERANCE_K);
+    let (wrong, count) = held(&fixture.humidity_pct, &fixture.rows, from_0);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(held > 400 && frost > 50, "only {held} dew points and {frost} frost points were held");
+    assert!(count > 400, "only {count} dew points were held");
+}
+
+/// Where it gives the frost point, which lies above the dew point over water.
+#[test]
+fn frost_points_lie_above() {
+    let fixture = fixture();
+    let frost = |ours: f64, theirs: f64| (theirs < 0.0).then_some(ours < theirs);
+    let (wrong, count) = held(&fixture.humidity_pct, &fixture.rows, frost);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(count > 50, "only {count} frost points were held");
+}
+
+/// Under 0 degrees C the dew point is still one over water.
+#[test]
+fn dew_points_below_freezing_as_metpy_has_them() {
+    let fixture = fixture();
+    let below_0 =
+        |ours: f64, theirs: f64| (theirs < 0.0).then(|| (ours - theirs).abs() <= TOLERANCE_K);
+    let (wrong, count) = held(&fixture.humidity_pct, &fixture.over_water, below_0);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(count > 400, "only {count} dew points were held");
 }
 
 /// The figure that psychrolib 2.5 gives in SI units for 20 degrees C and 50 %.

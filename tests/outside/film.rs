@@ -7,7 +7,8 @@ fn in_m(readings_um: &[f64]) -> Vec<f64> {
     readings_um.iter().map(|um| um / 1e6).collect()
 }
 
-/// The example that the trade press gives to SSPC-PA 2: 12 500 square feet owe 15 areas, 75 spots and 225
+/// The example that W. Corbett gives to SSPC-PA 2, as PaintSquare News reported it ("Getting it Right: How to Use
+/// SSPC-PA 2", 25 November 2014): 12 500 square feet owe 15 areas, 75 spots and 225
 /// readings. By the metric rule the same field, 1161.3 m2, owes 3 and 11 more: worked by hand.
 #[test]
 fn what_twelve_thousand_five_hundred_square_feet_owe() {
