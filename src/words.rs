@@ -4,10 +4,13 @@
 //! The meanings are our own wording. Those of archives follow RFC 8493 (BagIt), those of coatings ISO 19840, the
 //! others are common practice, no source.
 
+pub mod cautions;
+mod held;
+
 /// A word and what it means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Word {
-    /// The word, plain ASCII, written as it begins a line.
+    /// The word, plain ASCII, written as it begins a line, or as it stands in a file.
     pub word: &'static str,
     /// Other words for the same thing, short forms among them.
     pub also: &'static [&'static str],
@@ -39,19 +42,25 @@ pub struct Group {
     pub words: &'static [Word],
 }
 
+/// The title of the words that a cell of a file may hold.
+pub const HELD: &str = "In the files of records, where a column takes one of a few words";
+
 /// Every word, by group.
 pub const GROUPS: &[Group] = &[
     Group { title: "Of the trade", words: TRADE },
     Group { title: "Of archives", words: ARCHIVES },
     Group { title: "Of this record", words: RECORD },
+    Group { title: HELD, words: held::WORDS },
 ];
 
-/// The words that a text asks for: those of that name, or else those whose names hold it. Capitals do not count.
+/// The words that a text asks for: those of that name, or else those whose names hold it. Capitals
+/// and hyphens do not count.
 pub fn asked(text: &str) -> Vec<&'static Word> {
-    let text = text.trim().to_lowercase();
+    let plain = |text: &str| text.trim().to_lowercase().replace('-', " ");
+    let text = plain(text);
     let every = || GROUPS.iter().flat_map(|group| group.words);
     let that = |fits: &dyn Fn(&str) -> bool| -> Vec<&'static Word> {
-        every().filter(|word| word.names().any(|name| fits(&name.to_lowercase()))).collect()
+        every().filter(|word| word.names().any(|name| fits(&plain(name)))).collect()
     };
     let exactly = that(&|name| name == text);
     if exactly.is_empty() && !text.is_empty() {
@@ -75,10 +84,15 @@ const TRADE: &[Word] = &[
     word(
         "Sill",
         &[],
-        "the raised step at a dock's entrance; the least depth over which a ship must pass",
+        "the raised step at a dock's entrance; the depth of water over it is the least through which a ship passes \
+         on her way in",
     ),
     word("Keel block", &[], "a block on the dock's centreline on which the keel stands"),
-    word("Bilge block", &[], "a block to one side, under the turn of the bottom"),
+    word(
+        "Bilge block",
+        &[],
+        "a block to one side, under the turn of the bilge, where bottom and side meet in a curve",
+    ),
     word("Cap", &[], "the uppermost layer of a block, on which the hull bears"),
     word("Cribbing", &[], "crossed timbers built up to carry weight"),
     word(
@@ -96,7 +110,24 @@ const TRADE: &[Word] = &[
         &["SRP"],
         "the aftermost point of the hull, as the docking plan defines it; the origin of hull axes",
     ),
-    word("Knuckle", &[], "the end of the keel that lands first"),
+    word("Knuckle", &[], "the end of the keel that lands first; often the heel, at the stern"),
+    word(
+        "Knuckle block",
+        &[],
+        "the block under the knuckle, which alone carries the upthrust until she is landed",
+    ),
+    word(
+        "Upthrust",
+        &["P"],
+        "the force with which blocks press up on a ship that is still partly afloat, given as the mass whose weight \
+         it is; while it grows she loses stability as if her centre of gravity rose",
+    ),
+    word(
+        "Draft at instability",
+        &[],
+        "the draft at which the upthrust would have taken all of her GM; she must be landed fore and aft while she \
+         still draws more",
+    ),
     word(
         "Critical instant",
         &[],
@@ -127,8 +158,35 @@ const TRADE: &[Word] = &[
     word("LCF", &[], "the longitudinal centre of flotation, about which a ship trims"),
     word("KM", &[], "the height of the metacentre above the keel"),
     word("KG", &[], "the height of the centre of gravity above the keel"),
+    word(
+        "GM",
+        &[],
+        "KM less KG: while it is more than nil, a ship that is heeled a little comes upright again",
+    ),
     word("Dew point", &[], "the temperature at which moisture settles from the air"),
-    word("Recoat window", &[], "the time after a coat within which the next one may go on"),
+    word(
+        "Recoat window",
+        &[],
+        "the time after a coat within which the next one may go on, from the least overcoating interval to the \
+         greatest",
+    ),
+    word(
+        "Overcoating interval",
+        &["recoat interval"],
+        "the time from one coat to the next on the same steel; the maker of the paint gives the least and the \
+         greatest by the temperature of the steel and by the paint that follows",
+    ),
+    word(
+        "Tie-in",
+        &[],
+        "where new paint on a patch meets and overlaps the surrounding coating, the older paint round the patch",
+    ),
+    word(
+        "Surface preparation",
+        &[],
+        "what is done to steel before it is painted, such as blasting and washing; a scheme states the grade and \
+         profile that are required",
+    ),
     word("Dry film thickness", &["DFT"], "how thick a coat is when it is dry"),
     word(
         "Nominal dry film thickness",
@@ -204,7 +262,8 @@ mod tests {
         assert_eq!(found(" fleeting "), ["Shift"]);
         assert_eq!(found("srp"), ["Stern reference point"]);
         assert_eq!(found("dft"), ["Dry film thickness"]);
-        assert_eq!(found("block"), ["Keel block", "Bilge block"]);
+        assert_eq!(found("block"), ["Keel block", "Bilge block", "Knuckle block", "diver-contact"]);
+        assert_eq!(found("sea chest"), ["Sea chest", "sea-chest"]);
         assert_eq!(found("exposed"), ["Exposed"]);
         assert_eq!(found("paravane"), Vec::<&str>::new());
         assert_eq!(found(""), Vec::<&str>::new());

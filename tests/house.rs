@@ -14,7 +14,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("hull", &["units"]),
     ("records", &["units", "hull"]),
     ("calc", &["units", "hull"]),
-    ("findings", &["units", "hull", "records", "calc"]),
+    ("findings", &["units", "words", "hull", "records", "calc"]),
     ("report", &["units", "words", "hull", "records", "calc", "findings"]),
     ("bundle", &["units", "words", "hull", "records", "calc", "findings", "report"]),
     ("handover", &["units", "words", "hull", "records", "calc", "findings", "report", "bundle"]),

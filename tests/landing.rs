@@ -86,7 +86,7 @@ fn the_critical_instant_at_the_same_trim() {
         let moment = turning.expect("inside the table").at_trim(trim).expect("landed");
         near(id, Some(moment.upthrust_t), &wanted["upthrust_equilibrium_t"], 0.1);
         near(id, Some(moment.water_level_m), &wanted["landed_level_m"], 2e-3);
-        near(id, landing.nil_gm_draft_m, &wanted["mean_at_nil_gm_m"], 0.01);
+        near(id, landing.instability_draft_m, &wanted["mean_at_nil_gm_m"], 0.01);
         let (second, trim) = landing.second.expect("a second touch");
         let second = &EXAMINED.project.blocks[landing.seats[second].0].id;
         assert_eq!(wanted["second_touch"], second.as_str());

@@ -1,4 +1,4 @@
-//! Blocks in the dock: heights against levels, and caps that would stand in one another.
+//! Blocks in the dock: heights against levels, and overlapping caps.
 
 use geo::{Area, BooleanOps, BoundingRect, Intersects};
 
@@ -16,7 +16,7 @@ pub const TOP: Formula = Formula {
 /// How overlapping caps are found.
 pub const APART: Formula = Formula {
     name: "caps apart",
-    title: "Caps that would stand in one another",
+    title: "Overlapping caps",
     says: "the area that two caps standing in the same position have in common; under 0.01 m2 it is \
            taken for the scatter of the stations read",
     source: "plane geometry; the 0.01 m2 is our choice",

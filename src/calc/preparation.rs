@@ -2,13 +2,13 @@
 
 use super::formula::Formula;
 
-/// How grades are compared.
+/// How grades are compared, from memory of the standards.
 pub const GRADE: Formula = Formula {
     name: "preparation grade",
     title: "Grade of surface preparation against the grade wanted",
     says: "Sa 1 < Sa 2 < Sa 2.5 < Sa 3 by blasting, St 2 < St 3 by hand and power tools, Wa 1 < Wa 2 < \
            Wa 2.5 by water jetting; grades of different methods are not compared",
-    source: "ISO 8501-1 for Sa and St, ISO 8501-4 for Wa (from memory); they set no order between methods",
+    source: "ISO 8501-1 for Sa and St, ISO 8501-4 for Wa; they set no order between methods",
 };
 
 /// How steel was cleaned.

@@ -91,6 +91,7 @@ fn told(examined: &Examined, complete: &str, all: bool) -> String {
     if all {
         group("Agreeing", &|f| f.outcome == Outcome::Agrees);
     }
+    out.push_str(&print::caution());
     out
 }
 

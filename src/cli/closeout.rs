@@ -157,5 +157,6 @@ fn told(written: &Written, examined: &Examined) -> String {
     ));
     out.push_str("\nThe seal, to be kept on paper away from the bundle:\n");
     out.push_str(&format!("{}\n", print::wrapped(&in_fours(&written.seal), 2)));
+    out.push_str(&print::caution());
     out
 }

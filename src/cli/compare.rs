@@ -66,6 +66,7 @@ pub fn run(args: &Compare) -> Status {
             Some(out) => say::told(format_args!("\nwritten and read back: {}\n", out.display())),
             None => say::told("\nEvery row and a drawing stand in the PDF that --out writes.\n"),
         }
+        say::told(print::caution());
     }
     let damaged = older.is_damaged() || newer.is_damaged();
     let troubled = damaged || !comparison.same_ship || comparison.in_order == Some(false);

@@ -12,6 +12,7 @@ use super::status::{self, Status};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::workplace::Workplace;
+use crate::words::cautions;
 
 /// What `manual` takes.
 #[derive(Debug, Args)]
@@ -106,7 +107,7 @@ fn page(command: &Command) -> io::Result<String> {
     }
     let statuses = status::TABLE.lines().skip(1).collect::<Vec<_>>().join("\n");
     out.push_str(&format!(".SH \"EXIT STATUS\"\n.nf\n{statuses}\n.fi\n"));
-    out.push_str(&format!(".SH CAUTION\n{}\n", status::CAUTION));
+    out.push_str(&format!(".SH CAUTION\n{}\n", cautions::in_one()));
     Ok(out)
 }
 

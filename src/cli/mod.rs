@@ -34,7 +34,7 @@ pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
 
 /// Keep the record of a ship's dry-docking: check it, close it out, verify it decades later
 #[derive(Debug, Parser)]
-#[command(version, after_help = status::TABLE, after_long_help = format!("{}\n\n{}", status::TABLE, status::CAUTION))]
+#[command(version, after_help = status::ending())]
 struct Line {
     #[command(subcommand)]
     command: Command,
@@ -50,7 +50,7 @@ enum Command {
     /// there already is never touched.
     ///
     /// Example: lastdock start calder-wren-2055 --from calder-wren-2031.zip
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Start(start::Start),
     /// Print the sheets that are filled in by hand at the dock, with what the project knows printed in
     ///
@@ -59,7 +59,7 @@ enum Command {
     /// that were filled in go into papers/.
     ///
     /// Example: lastdock forms sample-project --out sheets
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Forms(forms::Forms),
     /// Read a project, recompute everything, and print the findings
     ///
@@ -68,17 +68,17 @@ enum Command {
     /// responsible person's own list, and no approval.
     ///
     /// Example: lastdock check sample-project --stage before-flooding
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Check(check::Check),
     /// Write the closeout report, the bundle, its seal and its recovery data
     ///
     /// Example: lastdock closeout sample-project --out handed-over
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Closeout(closeout::Closeout),
     /// Prove that a bundle is whole and that its findings still follow from its records
     ///
     /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Verify(verify::Verify),
     /// Mend a damaged bundle from the recovery data beside it, or salvage what is whole
     ///
@@ -86,7 +86,7 @@ enum Command {
     /// written; 1: it could not be mended.
     ///
     /// Example: lastdock mend calder-wren-2031.zip
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Mend(mend::Mend),
     /// Hold two dockings side by side: what changed, what both left under blocks, how fast she wears
     ///
@@ -94,21 +94,21 @@ enum Command {
     /// bundle is damaged.
     ///
     /// Example: lastdock compare older.zip newer.zip --out compared.pdf
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Compare(compare::Compare),
     /// Which shift of the ship uncovers everything that stood under blocks
     ///
     /// Status 3: no single shift does it.
     ///
     /// Example: lastdock shifts sample-project --leave-out K23S
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Shifts(shifts::Shifts),
     /// Say what a word of the trade, of archives or of this program means
     ///
     /// Status 1: it is none of the words that are explained.
     ///
     /// Example: lastdock terms docking position
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Terms(terms::Terms),
     /// Print the manual page of all commands, or write a page for each
     ///
@@ -116,7 +116,7 @@ enum Command {
     /// them.
     ///
     /// Example: lastdock manual --out ~/.local/share/man/man1
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Manual(manual::Manual),
     /// Print a script by which a shell completes commands and options
     ///
@@ -124,7 +124,7 @@ enum Command {
     /// folder of fpath, fish from ~/.config/fish/completions/lastdock.fish.
     ///
     /// Example: lastdock completions bash > lastdock.bash
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Completions(completions::Completions),
 }
 

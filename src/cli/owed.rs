@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::print::{bold, styled, wrapped};
+use super::print::{bold, caution, styled, wrapped};
 use crate::findings::Examined;
 use crate::findings::progress::{AID, Cure, Due, Owed, Progress, Section, Stage};
 
@@ -84,6 +84,7 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> String {
         n => format!("{n} things are open."),
     };
     let _ = writeln!(out, "\n{sum}");
+    out.push_str(&caution());
     out
 }
 

@@ -9,6 +9,7 @@ use crate::bundle::error::BundleError;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::problem::shown;
+use crate::words::cautions;
 
 const WIDEST: usize = 100;
 
@@ -45,6 +46,11 @@ pub fn styled(text: &str, style: Style) -> String {
 /// A heading.
 pub fn bold(text: &str) -> String {
     styled(text, Style::new().bold())
+}
+
+/// The caution with which an output ends, under an empty line.
+pub fn caution() -> String {
+    format!("\n{}\n", wrapped(cautions::SHORT, 0))
 }
 
 /// A finding in full.

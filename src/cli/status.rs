@@ -2,6 +2,8 @@
 
 use std::process::ExitCode;
 
+use crate::words::cautions;
+
 /// How a command ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Status {
@@ -21,10 +23,10 @@ pub const TABLE: &str = "Exit status:
   3  done, and something differs or is beyond a limit without an answer,
      or is damaged";
 
-/// What the help of every command ends with.
-pub const CAUTION: &str = "lastdock records a docking and checks the record. It is no approval to \
-dock, to flood, or to enter a space: that is for the dockmaster, a licensed naval architect and \
-competent persons under the docking plan and the local rules.";
+/// What the help of every command ends with: the table, and the caution.
+pub fn ending() -> String {
+    format!("{TABLE}\n\n{}", cautions::SHORT)
+}
 
 impl From<Status> for ExitCode {
     fn from(status: Status) -> Self {

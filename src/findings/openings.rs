@@ -131,12 +131,13 @@ fn drain(
 
 /// What was opened must be closed and tested before the water comes back.
 fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
+    let o = &opening.id;
     let mut late = Vec::new();
     let mut missing = Vec::new();
     for opened in times {
         let returns = opened.opened_at.and_then(|at| water_returns(project, at));
         match (opened.closed_at, returns) {
-            (None, _) => missing.push("when it was closed".to_string()),
+            (None, _) => missing.push(format!("when {o} was closed")),
             (Some(_), None) if opened.opened_at.is_none() => {
                 missing.push("when it was opened".to_string());
             }
@@ -147,15 +148,14 @@ fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
             _ => {}
         }
         if opened.tested_how.is_none() {
-            missing.push("how its tightness was tested".to_string());
+            missing.push(format!("how the tightness of {o} was tested"));
         }
     }
     missing.dedup();
-    let o = &opening.id;
     let (sentence, outcome) = if !late.is_empty() {
         (format!("{o} was {}.", late.join("; ")), Outcome::BeyondLimit)
     } else if !missing.is_empty() {
-        (format!("Of {o} was not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+        (format!("It was not recorded {}.", missing.join(", nor ")), Outcome::NotRecorded)
     } else {
         (format!("{o} was closed and tested before the water came back."), Outcome::Agrees)
     };

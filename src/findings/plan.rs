@@ -19,7 +19,7 @@ pub fn findings(project: &Project) -> Vec<Finding> {
     found
 }
 
-/// Caps that stand in the same position can't stand in one another.
+/// Caps that stand in the same position can't overlap.
 fn apart(project: &Project) -> Finding {
     let mut pairs: Vec<(usize, usize, f64)> = project
         .positions
@@ -32,7 +32,7 @@ fn apart(project: &Project) -> Finding {
     let finding = if project.blocks.is_empty() {
         Finding::new(id, "No block is recorded.", Outcome::NotRecorded)
     } else if pairs.is_empty() {
-        Finding::new(id, "No two caps stand in one another in any position.", Outcome::Agrees)
+        Finding::new(id, "No two caps overlap in any position.", Outcome::Agrees)
     } else {
         let named: Vec<String> = pairs
             .iter()
@@ -41,7 +41,7 @@ fn apart(project: &Project) -> Finding {
                 format!("{} and {} by {}", a.id, b.id, Figure::area(*area))
             })
             .collect();
-        let sentence = format!("Caps stand in one another: {}.", named.join(", "));
+        let sentence = format!("Caps overlap: {}.", named.join(", "));
         Finding::new(id, sentence, Outcome::Differs)
     };
     let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
@@ -189,7 +189,7 @@ fn side(project: &Project, opening: &Opening) -> Finding {
             (format!("Side and y of {} agree.", opening.id), Outcome::Agrees)
         }
         Some(side) => (
-            format!("{} is recorded as {side}, and its y lies {lies}.", opening.id),
+            format!("{} is recorded as {side}, but its y lies {lies}.", opening.id),
             Outcome::Differs,
         ),
     };

@@ -220,7 +220,7 @@ fn times(position: &Position) -> Finding {
     let (sentence, outcome) = if !faults.is_empty() {
         (format!("The times of {id} can't be true: {}.", faults.join("; ")), Outcome::Differs)
     } else if !missing.is_empty() {
-        (format!("Of {id} was not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+        (format!("Not recorded of {id}: {}.", missing.join(", ")), Outcome::NotRecorded)
     } else {
         (format!("The times of {id} follow each other."), Outcome::Agrees)
     };

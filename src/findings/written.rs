@@ -11,6 +11,7 @@ use super::harmless::harmless;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
 use crate::units::UNITS;
+use crate::words::cautions;
 
 /// The version of `findings.json`.
 pub const FORMAT: u32 = 1;
@@ -30,6 +31,9 @@ pub struct FindingsWritten {
     pub format: u32,
     /// Program and version that wrote it.
     pub program: String,
+    /// What this record is not; left out by the first versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
     /// The ship's name.
     pub ship: String,
     /// How many findings came out in each way.
@@ -235,6 +239,7 @@ impl FindingsWritten {
         Self {
             format: FORMAT,
             program: program.to_string(),
+            caution: Some(cautions::in_one()),
             ship: examined.project.docking.ship.name.clone(),
             counts: Counts {
                 agrees: examined.count(Outcome::Agrees),

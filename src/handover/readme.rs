@@ -8,6 +8,7 @@ use super::before::Before;
 use super::form::MARK;
 use crate::bundle::digest::in_fours;
 use crate::bundle::format_text::ascii;
+use crate::words::cautions;
 
 /// Its path in the project.
 pub(super) const PATH: &str = "README.txt";
@@ -16,6 +17,9 @@ const TEXT: &str = include_str!("../../templates/start/README.txt");
 
 /// Where what was carried is told.
 const HERE: &str = "{carried}\n";
+
+/// Where the cautions are told.
+const CAUTIONS: &str = "{cautions}\n";
 
 const WIDTH: usize = 78;
 
@@ -27,20 +31,23 @@ pub(super) fn text(
     tables: &str,
 ) -> String {
     let told = before.map_or_else(|| "\n".to_string(), |before| told(before, counts));
-    TEXT.replacen(HERE, &format!("{tables}{told}"), 1)
+    let paragraphs: Vec<String> = cautions::all().map(|caution| filled(caution, "")).collect();
+    TEXT.replacen(HERE, &format!("{tables}{told}"), 1).replacen(CAUTIONS, &paragraphs.join("\n"), 1)
+}
+
+/// A paragraph with a line's end at its end.
+fn filled(text: &str, indent: &str) -> String {
+    let options = Options::new(WIDTH)
+        .initial_indent(indent)
+        .subsequent_indent(indent)
+        .word_splitter(WordSplitter::NoHyphenation);
+    format!("{}\n", textwrap::fill(&ascii(text), options))
 }
 
 fn told(before: &Before, counts: &BTreeMap<&'static str, usize>) -> String {
     let docking = &before.project.docking;
     let mut out = String::from("\nCarried forward\n---------------\n\n");
-    let mut says = |text: &str, indent: &str| {
-        let options = Options::new(WIDTH)
-            .initial_indent(indent)
-            .subsequent_indent(indent)
-            .word_splitter(WordSplitter::NoHyphenation);
-        out.push_str(&textwrap::fill(&ascii(text), options));
-        out.push('\n');
-    };
+    let mut says = |text: &str, indent: &str| out.push_str(&filled(text, indent));
     let place = docking.dock.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
     let when = match docking.period {
         (Some(began), Some(ended)) => format!(", {began} to {ended}"),

@@ -89,7 +89,7 @@ pub const LIMITS: &[BoundSpec] = &[
         "knuckle_load",
         Quantity::Mass,
         None,
-        "greatest load on the knuckle before she is landed",
+        "greatest load on the knuckle block before she is landed",
     ),
     bound("list", Quantity::Angle, None, "greatest list before landing, to either side"),
     bound(
@@ -134,7 +134,7 @@ pub const LIMITS: &[BoundSpec] = &[
         "preparation_age",
         Quantity::Duration,
         None,
-        "longest time from the last preparation check to the first stroke of the first coat",
+        "longest time from the last preparation check to the start of the first coat",
     ),
     bound(
         "shift_overlap",

@@ -63,6 +63,14 @@ pub static GAPS_SPEC: FileSpec = FileSpec {
     ],
 };
 
+/// What a landing check is called in a sentence, from its word in the file.
+pub fn called(check: &str) -> String {
+    match check {
+        "diver-contact" => "divers' block check".to_string(),
+        other => other.replace('-', " "),
+    }
+}
+
 /// A landing check.
 #[derive(Debug, Clone)]
 pub struct LandingCheck {

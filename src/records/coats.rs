@@ -28,8 +28,8 @@ pub static SPEC: FileSpec = FileSpec {
             .or_named("coat_number"),
         Column::always("product", Holds::Ref(Kind::Product), "the product"),
         Column::optional("batch", Holds::Name, "the batch's number"),
-        Column::optional("began", Holds::Time, "first stroke"),
-        Column::optional("ended", Holds::Time, "last stroke"),
+        Column::optional("began", Holds::Time, "start of the application"),
+        Column::optional("ended", Holds::Time, "finish of the application"),
         Column::optional("used", Holds::Measure(Quantity::Volume, Range::Positive), "paint used"),
         Column::optional(
             "wet_film",
@@ -56,9 +56,9 @@ pub struct Application {
     pub product: String,
     /// The batch.
     pub batch: Option<String>,
-    /// First stroke.
+    /// Start.
     pub began: Option<DateTime<FixedOffset>>,
-    /// Last stroke.
+    /// Finish.
     pub ended: Option<DateTime<FixedOffset>>,
     /// Paint used, l.
     pub used_l: Option<f64>,

@@ -30,7 +30,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("taken_at", Holds::Time, "when it was taken or written"),
         Column::optional("by", Holds::Text, "who took or wrote it"),
         Column::optional("caption", Holds::Text, "what it shows"),
-        Column::optional("in_report", Holds::Flag, "whether the report shows it"),
+        Column::optional("in_report", Holds::Flag, "whether the report is to show it"),
     ],
 };
 
@@ -49,7 +49,7 @@ pub struct Paper {
     pub by: Option<String>,
     /// What it shows.
     pub caption: Option<String>,
-    /// Whether the report shows it.
+    /// Whether the report is to show it.
     pub in_report: bool,
     /// Its row in the file.
     pub place: Place,

@@ -38,7 +38,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
                 Column::optional(
                     "least_to_immersion",
                     TIME,
-                    "least time from its last stroke to the water",
+                    "least time from its finish to the water",
                 ),
                 Column::optional(
                     "shelf_life",
@@ -95,7 +95,7 @@ pub struct Product {
     pub volume_solids_pct: Option<f64>,
     /// Nominal dry film thickness of a coat, m.
     pub nominal_dft_m: Option<f64>,
-    /// Least time from its last stroke to the water, h.
+    /// Least time from its finish to the water, h.
     pub least_to_immersion_h: Option<f64>,
     /// How long a batch keeps, h.
     pub shelf_life_h: Option<f64>,

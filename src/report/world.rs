@@ -103,3 +103,35 @@ impl World for ReportWorld {
         None
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use typst::syntax::{SyntaxKind, SyntaxNode, parse};
+
+    use super::TEMPLATES;
+
+    /// The semicolons that the typesetter takes for the end of an expression, with what stands around them.
+    fn swallowed(node: &SyntaxNode, found: &mut Vec<String>) {
+        let children: Vec<&SyntaxNode> = node.children().collect();
+        for (n, child) in children.iter().enumerate() {
+            if node.kind() == SyntaxKind::Markup && child.kind() == SyntaxKind::Semicolon {
+                let around = &children[n.saturating_sub(2)..(n + 3).min(children.len())];
+                found.push(around.iter().map(|node| node.full_text().to_string()).collect());
+            }
+            swallowed(child, found);
+        }
+    }
+
+    /// In running text a semicolon behind an expression ends it, and is not printed.
+    #[test]
+    fn no_template_loses_a_semicolon() {
+        let mut found = Vec::new();
+        swallowed(&parse("#name; and so on"), &mut found);
+        assert_eq!(found, ["#name; and so on"]);
+        for (name, text) in TEMPLATES {
+            let mut found = Vec::new();
+            swallowed(&parse(text), &mut found);
+            assert!(found.is_empty(), "{name}: {found:?}");
+        }
+    }
+}

@@ -145,7 +145,7 @@ fn coat_2_where_there_is_no_coat_1() {
 }
 
 #[test]
-fn without_a_wash_after_the_flooding_every_border_asks_for_one() {
+fn without_a_wash_after_the_flooding_every_tie_in_asks_for_one() {
     let project = copied();
     let gone = without(&project, PREPARATION, |line| {
         line.contains("2031-04-22T") || line.contains(",patches,")
@@ -153,11 +153,11 @@ fn without_a_wash_after_the_flooding_every_border_asks_for_one() {
     assert!(gone > 6, "{gone}");
     let examined = read(&project.root());
     let mut asked = 0;
-    for border in list(&EXPECTED["borders"]) {
-        if list(&border["across_flooding"]).is_empty() {
+    for tie_in in list(&EXPECTED["tie_ins"]) {
+        if list(&tie_in["across_flooding"]).is_empty() {
             continue;
         }
-        let id = text(&border["finding"]);
+        let id = text(&tie_in["finding"]);
         comes_out(
             &examined,
             id,
@@ -171,7 +171,7 @@ fn without_a_wash_after_the_flooding_every_border_asks_for_one() {
 
 #[test]
 fn a_wash_of_the_patches_alone_is_none_of_the_field_round_them() {
-    // What is left after the flooding was done to the patches only; their border is old paint.
+    // What is left after the flooding was done to the patches only; the coating round them is old paint.
     let project = copied();
     assert_eq!(without(&project, PREPARATION, |line| line.contains("2031-04-22T")), 3);
     let examined = read(&project.root());

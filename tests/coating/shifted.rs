@@ -117,7 +117,7 @@ impl Log {
         if zone.starts_with('S') { &self.sides } else { &self.bottom }
     }
 
-    /// The position in whose spell an application lay from first stroke to last.
+    /// The position in whose spell an application lay from start to finish.
     fn stand(&self, row: &Row) -> Option<usize> {
         let (began, ended) = (time(&row["began"]), time(&row["ended"]));
         self.spells(&row["zone"]).iter().position(|(dry, wet)| *dry <= began && ended <= *wet)
@@ -263,7 +263,7 @@ fn a_week_earlier_coats_fall_before_dock_dry_and_patches_are_none() {
     for zone in ["KL", "BP", "BS"] {
         assert!(log.never_on()[zone].contains("1"), "{zone}");
     }
-    // A side that was still wet at the first stroke.
+    // A side that was still wet at the start.
     assert!(found.iter().any(|name| name == "SP.coat2"), "{found:?}");
     let claim = finding(&examined, "coating.SP.coat2.claim");
     assert_eq!(claim.outcome, Outcome::Differs, "{}", claim.sentence);

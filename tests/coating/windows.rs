@@ -1,4 +1,4 @@
-//! Intervals: coats over each other, patches against the field round them, coats that met the water.
+//! Intervals: coats over each other, patches against the coating round them, coats that met the water.
 
 use std::collections::BTreeMap;
 
@@ -7,9 +7,9 @@ use serde_json::Value;
 
 use crate::{AREA_M2, EXACT, EXAMINED, EXPECTED, list, near, project, text};
 
-/// How far lengths of borders may lie apart, m: the program and the expectation both divide the area of
+/// How far lengths of tie-ins may lie apart, m: the program and the expectation both divide the area of
 /// a strip of 20 mm by its width, and differ in how they make its corners.
-const BORDER_M: f64 = 0.005;
+const TIE_IN_M: f64 = 0.005;
 
 fn name(coat: usize) -> &'static str {
     &project().coats[coat].name
@@ -59,8 +59,8 @@ fn every_coat_over_another() {
 
 #[test]
 fn every_patch_against_the_field_round_it() {
-    each(&EXAMINED.recomputed.coating.windows.borders, "borders", |what, interval, wanted| {
-        near(what, interval.meet, &wanted["within_strip_m"], BORDER_M);
+    each(&EXAMINED.recomputed.coating.windows.tie_ins, "tie_ins", |what, interval, wanted| {
+        near(what, interval.meet, &wanted["within_strip_m"], TIE_IN_M);
         assert_eq!(interval.flooded, !list(&wanted["across_flooding"]).is_empty(), "{what}");
         if interval.flooded {
             assert_eq!(interval.renewed.is_some(), wanted["washed"] == true, "{what}");

@@ -6,7 +6,7 @@
 
 Reads only the files of calder-wren-2006/ and of sample-project/, shares nothing with what made them, and stops if the two
 do not lie as they were meant to. Choices: areas in plan view; footprints by the recorded position and yaw; a year is 365.25
-days; a coat's age runs from its last stroke to the last day of the newest docking; an opening whose centre lies within 50 mm
+days; a coat's age runs from its finish to the last day of the newest docking; an opening whose centre lies within 50 mm
 has not moved; shifts are the ship's, forward and to port +, and run over one and a half pitches of the keel blocks each way,
 athwart over one and a half widest caps. A part that is on the mean no wider than a tenth of a millimetre is no area.
 """
@@ -123,7 +123,7 @@ class Docking:
         return moment if moment.tzinfo else datetime.fromisoformat(text + self.settings["period"]["offset"])
 
     def coats(self):
-        """(day of the last stroke, what it reached) of every application to the bottom, in order of time."""
+        """(day it was finished, what it reached) of every application to the bottom, in order of time."""
         zones, areas, out = {}, {}, []
         for row in rows(self.project, "coating/zones.csv"):
             if row["kind"] == "bottom":

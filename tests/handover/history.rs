@@ -78,7 +78,7 @@ fn whose_coat_lies_where_and_how_old_it_is() {
 const FEATHERED_M2: f64 = 0.005;
 
 /// Steel under the blocks of 2031 that kept what lay on it: its place, and not that of a thread along a zone's
-/// border that computing leaves hanging on it.
+/// edge that computing leaves hanging on it.
 #[test]
 fn where_2031_left_the_coat_of_2006() {
     let examined = examined();

@@ -112,7 +112,7 @@ fn every_page_says_whose_it_is_and_which_of_how_many() {
                 }
                 number += 1;
                 assert!(page.contains(&format!("sheet {number} of {of} ")), "{sheets}: {page}");
-                assert!(page.contains("no approval to dock"), "{sheets}: {page}");
+                assert!(page.contains("not approval to dock"), "{sheets}: {page}");
                 assert_eq!(page.contains("Calder Wren"), !is_blank, "{sheets}: {page}");
             }
             assert_eq!(number, of, "{sheets}");

@@ -1,20 +1,20 @@
 //! Common practice, no source: patches over what the blocks hid are painted after a shift, and each further
-//! shift makes the coats round them older by days. A border that one shift leaves in its window two may not.
+//! shift makes the coats round them older by days. A tie-in that one shift leaves within its window two may not.
 
 use lastdock::calc::recoat::{Kept, Row, held, window};
 
 const DAY_H: f64 = 24.0;
 
 #[test]
-fn each_further_shift_ages_the_border() {
-    // A table as a data sheet might have it: the field's last coat may wait 21 days at 10 degrees C, and
+fn each_further_shift_ages_the_tie_in() {
+    // A table as a data sheet might have it: the last coat of the surrounding coating may wait 21 days at 10 degrees C, and
     // 14 at 20.
     let rows = [
         Row { steel_c: 5.0, least_h: 24.0, greatest_h: Some(30.0 * DAY_H) },
         Row { steel_c: 10.0, least_h: 12.0, greatest_h: Some(21.0 * DAY_H) },
         Row { steel_c: 20.0, least_h: 6.0, greatest_h: Some(14.0 * DAY_H) },
     ];
-    // The field's last coat took 6 h; a patch takes 4 h. Each shift takes three days in the water and five
+    // The surrounding coating's last coat took 6 h; a patch takes 4 h. Each shift takes three days in the water and five
     // of preparation and priming before the patch.
     let (field_h, patch_h, shift_h) = (6.0, 4.0, 8.0 * DAY_H);
     let kept = |shifts: f64, coldest_c: f64, warmest_c: f64| {

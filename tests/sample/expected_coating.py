@@ -9,9 +9,9 @@ purpose fails to agree. Rules are those that format.txt states; where they leave
 
 - Footprints lie by the recorded position and yaw, and are cut to the bottom. Zones of the side are one piece of steel each.
 - A sliver is what a strip of the width `feathering` would not fit into: a shape is opened (shrunk and grown again by half of it).
-- The border of patches is with steel that was painted otherwise than as `patches`, within 20 mm of them; less than 50 mm is a corner.
+- Patches tie in to steel that was painted otherwise than as `patches`, within 20 mm of them; less than 50 mm is a corner.
 - Preparation counts for a coat if its time is in the same dry spell and not after the coat began; its age runs from the last
-  blasting row to the coat's first stroke.
+  blasting row to the coat's start.
 - Immersion is asked of coats that had not been under water before; a side is under water from the last reading of the
   water log under its lowest edge.
 - Film: every reading counts, also where its place is in doubt; by iso-19840 less the gauge's correction for profile of that day,
@@ -36,7 +36,7 @@ HERE = Path(__file__).resolve().parent
 PROJECT = HERE.parents[1] / "sample-project"
 GRID = 1e-9  # without it, nearly collinear edges can lose a whole overlap
 NOTHING = 1e-7  # square metres
-STRIP_M, LEAST_BORDER_M = 0.02, 0.05  # how near a field borders on a patch, and what is only a corner
+STRIP_M, LEAST_TIE_IN_M = 0.02, 0.05  # how near to a patch its surroundings are looked for, and what is only a corner
 
 FAULTS = {
     "coating.KL.coat1-2.claim": "differs",
@@ -534,27 +534,27 @@ def recoats(applications, parts):
     return out
 
 
-def borders(applications, all_parts):
-    """Patches against the last coat of the field round them, whether it touches them or lies within a strip of 20 mm."""
+def tie_ins(applications, all_parts):
+    """Patches against the last coat of what surrounds them, whether it touches them or lies within a strip of 20 mm."""
     out = []
     for a in (a for a in applications if a.extent == "patches"):
         strip = without(a.received.buffer(STRIP_M, join_style="mitre"), a.received)
-        fields = defaultdict(list)
+        surrounding = defaultdict(list)
         for zone in BOTTOM_ZONES:
             for _, names, shape in all_parts[zone.name]:
                 before = [b for b in names if b.ended <= a.began and b.extent != "patches"]
                 if before:
-                    fields[before[-1]].append(shape)
+                    surrounding[before[-1]].append(shape)
         if a.position is None:
             continue
-        for field, shapes in sorted(fields.items(), key=lambda item: item[0].name):
+        for around, shapes in sorted(surrounding.items(), key=lambda item: item[0].name):
             whole = union(shapes)
             touching = shapely.intersection(a.received.boundary, whole.buffer(1e-6)).length
             near = both(whole, strip)
-            if near.area / STRIP_M < LEAST_BORDER_M:
+            if near.area / STRIP_M < LEAST_TIE_IN_M:
                 continue
-            finding = f"coating.{a.name}.border.{field.name}"
-            entry = interval(field, a, without(near, a.position.hidden), field.zone, applications, finding)
+            finding = f"coating.{a.name}.border.{around.name}"
+            entry = interval(around, a, without(near, a.position.hidden), around.zone, applications, finding)
             out.append({"finding": finding, "touching_m": touching, "within_strip_m": near.area / STRIP_M, **entry})
     return out
 
@@ -623,7 +623,7 @@ def check_preparation(a, applications):
     say(f"{name}.salts", "beyond limit" if max(salts) > float(wanted["greatest_salts_mg_m2"]) else None)
     say(f"{name}.dust", "beyond limit" if max(dust) > float(wanted["greatest_dust"]) else None)
     last, first = max(at(r["at"]) for r in blasted), min(at(r["at"]) for r in blasted)
-    # Even from the first row to the last stroke the limit must hold, so that no choice of rows changes the outcome.
+    # Even from the first row to the coat's finish the limit must hold, so that no choice of rows changes the outcome.
     assert hours(first, a.ended) <= bound("limits", "preparation_age"), a.name
     say(f"{name}.age", "beyond limit" if hours(last, a.began) > bound("limits", "preparation_age") else None)
     return {
@@ -881,7 +881,7 @@ def main():
         "completeness": {z.name: completeness(z, parts[z.name]) for z in ZONES.values()},
         "applications": each,
         "recoat": recoats(applications, every_part),
-        "borders": borders(applications, parts),
+        "tie_ins": tie_ins(applications, parts),
         "immersion": immersions(parts),
         "dew_points": check_dew_points(),
         "misplaced": check_film_places(readings, applications),

@@ -45,7 +45,7 @@ COLUMNS = ["zone", "after_coat", "area", "spot", "reading_um", "x_m", "y_m", "ga
 
 
 def total_um(reading_round):
-    """The film on the steel of a round: its own coats up to that one, or the field's and the extra coat on a drawn area."""
+    """The film on the steel of a round: its own coats up to that one, or the surrounding coats and the extra one on a drawn area."""
     area = reading_round.extent == zones.ROUND_SC1.name
     extents = ("exposed", zones.ROUND_SC1.name) if area else (reading_round.extent,)
     return sum(

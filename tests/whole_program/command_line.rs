@@ -29,7 +29,7 @@ fn help_names_every_exit_status_and_the_caution() {
     {
         assert!(said.out.contains(line), "{line:?} is not in\n{}", said.out);
     }
-    assert!(said.squeezed().contains("Itisnoapprovaltodock"), "{}", said.out);
+    assert!(said.squeezed().contains("notapprovaltodock"), "{}", said.out);
     for command in ["start", "check", "closeout", "verify", "mend"] {
         let said = lastdock([command, "--help"]).exits(0);
         assert!(said.out.contains("Example: lastdock"), "{}", said.out);

@@ -6,7 +6,11 @@ use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use crate::common::{Said, lastdock, program, run, temporary};
+use lastdock::records::spec::{Column, Holds};
+use lastdock::records::{FILES, KEYED_FILES};
+use lastdock::words::{GROUPS, cautions};
+
+use crate::common::{Said, in_ci, lastdock, not_tried, program, run, squeezed, temporary};
 
 /// The width that help is looked at in.
 const COLUMNS: usize = 80;
@@ -35,7 +39,7 @@ fn on(text: &str, name: &str, arguments: &[&str]) -> Option<Said> {
     let mut child = match command.spawn() {
         Ok(child) => child,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-            eprintln!("not looked at with {name}, which is not here");
+            not_tried(&format!("{name} is not here"));
             return None;
         }
         Err(error) => panic!("{name}: {error}"),
@@ -59,6 +63,7 @@ fn every_help_fits_80_columns_with_an_example_on_a_line_and_the_statuses() {
         let at = at.unwrap_or_else(|| panic!("no example\n{}", said.out));
         assert!(lines[at + 1].is_empty(), "the example of {command} is broken over lines");
         assert!(said.out.contains("\nExit status:\n  0  all is well\n"), "{}", said.out);
+        assert!(said.squeezed().ends_with(&squeezed(cautions::SHORT)), "{command}: {}", said.out);
         for line in lines {
             assert!(line.chars().count() <= COLUMNS, "{command}: {line}");
         }
@@ -80,7 +85,7 @@ fn the_manual_holds_every_command_and_the_man_macros_do_not_complain() {
     if let Some(said) = on(&page, "man", &["-P", "cat", "-l", "-"]) {
         let said = said.exits(0);
         assert!(said.out.contains("EXIT STATUS"), "{}", said.out);
-        assert!(said.squeezed().contains("Itisnoapprovaltodock"), "{}", said.out);
+        assert!(said.squeezed().contains("Itisnotapprovaltodockaship"), "{}", said.out);
     }
 }
 
@@ -169,9 +174,48 @@ fn words_are_explained_one_by_one_or_all() {
 #[test]
 fn the_format_and_the_command_line_give_a_word_one_meaning() {
     let text = lastdock::bundle::format_text::text();
-    let squeezed = crate::common::squeezed(&text);
-    for word in lastdock::words::GROUPS.iter().flat_map(|group| group.words) {
-        let entry = crate::common::squeezed(&format!("{}{}", word.headed(), word.means));
-        assert!(squeezed.contains(&entry), "{}", word.word);
+    let whole = squeezed(&text);
+    for word in GROUPS.iter().flat_map(|group| group.words) {
+        let entry = squeezed(&format!("{}{}", word.headed(), word.means));
+        assert!(whole.contains(&entry), "{}", word.word);
     }
+}
+
+/// Every word that a column of a file takes, as the descriptions list them.
+fn held_words() -> BTreeSet<&'static str> {
+    let tables = KEYED_FILES.iter().flat_map(|file| file.tables).flat_map(|table| table.keys);
+    let columns = FILES.iter().flat_map(|file| file.columns).chain(tables);
+    let words = columns.flat_map(|column: &Column| match column.holds {
+        Holds::Word(words) => words,
+        _ => &[],
+    });
+    words.copied().collect()
+}
+
+#[test]
+fn every_word_that_a_file_may_hold_is_explained() {
+    let words = held_words();
+    assert!(words.len() > 60 && words.contains("diver-contact"), "{words:?}");
+    for word in words.into_iter().chain(["all", "exposed", "patches", "yes", "no", "none"]) {
+        let said = lastdock(["terms", word]).exits(0);
+        let first = said.out.lines().next().unwrap_or_default().trim().to_lowercase();
+        assert!(first == word || first.starts_with(&format!("{word} (")), "{word}: {}", said.out);
+    }
+}
+
+/// An explanation of a word that no column takes any more would mislead.
+#[test]
+fn no_word_is_explained_that_no_file_holds() {
+    let words = held_words();
+    let group = GROUPS.iter().find(|group| group.title == lastdock::words::HELD).expect("it");
+    for word in group.words.iter().map(|word| word.word) {
+        assert!(words.contains(word) || ["all", "yes", "no", "none"].contains(&word), "{word}");
+    }
+}
+
+/// A tool that is missing where CI runs must not let a test pass.
+#[test]
+fn ci_is_known_by_its_variable() {
+    assert!(in_ci(Some("true")) && in_ci(Some("1")));
+    assert!(!in_ci(None) && !in_ci(Some("")) && !in_ci(Some("false")));
 }

@@ -17,7 +17,7 @@ pub use trust::PROOF;
 
 use crate::bundle::version::{LABEL, WRITTEN};
 use crate::records::docking::FORMAT;
-use crate::words;
+use crate::words::{self, cautions};
 use page::Page;
 
 /// The text, plain ASCII, lines of at most [`WIDTH`] characters.
@@ -35,6 +35,10 @@ pub fn text() -> String {
          form {}.",
         crate::findings::written::FORMAT
     ));
+    page.section("Cautions");
+    for caution in cautions::all() {
+        page.says(caution);
+    }
     contents(&mut page);
     bag::write(&mut page);
     records::write(&mut page);

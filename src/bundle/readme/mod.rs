@@ -8,6 +8,7 @@ use crate::bundle::format_text::{PROOF, WIDTH, ascii};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::units::fixed;
+use crate::words::cautions;
 
 /// Checks a bundle with Python's standard library alone.
 pub const CHECK: &str = include_str!("check.py");
@@ -33,7 +34,10 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
     out.chapter("When the zip is damaged", text::DAMAGED, bundle_name);
     out.script("rescue.py", RESCUE);
     out.chapter("What to copy to the next medium", text::COPYING, bundle_name);
-    out.chapter("Cautions", text::CAUTIONS, bundle_name);
+    out.chapter("Cautions", "", bundle_name);
+    for caution in cautions::all() {
+        out.item(caution);
+    }
     out.0
 }
 

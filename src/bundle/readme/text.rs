@@ -104,11 +104,3 @@ All that begins with NAME and stands beside the zip, and the zip:
 Check the copy against the seal on paper, not against the old medium. Keep at least two copies, in
 two places, on two kinds of medium, and check each every year or so: damage that is found early
 can be mended from the other copy or the repair data.";
-
-/// Cautions.
-pub(super) const CAUTIONS: &str = "\
-This is a record, and a check of a record. It is no approval to dock, to flood, or to enter a
-space. Dock, blocks, stability and ballast are for the dockmaster and a licensed naval architect
-under the docking plan and the local rules; confined spaces, diving, blasting, paint and old
-coatings (lead, tin, asbestos) are for competent persons under local law. Figures are estimates
-from the readings given, with their assumptions printed in the report.";

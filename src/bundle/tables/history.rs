@@ -66,7 +66,7 @@ fn uppermost(history: &History) -> Table {
                 "a coat; none, since it was blasted and not coated again; not known, since what its coats \
                  reached can't be told; or none on record",
             ),
-            TableColumn::optional("day", Holds::Date, "the day of the coat's last stroke"),
+            TableColumn::optional("day", Holds::Date, "the day on which the coat was finished"),
             TableColumn::optional(
                 "age",
                 Holds::Measure(Quantity::Duration, Range::Any),

@@ -1,10 +1,10 @@
 //! What a zone's steel really received: the jobs that its logs claim, held against where the blocks
 //! and the water were at the time.
 
-pub mod border;
 pub mod pairs;
 #[cfg(test)]
 mod tests;
+pub mod tie_in;
 
 use geo::MultiPolygon;
 
@@ -15,8 +15,8 @@ use super::plane::{common, solid, union, wider_than, without};
 pub const CHAIN: Formula = Formula {
     name: "coats received",
     title: "Coats that the steel really received",
-    says: "a job counts where its claim was free of blocks and the dock dry from its first stroke to its \
-           last; patches = steel that an earlier position hid and whose scheme is not yet complete; each \
+    says: "A job counts where its claim was free of blocks and the dock dry from its start to its \
+           finish; patches = steel that an earlier position hid and whose scheme is not yet complete; each \
            class of the bottom and zone carries the chain of such jobs in order of time",
     source: "plane geometry and the times of the record",
 };
@@ -46,9 +46,9 @@ pub enum Claim {
 /// Something done to a zone: a coat, or a preparation.
 #[derive(Debug, Clone)]
 pub struct Job {
-    /// First stroke, h.
+    /// Start, h.
     pub from_h: f64,
-    /// Last stroke, h; not before the first.
+    /// Finish, h; not before the start.
     pub to_h: f64,
     /// What the log claims.
     pub claim: Claim,
@@ -59,7 +59,7 @@ pub struct Job {
 /// How a job came out.
 #[derive(Debug, Clone)]
 pub struct Done {
-    /// The position in whose dry spell it lay from first stroke to last.
+    /// The position in whose dry spell it lay from start to finish.
     pub stand: Option<usize>,
     /// What it claimed, within the zone.
     pub claimed: MultiPolygon<f64>,

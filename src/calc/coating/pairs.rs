@@ -34,7 +34,7 @@ pub struct Immersed {
     pub job: usize,
     /// The position that the water ended.
     pub stand: usize,
-    /// From its last stroke to the water, h.
+    /// From its finish to the water, h.
     pub after_h: f64,
     /// Where it was the last, m2 in plan.
     pub area_m2: f64,

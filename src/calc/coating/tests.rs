@@ -2,8 +2,8 @@
 
 use geo::{MultiPolygon, Polygon};
 
-use super::border::{Zone, borders};
 use super::pairs::{flooded_between, immersed, over_each_other};
+use super::tie_in::{Zone, tie_ins};
 use super::*;
 use crate::calc::plane::area_m2;
 
@@ -120,11 +120,11 @@ fn a_coat_without_the_one_before_it_is_named() {
     assert!(near(&steel.done[2].outside, 1.0) && near(&steel.done[2].claimed, 1.0));
 }
 
-/// Common practice, no source: each further shift pushes the border's windows out by days or weeks. The
-/// patches of the third position meet a field whose last coat is older by two floodings than the patches'
+/// Common practice, no source: each further shift stretches the intervals at a tie-in by days or weeks. The
+/// patches of the third position meet a coating whose last coat is older by two floodings than the patches'
 /// own.
 #[test]
-fn each_shift_makes_the_border_older() {
+fn each_shift_makes_the_tie_in_older() {
     let mut stands = stands();
     stands.push(Stand { dry_h: Some((220.0, 300.0)), hidden: rectangle(8.0, 1.0) });
     let jobs = [
@@ -135,14 +135,14 @@ fn each_shift_makes_the_border_older() {
     let zone = rectangle(0.0, 10.0);
     let steel = history(&zone, &stands, &jobs, &[1], 0.0);
     let zones = [Zone { cells: &steel.cells, jobs: &jobs, done: &steel.done }];
-    let found = borders(&zones, &stands);
+    let found = tie_ins(&zones, &stands);
     let waits: Vec<(usize, f64)> = found
         .iter()
-        .map(|border| {
-            let (patch, field) = (border.patch.1, border.field.1);
-            assert!(flooded_between(&stands, jobs[field].to_h, jobs[patch].from_h));
-            assert!((border.length_m - 2.0).abs() < 0.2, "{border:?}");
-            (patch, jobs[patch].from_h - jobs[field].to_h)
+        .map(|tie_in| {
+            let (patch, around) = (tie_in.patch.1, tie_in.surrounding.1);
+            assert!(flooded_between(&stands, jobs[around].to_h, jobs[patch].from_h));
+            assert!((tie_in.length_m - 2.0).abs() < 0.2, "{tie_in:?}");
+            (patch, jobs[patch].from_h - jobs[around].to_h)
         })
         .collect();
     assert_eq!(waits, [(1, 78.0), (2, 198.0)]);

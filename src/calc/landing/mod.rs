@@ -1,4 +1,4 @@
-//! From first touch to landed: the knuckle, the upthrust on it, and what that does to stability.
+//! From first touch to landed: the knuckle, the block under it, the upthrust between them, and what that does to stability.
 //!
 //! The keel is taken as rigid. Levels are above the dock's level datum. A block's *seat* is the level at
 //! which the base line (z = 0) stands when the keel rests on it: the block's top less the keel's rise.
@@ -7,7 +7,7 @@ mod margins;
 mod seats;
 mod turning;
 
-pub use margins::{Load, draft_of_nil_gm_m, load_landed};
+pub use margins::{Load, draft_at_instability_m, load_landed};
 pub use seats::{Line, Seat, Touch, first_touch, line_of, second_touch};
 pub use turning::{Moment, Turning};
 
@@ -20,8 +20,8 @@ pub const FIRST_TOUCH: Formula = Formula {
     name: "first touch",
     title: "First touch and the knuckle",
     says: "the keel touches at the block where top - keel rise + draft is greatest, when the water \
-           stands at that level; that block is the knuckle, the next to touch as she turns about it is \
-           the second",
+           stands at that level; the end of the keel on it is the knuckle, and it is the knuckle block; the \
+           next to touch as she turns about the knuckle is the second",
     source: "plane geometry of a rigid keel",
 };
 
@@ -52,10 +52,10 @@ pub const LOSS_OF_GM: Formula = Formula {
     source: "Barrass and Derrett, Ship Stability for Masters and Mates, chapter on dry-docking",
 };
 
-/// How the draft at which GM would be nil is found.
-pub const NIL_GM: Formula = Formula {
-    name: "draft of nil GM",
-    title: "Draft at which the metacentric height would be nil",
+/// How the draft at instability is found.
+pub const INSTABILITY: Formula = Formula {
+    name: "draft at instability",
+    title: "Draft at instability, at which the metacentric height would be nil",
     says: "the draft at which (W - P) KM = W KG, P = W - displacement: both formulas of the virtual loss \
            give nil there",
     source: "from the formulas of the virtual loss of GM",

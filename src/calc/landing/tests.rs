@@ -101,15 +101,15 @@ fn trimmed_by_the_head_she_turns_the_other_way() {
 }
 
 #[test]
-fn nil_gm_is_where_both_formulas_give_nil() {
+fn instability_is_where_both_formulas_give_nil() {
     let ship = afloat(4.0, 0.0);
     let kg = 6.0;
-    let Some(draft) = draft_of_nil_gm_m(&ship, kg) else { panic!("none") };
+    let Some(draft) = draft_at_instability_m(&ship, kg) else { panic!("none") };
     let Some(row) = ship.table.at_draft(draft) else { panic!("outside") };
     let p = ship.displacement_t - row.displacement_t;
     assert!((row.km_m - kg - loss_by_km_m(p, row.km_m, ship.displacement_t)).abs() < 1e-6);
     assert!((row.km_m - kg - loss_by_kg_m(p, kg, ship.displacement_t)).abs() < 1e-6);
-    assert_eq!(draft_of_nil_gm_m(&ship, 9.0), None);
+    assert_eq!(draft_at_instability_m(&ship, 9.0), None);
 }
 
 #[test]

@@ -26,7 +26,7 @@ impl One<'_> {
                 (format!("{} ended before it began.", self.words()), Outcome::Differs)
             }
             (Some(_), Some(_)) => {
-                (format!("{} has its first and last stroke.", self.words()), Outcome::Agrees)
+                (format!("{} has its start and finish.", self.words()), Outcome::Agrees)
             }
             (None, _) => {
                 (format!("When {} began was not recorded.", self.words()), Outcome::NotRecorded)

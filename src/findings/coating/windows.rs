@@ -1,4 +1,4 @@
-//! Recoat windows, on the same steel and at borders, and the time to immersion.
+//! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
 use super::{One, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW, held};
@@ -12,7 +12,7 @@ impl One<'_> {
         let own = |interval: &&Interval| interval.upper == self.at;
         let mut found: Vec<Finding> =
             windows.over.iter().filter(own).map(|interval| self.recoat(interval)).collect();
-        found.extend(windows.borders.iter().filter(own).map(|interval| self.border(interval)));
+        found.extend(windows.tie_ins.iter().filter(own).map(|interval| self.tie_in(interval)));
         found.extend(self.immersions());
         found
     }
@@ -23,7 +23,7 @@ impl One<'_> {
         self.interval(id, interval, &format!("{} over {}", self.words(), words(lower)))
     }
 
-    fn border(&self, interval: &Interval) -> Finding {
+    fn tie_in(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let id = self.id(&format!("border.{}", lower.name));
         let other = if lower.product == self.coat.product {
@@ -32,7 +32,7 @@ impl One<'_> {
             format!(", there {}", lower.product)
         };
         let meets = format!(
-            "{} against the field's {}{other}, along {} m",
+            "{} where it ties in to the surrounding coating, {}{other}, along {} m",
             self.words(),
             words(lower),
             crate::units::fixed(interval.meet, 1)
@@ -131,7 +131,7 @@ impl One<'_> {
         }
     }
 
-    /// The time from its last stroke to the water, for every flooding at which it lay uppermost.
+    /// The time from its finish to the water, for every flooding at which it lay uppermost.
     fn immersions(&self) -> Vec<Finding> {
         let all = self.all.coating.windows.immersions.iter();
         let product = self.project().products.product(&self.coat.product);

@@ -2,7 +2,7 @@
 
 use super::One;
 use crate::findings::finding::{Figure, Finding, Outcome, within};
-use crate::records::checks::LandingCheck;
+use crate::records::checks::{LandingCheck, called};
 
 impl One<'_> {
     /// Each landing check, planned against found.
@@ -29,7 +29,7 @@ impl One<'_> {
         let bounds = &self.project.docking.bounds;
         let tolerance = bounds.tolerance("landing_check");
         let rise = bounds.limit("end_gap").filter(|_| check.check == "end-gap");
-        let words = check.check.replace('-', " ");
+        let words = called(&check.check);
         let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
         let stands = check.block.as_ref().is_none_or(|block| {
             self.project.blocks.iter().any(|known| known.id == *block && known.stands_in(id))

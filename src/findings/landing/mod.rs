@@ -7,7 +7,7 @@ use super::finding::{Against, Figure, Finding, Outcome};
 use super::recomputed::Recomputed;
 use super::recomputed::landing::Landing;
 use crate::calc::formula::Formula;
-use crate::calc::landing::{FIRST_TOUCH, LOSS_OF_GM, NIL_GM, RELATIVE_TRIM, UPTHRUST};
+use crate::calc::landing::{FIRST_TOUCH, INSTABILITY, LOSS_OF_GM, RELATIVE_TRIM, UPTHRUST};
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::checks::LandingCheck;
@@ -163,7 +163,7 @@ impl One<'_> {
             }),
             self.held(&Held {
                 what: "knuckle_load",
-                words: "load on the knuckle at the critical instant",
+                words: "load on the knuckle block at the critical instant",
                 value: upthrust,
                 figure: Figure::mass,
                 limit: bounds.limit("knuckle_load"),
@@ -213,7 +213,7 @@ impl One<'_> {
                 Outcome::NotRecorded,
             ),
             _ => (
-                format!("The pressure on the knuckle in {id} {}.", self.missing()),
+                format!("The pressure on the knuckle block in {id} {}.", self.missing()),
                 Outcome::NotRecorded,
             ),
         };
@@ -228,7 +228,7 @@ impl One<'_> {
         }
     }
 
-    /// The knuckle found against where the divers found contact first.
+    /// The knuckle block against the blocks that divers checked.
     fn knuckle(&self) -> Finding {
         let id = &self.position.id;
         let landing = self.landing;
@@ -242,21 +242,26 @@ impl One<'_> {
             .collect();
         let named: Vec<&str> = contacts.iter().filter_map(|check| check.block.as_deref()).collect();
         let (sentence, outcome) = match found {
-            None => (format!("The knuckle in {id} {}.", self.missing()), Outcome::NotRecorded),
+            None => {
+                (format!("The knuckle block in {id} {}.", self.missing()), Outcome::NotRecorded)
+            }
             Some(block) if contacts.is_empty() => (
                 format!(
-                    "She touched first at {} in {id}; no diver's contact was recorded.",
+                    "She touched first at {} in {id}; no divers' block check of a block was recorded.",
                     block.id
                 ),
                 Outcome::NotRecorded,
             ),
             Some(block) if named.contains(&block.id.as_str()) => (
-                format!("She touched first at {} in {id}, where divers found contact.", block.id),
+                format!(
+                    "She touched first at {} in {id}, which a divers' block check names.",
+                    block.id
+                ),
                 Outcome::Agrees,
             ),
             Some(block) => (
                 format!(
-                    "She should have touched first at {} in {id}; divers found contact at {}.",
+                    "She should have touched first at {} in {id}; the divers' block check names {}.",
                     block.id,
                     named.join(", ")
                 ),
@@ -321,25 +326,25 @@ impl One<'_> {
             .from(self.drafts())
     }
 
-    /// How much deeper she is landed than the draft at which GM would be nil.
+    /// How much deeper she is landed than the draft at instability.
     fn nil_gm(&self) -> Finding {
         let id = &self.position.id;
         let landing = self.landing;
         let margin = landing
             .critical
-            .zip(landing.nil_gm_draft_m)
+            .zip(landing.instability_draft_m)
             .map(|(critical, nil)| critical.draft_at_lcf_m - nil);
         let (sentence, outcome) = match margin {
             Some(margin) if margin > 0.0 => (
                 format!(
-                    "She is landed fore and aft in {id} {} before the draft at which GM would be nil.",
+                    "Landed fore and aft in {id}, she draws {} more than the draft at instability, at which GM would be nil.",
                     Figure::length(margin)
                 ),
                 Outcome::Agrees,
             ),
             Some(margin) => (
                 format!(
-                    "GM would be nil {} before she is landed fore and aft in {id}.",
+                    "Landed fore and aft in {id}, she would draw {} less than the draft at instability, at which GM would be nil.",
                     Figure::length(-margin)
                 ),
                 Outcome::BeyondLimit,
@@ -348,13 +353,11 @@ impl One<'_> {
                 (format!("GM is nil or less in {id} before she touches."), Outcome::BeyondLimit)
             }
             None if landing.critical.is_some() && landing.kg_m.is_some() => (
-                format!(
-                    "The draft at which GM would be nil in {id} lies outside the hydrostatic table."
-                ),
+                format!("The draft at instability in {id} lies outside the hydrostatic table."),
                 Outcome::NotRecorded,
             ),
             None => (
-                format!("The draft at which GM would be nil in {id} {}.", self.missing()),
+                format!("The draft at instability in {id} {}.", self.missing()),
                 Outcome::NotRecorded,
             ),
         };
@@ -366,7 +369,7 @@ impl One<'_> {
                 value: Figure::words("landed before GM is nil"),
                 source: "a ship without GM falls over (common practice, no source)".to_string(),
             })
-            .by(&NIL_GM)
+            .by(&INSTABILITY)
             .from(self.drafts())
     }
 }

@@ -68,7 +68,7 @@ impl List<'_> {
         );
     }
 
-    /// What a scheme asks of the steel is owed once for each zone at the least.
+    /// The preparation that a scheme requires is owed once for each zone at the least.
     fn preparation(&mut self) {
         let project = self.project;
         type Asked = (&'static str, fn(&SchemeCoat) -> bool, fn(&Preparation) -> bool);
@@ -102,7 +102,7 @@ impl List<'_> {
         self.ask(
             HERE,
             preparation::SPEC.path,
-            "what the scheme of a zone asks of its steel",
+            "the surface preparation that the scheme of a zone requires",
             things,
         );
     }

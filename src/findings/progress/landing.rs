@@ -192,7 +192,7 @@ impl List<'_> {
             (Landing, BeforeFlooding, Some(number)),
             checks::SPEC.path,
             format!("every check in {} that is made at any landing", position.id),
-            sorts.into_iter().map(|sort| (sort.replace('-', " "), made(sort))).collect::<Vec<_>>(),
+            sorts.into_iter().map(|sort| (checks::called(sort), made(sort))).collect::<Vec<_>>(),
         );
     }
 

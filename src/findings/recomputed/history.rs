@@ -62,7 +62,7 @@ pub struct Left {
 /// What lies uppermost on the steel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Lies {
-    /// A coat, by the day of its last stroke.
+    /// A coat, by the day on which it was finished.
     Coat(NaiveDate),
     /// None: it was blasted and not coated again.
     Blasted,
@@ -81,7 +81,7 @@ pub struct Uppermost {
     pub shape: MultiPolygon<f64>,
     /// Its area in plan, m2.
     pub area_m2: f64,
-    /// Days from a coat's last stroke to the last day of the newest docking.
+    /// Days from a coat's finish to the last day of the newest docking.
     pub age_d: Option<i64>,
 }
 

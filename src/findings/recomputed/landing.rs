@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::afloat::{MovedSum, Ship, Survey, moved_between};
 use crate::calc::blocks::top_level_m;
 use crate::calc::landing::{
-    self, Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_of_nil_gm_m, first_touch,
+    self, Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m, first_touch,
     line_of, second_touch, upthrust_t,
 };
 use crate::hull::Lie;
@@ -37,9 +37,9 @@ pub struct Landing {
     pub critical: Option<Moment>,
     /// From first touch to the critical instant, at equal steps of draft.
     pub curve: Vec<Moment>,
-    /// Draft at the LCF at which GM would be nil, m.
-    pub nil_gm_draft_m: Option<f64>,
-    /// Bearing pressure on the knuckle's cap at the critical instant, all of the upthrust on it, kPa.
+    /// Draft at instability, at the LCF, m: GM would be nil there.
+    pub instability_draft_m: Option<f64>,
+    /// Bearing pressure on the knuckle block's cap at the critical instant, all of the upthrust on it, kPa.
     pub knuckle_pressure_kpa: Option<f64>,
     /// Load on the blocks at each reading of the water log after she was landed: number of the reading,
     /// and the load.
@@ -117,7 +117,7 @@ pub fn landing(
             out.curve = turning.curve(critical, STEPS);
         }
     }
-    out.nil_gm_draft_m = out.kg_m.and_then(|kg| draft_of_nil_gm_m(afloat, kg));
+    out.instability_draft_m = out.kg_m.and_then(|kg| draft_at_instability_m(afloat, kg));
     out.knuckle_pressure_kpa = out.critical.and_then(|critical| {
         let area = bearing_area_m2(out.seats[touch.seat].0).filter(|area| *area > 1e-6)?;
         Some(critical.upthrust_t * STANDARD_GRAVITY_M_PER_S2 / area)

@@ -36,7 +36,7 @@ pub struct Painted {
     pub nominal_m: Option<f64>,
     /// The film after the last coat that was read.
     pub film: Option<FilmRead>,
-    /// The day of the last stroke that is recorded.
+    /// The last recorded day on which a coat was finished.
     pub last_coat_on: Option<NaiveDate>,
     /// Area with the full scheme, m2.
     #[serde(serialize_with = "number::maybe")]

@@ -8,6 +8,7 @@ use super::{Comparison, Shapes, Side};
 use crate::report::error::ReportError;
 use crate::report::figures::{Overlaid, two_dockings};
 use crate::report::{Stamp, text, typeset_as};
+use crate::words::cautions;
 
 /// The most characters of a text in what the PDF says of itself.
 const LONGEST_SAID: usize = 300;
@@ -22,6 +23,7 @@ struct Pages<'a> {
     warnings: &'a [String],
     dockings: Vec<(&'static str, String)>,
     program: &'a str,
+    cautions: [&'static str; 3],
     sections: Vec<Section>,
 }
 
@@ -67,6 +69,7 @@ pub fn typeset(
         warnings: &comparison.warnings,
         dockings: told::dockings(comparison),
         program: &comparison.program,
+        cautions: cautions::FIRST,
         sections: told::sections(comparison),
     };
     let overlaid = Overlaid {

@@ -18,6 +18,7 @@ use crate::bundle::digest;
 use crate::records::{Project, printed};
 use crate::report::error::ReportError;
 use crate::report::{Stamp, text, typeset_as};
+use crate::words::cautions;
 
 /// The day of this edition of the sheets, which is the day that the PDFs carry: a sheet that is yet to be
 /// filled in has no day of its own.
@@ -36,6 +37,7 @@ struct Pages<'a> {
     ship: Option<String>,
     dock: Option<String>,
     program: &'a str,
+    caution: &'static str,
     sheets: Vec<Sheet>,
 }
 
@@ -79,6 +81,7 @@ fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, Rep
         ship,
         dock,
         program,
+        caution: cautions::SHORT,
         sheets: sheets::all(form, known),
     };
     let ident = format!("{program} {}", form.file);

@@ -130,7 +130,7 @@ fn drawing(ground: &Ground, map: &Map, shown: &Shown, strip: &Strip) -> Drawing 
         .filter_map(|gauged| Some(format!("{} {}", gauged.letter.as_ref()?, named(gauged.gauging))))
         .collect();
     let mut caption = format!(
-        "Gaugings by the share of the loss allowed that is used up, and anodes, strip {} of {}, \
+        "Gaugings by the share of the allowed loss used, and anodes, strip {} of {}, \
          scale {}: {} and {} in this strip.",
         strip.number,
         strip.of,

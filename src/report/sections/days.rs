@@ -169,7 +169,7 @@ fn events(project: &Project) -> Vec<(DateTime<FixedOffset>, String)> {
     }
     for check in &project.checks {
         let of = check.block.as_deref().map(|block| format!(" {block}")).unwrap_or_default();
-        let check_is = check.check.replace('-', " ");
+        let check_is = checks::called(&check.check);
         let found = check.recorded.as_deref().map(|found| format!(": {found}"));
         tell(check.at, format!("{} {check_is}{of}{}", check.position, found.unwrap_or_default()));
     }

@@ -10,6 +10,8 @@ use crate::report::text;
 
 #[derive(Serialize)]
 pub(super) struct Formulas<'a> {
+    /// What is said of standards whose wording was not at hand.
+    not_at_hand: Option<String>,
     formulas: Vec<Formula>,
     bounds: Vec<InForce<'a>>,
 }
@@ -32,6 +34,7 @@ struct InForce<'a> {
 
 pub(super) fn section(examined: &Examined) -> Formulas<'_> {
     Formulas {
+        not_at_hand: calc::not_at_hand(|formula| is_used(examined, formula)),
         formulas: FORMULAS
             .iter()
             .filter(|formula| is_used(examined, formula))

@@ -28,6 +28,7 @@ use serde::Serialize;
 use super::figures::Drawing;
 use super::{Inputs, data, text};
 use crate::records::docking::Closeout;
+use crate::words::cautions;
 
 /// More rows than this of one kind are not printed: nobody reads so many, the typesetter would hold them all in
 /// memory, and they stand in the bundle.
@@ -55,6 +56,7 @@ pub(super) struct Sections<'a> {
     formulas: formulas::Formulas<'a>,
     tables: tables::Tables,
     files: files::Files,
+    cautions: Cautions,
     words: Vec<words::Group>,
 }
 
@@ -80,8 +82,18 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
         formulas: formulas::section(examined),
         tables: tables::section(&examined.project),
         files: files::section(inputs, closeout),
+        cautions: Cautions { first: cautions::FIRST, all: cautions::all().collect() },
         words: words::section(),
     }
+}
+
+/// What the report is not.
+#[derive(Serialize)]
+struct Cautions {
+    /// On the title page.
+    first: [&'static str; 3],
+    /// In the section of their own.
+    all: Vec<&'static str>,
 }
 
 /// The most characters of the words for those who can't see a picture; a PDF holds some thousands.

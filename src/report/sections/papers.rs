@@ -6,7 +6,7 @@ use super::MOST_PRINTED;
 use crate::findings::papers::holds;
 use crate::records::papers::{Paper, SPEC};
 use crate::report::legible::Narrow;
-use crate::report::pictures::{MOST_BYTES_OF_ALL, PER_INCH, Picture};
+use crate::report::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
 use crate::report::text::First;
 use crate::report::{Inputs, data, text};
 
@@ -45,7 +45,7 @@ struct Listed {
     at: Option<String>,
     by: Option<Narrow>,
     caption: Option<String>,
-    in_report: &'static str,
+    shown: &'static str,
 }
 
 /// As many files that nobody listed are named at the most.
@@ -84,10 +84,22 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
                 at: paper.taken_at.map(text::time),
                 by: paper.by.as_deref().map(Narrow::new),
                 caption: paper.caption.clone(),
-                in_report: if paper.in_report { "yes" } else { "no" },
+                shown: is_shown(&inputs.pictures, paper),
             })
             .collect(),
         unlisted: First::of(unlisted, MOST_UNLISTED),
+    }
+}
+
+/// Whether the report shows a paper's picture: what came of it, and not only what was wished.
+fn is_shown(album: &Album, paper: &Paper) -> &'static str {
+    let made = |(name, picture): &(String, Result<Picture, String>)| {
+        *name == paper.file && picture.is_ok()
+    };
+    match (album.pictures().iter().any(made), paper.in_report) {
+        (true, _) => "yes",
+        (false, true) => "no, though wanted",
+        (false, false) => "no",
     }
 }
 
@@ -113,5 +125,30 @@ fn shown(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, 
         caption,
         by: paper.and_then(|paper| paper.by.clone()),
         at: paper.and_then(|paper| paper.taken_at).map(text::time),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::place::Place;
+
+    #[test]
+    fn a_picture_that_could_not_be_shown_is_not_said_to_be() {
+        let mut album = Album::default();
+        album.add("broken.png", Ok(b"no picture"));
+        let paper = |file: &str, in_report| Paper {
+            file: file.to_string(),
+            kind: None,
+            about: Vec::new(),
+            taken_at: None,
+            by: None,
+            caption: None,
+            in_report,
+            place: Place::file("papers/papers.csv"),
+        };
+        assert_eq!(is_shown(&album, &paper("broken.png", true)), "no, though wanted");
+        assert_eq!(is_shown(&album, &paper("missing.png", true)), "no, though wanted");
+        assert_eq!(is_shown(&album, &paper("letter.txt", false)), "no");
     }
 }

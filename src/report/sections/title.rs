@@ -19,6 +19,7 @@ pub(super) struct Title<'a> {
     people: Vec<(&'a str, &'a str)>,
     seal: Vec<String>,
     program: &'a str,
+    total: String,
     counts: Vec<(&'static str, String)>,
     unanswered: usize,
     unanswered_ids: text::First<&'a str>,
@@ -40,6 +41,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Title<
         people: docking.people.iter().map(|(name, role)| (name.as_str(), role.as_str())).collect(),
         seal: text::grouped(inputs.records_seal, 4),
         program: inputs.program,
+        total: examined.findings.len().to_string(),
         counts: Outcome::ALL
             .into_iter()
             .map(|outcome| (outcome.words(), examined.count(outcome).to_string()))

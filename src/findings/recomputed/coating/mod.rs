@@ -173,7 +173,7 @@ pub fn hours(at: DateTime<FixedOffset>) -> f64 {
     at.timestamp() as f64 / 3600.0
 }
 
-/// From first stroke to last in hours; one whose end is not recorded, or lies before its beginning, is
+/// From start to finish in hours; one whose end is not recorded, or lies before its beginning, is
 /// taken as a moment.
 pub fn span_h(coat: &Application) -> Option<(f64, f64)> {
     let from = hours(coat.began?);

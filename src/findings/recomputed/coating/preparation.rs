@@ -12,14 +12,14 @@ pub struct Prepared {
     /// before this coat.
     pub asked: Option<usize>,
     /// The checks that count, by their places in the project's list in order of time: in the same dry
-    /// spell, before the first stroke, on some of the steel that was coated.
+    /// spell, before the start, on some of the steel that was coated.
     pub checks: Vec<usize>,
     /// Steel that was coated with no such check that prepares it, m2 in plan, without slivers. Where the
     /// scheme asks for a grade, only a check that states one does: a wash does not.
     pub uncovered_m2: f64,
     /// Of that, steel that was prepared afterwards only, m2 in plan.
     pub afterwards_m2: f64,
-    /// From the last check that prepares the steel to the first stroke, h.
+    /// From the last check that prepares the steel to the start of the coat, h.
     pub age_h: Option<f64>,
     /// That check, by its place in the project's list.
     pub last: Option<usize>,

@@ -1,9 +1,9 @@
-//! Intervals between coats on the same steel and at borders, and from coats to the water.
+//! Intervals between coats on the same steel and at tie-ins, and from coats to the water.
 
 use super::{What, ZoneHistory, hours, span_h};
 use crate::calc::coating::Stand;
-use crate::calc::coating::border::{self, borders};
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
+use crate::calc::coating::tie_in::{self, tie_ins};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, solid, union, without};
 use crate::calc::recoat::{Row, Window, window};
@@ -16,8 +16,8 @@ use geo::MultiPolygon;
 pub struct Windows {
     /// Coats over each other, by the later coat.
     pub over: Vec<Interval>,
-    /// Coats on patches against the field round them, by the coat on the patches.
-    pub borders: Vec<Interval>,
+    /// Coats on patches against the coating that surrounds them, by the coat on the patches.
+    pub tie_ins: Vec<Interval>,
     /// Coats that met the water.
     pub immersions: Vec<Immersion>,
 }
@@ -29,15 +29,15 @@ pub struct Interval {
     pub lower: usize,
     /// The later coat, by its place in the project's list.
     pub upper: usize,
-    /// On how much steel they meet: m2 in plan, or at a border the metres along it.
+    /// On how much steel they meet: m2 in plan, or at a tie-in the metres along it.
     pub meet: f64,
-    /// Last stroke of the earlier to first of the later, h.
+    /// Finish of the earlier to start of the later, h.
     pub shortest_h: f64,
-    /// First stroke of the earlier to last of the later, h.
+    /// Start of the earlier to finish of the later, h.
     pub longest_h: f64,
     /// Whether the dock was flooded between them.
     pub flooded: bool,
-    /// Coldest and warmest steel from the earlier coat's first stroke to the later's last, as read.
+    /// Coldest and warmest steel from the earlier coat's start to the later's finish, as read.
     pub steel_c: Option<(f64, f64)>,
     /// The earlier coat's window at that steel; `None` where the table or the readings give none.
     pub window: Option<Window>,
@@ -55,7 +55,7 @@ pub struct Immersion {
     pub coat: usize,
     /// The position that the water ended.
     pub position: usize,
-    /// From its last stroke to the water, h.
+    /// From its finish to the water, h.
     pub after_h: f64,
     /// On how much steel it was the last, m2 in plan; for a side its true area.
     pub area_m2: f64,
@@ -63,11 +63,11 @@ pub struct Immersion {
 
 impl Windows {
     pub(super) fn new(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Self {
-        let (borders, mut out) =
-            rayon::join(|| at_borders(project, zones, hidden), || Self::within(project, zones));
-        out.borders = borders;
+        let (tie_ins, mut out) =
+            rayon::join(|| at_tie_ins(project, zones, hidden), || Self::within(project, zones));
+        out.tie_ins = tie_ins;
         out.over.sort_by_key(|pair| (pair.upper, pair.lower));
-        out.borders.sort_by_key(|pair| (pair.upper, pair.lower));
+        out.tie_ins.sort_by_key(|pair| (pair.upper, pair.lower));
         out.immersions.sort_by_key(|one| (one.position, one.coat));
         out
     }
@@ -125,31 +125,31 @@ fn spells(zone: &ZoneHistory) -> Vec<Stand> {
     zone.dry_h.iter().map(|dry| Stand { dry_h: *dry, hidden: nothing.clone() }).collect()
 }
 
-fn at_borders(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Vec<Interval> {
+fn at_tie_ins(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Vec<Interval> {
     let bottoms: Vec<&ZoneHistory> =
         zones.iter().filter(|zone| zone.shape.is_some() && zone.steel.is_some()).collect();
-    let seen: Vec<border::Zone<'_>> = bottoms
+    let seen: Vec<tie_in::Zone<'_>> = bottoms
         .iter()
         .filter_map(|zone| {
             let steel = zone.steel.as_ref()?;
-            Some(border::Zone { cells: &steel.cells, jobs: &zone.jobs, done: &steel.done })
+            Some(tie_in::Zone { cells: &steel.cells, jobs: &zone.jobs, done: &steel.done })
         })
         .collect();
     let Some(first) = bottoms.first() else { return Vec::new() };
     let stands: Vec<Stand> = (first.dry_h.iter().zip(hidden))
         .map(|(dry_h, hidden)| Stand { dry_h: *dry_h, hidden: hidden.shape.clone() })
         .collect();
-    borders(&seen, &stands)
+    tie_ins(&seen, &stands)
         .into_iter()
         .filter_map(|found| {
-            let (zone, field) = (bottoms[found.patch.0], bottoms[found.field.0]);
-            let (upper, lower) = (coat(zone, found.patch.1)?, coat(field, found.field.1)?);
-            let to_h = field.jobs[found.field.1].to_h;
+            let (zone, around) = (bottoms[found.patch.0], bottoms[found.surrounding.0]);
+            let (upper, lower) = (coat(zone, found.patch.1)?, coat(around, found.surrounding.1)?);
+            let to_h = around.jobs[found.surrounding.1].to_h;
             let flooded = flooded_between(&stands, to_h, zone.jobs[found.patch.1].from_h);
-            // What a block hides of the field can be neither washed nor lapped.
+            // What a block hides of the surrounding coating can be neither washed nor overlapped.
             let stand = zone.steel.as_ref()?.done[found.patch.1].stand?;
             let free = || without(&found.strip, &stands[stand].hidden);
-            let renewed = flooded.then(|| renewal(project, field, upper, &free())).flatten();
+            let renewed = flooded.then(|| renewal(project, around, upper, &free())).flatten();
             interval(project, [lower, upper], found.length_m, flooded, renewed)
         })
         .collect()

@@ -55,11 +55,10 @@ fn lead(plating: &Plating, rates: usize) -> String {
     let fastest = fastest.max_by(|a, b| a.1.total_cmp(&b.1));
     let least = strakes().filter_map(|strake| Some((strake, strake.years_left?)));
     let least = least.min_by(|a, b| a.1.total_cmp(&b.1));
-    let mut said =
-        format!("{} of plates that were gauged then and now.", count(rates, "rate", "rates"));
+    let mut said = format!("{} gauged both times.", count(rates, "plate was", "plates were"));
     if let Some((strake, rate)) = fastest {
         said.push_str(&format!(
-            " Strake {} is lost fastest, {} mm a year on the mean.",
+            " Strake {} wastes fastest, {} mm a year on average.",
             strake.strake,
             rate_mm(rate)
         ));

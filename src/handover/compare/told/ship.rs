@@ -7,13 +7,14 @@ pub(super) fn section(comparison: &Comparison) -> Section {
     let data = &comparison.ship;
     let same = data.iter().filter(|datum| datum.change == Change::Same).count();
     let lead = match (data.len(), data.len() - same) {
-        (all, 0) => format!("All {all} data of the ship that are recorded are as they were."),
-        (all, 1) => format!("Of {all} data of the ship that are recorded, 1 is not as it was."),
+        (0, _) => "No particulars of the ship are recorded in either docking.".to_string(),
+        (all, 0) => format!("All {all} recorded particulars of the ship are as they were."),
+        (all, 1) => format!("1 of {all} recorded particulars of the ship has changed."),
         (all, other) => {
-            format!("Of {all} data of the ship that are recorded, {other} are not as they were.")
+            format!("{other} of {all} recorded particulars of the ship have changed.")
         }
     };
-    let mut section = Section::new("The ship's own data", lead);
+    let mut section = Section::new("The ship's own particulars", lead);
     table("All that is recorded of the ship:", data.iter()).shown(Shown::Paper).to(&mut section);
     table("Not as it was:", data.iter().filter(|datum| datum.change != Change::Same))
         .shown(Shown::Screen)

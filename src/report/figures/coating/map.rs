@@ -30,7 +30,7 @@ const MOST_LETTERED: usize = 40;
 const SOME_TINT: &str = "#f6ddb0";
 /// Edge of steel without a coat, so that slivers are seen.
 const BARE: Pen = Pen::solid(0.3);
-/// The border between zones.
+/// The boundary between zones.
 const ZONE: Pen = Pen::solid(0.1).coloured("#555555");
 
 /// What the strips show.
@@ -171,7 +171,7 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
     if !shown.unknown.0.is_empty() {
         samples.push((Sample::Hatched(UNKNOWN.to_vec()), "not recorded".to_string()));
     }
-    samples.push((Sample::Line(ZONE), "border of a zone".to_string()));
+    samples.push((Sample::Line(ZONE), "boundary of a zone".to_string()));
     if ground.bottom.is_some() {
         samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
     }

@@ -76,14 +76,14 @@ fn frame(examined: &Examined) -> Option<(Calendar, (f64, f64))> {
     Some((calendar, (-12.0, (end / 12.0).ceil() * 12.0 + 12.0)))
 }
 
-/// The rows of a zone: the field coat by coat, then patches, then drawn areas.
+/// The rows of a zone: the surrounding coating coat by coat, then patches, then drawn areas.
 fn rows(examined: &Examined, zone: usize) -> Option<ZoneRows> {
     let id = &examined.project.zones.get(zone)?.id;
     let mut groups: BTreeMap<(u8, &str, i64), Vec<usize>> = BTreeMap::new();
     let timed = |(_, coat): &(usize, &Application)| coat.zone == *id && span_h(coat).is_some();
     for (at, coat) in examined.project.coats.iter().enumerate().filter(timed) {
         let (order, name) = match &coat.extent {
-            Extent::All | Extent::Exposed => (0, "field"),
+            Extent::All | Extent::Exposed => (0, "surrounding"),
             Extent::Patches => (1, "patches"),
             Extent::Area(area) => (2, area.as_str()),
         };
@@ -211,8 +211,8 @@ fn samples(seen: &row::Seen) -> Vec<(Sample, String)> {
     };
     let window = Sample::Bracket(row::OVER);
     add(seen.over, window, "window over the coat beneath, earliest to latest");
-    let window = Sample::Bracket(row::BORDER);
-    add(seen.border, window, "window beside the field’s coat at the border");
+    let window = Sample::Bracket(row::TIE_IN);
+    add(seen.tie_in, window, "window at the tie-in to the surrounding coating");
     let flooded = Sample::Line(row::FLOODED);
     add(seen.flooded, flooded, "back to a coat before a flooding: no window");
     add(seen.wet, Sample::Hatched(vec![HALT]), "under water");

@@ -77,7 +77,7 @@ pub fn drawing(one: &One) -> Option<Drawing> {
         false,
     );
     let upthrust = of(&|moment| moment.upthrust_t);
-    let title = "upthrust P on the knuckle, t";
+    let title = "upthrust P on the knuckle block, t";
     panel(&mut canvas, 1, title, &[(&upthrust, LINE)], load_limit, gm.is_none());
     if let Some((by_km, by_kg)) = &gm {
         let title = "GM left, m";
@@ -185,8 +185,8 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
     let (first, last) = (rows.first()?, rows.last()?);
     let title = format!("Load on the blocks of position {} as the water falls", one.id);
     let caption =
-        "From landed to dry, at the readings of the water log; the centre from a hundredth of \
-                   the displacement on, since under that it is what errors of reading make it."
+        "From landed to dry, at the readings of the water log. The centre is shown once 1 % of her \
+                   weight is down; below that, errors of reading swamp it."
             .to_string();
     let said = |row: &(f64, f64, Option<f64>)| {
         let centre = row

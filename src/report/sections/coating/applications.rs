@@ -112,7 +112,7 @@ fn contradicted(examined: &Examined, done: &Done, factor: f64) -> Option<Narrow>
     let mut said = Vec::new();
     let area = |shape: &geo::MultiPolygon<f64>| text::number(area_m2(shape) * factor, 3);
     if done.stand.is_none() {
-        said.push("all of it: not in a dry spell from first stroke to last".to_string());
+        said.push("all of it: not in a dry spell from start to finish".to_string());
     }
     if !done.on_blocks.0.is_empty() {
         let blocks = blocks(examined, done);

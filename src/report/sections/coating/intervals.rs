@@ -28,16 +28,16 @@ pub(super) fn over(examined: &Examined, found: &[Found]) -> Vec<Interval> {
     found.iter().filter_map(|one| interval(examined, one, false)).collect()
 }
 
-/// Patches against the field: they meet along metres of border.
-pub(super) fn borders(examined: &Examined, found: &[Found]) -> Vec<Interval> {
+/// Tie-ins of patches to the surrounding coating: they meet along metres of edge.
+pub(super) fn tie_ins(examined: &Examined, found: &[Found]) -> Vec<Interval> {
     found.iter().filter_map(|one| interval(examined, one, true)).collect()
 }
 
-fn interval(examined: &Examined, found: &Found, border: bool) -> Option<Interval> {
+fn interval(examined: &Examined, found: &Found, tie_in: bool) -> Option<Interval> {
     let project = &examined.project;
     let (upper, lower) = (project.coats.get(found.upper)?, project.coats.get(found.lower)?);
     let beneath = lower.name_in_zone();
-    let id = if border {
+    let id = if tie_in {
         format!("coating.{}.border.{}.{beneath}", upper.name, lower.zone)
     } else {
         format!("coating.{}.recoat.{beneath}", upper.name)

@@ -12,7 +12,7 @@ use crate::report::legible::Narrow;
 use crate::report::text;
 use crate::units::nine_digits;
 
-/// The applications before which the same was asked of the steel.
+/// The applications that require the same surface preparation.
 #[derive(Serialize)]
 pub(super) struct Group {
     asked: String,

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::finding_on;
 use crate::findings::Examined;
+use crate::records::checks::called;
 use crate::records::positions::Position;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -23,7 +24,7 @@ pub(super) fn checks(examined: &Examined, position: &Position) -> Vec<Check> {
     let of_position = examined.project.checks.iter().filter(|c| c.position == position.id);
     of_position
         .map(|check| Check {
-            check: check.check.replace('-', " "),
+            check: called(&check.check),
             block: check.block.as_deref().map(Narrow::new),
             planned: joined(&check.planned, check.planned_m),
             found: joined(&check.recorded, check.recorded_m),

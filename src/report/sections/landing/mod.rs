@@ -49,7 +49,7 @@ const ASSUMPTIONS: &[&str] = &[
     "Afloat and while she lands the keel is rigid and keeps the shape that the drafts show; only on the \
      blocks is the ship a girder that bends and shears.",
     "Until she is landed, the upthrust is on the knuckle block alone.",
-    "A block is a spring in series of its layers, as stiff at every load. Timber across the grain is far \
+    "A block is taken as its layers in series, each equally stiff at every load. Timber across the grain is far \
      from that: it stiffens as it is pressed, and creeps; loads and gaps are estimates.",
     "The centre of gravity lies on the centreline (y = 0) when she stands in the dry dock.",
     "With water still in the dock, buoyancy is spread as a trapezoid of the right total and centre where \

@@ -61,8 +61,9 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
     let weight = afloat.displacement_t;
     let kg = landing.kg_m;
     let gm = critical.zip(kg).map(|(critical, kg)| critical.gm_m(kg, weight));
-    let margin =
-        critical.zip(landing.nil_gm_draft_m).map(|(critical, nil)| critical.draft_at_lcf_m - nil);
+    let margin = critical
+        .zip(landing.instability_draft_m)
+        .map(|(critical, nil)| critical.draft_at_lcf_m - nil);
     let level = |recomputed: Option<f64>, at: Option<_>| {
         let logged = at.and_then(|at| water_level_at(project, &position.id, at));
         let logged = match logged {
@@ -75,7 +76,7 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
     let none = Held::default;
     let rows = vec![
         row("Trim against the line of the blocks", metres(landing.relative_trim_m), held("trim")),
-        row("Knuckle: the block first touched", block(touch.seat), held("knuckle")),
+        row("Knuckle block: the first touched", block(touch.seat), held("knuckle")),
         row(
             "Water level at first touch, recomputed",
             level(Some(touch.water_level_m), position.times.touched),
@@ -89,7 +90,7 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
             held("knuckle_load"),
         ),
         row(
-            "Pressure of all P on the knuckle’s cap alone",
+            "Pressure of all P on the knuckle block’s cap alone",
             landing.knuckle_pressure_kpa.map(|kpa| format!("{} kPa", text::number(kpa, 0))),
             held("knuckle_pressure"),
         ),
@@ -103,16 +104,20 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
             metres(critical.zip(kg).map(|(c, kg)| loss_by_kg_m(c.upthrust_t, kg, weight))),
             none(),
         ),
-        row("GM left, by the first", metres(gm.map(|gm| gm[0])), none()),
-        row("GM left, by the second", metres(gm.map(|gm| gm[1])), none()),
+        row("GM left, by P KM / W", metres(gm.map(|gm| gm[0])), none()),
+        row("GM left, by P KG / (W \u{2212} P)", metres(gm.map(|gm| gm[1])), none()),
         row(
             "The smaller GM at the critical instant",
             metres(gm.map(|gm| gm[0].min(gm[1]))),
             held("gm"),
         ),
         row("Draft at the LCF when landed", metres(critical.map(|c| c.draft_at_lcf_m)), none()),
-        row("Draft at the LCF at which GM would be nil", metres(landing.nil_gm_draft_m), none()),
-        row("Margin: landed before GM would be nil", metres(margin), held("nil_gm")),
+        row(
+            "Draft at instability (GM nil), at the LCF",
+            metres(landing.instability_draft_m),
+            none(),
+        ),
+        row("Margin: landed deeper than the draft at instability", metres(margin), held("nil_gm")),
         row(
             "Water level when landed, recomputed",
             level(critical.map(|critical| critical.water_level_m), position.times.landed),

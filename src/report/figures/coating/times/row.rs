@@ -16,8 +16,8 @@ use crate::report::figures::lettering::{self, SMALL_PT};
 pub const FILL: &str = "#8a8a8a";
 /// A window over the coat beneath.
 pub const OVER: Pen = Pen::solid(0.3);
-/// A window at a border.
-pub const BORDER: Pen = Pen::solid(0.25).broken(DASHED);
+/// A window at a tie-in.
+pub const TIE_IN: Pen = Pen::solid(0.25).broken(DASHED);
 /// An interval across a flooding.
 pub const FLOODED: Pen = Pen::solid(0.35).broken(DOTTED);
 
@@ -41,8 +41,8 @@ pub struct Seen {
     pub wet: bool,
     /// Windows over the coat beneath.
     pub over: bool,
-    /// Windows at borders.
-    pub border: bool,
+    /// Windows at tie-ins.
+    pub tie_in: bool,
     /// Intervals across a flooding.
     pub flooded: bool,
     /// Intervals without a window though no flooding lies in them.
@@ -64,23 +64,23 @@ pub fn draw_row(
         let of = |list: &'_ [Interval]| -> Vec<Interval> {
             list.iter().filter(|interval| interval.upper == *coat).cloned().collect()
         };
-        let (over, border) = (of(&windows.over), of(&windows.borders));
+        let (over, tie_in) = (of(&windows.over), of(&windows.tie_ins));
         let Some((from, to)) = examined.project.coats.get(*coat).and_then(span_h) else { continue };
         let bar = (calendar.of_kept(from), calendar.of_kept(to));
-        // The border has a line of its own under that of the steel beneath.
-        let lines = [(over, top + 1.7, OVER), (border, bottom - 0.85, BORDER)];
+        // The tie-in has a line of its own under that of the steel beneath.
+        let lines = [(over, top + 1.7, OVER), (tie_in, bottom - 0.85, TIE_IN)];
         for (n, (intervals, y, pen)) in lines.into_iter().enumerate() {
             let line = Line { examined, calendar, panel, y };
             if line.flooded(canvas, &intervals, bar.0) {
                 seen.flooded = true;
             }
             let drawn = line.window(canvas, &intervals, pen);
-            if n == 0 { seen.over |= drawn } else { seen.border |= drawn }
+            if n == 0 { seen.over |= drawn } else { seen.tie_in |= drawn }
         }
         let y = top + 1.7;
         draw_bar(canvas, panel, bar, y);
-        let kept = verdict(&windows.over, &windows.borders, *coat);
-        let unknown = windows.over.iter().chain(&windows.borders).any(|interval| {
+        let kept = verdict(&windows.over, &windows.tie_ins, *coat);
+        let unknown = windows.over.iter().chain(&windows.tie_ins).any(|interval| {
             interval.upper == *coat && !interval.flooded && interval.window.is_none()
         });
         seen.unknown |= unknown;
@@ -97,9 +97,9 @@ pub fn draw_row(
 }
 
 /// Whether an application was too soon or too late by some window.
-fn verdict(over: &[Interval], borders: &[Interval], coat: usize) -> (bool, bool) {
+fn verdict(over: &[Interval], tie_ins: &[Interval], coat: usize) -> (bool, bool) {
     let mut found = (false, false);
-    for interval in over.iter().chain(borders).filter(|interval| interval.upper == coat) {
+    for interval in over.iter().chain(tie_ins).filter(|interval| interval.upper == coat) {
         let Some(window) = &interval.window else { continue };
         let kept = held(window, interval.shortest_h, interval.longest_h);
         found.0 |= matches!(kept, Kept::TooSoon | Kept::TooSoonAndTooLate);

@@ -32,7 +32,7 @@ pub fn said(
         }
         caption.push_str(&sentence);
     };
-    if seen.over || seen.border {
+    if seen.over || seen.tie_in {
         add("An arrow: the window goes on beyond the frame, or has no end.".to_string());
     } else {
         add("No window can be given for any of these coats.".to_string());

@@ -1,4 +1,4 @@
-//! Where a patch meets the field round it.
+//! Tie-ins: where a patch meets the coating that surrounds it.
 
 use std::collections::BTreeMap;
 
@@ -8,8 +8,8 @@ use rayon::prelude::*;
 use super::{Cell, Done, Job, Stand, earlier};
 use crate::calc::plane::{area_m2, common, grown, union, without};
 
-/// How wide a strip round a patch is searched for the field, m (our choice: wide beside what computing
-/// leaves between edges, narrow beside any lap).
+/// How wide a strip round a patch is searched for the surrounding coating, m (our choice: wide beside what computing
+/// leaves between edges, narrow beside any overlap).
 pub const STRIP_M: f64 = 0.02;
 
 /// Shorter meetings are corners that touch, m.
@@ -29,37 +29,36 @@ pub struct Zone<'a> {
 /// A job: its zone and its place in that zone's jobs.
 pub type Of = (usize, usize);
 
-/// A coat on patches, and the field's last coat before it along some of their border.
+/// A coat on patches, and the last coat before it of the surrounding coating, along some of the patches' edge.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Border {
+pub struct TieIn {
     /// The coat on the patches: its zone and place in that zone's jobs.
     pub patch: Of,
-    /// The field's last coat before it: its zone and place in that zone's jobs.
-    pub field: Of,
-    /// Along how much of the border, m.
+    /// The last coat of what surrounds them before it: its zone and place in that zone's jobs.
+    pub surrounding: Of,
+    /// Along how much of the edge, m.
     pub length_m: f64,
-    /// The field's steel there, in a strip round the patches.
+    /// The surrounding steel there, in a strip round the patches.
     pub strip: MultiPolygon<f64>,
 }
 
-/// Every meeting of a coat on patches with the field's last coat before it. Patches are what a job
-/// treated of steel that an earlier position had hidden; the field is what was coated round them before
-/// the shift, or since on steel that had been exposed.
-pub fn borders(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<Border> {
+/// Every tie-in of a coat on patches to the last coat before it round them. Patches are what a job
+/// treated of steel that an earlier position had hidden; what surrounds them was coated before the shift, or since on steel that had been exposed.
+pub fn tie_ins(zones: &[Zone<'_>], stands: &[Stand]) -> Vec<TieIn> {
     let found: Vec<Strips> =
         (0..zones.len()).into_par_iter().map(|z| strips(zones, z, stands)).collect();
     found
         .into_iter()
         .flatten()
-        .map(|((patch, field), met)| {
+        .map(|((patch, surrounding), met)| {
             let strip = MultiPolygon(met);
-            Border { patch, field, length_m: area_m2(&strip) / STRIP_M, strip }
+            TieIn { patch, surrounding, length_m: area_m2(&strip) / STRIP_M, strip }
         })
-        .filter(|border| border.length_m >= LEAST_M)
+        .filter(|tie_in| tie_in.length_m >= LEAST_M)
         .collect()
 }
 
-/// The field's steel in the strips round patches, by the coat on them and the field's.
+/// The surrounding steel in the strips round patches, by the coat on the patches and the one that surrounds them.
 type Strips = BTreeMap<(Of, Of), Vec<Polygon<f64>>>;
 
 /// Those round the patches of one zone.
@@ -81,7 +80,8 @@ fn strips(zones: &[Zone<'_>], z: usize, stands: &[Stand]) -> Strips {
             },
         };
         let around = known.insert(around);
-        let cells: Vec<(Of, (usize, usize))> = fields(zones, &around.over, job, done).collect();
+        let cells: Vec<(Of, (usize, usize))> =
+            surrounding(zones, &around.over, job, done).collect();
         for (of, at) in cells {
             let met = around
                 .met
@@ -124,9 +124,9 @@ impl Around {
     }
 }
 
-/// The cells of the field, by zone and place in it, with their last coat before a job: its zone and job. Patches beside the job's
-/// own that were coated in the same dry spell are no field.
-fn fields<'a>(
+/// The cells that surround patches, by zone and place in it, with their last coat before a job: its zone and job. Patches
+/// beside the job's own that were coated in the same dry spell are not among them.
+fn surrounding<'a>(
     zones: &'a [Zone<'a>],
     over: &'a [usize],
     job: &'a Job,
