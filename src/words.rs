@@ -238,7 +238,7 @@ const RECORD: &[Word] = &[
         "the coats that a piece of steel really received, in order of time",
     ),
     word("Finding", &[], "one comparison of the record with what was recomputed from it"),
-    word("Remark", &[], "a person's written answer to a finding"),
+    word("Remark", &[], "a person's written answer to a finding as it was when it was answered"),
     word("Bundle", &[], "the zip that is kept, or the folder it was unpacked to"),
     word(
         "Seal",

@@ -68,7 +68,7 @@ fn each_of_the_four_outcomes_occurs_and_every_fault_is_answered() {
     let unanswered: Vec<&str> = examined().unanswered().map(|f| f.id.as_str()).collect();
     assert!(unanswered.is_empty(), "{unanswered:?}");
     let remarks = examined().findings.iter().filter(|finding| finding.remark.is_some());
-    assert_eq!(remarks.count(), examined().project.remarks.len());
+    assert_eq!(remarks.count(), examined().project.remarks.given.len());
 }
 
 #[test]

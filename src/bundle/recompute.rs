@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use super::layout;
 use super::open::{Bundle, Kept};
 use crate::findings::changes::{RuleChange, Version, explaining};
-use crate::findings::written::{Counts, FigureWritten, FindingWritten, FindingsWritten};
+use crate::findings::written::{
+    Counts, FigureWritten, FindingWritten, FindingsWritten, RemarkWritten,
+};
 use crate::findings::{self, written};
 use crate::records;
 use crate::records::problem::Problems;
@@ -157,6 +159,10 @@ fn compare(kept: &FindingsWritten, now: &FindingsWritten) -> Recomputation {
         let sentence = "the counts of findings.json are not those of its findings".to_string();
         comparison.differences.push(sentence);
     }
+    if same_version && kept.answers_without_finding != now.answers_without_finding {
+        let sentence = "the answers without a finding are not those in the records".to_string();
+        comparison.differences.push(sentence);
+    }
     if kept.ship != now.ship {
         comparison.differences.push(format!(
             "the ship is {} in findings.json and {} in the records",
@@ -191,7 +197,21 @@ fn difference(was: &FindingWritten, is: &FindingWritten, same_version: bool) -> 
             ));
         }
     }
-    (was.remark != is.remark).then(|| format!("{id}: its remark is not the one in the records"))
+    let same = if same_version {
+        (&was.remark, &was.earlier_remarks) == (&is.remark, &is.earlier_remarks)
+    } else {
+        // Another version may see otherwise whether an answer still fits what the finding says.
+        remarks(was) == remarks(is)
+    };
+    (!same).then(|| format!("{id}: its remark is not the one in the records"))
+}
+
+/// All answers to a finding, whether they fit it or not.
+fn remarks(finding: &FindingWritten) -> Vec<&RemarkWritten> {
+    let mut all: Vec<&RemarkWritten> =
+        finding.remark.iter().chain(&finding.earlier_remarks).collect();
+    all.sort_by_key(|remark| (&remark.on, &remark.by, &remark.answer));
+    all
 }
 
 /// Numbers are rounded as they are printed. The same program gives the same digits; in another version

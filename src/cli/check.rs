@@ -16,6 +16,7 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::progress::written::DueWritten;
 use crate::findings::progress::{Progress, Stage};
 use crate::findings::written::FindingsWritten;
+use crate::records::remarks::Remark;
 
 /// What `check` takes.
 #[derive(Debug, Args)]
@@ -57,8 +58,9 @@ pub fn run(args: &Check) -> Status {
     if args.json {
         say::json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
-        let complete = owed::complete(&progress, &args.project.display().to_string());
-        say::told(told(&examined, &complete, args.all));
+        let project = args.project.display().to_string();
+        let complete = owed::complete(&progress, &project);
+        say::told(told(&examined, &complete, &project, args.all));
     }
     status(&examined)
 }
@@ -69,31 +71,87 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn told(examined: &Examined, complete: &str, all: bool) -> String {
+fn told(examined: &Examined, complete: &str, project: &str, all: bool) -> String {
     let docking = &examined.project.docking;
     let mut out = String::new();
     out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
     out.push('\n');
     out.push_str(&counts(examined));
     out.push_str(complete);
-    let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool| {
+    let mut group = |title: &str, after: &str, wanted: &dyn Fn(&Finding) -> bool| {
         let found: Vec<String> =
             examined.findings.iter().filter(|f| wanted(f)).map(print::finding).collect();
         if !found.is_empty() {
             out.push_str(&format!("\n{}\n", print::bold(title)));
             out.push_str(&found.join("\n"));
+            out.push_str(after);
         }
     };
-    let troubled = |f: &Finding| matches!(f.outcome, Outcome::Differs | Outcome::BeyondLimit);
-    group("Without an answer", &|f| f.wants_answer());
-    group("Answered", &|f| troubled(f) && f.remark.is_some());
-    group("Not recorded", &|f| f.outcome == Outcome::NotRecorded);
+    let blanks = match examined.unanswered().filter(|f| f.blank.is_none()).count() {
+        0 => String::new(),
+        1 => format!("\n  A blank for its answer: lastdock answers {project}\n"),
+        _ => format!("\n  Blanks for the answers: lastdock answers {project}\n"),
+    };
+    group("Without an answer", &blanks, &|f| f.wants_answer());
+    group("Answered", "", &|f| f.is_troubled() && f.remark.is_some());
+    group("Answered when they said something else, and in no need of an answer now", "", &|f| {
+        !f.is_troubled() && !f.earlier.is_empty()
+    });
+    group("Not recorded", "", &|f| f.outcome == Outcome::NotRecorded && f.earlier.is_empty());
     if all {
-        group("Agreeing", &|f| f.outcome == Outcome::Agrees);
+        group("Agreeing", "", &|f| f.outcome == Outcome::Agrees && f.earlier.is_empty());
+    }
+    let unstated = unstated(examined);
+    if !unstated.is_empty() {
+        out.push_str(&format!(
+            "\n{}\n",
+            print::bold("Answers that do not state what they answered")
+        ));
+        out.push_str(&print::wrapped(UNSTATED, 2));
+        out.push_str("\n\n");
+        out.push_str(&unstated.join("\n"));
+    }
+    if !examined.without_finding.is_empty() {
+        out.push_str(&format!(
+            "\n{}\n",
+            print::bold("Answers whose finding is not in this record")
+        ));
+        out.push_str(&print::wrapped(WITHOUT_FINDING, 2));
+        out.push_str("\n\n");
+        let answers: Vec<String> =
+            examined.without_finding.iter().map(print::without_finding).collect();
+        out.push_str(&answers.join("\n"));
     }
     out.push_str(&print::caution());
     out
 }
+
+/// What is said above the lines that such answers lack.
+const UNSTATED: &str = "They count, but a later change of what they answered would go unnoticed. Where the \
+                        answer is to what the finding says now, add the lines below its id.";
+
+/// The lines that answers lack which do not state what they answered, remark by remark.
+fn unstated(examined: &Examined) -> Vec<String> {
+    let given = &examined.project.remarks.given;
+    let found = |id: &str| examined.findings.iter().find(|finding| finding.id == id);
+    let counts = |remark: &Remark| {
+        let current = found(&remark.finding).and_then(|finding| finding.remark.as_ref());
+        remark.then.is_none() && current.is_some_and(|current| current.place == remark.place)
+    };
+    given
+        .chunk_by(|a, b| a.place == b.place)
+        .filter(|remark| remark.iter().all(|part| part.then.is_none()))
+        .filter(|remark| remark.iter().any(counts))
+        .map(|remark| {
+            let findings: Vec<_> = remark.iter().map(|part| found(&part.finding)).collect();
+            print::unstated(&remark[0].place, &findings)
+        })
+        .collect()
+}
+
+/// What is said above answers whose finding is not in the record.
+const WITHOUT_FINDING: &str = "They are kept as they are and change no outcome. What a finding was about may \
+                               have gone from the record since, or its id may be mistyped.";
 
 /// How many findings came out in each way, on a line.
 pub fn counts(examined: &Examined) -> String {
@@ -111,6 +169,28 @@ pub fn counts(examined: &Examined) -> String {
         1 => "1 finding waits for an answer in remarks.toml".to_string(),
         n => format!("{n} findings wait for an answer in remarks.toml"),
     };
-    let text = format!("{} findings: {}; {unanswered}.", examined.findings.len(), parts.join(", "));
+    let mut text =
+        format!("{} findings: {}; {unanswered}.", examined.findings.len(), parts.join(", "));
+    let unstated = |f: &&Finding| f.remark.as_ref().is_some_and(|remark| remark.then.is_none());
+    let sums = [
+        (
+            examined.findings.iter().filter(unstated).count(),
+            "answer does not state the outcome and figures that it answered",
+            "answers do not state the outcome and figures that they answered",
+        ),
+        (
+            examined.findings.iter().filter(|f| !f.earlier.is_empty()).count(),
+            "finding was answered when it said something else",
+            "findings were answered when they said something else",
+        ),
+        (
+            examined.without_finding.len(),
+            "answer is to a finding that is not in this record",
+            "answers are to findings that are not in this record",
+        ),
+    ];
+    for (count, one, many) in sums.into_iter().filter(|(count, ..)| *count > 0) {
+        text.push_str(&format!(" {count} {}.", if count == 1 { one } else { many }));
+    }
     format!("{}\n", print::wrapped(&text, 0))
 }

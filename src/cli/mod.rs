@@ -1,5 +1,6 @@
 //! The command line: one file per command.
 
+mod answers;
 mod check;
 mod closeout;
 mod compare;
@@ -70,6 +71,15 @@ enum Command {
     /// Example: lastdock check sample-project --stage before-flooding
     #[command(after_help = status::ending())]
     Check(check::Check),
+    /// Add to remarks.toml a blank for each finding that waits for an answer
+    ///
+    /// What the finding says, its id, outcome and figures are filled in; answer, by and on are left open for
+    /// who knows. Named findings get one blank together, where one answer serves them all. What stands in
+    /// remarks.toml already is not touched, and running it again adds nothing. Status 0 although findings wait.
+    ///
+    /// Example: lastdock answers sample-project --dry-run
+    #[command(after_help = status::TABLE)]
+    Answers(answers::Answers),
     /// Write the closeout report, the bundle, its seal and its recovery data
     ///
     /// Example: lastdock closeout sample-project --out handed-over
@@ -142,6 +152,7 @@ pub fn run() -> ExitCode {
         Command::Start(args) => start::run(args),
         Command::Forms(args) => forms::run(args),
         Command::Check(args) => check::run(args),
+        Command::Answers(args) => answers::run(args),
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),

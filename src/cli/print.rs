@@ -6,9 +6,13 @@ use anstyle::{AnsiColor, Style};
 use serde::Serialize;
 
 use crate::bundle::error::BundleError;
+use crate::findings::answers::said;
+use crate::findings::blanks;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
+use crate::records::place::Place;
 use crate::records::problem::shown;
+use crate::records::remarks::Remark;
 use crate::words::cautions;
 
 const WIDEST: usize = 100;
@@ -86,10 +90,51 @@ pub fn finding(finding: &Finding) -> String {
         let _ = writeln!(out, "{}", wrapped(&format!("see {}", places.join(", ")), 4));
     }
     if let Some(remark) = &finding.remark {
-        let answer = format!("{}, {}: {}", remark.by, remark.on, remark.answer);
-        let _ = writeln!(out, "{}", wrapped(&answer, 4));
+        let _ = writeln!(out, "{}", wrapped(&answer(remark), 4));
+    }
+    for remark in &finding.earlier {
+        let text = format!("{}: {}", capital(&given(remark)), answer(remark));
+        let _ = writeln!(out, "{}", wrapped(&text, 4));
+    }
+    if let Some(blank) = finding.blank.as_ref().filter(|_| finding.wants_answer()) {
+        let _ = writeln!(out, "{}", wrapped(&format!("Its blank stands at {blank}."), 4));
     }
     out
+}
+
+/// The lines that an answer lacks: what its findings say.
+pub fn unstated(place: &Place, findings: &[Option<&Finding>]) -> String {
+    let mut out = format!("  {}\n", bold(&place.to_string()));
+    for line in blanks::stated(findings).concat().lines() {
+        let _ = writeln!(out, "    {}", shown(line));
+    }
+    out
+}
+
+/// An answer whose finding is not in the record.
+pub fn without_finding(remark: &Remark) -> String {
+    let mut out = format!("  {}\n", bold(&shown(&remark.finding)));
+    let place = format!("{}, {}", remark.place, given(remark));
+    let _ = writeln!(out, "{}", wrapped(&place, 4));
+    let _ = writeln!(out, "{}", wrapped(&answer(remark), 4));
+    out
+}
+
+fn answer(remark: &Remark) -> String {
+    format!("{}, {}: {}", remark.by, remark.on, remark.answer)
+}
+
+/// When an answer was given, by what its finding said then.
+fn given(remark: &Remark) -> String {
+    match &remark.then {
+        Some(then) => format!("given when it said \"{}\"", said(then)),
+        None => "given without stating what it answered".to_string(),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
 /// Failures of a bundle as JSON.

@@ -8,6 +8,7 @@ use crate::calc::landing::LIFT_OFF;
 use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
+use crate::units::fixed;
 
 /// Every finding of the drafts.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -42,9 +43,8 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
     drafts
         .pairs
         .iter()
-        .enumerate()
-        .map(|(number, pair)| {
-            let place = place_name(number, pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
+        .map(|pair| {
+            let place = place_name(pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
             let id = format!("landing.{name}.marks.{place}");
             let (sentence, outcome) = match pair.by_list_m {
                 None => (
@@ -102,13 +102,8 @@ fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> String {
     }
 }
 
-/// `aft`, `amidships` and `forward` where there are three places; numbers from aft where there are more.
-fn place_name(
-    number: usize,
-    pair: &Pair,
-    pairs: &[Pair],
-    perpendiculars: Option<&Perpendiculars>,
-) -> String {
+/// `aft`, `amidships` and `forward` where there are three places; with x where there are more.
+fn place_name(pair: &Pair, pairs: &[Pair], perpendiculars: Option<&Perpendiculars>) -> String {
     let part = perpendiculars.map_or(0.5, |p| (pair.x_m - p.aft_x_m) / p.length_m());
     let word = match part {
         part if part < 0.34 => "aft",
@@ -120,7 +115,7 @@ fn place_name(
         (other < 0.34, other > 0.66) == (part < 0.34, part > 0.66)
     };
     if pairs.iter().filter(|other| same(other)).count() > 1 {
-        format!("{word}-{}", number + 1)
+        format!("{word}-{}", fixed(pair.x_m, 1))
     } else {
         word.to_string()
     }

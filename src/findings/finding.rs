@@ -235,8 +235,12 @@ pub struct Finding {
     pub formula: Option<&'static Formula>,
     /// The records used.
     pub records: Vec<Place>,
-    /// A person's answer.
+    /// A person's answer to what it says.
     pub remark: Option<Remark>,
+    /// Answers that were given when it said something else, or nobody knows what.
+    pub earlier: Vec<Remark>,
+    /// Where a blank for its answer waits to be filled in.
+    pub blank: Option<Place>,
 }
 
 impl Finding {
@@ -252,6 +256,8 @@ impl Finding {
             formula: None,
             records: Vec::new(),
             remark: None,
+            earlier: Vec::new(),
+            blank: None,
         }
     }
 
@@ -289,9 +295,14 @@ impl Finding {
         self
     }
 
-    /// Whether a person must still answer it: it differs or is beyond a limit, and has no remark.
+    /// Whether it needs a person's answer: it differs or is beyond a limit.
+    pub fn is_troubled(&self) -> bool {
+        matches!(self.outcome, Outcome::Differs | Outcome::BeyondLimit)
+    }
+
+    /// Whether a person must still answer it: it needs an answer, and what it says now has none.
     pub fn wants_answer(&self) -> bool {
-        matches!(self.outcome, Outcome::Differs | Outcome::BeyondLimit) && self.remark.is_none()
+        self.is_troubled() && self.remark.is_none()
     }
 
     /// The part of the id before the first point: the section of the report it belongs to.

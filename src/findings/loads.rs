@@ -1,6 +1,7 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
 use super::finding::{Against, Figure, Finding, Outcome, within};
+use super::naming::{Named, told_apart};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::Loads;
 use crate::calc::loads::girder::GIRDER;
@@ -9,6 +10,7 @@ use crate::calc::loads::{CONTACT, Outcome as Shared, PRESSURE};
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
+use crate::records::checks::Gap;
 use crate::records::layers::Of;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
@@ -156,15 +158,24 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     }
 }
 
+fn named(gap: &Gap) -> Named<'_> {
+    Named {
+        base: gap.block.clone(),
+        sort: if gap.water_depth_m.is_some() { "wet" } else { "dry" },
+        at: gap.at,
+        by: gap.by.as_deref(),
+        read: format!("{:?} {:?}", gap.water_depth_m, gap.gap_m),
+    }
+}
+
 /// Each gap measured against the one predicted, dry or with the water at the same depth.
 fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
     let Some(tolerance) = project.docking.bounds.tolerance("gap") else { return Vec::new() };
-    let mut seen: Vec<&str> = Vec::new();
+    let gaps: Vec<&Gap> = project.gaps.iter().filter(|gap| gap.position == *id).collect();
+    let named: Vec<Named<'_>> = gaps.iter().map(|gap| named(gap)).collect();
+    let names = told_apart(&named);
     let mut found = Vec::new();
-    for gap in project.gaps.iter().filter(|gap| gap.position == *id) {
-        let again = seen.iter().filter(|block| **block == gap.block).count();
-        seen.push(&gap.block);
-        let number = if again == 0 { String::new() } else { format!(".{}", again + 1) };
+    for (gap, name) in gaps.into_iter().zip(names) {
         let shared: Option<&Shared> = match gap.water_depth_m {
             None => loads.girder.as_ref(),
             Some(depth) => loads
@@ -213,7 +224,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             },
         };
         found.push(
-            Finding::new(format!("landing.{id}.gap.{b}{number}"), sentence, outcome)
+            Finding::new(format!("landing.{id}.gap.{name}"), sentence, outcome)
                 .recorded(Figure::length(gap.gap_m))
                 .recomputed(predicted.map(Figure::length))
                 .against(tolerance)

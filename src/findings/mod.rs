@@ -1,5 +1,7 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod answers;
+pub mod blanks;
 pub mod changes;
 pub mod chronology;
 pub mod coating;
@@ -29,8 +31,8 @@ use recomputed::Recomputed;
 use shifts::{Ask, Earlier, told::Told};
 
 use crate::records::Project;
-use crate::records::problem::{Problem, Problems};
-use crate::records::value::nearest;
+use crate::records::problem::Problem;
+use crate::records::remarks::Remark;
 
 /// A project with all that was recomputed from it and found.
 #[derive(Debug)]
@@ -41,6 +43,8 @@ pub struct Examined {
     pub recomputed: Recomputed,
     /// How the two compare, section by section.
     pub findings: Vec<Finding>,
+    /// Answers whose finding is not in this record.
+    pub without_finding: Vec<Remark>,
     /// Worked out for those who ask.
     shifts: OnceLock<Result<Told, String>>,
 }
@@ -73,7 +77,7 @@ impl Examined {
     }
 }
 
-/// Recomputes a project and compares. A remark that answers no finding is a problem.
+/// Recomputes a project and compares. Two remarks that answer what a finding says now are a problem.
 pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     let recomputed = Recomputed::new(&project);
     let mut findings = plan::findings(&project);
@@ -89,33 +93,6 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(chronology::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     findings.extend(history::findings(&project, &recomputed));
-    attach_remarks(&project, &mut findings)?;
-    Ok(Examined { project, recomputed, findings, shifts: OnceLock::new() })
-}
-
-fn attach_remarks(project: &Project, findings: &mut [Finding]) -> Result<(), Vec<Problem>> {
-    let mut problems = Problems::default();
-    for remark in &project.remarks {
-        match findings.iter_mut().find(|finding| finding.id == remark.finding) {
-            Some(finding) => finding.remark = Some(remark.clone()),
-            None => {
-                let ids = findings.iter().map(|finding| finding.id.as_str());
-                let advice = match nearest(&remark.finding, ids) {
-                    Some(near) => format!("write {near}"),
-                    None => {
-                        "see the ids that the command check prints, and correct it or take the \
-                             remark out"
-                            .to_string()
-                    }
-                };
-                problems.add(
-                    Problem::new(remark.place.clone(), "is not a finding of this project")
-                        .value(remark.finding.clone())
-                        .expected("the id of a finding")
-                        .advice(advice),
-                );
-            }
-        }
-    }
-    if problems.is_empty() { Ok(()) } else { Err(problems.into_sorted()) }
+    let without_finding = answers::attach(&project.remarks, &mut findings)?;
+    Ok(Examined { project, recomputed, findings, without_finding, shifts: OnceLock::new() })
 }

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Figure, Finding, Outcome, within};
+use super::naming::{Named, pair, told_apart};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::positions::{FIT, FROM_PLAN, SHIFT};
 use crate::records::Project;
@@ -116,14 +117,21 @@ impl Part<'_> {
 /// Each sighting against the position fitted to all of them.
 fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -> Vec<Finding> {
     let Some(tolerance) = project.docking.bounds.tolerance("sighting") else { return Vec::new() };
-    let mut found = Vec::new();
-    let mut marks: Vec<&str> = Vec::new();
-    for (number, residual) in out.sightings.iter().zip(&out.fit.residuals) {
+    let named = |number: &usize| {
         let sighting = &project.sightings[*number];
-        let before = marks.iter().filter(|mark| **mark == sighting.mark).count();
-        marks.push(&sighting.mark);
-        let again = if before == 0 { String::new() } else { format!(".{}", before + 1) };
-        let id = format!("positions.{}.sighting.{}{again}", position.id, sighting.mark);
+        Named {
+            base: sighting.mark.clone(),
+            sort: "",
+            at: sighting.at,
+            by: sighting.read_by.as_deref(),
+            read: format!("{:?} {:?}", sighting.dock_station_m, sighting.dock_offset_m),
+        }
+    };
+    let names = told_apart(&out.sightings.iter().map(named).collect::<Vec<_>>());
+    let mut found = Vec::new();
+    for ((number, residual), name) in out.sightings.iter().zip(&out.fit.residuals).zip(names) {
+        let sighting = &project.sightings[*number];
+        let id = format!("positions.{}.sighting.{name}", position.id);
         let off = match residual {
             (None, None) => None,
             (station, offset) => Some(libm::hypot(station.unwrap_or(0.0), offset.unwrap_or(0.0))),
@@ -277,8 +285,13 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let all: Vec<(&Position, &PositionRecomputed)> =
         project.positions.iter().zip(&recomputed.positions).collect();
     let mut found = Vec::new();
-    for (n, (before, out_before)) in all.iter().enumerate() {
-        for (after, out_after) in &all[n + 1..] {
+    // From the one in which she stood first, where that is recorded, to the other.
+    let began = |position: &Position| position.times.in_order().into_iter().find_map(|(_, at)| at);
+    for (n, one) in all.iter().enumerate() {
+        for other in &all[n + 1..] {
+            let swapped = began(one.0).zip(began(other.0)).is_some_and(|(a, b)| b < a);
+            let ((before, out_before), (after, out_after)) =
+                if swapped { (other, one) } else { (one, other) };
             let between = |a: Option<(f64, f64)>, b: Option<(f64, f64)>| {
                 a.zip(b).map(|(a, b)| (b.0 - a.0, b.1 - a.1))
             };
@@ -287,7 +300,7 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 |out: &PositionRecomputed| out.fit.srp_station_m.zip(out.fit.centreline_offset_m);
             let recorded = between(written(before), written(after));
             let computed = between(fitted(out_before), fitted(out_after));
-            let pair = format!("{}-{}", before.id, after.id);
+            let pair = pair(&before.id, &after.id);
             let (sentence, outcome) = match (recorded, computed) {
                 (Some(r), Some(c)) => {
                     let along = within(r.0, c.0, tolerance.value);

@@ -6,10 +6,12 @@ use schemars::{JsonSchema, Schema};
 use serde::{Deserialize, Serialize};
 
 use super::Examined;
+use super::answers::said;
 use super::finding::{Figure, Finding, Outcome};
 use super::harmless::harmless;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
+use crate::records::remarks::{Remark, Then};
 use crate::units::UNITS;
 use crate::words::cautions;
 
@@ -17,7 +19,7 @@ use crate::words::cautions;
 pub const FORMAT: u32 = 1;
 
 /// The words of an outcome.
-pub const OUTCOMES: [&str; 4] = ["agrees", "differs", "beyond limit", "not recorded"];
+pub const OUTCOMES: [&str; 4] = crate::records::remarks::OUTCOMES;
 
 /// The words for what a finding is held against.
 const SORTS: [&str; 2] = ["limit", "tolerance"];
@@ -40,6 +42,21 @@ pub struct FindingsWritten {
     pub counts: Counts,
     /// The findings, section by section.
     pub findings: Vec<FindingWritten>,
+    /// Answers whose finding is not in this record: kept as they were given. Left out where there are none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers_without_finding: Vec<RemarkWithoutFinding>,
+}
+
+/// An answer whose finding is not in this record.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct RemarkWithoutFinding {
+    /// The id that it names.
+    pub finding: String,
+    /// The answer.
+    pub remark: RemarkWritten,
+    /// Where it stands.
+    pub place: PlaceWritten,
 }
 
 /// How many findings came out in each way.
@@ -54,7 +71,7 @@ pub struct Counts {
     pub beyond_limit: usize,
     /// Not recorded.
     pub not_recorded: usize,
-    /// Of those that differ or are beyond a limit, how many nobody has answered.
+    /// Of those that differ or are beyond a limit, how many nobody has answered as they are now.
     pub unanswered: usize,
 }
 
@@ -86,9 +103,13 @@ pub struct FindingWritten {
     pub formula: Option<String>,
     /// The records used.
     pub records: Vec<PlaceWritten>,
-    /// A person's answer.
+    /// A person's answer to what the finding says.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remark: Option<RemarkWritten>,
+    /// Answers that were given when the finding said something else, or that do not state what it said
+    /// where there are several. They do not answer it as it is now. Left out where there are none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub earlier_remarks: Vec<RemarkWritten>,
 }
 
 /// A figure: a number with its unit, a count, or words.
@@ -161,6 +182,27 @@ pub struct RemarkWritten {
     /// The day, as `2031-04-30`.
     #[schemars(regex(pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"))]
     pub on: String,
+    /// What the finding said when it was answered; left out where the answer does not state it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub answered: Option<AnsweredWritten>,
+}
+
+/// What a finding said when it was answered: figures with their units, as the answer states them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct AnsweredWritten {
+    /// How it had come out.
+    #[schemars(extend("enum" = OUTCOMES))]
+    pub outcome: String,
+    /// What it gave as recorded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recorded: Option<String>,
+    /// What it gave as recomputed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recomputed: Option<String>,
+    /// The limit that it was held against.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limit: Option<String>,
 }
 
 fn suffixes() -> Vec<&'static str> {
@@ -203,7 +245,7 @@ impl Counts {
 
 impl FindingsWritten {
     /// The columns of `findings.csv`: header, meaning, whether it is filled in every row.
-    pub const CSV_COLUMNS: [(&str, &str, bool); 16] = [
+    pub const CSV_COLUMNS: [(&str, &str, bool); 18] = [
         ("finding", "its id, to which remarks refer", true),
         ("outcome", "how it came out: agrees, differs, beyond limit, not recorded", true),
         ("sentence", "one plain sentence", true),
@@ -229,9 +271,20 @@ impl FindingsWritten {
             "the records used, as file:line below data/records/, with ; between them",
             false,
         ),
-        ("answer", "a person's answer", false),
+        ("answer", "a person's answer to what the finding says", false),
         ("answered_by", "who answered", false),
         ("answered_on", "the day of the answer", false),
+        (
+            "answered_when_it_said",
+            "what the finding said when it was answered, if the answer states it: outcome and figures",
+            false,
+        ),
+        (
+            "earlier_answers",
+            "answers that were given when the finding said something else, with that; they do not answer it \
+             as it is now",
+            false,
+        ),
     ];
 
     /// The findings of a docking as data.
@@ -249,6 +302,15 @@ impl FindingsWritten {
                 unanswered: examined.unanswered().count(),
             },
             findings: examined.findings.iter().map(finding).collect(),
+            answers_without_finding: examined
+                .without_finding
+                .iter()
+                .map(|answer| RemarkWithoutFinding {
+                    finding: answer.finding.clone(),
+                    remark: remark(answer),
+                    place: place(&answer.place),
+                })
+                .collect(),
         }
     }
 
@@ -271,6 +333,8 @@ impl FindingsWritten {
                 })
                 .collect();
             let remark = finding.remark.as_ref();
+            let answered = remark.and_then(|remark| remark.answered.as_ref());
+            let earlier: Vec<String> = finding.earlier_remarks.iter().map(on_a_line).collect();
             let remark_part = |part: fn(&RemarkWritten) -> &str| remark.map_or("", part);
             out.write_record([
                 harmless(&finding.id).as_str(),
@@ -289,6 +353,8 @@ impl FindingsWritten {
                 &harmless(remark_part(|remark| &remark.answer)),
                 &harmless(remark_part(|remark| &remark.by)),
                 remark_part(|remark| &remark.on),
+                &harmless(&answered.map(AnsweredWritten::in_words).unwrap_or_default()),
+                &harmless(&earlier.join("; ")),
             ])?;
         }
         out.into_inner().map_err(|error| error.into_error().into())
@@ -331,12 +397,45 @@ pub fn finding(finding: &Finding) -> FindingWritten {
         }),
         formula: finding.formula.map(|formula| formula.name.to_string()),
         records: finding.records.iter().map(place).collect(),
-        remark: finding.remark.as_ref().map(|remark| RemarkWritten {
-            answer: remark.answer.clone(),
-            by: remark.by.clone(),
-            on: remark.on.to_string(),
+        remark: finding.remark.as_ref().map(remark),
+        earlier_remarks: finding.earlier.iter().map(remark).collect(),
+    }
+}
+
+fn remark(remark: &Remark) -> RemarkWritten {
+    RemarkWritten {
+        answer: remark.answer.clone(),
+        by: remark.by.clone(),
+        on: remark.on.to_string(),
+        answered: remark.then.as_ref().map(|then| AnsweredWritten {
+            outcome: then.outcome.clone(),
+            recorded: then.recorded.clone(),
+            recomputed: then.recomputed.clone(),
+            limit: then.limit.clone(),
         }),
     }
+}
+
+impl AnsweredWritten {
+    fn in_words(&self) -> String {
+        let then = Then {
+            outcome: self.outcome.clone(),
+            recorded: self.recorded.clone(),
+            recomputed: self.recomputed.clone(),
+            limit: self.limit.clone(),
+        };
+        said(&then)
+    }
+}
+
+/// An earlier answer as one text.
+fn on_a_line(remark: &RemarkWritten) -> String {
+    let RemarkWritten { answer, by, on, answered } = remark;
+    let when = match answered {
+        Some(answered) => format!("given when it said {}", answered.in_words()),
+        None => "given without saying what it answered".to_string(),
+    };
+    format!("{when}: {answer} ({by}, {on})")
 }
 
 fn figure(figure: &Figure) -> FigureWritten {

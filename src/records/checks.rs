@@ -90,6 +90,8 @@ pub struct LandingCheck {
     pub recorded_m: Option<f64>,
     /// The checker's own word whether it was as planned.
     pub as_planned: Option<bool>,
+    /// Who checked.
+    pub by: Option<String>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
     /// Its row in the file.
@@ -107,6 +109,8 @@ pub struct Gap {
     pub gap_m: f64,
     /// Depth of the water over the dock's floor at station 0, m; `None` when the dock was dry.
     pub water_depth_m: Option<f64>,
+    /// Who measured.
+    pub by: Option<String>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
     /// Its row in the file.
@@ -124,6 +128,7 @@ impl LandingCheck {
             planned_m: entry.number("planned_value"),
             recorded_m: entry.number("recorded_value"),
             as_planned: entry.flag("as_planned"),
+            by: entry.text("by"),
             at: entry.time("at"),
             place: entry.place.clone(),
         })
@@ -137,6 +142,7 @@ impl Gap {
             block: entry.text("block")?,
             gap_m: entry.number("gap")?,
             water_depth_m: entry.number("water_depth"),
+            by: entry.text("by"),
             at: entry.time("at"),
             place: entry.place.clone(),
         })

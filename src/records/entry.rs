@@ -151,7 +151,7 @@ impl Entry {
         }
     }
 
-    /// A list of ids.
+    /// A list of ids or of texts.
     pub fn list(&self, name: &str) -> Option<Vec<String>> {
         match self.value(name)? {
             Value::List(list) => Some(list.clone()),

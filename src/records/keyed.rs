@@ -6,14 +6,14 @@ use chrono::FixedOffset;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::entry::{Entry, Frame, read_cell, recognise};
+use super::entry::{Cell, Entry, Frame, fits, read_cell, recognise};
 use super::hints;
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::utf8;
-use super::spec::{Column, Need, Stands, TableSpec};
-use super::value::{Reading, nearest};
+use super::spec::{Column, Holds, Need, Stands, TableSpec};
+use super::value::{Reading, Value, nearest};
 
 /// A TOML file that was read: its tables as entries.
 #[derive(Debug, Default)]
@@ -243,6 +243,11 @@ impl Reader<'_> {
             given[head.index] = true;
             names[head.index] = written.into();
             let place = self.place(value.span().start, written);
+            if spec.keys[head.index].holds == Holds::Texts {
+                cells[head.index] =
+                    texts(value.get_ref(), &spec.keys[head.index], &place, problems);
+                continue;
+            }
             match text_of(value.get_ref()) {
                 Some(text) => {
                     let with = Reading { unit: head.unit, offset: self.offset, comma: false };
@@ -299,6 +304,45 @@ fn holds_tables(value: &DeValue<'_>) -> bool {
         }
         _ => false,
     }
+}
+
+/// One text or a list of them, without the white space around each; `None` where nothing is written.
+fn texts(
+    value: &DeValue<'_>,
+    key: &Column,
+    place: &Place,
+    problems: &mut Problems,
+) -> Option<Cell> {
+    let one = |value: &DeValue<'_>| match value {
+        DeValue::Array(_) => None,
+        value => text_of(value).map(|text| text.trim().to_string()),
+    };
+    let list: Option<Vec<String>> = match value {
+        DeValue::Array(items) => items.iter().map(|item| one(item.get_ref())).collect(),
+        value => one(value).map(|text| vec![text]),
+    };
+    let Some(list) = list else {
+        problems.add(
+            Problem::new(place.clone(), "is neither a value nor a list of values")
+                .expected(key.meaning)
+                .advice("write a text, or texts in brackets with commas between them"),
+        );
+        return None;
+    };
+    let needed = key.need == Need::Always;
+    if list.iter().all(String::is_empty) || (needed && list.iter().any(String::is_empty)) {
+        if needed {
+            problems.add(
+                Problem::new(place.clone(), "is empty")
+                    .expected(key.meaning)
+                    .advice("fill it in; without it the rest of the entry can't be used"),
+            );
+        }
+        return None;
+    }
+    let (line, column) = (place.line.unwrap_or(1), place.column.unwrap_or(1));
+    let fits = list.iter().all(|text| fits(text, place, problems));
+    fits.then_some(Cell { value: Value::List(list), line, column })
 }
 
 /// A value as the text that a CSV cell would have; lists of texts with `;` between them.

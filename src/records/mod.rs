@@ -79,7 +79,7 @@ use positions::{Position, Sighting};
 use preparation::Preparation;
 use problem::{Problem, Problems};
 use products::Products;
-use remarks::Remark;
+use remarks::Remarks;
 use scheme::SchemeCoat;
 use sheet::Sheet;
 use spec::FileSpec;
@@ -196,7 +196,7 @@ pub struct Project {
     /// What the files in `papers/` hold, by their names there.
     pub contents: BTreeMap<String, Content>,
     /// Answers to findings.
-    pub remarks: Vec<Remark>,
+    pub remarks: Remarks,
     /// The ship's earlier dockings, the oldest first.
     pub history: Vec<Past>,
     /// The CSV files as typed rows, for the derived tables.
@@ -394,7 +394,7 @@ fn read_within(
             .map(|sheet| Paper::read_all(sheet, &mut problems))
             .unwrap_or_default(),
         contents,
-        remarks: Remark::read_all(tables(&remarks::SPEC), &mut problems),
+        remarks: Remarks::read(tables(&remarks::SPEC), &mut problems),
         history: Past::read_all(sheet(&history::SPEC), store, budget, &mut problems),
         docking,
         sheets,

@@ -93,6 +93,8 @@ pub enum Holds {
     AnyRefs,
     /// Free text.
     Text,
+    /// A text, or in TOML a list of texts.
+    Texts,
     /// A name of letters, digits, `-` and `_`.
     Name,
     /// One of a few fixed words.

@@ -13,7 +13,7 @@ use crate::units::{Unit, nine_digits, one_of};
 pub enum Value {
     /// Text, a name, a word, or an id.
     Text(Arc<str>),
-    /// A list of ids; empty if the word `none` was written.
+    /// A list of ids, empty if the word `none` was written; or a list of texts.
     List(Vec<String>),
     /// A number in the kept unit of its quantity.
     Number(f64),
@@ -89,6 +89,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Refs(_) => list(text, id).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
         Holds::Text => Ok(as_text(text)),
+        Holds::Texts => Ok(Value::List(vec![text.to_string()])),
         Holds::Name => id(text)
             .map_err(|not| NotThat { wrong: "is not a plain name".to_string(), ..not })
             .map(as_text),

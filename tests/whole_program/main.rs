@@ -10,6 +10,7 @@ mod format;
 mod help;
 mod history;
 mod mend;
+mod order;
 mod salvage;
 mod same_bytes;
 mod tables;

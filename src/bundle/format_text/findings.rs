@@ -19,8 +19,14 @@ pub(super) fn write(page: &mut Page) {
     }
     page.gap();
     page.says(
-        "A remark in remarks.toml answers one finding by its id. A remark to a finding that does not exist \
-         is an error. What differs or is beyond a limit and has no remark stands on page one of the report.",
+        "A remark in remarks.toml answers one finding by its id, or several. It states the outcome and the \
+         figures that it answered. Where the finding says something else now (another outcome, a figure off \
+         by more than the finding's tolerance, or where it has none by more than half a unit of the last \
+         digit stated) the remark is kept as an earlier one and does not answer it any more. A remark that \
+         does not state what it answered counts where it is the only one to its finding. A remark whose \
+         finding is not in the record is kept too (answers_without_finding). A remark without answer, author \
+         and day is a blank, and no answer. What differs or is beyond a limit and has no answer to what it \
+         says now stands on page one of the report.",
     );
     page.section("data/findings.csv");
     page.says("The same, one row a finding, in the order of findings.json:");

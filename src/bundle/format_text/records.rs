@@ -206,6 +206,7 @@ fn holds(holds: Holds) -> String {
         Holds::Refs(kind) => format!("a list of ids, each of {}", kind.with_article()),
         Holds::AnyRefs => "ids of any kind".to_string(),
         Holds::Text => "a text".to_string(),
+        Holds::Texts => "a text, or a list of texts".to_string(),
         Holds::Name => "a name".to_string(),
         Holds::Word(words) => format!("a word ({})", one_of(words)),
         Holds::Whole { least } => format!("a whole number from {least} on"),

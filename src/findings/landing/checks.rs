@@ -2,7 +2,20 @@
 
 use super::One;
 use crate::findings::finding::{Figure, Finding, Outcome, within};
+use crate::findings::naming::{Named, told_apart};
 use crate::records::checks::{LandingCheck, called};
+
+fn named(check: &LandingCheck) -> Named<'_> {
+    let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
+    let LandingCheck { planned, recorded, planned_m, recorded_m, as_planned, .. } = check;
+    Named {
+        base: format!("check.{}{of}", check.check),
+        sort: "",
+        at: check.at,
+        by: check.by.as_deref(),
+        read: format!("{recorded_m:?} {recorded:?} {planned_m:?} {planned:?} {as_planned:?}"),
+    }
+}
 
 impl One<'_> {
     /// Each landing check, planned against found.
@@ -10,18 +23,9 @@ impl One<'_> {
         let id = &self.position.id;
         let checks: Vec<&LandingCheck> =
             self.project.checks.iter().filter(|check| check.position == *id).collect();
-        let mut seen: Vec<String> = Vec::new();
-        checks
-            .iter()
-            .map(|check| {
-                let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
-                let name = format!("check.{}{of}", check.check);
-                let again = seen.iter().filter(|other| **other == name).count();
-                seen.push(name.clone());
-                let number = if again == 0 { String::new() } else { format!(".{}", again + 1) };
-                self.check(check, &format!("{name}{number}"))
-            })
-            .collect()
+        let named: Vec<Named<'_>> = checks.iter().map(|check| named(check)).collect();
+        let names = told_apart(&named);
+        checks.iter().zip(names).map(|(check, name)| self.check(check, &name)).collect()
     }
 
     fn check(&self, check: &LandingCheck, name: &str) -> Finding {

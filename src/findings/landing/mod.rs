@@ -233,13 +233,14 @@ impl One<'_> {
         let id = &self.position.id;
         let landing = self.landing;
         let found = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
-        let contacts: Vec<&LandingCheck> = self
+        let mut contacts: Vec<&LandingCheck> = self
             .project
             .checks
             .iter()
             .filter(|check| check.position == *id && check.check == "diver-contact")
             .filter(|check| check.block.is_some())
             .collect();
+        contacts.sort_by_key(|check| (check.at, &check.block));
         let named: Vec<&str> = contacts.iter().filter_map(|check| check.block.as_deref()).collect();
         let (sentence, outcome) = match found {
             None => {

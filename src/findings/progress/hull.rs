@@ -3,7 +3,6 @@
 use super::List;
 use super::Section::{Closeout, Hull, Papers};
 use super::Stage::{BeforeClosing, BeforeFlooding};
-use crate::findings::finding::Outcome;
 use crate::records::plating::{Anode, Gauging};
 use crate::records::{docking, papers, plating, remarks};
 
@@ -86,10 +85,9 @@ impl List<'_> {
                 ("[closeout]".to_string(), docking.closeout.is_some()),
             ],
         );
-        let troubled = |outcome| matches!(outcome, Outcome::Differs | Outcome::BeyondLimit);
         let findings = self.examined.findings.iter();
         let answers: Vec<(String, bool)> = findings
-            .filter(|finding| troubled(finding.outcome))
+            .filter(|finding| finding.is_troubled())
             .map(|finding| (finding.id.clone(), finding.remark.is_some()))
             .collect();
         self.ask(

@@ -4,8 +4,10 @@ use serde::Serialize;
 
 use super::MOST_PRINTED;
 use crate::findings::Examined;
+use crate::findings::answers::said;
 use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::records::bounds::Sort;
+use crate::records::remarks::Remark;
 use crate::report::legible::Narrow;
 use crate::report::text;
 
@@ -21,6 +23,7 @@ pub(super) struct Printed<'a> {
     formula: Option<&'static str>,
     places: Places,
     remark: Option<Answer<'a>>,
+    earlier: Vec<Answer<'a>>,
 }
 
 #[derive(Serialize)]
@@ -39,10 +42,23 @@ struct Places {
 }
 
 #[derive(Serialize)]
-struct Answer<'a> {
+pub(super) struct Answer<'a> {
+    finding: Narrow,
     answer: &'a str,
     by: &'a str,
     on: String,
+    /// What the finding said then, where the answer states it.
+    then: Option<String>,
+}
+
+pub(super) fn answer(remark: &Remark) -> Answer<'_> {
+    Answer {
+        finding: Narrow::new(&remark.finding),
+        answer: &remark.answer,
+        by: &remark.by,
+        on: text::day(remark.on),
+        then: remark.then.as_ref().map(said),
+    }
 }
 
 const MOST_PLACES: usize = 6;
@@ -68,11 +84,8 @@ pub(super) fn printed(finding: &Finding) -> Printed<'_> {
         }),
         formula: finding.formula.map(|formula| formula.title),
         places: Places { shown: Narrow::new(places.shown.join(", ")), more: places.more },
-        remark: finding.remark.as_ref().map(|remark| Answer {
-            answer: &remark.answer,
-            by: &remark.by,
-            on: text::day(remark.on),
-        }),
+        remark: finding.remark.as_ref().map(answer),
+        earlier: finding.earlier.iter().map(answer).collect(),
     }
 }
 

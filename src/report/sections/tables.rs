@@ -6,6 +6,7 @@
 use serde::Serialize;
 
 use super::MOST_PRINTED;
+use crate::findings::answers::said;
 use crate::records::Project;
 use crate::records::entry::Entry;
 use crate::records::remarks;
@@ -66,6 +67,7 @@ struct Key {
 #[derive(Serialize)]
 struct Remark {
     finding: Narrow,
+    then: Option<String>,
     answer: String,
     by: Narrow,
     on: String,
@@ -98,9 +100,11 @@ pub(super) fn section(project: &Project) -> Tables {
             .collect(),
         remarks: project
             .remarks
+            .given
             .iter()
             .map(|remark| Remark {
                 finding: Narrow::new(&remark.finding),
+                then: remark.then.as_ref().map(said),
                 answer: remark.answer.clone(),
                 by: Narrow::new(&remark.by),
                 on: remark.on.to_string(),

@@ -1,0 +1,232 @@
+//! `lastdock answers`: blanks for the answers that findings wait for, added to `remarks.toml`.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::print;
+use super::project;
+use super::say;
+use super::status::Status;
+use crate::bundle::error::BundleError;
+use crate::bundle::safely::{self, Finished};
+use crate::bundle::workplace::Workplace;
+use crate::findings::Examined;
+use crate::findings::answers::now;
+use crate::findings::blanks::blank;
+use crate::findings::finding::Finding;
+use crate::records::remarks;
+use crate::records::store::{Folder, Store};
+
+/// What `answers` takes.
+#[derive(Debug, Args)]
+pub struct Answers {
+    /// The project's folder
+    project: PathBuf,
+    /// Ids of findings that one answer serves: one blank for all of them, and no other
+    #[arg(value_name = "FINDING")]
+    findings: Vec<String>,
+    /// Print the blanks, and write nothing
+    #[arg(long)]
+    dry_run: bool,
+    /// Print what was added as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs it.
+pub fn run(args: &Answers) -> Status {
+    let Some((folder, examined)) = project::examined(&args.project, args.json) else {
+        return Status::NotDone;
+    };
+    let blanks = match wanted(args, &examined) {
+        Ok(blanks) => blanks,
+        Err(errors) => return say::failed(&errors, args.json),
+    };
+    let texts: Vec<String> = blanks.iter().map(|findings| blank(findings)).collect();
+    let write = !args.dry_run && !blanks.is_empty();
+    if write && let Err(errors) = add(&args.project, &folder, &texts) {
+        return say::failed(&errors, args.json);
+    }
+    if args.json {
+        say::json(&as_data(args, &blanks, &examined, write));
+    } else if args.dry_run {
+        say::plain(texts.join("\n"));
+    } else {
+        say::told(told(args, &blanks, &examined));
+    }
+    Status::Well
+}
+
+/// The blanks to add, each with the findings that it is for: one for those that are named, or else one for
+/// each finding that waits and has none.
+fn wanted<'a>(
+    args: &Answers,
+    examined: &'a Examined,
+) -> Result<Vec<Vec<&'a Finding>>, Vec<BundleError>> {
+    if args.findings.is_empty() {
+        let waiting = examined.unanswered().filter(|finding| finding.blank.is_none());
+        return Ok(waiting.map(|finding| vec![finding]).collect());
+    }
+    let mut errors = Vec::new();
+    let mut named: Vec<&Finding> = Vec::new();
+    for id in &args.findings {
+        let Some(finding) = examined.findings.iter().find(|finding| finding.id == *id) else {
+            let advice = "see the ids that lastdock check --all prints";
+            errors.push(BundleError::new(id, "is no finding of this project", advice));
+            continue;
+        };
+        if named.iter().any(|known| known.id == *id) {
+            errors.push(BundleError::new(id, "is named twice", "name each finding once"));
+        } else if let Some(remark) = &finding.remark {
+            let wrong = format!("is answered at {}", remark.place);
+            errors.push(BundleError::new(id, wrong, "name findings without an answer only"));
+        } else if let Some(place) = &finding.blank {
+            let wrong = format!("has a blank at {place}");
+            let advice = "fill that one in, or take it out of remarks.toml first";
+            errors.push(BundleError::new(id, wrong, advice));
+        }
+        named.push(finding);
+    }
+    if errors.is_empty() { Ok(vec![named]) } else { Err(errors) }
+}
+
+/// Adds the blanks at the end of the project's `remarks.toml`, which is made where there is none. What
+/// stands in it stays, byte for byte, and the whole is put in its place at once.
+fn add(root: &Path, folder: &Folder, texts: &[String]) -> Result<(), Vec<BundleError>> {
+    let one = |error| vec![error];
+    let path = root.join(remarks::SPEC.path);
+    let unread = |error: &io::Error| vec![BundleError::io(&path, "can't be read", error)];
+    let before = match folder.sizes().contains_key(remarks::SPEC.path) {
+        true => Some(folder.read(remarks::SPEC.path).map_err(|error| unread(&error))?),
+        false => None,
+    };
+    let permissions = match fs::symlink_metadata(&path) {
+        Ok(metadata) => Some(metadata.permissions()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(error) => return Err(unread(&error)),
+    };
+    if permissions.as_ref().is_some_and(fs::Permissions::readonly) {
+        let advice = "let it be written to, or print the blanks with --dry-run";
+        return Err(one(BundleError::new(&path, "may not be written to", advice)));
+    }
+    let whole = with_blanks(before.as_deref().unwrap_or_default(), texts);
+    let workplace = Workplace::beside(&path).map_err(one)?;
+    let file = safely::filled(&workplace, &whole).map_err(one)?;
+    if let Some(permissions) = permissions {
+        file.as_file()
+            .set_permissions(permissions)
+            .map_err(|error| one(safely::unwritten(&workplace, &error)))?;
+    }
+    let still = match fs::read(&path) {
+        Ok(bytes) => Some(bytes),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(error) => return Err(unread(&error)),
+    };
+    if still != before {
+        let wrong = "was changed by somebody else while the blanks were made; nothing was written";
+        return Err(one(BundleError::new(&path, wrong, "run again")));
+    }
+    safely::put_in_place(vec![Finished { file, place: path }], &[], true).map(|_| ())
+}
+
+/// A file with blanks at its end, a blank line before each, with the line ends that it has.
+fn with_blanks(before: &[u8], texts: &[String]) -> Vec<u8> {
+    let mut added = String::new();
+    if !before.is_empty() && !before.ends_with(b"\n") {
+        added.push('\n');
+    }
+    for (n, text) in texts.iter().enumerate() {
+        if n > 0 || !before.is_empty() {
+            added.push('\n');
+        }
+        added.push_str(text);
+    }
+    let first_end = before.iter().position(|byte| *byte == b'\n');
+    if first_end.is_some_and(|at| at > 0 && before[at - 1] == b'\r') {
+        added = added.replace('\n', "\r\n");
+    }
+    [before, added.as_bytes()].concat()
+}
+
+fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> String {
+    let file = args.project.join(remarks::SPEC.path);
+    let file = file.display();
+    let waiting = examined.unanswered().count();
+    let mut out = String::new();
+    let text = match blanks.len() {
+        0 if waiting == 0 => "No finding waits for an answer. Nothing was added.".to_string(),
+        0 => {
+            format!("Every finding that waits has its blank in {file} already. Nothing was added.")
+        }
+        1 => format!("{file}: 1 blank added."),
+        n => format!("{file}: {n} blanks added."),
+    };
+    out.push_str(&format!("{}\n", print::wrapped(&text, 0)));
+    for findings in blanks {
+        for finding in findings {
+            let outcome = print::style(finding.outcome);
+            let outcome = print::styled(&format!("{:12}", finding.outcome.words()), outcome);
+            out.push_str(&format!("  {outcome}  {}\n", finding.id));
+        }
+    }
+    if !blanks.is_empty() {
+        let text = "Fill in answer, by and on. Nobody's reading is corrected afterwards: an answer says what \
+                    it was. Where one answer serves several findings, name them and one blank is made for \
+                    all: lastdock answers PROJECT FINDING FINDING. Then run lastdock check.";
+        out.push_str(&format!("\n{}\n", print::wrapped(text, 0)));
+    }
+    out
+}
+
+fn as_data(
+    args: &Answers,
+    blanks: &[Vec<&Finding>],
+    examined: &Examined,
+    written: bool,
+) -> serde_json::Value {
+    let finding = |finding: &&Finding| {
+        let then = now(finding);
+        serde_json::json!({
+            "id": finding.id,
+            "outcome": then.outcome,
+            "recorded": then.recorded,
+            "recomputed": then.recomputed,
+            "limit": then.limit,
+        })
+    };
+    let blanks: Vec<serde_json::Value> = blanks
+        .iter()
+        .map(|findings| {
+            serde_json::json!({ "findings": findings.iter().map(finding).collect::<Vec<_>>() })
+        })
+        .collect();
+    serde_json::json!({
+        "file": args.project.join(remarks::SPEC.path),
+        "written": written,
+        "waiting": examined.unanswered().count(),
+        "added": blanks,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_stands_in_the_file_is_not_touched_whatever_its_end() {
+        let blank = ["# one\n[[remark]]\n".to_string()];
+        let cases: [(&[u8], &[u8]); 5] = [
+            (b"", b"# one\n[[remark]]\n"),
+            (b"# none\n", b"# none\n\n# one\n[[remark]]\n"),
+            (b"# none", b"# none\n\n# one\n[[remark]]\n"),
+            (b"# a\r\n# b\r\n", b"# a\r\n# b\r\n\r\n# one\r\n[[remark]]\r\n"),
+            (b"# a\r\n# b", b"# a\r\n# b\r\n\r\n# one\r\n[[remark]]\r\n"),
+        ];
+        for (before, after) in cases {
+            assert_eq!(with_blanks(before, &blank), after, "{before:?}");
+        }
+    }
+}
