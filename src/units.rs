@@ -168,6 +168,12 @@ impl Unit {
         written * self.factor + self.offset
     }
 
+    /// The unit as it follows a number: with a space, but for the degree of an angle.
+    pub fn after_number(&self) -> String {
+        let printed = printed(self.suffix);
+        if self.quantity == Quantity::Angle { printed.to_string() } else { format!(" {printed}") }
+    }
+
     /// The number in this unit of one in the kept unit.
     pub fn from_kept(&self, kept: f64) -> f64 {
         (kept - self.offset) / self.factor

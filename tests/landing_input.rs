@@ -28,9 +28,9 @@ fn refused(project: &Project, wanted: &[&str]) {
     assert_eq!(said.status, 1, "{}{}", said.out, said.err);
     for words in wanted {
         assert!(
-            common::squeezed(&said.err).contains(&common::squeezed(words)),
+            common::squeezed(&said.out).contains(&common::squeezed(words)),
             "{words}: {}",
-            said.err
+            said.out
         );
     }
 }

@@ -95,6 +95,17 @@ pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
     Ok(entries)
 }
 
+/// The names that the directory lists, whatever has become of the entries.
+pub fn names(file: &mut File) -> io::Result<Vec<String>> {
+    let mut odd = Oddities::default();
+    let end = end(file, &mut odd)?;
+    let listed = listed(file, &end, &mut odd)?;
+    Ok(listed
+        .into_iter()
+        .filter_map(|(central, _)| String::from_utf8(central.said.name).ok())
+        .collect())
+}
+
 /// The last end record whose directory ends where it begins.
 fn end(file: &mut File, odd: &mut Oddities) -> io::Result<End> {
     let (tail, from) = tail(file)?;

@@ -10,6 +10,7 @@ use walkdir::WalkDir;
 use super::bag::unsafe_path;
 use super::directory::{self, Oddities};
 use super::error::BundleError;
+use super::headers::LOCAL;
 use super::layout;
 use crate::records::store::{LARGEST_RECORD_FILE, Names, Store, part_of, read_at_most, unkeepable};
 
@@ -28,6 +29,13 @@ struct Entry {
     size: u64,
     /// Where its bytes begin in the zip; `None` in a folder.
     start: Option<u64>,
+}
+
+/// Whether a file begins as a zip does.
+pub fn is_zip(at: &Path) -> bool {
+    let mut begins = [0; LOCAL.len()];
+    let read = |mut file: File| file.read_exact(&mut begins);
+    at.is_file() && File::open(at).and_then(read).is_ok() && begins == LOCAL
 }
 
 impl Bundle {
@@ -165,8 +173,15 @@ impl Found {
         let mut file =
             File::open(at).map_err(|error| BundleError::io(at, "can't be opened", &error))?;
         let entries = directory::read(&mut file, &mut self.odd).map_err(|error| {
-            let advice = "unpack what survives with any zip tool (`zip -FF` finds entries without the \
-                          directory), then verify the folder";
+            if !is_zip(at) && at.extension().is_none_or(|end| end != "zip") {
+                let advice = "name the bundle's zip, or the folder that holds bagit.txt";
+                return BundleError::new(at, "is no bundle: it is not a zip", advice);
+            }
+            let advice = format!(
+                "run lastdock mend {}: it mends the zip from recovery data beside it, or salvages the \
+                 files in it that are whole",
+                at.display()
+            );
             BundleError::new(at, format!("can't be read as a zip: {error}"), advice)
         })?;
         let mut root: Option<String> = None;

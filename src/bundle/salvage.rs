@@ -1,7 +1,7 @@
 //! Salvaging: every entry of a damaged zip that is still whole, into a folder, when the zip itself is
 //! beyond mending. Entries are found by their own headers, since the zip's directory may be lost.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use super::bag::{self, unsafe_path};
 use super::chunks::CHUNK;
 use super::digest;
-use super::directory::MOST_ENTRIES;
+use super::directory::{self, MOST_ENTRIES};
 use super::error::BundleError;
 use super::headers::{LOCAL, Local};
 use super::layout;
@@ -42,6 +42,34 @@ impl Kept {
     }
 }
 
+/// How it is known what was in a bundle, and so what is lost of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// A manifest of the payload has survived, and it lists all.
+    ByManifests,
+    /// The zip's directory has; no checksum proves that.
+    ByDirectory,
+    /// Neither has.
+    InPart,
+}
+
+impl Known {
+    /// What is to be known of the list of what is lost; `None` where it is complete.
+    pub fn caution(self) -> Option<&'static str> {
+        match self {
+            Known::ByManifests => None,
+            Known::ByDirectory => Some(
+                "what was in it is known by the zip's directory alone, which no checksum proves: its \
+                 manifests are lost",
+            ),
+            Known::InPart => Some(
+                "more may be lost than is named: the manifests and the zip's directory, which say what was in \
+                 it, are lost too",
+            ),
+        }
+    }
+}
+
 /// What was salvaged.
 #[derive(Debug)]
 pub struct Salvaged {
@@ -49,8 +77,11 @@ pub struct Salvaged {
     pub to: PathBuf,
     /// The files that it holds, by their paths in it.
     pub files: BTreeMap<String, Kept>,
-    /// Paths whose bytes are damaged or cut off, or which a manifest lists and nothing was found of.
+    /// Paths whose bytes are damaged or cut off, and those that a manifest or the zip's directory lists or that
+    /// every bundle has, and of which nothing was found.
     pub lost: Vec<String>,
+    /// How it is known what was in the bundle.
+    pub known: Known,
     /// Paths that could not be written, each with the reason.
     pub unwritten: Vec<String>,
 }
@@ -78,6 +109,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
         to: to.to_path_buf(),
         files: BTreeMap::new(),
         lost: Vec::new(),
+        known: Known::InPart,
         unwritten: Vec::new(),
     };
     let mut sums = BTreeMap::new();
@@ -95,7 +127,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     }
     let listed = listed(&new, &sums);
     for (path, sha256) in &sums {
-        let kept = match listed.get(path) {
+        let kept = match listed.sha256.get(path) {
             None => Kept::Unlisted,
             Some(listed) if listed == sha256 => Kept::Proved,
             Some(_) => Kept::Differs,
@@ -103,7 +135,18 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
         salvaged.files.insert(path.clone(), kept);
     }
     let of_root = damaged.into_iter().filter(|(found, _)| root.as_ref().is_none_or(|r| r == found));
-    salvaged.lost = of_root.map(|(_, path)| path).chain(listed.into_keys()).collect();
+    salvaged.lost = of_root.map(|(_, path)| path).chain(listed.paths).collect();
+    if let Some(root) = &root {
+        if listed.payload {
+            salvaged.known = Known::ByManifests;
+        } else if let Some(paths) = in_directory(zip, root) {
+            salvaged.known = Known::ByDirectory;
+            salvaged.lost.extend(paths);
+        }
+        let every_bag_has = [layout::BAGIT, layout::BAG_INFO].into_iter();
+        let lists = layout::MANIFESTS.into_iter().chain(layout::TAG_MANIFESTS);
+        salvaged.lost.extend(every_bag_has.chain(lists).map(String::from));
+    }
     salvaged.lost.retain(|path| !salvaged.files.contains_key(path));
     salvaged.lost.sort();
     salvaged.lost.dedup();
@@ -111,19 +154,44 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     Ok(salvaged)
 }
 
-/// SHA-256 by path, of whichever manifests were salvaged.
-fn listed(to: &Path, sums: &BTreeMap<String, String>) -> BTreeMap<String, String> {
-    let mut listed = BTreeMap::new();
-    for name in [layout::TAG_MANIFESTS[0], layout::MANIFESTS[0]] {
-        if sums.contains_key(name)
-            && let Ok(bytes) =
-                File::open(to.join(name)).and_then(|file| read_at_most(file, LARGEST_RECORD_FILE))
-            && let Ok(text) = String::from_utf8(bytes)
-        {
-            listed.extend(bag::read_manifest(name, &text, 64).digests);
+/// What the manifests say that were salvaged.
+#[derive(Default)]
+struct Listed {
+    sha256: BTreeMap<String, String>,
+    paths: BTreeSet<String>,
+    /// Whether one of the payload is among them.
+    payload: bool,
+}
+
+fn listed(to: &Path, sums: &BTreeMap<String, String>) -> Listed {
+    let mut listed = Listed::default();
+    for (lists, payload) in [(layout::TAG_MANIFESTS, false), (layout::MANIFESTS, true)] {
+        for (name, digits) in lists.into_iter().zip([64, 128]) {
+            if sums.contains_key(name)
+                && let Ok(bytes) = File::open(to.join(name))
+                    .and_then(|file| read_at_most(file, LARGEST_RECORD_FILE))
+                && let Ok(text) = String::from_utf8(bytes)
+            {
+                let digests = bag::read_manifest(name, &text, digits).digests;
+                listed.payload |= payload;
+                listed.paths.extend(digests.keys().cloned());
+                if digits == 64 {
+                    listed.sha256.extend(digests);
+                }
+            }
         }
     }
     listed
+}
+
+/// The paths in a folder that the zip's directory lists, if it has survived.
+fn in_directory(zip: &Path, root: &str) -> Option<Vec<String>> {
+    let names = directory::names(&mut File::open(zip).ok()?).ok()?;
+    let paths = names.iter().filter_map(|name| {
+        let (folder, path) = name.split_once('/')?;
+        (folder == root && unsafe_path(path).is_none()).then(|| path.to_string())
+    });
+    Some(paths.collect())
 }
 
 /// Copies an entry; the result is its SHA-256. Nothing that is there is written over, and nothing stays of

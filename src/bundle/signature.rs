@@ -32,6 +32,20 @@ pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
 /// the command that can use it.
 pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
     let text = read(path)?;
+    if String::from_utf8(text.clone()).is_ok_and(|text| signer(text.trim()).is_some()) {
+        let private = path.with_extension("");
+        let advice = match path.extension().is_some_and(|end| end == "pub") {
+            true => format!("name the private half, {}", private.display()),
+            false => {
+                "name the private half, which ssh-keygen wrote beside it without .pub".to_string()
+            }
+        };
+        return Err(BundleError::new(
+            path,
+            "is the public half of a key, and the private one signs",
+            advice,
+        ));
+    }
     let advice = format!(
         "sign with: ssh-keygen -Y sign -n {NAMESPACE} -f KEY tagmanifest-sha256.txt, and keep the \
          signature beside the bundle as NAME-seal.sig"

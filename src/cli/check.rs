@@ -1,14 +1,16 @@
 //! `lastdock check`: read, recompute, print the findings.
 
-use std::path::PathBuf;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
-use clap::Args;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::error::{ContextKind, Error, ErrorKind};
+use clap::{Arg, Args, Command, CommandFactory};
 
 use super::PROGRAM;
 use super::owed;
 use super::print;
-use super::project;
+use super::project::{self, Told};
 use super::say;
 use super::status::Status;
 use crate::findings::Examined;
@@ -16,13 +18,14 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::progress::written::DueWritten;
 use crate::findings::progress::{Progress, Stage};
 use crate::findings::written::FindingsWritten;
+use crate::records::docking;
 use crate::records::remarks::Remark;
 
 /// What `check` takes.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// The project's folder, the one that holds docking.toml
-    project: PathBuf,
+    /// The project's folder, the one that holds docking.toml; by default the one in which you are, if it does
+    project: Option<PathBuf>,
     /// Print the findings that agree, too
     #[arg(long)]
     all: bool,
@@ -35,14 +38,58 @@ pub struct Check {
 }
 
 fn stages() -> impl TypedValueParser<Value = Stage> {
-    PossibleValuesParser::new(Stage::ALL.map(Stage::word)).try_map(|word| {
+    OneOf(PossibleValuesParser::new(Stage::ALL.map(Stage::word))).try_map(|word| {
         Stage::ALL.into_iter().find(|stage| stage.word() == word).ok_or("not a stage")
     })
 }
 
+/// Words of which one must be given. The parser's own guess at which was meant is left out: what is nearest in
+/// letters may be another stage of the docking.
+#[derive(Clone)]
+struct OneOf(PossibleValuesParser);
+
+impl TypedValueParser for OneOf {
+    type Value = String;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        argument: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<String, Error> {
+        self.0.parse_ref(command, argument, value).map_err(|mut error| {
+            error.remove(ContextKind::SuggestedValue);
+            error
+        })
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        self.0.possible_values()
+    }
+}
+
+impl Check {
+    /// The folder that is meant; where none is named and the one in which somebody stands is no project, the
+    /// command line is not right, status 2.
+    fn project(&self) -> &Path {
+        let here = Path::new(".");
+        match &self.project {
+            Some(project) => project,
+            None if here.join(docking::SPEC.path).is_file() => here,
+            None => {
+                let message = "name the project's folder, the one that holds docking.toml: this folder holds \
+                               none";
+                let kind = ErrorKind::MissingRequiredArgument;
+                super::Line::command().error(kind, message).exit()
+            }
+        }
+    }
+}
+
 /// Runs it.
 pub fn run(args: &Check) -> Status {
-    let Some((_, examined)) = project::examined(&args.project, args.json) else {
+    let root = args.project();
+    let Some((_, examined)) = project::examined(root, args.json, Told::Out) else {
         return Status::NotDone;
     };
     let progress = Progress::new(&examined);
@@ -58,7 +105,7 @@ pub fn run(args: &Check) -> Status {
     if args.json {
         say::json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
-        let project = args.project.display().to_string();
+        let project = root.display().to_string();
         let complete = owed::complete(&progress, &project);
         say::told(told(&examined, &complete, &project, args.all));
     }
@@ -79,11 +126,10 @@ fn told(examined: &Examined, complete: &str, project: &str, all: bool) -> String
     out.push_str(&counts(examined));
     out.push_str(complete);
     let mut group = |title: &str, after: &str, wanted: &dyn Fn(&Finding) -> bool| {
-        let found: Vec<String> =
-            examined.findings.iter().filter(|f| wanted(f)).map(print::finding).collect();
+        let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
             out.push_str(&format!("\n{}\n", print::bold(title)));
-            out.push_str(&found.join("\n"));
+            out.push_str(&print::findings(&found));
             out.push_str(after);
         }
     };

@@ -8,7 +8,7 @@ use super::PROGRAM;
 use super::check;
 use super::print;
 use super::progress::Progress;
-use super::project;
+use super::project::{self, Told};
 use super::say;
 use super::status::Status;
 use crate::bundle::closeout::{Request, Written, closeout};
@@ -45,7 +45,7 @@ pub struct Closeout {
 
 /// Runs it.
 pub fn run(args: &Closeout) -> Status {
-    let Some((folder, examined)) = project::examined(&args.project, args.json) else {
+    let Some((folder, examined)) = project::examined(&args.project, args.json, Told::Aside) else {
         return Status::NotDone;
     };
     let out = args.out.clone().unwrap_or_else(|| beside(&args.project));
@@ -132,9 +132,7 @@ fn told(written: &Written, examined: &Examined) -> String {
     out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
     out.push('\n');
     out.push_str(&check::counts(examined));
-    for finding in examined.unanswered() {
-        out.push_str(&print::finding(finding));
-    }
+    out.push_str(&print::findings(&examined.unanswered().collect::<Vec<_>>()));
     let state = if written.unchanged { "unchanged" } else { "written and read back" };
     out.push_str(&format!("\n{state}:\n"));
     for (what, path) in

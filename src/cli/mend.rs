@@ -192,6 +192,7 @@ fn salvaged_told(out: &mut String, salvaged: &Salvaged) {
     for path in &salvaged.lost {
         line(out, &format!("{path}: lost"));
     }
+    salvaged.known.caution().into_iter().for_each(|caution| line(out, caution));
     for trouble in &salvaged.unwritten {
         line(out, &format!("not written: {trouble}"));
     }
@@ -269,6 +270,7 @@ fn salvage_data(salvaged: &Result<Salvaged, BundleError>) -> serde_json::Value {
                 serde_json::json!({ "path": path, "state": kept.words() })
             }).collect::<Vec<_>>(),
             "lost": salvaged.lost,
+            "caution": salvaged.known.caution(),
             "unwritten": salvaged.unwritten,
         }),
     }

@@ -1,6 +1,7 @@
 //! The command line: one file per command.
 
 mod answers;
+mod arguments;
 mod check;
 mod closeout;
 mod compare;
@@ -140,7 +141,7 @@ enum Command {
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    let line = Line::parse();
+    let line = Line::parse_from(arguments::whole(std::env::args_os()));
     if let Command::Verify(args) = &line.command {
         args.refuse_one_seal_for_many();
     }

@@ -57,6 +57,41 @@ pub fn caution() -> String {
     format!("\n{}\n", wrapped(cautions::SHORT, 0))
 }
 
+/// Findings in full; of those that follow from one record the first, with the record and a count of the rest.
+pub fn findings(findings: &[&Finding]) -> String {
+    const NAMED: usize = 6;
+    let mut out: Vec<String> = Vec::new();
+    for (number, finding) in findings.iter().enumerate() {
+        let Some(cause) = &finding.cause else {
+            out.push(self::finding(finding));
+            continue;
+        };
+        let follows = |other: &&&Finding| other.cause.as_ref() == Some(cause);
+        if findings[..number].iter().any(|other| follows(&other)) {
+            continue;
+        }
+        let rest: Vec<&str> = findings[number + 1..]
+            .iter()
+            .filter(follows)
+            .map(|finding| finding.id.as_str())
+            .collect();
+        let mut text = self::finding(finding);
+        let because = format!("at {}: {}", cause.place, cause.sentence);
+        let _ = writeln!(text, "{}", wrapped(&because, 4));
+        if !rest.is_empty() {
+            let named = rest.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+            let more = match rest.len().saturating_sub(NAMED) {
+                0 => String::new(),
+                more => format!(" and {more} others (--json has each)"),
+            };
+            let follow = format!("{} more follow from it: {named}{more}", rest.len());
+            let _ = writeln!(text, "{}", wrapped(&follow, 4));
+        }
+        out.push(text);
+    }
+    out.join("\n")
+}
+
 /// A finding in full.
 pub fn finding(finding: &Finding) -> String {
     let mut out = String::new();

@@ -1,5 +1,6 @@
 //! What is wrong with a project's files: for a person with the line shown and the place marked, or as data.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::ops::Range;
@@ -11,6 +12,7 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use super::print::{bold, json, styled, width, wrapped};
 use crate::records::excerpt::Excerpt;
+use crate::records::place::Place;
 use crate::records::problem::{self, Problem};
 
 /// Of problems that say the same of one column, how many are shown in full.
@@ -37,13 +39,18 @@ pub fn told(problems: &[Problem]) -> String {
             out.push_str(&one(problem));
         } else if *before == SHOWN {
             let lines = alike.get(&sort(problem)).and_then(|lines| lines.get(SHOWN..));
-            out.push_str(&more(lines.unwrap_or_default()));
+            out.push_str(&more(problem, lines.unwrap_or_default()));
         }
         *before += 1;
     }
     let count = problems.len();
     let things = if count == 1 { "1 thing".to_string() } else { format!("{count} things") };
-    let _ = writeln!(out, "\n{things} to mend; nothing was written.");
+    let following = match problems.iter().map(|problem| problem.follows.len()).sum::<usize>() {
+        0 => String::new(),
+        1 => ", from which 1 more follows".to_string(),
+        n => format!(", from which {n} more follow"),
+    };
+    let _ = writeln!(out, "\n{things} to mend{following}; nothing was written.");
     out
 }
 
@@ -67,11 +74,41 @@ fn one(problem: &Problem) -> String {
     for line in lines {
         let _ = writeln!(out, "{}", wrapped(line.trim_start(), 6));
     }
+    out.push_str(&following(problem));
     out
 }
 
-/// The rest of many that say the same: their lines.
-fn more(lines: &[u32]) -> String {
+/// How many things follow from a problem, and where they stand.
+fn following(problem: &Problem) -> String {
+    if problem.follows.is_empty() {
+        return String::new();
+    }
+    let mut files: BTreeMap<Cow<'_, str>, Vec<u32>> = BTreeMap::new();
+    for follows in &problem.follows {
+        let Place { row, line, .. } = follows.place;
+        files.entry(follows.place.sheet_or_file()).or_default().extend(row.or(line));
+    }
+    let of_file = |(file, lines): (Cow<'_, str>, Vec<u32>)| {
+        format!("{} in {} ({})", lines.len(), problem::shown(&file), stretches(&lines))
+    };
+    let files: Vec<String> = files.into_iter().map(of_file).collect();
+    let count = problem.follows.len();
+    let follow = if count == 1 { "thing follows" } else { "things follow" };
+    format!("{}\n", wrapped(&format!("{count} more {follow} from it: {}", files.join("; ")), 6))
+}
+
+/// The rest of many that say the same of one column: their lines.
+fn more(one: &Problem, lines: &[u32]) -> String {
+    let column = match &*one.place.name {
+        "" => one.place.sheet_or_file(),
+        name => name.into(),
+    };
+    let text = format!("{} more in {column}: {}, {}", lines.len(), one.wrong, stretches(lines));
+    format!("{}\n", wrapped(&text, 2))
+}
+
+/// Lines in their order, those that follow each other as a stretch: `lines 3 to 8, 12`.
+fn stretches(lines: &[u32]) -> String {
     let mut stretches: Vec<(u32, u32)> = Vec::new();
     for line in lines {
         match stretches.last_mut() {
@@ -84,8 +121,7 @@ fn more(lines: &[u32]) -> String {
         .map(|(from, to)| if from == to { from.to_string() } else { format!("{from} to {to}") })
         .collect();
     let many = if words.len() == 1 && lines.len() == 1 { "line" } else { "lines" };
-    let text = format!("the same {} times more, {many} {}", lines.len(), words.join(", "));
-    format!("{}\n", wrapped(&text, 2))
+    format!("{many} {}", words.join(", "))
 }
 
 /// A line of a file with its number, and signs below the part that is meant; of a long line the stretch
@@ -153,6 +189,23 @@ struct Written<'a> {
     expected: &'a str,
     advice: &'a str,
     shown: Option<Shown<'a>>,
+    /// Where the problem stands from which this one follows.
+    cause: Option<At<'a>>,
+}
+
+/// A place as data.
+#[derive(Debug, Serialize)]
+struct At<'a> {
+    file: &'a str,
+    line: Option<u32>,
+    column: Option<u32>,
+    name: &'a str,
+}
+
+impl<'a> At<'a> {
+    fn of(place: &'a Place) -> Self {
+        Self { file: &place.file, line: place.line, column: place.column, name: &place.name }
+    }
 }
 
 /// The line on which it stands; the part that is meant in characters from 0, without the last.
@@ -163,11 +216,17 @@ struct Shown<'a> {
     marked: Option<[usize; 2]>,
 }
 
-/// Problems as JSON.
+/// Problems as JSON, each followed by those that follow from it.
 pub fn as_json(problems: &[Problem]) -> String {
+    fn with_following(problem: &Problem) -> impl Iterator<Item = (&Problem, Option<At<'_>>)> {
+        let cause = || Some(At::of(&problem.place));
+        let follows = problem.follows.iter().map(move |follows| (follows, cause()));
+        std::iter::once((problem, None)).chain(follows)
+    }
     let data: Vec<Written<'_>> = problems
         .iter()
-        .map(|problem| Written {
+        .flat_map(with_following)
+        .map(|(problem, cause)| Written {
             file: &problem.place.file,
             line: problem.place.line,
             column: problem.place.column,
@@ -181,6 +240,7 @@ pub fn as_json(problems: &[Problem]) -> String {
                 text: &shown.text,
                 marked: shown.marked.as_ref().map(|marked| [marked.start, marked.end]),
             }),
+            cause,
         })
         .collect();
     json(&serde_json::json!({ "problems": data }))

@@ -1,15 +1,28 @@
 //! What every command that takes a project's folder does first.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::{print, problems, say};
+use crate::bundle::layout;
+use crate::bundle::open::is_zip;
 use crate::findings::{self, Examined};
+use crate::records::docking;
+use crate::records::place::Place;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
 use crate::records::{self, Project, excerpt};
 
+/// Where the list of what is wrong goes: it is what `check` was asked for, and a failure of every other command.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Told {
+    /// On standard output.
+    Out,
+    /// On the error stream.
+    Aside,
+}
+
 /// Reads a project and examines it; otherwise says everything that is wrong.
-pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
+pub fn examined(root: &Path, json: bool, told: Told) -> Option<(Folder, Examined)> {
     let examined = |(folder, project): (Folder, Project)| {
         let examined = findings::examine(project).map_err(|mut problems| {
             excerpt::show(&mut problems, |path| folder.read(path).ok());
@@ -17,24 +30,24 @@ pub fn examined(root: &Path, json: bool) -> Option<(Folder, Examined)> {
         })?;
         Ok((folder, examined))
     };
-    let (folder, examined) = or_told(recorded(root).and_then(examined), json)?;
+    let (folder, examined) = or_told(recorded(root).and_then(examined), json, told)?;
     warn(&examined.project.warnings);
     Some((folder, examined))
 }
 
 /// Reads a project; otherwise says everything that is wrong.
 pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
-    or_told(recorded(root), json)
+    or_told(recorded(root), json, Told::Aside)
 }
 
-fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool) -> Option<T> {
+fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T> {
     match read {
         Ok(found) => Some(found),
         Err(problems) => {
-            if json {
-                say::plain(format_args!("{}\n", problems::as_json(&problems)));
-            } else {
-                say::aside(problems::told(&problems));
+            match told {
+                _ if json => say::plain(format_args!("{}\n", problems::as_json(&problems))),
+                Told::Out => say::told(problems::told(&problems)),
+                Told::Aside => say::aside(problems::told(&problems)),
             }
             None
         }
@@ -50,17 +63,65 @@ pub fn warn(warnings: &[Problem]) {
 }
 
 fn recorded(root: &Path) -> Result<(Folder, Project), Vec<Problem>> {
-    let mut problems = Problems::default();
-    if !root.is_dir() {
-        let place = records::place::Place::file(&root.display().to_string());
-        problems.add(
-            Problem::new(place, "is not a folder")
-                .expected("the folder of a project")
-                .advice("name the folder that holds docking.toml"),
-        );
-        return Err(problems.into_sorted());
+    if let Some(problem) = no_project(root) {
+        return Err(vec![problem]);
     }
+    let mut problems = Problems::default();
     let folder = Folder::open(root, &mut problems);
     let project = records::read(&folder, problems)?;
     Ok((folder, project))
 }
+
+/// What is wrong with a path that can't be a project's folder: a file, a bundle, a folder inside a project
+/// or one that holds projects. Of these nothing is read, so that no file in them is called a wrong one.
+fn no_project(root: &Path) -> Option<Problem> {
+    let at = |wrong: &str, advice: String| {
+        let place = Place::file(&root.display().to_string());
+        let problem = Problem::new(place, wrong).expected("the folder of a project");
+        Some(problem.advice(advice))
+    };
+    let verify = || format!("lastdock verify {} says whether it is whole", root.display());
+    if is_zip(root) {
+        return at("is a zip, and a bundle if this program wrote it", verify());
+    }
+    if !root.is_dir() {
+        return at("is not a folder", "name the folder that holds docking.toml".to_string());
+    }
+    let holds = |folder: &Path| folder.join(docking::SPEC.path).is_file();
+    if holds(root) {
+        return None;
+    }
+    if root.join(layout::BAGIT).is_file() {
+        return at("is the folder of a bundle", verify());
+    }
+    let full = root.canonicalize().ok()?;
+    if let Some(above) = full.ancestors().skip(1).take(DEEPEST).find(|above| holds(above)) {
+        let advice = format!("name the project's own folder, {}", above.display());
+        return at("is a folder inside a project", advice);
+    }
+    let mut inside: Vec<PathBuf> = std::fs::read_dir(root)
+        .ok()?
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| holds(path))
+        .collect();
+    inside.sort();
+    let names: Vec<String> =
+        inside.iter().take(MOST_NAMED).map(|path| path.display().to_string()).collect();
+    match inside.len().saturating_sub(names.len()) {
+        _ if names.is_empty() => None,
+        0 => at(
+            "holds no docking.toml, and folders in it do",
+            format!("name one of them: {}", names.join(", ")),
+        ),
+        more => at(
+            "holds no docking.toml, and folders in it do",
+            format!("name one of them: {} or {more} others", names.join(", ")),
+        ),
+    }
+}
+
+/// How far above a folder a project is looked for: a paper lies three folders deep at most, as people keep them.
+const DEEPEST: usize = 3;
+
+/// Of the projects in a folder, how many are named.
+const MOST_NAMED: usize = 6;

@@ -93,7 +93,12 @@ pub fn run(args: &Shifts) -> Status {
         before: args.before.clone(),
         after: args.after.clone(),
         reach_m: args.reach,
-        leave_out: args.leave_out.clone(),
+        leave_out: args
+            .leave_out
+            .iter()
+            .map(|block| block.trim().to_string())
+            .filter(|block| !block.is_empty())
+            .collect(),
     };
     let named = past
         .iter()

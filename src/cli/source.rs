@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use super::progress::Progress;
-use super::{print, problems, project, say};
+use super::project::{self, Told};
+use super::{print, problems, say};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
@@ -38,7 +39,7 @@ impl Source {
 /// error stream, and its records are read for all that; what can't be read is told, and gives `None`.
 pub fn examined(at: &Path, json: bool) -> Option<Source> {
     if !is_bundle(at) {
-        let (_, examined) = project::examined(at, json)?;
+        let (_, examined) = project::examined(at, json, Told::Aside)?;
         return Some(Source { name: name(&examined, at), examined, bundle: None });
     }
     let (bundle, fixity) = match opened(at, json) {

@@ -14,6 +14,7 @@ use super::signed;
 use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
+use crate::bundle::layout;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::recovery::beside::Readiness;
@@ -25,11 +26,11 @@ use crate::findings::changes::Version;
 /// What `verify` takes.
 #[derive(Debug, Args)]
 pub struct Verify {
-    /// Bundles: zips, or folders that they were unpacked to
+    /// Bundles: zips, folders that they were unpacked to, or the folder in which closeout put one
     #[arg(required = true, value_name = "BUNDLE")]
     bundles: Vec<PathBuf>,
-    /// The seal kept on paper, 64 hexadecimal digits, spaces allowed
-    #[arg(long, value_name = "HEX", value_parser = seal)]
+    /// The seal kept on paper, 64 hexadecimal digits, in groups as they stand there or without
+    #[arg(long, value_name = "HEX..", value_parser = seal)]
     seal: Option<String>,
     /// A signature over tagmanifest-sha256.txt; by default NAME-seal.sig beside a zip, if it is there
     #[arg(long, value_name = "FILE")]
@@ -90,8 +91,15 @@ impl Verified {
 
 /// Runs it.
 pub fn run(args: &Verify) -> Status {
-    let found: Vec<(&Path, Result<Verified, BundleError>)> =
-        args.bundles.iter().map(|at| (at.as_path(), verify(at, args))).collect();
+    let verified = |named: &PathBuf| match bundle_in(named) {
+        Ok(at) => {
+            let verified = verify(&at, args).map_err(|error| mend_first(&at, error));
+            (at, verified)
+        }
+        Err(error) => (named.clone(), Err(error)),
+    };
+    let found: Vec<(PathBuf, Result<Verified, BundleError>)> =
+        args.bundles.iter().map(verified).collect();
     if args.json {
         let all: Vec<_> = found.iter().map(|(at, result)| as_data(at, result)).collect();
         say::json(&all);
@@ -99,12 +107,7 @@ pub fn run(args: &Verify) -> Status {
         for (at, result) in &found {
             match result {
                 Ok(verified) => say::told(told(at, verified)),
-                Err(error) => {
-                    say::aside(format_args!("{error}\n"));
-                    if mendable(at) {
-                        say::aside(format_args!("    or: lastdock mend {}\n", at.display()));
-                    }
-                }
+                Err(error) => say::aside(format_args!("{error}\n")),
             }
         }
     }
@@ -116,6 +119,53 @@ pub fn run(args: &Verify) -> Status {
     } else {
         Status::Troubled
     }
+}
+
+/// The bundle that is meant: what was named, or the one that stands with its seal in a folder that is no bag, as
+/// closeout leaves it there.
+fn bundle_in(named: &Path) -> Result<PathBuf, BundleError> {
+    let is_bag = || {
+        let mut tags = layout::MANIFESTS.iter().chain(&[layout::BAGIT]);
+        tags.any(|tag| named.join(tag).exists())
+    };
+    if !named.is_dir() || is_bag() {
+        return Ok(named.to_path_buf());
+    }
+    let is_sealed = |path: &PathBuf| {
+        let zip = path.extension().is_some_and(|end| end == "zip");
+        let name = path.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
+        zip && path.with_file_name(format!("{name}-seal.txt")).is_file()
+    };
+    let listed = std::fs::read_dir(named)
+        .map_err(|error| BundleError::io(named, "can't be listed", &error))?;
+    let mut bundles: Vec<PathBuf> =
+        listed.filter_map(|entry| Some(entry.ok()?.path())).filter(is_sealed).collect();
+    bundles.sort();
+    match bundles.as_slice() {
+        [] => Ok(named.to_path_buf()),
+        [one] => Ok(one.clone()),
+        several => {
+            let names: Vec<String> =
+                several.iter().map(|path| path.display().to_string()).collect();
+            Err(BundleError::new(
+                named,
+                format!("holds {} bundles with their seals", several.len()),
+                format!("name those that are meant: {}", names.join(", ")),
+            ))
+        }
+    }
+}
+
+/// The same failure, with what helps first where recovery data stands beside the bundle.
+fn mend_first(at: &Path, error: BundleError) -> BundleError {
+    if !mendable(at) {
+        return error;
+    }
+    let advice = format!(
+        "recovery data stands beside it, so first: lastdock mend {}; the damaged one is left as it is",
+        at.display()
+    );
+    BundleError { advice, ..error }
 }
 
 /// Whether recovery data of something that can't be opened as a bundle stands beside it.
@@ -157,6 +207,10 @@ fn told(at: &Path, verified: &Verified) -> String {
             bad("damaged   "),
             fixity.files.len()
         ));
+        if verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0) {
+            let advice = format!("first: lastdock mend {}", at.display());
+            out.push_str(&format!("{}\n", print::wrapped(&advice, 6)));
+        }
         for trouble in fixity.troubles() {
             out.push_str(&format!("{}\n", print::wrapped(&trouble, 6)));
         }
@@ -186,7 +240,7 @@ fn told(at: &Path, verified: &Verified) -> String {
     out.push_str(&signed::told(verified.signed.as_ref()));
     out.push_str(&recomputed(&verified.recomputation));
     if let Some(recovery) = &verified.recovery {
-        out.push_str(&repair(at, recovery, verified.fixity.is_whole()));
+        out.push_str(&repair(recovery));
     }
     out
 }
@@ -263,7 +317,7 @@ fn recomputed(recomputation: &Recomputation) -> String {
 }
 
 /// What is said of the recovery data.
-fn repair(at: &Path, recovery: &Readiness, bundle_is_whole: bool) -> String {
+fn repair(recovery: &Readiness) -> String {
     let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
     let amount = format!(
         "{} recovery slices stand beside it, for {} slices of the bundle",
@@ -276,10 +330,6 @@ fn repair(at: &Path, recovery: &Readiness, bundle_is_whole: bool) -> String {
     };
     for path in recovery.damaged() {
         out.push_str(&format!("{}\n", print::wrapped(&path.display().to_string(), 6)));
-    }
-    if !bundle_is_whole && recovery.recovery_slices > 0 {
-        let advice = format!("the bundle may be mended: lastdock mend {}", at.display());
-        out.push_str(&format!("{}\n", print::wrapped(&advice, 6)));
     }
     out
 }

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::cause::Cause;
 use crate::calc::formula::Formula;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
@@ -161,17 +162,11 @@ impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Figure::Measure { unit, .. } => {
-                write!(f, "{}{}", self.plain(), with_space(unit))
+                write!(f, "{}{}", self.plain(), unit.after_number())
             }
             _ => f.write_str(&self.plain()),
         }
     }
-}
-
-/// A unit as it follows a number: with a space, but for the degree of an angle.
-pub fn with_space(unit: &Unit) -> String {
-    let printed = units::printed(unit.suffix);
-    if unit.quantity == Quantity::Angle { printed.to_string() } else { format!(" {printed}") }
 }
 
 /// Decimals with which a quantity is printed, about a tenth of what it can be read to.
@@ -235,6 +230,8 @@ pub struct Finding {
     pub formula: Option<&'static Formula>,
     /// The records used.
     pub records: Vec<Place>,
+    /// The one record from which it follows, with others.
+    pub cause: Option<Cause>,
     /// A person's answer to what it says.
     pub remark: Option<Remark>,
     /// Answers that were given when it said something else, or nobody knows what.
@@ -255,6 +252,7 @@ impl Finding {
             against: None,
             formula: None,
             records: Vec::new(),
+            cause: None,
             remark: None,
             earlier: Vec::new(),
             blank: None,
@@ -282,6 +280,12 @@ impl Finding {
     /// The formula.
     pub fn by(mut self, formula: &'static Formula) -> Self {
         self.formula = Some(formula);
+        self
+    }
+
+    /// The one record from which it follows, and how, in a sentence.
+    pub fn because(mut self, place: &Place, sentence: impl Into<String>) -> Self {
+        self.cause = Some(Cause { place: place.clone(), sentence: sentence.into() });
         self
     }
 

@@ -2,6 +2,7 @@
 
 pub mod answers;
 pub mod blanks;
+pub mod cause;
 pub mod changes;
 pub mod chronology;
 pub mod coating;

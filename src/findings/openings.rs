@@ -82,10 +82,17 @@ fn clearance(
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
         .by(&CLEARANCE)
         .from(places);
+    let finding = if out.lie.is_none() { unknown_lie(finding, position) } else { finding };
     match wanted {
         Some(wanted) => finding.against(wanted),
         None => finding,
     }
+}
+
+/// What can't be judged because nobody wrote down where the ship lay.
+fn unknown_lie(finding: Finding, position: &Position) -> Finding {
+    let sentence = format!("Where {} lay is not known.", position.id);
+    finding.because(&position.place, sentence)
 }
 
 /// A docking plug that stands on a block can't be drawn, and nothing drains through it.
@@ -117,7 +124,7 @@ fn drain(
         }
         _ => (format!("Docking plug {o} was free to drain in {p}."), Outcome::Agrees),
     };
-    Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
+    let finding = Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
         .against(Against {
             sort: Sort::Limit,
@@ -126,7 +133,8 @@ fn drain(
             source: "a plug under a cap can't be drawn (common practice, no source)".to_string(),
         })
         .by(&CLEARANCE)
-        .from(places)
+        .from(places);
+    if out.lie.is_none() { unknown_lie(finding, position) } else { finding }
 }
 
 /// What was opened must be closed and tested before the water comes back.

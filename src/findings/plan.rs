@@ -1,5 +1,6 @@
 //! The plan against itself: blocks, frames, openings.
 
+use super::cause::one_length;
 use super::finding::{Figure, Finding, Outcome, within};
 use super::recomputed::caps;
 use crate::calc::blocks;
@@ -10,10 +11,11 @@ use crate::records::openings::Opening;
 /// Every finding of the plan.
 pub fn findings(project: &Project) -> Vec<Finding> {
     let mut found = vec![apart(project)];
-    found.extend(project.blocks.iter().filter_map(|block| height(project, block)));
+    found.extend(heights(project));
     found.extend(frames(project));
+    let mut of_frames = frames_of_openings(project).into_iter();
     for opening in &project.openings {
-        found.extend(frame(project, opening));
+        found.extend(of_frames.next().flatten());
         found.push(side(project, opening));
     }
     found
@@ -46,6 +48,46 @@ fn apart(project: &Project) -> Finding {
     };
     let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
     finding.by(&blocks::APART).from(places)
+}
+
+/// Every block's height; that of the floor is in all of them.
+fn heights(project: &Project) -> Vec<Finding> {
+    let mut found: Vec<Finding> =
+        project.blocks.iter().filter_map(|block| height(project, block)).collect();
+    if let Some(tolerance) = project.docking.bounds.tolerance("block_height") {
+        let floor = project.docking.dock.floor_level_place.as_ref();
+        one_length(found.iter_mut().collect(), tolerance.value, (floor, "the level of the floor"));
+    }
+    found
+}
+
+/// For each opening its frame; where a stretch of frames begins is in all that lie on it.
+fn frames_of_openings(project: &Project) -> Vec<Option<Finding>> {
+    let mut found: Vec<Option<Finding>> =
+        project.openings.iter().map(|opening| frame(project, opening)).collect();
+    let (Some(frames), Some(tolerance)) =
+        (&project.docking.frames, project.docking.bounds.tolerance("frame"))
+    else {
+        return found;
+    };
+    for (number, place) in project.docking.frame_places.iter().enumerate() {
+        let from = |number: usize| frames.stretches.get(number).map(|s| s.from_frame as f64);
+        let on_stretch = |opening: &Opening| {
+            opening.frame.is_some_and(|frame| {
+                from(number).is_some_and(|from| frame >= from)
+                    && from(number + 1).is_none_or(|next| frame < next)
+            })
+        };
+        let of_stretch = project
+            .openings
+            .iter()
+            .zip(&mut found)
+            .filter(|(opening, _)| on_stretch(opening))
+            .filter_map(|(_, finding)| finding.as_mut());
+        let place = Some(place);
+        one_length(of_stretch.collect(), tolerance.value, (place, "where these frames begin"));
+    }
+    found
 }
 
 /// A block's height against the measured level of its top. A block that was left out of every

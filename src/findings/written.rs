@@ -103,6 +103,9 @@ pub struct FindingWritten {
     pub formula: Option<String>,
     /// The records used.
     pub records: Vec<PlaceWritten>,
+    /// The one record from which it follows, together with others; left out where none is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cause: Option<CauseWritten>,
     /// A person's answer to what the finding says.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remark: Option<RemarkWritten>,
@@ -110,6 +113,16 @@ pub struct FindingWritten {
     /// where there are several. They do not answer it as it is now. Left out where there are none.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub earlier_remarks: Vec<RemarkWritten>,
+}
+
+/// A record on which several findings depend.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct CauseWritten {
+    /// The record.
+    pub record: PlaceWritten,
+    /// How they follow from it, one plain sentence.
+    pub sentence: String,
 }
 
 /// A figure: a number with its unit, a count, or words.
@@ -397,6 +410,10 @@ pub fn finding(finding: &Finding) -> FindingWritten {
         }),
         formula: finding.formula.map(|formula| formula.name.to_string()),
         records: finding.records.iter().map(place).collect(),
+        cause: finding.cause.as_ref().map(|cause| CauseWritten {
+            record: place(&cause.place),
+            sentence: cause.sentence.clone(),
+        }),
         remark: finding.remark.as_ref().map(remark),
         earlier_remarks: finding.earlier.iter().map(remark).collect(),
     }

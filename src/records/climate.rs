@@ -8,7 +8,7 @@ use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 const TEMPERATURE: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
 
@@ -60,10 +60,10 @@ impl Climate {
     }
 
     pub(super) fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
-        if let Some(humidity) = entry.number("humidity").filter(|humidity| *humidity > 100.0) {
+        if entry.number("humidity").is_some_and(|humidity| humidity > 100.0) {
             problems.add(
                 Problem::new(entry.place_of("humidity"), "is not a relative humidity")
-                    .value(nine_digits(humidity))
+                    .value(entry.as_written("humidity"))
                     .expected("0 to 100 per cent")
                     .advice("write the reading in per cent"),
             );

@@ -13,7 +13,7 @@ use super::spec::{Column, Holds, Range, Stands, TableSpec};
 use super::store::unkeepable;
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
@@ -209,6 +209,8 @@ pub struct Dock {
     pub level_datum: Option<String>,
     /// Level of the floor at station 0.
     pub floor_level_m: Option<f64>,
+    /// Where that stands.
+    pub floor_level_place: Option<Place>,
     /// Rise of the floor toward the bow, per cent.
     pub declivity_pct: Option<f64>,
     /// Level of the sill.
@@ -337,8 +339,8 @@ fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
                 entry.place_of("forward_perpendicular_x"),
                 "is not forward of the aft perpendicular",
             )
-            .value(format!("{} m", nine_digits(forward)))
-            .expected(format!("more than {} m", nine_digits(aft)))
+            .value(entry.as_written("forward_perpendicular_x"))
+            .expected(format!("more than {}", entry.as_written("aft_perpendicular_x")))
             .advice("correct one of the two; x grows toward the bow"),
         );
     }
@@ -368,6 +370,7 @@ fn dock(entry: &Entry) -> Dock {
         datum: entry.text("datum"),
         level_datum: entry.text("level_datum"),
         floor_level_m: entry.number("floor_level"),
+        floor_level_place: entry.number("floor_level").map(|_| entry.place_of("floor_level")),
         declivity_pct: entry.number("declivity"),
         sill_level_m: entry.number("sill_level"),
     }

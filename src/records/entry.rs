@@ -89,6 +89,28 @@ impl Entry {
         }
     }
 
+    /// The value in a column as its file has it, a number with the unit of its heading: `158 ft`; empty if none
+    /// was written.
+    pub fn as_written(&self, name: &str) -> String {
+        match self.value(name) {
+            Some(Value::Number(kept)) => self.in_its_unit(name, *kept),
+            Some(value) => value.text(None),
+            None => String::new(),
+        }
+    }
+
+    /// A number in the kept unit of a column's quantity, told with the unit of its heading.
+    pub fn in_its_unit(&self, name: &str, kept: f64) -> String {
+        let index = self.index(name);
+        let column = self.frame.columns.get(index);
+        let unit = column.zip(self.frame.names.get(index)).and_then(|(c, h)| c.unit_in(h));
+        let number = Value::Number(kept).text(unit);
+        match unit {
+            Some(unit) => format!("{number}{}", unit.after_number()),
+            None => number,
+        }
+    }
+
     /// Text, a name, a word or an id.
     pub fn text(&self, name: &str) -> Option<String> {
         self.shared(name).map(|text| text.to_string())
@@ -172,6 +194,23 @@ pub(super) struct Misread {
     pub meant: Option<usize>,
 }
 
+/// What may be done with a header or key that is no column's at all.
+pub(super) const KEPT_UNREAD: &str = "begin its name with note to have it kept unread";
+
+/// What to do with headers or keys that are not known where columns that must be there are missing: one of
+/// them may be meant, and to keep it unread would lose it.
+pub(super) fn may_be_missing(problem: Problem, missing: &[String]) -> Problem {
+    if missing.is_empty() || problem.advice != KEPT_UNREAD {
+        return problem;
+    }
+    let names: Vec<&str> = missing.iter().map(String::as_str).collect();
+    let names = units::one_of(&names);
+    let advice = format!(
+        "if it is what must be here and is missing, call it {names}; {KEPT_UNREAD} only if it is not"
+    );
+    problem.advice(advice)
+}
+
 /// Finds the column that `written` names; otherwise says what is wrong with it.
 pub(super) fn recognise(
     written: &str,
@@ -235,14 +274,15 @@ pub(super) fn recognise(
     let meant = near.and_then(called);
     let advice = match near.zip(meant.map(|index| &columns[index])) {
         Some((near, column)) => {
-            let suffix = match (column.quantity(), unit) {
-                (Some(quantity), Some(unit)) if quantity.unit(unit).is_some() => format!("_{unit}"),
-                (Some(quantity), _) => format!("_{}", quantity.kept().suffix),
-                (None, _) => String::new(),
+            let name = match (column.quantity(), unit) {
+                (Some(quantity), Some(unit)) if quantity.unit(unit).is_some() => {
+                    format!("{near}_{unit}")
+                }
+                _ => column.name_with_units(near),
             };
-            format!("call it {near}{suffix}, or begin its name with note to have it kept unread")
+            format!("call it {name}, or begin its name with note to have it kept unread")
         }
-        None => "begin its name with note to have it kept unread".to_string(),
+        None => KEPT_UNREAD.to_string(),
     };
     let all: Vec<String> = columns.iter().map(Column::kept_name).collect();
     let expected = if all.is_empty() { "nothing".to_string() } else { all.join(", ") };

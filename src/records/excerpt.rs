@@ -25,9 +25,19 @@ pub struct Excerpt {
 
 /// Gives every problem that stands on a line its excerpt, from the file's bytes where they can be had.
 pub fn show(problems: &mut [Problem], bytes: impl Fn(&str) -> Option<Vec<u8>>) {
-    let mut texts: BTreeMap<Arc<str>, Option<Text>> = BTreeMap::new();
-    let unshown = |problem: &&mut Problem| problem.place.line.is_some() && problem.shown.is_none();
-    for problem in problems.iter_mut().filter(unshown) {
+    show_from(problems, &mut BTreeMap::new(), &bytes);
+}
+
+fn show_from(
+    problems: &mut [Problem],
+    texts: &mut BTreeMap<Arc<str>, Option<Text>>,
+    bytes: &impl Fn(&str) -> Option<Vec<u8>>,
+) {
+    for problem in problems {
+        show_from(&mut problem.follows, texts, bytes);
+        if problem.place.line.is_none() || problem.shown.is_some() {
+            continue;
+        }
         let file = &problem.place.file;
         let text = texts
             .entry(file.clone())

@@ -1,8 +1,12 @@
-//! What a mistyped number or time was probably meant to be, so that a message leads straight to the mend.
+//! What a mistyped number, time or name was meant to be, so that a message leads straight to the mend.
+//!
+//! A hint gives a value only where the text can be read in a known way without leaving a character out of
+//! the reckoning; where two readings remain it gives both, and where none is sure it gives none.
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::units::{UNITS, Unit};
+use super::feet::{self, FeetAndInches};
+use crate::units::{self, Quantity, UNITS, Unit};
 
 /// What people write where there was no reading.
 const NOTHING: &[&str] =
@@ -10,81 +14,148 @@ const NOTHING: &[&str] =
 
 /// What to do about a text that is no number in a column of that unit.
 pub(super) fn number(text: &str, unit: Option<&Unit>) -> String {
-    let otherwise = || {
-        if unit.is_some() {
-            "write the number alone; its unit stands at the end of the column's name".to_string()
-        } else {
-            "write the number alone".to_string()
-        }
-    };
     if NOTHING.contains(&text.to_lowercase().as_str()) {
         return "leave the cell empty if there was no reading".to_string();
     }
-    let plain = plainly(text);
-    if let Some(grouped) = without_groups(&plain) {
-        let point = plain.replacen(',', ".", 1);
-        return if plain.matches(',').count() == 1 && !plain.contains('.') {
-            format!("write {grouped}, or {point} if the comma stands for a decimal point")
-        } else {
-            format!("write {grouped}")
+    let plain = with_plain_signs(text);
+    let (written, word) = split_word(&plain);
+    let is_called =
+        |unit: &Unit| word == unit.suffix || word == units::printed(unit.suffix).to_lowercase();
+    // Before letters are taken for digits: the l of 12l may be litres.
+    if let Some(read) = read_number(written).filter(|_| UNITS.iter().any(is_called)) {
+        return match unit {
+            Some(unit) if is_called(unit) => format!("write {read}"),
+            Some(unit) => format!("write it in {}, with the number alone", unit.suffix),
+            None => "write the number alone".to_string(),
         };
     }
-    if is_number(&plain) {
-        return format!("write {plain}");
+    if let Some(read) = read_number(&plain) {
+        return format!("write {read}");
     }
-    let comma = plain.replacen(',', ".", 1);
-    if is_number(&comma) {
-        return format!("write {comma}");
-    }
-    let end = plain.rfind(|c: char| c.is_ascii_digit()).map_or(0, |at| at + 1);
-    let (written, word) = (plain[..end].replacen(',', ".", 1), plain[end..].trim().to_lowercase());
-    match unit {
-        Some(unit) if is_number(&written) && word == unit.suffix => format!("write {written}"),
-        Some(unit) if is_number(&written) && UNITS.iter().any(|known| known.suffix == word) => {
-            format!("write it in {}, with the number alone", unit.suffix)
-        }
-        _ => otherwise(),
+    match (unit, feet::read(&plain)) {
+        (Some(unit), Some(read)) => in_unit(&read, unit),
+        (Some(_), None) => ALONE.to_string(),
+        (None, _) => "write the number alone".to_string(),
     }
 }
 
-/// With the minus sign of the keyboard, without spaces and apostrophes between digits, and with the
-/// digits that a letter stands for.
-fn plainly(text: &str) -> String {
-    let digits = text.chars().any(|c| c.is_ascii_digit());
-    let letters = text.chars().all(|c| !c.is_alphabetic() || "OoIl".contains(c));
+const ALONE: &str = "write the number alone; its unit stands at the end of the column's name";
+
+/// What to do about feet and inches in a column of that unit that does not take them.
+fn in_unit(read: &FeetAndInches, unit: &Unit) -> String {
+    let exact = match unit.suffix {
+        "ft" => read.in_feet(),
+        "in" => Some(read.in_inches()),
+        _ => None,
+    };
+    match (exact, unit.suffix, unit.quantity) {
+        (Some(exact), ..) => format!("write {exact}, which is {read}"),
+        (None, "ft", _) => {
+            "write feet with decimals: the inches divided by twelve stand after the point"
+                .to_string()
+        }
+        (None, suffix, Quantity::Length) => {
+            format!("write it in {suffix}, with the number alone")
+        }
+        _ => ALONE.to_string(),
+    }
+}
+
+/// The minus signs and primes of typesetters as those of the keyboard.
+fn with_plain_signs(text: &str) -> String {
     let sign = |c: char| match c {
         '\u{2212}' | '\u{2013}' => '-',
-        'O' | 'o' if digits && letters => '0',
-        'I' | 'l' if digits && letters => '1',
+        '\u{2019}' | '\u{2032}' => '\'',
+        '\u{201d}' | '\u{2033}' => '"',
+        '\u{a0}' | '\u{2009}' | '\u{202f}' => ' ',
         c => c,
     };
-    let chars: Vec<char> = text.chars().map(sign).collect();
-    let is_digit =
-        |at: Option<usize>| at.and_then(|at| chars.get(at)).is_some_and(char::is_ascii_digit);
-    let between = |at: usize| is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
-    let mark = |c: char| c.is_whitespace() || "'\u{2019}_".contains(c);
-    chars
-        .iter()
-        .enumerate()
-        .filter(|(at, c)| !(mark(**c) && between(*at)))
-        .map(|(_, c)| *c)
-        .collect()
+    text.chars().map(sign).collect()
 }
 
-/// `1,200` and `1,200,000.5` without their commas, if commas part groups of three.
-fn without_groups(text: &str) -> Option<String> {
-    let (whole, tail) = text.split_once('.').map_or((text, None), |(a, b)| (a, Some(b)));
-    let mut groups = whole.trim_start_matches('-').split(',');
-    let first = groups.next()?;
-    let rest: Vec<&str> = groups.collect();
-    let digits = |group: &str| group.bytes().all(|b| b.is_ascii_digit());
-    let well = !rest.is_empty()
-        && (1..=3).contains(&first.len())
-        && !first.starts_with('0')
-        && digits(first)
-        && rest.iter().all(|group| group.len() == 3 && digits(group));
-    let number = whole.replace(',', "") + &tail.map_or(String::new(), |tail| format!(".{tail}"));
-    (well && is_number(&number)).then_some(number)
+/// What ends in a digit, and the word after it, in small letters.
+fn split_word(text: &str) -> (&str, String) {
+    let end = text.rfind(|c: char| c.is_ascii_digit()).map_or(0, |at| at + 1);
+    (&text[..end], text[end..].trim().to_lowercase())
+}
+
+/// The number that a text gives by one of the ways in which numbers are written, as it is to be written
+/// here; or both, where it has two.
+fn read_number(text: &str) -> Option<String> {
+    let text = with_digits(text);
+    if is_number(&text) {
+        return Some(text);
+    }
+    if let Some(grouped) = grouped(&text) {
+        return Some(grouped);
+    }
+    let point = text.replacen(',', ".", 1);
+    is_number(&point).then_some(point)
+}
+
+/// The letters O, I and l beside digits as the digits that they were taken for, if there is no other letter.
+fn with_digits(text: &str) -> String {
+    let other = |c: char| c.is_alphabetic() && !"OoIl".contains(c);
+    if text.chars().any(other) { text.to_string() } else { letters_as_digits(text) }
+}
+
+/// Every O, I and l that stands beside a digit as the digit that looks like it.
+fn letters_as_digits(text: &str) -> String {
+    let mut chars: Vec<char> = text.chars().collect();
+    for at in 0..chars.len() {
+        let beside = [at.checked_sub(1), Some(at + 1)];
+        let is_digit =
+            |at: &Option<usize>| at.and_then(|at| chars.get(at)).is_some_and(char::is_ascii_digit);
+        if beside.iter().any(is_digit) {
+            chars[at] = match chars[at] {
+                'O' | 'o' => '0',
+                'I' | 'l' => '1',
+                c => c,
+            };
+        }
+    }
+    chars.into_iter().collect()
+}
+
+/// A number whose thousands are parted by a sign: `1,200,000.5`, `1 200`, `1.200,5`. With one such sign and
+/// no decimals the sign may also stand for the decimal point, and both readings are given.
+fn grouped(text: &str) -> Option<String> {
+    for (sign, name, points) in [
+        (',', "comma", &['.'][..]),
+        (' ', "space", &['.', ',']),
+        ('\'', "apostrophe", &['.', ',']),
+        ('.', "point", &[',']),
+    ] {
+        let (whole, tail) = match text.split_once(points) {
+            Some((whole, tail)) => (whole, Some(tail)),
+            None => (text, None),
+        };
+        let mut groups = whole.strip_prefix('-').unwrap_or(whole).split(sign);
+        let Some(first) = groups.next() else { continue };
+        let rest: Vec<&str> = groups.collect();
+        let digits = |group: &str| group.bytes().all(|b| b.is_ascii_digit());
+        let well = !rest.is_empty()
+            && (1..=3).contains(&first.len())
+            && !first.starts_with('0')
+            && digits(first)
+            && rest.iter().all(|group| group.len() == 3 && digits(group))
+            && tail.is_none_or(|tail| !tail.is_empty() && digits(tail));
+        if !well {
+            continue;
+        }
+        let number = whole.replace(sign, "");
+        return Some(match tail {
+            Some(tail) => format!("{number}.{tail}"),
+            None if rest.len() > 1 => number,
+            None => {
+                let point = whole.replace(sign, ".");
+                format!(
+                    "{number} if the {name} parts thousands, or {point} if it stands for the decimal point"
+                )
+            }
+        });
+    }
+    None
 }
 
 fn is_number(text: &str) -> bool {
@@ -105,7 +176,7 @@ pub(super) fn time(text: &str) -> String {
         None => (text, ""),
     };
     let Some(days) = dates(date) else {
-        return if clock.is_empty() && self::clock(date).is_some() {
+        return if self::clock(text).is_some() {
             "write the date before it, as in the example".to_string()
         } else {
             example.to_string()
@@ -115,35 +186,37 @@ pub(super) fn time(text: &str) -> String {
         return "write the time of day after the date, as in the example".to_string();
     }
     if let (Some(minutes), [day]) = (clock.strip_prefix("24:00"), days.as_slice())
-        && minutes.chars().all(|c| c == ':' || c == '0')
+        && ["", ":00"].contains(&minutes)
         && let Some(next) = day.succ_opt()
     {
         return format!("write {next}T00:00, the beginning of the next day");
     }
     match self::clock(clock) {
         None => example.to_string(),
-        Some(clock) => format!("write {}", either(&days, &format!("T{}", clock.format("%H:%M")))),
+        Some(clock) => format!("write {}", either(&days, &format!("T{clock}"))),
     }
 }
 
 /// What to do about a text that is no date.
 pub(super) fn date(text: &str) -> String {
     match dates(text) {
-        Some(days) if !text.is_empty() => format!("write {}", either(&days, "")),
-        _ => "write year, month and day".to_string(),
+        Some(days) => format!("write {}", either(&days, "")),
+        None => "write year, month and day".to_string(),
     }
 }
 
 fn either(days: &[NaiveDate], tail: &str) -> String {
     match days {
-        [one, other, ..] => format!("{one}{tail}, or {other}{tail} if the month stands first"),
+        [day, month, ..] => {
+            format!("{day}{tail} if the day stands first, or {month}{tail} if the month does")
+        }
         [one] => format!("{one}{tail}"),
         [] => String::new(),
     }
 }
 
 /// The days that three numbers with points, strokes or hyphens between them may mean: year first, or day
-/// first, or with strokes month first.
+/// first, or month first.
 fn dates(text: &str) -> Option<Vec<NaiveDate>> {
     let parts: Vec<&str> = text.split(['.', '/', '-']).collect();
     let &[a, b, c] = parts.as_slice() else { return None };
@@ -155,24 +228,92 @@ fn dates(text: &str) -> Option<Vec<NaiveDate>> {
     let mut found: Vec<NaiveDate> = if a.len() == 4 {
         day(a, b, c).into_iter().collect()
     } else {
-        let month_first = if text.contains('/') { day(c, a, b) } else { None };
-        day(c, b, a).into_iter().chain(month_first).collect()
+        day(c, b, a).into_iter().chain(day(c, a, b)).collect()
     };
     found.dedup();
     (!found.is_empty()).then_some(found)
 }
 
-/// A time of day with a colon, a point or nothing between hours and minutes.
-fn clock(text: &str) -> Option<NaiveTime> {
-    let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
+/// A time of day with a colon, a point or nothing between hours and minutes, with seconds or without, of
+/// twenty-four hours or of twelve with am or pm; as it is to be written.
+fn clock(text: &str) -> Option<String> {
+    let lower = text.to_lowercase();
+    let (text, half) = match (lower.strip_suffix("am"), lower.strip_suffix("pm")) {
+        (Some(before), _) => (before.trim_end(), Some(0)),
+        (_, Some(before)) => (before.trim_end(), Some(12)),
+        _ => (lower.as_str(), None),
+    };
+    let two = |part: &str| part.len() == 2 && part.bytes().all(|b| b.is_ascii_digit());
     let (hours, rest) = match text.split_once([':', '.', 'h']) {
         Some(parts) => parts,
-        None if text.len() == 4 && digits(text) => text.split_at(2),
+        None if text.len() == 4 && text.is_ascii() && half.is_none() => text.split_at(2),
         None => return None,
     };
-    let minutes = rest.split(':').next().filter(|minutes| minutes.len() == 2)?;
-    (digits(hours) && digits(minutes)).then_some(())?;
-    NaiveTime::from_hms_opt(hours.parse().ok()?, minutes.parse().ok()?, 0)
+    let (minutes, seconds) = match rest.split_once(':') {
+        Some((minutes, seconds)) => (minutes, Some(seconds)),
+        None => (rest, None),
+    };
+    let short = hours.len() == 1 && hours.bytes().all(|b| b.is_ascii_digit());
+    if !(short || two(hours)) || !two(minutes) || !seconds.is_none_or(two) {
+        return None;
+    }
+    let hours: u32 = hours.parse().ok()?;
+    let hours = match half {
+        None => hours,
+        Some(half) if (1..=12).contains(&hours) => hours % 12 + half,
+        Some(_) => return None,
+    };
+    let second = seconds.map_or(Some(0), |seconds| seconds.parse().ok())?;
+    let time = NaiveTime::from_hms_opt(hours, minutes.parse().ok()?, second)?;
+    Some(time.format(if seconds.is_some() { "%H:%M:%S" } else { "%H:%M" }).to_string())
+}
+
+/// The known name that was meant, where one alone can have been: one that is the same but for capitals, signs
+/// between its parts, letters that look like digits and zeros before a number; or else one that a slip or two
+/// of the hand in a longer word lie away, with the same digits. Digits are never guessed: K5 is no slip for K3.
+pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    /// The letters that a word must have for slips to be told from another word.
+    const LEAST_LETTERS: usize = 4;
+    let alone = |mut found: Vec<&'a str>| {
+        found.dedup();
+        if let [one] = found[..] { Some(one) } else { None }
+    };
+    let known: Vec<&str> = known.collect();
+    let sketch = sketch(written);
+    let same: Vec<&str> =
+        known.iter().copied().filter(|name| self::sketch(name) == sketch).collect();
+    if !same.is_empty() {
+        return alone(same);
+    }
+    let letters = written.chars().filter(|c| c.is_alphabetic()).count();
+    if letters < LEAST_LETTERS {
+        return None;
+    }
+    let digits = |text: &str| -> String {
+        letters_as_digits(text).chars().filter(char::is_ascii_digit).collect()
+    };
+    let length = written.chars().count();
+    let near: Vec<(usize, &str)> = known
+        .into_iter()
+        .filter(|name| digits(name) == digits(written))
+        .map(|name| (strsim::damerau_levenshtein(written, name), name))
+        .filter(|(distance, _)| *distance * 3 <= length + 1)
+        .collect();
+    let least = near.iter().map(|(distance, _)| *distance).min();
+    alone(near.into_iter().filter(|near| Some(near.0) == least).map(|(_, name)| name).collect())
+}
+
+/// A name without what people write in different ways. A sign between digits stays: K1-2 is not K12.
+fn sketch(name: &str) -> String {
+    let chars: Vec<char> = letters_as_digits(name).chars().collect();
+    let is_digit = |at: usize| chars.get(at).is_some_and(char::is_ascii_digit);
+    let before = |at: usize| at.checked_sub(1).is_some_and(is_digit);
+    let kept = |at: usize| match chars[at] {
+        '0' => before(at) || !is_digit(at + 1),
+        c => c.is_alphanumeric() || (before(at) && is_digit(at + 1)),
+    };
+    let plain = |c: char| if c.is_alphanumeric() { c } else { '-' };
+    (0..chars.len()).filter(|at| kept(*at)).flat_map(|at| plain(chars[at]).to_lowercase()).collect()
 }
 
 /// What is wrong where a TOML file can't be read, and what to do: by what its parser says, and the text
@@ -203,7 +344,10 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
     } else if says("unclosed") {
         ("a bracket that opens in this line is never closed".to_string(), "close it")
     } else if begins(&[',']) && before.ends_with(|c: char| c.is_ascii_digit()) {
-        ("a number ends here at a comma".to_string(), "write a decimal point")
+        (
+            "a number ends here at a comma".to_string(),
+            "write a decimal point if the comma stands for one, and nothing where it parts thousands",
+        )
     } else {
         (
             format!("can't be read from here on: {message}"),
@@ -215,45 +359,82 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Quantity;
 
     #[test]
     fn numbers_as_people_and_spreadsheets_write_them() {
         let mm = Quantity::Length.unit("mm");
         for (text, advice) in [
             ("24,30", "write 24.30"),
-            ("1,200", "write 1200, or 1.200 if the comma stands for a decimal point"),
+            (
+                "1,200",
+                "write 1200 if the comma parts thousands, or 1.200 if it stands for the decimal point",
+            ),
             ("1,200.5", "write 1200.5"),
+            ("1.200,5", "write 1200.5"),
+            ("1 200 000", "write 1200000"),
             ("0,125", "write 0.125"),
-            ("1 200", "write 1200"),
-            ("1\u{a0}200", "write 1200"),
-            ("1'200", "write 1200"),
+            (
+                "1\u{a0}200",
+                "write 1200 if the space parts thousands, or 1.200 if it stands for the decimal point",
+            ),
+            (
+                "1'200",
+                "write 1200 if the apostrophe parts thousands, or 1.200 if it stands for the decimal point",
+            ),
             ("\u{2212}0.24", "write -0.24"),
             ("6OO", "write 600"),
             ("l2", "write 12"),
             ("600 mm", "write 600"),
             ("600mm", "write 600"),
             ("0.6 m", "write it in mm, with the number alone"),
+            ("12l", "write it in mm, with the number alone"),
             ("-", "leave the cell empty if there was no reading"),
             ("N/A", "leave the cell empty if there was no reading"),
-            ("ca. 5", "write the number alone; its unit stands at the end of the column's name"),
-            ("\u{e9}", "write the number alone; its unit stands at the end of the column's name"),
+            ("ca. 5", ALONE),
+            ("12 06", ALONE),
+            ("3 5", ALONE),
+            ("1_200", ALONE),
+            ("5?", ALONE),
+            ("\u{e9}", ALONE),
         ] {
             assert_eq!(number(text, mm), advice, "{text}");
         }
+        assert_eq!(number("12l", Quantity::Volume.unit("l")), "write 12");
+        assert_eq!(number("60 %", Quantity::Ratio.unit("pct")), "write 60");
+        assert_eq!(number("12l", None), "write the number alone");
+    }
+
+    #[test]
+    fn feet_and_inches_are_never_one_number() {
+        let told = |text: &str, unit: &str| number(text, Quantity::Length.unit(unit));
+        assert_eq!(told("11'9", "ft"), "write 11.75, which is 11 feet 9 inches");
+        assert_eq!(told("-24'6", "ft"), "write -24.5, which is minus 24 feet 6 inches");
+        assert_eq!(told("12\u{2019}6", "in"), "write 150, which is 12 feet 6 inches");
+        assert_eq!(told("11'9", "m"), "write it in m, with the number alone");
+        assert!(told("12'7", "ft").starts_with("write feet with decimals"));
+        assert_eq!(told("12 06", "ft"), ALONE);
     }
 
     #[test]
     fn times_as_people_and_spreadsheets_write_them() {
         for (text, advice) in [
-            ("07.04.2031 05:10", "write 2031-04-07T05:10"),
-            ("7.4.2031 5.10", "write 2031-04-07T05:10"),
+            (
+                "07.04.2031 05:10",
+                "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
+            ),
+            ("27.4.2031 5.10", "write 2031-04-27T05:10"),
             (
                 "07/04/2031 05:10",
-                "write 2031-04-07T05:10, or 2031-07-04T05:10 if the month stands first",
+                "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
             ),
             ("27/04/2031 0510", "write 2031-04-27T05:10"),
             ("2031-4-7 5:10", "write 2031-04-07T05:10"),
+            ("2031-4-7 5:10:45", "write 2031-04-07T05:10:45"),
+            ("4/27/2031 7:00 AM", "write 2031-04-27T07:00"),
+            ("4/27/2031 12:15 am", "write 2031-04-27T00:15"),
+            ("4/27/2031 4:05pm", "write 2031-04-27T16:05"),
+            ("4/27/2031 16:05 PM", "write date and time as in the example"),
+            ("2031-4-7 5:10:4", "write date and time as in the example"),
             ("2031-04-07", "write the time of day after the date, as in the example"),
             ("05:10", "write the date before it, as in the example"),
             ("2031-04-07T24:00", "write 2031-04-08T00:00, the beginning of the next day"),
@@ -263,7 +444,30 @@ mod tests {
             assert_eq!(time(text), advice, "{text}");
         }
         assert!(time("47945.2152777778").contains("count of days"));
-        assert_eq!(date("7.4.2031"), "write 2031-04-07");
+        assert_eq!(date("27.4.2031"), "write 2031-04-27");
         assert_eq!(date("spring"), "write year, month and day");
+    }
+
+    #[test]
+    fn a_name_is_meant_only_where_no_other_can_be() {
+        let known = ["K1", "K10", "K12", "KL", "Bottom", "bilge-port", "bilge-starboard", "P2"];
+        for (written, expected) in [
+            ("k12", Some("K12")),
+            ("K 12", Some("K12")),
+            ("K-12", Some("K12")),
+            ("K012", Some("K12")),
+            ("K1O", Some("K10")),
+            ("K1-2", None),
+            ("K2", None),
+            ("K13", None),
+            ("P9", None),
+            ("P", None),
+            ("D5", None),
+            ("Botom", Some("Bottom")),
+            ("bilge_port", Some("bilge-port")),
+            ("bilge", None),
+        ] {
+            assert_eq!(meant(written, known.iter().copied()), expected, "{written}");
+        }
     }
 }

@@ -7,7 +7,7 @@ use super::left_out::{Torn, kinds};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind};
-use super::value::{Value, all_nearest};
+use super::value::{Value, nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
@@ -89,52 +89,109 @@ impl<'a> Ids<'a> {
         }
     }
 
-    /// Reports every reference of an entry that meets nothing.
-    pub fn check(&self, entry: &Entry, problems: &mut Problems) {
-        for (column, value) in entry.values().filter(|(column, _)| refers(column.holds)) {
-            let place = || entry.place_of(column.name);
-            match (column.holds, value) {
-                (Holds::Ref(kind), Some(Value::Text(id))) => {
-                    self.check_one(kind, id, place(), problems);
+    /// Reports every reference that meets nothing. Many to one name are reported once, with what they follow
+    /// from.
+    pub fn check(&self, entries: &[&Entry], problems: &mut Problems) {
+        let mut missed = Missed::default();
+        for entry in entries {
+            for (column, value) in entry.values().filter(|(column, _)| refers(column.holds)) {
+                let place = || entry.place_of(column.name);
+                match (column.holds, value) {
+                    (Holds::Ref(kind), Some(Value::Text(id))) => {
+                        self.check_one(kind, id, place(), &mut missed);
+                    }
+                    (Holds::Refs(kind), Some(Value::List(ids))) => {
+                        ids.iter().for_each(|id| self.check_one(kind, id, place(), &mut missed));
+                    }
+                    (Holds::AnyRefs, Some(Value::List(ids))) => {
+                        ids.iter().for_each(|id| self.check_any(id, place(), &mut missed));
+                    }
+                    _ => {}
                 }
-                (Holds::Refs(kind), Some(Value::List(ids))) => {
-                    ids.iter().for_each(|id| self.check_one(kind, id, place(), problems));
-                }
-                (Holds::AnyRefs, Some(Value::List(ids))) => {
-                    ids.iter().for_each(|id| self.check_any(id, place(), problems));
-                }
-                _ => {}
             }
+        }
+        missed.problems.into_iter().for_each(|problem| problems.add(problem));
+        for ((kind, id), places) in missed.names {
+            let found = places.into_iter().map(|place| self.missing(kind, &id, place)).collect();
+            self.told(kind, &id, found, &missed.met, problems);
         }
     }
 
-    fn check_one(&self, kind: Kind, id: &str, place: Place, problems: &mut Problems) {
-        if self.may_know(kind, id) {
-            return;
+    fn check_one(&self, kind: Kind, id: &str, place: Place, missed: &mut Missed) {
+        if self.knows(kind, id) {
+            missed.met.insert((kind, id.to_string()));
+        } else if !self.may_know(kind, id) {
+            missed.names.entry((kind, id.to_string())).or_default().push(place);
         }
+    }
+
+    /// A name that meets nothing.
+    fn missing(&self, kind: Kind, id: &str, place: Place) -> Problem {
         let known = || self.names(kind);
         let file = described_in(kind);
-        let advice = match all_nearest(id, known()).as_slice() {
-            near @ [_, ..] if near.len() <= MOST_NEAR => {
-                format!("write {}, or describe {id} in {file}", crate::units::one_of(near))
-            }
-            _ => format!("describe {id} in {file}, or correct the name"),
+        let advice = match nearest(id, known()) {
+            Some(near) => format!("write {near}, or describe {id} in {file}"),
+            None => format!("describe {id} in {file}, or correct the name"),
         };
-        problems.add(
-            Problem::new(place, format!("is not {} of this project", kind.with_article()))
-                .value(id)
-                .expected(shortened(id, known()))
-                .advice(advice),
-        );
+        Problem::new(place, format!("is not {} of this project", kind.with_article()))
+            .value(id)
+            .expected(shortened(id, known()))
+            .advice(advice)
     }
 
-    fn check_any(&self, id: &str, place: Place, problems: &mut Problems) {
+    /// Reports the places that name a thing which is not described: a few one by one, many once. Where a thing
+    /// that nothing names is called almost the same, its own name is most likely the one that was mistyped.
+    fn told(
+        &self,
+        kind: Kind,
+        id: &str,
+        found: Vec<Problem>,
+        met: &BTreeSet<(Kind, String)>,
+        problems: &mut Problems,
+    ) {
+        if found.len() <= FEW {
+            found.into_iter().for_each(|problem| problems.add(problem));
+            return;
+        }
+        let count = found.len();
+        let unnamed = self.names(kind).filter(|name| !met.contains(&(kind, name.to_string())));
+        let described = nearest(id, unnamed)
+            .and_then(|name| Some((name, self.known.get(&kind)?.get(name)?.clone())));
+        let head = match described {
+            Some((name, place)) => Problem::new(
+                place,
+                format!(
+                    "is named in no row that could be read, and {id}, which is not described, in {count} \
+                     places"
+                ),
+            )
+            .value(name)
+            .expected(format!("one name for each {}, here and wherever it is named", kind.word()))
+            .advice(format!(
+                "if one {} is meant by both, write {id} here, or else {name} in those places",
+                kind.word()
+            )),
+            None => Problem::new(
+                Place { name: kind.word().into(), ..Place::file(described_in(kind)) },
+                format!(
+                    "is not described, and {count} places name it, the first of them {}",
+                    found[0].place
+                ),
+            )
+            .value(id)
+            .expected(shortened(id, self.names(kind)))
+            .advice("describe it there, or correct the name in those places"),
+        };
+        problems.add(head.follows(found));
+    }
+
+    fn check_any(&self, id: &str, place: Place, missed: &mut Missed) {
         let (kinds, name): (Vec<Kind>, &str) = match id.split_once(':') {
             Some((word, name)) => {
                 let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|k| k.word() == word).collect();
                 if kinds.is_empty() {
                     let words: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
-                    problems.add(
+                    missed.problems.push(
                         Problem::new(place, "does not begin with a kind of thing that is known")
                             .value(id)
                             .expected(crate::units::one_of(&words))
@@ -148,24 +205,26 @@ impl<'a> Ids<'a> {
         };
         let meets: Vec<Kind> = kinds.iter().copied().filter(|k| self.knows(*k, name)).collect();
         match meets.as_slice() {
-            [_] => {}
+            [kind] => _ = missed.met.insert((*kind, name.to_string())),
             [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
                 let known = || kinds.iter().flat_map(|kind| self.names(*kind));
-                let advice = match all_nearest(name, known()).as_slice() {
-                    near @ [_, ..] if near.len() <= MOST_NEAR => {
-                        format!("write {}", crate::units::one_of(near))
+                let advice = match nearest(name, known()) {
+                    Some(near) => format!("write {near}"),
+                    None => {
+                        let things: Vec<&str> =
+                            kinds.iter().map(|kind| kind.with_article()).collect();
+                        format!("name {} that the project describes", crate::units::one_of(&things))
                     }
-                    _ => "name a thing that the project describes".to_string(),
                 };
-                problems.add(
+                missed.problems.push(
                     Problem::new(place, "is not a thing of this project")
                         .value(id)
                         .expected(shortened(name, known()))
                         .advice(advice),
                 );
             }
-            [first, ..] => problems.add(
+            [first, ..] => missed.problems.push(
                 Problem::new(place, "names more than one thing of this project")
                     .value(id)
                     .expected("the kind before it and a colon")
@@ -175,8 +234,19 @@ impl<'a> Ids<'a> {
     }
 }
 
-/// As many names at the most are suggested.
-const MOST_NEAR: usize = 3;
+/// So many places that name a thing which is not described are reported one by one.
+const FEW: usize = 3;
+
+/// What came of following every reference.
+#[derive(Default)]
+struct Missed {
+    /// The names that were met.
+    met: BTreeSet<(Kind, String)>,
+    /// Those that were not, with the places that name them.
+    names: BTreeMap<(Kind, String), Vec<Place>>,
+    /// What else is wrong with a reference.
+    problems: Vec<Problem>,
+}
 
 /// The file that describes things of a kind.
 fn described_in(kind: Kind) -> &'static str {

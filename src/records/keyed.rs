@@ -6,7 +6,7 @@ use chrono::FixedOffset;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::entry::{Cell, Entry, Frame, fits, read_cell, recognise};
+use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
 use super::hints;
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
@@ -215,6 +215,7 @@ impl Reader<'_> {
         let mut given = vec![false; spec.keys.len()];
         let mut meant = given.clone();
         let mut unread = Vec::new();
+        let mut misread = Vec::new();
         for (key, value) in found {
             let written = key.get_ref().as_ref();
             let place = self.place(key.span().start, written);
@@ -227,7 +228,7 @@ impl Reader<'_> {
                 Ok(head) => head,
                 Err(not) => {
                     not.meant.into_iter().for_each(|index| meant[index] = true);
-                    problems.add(not.problem);
+                    misread.push(not.problem);
                     continue;
                 }
             };
@@ -266,14 +267,18 @@ impl Reader<'_> {
             }
         }
         let place = Place { column: None, ..self.place(start, "") };
-        for (index, key) in spec.keys.iter().enumerate() {
-            if key.need != Need::Always || given[index] {
-                continue;
-            }
-            unread.push(String::new());
-            if meant[index] {
-                continue;
-            }
+        let is_owed = |index: &usize| spec.keys[*index].need == Need::Always && !given[*index];
+        let owed: Vec<usize> = (0..spec.keys.len()).filter(is_owed).collect();
+        unread.extend(owed.iter().map(|_| String::new()));
+        let missing: Vec<&Column> = owed
+            .into_iter()
+            .filter(|index| !meant[*index])
+            .map(|index| &spec.keys[index])
+            .collect();
+        let missing_names: Vec<String> =
+            missing.iter().map(|key| key.name_with_units(key.name)).collect();
+        misread.into_iter().for_each(|not| problems.add(may_be_missing(not, &missing_names)));
+        for key in missing {
             let wrong = if spec.name.is_empty() {
                 format!("has no {}", key.kept_name())
             } else {

@@ -16,6 +16,7 @@ pub mod docking;
 pub mod drafts;
 pub mod entry;
 pub mod excerpt;
+mod feet;
 pub mod film;
 mod hints;
 pub mod history;
@@ -459,6 +460,6 @@ fn ids<'a>(
         .chain(keyed.iter().filter(|file| file.left_out.unread).map(|file| file.path));
     unread.flat_map(columns).for_each(|columns| ids.take_unread(columns));
     entries.iter().for_each(|entry| ids.take_from(entry, problems));
-    entries.iter().for_each(|entry| ids.check(entry, problems));
+    ids.check(&entries, problems);
     ids
 }

@@ -70,7 +70,7 @@ pub fn sheet_name(path: &str) -> String {
 }
 
 /// A column of a sheet, counted from 1, in letters: A to Z, then AA.
-fn letters(mut column: u32) -> String {
+pub(super) fn letters(mut column: u32) -> String {
     let mut letters = Vec::new();
     while column > 0 {
         column -= 1;

@@ -10,7 +10,7 @@ use super::problem::{Problem, Problems};
 use super::scheme::GRADES;
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
 use super::zones::Extent;
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 
@@ -154,10 +154,10 @@ impl Preparation {
 
 /// A dust rating over the greatest that there is, is a problem.
 pub(super) fn dust_rating(entry: &Entry, column: &str, problems: &mut Problems) {
-    if let Some(dust) = entry.number(column).filter(|dust| *dust > 5.0) {
+    if entry.number(column).is_some_and(|dust| dust > 5.0) {
         problems.add(
             Problem::new(entry.place_of(column), "is not a dust rating")
-                .value(nine_digits(dust))
+                .value(entry.as_written(column))
                 .expected("0 to 5")
                 .advice("write the rating, not a size"),
         );

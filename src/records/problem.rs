@@ -20,6 +20,8 @@ pub struct Problem {
     pub advice: String,
     /// The line on which it stands; filled in when all problems are known.
     pub shown: Option<Excerpt>,
+    /// What is wrong elsewhere for this reason alone, and is mended with it.
+    pub follows: Vec<Problem>,
 }
 
 impl Problem {
@@ -32,6 +34,7 @@ impl Problem {
             expected: String::new(),
             advice: String::new(),
             shown: None,
+            follows: Vec::new(),
         }
     }
 
@@ -44,6 +47,12 @@ impl Problem {
     /// What would have been right.
     pub fn expected(mut self, expected: impl Into<String>) -> Self {
         self.expected = expected.into();
+        self
+    }
+
+    /// What is wrong elsewhere for this reason alone.
+    pub fn follows(mut self, problems: Vec<Problem>) -> Self {
+        self.follows = problems;
         self
     }
 
@@ -169,6 +178,9 @@ impl Problems {
             self.found.push(told);
         }
         self.found.append(&mut self.warnings);
+        for problem in &mut self.found {
+            problem.follows.sort_by(|a, b| a.place.cmp(&b.place));
+        }
         self.found.sort_by(|a, b| a.place.cmp(&b.place));
         self.found
     }

@@ -7,7 +7,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind, Range, Stands, TableSpec};
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 const TIME: Holds = Holds::Measure(Quantity::Duration, Range::NotNegative);
 
@@ -200,11 +200,11 @@ impl Recoat {
             by: entry.text("by"),
             place: entry.place.clone(),
         };
-        if let Some(greatest) = row.greatest_h.filter(|greatest| *greatest < row.least_h) {
+        if row.greatest_h.is_some_and(|greatest| greatest < row.least_h) {
             problems.add(
                 Problem::new(entry.place_of("greatest"), "is less than the least time")
-                    .value(format!("{} h", nine_digits(greatest)))
-                    .expected("a greatest time not under the least, or none")
+                    .value(entry.as_written("greatest"))
+                    .expected(format!("no less than {}, or none", entry.as_written("least")))
                     .advice("see the product's data sheet"),
             );
         }

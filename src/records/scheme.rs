@@ -5,7 +5,7 @@ use super::place::Place;
 use super::preparation::dust_rating;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 const FILM: Holds = Holds::Measure(Quantity::Length, Range::Positive);
 
@@ -102,13 +102,14 @@ impl SchemeCoat {
         for (least, greatest) in
             [("least_dft", "greatest_dft"), ("least_profile", "greatest_profile")]
         {
-            let um = |column| entry.number(column).map(|metres| metres * 1e6);
-            let (Some(from), Some(to)) = (um(least), um(greatest)) else { continue };
+            let (Some(from), Some(to)) = (entry.number(least), entry.number(greatest)) else {
+                continue;
+            };
             if to < from {
                 problems.add(
                     Problem::new(entry.place_of(greatest), "is less than the least")
-                        .value(format!("{} \u{b5}m", nine_digits(to)))
-                        .expected(format!("no less than {} \u{b5}m", nine_digits(from)))
+                        .value(entry.as_written(greatest))
+                        .expected(format!("no less than {}", entry.as_written(least)))
                         .advice("see the painting specification"),
                 );
             }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chrono::FixedOffset;
 
 use super::dialect::{self, DecimalSigns};
-use super::entry::{Cell, Entry, Frame, Head, fits, read_cell, recognise};
+use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
 use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -239,21 +239,30 @@ fn read_header(
         return heads;
     }
     let unsure = !misread.is_empty();
-    misread.into_iter().for_each(|problem| problems.add(problem));
-    for (index, column) in spec.columns.iter().enumerate() {
-        if column.need == Need::Always && !taken[index] && !meant.contains(&index) {
-            let wrong = format!("has no column {}", column.kept_name());
-            let advice = if unsure {
-                "correct the name of the column that is not known, or add this one"
-            } else {
-                "add the column"
-            };
-            problems.add(
-                Problem::new(Place::line(file, header.line), wrong)
-                    .expected(column.meaning)
-                    .advice(advice),
-            );
-        }
+    let missing: Vec<&Column> = spec
+        .columns
+        .iter()
+        .enumerate()
+        .filter(|(index, column)| {
+            column.need == Need::Always && !taken[*index] && !meant.contains(index)
+        })
+        .map(|(_, column)| column)
+        .collect();
+    let names: Vec<String> =
+        missing.iter().map(|column| column.name_with_units(column.name)).collect();
+    misread.into_iter().for_each(|problem| problems.add(may_be_missing(problem, &names)));
+    for column in missing {
+        let wrong = format!("has no column {}", column.kept_name());
+        let advice = if unsure {
+            "correct the name of the column that is not known, or add this one"
+        } else {
+            "add the column"
+        };
+        problems.add(
+            Problem::new(Place::line(file, header.line), wrong)
+                .expected(column.meaning)
+                .advice(advice),
+        );
     }
     heads
 }

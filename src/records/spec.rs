@@ -194,6 +194,16 @@ impl Column {
         }
     }
 
+    /// One of its names, and which units may end it where it holds a quantity.
+    pub fn name_with_units(&self, name: &str) -> String {
+        match self.quantity() {
+            Some(quantity) => {
+                format!("{name}_ and the unit of its numbers ({})", quantity.accepted_as_text())
+            }
+            None => name.to_string(),
+        }
+    }
+
     /// The unit that ends a heading of this column, such as `length_mm`; `None` where the heading is
     /// another's, or the column holds no quantity.
     pub fn unit_in(&self, heading: &str) -> Option<&'static Unit> {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
+use super::feet;
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
@@ -85,8 +86,9 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         _ if with.comma && has_comma(text, holds) => {
             parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
         }
-        Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => id(text).map(as_text),
-        Holds::Refs(_) => list(text, id).map(Value::List),
+        Holds::Id(_) | Holds::Part(_) => id(text).map(as_text),
+        Holds::Ref(_) => reference(text).map(as_text),
+        Holds::Refs(_) => list(text, reference).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
         Holds::Text => Ok(as_text(text)),
         Holds::Texts => Ok(Value::List(vec![text.to_string()])),
@@ -108,9 +110,14 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Draft => {
             let feet = with.unit.is_some_and(|unit| unit.suffix == "ft");
             let written = match text.split_once('-').filter(|(feet, _)| !feet.is_empty()) {
-                Some(parts) => feet_and_inches(parts, feet)?,
-                None => number(text, with.unit)?,
+                Some(parts) => feet_and_inches(parts, feet),
+                None => number(text, with.unit),
             };
+            let as_draft = || feet::read(text).filter(|_| feet).and_then(|read| read.as_draft());
+            let written = written.map_err(|not| match as_draft() {
+                Some(draft) => NotThat { advice: format!("write {draft}"), ..not },
+                None => not,
+            })?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
             within(kept, written, Range::Positive).map(Value::Number)
         }
@@ -144,22 +151,26 @@ fn id(text: &str) -> Result<String, NotThat> {
     if text.chars().all(allowed) && text.chars().count() <= LONGEST_ID {
         return Ok(text.to_string());
     }
-    let mended: String =
-        text.chars().map(|c| if allowed(c) { c } else { '-' }).take(LONGEST_ID).collect();
     Err(not_that(
         "is not a name that findings and remarks can refer to",
         format!("at most {LONGEST_ID} letters, digits, - and _"),
-        match mended.trim_matches('-') {
-            "" => "give it a name of letters and digits".to_string(),
-            mended => format!("call it {mended}, here and wherever it is named"),
-        },
+        "give it a name of such signs alone, and write that wherever it is named",
     ))
+}
+
+/// The name of something that is described elsewhere.
+fn reference(text: &str) -> Result<String, NotThat> {
+    id(text).map_err(|not| NotThat {
+        wrong: "is not a name that a thing can have".to_string(),
+        advice: "write the name as it stands where the thing is described".to_string(),
+        ..not
+    })
 }
 
 fn qualified_id(text: &str) -> Result<String, NotThat> {
     match text.split_once(':') {
-        Some((kind, rest)) => Ok(format!("{kind}:{}", id(rest)?)),
-        None => id(text),
+        Some((kind, rest)) => Ok(format!("{kind}:{}", reference(rest)?)),
+        None => reference(text),
     }
 }
 
@@ -206,26 +217,9 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
     Err(not_that("is not one of the words of this column", one_of(words), advice))
 }
 
-/// The known name nearest to a mistyped one, if one alone is near enough to be meant.
+/// The known name that a mistyped one was meant to be, where one alone can have been.
 pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    match all_nearest(written, known).as_slice() {
-        [one] => Some(one),
-        _ => None,
-    }
-}
-
-/// The known names that are nearest to a mistyped one and near enough to be meant, in their order.
-pub fn all_nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
-    let length = written.chars().count();
-    let near: Vec<(usize, &str)> = known
-        .map(|name| (strsim::damerau_levenshtein(written, name), name))
-        .filter(|(distance, _)| *distance < length && *distance * 3 <= length.max(3) + 1)
-        .collect();
-    let least = near.iter().map(|(distance, _)| *distance).min();
-    near.into_iter()
-        .filter(|(distance, _)| Some(*distance) == least)
-        .map(|(_, name)| name)
-        .collect()
+    hints::meant(written, known)
 }
 
 fn whole(text: &str, least: i64) -> Result<i64, NotThat> {

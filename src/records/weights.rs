@@ -176,7 +176,7 @@ fn ends(entry: &Entry, points: bool, problems: &mut Problems) -> Option<(f64, f6
         let expected = if points { "to_x not less than from_x" } else { "to_x more than from_x" };
         problems.add(
             Problem::new(entry.place_of("to_x"), "ends where it begins, or before")
-                .value(to.to_string())
+                .value(entry.as_written("to_x"))
                 .expected(expected)
                 .advice("correct the two ends; x grows toward the bow"),
         );
@@ -197,8 +197,14 @@ impl Weight {
                     entry.place_of("centre_x"),
                     "lies outside the middle third of its length",
                 )
-                .value(centre_x_m.to_string())
-                .expected("a centre that weight spread in a straight line can have")
+                .value(entry.as_written("centre_x"))
+                .expected(format!(
+                    "for weight spread in a straight line from {} to {}, a centre between {} and {}",
+                    entry.as_written("from_x"),
+                    entry.as_written("to_x"),
+                    entry.in_its_unit("centre_x", (from_x_m + to_x_m) / 2.0 - third),
+                    entry.in_its_unit("centre_x", (from_x_m + to_x_m) / 2.0 + third),
+                ))
                 .advice("divide the length in two, each with its own mass and centre"),
             );
             return None;

@@ -12,8 +12,7 @@ use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::sheet::Sheet;
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
-use super::value::Value;
-use crate::units::{Quantity, nine_digits};
+use crate::units::Quantity;
 
 const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 
@@ -116,10 +115,7 @@ impl Zone {
             for other in written.filter(|other| other.value(name) != one.value(name)) {
                 problems.add(
                     Problem::new(other.place_of(name), "differs from an earlier row of the zone")
-                        .value(match other.value(name) {
-                            Some(Value::Number(number)) => nine_digits(*number),
-                            _ => other.text(name).unwrap_or_default(),
-                        })
+                        .value(other.as_written(name))
                         .expected(format!("what stands at {}", one.place_of(name)))
                         .advice("write it in one row of the zone only"),
                 );

@@ -68,7 +68,7 @@ fn each_alone() {
         // Zones, areas and products are named by other files, which are refused without them.
         if depend.is_empty() {
             let said = run(program().arg("check").arg(without(&[file]).root())).exits(1);
-            assert!(said.err.contains(".csv"), "{file}: {}", said.err);
+            assert!(said.out.contains(".csv"), "{file}: {}", said.out);
             continue;
         }
         let project = without(&[file]);

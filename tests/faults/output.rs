@@ -84,7 +84,7 @@ fn files_are_written_though_output_is_full() {
 #[test]
 fn an_error_stream_that_is_full_is_no_failure() {
     let mut command = program();
-    let output = command.args(["check", "no/such/folder"]).stderr(full()).output();
+    let output = command.args(["closeout", "no/such/folder"]).stderr(full()).output();
     let output = output.expect("the program");
     assert_eq!((output.status.code(), output.stdout.len()), (Some(1), 0));
 }

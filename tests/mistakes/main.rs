@@ -6,23 +6,25 @@ mod common;
 
 mod no_mistake;
 mod references;
+mod slips;
 mod table;
 mod together;
 
 use common::{Project, closeout, files, run};
 
-/// What both commands say of a project that can't be read. Both exit with 1 and write nothing, neither
-/// to the folder asked for nor to the project.
+/// What both commands say of a project that can't be read: `check`, which was asked for it, on standard output,
+/// `closeout` on the error stream. Both exit with 1 and write nothing, neither to the folder asked for nor to
+/// the project.
 #[track_caller]
 fn told(project: &Project) -> String {
     let before = files(&project.root());
     let checked = run(common::program().arg("check").arg(project.root())).exits(1);
     let closed = closeout(&project.root(), &project.out()).exits(1);
-    assert_eq!(checked.err, closed.err);
-    assert!(checked.out.is_empty() && closed.out.is_empty(), "{}{}", checked.out, closed.out);
+    assert_eq!(checked.out, closed.err);
+    assert!(checked.err.is_empty() && closed.out.is_empty(), "{}{}", checked.err, closed.out);
     assert!(!project.out().exists(), "something was written");
     assert!(files(&project.root()) == before, "the project was changed");
-    checked.err
+    checked.out
 }
 
 /// The problems of a project as data.

@@ -1,8 +1,8 @@
 //! Names that meet nothing are reported whatever else is wrong, unless a row that could not be read may be
 //! what they name.
 
-use crate::common::Project;
-use crate::problems;
+use crate::common::{Project, squeezed};
+use crate::{problems, told};
 
 /// The values of the problems, in their order.
 fn values(project: &Project) -> Vec<String> {
@@ -89,4 +89,58 @@ fn an_outline_without_a_vertex_that_could_not_be_read_is_not_called_wrong() {
     let text = "part,order,x_m,y_m\nbottom,1,0,0\nbottom,2,90,0\nbottom,3,90,y\n";
     project.write("plan/bottom.csv", text);
     assert_eq!(values(&project), ["y"]);
+}
+
+#[test]
+fn a_name_mistyped_where_it_is_given_is_said_once_with_a_count_of_what_follows() {
+    let project = Project::copied();
+    project.edit_cell("positions/positions.csv", "P2", "position", "p2");
+    let found = problems(&project);
+    let (head, rest) = found.split_first().expect("a problem");
+    let head =
+        (0..found.len()).find(|at| found[*at]["cause"].is_null()).map_or(head, |at| &found[at]);
+    assert_eq!((&head["file"], &head["value"]), (&"positions/positions.csv".into(), &"p2".into()));
+    assert_eq!(found.iter().filter(|problem| problem["cause"].is_null()).count(), 1);
+    assert!(rest.len() > 100, "{}", rest.len());
+    for one in found.iter().filter(|problem| !problem["cause"].is_null()) {
+        assert_eq!(one["value"], "P2");
+        assert_eq!(one["cause"]["line"], head["line"]);
+        assert!(one["shown"]["text"].is_string(), "{one:#}");
+    }
+    let said = told(&project);
+    let follow = found.len() - 1;
+    assert!(said.lines().count() < 30, "{said}");
+    assert!(said.contains(&format!("{follow} more things follow from it: ")), "{said}");
+    assert!(said.ends_with(&format!(
+        "\n1 thing to mend, from which {follow} more follow; nothing was written.\n"
+    )));
+    assert!(squeezed(&said).contains("ifonepositionismeantbyboth,writeP2here"), "{said}");
+}
+
+#[test]
+fn a_thing_that_is_described_nowhere_is_said_once() {
+    let project = Project::copied();
+    let text = project.text("positions/positions.csv");
+    let rows: Vec<&str> = text.lines().filter(|row| !row.starts_with("P2,")).collect();
+    project.write("positions/positions.csv", rows.join("\n"));
+    let found = problems(&project);
+    let heads: Vec<_> = found.iter().filter(|problem| problem["cause"].is_null()).collect();
+    assert_eq!(heads.len(), 1, "{heads:#?}");
+    assert_eq!(
+        (&heads[0]["file"], &heads[0]["value"]),
+        (&"positions/positions.csv".into(), &"P2".into())
+    );
+    let said = told(&project);
+    assert!(said.lines().count() < 30 && !squeezed(&said).contains("writeP1"), "{said}");
+}
+
+#[test]
+fn a_few_places_that_name_nothing_are_shown_each() {
+    let project = Project::copied();
+    project.edit("positions/marks.csv", "P2,M5,", "P9,M5,");
+    project.edit("positions/marks.csv", "P2,M6,", "P9,M6,");
+    assert_eq!(values(&project), ["P9", "P9"]);
+    // Which position P9 was meant to be nobody can tell.
+    let said = told(&project);
+    assert!(!said.contains("write P"), "{said}");
 }

@@ -118,18 +118,19 @@ fn every_row_of_the_table_says_where_what_was_expected_and_what_to_do() {
         let things = mistake.says.matches("\n      do: ").count();
         let expected = mistake.says.matches("\n      expected: ").count();
         assert_eq!(things, expected, "{}", mistake.what);
-        let more: usize = mistake
-            .says
-            .match_indices("  the same ")
-            .map(|(at, words)| {
-                let rest = &mistake.says[at + words.len()..];
-                rest.split(' ').next().and_then(|n| n.parse::<usize>().ok()).expect("a number")
-            })
-            .sum();
-        let count = match things + more {
-            1 => "1 thing to mend; nothing was written.".to_string(),
-            n => format!("{n} things to mend; nothing was written."),
+        let counted = |behind: &str| -> usize {
+            let lines =
+                mistake.says.lines().filter_map(|line| line.trim_start().split_once(behind));
+            lines.filter_map(|(number, _)| number.parse::<usize>().ok()).sum()
         };
-        assert!(things > 0 && mistake.says.ends_with(&count), "{}", mistake.what);
+        let things = match things + counted(" more in ") {
+            1 => "1 thing to mend".to_string(),
+            n => format!("{n} things to mend"),
+        };
+        let count = match counted(" more things follow from it: ") {
+            0 => format!("{things}; nothing was written."),
+            n => format!("{things}, from which {n} more follow; nothing was written."),
+        };
+        assert!(expected > 0 && mistake.says.ends_with(&count), "{}", mistake.what);
     }
 }

@@ -9,9 +9,9 @@ use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use super::{fixture, folder, read};
 
-type Parts = Vec<(String, Vec<u8>)>;
+pub type Parts = Vec<(String, Vec<u8>)>;
 
-fn parts(name: &str) -> Parts {
+pub fn parts(name: &str) -> Parts {
     let bytes = fs::read(fixture(name)).expect("a fixture");
     let mut zip = ZipArchive::new(Cursor::new(bytes)).expect("a zip");
     let mut parts = Parts::new();
@@ -24,7 +24,7 @@ fn parts(name: &str) -> Parts {
     parts
 }
 
-fn zipped(parts: &Parts) -> Vec<u8> {
+pub fn zipped(parts: &Parts) -> Vec<u8> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     let options = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
     for (name, bytes) in parts {

@@ -7,6 +7,7 @@
 mod common;
 
 mod hostile;
+mod shown;
 mod whole;
 
 use std::fs;
@@ -172,8 +173,7 @@ fn what_such_a_table_may_not_hold_is_said() {
         with(&format!("{row};1.200,5\n")),
         [
             "landing/water.csv:2:3 (level_m): \"1.200,5\" is not a number; expected: a number with a decimal \
-             point, such as 12.40; do: write the number alone; its unit stands at the end of the column's \
-             name"
+             point, such as 12.40; do: write 1200.5"
         ]
     );
     let nameless = said(with_water(b"position,at,,level_m\nP1,2031-04-07 10:00,x,0.20\n"));
@@ -208,7 +208,7 @@ fn cells_that_are_not_what_they_seem_are_told_by_their_names() {
             "plan-blocks!C7 (station_m): \"06:40:00\" is not a number",
             "plan-blocks!A8 (block): \"12\" is the name of a block that stands at plan-blocks!A3 (block) \
              too",
-            "project.xlsx: \"plan-blokcs\" has a sheet of this name, which is not known",
+            "project.xlsx: \"plan-blokcs\" is a sheet that is named after no file of records",
         ]
     );
     assert!(

@@ -53,9 +53,9 @@ fn what_is_wrong_in_a_sheet_is_told_with_sheet_and_cell() {
     assert!(
         said.squeezed().contains("plan-blocks!A2(block):\"2031-12-04\"isadate"),
         "{}",
-        said.err
+        said.out
     );
-    assert!(said.squeezed().contains("\"plan-blokcs\"hasasheet"), "{}", said.err);
+    assert!(said.squeezed().contains("\"plan-blokcs\"isasheet"), "{}", said.out);
 }
 
 #[test]

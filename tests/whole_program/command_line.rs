@@ -1,6 +1,10 @@
 //! What the command line accepts, and how the output looks where it goes.
 
-use crate::common::{Project, closed, lastdock, program, run, sample};
+use std::fs;
+
+use crate::common::{
+    NAME, Project, closed, copy, lastdock, program, run, sample, temporary, unpacked_copy, verify,
+};
 
 #[test]
 fn a_wrong_command_line_exits_with_2() {
@@ -57,7 +61,7 @@ fn piped_output_has_no_colour_and_no_progress_bar() {
     let project = Project::copied();
     project.edit("plan/blocks.csv", "\nK3,", "\nK2,");
     let said = run(program().arg("check").arg(project.root())).exits(1);
-    assert!(!said.err.contains(ESCAPE), "{}", said.err);
+    assert!(said.err.is_empty() && !said.out.contains(ESCAPE), "{}", said.out);
 }
 
 #[test]
@@ -70,4 +74,123 @@ fn no_color_wins_over_a_wish_for_colour() {
         let said = run(command.env("NO_COLOR", "1")).exits(0);
         assert!(!said.out.contains(ESCAPE), "{arguments:?}");
     }
+}
+
+#[test]
+fn check_takes_the_project_in_which_one_stands() {
+    let named = lastdock(["check".as_ref(), sample().as_os_str()]).exits(0);
+    let here = run(program().arg("check").current_dir(sample())).exits(0);
+    let shown = sample().display().to_string();
+    assert_eq!(here.out, named.out.replace(&shown, "."));
+    let nowhere = temporary();
+    let said = run(program().arg("check").current_dir(nowhere.path())).exits(2);
+    assert!(said.err.contains("docking.toml") && said.out.is_empty(), "{}", said.err);
+}
+
+#[test]
+fn check_says_what_is_no_project_and_reads_nothing_of_it() {
+    let told = |at: &std::path::Path| {
+        let said = run(program().arg("check").arg(at)).exits(1);
+        assert!(said.out.contains("1 thing to mend") && said.err.is_empty(), "{}", said.out);
+        said.squeezed()
+    };
+    let zip = &closed().zip;
+    let said = told(zip);
+    assert!(
+        said.contains("isazip") && said.contains(&format!("do:lastdockverify{}", zip.display())),
+        "{said}"
+    );
+    let (_bag_kept, bag) = unpacked_copy();
+    assert!(told(&bag).contains("isthefolderofabundle"), "{}", told(&bag));
+
+    let project = Project::copied();
+    let said = told(&project.path("plan"));
+    assert!(said.contains("isafolderinsideaproject"), "{said}");
+    let root = project.root().canonicalize().expect("the project");
+    assert!(said.contains(&format!("do:nametheproject'sownfolder,{}", root.display())), "{said}");
+    copy(&sample(), &root.with_file_name("another"));
+    let above = root.parent().expect("a folder");
+    let said = told(above);
+    assert!(said.contains("holdsnodocking.toml,andfoldersinitdo"), "{said}");
+    assert!(said.contains("/another,") && said.contains("/project"), "{said}");
+}
+
+#[test]
+fn a_stage_is_not_guessed() {
+    let said =
+        lastdock(["check".as_ref(), sample().as_os_str(), "--stage".as_ref(), "flooding".as_ref()]);
+    let said = said.exits(2);
+    assert!(!said.err.contains("similar") && !said.err.contains("tip:"), "{}", said.err);
+    for stage in ["before-landing", "before-flooding", "before-closing"] {
+        assert_eq!(said.err.matches(stage).count(), 1, "{}", said.err);
+    }
+}
+
+#[test]
+fn a_seal_is_typed_as_it_stands_on_paper() {
+    let text = fs::read_to_string(&closed().seal_file).expect("the seal's file");
+    let groups = |line: &&str| line.split_whitespace().all(|word| word.len() == 4);
+    let lines: Vec<&str> = text.lines().filter(groups).filter(|line| !line.is_empty()).collect();
+    let seal = lines.join("\n");
+    assert_eq!(seal.split_whitespace().count(), 16, "{text}");
+    let zip = closed().zip.to_str().expect("a path in UTF-8");
+    let words: Vec<&str> = seal.split_whitespace().collect();
+    let upper = seal.to_uppercase();
+    let ways: [Vec<&str>; 4] = [
+        [&["verify", zip, "--seal"][..], &words].concat(),
+        [&["verify", "--seal"][..], &words, &[zip]].concat(),
+        vec!["verify", "--seal", &seal, zip],
+        vec!["verify", "--seal", &upper, zip],
+    ];
+    for arguments in ways {
+        let said = lastdock(&arguments).exits(0);
+        assert!(said.out.contains("it is the seal given"), "{arguments:?}\n{}", said.out);
+    }
+    let said = lastdock(&[&["verify", zip, "--seal"], &words[..15]].concat()).exits(2);
+    assert!(said.err.contains("this has 60"), "{}", said.err);
+}
+
+#[test]
+fn verify_takes_the_folder_in_which_closeout_put_a_bundle() {
+    let out = temporary();
+    let put = |name: &str| {
+        for end in [".zip", "-seal.txt"] {
+            let from = closed().zip.with_file_name(format!("{NAME}{end}"));
+            fs::copy(from, out.path().join(format!("{name}{end}"))).expect("a copy");
+        }
+    };
+    put(NAME);
+    fs::write(out.path().join("other.zip"), "no bundle, and without a seal").expect("a file");
+    let said = verify(out.path()).exits(0);
+    assert!(said.out.contains(&format!("{NAME}.zip")), "{}", said.out);
+    put("second");
+    let said = verify(out.path()).exits(1);
+    let told = said.squeezed();
+    assert!(told.contains("holds2bundles") && told.contains("/second.zip"), "{}", said.err);
+    assert!(!told.contains("other.zip"), "{}", said.err);
+}
+
+#[test]
+fn the_report_and_a_public_key_are_called_what_they_are() {
+    let said = verify(&closed().report).exits(1);
+    assert!(said.err.contains("is no bundle: it is not a zip"), "{}", said.err);
+    assert!(!said.err.contains("zip -FF") && !said.err.contains("mend"), "{}", said.err);
+
+    let keys = temporary();
+    let public = keys.path().join("key.pub");
+    // The public key of the first test vector of RFC 8032 section 7.1, as RFC 8709 writes keys.
+    let key = "ssh-ed25519 \
+               AAAAC3NzaC1lZDI1NTE5AAAAINdamAGCsQq31Uv+08lkBzoO4XLz2qYjJa8CGmj3B1Ea somebody\n";
+    fs::write(&public, key).expect("a key");
+    let mut command = program();
+    command.arg("closeout").arg(sample()).arg("--out").arg(keys.path().join("out"));
+    let said = run(command.arg("--sign-with").arg(&public)).exits(1);
+    assert!(said.err.contains("is the public half of a key"), "{}", said.err);
+    assert!(
+        said.err
+            .contains(&format!("name the private half, {}\n", keys.path().join("key").display())),
+        "{}",
+        said.err
+    );
+    assert!(!keys.path().join("out").exists());
 }

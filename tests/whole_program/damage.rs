@@ -341,5 +341,7 @@ fn a_zip_cut_short_is_refused_with_advice() {
     fs::write(&zip, &bytes[..bytes.len() * 2 / 3]).expect("to write it");
     let said = verify(&zip).exits(1);
     assert!(said.err.contains("can't be read as a zip"), "{}", said.err);
-    assert!(said.err.contains("verify the folder"), "{}", said.err);
+    let zip = zip.display();
+    assert!(said.err.contains(&format!("do: run lastdock mend {zip}")), "{}", said.err);
+    assert!(!said.err.contains("zip -FF"), "{}", said.err);
 }

@@ -4,6 +4,7 @@
 mod common;
 
 mod answers;
+mod causes;
 mod command_line;
 mod damage;
 mod format;

@@ -149,7 +149,11 @@ fn find<'a, I: Iterator<Item = &'a str>>(
     what: &str,
     refusals: &mut Vec<Refusal>,
 ) -> Option<usize> {
-    let found = known().position(|id| id == name);
+    // No two ids of a kind differ in capital letters alone.
+    let lower = name.to_lowercase();
+    let found = known()
+        .position(|id| id == name)
+        .or_else(|| known().position(|id| id.to_lowercase() == lower));
     if found.is_none() {
         let advice = match (nearest(name, known()), known().count()) {
             (Some(near), _) => format!("write {near}"),

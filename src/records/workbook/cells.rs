@@ -6,7 +6,7 @@ use std::io::Cursor;
 use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, Timelike};
 
-use super::measured::{self, Shares};
+use super::measured::{self, Looks};
 use super::unpacked::{Unpacked, unpacked};
 use super::{Format, MOST_CELLS, MOST_TEXT};
 
@@ -19,8 +19,10 @@ const LONGEST: u32 = 1 << 20;
 pub(super) enum Cell {
     /// Text, or a number or a truth value as text.
     Text(String),
-    /// A date with or without a time of day.
+    /// A date with a time of day.
     Moment(NaiveDateTime),
+    /// A date alone.
+    Day(NaiveDate),
     /// A formula whose value the file does not hold.
     Unreckoned,
 }
@@ -30,6 +32,14 @@ pub(super) enum Cell {
 pub(super) struct Cells {
     pub name: String,
     pub cells: BTreeMap<(u32, u32), Cell>,
+    pub merged: Vec<Merged>,
+}
+
+/// Cells that are shown as one: the first and the last of them by row and column, each from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Merged {
+    pub first: (u32, u32),
+    pub last: (u32, u32),
 }
 
 /// Reads every sheet that has cells; else says what is wrong with the workbook.
@@ -73,16 +83,21 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
     for name in names {
         let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
         let unreckoned = unreckoned(&mut book, &name).map_err(failed)?;
+        let merged = book.merge_cells_by_sheet_name(&name).map_err(failed)?;
         let mut reader = book.worksheet_cells_reader(&name).map_err(failed)?;
-        let mut sheet = Cells { name: name.clone(), cells: BTreeMap::new() };
+        let mut sheet = Cells { name: name.clone(), ..Cells::default() };
+        sheet.merged = merged
+            .into_iter()
+            .map(|range| Merged { first: range.start, last: range.end })
+            .collect();
         while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(failed)? {
             let at = cell.get_position();
             let style = reader.styles().get(style).and_then(|style| style.number_format.as_ref());
-            let is_share = style.is_some_and(|format| format.format_code.contains('%'));
+            let shown = style.map_or(Shown::Plainly, |format| Shown::by(&format.format_code));
             let held = if unreckoned.contains(&at) {
                 Some(Cell::Unreckoned)
             } else {
-                held(&Data::from(cell.get_value().clone()), is_share)
+                held(&Data::from(cell.get_value().clone()), shown)
             };
             sheet.put(at, held, room)?;
         }
@@ -107,7 +122,7 @@ fn unreckoned(
 }
 
 fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
-    let shares: Shares = measured::measured(&unpacked.content)
+    let Looks { shares, merged } = measured::measured(&unpacked.content)
         .map_err(|wrong| format!("content.xml {}", wrong.0))?;
     let mut book = Ods::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let names: Vec<String> = book.sheet_names();
@@ -116,14 +131,18 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
         let failed = |error: calamine::OdsError| format!("sheet {name}: {error}");
         let range = book.worksheet_range(&name).map_err(failed)?;
         let formulas = book.worksheet_formula(&name).map_err(failed)?;
-        let mut sheet = Cells { name: name.clone(), cells: BTreeMap::new() };
+        let mut sheet = Cells { name: name.clone(), ..Cells::default() };
+        let of_sheet = merged.iter().filter(|(sheet, _)| *sheet == number);
+        sheet.merged = of_sheet.map(|(_, merged)| *merged).collect();
         let (top, left) = range.start().unwrap_or_default();
         for (row, column, data) in range.used_cells() {
             let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
                 continue;
             };
             let at = (top.saturating_add(row), left.saturating_add(column));
-            sheet.put(at, held(data, shares.contains(&(number, at.0, at.1))), room)?;
+            let is_share = shares.contains(&(number, at.0, at.1));
+            let shown = if is_share { Shown::AsShare } else { Shown::Plainly };
+            sheet.put(at, held(data, shown), room)?;
         }
         let (top, left) = formulas.start().unwrap_or_default();
         for (row, column, _) in formulas.used_cells() {
@@ -140,36 +159,96 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
     Ok(found)
 }
 
+/// How a number is shown, as far as that says what it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    Plainly,
+    /// In per cent.
+    AsShare,
+    /// As a date with a time of day.
+    WithTime,
+}
+
+impl Shown {
+    /// By the code of a cell's format, ISO/IEC 29500-1, 18.8.31: hours are `h`; what stands in quotation marks, in
+    /// brackets or behind a stroke is no code.
+    fn by(code: &str) -> Self {
+        if code.contains('%') {
+            return Self::AsShare;
+        }
+        let mut chars = code.chars();
+        let mut with_time = false;
+        while let Some(c) = chars.next() {
+            match c {
+                '"' => _ = chars.find(|c| *c == '"'),
+                '[' => _ = chars.find(|c| *c == ']'),
+                '\\' => _ = chars.next(),
+                'h' | 'H' => with_time = true,
+                _ => {}
+            }
+        }
+        if with_time { Self::WithTime } else { Self::Plainly }
+    }
+}
+
 /// What a cell holds, if it holds anything.
-fn held(data: &Data, is_share: bool) -> Option<Cell> {
+fn held(data: &Data, shown: Shown) -> Option<Cell> {
     let text = match data {
         Data::Empty => return None,
         Data::Int(number) => number.to_string(),
-        Data::Float(number) if is_share => format!("{}%", number_text(number * 100.0)),
+        Data::Float(number) if shown == Shown::AsShare => {
+            format!("{}%", number_text(number * 100.0))
+        }
         Data::Float(number) => number_text(*number),
         Data::Bool(truth) => truth.to_string(),
         Data::String(text) => text.clone(),
         Data::Error(error) => error.to_string(),
-        Data::DurationIso(text) => text.clone(),
+        Data::DurationIso(text) => time_of_day(text).unwrap_or_else(|| text.clone()),
         Data::DateTimeIso(text) => return Some(iso(text)),
         Data::DateTime(serial) => match serial.as_datetime().filter(|_| serial.is_datetime()) {
             // Below 1 there is no day: a time of day alone.
             Some(moment) if serial.as_f64() < 1.0 => rounded(moment).time().to_string(),
-            Some(moment) => return Some(Cell::Moment(rounded(moment))),
+            Some(moment) => return Some(dated(rounded(moment), shown == Shown::WithTime)),
             None => number_text(serial.as_f64()),
         },
     };
     (!text.trim().is_empty()).then_some(Cell::Text(text))
 }
 
-/// A date or a date with a time as OpenDocument has them; with an offset it stays the text that it is.
-fn iso(text: &str) -> Cell {
-    let moment = NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.f").ok();
-    let day = || NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
-    match moment.or_else(|| Some(day()?.and_time(NaiveTime::MIN))) {
-        Some(moment) => Cell::Moment(rounded(moment)),
-        None => Cell::Text(text.to_string()),
+/// A date; with its time of day, unless that is midnight and nothing says that it was meant.
+fn dated(moment: NaiveDateTime, with_time: bool) -> Cell {
+    if with_time || moment.time() != NaiveTime::MIN {
+        Cell::Moment(moment)
+    } else {
+        Cell::Day(moment.date())
     }
+}
+
+/// A date or a date with a time as OpenDocument has them; with an offset it stays the text that it is. On the
+/// day from which serial numbers count stands what is a time of day alone: a spreadsheet that turns a workbook
+/// into OpenDocument may write it so.
+fn iso(text: &str) -> Cell {
+    let moment = NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.f").ok().map(rounded);
+    let day = || NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
+    match (moment, NaiveDate::from_ymd_opt(1899, 12, 30)) {
+        (Some(moment), Some(zero)) if moment.date() == zero => {
+            Cell::Text(moment.time().to_string())
+        }
+        (Some(moment), _) => Cell::Moment(moment),
+        (None, _) => day().map_or_else(|| Cell::Text(text.to_string()), Cell::Day),
+    }
+}
+
+/// A length of time as OpenDocument has it, `PT14H30M00S`, as the time of day that is shown; `None` for a
+/// day or more.
+fn time_of_day(text: &str) -> Option<String> {
+    let (hours, rest) = text.strip_prefix("PT")?.split_once('H')?;
+    let (minutes, rest) = rest.split_once('M')?;
+    let seconds = rest.strip_suffix('S')?;
+    let text = format!("{hours:0>2}:{minutes:0>2}:{seconds:0>2}");
+    NaiveTime::parse_from_str(&text.replace(',', "."), "%H:%M:%S%.f")
+        .ok()
+        .map(|time| time.to_string())
 }
 
 /// To the millisecond: a spreadsheet keeps a moment as a fraction of days, which meets no second exactly.
@@ -194,12 +273,17 @@ fn number_text(number: f64) -> String {
     }
 }
 
-/// A moment as a column has it: with its time of day, if any date in the column has one.
-pub(super) fn moment_text(moment: NaiveDateTime, with_time: bool) -> String {
-    if with_time {
-        moment.format("%Y-%m-%dT%H:%M:%S%.f").to_string()
-    } else {
-        moment.format("%Y-%m-%d").to_string()
+impl Cell {
+    /// A date, or a moment as a column of such has it: with its time of day, if any in the column has one.
+    pub fn dated(&self, with_time: bool) -> Option<String> {
+        match self {
+            Cell::Moment(moment) if with_time => {
+                Some(moment.format("%Y-%m-%dT%H:%M:%S%.f").to_string())
+            }
+            Cell::Moment(moment) => Some(moment.date().to_string()),
+            Cell::Day(day) => Some(day.to_string()),
+            Cell::Text(_) | Cell::Unreckoned => None,
+        }
     }
 }
 
@@ -229,19 +313,38 @@ mod tests {
         // 2031-04-09 is day 47 947 of the 1900 date system: 2031-01-01 is 47 849 (openpyxl's to_excel).
         let serial = |value| {
             let kind = calamine::ExcelDateTimeType::DateTime;
-            held(&Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)), false)
+            held(&Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)), Shown::Plainly)
         };
         let at = |h, m| NaiveDate::from_ymd_opt(2031, 4, 9).and_then(|d| d.and_hms_opt(h, m, 0));
         assert_eq!(serial(47_947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
         assert_eq!(serial(47_947.277_777_777_73), at(6, 40).map(Cell::Moment));
         assert_eq!(serial(0.25), Some(Cell::Text("06:00:00".into())));
         assert_eq!(iso("2031-04-09T06:39:59.999999999"), Cell::Moment(at(6, 40).expect("a time")));
-        assert_eq!(iso("2031-04-09"), Cell::Moment(at(0, 0).expect("a time")));
+        assert_eq!(iso("2031-04-09"), Cell::Day(at(0, 0).expect("a time").date()));
+        assert_eq!(iso("2031-04-09T00:00:00"), Cell::Moment(at(0, 0).expect("a time")));
+        assert_eq!(iso("1899-12-30T14:30:00"), Cell::Text("14:30:00".into()));
+        assert_eq!(time_of_day("PT14H30M00S").as_deref(), Some("14:30:00"));
+        assert_eq!(time_of_day("PT06H05M00.5S").as_deref(), Some("06:05:00.500"));
+        assert_eq!(time_of_day("PT30H00M00S"), None);
         assert_eq!(iso("2031-04-09T06:40:00Z"), Cell::Text("2031-04-09T06:40:00Z".into()));
-        let text = |time| moment_text(at(6, 40).expect("a time"), time);
-        assert_eq!(
-            (text(true).as_str(), text(false).as_str()),
-            ("2031-04-09T06:40:00", "2031-04-09")
-        );
+        let text = |time| Cell::Moment(at(6, 40).expect("a time")).dated(time);
+        assert_eq!(text(true).as_deref(), Some("2031-04-09T06:40:00"));
+        assert_eq!(text(false).as_deref(), Some("2031-04-09"));
+    }
+
+    #[test]
+    fn midnight_is_a_time_only_where_it_is_shown() {
+        let midnight = |code: &str| {
+            let kind = calamine::ExcelDateTimeType::DateTime;
+            let serial = calamine::ExcelDateTime::new(47_947.0, kind, false);
+            held(&Data::DateTime(serial), Shown::by(code))
+        };
+        let day = NaiveDate::from_ymd_opt(2031, 4, 9).expect("a day");
+        for code in ["m/d/yy h:mm", "yyyy-mm-dd HH:MM", "[$-409]h:mm AM/PM"] {
+            assert_eq!(midnight(code), Some(Cell::Moment(day.and_time(NaiveTime::MIN))), "{code}");
+        }
+        for code in ["yyyy-mm-dd", "m/d/yy", "[White]d mmm", "d\\h", "d \"th\""] {
+            assert_eq!(midnight(code), Some(Cell::Day(day)), "{code}");
+        }
     }
 }

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::cells::Merged;
 use super::markup::{self, Broken, Kind, Tag};
 use super::{MOST_CELLS, MOST_TEXT};
 
@@ -13,19 +14,25 @@ const MOST_COLUMNS: usize = 1 << 14;
 const MOST_BYTES: usize = 4 * MOST_TEXT;
 const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking has");
 
-/// Cells shown as per cent: sheet, row and column, each from 0.
-pub(super) type Shares = BTreeSet<(usize, u32, u32)>;
+/// How cells look, as far as it says what they hold. Sheets are counted from 0 in the order in which they stand.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Looks {
+    /// Cells shown as per cent: sheet, row and column, each from 0.
+    pub shares: BTreeSet<(usize, u32, u32)>,
+    /// Cells shown as one, with their sheets.
+    pub merged: Vec<(usize, Merged)>,
+}
 
-/// Measures the part that holds the cells. Sheets are counted in the order in which they stand.
-pub(super) fn measured(content: &[u8]) -> Result<Shares, Broken> {
+/// Measures the part that holds the cells.
+pub(super) fn measured(content: &[u8]) -> Result<Looks, Broken> {
     let mut sheets = Sheets::default();
     markup::tags(content, |tag| sheets.tag(tag))?;
-    Ok(sheets.shares)
+    Ok(sheets.looks)
 }
 
 #[derive(Default)]
 struct Sheets {
-    shares: Shares,
+    looks: Looks,
     sheet: usize,
     inside: bool,
     /// Rows before this one, and those among them up to the last with anything in it.
@@ -91,12 +98,32 @@ impl Sheets {
             self.filled = self.columns + repeats;
             self.cell = Some((tag.at, repeats));
         }
+        let (rows, columns) = (
+            tag.count("table:number-rows-spanned", MOST_ROWS)?,
+            tag.count("table:number-columns-spanned", MOST_COLUMNS)?,
+        );
+        if rows > 1 || columns > 1 {
+            self.take_merged(rows, columns)?;
+        }
         self.columns += repeats;
         Ok(())
     }
 
+    fn take_merged(&mut self, rows: usize, columns: usize) -> Result<(), Broken> {
+        let at = |row: usize, column: usize| {
+            u32::try_from(row).ok().zip(u32::try_from(column).ok()).ok_or(TOO_MUCH)
+        };
+        let merged = Merged {
+            first: at(self.rows, self.columns)?,
+            last: at(self.rows + rows.max(1) - 1, self.columns + columns.max(1) - 1)?,
+        };
+        self.looks.merged.push((self.sheet, merged));
+        Ok(())
+    }
+
     fn take_share(&mut self, repeats: usize) -> Result<(), Broken> {
-        if self.shares.len().saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS {
+        if self.looks.shares.len().saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS
+        {
             return Err(TOO_MUCH);
         }
         for row in self.rows..self.rows + self.repeats {
@@ -104,7 +131,7 @@ impl Sheets {
                 let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
                     return Err(TOO_MUCH);
                 };
-                self.shares.insert((self.sheet, row, column));
+                self.looks.shares.insert((self.sheet, row, column));
             }
         }
         Ok(())
@@ -133,7 +160,7 @@ impl Sheets {
 mod tests {
     use super::*;
 
-    fn sheet(rows: &str) -> Result<Shares, Broken> {
+    fn sheet(rows: &str) -> Result<Looks, Broken> {
         measured(format!("<table:table table:name='a'>{rows}</table:table>").as_bytes())
     }
 
@@ -143,7 +170,7 @@ mod tests {
                     <table:table-cell table:number-columns-repeated='16383'/></table:table-row>";
         let rest = "<table:table-row table:number-rows-repeated='1048575'>\
                     <table:table-cell table:number-columns-repeated='16384'/></table:table-row>";
-        assert_eq!(sheet(&(rows.repeat(1000) + rest)), Ok(Shares::new()));
+        assert_eq!(sheet(&(rows.repeat(1000) + rest)), Ok(Looks::default()));
     }
 
     #[test]
@@ -176,6 +203,16 @@ mod tests {
                     <table:table-row><table:table-cell table:number-columns-repeated='2'/>\
                     <table:table-cell office:value-type='percentage' office:value='0.85'/>\
                     </table:table-row>";
-        assert_eq!(sheet(rows), Ok(Shares::from([(0, 2, 2)])));
+        let looks = Looks { shares: BTreeSet::from([(0, 2, 2)]), merged: Vec::new() };
+        assert_eq!(sheet(rows), Ok(looks));
+    }
+
+    #[test]
+    fn merged_cells_are_found_where_they_stand() {
+        let rows = "<table:table-row/><table:table-row><table:table-cell/>\
+                    <table:table-cell table:number-columns-spanned='1' table:number-rows-spanned='3'/>\
+                    </table:table-row>";
+        let merged = vec![(0, Merged { first: (1, 1), last: (3, 1) })];
+        assert_eq!(sheet(rows), Ok(Looks { merged, ..Looks::default() }));
     }
 }

@@ -16,13 +16,13 @@ use chrono::NaiveTime;
 
 use super::FILES;
 use super::entry::{recognise, refers};
-use super::place::Place;
+use super::place::{Place, letters};
 use super::problem::{Problem, Problems};
 use super::rows::count_line_ends;
 use super::spec::{FileSpec, Holds};
 use super::store::{Store, unreadable};
 use super::value::nearest;
-use cells::{Cell, Cells, moment_text};
+use cells::{Cell, Cells, Merged};
 
 /// The names that a workbook may have.
 pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];
@@ -168,10 +168,12 @@ fn described(path: &str, sheet: &Cells, problems: &mut Problems) -> Option<&'sta
             Some(near) => {
                 format!("call it {near}, or begin its name with {NOTE} to have it kept unread")
             }
-            None => format!("begin its name with {NOTE} to have it kept unread"),
+            None => format!(
+                "name it after what its rows hold, or begin its name with {NOTE} to have it kept unread"
+            ),
         };
         problems.add(
-            Problem::new(Place::file(path), "has a sheet of this name, which is not known")
+            Problem::new(Place::file(path), "is a sheet that is named after no file of records")
                 .value(&sheet.name)
                 .expected(names.join(", "))
                 .advice(advice),
@@ -209,6 +211,7 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
         .map(|((_, column), _)| *column)
         .collect();
     refuse_dated_names(spec, sheet, problems);
+    refuse_merged(spec, sheet, (rows, columns), problems);
     let mut made = Made { csv: Vec::new(), lines: Vec::new() };
     let mut line = 1;
     for row in 0..rows {
@@ -216,7 +219,9 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
         for ((_, column), cell) in sheet.cells.range((row, 0)..(row + 1, 0)) {
             fields[*column as usize] = match cell {
                 Cell::Text(text) => text.clone(),
-                Cell::Moment(moment) => moment_text(*moment, timed.contains(column)),
+                Cell::Moment(_) | Cell::Day(_) => {
+                    cell.dated(timed.contains(column)).unwrap_or_default()
+                }
                 Cell::Unreckoned => {
                     let place = Place::value(&file, line, *column + 1, &"".into());
                     problems.add(
@@ -263,14 +268,48 @@ fn refuse_dated_names(spec: &'static FileSpec, sheet: &Cells, problems: &mut Pro
             continue;
         }
         for (at, cell) in sheet.cells.iter().filter(|(at, _)| at.1 == *column) {
-            let Cell::Moment(moment) = cell else { continue };
+            let Some(day) = cell.dated(false) else { continue };
             problems.add(
                 Problem::new(place(*at, name.trim()), "is a date in the workbook")
-                    .value(moment_text(*moment, false))
+                    .value(day)
                     .expected(spec.columns[head.index].meaning)
                     .advice("give the column the cell format Text, then write the name again"),
             );
         }
+    }
+}
+
+/// Of cells that are shown as one a person sees one value for all of them, and the file holds it in the first:
+/// the other rows would silently lack it.
+fn refuse_merged(
+    spec: &'static FileSpec,
+    sheet: &Cells,
+    (rows, columns): (u32, u32),
+    problems: &mut Problems,
+) {
+    let file: Arc<str> = spec.path.into();
+    for Merged { first, last } in &sheet.merged {
+        let lies_in_table = first.0 < rows && first.1 < columns;
+        if first == last || !lies_in_table {
+            continue;
+        }
+        let (row, column) = (first.0 + 1, first.1 + 1);
+        let range = format!(
+            "{}{row}:{}{}",
+            letters(column),
+            letters(last.1.saturating_add(1)),
+            last.0.saturating_add(1)
+        );
+        problems.add(
+            Problem::new(
+                Place { row: Some(row), ..Place::value(&file, row, column, &"".into()) },
+                format!(
+                    "begins the merged cells {range}, of which the others are empty in the file"
+                ),
+            )
+            .expected("a value of its own in every cell")
+            .advice("take the merged cells apart, and write into each what it holds"),
+        );
     }
 }
 

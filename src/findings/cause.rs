@@ -1,0 +1,85 @@
+//! One record from which many findings follow: told once, with a count.
+
+use super::finding::{Figure, Finding, Outcome};
+use crate::records::place::Place;
+
+/// A record on which several findings depend: once it is put right, they come out otherwise.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Cause {
+    /// The record.
+    pub place: Place,
+    /// How they follow from it, one plain sentence.
+    pub sentence: String,
+}
+
+/// From so many findings on that one figure would explain it is named as their cause.
+const LEAST: usize = 4;
+
+/// Where most of a kind of findings differ by one and the same length, within the tolerance, the figure that is in
+/// all of them is named: were it wrong by that much, all of them would agree. `what` says what it is.
+pub(super) fn one_length(
+    mut findings: Vec<&mut Finding>,
+    tolerance_m: f64,
+    (place, what): (Option<&Place>, &str),
+) {
+    let metres = |figure: &Option<Figure>| match figure {
+        Some(Figure::Measure { value, unit, .. }) => Some(unit.to_kept(*value)),
+        _ => None,
+    };
+    let by = |finding: &Finding| Some(metres(&finding.recorded)? - metres(&finding.recomputed)?);
+    let mut all: Vec<f64> = findings.iter().filter_map(|finding| by(finding)).collect();
+    all.sort_by(f64::total_cmp);
+    let (Some(place), Some(middle)) = (place, all.get(all.len() / 2).copied()) else { return };
+    let explained = |finding: &Finding| {
+        finding.outcome == Outcome::Differs
+            && by(finding).is_some_and(|by| (by - middle).abs() <= tolerance_m)
+    };
+    let count = findings.iter().filter(|finding| explained(finding)).count();
+    if count < LEAST || count * 2 <= all.len() {
+        return;
+    }
+    let sentence = format!(
+        "{count} of the {} that could be compared differ by {} the same way, within {}: {what} would explain \
+         that, if it is wrong by so much.",
+        all.len(),
+        Figure::length(middle.abs()),
+        Figure::length(tolerance_m)
+    );
+    for finding in &mut findings {
+        if !explained(finding) {
+            continue;
+        }
+        finding.cause = Some(Cause { place: place.clone(), sentence: sentence.clone() });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn named(by_mm: &[i32]) -> usize {
+        let one = |by: &i32| {
+            let outcome = if by.abs() <= 10 { Outcome::Agrees } else { Outcome::Differs };
+            Finding::new("plan.x", "", outcome)
+                .recorded(Figure::length(2.0 + f64::from(*by) / 1000.0))
+                .recomputed(Figure::length(2.0))
+        };
+        let mut findings: Vec<Finding> = by_mm.iter().map(one).collect();
+        one_length(
+            findings.iter_mut().collect(),
+            0.010,
+            (Some(&Place::file("docking.toml")), "the floor's level"),
+        );
+        findings.iter().filter(|finding| finding.cause.is_some()).count()
+    }
+
+    #[test]
+    fn a_figure_is_named_only_where_it_would_explain_most_of_them() {
+        assert_eq!(named(&[300, 302, 298, 301, 300]), 5);
+        assert_eq!(named(&[300, 302, 298, 301, 340, 5]), 4, "two have reasons of their own");
+        assert_eq!(named(&[300, 302, 298]), 0, "too few to tell");
+        assert_eq!(named(&[300, -302, 298, -301, 300, 299, -297, -300]), 0, "not the same way");
+        assert_eq!(named(&[300, 301, 299, 300, 0, 0, 0, 0, 0]), 0, "most agree");
+        assert_eq!(named(&[2, 3, 1, 2, 2]), 0, "all agree");
+    }
+}

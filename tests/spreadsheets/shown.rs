@@ -1,0 +1,83 @@
+//! What a person sees in a sheet and the file does not hold so: times without a day, days without a time, cells
+//! that are shown as one. The workbooks are those of LibreOffice and openpyxl with a few cells changed.
+
+use std::fs;
+
+use super::hostile::{parts, zipped};
+use super::{folder, read, said};
+
+/// What is said of the barge's water levels with parts of their workbook changed; of a project without the
+/// barge's other tables nothing else.
+fn told(name: &str, changes: &[(&str, &str, &str)]) -> Vec<String> {
+    let mut parts = parts(name);
+    for (part, old, new) in changes {
+        let found = parts.iter_mut().find(|(name, _)| name == part).expect("that part");
+        let text = String::from_utf8(found.1.clone()).expect("text");
+        assert!(text.contains(old), "{old} is not in {part}");
+        let at = text.find("table:name=\"landing-water\"").unwrap_or(0);
+        found.1 = format!("{}{}", &text[..at], text[at..].replacen(old, new, 1)).into_bytes();
+    }
+    let folder = folder(&[("barge/docking.toml", "docking.toml")]);
+    let end = name.rsplit_once('.').expect("an ending").1;
+    fs::write(folder.path().join(format!("project.{end}")), zipped(&parts)).expect("a workbook");
+    match read(folder.path()) {
+        Ok(_) => Vec::new(),
+        found => said(found),
+    }
+}
+
+const CONTENT: &str = "content.xml";
+const WATER: &str = "xl/worksheets/sheet7.xml";
+/// The second moment of the levels, in the two formats.
+const ISO: &str = "office:date-value=\"2031-04-07T11:42:00\"";
+const SERIAL: &str = "<v>47945.4875</v>";
+
+#[test]
+fn a_time_of_day_alone_is_refused_in_both_formats() {
+    let refused = ["landing-water!B3 (at): \"11:42:00\" is not a time; expected: a time such as \
+         2031-04-09T06:40:00+01:00; do: write the date before it, as in the example"];
+    let zero = "office:date-value=\"1899-12-30T11:42:00\"";
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, zero)]), refused);
+    let length = "office:time-value=\"PT11H42M00S\"";
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, length)]), refused);
+    assert_eq!(told("openpyxl.xlsx", &[(WATER, SERIAL, "<v>0.4875</v>")]), refused);
+}
+
+#[test]
+fn a_day_is_no_midnight() {
+    let refused =
+        ["landing-water!B3 (at): \"2031-04-07\" is not a time; expected: a time such as \
+         2031-04-09T06:40:00+01:00; do: write the time of day after the date, as in the example"];
+    let day = "office:date-value=\"2031-04-07\"";
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, day)]), refused);
+    let styles =
+        ("xl/styles.xml", "</cellXfs>", "<xf numFmtId=\"14\" fontId=\"0\" xfId=\"0\"/></cellXfs>");
+    let cell = format!("s=\"2\" t=\"n\">{SERIAL}");
+    let day = "s=\"3\" t=\"n\"><v>47945</v>";
+    assert_eq!(told("openpyxl.xlsx", &[styles, (WATER, &cell, day)]), refused);
+    // Shown with its time, midnight is what was meant.
+    assert_eq!(told("openpyxl.xlsx", &[(WATER, SERIAL, "<v>47945</v>")]), [""; 0]);
+}
+
+#[test]
+fn merged_cells_are_named_where_they_lie_in_a_table() {
+    let refused = [
+        "landing-water!E3: begins the merged cells E3:E5, of which the others are empty in the file; \
+         expected: a value of its own in every cell; do: take the merged cells apart, and write into each \
+         what it holds",
+    ];
+    let merged = |range: &str| {
+        format!("</sheetData><mergeCells count=\"1\"><mergeCell ref=\"{range}\"/></mergeCells>")
+    };
+    let of_book = |range: &str| told("openpyxl.xlsx", &[(WATER, "</sheetData>", &merged(range))]);
+    assert_eq!(of_book("E3:E5"), refused);
+    assert_eq!(of_book("G8:H9"), [""; 0], "beside the table");
+    let cells = fs::read_to_string(super::fixture("barge/landing/water.csv")).expect("a table");
+    assert_eq!(cells.lines().count(), 5, "the header and four rows");
+    let (old, new) = (
+        "first-touch</text:p></table:table-cell><table:table-cell ",
+        "first-touch</text:p></table:table-cell><table:table-cell table:number-columns-spanned=\"1\" \
+         table:number-rows-spanned=\"3\" ",
+    );
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, old, new)]), refused);
+}
