@@ -320,6 +320,19 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
+/// The decimals that a number has, of its nine significant digits, but no fewer than `least` and no more than
+/// `most`.
+pub fn decimals_of(value: f64, least: usize, most: usize) -> usize {
+    let text = nine_digits(value);
+    let has = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    // Parts of a printed digit that computing leaves are no decimals.
+    let whole = |decimals: &usize| {
+        let printed = fixed(value, *decimals).parse::<f64>().unwrap_or(value);
+        (printed - value).abs() <= 1e-7 * value.abs().max(1e-3)
+    };
+    (least..has.min(most)).find(whole).unwrap_or(has.clamp(least, most))
+}
+
 /// A number with nine significant digits and no trailing zeros, as the tables write it: enough for
 /// every reading, and short of the digits in which machines may differ.
 pub fn nine_digits(value: f64) -> String {

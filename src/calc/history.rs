@@ -26,9 +26,6 @@ pub const UPPERMOST: Formula = Formula {
     source: "plane geometry: intersection and difference of polygons",
 };
 
-/// Days in a year of the Julian calendar, by which ages in days become ages in years.
-pub const DAYS_IN_A_YEAR: f64 = 365.25;
-
 /// What every one of some positions hid; nothing where there is no position.
 pub fn hidden_throughout<'a>(
     positions: impl IntoIterator<Item = &'a MultiPolygon<f64>>,

@@ -46,6 +46,14 @@ pub fn not_at_hand(is_used: impl Fn(&Formula) -> bool) -> Option<String> {
     })
 }
 
+/// Days in a year, on the mean over four of them: by it days become years wherever ages and rates are told.
+pub const DAYS_IN_A_YEAR: f64 = 365.25;
+
+/// Years in so many days.
+pub fn years(days: i64) -> f64 {
+    days as f64 / DAYS_IN_A_YEAR
+}
+
 /// Every formula, in the order in which the report explains them.
 pub const FORMULAS: &[&Formula] = &[
     &blocks::TOP,
@@ -83,9 +91,11 @@ pub const FORMULAS: &[&Formula] = &[
     &recoat::WINDOW,
     &film::statistics::STATISTICS,
     &film::iso_19840::RULE,
+    &film::iso_19840::OWED,
     &film::pa_2::RULE,
     &film::pa_2::OWED,
     &film::ninety_ten::RULE,
+    &film::ninety_ten::OWED,
     &paint::EXPECTED,
     &paint::DRY_FROM_WET,
     &plating::LOSS,

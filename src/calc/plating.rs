@@ -30,9 +30,6 @@ pub const RATE: Formula = Formula {
     source: "short-term corrosion rate and remaining life as API 510, 10th edition, 7.1.1 and 7.2.1, has them",
 };
 
-/// Days in a year, on the mean over four of them.
-const DAYS_IN_A_YEAR: f64 = 365.25;
-
 /// What is no difference between two thicknesses, m.
 const SLACK_M: f64 = 1e-9;
 
@@ -64,11 +61,6 @@ pub fn allowed_loss_m(original_m: f64, limit: Limit) -> f64 {
         Limit::RelativeLoss(pct) => original_m * pct / 100.0,
         Limit::LeastThickness(least_m) => original_m - least_m,
     }
-}
-
-/// Years in so many days.
-pub fn years(days: i64) -> f64 {
-    days as f64 / DAYS_IN_A_YEAR
 }
 
 /// Loss in m a year of a plate that was `then_m` thick and is `now_m` thick so many years later; negative
@@ -267,7 +259,7 @@ mod tests {
         assert!(rate_m_per_year(0.0101, 0.0112, 22.0).is_some_and(|rate| rate < 0.0));
         assert_eq!(rate_m_per_year(0.0112, 0.0101, 0.0), None);
         assert_eq!(rate_m_per_year(0.0112, 0.0101, -22.0), None);
-        assert_eq!(years(1461), 4.0);
+        assert_eq!(crate::calc::years(1461), 4.0);
     }
 
     #[test]

@@ -38,7 +38,9 @@ pub struct Answers {
 
 /// Runs it.
 pub fn run(args: &Answers) -> Status {
-    let Some((folder, examined)) = project::examined(&args.project, args.json, project::Told::Aside) else {
+    let Some((folder, examined)) =
+        project::examined(&args.project, args.json, project::Told::Aside)
+    else {
         return Status::NotDone;
     };
     let blanks = match wanted(args, &examined) {

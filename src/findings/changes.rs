@@ -39,7 +39,21 @@ pub struct RuleChange {
 }
 
 /// Every change of a rule, the oldest first.
-pub static CHANGES: &[RuleChange] = &[];
+pub static CHANGES: &[RuleChange] = &[
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["coating.*.coat*"],
+        what: "Applications are named by their zone, coat, extent and position, or by an id of their own; they were \
+               numbered by their order in the file, so that a row added above gave an answer to another \
+               application.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["film.*.coat*"],
+        what: "A gauge's correction for profile is taken off under SSPC-PA 2 and the 90/10 rule as under ISO 19840, \
+               and mean film is given to a tenth of a micrometre.",
+    },
+];
 
 /// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.
 pub fn explaining(id: &str, written_by: Version) -> Option<&'static RuleChange> {

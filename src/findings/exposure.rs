@@ -19,7 +19,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             let parts =
                 if pieces == 1 { "1 piece".to_string() } else { format!("{pieces} pieces") };
             format!(
-                "{} of the bottom, in {parts}, was under blocks in every position.",
+                "{} of the bottom in plan, in {parts}, was under blocks in every position.",
                 Figure::area(area)
             )
         }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::film::{Film, Verdict, Why};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
@@ -12,10 +13,15 @@ use crate::calc::formula::Formula;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::film::{FilmReading, GaugeCheck, Rule};
+use crate::records::near::{Near, near};
 use crate::records::place::Place;
+use crate::units::one_of;
 
 /// Records that a finding of many readings names: the first, the last and how many stand in the sentence.
 const MOST_PLACES: usize = 6;
+
+/// Spots that a sentence names; more are counted.
+const MOST_SPOTS: usize = 4;
 
 /// Every finding of the film and its gauges.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -56,6 +62,56 @@ fn some<'a>(project: &'a Project, readings: &'a [usize]) -> impl Iterator<Item =
     readings.iter().take(MOST_PLACES).map(|at| &project.film[*at].place)
 }
 
+/// What the rule in force says of a film, in words for findings and report alike.
+#[derive(Debug)]
+pub struct Judged {
+    /// The rule's name; `None` where none is named for the zone.
+    pub rule: Option<String>,
+    /// How the film came out.
+    pub outcome: Outcome,
+    /// What of the rule is not kept, or is not measured as it asks; why nothing can be said where it can't.
+    pub why: Vec<String>,
+    /// Whether the readings could be judged at all.
+    pub could_be: bool,
+}
+
+/// Holds a film to the rule in force.
+pub fn judged(film: &Film) -> Judged {
+    let rule = film.rule.map(|rule| match rule {
+        Rule::Iso19840 => "ISO 19840".to_string(),
+        Rule::SspcPa2 { level, .. } => format!("SSPC-PA 2, level {level}"),
+        Rule::NinetyTen => "the 90/10 rule".to_string(),
+    });
+    let Some(verdict) = &film.verdict else {
+        let why = vec![why_not(film).to_string()];
+        return Judged { rule, outcome: Outcome::NotRecorded, why, could_be: false };
+    };
+    let outcome = match verdict {
+        Verdict::SspcPa2 { spots, .. } if spots.within() && !spots.complete() => {
+            Outcome::NotRecorded
+        }
+        verdict if verdict.passes() => Outcome::Agrees,
+        _ => Outcome::BeyondLimit,
+    };
+    Judged { rule, outcome, why: faults(film, verdict), could_be: true }
+}
+
+/// Why a film can't be judged.
+fn why_not(film: &Film) -> &'static str {
+    let wanted = match film.rule {
+        None => return "no rule is stated",
+        Some(Rule::SspcPa2 { .. }) => film.wanted.least_m,
+        Some(_) => film.wanted.nominal_m,
+    };
+    if wanted.is_none() {
+        "the scheme does not state what coats 1 to this one should come to"
+    } else if film.rule == Some(Rule::Iso19840) && film.as_read > 0 {
+        "the gauge's correction for the profile is not recorded"
+    } else {
+        "a reading names no spot"
+    }
+}
+
 /// Whether the rule in force accepts the film.
 fn accepted(project: &Project, film: &Film) -> Finding {
     let zone = &project.zones[film.zone];
@@ -67,57 +123,28 @@ fn accepted(project: &Project, film: &Film) -> Finding {
         Some(Rule::NinetyTen) => ("90/10", Some(&ninety_ten::RULE), film.wanted.nominal_m),
         None => ("", None, film.wanted.nominal_m),
     };
-    let count = film.readings.len();
-    let (sentence, outcome) = match &film.verdict {
-        Some(verdict) => {
-            let wrong = faults(film, verdict);
-            let whole = match verdict {
-                Verdict::SspcPa2 { spots, .. } => !spots.within() || spots.complete(),
-                _ => true,
-            };
-            if !whole {
-                (
-                    format!(
-                        "The {count} film readings of {called} are not taken as {name} asks: {}.",
-                        wrong.join("; ")
-                    ),
-                    Outcome::NotRecorded,
-                )
-            } else if wrong.is_empty() {
-                (format!("The {count} film readings of {called} pass {name}."), Outcome::Agrees)
+    let judged = judged(film);
+    let (readings, why) = (counted(film.readings.len()), judged.why.join("; "));
+    let mut sentence = match judged.outcome {
+        _ if !judged.could_be => format!("The {readings} of {called} can't be judged: {why}."),
+        Outcome::Agrees => format!("The {readings} of {called} pass {name}."),
+        Outcome::NotRecorded => {
+            format!("The {readings} of {called} are not taken as {name} asks: {why}.")
+        }
+        _ => format!("The {readings} of {called} fail {name}: {why}."),
+    };
+    if judged.could_be && film.as_read > 0 {
+        sentence.push_str(&format!(
+            " {} of them count as read: no correction for the profile is recorded for their gauge.",
+            if film.as_read == film.readings.len() {
+                "All".to_string()
             } else {
-                (
-                    format!(
-                        "The {count} film readings of {called} fail {name}: {}.",
-                        wrong.join("; ")
-                    ),
-                    Outcome::BeyondLimit,
-                )
+                film.as_read.to_string()
             }
-        }
-        None => {
-            let why = if film.rule.is_none() {
-                "no rule is stated"
-            } else if wanted.is_none() {
-                "the scheme does not state what coats 1 to this one should come to"
-            } else if film.rule == Some(Rule::Iso19840) && film.corrected_m.is_none() {
-                "the gauge's correction for the profile is not recorded"
-            } else {
-                "a reading names no spot"
-            };
-            (
-                format!("The {count} film readings of {called} can't be judged: {why}."),
-                Outcome::NotRecorded,
-            )
-        }
-    };
-    // The mean that the rule judges: less the correction where the rule takes it off.
-    let mean = match &film.verdict {
-        Some(Verdict::Iso19840(verdict)) => Some(verdict.statistics.mean_m),
-        _ => film.statistics.map(|statistics| statistics.mean_m),
-    };
-    let mut finding = Finding::new(id(project, film, ""), sentence, outcome)
-        .recorded(mean.map(Figure::film))
+        ));
+    }
+    let mut finding = Finding::new(id(project, film, ""), sentence, judged.outcome)
+        .recorded(film.statistics.map(|statistics| Figure::film(statistics.mean_m)))
         .from(stated.map(|(_, place)| place))
         .from(some(project, &film.readings));
     if let Some(formula) = formula {
@@ -140,12 +167,16 @@ fn accepted(project: &Project, film: &Film) -> Finding {
 /// What of a rule is not kept, in words.
 fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
     let mut wrong = Vec::new();
-    let least = film.statistics.map(|statistics| Figure::film(statistics.least_m).to_string());
-    let least = least.unwrap_or_default();
+    let film_from = |m: f64, bound: Option<f64>| {
+        let found = Figure::film(m);
+        bound.map_or(found.clone(), |bound| found.told_from(&Figure::film(bound))).to_string()
+    };
+    let share_from = |pct: f64, bound: f64| Figure::ratio(pct).told_from(&Figure::ratio(bound));
+    let nominal_m = film.wanted.nominal_m;
     match verdict {
         Verdict::Iso19840(verdict) => {
             if !verdict.mean_reached {
-                let mean = Figure::film(verdict.statistics.mean_m);
+                let mean = film_from(verdict.statistics.mean_m, nominal_m);
                 wrong.push(format!("their mean less the correction is {mean}"));
             }
             if verdict.under_80_pct > 0 {
@@ -154,24 +185,18 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
             if !verdict.thin_few {
                 wrong.push(format!(
                     "{} lie from 80 to 100 % of nominal, and fewer than 20 % may",
-                    Figure::ratio(verdict.thin_share_pct)
+                    share_from(verdict.thin_share_pct, 20.0)
                 ));
             }
             if let Some(over) = verdict.over_greatest.filter(|over| *over > 0) {
                 wrong.push(format!("{over} are over the greatest"));
             }
         }
-        Verdict::SspcPa2 { spots, names, .. } => {
+        Verdict::SspcPa2 { spots, names } => {
             let named = |list: &[usize]| {
-                let names: Vec<&str> = list
-                    .iter()
-                    .take(4)
-                    .filter_map(|at| names.get(*at))
-                    .map(String::as_str)
-                    .collect();
-                let more = list.len().saturating_sub(4);
-                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-                format!("{}{more}", names.join(", "))
+                let names: Vec<&str> =
+                    list.iter().filter_map(|at| names.get(*at)).map(String::as_str).collect();
+                first(&names, MOST_SPOTS)
             };
             if !spots.spots_below.is_empty() {
                 wrong.push(format!("spots too thin: {}", named(&spots.spots_below)));
@@ -199,13 +224,16 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
             if !verdict.enough_reached {
                 wrong.push(format!(
                     "{} reach the nominal, and 90 % must",
-                    Figure::ratio(verdict.reached_pct)
+                    share_from(verdict.reached_pct, 90.0)
                 ));
             }
             if verdict.under_90_pct > 0 {
+                let bound = nominal_m.map(|nominal| 0.9 * nominal);
+                let least = film.statistics.map(|statistics| film_from(statistics.least_m, bound));
                 wrong.push(format!(
-                    "{} are under 90 % of nominal, the least is {least}",
-                    verdict.under_90_pct
+                    "{} are under 90 % of nominal, the least is {}",
+                    verdict.under_90_pct,
+                    least.unwrap_or_default()
                 ));
             }
         }
@@ -213,31 +241,39 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
     wrong
 }
 
-/// Whether as many areas were measured as the zone's size asks.
+/// Whether as much was measured as the rule asks for the zone's size.
 fn owed(project: &Project, film: &Film) -> Option<Finding> {
-    let Some(Verdict::SspcPa2 { spots, owed, .. }) = &film.verdict else { return None };
-    let measured = spots.area_means_m.len();
+    let (rule, found) = (film.rule?, film.owed?);
     let called = called(project, film);
-    let (sentence, outcome) = match owed {
+    let (one, many, formula) = match rule {
+        Rule::Iso19840 => ("reading", "readings", &iso_19840::OWED),
+        Rule::SspcPa2 { .. } => ("area", "areas", &pa_2::OWED),
+        Rule::NinetyTen => ("reading", "readings", &ninety_ten::OWED),
+    };
+    let count = |n: u64| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
+    let (sentence, outcome) = match found.owed {
         None => (
-            format!("The size of {called} is not known, and so not how many areas are owed."),
+            format!("The size of {called} is not known, and so not how many {many} are owed."),
             Outcome::NotRecorded,
         ),
-        Some(owed) => {
-            let enough = measured as u64 >= u64::from(*owed);
-            (
-                format!(
-                    "Of {called} {measured} areas were measured, and {owed} are owed for its size."
-                ),
-                if enough { Outcome::Agrees } else { Outcome::BeyondLimit },
-            )
-        }
+        Some(owed) => (
+            format!(
+                "Of {called} {} {} measured, and {owed} {} owed for its size.",
+                count(found.measured),
+                if found.measured == 1 { "was" } else { "were" },
+                if owed == 1 { "is" } else { "are" },
+            ),
+            match found.short_of() {
+                None => Outcome::Agrees,
+                Some(_) => Outcome::BeyondLimit,
+            },
+        ),
     };
     Some(
         Finding::new(id(project, film, ".owed"), sentence, outcome)
-            .recorded(Figure::Count(measured as u64))
-            .recomputed(owed.map(|owed| Figure::Count(u64::from(owed))))
-            .by(&pa_2::OWED)
+            .recorded(Figure::Count(found.measured))
+            .recomputed(found.owed.map(Figure::Count))
+            .by(formula)
             .from([&project.zones[film.zone].place])
             .from(some(project, &film.readings)),
     )
@@ -359,6 +395,28 @@ fn gauges(project: &Project) -> Vec<Finding> {
     found
 }
 
+/// A gauge that was not checked that day; one that was ever checked and is called nearly the same is named.
+fn unchecked(project: &Project, gauge: &str, day: NaiveDate, readings: usize) -> (String, Outcome) {
+    let took = format!("Gauge {gauge} took {} on {day}", counted(readings));
+    match near(gauge, project.gauges.iter().map(|check| &*check.gauge)) {
+        Some(Near::Alike(known)) => (
+            format!(
+                "{took}, and no gauge of that name was ever checked; {known} was, and its name differs in \
+                 capitals, signs or letters that look like digits only."
+            ),
+            Outcome::Differs,
+        ),
+        Some(Near::Close(known)) => (
+            format!(
+                "{took}, and no gauge of that name was ever checked; {}, which has nearly the same name, was.",
+                one_of(&known)
+            ),
+            Outcome::NotRecorded,
+        ),
+        None => (format!("{took}, and no check of it that day is recorded."), Outcome::NotRecorded),
+    }
+}
+
 fn gauge_day(
     project: &Project,
     gauge: &str,
@@ -377,15 +435,12 @@ fn gauge_day(
     let worst =
         checks.iter().reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
     let (sentence, outcome) = match worst {
-        None => (
-            format!(
-                "Gauge {gauge} took {} readings on {day}, and no check of it that day is recorded.",
-                readings.len()
-            ),
-            Outcome::NotRecorded,
-        ),
+        None => unchecked(project, gauge, day, readings.len()),
         Some(check) if off_pct(check) > tolerance.value + 1e-9 => (
-            format!("Gauge {gauge} was {} off on {day}.", Figure::ratio(off_pct(check))),
+            format!(
+                "Gauge {gauge} was {} off on {day}.",
+                Figure::ratio(off_pct(check)).told_from(&Figure::bound(tolerance))
+            ),
             Outcome::Differs,
         ),
         Some(_) => (format!("Gauge {gauge} was checked on {day} and right."), Outcome::Agrees),

@@ -44,6 +44,9 @@ impl fmt::Display for Outcome {
     }
 }
 
+/// Decimals that a figure is given beyond its usual ones, to be told from its bound.
+const MOST_MORE: usize = 4;
+
 const MICROMETRE: Unit =
     Unit { suffix: "um", quantity: Quantity::Length, factor: 1e-6, offset: 0.0 };
 const MILLIMETRE: Unit =
@@ -80,9 +83,11 @@ impl Figure {
         Self::of(value_m, Quantity::Length)
     }
 
-    /// A film's or a profile's thickness, from metres, in micrometres.
+    /// A film's or a profile's thickness, from metres, in micrometres: whole where it is whole, else to the
+    /// tenth, as means and readings in mils want it.
     pub fn film(value_m: f64) -> Self {
-        Self::Measure { value: value_m * 1e6, unit: &MICROMETRE, decimals: 0 }
+        let value = value_m * 1e6;
+        Self::Measure { value, unit: &MICROMETRE, decimals: units::decimals_of(value, 0, 1) }
     }
 
     /// A plate's thickness or loss, from metres, in millimetres.
@@ -133,6 +138,57 @@ impl Figure {
     /// A difference of temperatures in kelvins.
     pub fn temperature_difference(value_k: f64) -> Self {
         Self::of(value_k, Quantity::TemperatureDifference)
+    }
+
+    /// The value of a limit or tolerance in the unit in which it is printed, with all the digits that were
+    /// stated.
+    pub fn bound(bound: &Bound) -> Self {
+        Self::of(bound.value, bound.quantity).in_unit(bound.printed_unit()).as_stated()
+    }
+
+    /// The same measure in another unit of its quantity.
+    fn in_unit(self, unit: &'static Unit) -> Self {
+        match self {
+            Self::Measure { value, unit: kept, decimals } if kept.suffix != unit.suffix => {
+                // A unit a thousand times smaller needs three decimals fewer.
+                let fewer = libm::round(libm::log10(kept.factor / unit.factor)).max(0.0) as usize;
+                let value = unit.from_kept(kept.to_kept(value));
+                Self::Measure { value, unit, decimals: decimals.saturating_sub(fewer) }
+            }
+            same => same,
+        }
+    }
+
+    /// The same measure with as many decimals more, up to three, as its value was stated with.
+    pub fn as_stated(self) -> Self {
+        match self {
+            Self::Measure { value, unit, decimals } => Self::Measure {
+                value,
+                unit,
+                decimals: units::decimals_of(value, decimals, decimals + 3),
+            },
+            other => other,
+        }
+    }
+
+    /// The same measure with so many decimals that it is not printed like another of its unit from which
+    /// it differs: a margin of 2.98 K is not 3.0 K where 3.0 K is the limit.
+    pub fn told_from(self, other: &Figure) -> Self {
+        let (
+            Self::Measure { value, unit, decimals },
+            Self::Measure { value: bound, unit: same, .. },
+        ) = (&self, other)
+        else {
+            return self;
+        };
+        let apart =
+            |decimals: &usize| units::fixed(*value, *decimals) != units::fixed(*bound, *decimals);
+        let unlike = (value - bound).abs() > 1e-9;
+        let most = decimals + MOST_MORE;
+        match (*decimals..=most).find(apart).filter(|_| unlike && unit.suffix == same.suffix) {
+            Some(decimals) => Self::Measure { value: *value, unit, decimals },
+            None => self,
+        }
     }
 
     /// Words.
@@ -205,7 +261,7 @@ impl From<&Bound> for Against {
         Self {
             sort: bound.sort,
             name: bound.name.clone(),
-            value: Figure::of(bound.value, bound.quantity),
+            value: Figure::bound(bound),
             source: bound.source.clone(),
         }
     }
@@ -271,9 +327,10 @@ impl Finding {
         self
     }
 
-    /// The tolerance or limit.
+    /// The tolerance or limit, printed with all the digits that were stated.
     pub fn against(mut self, against: impl Into<Against>) -> Self {
-        self.against = Some(against.into());
+        let against = against.into();
+        self.against = Some(Against { value: against.value.as_stated(), ..against });
         self
     }
 
@@ -287,6 +344,17 @@ impl Finding {
     pub fn because(mut self, place: &Place, sentence: impl Into<String>) -> Self {
         self.cause = Some(Cause { place: place.clone(), sentence: sentence.into() });
         self
+    }
+
+    /// Gives its figures so many decimals that a figure outside its limit is not printed like the limit.
+    pub(super) fn tell_figures_apart(&mut self) {
+        let Some(against) = self.against.as_ref().filter(|_| self.outcome != Outcome::Agrees)
+        else {
+            return;
+        };
+        for figure in [&mut self.recorded, &mut self.recomputed] {
+            *figure = figure.take().map(|figure| figure.told_from(&against.value));
+        }
     }
 
     /// The records used, each once.

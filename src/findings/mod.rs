@@ -14,7 +14,7 @@ pub mod harmless;
 pub mod history;
 pub mod landing;
 pub mod loads;
-mod naming;
+pub mod naming;
 pub mod openings;
 pub mod papers;
 pub mod plan;
@@ -94,6 +94,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(chronology::findings(&project, &recomputed));
     findings.extend(papers::findings(&project));
     findings.extend(history::findings(&project, &recomputed));
+    findings.iter_mut().for_each(Finding::tell_figures_apart);
     let without_finding = answers::attach(&project.remarks, &mut findings)?;
     Ok(Examined { project, recomputed, findings, without_finding, shifts: OnceLock::new() })
 }

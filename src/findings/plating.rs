@@ -1,9 +1,9 @@
 //! What strakes and anodes have lost, against their limits, and what can't be true of them.
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::recomputed::Recomputed;
 use super::recomputed::plating::{Strake, plate};
-use crate::calc::plating::{ANODE_LOSS, LOSS, anode_loss_pct, loss_m, loss_pct};
+use super::recomputed::{self, Recomputed};
+use crate::calc::plating::{ANODE_LOSS, LOSS, anode_loss_pct};
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
@@ -91,12 +91,10 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
     let finding = Finding::new(format!("plating.{name}.loss"), sentence, outcome)
         .recorded(worst.map(|worst| Figure::plate(worst.measured_m)))
         .recomputed(worst.and_then(|worst| {
-            let original_m = worst.original_m?;
+            let lost = recomputed::plating::loss(worst)?;
             match worst.limit? {
-                PlateLimit::RelativeLoss(_) => {
-                    loss_pct(original_m, worst.measured_m).map(Figure::ratio)
-                }
-                _ => Some(Figure::plate(loss_m(original_m, worst.measured_m))),
+                PlateLimit::RelativeLoss(_) => lost.pct.map(Figure::ratio),
+                _ => Some(Figure::plate(lost.m)),
             }
         }))
         .by(&LOSS);
@@ -109,25 +107,33 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
 
 /// A place of a strake with its loss: `plate 14 (2.90 mm, 24.2 %)`.
 fn lost(gauging: &Gauging) -> String {
-    let Some(original_m) = gauging.original_m else { return format!("plate {}", gauging.plate) };
-    let loss = Figure::plate(loss_m(original_m, gauging.measured_m));
-    let share = loss_pct(original_m, gauging.measured_m)
-        .map(|pct| format!(", {}", Figure::ratio(pct)))
-        .unwrap_or_default();
-    format!("plate {} ({loss}{share})", gauging.plate)
+    let Some(lost) = recomputed::plating::loss(gauging) else {
+        return format!("plate {}", gauging.plate);
+    };
+    let share = lost.pct.map(|pct| format!(", {}", Figure::ratio(pct))).unwrap_or_default();
+    format!("plate {} ({}{share})", gauging.plate, Figure::plate(lost.m))
+}
+
+/// A plate's limit in figures.
+pub fn limit_figure(limit: PlateLimit) -> Figure {
+    match limit {
+        PlateLimit::Loss(m) | PlateLimit::LeastThickness(m) => Figure::plate(m),
+        PlateLimit::RelativeLoss(pct) => Figure::ratio(pct),
+    }
 }
 
 /// The limit that a gauging states.
 fn against(gauging: &Gauging) -> Option<Against> {
-    let (name, value) = match gauging.limit? {
-        PlateLimit::Loss(loss_m) => ("loss_limit", Figure::plate(loss_m)),
-        PlateLimit::RelativeLoss(pct) => ("relative_loss_limit", Figure::ratio(pct)),
-        PlateLimit::LeastThickness(least_m) => ("least_thickness", Figure::plate(least_m)),
+    let limit = gauging.limit?;
+    let name = match limit {
+        PlateLimit::Loss(_) => "loss_limit",
+        PlateLimit::RelativeLoss(_) => "relative_loss_limit",
+        PlateLimit::LeastThickness(_) => "least_thickness",
     };
     Some(Against {
         sort: Sort::Limit,
         name: name.to_string(),
-        value,
+        value: limit_figure(limit),
         source: format!("the gaugings, {}", gauging.place),
     })
 }
@@ -176,7 +182,7 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
     };
     Finding::new(format!("plating.{name}.original"), sentence, outcome)
         .recomputed(gain.map(Figure::plate))
-        .against(Against { value: Figure::plate(tolerance.value), ..Against::from(tolerance) })
+        .against(tolerance)
         .by(&LOSS)
         .from(places)
 }

@@ -5,7 +5,7 @@ use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
 use super::value::nearest;
-use crate::units::Quantity;
+use crate::units::{Quantity, Unit};
 
 /// What a bound is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -27,6 +27,22 @@ pub struct BoundSpec {
     pub default: Option<f64>,
     /// What it bounds; for a default also the reason for its size.
     pub meaning: &'static str,
+    /// The suffix of the unit in which it is printed, where the kept one would make small figures.
+    pub printed_in: Option<&'static str>,
+}
+
+impl BoundSpec {
+    /// The same bound, printed in another unit than the kept one.
+    const fn printed_in(mut self, suffix: &'static str) -> Self {
+        self.printed_in = Some(suffix);
+        self
+    }
+
+    /// The unit in which it is printed.
+    pub fn printed_unit(&self) -> &'static Unit {
+        let unit = self.printed_in.and_then(|suffix| self.quantity.unit(suffix));
+        unit.unwrap_or(self.quantity.kept())
+    }
 }
 
 const fn bound(
@@ -35,7 +51,7 @@ const fn bound(
     default: Option<f64>,
     meaning: &'static str,
 ) -> BoundSpec {
-    BoundSpec { name, quantity, default, meaning }
+    BoundSpec { name, quantity, default, meaning, printed_in: None }
 }
 
 /// The limits that are known.
@@ -251,7 +267,8 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Some(0.0002),
         "by how much a plate may be found thicker than its original; by default 0.2 mm, since plates are \
          rolled over as well as under and gauges read to a tenth (common practice, no source)",
-    ),
+    )
+    .printed_in("mm"),
     bound(
         "shift",
         Quantity::Length,
@@ -343,6 +360,14 @@ pub struct Bound {
     pub source: String,
     /// Where the project states it; `None` for a default.
     pub place: Option<Place>,
+}
+
+impl Bound {
+    /// The unit in which it is printed.
+    pub fn printed_unit(&self) -> &'static Unit {
+        let spec = specs(self.sort).iter().find(|spec| spec.name == self.name);
+        spec.map_or(self.quantity.kept(), BoundSpec::printed_unit)
+    }
 }
 
 /// The bounds of a project: those it states and the defaults of those it does not.

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, Timelike};
 
 use super::entry::Entry;
 use super::ids::Ids;
 use super::place::Place;
+use super::positions::Position;
 use super::problem::Problems;
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
 use super::zones::Extent;
@@ -18,6 +19,11 @@ pub static SPEC: FileSpec = FileSpec {
     row_is: "an application",
     example: include_str!("../../templates/example/coating/coats.csv"),
     columns: &[
+        Column::optional(
+            "application",
+            Holds::Id(Kind::Application),
+            "an id of its own, by which findings name it whatever else is corrected in its row",
+        ),
         Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
         Column::always(
             "extent",
@@ -44,7 +50,8 @@ pub static SPEC: FileSpec = FileSpec {
 /// An application.
 #[derive(Debug, Clone)]
 pub struct Application {
-    /// Its name: `F3.coat2`, and `F3.coat2-2` for the second of that zone and coat in the file.
+    /// Its name: its id, or else what its zone, coat, extent and position make, `F3.coat2.patches-P2`; where
+    /// these are the same for several, with the day or the time at which each began.
     pub name: String,
     /// The zone.
     pub zone: String,
@@ -71,31 +78,25 @@ pub struct Application {
 }
 
 impl Application {
-    /// Its name within its zone: `coat2-2`.
+    /// Its name within its zone, `coat2.patches-P2`; its whole name where that is its own id.
     pub fn name_in_zone(&self) -> &str {
-        self.name.strip_prefix(&self.zone).map_or(self.name.as_str(), |rest| &rest[1..])
+        let rest = self.name.strip_prefix(&self.zone).and_then(|rest| rest.strip_prefix('.'));
+        rest.unwrap_or(&self.name)
     }
 
     pub(super) fn read_all<'a>(
         rows: impl Iterator<Item = &'a Entry>,
+        positions: &[Position],
         ids: &Ids<'_>,
         problems: &mut Problems,
     ) -> Vec<Self> {
-        let mut seen: BTreeMap<(String, i64), usize> = BTreeMap::new();
         let mut read = |entry: &Entry| {
             let extent = Extent::read(entry, ids, problems)?;
-            let (zone, coat) = (entry.text("zone")?, entry.whole("coat")?);
-            let times = seen.entry((zone.clone(), coat)).or_insert(0);
-            *times += 1;
-            let name = match *times {
-                1 => format!("{zone}.coat{coat}"),
-                n => format!("{zone}.coat{coat}-{n}"),
-            };
             Some(Self {
-                name,
-                zone,
+                name: entry.text("application").unwrap_or_default(),
+                zone: entry.text("zone")?,
                 extent,
-                coat,
+                coat: entry.whole("coat")?,
                 product: entry.text("product")?,
                 batch: entry.text("batch"),
                 began: entry.time("began"),
@@ -106,6 +107,180 @@ impl Application {
                 place: entry.place.clone(),
             })
         };
-        rows.filter_map(&mut read).collect()
+        let mut coats: Vec<Self> = rows.filter_map(&mut read).collect();
+        name(&mut coats, positions);
+        coats
+    }
+
+    /// What its name is made of where it has no id of its own: zone, coat, extent and position.
+    fn built(&self, positions: &[Position]) -> String {
+        let position = self.began.and_then(|began| standing(positions, began));
+        let position = position.map(|position| format!("-{}", position.id)).unwrap_or_default();
+        format!("{}.coat{}.{}{position}", self.zone, self.coat, self.extent.word())
+    }
+
+    /// What tells it from others of the same zone, coat, extent and position: more and more of when it began,
+    /// then its batch.
+    fn told_by(&self, step: usize) -> String {
+        let Some(began) = self.began else {
+            return match (step, &self.batch) {
+                (0 | 1, _) | (_, None) => "undated".to_string(),
+                (_, Some(batch)) => format!("undated-{batch}"),
+            };
+        };
+        let to_seconds = began.second() != 0;
+        let form = if to_seconds { "%Y-%m-%dT%H%M%S" } else { "%Y-%m-%dT%H%M" };
+        let time = began.format(form);
+        match (step, &self.batch) {
+            (0, _) => began.format("%Y-%m-%d").to_string(),
+            (1, _) | (_, None) => time.to_string(),
+            (_, Some(batch)) => format!("{time}-{batch}"),
+        }
+    }
+
+    /// What orders applications that nothing else tells apart; rows alike in all of it are alike.
+    fn content(&self) -> impl Ord + use<> {
+        let number = |value: Option<f64>| value.map(f64::to_bits);
+        let rest = (self.product.clone(), self.batch.clone(), self.by.clone());
+        (self.began, self.ended, rest, number(self.used_l), number(self.wet_film_m))
+    }
+}
+
+/// The position in which the ship stood at a time: the last one that she had begun to come down in.
+fn standing(positions: &[Position], at: DateTime<FixedOffset>) -> Option<&Position> {
+    let down = |position: &Position| {
+        let times = &position.times;
+        [times.touched, times.landed, times.dry].into_iter().flatten().min()
+    };
+    let begun = positions.iter().filter_map(|position| Some((down(position)?, position)));
+    begun
+        .filter(|(down, _)| *down <= at)
+        .max_by_key(|(down, _)| *down)
+        .map(|(_, position)| position)
+}
+
+/// Gives each application a name of its own that does not depend on the order of the file: its id, or what
+/// it is built of. Where that is the same for several, all of them are told apart by when they began, so
+/// that a row that is added later leaves no name to another application than it had.
+fn name(coats: &mut [Application], positions: &[Position]) {
+    let own: Vec<bool> = coats.iter().map(|coat| !coat.name.is_empty()).collect();
+    let built: Vec<String> = coats.iter().map(|coat| coat.built(positions)).collect();
+    for (coat, built) in coats.iter_mut().zip(&built) {
+        if coat.name.is_empty() {
+            coat.name.clone_from(built);
+        }
+    }
+    const STEPS: usize = 3;
+    for step in 0..STEPS {
+        for at in alike(coats).into_iter().flatten().filter(|at| !own[*at]) {
+            coats[at].name = format!("{}-{}", built[at], coats[at].told_by(step));
+        }
+    }
+    for mut group in alike(coats) {
+        group.sort_by_cached_key(|at| coats[*at].content());
+        for (number, at) in group.into_iter().enumerate() {
+            coats[at].name = format!("{}-{}", coats[at].name, number + 1);
+        }
+    }
+}
+
+/// Applications of one name, by their places; groups of several only.
+fn alike(coats: &[Application]) -> Vec<Vec<usize>> {
+    let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (at, coat) in coats.iter().enumerate() {
+        groups.entry(&coat.name).or_default().push(at);
+    }
+    groups.into_values().filter(|group| group.len() > 1).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::memory;
+
+    const HEAD: &str = "application,zone,extent,coat,product,batch,began,ended\n";
+
+    /// The names of applications in the order of their rows, in a docking of two positions.
+    fn names(rows: &[&str]) -> Vec<String> {
+        let coats = rows.iter().fold(HEAD.to_string(), |file, row| format!("{file}{row}\n"));
+        let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
+                       [period]\noffset = \"+00:00\"\n";
+        let project = memory::project(&[
+            ("docking.toml", docking.into()),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".into()),
+            (
+                "positions/positions.csv",
+                "position,touched,landed,dry\nP1,2031-04-08T08:00,,\nP2,,2031-04-22T09:00,2031-04-22T14:00\n"
+                    .into(),
+            ),
+            ("coating/zones.csv", "zone,kind\nF1,bottom\n".into()),
+            ("coating/products.toml", "[[product]]\nproduct = \"EP1\"\n".into()),
+            ("coating/coats.csv", coats),
+        ]);
+        project.coats.iter().map(|coat| coat.name.clone()).collect()
+    }
+
+    const FIELD: &str = ",F1,exposed,1,EP1,,2031-04-10T10:00,";
+    const PATCHES: &str = ",F1,patches,1,EP1,,2031-04-23T10:00,";
+
+    #[test]
+    fn zone_coat_extent_and_position_make_a_name() {
+        let undated = ",F1,all,2,EP1,,,";
+        let early = ",F1,all,2,EP1,,2031-04-01T10:00,";
+        assert_eq!(
+            names(&[FIELD, PATCHES, undated]),
+            ["F1.coat1.exposed-P1", "F1.coat1.patches-P2", "F1.coat2.all"]
+        );
+        assert_eq!(names(&[early]), ["F1.coat2.all"]);
+    }
+
+    #[test]
+    fn an_id_of_its_own_is_the_name() {
+        let own = FIELD.replacen(',', "C-7,", 1);
+        assert_eq!(names(&[&own, FIELD]), ["C-7", "F1.coat1.exposed-P1"]);
+    }
+
+    #[test]
+    fn ties_are_told_apart_by_time_and_never_by_the_order_of_rows() {
+        let next_day = FIELD.replace("-10T", "-11T");
+        let later = FIELD.replace("T10", "T14");
+        let mut rows = vec![FIELD, &next_day, &later, PATCHES];
+        let wanted = [
+            "F1.coat1.exposed-P1-2031-04-10T1000",
+            "F1.coat1.exposed-P1-2031-04-11",
+            "F1.coat1.exposed-P1-2031-04-10T1400",
+            "F1.coat1.patches-P2",
+        ];
+        assert_eq!(names(&rows), wanted);
+        rows.reverse();
+        let mut found = names(&rows);
+        found.reverse();
+        assert_eq!(found, wanted);
+    }
+
+    #[test]
+    fn what_time_does_not_tell_apart_its_batch_does_and_then_the_rest_of_the_row() {
+        let of = |batch: &str, ended: &str| format!(",F1,exposed,1,EP1,{batch},,{ended}");
+        let rows =
+            [of("B2", ""), of("B1", ""), of("", "2031-04-12T10:00"), of("", "2031-04-11T10:00")];
+        let mut rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+        let wanted = [
+            "F1.coat1.exposed-undated-B2",
+            "F1.coat1.exposed-undated-B1",
+            "F1.coat1.exposed-undated-2",
+            "F1.coat1.exposed-undated-1",
+        ];
+        assert_eq!(names(&rows), wanted);
+        rows.rotate_left(2);
+        let mut found = names(&rows);
+        found.rotate_left(2);
+        assert_eq!(found, wanted);
+    }
+
+    #[test]
+    fn a_row_that_is_added_takes_no_name_from_another() {
+        let before = names(&[PATCHES]);
+        let earlier = PATCHES.replace("T10", "T08");
+        let after = names(&[&earlier, PATCHES]);
+        assert!(!after.contains(&before[0]), "{after:?}");
     }
 }

@@ -59,7 +59,8 @@ pub static GAUGES_SPEC: FileSpec = FileSpec {
         Column::optional(
             "profile_correction",
             FILM,
-            "what the gauge reads on the bare blasted steel, to be taken off",
+            "what the gauge, set on smooth steel, reads on the bare blasted steel, to be taken off: ISO \
+             19840's correction, SSPC-PA 2's base metal reading; 0 for a gauge set on blasted steel",
         )
         .printed_in("um")
         .or_named("correction"),

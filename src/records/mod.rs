@@ -29,6 +29,7 @@ pub mod layers;
 pub mod left_out;
 #[cfg(test)]
 pub mod memory;
+pub mod near;
 pub mod openings;
 mod outline;
 pub mod papers;
@@ -332,6 +333,7 @@ fn read_within(
     }
     let layers: Vec<Layer> =
         rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
+    let positions: Vec<Position> = rows(&positions::SPEC).filter_map(Position::read).collect();
     let project = Project {
         files: sizes,
         blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
@@ -347,7 +349,6 @@ fn read_within(
             .map(|sheet| Bottom::read(sheet, &mut problems))
             .unwrap_or_default(),
         keel: sheet(&keel::SPEC).map(|sheet| Keel::read(sheet, &mut problems)).unwrap_or_default(),
-        positions: rows(&positions::SPEC).filter_map(Position::read).collect(),
         sightings: rows(&positions::MARKS_SPEC)
             .filter_map(|entry| Sighting::read(entry, &mut problems))
             .collect(),
@@ -377,7 +378,8 @@ fn read_within(
         preparation: rows(&preparation::SPEC)
             .filter_map(|entry| Preparation::read(entry, &ids, &mut problems))
             .collect(),
-        coats: Application::read_all(rows(&coats::SPEC), &ids, &mut problems),
+        coats: Application::read_all(rows(&coats::SPEC), &positions, &ids, &mut problems),
+        positions,
         climate: rows(&climate::SPEC)
             .filter_map(|entry| Climate::read(entry, &mut problems))
             .collect(),

@@ -19,6 +19,8 @@ pub enum Kind {
     Area,
     /// A coating product.
     Product,
+    /// An application of a coat.
+    Application,
     /// An anode.
     Anode,
     /// An earlier docking.
@@ -27,13 +29,14 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 8] = [
+    pub const ALL: [Kind; 9] = [
         Kind::Block,
         Kind::Opening,
         Kind::Position,
         Kind::Zone,
         Kind::Area,
         Kind::Product,
+        Kind::Application,
         Kind::Anode,
         Kind::Docking,
     ];
@@ -47,6 +50,7 @@ impl Kind {
             Kind::Zone => "a zone",
             Kind::Area => "an area",
             Kind::Product => "a product",
+            Kind::Application => "an application",
             Kind::Anode => "an anode",
             Kind::Docking => "an earlier docking",
         }
@@ -61,6 +65,7 @@ impl Kind {
             Kind::Zone => "zone",
             Kind::Area => "area",
             Kind::Product => "product",
+            Kind::Application => "application",
             Kind::Anode => "anode",
             Kind::Docking => "docking",
         }

@@ -226,7 +226,7 @@ pub enum Extent {
     All,
     /// What the position of the time left free.
     Exposed,
-    /// What an earlier position hid and whose scheme is not yet complete.
+    /// What an earlier position hid, whose scheme is not yet complete, and that stands free.
     Patches,
     /// A drawn area.
     Area(String),

@@ -5,6 +5,7 @@ use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
 
 use crate::findings::finding::Figure;
 use crate::hull::Frames;
+use crate::records::bounds::Bound;
 use crate::units;
 
 /// A number with a true minus sign, which is not overlooked as easily as a hyphen.
@@ -79,9 +80,18 @@ fn in_hours_or_days(value_h: f64) -> (f64, &'static str) {
     if value_h.abs() < 120.0 { (value_h, "h") } else { (value_h / 24.0, "d") }
 }
 
-/// A film's thickness from metres in whole micrometres, without the unit.
+/// A film's thickness from metres in micrometres, without the unit: whole where it is whole, else to the tenth.
 pub fn micrometres(value_m: impl Into<Option<f64>>) -> Option<String> {
-    value_m.into().map(|value| number(value * 1e6, 0))
+    value_m.into().map(|value_m| {
+        let value = value_m * 1e6;
+        number(value, units::decimals_of(value, 0, 1))
+    })
+}
+
+/// A limit or tolerance in the unit in which it is printed, with all the digits that were stated; without the
+/// unit.
+pub fn bound(bound: &Bound) -> String {
+    with_minus(&Figure::bound(bound).plain())
 }
 
 /// A day in words: 9 April 2031.

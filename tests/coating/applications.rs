@@ -102,7 +102,7 @@ fn how_the_steel_of_each_was_prepared() {
         }
         let checks: Vec<&Preparation> =
             prepared.checks.iter().map(|check| &project().preparation[*check]).collect();
-        assert_eq!(prepared.uncovered_m2, 0.0, "{name}");
+        assert_eq!((prepared.uncovered, prepared.uncovered_m2), (false, Some(0.0)), "{name}");
         assert_eq!(checks.len(), wanted["rows"], "{name}");
         let mut grades: Vec<&str> =
             checks.iter().filter_map(|check| check.grade.as_deref()).collect();
@@ -130,7 +130,7 @@ fn the_paint_that_each_takes_and_used() {
         Some(Figure::Measure { value, .. }) => *value,
         other => panic!("{name}: {other:?}"),
     };
-    for (_, application, wanted) in all() {
+    for (at, application, wanted) in all() {
         let (name, wanted) = (&application.name, &wanted["paint"]);
         let id = format!("coating.{name}.paint");
         let found = EXAMINED.findings.iter().find(|finding| finding.id == id).expect("a finding");
@@ -138,6 +138,10 @@ fn the_paint_that_each_takes_and_used() {
         near(name, used, &wanted["used_l"], EXACT);
         near(name, takes, &wanted["expected_l"], 1e-5);
         near(name, used_pct(used, takes), &wanted["used_over_expected_pct"], 1e-3);
+        let applied = &EXAMINED.recomputed.coating.applied[at];
+        near(name, applied.reached_m2, &wanted["true_area_m2"], AREA_M2);
+        near(name, applied.expected_l, &wanted["expected_l"], 1e-5);
+        near(name, applied.used_pct, &wanted["used_over_expected_pct"], 1e-3);
         let id = format!("coating.{name}.wet_film");
         let found = EXAMINED.findings.iter().find(|finding| finding.id == id).expect("a finding");
         near(name, figure(name, &found.recomputed), &wanted["dry_from_wet_um"], EXACT);

@@ -59,10 +59,16 @@ fn all_of_the_keel_strip_on_its_blocks_names_them_and_the_area() {
     let project = copied();
     project.edit(COATS, KL_COAT_1, &KL_COAT_1.replace("exposed", "all"));
     let examined = read(&project.root());
-    comes_out(&examined, "coating.KL.coat1.claim", Outcome::Differs, "that stood on K1, K2, K3");
-    let claim = finding(&examined, "coating.KL.coat1.claim");
+    comes_out(
+        &examined,
+        "coating.KL.coat1.all-P1.claim",
+        Outcome::Differs,
+        "that stood on K1, K2, K3",
+    );
+    let claim = finding(&examined, "coating.KL.coat1.all-P1.claim");
     assert!(claim.sentence.contains("in P1"), "{}", claim.sentence);
-    let coat = examined.project.coats.iter().position(|coat| coat.name == "KL.coat1").unwrap();
+    let coat =
+        examined.project.coats.iter().position(|coat| coat.name == "KL.coat1.all-P1").unwrap();
     let done = examined.recomputed.coating.done(&examined.project, coat).expect("a place");
     let (hidden, found) = (hidden_of_keel_m2(), area_m2(&done.on_blocks));
     assert!((found - hidden).abs() < 0.01, "{found}, by the classes {hidden}");
@@ -85,10 +91,10 @@ fn patches_before_any_shift_are_nothing() {
     let project = copied();
     project.edit(COATS, "KL,exposed,2,EP2", "KL,patches,2,EP2");
     let examined = read(&project.root());
-    let claim = "coating.KL.coat2.claim";
-    comes_out(&examined, claim, Outcome::Differs, "nothing that an earlier position hid");
+    let claim = "coating.KL.coat2.patches-P1.claim";
+    comes_out(&examined, claim, Outcome::Differs, "no steel that an earlier position had hidden");
     comes_out(&examined, claim, Outcome::Differs, "P1");
-    comes_out(&examined, "coating.KL.coat3.order", Outcome::Differs, "had no coat 2");
+    comes_out(&examined, "coating.KL.coat3.exposed-P1.order", Outcome::Differs, "had no coat 2");
     comes_out(&examined, "coating.zone.KL.complete", Outcome::BeyondLimit, "coat 2 missing");
 }
 
@@ -104,14 +110,14 @@ fn a_preparation_after_the_first_coat_is_none_for_it() {
     });
     assert_eq!(moved, 7);
     let examined = read(&project.root());
-    let covered = "coating.KL.coat1.preparation.covered";
+    let covered = "coating.KL.coat1.exposed-P1.preparation.covered";
     comes_out(&examined, covered, Outcome::Differs, "before its preparation was recorded");
     for what in ["grade", "profile", "salts", "dust", "age"] {
-        let id = format!("coating.KL.coat1.preparation.{what}");
+        let id = format!("coating.KL.coat1.exposed-P1.preparation.{what}");
         comes_out(&examined, &id, Outcome::NotRecorded, "not recorded");
     }
     // Beside it nothing changes.
-    comes_out(&examined, "coating.BP.coat1.preparation.covered", Outcome::Agrees, "");
+    comes_out(&examined, "coating.BP.coat1.exposed-P1.preparation.covered", Outcome::Agrees, "");
 }
 
 #[test]
@@ -123,9 +129,9 @@ fn a_wash_alone_is_no_preparation_for_a_coat_that_asks_for_blasting() {
     });
     assert_eq!(moved, 6);
     let examined = read(&project.root());
-    let covered = "coating.KL.coat1.preparation.covered";
+    let covered = "coating.KL.coat1.exposed-P1.preparation.covered";
     comes_out(&examined, covered, Outcome::Differs, "before its preparation was recorded");
-    comes_out(&examined, "coating.KL.coat1.preparation.age", Outcome::NotRecorded, "");
+    comes_out(&examined, "coating.KL.coat1.exposed-P1.preparation.age", Outcome::NotRecorded, "");
 }
 
 #[test]
@@ -133,14 +139,15 @@ fn coat_2_where_there_is_no_coat_1() {
     let project = copied();
     assert_eq!(without(&project, COATS, |line| line.starts_with(KL_COAT_1)), 1);
     let examined = read(&project.root());
-    comes_out(&examined, "coating.KL.coat2.order", Outcome::Differs, "had no coat 1");
-    let order = finding(&examined, "coating.KL.coat2.order");
-    let received = EXPECTED["applications"]["KL.coat2"]["received_m2"].as_f64().expect("an area");
+    comes_out(&examined, "coating.KL.coat2.exposed-P1.order", Outcome::Differs, "had no coat 1");
+    let order = finding(&examined, "coating.KL.coat2.exposed-P1.order");
+    let received =
+        EXPECTED["applications"]["KL.coat2.exposed-P1"]["received_m2"].as_f64().expect("an area");
     let done = examined.recomputed.coating.done(&examined.project, 4).expect("a place");
-    assert_eq!(examined.project.coats[4].name, "KL.coat2");
+    assert_eq!(examined.project.coats[4].name, "KL.coat2.exposed-P1");
     // The points of the strip's ends, narrower than the feathering, are no fault.
     assert!((area_m2(&done.lacking) - received).abs() < 0.1, "{}", order.sentence);
-    comes_out(&examined, "coating.KL.coat3.order", Outcome::Agrees, "lies on coat 2");
+    comes_out(&examined, "coating.KL.coat3.exposed-P1.order", Outcome::Agrees, "lies on coat 2");
     comes_out(&examined, "coating.zone.KL.complete", Outcome::BeyondLimit, "coat 1 missing");
 }
 
@@ -175,7 +182,7 @@ fn a_wash_of_the_patches_alone_is_none_of_the_field_round_them() {
     let project = copied();
     assert_eq!(without(&project, PREPARATION, |line| line.contains("2031-04-22T")), 3);
     let examined = read(&project.root());
-    let id = "coating.KL.coat1-2.border.BP.coat4";
+    let id = "coating.KL.coat1.patches-P2.border.BP.coat4.exposed-P1";
     comes_out(&examined, id, Outcome::NotRecorded, "a wash or abrasion after it is not recorded");
 }
 
@@ -193,7 +200,7 @@ fn a_wash_of_one_square_metre_is_none_of_all_that_lies_across_a_flooding() {
     });
     assert_eq!(washes, 2);
     let examined = read(&project.root());
-    let id = "coating.KL.coat1-2.border.KL.coat4";
+    let id = "coating.KL.coat1.patches-P2.border.KL.coat4.exposed-P1";
     comes_out(&examined, id, Outcome::NotRecorded, "a wash or abrasion after it is not recorded");
 }
 
@@ -221,7 +228,12 @@ fn steel_outside_a_products_table_has_no_window() {
             assert!(finding(&examined, id).against.is_none(), "{id}");
         }
     }
-    comes_out(&examined, "coating.KL.coat3.recoat.coat2", Outcome::Agrees, "within the window");
+    comes_out(
+        &examined,
+        "coating.KL.coat3.exposed-P1.recoat.coat2.exposed-P1",
+        Outcome::Agrees,
+        "within the window",
+    );
 }
 
 #[test]
@@ -231,7 +243,7 @@ fn an_area_that_reaches_out_of_its_zone_is_a_contradiction() {
         Some(line.replace("RING1,3,40.40,4.30", "RING1,3,40.40,8.30"))
     });
     let examined = read(&project.root());
-    comes_out(&examined, "coating.BP.coat4-2.claim", Outcome::Differs, "outside BP");
+    comes_out(&examined, "coating.BP.coat4.RING1-P1.claim", Outcome::Differs, "outside BP");
 }
 
 #[test]
@@ -244,9 +256,14 @@ fn times_that_are_missing_or_the_wrong_way_round() {
     );
     project.edit(COATS, "2031-04-16T10:20:00,2031-04-16T12:30:00", ",");
     let examined = read(&project.root());
-    comes_out(&examined, "coating.KL.coat1.times", Outcome::Differs, "ended before it began");
+    comes_out(
+        &examined,
+        "coating.KL.coat1.exposed-P1.times",
+        Outcome::Differs,
+        "ended before it began",
+    );
     for what in ["times", "claim", "climate.margin", "climate.humidity", "climate.age"] {
-        let id = format!("coating.KL.coat4.{what}");
+        let id = format!("coating.KL.coat4.exposed.{what}");
         comes_out(&examined, &id, Outcome::NotRecorded, "");
     }
     comes_out(&examined, "coating.zone.KL.complete", Outcome::BeyondLimit, "coat 4 missing");

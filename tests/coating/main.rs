@@ -10,6 +10,8 @@ mod claims;
 mod film;
 mod hull;
 mod missing_files;
+mod named;
+mod owed;
 mod said;
 mod shifted;
 mod steel;

@@ -67,7 +67,7 @@ fn every_class_of_every_zone_received_the_expected_chain_of_coats() {
 fn as_much_is_short_of_its_scheme_as_expected_and_at_the_expected_places() {
     for (zone, history) in zones() {
         let wanted = &EXPECTED["completeness"][&zone.id];
-        let factor = history.true_factor(zone);
+        let factor = history.true_factor.expect("an area");
         let sum = history.completeness().expect("a scheme and areas");
         let plan = |truly: f64| truly / factor;
         near(&zone.id, plan(sum.full_m2), &wanted["full_m2"], AREA_M2);

@@ -9,7 +9,8 @@ the log alone, and what received exactly these jobs and no others is then cut ou
 
 - a job counts where the zone was free of blocks, if it lies wholly in one position's dry spell, and nowhere otherwise;
 - `all` and `exposed` claim the zone, an area claims itself, `patches` claim what the positions before had hidden less what has
-  every coat of the scheme by then.
+  every coat of the scheme by then and what stands on a block again;
+- of every claim of `patches` in a dry spell the area is written too.
 
 A class has one letter for each position, h for hidden and e for exposed; a chain is the numbers of the jobs in order of time.
 shapely is told a grid of 1e-9 m: without it, nearly collinear edges lost a whole overlap.
@@ -54,7 +55,8 @@ def steel_of(case, zone, hid):
             done = zone
             for wanted in range(1, case["scheme"] + 1):
                 done = both(done, union(shape for n, shape in reached.items() if coats[n]["coat"] == wanted))
-            claimed = without(both(zone, union(hid[n] for n in before)), done)
+            claimed = without(without(both(zone, union(hid[n] for n in before)), done), hid[spell[0]])
+            coat["claimed_m2"] = round(claimed.area, 7)
         elif coat["claim"] == "area":
             claimed = both(zone, Polygon(coat["area"]))
         else:

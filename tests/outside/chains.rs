@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use geo::{Coord, MultiPolygon, Polygon};
-use lastdock::calc::coating::{Claim, Job, Stand, history};
+use lastdock::calc::coating::{Claim, Job, Stand, Steel, history};
 use lastdock::calc::exposure::hidden;
 use lastdock::calc::plane::area_m2;
 use lastdock::hull::{Cap, Lie};
@@ -43,6 +43,8 @@ struct Coat {
     to_h: f64,
     claim: String,
     area: Option<Vec<(f64, f64)>>,
+    /// What `patches` in a dry spell claim.
+    claimed_m2: Option<f64>,
 }
 
 fn shape(ring: &[(f64, f64)]) -> MultiPolygon<f64> {
@@ -94,10 +96,14 @@ impl Case {
         self.coats.iter().map(job).collect()
     }
 
+    fn steel(&self) -> Steel {
+        let scheme: Vec<i64> = (1..=self.scheme).collect();
+        history(&shape(&self.zone), &self.stands(), &self.jobs(), &scheme, 0.0)
+    }
+
     /// Areas by class and chain as the program finds them.
     fn found(&self) -> BTreeMap<String, f64> {
-        let scheme: Vec<i64> = (1..=self.scheme).collect();
-        let steel = history(&shape(&self.zone), &self.stands(), &self.jobs(), &scheme, 0.0);
+        let steel = self.steel();
         let mut found = BTreeMap::new();
         for cell in &steel.cells {
             let class: String =
@@ -131,4 +137,24 @@ fn every_chain_has_the_area_that_shapely_finds() {
     println!("{held} chains, {greatest:e} m2 apart at most");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(held > 1600, "{held}");
+}
+
+#[test]
+fn every_claim_of_patches_is_the_free_and_unfinished_steel_that_shapely_finds() {
+    let fixture: Fixture = serde_json::from_str(include_str!("chains.json")).expect("the fixture");
+    let (mut wrong, mut held, mut some) = (Vec::new(), 0, 0);
+    for (number, case) in fixture.cases.iter().enumerate() {
+        let steel = case.steel();
+        for (job, (coat, done)) in case.coats.iter().zip(&steel.done).enumerate() {
+            let Some(wanted) = coat.claimed_m2 else { continue };
+            let claimed = area_m2(&done.claimed);
+            held += 1;
+            some += usize::from(wanted > 0.0);
+            if (claimed - wanted).abs() > AREA_M2 || !done.on_blocks.0.is_empty() {
+                wrong.push(format!("case {number}, coat {job}: {claimed}, shapely {wanted}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(held > 300 && some > 200, "{held} claims, {some} of some steel");
 }

@@ -155,9 +155,9 @@ fn before_flooding_the_water_must_wait_for_the_coats() {
     assert_eq!(
         list["water_not_before"],
         json!([
-            { "position": "P2", "zone": "BP", "application": "BP.coat4-3", "from": "2031-04-29T00:20:00+01:00" },
-            { "position": "P2", "zone": "BS", "application": "BS.coat4-2", "from": "2031-04-28T04:20:00+01:00" },
-            { "position": "P2", "zone": "KL", "application": "KL.coat4-2", "from": "2031-04-28T03:15:00+01:00" },
+            { "position": "P2", "zone": "BP", "application": "BP.coat4.patches-P2", "from": "2031-04-29T00:20:00+01:00" },
+            { "position": "P2", "zone": "BS", "application": "BS.coat4.patches-P2", "from": "2031-04-28T04:20:00+01:00" },
+            { "position": "P2", "zone": "KL", "application": "KL.coat4.patches-P2", "from": "2031-04-28T03:15:00+01:00" },
         ])
     );
 }

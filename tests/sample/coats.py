@@ -3,8 +3,7 @@
 Each log line says what a crew of painters put where; `dft_um` is what truly went on, on average, and `loss` the litres used over
 the litres on the steel.
 
-Faults left in on purpose: in P2 the `patches` of KL take in the steel under K23S; the tie coat of the patches in BP came too
-late on the coat under it; the antifouling of BS was past its shelf life; coat 2 of SP came out thin.
+Faults left in on purpose: the tie coat of the patches in BP came too late on the coat under it; the antifouling of BS was past its shelf life; coat 2 of SP came out thin.
 """
 
 from collections import namedtuple

@@ -18,18 +18,18 @@ READINGS_PER_SPOT = 3
 SPOT_SPREAD, READING_SPREAD = 0.042, 0.026  # of the film: from spot to spot, and within one
 MINUTES_PER_SPOT = 2
 
-# Spots of a zone after a coat, one after another from `began`.
+# Spots of a zone after a coat, one after another from `began`; as many at the least as the zone's rule owes for its size.
 Round = namedtuple("Round", "zone extent coat spots gauge began")
 
 ROUNDS = [
-    Round("KL", "exposed", 1, 10, "DF1", "11 08:20"), Round("BP", "exposed", 1, 12, "DF1", "11 13:00"),
-    Round("BS", "exposed", 1, 25, "DF2", "12 08:30"), Round("SP", "all", 1, 12, "DF2", "12 10:00"),
+    Round("KL", "exposed", 1, 10, "DF1", "11 08:20"), Round("BP", "exposed", 1, 17, "DF1", "11 13:00"),
+    Round("BS", "exposed", 1, 25, "DF2", "12 08:30"), Round("SP", "all", 1, 24, "DF2", "12 10:00"),
     Round("KL", "exposed", 2, 32, "DF1", "15 08:15"), Round("SP", "all", 2, 44, "DF2", "15 10:00"),
     Round("KL", "exposed", 3, 10, "DF1", "16 07:55"), Round("BP", "exposed", 2, 46, "DF1", "16 08:20"),
     Round("BS", "exposed", 2, 40, "DF2", "16 12:40"),
-    Round("BP", "exposed", 3, 12, "DF1", "17 08:10"), Round("BS", "exposed", 3, 25, "DF2", "17 08:40"),
+    Round("BP", "exposed", 3, 17, "DF1", "17 08:05"), Round("BS", "exposed", 3, 25, "DF2", "17 08:40"),
     Round("KL", "exposed", 4, 34, "DF1", "17 11:00"),
-    Round("SS", "all", 1, 12, "DF2", "18 08:30"), Round("BP", "exposed", 4, 48, "DF1", "18 09:10"),
+    Round("SS", "all", 1, 29, "DF2", "18 08:10"), Round("BP", "exposed", 4, 48, "DF1", "18 09:10"),
     Round("SS", "all", 2, 46, "DF2", "19 08:00"), Round("BS", "exposed", 4, 40, "DF2", "19 10:00"),
     Round("BP", zones.ROUND_SC1.name, 4, 4, "DF1", "20 09:00"), Round("SP", "all", 3, 50, "DF2", "20 09:20"),
     Round("SS", "all", 3, 50, "DF2", "21 08:30"),

@@ -30,18 +30,12 @@ REMARKS = [
     ("landing.departure.displacement", dock.DOCKMASTER, "2031-05-08",
      "The hydrometer had gone back to the office and nobody took the density at the lay-by berth. See the lift-off drafts of the same morning."),
     # The coating, plating and anodes.
-    ("coating.KL.coat1-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09",
-     "The painters' log says patches, and K23 stood on 0.33 m2 of them. That piece had no blasting and no paint, in P1 or in P2: it is the steel of letter-k23.txt. "
-     "All else that K23 hid in P1 was done."),
-    ("coating.KL.coat2-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
-    ("coating.KL.coat3-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
-    ("coating.KL.coat4-2.claim", dock.NAVAL_ARCHITECT, "2031-05-09", "As coat 1."),
     ("coating.zone.KL.complete", dock.NAVAL_ARCHITECT, "2031-05-09",
      "The piece under K23 and K23S, 0.33 m2 near frame 58, and no more. It carries what was there before this docking. First thing to look at next time."),
-    ("coating.BP.coat3-2.recoat.coat2-2", dock.COATING_INSPECTOR, "2031-05-06",
+    ("coating.BP.coat3.patches-P2.recoat.coat2.patches-P2", dock.COATING_INSPECTOR, "2031-05-06",
      "The pump broke down on the 25th and it rained on the 26th, so the tie coat went on about a day after the sheet's two days were up. I had the epoxy rubbed down with 80 grit "
      "and wiped that morning; nobody entered it. The patches of the bilge blocks and the strips beside the keel blocks, 6.8 m2 in all, port side. Look at these first if antifouling lets go."),
-    ("coating.BS.coat3.climate.margin", dock.COATING_INSPECTOR, "2031-05-06",
+    ("coating.BS.coat3.exposed-P1.climate.margin", dock.COATING_INSPECTOR, "2031-05-06",
      "19:25 on the 16th: the floor forward had been hosed down against my word and the steel was cooling. 2.8 K, not 3. I stopped the hose, and the last fifteen minutes were aft of frame 60, in the dry. "
      "Steel was dry to the hand. Cross-cuts on the 18th held."),
     ("film.SP.coat2", dock.COATING_INSPECTOR, "2031-05-06",
@@ -50,7 +44,7 @@ REMARKS = [
      "Checked on the foils before I went down that day as on every other, but the page has no entry. It was right the day before and the day after."),
     ("film.KL.coat2.place", dock.COATING_INSPECTOR, "2031-05-06",
      "Figures changed over: the spot is KL2-01, and its other two readings say 12.36, not 21.36. K11 stood at 21.36. Left as written."),
-    ("coating.BS.coat4.batch", dock.COATING_INSPECTOR, "2031-05-06",
+    ("coating.BS.coat4.exposed-P1.batch", dock.COATING_INSPECTOR, "2031-05-06",
      "Ten days over its year. The pails had stood in the cool store; stirred in well, sieved clean, and a test panel was hard overnight. Allowed so as not to lose the day."),
     ("climate.2031-04-19.dew_point", dock.NIGHT_WATCH, "2031-05-06",
      "My entry at 22:25 is two too low, 2.6 for 4.6. I read the wrong line of the table by torch. The two thermometers and the humidity are right. No paint was going on."),

@@ -69,7 +69,8 @@ pub(super) fn write(page: &mut Page) {
 fn bound(page: &mut Page, spec: &BoundSpec) {
     let default = match spec.default {
         Some(value) => {
-            format!("default {} {}", nine_digits(value), spec.quantity.kept().suffix)
+            let unit = spec.printed_unit();
+            format!("default {} {}", nine_digits(unit.from_kept(value)), unit.suffix)
         }
         None => "no default".to_string(),
     };

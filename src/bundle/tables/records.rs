@@ -6,7 +6,7 @@ use crate::records::bounds::{Bound, Sort};
 use crate::records::entry::Entry;
 use crate::records::keyed::{Keyed, KeyedSpec};
 use crate::records::sheet::Sheet;
-use crate::records::spec::{Holds, Kind, Range, Stands, TableSpec};
+use crate::records::spec::{Column, Holds, Kind, Need, Range, Stands, TableSpec};
 use crate::records::{KEYED_FILES, remarks};
 use crate::units::nine_digits;
 
@@ -42,7 +42,9 @@ fn of_sheet(sheet: &Sheet) -> Table {
     let mut columns = vec![line_column(spec.path)];
     columns.extend(spec.columns.iter().map(TableColumn::of));
     columns.extend(sheet.note_columns.iter().map(|header| TableColumn::note(header)));
-    let ids = spec.columns.iter().find(|column| matches!(column.holds, Holds::Id(_)));
+    let names =
+        |column: &&Column| matches!(column.holds, Holds::Id(_)) && column.need == Need::Always;
+    let ids = spec.columns.iter().find(names);
     Table {
         name: format!("{}.csv", spec.table_name()),
         title: spec.path.trim_end_matches(".csv").replace(['/', '_'], ", "),

@@ -16,8 +16,9 @@ pub const CHAIN: Formula = Formula {
     name: "coats received",
     title: "Coats that the steel really received",
     says: "A job counts where its claim was free of blocks and the dock dry from its start to its \
-           finish; patches = steel that an earlier position hid and whose scheme is not yet complete; each \
-           class of the bottom and zone carries the chain of such jobs in order of time",
+           finish; patches = steel that an earlier position hid, whose scheme is not yet complete and that \
+           stands free in the position of the time; each class of the bottom and zone carries the chain \
+           of such jobs in order of time",
     source: "plane geometry and the times of the record",
 };
 
@@ -37,7 +38,7 @@ pub enum Claim {
     All,
     /// What the position of the time left free.
     Exposed,
-    /// What an earlier position hid and whose scheme is not yet complete.
+    /// What an earlier position hid, is short of its scheme, and stands free in the position of the time.
     Patches,
     /// A drawn area.
     Area(MultiPolygon<f64>),
@@ -104,7 +105,14 @@ pub fn history(
 ) -> Steel {
     let mut cells = by_position(zone, stands);
     let mut in_time: Vec<usize> = (0..jobs.len()).collect();
-    in_time.sort_by(|a, b| jobs[*a].from_h.total_cmp(&jobs[*b].from_h).then(a.cmp(b)));
+    // What begins at one moment is put in order by what it is, and by its place in the list only if it is alike.
+    in_time.sort_by(|a, b| {
+        let (one, other) = (&jobs[*a], &jobs[*b]);
+        (one.from_h.total_cmp(&other.from_h))
+            .then(one.coat.cmp(&other.coat))
+            .then(one.to_h.total_cmp(&other.to_h))
+            .then(a.cmp(b))
+    });
     let free: Vec<MultiPolygon<f64>> =
         stands.iter().map(|stand| solid(&without(zone, &stand.hidden))).collect();
     let mut done: Vec<Option<Done>> = vec![None; jobs.len()];
@@ -146,20 +154,23 @@ struct Reach {
     got: MultiPolygon<f64>,
 }
 
-/// Where a job reached. `on` is what was hidden and free where it lay wholly in one dry spell; `patches`
-/// gives what the word claims.
+/// Where a job reached. `on` is what was hidden and free where it lay wholly in one dry spell; `open`
+/// gives the steel that earlier positions hid and that is short of its scheme.
 fn reach(
     zone: &MultiPolygon<f64>,
     job: &Job,
     on: Option<(&MultiPolygon<f64>, &MultiPolygon<f64>)>,
     feathering_m: f64,
-    patches: impl Fn() -> MultiPolygon<f64>,
+    open: impl Fn() -> MultiPolygon<f64>,
 ) -> Reach {
     let none = || MultiPolygon(vec![]);
     let (claimed, outside) = match &job.claim {
         Claim::All => (zone.clone(), none()),
         Claim::Exposed => (on.map_or_else(|| zone.clone(), |(_, free)| free.clone()), none()),
-        Claim::Patches => (patches(), none()),
+        // Nobody who writes `patches` means what a block stands on again.
+        Claim::Patches => {
+            (on.map_or_else(&open, |(hidden, _)| solid(&without(&open(), hidden))), none())
+        }
         Claim::Area(area) => (common(area, zone), wider_than(&without(area, zone), feathering_m)),
     };
     let (on_blocks, got) = match (&job.claim, on) {
@@ -168,7 +179,8 @@ fn reach(
             (wider_than(&common(zone, hidden), feathering_m), free.clone())
         }
         (Claim::Exposed, Some((_, free))) => (none(), free.clone()),
-        (_, Some((hidden, _))) => {
+        (Claim::Patches, Some(_)) => (none(), claimed.clone()),
+        (Claim::Area(_), Some((hidden, _))) => {
             (wider_than(&common(&claimed, hidden), feathering_m), solid(&without(&claimed, hidden)))
         }
     };

@@ -2,7 +2,7 @@
 
 use super::super::formula::Formula;
 use super::statistics::{Statistics, statistics};
-use super::{count, over, share_pct, under};
+use super::{count, over, parts_begun, share_pct, under};
 
 /// The rule, from memory.
 pub const RULE: Formula = Formula {
@@ -14,6 +14,30 @@ pub const RULE: Formula = Formula {
     source: "ISO 19840:2012, acceptance criteria; it is written for a nominal thickness of \
              40 \u{b5}m or more",
 };
+
+/// How many readings are owed.
+pub const OWED: Formula = Formula {
+    name: "readings owed by ISO 19840",
+    title: "Readings to be taken by ISO 19840",
+    says: "up to 1 m\u{b2} of inspection area 5 readings; up to 3 m\u{b2} 10; up to 10 m\u{b2} 15; up to \
+           30 m\u{b2} 20; up to 100 m\u{b2} 30; beyond, 10 more for each further 100 m\u{b2} or part. A \
+           zone is one inspection area",
+    source: "ISO 19840:2012, numbers of measurements by area of the inspection area",
+};
+
+/// How many readings an inspection area of that size in m2 owes; 0 unless it is over 0. ISO 19840:2012, from
+/// memory.
+pub fn readings_owed(area_m2: f64) -> u64 {
+    const STEPS: [(f64, u64); 5] = [(1.0, 5), (3.0, 10), (10.0, 15), (30.0, 20), (100.0, 30)];
+    if area_m2.is_nan() || area_m2 <= 0.0 {
+        return 0;
+    }
+    // A size that is whole but for a last bit owes nothing for that bit.
+    match STEPS.iter().find(|(most_m2, _)| !over(area_m2, *most_m2)) {
+        Some((_, owed)) => *owed,
+        None => 30 + 10 * parts_begun((area_m2 - 100.0) / 100.0),
+    }
+}
 
 /// Part of the nominal thickness under which no reading may be.
 const LEAST_PART: f64 = 0.8;
@@ -99,6 +123,16 @@ mod tests {
 
         let too_thick = judged(&sound, Some(349.0));
         assert!(!too_thick.passes() && too_thick.over_greatest == Some(1));
+    }
+
+    #[test]
+    fn sizes_at_their_edges() {
+        let sizes = [(0.2, 5), (1.0, 5), (1.01, 10), (3.0, 10), (3.01, 15), (10.0, 15), (10.1, 20)];
+        let larger = [(30.0, 20), (30.1, 30), (100.0, 30), (100.1, 40), (200.0, 40), (200.1, 50)];
+        for (m2, wanted) in sizes.into_iter().chain(larger).chain([(1000.0, 120)]) {
+            assert_eq!(readings_owed(m2), wanted, "{m2} m2");
+        }
+        assert_eq!([0.0, -3.0, f64::NAN].map(readings_owed), [0; 3]);
     }
 
     #[test]

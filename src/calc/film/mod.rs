@@ -21,6 +21,12 @@ fn over(thickness_m: f64, bound_m: f64) -> bool {
     thickness_m > bound_m + SLACK * bound_m.abs()
 }
 
+/// How many whole parts a number of parts begins. One that is whole but for a last bit begins no other for
+/// that bit.
+fn parts_begun(parts: f64) -> u64 {
+    (parts * (1.0 - SLACK)).ceil().max(0.0) as u64
+}
+
 /// How many readings do something.
 fn count(readings_m: &[f64], does: impl Fn(f64) -> bool) -> usize {
     readings_m.iter().filter(|reading| does(**reading)).count()

@@ -2,15 +2,35 @@
 
 use super::super::formula::Formula;
 use super::statistics::{Statistics, statistics};
-use super::{count, share_pct, under};
+use super::{count, parts_begun, share_pct, under};
 
 /// The rule.
 pub const RULE: Formula = Formula {
     name: "90/10 rule",
     title: "Acceptance of film thickness by the 90/10 rule",
-    says: "at least 90 % of the readings are not under the nominal thickness, and none is under 90 % of it",
+    says: "on readings less the correction for profile, where one is recorded: at least 90 % of the readings are not under the nominal thickness, and none is under 90 % of it",
     source: "IMO Res. MSC.215(82), Performance Standard for Protective Coatings, table 1",
 };
+
+/// How many readings are owed.
+pub const OWED: Formula = Formula {
+    name: "readings owed by the 90/10 rule",
+    title: "Readings to be taken by the 90/10 rule",
+    says: "one reading for each 5 m\u{b2} of flat surface or part; what the rule asks at edges, stiffeners \
+           and openings beside that is not counted here",
+    source: "IMO Res. MSC.215(82), Performance Standard for Protective Coatings, annex 3",
+};
+
+/// Flat surface for which one reading is owed, m2. IMO Res. MSC.215(82), annex 3, from memory.
+const M2_A_READING: f64 = 5.0;
+
+/// How many readings a flat surface of that size in m2 owes; 0 unless it is over 0.
+pub fn readings_owed(area_m2: f64) -> u64 {
+    if area_m2.is_nan() || area_m2 <= 0.0 {
+        return 0;
+    }
+    parts_begun(area_m2 / M2_A_READING)
+}
 
 /// Part of the nominal thickness under which no reading may be.
 const LEAST_PART: f64 = 0.9;
@@ -70,6 +90,15 @@ mod tests {
         let many = judged(&readings);
         assert!(!many.passes() && !many.enough_reached && many.under_90_pct == 0);
         assert!((many.reached_pct - 80.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_reading_for_each_five_square_metres_begun() {
+        let sizes = [(0.1, 1), (5.0, 1), (5.1, 2), (431.0, 87), (1000.0, 200)];
+        for (m2, wanted) in sizes {
+            assert_eq!(readings_owed(m2), wanted, "{m2} m2");
+        }
+        assert_eq!([0.0, -3.0, f64::NAN].map(readings_owed), [0; 3]);
     }
 
     #[test]

@@ -2,13 +2,14 @@
 
 use super::super::formula::Formula;
 use super::statistics::statistics;
-use super::{over, under};
+use super::{over, parts_begun, under};
 
 /// The rule; the shares of its levels are from memory.
 pub const RULE: Formula = Formula {
     name: "SSPC-PA 2",
     title: "Acceptance of film thickness by SSPC-PA 2",
-    says: "A spot is the mean of at least three readings, an area the mean of five spots. Areas lie from the \
+    says: "On readings less the base metal reading of the gauge, where one is recorded: a spot is the mean of at \
+           least three readings, an area the mean of five spots. Areas lie from the \
            specified least to the specified greatest thickness. Spots lie from a share of the least to a \
            share of the greatest by the restriction level: 1, 100 % and 100 %; 2, 100 % and 120 %; 3, 80 % \
            and 120 %; 4, 80 % and 150 %; 5, 80 % and no greatest, for areas neither",
@@ -57,15 +58,13 @@ pub fn areas_owed(coated_m2: f64, rule: SizeRule) -> u32 {
         return 0;
     }
     let areas = coated_m2 / rule.area_m2();
-    // A size that is whole but for a last bit owes nothing for that bit.
-    let begun = |parts: f64| (parts * (1.0 - super::SLACK)).ceil();
-    let owed = if begun(areas) <= 3.0 {
-        begun(areas).max(1.0)
+    let owed = if parts_begun(areas) <= 3 {
+        parts_begun(areas).max(1)
     } else {
         // The first 1000 ft2 or 100 m2 owe three.
-        2.0 + begun(areas / 10.0)
+        2 + parts_begun(areas / 10.0)
     };
-    owed as u32
+    u32::try_from(owed).unwrap_or(u32::MAX)
 }
 
 /// How many spots those areas owe.

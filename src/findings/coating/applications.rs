@@ -1,12 +1,12 @@
 //! What an application claims, against blocks, water, order, scheme and batch.
 
-use super::One;
+use super::{One, area_words, blocks_named};
 use crate::calc::coating::CHAIN;
 use crate::calc::coating::Done;
-use crate::calc::plane::{NO_AREA_M2, area_m2, common};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::hours;
 use crate::records::bounds::Sort;
+use crate::records::near::{Near, near};
 use crate::records::place::Place;
 use crate::records::zones::Extent;
 use crate::units::one_of;
@@ -58,14 +58,12 @@ impl One<'_> {
                 format!("Where she stood is not known, so that {words} can't be held against it.");
             return Finding::new(self.id("claim"), sentence, Outcome::NotRecorded).from(places);
         };
-        let factor = match (history.plan_area_m2, zone.true_area_m2) {
-            (None, None) => None,
-            _ => Some(history.true_factor(zone)),
-        };
-        let area = |shape| factor.map(|factor| Figure::area(area_m2(shape) * factor));
+        let applied = self.applied();
+        let (claimed, reached) =
+            (applied.claimed_m2.map(Figure::area), applied.reached_m2.map(Figure::area));
         let Some(stand) = done.stand else {
             let (sentence, outcome) = if history.dry_known {
-                let much = area(&done.claimed).map_or("steel".to_string(), |area| area.to_string());
+                let much = area_words(applied.claimed_m2);
                 (
                     format!("{words} claims {much} at a time when that was not dry throughout."),
                     Outcome::Differs,
@@ -77,25 +75,26 @@ impl One<'_> {
                 )
             };
             return Finding::new(self.id("claim"), sentence, outcome)
-                .recorded(area(&done.claimed))
-                .recomputed(area(&done.got))
+                .recorded(claimed)
+                .recomputed(reached)
                 .by(&CHAIN)
                 .from(places)
                 .from([&zone.place]);
         };
         let position = &self.project().positions[stand];
-        let (blocks, mut wrong) = self.contradictions(done, stand, &position.id);
-        if done.claimed.0.is_empty() {
+        let (blocks, mut wrong) = self.contradictions(done, &position.id);
+        if done.claimed.0.is_empty() || applied.claims_nothing() {
             wrong.push(match self.coat.extent {
                 Extent::Patches => format!(
-                    "claims patches, and nothing that an earlier position hid was short of the scheme in {}",
+                    "claims patches, and in {} no steel that an earlier position had hidden stood free and \
+                     was short of the scheme",
                     position.id
                 ),
                 _ => "claims nothing of its zone".to_string(),
             });
         }
         let (sentence, outcome) = if wrong.is_empty() {
-            let much = match area(&done.got) {
+            let much = match &reached {
                 Some(area) => area.to_string(),
                 None => "an area that is not recorded".to_string(),
             };
@@ -107,8 +106,8 @@ impl One<'_> {
             (format!("{words} {}.", wrong.join("; it ")), Outcome::Differs)
         };
         Finding::new(self.id("claim"), sentence, outcome)
-            .recorded(area(&done.claimed))
-            .recomputed(area(&done.got))
+            .recorded(claimed)
+            .recomputed(reached)
             .by(&CHAIN)
             .from(places)
             .from([&zone.place, &position.place])
@@ -116,38 +115,23 @@ impl One<'_> {
     }
 
     /// What of a claim can't be true, and the blocks that stood there.
-    fn contradictions(
-        &self,
-        done: &Done,
-        stand: usize,
-        position: &str,
-    ) -> (Vec<&Place>, Vec<String>) {
+    fn contradictions(&self, done: &Done, position: &str) -> (Vec<&Place>, Vec<String>) {
+        let applied = self.applied();
         let mut wrong = Vec::new();
         let mut places = Vec::new();
         if !done.on_blocks.0.is_empty() {
-            let prints = self.all.recomputed.hidden.get(stand).into_iter();
-            let under: Vec<usize> = prints
-                .flat_map(|hidden| &hidden.footprints)
-                .filter(|(_, print)| area_m2(&common(print, &done.on_blocks)) >= NO_AREA_M2)
-                .map(|(block, _)| *block)
-                .collect();
             let blocks = &self.project().blocks;
-            let mut names: Vec<&str> = under.iter().map(|at| blocks[*at].id.as_str()).collect();
-            places.extend(under.iter().map(|at| &blocks[*at].place));
-            const MOST: usize = 8;
-            let more = names.len().saturating_sub(MOST);
-            names.truncate(MOST);
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            places.extend(applied.blocks.iter().map(|at| &blocks[*at].place));
             wrong.push(format!(
-                "claims {} that stood on {}{more} in {position}",
-                self.along(area_m2(&done.on_blocks)),
-                names.join(", ")
+                "claims {} that stood on {} in {position}",
+                area_words(applied.on_blocks_m2),
+                blocks_named(self.project(), applied)
             ));
         }
         if !done.outside.0.is_empty() {
             wrong.push(format!(
                 "claims {} outside {}",
-                self.along(area_m2(&done.outside)),
+                area_words(applied.outside_m2),
                 self.coat.zone
             ));
         }
@@ -160,7 +144,8 @@ impl One<'_> {
         let numbers = history.scheme.iter().map(|at| self.project().scheme[*at].coat);
         let before = numbers.filter(|number| *number < self.coat.coat).max()?;
         let done = self.all.coating.done(self.project(), self.at)?;
-        let lacking = self.along(area_m2(&done.lacking));
+        let lacking_m2 = self.applied().lacking_m2;
+        let lacking = area_words(lacking_m2);
         let (sentence, outcome) = if done.lacking.0.is_empty() {
             (format!("{} lies on coat {before}.", self.words()), Outcome::Agrees)
         } else {
@@ -171,7 +156,7 @@ impl One<'_> {
         };
         Some(
             Finding::new(self.id("order"), sentence, outcome)
-                .recomputed(lacking)
+                .recomputed(lacking_m2.map(Figure::area))
                 .by(&CHAIN)
                 .from([&self.coat.place])
                 .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place)),
@@ -214,6 +199,44 @@ impl One<'_> {
             .from(places)
     }
 
+    /// A batch that is not described; one whose number it nearly has is named.
+    fn batch_not_known(&self, number: &str) -> Finding {
+        let words = self.words();
+        let batches = &self.project().products.batches;
+        let near = near(number, batches.iter().map(|batch| batch.id.as_str()));
+        let (sentence, outcome) = match &near {
+            Some(Near::Alike(known)) => (
+                format!(
+                    "Batch {number} of {words} is not among those described; {known} is, and differs from it \
+                     in capitals, signs or letters that look like digits only."
+                ),
+                Outcome::Differs,
+            ),
+            Some(Near::Close(known)) => (
+                format!(
+                    "When batch {number} of {words} was made was not recorded; {}, which {} nearly the same \
+                     number, {} described.",
+                    one_of(known),
+                    if known.len() == 1 { "has" } else { "have" },
+                    if known.len() == 1 { "is" } else { "are" },
+                ),
+                Outcome::NotRecorded,
+            ),
+            None => (
+                format!("When batch {number} of {words} was made was not recorded."),
+                Outcome::NotRecorded,
+            ),
+        };
+        let named = |id: &str| match &near {
+            Some(Near::Alike(known)) => *known == id,
+            Some(Near::Close(known)) => known.contains(&id),
+            None => false,
+        };
+        Finding::new(self.id("batch"), sentence, outcome)
+            .from([&self.coat.place])
+            .from(batches.iter().filter(|batch| named(&batch.id)).map(|batch| &batch.place))
+    }
+
     fn batch(&self) -> Finding {
         let words = self.words();
         let id = self.id("batch");
@@ -225,7 +248,7 @@ impl One<'_> {
             return not(format!("The batch of {words} was not recorded."));
         };
         let Some(batch) = products.batch(number, product) else {
-            return not(format!("When batch {number} of {words} was made was not recorded."));
+            return self.batch_not_known(number);
         };
         let places = [&self.coat.place, &batch.place];
         if batch.product != *product {
@@ -272,7 +295,7 @@ impl One<'_> {
             .against(Against {
                 sort: Sort::Limit,
                 name: "shelf_life".to_string(),
-                value: Figure::words(format!("{} days", crate::units::fixed(life_h / 24.0, 0))),
+                value: Figure::words(format!("{} days", crate::units::nine_digits(life_h / 24.0))),
                 source: format!("{}, {}", product.id, product.place),
             })
             .from(places)

@@ -5,11 +5,13 @@ mod applications;
 mod climate;
 mod paint;
 mod preparation;
-mod windows;
+pub mod windows;
 mod zones;
 
 use super::finding::{Figure, Finding, Outcome};
+use super::naming::first;
 use super::recomputed::Recomputed;
+use super::recomputed::coating::applied::Applied;
 use super::recomputed::coating::{Coating, ZoneHistory};
 use crate::records::Project;
 use crate::records::coats::Application;
@@ -66,16 +68,14 @@ impl<'a> One<'a> {
         Some((&self.project().zones[at], &self.all.coating.zones[at]))
     }
 
-    /// An area in plan as the area along the plating, where the zone states that.
-    fn along(&self, plan_m2: f64) -> Figure {
-        let factor = self.zone().map_or(1.0, |(zone, history)| history.true_factor(zone));
-        Figure::area(plan_m2 * factor)
+    /// It in figures.
+    fn applied(&self) -> &'a Applied {
+        &self.all.coating.applied[self.at]
     }
 
     /// The scheme's row for this coat.
     fn scheme(&self) -> Option<&'a SchemeCoat> {
-        let of = |row: &&SchemeCoat| row.zone == self.coat.zone && row.coat == self.coat.coat;
-        self.project().scheme.iter().find(of)
+        self.project().scheme.get(self.applied().scheme?)
     }
 
     fn not_timed(&self, what: &str) -> Finding {
@@ -91,6 +91,20 @@ fn words(coat: &Application) -> String {
         other => other.word().to_string(),
     };
     format!("{} coat {} ({extent})", coat.zone, coat.coat)
+}
+
+/// An area in words; of a side whose area is not recorded that there is some.
+fn area_words(m2: Option<f64>) -> String {
+    m2.map_or("steel".to_string(), |m2| Figure::area(m2).to_string())
+}
+
+/// Blocks on a claim that are named; more are counted.
+const MOST_BLOCKS: usize = 8;
+
+/// The blocks that stood on what an application claims.
+pub fn blocks_named(project: &Project, applied: &Applied) -> String {
+    let blocks = applied.blocks.iter().filter_map(|at| project.blocks.get(*at));
+    first(&blocks.map(|block| block.id.as_str()).collect::<Vec<_>>(), MOST_BLOCKS)
 }
 
 /// A time span in words: hours up to ten days, then days.

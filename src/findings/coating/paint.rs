@@ -1,9 +1,9 @@
 //! Paint used against what the film takes, and wet film against dry.
 
-use super::One;
-use crate::calc::paint::{DRY_FROM_WET, EXPECTED, dry_from_wet_m, expected_l, used_pct};
-use crate::calc::plane::area_m2;
+use super::{One, area_words};
+use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::recomputed::coating::applied::{Applied, TOO_LITTLE_M2};
 use crate::records::bounds::{Bound, Sort};
 use crate::units::Quantity;
 
@@ -12,44 +12,34 @@ impl One<'_> {
         self.used().into_iter().chain([self.wet_film()]).collect()
     }
 
-    /// Nominal thickness of this coat: the scheme's, or else the product's, m.
-    fn nominal_m(&self) -> Option<f64> {
-        let product = self.project().products.product(&self.coat.product);
-        let usual = product.and_then(|product| product.nominal_dft_m);
-        self.scheme().and_then(|row| row.nominal_dft_m).or(usual)
-    }
-
-    fn volume_solids_pct(&self) -> Option<f64> {
-        self.project().products.product(&self.coat.product)?.volume_solids_pct
-    }
-
-    /// Litres that the steel it reached takes at the nominal thickness.
-    fn expected_l(&self) -> Option<f64> {
-        let (zone, history) = self.zone()?;
-        let done = self.all.coating.done(self.project(), self.at)?;
-        history.plan_area_m2.or(zone.true_area_m2)?;
-        let area = area_m2(&done.got) * history.true_factor(zone);
-        expected_l(area, self.nominal_m()?, self.volume_solids_pct()?)
-    }
-
     fn used(&self) -> Option<Finding> {
         let bounds = &self.project().docking.bounds;
         let (least, greatest) = (bounds.limit("paint_least"), bounds.limit("paint_greatest"));
         let against = between(least, greatest)?;
-        let expected = self.expected_l();
-        let ratio =
-            self.coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
+        let Applied { expected_l: expected, used_pct: ratio, .. } = *self.applied();
         let words = self.words();
         let under = |ratio: f64| least.is_some_and(|least| ratio + 1e-9 < least.value);
         let over = |ratio: f64| greatest.is_some_and(|greatest| ratio > greatest.value + 1e-9);
         let litres = |value| Figure::of(value, Quantity::Volume);
         let (sentence, outcome) = match ratio {
             None => (
-                format!("Paint used for {words} can't be held against what it takes."),
+                format!(
+                    "Paint used for {words} can't be held against what it takes: {}.",
+                    self.why_no_ratio()
+                ),
                 Outcome::NotRecorded,
             ),
             Some(ratio) => (
-                format!("{words} used {} of the paint that its film takes.", Figure::ratio(ratio)),
+                format!(
+                    "{words} used {} of the paint that its film takes on the {} that it reached.",
+                    [least, greatest]
+                        .into_iter()
+                        .flatten()
+                        .fold(Figure::ratio(ratio), |ratio, limit| {
+                            ratio.told_from(&Figure::bound(limit))
+                        }),
+                    area_words(self.applied().reached_m2)
+                ),
                 if under(ratio) || over(ratio) { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
         };
@@ -62,15 +52,26 @@ impl One<'_> {
         Some(finding.against(against))
     }
 
+    /// What is not known, or too little, for paint used to be held against paint expected.
+    fn why_no_ratio(&self) -> &'static str {
+        let applied = self.applied();
+        match applied.reached_m2 {
+            _ if self.coat.used_l.is_none() => "how much was used was not recorded",
+            None => "on how much steel it went is not known",
+            Some(reached) if reached < TOO_LITTLE_M2 => {
+                "by the record it reached no steel, or less than 0.001 m\u{b2}"
+            }
+            Some(_) if applied.volume_solids_pct.is_none() => {
+                "the volume solids of its product were not recorded"
+            }
+            Some(_) => "its nominal film was not recorded",
+        }
+    }
+
     fn wet_film(&self) -> Finding {
         let tolerance = self.project().docking.bounds.tolerance("wet_film");
-        let dry = self
-            .coat
-            .wet_film_m
-            .zip(self.volume_solids_pct())
-            .and_then(|(wet, solids)| dry_from_wet_m(wet, solids));
+        let Applied { dry_from_wet_m: dry, nominal_m: nominal, .. } = *self.applied();
         let words = self.words();
-        let nominal = self.nominal_m();
         let (sentence, outcome) = match (dry, nominal, tolerance) {
             (Some(dry), Some(nominal), Some(tolerance)) => {
                 let off_pct = 100.0 * (dry - nominal).abs() / nominal;
@@ -112,8 +113,8 @@ fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Option<Against> {
             name: "paint used".to_string(),
             value: Figure::words(format!(
                 "{} to {}",
-                Figure::ratio(least.value),
-                Figure::ratio(greatest.value)
+                Figure::bound(least),
+                Figure::bound(greatest)
             )),
             source: least.source.clone(),
         }),

@@ -1,6 +1,6 @@
 //! What the steel was before a coat, against what the scheme asks.
 
-use super::{Coats, One, span};
+use super::{Coats, One, area_words, span};
 use crate::calc::preparation::{GRADE, Grade, at_least};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
@@ -38,10 +38,10 @@ impl One<'_> {
 
     fn covered(&self, prepared: &Prepared, row: &SchemeCoat) -> Finding {
         let words = self.words();
-        let bare = self.along(prepared.uncovered_m2);
-        let (sentence, outcome) = if prepared.uncovered_m2 <= 0.0 {
+        let bare = area_words(prepared.uncovered_m2);
+        let (sentence, outcome) = if !prepared.uncovered {
             (format!("All the steel of {words} had been prepared."), Outcome::Agrees)
-        } else if prepared.afterwards_m2 > 0.0 {
+        } else if prepared.afterwards {
             (
                 format!("{words} went on {bare} before its preparation was recorded."),
                 Outcome::Differs,
@@ -50,7 +50,7 @@ impl One<'_> {
             (format!("How {bare} was prepared for {words} was not recorded."), Outcome::NotRecorded)
         };
         Finding::new(self.id("preparation.covered"), sentence, outcome)
-            .recomputed(bare)
+            .recomputed(prepared.uncovered_m2.map(Figure::area))
             .from([&self.coat.place, &row.place])
             .from(prepared.checks.iter().map(|at| &self.project().preparation[*at].place))
     }
@@ -123,16 +123,18 @@ impl One<'_> {
                 format!("The profile of the steel for {words} was not recorded."),
                 Outcome::NotRecorded,
             ),
-            Some((_, value)) if outside(*value) > 1e-12 => (
-                format!("A profile of the steel for {words} was {}.", Figure::film(*value)),
-                Outcome::BeyondLimit,
-            ),
+            Some((_, value)) if outside(*value) > 1e-12 => {
+                let bounds = [least, greatest].into_iter().flatten().map(Figure::film);
+                let found =
+                    bounds.fold(Figure::film(*value), |found, bound| found.told_from(&bound));
+                (format!("A profile of the steel for {words} was {found}."), Outcome::BeyondLimit)
+            }
             Some(_) => {
                 (format!("The profile of the steel for {words} was as asked."), Outcome::Agrees)
             }
         };
         let bound = |value: Option<f64>| {
-            value.map_or("any".to_string(), |value| Figure::film(value).to_string())
+            value.map_or("any".to_string(), |value| Figure::film(value).as_stated().to_string())
         };
         let between = format!("{} to {}", bound(least), bound(greatest));
         Finding::new(self.id("preparation.profile"), sentence, outcome)
@@ -161,7 +163,10 @@ impl One<'_> {
                 Outcome::NotRecorded,
             ),
             Some((_, value)) if *value > greatest + 1e-9 => (
-                format!("The {what} on the steel for {words} came to {}.", figure(*value)),
+                format!(
+                    "The {what} on the steel for {words} came to {}.",
+                    figure(*value).told_from(&figure(greatest))
+                ),
                 Outcome::BeyondLimit,
             ),
             Some(_) => {

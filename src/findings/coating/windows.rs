@@ -1,10 +1,31 @@
 //! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
 use super::{One, span, spans, words};
-use crate::calc::recoat::{Kept, WINDOW, held};
+use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::recomputed::coating::windows::Interval;
+use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::bounds::Sort;
+
+/// How an interval lies to its window, in words.
+pub fn kept_words(kept: Kept) -> &'static str {
+    match kept {
+        Kept::Within => "within the window",
+        Kept::TooSoon => "too soon",
+        Kept::TooLate => "too late",
+        Kept::TooSoonAndTooLate => "too soon at one end and too late at the other",
+    }
+}
+
+/// Why an interval has no window, in words.
+pub fn why_none(why: NoWindow) -> &'static str {
+    match why {
+        NoWindow::Flooded => "the dock was flooded between",
+        NoWindow::NoTable => "its recoat table is not recorded",
+        NoWindow::NotOverIt => "its recoat table has no row for the product over it",
+        NoWindow::NoSteel => "no temperature of the steel was recorded between",
+        NoWindow::OutsideTable => "the steel was outside its recoat table",
+    }
+}
 
 impl One<'_> {
     pub(super) fn windows(&self) -> Vec<Finding> {
@@ -78,36 +99,33 @@ impl One<'_> {
                     Outcome::NotRecorded,
                 ),
             }
-        } else if let Some(window) = &interval.window {
-            let kept = held(window, interval.shortest_h, interval.longest_h);
-            let (words, outcome) = match kept {
-                Kept::Within => ("within the window", Outcome::Agrees),
-                Kept::TooSoon => ("too soon", Outcome::BeyondLimit),
-                Kept::TooLate => ("too late", Outcome::BeyondLimit),
-                Kept::TooSoonAndTooLate => {
-                    ("too soon at one end and too late at the other", Outcome::BeyondLimit)
-                }
-            };
-            (
-                format!("{meets}: after {short} at the least and {long} at the most, {words}."),
-                outcome,
-            )
         } else {
-            let why = match (product, interval.steel_c) {
-                (Some(product), _) if product.recoat.is_empty() => {
-                    "its recoat table is not recorded"
+            match (interval.kept, interval.window) {
+                (Some(kept), _) => {
+                    let outcome = match kept {
+                        Kept::Within => Outcome::Agrees,
+                        _ => Outcome::BeyondLimit,
+                    };
+                    let kept = kept_words(kept);
+                    (
+                        format!(
+                            "{meets}: after {short} at the least and {long} at the most, {kept}."
+                        ),
+                        outcome,
+                    )
                 }
-                (None, _) => "its recoat table is not recorded",
-                (_, None) => "no temperature of the steel was recorded between",
-                _ => "the steel was outside its recoat table",
-            };
-            (
-                format!("{meets}: the window of {} is not known, for {why}.", lower.product),
-                Outcome::NotRecorded,
-            )
+                (None, window) => {
+                    let why = window.err().map_or("", why_none);
+                    let sentence = format!(
+                        "{meets}: the window of {} is not known, for {why}.",
+                        lower.product
+                    );
+                    (sentence, Outcome::NotRecorded)
+                }
+            }
         };
         match (&interval.window, product) {
-            (Some(window), Some(product)) => {
+            (Ok(window), Some(product)) => {
                 let greatest = window.greatest_h.map_or("no end".to_string(), span);
                 let over = if interval.by_product {
                     format!(" under {}", self.coat.product)

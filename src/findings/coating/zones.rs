@@ -132,6 +132,10 @@ impl Coats<'_> {
             let sentence = format!("How much of {} got its scheme is not known: {why}.", zone.id);
             return Finding::new(id, sentence, Outcome::NotRecorded).from(places()).from(rows);
         };
+        let along = match zone.true_area_m2 {
+            Some(_) if zone.is_bottom() => ", along the plating",
+            _ => "",
+        };
         let short = history.falls_short(feathering_m(self.project));
         let whole = sum.full_m2 + sum.less_m2 + sum.none_m2;
         let (sentence, outcome) = if short {
@@ -143,7 +147,7 @@ impl Coats<'_> {
                 words.push(format!("{} got none", Figure::area(sum.none_m2)));
             }
             let sentence = format!(
-                "Of {} in {}, {}: {}.",
+                "Of {} in {}{along}, {}: {}.",
                 Figure::area(whole),
                 zone.id,
                 words.join(", "),

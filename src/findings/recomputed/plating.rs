@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::calc::plating::{Group, Limit, Plate, group};
+use crate::calc::plating::{Group, Limit, Plate, group, loss_m, loss_pct};
 use crate::records::Project;
-use crate::records::plating::PlateLimit;
+use crate::records::plating::{Gauging, PlateLimit};
 
 /// The gaugings of one strake.
 #[derive(Debug, Clone)]
@@ -17,6 +17,22 @@ pub struct Strake {
     pub without_original: Vec<usize>,
     /// Mean and worst; numbers count in `gaugings`.
     pub group: Option<Group>,
+}
+
+/// What a plate has lost at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loss {
+    /// In m; negative where more is measured than was built.
+    pub m: f64,
+    /// In per cent of the original thickness; `None` unless that is over 0.
+    pub pct: Option<f64>,
+}
+
+/// What a gauging has lost; `None` without an original thickness.
+pub fn loss(gauging: &Gauging) -> Option<Loss> {
+    let original_m = gauging.original_m?;
+    let measured_m = gauging.measured_m;
+    Some(Loss { m: loss_m(original_m, measured_m), pct: loss_pct(original_m, measured_m) })
 }
 
 /// The strakes in the order in which the file first names them.

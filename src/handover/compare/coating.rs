@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::number;
 use crate::findings::Examined;
+use crate::findings::recomputed::coating::nominal_dft_m;
 use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 
@@ -137,6 +138,6 @@ fn coat(examined: &Examined, row: &SchemeCoat) -> Coat {
         coat: row.coat,
         product: row.product.clone(),
         generic_type: product.and_then(|product| product.generic_type.clone()),
-        nominal_m: row.nominal_dft_m.or_else(|| product.and_then(|product| product.nominal_dft_m)),
+        nominal_m: nominal_dft_m(&examined.project, row),
     }
 }

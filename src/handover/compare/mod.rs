@@ -133,7 +133,7 @@ pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison
         program: program.to_string(),
         same_ship,
         in_order,
-        years_between: days.map(crate::calc::plating::years),
+        years_between: days.map(crate::calc::years),
         warnings: warnings(older, newer, &was, &is, same_ship, in_order),
         ship: ship::compare(older.examined, newer.examined),
         openings: openings::compare(older.examined, newer.examined),

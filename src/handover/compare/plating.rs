@@ -4,7 +4,8 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::number;
-use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years, years_left};
+use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
+use crate::calc::years;
 use crate::findings::Examined;
 use crate::findings::recomputed::plating::plate;
 use crate::records::plating::{Gauging, PlateLimit};

@@ -12,11 +12,11 @@ use super::marks::{self, ANODE_HALF_MM, Wear};
 use super::scale::Strip;
 use super::sheet::{Sheet, Told};
 use super::{Drawing, lettering, words};
-use crate::calc::plating::{loss_m, loss_pct, used_up_pct};
+use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::of_gauging;
-use crate::findings::recomputed::plating::plate;
+use crate::findings::recomputed::plating::{loss, plate};
 use crate::records::plating::{Anode, Gauging};
 use crate::units::fixed;
 
@@ -275,15 +275,14 @@ fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
         .iter()
         .filter_map(|gauged| {
             let (gauging, letter) = (gauged.gauging, gauged.letter.as_ref()?);
-            let original_m = gauging.original_m?;
-            let loss = fixed(loss_m(original_m, gauging.measured_m) * 1000.0, 2);
-            let pct = loss_pct(original_m, gauging.measured_m).map(|pct| fixed(pct, 1));
+            let lost = loss(gauging)?;
             Some(format!(
-                "{letter} {} at x {} m, y {} m, {loss} mm or {} % lost",
+                "{letter} {} at x {} m, y {} m, {} mm or {} % lost",
                 named(gauging),
                 fixed(gauged.at.x, 2),
                 fixed(gauged.at.y, 2),
-                pct.unwrap_or_default(),
+                fixed(lost.m * 1000.0, 2),
+                lost.pct.map(|pct| fixed(pct, 1)).unwrap_or_default(),
             ))
         })
         .collect();

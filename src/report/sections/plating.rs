@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use super::lookup::{entry, finding, notes};
 use super::{Inputs, Placed, drawings};
-use crate::calc::plating::{anode_loss_pct, loss_m, loss_pct};
+use crate::calc::plating::anode_loss_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
-use crate::findings::recomputed::plating::Strake;
+use crate::findings::plating::limit_figure;
+use crate::findings::recomputed::plating::{Strake, loss};
 use crate::records::plating::{ANODES_SPEC, Anode, Gauging, PlateLimit, SPEC};
 use crate::report::figures::{letter, plates_beyond};
 use crate::report::legible::Narrow;
@@ -96,7 +97,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Plating<'a> {
         beyond: beyond(examined),
         thicker: thicker.collect(),
         anodes: project.anodes.iter().map(|anode| row_of_anode(examined, anode)).collect(),
-        anode_limit: limit.map(|limit| text::number(limit.value, 1)),
+        anode_limit: limit.map(text::bound),
         drawings: drawings(inputs, "plating"),
     }
 }
@@ -132,25 +133,24 @@ fn millimetres(value_m: f64) -> String {
 }
 
 fn place(gauging: &Gauging) -> Place {
-    let loss = gauging.original_m.map(|original| loss_m(original, gauging.measured_m));
-    let pct = gauging.original_m.and_then(|original| loss_pct(original, gauging.measured_m));
+    let lost = loss(gauging);
     Place {
         plate: Narrow::new(&gauging.plate),
         x: text::centimetres(gauging.hull.map(|hull| hull.x)),
         y: text::centimetres(gauging.hull.map(|hull| hull.y)),
-        original: gauging.original_m.map(|original| text::number(original * 1000.0, 1)),
-        measured: text::number(gauging.measured_m * 1000.0, 1),
-        loss: loss.map(millimetres),
-        loss_pct: pct.map(|pct| text::number(pct, 1)),
+        original: gauging.original_m.map(millimetres),
+        measured: millimetres(gauging.measured_m),
+        loss: lost.map(|lost| millimetres(lost.m)),
+        loss_pct: lost.and_then(|lost| lost.pct).map(|pct| text::number(pct, 1)),
         limit: gauging.limit.map(limit),
     }
 }
 
 fn limit(limit: PlateLimit) -> String {
+    let value = text::figure(&limit_figure(limit).as_stated());
     match limit {
-        PlateLimit::Loss(loss_m) => format!("{}\u{a0}mm lost", millimetres(loss_m)),
-        PlateLimit::RelativeLoss(pct) => format!("{}\u{a0}% lost", text::number(pct, 1)),
-        PlateLimit::LeastThickness(least_m) => format!("{}\u{a0}mm left", millimetres(least_m)),
+        PlateLimit::Loss(_) | PlateLimit::RelativeLoss(_) => format!("{value} lost"),
+        PlateLimit::LeastThickness(_) => format!("{value} left"),
     }
 }
 

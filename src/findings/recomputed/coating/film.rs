@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use geo::{Contains, Coord, Point, Polygon};
 
-use super::{ZoneHistory, hours};
+use super::{ZoneHistory, hours, nominal_dft_m};
 use crate::calc::exposure::Hidden;
 use crate::calc::film::statistics::{Statistics, statistics};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
@@ -23,7 +23,11 @@ pub struct Film {
     pub coat: i64,
     /// The readings, by their places in the project's list.
     pub readings: Vec<usize>,
-    /// As read.
+    /// The readings less their gauge's correction for the profile, m; as read where none is recorded.
+    pub judged_m: Vec<f64>,
+    /// How many of them are as read, for the correction of their gauge is not recorded.
+    pub as_read: usize,
+    /// Of the readings as they are judged.
     pub statistics: Option<Statistics>,
     /// What the scheme wants of coats 1 to this one together.
     pub wanted: Wanted,
@@ -31,8 +35,9 @@ pub struct Film {
     pub rule: Option<Rule>,
     /// What it says.
     pub verdict: Option<Verdict>,
-    /// Readings less the gauge's correction for the profile, m; `None` where a correction is not recorded.
-    pub corrected_m: Option<Vec<f64>>,
+    /// How much was measured, and how much that rule asks for the zone's size; `None` without a rule, and
+    /// where spots can't be told.
+    pub owed: Option<Owed>,
     /// Readings that were taken where they can't have been, by their places in the project's list.
     pub misplaced: Vec<Misplaced>,
     /// Readings taken before the coat was on, by their places in the project's list.
@@ -55,17 +60,43 @@ pub struct Wanted {
 pub enum Verdict {
     /// ISO 19840.
     Iso19840(iso_19840::Verdict),
-    /// SSPC-PA 2, with the spots' names and the areas owed for the zone's size.
+    /// SSPC-PA 2, with the spots' names.
     SspcPa2 {
         /// What it says of the spots.
         spots: pa_2::Verdict,
         /// Their names in order.
         names: Vec<String>,
-        /// Areas owed; `None` where the zone's area is not known.
-        owed: Option<u32>,
     },
     /// The 90/10 rule.
     NinetyTen(ninety_ten::Verdict),
+}
+
+impl Verdict {
+    /// Whether the film is accepted.
+    pub fn passes(&self) -> bool {
+        match self {
+            Verdict::Iso19840(verdict) => verdict.passes(),
+            Verdict::SspcPa2 { spots, .. } => spots.passes(),
+            Verdict::NinetyTen(verdict) => verdict.passes(),
+        }
+    }
+}
+
+/// How much of a zone was measured, against what the rule asks for its size: areas of five spots by
+/// SSPC-PA 2, else readings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Owed {
+    /// How many were measured.
+    pub measured: u64,
+    /// How many are owed; `None` where the zone's area is not known.
+    pub owed: Option<u64>,
+}
+
+impl Owed {
+    /// How many are owed, where fewer were measured.
+    pub fn short_of(&self) -> Option<u64> {
+        self.owed.filter(|owed| self.measured < *owed)
+    }
 }
 
 /// A reading where none can have been taken.
@@ -104,16 +135,23 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
         .into_iter()
         .map(|((zone, coat), readings)| {
             let of = |at: &usize| &project.film[*at];
-            let as_read: Vec<f64> = readings.iter().map(|at| of(at).reading_m).collect();
-            let corrected_m: Option<Vec<f64>> = readings
-                .iter()
-                .map(|at| Some((of(at).reading_m - corrections.of(of(at))?).max(0.0)))
-                .collect();
+            let off: Vec<Option<f64>> = readings.iter().map(|at| corrections.of(of(at))).collect();
+            let less = |(at, off): (&usize, &Option<f64>)| {
+                off.map_or(of(at).reading_m, |off| (of(at).reading_m - off).max(0.0))
+            };
+            let judged_m: Vec<f64> = readings.iter().zip(&off).map(less).collect();
+            let as_read = off.iter().filter(|off| off.is_none()).count();
             let wanted = wanted(project, &zones[zone], coat);
             let rule = project.docking.film.of(&project.zones[zone].id).map(|(rule, _)| rule);
-            let corrected = corrected_m.as_deref();
-            let verdict = rule
-                .and_then(|rule| verdict(project, zones, zone, rule, &readings, corrected, wanted));
+            let verdict = rule.and_then(|rule| {
+                // ISO 19840 judges no reading that the profile is still in.
+                if rule == Rule::Iso19840 && as_read > 0 {
+                    return None;
+                }
+                verdict(project, rule, &readings, &judged_m, wanted)
+            });
+            let area_m2 = project.zones[zone].true_area_m2.or(zones[zone].plan_area_m2);
+            let owed = rule.and_then(|rule| owed(rule, readings.len(), verdict.as_ref(), area_m2));
             let misplaced: Vec<Misplaced> = readings
                 .iter()
                 .filter_map(|at| misplaced(project, &zones[zone], hidden, *at))
@@ -124,7 +162,9 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
             let placed: Vec<usize> = readings.iter().filter(placed).copied().collect();
             Film {
                 too_early: too_early(project, &zones[zone], coat, &grounds[zone], &placed),
-                statistics: statistics(&as_read),
+                statistics: statistics(&judged_m),
+                judged_m,
+                as_read,
                 misplaced,
                 zone,
                 coat,
@@ -132,7 +172,7 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
                 wanted,
                 rule,
                 verdict,
-                corrected_m,
+                owed,
             }
         })
         .collect()
@@ -144,12 +184,7 @@ fn wanted(project: &Project, zone: &ZoneHistory, coat: i64) -> Wanted {
         return Wanted::default();
     }
     Wanted {
-        nominal_m: below()
-            .map(|row| {
-                let usual = || project.products.product(&row.product)?.nominal_dft_m;
-                row.nominal_dft_m.or_else(usual)
-            })
-            .sum(),
+        nominal_m: below().map(|row| nominal_dft_m(project, row)).sum(),
         least_m: below().map(|row| row.least_dft_m).sum(),
         greatest_m: below().map(|row| row.greatest_dft_m).sum(),
     }
@@ -157,49 +192,68 @@ fn wanted(project: &Project, zone: &ZoneHistory, coat: i64) -> Wanted {
 
 fn verdict(
     project: &Project,
-    zones: &[ZoneHistory],
-    zone: usize,
     rule: Rule,
     readings: &[usize],
-    corrected_m: Option<&[f64]>,
+    judged_m: &[f64],
     wanted: Wanted,
 ) -> Option<Verdict> {
     match rule {
-        Rule::Iso19840 => iso_19840::verdict(corrected_m?, wanted.nominal_m?, wanted.greatest_m)
+        Rule::Iso19840 => iso_19840::verdict(judged_m, wanted.nominal_m?, wanted.greatest_m)
             .map(Verdict::Iso19840),
-        Rule::NinetyTen => {
-            let read: Vec<f64> = readings.iter().map(|at| project.film[*at].reading_m).collect();
-            ninety_ten::verdict(&read, wanted.nominal_m?).map(Verdict::NinetyTen)
-        }
-        Rule::SspcPa2 { us_areas, level } => {
-            let (names, spots) = spots(project, readings)?;
-            let size = if us_areas { pa_2::SizeRule::Us } else { pa_2::SizeRule::Metric };
-            let area = project.zones[zone].true_area_m2.or(zones[zone].plan_area_m2);
+        Rule::NinetyTen => ninety_ten::verdict(judged_m, wanted.nominal_m?).map(Verdict::NinetyTen),
+        Rule::SspcPa2 { level, .. } => {
+            let (names, spots) = spots(project, readings, judged_m)?;
             let level = pa_2::Level::new(level)?;
-            Some(Verdict::SspcPa2 {
-                spots: pa_2::verdict(&spots, wanted.least_m?, wanted.greatest_m, level)?,
-                names,
-                owed: area.map(|area| pa_2::areas_owed(area, size)),
-            })
+            let spots = pa_2::verdict(&spots, wanted.least_m?, wanted.greatest_m, level)?;
+            Some(Verdict::SspcPa2 { spots, names })
         }
     }
 }
 
-/// Readings by spot, in the order of the file. `None` where a reading names no spot.
-fn spots(project: &Project, readings: &[usize]) -> Option<(Vec<String>, Vec<Vec<f64>>)> {
-    let (mut names, mut spots): (Vec<String>, Vec<Vec<f64>>) = (Vec::new(), Vec::new());
-    let mut known: BTreeMap<&str, usize> = BTreeMap::new();
-    for at in readings {
+/// How much was measured, and how much a rule asks for a zone of that area.
+fn owed(
+    rule: Rule,
+    readings: usize,
+    verdict: Option<&Verdict>,
+    area_m2: Option<f64>,
+) -> Option<Owed> {
+    let readings = readings as u64;
+    Some(match (rule, verdict) {
+        (Rule::Iso19840, _) => {
+            Owed { measured: readings, owed: area_m2.map(iso_19840::readings_owed) }
+        }
+        (Rule::NinetyTen, _) => {
+            Owed { measured: readings, owed: area_m2.map(ninety_ten::readings_owed) }
+        }
+        (Rule::SspcPa2 { us_areas, .. }, Some(Verdict::SspcPa2 { spots, .. })) => {
+            let size = if us_areas { pa_2::SizeRule::Us } else { pa_2::SizeRule::Metric };
+            let owed = area_m2.map(|area_m2| u64::from(pa_2::areas_owed(area_m2, size)));
+            Owed { measured: spots.area_means_m.len() as u64, owed }
+        }
+        (Rule::SspcPa2 { .. }, _) => return None,
+    })
+}
+
+/// Readings by spot, in the order in which the spots were read: by their first times, then by their names, of
+/// which the shorter comes first. `None` where a reading names no spot.
+fn spots(
+    project: &Project,
+    readings: &[usize],
+    judged_m: &[f64],
+) -> Option<(Vec<String>, Vec<Vec<f64>>)> {
+    type Key<'a> = (bool, Option<DateTime<FixedOffset>>, usize, &'a str);
+    let mut spots: BTreeMap<&str, (Key<'_>, Vec<f64>)> = BTreeMap::new();
+    for (at, judged_m) in readings.iter().zip(judged_m) {
         let reading = &project.film[*at];
         let name = reading.spot.as_deref()?;
-        let spot = *known.entry(name).or_insert_with(|| {
-            names.push(name.to_string());
-            spots.push(Vec::new());
-            spots.len() - 1
-        });
-        spots[spot].push(reading.reading_m);
+        let key = (reading.at.is_none(), reading.at, name.len(), name);
+        let spot = spots.entry(name).or_insert((key, Vec::new()));
+        spot.0 = spot.0.min(key);
+        spot.1.push(*judged_m);
     }
-    Some((names, spots))
+    let mut spots: Vec<(&str, (Key<'_>, Vec<f64>))> = spots.into_iter().collect();
+    spots.sort_by_key(|(_, (key, _))| *key);
+    Some(spots.into_iter().map(|(name, (_, readings))| (name.to_string(), readings)).unzip())
 }
 
 /// The gauges' corrections for the profile, day by day.

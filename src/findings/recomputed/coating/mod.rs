@@ -1,5 +1,6 @@
 //! The coating: what each zone's steel really received, and every interval that the logs give.
 
+pub mod applied;
 pub mod climate;
 pub mod film;
 pub mod preparation;
@@ -20,6 +21,7 @@ use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Lies, Zone};
 
+use applied::Applied;
 use climate::Weather;
 use film::Film;
 use preparation::Prepared;
@@ -32,6 +34,8 @@ pub struct Coating {
     pub zones: Vec<ZoneHistory>,
     /// Intervals between coats, and from coats to the water.
     pub windows: Windows,
+    /// Each application in figures, in the order of the project's list.
+    pub applied: Vec<Applied>,
     /// The climate of each application, in the order of the project's list.
     pub weather: Vec<Weather>,
     /// What was prepared for each application, in the order of the project's list.
@@ -56,6 +60,10 @@ pub struct ZoneHistory {
     pub shape: Option<MultiPolygon<f64>>,
     /// Its area in plan, m2.
     pub plan_area_m2: Option<f64>,
+    /// What an area of its shape is along the plating: the true area over that in plan, 1 where the zone
+    /// states no true area; for a side, whose shape is of its true area, 1. `None` where nothing of it can
+    /// be measured.
+    pub true_factor: Option<f64>,
     /// Its scheme, by places in the project's list.
     pub scheme: Vec<usize>,
     /// When it could be worked on in each position, h.
@@ -89,7 +97,8 @@ pub struct Part {
     pub area_m2: Option<f64>,
 }
 
-/// How much of a zone got how much of its scheme, m2.
+/// How much of a zone got how much of its scheme, m2: along the plating where the zone states its true area,
+/// else in plan.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Completeness {
     /// With every coat.
@@ -98,17 +107,13 @@ pub struct Completeness {
     pub less_m2: f64,
     /// With none.
     pub none_m2: f64,
+    /// All of it in plan.
+    pub plan_m2: f64,
+    /// What of that is short of the scheme.
+    pub short_plan_m2: f64,
 }
 
 impl ZoneHistory {
-    /// What an area in plan is along the plating: the true area over that in plan, 1 where not known.
-    pub fn true_factor(&self, zone: &Zone) -> f64 {
-        match (zone.true_area_m2, self.plan_area_m2) {
-            (Some(truly), Some(plan)) if plan > 0.0 => truly / plan,
-            _ => 1.0,
-        }
-    }
-
     /// How much of it got how much of its scheme; `None` without a scheme or any coat on record, or where
     /// areas or places are not known.
     pub fn completeness(&self) -> Option<Completeness> {
@@ -118,6 +123,9 @@ impl ZoneHistory {
         let mut sum = Completeness::default();
         for part in &self.parts {
             let area = part.area_m2?;
+            let plan = area_m2(&part.shape);
+            sum.plan_m2 += plan;
+            sum.short_plan_m2 += if part.missing.is_empty() { 0.0 } else { plan };
             if part.missing.is_empty() {
                 sum.full_m2 += area;
             } else if part.missing.len() == self.scheme.len() {
@@ -148,17 +156,18 @@ impl Coating {
     pub fn new(project: &Project, hidden: &[Hidden], lies: &[Lie], bottom: &Bottom) -> Self {
         let placed = hidden.len() == project.positions.len();
         let zones = histories(project, placed.then_some(hidden), lies, bottom);
-        let (windows, (weather, prepared, film)) = rayon::join(
+        let (windows, (applied, weather, prepared, film)) = rayon::join(
             || Windows::new(project, &zones, hidden),
             || {
                 (
+                    applied::applied(project, &zones, hidden),
                     climate::weather(project),
                     preparation::prepared(project, &zones),
                     film::film(project, &zones, hidden),
                 )
             },
         );
-        Self { windows, weather, prepared, film, zones }
+        Self { windows, applied, weather, prepared, film, zones }
     }
 
     /// How an application came out.
@@ -178,6 +187,12 @@ pub fn hours(at: DateTime<FixedOffset>) -> f64 {
 pub fn span_h(coat: &Application) -> Option<(f64, f64)> {
     let from = hours(coat.began?);
     Some((from, coat.ended.map_or(from, hours).max(from)))
+}
+
+/// Nominal dry film of a scheme's coat, m: the scheme's, or else the product's.
+pub fn nominal_dft_m(project: &Project, row: &SchemeCoat) -> Option<f64> {
+    let usual = || project.products.product(&row.product)?.nominal_dft_m;
+    row.nominal_dft_m.or_else(usual)
 }
 
 /// The coats of a zone's scheme, by their places in the project's list.
@@ -213,6 +228,11 @@ fn history(
     let (dry_h, dry_known) = dry_spells(project, zone, lies);
     let (what, jobs) = jobs(project, zone);
     let plan_area_m2 = shape.as_ref().map(area_m2);
+    let true_factor = match (zone.true_area_m2, plan_area_m2) {
+        (Some(truly), Some(plan)) if plan > 0.0 => Some(truly / plan),
+        (None, None) => None,
+        _ => Some(1.0),
+    };
     let ground = match &zone.lies {
         Lies::Bottom(_) => shape.clone(),
         Lies::Side { .. } => Some(stand_in(zone.true_area_m2.unwrap_or(1.0))),
@@ -236,6 +256,7 @@ fn history(
     let mut zone_history = ZoneHistory {
         shape,
         plan_area_m2,
+        true_factor,
         scheme,
         dry_h,
         dry_known,
@@ -335,7 +356,6 @@ fn lowest_keel_level_m(project: &Project, position: &str) -> Option<f64> {
 
 fn parts(project: &Project, zone: &Zone, history: &ZoneHistory, numbers: &[i64]) -> Vec<Part> {
     let Some(steel) = &history.steel else { return Vec::new() };
-    let factor = history.true_factor(zone);
     let mut parts: Vec<Part> = steel
         .cells
         .iter()
@@ -346,7 +366,7 @@ fn parts(project: &Project, zone: &Zone, history: &ZoneHistory, numbers: &[i64])
             });
             let shape = solid(&cell.shape);
             let area = match zone.lies {
-                Lies::Bottom(_) => Some(area_m2(&shape) * factor),
+                Lies::Bottom(_) => history.true_factor.map(|factor| area_m2(&shape) * factor),
                 Lies::Side { .. } => zone.true_area_m2,
             };
             Part {

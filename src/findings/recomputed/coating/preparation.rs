@@ -14,11 +14,14 @@ pub struct Prepared {
     /// The checks that count, by their places in the project's list in order of time: in the same dry
     /// spell, before the start, on some of the steel that was coated.
     pub checks: Vec<usize>,
-    /// Steel that was coated with no such check that prepares it, m2 in plan, without slivers. Where the
-    /// scheme asks for a grade, only a check that states one does: a wash does not.
-    pub uncovered_m2: f64,
-    /// Of that, steel that was prepared afterwards only, m2 in plan.
-    pub afterwards_m2: f64,
+    /// Whether steel was coated with no such check that prepares it, slivers aside. Where the scheme asks for
+    /// a grade, only a check that states one does: a wash does not.
+    pub uncovered: bool,
+    /// How much, m2: along the plating where the zone states its true area, else in plan; `None` for a side
+    /// without one.
+    pub uncovered_m2: Option<f64>,
+    /// Whether some of that was prepared afterwards.
+    pub afterwards: bool,
     /// From the last check that prepares the steel to the start of the coat, h.
     pub age_h: Option<f64>,
     /// That check, by its place in the project's list.
@@ -65,8 +68,9 @@ fn of(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Prepared>
         asked: Some(asked),
         age_h: last.map(|(at, ..)| began - at),
         last: last.map(|(_, check, _)| *check),
-        afterwards_m2: area_m2(&common(&uncovered, &shape(&after))),
-        uncovered_m2: area_m2(&uncovered),
+        afterwards: !common(&uncovered, &shape(&after)).0.is_empty(),
+        uncovered: !uncovered.0.is_empty(),
+        uncovered_m2: zone.true_factor.map(|factor| area_m2(&uncovered) * factor),
         checks: before.into_iter().map(|(_, check, _)| check).collect(),
     })
 }

@@ -42,8 +42,8 @@ pub struct Shortfall {
 pub fn shortfall(project: &Project, coating: &Coating) -> Shortfall {
     let mut found = Shortfall::default();
     let zones = project.zones.iter().zip(&coating.zones).enumerate();
-    for (number, (zone, history)) in zones.filter(|(_, (zone, _))| zone.is_bottom()) {
-        let factor = history.true_factor(zone);
+    for (number, (_, history)) in zones.filter(|(_, (zone, _))| zone.is_bottom()) {
+        let factor = history.true_factor.unwrap_or(1.0);
         for (missing, shape, hidden_in) in by_missing(history) {
             for polygon in shape.0 {
                 let one = MultiPolygon(vec![polygon.clone()]);

@@ -6,7 +6,7 @@ use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::coating::tie_in::{self, tie_ins};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, solid, union, without};
-use crate::calc::recoat::{Row, Window, window};
+use crate::calc::recoat::{Kept, Row, Window, held, window};
 use crate::records::Project;
 
 use geo::MultiPolygon;
@@ -39,13 +39,30 @@ pub struct Interval {
     pub flooded: bool,
     /// Coldest and warmest steel from the earlier coat's start to the later's finish, as read.
     pub steel_c: Option<(f64, f64)>,
-    /// The earlier coat's window at that steel; `None` where the table or the readings give none.
-    pub window: Option<Window>,
+    /// The earlier coat's window at that steel, or why there is none.
+    pub window: Result<Window, NoWindow>,
+    /// How the interval lies to its window; `None` without one.
+    pub kept: Option<Kept>,
     /// Whether the table has rows for the product above.
     pub by_product: bool,
     /// After a flooding, where washes and abrasions before the later coat reached all the steel on which the
     /// two meet: the last of them, by its place in the project's list of preparation checks.
     pub renewed: Option<usize>,
+}
+
+/// Why an interval has no window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoWindow {
+    /// It lies across a flooding, over which no window runs.
+    Flooded,
+    /// No recoat table of the earlier coat's product is recorded.
+    NoTable,
+    /// That table has rows for other products over it only.
+    NotOverIt,
+    /// No temperature of the steel was read in it.
+    NoSteel,
+    /// The steel was colder or warmer than the table goes.
+    OutsideTable,
 }
 
 /// A coat that was the last when the water came.
@@ -171,9 +188,9 @@ fn interval(
             read = Some(read.map_or((c, c), |(cold, warm)| (cold.min(c), warm.max(c))));
         }
     }
-    let rows = project.products.product(&below.product).map(|product| &product.recoat);
+    let table = project.products.product(&below.product).map(|product| &product.recoat);
     let of = |by: Option<&str>| -> Vec<Row> {
-        let rows = rows.into_iter().flatten().filter(|row| row.by.as_deref() == by);
+        let rows = table.into_iter().flatten().filter(|row| row.by.as_deref() == by);
         rows.map(|row| Row {
             steel_c: row.steel_temperature_c,
             least_h: row.least_h,
@@ -184,15 +201,24 @@ fn interval(
     let own = of(Some(&above.product));
     let by_product = !own.is_empty();
     let rows = if by_product { own } else { of(None) };
+    let window = match read {
+        _ if flooded => Err(NoWindow::Flooded),
+        _ if table.is_none_or(Vec::is_empty) => Err(NoWindow::NoTable),
+        _ if rows.is_empty() => Err(NoWindow::NotOverIt),
+        None => Err(NoWindow::NoSteel),
+        Some((cold, warm)) => window(&rows, cold, warm).ok_or(NoWindow::OutsideTable),
+    };
+    let (shortest_h, longest_h) = (next_from - to, next_to - from);
     Some(Interval {
         lower,
         upper,
         meet,
-        shortest_h: next_from - to,
-        longest_h: next_to - from,
+        shortest_h,
+        longest_h,
         flooded,
         steel_c: read,
-        window: read.and_then(|(cold, warm)| window(&rows, cold, warm)).filter(|_| !flooded),
+        kept: window.as_ref().ok().map(|window| held(window, shortest_h, longest_h)),
+        window,
         by_product,
         renewed,
     })

@@ -3,6 +3,7 @@
 use chrono::Datelike;
 
 use super::{Comparison, Section, Shown, Table, figure, name, words};
+use crate::calc::DAYS_IN_A_YEAR;
 use crate::handover::compare::{Gauged, Plating, Strake, Wear};
 use crate::report::text::{and, centimetres, count, number};
 
@@ -83,7 +84,7 @@ fn year_of(strake: &Strake, plate: &str, years: f64) -> Option<i32> {
     const FAR: f64 = 200.0;
     let of = |gauged: &&Gauged| gauged.plate == plate && gauged.years_left == Some(years);
     let on = strake.plates.iter().find(of)?.newer_on?;
-    let days = (years < FAR).then_some(years * 365.25)?;
+    let days = (years < FAR).then_some(years * DAYS_IN_A_YEAR)?;
     Some((on + chrono::Duration::days(days as i64)).year())
 }
 

@@ -5,7 +5,6 @@ use geo::Coord;
 use crate::calc::film::statistics::{Class, Histogram, histogram};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::film::Film;
-use crate::records::film::Rule;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
 use crate::report::figures::chart::Axis;
 use crate::report::figures::labels::Area;
@@ -35,7 +34,8 @@ struct One {
     histogram: Histogram,
     /// Nominal, least and greatest of the scheme up to this coat, um.
     marks_um: [Option<f64>; 3],
-    corrected: bool,
+    /// How many of the readings are as read, for want of their gauge's correction.
+    as_read: usize,
 }
 
 /// The histograms of every zone and coat, as many to a drawing as fit.
@@ -49,17 +49,14 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
 
 fn one(examined: &Examined, film: &Film) -> Option<One> {
     let project = &examined.project;
-    let corrected = film.corrected_m.as_ref().filter(|_| film.rule == Some(Rule::Iso19840));
-    let read = || film.readings.iter().map(|at| project.film[*at].reading_m).collect();
-    let readings: Vec<f64> = corrected.cloned().unwrap_or_else(read);
     let zone = project.zones.get(film.zone)?;
     let wanted = film.wanted;
     Some(One {
         name: format!("{} after coat {}", lettering::label(&zone.id), film.coat),
-        count: readings.len(),
-        histogram: histogram(&readings)?,
+        count: film.judged_m.len(),
+        histogram: histogram(&film.judged_m)?,
         marks_um: [wanted.nominal_m, wanted.least_m, wanted.greatest_m].map(|m| m.map(|m| m * 1e6)),
-        corrected: corrected.is_some(),
+        as_read: film.as_read,
     })
 }
 
@@ -176,19 +173,19 @@ fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) 
         "Readings after each coat, which are the total so far, by thickness; lines at the sums \
                        of the scheme up to that coat."
             .to_string();
-    let corrected: Vec<String> =
-        page.iter().filter(|one| one.corrected).map(|one| one.name.clone()).collect();
-    if corrected.len() == page.len() {
-        caption.push_str(" Less the gauge’s correction for the profile, as ISO 19840 takes them.");
-    } else if !corrected.is_empty() {
-        caption.push_str(&format!(
-            " Less the gauge’s correction for the profile, as ISO 19840 takes them: {}; the others as \
-             read.",
-            words::list(&corrected, 40)
-        ));
+    let (read, all) = page.iter().fold((0, 0), |sum, one| (sum.0 + one.as_read, sum.1 + one.count));
+    let uncorrected: Vec<String> =
+        page.iter().filter(|one| one.as_read > 0).map(|one| one.name.clone()).collect();
+    caption.push_str(&if read == 0 {
+        " Less the gauge’s correction for the profile.".to_string()
+    } else if read == all {
+        " As read: no correction of a gauge for the profile is recorded.".to_string()
     } else {
-        caption.push_str(" As read.");
-    }
+        format!(
+            " Less the gauge’s correction for the profile where one is recorded; not of all readings of {}.",
+            words::list(&uncorrected, 40)
+        )
+    });
     let um = |m: Option<f64>| {
         m.map_or_else(
             || "not recorded".to_string(),

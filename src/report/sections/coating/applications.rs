@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use super::{entry, notes, outcome};
 use crate::calc::coating::Done;
-use crate::calc::paint::{dry_from_wet_m, expected_l, used_pct};
-use crate::calc::plane::{NO_AREA_M2, area_m2, common};
 use crate::findings::Examined;
+use crate::findings::coating::blocks_named;
+use crate::findings::recomputed::coating::applied::Applied;
 use crate::records::coats::Application as Record;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -21,7 +21,7 @@ pub(super) struct Application<'a> {
     by: Option<&'a str>,
     note: Option<String>,
     claimed: Option<String>,
-    received: Option<String>,
+    reached: Option<String>,
     contradicted: Option<Narrow>,
     used: Option<String>,
     expected: Option<String>,
@@ -31,9 +31,6 @@ pub(super) struct Application<'a> {
     nominal: Option<String>,
     outcomes: Vec<(&'static str, &'static str)>,
 }
-
-/// Blocks that a cell names; more are counted.
-const MOST_BLOCKS: usize = 6;
 
 /// Checks of an application that this table speaks for, with their words.
 const CHECKS: [(&str, &str); 7] = [
@@ -53,31 +50,8 @@ pub(super) fn applications(examined: &Examined) -> Vec<Application<'_>> {
 
 fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Application<'a> {
     let (project, coating) = (&examined.project, &examined.recomputed.coating);
-    let zones = project.zones.iter().zip(&coating.zones);
-    let zone = zones.clone().find(|(zone, _)| zone.id == coat.zone);
-    let done = coating.done(project, at);
-    // A side has no plan; without its true area nothing can be measured on it.
-    let measured = zone.filter(|(zone, _)| zone.is_bottom() || zone.true_area_m2.is_some());
-    let factor = measured.map(
-        |(zone, history)| {
-            if zone.is_bottom() { history.true_factor(zone) } else { 1.0 }
-        },
-    );
-    let area = |shape: fn(&Done) -> &geo::MultiPolygon<f64>| Some(area_m2(shape(done?)) * factor?);
-    let claimed_m2 = area(|done| &done.claimed);
-    let product = project.products.product(&coat.product);
-    let solids = product.and_then(|product| product.volume_solids_pct);
-    let row = project.scheme.iter().find(|row| row.zone == coat.zone && row.coat == coat.coat);
-    let nominal_m = row
-        .and_then(|row| row.nominal_dft_m)
-        .or_else(|| product.and_then(|product| product.nominal_dft_m));
-    let expected = claimed_m2
-        .filter(|m2| *m2 > NO_AREA_M2)
-        .zip(nominal_m)
-        .zip(solids)
-        .and_then(|((m2, nominal), solids)| expected_l(m2, nominal, solids));
-    let part = coat.used_l.zip(expected).and_then(|(used, expected)| used_pct(used, expected));
-    let dry = coat.wet_film_m.zip(solids).and_then(|(wet, solids)| dry_from_wet_m(wet, solids));
+    let applied = &coating.applied[at];
+    let square_metres = |m2: Option<f64>| m2.map(|m2| text::number(m2, 3));
     Application {
         name: Narrow::new(&coat.name),
         extent: Narrow::new(coat.extent.word()),
@@ -86,17 +60,17 @@ fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Appli
         time: coat.began.map(|began| text::span(began, coat.ended)),
         by: coat.by.as_deref(),
         note: notes(entry(project, "coating/coats.csv", &coat.place)),
-        claimed: claimed_m2.map(|m2| text::number(m2, 2)),
-        received: area(|done| &done.got).map(|m2| text::number(m2, 2)),
-        contradicted: done
-            .zip(factor)
-            .and_then(|(done, factor)| contradicted(examined, done, factor)),
+        claimed: square_metres(applied.claimed_m2),
+        reached: square_metres(applied.reached_m2),
+        contradicted: coating
+            .done(project, at)
+            .and_then(|done| contradicted(examined, done, applied)),
         used: coat.used_l.map(|litres| text::number(litres, 1)),
-        expected: expected.map(|litres| text::number(litres, 1)),
-        part: part.map(|pct| text::number(pct, 0)),
+        expected: applied.expected_l.map(|litres| text::number(litres, 1)),
+        part: applied.used_pct.map(|pct| text::number(pct, 1)),
         wet: text::micrometres(coat.wet_film_m),
-        dry: text::micrometres(dry),
-        nominal: text::micrometres(nominal_m),
+        dry: text::micrometres(applied.dry_from_wet_m),
+        nominal: text::micrometres(applied.nominal_m),
         outcomes: CHECKS
             .iter()
             .filter_map(|(what, words)| {
@@ -108,39 +82,24 @@ fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Appli
 }
 
 /// What of a claim can't be true, in words; `None` where nothing is contradicted.
-fn contradicted(examined: &Examined, done: &Done, factor: f64) -> Option<Narrow> {
+fn contradicted(examined: &Examined, done: &Done, applied: &Applied) -> Option<Narrow> {
     let mut said = Vec::new();
-    let area = |shape: &geo::MultiPolygon<f64>| text::number(area_m2(shape) * factor, 3);
+    let area = |m2: Option<f64>| match m2 {
+        Some(m2) => format!("{} m\u{b2}", text::number(m2, 3)),
+        None => "steel".to_string(),
+    };
     if done.stand.is_none() {
         said.push("all of it: not in a dry spell from start to finish".to_string());
     }
     if !done.on_blocks.0.is_empty() {
-        let blocks = blocks(examined, done);
-        let names: Vec<&str> = blocks.iter().take(MOST_BLOCKS).copied().collect();
-        let more = blocks.len() - names.len();
-        let names = if more > 0 {
-            format!("{} and {more} more", names.join(", "))
-        } else {
-            text::and(&names)
-        };
-        said.push(format!("{} m\u{b2} on {names}", area(&done.on_blocks)));
+        let names = blocks_named(&examined.project, applied);
+        said.push(format!("{} on {names}", area(applied.on_blocks_m2)));
     }
     if !done.outside.0.is_empty() {
-        said.push(format!("{} m\u{b2} outside the zone", area(&done.outside)));
+        said.push(format!("{} outside the zone", area(applied.outside_m2)));
     }
-    if done.claimed.0.is_empty() && done.stand.is_some() {
+    if (done.claimed.0.is_empty() || applied.claims_nothing()) && done.stand.is_some() {
         said.push("nothing was there to be coated".to_string());
     }
     (!said.is_empty()).then(|| Narrow::new(said.join("; ")))
-}
-
-/// The blocks that stood on what was claimed.
-fn blocks<'a>(examined: &'a Examined, done: &Done) -> Vec<&'a str> {
-    let hidden = done.stand.and_then(|stand| examined.recomputed.hidden.get(stand));
-    let prints = hidden.into_iter().flat_map(|hidden| &hidden.footprints);
-    prints
-        .filter(|(_, print)| area_m2(&common(print, &done.on_blocks)) > NO_AREA_M2)
-        .filter_map(|(block, _)| examined.project.blocks.get(*block))
-        .map(|block| block.id.as_str())
-        .collect()
 }

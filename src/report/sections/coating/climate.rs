@@ -32,11 +32,11 @@ pub(super) struct Limits {
 }
 
 pub(super) fn limits(project: &Project) -> Limits {
-    let limit = |name: &str| project.docking.bounds.limit(name).map(|bound| bound.value);
+    let limit = |name: &str| project.docking.bounds.limit(name).map(text::bound);
     Limits {
-        margin: limit("dew_point_margin").map(|k| text::number(k, 1)),
-        humidity: limit("humidity").map(|pct| text::number(pct, 0)),
-        age: limit("climate_age").map(|h| text::number(h, 1)),
+        margin: limit("dew_point_margin"),
+        humidity: limit("humidity"),
+        age: limit("climate_age"),
     }
 }
 
@@ -53,7 +53,7 @@ pub(super) fn rows(examined: &Examined) -> Vec<Row> {
                 margin: worst.least_margin_k.map(|(k, _)| text::number(k, 2)),
                 margin_at: worst.least_margin_k.and_then(|(_, number)| at(number)),
                 margin_outcome: outcome(examined, &id("margin")),
-                humidity: worst.highest_humidity_pct.map(|(pct, _)| text::number(pct, 0)),
+                humidity: worst.highest_humidity_pct.map(|(pct, _)| text::number(pct, 1)),
                 humidity_at: worst.highest_humidity_pct.and_then(|(_, number)| at(number)),
                 humidity_outcome: outcome(examined, &id("humidity")),
                 steel: steel.map(|((cold, _), (warm, _))| {

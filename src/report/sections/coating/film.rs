@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use super::outcome;
-use crate::calc::film::{iso_19840, ninety_ten, pa_2};
 use crate::findings::Examined;
-use crate::findings::recomputed::coating::film::{Film, Verdict, Why};
+use crate::findings::film::judged;
+use crate::findings::finding::Outcome;
+use crate::findings::recomputed::coating::film::{Film, Why};
 use crate::records::film::Rule;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -56,82 +57,29 @@ fn row(examined: &Examined, film: &Film) -> Option<Row> {
 
 /// The rule and what it says, in words.
 fn verdict(film: &Film) -> String {
-    let Some(rule) = film.rule else { return "no rule is named".to_string() };
-    let name = match rule {
-        Rule::Iso19840 => "ISO 19840".to_string(),
-        Rule::SspcPa2 { level, .. } => format!("SSPC-PA 2, level {level}"),
-        Rule::NinetyTen => "90/10".to_string(),
+    let found = judged(film);
+    let Some(rule) = found.rule else { return "no rule is named".to_string() };
+    let word = match found.outcome {
+        _ if !found.could_be => "can’t be applied",
+        Outcome::Agrees => "accepted",
+        Outcome::NotRecorded => "not taken as it asks",
+        _ => "not accepted",
     };
-    let Some(verdict) = &film.verdict else {
-        return format!("{name}: can’t be applied, something that it needs is not recorded");
-    };
-    let (passes, faults) = match verdict {
-        Verdict::Iso19840(found) => (found.passes(), iso(found)),
-        Verdict::SspcPa2 { spots, owed, .. } => {
-            let owed = owed.filter(|owed| (spots.area_means_m.len() as u64) < u64::from(*owed));
-            (spots.passes(), pa2(spots, owed))
-        }
-        Verdict::NinetyTen(found) => (found.passes(), ninety(found)),
-    };
-    let word = if passes { "accepted" } else { "not accepted" };
-    if faults.is_empty() {
-        return format!("{name}: {word}");
+    let mut said = vec![format!("{rule}: {word}")];
+    said.extend(found.why);
+    if let Some((owed, of)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
+        let what =
+            if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
+        said.push(format!("{} {what} measured of {owed} owed", of.measured));
     }
-    format!("{name}: {word}; {}", faults.join("; "))
+    if found.could_be && film.as_read > 0 {
+        said.push(format!("{} as read", readings(film.as_read)));
+    }
+    said.join("; ")
 }
 
 fn readings(count: usize) -> String {
     text::count(count, "reading", "readings")
-}
-
-fn iso(found: &iso_19840::Verdict) -> Vec<String> {
-    let mut faults = Vec::new();
-    let mean = text::number(found.statistics.mean_m * 1e6, 0);
-    if !found.mean_reached {
-        faults.push(format!("mean less correction, {mean} \u{b5}m, under nominal"));
-    }
-    if found.under_80_pct > 0 {
-        faults.push(format!("{} under 80 % of nominal", readings(found.under_80_pct)));
-    }
-    if !found.thin_few {
-        let share = text::number(found.thin_share_pct, 1);
-        faults.push(format!("{share} % of readings from 80 % to under 100 %"));
-    }
-    if let Some(over) = found.over_greatest.filter(|over| *over > 0) {
-        faults.push(format!("{} over the greatest", readings(over)));
-    }
-    faults
-}
-
-fn pa2(found: &pa_2::Verdict, owed: Option<u32>) -> Vec<String> {
-    let mut faults = Vec::new();
-    let mut add = |count: usize, one: &str, many: &str, what: &str| {
-        if count > 0 {
-            faults.push(format!("{} {what}", text::count(count, one, many)));
-        }
-    };
-    add(found.spots_below.len(), "spot", "spots", "thinner than the level allows");
-    add(found.spots_above.len(), "spot", "spots", "thicker than the level allows");
-    add(found.areas_below.len(), "area", "areas", "thinner than the least");
-    add(found.areas_above.len(), "area", "areas", "thicker than the greatest");
-    add(found.spots_short.len(), "spot", "spots", "of fewer than three readings");
-    add(found.spots_over, "spot", "spots", "left over");
-    if let Some(owed) = owed {
-        faults.push(format!("{} areas measured of {owed} owed", found.area_means_m.len()));
-    }
-    faults
-}
-
-fn ninety(found: &ninety_ten::Verdict) -> Vec<String> {
-    let mut faults = Vec::new();
-    if !found.enough_reached {
-        let share = text::number(found.reached_pct, 1);
-        faults.push(format!("only {share} % of readings reach nominal"));
-    }
-    if found.under_90_pct > 0 {
-        faults.push(format!("{} under 90 % of nominal", readings(found.under_90_pct)));
-    }
-    faults
 }
 
 /// Readings that can't have been taken where or when they say, a sentence for each zone and coat.

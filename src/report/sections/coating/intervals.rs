@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::outcome;
-use crate::calc::recoat::{Kept, held};
 use crate::findings::Examined;
+use crate::findings::coating::windows::{kept_words, why_none};
 use crate::findings::recomputed::coating::windows::Interval as Found;
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -36,16 +36,15 @@ pub(super) fn tie_ins(examined: &Examined, found: &[Found]) -> Vec<Interval> {
 fn interval(examined: &Examined, found: &Found, tie_in: bool) -> Option<Interval> {
     let project = &examined.project;
     let (upper, lower) = (project.coats.get(found.upper)?, project.coats.get(found.lower)?);
-    let beneath = lower.name_in_zone();
     let id = if tie_in {
-        format!("coating.{}.border.{}.{beneath}", upper.name, lower.zone)
+        format!("coating.{}.border.{}", upper.name, lower.name)
     } else {
-        format!("coating.{}.recoat.{beneath}", upper.name)
+        format!("coating.{}.recoat.{}", upper.name, lower.name_in_zone())
     };
     let steel = found
         .steel_c
         .map(|(cold, warm)| format!("{} to {}", text::number(cold, 1), text::number(warm, 1)));
-    let window = found.window.map(|window| {
+    let window = found.window.ok().map(|window| {
         let least = nine_digits(window.least_h);
         match window.greatest_h {
             Some(most) => format!("{least} to {}", nine_digits(most)),
@@ -78,19 +77,9 @@ fn kept(examined: &Examined, found: &Found) -> String {
             None => "across a flooding; no wash or abrasion since".to_string(),
         };
     }
-    let Some(window) = &found.window else {
-        let why = match (found.steel_c, found.shortest_h < 0.0) {
-            (_, true) => "the two overlap in time",
-            (None, _) => "no window: the steel’s temperature was not read",
-            (Some(_), _) => "no window: the table does not hold this steel temperature",
-        };
-        return why.to_string();
-    };
-    match held(window, found.shortest_h, found.longest_h) {
-        Kept::Within => "within".to_string(),
-        Kept::TooSoon => "too soon".to_string(),
-        Kept::TooLate => "too late".to_string(),
-        Kept::TooSoonAndTooLate => "some too soon, some too late".to_string(),
+    match (found.kept, found.window) {
+        (Some(kept), _) => kept_words(kept).to_string(),
+        (None, window) => format!("no window: {}", window.err().map_or("", why_none)),
     }
 }
 

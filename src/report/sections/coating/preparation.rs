@@ -53,10 +53,9 @@ fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Row {
         prepared.checks.iter().filter_map(|at| project.preparation.get(*at)).collect();
     let profiles = || checks.iter().filter_map(|check| check.profile_m);
     let profile = profiles().reduce(f64::min).zip(profiles().reduce(f64::max));
-    let um = |m: f64| text::number(m * 1e6, 0);
+    let um = |m: f64| text::micrometres(m).unwrap_or_default();
     let most = |values: Vec<f64>| values.into_iter().reduce(f64::max).map(nine_digits);
     let outcomes = ["covered", "grade", "profile", "salts", "dust", "age"].into_iter();
-    let uncovered = prepared.uncovered_m2;
     Row {
         name: Narrow::new(name),
         checks: checks.len().to_string(),
@@ -65,7 +64,9 @@ fn row(examined: &Examined, name: &str, prepared: &Prepared) -> Row {
         salts: most(checks.iter().filter_map(|check| check.salts_mg_m2).collect()),
         dust: most(checks.iter().filter_map(|check| check.dust).collect()),
         age: prepared.age_h.map(|age| text::number(age, 1)),
-        uncovered: (uncovered > 0.0).then(|| text::number(uncovered, 2)),
+        uncovered: prepared
+            .uncovered
+            .then(|| prepared.uncovered_m2.map_or("some".to_string(), |m2| text::number(m2, 3))),
         outcomes: outcomes
             .filter_map(|what| {
                 let id = format!("coating.{name}.preparation.{what}");

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::calc::preparation::Grade;
+use crate::findings::recomputed::coating::nominal_dft_m;
 use crate::records::Project;
 use crate::records::scheme::{Before, SchemeCoat};
 use crate::report::legible::Narrow;
@@ -49,12 +50,11 @@ pub(super) fn schemes(project: &Project) -> Vec<Scheme> {
 
 fn coat(project: &Project, row: &SchemeCoat) -> Coat {
     let product = project.products.product(&row.product);
-    let usual = || product.and_then(|product| product.nominal_dft_m);
     Coat {
         coat: row.coat,
         product: Narrow::new(&row.product),
         generic_type: product.and_then(|product| product.generic_type.clone()),
-        nominal: text::micrometres(row.nominal_dft_m.or_else(usual)),
+        nominal: text::micrometres(nominal_dft_m(project, row)),
         least: text::micrometres(row.least_dft_m),
         greatest: text::micrometres(row.greatest_dft_m),
         asked: asked(&row.before),
@@ -64,7 +64,7 @@ fn coat(project: &Project, row: &SchemeCoat) -> Coat {
 /// What the steel must be before a coat, in words.
 pub(super) fn asked(before: &Before) -> Option<String> {
     let mut asked: Vec<String> = before.grade.iter().map(|word| grade(word).to_string()).collect();
-    let um = |m: f64| text::number(m * 1e6, 0);
+    let um = |m: f64| text::micrometres(m).unwrap_or_default();
     match (before.least_profile_m, before.greatest_profile_m) {
         (Some(least), Some(most)) => {
             asked.push(format!("profile {} to {} \u{b5}m", um(least), um(most)));

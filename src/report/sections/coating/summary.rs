@@ -19,6 +19,7 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
         zones.filter(|(zone, _)| zone.is_bottom())
     };
     let (mut full, mut less, mut none) = (0.0, 0.0, 0.0);
+    let (mut plan, mut short_plan, mut along) = (0.0, 0.0, false);
     let mut known = 0;
     let mut unknown: Vec<&str> = Vec::new();
     for (zone, history) in zones() {
@@ -27,6 +28,9 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
                 full += found.full_m2;
                 less += found.less_m2;
                 none += found.none_m2;
+                plan += found.plan_m2;
+                short_plan += found.short_plan_m2;
+                along |= zone.true_area_m2.is_some();
                 known += 1;
             }
             None => unknown.push(&zone.id),
@@ -64,6 +68,13 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
         }
         sentence.push('.');
         said.push(sentence);
+        if along {
+            said.push(format!(
+                "These areas are along the plating; in plan it is {} of {} m\u{b2}.",
+                area(short_plan),
+                text::number(plan, 1)
+            ));
+        }
         said.extend(where_it_is(examined));
     }
     if !unknown.is_empty() {
@@ -110,10 +121,18 @@ fn where_it_is(examined: &Examined) -> Option<String> {
             ))
         })
         .collect();
+    let slivers = match found.slivers {
+        0 => String::new(),
+        _ => format!(
+            "; {} m\u{b2} more in {} no wider than the feathering",
+            square_metres(found.slivers_m2),
+            text::count(found.slivers, "lap or sliver", "laps and slivers")
+        ),
+    };
     if said.is_empty() {
         return Some("That is nowhere wider than laps at the edges of patches.".to_string());
     }
     let more = pieces.len() - said.len();
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
-    Some(format!("Where: {}{more}.", said.join("; ")))
+    Some(format!("Where: {}{more}{slivers}.", said.join("; ")))
 }

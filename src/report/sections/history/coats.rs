@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::range;
-use crate::calc::history::DAYS_IN_A_YEAR;
 use crate::calc::plane::area_m2;
+use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{
     History as Laid, Lies, Patch, Patches, Uppermost, records,
@@ -153,7 +153,7 @@ fn in_years(years: &str, days: i64) -> String {
 
 /// Days as years.
 pub(super) fn years(days: i64) -> String {
-    text::number(days as f64 / DAYS_IN_A_YEAR, 1)
+    text::number(calc::years(days), 1)
 }
 
 fn spaced(days: i64) -> String {

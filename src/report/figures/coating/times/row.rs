@@ -3,7 +3,7 @@
 use geo::Coord;
 
 use super::Calendar;
-use crate::calc::recoat::{Kept, held};
+use crate::calc::recoat::Kept;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::span_h;
 use crate::findings::recomputed::coating::windows::Interval;
@@ -81,7 +81,7 @@ pub fn draw_row(
         draw_bar(canvas, panel, bar, y);
         let kept = verdict(&windows.over, &windows.tie_ins, *coat);
         let unknown = windows.over.iter().chain(&windows.tie_ins).any(|interval| {
-            interval.upper == *coat && !interval.flooded && interval.window.is_none()
+            interval.upper == *coat && !interval.flooded && interval.window.is_err()
         });
         seen.unknown |= unknown;
         let (soon, late) = kept;
@@ -100,8 +100,7 @@ pub fn draw_row(
 fn verdict(over: &[Interval], tie_ins: &[Interval], coat: usize) -> (bool, bool) {
     let mut found = (false, false);
     for interval in over.iter().chain(tie_ins).filter(|interval| interval.upper == coat) {
-        let Some(window) = &interval.window else { continue };
-        let kept = held(window, interval.shortest_h, interval.longest_h);
+        let Some(kept) = interval.kept else { continue };
         found.0 |= matches!(kept, Kept::TooSoon | Kept::TooSoonAndTooLate);
         found.1 |= matches!(kept, Kept::TooLate | Kept::TooSoonAndTooLate);
     }
@@ -175,7 +174,8 @@ impl Line<'_> {
     fn window(&self, canvas: &mut Canvas, intervals: &[Interval], pen: Pen) -> bool {
         let (mut earliest, mut latest) = (f64::NEG_INFINITY, f64::INFINITY);
         for interval in intervals {
-            let Some((window, (began, ended))) = interval.window.zip(self.span(interval.lower))
+            let Some((window, (began, ended))) =
+                interval.window.ok().zip(self.span(interval.lower))
             else {
                 continue;
             };
