@@ -111,7 +111,7 @@ enum Command {
     ///
     /// Status 3: no single shift does it.
     ///
-    /// Example: lastdock shifts sample-project --leave-out K23S
+    /// Example: lastdock shifts sample-project --leave-out K23
     #[command(after_help = status::ending())]
     Shifts(shifts::Shifts),
     /// Say what a word of the trade, of archives or of this program means

@@ -12,12 +12,12 @@ use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use crate::bundle::error::BundleError;
-use crate::findings::shifts::told::{BandTold, LeavingOutTold, Told, WayTold};
+use crate::findings::shifts::told::{Aim, BandTold, LeavingOutTold, OpeningNear, Told, WayTold};
 use crate::findings::shifts::{Ask, Earlier, answer, said, tell, way_of};
 use crate::units::{self, Quantity};
 
 /// The version of the JSON form.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 
 /// What `shifts` takes.
 #[derive(Debug, Args)]
@@ -42,6 +42,10 @@ pub struct Shifts {
     /// Blocks to leave out after the shift
     #[arg(long, value_name = "BLOCK,..", value_delimiter = ',')]
     leave_out: Vec<String>,
+    /// Study blocks that were found elsewhere than planned where they were found; by default they stand after
+    /// the shift where they were planned
+    #[arg(long)]
+    as_found: bool,
     /// Print the answer as JSON
     #[arg(long)]
     json: bool,
@@ -68,7 +72,7 @@ fn length(text: &str) -> Result<f64, String> {
 /// What `--json` prints.
 #[derive(Debug, Serialize)]
 struct Written<'a> {
-    /// The version of this form, 1.
+    /// The version of this form, 2.
     format: u32,
     /// Program and version that wrote it.
     program: &'static str,
@@ -99,6 +103,7 @@ pub fn run(args: &Shifts) -> Status {
             .map(|block| block.trim().to_string())
             .filter(|block| !block.is_empty())
             .collect(),
+        as_found: args.as_found,
     };
     let named = past
         .iter()
@@ -143,30 +148,23 @@ fn text(told: &Told) -> String {
     };
     table(
         "Shifts that leave nothing under blocks a second time",
-        &["way", "shift", "aim at", "miss by", "openings clear"],
-        told.ways.iter().flat_map(|way| bands(told, way)).collect(),
+        &["shift", "openings clear", "aim at", "miss by", "near a cap there"],
+        told.ways.iter().flat_map(bands).collect(),
     );
     table(
         "Leaving blocks out",
         &["after", "before", "aim at", "miss by", "greatest load; pressure nearest its limit"],
         told.leaving_out.iter().map(left_out).collect(),
     );
-    let short = match &told.choice {
-        Some(choice) => choice.openings_short.as_slice(),
-        None => told.leaving_out.first().map_or(&[][..], |out| &out.openings_short),
+    let aim = match (&told.choice, told.leaving_out.first()) {
+        (Some(choice), _) => Some(&choice.band.aim),
+        (None, out) => out.map(|out| &out.band.aim),
     };
+    let near = aim.and_then(|aim| Some(&aim.openings.as_ref()?.near)).into_iter().flatten();
     table(
         "Openings too near a cap at that aim",
         &["opening", "kind", "clear, m", "wanted, m", "nearest block"],
-        short
-            .iter()
-            .map(|short| {
-                let m = |m: f64| units::fixed(m, 3);
-                let (clear, wanted) = (m(short.clear_m), m(short.wanted_m));
-                let kind = short.kind.replace('-', " ");
-                vec![short.opening.clone(), kind, clear, wanted, short.block.clone()]
-            })
-            .collect(),
+        near.map(opening).collect(),
     );
     for way in &told.ways {
         table(
@@ -181,26 +179,33 @@ fn text(told: &Told) -> String {
     out
 }
 
-fn band(way: &'static str, band: &BandTold) -> [String; 2] {
-    let miss = format!("{} m", units::fixed(band.miss_m, band.decimals));
-    [said::shift(way_of(way), band.aim_m, band.decimals), miss]
+/// What to aim at, and by how much it may be missed.
+fn aimed(aim: &Aim) -> [String; 2] {
+    let miss = format!("{} m", units::fixed(aim.miss_m, aim.decimals));
+    [said::shift(way_of(aim.way), aim.shift_m, aim.decimals), miss]
 }
 
-fn bands(told: &Told, one_way: &WayTold) -> Vec<Vec<String>> {
-    let way = way_of(one_way.way);
+fn opening(near: &OpeningNear) -> Vec<String> {
+    let m = |m: f64| units::fixed(m, 3);
+    let wanted = near.wanted_m.map_or("not recorded".to_string(), m);
+    let kind = near.kind.replace('-', " ");
+    vec![near.opening.clone(), kind, m(near.clear_m), wanted, near.block.clone()]
+}
+
+fn bands(way: &WayTold) -> Vec<Vec<String>> {
     let one = |one: &BandTold| {
         let (span, decimals) = said::inward((one.from_m, one.to_m));
-        let [aim, miss] = band(one_way.way, one);
-        let clear = answer::clear(one, way, &told.asked);
-        vec![one_way.way.to_string(), said::span(way, span, decimals), aim, miss, clear]
+        let [aim, miss] = aimed(&one.aim);
+        let span = said::span(way_of(way.way), span, decimals);
+        vec![span, answer::clear(one), aim, miss, answer::near(&one.aim)]
     };
-    one_way.bands.iter().map(one).collect()
+    way.bands.iter().map(one).collect()
 }
 
 fn left_out(told: &LeavingOutTold) -> Vec<String> {
     let names = |names: &[String]| if names.is_empty() { "-".into() } else { names.join(", ") };
-    let [aim, miss] = band(told.way, &told.band);
-    let (load, pressure) = answer::loads(&told.loads);
+    let [aim, miss] = aimed(&told.band.aim);
+    let (load, pressure) = answer::loads(&told.band.aim.loads);
     let loads = if load == pressure { load } else { format!("{load}; {pressure}") };
     vec![names(&told.of_second), names(&told.of_first), aim, miss, loads]
 }

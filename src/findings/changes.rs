@@ -53,6 +53,23 @@ pub static CHANGES: &[RuleChange] = &[
         what: "A gauge's correction for profile is taken off under SSPC-PA 2 and the 90/10 rule as under ISO 19840, \
                and mean film is given to a tenth of a micrometre.",
     },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &[
+            "plan.blocks.apart",
+            "exposure.never_exposed",
+            "openings.*.clearance",
+            "openings.*.drain",
+        ],
+        what: "Where no position is recorded, or no block stands in one, nothing is said of caps, openings and \
+               hidden bottom there; it counted as no fault before.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["openings.plugs"],
+        what: "Docking plugs none of which is recorded as drawn or refitted are not recorded; they counted as \
+               refitted before.",
+    },
 ];
 
 /// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.

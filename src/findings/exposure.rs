@@ -11,6 +11,10 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let area = recomputed.never_exposed_m2();
     let mut sentence = match (area, recomputed.never_exposed.len()) {
         (None, _) if project.positions.is_empty() => "No docking position is recorded.".to_string(),
+        (None, _) if !recomputed.hidden.is_empty() => {
+            "No block is recorded as standing in some position, so that the bottom it hid is not known."
+                .to_string()
+        }
         (None, _) => {
             "Where a position lay is not known, so that the bottom it hid is not.".to_string()
         }

@@ -59,7 +59,10 @@ fn clearance(
             format!("Where {p} lay is not known, so that {o} can't be judged."),
             Outcome::NotRecorded,
         ),
-        None => (format!("No block stands in {p}; {o} is clear."), Outcome::Agrees),
+        None => (
+            format!("No block is recorded as standing in {p}, so that {o} can't be judged."),
+            Outcome::NotRecorded,
+        ),
         Some((distance, block)) => {
             let block = &project.blocks[block];
             places.push(&block.place);
@@ -122,7 +125,13 @@ fn drain(
                 Outcome::BeyondLimit,
             )
         }
-        _ => (format!("Docking plug {o} was free to drain in {p}."), Outcome::Agrees),
+        None => (
+            format!(
+                "No block is recorded as standing in {p}, so that it can't be said whether {o} could drain."
+            ),
+            Outcome::NotRecorded,
+        ),
+        Some(_) => (format!("Docking plug {o} was free to drain in {p}."), Outcome::Agrees),
     };
     let finding = Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
@@ -238,7 +247,9 @@ fn plugs(project: &Project) -> Option<Finding> {
     let count = |has: fn(&Opened) -> bool| rows.iter().filter(|opened| has(opened)).count();
     let drawn = count(|opened| opened.opened_at.is_some() || opened.opened_by.is_some());
     let refitted = count(|opened| opened.closed_at.is_some() || opened.closed_by.is_some());
-    let (sentence, outcome) = if drawn == refitted {
+    let (sentence, outcome) = if drawn == 0 && refitted == 0 {
+        ("No docking plug is recorded as drawn or refitted.".to_string(), Outcome::NotRecorded)
+    } else if drawn == refitted {
         (format!("Docking plugs were drawn {drawn} times and refitted as often."), Outcome::Agrees)
     } else {
         (

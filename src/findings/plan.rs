@@ -33,6 +33,10 @@ fn apart(project: &Project) -> Finding {
     let id = "plan.blocks.apart";
     let finding = if project.blocks.is_empty() {
         Finding::new(id, "No block is recorded.", Outcome::NotRecorded)
+    } else if project.positions.is_empty() {
+        let sentence =
+            "No docking position is recorded, so that it is not known which blocks stand together.";
+        Finding::new(id, sentence, Outcome::NotRecorded)
     } else if pairs.is_empty() {
         Finding::new(id, "No two caps overlap in any position.", Outcome::Agrees)
     } else {

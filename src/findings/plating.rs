@@ -143,11 +143,13 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
     let name = &strake.name;
     let mut gain: Option<f64> = None;
     let mut thicker: Vec<&Gauging> = Vec::new();
+    let mut held = 0;
     let known = strake.gaugings.iter().filter_map(|at| project.plating.get(*at));
     for gauging in known {
         let Some(plate) = gauging.original_m.map(|original| gauging.measured_m - original) else {
             continue;
         };
+        held += 1;
         gain = Some(gain.map_or(plate, |most| most.max(plate)));
         if plate > tolerance.value + 1e-9 {
             thicker.push(gauging);
@@ -156,7 +158,13 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
     let (sentence, outcome) = if gain.is_none() {
         (format!("No original thickness of strake {name} was recorded."), Outcome::NotRecorded)
     } else if thicker.is_empty() {
-        (format!("No plate of strake {name} is thicker than it was built."), Outcome::Agrees)
+        let which = match strake.gaugings.len() {
+            all if all == held => format!("None of the {held} gaugings of strake {name}"),
+            all => format!(
+                "None of {held} of the {all} gaugings of strake {name}, those with an original,"
+            ),
+        };
+        (format!("{which} is thicker than the plate was built."), Outcome::Agrees)
     } else {
         let said: Vec<String> = thicker
             .iter()

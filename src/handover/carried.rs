@@ -89,9 +89,12 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
     let mut taken = Taken::default();
     for file in SHEETS {
         let found = project.sheets.iter().find(|sheet| sheet.spec.path == file.spec.path);
-        let Some(sheet) = found.filter(|sheet| !sheet.entries.is_empty()) else { continue };
-        taken.files.insert(file.spec.path.to_string(), rows(file, sheet, from)?);
-        taken.counts.insert(file.spec.path, sheet.entries.len());
+        let entries = found.into_iter().flat_map(|sheet| &sheet.entries);
+        let entries: Vec<&Entry> =
+            entries.filter(|entry| !is_of_moved_block(project, file.spec, entry)).collect();
+        let Some(sheet) = found.filter(|_| !entries.is_empty()) else { continue };
+        taken.files.insert(file.spec.path.to_string(), rows(file, sheet, &entries, from)?);
+        taken.counts.insert(file.spec.path, entries.len());
     }
     for (path, tables) in [(docking::SPEC.path, DOCKING), (products::SPEC.path, PRODUCTS)] {
         let record = project.keyed.iter().find(|keyed| keyed.path == path);
@@ -106,15 +109,29 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
     Ok(taken)
 }
 
-fn rows(file: &Carried, sheet: &Sheet, from: &str) -> Result<Vec<u8>, csv::Error> {
+/// Whether a row of the block plan or of what blocks are built of is about a block found elsewhere than
+/// planned: the next plan grows from the plan.
+fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool {
+    let of_blocks = [blocks::SPEC.path, layers::SPEC.path].contains(&spec.path);
+    let name = entry.text("block").filter(|_| of_blocks);
+    let moved = |block: &&blocks::Block| block.moved_from.is_some();
+    name.is_some_and(|name| project.blocks.iter().filter(moved).any(|block| block.id == name))
+}
+
+fn rows(
+    file: &Carried,
+    sheet: &Sheet,
+    entries: &[&Entry],
+    from: &str,
+) -> Result<Vec<u8>, csv::Error> {
     let ours = |note: &str| note == MARK || file.noted.iter().any(|noted| noted.note == note);
-    let mut header = headings(file.spec, &sheet.entries);
+    let mut header = headings(file.spec, entries);
     header.extend(sheet.note_columns.iter().filter(|note| !ours(note)).cloned());
     header.extend(file.noted.iter().map(|noted| noted.note.to_string()));
     header.push(MARK.to_string());
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(&header)?;
-    for entry in &sheet.entries {
+    for entry in entries {
         let text = |name: &str| {
             entry.written().find(|(column, ..)| column.name == name).and_then(|(.., text)| text)
         };
@@ -135,7 +152,7 @@ fn rows(file: &Carried, sheet: &Sheet, from: &str) -> Result<Vec<u8>, csv::Error
 }
 
 /// The headings of a blank file, but those of columns in use as the record writes them.
-fn headings(spec: &FileSpec, entries: &[Entry]) -> Vec<String> {
+fn headings(spec: &FileSpec, entries: &[&Entry]) -> Vec<String> {
     let mut headings = spec.headings();
     for entry in entries {
         for (heading, (_, written, value)) in headings.iter_mut().zip(entry.written()) {

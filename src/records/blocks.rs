@@ -1,9 +1,12 @@
 //! `plan/blocks.csv`: the block plan.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 
 use super::entry::Entry;
 use super::place::Place;
+use super::problem::{Problem, Problems};
 use super::spec::{Column, FileSpec, Holds, Kind, Range};
 use super::value::Value;
 use crate::hull::Cap;
@@ -54,6 +57,13 @@ pub static SPEC: FileSpec = FileSpec {
             "positions in which it stands: all if empty, `none` if it was left out of all",
         ),
         Column::optional("left_out_because", Holds::Text, "why it was left out"),
+        Column::optional(
+            "moved_from",
+            Holds::Ref(Kind::Block),
+            "the block of the plan that this one is, if it was found elsewhere than planned, as after it \
+             slipped: its row gives where it was found and in which positions, that of the other where it \
+             was planned and in which positions it stood there",
+        ),
     ],
 };
 
@@ -111,6 +121,8 @@ pub struct Block {
     pub positions: Option<Vec<String>>,
     /// Why it was left out.
     pub left_out_because: Option<String>,
+    /// The block of the plan that it is, found elsewhere than planned; it stands in no plan itself.
+    pub moved_from: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -121,7 +133,74 @@ impl Block {
         self.positions.as_ref().is_none_or(|positions| positions.iter().any(|p| p == position))
     }
 
-    pub(super) fn read(entry: &Entry) -> Option<Self> {
+    /// Reads all rows. A block moved from one that moved itself, or that stands in its planned place in the
+    /// same position, is a problem.
+    pub(super) fn read_all<'a>(
+        rows: impl Iterator<Item = &'a Entry>,
+        problems: &mut Problems,
+    ) -> Vec<Self> {
+        let rows: Vec<&Entry> = rows.collect();
+        let blocks: Vec<Self> = rows.iter().filter_map(|entry| Self::read(entry)).collect();
+        let by_id: BTreeMap<&str, &Self> =
+            blocks.iter().map(|block| (block.id.as_str(), block)).collect();
+        for entry in rows {
+            let Some(moved) = entry.text("block") else { continue };
+            let Some((moved, from)) = by_id.get(moved.as_str()).and_then(|moved| {
+                // A name that is not known is reported with all other such.
+                Some((*moved, *by_id.get(moved.moved_from.as_deref()?)?))
+            }) else {
+                continue;
+            };
+            if let Some(problem) = moved.contradicts(from, entry.place_of("moved_from")) {
+                problems.add(problem);
+            }
+        }
+        blocks
+    }
+
+    /// What keeps it from being another block that was found elsewhere.
+    fn contradicts(&self, from: &Self, place: Place) -> Option<Problem> {
+        let (moved, planned) = (&self.id, &from.id);
+        if moved == planned {
+            return Some(
+                Problem::new(place, "says that the block is itself, found elsewhere")
+                    .value(planned.clone())
+                    .expected("the name of the block as it was planned, in a row of its own")
+                    .advice(
+                        "give the block as planned and the block as found a row each, under two names",
+                    ),
+            );
+        }
+        if let Some(first) = &from.moved_from {
+            return Some(
+                Problem::new(place, "names a block that was itself found elsewhere than planned")
+                    .value(planned.clone())
+                    .expected("a block of the plan")
+                    .advice(format!(
+                        "name the block as it was planned; {planned} says that it is {first}"
+                    )),
+            );
+        }
+        let both = match (&self.positions, &from.positions) {
+            (Some(positions), _) => positions.iter().find(|p| from.stands_in(p)).cloned(),
+            (None, Some(positions)) => positions.first().cloned(),
+            (None, None) => Some("every position".to_string()),
+        }?;
+        Some(
+            Problem::new(
+                place,
+                format!("has one block stand in two places in {both}: as {planned} and as {moved}"),
+            )
+            .value(planned.clone())
+            .expected(format!("positions for {moved} in which {planned} does not stand"))
+            .advice(format!(
+                "write under `positions` of {planned} those in which it stood as planned, and under those of \
+                 {moved} those in which it stood where it was found"
+            )),
+        )
+    }
+
+    fn read(entry: &Entry) -> Option<Self> {
         Some(Self {
             id: entry.text("block")?,
             row: BlockRow::of_word(&entry.text("row")?)?,
@@ -142,6 +221,7 @@ impl Block {
                 _ => None,
             },
             left_out_because: entry.text("left_out_because"),
+            moved_from: entry.text("moved_from"),
             place: entry.place.clone(),
         })
     }

@@ -336,7 +336,7 @@ fn read_within(
     let positions: Vec<Position> = rows(&positions::SPEC).filter_map(Position::read).collect();
     let project = Project {
         files: sizes,
-        blocks: rows(&blocks::SPEC).filter_map(Block::read).collect(),
+        blocks: Block::read_all(rows(&blocks::SPEC), &mut problems),
         openings: rows(&openings::SPEC)
             .filter_map(|entry| Opening::read(entry, &mut problems))
             .collect(),

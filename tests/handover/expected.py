@@ -98,6 +98,14 @@ class Docking:
                 out.append(block)
         return out
 
+    def plan(self, position):
+        """As `stand`, but a block that was found elsewhere stands where it was planned."""
+        stand = [b.get("moved_from") or b["block"] for b in self.stand(position)]
+        return [b for b in self.blocks if b["block"] in stand]
+
+    def planned_caps(self, position, lie):
+        return {b["block"]: on_hull(b, lie) for b in self.plan(position)}
+
     def caps(self, position, lie=None):
         """{block: cap in hull axes} of those that stand in a position, where she lies as in `lie`."""
         return {b["block"]: on_hull(b, lie or position) for b in self.stand(position)}
@@ -288,15 +296,82 @@ def meeting(still, slid):
 
 
 def shifts(docking):
-    """From the first position to the second: shifts after which nothing is hidden twice, none or some, and by leaving blocks out."""
+    """From the first position as she lay to the second as its blocks are planned: shifts after which nothing is hidden twice, and by
+    leaving blocks out; the same with the blocks as they were found."""
     first, second = docking.positions[0], docking.positions[1]
     before = [part for cap in docking.caps(first).values() for part in convex(both(cap, docking.bottom))]
-    after = docking.caps(second, first)
+    planned = docking.planned_caps(second, first)
+    return shifts_between(docking, before, planned) | {"as_found": shifts_between(docking, before, docking.caps(second, first))}
+
+
+def shifts_between(docking, before, after):
     found = spans(before, after, docking.reach_m())
     across = spans([swapped(s) for s in before], {name: swapped(s) for name, s in after.items()}, docking.reach_athwart_m())
     return {
         "reach_m": docking.reach_m(), "bands": bands(found, frozenset()), "athwart": bands(across, frozenset()),
         "leaving_out_of_after": [out for count in range(1, 4) if (out := leaving_out(found, count))],
+        "aims": [aim(docking, after, band) for band in bands(found, frozenset())],
+    }
+
+
+# Openings at an aim
+
+STEPS = 120
+LEAST_ROOM_M = 0.02  # what stations are sure to, by the program's default; the sample states no other
+
+
+def gap_m(opening, cap):
+    """Clear distance from an opening to a cap: a round one by its centre and radius, another by its rectangle."""
+    x, y = float(opening["x_m"]), float(opening["y_m"])
+    if opening["diameter_in"]:
+        return max(0.0, shapely.distance(cap, shapely.Point(x, y)) - float(opening["diameter_in"]) * 0.0254 / 2.0)
+    half_l, half_w = float(opening["length_mm"]) / 2000.0, float(opening["width_mm"]) / 2000.0
+    return shapely.distance(cap, box(x - half_l, y - half_w, x + half_l, y + half_w))
+
+
+def near(docking, caps, shift_m):
+    """{opening: (clear distance, wanted, nearest block)} of those nearer to a cap than wanted, the ship shifted forward by so much."""
+    general, out = docking.settings["limits"].get("opening_clearance", {}).get("value"), {}
+    for opening in rows(docking.project, "plan/openings.csv"):
+        wanted = number(opening["clearance_wanted_mm"] or general) / 1000.0
+        there = ((gap_m(opening, affinity.translate(cap, -shift_m, 0.0)), block) for block, cap in caps.items())
+        clear, block = min((found for found in there), key=lambda found: found[0])
+        if clear < wanted - SAME_M:
+            out[opening["opening"]] = {"clear_m": clear, "wanted_m": wanted, "block": block}
+    return out
+
+
+def close_by(docking, caps, band):
+    """The caps that can come within a metre of an opening, so that the others need not be asked at every step."""
+    swept = {block: box(*union([affinity.translate(cap, -band[end], 0.0) for end in ("from_m", "to_m")]).bounds) for block, cap in caps.items()}
+    openings = rows(docking.project, "plan/openings.csv")
+    return {block: caps[block] for block, shape in swept.items() if any(gap_m(opening, shape) < 1.0 for opening in openings)}
+
+
+def aim(docking, caps, band):
+    """The middle of the widest stretch of a band in which the fewest openings lie under a cap and then the fewest are near one, to a centimetre, found by steps and halving;
+    stretches with too little room are passed over unless all are."""
+    some = close_by(docking, caps, band)
+    names = lambda shift_m: frozenset((name, found["clear_m"] <= 0.0) for name, found in near(docking, some, shift_m).items())
+    places = [band["from_m"] + (band["to_m"] - band["from_m"]) * n / STEPS for n in range(STEPS + 1)]
+    found = [names(place) for place in places]
+    stretches, begun = [], places[0]
+    for n in range(1, len(places)):
+        if found[n] != found[n - 1]:
+            low, high = places[n - 1], places[n]
+            while high - low > 1e-7:
+                middle = (low + high) / 2.0
+                low, high = (middle, high) if names(middle) == found[n - 1] else (low, middle)
+            stretches.append((found[n - 1], begun, low))
+            begun = high
+    stretches.append((found[-1], begun, places[-1]))
+    under = lambda stretch: sum(lies_under for _, lies_under in stretch[0])
+    best = min(stretches, key=lambda s: (s[2] - s[1] < 2 * LEAST_ROOM_M, under(s), len(s[0]), -round(s[2] - s[1], 6)))
+    at = round((best[1] + best[2]) / 2.0, 2)
+    every_clear = [{"from_m": s[1], "to_m": s[2]} for s in stretches if not s[0]]
+    return {
+        "shift_m": at, "near": near(docking, caps, at), "clear": every_clear,
+        "miss_m": min(at - band["from_m"], band["to_m"] - at), "steady_m": min(at - best[1], best[2] - at),
     }
 
 
@@ -309,9 +384,12 @@ def landings(older, newer):
     """Where to land first, as a shift from where it was planned, so that what the older docking never exposed is reached."""
     first = newer.positions[0]
     planned = first | {"recorded_srp_station_m": first["planned_srp_station_m"], "recorded_offset_m": first["planned_offset_m"], "yaw_deg": ""}
-    caps = newer.caps(first, planned)
+    caps = newer.planned_caps(first, planned)
     found = spans([part for shape in pieces(older.never) for part in convex(shape)], caps, newer.reach_m())
-    return {"hidden_again_m2": both(older.never, union(caps.values())).area, "bands": bands(found, frozenset())}
+    return {
+        "hidden_again_m2": both(older.never, union(caps.values())).area, "bands": bands(found, frozenset()),
+        "aims": [aim(newer, caps, band) for band in bands(found, frozenset())],
+    }
 
 
 def spans(before, after, reach_m):
@@ -384,6 +462,7 @@ def main():
     answer = {
         "footprints": footprints(older, newer), "uppermost": uppermost([older, newer]), "openings": openings(older, newer),
         "plates": by_plate, "strakes": strakes, "shifts": {"older": shifts(older), "newer": shifts(newer)}, "landings": landings(older, newer),
+        "next_landings": landings(newer, newer),
     }
     stop_on_surprise(answer)
     text = json.dumps(rounded(answer), indent=1, sort_keys=True, ensure_ascii=True)

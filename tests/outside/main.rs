@@ -10,6 +10,7 @@ mod damage;
 mod filled;
 mod judge;
 
+mod aims;
 mod answers;
 mod areas;
 mod bag;

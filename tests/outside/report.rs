@@ -17,7 +17,7 @@ pub fn text_to(page: Option<u64>) -> String {
 
 /// A text without white space and without hyphens of any kind, so that it does not matter where words
 /// were broken.
-fn plain(text: &str) -> String {
+pub fn plain(text: &str) -> String {
     text.chars()
         .filter(|c| !c.is_whitespace() && !"-\u{ad}\u{2010}\u{2011}\u{200b}\u{2060}".contains(*c))
         .collect()

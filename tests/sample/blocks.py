@@ -46,7 +46,7 @@ NOTES = {
 
 COLUMNS = [
     "block", "row", "station_m", "offset_m", "length_mm", "width_mm", "height_mm", "top_level_m", "clearance_mm", "skew_deg",
-    "cap_material", "mass_t", "bearing_limit_kpa", "positions", "left_out_because", "note",
+    "cap_material", "mass_t", "bearing_limit_kpa", "positions", "left_out_because", "moved_from", "note",
 ]
 
 
@@ -94,7 +94,7 @@ def slipped(block, scatter):
     station_m = float(block["station_m"]) + SLIPPED_STATION_M
     return dict(
         block, block="K23S", station_m=fixed(station_m, 2), offset_m=fixed(float(block["offset_m"]) + SLIPPED_OFFSET_M, 3),
-        top_level_m=dressed_level(station_m, scatter), skew_deg=fixed(SLIPPED_SKEW_DEG, 1), positions="P2",
+        top_level_m=dressed_level(station_m, scatter), skew_deg=fixed(SLIPPED_SKEW_DEG, 1), positions="P2", moved_from="K23",
         note="K23 as found by the diver 22 April: slid 0.40 m aft and turned",
     )
 

@@ -10,6 +10,7 @@ mod convex;
 mod leaving_out;
 mod openings;
 mod pair;
+mod stretches;
 #[cfg(test)]
 mod tests;
 
@@ -23,8 +24,9 @@ use contact::{Lap, SAME_M, common_m2, meeting};
 use convex::{Convex, disjoint, parts};
 
 pub use leaving_out::{LeavingOut, MOST_LEFT_OUT};
-pub use openings::{KeptClear, clear_parts, clearances, least_clearances};
+pub use openings::{KeptClear, NOT_UNDER_M, clear_parts, clearances, short_stretches};
 pub use pair::Pair;
+pub use stretches::{Stretch, steady_stretches, stretches};
 
 /// How the shift is chosen.
 pub const SHIFT_STUDY: Formula = Formula {
@@ -128,7 +130,7 @@ impl Band {
     }
 
     /// Whether it is the better answer: wider, else its middle nearer to nothing, else the ship shifted aft.
-    fn better_than(&self, other: &Self) -> bool {
+    pub fn better_than(&self, other: &Self) -> bool {
         let keys = |band: &Self| [band.width_m(), -band.middle_m().abs(), band.middle_m()];
         let differing =
             keys(self).into_iter().zip(keys(other)).find(|(a, b)| (a - b).abs() > SAME_M);

@@ -24,23 +24,33 @@ pub fn clearances(
     way: Way,
     slid_m: f64,
 ) -> Vec<Option<(f64, usize)>> {
-    least_clearances(openings, after, way, Band { from_m: slid_m, to_m: slid_m })
-}
-
-/// The same as the least over a band: what each opening is sure of wherever in it she lands.
-pub fn least_clearances(
-    openings: &[Outline],
-    after: &[Footing],
-    way: Way,
-    band: Band,
-) -> Vec<Option<(f64, usize)>> {
-    let swept: Vec<(usize, Polygon<f64>)> =
-        after.iter().map(|footing| (footing.block, swept(&footing.cap, way, band))).collect();
+    let caps: Vec<(usize, Polygon<f64>)> = after
+        .iter()
+        .map(|footing| (footing.block, slid(&footing.cap, way, slid_m).polygon()))
+        .collect();
     let nearest = |opening: &Outline| {
-        let distances = swept.iter().map(|(block, cap)| (clear_of(opening, cap), *block));
+        let distances = caps.iter().map(|(block, cap)| (clear_of(opening, cap), *block));
         distances.reduce(|best, next| if next.0 < best.0 { next } else { best })
     };
     openings.iter().map(nearest).collect()
+}
+
+/// A clear distance that every opening has but one that a cap touches, m.
+pub const NOT_UNDER_M: f64 = 1e-6;
+
+/// The stretches of a band in which some cap is nearer to an opening than it wants, from the least on.
+pub fn short_stretches(opening: &KeptClear, after: &[Footing], way: Way, band: Band) -> Vec<Band> {
+    let mut short: Vec<(f64, f64)> =
+        after.iter().filter_map(|footing| too_near(opening, &footing.cap, way, band)).collect();
+    short.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut stretches: Vec<Band> = Vec::new();
+    for (from_m, to_m) in short {
+        match stretches.last_mut().filter(|last| from_m <= last.to_m + SAME_M) {
+            Some(last) => last.to_m = last.to_m.max(to_m),
+            None => stretches.push(Band { from_m, to_m }),
+        }
+    }
+    stretches
 }
 
 /// The parts of a band in which every opening has the clear distance that it wants, as far as they have some
@@ -151,9 +161,6 @@ mod tests {
         assert!(at(0.0).is_some_and(|(d, block)| (d - 0.7).abs() < 1e-12 && block == 7));
         assert!(at(0.5).is_some_and(|(d, _)| (d - 0.2).abs() < 1e-12));
         assert!(at(0.8).is_some_and(|(d, _)| d == 0.0));
-        let band = Band { from_m: -1.0, to_m: 0.5 };
-        let least = least_clearances(&openings, &caps, Way::ForeAndAft, band)[0];
-        assert!(least.is_some_and(|(d, _)| (d - 0.2).abs() < 1e-12));
         assert_eq!(clearances(&openings, &[], Way::ForeAndAft, 0.0), [None]);
     }
 

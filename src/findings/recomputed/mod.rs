@@ -113,9 +113,12 @@ impl Recomputed {
         }
     }
 
-    /// Area never exposed, m2; `None` where a position could not be placed, or there is none.
+    /// Area never exposed, m2; `None` where a position could not be placed or no block is recorded as standing
+    /// in it, or there is none.
     pub fn never_exposed_m2(&self) -> Option<f64> {
-        (!self.hidden.is_empty()).then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
+        let known = |hidden: &Hidden| !hidden.footprints.is_empty();
+        let known = !self.hidden.is_empty() && self.hidden.iter().all(known);
+        known.then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
     }
 }
 

@@ -9,7 +9,8 @@ use super::Recomputed;
 use super::loads::{Loads, loads_on};
 use crate::calc::exposure::Bottom;
 use crate::calc::shifts::{
-    Band, Footing, KeptClear, Pair, Sides, Study, Way, clear_parts, clearances, least_clearances,
+    Band, Footing, KeptClear, NOT_UNDER_M, Pair, Sides, Study, Way, clear_parts, clearances,
+    short_stretches,
 };
 use crate::hull::{Lie, Outline, on_hull, turned};
 use crate::records::Project;
@@ -32,6 +33,9 @@ pub struct Asked {
     pub reach_m: Option<f64>,
     /// Blocks left out after the shift, by their numbers in the project's list.
     pub leave_out: Vec<usize>,
+    /// Whether blocks that were found elsewhere than planned stand after the shift where they were found;
+    /// otherwise each stands where it was planned.
+    pub as_found: bool,
 }
 
 /// What is known of where she lies.
@@ -71,6 +75,9 @@ pub struct Shifts {
     pub pitch_m: Option<f64>,
     /// The caps that stand after the shift, as they are and not grown.
     pub caps: Vec<Footing>,
+    /// Blocks that were found elsewhere in the position after, and stand where they were planned here: as
+    /// planned and as found, by their numbers in the project's list.
+    pub put_back: Vec<(usize, usize)>,
     /// Fore and aft.
     pub fore_and_aft: Study,
     /// Athwart.
@@ -83,21 +90,35 @@ pub struct Shifts {
 pub struct OpeningAfter {
     /// The opening, by its number in the project's list.
     pub opening: usize,
-    /// Clear distance to the nearest cap at the aim, m.
+    /// Clear distance to the nearest cap, m; 0 under one.
     pub clear_m: f64,
     /// The block of that cap.
     pub block: usize,
-    /// The least clear distance wherever in the band she lands, m.
-    pub least_m: f64,
     /// What is wanted, m, if it is recorded.
     pub wanted_m: Option<f64>,
 }
 
 impl OpeningAfter {
-    /// Whether it has what it wants at the aim.
-    pub fn is_short(&self) -> bool {
-        self.wanted_m.is_some_and(|wanted| self.clear_m + 1e-9 < wanted)
+    /// Whether it lies under a cap, in whole or in part.
+    pub fn is_under(&self) -> bool {
+        self.clear_m <= 0.0
     }
+
+    /// Whether it lies under a cap, or nearer to one than is wanted.
+    pub fn is_near(&self) -> bool {
+        self.is_under() || self.wanted_m.is_some_and(|wanted| self.clear_m + 1e-9 < wanted)
+    }
+}
+
+/// Lengths slid at which an opening lies under a cap or nearer to one than is wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Nearness {
+    /// The opening, by its number in the project's list.
+    pub opening: usize,
+    /// Whether it lies under a cap there.
+    pub under: bool,
+    /// The lengths slid.
+    pub over: Band,
 }
 
 /// Studies the blocks of one position against those of another, both where they bear in the first: a length
@@ -145,8 +166,9 @@ pub fn reaching(
 }
 
 /// What an earlier docking left to be reached: the steel never exposed in it, and the steel under the blocks
-/// of its last position. `None` if its positions can't be placed.
+/// of its last position. `None` if its positions can't be placed or no block stands in one of them.
 pub fn left_by(past: &Recomputed) -> Option<(MultiPolygon<f64>, MultiPolygon<f64>)> {
+    past.never_exposed_m2()?;
     let last = past.hidden.last()?;
     let pieces = past.never_exposed.iter().map(|piece| piece.shape.clone());
     Some((MultiPolygon(pieces.collect()), last.shape.clone()))
@@ -179,38 +201,82 @@ impl Shifts {
         self.sides.hidden_twice_m2(way, slid_m)
     }
 
-    /// Every opening with its clear distance at a length slid (m) and the least in a band, some blocks left
-    /// out. Nothing where it is not known where she lies, or no cap stands.
+    /// Every opening with its clear distance at a length slid (m), some blocks left out. Nothing where it is
+    /// not known where she lies, or no cap stands.
     pub fn openings(
         &self,
         project: &Project,
         way: Way,
         slid_m: f64,
-        band: Band,
         without: &[usize],
     ) -> Vec<OpeningAfter> {
         if self.placed == Placed::Unknown {
             return Vec::new();
         }
         let outlines: Vec<Outline> = project.openings.iter().map(|o| o.outline).collect();
-        let caps = self.caps_without(without);
-        let at = clearances(&outlines, &caps, way, slid_m);
-        let least = least_clearances(&outlines, &caps, way, band);
-        project
-            .openings
-            .iter()
-            .enumerate()
-            .zip(at.into_iter().zip(least))
-            .filter_map(|((n, opening), (at, least))| {
-                let ((clear_m, block), (least_m, _)) = (at?, least?);
+        let at = clearances(&outlines, &self.caps_without(without), way, slid_m);
+        let openings = project.openings.iter().enumerate().zip(at);
+        openings
+            .filter_map(|((n, opening), at)| {
+                let (clear_m, block) = at?;
                 let wanted_m = opening.wants_clear_m(&project.docking.bounds);
-                Some(OpeningAfter { opening: n, clear_m, block, least_m, wanted_m })
+                Some(OpeningAfter { opening: n, clear_m, block, wanted_m })
             })
             .collect()
     }
 
+    /// The blocks whose caps lie over an opening, or nearer to one than it wants, at a length slid (m), some
+    /// blocks left out already.
+    pub fn too_near(
+        &self,
+        project: &Project,
+        way: Way,
+        slid_m: f64,
+        without: &[usize],
+    ) -> Vec<usize> {
+        let caps = self.caps_without(without);
+        let outlines: Vec<Outline> = project.openings.iter().map(|o| o.outline).collect();
+        let wanted = |opening: &Opening| opening.wants_clear_m(&project.docking.bounds);
+        let near = |footing: &&Footing| {
+            let at = clearances(&outlines, &[**footing], way, slid_m).into_iter().flatten();
+            at.zip(&project.openings).enumerate().any(|(n, ((clear_m, block), opening))| {
+                let after = OpeningAfter { opening: n, clear_m, block, wanted_m: wanted(opening) };
+                after.is_near()
+            })
+        };
+        caps.iter().filter(near).map(|footing| footing.block).collect()
+    }
+
+    /// Where in a band openings lie under caps or nearer to them than they want, some blocks left out.
+    /// Nothing where it is not known where she lies.
+    pub fn nearness(
+        &self,
+        project: &Project,
+        way: Way,
+        band: Band,
+        without: &[usize],
+    ) -> Vec<Nearness> {
+        if self.placed == Placed::Unknown {
+            return Vec::new();
+        }
+        let caps = self.caps_without(without);
+        let numbered = project.openings.iter().enumerate();
+        let one = |(n, opening): (usize, &Opening)| {
+            let over = |wanted_m: f64| {
+                let kept = KeptClear { outline: opening.outline, wanted_m };
+                short_stretches(&kept, &caps, way, band)
+            };
+            let wanted_m = opening.wants_clear_m(&project.docking.bounds).unwrap_or(0.0);
+            let of = move |under| move |over| Nearness { opening: n, under, over };
+            let near = over(wanted_m.max(NOT_UNDER_M)).into_iter().map(of(false));
+            near.chain(over(NOT_UNDER_M).into_iter().map(of(true))).collect::<Vec<_>>()
+        };
+        numbered.flat_map(one).collect()
+    }
+
     /// The parts of a band in which every opening has the clear distance that it wants, some blocks left out;
-    /// those that want none recorded are passed over. The whole band where it is not known where she lies.
+    /// of those for which none is recorded, in which none lies under a cap. Nothing where it is not known where
+    /// she lies.
     pub fn clear_parts(
         &self,
         project: &Project,
@@ -219,15 +285,13 @@ impl Shifts {
         without: &[usize],
     ) -> Vec<Band> {
         if self.placed == Placed::Unknown {
-            return vec![band];
+            return Vec::new();
         }
         let kept = |opening: &Opening| {
-            Some(KeptClear {
-                outline: opening.outline,
-                wanted_m: opening.wants_clear_m(&project.docking.bounds)?,
-            })
+            let wanted_m = opening.wants_clear_m(&project.docking.bounds).unwrap_or(0.0);
+            KeptClear { outline: opening.outline, wanted_m: wanted_m.max(NOT_UNDER_M) }
         };
-        let kept: Vec<KeptClear> = project.openings.iter().filter_map(kept).collect();
+        let kept: Vec<KeptClear> = project.openings.iter().map(kept).collect();
         clear_parts(&kept, &self.caps_without(without), way, band)
     }
 
@@ -265,6 +329,7 @@ struct Ground {
     placed: Placed,
     overlap_m: f64,
     caps: Vec<Footing>,
+    put_back: Vec<(usize, usize)>,
 }
 
 impl Ground {
@@ -275,7 +340,10 @@ impl Ground {
         asked: &Asked,
     ) -> Self {
         let overlap = project.docking.bounds.limit("shift_overlap");
-        let mut standing = standing(project, after);
+        let (mut standing, put_back) = match asked.as_found {
+            true => (standing(project, after), Vec::new()),
+            false => as_planned(project, after),
+        };
         standing.retain(|block| !asked.leave_out.contains(block));
         Self {
             after,
@@ -283,6 +351,7 @@ impl Ground {
             placed,
             overlap_m: overlap.map_or(0.0, |limit| limit.value),
             caps: standing.into_iter().map(|n| footing(project, n, &lie)).collect(),
+            put_back,
         }
     }
 
@@ -317,6 +386,7 @@ impl Ground {
             overlap_m: self.overlap_m,
             pitch_m,
             caps: self.caps,
+            put_back: self.put_back,
             fore_and_aft: sides.study(Way::ForeAndAft, range(along)),
             athwart: sides.study(Way::Athwart, range(across)),
             sides,
@@ -347,7 +417,24 @@ fn planned(position: &Position) -> Option<Lie> {
     })
 }
 
-/// The blocks that stand in a position; without one those that stand in all.
+/// The blocks that stand in a position when each that was found elsewhere is put back where it was planned,
+/// and which those are: as planned and as found.
+pub fn as_planned(project: &Project, position: Option<usize>) -> (Vec<usize>, Vec<(usize, usize)>) {
+    let found = standing(project, position);
+    let planned = |number: usize| {
+        let from = project.blocks.get(number)?.moved_from.as_ref()?;
+        project.blocks.iter().position(|block| block.id == *from)
+    };
+    let put_back: Vec<(usize, usize)> =
+        found.iter().filter_map(|n| Some((planned(*n)?, *n))).collect();
+    let mut standing: Vec<usize> =
+        found.into_iter().map(|number| planned(number).unwrap_or(number)).collect();
+    standing.sort_unstable();
+    standing.dedup();
+    (standing, put_back)
+}
+
+/// The blocks that stand in a position, each where it was found; without one those that stand in all.
 pub fn standing(project: &Project, position: Option<usize>) -> Vec<usize> {
     let position = position.and_then(|n| project.positions.get(n));
     let stands = |block: &Block| match position {

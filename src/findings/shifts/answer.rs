@@ -2,12 +2,14 @@
 
 use super::said::{self, and};
 use super::told::{
-    Asked, BandTold, Choice, LeavingOutTold, LoadsTold, OpeningShort, Told, WayTold,
+    Aim, Asked, BandTold, Choice, LeaveOut, LeavingOutTold, PutBack, Told, TwoShifts, WayTold,
 };
-use super::way_of;
+use super::{FEW, way_of};
 use crate::calc::plane::NO_AREA_M2;
-use crate::calc::shifts::{MOST_LEFT_OUT, Way};
+use crate::calc::shifts::MOST_LEFT_OUT;
 use crate::units;
+
+pub use super::aim_said::figures as loads;
 
 /// What must be said with every answer.
 pub const CAUTIONS: [&str; 2] = [
@@ -18,18 +20,12 @@ pub const CAUTIONS: [&str; 2] = [
      from it.",
 ];
 
-/// The kind of a docking plug in plan/openings.csv.
-const PLUG: &str = "docking-plug";
-
 /// Where she lies is not known.
 pub const NOT_RECORDED: &str = "not recorded";
 /// Steel that no position of a docking exposed.
 pub const NEVER_EXPOSED: &str = "never exposed";
 /// Steel that stood under blocks in its last position.
 pub const UNDER_LAST: &str = "under blocks last";
-
-/// Openings named in a sentence; more are counted.
-const MOST_NAMED: usize = 5;
 
 /// What was asked, in a sentence or two.
 pub fn asked(told: &Told) -> String {
@@ -64,6 +60,28 @@ pub fn asked(told: &Told) -> String {
     } else if !told.asked.outline {
         said.push_str(" No outline of the bottom is recorded: caps count whole.");
     }
+    if let Some(put_back) = put_back(&told.asked.put_back) {
+        said.push_str(&format!(" {put_back}"));
+    }
+    said
+}
+
+/// That blocks found elsewhere are taken where they were planned.
+pub(super) fn put_back(blocks: &[PutBack]) -> Option<String> {
+    let names: Vec<String> =
+        blocks.iter().map(|one| format!("{} (found as {})", one.block, one.found_as)).collect();
+    match names.as_slice() {
+        [] => None,
+        [_] => Some(format!("{} is taken where it was planned.", and(&names))),
+        _ => Some(format!("{} are taken where they were planned.", and(&names))),
+    }
+}
+
+/// Blocks whose leaving out clears openings, and what to aim at then.
+pub(super) fn clear_without(out: &LeaveOut) -> Vec<String> {
+    let mut said =
+        vec![format!("With {} left out fewer openings are near a cap.", and(&out.blocks))];
+    said.extend(out.band.aim.said.iter().cloned());
     said
 }
 
@@ -85,113 +103,59 @@ fn reach(told: &WayTold) -> String {
 /// The answer, the shortest first.
 pub fn sentences(told: &Told) -> Vec<String> {
     match &told.choice {
-        Some(choice) => one_shift(choice, &told.asked),
+        Some(choice) => {
+            let mut said = one_shift(choice);
+            let (smallest, decimals) = said::smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
+            said.push(match smallest == 0.0 {
+                true => "Without any shift nothing would be hidden a second time either: no footprint of the one \
+                         position lies on one of the other."
+                    .to_string(),
+                false => format!(
+                    "The smallest shift that does it, with no room to miss it one way, is {}.",
+                    said::shift(way_of(choice.way), smallest, decimals)
+                ),
+            });
+            said
+        }
         None => no_single_shift(told),
     }
 }
 
-/// The same as short as one page with much else on it can hold: the shift, or what to leave out for one; and
-/// where to land so that what was never exposed is reached.
+/// What one page with much else on it must hold: what to aim at, or what to leave out for it, each with all that
+/// goes with an aim; and where to land so that what was never exposed is reached.
 pub fn brief(told: &Told) -> Vec<String> {
-    let mut said: Vec<String> = told.answer.iter().take(1).cloned().collect();
-    if !told.one_shift_does {
-        let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-        said.extend(of_second.or(told.leaving_out.first()).map(leave_out));
-    }
+    let mut said = match &told.choice {
+        Some(choice) => one_shift(choice),
+        None => {
+            let mut said: Vec<String> = told.answer.iter().take(1).cloned().collect();
+            let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
+            match (of_second.or(told.leaving_out.first()), &told.two_shifts) {
+                (Some(out), _) => said.extend(left_out(out)),
+                (None, Some(two)) => said.extend(two_shifts(two)),
+                (None, None) => {}
+            }
+            said
+        }
+    };
+    said.extend(put_back(&told.asked.put_back));
     // The first is the docking itself; what earlier ones left stands in the section.
     let left = told.past.iter().take(1).flat_map(|past| &past.left);
-    let never = left.filter(|left| left.what == NEVER_EXPOSED).filter_map(|left| {
-        let landing = left.landing.as_ref()?;
-        Some(format!("Next time on these blocks, to reach what was never exposed: {landing}"))
-    });
-    said.extend(never);
+    let never = left.filter(|left| left.what == NEVER_EXPOSED && !left.landing.is_empty());
+    said.extend(never.flat_map(|left| {
+        let before = "Next time on these blocks, to reach what was never exposed:".to_string();
+        std::iter::once(before).chain(left.landing.iter().cloned())
+    }));
     said
 }
 
-fn one_shift(choice: &Choice, asked: &Asked) -> Vec<String> {
-    let way = way_of(choice.way);
-    let band = &choice.band;
-    let mut said = vec![format!(
-        "Aim at a shift of {}: nothing of the bottom is under blocks a second time, and it may be missed by {} \
-         either way.",
-        said::shift(way, band.aim_m, band.decimals),
-        missed(band)
-    )];
-    let (smallest, decimals) = said::smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
-    said.push(if smallest == 0.0 {
-        "Without any shift nothing would be hidden a second time either: no footprint of the one position lies \
-         on one of the other."
-            .to_string()
-    } else {
-        format!(
-            "The smallest shift that does it is {}. It takes one reflooding.",
-            said::shift(way, smallest, decimals)
-        )
-    });
-    said.extend(openings(way, band, &choice.openings_short, asked));
-    match load_said(&choice.loads, "after") {
-        Some(loads) => said.push(loads),
-        None if !asked.left_out.is_empty() => {
-            let (why, _) = loads(&choice.loads);
-            said.push(format!("The loads on the blocks that are left are {why}."));
-        }
-        None => {}
-    }
+fn one_shift(choice: &Choice) -> Vec<String> {
+    let mut said = vec![
+        "One shift, with one reflooding, leaves nothing of the bottom under blocks a second time."
+            .to_string(),
+    ];
+    said.extend(choice.band.aim.said.iter().cloned());
+    said.extend(choice.clear_without.iter().flat_map(clear_without));
     said
-}
-
-/// By how much the aim may be missed.
-fn missed(band: &BandTold) -> String {
-    match band.miss_m {
-        miss if miss > 0.0 => format!("{} m", units::fixed(miss, band.decimals)),
-        _ => "less than a millimetre".to_string(),
-    }
-}
-
-/// The openings at the aim of a band.
-fn openings(way: Way, band: &BandTold, short: &[OpeningShort], asked: &Asked) -> Vec<String> {
-    let plugs = match asked.docking_plugs_held {
-        0 => String::new(),
-        1 => ", the docking plug too".to_string(),
-        n => format!(", all {n} docking plugs too"),
-    };
-    if short.is_empty() {
-        let all = format!("At that aim every opening has the clear distance wanted{plugs}.");
-        return if asked.openings_held > 0 { vec![all] } else { Vec::new() };
-    }
-    let named: Vec<String> = short.iter().take(MOST_NAMED).map(opening).collect();
-    let more = match short.len() - named.len() {
-        0 => String::new(),
-        more => format!("; and {more} more"),
-    };
-    let openings = match short.len() {
-        1 => "1 opening is".to_string(),
-        n => format!("{n} openings are"),
-    };
-    let no_plug = !short.iter().any(|short| short.kind == PLUG) && asked.docking_plugs_held > 0;
-    let plugs = if no_plug { " No docking plug is among them." } else { "" };
-    let clear = match clear(band, way, asked) {
-        _ if band.openings_clear.is_empty() => {
-            "No shift of that band gives every opening the clear distance wanted.".to_string()
-        }
-        clear => format!("With shifts of {clear} every opening has it."),
-    };
-    vec![
-        format!(
-            "At that aim {openings} nearer to a cap than wanted: {}{more}.{plugs}",
-            named.join("; ")
-        ),
-        clear,
-    ]
-}
-
-fn opening(short: &OpeningShort) -> String {
-    let plug = if short.kind == PLUG { "docking plug " } else { "" };
-    let clear = match short.clear_m {
-        clear if clear > 0.0 => format!("{} m from {}", units::fixed(clear, 3), short.block),
-        _ => format!("under {}", short.block),
-    };
-    format!("{plug}{}, {clear}, wanted {} m", short.opening, units::fixed(short.wanted_m, 3))
 }
 
 fn no_single_shift(told: &Told) -> Vec<String> {
@@ -209,46 +173,75 @@ fn no_single_shift(told: &Told) -> Vec<String> {
     let off_keel = told.ways.iter().filter(|way| !way.off_keel.is_empty());
     said.extend(off_keel.map(off_keel_said));
     let fewest = told.leaving_out.first();
-    said.extend(fewest.into_iter().flat_map(|out| left_out(out, &told.asked)));
+    said.extend(fewest.into_iter().flat_map(left_out));
     if fewest.is_some_and(|out| !out.of_first.is_empty()) {
         let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-        said.extend(of_second_alone.into_iter().flat_map(|out| left_out(out, &told.asked)));
+        said.extend(of_second_alone.into_iter().flat_map(left_out));
     }
-    said.extend(told.two_shifts.as_ref().map(|two| {
-        let way = way_of(two.way);
-        format!(
-            "With every block standing it takes two shifts and two refloodings: first {}, which {}, then on to \
-             {} from the first position, which may be missed by {} either way.",
-            said::shift(way, two.first_m, two.decimals),
-            match two.first_miss_m {
-                miss if miss > 0.0 => {
-                    format!("may be missed by {} m either way", units::fixed(miss, two.decimals))
-                }
-                _ => "is to be hit closely".to_string(),
-            },
-            said::shift(way, two.second.aim_m, two.second.decimals),
-            missed(&two.second)
-        )
-    }));
+    said.extend(told.two_shifts.iter().flat_map(two_shifts));
     if told.leaving_out.is_empty() && told.two_shifts.is_none() {
+        let most = MOST_LEFT_OUT.min(told.asked.blocks_after / FEW);
+        let leaving_out = match most {
+            0 => "and of so few blocks none was tried without".to_string(),
+            1 => "nor a block whose leaving out would".to_string(),
+            most => format!("nor up to {most} blocks whose leaving out would"),
+        };
         said.push(format!(
-            "Neither two shifts nor leaving out up to {MOST_LEFT_OUT} blocks do it in that range."
+            "No two shifts fore and aft were found in that range that do it, {leaving_out}."
         ));
     }
     said
 }
 
-/// The parts of a band in which every opening has its clear distance, in words.
-pub fn clear(band: &BandTold, way: Way, asked: &Asked) -> String {
-    if asked.openings_held == 0 {
-        return "none is held".to_string();
+/// Each of two shifts, both counted from the first position.
+fn two_shifts(two: &TwoShifts) -> Vec<String> {
+    let before = |which: &str, aim: &Aim| {
+        let left = match aim.hidden_m2 {
+            left if left > 0.0 => {
+                format!(", which leaves {} m\u{b2} under blocks", units::fixed(left, 3))
+            }
+            _ => String::new(),
+        };
+        format!("{which} shift{left}:")
+    };
+    let mut said =
+        vec!["With all these blocks standing it takes two shifts and two refloodings.".to_string()];
+    for (which, band) in
+        [("The first", &two.first), ("The second, from the first position too,", &two.second)]
+    {
+        said.push(before(which, &band.aim));
+        said.extend(band.aim.said.iter().cloned());
     }
+    said
+}
+
+/// The parts of a band in which the openings are clear, in words.
+pub fn clear(band: &BandTold) -> String {
+    let Some(openings) = &band.aim.openings else { return "not known".to_string() };
+    if openings.held + openings.not_held.len() == 0 {
+        return "none on record".to_string();
+    }
+    let way = way_of(band.aim.way);
     let spans = band.openings_clear.iter().map(|part| {
         let (span, decimals) = said::inward((part.from_m, part.to_m));
         said::span(way, span, decimals)
     });
     let spans: Vec<String> = spans.collect();
     if spans.is_empty() { "nowhere in it".to_string() } else { spans.join("; ") }
+}
+
+/// The openings that are near a cap at an aim, by name.
+pub fn near(aim: &Aim) -> String {
+    match &aim.openings {
+        None => "not known".to_string(),
+        Some(openings) if openings.held + openings.not_held.len() == 0 => {
+            "none on record".to_string()
+        }
+        Some(openings) if openings.near.is_empty() => "none".to_string(),
+        Some(openings) => {
+            openings.near.iter().map(|near| near.opening.as_str()).collect::<Vec<_>>().join(", ")
+        }
+    }
 }
 
 /// Shifts that would do, were the keel not taken off its blocks.
@@ -264,7 +257,8 @@ pub fn off_keel_said(told: &WayTold) -> String {
     format!("Shifts of {} would, but they take the keel off its blocks.", and(&spans))
 }
 
-fn leave_out(out: &LeavingOutTold) -> String {
+/// What to leave out, with the aim that this gives.
+fn left_out(out: &LeavingOutTold) -> Vec<String> {
     let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
         (true, _) => format!("{} after the shift", and(&out.of_second)),
         (false, true) => format!("{} before the shift", and(&out.of_first)),
@@ -272,48 +266,7 @@ fn leave_out(out: &LeavingOutTold) -> String {
             format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
         }
     };
-    format!(
-        "Leave out {which}, and one shift does it: aim at {}, which may be missed by {} either way; one \
-         reflooding.",
-        said::shift(way_of(out.way), out.band.aim_m, out.band.decimals),
-        missed(&out.band)
-    )
-}
-
-/// What to leave out, with the openings and loads that this gives.
-fn left_out(out: &LeavingOutTold, asked: &Asked) -> Vec<String> {
-    let mut said = vec![leave_out(out)];
-    said.extend(openings(way_of(out.way), &out.band, &out.openings_short, asked));
-    said.extend(load_said(&out.loads, "after"));
-    said.extend(out.loads_before.iter().filter_map(|loads| load_said(loads, "before")));
+    let mut said = vec![format!("Leave out {which}, and one shift with one reflooding does it.")];
+    said.extend(out.band.aim.said.iter().cloned());
     said
-}
-
-fn load_said(loads: &LoadsTold, when: &str) -> Option<String> {
-    loads.greatest_t?;
-    let (load, pressure) = self::loads(loads);
-    Some(format!(
-        "The greatest load on a block {when} it is then {load}; the pressure nearest its limit, {pressure}."
-    ))
-}
-
-/// The greatest load, and the pressure nearest its limit, with their blocks.
-pub fn loads(told: &LoadsTold) -> (String, String) {
-    let why = told.why_not.as_deref().unwrap_or("not recorded");
-    let unknown = || format!("not recorded: {why}");
-    let load = told.greatest_t.zip(told.on.as_ref());
-    let pressure = told.pressure_kpa.zip(told.pressed.as_ref());
-    let held = match told.limit_kpa.zip(told.pressure_kpa) {
-        Some((limit, kpa)) if kpa > limit => {
-            format!(", beyond its limit of {} kPa", units::fixed(limit, 0))
-        }
-        Some((limit, _)) => format!(", limit {} kPa", units::fixed(limit, 0)),
-        None => String::new(),
-    };
-    (
-        load.map_or_else(unknown, |(t, block)| format!("{} t on {block}", units::fixed(t, 1))),
-        pressure.map_or_else(unknown, |(kpa, block)| {
-            format!("{} kPa on {block}{held}", units::fixed(kpa, 0))
-        }),
-    )
 }

@@ -1,6 +1,8 @@
 //! Which shift to choose, told: the study of a project's blocks as data and in plain sentences, for the
 //! command line and for the report.
 
+mod aim;
+mod aim_said;
 pub mod answer;
 mod keel;
 mod past;
@@ -9,15 +11,15 @@ pub mod told;
 
 use super::Examined;
 use super::recomputed::loads::{Loads, loads_on};
-use super::recomputed::shifts::{
-    Asked as Question, Before, OpeningAfter, Placed, Shifts, shifts, standing,
-};
+use super::recomputed::shifts::{Asked as Question, Before, Placed, Shifts, shifts, standing};
 use crate::calc::shifts::{Band, LeavingOut, Pair, Study, Way};
 use crate::records::Project;
+use crate::records::blocks::Block;
 use crate::records::value::nearest;
 use crate::units::{self, STANDARD_GRAVITY_M_PER_S2};
+use aim::{Aimed, Sought};
 use told::{
-    Asked, BandTold, Choice, HiddenTwice, LeavingOutTold, LoadsTold, OpeningShort, Span, Told,
+    Asked, BandTold, Choice, HiddenTwice, LeavingOutTold, LoadsTold, Pressed, PutBack, Span, Told,
     TwoShifts, WayTold,
 };
 
@@ -25,6 +27,9 @@ pub use past::Earlier;
 
 /// The name under which a report speaks of its own docking.
 pub const THIS_DOCKING: &str = "This docking";
+
+/// On fewer blocks no ship stands (common practice, no source).
+const LEAST_BLOCKS: usize = 2;
 
 /// Of how many blocks one may be left out: with more the plan is another one (our choice).
 const FEW: usize = 4;
@@ -40,6 +45,8 @@ pub struct Ask {
     pub reach_m: Option<f64>,
     /// Blocks to leave out after it.
     pub leave_out: Vec<String>,
+    /// Whether blocks that were found elsewhere than planned stand after it where they were found.
+    pub as_found: bool,
 }
 
 /// Why there is no answer.
@@ -62,50 +69,39 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
         Before::Steel => None,
     };
     let name = |number: Option<usize>| Some(project.positions.get(number?)?.id.clone());
-    let stood = standing(project, before);
-    let blocks_before = stood.len();
-    if blocks_before == 0 || study.caps.is_empty() {
-        let position = if blocks_before == 0 { before } else { study.after };
-        let place =
-            name(position).map_or_else(|| "every position".into(), |id| format!("position {id}"));
-        return Err(vec![Refusal {
-            wrong: format!("has no block that stands in {place}"),
-            advice: "name positions with --before and --after in which blocks stand".to_string(),
-        }]);
+    let blocks_before = standing(project, before).len();
+    let counts = [(before, blocks_before), (study.after, study.caps.len())];
+    if let Some((position, count)) = counts.into_iter().find(|(_, count)| *count < LEAST_BLOCKS) {
+        return Err(vec![too_few(name(position), count, &ask.leave_out)]);
     }
-    let teller = Teller { project, study: &study };
+    let teller = Teller { project, study: &study, from: from(project, before, study.placed) };
     let (fore_and_aft, _) = teller.on_keel(&study.fore_and_aft);
     let (athwart, _) = teller.on_keel(&study.athwart);
     let both = [&fore_and_aft, &athwart];
-    let bounds = &project.docking.bounds;
-    let held = project.openings.iter().filter(|opening| opening.wants_clear_m(bounds).is_some());
-    let plugs = held.clone().filter(|opening| opening.is_docking_plug()).count();
-    let held = held.count();
+    let ways: Vec<WayTold> =
+        [&study.fore_and_aft, &study.athwart].into_iter().map(|s| teller.way(s)).collect();
     let outline = recomputed.bottom.is_some() && study.placed != Placed::Unknown;
+    let without = |left_out: &[usize]| {
+        shifts(project, recomputed, &Question { leave_out: left_out.to_vec(), ..question.clone() })
+    };
     let mut told = Told {
         ship: project.docking.ship.name.clone(),
         dock: project.docking.dock.name.clone(),
         asked: Asked {
             before: name(before),
-            lay: match study.placed {
-                Placed::Recorded => "as she lay",
-                Placed::Planned => "as planned",
-                Placed::Unknown => answer::NOT_RECORDED,
-            },
+            lay: lay(study.placed),
             after: name(study.after).filter(|_| study.after != before),
             blocks_before,
             blocks_after: study.caps.len(),
             left_out: ask.leave_out.clone(),
             overlap_m: study.overlap_m,
             outline,
-            openings_held: held,
-            docking_plugs_held: plugs,
-            openings_not_held: project.openings.len() - held,
+            put_back: teller.put_back(),
         },
         one_shift_does: false,
         answer: Vec::new(),
-        choice: both.into_iter().find_map(|s| teller.choice(s)),
-        ways: [&study.fore_and_aft, &study.athwart].into_iter().map(|s| teller.way(s)).collect(),
+        choice: ways.iter().find_map(|way| teller.choice(way, &question.leave_out, without)),
+        ways,
         leaving_out: both
             .into_iter()
             .flat_map(|s| s.leaving_out.iter().map(move |out| (s.way, out)))
@@ -124,7 +120,45 @@ pub fn tell(examined: &Examined, ask: &Ask, earlier: &[Earlier<'_>]) -> Result<T
     Ok(told)
 }
 
-/// The question by numbers; every name that is not known is refused.
+/// How a place is known, in words.
+fn lay(placed: Placed) -> &'static str {
+    match placed {
+        Placed::Recorded => "as she lay",
+        Placed::Planned => "as planned",
+        Placed::Unknown => answer::NOT_RECORDED,
+    }
+}
+
+/// What a shift is counted from: `P1 as she lay`, `P1`, `the first position`.
+fn from(project: &Project, position: Option<usize>, placed: Placed) -> String {
+    let position = position.and_then(|n| project.positions.get(n));
+    let position = position.map_or("the first position", |position| position.id.as_str());
+    match placed {
+        Placed::Unknown => position.to_string(),
+        placed => format!("{position} {}", lay(placed)),
+    }
+}
+
+fn too_few(position: Option<String>, count: usize, left_out: &[String]) -> Refusal {
+    let place = position.map_or_else(|| "every position".into(), |id| format!("position {id}"));
+    let wrong = match count {
+        0 => format!("has no block that stands in {place}"),
+        _ => format!(
+            "has only {count} block that stands in {place}, on which no ship can stand, so that no shift can be \
+             named"
+        ),
+    };
+    let advice = match left_out {
+        [] => "name positions with --before and --after in which blocks stand",
+        _ => {
+            "leave out fewer blocks, or name positions with --before and --after in which more stand"
+        }
+    };
+    Refusal { wrong, advice: advice.to_string() }
+}
+
+/// The question by numbers; every name that is not known is refused, and every block to leave out by the name under
+/// which it was found elsewhere, unless it is studied there.
 fn question(project: &Project, ask: &Ask) -> Result<Question, Vec<Refusal>> {
     let mut refusals = Vec::new();
     let mut position = |name: &Option<String>| {
@@ -138,8 +172,30 @@ fn question(project: &Project, ask: &Ask) -> Result<Question, Vec<Refusal>> {
         .iter()
         .filter_map(|name| find(ids, name.trim(), "block", &mut refusals))
         .collect();
-    let question = Question { before, after, reach_m: ask.reach_m, leave_out };
+    let question =
+        Question { before, after, reach_m: ask.reach_m, leave_out, as_found: ask.as_found };
+    refusals.extend(put_back_named(project, &question));
     if refusals.is_empty() { Ok(question) } else { Err(refusals) }
+}
+
+/// Blocks to leave out by the name under which they were found elsewhere, where they are taken as planned.
+fn put_back_named(project: &Project, question: &Question) -> Vec<Refusal> {
+    if question.as_found {
+        return Vec::new();
+    }
+    let blocks = question.leave_out.iter().filter_map(|n| project.blocks.get(*n));
+    let one = |block: &Block| {
+        let planned = block.moved_from.as_ref()?;
+        Some(Refusal {
+            wrong: format!(
+                "has {planned} recorded as {} where it was found; after a shift {planned} stands where it is \
+                 planned",
+                block.id
+            ),
+            advice: format!("name {planned}, or add --as-found to study it where it was found"),
+        })
+    };
+    blocks.filter_map(one).collect()
 }
 
 /// The number of a name among those known.
@@ -181,6 +237,8 @@ fn kept(value: f64) -> f64 {
 struct Teller<'a> {
     project: &'a Project,
     study: &'a Shifts,
+    /// What shifts are counted from, in words.
+    from: String,
 }
 
 impl Teller<'_> {
@@ -189,59 +247,32 @@ impl Teller<'_> {
         keel::on_keel(self.project, &self.study.caps, study)
     }
 
-    fn choice(&self, study: &Study) -> Option<Choice> {
-        let way = study.way;
-        let band = study.widest()?;
-        let told = self.band(way, band, &[]);
-        Some(Choice {
-            way: said::way(way),
-            smallest_m: kept(-study.smallest()?),
-            openings_short: self.openings_short(way, band, &told, &[]),
-            loads: self.loads(&self.study.loads(self.project, way, -told.aim_m, &[])),
-            band: told,
-        })
+    /// Blocks that were found elsewhere than planned and are taken where they were planned.
+    fn put_back(&self) -> Vec<PutBack> {
+        let one = |(planned, found): &(usize, usize)| PutBack {
+            block: self.name(*planned),
+            found_as: self.name(*found),
+        };
+        self.study.put_back.iter().map(one).collect()
     }
 
-    /// The openings that are too near a cap at the aim of a band.
-    fn openings_short(
+    fn choice(
         &self,
-        way: Way,
-        band: Band,
-        told: &BandTold,
-        without: &[usize],
-    ) -> Vec<OpeningShort> {
-        let openings = self.study.openings(self.project, way, -told.aim_m, band, without);
-        let short = openings.iter().filter(|opening| opening.is_short());
-        short.filter_map(|opening| self.short(opening)).collect()
-    }
-
-    fn short(&self, after: &OpeningAfter) -> Option<OpeningShort> {
-        let opening = self.project.openings.get(after.opening)?;
-        Some(OpeningShort {
-            opening: opening.id.clone(),
-            kind: opening.kind.clone(),
-            clear_m: kept(after.clear_m),
-            wanted_m: kept(after.wanted_m?),
-            block: self.name(after.block),
+        way: &WayTold,
+        left_out: &[usize],
+        without: impl Fn(&[usize]) -> Shifts,
+    ) -> Option<Choice> {
+        let band = way.best()?.clone();
+        Some(Choice {
+            way: way.way,
+            smallest_m: way.smallest_m?,
+            clear_without: self.clear_without(&band.aim, left_out, without),
+            band,
         })
     }
 
     fn name(&self, block: usize) -> String {
         self.project.blocks.get(block).map_or_else(String::new, |block| block.id.clone())
-    }
-
-    fn band(&self, way: Way, band: Band, without: &[usize]) -> BandTold {
-        let (from_m, to_m) = said::as_shifts(&band);
-        let aim = said::aim((from_m, to_m));
-        let parts = self.study.clear_parts(self.project, way, band, without);
-        BandTold {
-            from_m: kept(from_m),
-            to_m: kept(to_m),
-            aim_m: kept(aim.shift_m),
-            miss_m: kept(aim.miss_m),
-            decimals: aim.decimals,
-            openings_clear: spans(&parts),
-        }
     }
 
     fn way(&self, study: &Study) -> WayTold {
@@ -273,14 +304,14 @@ impl Teller<'_> {
             let (a, b) = (key(a), key(b));
             a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))
         });
-        let aim = study.widest().map(|band| said::aim(said::as_shifts(&band)));
-        let bands: Vec<BandTold> =
-            study.bands.iter().rev().map(|band| self.band(way, *band, &[])).collect();
+        let aimed = self.all_aimed(&study);
+        let aim_m = Aimed::best(&aimed).map(|best| best.told.aim.shift_m);
+        let bands: Vec<BandTold> = aimed.into_iter().rev().map(|aimed| aimed.told).collect();
         WayTold {
             way: said::way(way),
             from_m: kept(-study.range_m.1),
             to_m: kept(-study.range_m.0),
-            aim_m: aim.map(|aim| kept(aim.shift_m)),
+            aim_m,
             smallest_m: study.smallest().map(|slid| kept(-slid)),
             least_m2: least.map_or(0.0, |point| point.area_m2),
             least_at_m: least.map_or(0.0, |point| point.shift_m),
@@ -293,17 +324,18 @@ impl Teller<'_> {
 
     fn leaving_out(&self, way: Way, out: &LeavingOut) -> LeavingOutTold {
         let names = |blocks: &[usize]| blocks.iter().map(|block| self.name(*block)).collect();
-        let band = self.band(way, out.band, &out.of_after);
-        let before =
-            (!out.of_before.is_empty()).then(|| self.loads(&self.loads_before(&out.of_before)));
+        let sought = Sought {
+            way,
+            band: out.band,
+            without: &out.of_after,
+            without_before: &out.of_before,
+            hidden_m2: &|_| 0.0,
+        };
         LeavingOutTold {
             of_second: names(&out.of_after),
             of_first: names(&out.of_before),
             way: said::way(way),
-            openings_short: self.openings_short(way, out.band, &band, &out.of_after),
-            loads: self.loads(&self.study.loads(self.project, way, -band.aim_m, &out.of_after)),
-            loads_before: before,
-            band,
+            band: self.aimed_for(&sought).told,
         }
     }
 
@@ -344,25 +376,38 @@ impl Teller<'_> {
                 second.to_m = second.to_m.min(band.to_m);
             }
         }
-        let aim = said::aim(said::as_shifts(&first));
+        let hidden_m2 = |slid_m: f64| self.study.hidden_twice_m2(way, slid_m);
+        let sought =
+            Sought { way, band: first, without: &[], without_before: &[], hidden_m2: &hidden_m2 };
         TwoShifts {
             way: said::way(way),
-            first_m: kept(if aim.miss_m > 0.0 { aim.shift_m } else { -pair.first_m }),
-            first_miss_m: kept(aim.miss_m),
-            decimals: aim.decimals,
-            second: self.band(way, second, &[]),
+            first: self.aimed_for(&sought).told,
+            second: self.aimed(way, second, &[]).told,
         }
+    }
+
+    /// The blocks that bear more than their limit.
+    fn beyond(&self, loads: &Loads) -> Vec<usize> {
+        let Some(girder) = &loads.girder else { return Vec::new() };
+        let beyond = loads.rows(girder).filter(|(bearing, _, pressure, _)| {
+            let limit = self.limit_kpa(bearing.block);
+            pressure.zip(limit).is_some_and(|(kpa, limit)| kpa > limit)
+        });
+        beyond.map(|(bearing, ..)| bearing.block).collect()
+    }
+
+    /// The bearing limit of a block: its own, or the one for all.
+    fn limit_kpa(&self, block: usize) -> Option<f64> {
+        let own = self.project.blocks.get(block)?.bearing_limit_kpa;
+        let general = || self.project.docking.bounds.limit("bearing_pressure");
+        own.or_else(|| general().map(|limit| limit.value))
     }
 
     /// The greatest load, and the pressure that is the greatest part of its limit.
     fn loads(&self, loads: &Loads) -> LoadsTold {
         let mut told = LoadsTold { why_not: loads.why_not.clone(), ..LoadsTold::default() };
         let Some(girder) = &loads.girder else { return told };
-        let general =
-            self.project.docking.bounds.limit("bearing_pressure").map(|limit| limit.value);
-        let limit = |block: usize| {
-            self.project.blocks.get(block).and_then(|block| block.bearing_limit_kpa).or(general)
-        };
+        let limit = |block: usize| self.limit_kpa(block);
         let rows: Vec<_> = loads.rows(girder).collect();
         if let Some((bearing, load, ..)) = rows.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
             told.greatest_t = Some(kept(load / STANDARD_GRAVITY_M_PER_S2));
@@ -382,6 +427,16 @@ impl Teller<'_> {
             told.pressed = Some(self.name(block));
             told.limit_kpa = limit.map(kept);
         }
+        let beyond = self.beyond(loads);
+        let pressed = rows.iter().filter(|(bearing, ..)| beyond.contains(&bearing.block));
+        told.beyond = pressed
+            .filter_map(|(bearing, _, pressure, _)| {
+                let (kpa, limit) = ((*pressure)?, limit(bearing.block)?);
+                let block = self.name(bearing.block);
+                Some(Pressed { block, pressure_kpa: kept(kpa), limit_kpa: kept(limit) })
+            })
+            .collect();
+        told.no_limit = rows.iter().filter(|(bearing, ..)| limit(bearing.block).is_none()).count();
         told
     }
 }

@@ -2,12 +2,13 @@
 
 use geo::MultiPolygon;
 
+use super::aim::Sought;
 use super::answer::{NEVER_EXPOSED, UNDER_LAST};
-use super::told::{LeaveOut, LeftTold, PastTold, WayTold};
-use super::{Examined, Teller, kept, said, way_of};
+use super::told::{Aim, BandTold, LeaveOut, LeftTold, PastTold, WayTold};
+use super::{Examined, Teller, from, kept, said, way_of};
 use crate::calc::history::hidden_throughout;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
-use crate::calc::shifts::Way;
+use crate::calc::shifts::{Band, Way};
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Asked as Question, Placed, left_by, reaching};
@@ -83,7 +84,7 @@ pub(super) fn told(now: &Examined, earlier: &Earlier<'_>, question: &Question) -
         told.said.push(format!("That is the record of another ship, {}.", earlier.ship));
     }
     let Some(left) = &earlier.left else {
-        let why = "Its positions can't be placed, so that what it left is not known.";
+        let why = "Not each of its positions can be placed with its blocks, so that what it left is not known.";
         told.said.push(why.to_string());
         return told;
     };
@@ -104,7 +105,9 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
         hidden_again_m2: 0.0,
         ways: Vec::new(),
         leave_out: None,
-        landing: None,
+        clear_without: None,
+        landing: Vec::new(),
+        aim: None,
     };
     if area < NO_AREA_M2 {
         let nothing = "It exposed all of the bottom in one position or another.";
@@ -125,7 +128,7 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
         );
         return (vec![sentence], data);
     }
-    let teller = Teller { project, study: &study };
+    let teller = Teller { project, study: &study, from: from(project, first, study.placed) };
     data.ways = vec![teller.bare_way(&study.fore_and_aft), teller.bare_way(&study.athwart)];
     let both = [&study.fore_and_aft, &study.athwart].map(|study| teller.on_keel(study).0);
     data.leave_out = both.iter().find_map(|study| {
@@ -133,63 +136,80 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
         Some(LeaveOut {
             blocks: out.of_after.iter().map(|block| teller.name(*block)).collect(),
             way: said::way(study.way),
-            band: teller.band(study.way, out.band, &out.of_after),
+            band: teller.aimed(study.way, out.band, &out.of_after).told,
         })
     });
     data.hidden_again_m2 = kept(study.hidden_twice_m2(Way::ForeAndAft, 0.0));
-    let first = first.and_then(|n| project.positions.get(n)).map_or("", |p| p.id.as_str());
-    let place = match study.placed {
-        Placed::Planned => format!("{first} as planned"),
-        _ => format!("{first} as she lay"),
+    data.landing = landing(&teller, &mut data);
+    let without = |left_out: &[usize]| {
+        let asked = Question { leave_out: left_out.to_vec(), ..asked.clone() };
+        reaching(project, &now.recomputed, &left.steel, &asked)
     };
-    sentence.push(' ');
-    let landing = landing(&data, &place);
-    sentence.push_str(&landing);
-    data.landing = Some(landing);
-    (vec![sentence], data)
+    data.clear_without = data.aim.as_ref().and_then(|aim| teller.clear_without(aim, &[], without));
+    if let Some(out) = &data.clear_without {
+        data.landing.extend(super::answer::clear_without(out));
+    }
+    data.landing.extend(super::answer::put_back(&teller.put_back()));
+    let mut said = vec![sentence];
+    said.extend(data.landing.iter().cloned());
+    (said, data)
 }
 
-/// Where to land, in a sentence.
-fn landing(data: &LeftTold, place: &str) -> String {
-    let around = |way: &WayTold| {
-        way.bands.iter().find(|band| band.from_m < 0.0 && band.to_m > 0.0).map(|band| {
-            let (span, decimals) = said::inward((band.from_m, band.to_m));
-            said::span(way_of(way.way), span, decimals)
-        })
-    };
+/// What the plan does, and where to land, in sentences; the aim is put into the data.
+fn landing(teller: &Teller, data: &mut LeftTold) -> Vec<String> {
     let again = format!("{} m\u{b2} of it", units::fixed(data.hidden_again_m2, 3));
-    let [along, ..] = data.ways.as_slice() else { return String::new() };
+    let place = &teller.from;
+    let [along, ..] = data.ways.as_slice() else { return Vec::new() };
     if data.hidden_again_m2 == 0.0
-        && let Some(span) = around(along)
+        && let Some(band) = around(along)
     {
-        return format!("{place} reaches all of it, and so does any landing from {span} of that.");
-    }
-    let best = data.ways.iter().find_map(|way| {
-        let aim = way.aim_m?;
-        let band = way.bands.iter().find(|band| (band.aim_m - aim).abs() < 1e-9)?;
-        Some((way_of(way.way), band))
-    });
-    match best {
-        Some((way, band)) => format!(
-            "{place} would hide {again} again; aim at {} of that, which may be missed by {} m, to reach all \
-             of it.",
-            said::shift(way, band.aim_m, band.decimals),
-            units::fixed(band.miss_m, band.decimals)
-        ),
-        None => {
-            let (reach, out) = (units::fixed(along.to_m, 2), data.leave_out.as_ref());
-            let out = out.map_or(String::new(), |out| {
-                format!(
-                    " Without {} it would, {} of that, which may be missed by {} m.",
-                    said::and(&out.blocks),
-                    said::shift(way_of(out.way), out.band.aim_m, out.band.decimals),
-                    units::fixed(out.band.miss_m, out.band.decimals)
-                )
-            });
-            format!(
-                "{place} would hide {again} again, and no landing within {reach} m fore and aft of that, nor one \
-                 athwart with the keel on its blocks, reaches all of it.{out}"
-            )
+        let ((from_m, to_m), decimals) = said::inward((band.from_m, band.to_m));
+        let span = said::span(way_of(along.way), (from_m, to_m), decimals);
+        let planned = planned(teller, along, band);
+        let mut said = vec![format!(
+            "{place} reaches all of it, and so does any landing from {span} of that."
+        )];
+        said.extend(planned.said.iter().cloned());
+        let near = |aim: &Aim| aim.openings.as_ref().map_or(0, |openings| openings.near.len());
+        let better = near(&band.aim) < near(&planned);
+        if better {
+            said.push("Fewer openings are near a cap elsewhere in that.".to_string());
+            said.extend(band.aim.said.iter().cloned());
         }
+        data.aim = Some(if better { band.aim.clone() } else { planned });
+        return said;
     }
+    if let Some(band) = data.ways.iter().find_map(WayTold::best) {
+        let mut said = vec![format!("{place} would hide {again} again. To reach all of it:")];
+        said.extend(band.aim.said.iter().cloned());
+        data.aim = Some(band.aim.clone());
+        return said;
+    }
+    let reach = units::fixed(along.to_m, 2);
+    let mut said = vec![format!(
+        "{place} would hide {again} again, and no landing within {reach} m fore and aft of that, nor one athwart \
+         with the keel on its blocks, reaches all of it."
+    )];
+    if let Some(out) = &data.leave_out {
+        said.push(format!("Without {} one would.", said::and(&out.blocks)));
+        said.extend(out.band.aim.said.iter().cloned());
+    }
+    said
+}
+
+/// The band that the plan lies in.
+fn around(way: &WayTold) -> Option<&BandTold> {
+    way.bands.iter().find(|band| band.from_m < 0.0 && band.to_m > 0.0)
+}
+
+/// The plan itself as an aim.
+fn planned(teller: &Teller, way: &WayTold, band: &BandTold) -> Aim {
+    let sought = Sought {
+        way: way_of(way.way),
+        band: Band { from_m: -band.to_m, to_m: -band.from_m },
+        without: &[],
+        without_before: &[],
+        hidden_m2: &|_| 0.0,
+    };
+    teller.aim_at(&sought, 0.0)
 }

@@ -50,9 +50,9 @@ pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> String {
     format!("{} to {}", size(near), shift(way, far, decimals))
 }
 
-/// What to aim at in a band of shifts.
+/// The middle of a band of shifts as a person measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Aim {
+pub struct Middle {
     /// The ship's shift, m: the middle of the band, rounded.
     pub shift_m: f64,
     /// By how much that may be missed either way, m; rounded down.
@@ -66,16 +66,21 @@ const DECIMALS: [usize; 2] = [2, 3];
 /// Computed lengths are sure to this part of the last decimal.
 const SURE: f64 = 1e-4;
 
-/// What to aim at in a band of shifts of the ship, from and to in m.
-pub fn aim((from_m, to_m): (f64, f64)) -> Aim {
+/// The middle of a band of shifts of the ship, from and to in m.
+pub fn middle((from_m, to_m): (f64, f64)) -> Middle {
     let rounded = DECIMALS.map(|decimals| {
-        let unit = unit(decimals);
         let shift_m = nearest((from_m + to_m) / 2.0, decimals);
-        let room = (shift_m - from_m).min(to_m - shift_m);
-        Aim { shift_m, miss_m: (room / unit + SURE).floor().max(0.0) * unit, decimals }
+        Middle { shift_m, miss_m: room(shift_m, (from_m, to_m), decimals), decimals }
     });
     let [coarse, fine] = rounded;
     if coarse.miss_m > 0.0 { coarse } else { fine }
+}
+
+/// By how much a shift may be missed either way and still lie in a band, m; rounded down.
+pub fn room(shift_m: f64, (from_m, to_m): (f64, f64), decimals: usize) -> f64 {
+    let unit = unit(decimals);
+    let room = (shift_m - from_m).min(to_m - shift_m);
+    (room / unit + SURE).floor().max(0.0) * unit
 }
 
 /// A band of shifts of the ship (from and to, m) rounded to lie inside itself, and the decimals for it.
@@ -145,9 +150,11 @@ mod tests {
 
     #[test]
     fn what_is_said_lies_in_the_band() {
-        assert_eq!(aim((-0.8, -0.6)).miss_m, 0.1);
+        assert_eq!(middle((-0.8, -0.6)).miss_m, 0.1);
+        assert_eq!(room(-0.75, (-0.8, -0.6), 2), 0.05);
+        assert_eq!(room(-0.9, (-0.8, -0.6), 2), 0.0);
         for (from, to) in [(-0.8, -0.6), (-0.797, -0.612), (0.604, 0.621), (0.6004, 0.6031)] {
-            let aim = aim((from, to));
+            let aim = middle((from, to));
             assert!(aim.miss_m > 0.0, "{aim:?}");
             assert!(
                 aim.shift_m - aim.miss_m >= from - 1e-6 && aim.shift_m + aim.miss_m <= to + 1e-6

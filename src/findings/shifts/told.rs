@@ -52,42 +52,93 @@ pub struct Asked {
     pub overlap_m: f64,
     /// Whether an outline of the bottom is recorded and caps are cut to it.
     pub outline: bool,
-    /// Openings held against the clear distance wanted for them.
-    pub openings_held: usize,
-    /// Docking plugs among them.
-    pub docking_plugs_held: usize,
-    /// Openings for which none is stated.
-    pub openings_not_held: usize,
+    /// Blocks that were found elsewhere than planned, and are taken where they were planned.
+    pub put_back: Vec<PutBack>,
 }
 
-/// A shift to aim at.
+/// A block that was found elsewhere than planned, and is taken where it was planned.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Choice {
+pub struct PutBack {
+    /// The block, as planned.
+    pub block: String,
+    /// Under which name it is recorded where it was found.
+    pub found_as: String,
+}
+
+/// Where to put her, with all that must be known of it. Whatever names a place to aim at prints this.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Aim {
     /// `fore and aft` or `athwart`.
     pub way: &'static str,
-    /// The widest band, whose middle is what to aim at.
-    pub band: BandTold,
-    /// The smallest shift that does it, rounded up.
-    pub smallest_m: f64,
-    /// Openings nearer to a cap than wanted at the aim.
-    pub openings_short: Vec<OpeningShort>,
-    /// The loads on the blocks after it.
+    /// What the shift is counted from: a position and how it is known, `P1 as planned`.
+    pub from: String,
+    /// The ship's shift from there, rounded as a person measures.
+    pub shift_m: f64,
+    /// Station of the stern reference point there; absent where she lies is not known.
+    pub srp_station_m: Option<f64>,
+    /// Offset of her centreline there, + to port.
+    pub centreline_offset_m: Option<f64>,
+    /// By how much it may be missed either way before bottom stays hidden, rounded down.
+    pub miss_m: f64,
+    /// By how much of that before what is said here of openings, docking plugs and blocks beyond their limit
+    /// changes, rounded down. Loads are looked at every 50 mm.
+    pub steady_m: f64,
+    /// Decimals of metres that these need in print.
+    #[serde(skip)]
+    pub decimals: usize,
+    /// What stays hidden there of what is to be reached, m2.
+    pub hidden_m2: f64,
+    /// What was examined of openings; absent where it is not known where she lies.
+    pub openings: Option<OpeningsTold>,
+    /// The loads on the blocks there.
     pub loads: LoadsTold,
+    /// The loads before the shift, where blocks are left out there.
+    pub loads_before: Option<LoadsTold>,
+    /// The same in sentences, to be printed together.
+    pub said: Vec<String>,
 }
 
-/// An opening nearer to a cap than wanted.
+/// The openings at an aim.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct OpeningShort {
+pub struct OpeningsTold {
+    /// Openings under a cap, or nearer to one than is wanted for them.
+    pub near: Vec<OpeningNear>,
+    /// Docking plugs that could not drain, since they lie under a cap.
+    pub plugs_under: Vec<String>,
+    /// How many openings were held against a clear distance wanted.
+    pub held: usize,
+    /// Openings for which none is recorded: of these it is known only whether they lie under a cap.
+    pub not_held: Vec<String>,
+    /// How many docking plugs were held against lying under a cap.
+    pub plugs_held: usize,
+}
+
+/// An opening under a cap, or nearer to one than is wanted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OpeningNear {
     /// The opening.
     pub opening: String,
     /// Its kind, a word of plan/openings.csv.
     pub kind: String,
-    /// Clear distance to the nearest cap.
+    /// Clear distance to the nearest cap; 0 under one.
     pub clear_m: f64,
-    /// Clear distance wanted.
-    pub wanted_m: f64,
+    /// Clear distance wanted; absent where none is recorded.
+    pub wanted_m: Option<f64>,
     /// The nearest cap's block.
     pub block: String,
+}
+
+/// A shift to choose.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Choice {
+    /// `fore and aft` or `athwart`.
+    pub way: &'static str,
+    /// The band, with what to aim at in it.
+    pub band: BandTold,
+    /// The smallest shift that leaves nothing hidden twice, rounded up.
+    pub smallest_m: f64,
+    /// Blocks whose leaving out clears openings that no place in the band clears.
+    pub clear_without: Option<LeaveOut>,
 }
 
 /// All shifts one way.
@@ -103,7 +154,7 @@ pub struct WayTold {
     pub bands: Vec<BandTold>,
     /// Shifts athwart that would, but take the centreline off some cap of the keel row.
     pub off_keel: Vec<Span>,
-    /// What to aim at: the middle of the widest band, rounded as a person measures; absent without a band.
+    /// The best of the bands' aims; absent without a band.
     pub aim_m: Option<f64>,
     /// The smallest shift that does, rounded up; absent without a band.
     pub smallest_m: Option<f64>,
@@ -117,6 +168,14 @@ pub struct WayTold {
     pub at_round_shifts: Vec<HiddenTwice>,
 }
 
+impl WayTold {
+    /// The band with the best aim.
+    pub fn best(&self) -> Option<&BandTold> {
+        let aim_m = self.aim_m?;
+        self.bands.iter().find(|band| (band.aim.shift_m - aim_m).abs() < 1e-9)
+    }
+}
+
 /// Shifts that leave nothing hidden twice.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BandTold {
@@ -124,15 +183,12 @@ pub struct BandTold {
     pub from_m: f64,
     /// To this shift.
     pub to_m: f64,
-    /// What to aim at: its middle, rounded as a person measures.
-    pub aim_m: f64,
-    /// By how much that may be missed either way, rounded down.
-    pub miss_m: f64,
-    /// Decimals of metres that the two need in print.
-    #[serde(skip)]
-    pub decimals: usize,
-    /// The parts of the band in which every opening has the clear distance wanted.
+    /// The parts of the band in which each opening has the clear distance wanted for it, and none lies under a
+    /// cap; empty too where nothing is known of openings.
     pub openings_clear: Vec<Span>,
+    /// What to aim at in it: the widest part in which the fewest openings lie under a cap, then the fewest near one,
+    /// then the fewest blocks beyond their limit.
+    pub aim: Aim,
 }
 
 /// From one shift to another.
@@ -164,12 +220,6 @@ pub struct LeavingOutTold {
     pub way: &'static str,
     /// The band.
     pub band: BandTold,
-    /// Openings nearer to a cap than wanted at the aim.
-    pub openings_short: Vec<OpeningShort>,
-    /// Loads after the shift on the blocks that are left, at the aim.
-    pub loads: LoadsTold,
-    /// Loads before it, where blocks are left out there.
-    pub loads_before: Option<LoadsTold>,
 }
 
 /// The loads on the blocks of a position, dock dry.
@@ -186,8 +236,23 @@ pub struct LoadsTold {
     pub pressed: Option<String>,
     /// The limit of that block.
     pub limit_kpa: Option<f64>,
+    /// Blocks that bear more than their limit.
+    pub beyond: Vec<Pressed>,
+    /// Blocks without a bearing limit on record, so that what they bear is held against nothing.
+    pub no_limit: usize,
     /// Why the loads are not known.
     pub why_not: Option<String>,
+}
+
+/// A block that bears more than its limit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pressed {
+    /// The block.
+    pub block: String,
+    /// Its bearing pressure, kPa.
+    pub pressure_kpa: f64,
+    /// Its limit, kPa.
+    pub limit_kpa: f64,
 }
 
 /// Two shifts, one after the other.
@@ -195,26 +260,21 @@ pub struct LoadsTold {
 pub struct TwoShifts {
     /// `fore and aft` or `athwart`.
     pub way: &'static str,
-    /// What to aim at with the first, from the first position.
-    pub first_m: f64,
-    /// By how much that may be missed either way, rounded down; 0 where it is to be hit closely.
-    pub first_miss_m: f64,
-    /// Decimals of metres that the two need in print.
-    #[serde(skip)]
-    pub decimals: usize,
+    /// The first, from the first position.
+    pub first: BandTold,
     /// Both together: what to aim at for the third position, from the first position, however the first shift
     /// was missed.
     pub second: BandTold,
 }
 
-/// Blocks to leave out of the first position.
+/// Blocks to leave out, and what to aim at then.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LeaveOut {
     /// The blocks.
     pub blocks: Vec<String>,
     /// `fore and aft` or `athwart`.
     pub way: &'static str,
-    /// The band, as shifts from where she is planned to land.
+    /// The band without them.
     pub band: BandTold,
 }
 
@@ -240,9 +300,14 @@ pub struct LeftTold {
     pub hidden_again_m2: f64,
     /// Every landing of the range, as a shift from where she is planned to land.
     pub ways: Vec<WayTold>,
-    /// Where to land, in a sentence; absent where there is nothing to reach, or no landing is known.
-    pub landing: Option<String>,
+    /// What the plan does, and where to land, in sentences; empty where there is nothing to reach, or no landing is
+    /// known.
+    pub landing: Vec<String>,
+    /// Where to land; absent where no landing reaches all of it.
+    pub aim: Option<Aim>,
     /// The fewest blocks of the first position whose leaving out gives a landing that reaches all of it, or
     /// more room for one.
     pub leave_out: Option<LeaveOut>,
+    /// Blocks whose leaving out clears openings that no landing clears.
+    pub clear_without: Option<LeaveOut>,
 }

@@ -17,7 +17,7 @@ pub(super) struct Exposure<'a> {
     bottom_area: Option<String>,
     each: Vec<HiddenIn<'a>>,
     classes: Vec<Class>,
-    never_exposed: String,
+    never_exposed: Option<String>,
     pieces: Vec<Piece>,
     drawings: Vec<Placed<'a>>,
     over_all: Vec<Placed<'a>>,
@@ -93,7 +93,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Exposure<'a> {
                 share: share(class.area_m2),
             })
             .collect(),
-        never_exposed: text::number(recomputed.never_exposed_m2().unwrap_or(0.0), 3),
+        never_exposed: recomputed.never_exposed_m2().map(|area_m2| text::number(area_m2, 3)),
         pieces: recomputed
             .never_exposed
             .iter()

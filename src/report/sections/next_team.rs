@@ -18,10 +18,13 @@ pub(super) struct NextTeam {
     never_exposed: Option<NeverExposed>,
     history: Vec<String>,
     shift: Vec<String>,
+    /// Printed beside the shift to choose.
+    cautions: Vec<&'static str>,
     coating: Vec<String>,
     undone: Undone,
     clearances: First<Clearance>,
-    clearances_not_held: usize,
+    /// What is known where no opening was too near, and which could not be held.
+    clearances_said: Vec<String>,
     unanswered: First<Unanswered>,
 }
 
@@ -60,10 +63,10 @@ struct NeverExposedPiece {
 
 #[derive(Serialize)]
 struct Undone {
-    unanswered: usize,
+    unanswered: String,
     not_recorded: usize,
-    untested: First<String>,
-    not_closed: First<String>,
+    tested: String,
+    closed: String,
 }
 
 #[derive(Serialize)]
@@ -71,7 +74,7 @@ struct Clearance {
     opening: String,
     position: String,
     clear: String,
-    wanted: String,
+    wanted: Option<String>,
     block: String,
 }
 
@@ -86,8 +89,8 @@ struct Unanswered {
 const MOST_POSITIONS: usize = 6;
 const MOST_SHIFTS: usize = 5;
 const MOST_PIECES: usize = 6;
-const MOST_OPENINGS: usize = 12;
-const MOST_CLEARANCES: usize = 6;
+/// Warnings are not cut: so many openings would be the plan's own fault, and then all stand in their section.
+const MOST_CLEARANCES: usize = 60;
 const MOST_UNANSWERED: usize = 5;
 
 pub(super) fn section(examined: &Examined) -> NextTeam {
@@ -103,24 +106,20 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
         history: super::history::summary::lines(examined),
-        shift: examined.shift_to_choose().map(answer::brief).unwrap_or_default(),
+        shift: match examined.shift_to_choose() {
+            Ok(told) => answer::brief(told),
+            Err(why) => vec![format!("No shift can be named. {why}")],
+        },
+        cautions: answer::CAUTIONS.to_vec(),
         coating: super::coating::summary::headline(examined),
         undone: Undone {
-            unanswered: examined.unanswered().count(),
+            unanswered: answered(examined),
             not_recorded: examined.count(Outcome::NotRecorded),
-            untested: First::of(
-                openings(project, |opened| {
-                    opened.closed_at.is_some() && opened.tested_how.is_none()
-                }),
-                MOST_OPENINGS,
-            ),
-            not_closed: First::of(
-                openings(project, |opened| opened.closed_at.is_none()),
-                MOST_OPENINGS,
-            ),
+            tested: tested(project),
+            closed: closed(project),
         },
         clearances: First::of(short.found, MOST_CLEARANCES),
-        clearances_not_held: short.not_held,
+        clearances_said: short.said,
         unanswered: First::of(examined.unanswered().map(unanswered).collect(), MOST_UNANSWERED),
     }
 }
@@ -211,43 +210,92 @@ pub(super) fn hidden_by(project: &Project, piece: &Piece) -> String {
 }
 
 /// Openings with an entry of which something holds, each once, in the order of the records.
-fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
+fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<&str> {
+    let mut found: Vec<&str> = Vec::new();
     for opened in project.opened.iter().filter(|opened| holds(opened)) {
-        if !found.contains(&opened.opening) {
-            found.push(opened.opening.clone());
+        if !found.contains(&opened.opening.as_str()) {
+            found.push(&opened.opening);
         }
     }
     found
 }
 
-struct ShortClearances {
-    found: Vec<Clearance>,
-    /// Openings for which no clear distance is wanted, so that none could be held against it.
-    not_held: usize,
+/// Whether what was opened was closed again, as far as it is recorded.
+fn closed(project: &Project) -> String {
+    let all = openings(project, |_| true);
+    let not_closed = openings(project, |opened| opened.closed_at.is_none());
+    match (all.len(), not_closed.len()) {
+        (0, _) => "No opening is recorded as opened or closed.".to_string(),
+        (1, 0) => format!("{} was opened, and when it was closed is recorded.", text::and(&all)),
+        (n, 0) => {
+            format!("When each of the {n} openings recorded as opened was closed is recorded.")
+        }
+        _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
+    }
 }
 
+/// Whether what was closed was tested, as far as it is recorded.
+fn tested(project: &Project) -> String {
+    let all = openings(project, |opened| opened.closed_at.is_some());
+    let untested =
+        openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
+    match (all.len(), untested.len()) {
+        (0, _) => {
+            "No opening has a recorded time of closing, so that no test can be missed.".to_string()
+        }
+        (1, 0) => format!("How {} was tested when it was closed is recorded.", text::and(&all)),
+        (n, 0) => {
+            format!("How each of the {n} openings recorded as closed was tested is recorded.")
+        }
+        _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
+    }
+}
+
+/// Whether findings that want an answer have one.
+fn answered(examined: &Examined) -> String {
+    let all = examined.count(Outcome::Differs) + examined.count(Outcome::BeyondLimit);
+    match (all, examined.unanswered().count()) {
+        (0, _) => "No finding differs or is beyond a limit, among the checks that could be made."
+            .to_string(),
+        (1, 0) => "The one finding that differs or is beyond a limit has an answer.".to_string(),
+        (n, 0) => {
+            format!("Each of the {n} findings that differ or are beyond a limit has an answer.")
+        }
+        (n, open) => format!(
+            "Of the {n} findings that differ or are beyond a limit {open} {} no answer.",
+            if open == 1 { "has" } else { "have" }
+        ),
+    }
+}
+
+struct ShortClearances {
+    found: Vec<Clearance>,
+    said: Vec<String>,
+}
+
+/// Openings under a cap or nearer to one than is wanted, the worst first, and what could not be held.
 fn short_clearances(examined: &Examined) -> ShortClearances {
     let project = &examined.project;
     let mut short: Vec<(f64, Clearance)> = Vec::new();
-    let mut not_held = 0;
+    let (mut held, mut not_held) = (0, 0);
     for (n, opening) in project.openings.iter().enumerate() {
-        let Some(wanted_m) = opening.wants_clear_m(&project.docking.bounds) else {
-            not_held += 1;
-            continue;
-        };
+        let wanted_m = opening.wants_clear_m(&project.docking.bounds);
+        not_held += usize::from(wanted_m.is_none());
         for (position, recomputed) in project.positions.iter().zip(&examined.recomputed.positions) {
             let Some((clear_m, block)) = recomputed.clearances.get(n).copied().flatten() else {
                 continue;
             };
-            if clear_m + 1e-9 < wanted_m {
+            held += usize::from(wanted_m.is_some());
+            if clear_m <= 0.0 || wanted_m.is_some_and(|wanted_m| clear_m + 1e-9 < wanted_m) {
+                let drains = opening.is_docking_plug() && clear_m <= 0.0;
+                let cannot = if drains { " (docking plug, could not drain)" } else { "" };
                 short.push((
-                    clear_m - wanted_m,
+                    clear_m - wanted_m.unwrap_or(0.0),
                     Clearance {
-                        opening: opening.id.clone(),
+                        opening: format!("{}{cannot}", opening.id),
                         position: position.id.clone(),
                         clear: text::number(clear_m, 3),
-                        wanted: text::number(wanted_m, 3),
+                        wanted: text::metres(wanted_m),
                         block: project.blocks.get(block).map_or("", |block| &block.id).to_string(),
                     },
                 ));
@@ -255,7 +303,39 @@ fn short_clearances(examined: &Examined) -> ShortClearances {
         }
     }
     short.sort_by(|a, b| a.0.total_cmp(&b.0));
-    ShortClearances { found: short.into_iter().map(|(_, one)| one).collect(), not_held }
+    let found: Vec<Clearance> = short.into_iter().map(|(_, one)| one).collect();
+    let mut said = Vec::new();
+    if project.openings.is_empty() {
+        said.push("No opening is recorded.".to_string());
+    } else if found.is_empty() && held > 0 {
+        said.push(
+            "None was nearer than wanted, of those that could be held against it.".to_string(),
+        );
+    }
+    if not_held > 0 {
+        said.push(format!(
+            "For {} no clear distance is stated, so that it was only seen whether a cap lay under it.",
+            text::count(not_held, "opening", "openings")
+        ));
+    }
+    let unknown: Vec<&str> = project
+        .positions
+        .iter()
+        .zip(&examined.recomputed.positions)
+        .filter(|(_, out)| out.clearances.iter().all(Option::is_none))
+        .map(|(position, _)| position.id.as_str())
+        .collect();
+    if !project.openings.is_empty() && (project.positions.is_empty() || !unknown.is_empty()) {
+        said.push(match unknown.as_slice() {
+            [] => "No docking position is recorded, so that none could be held against the blocks.".to_string(),
+            unknown => format!(
+                "Where she lay in {}, or which blocks stood, is not recorded, so that none could be held against \
+                 them there.",
+                text::and(unknown)
+            ),
+        });
+    }
+    ShortClearances { found, said }
 }
 
 fn unanswered(finding: &Finding) -> Unanswered {

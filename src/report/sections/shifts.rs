@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Placed, drawings};
-use crate::findings::shifts::told::{BandTold, LeavingOutTold, OpeningShort, Told, WayTold};
+use crate::findings::shifts::told::{BandTold, LeavingOutTold, OpeningNear, Told, WayTold};
 use crate::findings::shifts::{answer, said, way_of};
 use crate::report::legible::Narrow;
 use crate::report::{Inputs, text};
@@ -24,11 +24,11 @@ pub(super) struct Shifts<'a> {
 
 #[derive(Serialize)]
 struct Band {
-    way: &'static str,
     span: String,
+    clear: String,
     aim: String,
     miss: String,
-    clear: String,
+    near: Narrow,
 }
 
 #[derive(Serialize)]
@@ -46,7 +46,7 @@ struct Opening {
     opening: Narrow,
     kind: String,
     clear: String,
-    wanted: String,
+    wanted: Option<String>,
     block: Narrow,
 }
 
@@ -65,7 +65,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
         why_not: None,
         asked: answer::asked(told),
         answer: told.answer.clone(),
-        bands: told.ways.iter().flat_map(|way| bands(told, way)).collect(),
+        bands: told.ways.iter().flat_map(bands).collect(),
         leaving_out: told.leaving_out.iter().map(left_out).collect(),
         openings: openings(told),
         past: told
@@ -78,16 +78,17 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
     }
 }
 
-fn bands(told: &Told, one_way: &WayTold) -> Vec<Band> {
+fn bands(one_way: &WayTold) -> Vec<Band> {
     let way = way_of(one_way.way);
     let one = |band: &BandTold| {
         let (span, decimals) = said::inward((band.from_m, band.to_m));
+        let aim = &band.aim;
         Band {
-            way: one_way.way,
             span: said::span(way, span, decimals),
-            aim: said::shift(way, band.aim_m, band.decimals),
-            miss: text::number(band.miss_m, band.decimals),
-            clear: answer::clear(band, way, &told.asked),
+            clear: answer::clear(band),
+            aim: said::shift(way, aim.shift_m, aim.decimals),
+            miss: text::number(aim.miss_m, aim.decimals),
+            near: Narrow::new(answer::near(aim)),
         }
     };
     one_way.bands.iter().map(one).collect()
@@ -95,28 +96,30 @@ fn bands(told: &Told, one_way: &WayTold) -> Vec<Band> {
 
 fn left_out(told: &LeavingOutTold) -> LeftOut {
     let names = |names: &[String]| (!names.is_empty()).then(|| Narrow::new(said::and(names)));
-    let (load, pressure) = answer::loads(&told.loads);
+    let aim = &told.band.aim;
+    let (load, pressure) = answer::loads(&aim.loads);
     LeftOut {
         of_second: names(&told.of_second),
         of_first: names(&told.of_first),
-        aim: said::shift(way_of(told.way), told.band.aim_m, told.band.decimals),
-        miss: text::number(told.band.miss_m, told.band.decimals),
+        aim: said::shift(way_of(told.way), aim.shift_m, aim.decimals),
+        miss: text::number(aim.miss_m, aim.decimals),
         load,
         pressure,
     }
 }
 
 fn openings(told: &Told) -> Vec<Opening> {
-    let one = |short: &OpeningShort| Opening {
-        opening: Narrow::new(&short.opening),
-        kind: short.kind.replace('-', " "),
-        clear: text::number(short.clear_m, 3),
-        wanted: text::number(short.wanted_m, 3),
-        block: Narrow::new(&short.block),
+    let one = |near: &OpeningNear| Opening {
+        opening: Narrow::new(&near.opening),
+        kind: near.kind.replace('-', " "),
+        clear: text::number(near.clear_m, 3),
+        wanted: text::metres(near.wanted_m),
+        block: Narrow::new(&near.block),
     };
-    let short = match &told.choice {
-        Some(choice) => choice.openings_short.as_slice(),
-        None => told.leaving_out.first().map_or(&[][..], |out| &out.openings_short),
+    let aim = match (&told.choice, told.leaving_out.first()) {
+        (Some(choice), _) => Some(&choice.band.aim),
+        (None, out) => out.map(|out| &out.band.aim),
     };
-    short.iter().map(one).collect()
+    let near = aim.and_then(|aim| Some(&aim.openings.as_ref()?.near));
+    near.into_iter().flatten().map(one).collect()
 }

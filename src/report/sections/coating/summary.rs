@@ -49,9 +49,8 @@ pub(in crate::report::sections) fn headline(examined: &Examined) -> Vec<String> 
     }
     let whole = text::number(full + less + none, 1);
     if less + none <= 0.0 {
-        said.push(format!(
-            "All {whole} m\u{b2} of the bottom left the dock with the whole scheme."
-        ));
+        let of = if unknown.is_empty() { "the bottom" } else { "the bottom's other zones" };
+        said.push(format!("All {whole} m\u{b2} of {of} left the dock with the whole scheme."));
     } else {
         let mut sentence = format!(
             "{} of {whole} m\u{b2} of the bottom left the dock with less than the whole scheme",

@@ -68,6 +68,23 @@ pub(in crate::report::sections) fn greatest(
     Some((load, examined.project.blocks.get(bearing.block)?.id.as_str()))
 }
 
+/// The blocks that bore more than their limit, with pressure and limit in kPa.
+pub(in crate::report::sections) fn beyond_limit(
+    examined: &Examined,
+    number: usize,
+) -> Vec<(&str, f64, f64)> {
+    let general =
+        examined.project.docking.bounds.limit("bearing_pressure").map(|limit| limit.value);
+    let Some(loads) = examined.recomputed.loads.get(number) else { return Vec::new() };
+    let rows = loads.girder.iter().flat_map(|girder| loads.rows(girder));
+    rows.filter_map(|(bearing, _, pressure, _)| {
+        let block = examined.project.blocks.get(bearing.block)?;
+        let (kpa, limit) = (pressure?, block.bearing_limit_kpa.or(general)?);
+        (kpa > limit + 1e-6).then_some((block.id.as_str(), kpa, limit))
+    })
+    .collect()
+}
+
 pub(super) fn loads(examined: &Examined, number: usize) -> Loads {
     let project = &examined.project;
     let Some((loads, position)) =

@@ -33,11 +33,22 @@ fn line(examined: &Examined, number: usize) -> Option<String> {
     if let Some((load, block)) = blocks::greatest(examined, number) {
         let load = text::number(load / STANDARD_GRAVITY_M_PER_S2, 0);
         parts.push(format!("greatest block load {load} t on {block}"));
+        let beyond = blocks::beyond_limit(examined, number);
+        if !beyond.is_empty() {
+            let each: Vec<String> = beyond
+                .iter()
+                .map(|(block, pressure, limit)| {
+                    let kpa = |value: &f64| text::number(*value, 0);
+                    format!("{block} ({} kPa, limit {} kPa)", kpa(pressure), kpa(limit))
+                })
+                .collect();
+            parts.push(format!("beyond their bearing limit: {}", each.join(", ")));
+        }
         let mut idle = blocks::not_bearing(examined, number);
         idle.retain(|block| block.row == BlockRow::Keel);
         let names: Vec<&str> = idle.iter().map(|block| block.id.as_str()).collect();
         parts.push(match names.len() {
-            0 => "every keel block bore".to_string(),
+            0 => "by the same reckoning every keel block bore".to_string(),
             n if n <= MOST_BLOCKS => format!("keel blocks not bearing: {}", text::and(&names)),
             n => format!("{n} keel blocks not bearing, see Landing"),
         });
