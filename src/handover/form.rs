@@ -200,7 +200,7 @@ unit = \"m\"
 
 # Carried from fenwhin-2011: confirm.
 [ship]
-name = 'Fenwhin \"the black\"'            # her name
+name = 'Fenwhin \"the black\"'          # her name
 owner = \"\"                            # who keeps her
 breadth_ft = 20.5                     # moulded
 note_paint = \"grey\"

@@ -159,7 +159,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
 
 const BARE: &str = "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Quoin Dock\"\n\
     [closeout]\nprepared_by = \"Ida Quillfeather\"\nprepared_on = 2031-05-16\n\
-    bundle_name = \"tern-2031\"\n";
+    bundle_name = \"plumewick-2031\"\n";
 const ONE_BLOCK: &str = "block,row,station_m,offset_m,length_mm,width_mm\nK1,keel,20,0,600,1200\n";
 
 #[test]

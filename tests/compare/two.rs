@@ -137,7 +137,7 @@ const NEWER: &[(&str, &str)] = &[
         "docking.toml",
         r#"format = 1
 [ship]
-name = "OUZEL"
+name = "FENWHIN"
 owner = "Quernholt Museum"
 length_overall_m = 30.604
 breadth_m = 6.0

@@ -20,8 +20,8 @@ pub const FIRST_TOUCH: Formula = Formula {
     name: "first touch",
     title: "First touch and the knuckle",
     says: "the keel touches at the block where top - keel rise + draft is greatest, when the water \
-           stands at that level; the end of the keel on it is the knuckle, and it is the knuckle block; the \
-           next to touch as she turns about the knuckle is the second",
+           stands at that level; that block is the knuckle block, and the end of the keel on it the knuckle; \
+           the next to touch as she turns about the knuckle is the second",
     source: "plane geometry of a rigid keel",
 };
 

@@ -7,11 +7,14 @@ use crate::report::text::count;
 pub(super) fn section(comparison: &Comparison) -> Section {
     let findings = &comparison.findings;
     let (then, now) = (findings.unanswered_then.len(), findings.unanswered_now.len());
-    let lead = format!(
-        "Without an answer, of those that differ or are beyond a limit: then {}, now {}.",
-        count(then, "finding", "findings"),
-        count(now, "finding", "findings"),
-    );
+    let lead = match (then, now) {
+        (0, 0) => "No finding of either docking awaits an answer.".to_string(),
+        _ => format!(
+            "Of those that differ or are beyond a limit, {} then and {} now.",
+            count(then, "finding", "findings"),
+            count(now, "finding", "findings"),
+        ),
+    };
     let mut section = Section::new("Findings without an answer", lead);
     let counts = |of: &crate::findings::written::Counts| {
         format!(
