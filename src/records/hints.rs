@@ -269,7 +269,7 @@ fn clock(text: &str) -> Option<String> {
 }
 
 /// The known name that was meant, where one alone can have been: one that is the same but for capitals, signs
-/// between its parts, letters that look like digits and zeros before a number; or else one that a slip or two
+/// between its parts and letters that look like digits; or else one that a slip or two
 /// of the hand in a longer word lie away, with the same digits. Digits are never guessed: K5 is no slip for K3.
 pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     /// The letters that a word must have for slips to be told from another word.
@@ -281,8 +281,8 @@ pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> 
     let known: Vec<&str> = known.collect();
     let sketch = sketch(written);
     let same: Vec<&str> =
-        known.iter().copied().filter(|name| self::sketch(name) == sketch).collect();
-    if !same.is_empty() {
+        known.iter().copied().filter(|name| looks_like(&sketch, &self::sketch(name))).collect();
+    if same.iter().any(|name| self::sketch(name) == sketch) {
         return alone(same);
     }
     let letters = written.chars().filter(|c| c.is_alphabetic()).count();
@@ -303,15 +303,21 @@ pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> 
     alone(near.into_iter().filter(|near| Some(near.0) == least).map(|(_, name)| name).collect())
 }
 
+/// Whether a sketch is another's, or would be with digits for letters that look like them: `kl` is that of KL, and
+/// may be that of K1.
+fn looks_like(written: &str, name: &str) -> bool {
+    let same = |(written, name): (char, char)| {
+        written == name || matches!((written, name), ('o', '0') | ('i' | 'l', '1'))
+    };
+    written.chars().count() == name.chars().count() && written.chars().zip(name.chars()).all(same)
+}
+
 /// A name without what people write in different ways. A sign between digits stays: K1-2 is not K12.
 fn sketch(name: &str) -> String {
     let chars: Vec<char> = letters_as_digits(name).chars().collect();
     let is_digit = |at: usize| chars.get(at).is_some_and(char::is_ascii_digit);
     let before = |at: usize| at.checked_sub(1).is_some_and(is_digit);
-    let kept = |at: usize| match chars[at] {
-        '0' => before(at) || !is_digit(at + 1),
-        c => c.is_alphanumeric() || (before(at) && is_digit(at + 1)),
-    };
+    let kept = |at: usize| chars[at].is_alphanumeric() || (before(at) && is_digit(at + 1));
     let plain = |c: char| if c.is_alphanumeric() { c } else { '-' };
     (0..chars.len()).filter(|at| kept(*at)).flat_map(|at| plain(chars[at]).to_lowercase()).collect()
 }
@@ -455,7 +461,9 @@ mod tests {
             ("k12", Some("K12")),
             ("K 12", Some("K12")),
             ("K-12", Some("K12")),
-            ("K012", Some("K12")),
+            ("K012", None),
+            ("k1", Some("K1")),
+            ("Kl", None),
             ("K1O", Some("K10")),
             ("K1-2", None),
             ("K2", None),

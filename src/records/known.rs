@@ -60,7 +60,9 @@ pub(super) fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Proble
             Some(near) if sizes.contains_key(near) => {
                 format!("{near} is there too: take this one away, or move it to papers/")
             }
-            Some(near) => format!("call it {near}, or move it to papers/ to have it kept unread"),
+            Some(near) => format!(
+                "if it is {near}, call it that; else move it to papers/ to have it kept unread"
+            ),
             None => "move it to papers/ to have it kept unread".to_string(),
         };
         problems.add(

@@ -117,7 +117,7 @@ pub fn read(
         let mut notes = Vec::new();
         let place = Place::line(&file, row.line);
         if row.fields.len() != width {
-            problems.add(ragged(&file, &row, width, &header.fields));
+            problems.add(ragged(&file, &row, &header.fields, dialect.delimiter));
             let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
             sheet.left_out.torn.push(Torn { entry, unread: row.texts() });
             continue;
@@ -285,14 +285,20 @@ fn nameless(file: &Arc<str>, row: &Row, at: usize) -> Problem {
     .advice("name the column (note keeps it unread), or empty this cell")
 }
 
-fn ragged(file: &Arc<str>, row: &Row, width: usize, header: &[String]) -> Problem {
-    let found = row.fields.len();
+fn ragged(file: &Arc<str>, row: &Row, header: &[String], delimiter: u8) -> Problem {
+    let (found, width) = (row.fields.len(), header.len());
     let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
         "this row runs over several lines: close the quotation mark that opens in it where its text ends"
-    } else if found > width {
-        "write decimal points, and put a text that has the separator in it into quotation marks"
     } else {
-        "add the missing commas, also for cells that stay empty"
+        match (found > width, delimiter) {
+            (true, b',') => {
+                "write decimal points, and put a text that has a comma in it into quotation marks"
+            }
+            (true, _) => "put a text that has the sign between cells in it into quotation marks",
+            (false, b',') => "add the missing commas, also for cells that stay empty",
+            (false, b';') => "add the missing semicolons, also for cells that stay empty",
+            (false, _) => "add the missing tabs, also for cells that stay empty",
+        }
     };
     let near = header.get(found.min(width).saturating_sub(1)).cloned().unwrap_or_default();
     let cells = |n: usize| if n == 1 { "1 cell".to_string() } else { format!("{n} cells") };

@@ -123,8 +123,9 @@ fn numbers_spoiled(text: &str, unit: &str) -> Vec<String> {
         format!("{text} / {text}"),
     ];
     for by in [",", " ", "\u{a0}", "'", "\u{2019}", "_", "."] {
-        all.push(format!("{}{point}{tail}", grouped(by)));
-        all.push(format!("{}{comma}{tail}", grouped(by)));
+        // Nobody parts thousands and decimals by the same sign.
+        let ways = [point, comma].into_iter().filter(|point| *point != by);
+        all.extend(ways.map(|point| format!("{}{point}{tail}", grouped(by))));
     }
     for sign in [" ", "_", "\u{a0}", "?", "x"] {
         all.extend(with(text, sign));
