@@ -23,6 +23,14 @@ fn outcome(said: &Said, id: &str) -> String {
     line.trim().trim_end_matches(id).trim().to_string()
 }
 
+/// Takes away the answers to findings of the drafts before the first landing, which are to be gone.
+fn without_their_answers(project: &Project) {
+    let remarks = project.text("remarks.toml");
+    let of_drafts = |remark: &&str| remark.contains("\"landing.P1.before-landing");
+    let kept: Vec<&str> = remarks.split("[[remark]]").filter(|remark| !of_drafts(remark)).collect();
+    project.write("remarks.toml", kept.join("[[remark]]"));
+}
+
 fn refused(project: &Project, wanted: &[&str]) {
     let said = check(project);
     assert_eq!(said.status, 1, "{}{}", said.out, said.err);
@@ -151,4 +159,113 @@ fn without_any_landing_record_the_rest_stands() {
     assert!(!said.out.lines().any(is_finding), "{}", said.out);
     let said = common::closeout(&project.root(), &project.out());
     assert_eq!(said.status, 0, "{}{}", said.out, said.err);
+}
+
+/// A block amidships that stands proud by more than the trim: she turns about it with her stern coming down,
+/// away from the line of the blocks, until she meets one abaft.
+#[test]
+fn about_a_knuckle_forward_of_the_lcf_her_stern_comes_down() {
+    let project = Project::copied();
+    project.edit_cell("plan/blocks.csv", "K33", "top_level_m", "-3.067");
+    let examined = common::examined(&project.root());
+    let sentence = |id: &str| {
+        let found = examined.findings.iter().find(|finding| finding.id == id);
+        found.unwrap_or_else(|| panic!("no {id}")).sentence.clone()
+    };
+    assert!(sentence("landing.P1.knuckle").contains("touched first at K33"));
+    let load = sentence("landing.P1.knuckle_load");
+    assert!(!load.contains("hydrostatic table"), "{load}");
+    let landing = &examined.recomputed.landings[0];
+    let critical = landing.critical.expect("a critical instant");
+    let afloat = landing.afloat.as_ref().expect("afloat");
+    assert!(critical.trim_m > afloat.trim_m && critical.upthrust_t > 0.0, "{critical:?}");
+    let second = landing.second.expect("a second touch");
+    assert!(landing.seats[second.seat].1.x_m < 40.0, "{second:?}");
+    assert!(sentence("landing.P1.second_touch").contains("past the line of the blocks"));
+}
+
+#[test]
+fn what_is_missing_is_named_for_each_figure() {
+    // No KG: that has nothing to do with the load on the knuckle, which needs the table to reach low enough.
+    let project = Project::copied();
+    project.edit("docking.toml", "kg_m = 5.93", "");
+    let text = project.text(HYDROSTATICS);
+    let (head, rows) = text.split_once('\n').expect("rows");
+    let kept: Vec<&str> = rows.lines().filter(|row| *row >= "3.40").collect();
+    project.write(HYDROSTATICS, format!("{head}\n{}\n", kept.join("\n")));
+    project.edit_cell("plan/blocks.csv", "K33", "top_level_m", "-2.067");
+    let said = check(&project);
+    let squeezed = common::squeezed(&said.out);
+    let wanted =
+        "TheloadontheknuckleblockatthecriticalinstantinP1can'tberecomputed:thehydrostatictableends";
+    assert!(squeezed.contains(wanted), "{}", said.out);
+    let wanted = "TheleastGMatthecriticalinstantinP1can'tberecomputed:neitherKGnorGM";
+    assert!(squeezed.contains(wanted), "{}", said.out);
+    // Marks on one side: no list, though there is a displacement.
+    let project = Project::copied();
+    let port: String = project
+        .text("landing/drafts.csv")
+        .lines()
+        .filter(|row| !row.starts_with("P1,before-landing") || !row.contains(",-"))
+        .map(|row| format!("{row}\n"))
+        .collect();
+    project.write("landing/drafts.csv", port);
+    without_their_answers(&project);
+    let said = check(&project);
+    let wanted = "ThelistbeforelandinginP1can'tberecomputed:beforelandingnomarkwasreadonbothsides";
+    assert!(common::squeezed(&said.out).contains(wanted), "{}", said.out);
+}
+
+#[test]
+fn a_gap_measured_with_no_water_over_the_floor_is_one_measured_dry() {
+    let project = Project::copied();
+    let mut dry = 0;
+    let text: String = project
+        .text("landing/gaps.csv")
+        .lines()
+        .map(|row| {
+            let cells: Vec<&str> = row.split(',').collect();
+            if cells[0] != "P1" || !cells[3].is_empty() {
+                return format!("{row}\n");
+            }
+            dry += 1;
+            let mut cells = cells;
+            cells[3] = "0";
+            format!("{}\n", cells.join(","))
+        })
+        .collect();
+    assert!(dry > 5);
+    let before = common::examined(&project.root());
+    project.write("landing/gaps.csv", text);
+    let after = common::examined(&project.root());
+    let gaps = |examined: &lastdock::findings::Examined| -> Vec<_> {
+        let of_p1 = examined.findings.iter().filter(|f| f.id.starts_with("landing.P1.gap."));
+        of_p1.map(|f| (f.id.clone(), f.outcome, f.recomputed.clone())).collect()
+    };
+    assert_eq!(gaps(&before), gaps(&after));
+}
+
+#[test]
+fn why_a_gap_cant_be_predicted_is_told_as_it_is() {
+    // Without a curve of buoyancy and without drafts the lift of the water is not known.
+    let project = Project::copied();
+    project.remove("landing/buoyancy.csv");
+    let rows: String = project
+        .text("landing/drafts.csv")
+        .lines()
+        .filter(|row| !row.starts_with("P1,before-landing"))
+        .map(|row| format!("{row}\n"))
+        .collect();
+    project.write("landing/drafts.csv", rows);
+    without_their_answers(&project);
+    let said = check(&project);
+    let squeezed = common::squeezed(&said.out);
+    let wanted = "nocurveofbuoyancywasrecorded,andthedraftsbeforelandinggivenodisplacement";
+    assert!(squeezed.contains(wanted), "{}", said.out);
+    assert!(!squeezed.contains("orthebuoyancyisnotknown"), "{}", said.out);
+    // With so much water that she floats nothing rests on a block.
+    let project = Project::copied();
+    project.append("landing/gaps.csv", "P1,K3,5,6.20,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
+    let said = check(&project);
+    assert!(common::squeezed(&said.out).contains("withsomuchwatershefloats"), "{}", said.out);
 }

@@ -21,7 +21,8 @@ pub const DISPLACEMENT: Formula = Formula {
     title: "Displacement from the drafts",
     says: "table at the quarter mean + first trim correction 100 t TPC (x amidships - x LCF) / L + second \
            trim correction 50 t^2 (MCT at +0.5 m - MCT at -0.5 m) / L, t less the table's own trim; all \
-           times water density / table's density",
+           times water density / table's density; draft at the LCF = quarter mean + t (x amidships - x LCF) / L, \
+           which takes three quarters of the hog off the line between the ends",
     source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
              ECE/ENERGY/19 (1992)",
 };
@@ -33,6 +34,15 @@ pub const CENTRE_OF_GRAVITY: Formula = Formula {
     says: "x G = x LCB - 100 t MCT / displacement, LCB and MCT from the table at the displacement, t less \
            the table's own trim",
     source: "moment to change trim, as in Barrass and Derrett, Ship Stability for Masters and Mates",
+};
+
+/// The shape that hog or sag gives the keel afloat.
+pub const HOGGED_KEEL: Formula = Formula {
+    name: "shape of a hogged keel",
+    title: "Shape of the keel afloat",
+    says: "the keel lies hog x (1 - (2 (x - x amidships) / L)^2) above the straight line through its ends at \
+           the perpendiculars, below it with sag; straight where no draft amidships was read",
+    source: "a parabola, since three drafts give one bend and no more (our choice)",
 };
 
 /// Where the perpendiculars are, x in hull axes.
@@ -53,6 +63,13 @@ impl Perpendiculars {
     /// Amidships, x, m.
     pub fn amidships_x_m(&self) -> f64 {
         (self.aft_x_m + self.forward_x_m) / 2.0
+    }
+
+    /// How far the keel of a ship hogged by `hog_m` (sag negative) lies above the straight line through her
+    /// ends at x, m, by [`HOGGED_KEEL`]: 0 at the perpendiculars, the hog amidships.
+    pub fn hog_at_m(&self, hog_m: f64, x_m: f64) -> f64 {
+        let from_amidships = 2.0 * (x_m - self.amidships_x_m()) / self.length_m();
+        hog_m * (1.0 - from_amidships * from_amidships)
     }
 }
 
@@ -278,7 +295,8 @@ pub struct Displacement {
     pub second_t: f64,
     /// The corrected displacement.
     pub displacement_t: f64,
-    /// Draft at the centre of flotation, m; reported, not used twice.
+    /// Draft at the centre of flotation, m, three quarters of the hog taken off the line between the ends as the
+    /// quarter mean does: that of a straight ship which displaces as much. Reported, not used twice.
     pub draft_at_lcf_m: f64,
     /// The table at the corrected displacement (in the table's water).
     pub row: Row,
@@ -315,7 +333,8 @@ pub fn displacement(
         first_t,
         second_t,
         displacement_t: in_table_water * water_density_t_m3 / table.water_density_t_m3,
-        draft_at_lcf_m: drafts.at_x_m(row.lcf_x_m, perpendiculars),
+        draft_at_lcf_m: drafts.mean_m
+            + drafts.trim_m * (perpendiculars.amidships_x_m() - row.lcf_x_m) / length,
         lcg_x_m: lcg_x_m(row.lcb_x_m, row.mct_tm_per_cm, trim, row.displacement_t),
         row,
     })
@@ -437,7 +456,8 @@ mod tests {
         let mean = (4.0 + 6.0 * 4.46 + 5.0) / 8.0;
         let in_salt = 1000.0 * mean + 100.0 * 10.0 * 2.0 / 100.0 + 50.0 * 8.0 / 100.0;
         assert!((out.displacement_t - in_salt / 1.025).abs() < 1e-6);
-        assert!((out.draft_at_lcf_m - 4.52).abs() < 1e-9);
+        // On the line between the ends 4.52; the hog of 0.04 lifts three quarters of itself out.
+        assert!((out.draft_at_lcf_m - (4.52 - 0.03)).abs() < 1e-9);
         let mct = 40.0 + 8.0 * in_salt / 1000.0;
         assert!((out.lcg_x_m - (53.0 - 100.0 * mct / in_salt)).abs() < 1e-9);
     }

@@ -3,6 +3,7 @@
 use geo::Coord;
 
 use super::formula::Formula;
+use crate::hull::Lie;
 
 /// How a position is found from sightings.
 pub const FIT: Formula = Formula {
@@ -10,8 +11,9 @@ pub const FIT: Formula = Formula {
     title: "Docking position from the sightings",
     says: "station = s + x cos(yaw) - y sin(yaw), offset = o + x sin(yaw) + y cos(yaw), solved for s, \
            o and yaw by least squares over all sightings; yaw is given only where the marks spread by \
-           at least 1 m (root of the sum of squares about their mean)",
-    source: "two-dimensional rigid motion, least squares by Gauss-Newton iteration",
+           at least 1 m (root of the sum of squares about their mean). Where a sighting does not fit, the one \
+           is set aside without which all others fit with a reading to spare, if there is just one such",
+    source: "two-dimensional rigid motion, least squares by Gauss-Newton iteration; leaving one out is our choice",
 };
 
 /// How a shift is found.
@@ -31,6 +33,21 @@ pub const FROM_PLAN: Formula = Formula {
     source: "plane geometry",
 };
 
+/// Where the ship's centreline lies over a block.
+pub const CENTRELINE: Formula = Formula {
+    name: "centreline over a block",
+    title: "Offset of the centreline over a block",
+    says: "o + (station of the block - s) x tan(yaw), o and s the offset and station of the SRP, less the offset \
+           in the dock of the line against which it was checked: planned offset less planned value of the check, \
+           or 0 (the dock's centreline) where one of them was not recorded",
+    source: "plane geometry",
+};
+
+/// Offset of the ship's centreline in the dock at a station, m.
+pub fn centreline_at_m(lie: &Lie, station_m: f64) -> f64 {
+    lie.centreline_offset_m + (station_m - lie.srp_station_m) * libm::tan(lie.yaw_deg.to_radians())
+}
+
 /// The least spread of marks that gives a yaw, m: with less, a reading wrong by 20 mm turns the ship
 /// by more than a degree (our choice).
 pub const LEAST_SPREAD_M: f64 = 1.0;
@@ -38,6 +55,10 @@ pub const LEAST_SPREAD_M: f64 = 1.0;
 /// Without a yaw, the mean of the marks may lie this far from the line that no yaw moves, m. A degree
 /// of yaw then moves the result by less than two millimetres (our choice).
 pub const MOST_LEVER_M: f64 = 0.1;
+
+/// So many sightings at most are left out in turn, those furthest off. Among more than these no single one weighs
+/// so much that the fit leans to it and another stands out in its place (our choice).
+const MOST_SUSPECTS: usize = 50;
 
 /// What was seen of one mark: a station, an offset, or both, in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,11 +84,95 @@ pub struct Fit {
     pub residuals: Vec<(Option<f64>, Option<f64>)>,
     /// Readings beyond those that the result needs; with 0 the residuals say nothing.
     pub spare: usize,
+    /// Whether the sightings agree, and if not, which one is to blame.
+    pub agreement: Agreement,
 }
 
-/// Fits a position. `given_yaw_deg` is a yaw known otherwise; it is used only where the marks can't
-/// give one, so that station and offset can still be found.
-pub fn fit(seen: &[Seen], given_yaw_deg: Option<f64>) -> Fit {
+impl Fit {
+    /// How far a sighting is from where the position puts it, m; `None` where that is not known.
+    pub fn off_m(&self, sighting: usize) -> Option<f64> {
+        match self.residuals.get(sighting)? {
+            (None, None) => None,
+            (station, offset) => Some(libm::hypot(station.unwrap_or(0.0), offset.unwrap_or(0.0))),
+        }
+    }
+
+    fn fits(&self, sighting: usize, tolerance_m: f64) -> bool {
+        self.off_m(sighting).is_none_or(|off| off <= tolerance_m + 1e-9)
+    }
+}
+
+/// What the sightings of a position say of each other.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Agreement {
+    /// Each fits, or there is no reading to spare by which one could be found not to.
+    Fit,
+    /// This one does not fit, and without it all others do: the position is fitted to those.
+    SetAside(usize),
+    /// Without any one of these the others fit, so that it can't be told which is mistaken.
+    OneOf(Vec<usize>),
+    /// They do not fit, and leaving out any single one does not mend it.
+    NotOne,
+}
+
+/// Fits a position to sightings that agree within a tolerance, a single mistaken one set aside.
+/// `given_yaw_deg` is a yaw known otherwise; it is used only where the marks can't give one, so that station
+/// and offset can still be found.
+pub fn fit(seen: &[Seen], given_yaw_deg: Option<f64>, tolerance_m: f64) -> Fit {
+    let all = fit_all(seen, given_yaw_deg);
+    if all.spare == 0 || (0..seen.len()).all(|n| all.fits(n, tolerance_m)) {
+        return all;
+    }
+    let known = |fit: &Fit| {
+        [fit.srp_station_m, fit.centreline_offset_m, fit.yaw_deg].map(|found| found.is_some())
+    };
+    let mut suspects: Vec<usize> = (0..seen.len()).collect();
+    let off = |n: &usize| all.off_m(*n).unwrap_or(0.0);
+    suspects.sort_by(|a, b| off(b).total_cmp(&off(a)));
+    suspects.truncate(MOST_SUSPECTS);
+    suspects.sort_unstable();
+    let mut without: Vec<(usize, Fit)> = suspects
+        .into_iter()
+        .map(|n| {
+            let mut rest = seen.to_vec();
+            let left_out = rest.remove(n);
+            let mut fit = fit_all(&rest, given_yaw_deg);
+            let yaw = fit.yaw_deg.or(given_yaw_deg).unwrap_or(0.0).to_radians();
+            let residual = residual(&left_out, fit.srp_station_m, fit.centreline_offset_m, yaw);
+            fit.residuals.insert(n, residual);
+            (n, fit)
+        })
+        .filter(|(left_out, fit)| {
+            let others_fit = (0..seen.len()).all(|n| (n == *left_out) != fit.fits(n, tolerance_m));
+            fit.spare > 0 && known(fit) == known(&all) && others_fit
+        })
+        .collect();
+    match (without.pop(), without.is_empty()) {
+        (None, _) => Fit { agreement: Agreement::NotOne, ..all },
+        (Some((n, fit)), true) => Fit { agreement: Agreement::SetAside(n), ..fit },
+        (Some((last, _)), false) => {
+            let suspects = without.iter().map(|(n, _)| *n).chain([last]).collect();
+            Fit { agreement: Agreement::OneOf(suspects), ..all }
+        }
+    }
+}
+
+/// Station and offset at which a mark was seen less those that a position gives it, m; yaw in radians.
+fn residual(
+    one: &Seen,
+    srp_station_m: Option<f64>,
+    centreline_offset_m: Option<f64>,
+    yaw: f64,
+) -> (Option<f64>, Option<f64>) {
+    let (x, y) = turned(one.hull, yaw);
+    (
+        one.station_m.zip(srp_station_m).map(|(seen, s)| seen - s - x),
+        one.offset_m.zip(centreline_offset_m).map(|(seen, o)| seen - o - y),
+    )
+}
+
+/// Fits a position to all sightings alike.
+fn fit_all(seen: &[Seen], given_yaw_deg: Option<f64>) -> Fit {
     let solved = solve_yaw(seen);
     let yaw = solved.or(given_yaw_deg.map(f64::to_radians));
     let at = At::new(seen, yaw.unwrap_or(0.0));
@@ -79,13 +184,7 @@ pub fn fit(seen: &[Seen], given_yaw_deg: Option<f64>) -> Fit {
     let centreline_offset_m = known(&at.offset_rest, &at.offset_turn);
     let residuals = seen
         .iter()
-        .map(|one| {
-            let (x, y) = turned(one.hull, yaw.unwrap_or(0.0));
-            (
-                one.station_m.zip(srp_station_m).map(|(seen, s)| seen - s - x),
-                one.offset_m.zip(centreline_offset_m).map(|(seen, o)| seen - o - y),
-            )
-        })
+        .map(|one| residual(one, srp_station_m, centreline_offset_m, yaw.unwrap_or(0.0)))
         .collect();
     let used = |known: Option<f64>, rest: &[f64]| known.map_or(0, |_| rest.len());
     let readings =
@@ -97,6 +196,7 @@ pub fn fit(seen: &[Seen], given_yaw_deg: Option<f64>) -> Fit {
         yaw_deg: solved.map(f64::to_degrees),
         residuals,
         spare: readings.saturating_sub(found),
+        agreement: Agreement::Fit,
     }
 }
 
@@ -173,7 +273,6 @@ fn mean(values: &[f64]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hull::Lie;
 
     fn seen(lie: &Lie, x: f64, y: f64, which: (bool, bool)) -> Seen {
         let hull = Coord { x, y };
@@ -183,6 +282,7 @@ mod tests {
 
     const LIE: Lie = Lie { srp_station_m: 12.34, centreline_offset_m: -0.056, yaw_deg: 0.7 };
     const BOTH: (bool, bool) = (true, true);
+    const TOLERANCE_M: f64 = 0.02;
 
     fn near(found: Option<f64>, wanted: f64) -> bool {
         found.is_some_and(|found| (found - wanted).abs() < 1e-9)
@@ -196,7 +296,7 @@ mod tests {
             seen(&LIE, 48.0, 7.3, (true, false)),
             seen(&LIE, 48.0, -7.3, (false, true)),
         ];
-        let fit = fit(&all, None);
+        let fit = fit(&all, None, TOLERANCE_M);
         assert!(near(fit.srp_station_m, 12.34));
         assert!(near(fit.centreline_offset_m, -0.056));
         assert!(near(fit.yaw_deg, 0.7));
@@ -209,27 +309,27 @@ mod tests {
     #[test]
     fn what_the_marks_cant_give_is_not_given() {
         // One mark far forward on the centreline: its station gives the station, not the offset.
-        let one = fit(&[seen(&LIE, 90.0, 0.0, BOTH)], None);
+        let one = fit(&[seen(&LIE, 90.0, 0.0, BOTH)], None, TOLERANCE_M);
         assert!(one.srp_station_m.is_some());
         assert_eq!((one.centreline_offset_m, one.yaw_deg), (None, None));
         assert_eq!(one.spare, 0);
         // Stations alone, all on the centreline.
         let stations = [seen(&LIE, 10.0, 0.0, (true, false)), seen(&LIE, 80.0, 0.0, (true, false))];
-        let stations = fit(&stations, None);
+        let stations = fit(&stations, None, TOLERANCE_M);
         assert_eq!((stations.centreline_offset_m, stations.yaw_deg), (None, None));
         // Offsets alone, fore and aft: yaw and offset, no station.
         let offsets = [seen(&LIE, 2.0, 0.0, (false, true)), seen(&LIE, 80.0, 0.0, (false, true))];
-        let offsets = fit(&offsets, None);
+        let offsets = fit(&offsets, None, TOLERANCE_M);
         assert!(near(offsets.yaw_deg, 0.7) && near(offsets.centreline_offset_m, -0.056));
         assert_eq!(offsets.srp_station_m, None);
         // Nothing at all.
-        let nothing = fit(&[], None);
+        let nothing = fit(&[], None, TOLERANCE_M);
         assert_eq!((nothing.srp_station_m, nothing.yaw_deg, nothing.spare), (None, None, 0));
     }
 
     #[test]
     fn a_yaw_known_otherwise_serves_where_the_marks_give_none() {
-        let one = fit(&[seen(&LIE, 90.0, 3.0, BOTH)], Some(0.7));
+        let one = fit(&[seen(&LIE, 90.0, 3.0, BOTH)], Some(0.7), TOLERANCE_M);
         assert!(near(one.srp_station_m, 12.34) && near(one.centreline_offset_m, -0.056));
         assert_eq!(one.yaw_deg, None);
     }
@@ -238,6 +338,48 @@ mod tests {
     fn a_turned_ship_is_found_from_far() {
         let lie = Lie { yaw_deg: 40.0, ..LIE };
         let all = [seen(&lie, 0.0, 4.0, BOTH), seen(&lie, 90.0, -2.0, BOTH)];
-        assert!(near(fit(&all, None).yaw_deg, 40.0));
+        assert!(near(fit(&all, None, TOLERANCE_M).yaw_deg, 40.0));
+    }
+
+    /// Four marks in station and offset, one sighting wrong by `wrong` metres in station.
+    fn with_wrong(wrong: &[(usize, f64)]) -> Vec<Seen> {
+        let mut all: Vec<Seen> = [(0.0, 0.0), (30.0, 6.0), (60.0, -6.0), (95.0, 0.0)]
+            .map(|(x, y)| seen(&LIE, x, y, BOTH))
+            .to_vec();
+        for (n, by) in wrong {
+            all[*n].station_m = all[*n].station_m.map(|station| station + by);
+        }
+        all
+    }
+
+    #[test]
+    fn one_mistyped_sighting_is_found_and_set_aside() {
+        for wrong in 0..4 {
+            let fit = fit(&with_wrong(&[(wrong, 3.6)]), None, TOLERANCE_M);
+            assert_eq!(fit.agreement, Agreement::SetAside(wrong));
+            assert!(near(fit.srp_station_m, 12.34) && near(fit.yaw_deg, 0.7));
+            assert_eq!(fit.spare, 3);
+            for n in 0..4 {
+                let off = if n == wrong { 3.6 } else { 0.0 };
+                assert!(near(fit.off_m(n), off), "{n}: {:?}", fit.off_m(n));
+            }
+        }
+        // Within the tolerance nothing is set aside.
+        let fit = fit(&with_wrong(&[(1, 0.02)]), None, TOLERANCE_M);
+        assert_eq!(fit.agreement, Agreement::Fit);
+    }
+
+    #[test]
+    fn where_no_single_sighting_explains_it_none_is_blamed() {
+        let two = fit(&with_wrong(&[(0, 3.6), (2, -1.1)]), None, TOLERANCE_M);
+        assert_eq!(two.agreement, Agreement::NotOne);
+        // Two stations that contradict each other: either may be the mistaken one.
+        let offsets = [0.0, 50.0, 95.0].map(|x| seen(&LIE, x, 0.0, (false, true)));
+        let mut all = offsets.to_vec();
+        all.extend([10.0, 80.0].map(|x| seen(&LIE, x, 0.0, (true, false))));
+        all[4].station_m = all[4].station_m.map(|station| station + 1.0);
+        assert_eq!(fit(&all, None, TOLERANCE_M).agreement, Agreement::OneOf(vec![3, 4]));
+        // What a fit needs every reading for proves nothing.
+        assert_eq!(fit(&all[1..4], None, TOLERANCE_M).agreement, Agreement::Fit);
     }
 }

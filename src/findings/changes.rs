@@ -56,6 +56,32 @@ pub static CHANGES: &[RuleChange] = &[
     RuleChange {
         since: Version(0, 2, 0),
         findings: &[
+            "landing.*.knuckle",
+            "landing.*.knuckle_load",
+            "landing.*.knuckle_pressure",
+            "landing.*.second_touch",
+            "landing.*.gm",
+            "landing.*.nil_gm",
+            "landing.*.water_touched",
+            "landing.*.water_landed",
+        ],
+        what: "Hog or sag counts where the keel touches, and she turns with her bow coming down about a knuckle \
+               abaft the LCF and with her stern coming down about one forward of it.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["landing.*.gap.*"],
+        what: "Where no curve of buoyancy is recorded, water in the dock lifts her as she lay when she was landed, \
+               and not at all where it does not reach her keel.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["landing.*.check.centreline*"],
+        what: "A check of the centreline is held against where she lay, no longer against the plan.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &[
             "plan.blocks.apart",
             "exposure.never_exposed",
             "openings.*.clearance",
@@ -69,6 +95,18 @@ pub static CHANGES: &[RuleChange] = &[
         findings: &["openings.plugs"],
         what: "Docking plugs none of which is recorded as drawn or refitted are not recorded; they counted as \
                refitted before.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &[
+            "positions.*.station",
+            "positions.*.offset",
+            "positions.*.yaw",
+            "positions.*.sighting.*",
+            "positions.*.shift",
+        ],
+        what: "A single sighting that does not fit the others is set aside, and sightings of which it can't be told \
+               which is mistaken prove nothing.",
     },
 ];
 

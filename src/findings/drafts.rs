@@ -180,11 +180,18 @@ fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> 
         "the hydrostatic table was not recorded"
     } else if survey.water_density_t_m3.is_none() {
         "the density of the water was not recorded"
+    } else if mean_is_outside(recomputed, survey) {
+        "the mean draft lies outside the hydrostatic table, and nothing is read beyond it"
     } else {
-        "the drafts, or the half metre on each side that the second trim correction needs, lie outside \
+        "the half metre on each side of the mean draft that the second trim correction needs lies outside \
          the hydrostatic table, and nothing is read beyond it"
     };
     format!("The drafts of {name} give no displacement: {why}.")
+}
+
+fn mean_is_outside(recomputed: &Recomputed, survey: &Survey) -> bool {
+    let (table, drafts) = (recomputed.ship.table.as_ref(), survey.drafts.as_ref());
+    table.zip(drafts).is_some_and(|(table, drafts)| table.at_draft(drafts.mean_m).is_none())
 }
 
 /// Total and centre of the weight curve against displacement and centre of gravity from the drafts.

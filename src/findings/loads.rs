@@ -6,7 +6,7 @@ use super::recomputed::Recomputed;
 use super::recomputed::loads::Loads;
 use crate::calc::loads::girder::GIRDER;
 use crate::calc::loads::springs::STIFFNESS;
-use crate::calc::loads::{CONTACT, Outcome as Shared, PRESSURE};
+use crate::calc::loads::{CONTACT, PRESSURE};
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
@@ -72,10 +72,7 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
             format!("The loads on the blocks in {id} can't be recomputed: {}.", why_not(loads)),
             Outcome::NotRecorded,
         ),
-        Some(sum) => (
-            format!("The loads on the blocks in {id} carry the weight."),
-            within(sum, loads.weight_t, loads.weight_t * 1e-3),
-        ),
+        Some(sum) => balanced(id, sum, loads.weight_t),
     };
     Finding::new(format!("landing.{id}.loads.balance"), sentence, outcome)
         .recorded(sum.map(|_| Figure::mass(loads.weight_t)))
@@ -90,6 +87,20 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         .from(project.weights.iter().take(1).map(|weight| &weight.place))
         .from(project.stiffness.iter().take(1).map(|length| &length.place))
         .from(project.layers.iter().take(1).map(|layer| &layer.place))
+}
+
+/// Whether loads of a sum (t) carry a weight (t), in a sentence.
+fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (String, Outcome) {
+    let outcome = within(sum_t, weight_t, weight_t * 1e-3);
+    let sentence = match outcome {
+        Outcome::Agrees => format!("The loads on the blocks in {id} carry the weight."),
+        _ => format!(
+            "The loads on the blocks in {id} are {} from the weight that they should carry: the calculation is \
+             wrong, and none of them can be relied on.",
+            Figure::mass((sum_t - weight_t).abs())
+        ),
+    };
+    (sentence, outcome)
 }
 
 /// The largest pressure for what its block may bear.
@@ -176,19 +187,13 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
     let names = told_apart(&named);
     let mut found = Vec::new();
     for (gap, name) in gaps.into_iter().zip(names) {
-        let shared: Option<&Shared> = match gap.water_depth_m {
-            None => loads.girder.as_ref(),
-            Some(depth) => loads
-                .wet
-                .iter()
-                .find(|wet| (wet.water_depth_m - depth).abs() < 1e-6)
-                .map(|wet| &wet.outcome),
-        };
         let block = project.blocks.iter().find(|block| block.id == gap.block);
         let stands = block.is_some_and(|block| block.stands_in(id));
-        let predicted = shared.and_then(|shared| {
+        let predicted = loads.with_water(gap.water_depth_m).and_then(|(shared, _)| {
             let mut rows = loads.rows(shared);
-            rows.find(|(b, ..)| project.blocks[b.block].id == gap.block).map(|row| row.3)
+            rows.find(|(b, ..)| project.blocks[b.block].id == gap.block)
+                .map(|row| row.3)
+                .ok_or("the hull does not lie over its cap")
         });
         let when = match gap.water_depth_m {
             Some(depth) => format!(" with {} of water in the dock", Figure::length(depth)),
@@ -200,17 +205,11 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
                 format!("A gap was measured at {b} in {id}, and that block did not stand there."),
                 Outcome::Differs,
             ),
-            None => (
-                format!(
-                    "The gap at {b} in {id}{when} can't be predicted: {}.",
-                    loads.why_not.clone().unwrap_or_else(|| {
-                        "the hull does not lie over its cap, or the buoyancy is not known"
-                            .to_string()
-                    })
-                ),
+            Err(why_not) => (
+                format!("The gap at {b} in {id}{when} can't be predicted: {why_not}."),
                 Outcome::NotRecorded,
             ),
-            Some(predicted) => match within(gap.gap_m, predicted, tolerance.value) {
+            Ok(predicted) => match within(gap.gap_m, predicted, tolerance.value) {
                 Outcome::Agrees => {
                     (format!("The gap at {b} in {id}{when} is the one predicted."), Outcome::Agrees)
                 }
@@ -226,7 +225,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         found.push(
             Finding::new(format!("landing.{id}.gap.{name}"), sentence, outcome)
                 .recorded(Figure::length(gap.gap_m))
-                .recomputed(predicted.map(Figure::length))
+                .recomputed(predicted.ok().map(Figure::length))
                 .against(tolerance)
                 .by(&CONTACT)
                 .from([&gap.place])
@@ -234,4 +233,22 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         );
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn loads_carry_the_weight_only_where_they_do() {
+        let (sentence, outcome) = balanced("P1", 3000.0, 3001.0);
+        assert_eq!(outcome, Outcome::Agrees);
+        assert_eq!(sentence, "The loads on the blocks in P1 carry the weight.");
+        let (sentence, outcome) = balanced("P1", 2900.0, 3000.0);
+        assert_eq!(outcome, Outcome::Differs);
+        assert!(
+            sentence.contains("100.00 t from the weight")
+                && !sentence.contains("carry the weight.")
+        );
+    }
 }

@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::finding::{Figure, Finding, Outcome, within};
 use super::naming::{Named, pair, told_apart};
 use super::recomputed::{PositionRecomputed, Recomputed};
-use crate::calc::positions::{FIT, FROM_PLAN, SHIFT};
+use crate::calc::positions::{Agreement, FIT, FROM_PLAN, SHIFT};
 use crate::records::Project;
 use crate::records::bounds::Bound;
 use crate::records::place::Place;
@@ -16,6 +16,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let bounds = &project.docking.bounds;
     let mut found = Vec::new();
     for (position, out) in project.positions.iter().zip(&recomputed.positions) {
+        let doubt = doubt(project, out);
         let part = |name, recorded, fitted, figure: fn(f64) -> Figure| Part {
             position,
             out,
@@ -23,6 +24,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             recorded,
             fitted,
             figure,
+            doubt: &doubt,
         };
         let sightings: Vec<&Place> =
             out.sightings.iter().map(|n| &project.sightings[*n].place).collect();
@@ -69,17 +71,58 @@ struct Part<'a> {
     recorded: Option<f64>,
     fitted: Option<f64>,
     figure: fn(f64) -> Figure,
+    /// What is to be known of the sightings, in sentences that follow another; may be empty.
+    doubt: &'a str,
+}
+
+/// Whether the sightings of a position contradict each other, and which of them is mistaken can't be told.
+fn contradict(out: &PositionRecomputed) -> bool {
+    matches!(out.fit.agreement, Agreement::OneOf(_) | Agreement::NotOne)
+}
+
+/// The mark of a sighting, by its place among those of a position.
+fn mark<'a>(project: &'a Project, out: &PositionRecomputed, sighting: usize) -> &'a str {
+    &project.sightings[out.sightings[sighting]].mark
+}
+
+/// Sightings of which one is mistaken, in words.
+fn suspects(project: &Project, out: &PositionRecomputed, sightings: &[usize]) -> String {
+    let marks: Vec<&str> = sightings.iter().map(|n| mark(project, out, *n)).collect();
+    format!("one of {} is mistaken, and which can't be told", marks.join(", "))
+}
+
+/// What is to be known of the sightings of a position before what they give is believed.
+fn doubt(project: &Project, out: &PositionRecomputed) -> String {
+    match &out.fit.agreement {
+        Agreement::Fit if out.fit.spare == 0 => {
+            " No reading is to spare, so that nothing proves the sightings.".to_string()
+        }
+        Agreement::Fit => String::new(),
+        Agreement::SetAside(n) => {
+            format!(
+                " The sighting of {} does not fit the others and is set aside.",
+                mark(project, out, *n)
+            )
+        }
+        Agreement::OneOf(all) => {
+            format!(" They do not fit each other: {}.", suspects(project, out, all))
+        }
+        Agreement::NotOne => {
+            " They do not fit each other, and no single one of them explains that.".to_string()
+        }
+    }
 }
 
 impl Part<'_> {
     fn finding(&self, tolerance: &Bound, sightings: &[&Place]) -> Finding {
         let (id, name) = (&self.position.id, self.name);
-        let spare = match self.out.fit.spare {
-            0 => " No reading is to spare, so that nothing proves the sightings.",
-            _ => "",
-        };
+        let spare = self.doubt;
         let (sentence, outcome) = match (self.recorded, self.fitted) {
             (Some(recorded), Some(fitted)) => match within(recorded, fitted, tolerance.value) {
+                Outcome::Agrees if contradict(self.out) => (
+                    format!("The recorded {name} of {id} can't be proved by its sightings.{spare}"),
+                    Outcome::NotRecorded,
+                ),
                 Outcome::Agrees => (
                     format!("The recorded {name} of {id} agrees with its sightings.{spare}"),
                     Outcome::Agrees,
@@ -114,7 +157,7 @@ impl Part<'_> {
     }
 }
 
-/// Each sighting against the position fitted to all of them.
+/// Each sighting against the position fitted to all of them, but the one that is set aside.
 fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -> Vec<Finding> {
     let Some(tolerance) = project.docking.bounds.tolerance("sighting") else { return Vec::new() };
     let named = |number: &usize| {
@@ -129,13 +172,10 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
     };
     let names = told_apart(&out.sightings.iter().map(named).collect::<Vec<_>>());
     let mut found = Vec::new();
-    for ((number, residual), name) in out.sightings.iter().zip(&out.fit.residuals).zip(names) {
+    for ((n, number), name) in out.sightings.iter().enumerate().zip(names) {
         let sighting = &project.sightings[*number];
         let id = format!("positions.{}.sighting.{name}", position.id);
-        let off = match residual {
-            (None, None) => None,
-            (station, offset) => Some(libm::hypot(station.unwrap_or(0.0), offset.unwrap_or(0.0))),
-        };
+        let off = out.fit.off_m(n);
         let (sentence, outcome) = match off {
             None => (
                 format!(
@@ -151,11 +191,29 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
                 ),
                 Outcome::NotRecorded,
             ),
+            Some(off) if contradict(out) && off <= tolerance.value + 1e-9 => (
+                format!(
+                    "The sighting of {} in {} can't be judged: the sightings do not fit each other.",
+                    sighting.mark, position.id
+                ),
+                Outcome::NotRecorded,
+            ),
             Some(off) => {
                 let outcome = within(off, 0.0, tolerance.value);
-                let words = match outcome {
-                    Outcome::Agrees => "agrees with the others",
-                    _ => "does not agree with the others",
+                let words = match (&outcome, &out.fit.agreement) {
+                    (Outcome::Agrees, Agreement::SetAside(aside)) => {
+                        format!("agrees with the others, {} set aside", mark(project, out, *aside))
+                    }
+                    (Outcome::Agrees, _) => "agrees with the others".to_string(),
+                    (_, Agreement::SetAside(_)) => format!(
+                        "is {} from where the others put it, and is set aside",
+                        Figure::length(off)
+                    ),
+                    (_, Agreement::OneOf(all)) => {
+                        format!("does not agree with the others; {}", suspects(project, out, all))
+                    }
+                    _ => "does not agree with the others, and no single sighting explains that"
+                        .to_string(),
                 };
                 (format!("The sighting of {} in {} {words}.", sighting.mark, position.id), outcome)
             }
@@ -305,7 +363,17 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 (Some(r), Some(c)) => {
                     let along = within(r.0, c.0, tolerance.value);
                     let across = within(r.1, c.1, tolerance.value);
-                    if along == Outcome::Agrees && across == Outcome::Agrees {
+                    let agrees = along == Outcome::Agrees && across == Outcome::Agrees;
+                    if agrees && (contradict(out_before) || contradict(out_after)) {
+                        (
+                            format!(
+                                "The recorded shift from {} to {} can't be proved by sightings that do not \
+                                 fit each other.",
+                                before.id, after.id
+                            ),
+                            Outcome::NotRecorded,
+                        )
+                    } else if agrees {
                         (
                             format!(
                                 "The recorded shift from {} to {} agrees with the sightings.",

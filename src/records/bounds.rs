@@ -238,7 +238,8 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "landing_check",
         Quantity::Length,
         Some(0.010),
-        "a landing check's length planned against found; by default 10 mm",
+        "a landing check's length planned against found, of the centreline found against where she lay; by \
+         default 10 mm",
     ),
     bound(
         "lift_off_draft",
@@ -285,7 +286,7 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "sighting",
         Quantity::Length,
         Some(0.020),
-        "a sighting against the position fitted to all of them; by default 20 mm, what plumb lines \
+        "a sighting against the position fitted to all of them that fit; by default 20 mm, what plumb lines \
          and sighting boards give (common practice, no source)",
     ),
     bound(

@@ -32,8 +32,17 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("block", Holds::Ref(Kind::Block), "the block, where one was checked"),
         Column::optional("planned", Holds::Text, "what was planned, in words"),
         Column::optional("recorded", Holds::Text, "what was found, in words"),
-        Column::optional("planned_value", LENGTH, "what was planned, as a length"),
-        Column::optional("recorded_value", LENGTH, "what was found, as a length"),
+        Column::optional(
+            "planned_value",
+            LENGTH,
+            "what was planned, as a length; of a centreline the offset from the line it is checked against, + \
+             to port",
+        ),
+        Column::optional(
+            "recorded_value",
+            LENGTH,
+            "what was found, as a length; of a centreline the offset from the same line, + to port",
+        ),
         Column::optional("as_planned", Holds::Flag, "whether the checker found it as planned"),
         Column::optional("by", Holds::Text, "who checked"),
         Column::optional("at", Holds::Time, "when"),

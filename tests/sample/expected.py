@@ -83,6 +83,28 @@ def fit(sightings):
     return place, residuals
 
 
+def size(residual):
+    return sum(r * r for r in residual.values()) ** 0.5
+
+
+def fit_without_slip(sightings, tolerance):
+    """The fit, and the mark without which alone all others agree, None where all agree. Here each mark is seen once in a position."""
+    place, residuals = fit(sightings)
+    if all(size(r) <= tolerance for r in residuals.values()):
+        return place, residuals, None
+    found = []
+    for one in sightings:
+        others = [s for s in sightings if s is not one]
+        place, residuals = fit(others)
+        own = {}
+        for mark, axis, x, y, reading in equations([one]):
+            own["station_m" if axis == 0 else "offset_m"] = reading - place[axis] - turned(place[2], x, y)[axis]
+        if size(own) > tolerance and all(size(r) <= tolerance for r in residuals.values()):
+            found.append((place, {**residuals, one["mark"]: own}, one["mark"]))
+    (only,) = found
+    return only
+
+
 # Footprints and exposure
 
 def stands_in(block, position):
@@ -238,13 +260,12 @@ def check_positions(settings, positions, fits):
     order = ["flooding_began", "touched", "landed", "dry", "reflood_began", "afloat"]
     for position in positions:
         name = position["position"]
-        place, residuals = fits[name]
+        place, residuals, _ = fits[name]
         for axis, key, column in ((0, "station", "recorded_srp_station_m"), (1, "offset", "recorded_offset_m")):
             found[f"positions.{name}.{key}"] = says(abs(place[axis] - float(position[column])) <= tolerance(key))
         found[f"positions.{name}.yaw"] = says(abs(numpy.degrees(place[2]) - float(position["yaw_deg"])) <= tolerance("yaw"))
         for mark, residual in residuals.items():
-            size = sum(r * r for r in residual.values()) ** 0.5
-            found[f"positions.{name}.sighting.{mark}"] = says(size <= tolerance("sighting"))
+            found[f"positions.{name}.sighting.{mark}"] = says(size(residual) <= tolerance("sighting"))
         away = numpy.hypot(*(float(position["recorded_" + c]) - float(position["planned_" + c]) for c in ("srp_station_m", "offset_m")))
         found[f"positions.{name}.plan"] = says(away <= limit(settings, "limits", "position_from_plan"), "beyond limit")
         times = [moment(settings, position[t]) for t in order]
@@ -283,8 +304,8 @@ def shift(positions, fits):
 
 def fitted_part(fits):
     return {
-        name: {"srp_station_m": place[0], "offset_m": place[1], "yaw_deg": float(numpy.degrees(place[2])), "residuals": residuals}
-        for name, (place, residuals) in fits.items()
+        name: {"srp_station_m": place[0], "offset_m": place[1], "yaw_deg": float(numpy.degrees(place[2])), "residuals": residuals, "set_aside": aside}
+        for name, (place, residuals, aside) in fits.items()
     }
 
 
@@ -327,7 +348,8 @@ def main():
     settings = tomllib.loads((PROJECT / "docking.toml").read_text(encoding="utf-8"))
     blocks, positions = rows("plan/blocks.csv"), rows("positions/positions.csv")
     openings, again, marks = rows("plan/openings.csv"), rows("plan/opened.csv"), rows("positions/marks.csv")
-    fits = {p["position"]: fit([m for m in marks if m["position"] == p["position"]]) for p in positions}
+    tolerance = limit(settings, "tolerances", "sighting")
+    fits = {p["position"]: fit_without_slip([m for m in marks if m["position"] == p["position"]], tolerance) for p in positions}
     caps = {p["position"]: {b["block"]: hull_cap(b, p) for b in blocks if stands_in(b, p["position"])} for p in positions}
     bottom = outline("bottom")
     hidden = {name: both(union(at.values()), bottom) for name, at in caps.items()}

@@ -144,7 +144,8 @@ def survey(readings):
         at = table("displacement_t", parts["in_table_water_t"])
         out |= {"water_t_m3": water, "displacement_t": parts["t"], "first_correction_t": parts["first_t"], "second_correction_t": parts["second_t"],
                 "lcg_x_m": centre_x(mean, trim, water), "lcf_x_m": at["lcf_m"], "km_m": at["km_m"], "mct_tm_per_cm": at["mct_tm_per_cm"],
-                "tpc_t_per_cm": at["tpc_t_per_cm"], "draft_at_lcf_m": aft - trim * (at["lcf_m"] - AFT_X) / LENGTH}
+                "tpc_t_per_cm": at["tpc_t_per_cm"], "draft_of_displacement_m": at["draft_m"],
+                "draft_at_lcf_m": aft - trim * (at["lcf_m"] - AFT_X) / LENGTH - 0.75 * out["hog_m"]}
     return out
 
 
@@ -281,21 +282,24 @@ def standing(position, but=(), also=()):
 def landing(position, found, kg):
     """From first touch to landed, the knuckle fixed; `found` is the survey before landing.
 
-    Afloat the waterline is the straight line through the drafts at the perpendiculars; it lies deeper than the mean that the table
-    is entered with by a part of the hog, and that difference is kept through the landing.
+    Afloat and until the dock is dry the keel is the parabola that ends, middle and hog give it. The line through its ends lies
+    deeper than the mean that the table is entered with by three quarters of the hog, and that difference is kept.
     """
-    blocks, tops, slope = standing(position)
+    blocks, tops, _ = standing(position)
     keel = [b for b in blocks if b["row"] == "keel"]
+    _, slope = line([(b["x"], b["top"] - keel_rise(b["x"])) for b in keel])  # the line of the blocks, as the keel meets it
     weight, g_x, water = found["displacement_t"], found["lcg_x_m"], found["water_t_m3"]
     srp = float(position["recorded_srp_station_m"])
-    at = lambda x: found["aft_m"] - found["trim_m"] * (x - AFT_X) / LENGTH
+    half = LENGTH / 2.0
+    bend = lambda x: found["hog_m"] * (half**2 - (x - MIDDLE_X) ** 2) / half**2  # of the keel over the line through its ends
+    at = lambda x: found["aft_m"] - found["trim_m"] * (x - AFT_X) / LENGTH - bend(x)
     first_level, knuckle = max((b["top"] - keel_rise(b["x"]) + at(b["x"]), b["block"]) for b in keel)
     k = next(b for b in keel if b["block"] == knuckle)
     knuckle_z = k["top"] - keel_rise(k["x"])
     blocks_trim = slope * LENGTH
     relative = found["trim_m"] - blocks_trim
     mean_0, trim_0 = found["quarter_mean_m"], found["trim_m"]
-    deeper = at(MIDDLE_X) - mean_0
+    deeper = (found["aft_m"] + found["forward_m"]) / 2.0 - mean_0
 
     def held(trim):
         """Mean draft, upthrust and level at a trim between first touch and landed: moments about the knuckle vanish."""
@@ -303,17 +307,20 @@ def landing(position, found, kg):
             return displaced(mean, trim, water)["t"] * (centre_x(mean, trim, water) - k["x"]) - weight * (g_x - k["x"])
         mean = solve(moment, mean_0 - 1.0, mean_0 + 0.3)
         upthrust = weight - displaced(mean, trim, water)["t"]
-        return mean, upthrust, knuckle_z + mean + deeper - trim * (k["x"] - MIDDLE_X) / LENGTH
+        return mean, upthrust, knuckle_z + mean + deeper - bend(k["x"]) - trim * (k["x"] - MIDDLE_X) / LENGTH
 
-    # The keel turns about the knuckle; the next block is the one met at the greatest trim.
+    # The keel turns about the knuckle, its bow coming down; the next block is the one met at the greatest trim.
+    assert k["x"] < found["lcf_x_m"]
+
     def trim_when_met(b):
-        return (b["top"] - keel_rise(b["x"]) - knuckle_z) / (b["x"] - k["x"]) * LENGTH
+        rest = lambda seat: seat["top"] - keel_rise(seat["x"]) - bend(seat["x"])
+        return (rest(b) - rest(k)) / (b["x"] - k["x"]) * LENGTH
 
     trim_2, second = max((trim_when_met(b), b["block"]) for b in keel if b["x"] > k["x"] + 0.01)
     mean_l, upthrust_l, level_l = held(blocks_trim)
     mean_2, upthrust_2, level_2 = held(trim_2)
     lever = found["lcf_x_m"] - k["x"]
-    simple = found["mct_tm_per_cm"] * 100.0 * relative / lever
+    simple = found["mct_tm_per_cm"] * water / TABLE_WATER * 100.0 * relative / lever  # MCT is of the table's water
     km, gm = found["km_m"], found["km_m"] - kg
     km_l = table("displacement_t", displaced(mean_l, blocks_trim, water)["in_table_water_t"])["km_m"]
     with_km, with_kg = simple * km / weight, simple * kg / (weight - simple)
@@ -338,12 +345,11 @@ def landing(position, found, kg):
         left = displaced(mean, blocks_trim, water)["t"]
         after.append({"mean_m": mean, "level_m": level_l - fall, "load_t": weight - left,
                       "centre_x_m": (weight * g_x - left * centre_x(mean, blocks_trim, water)) / (weight - left)})
-    rises, _ = line([(b["x"], b["top"] - keel_rise(b["x"])) for b in keel])
     return {
         "displacement_t": weight, "lcg_x_m": g_x, "kg_m": kg, "km_m": km, "gm_m": gm, "knuckle": knuckle, "knuckle_x_m": k["x"],
         "first_touch_level_m": first_level, "blocks_trim_m": blocks_trim, "relative_trim_m": relative,
-        "trim_of_line_of_tops_less_rise_m": rises(LENGTH) - rises(0.0), "second_touch": second, "second_touch_trim_m": trim_2, "second_touch_level_m": level_2,
-        "second_touch_upthrust_t": upthrust_2, "lever_m": lever, "upthrust_simple_t": simple, "upthrust_equilibrium_t": upthrust_l,
+        "second_touch": second, "second_touch_trim_m": trim_2, "second_touch_level_m": level_2,
+        "second_touch_left_m": trim_2 - blocks_trim, "second_touch_upthrust_t": upthrust_2, "lever_m": lever, "upthrust_simple_t": simple, "upthrust_equilibrium_t": upthrust_l,
         "loss_km_m": with_km, "loss_kg_m": with_kg, "gm_critical_km_m": gm - with_km, "gm_critical_kg_m": gm - with_kg,
         "gm_critical_equilibrium_km_m": km_l - kg - upthrust_l * km_l / weight, "gm_critical_equilibrium_kg_m": km_l - kg - upthrust_l * kg / (weight - upthrust_l),
         "knuckle_area_m2": k["area"], "knuckle_limit_kpa": k["limit"], "knuckle_pressure_kpa": simple * GRAVITY / k["area"], "landed_mean_m": mean_l, "landed_level_m": level_l,
@@ -525,6 +531,20 @@ def check_position(position, landed, found):
     return {"levels_m": level, "fastest_m_per_h": fastest, "fastest_from": began}
 
 
+def check_centreline(positions, found):
+    """Offset of the keel's centreline over the block of each check, from the line that it was checked against."""
+    out = {}
+    for r in (r for r in rows("landing/checks.csv") if r["check"] == "centreline"):
+        position, block = positions[r["position"]], next(b for b in rows("plan/blocks.csv") if b["block"] == r["block"])
+        ahead = float(block["station_m"]) - float(position["recorded_srp_station_m"])
+        in_dock = float(position["recorded_offset_m"]) + ahead * tan(radians(float(position["yaw_deg"])))
+        line = float(position["planned_offset_m"]) - float(r["planned_value_m"])
+        key = f"landing.{r['position']}.check.centreline.{r['block']}"
+        out[key] = in_dock - line
+        found[key] = says(abs(float(r["recorded_value_m"]) - out[key]) <= setting("tolerances", "landing_check"))
+    return out
+
+
 def predicted_lift_off(found, gm, moves, water):
     """From the drafts before landing and what was moved since: weight, centre, drafts, list."""
     y = gm * tan(radians(found["list_deg"]))
@@ -554,6 +574,7 @@ def main():
     found["landing.weights.centres"] = says(middle_third)
     answer["weights"] = {"total_t": mass, "centre_x_m": centre}
     answer["surveys"] = all_surveys
+    answer["centreline_m"] = check_centreline(positions, found)
 
     answer["positions"] = {}
     for name, position in positions.items():

@@ -1,14 +1,17 @@
 //! From first touch to landed: the knuckle, the block under it, the upthrust between them, and what that does to stability.
 //!
-//! The keel is taken as rigid. Levels are above the dock's level datum. A block's *seat* is the level at
-//! which the base line (z = 0) stands when the keel rests on it: the block's top less the keel's rise.
+//! The keel is taken as rigid, with the hog or sag that the drafts showed, from first touch until the dock is
+//! dry. Levels are above the dock's level datum. A block's *seat* is the level at which the base line (z = 0)
+//! stands when a straight keel rests on it: the block's top less the keel's rise.
 
 mod margins;
+mod resting;
 mod seats;
 mod turning;
 
-pub use margins::{Load, draft_at_instability_m, load_landed};
-pub use seats::{Line, Seat, Touch, first_touch, line_of, second_touch};
+pub use margins::draft_at_instability_m;
+pub use resting::Load;
+pub use seats::{Line, Seat, Touch, first_touch, landed_trim_m, line_of, second_touch};
 pub use turning::{Moment, Turning};
 
 use super::drafts::Perpendiculars;
@@ -20,8 +23,10 @@ pub const FIRST_TOUCH: Formula = Formula {
     name: "first touch",
     title: "First touch and the knuckle",
     says: "the keel touches at the block where top - keel rise + draft is greatest, when the water \
-           stands at that level; that block is the knuckle block, and the end of the keel on it the knuckle; \
-           the next to touch as she turns about the knuckle is the second",
+           stands at that level, the draft that of the hogged or sagged keel; that block is the \
+           knuckle block, the part of the keel on it the knuckle. Where it lies abaft the LCF her bow comes \
+           down as she turns about it, where it lies forward of it her stern; the next block to touch on that \
+           side is the second",
     source: "plane geometry of a rigid keel",
 };
 
@@ -39,7 +44,8 @@ pub const UPTHRUST: Formula = Formula {
     name: "upthrust at the critical instant",
     title: "Upthrust on the knuckle at the critical instant",
     says: "P = MCT x trim / l, trim in cm relative to the blocks, l from LCF to knuckle; and, exactly, by \
-           heave and trim equilibrium with the knuckle fixed",
+           heave and trim equilibrium with the knuckle fixed. The instant is that at which her trim is that of \
+           the line of the blocks, or, where she turns away from that, at which she meets a block beyond the LCF",
     source: "Barrass and Derrett, Ship Stability for Masters and Mates, chapter on dry-docking",
 };
 
@@ -65,8 +71,10 @@ pub const INSTABILITY: Formula = Formula {
 pub const LOAD_LANDED: Formula = Formula {
     name: "load on the blocks",
     title: "Load on the blocks as the water falls",
-    says: "W - displacement at the draft to which she is uncovered, about W x centre of gravity - \
-           displacement x centre of buoyancy; TPC x fall is its first term",
+    says: "W - displacement at the draft that is left, about W x centre of gravity - displacement x centre of \
+           buoyancy: until she is landed that is P on the knuckle; from then on she lies as she did at that \
+           instant, and the draft is less by as much as the water fell; TPC x fall is the first term of what \
+           is added",
     source: "equilibrium; Barrass and Derrett, chapter on dry-docking, for the first term",
 };
 
@@ -107,6 +115,8 @@ pub struct Afloat {
     pub draft_aft_m: f64,
     /// Trim over the perpendiculars, m, + by the stern.
     pub trim_m: f64,
+    /// Hog, m, sag negative: her keel's shape until the dock is dry. 0 where no draft amidships was read.
+    pub hog_m: f64,
 }
 
 impl Afloat {
@@ -114,9 +124,22 @@ impl Afloat {
         self.water_density_t_m3 / self.table.water_density_t_m3
     }
 
+    /// Draft of her keel at x as she floats, hog or sag counted, m.
     fn draft_m(&self, x_m: f64) -> f64 {
         self.draft_aft_m
             - self.trim_m * (x_m - self.perpendiculars.aft_x_m) / self.perpendiculars.length_m()
+            - self.bend_m(x_m)
+    }
+
+    /// How far her keel lies above the straight line through its ends at x, m.
+    fn bend_m(&self, x_m: f64) -> f64 {
+        self.perpendiculars.hog_at_m(self.hog_m, x_m)
+    }
+
+    /// Whether her bow comes down as she turns about a knuckle there, since it lies abaft the LCF; else her
+    /// stern does. `None` outside the table.
+    fn bow_comes_down(&self, knuckle: &Seat) -> Option<bool> {
+        Some(knuckle.x_m <= self.row()?.lcf_x_m)
     }
 
     /// The table's row at her displacement, in the table's water; `None` outside the table.

@@ -64,26 +64,50 @@ pub fn first_touch(afloat: &Afloat, seats: &[Seat]) -> Option<Touch> {
     found
 }
 
-/// The second seat that the keel meets as she turns about the knuckle and takes off her trim, and the
-/// trim (m) at which she meets it; `None` if she meets no other on the side to which she turns.
-pub fn second_touch(
+/// The second seat that the keel meets as she turns about the knuckle, and the trim (m) at which she meets
+/// it; `None` if she meets no other on the side that comes down.
+pub fn second_touch(afloat: &Afloat, seats: &[Seat], knuckle: usize) -> Option<(usize, f64)> {
+    met(afloat, seats, knuckle, |_| true)
+}
+
+/// The trim (m) at which she is landed fore and aft, having turned about the knuckle: that of the line of
+/// the blocks if she turns toward it, and else that at which she meets a block on the other side of the LCF.
+/// `None` if there is no such block.
+pub fn landed_trim_m(afloat: &Afloat, seats: &[Seat], knuckle: usize, line: &Line) -> Option<f64> {
+    let of_line = line.slope * afloat.perpendiculars.length_m();
+    let left = afloat.trim_m - of_line;
+    let bow_comes_down = afloat.bow_comes_down(seats.get(knuckle)?)?;
+    let toward_line = if bow_comes_down { left > NO_TRIM_M } else { left < -NO_TRIM_M };
+    if toward_line {
+        return Some(of_line);
+    }
+    let lcf_x_m = afloat.row()?.lcf_x_m;
+    let beyond = |seat: &Seat| if bow_comes_down { seat.x_m > lcf_x_m } else { seat.x_m < lcf_x_m };
+    met(afloat, seats, knuckle, beyond).map(|(_, trim)| trim)
+}
+
+/// Trim under this is rounding, m.
+const NO_TRIM_M: f64 = 1e-9;
+
+/// The first of the seats asked for that the keel meets on the side that comes down, and her trim then, m.
+fn met(
     afloat: &Afloat,
     seats: &[Seat],
     knuckle: usize,
-    line: &Line,
+    asked_for: impl Fn(&Seat) -> bool,
 ) -> Option<(usize, f64)> {
-    let length = afloat.perpendiculars.length_m();
     let at = seats.get(knuckle)?;
-    let by_stern = afloat.trim_m >= line.slope * length;
+    let bow_comes_down = afloat.bow_comes_down(at)?;
+    // The line through the keel's ends when the bent keel rests on a seat.
+    let ends = |seat: &Seat| seat.level_m - afloat.bend_m(seat.x_m);
     let mut found: Option<(usize, f64)> = None;
     for (number, seat) in seats.iter().enumerate() {
         let ahead = seat.x_m - at.x_m;
-        // Trimmed by the stern the bow comes down: only what lies forward of the knuckle is met.
-        if ahead.abs() < 1e-6 || (ahead > 0.0) != by_stern {
+        if ahead.abs() < 1e-6 || (ahead > 0.0) != bow_comes_down || !asked_for(seat) {
             continue;
         }
-        let trim = length * (seat.level_m - at.level_m) / ahead;
-        let sooner = |other: f64| if by_stern { trim > other } else { trim < other };
+        let trim = afloat.perpendiculars.length_m() * (ends(seat) - ends(at)) / ahead;
+        let sooner = |other: f64| if bow_comes_down { trim > other } else { trim < other };
         if found.is_none_or(|(_, other)| sooner(other)) {
             found = Some((number, trim));
         }

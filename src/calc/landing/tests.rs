@@ -37,6 +37,7 @@ fn afloat(draft_mean: f64, trim_m: f64) -> Afloat {
         lcg_x_m: lcg_x_m(50.0, row.mct_tm_per_cm, trim_m, row.displacement_t),
         draft_aft_m: draft_mean + trim_m / 2.0,
         trim_m,
+        hog_m: 0.0,
         table,
     }
 }
@@ -94,10 +95,56 @@ fn trimmed_by_the_head_she_turns_the_other_way() {
     let Some(turning) = Turning::new(&ship, seats[9]) else { panic!("outside") };
     let Some(landed) = turning.at_trim(0.0) else { panic!("never landed") };
     assert!(landed.upthrust_t > 0.0);
-    let Some(line) = line_of(&seats) else { panic!("no line") };
     let mut proud = seats.clone();
     proud[2].level_m += 0.05;
-    assert_eq!(second_touch(&ship, &proud, 9, &line).map(|s| s.0), Some(2));
+    assert_eq!(second_touch(&ship, &proud, 9).map(|s| s.0), Some(2));
+}
+
+/// On an even keel she meets first a block forward of the LCF that stands proud, and her stern comes down; the
+/// line of the blocks leans the other way, since the aftermost block stands proud too.
+#[test]
+fn she_turns_by_the_side_of_the_lcf_on_which_the_knuckle_lies() {
+    let ship = afloat(4.0, 0.0);
+    let mut seats = flat_blocks();
+    (seats[0].level_m, seats[5].level_m) = (-2.99, -2.95);
+    let Some(line) = line_of(&seats) else { panic!("no line") };
+    assert!(line.slope < 0.0);
+    assert_eq!(first_touch(&ship, &seats).map(|touch| touch.seat), Some(5));
+    // Over 50 m the stern comes down by the 40 mm that the aftermost block stands lower.
+    let Some((second, trim)) = second_touch(&ship, &seats, 5) else { panic!("meets none") };
+    assert_eq!(second, 0);
+    assert!((trim - 0.08).abs() < 1e-9);
+    assert_eq!(landed_trim_m(&ship, &seats, 5, &line), Some(trim));
+    let Some(turning) = Turning::new(&ship, seats[5]) else { panic!("outside") };
+    let Some(landed) = turning.at_trim(trim) else { panic!("never landed") };
+    assert!(landed.upthrust_t > 0.0 && (landed.trim_m - trim).abs() < 1e-9);
+    // Without blocks abaft the LCF there is nothing that she could meet.
+    assert_eq!(landed_trim_m(&ship, &seats[5..], 0, &line), None);
+}
+
+/// A keel that sags by 60 mm on an even keel touches amidships, one that hogs at her ends.
+#[test]
+fn hog_and_sag_count_where_she_touches() {
+    let seats = flat_blocks();
+    let shaped = |hog_m: f64, trim_m: f64| Afloat { hog_m, ..afloat(4.0, trim_m) };
+    let touch = |ship: &Afloat| match first_touch(ship, &seats) {
+        Some(touch) => (touch.seat, touch.water_level_m),
+        None => panic!("touches nothing"),
+    };
+    // By hand: sag x (1 - (2 x 5 / 100)^2) at the blocks 5 m from amidships, on a draft of 4 m.
+    let (seat, level) = touch(&shaped(-0.06, 0.0));
+    assert_eq!(seat, 4);
+    assert!((level - (-3.0 + 4.0 + 0.06 * 0.99)).abs() < 1e-9);
+    // At the ends, 5 m from the perpendiculars, hog x (1 - 0.9^2) is lifted out.
+    let (seat, level) = touch(&shaped(0.06, 0.001));
+    assert_eq!(seat, 0);
+    assert!((level - (-3.0 + 4.0 + 0.001 * 0.45 - 0.06 * 0.19)).abs() < 1e-9);
+    // A hogged keel on level blocks bridges them: turning, it meets the other end.
+    let hogged = shaped(0.06, 0.3);
+    assert_eq!(second_touch(&hogged, &seats, 0).map(|second| second.0), Some(9));
+    // A straight one meets all of them at once.
+    let straight = second_touch(&shaped(0.0, 0.3), &seats, 0);
+    assert!(straight.is_some_and(|(_, trim)| trim.abs() < 1e-9));
 }
 
 #[test]
@@ -129,11 +176,44 @@ fn straight_drafts_give_the_trim_back() {
 #[test]
 fn the_load_grows_as_the_water_falls() {
     let ship = afloat(4.0, 0.0);
-    let line = Line { at_zero_m: -3.0, slope: 0.0 };
-    let load = |level: f64| load_landed(&ship, &line, level).map(|l| l.load_t);
+    let seats = flat_blocks();
+    let Some(turning) = Turning::new(&ship, seats[0]) else { panic!("outside") };
+    let landed = turning.start();
+    let load = |level: f64| turning.load(&landed, level).map(|l| l.load_t);
     assert!(load(1.0).is_some_and(|l| l.abs() < 1e-6));
     assert!(load(0.76).is_some_and(|l| (l - upthrust_by_fall_t(15.375, 24.0)).abs() < 1e-6));
     assert_eq!(load(-3.5), Some(ship.displacement_t));
     // Between the table's end and dry nothing is known.
     assert_eq!(load(-2.5), None);
+}
+
+/// From first touch to dry: no load before, the upthrust on the knuckle until she is landed, and from there
+/// on without a step, whatever her shape.
+#[test]
+fn at_the_instant_when_she_is_landed_the_load_is_the_upthrust() {
+    for hog_m in [0.0, 0.03, -0.03] {
+        let ship = Afloat { hog_m, ..afloat(4.0, 0.4) };
+        let seats = flat_blocks();
+        let Some(touch) = first_touch(&ship, &seats) else { panic!("touches nothing") };
+        let Some(turning) = Turning::new(&ship, seats[touch.seat]) else { panic!("outside") };
+        let Some(landed) = turning.at_trim(0.0) else { panic!("never landed") };
+        let load = |level: f64| match turning.load(&landed, level) {
+            Some(load) => load,
+            None => panic!("outside the table at {level}"),
+        };
+        assert!((turning.start().water_level_m - touch.water_level_m).abs() < 1e-9);
+        assert!(load(touch.water_level_m + 0.001).load_t == 0.0);
+        assert!(load(touch.water_level_m - 1e-6).load_t < 0.01);
+        for beside in [1e-7, 0.0, -1e-7] {
+            let found = load(landed.water_level_m + beside);
+            assert!((found.load_t - landed.upthrust_t).abs() < 1e-3, "{hog_m} {beside} {found:?}");
+            let centre = found.centre_x_m.unwrap_or(f64::NAN);
+            assert!((centre - seats[touch.seat].x_m).abs() < 1e-3, "{hog_m} {beside} {centre}");
+        }
+        // Box-shaped, she loses TPC for every centimetre once she is landed.
+        let more = load(landed.water_level_m - 0.5).load_t - landed.upthrust_t;
+        assert!((more - upthrust_by_fall_t(15.375, 50.0)).abs() < 1e-6, "{more}");
+        let all = load(landed.water_level_m - 4.5);
+        assert_eq!((all.load_t, all.buoyancy_t), (ship.displacement_t, 0.0));
+    }
 }

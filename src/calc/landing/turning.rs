@@ -46,19 +46,28 @@ pub struct Turning<'a> {
     afloat: &'a Afloat,
     knuckle: Seat,
     start_row: Row,
-    /// What the measured draft at the knuckle exceeds that of a straight ship of this displacement by
-    /// (hog, and the scatter of the readings), m: kept all the way.
-    excess_m: f64,
+    /// By how much the straight line through her ends lies deeper than a straight ship of this displacement
+    /// (a part of the hog, and the scatter of the readings), m: kept all the way.
+    ends_deeper_m: f64,
 }
 
 impl<'a> Turning<'a> {
     /// Begins at first touch. `None` if her displacement lies outside the table.
     pub fn new(afloat: &'a Afloat, knuckle: Seat) -> Option<Self> {
         let start_row = afloat.row()?;
-        let mut turning = Self { afloat, knuckle, start_row, excess_m: 0.0 };
-        let straight = turning.at(&start_row);
-        turning.excess_m = afloat.draft_m(knuckle.x_m) - (straight.water_level_m - knuckle.level_m);
+        let mut turning = Self { afloat, knuckle, start_row, ends_deeper_m: 0.0 };
+        turning.ends_deeper_m = afloat.draft_aft_m - turning.at(&start_row).draft_aft_m;
         Some(turning)
+    }
+
+    /// The ship.
+    pub fn afloat(&self) -> &'a Afloat {
+        self.afloat
+    }
+
+    /// Where she turns.
+    pub fn knuckle(&self) -> Seat {
+        self.knuckle
     }
 
     /// Equilibrium of heave and trim with the knuckle fixed, for a row of the table: the draft at the
@@ -72,7 +81,9 @@ impl<'a> Turning<'a> {
             buoyancy * row.lcb_x_m + upthrust_t * self.knuckle.x_m - weight * afloat.lcg_x_m;
         let trim_m = afloat.table.trim_m + moment / (100.0 * row.mct_tm_per_cm * ratio);
         let per_metre = trim_m / afloat.perpendiculars.length_m();
-        let draft = |x_m: f64| row.draft_m + (row.lcf_x_m - x_m) * per_metre + self.excess_m;
+        let draft = |x_m: f64| {
+            row.draft_m + (row.lcf_x_m - x_m) * per_metre + self.ends_deeper_m - afloat.bend_m(x_m)
+        };
         Moment {
             water_level_m: self.knuckle.level_m + draft(self.knuckle.x_m),
             trim_m,
@@ -92,27 +103,36 @@ impl<'a> Turning<'a> {
     /// The moment at which the trim has come to `trim_m`; `None` where the table ends before.
     pub fn at_trim(&self, trim_m: f64) -> Option<Moment> {
         let start = self.start();
-        let mut high = self.start_row.draft_m;
-        let mut low = self.afloat.table.drafts_m().0;
-        let past = |draft: f64| -> Option<bool> {
-            let moment = self.at(&self.afloat.table.at_draft(draft)?);
-            Some((moment.trim_m - trim_m) * (start.trim_m - trim_m) <= 0.0)
-        };
         if (start.trim_m - trim_m).abs() < 1e-9 {
             return Some(start);
         }
-        if !past(low)? {
+        self.first(self.afloat.table.drafts_m().0, |moment| {
+            (moment.trim_m - trim_m) * (start.trim_m - trim_m) <= 0.0
+        })
+    }
+
+    /// The moment at which the water has fallen to a level, before a later moment.
+    pub(super) fn at_level(&self, later: &Moment, water_level_m: f64) -> Option<Moment> {
+        self.first(later.draft_at_lcf_m, |moment| moment.water_level_m <= water_level_m)
+    }
+
+    /// The first moment on the way to a draft of which something holds that holds from then on; `None` if it
+    /// does not hold at that draft.
+    fn first(&self, to_draft_m: f64, holds: impl Fn(&Moment) -> bool) -> Option<Moment> {
+        let at = |draft_m: f64| Some(self.at(&self.afloat.table.at_draft(draft_m)?));
+        let (mut high, mut low) = (self.start_row.draft_m, to_draft_m);
+        if !holds(&at(low)?) {
             return None;
         }
         for _ in 0..80 {
             let middle = (low + high) / 2.0;
-            if past(middle)? {
+            if holds(&at(middle)?) {
                 low = middle;
             } else {
                 high = middle;
             }
         }
-        Some(self.at(&self.afloat.table.at_draft((low + high) / 2.0)?))
+        at((low + high) / 2.0)
     }
 
     /// `steps` + 1 moments at equal steps of draft, from first touch to a later moment.

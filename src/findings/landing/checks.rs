@@ -1,6 +1,7 @@
-//! Landing checks, planned against found.
+//! Landing checks, planned against found; of the centreline, found against where she lay.
 
 use super::One;
+use crate::calc::positions::{CENTRELINE, centreline_at_m};
 use crate::findings::finding::{Figure, Finding, Outcome, within};
 use crate::findings::naming::{Named, told_apart};
 use crate::records::checks::{LandingCheck, called};
@@ -25,7 +26,97 @@ impl One<'_> {
             self.project.checks.iter().filter(|check| check.position == *id).collect();
         let named: Vec<Named<'_>> = checks.iter().map(|check| named(check)).collect();
         let names = told_apart(&named);
-        checks.iter().zip(names).map(|(check, name)| self.check(check, &name)).collect()
+        checks
+            .iter()
+            .zip(names)
+            .map(|(check, name)| match check.recorded_m.filter(|_| check.check == "centreline") {
+                Some(found_m) => self.centreline(check, &name, found_m),
+                None => self.check(check, &name),
+            })
+            .collect()
+    }
+
+    fn stands(&self, check: &LandingCheck) -> bool {
+        check.block.as_ref().is_none_or(|block| {
+            let known = self.project.blocks.iter().find(|known| known.id == *block);
+            known.is_some_and(|known| known.stands_in(&self.position.id))
+        })
+    }
+
+    /// A check of the centreline against the offset that the position gives it there. How far the position lies
+    /// from its plan is a finding of the position.
+    fn centreline(&self, check: &LandingCheck, name: &str, found_m: f64) -> Finding {
+        let id = &self.position.id;
+        let bound = self.project.docking.bounds.tolerance("landing_check");
+        let block = check.block.as_deref();
+        let at = block.map(|block| format!(" at {block}")).unwrap_or_default();
+        let flagged = match check.as_planned {
+            Some(false) => "; the checker did not find it as planned",
+            _ => "",
+        };
+        let offset = if self.stands(check) { self.offset_of_keel(check) } else { Ok(None) };
+        let (sentence, outcome) = match (&offset, bound) {
+            (Ok(None), _) => (
+                format!(
+                    "A check of the centreline is recorded{at} in {id}, and that block did not stand there."
+                ),
+                Outcome::Differs,
+            ),
+            (Err(why), _) => (
+                format!(
+                    "The check of the centreline{at} in {id} can't be held against the position: {why}."
+                ),
+                Outcome::NotRecorded,
+            ),
+            (Ok(Some(_)), None) => (
+                format!("The check of the centreline{at} in {id} has no tolerance to be held to."),
+                Outcome::NotRecorded,
+            ),
+            (Ok(Some(offset_m)), Some(bound)) => match within(found_m, *offset_m, bound.value) {
+                Outcome::Agrees => (
+                    format!(
+                        "The check of the centreline{at} agrees with where she lay in {id}{flagged}."
+                    ),
+                    Outcome::Agrees,
+                ),
+                other => (
+                    format!(
+                        "The check of the centreline{at} is {} from where she lay in {id}{flagged}.",
+                        Figure::length((found_m - offset_m).abs())
+                    ),
+                    other,
+                ),
+            },
+        };
+        let finding = Finding::new(self.id(name), sentence, outcome)
+            .recorded(Figure::length(found_m))
+            .recomputed(offset.ok().flatten().map(Figure::length))
+            .by(&CENTRELINE)
+            .from([&check.place])
+            .from([&self.position.place]);
+        match bound {
+            Some(bound) => finding.against(bound),
+            None => finding,
+        }
+    }
+
+    /// Offset of the keel's centreline over the block of a check, m, from the line against which it was
+    /// checked; or why it can't be known.
+    fn offset_of_keel(&self, check: &LandingCheck) -> Result<Option<f64>, &'static str> {
+        let block = check.block.as_ref().ok_or("at which block it was made was not recorded")?;
+        let block = self.project.blocks.iter().find(|known| known.id == *block);
+        let Some(block) = block else { return Ok(None) };
+        let out = &self.recomputed.positions[self.number];
+        let lie = out.lie.ok_or("where she lay was not recorded")?;
+        if out.yaw_unknown {
+            return Err("her yaw is not known");
+        }
+        // The plan's offset, as the check's own planned value has it, tells which line that is.
+        let line_m = match (self.position.planned_offset_m, check.planned_m) {
+            (Some(in_dock), Some(from_line)) => in_dock - from_line,
+            _ => 0.0,
+        };
+        Ok(Some(centreline_at_m(&lie, block.cap.centre.x) - line_m))
     }
 
     fn check(&self, check: &LandingCheck, name: &str) -> Finding {
@@ -35,11 +126,8 @@ impl One<'_> {
         let rise = bounds.limit("end_gap").filter(|_| check.check == "end-gap");
         let words = called(&check.check);
         let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
-        let stands = check.block.as_ref().is_none_or(|block| {
-            self.project.blocks.iter().any(|known| known.id == *block && known.stands_in(id))
-        });
         let folded = |text: &Option<String>| text.as_ref().map(|text| text.trim().to_lowercase());
-        let (sentence, outcome) = if !stands {
+        let (sentence, outcome) = if !self.stands(check) {
             (
                 format!("A {words} is recorded{at} in {id}, and that block did not stand there."),
                 Outcome::Differs,

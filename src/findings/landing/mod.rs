@@ -43,6 +43,21 @@ struct One<'a> {
     landing: &'a Landing,
 }
 
+/// What a figure is worked out from.
+#[derive(Clone, Copy)]
+enum Needs {
+    /// Marks read on both sides.
+    List,
+    /// The ship afloat and the line of the blocks.
+    Touch,
+    /// The critical instant beside these.
+    Landed,
+    /// The footprint of the knuckle's cap beside these.
+    Pressure,
+    /// KG beside the critical instant.
+    Stability,
+}
+
 /// What [`One::held`] compares.
 struct Held<'a> {
     /// The end of the finding's id.
@@ -50,6 +65,7 @@ struct Held<'a> {
     /// The figure in words.
     words: &'static str,
     value: Option<f64>,
+    needs: Needs,
     figure: fn(f64) -> Figure,
     limit: Option<&'a Bound>,
     formula: &'static Formula,
@@ -75,19 +91,26 @@ impl One<'_> {
             .unwrap_or_default()
     }
 
-    /// Why the landing could not be recomputed.
-    fn missing(&self) -> String {
+    /// Why a figure of the landing could not be recomputed.
+    fn missing(&self, needs: Needs) -> String {
+        let landing = self.landing;
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
-        let why = if survey.is_none() {
-            "drafts before landing were not recorded"
-        } else if survey.is_some_and(|survey| survey.displacement.is_none()) {
-            "the drafts before landing give no displacement"
-        } else if self.landing.line.is_none() {
-            "the tops of at least two keel blocks were not recorded, or where she lay was not"
-        } else if self.landing.kg_m.is_none() {
-            "neither KG nor GM was recorded"
-        } else {
-            "the hydrostatic table ends before she is landed"
+        let lies = self.recomputed.positions[self.number].lie.is_some();
+        let listed = || survey.is_some_and(|survey| survey.drafts.is_some());
+        let why = match needs {
+            _ if survey.is_none() => "drafts before landing were not recorded",
+            Needs::List if listed() => "before landing no mark was read on both sides",
+            Needs::List => "the marks read before landing do not reach fore and aft",
+            _ if landing.afloat.is_none() => "the drafts before landing give no displacement",
+            _ if !lies => "where she lay was not recorded",
+            _ if landing.line.is_none() => {
+                "the tops of keel blocks in at least two places were not recorded"
+            }
+            Needs::Stability if landing.kg_m.is_none() => "neither KG nor GM was recorded",
+            Needs::Pressure if landing.critical.is_some() => {
+                "the hull does not lie over the knuckle block's cap"
+            }
+            _ => landing.never_landed.unwrap_or("she meets no keel block"),
         };
         format!("can't be recomputed: {why}")
     }
@@ -97,7 +120,9 @@ impl One<'_> {
         let Held { words, value, figure, limit, .. } = *held;
         let id = &self.position.id;
         let (sentence, outcome) = match (value, limit) {
-            (None, _) => (format!("The {words} in {id} {}.", self.missing()), Outcome::NotRecorded),
+            (None, _) => {
+                (format!("The {words} in {id} {}.", self.missing(held.needs)), Outcome::NotRecorded)
+            }
             (Some(value), None) => (
                 format!("The {words} in {id} was {}; its limit was not recorded.", figure(value)),
                 Outcome::NotRecorded,
@@ -138,6 +163,7 @@ impl One<'_> {
                 what: "trim",
                 words: "trim before landing, relative to the line of the blocks,",
                 value: landing.relative_trim_m,
+                needs: Needs::Touch,
                 figure: Figure::length,
                 limit: bounds.limit("trim"),
                 formula: &RELATIVE_TRIM,
@@ -147,6 +173,7 @@ impl One<'_> {
                 what: "list",
                 words: "list before landing",
                 value: list,
+                needs: Needs::List,
                 figure: Figure::angle,
                 limit: bounds.limit("list"),
                 formula: &crate::calc::drafts::CARRY,
@@ -156,6 +183,7 @@ impl One<'_> {
                 what: "gm",
                 words: "least GM at the critical instant",
                 value: gm,
+                needs: Needs::Stability,
                 figure: Figure::length,
                 limit: bounds.limit("gm"),
                 formula: &LOSS_OF_GM,
@@ -165,6 +193,7 @@ impl One<'_> {
                 what: "knuckle_load",
                 words: "load on the knuckle block at the critical instant",
                 value: upthrust,
+                needs: Needs::Landed,
                 figure: Figure::mass,
                 limit: bounds.limit("knuckle_load"),
                 formula: &UPTHRUST,
@@ -213,7 +242,10 @@ impl One<'_> {
                 Outcome::NotRecorded,
             ),
             _ => (
-                format!("The pressure on the knuckle block in {id} {}.", self.missing()),
+                format!(
+                    "The pressure on the knuckle block in {id} {}.",
+                    self.missing(Needs::Pressure)
+                ),
                 Outcome::NotRecorded,
             ),
         };
@@ -243,9 +275,10 @@ impl One<'_> {
         contacts.sort_by_key(|check| (check.at, &check.block));
         let named: Vec<&str> = contacts.iter().filter_map(|check| check.block.as_deref()).collect();
         let (sentence, outcome) = match found {
-            None => {
-                (format!("The knuckle block in {id} {}.", self.missing()), Outcome::NotRecorded)
-            }
+            None => (
+                format!("The knuckle block in {id} {}.", self.missing(Needs::Touch)),
+                Outcome::NotRecorded,
+            ),
             Some(block) if contacts.is_empty() => (
                 format!(
                     "She touched first at {} in {id}; no divers' block check of a block was recorded.",
@@ -283,9 +316,9 @@ impl One<'_> {
         let id = &self.position.id;
         let landing = self.landing;
         let afloat = landing.afloat.as_ref();
-        let second = landing.second.map(|(seat, trim)| (landing.seats[seat], trim));
+        let second = landing.second.map(|second| (landing.seats[second.seat], second));
         let (sentence, outcome) = match (second, landing.touch, afloat) {
-            (Some(((block, seat), trim)), Some(touch), Some(afloat)) => {
+            (Some(((block, seat), second)), Some(touch), Some(afloat)) => {
                 let knuckle = landing.seats[touch.seat].1;
                 let quarter = afloat.perpendiculars.length_m() / 4.0;
                 let lcf = afloat.row().map_or(seat.x_m, |row| row.lcf_x_m);
@@ -297,11 +330,16 @@ impl One<'_> {
                 } else {
                     ""
                 };
+                let trim = if second.left_m < 0.0 {
+                    "past the line of the blocks"
+                } else {
+                    "left over the line of the blocks"
+                };
                 let sentence = format!(
-                    "She touches second at {}, {} from the knuckle, with {} of trim left in {id}{words}.",
+                    "She touches second at {} in {id}, {} from the knuckle, with {} of trim {trim}{words}.",
                     self.project.blocks[block].id,
                     Figure::length(away),
-                    Figure::length(trim.abs())
+                    Figure::length(second.left_m.abs())
                 );
                 (sentence, if hump { Outcome::BeyondLimit } else { Outcome::Agrees })
             }
@@ -309,7 +347,10 @@ impl One<'_> {
                 format!("Turning about the knuckle in {id}, she meets no other block."),
                 Outcome::NotRecorded,
             ),
-            _ => (format!("The second touch in {id} {}.", self.missing()), Outcome::NotRecorded),
+            _ => (
+                format!("The second touch in {id} {}.", self.missing(Needs::Touch)),
+                Outcome::NotRecorded,
+            ),
         };
         Finding::new(self.id("second_touch"), sentence, outcome)
             .recomputed(
@@ -358,7 +399,7 @@ impl One<'_> {
                 Outcome::NotRecorded,
             ),
             None => (
-                format!("The draft at instability in {id} {}.", self.missing()),
+                format!("The draft at instability in {id} {}.", self.missing(Needs::Stability)),
                 Outcome::NotRecorded,
             ),
         };

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::One;
+use super::{Needs, One};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding, Outcome, within};
@@ -25,17 +25,19 @@ impl One<'_> {
                 "first touch",
                 times.touched,
                 landing.touch.map(|touch| touch.water_level_m),
+                Needs::Touch,
             ),
             (
                 "landed",
                 "landing fore and aft",
                 times.landed,
                 landing.critical.map(|critical| critical.water_level_m),
+                Needs::Landed,
             ),
         ];
         let id = &self.position.id;
         rows.into_iter()
-            .map(|(what, words, at, computed)| {
+            .map(|(what, words, at, computed, needs)| {
                 let logged = at.and_then(|at| water_level_at(self.project, id, at));
                 let (sentence, outcome) = match (logged, computed) {
                     (Some(l), Some(c)) => match within(l, c, tolerance.value) {
@@ -58,9 +60,10 @@ impl One<'_> {
                         format!("The water log of {id} does not reach the time of {words}."),
                         Outcome::NotRecorded,
                     ),
-                    (_, None) => {
-                        (format!("The water level at {words} in {id} {}.", self.missing()), Outcome::NotRecorded)
-                    }
+                    (_, None) => (
+                        format!("The water level at {words} in {id} {}.", self.missing(needs)),
+                        Outcome::NotRecorded,
+                    ),
                 };
                 Finding::new(self.id(&format!("water_{what}")), sentence, outcome)
                     .recorded(logged.map(Figure::length))

@@ -6,7 +6,7 @@ use super::afloat::{MovedSum, Ship, Survey, moved_between};
 use crate::calc::blocks::top_level_m;
 use crate::calc::landing::{
     self, Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m, first_touch,
-    line_of, second_touch, upthrust_t,
+    landed_trim_m, line_of, second_touch, upthrust_t,
 };
 use crate::hull::Lie;
 use crate::records::Project;
@@ -29,12 +29,14 @@ pub struct Landing {
     pub relative_trim_m: Option<f64>,
     /// First touch; `seat` counts in `seats`.
     pub touch: Option<Touch>,
-    /// Second touch: seat, and the trim at which she meets it, m.
-    pub second: Option<(usize, f64)>,
+    /// Second touch.
+    pub second: Option<SecondTouch>,
     /// Upthrust at the critical instant by the simple formula, t.
     pub simple_upthrust_t: Option<f64>,
     /// The critical instant, by equilibrium.
     pub critical: Option<Moment>,
+    /// Why there is no critical instant although the knuckle is known, in a sentence's part.
+    pub never_landed: Option<&'static str>,
     /// From first touch to the critical instant, at equal steps of draft.
     pub curve: Vec<Moment>,
     /// Draft at instability, at the LCF, m: GM would be nil there.
@@ -46,6 +48,31 @@ pub struct Landing {
     pub loads: Vec<(usize, Load)>,
     /// Drafts predicted for when she lifts off.
     pub lift_off: Option<LiftOff>,
+}
+
+/// Where the keel touches second, turning about the knuckle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SecondTouch {
+    /// The seat; counts in [`Landing::seats`].
+    pub seat: usize,
+    /// Her trim then, m over the perpendiculars, + by the stern.
+    pub trim_m: f64,
+    /// What is then left to turn until her trim is that of the line of the blocks, m; below 0 if she has
+    /// turned past it.
+    pub left_m: f64,
+}
+
+impl Landing {
+    /// The ship as she turns about her knuckle.
+    fn turning(&self) -> Option<Turning<'_>> {
+        Turning::new(self.afloat.as_ref()?, self.seats.get(self.touch?.seat)?.1)
+    }
+
+    /// The load on the blocks at a water level, m; `None` where the critical instant is not known, or the
+    /// draft lies outside the table and the water still wets her.
+    pub fn load_at(&self, water_level_m: f64) -> Option<Load> {
+        self.turning()?.load(self.critical.as_ref()?, water_level_m)
+    }
 }
 
 /// Drafts predicted from those before landing and the weights moved since.
@@ -102,28 +129,44 @@ pub fn landing(
     out.relative_trim_m = Some(relative_trim);
     out.touch = first_touch(afloat, &seats);
     let Some(touch) = out.touch else { return out };
-    out.second = second_touch(afloat, &seats, touch.seat, &line);
-    let knuckle = seats[touch.seat];
-    if let Some(row) = afloat.row() {
-        let lever = (row.lcf_x_m - knuckle.x_m).abs();
-        let mct = row.mct_tm_per_cm * afloat.water_density_t_m3 / afloat.table.water_density_t_m3;
-        out.simple_upthrust_t =
-            (lever > 1.0).then(|| upthrust_t(mct, relative_trim.abs() * 100.0, lever));
-    }
-    if let Some(turning) = Turning::new(afloat, knuckle) {
-        out.critical = turning.at_trim(line.slope * length);
-        if let Some(critical) = &out.critical {
-            const STEPS: usize = 40;
-            out.curve = turning.curve(critical, STEPS);
-        }
-    }
+    out.second = second_touch(afloat, &seats, touch.seat).map(|(seat, trim_m)| {
+        let past = trim_m - line.slope * length;
+        let ahead = seats[seat].x_m > seats[touch.seat].x_m;
+        SecondTouch { seat, trim_m, left_m: if ahead { past } else { -past } }
+    });
     out.instability_draft_m = out.kg_m.and_then(|kg| draft_at_instability_m(afloat, kg));
+    land(&mut out, &seats, touch, &line);
     out.knuckle_pressure_kpa = out.critical.and_then(|critical| {
         let area = bearing_area_m2(out.seats[touch.seat].0).filter(|area| *area > 1e-6)?;
         Some(critical.upthrust_t * STANDARD_GRAVITY_M_PER_S2 / area)
     });
-    out.loads = loads(project, number, afloat, &line);
+    out.loads = loads(project, number, &out);
     out
+}
+
+/// The critical instant, and the way to it from first touch.
+fn land(out: &mut Landing, seats: &[Seat], touch: Touch, line: &Line) {
+    const STEPS: usize = 40;
+    let (Some(afloat), Some(turning)) = (&out.afloat, out.turning()) else { return };
+    let Some(trim_m) = landed_trim_m(afloat, seats, touch.seat, line) else {
+        out.never_landed = Some(
+            "about her knuckle she turns away from the line of the blocks, and beyond the LCF no keel block \
+             stands whose top is known",
+        );
+        return;
+    };
+    let simple = afloat.row().and_then(|row| {
+        let lever = (row.lcf_x_m - seats[touch.seat].x_m).abs();
+        let mct = row.mct_tm_per_cm * afloat.water_density_t_m3 / afloat.table.water_density_t_m3;
+        let trim_cm = (afloat.trim_m - trim_m).abs() * 100.0;
+        (lever > 1.0).then(|| upthrust_t(mct, trim_cm, lever))
+    });
+    let critical = turning.at_trim(trim_m);
+    let curve = critical.iter().flat_map(|critical| turning.curve(critical, STEPS)).collect();
+    out.simple_upthrust_t = simple;
+    out.never_landed =
+        critical.is_none().then_some("the hydrostatic table ends before she is landed");
+    (out.critical, out.curve) = (critical, curve);
 }
 
 /// The keel blocks among those that stand, as seats, as far as their tops are known.
@@ -152,6 +195,7 @@ fn afloat(ship: &Ship, survey: &Survey) -> Option<Afloat> {
         lcg_x_m: displacement.lcg_x_m,
         draft_aft_m: drafts.aft_m,
         trim_m: drafts.trim_m,
+        hog_m: drafts.hog_m.unwrap_or(0.0),
     })
 }
 
@@ -217,7 +261,7 @@ fn lift_off(
 }
 
 /// The load at each reading of the water log from when she was landed until the water came back.
-fn loads(project: &Project, number: usize, afloat: &Afloat, line: &Line) -> Vec<(usize, Load)> {
+fn loads(project: &Project, number: usize, landing: &Landing) -> Vec<(usize, Load)> {
     let position = &project.positions[number];
     let Some(landed) = position.times.landed else { return Vec::new() };
     project
@@ -226,7 +270,7 @@ fn loads(project: &Project, number: usize, afloat: &Afloat, line: &Line) -> Vec<
         .enumerate()
         .filter(|(_, water)| water.position == position.id && water.at >= landed)
         .filter(|(_, water)| position.times.reflood_began.is_none_or(|end| water.at <= end))
-        .filter_map(|(n, water)| Some((n, landing::load_landed(afloat, line, water.level_m)?)))
+        .filter_map(|(n, water)| Some((n, landing.load_at(water.level_m)?)))
         .collect()
 }
 

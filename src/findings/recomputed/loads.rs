@@ -6,7 +6,7 @@ use geo::{Area, Centroid};
 use super::afloat::Ship;
 use super::bearing_shape;
 use super::landing::{Landing, seats, top_of};
-use crate::calc::landing::{Line, Seat, line_of, load_landed};
+use crate::calc::landing::{Line, Seat, line_of};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
@@ -54,11 +54,19 @@ pub struct Bearing {
 pub struct Wet {
     /// Depth of the water over the floor at station 0, m.
     pub water_depth_m: f64,
-    /// Whether the buoyancy is a curve that was recorded; otherwise it is a trapezoid of the right total
-    /// and centre.
-    pub recorded_buoyancy: bool,
-    /// The loads.
-    pub outcome: Outcome,
+    /// The loads and where their buoyancy came from, or why there are none, in a sentence's part.
+    pub shared: Result<(Outcome, Buoyancy), String>,
+}
+
+/// Where the buoyancy of a wet dock came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Buoyancy {
+    /// The water does not reach her keel.
+    None,
+    /// A curve that was recorded.
+    Recorded,
+    /// A trapezoid of the total and centre that her draft gives.
+    Trapezoid,
 }
 
 /// What leaving a block out did to its neighbours.
@@ -84,6 +92,25 @@ impl Loads {
             let load = outcome.loads_kn[n];
             (bearing, load, pressure_kpa(load, bearing.area_m2), outcome.gaps_m[n])
         })
+    }
+
+    /// The loads with the dock dry (`None`) or with water of a depth in it, m, at which gaps were measured, and
+    /// where the buoyancy came from; or why there are none, in a sentence's part.
+    pub fn with_water(&self, depth_m: Option<f64>) -> Result<(&Outcome, Buoyancy), &str> {
+        const NOT_FOUND: &str = "the loads could not be found";
+        if let Some(why_not) = &self.why_not {
+            return Err(why_not);
+        }
+        let Some(depth_m) = depth_m else {
+            let dry = self.girder.as_ref().map(|outcome| (outcome, Buoyancy::None));
+            return dry.ok_or(NOT_FOUND);
+        };
+        let wet = self.wet.iter().find(|wet| (wet.water_depth_m - depth_m).abs() < 1e-6);
+        match wet.map(|wet| &wet.shared) {
+            Some(Ok((outcome, buoyancy))) => Ok((outcome, *buoyancy)),
+            Some(Err(why_not)) => Err(why_not),
+            None => Err(NOT_FOUND),
+        }
     }
 }
 
@@ -141,9 +168,10 @@ fn fill(
     depths.sort_by(f64::total_cmp);
     depths.dedup();
     let springs = springs_of(&out.blocks);
-    for depth in depths {
-        let lift = lift(&bed, ship, number, landing, depth);
-        out.wet.extend(lift.and_then(|lift| wet(&bed, &springs, &carried, lift)));
+    for water_depth_m in depths {
+        let lift = lift(&bed, ship, number, landing, water_depth_m);
+        let shared = lift.and_then(|lift| wet(&bed, &springs, &carried, lift));
+        out.wet.push(Wet { water_depth_m, shared });
     }
     out.left_out = left_out(&bed, number, &carried, out);
     Ok(())
@@ -245,6 +273,12 @@ impl Bed<'_> {
         }
     }
 
+    /// The lowest level of the keel as it lies on its blocks, m: no cap carries it lower than the lowest of them.
+    fn keel_m(&self, seats: &[(usize, Seat)]) -> Option<f64> {
+        let tops = seats.iter().filter_map(|(n, _)| top_of(self.project, &self.project.blocks[*n]));
+        tops.reduce(f64::min)
+    }
+
     /// The ship as a girder on springs.
     fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Outcome, String> {
         let hull = hull(self.project)?;
@@ -319,30 +353,28 @@ fn hull(project: &Project) -> Result<Vec<HullLength>, String> {
         .collect())
 }
 
-/// What water in the dock takes off her.
-struct Lift {
-    water_depth_m: f64,
-    recorded: bool,
-    lengths: Vec<Length>,
-}
-
-/// The lift of water at a depth over the floor; `None` where it can't be known.
+/// The lift of water at a depth over the floor, by its lengths, or why it can't be known.
 fn lift(
     bed: &Bed<'_>,
     ship: &Ship,
     number: usize,
     landing: &Landing,
     water_depth_m: f64,
-) -> Option<Lift> {
-    let project = bed.project;
-    let level = project.docking.dock.floor_level_m? + water_depth_m;
-    let position = &project.positions[number].id;
+) -> Result<(Vec<Length>, Buoyancy), String> {
     const SAME_LEVEL_M: f64 = 0.1;
-    let lengths: Vec<Length> = project
+    let project = bed.project;
+    let position = &project.positions[number].id;
+    let floor_m = project
+        .docking
+        .dock
+        .floor_level_m
+        .ok_or("the level of the dock's floor was not recorded")?;
+    let level_m = floor_m + water_depth_m;
+    let recorded: Vec<Length> = project
         .buoyancy
         .iter()
         .filter(|length| length.position == *position)
-        .filter(|length| (length.water_level_m - level).abs() <= SAME_LEVEL_M)
+        .filter(|length| (length.water_level_m - level_m).abs() <= SAME_LEVEL_M)
         .map(|length| Length {
             from_x_m: length.from_x_m,
             to_x_m: length.to_x_m,
@@ -350,29 +382,50 @@ fn lift(
             centre_x_m: (length.from_x_m + length.to_x_m) / 2.0,
         })
         .collect();
-    if !lengths.is_empty() {
-        return Some(Lift { water_depth_m, recorded: true, lengths });
+    if !recorded.is_empty() {
+        return Ok((recorded, Buoyancy::Recorded));
     }
-    let afloat = landing.afloat.as_ref()?;
-    let load = load_landed(afloat, &bed.line, level)?;
-    let total = afloat.displacement_t - load.load_t;
-    let moment = afloat.displacement_t * afloat.lcg_x_m - load.load_t * load.centre_x_m?;
-    let ends = ship.perpendiculars?;
-    let trapezoid = || Length {
+    if bed.keel_m(&landing.seats).is_some_and(|keel_m| level_m <= keel_m) {
+        return Ok((Vec::new(), Buoyancy::None));
+    }
+    if landing.afloat.is_none() {
+        return Err(
+            "no curve of buoyancy was recorded, and the drafts before landing give no displacement"
+                .to_string(),
+        );
+    }
+    if let Some(why_not) = landing.never_landed {
+        return Err(format!("no curve of buoyancy was recorded, and {why_not}"));
+    }
+    let load = landing.load_at(level_m).ok_or(
+        "no curve of buoyancy was recorded, and the water stands lower than the hydrostatic table reaches",
+    )?;
+    if load.buoyancy_t <= 0.0 {
+        return Ok((Vec::new(), Buoyancy::None));
+    }
+    if load.load_t <= 0.0 {
+        return Err("with so much water she floats".to_string());
+    }
+    let ends = ship.perpendiculars.ok_or("the perpendiculars were not recorded")?;
+    let trapezoid = Length {
         from_x_m: ends.aft_x_m,
         to_x_m: ends.forward_x_m,
-        mass_t: total,
-        centre_x_m: moment / total,
+        mass_t: load.buoyancy_t,
+        centre_x_m: load.buoyancy_moment_tm / load.buoyancy_t,
     };
-    (total > 0.0).then(|| Lift { water_depth_m, recorded: false, lengths: vec![trapezoid()] })
+    Ok((vec![trapezoid], Buoyancy::Trapezoid))
 }
 
-/// The girder with that lift; `None` where it can't be worked out.
-fn wet(bed: &Bed<'_>, springs: &[BlockSpring], dry: &Carried, lift: Lift) -> Option<Wet> {
-    let lengths = lift.lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
-    let buoyancy = Curve::new(lengths.collect()).ok()?;
-    let outcome = bed.girder(springs, &Carried { buoyancy, ..dry.clone() }).ok()?;
-    Some(Wet { water_depth_m: lift.water_depth_m, recorded_buoyancy: lift.recorded, outcome })
+/// The girder with that lift, or why it can't be worked out.
+fn wet(
+    bed: &Bed<'_>,
+    springs: &[BlockSpring],
+    dry: &Carried,
+    (lengths, from): (Vec<Length>, Buoyancy),
+) -> Result<(Outcome, Buoyancy), String> {
+    let lengths = lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
+    let buoyancy = Curve::new(lengths.collect()).map_err(|error| error.to_string())?;
+    Ok((bed.girder(springs, &Carried { buoyancy, ..dry.clone() })?, from))
 }
 
 /// For each block left out of the position: its neighbours' loads had it stood, and as they were. A block

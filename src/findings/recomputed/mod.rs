@@ -180,7 +180,9 @@ fn laid(project: &Project, position: &Position) -> (Vec<usize>, Fit, Option<Lie>
         .filter(|(_, sighting)| sighting.position == position.id)
         .map(|(n, sighting)| (n, seen(sighting)))
         .unzip();
-    let fit = positions::fit(&seen, position.recorded_yaw_deg);
+    let tolerance_m =
+        project.docking.bounds.tolerance("sighting").map_or(0.02, |bound| bound.value);
+    let fit = positions::fit(&seen, position.recorded_yaw_deg, tolerance_m);
     let yaw = position.recorded_yaw_deg.or(fit.yaw_deg);
     let station = position.recorded_srp_station_m.or(fit.srp_station_m);
     let offset = position.recorded_offset_m.or(fit.centreline_offset_m);

@@ -66,6 +66,7 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
     let needed_for = [
         (&calc::hydrostatics::TABLE, &calc::drafts::DISPLACEMENT),
         (&calc::drafts::CENTRE_OF_GRAVITY, &calc::drafts::DISPLACEMENT),
+        (&calc::drafts::HOGGED_KEEL, &calc::landing::FIRST_TOUCH),
         (&calc::landing::LOAD_LANDED, &calc::landing::FIRST_TOUCH),
         (&calc::loads::springs::STIFFNESS, girder),
         (&calc::loads::weight::CURVE, girder),

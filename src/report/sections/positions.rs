@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::calc::positions::Agreement;
 use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;
 use crate::records::positions::Position;
@@ -20,6 +21,8 @@ struct One {
     rows: Vec<Compared>,
     sightings: Vec<Sighted>,
     spare: usize,
+    /// What does not fit among the sightings, in a sentence; `None` if all fit.
+    doubt: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -84,6 +87,27 @@ fn one(examined: &Examined, position: &Position, found: &PositionRecomputed) -> 
                 .map(|difference| format!("{}\u{b0}", text::number(difference, 3))),
         },
     ];
+    let mark = |n: usize| {
+        let sighting = found.sightings.get(n).and_then(|n| examined.project.sightings.get(*n));
+        sighting.map_or("", |sighting| sighting.mark.as_str())
+    };
+    let doubt = match &fit.agreement {
+        Agreement::Fit => None,
+        Agreement::SetAside(n) => Some(format!(
+            "{} does not fit the others and is set aside: the position is fitted without it.",
+            mark(*n)
+        )),
+        Agreement::OneOf(all) => {
+            let marks: Vec<&str> = all.iter().map(|n| mark(*n)).collect();
+            Some(format!(
+                "They do not fit each other: one of {} is mistaken, and which can't be told.",
+                text::and(&marks)
+            ))
+        }
+        Agreement::NotOne => {
+            Some("They do not fit each other, and no single one of them explains that.".to_string())
+        }
+    };
     let sightings = found.sightings.iter().zip(&fit.residuals).filter_map(|(n, residual)| {
         let sighting = examined.project.sightings.get(*n)?;
         Some(Sighted {
@@ -98,7 +122,7 @@ fn one(examined: &Examined, position: &Position, found: &PositionRecomputed) -> 
             at: sighting.at.map(text::time),
         })
     });
-    One { id: position.id.clone(), rows, sightings: sightings.collect(), spare: fit.spare }
+    One { id: position.id.clone(), rows, sightings: sightings.collect(), spare: fit.spare, doubt }
 }
 
 fn shift(from: (&Position, &PositionRecomputed), to: (&Position, &PositionRecomputed)) -> Shift {

@@ -96,8 +96,8 @@ fn hard_cases_hold_too() {
     assert!(stood > 200 && lost <= 3);
 }
 
-/// Fifty keel blocks under a hull of ordinary stiffness, with a heavy engine.
-fn plain(shear_kn: f64, left_out: &[usize]) -> (Vec<f64>, f64) {
+/// Loads of fifty keel blocks under a hull of ordinary stiffness, with a heavy engine.
+fn plain(shear_kn: f64, left_out: &[usize]) -> Vec<f64> {
     let blocks: Vec<BlockSpring> = (0..50)
         .filter(|n| !left_out.contains(n))
         .map(|n| BlockSpring {
@@ -115,26 +115,77 @@ fn plain(shear_kn: f64, left_out: &[usize]) -> (Vec<f64>, f64) {
     let hull = HullLength { from_x_m: 0.0, to_x_m: 80.0, bending_kn_m2: 4e8, shear_kn };
     let carried = Carried::dry(weight.expect("a curve"));
     let found = sound(girder(&blocks, &carried, &[hull], 0.7));
-    let loads = found.outcome.loads_kn;
-    let peak = loads.iter().copied().fold(0.0, f64::max);
-    (loads, peak)
+    found.outcome.loads_kn
 }
 
-/// Common practice, no source: at block spacing a girder that only bends understates peaks by a quarter to
-/// a half. Here a light hull (I = 2 m4, shear area 0.05 m2 at 80 GPa) with 500 t of engine on 3 m and two
-/// blocks left out under it.
+/// Load of the block under a point load (1000 kN) in the middle of a long row of blocks alike, from that load
+/// alone: a dead weight keeps every block pressed and is taken off again.
+fn peak_kn(stiffness_kn_per_m: f64, pitch_m: f64, bending_kn_m2: f64, shear_kn: f64) -> f64 {
+    const COUNT: usize = 201;
+    let long_m = pitch_m * COUNT as f64;
+    let blocks: Vec<BlockSpring> = (0..COUNT)
+        .map(|n| BlockSpring {
+            x_m: pitch_m * (n as f64 + 0.5),
+            y_m: 0.0,
+            stiffness_kn_per_m,
+            gap_m: 0.0,
+            width_m: 0.0,
+        })
+        .collect();
+    let under = |load_kn: f64| {
+        let at = long_m / 2.0;
+        let weight = Curve::new(vec![
+            Length { from_x_m: 0.0, to_x_m: long_m, mass_t: 60_000.0, centre_x_m: at },
+            Length { from_x_m: at, to_x_m: at, mass_t: load_kn / G, centre_x_m: at },
+        ]);
+        let hull = HullLength { from_x_m: 0.0, to_x_m: long_m, bending_kn_m2, shear_kn };
+        let carried = Carried::dry(weight.expect("a curve"));
+        let found = sound(girder(&blocks, &carried, &[hull], pitch_m / 4.0));
+        assert!(found.outcome.loads_kn.iter().all(|load| *load > 0.0));
+        found.outcome.loads_kn[COUNT / 2]
+    };
+    under(1000.0) - under(0.0)
+}
+
+/// The same by closed form, of an infinite beam on a foundation of k = stiffness / pitch: k pitch P / 2 x
+/// (1 / root k + root(E I) / G As) / root(E I k / G As + 2 root(E I k)). It is Fourier's integral of the beam's
+/// differential equation, found with the two standard integrals of 1 and z^2 over a z^4 + b z^2 + c (derived
+/// here).
+fn peak_by_closed_form_kn(stiffness: f64, pitch_m: f64, ei: f64, ga: f64) -> f64 {
+    let k = stiffness / pitch_m;
+    let root = (ei * k / ga + 2.0 * (ei * k).sqrt()).sqrt();
+    stiffness * 1000.0 / 2.0 * (1.0 / k.sqrt() + ei.sqrt() / ga) / root
+}
+
+/// How far a girder that only bends understates the peak under a point load depends on E I, G As and the
+/// blocks; this holds both peaks, at the spacing of blocks, to the closed form. It says nothing of any real
+/// ship: no loads measured under one are at hand. (That bending alone understates peaks by a quarter to a half
+/// is common practice, no source, and is not what is checked.)
 #[test]
-fn bending_alone_understates_the_peak() {
-    let (shear, bending) = (plain(4e6, &[24, 25]).1, plain(f64::INFINITY, &[24, 25]).1);
-    println!("peak with shear {shear:.0} kN, by bending alone {bending:.0} kN");
-    assert!(bending < 0.75 * shear && bending > 0.5 * shear, "{bending} of {shear}");
+fn bending_alone_understates_the_peak_as_the_closed_form_says() {
+    let mut numbers = Numbers(1906);
+    let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
+    for _ in 0..40 {
+        let stiffness = numbers.between(1e5, 3e5);
+        let pitch_m = numbers.between(0.8, 1.6);
+        let (ei, ga) = (numbers.between(2e8, 4e9), numbers.between(4e6, 3e7));
+        let shear = peak_kn(stiffness, pitch_m, ei, ga);
+        let bending = peak_kn(stiffness, pitch_m, ei, f64::INFINITY);
+        let wanted = peak_by_closed_form_kn(stiffness, pitch_m, ei, ga);
+        let wanted_bending = peak_by_closed_form_kn(stiffness, pitch_m, ei, f64::INFINITY);
+        assert!((shear / wanted - 1.0).abs() < 0.02, "{shear} for {wanted}");
+        assert!((bending / wanted_bending - 1.0).abs() < 0.02, "{bending} for {wanted_bending}");
+        assert!(bending < shear, "{bending} {shear}");
+        (least, most) = (least.min(bending / shear), most.max(bending / shear));
+    }
+    println!("of the peak with shear, bending alone gives {least:.2} to {most:.2}");
 }
 
 /// A block left out raises its neighbours most, and nothing is lost.
 #[test]
 fn a_block_left_out_raises_its_neighbours() {
-    let (all, _) = plain(8e6, &[]);
-    let (left, _) = plain(8e6, &[20]);
+    let all = plain(8e6, &[]);
+    let left = plain(8e6, &[20]);
     let rise: Vec<f64> = (0..49).map(|n| left[n] - all[if n < 20 { n } else { n + 1 }]).collect();
     let most = rise.iter().copied().fold(0.0, f64::max);
     assert!(rise[19] > 0.9 * most && rise[20] > 0.9 * most);

@@ -2,7 +2,7 @@
 
 use super::One;
 use super::keel::{self, Placed, ROWS};
-use crate::calc::loads::Outcome;
+use crate::findings::recomputed::loads::Buoyancy;
 use crate::records::blocks::BlockRow;
 use crate::report::figures::canvas::{BACK_GREY, CAP_GREY, Canvas, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, Marker, Panel};
@@ -53,18 +53,10 @@ pub fn drawings(one: &One) -> Vec<Drawing> {
 }
 
 fn gap<'a>(one: &One<'a>, placed: Placed<'a>, depth: Option<f64>) -> Gap<'a> {
-    let outcome: Option<&Outcome> = match depth {
-        None => one.loads.girder.as_ref(),
-        Some(depth) => one
-            .loads
-            .wet
-            .iter()
-            .find(|wet| (wet.water_depth_m - depth).abs() < 1e-6)
-            .map(|wet| &wet.outcome),
-    };
+    let shared = one.loads.with_water(depth).ok();
     let bearing = one.loads.blocks.iter().position(|bearing| bearing.block == placed.number);
     let predicted_mm =
-        outcome.zip(bearing).and_then(|(outcome, n)| Some(outcome.gaps_m.get(n)? * 1000.0));
+        shared.zip(bearing).and_then(|((shared, _), n)| Some(shared.gaps_m.get(n)? * 1000.0));
     let of_block = one.project.gaps.iter().filter(|gap| {
         gap.position == one.position.id
             && gap.block == placed.block.id
@@ -177,24 +169,19 @@ fn said(
     let part = if of > 1 { format!(", part {part} of {of}") } else { String::new() };
     let title = format!("Gaps in position {}, {state}{part}", one.id);
     let mut caption = "Between cap and hull, of the blocks that stand.".to_string();
-    if gaps.iter().all(|gap| gap.predicted_mm.is_none()) {
-        let why = match &one.loads.why_not {
-            Some(why) => why.clone(),
-            None => "the buoyancy is not known".to_string(),
-        };
-        caption.push_str(&format!(" Nothing is predicted: {}.", lettering::shown(&why)));
-    } else if let Some(depth) = depth {
-        let recorded = one
-            .loads
-            .wet
-            .iter()
-            .any(|wet| (wet.water_depth_m - depth).abs() < 1e-6 && wet.recorded_buoyancy);
-        caption.push_str(if recorded {
-            " Predicted with the recorded curve of buoyancy."
-        } else {
-            " Predicted with a trapezoid of buoyancy, since no curve is recorded."
-        });
-    }
+    caption.push_str(&match one.loads.with_water(depth) {
+        Err(why_not) => format!(" Nothing is predicted: {}.", lettering::shown(why_not)),
+        Ok((_, Buoyancy::Recorded)) => {
+            " Predicted with the recorded curve of buoyancy.".to_string()
+        }
+        Ok((_, Buoyancy::Trapezoid)) => {
+            " Predicted with a trapezoid of buoyancy, since no curve is recorded.".to_string()
+        }
+        Ok((_, Buoyancy::None)) if depth.is_some() => {
+            " Predicted without buoyancy, since the water does not reach her keel.".to_string()
+        }
+        Ok((_, Buoyancy::None)) => String::new(),
+    });
     let measured = gaps.iter().flat_map(|gap| gap.measured_mm.iter().map(move |mm| (gap, *mm)));
     let measured: Vec<(&Gap, f64)> = measured.collect();
     let beyond = measured

@@ -89,7 +89,10 @@ fn results(
         ),
         ("Hog, sag negative", metres(drafts.and_then(|d| d.hog_m))),
         ("Quarter mean (without M: mean of the ends)", metres(drafts.map(|d| d.mean_m))),
-        ("Draft at the LCF", metres(out.map(|out| out.draft_at_lcf_m))),
+        (
+            "Draft at the LCF, three quarters of the hog taken off",
+            metres(out.map(|out| out.draft_at_lcf_m)),
+        ),
         (
             "Density of the water",
             survey

@@ -1,4 +1,4 @@
-//! The landing checks of a position, planned against found.
+//! The landing checks of a position, planned against found; of the centreline, found against where she lay.
 
 use serde::Serialize;
 
@@ -23,14 +23,22 @@ pub(super) fn checks(examined: &Examined, position: &Position) -> Vec<Check> {
     let begins = format!("landing.{}.check.", position.id);
     let of_position = examined.project.checks.iter().filter(|c| c.position == position.id);
     of_position
-        .map(|check| Check {
-            check: called(&check.check),
-            block: check.block.as_deref().map(Narrow::new),
-            planned: joined(&check.planned, check.planned_m),
-            found: joined(&check.recorded, check.recorded_m),
-            at: check.at.map(text::time),
-            outcome: finding_on(examined, &begins, &check.place)
-                .map(|finding| finding.outcome.words()),
+        .map(|check| {
+            let finding = finding_on(examined, &begins, &check.place);
+            // A centreline's outcome is that of the position, not of the plan beside it.
+            let by_position = finding
+                .filter(|_| check.check == "centreline" && check.recorded_m.is_some())
+                .and_then(|finding| finding.recomputed.as_ref())
+                .map(|offset| format!("; {} by the position", text::figure(offset)));
+            let found = joined(&check.recorded, check.recorded_m);
+            Check {
+                check: called(&check.check),
+                block: check.block.as_deref().map(Narrow::new),
+                planned: joined(&check.planned, check.planned_m),
+                found: found.map(|found| found + &by_position.unwrap_or_default()),
+                at: check.at.map(text::time),
+                outcome: finding.map(|finding| finding.outcome.words()),
+            }
         })
         .collect()
 }

@@ -46,8 +46,9 @@ struct One<'a> {
 
 /// What the calculations take for granted.
 const ASSUMPTIONS: &[&str] = &[
-    "Afloat and while she lands the keel is rigid and keeps the shape that the drafts show; only on the \
-     blocks is the ship a girder that bends and shears.",
+    "From first touch until the dock is dry, the upthrust and the load as the water falls are those of a rigid \
+     keel of the shape that the drafts show; only loads and gaps block by block are those of a girder that \
+     bends and shears.",
     "Until she is landed, the upthrust is on the knuckle block alone.",
     "A block is taken as its layers in series, each equally stiff at every load. Timber across the grain is far \
      from that: it stiffens as it is pressed, and creeps; loads and gaps are estimates.",

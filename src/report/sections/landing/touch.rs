@@ -54,8 +54,13 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
         let block = project.blocks.get(*number)?;
         Some(format!("{}, at x = {} m", block.id, text::number(seat.x_m, 2)))
     };
-    let second = landing.second.and_then(|(seat, trim)| {
-        Some(format!("{}, with {} m of trim left", block(seat)?, text::number(trim.abs(), 3)))
+    let second = landing.second.and_then(|second| {
+        let left = if second.left_m < 0.0 { "past" } else { "left over" };
+        Some(format!(
+            "{}, with {} m of trim {left} the line of the blocks",
+            block(second.seat)?,
+            text::number(second.left_m.abs(), 3)
+        ))
     });
     let critical = landing.critical;
     let weight = afloat.displacement_t;
