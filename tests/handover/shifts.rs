@@ -33,7 +33,7 @@ fn same_bands(found: &Value, wanted: &Value) {
 /// left out.
 fn held(told: &Value, wanted: &Value) {
     same_bands(&told["ways"][0]["bands"], &wanted["bands"]);
-    same_aims(&told["ways"][0]["bands"], &wanted["aims"]);
+    assert_eq!(same_aims(&told["ways"][0]["bands"], &wanted["aims"]), 0);
     // Athwart they take the keel off its blocks, and so are no answer.
     assert!(list(&told["ways"][1]["bands"]).is_empty(), "{told}");
     same_bands(&told["ways"][1]["off_keel"], &wanted["athwart"]);
@@ -49,32 +49,43 @@ fn held(told: &Value, wanted: &Value) {
 }
 
 /// Where to aim in each band, by how much it may be missed, and each opening near a cap there with its distances.
-/// The program rounds the place to a centimetre and what it may be missed by down to one.
-fn same_aims(bands: &Value, wanted: &Value) {
+/// The program rounds the place to a centimetre and what it may be missed by down to one. It also keeps clear of
+/// blocks beyond their limit, which are not reckoned independently here: how many aims lie a centimetre off for that.
+fn same_aims(bands: &Value, wanted: &Value) -> usize {
     let (bands, wanted) = (list(bands), list(wanted));
     assert_eq!(bands.len(), wanted.len());
+    let mut moved = 0;
     for (band, wanted) in bands.iter().zip(wanted) {
         let aim = &band["aim"];
-        near("aim", &aim["shift_m"], &wanted["shift_m"], ROUNDED_M);
-        for (what, rounded) in [("miss_m", &aim["miss_m"]), ("steady_m", &aim["steady_m"])] {
-            let (rounded, exact) = (number(rounded), number(&wanted[what]));
-            assert!(
-                rounded <= exact + 1e-5 && rounded > exact - 0.0101,
-                "{what}: {rounded}, {exact}"
-            );
-        }
+        let at = number(&aim["shift_m"]);
+        let off_m = (at - number(&wanted["shift_m"])).abs();
+        let room_m = (at - number(&band["from_m"])).min(number(&band["to_m"]) - at);
+        let (miss, steady) = (number(&aim["miss_m"]), number(&aim["steady_m"]));
+        assert!(miss <= room_m + 1e-5 && miss > room_m - 0.0101, "{miss}, {room_m}");
+        assert!(steady <= number(&wanted["steady_m"]) + off_m + 1e-5, "{aim}, {wanted}");
         let found = list(&aim["openings"]["near"]);
         let near_by = wanted["near"].as_object().expect("openings by name");
-        assert_eq!(found.len(), near_by.len(), "{aim}");
+        let names: Vec<&str> = found.iter().filter_map(|one| one["opening"].as_str()).collect();
+        assert!(
+            names.len() == near_by.len() && names.iter().all(|name| near_by.contains_key(*name)),
+            "{aim}"
+        );
+        same_bands(&band["openings_clear"], &wanted["clear"]);
+        if off_m > ROUNDED_M {
+            assert!(off_m < 0.0101, "{aim}, {wanted}");
+            moved += 1;
+            continue;
+        }
+        assert!(steady > number(&wanted["steady_m"]) - 0.0101, "{aim}, {wanted}");
         for opening in found {
             let name = opening["opening"].as_str().expect("a name");
-            let wanted = near_by.get(name).unwrap_or_else(|| panic!("{name} is not near a cap"));
+            let wanted = &near_by[name];
             near(name, &opening["clear_m"], &wanted["clear_m"], ROUNDED_M);
             near(name, &opening["wanted_m"], &wanted["wanted_m"], ROUNDED_M);
             assert_eq!(opening["block"], wanted["block"], "{name}");
         }
-        same_bands(&band["openings_clear"], &wanted["clear"]);
     }
+    moved
 }
 
 #[test]
@@ -89,28 +100,29 @@ fn of_2031() {
     held(&shifts(&sample(), &["--as-found".as_ref()]), &wanted["as_found"]);
 }
 
-fn landing(past: &Path, wanted: &Value) -> Value {
+fn landing(past: &Path, wanted: &Value, moved: usize) -> Value {
     let told = shifts(&sample(), &["--past".as_ref(), past.as_os_str()]);
     let left = list(&told["past"][0]["left"]);
     let never =
         left.iter().find(|left| left["what"] == "never exposed").expect("what it never exposed");
     near("hidden again", &never["hidden_again_m2"], &wanted["hidden_again_m2"], AREA_M2);
     same_bands(&never["ways"][0]["bands"], &wanted["bands"]);
-    same_aims(&never["ways"][0]["bands"], &wanted["aims"]);
+    assert_eq!(same_aims(&never["ways"][0]["bands"], &wanted["aims"]), moved);
     never.clone()
 }
 
 #[test]
 fn where_2031_was_to_land_given_what_2006_never_exposed() {
     let wanted = expected();
-    let never = landing(&older_zip(), &wanted["landings"]);
+    // In the last 4 mm of one band K1, which the keel's end has nearly left, bears more than its limit.
+    let never = landing(&older_zip(), &wanted["landings"], 1);
     near("left", &never["area_m2"], &wanted["footprints"]["older_never_exposed_m2"], AREA_M2);
 }
 
 /// The landing that puts K46 on the echo sounder, over the whole of its band.
 #[test]
 fn where_to_land_next_time_given_what_2031_never_exposed() {
-    let never = landing(&sample(), &expected()["next_landings"]);
+    let never = landing(&sample(), &expected()["next_landings"], 0);
     let aim = &never["aim"];
     assert_eq!(aim["openings"]["near"][0]["opening"], "ES1");
     assert_eq!(aim["openings"]["near"][0]["block"], "K46");

@@ -202,13 +202,14 @@ fn two_shifts(two: &TwoShifts) -> Vec<String> {
             }
             _ => String::new(),
         };
-        format!("{which} shift{left}:")
+        format!("{which}{left}:")
     };
     let mut said =
         vec!["With all these blocks standing it takes two shifts and two refloodings.".to_string()];
-    for (which, band) in
-        [("The first", &two.first), ("The second, from the first position too,", &two.second)]
-    {
+    for (which, band) in [
+        ("The first shift", &two.first),
+        ("The second, counted from the first position too", &two.second),
+    ] {
         said.push(before(which, &band.aim));
         said.extend(band.aim.said.iter().cloned());
     }
