@@ -140,7 +140,7 @@ fn told(examined: &Examined, complete: &str, project: &str, all: bool) -> String
     };
     group("Without an answer", &blanks, &|f| f.wants_answer());
     group("Answered", "", &|f| f.is_troubled() && f.remark.is_some());
-    group("Answered when they said something else, and in no need of an answer now", "", &|f| {
+    group("Answered, and no longer in need of an answer", "", &|f| {
         !f.is_troubled() && !f.earlier.is_empty()
     });
     group("Not recorded", "", &|f| f.outcome == Outcome::NotRecorded && f.earlier.is_empty());

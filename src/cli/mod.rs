@@ -79,7 +79,7 @@ enum Command {
     /// remarks.toml already is not touched, and running it again adds nothing. Status 0 although findings wait.
     ///
     /// Example: lastdock answers sample-project --dry-run
-    #[command(after_help = status::TABLE)]
+    #[command(after_help = status::ending())]
     Answers(answers::Answers),
     /// Write the closeout report, the bundle, its seal and its recovery data
     ///

@@ -108,6 +108,19 @@ pub static CHANGES: &[RuleChange] = &[
         what: "A single sighting that does not fit the others is set aside, and sightings of which it can't be told \
                which is mistaken prove nothing.",
     },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &[
+            "landing.*.check.*",
+            "landing.*.gap.*",
+            "landing.*.marks.*-*",
+            "positions.*.sighting.*",
+            "positions.*-*.shift",
+        ],
+        what: "Readings of one thing have ids by their sort, time, reader and value, more than three pairs of draft \
+               marks by their x, and a shift by the names of its positions; they were numbered, and the shift \
+               named, in the order of the file.",
+    },
 ];
 
 /// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.

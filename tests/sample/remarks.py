@@ -54,10 +54,36 @@ REMARKS = [
      "An anode does not grow. The fitted mass was carried over from the small pattern in the list of 2027; AN17 was of the 20 kg pattern like its neighbours."),
 ]
 
+# What each finding said when it was answered, as `lastdock answers` wrote it once (restate.py prints it anew). A finding that is
+# not here is answered without it.
+STATED = {
+    "exposure.never_exposed": {"outcome": "beyond limit", "recomputed": "0.330 m²", "limit": "0.050 m²"},
+    "openings.IN2.P2.clearance": {"outcome": "beyond limit", "recomputed": "0.175 m", "limit": "0.300 m"},
+    "plan.opening.OB7.side": {"outcome": "differs", "recorded": "starboard", "recomputed": "port (y 7.300 m)"},
+    "openings.SC4.closed": {"outcome": "not recorded", "recorded": "2031-04-17T14:40:00+01:00"},
+    "plan.block.K37.height": {"outcome": "differs", "recorded": "-3.356 m", "recomputed": "-3.176 m"},
+    "positions.P2.sighting.M5": {"outcome": "differs", "recomputed": "0.018 m"},
+    "landing.P1.before-landing.marks.forward": {"outcome": "differs", "recorded": "-0.360 m", "recomputed": "0.007 m"},
+    "landing.P1.dewatering_rate": {"outcome": "beyond limit", "recomputed": "1.92 m/h", "limit": "1.80 m/h"},
+    "landing.P2.gap.BS3": {"outcome": "differs", "recorded": "0.022 m", "recomputed": "0.007 m"},
+    "landing.departure.displacement": {"outcome": "not recorded", "recomputed": "3182.15 t"},
+    "coating.zone.KL.complete": {"outcome": "beyond limit", "recorded": "95.500 m²", "recomputed": "95.172 m²"},
+    "coating.BP.coat3.patches-P2.recoat.coat2.patches-P2": {"outcome": "beyond limit", "recomputed": "69.00 h to 73.25 h"},
+    "coating.BS.coat3.exposed-P1.climate.margin": {"outcome": "beyond limit", "recomputed": "2.8 K", "limit": "3.0 K"},
+    "film.SP.coat2": {"outcome": "beyond limit", "recorded": "247 µm", "limit": "250 µm"},
+    "film.gauge.DF2.2031-04-16": {"outcome": "not recorded"},
+    "film.KL.coat2.place": {"outcome": "differs", "recomputed": "1"},
+    "coating.BS.coat4.exposed-P1.batch": {"outcome": "beyond limit", "recorded": "375 days"},
+    "climate.2031-04-19.dew_point": {"outcome": "differs", "recorded": "2.6 °C", "recomputed": "4.6 °C"},
+    "plating.F-S.loss": {"outcome": "beyond limit", "recorded": "9.10 mm", "recomputed": "24.2 %", "limit": "20.0 %"},
+    "anodes.AN17.loss": {"outcome": "differs", "recorded": "12.90 kg", "recomputed": "-7.5 %"},
+}
 
-def remark(finding, by, on, answer):
-    return f"[[remark]]\nfinding = {json.dumps(finding)}\nanswer = {json.dumps(answer)}\nby = {json.dumps(by)}\non = {on}\n"
+
+def remark(finding, by, on, answer, stated=None):
+    states = "".join(f"{key} = {json.dumps(text, ensure_ascii=False)}\n" for key, text in (stated or {}).items())
+    return f"[[remark]]\nfinding = {json.dumps(finding)}\n{states}answer = {json.dumps(answer)}\nby = {json.dumps(by)}\non = {on}\n"
 
 
 def make():
-    write_text("remarks.toml", "\n".join(remark(*entry) for entry in REMARKS))
+    write_text("remarks.toml", "\n".join(remark(*entry, STATED.get(entry[0])) for entry in REMARKS))

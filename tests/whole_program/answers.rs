@@ -175,7 +175,7 @@ fn an_answer_holds_until_the_figures_change_by_more_than_the_tolerance() {
     assert_eq!(finding(&project, K37)["outcome"], "agrees");
     let said = check(&project);
     let (_, kept) =
-        said.out.split_once("Answered when they said something else").expect("a heading");
+        said.out.split_once("Answered, and no longer in need of an answer").expect("a heading");
     assert!(kept.contains(K37) && kept.contains("Figures changed over."), "{kept}");
 }
 
@@ -343,7 +343,9 @@ fn one_answer_serves_the_findings_that_it_names() {
     assert!(finding(&project, one)["remark"].is_object());
     // The lines that it lacks, added where check says, make it state what it answered.
     let said = check(&project).exits(3);
-    let (_, lines) = said.out.split_once("remarks.toml:2:11 (finding)\n").expect("its place");
+    let (_, after) = said.out.split_once("remarks.toml:2:11 (finding)\n").expect("its place");
+    let lines: Vec<&str> = after.lines().take_while(|line| line.starts_with("    ")).collect();
+    let lines = lines.join("\n") + "\n";
     let head = by_hand.find("answer").expect("a key");
     let (before, after) = by_hand.split_at(head);
     project.write("remarks.toml", format!("{before}{lines}{after}"));

@@ -79,7 +79,7 @@ fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
     };
     out.says(&format!(
         "Docking positions used: {positions}. {never} Findings: {} agree, {} differ, {} beyond a limit, {} \
-         not recorded; {} of those that differ or are beyond a limit have no answer. See \
+         not recorded; {} of those that differ or are beyond a limit wait for an answer. See \
          data/closeout-report.pdf, page one onwards.",
         examined.count(Outcome::Agrees),
         examined.count(Outcome::Differs),
