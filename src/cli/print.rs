@@ -62,11 +62,13 @@ pub fn findings(findings: &[&Finding]) -> String {
     const NAMED: usize = 6;
     let mut out: Vec<String> = Vec::new();
     for (number, finding) in findings.iter().enumerate() {
-        let Some(cause) = &finding.cause else {
+        // An answer is never hidden behind another's.
+        let is_open = |finding: &Finding| finding.remark.is_none() && finding.earlier.is_empty();
+        let Some(cause) = finding.cause.as_ref().filter(|_| is_open(finding)) else {
             out.push(self::finding(finding));
             continue;
         };
-        let follows = |other: &&&Finding| other.cause.as_ref() == Some(cause);
+        let follows = |other: &&&Finding| is_open(other) && other.cause.as_ref() == Some(cause);
         if findings[..number].iter().any(|other| follows(&other)) {
             continue;
         }

@@ -222,15 +222,23 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
                 ),
             },
         };
-        found.push(
-            Finding::new(format!("landing.{id}.gap.{name}"), sentence, outcome)
-                .recorded(Figure::length(gap.gap_m))
-                .recomputed(predicted.ok().map(Figure::length))
-                .against(tolerance)
-                .by(&CONTACT)
-                .from([&gap.place])
-                .from(block.map(|block| &block.place)),
-        );
+        let finding = Finding::new(format!("landing.{id}.gap.{name}"), sentence, outcome)
+            .recorded(Figure::length(gap.gap_m))
+            .recomputed(predicted.ok().map(Figure::length))
+            .against(tolerance)
+            .by(&CONTACT)
+            .from([&gap.place])
+            .from(block.map(|block| &block.place));
+        // Where no load is known at all, the reason is not the block's, and may not be the water's either.
+        let when = if loads.why_not.is_some() { String::new() } else { when };
+        let position = project.positions.iter().find(|position| position.id == *id);
+        found.push(match (loads.with_water(gap.water_depth_m), position) {
+            (Err(why_not), Some(position)) if outcome == Outcome::NotRecorded => finding.because(
+                &position.place,
+                format!("The loads on the blocks in {id}{when} can't be recomputed: {why_not}."),
+            ),
+            _ => finding,
+        });
     }
     found
 }

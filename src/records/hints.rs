@@ -286,18 +286,29 @@ pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> 
         return alone(same);
     }
     let letters = written.chars().filter(|c| c.is_alphabetic()).count();
-    if letters < LEAST_LETTERS {
+    // Of three letters two may have changed places.
+    let swapped = |name: &str| {
+        let letters = |text: &str| {
+            let mut letters: Vec<char> = text.chars().collect();
+            letters.sort_unstable();
+            letters
+        };
+        letters(name) == letters(written)
+    };
+    if letters < LEAST_LETTERS - 1 {
         return None;
     }
     let digits = |text: &str| -> String {
         letters_as_digits(text).chars().filter(char::is_ascii_digit).collect()
     };
-    let length = written.chars().count();
+    let slips = if letters < 2 * LEAST_LETTERS { 1 } else { 2 };
     let near: Vec<(usize, &str)> = known
         .into_iter()
         .filter(|name| digits(name) == digits(written))
         .map(|name| (strsim::damerau_levenshtein(written, name), name))
-        .filter(|(distance, _)| *distance * 3 <= length + 1)
+        .filter(|(distance, name)| {
+            *distance <= slips && (letters >= LEAST_LETTERS || swapped(name))
+        })
         .collect();
     let least = near.iter().map(|(distance, _)| *distance).min();
     alone(near.into_iter().filter(|near| Some(near.0) == least).map(|(_, name)| name).collect())
@@ -474,6 +485,8 @@ mod tests {
             ("Botom", Some("Bottom")),
             ("bilge_port", Some("bilge-port")),
             ("bilge", None),
+            ("bilge-st", None),
+            ("Bottmo", Some("Bottom")),
         ] {
             assert_eq!(meant(written, known.iter().copied()), expected, "{written}");
         }

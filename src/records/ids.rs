@@ -111,8 +111,20 @@ impl<'a> Ids<'a> {
             }
         }
         missed.problems.into_iter().for_each(|problem| problems.add(problem));
+        let mut names: BTreeMap<(Kind, String), Vec<Problem>> = BTreeMap::new();
         for ((kind, id), places) in missed.names {
             let found = places.into_iter().map(|place| self.missing(kind, &id, place)).collect();
+            names.insert((kind, id), found);
+        }
+        // What a list of things of any kind names may be what is missed elsewhere.
+        for (kinds, id, problem) in missed.any {
+            let mut same = kinds.into_iter().map(|kind| (kind, id.clone()));
+            match same.find(|name| names.contains_key(name)).and_then(|name| names.get_mut(&name)) {
+                Some(found) => found.push(problem),
+                None => problems.add(problem),
+            }
+        }
+        for ((kind, id), found) in names {
             self.told(kind, &id, found, &missed.met, problems);
         }
     }
@@ -217,12 +229,11 @@ impl<'a> Ids<'a> {
                         format!("name {} that the project describes", crate::units::one_of(&things))
                     }
                 };
-                missed.problems.push(
-                    Problem::new(place, "is not a thing of this project")
-                        .value(id)
-                        .expected(shortened(name, known()))
-                        .advice(advice),
-                );
+                let problem = Problem::new(place, "is not a thing of this project")
+                    .value(id)
+                    .expected(shortened(name, known()))
+                    .advice(advice);
+                missed.any.push((kinds, name.to_string(), problem));
             }
             [first, ..] => missed.problems.push(
                 Problem::new(place, "names more than one thing of this project")
@@ -244,6 +255,8 @@ struct Missed {
     met: BTreeSet<(Kind, String)>,
     /// Those that were not, with the places that name them.
     names: BTreeMap<(Kind, String), Vec<Place>>,
+    /// Names of things of any kind that were not met: of which kinds they may be, and what is wrong.
+    any: Vec<(Vec<Kind>, String, Problem)>,
     /// What else is wrong with a reference.
     problems: Vec<Problem>,
 }

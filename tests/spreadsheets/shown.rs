@@ -48,14 +48,17 @@ fn a_day_is_no_midnight() {
     let refused =
         ["landing-water!B3 (at): \"2031-04-07\" is not a time; expected: a time such as \
          2031-04-09T06:40:00+01:00; do: write the time of day after the date, as in the example"];
-    let day = "office:date-value=\"2031-04-07\"";
-    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, day)]), refused);
+    let shown = (CONTENT, "2031-04-07 11:42</text:p>", "7 April 2031</text:p>");
+    let day_alone = "office:date-value=\"2031-04-07\"";
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, day_alone), shown]), refused);
     let styles =
         ("xl/styles.xml", "</cellXfs>", "<xf numFmtId=\"14\" fontId=\"0\" xfId=\"0\"/></cellXfs>");
     let cell = format!("s=\"2\" t=\"n\">{SERIAL}");
     let day = "s=\"3\" t=\"n\"><v>47945</v>";
     assert_eq!(told("openpyxl.xlsx", &[styles, (WATER, &cell, day)]), refused);
     // Shown with its time, midnight is what was meant.
+    let midnight = (CONTENT, "2031-04-07 11:42</text:p>", "2031-04-07 00:00</text:p>");
+    assert_eq!(told("libreoffice.ods", &[(CONTENT, ISO, day_alone), midnight]), [""; 0]);
     assert_eq!(told("openpyxl.xlsx", &[(WATER, SERIAL, "<v>47945</v>")]), [""; 0]);
 }
 

@@ -2,7 +2,7 @@
 
 use crate::common::{Project, program, run};
 
-/// The findings of a project that have a cause, as data, and what is said of them.
+/// The findings of a project whose cause stands at a key of docking.toml, as data, and what is said of them.
 fn caused(project: &Project, by: &str) -> (Vec<serde_json::Value>, String) {
     let json = run(program().args(["check", "--json"]).arg(project.root())).exits(3).json();
     let all = json["findings"].as_array().expect("findings");
@@ -44,4 +44,29 @@ fn one_block_that_differs_has_no_such_cause() {
     let (found, said) = caused(&project, "");
     assert!(found.is_empty(), "{found:#?}");
     assert!(said.contains("plan.block.K3.height"), "{said}");
+}
+
+#[test]
+fn a_table_that_is_not_there_is_told_once_and_not_at_every_gap() {
+    let project = Project::copied();
+    project.remove("landing/weights.csv");
+    let told = run(program().arg("check").arg(project.root()));
+    let not_recorded = told.out.split("\nNot recorded\n").nth(1).expect("what is not recorded");
+    let one_by_one = not_recorded.matches("not recorded  landing.P1.gap.").count();
+    assert_eq!(one_by_one, 1, "{not_recorded}");
+    let json = run(program().args(["check", "--json"]).arg(project.root())).json();
+    let all = json["findings"].as_array().expect("findings");
+    let gaps: Vec<_> = all
+        .iter()
+        .filter(|finding| {
+            finding["id"].as_str().is_some_and(|id| id.starts_with("landing.P1.gap."))
+        })
+        .filter(|finding| finding["outcome"] == "not recorded")
+        .collect();
+    assert!(gaps.len() > 50, "{}", gaps.len());
+    for gap in &gaps {
+        assert_eq!(gap["cause"]["record"]["file"], "positions/positions.csv", "{gap:#}");
+    }
+    let rest = gaps.iter().filter(|gap| gap["cause"] == gaps[0]["cause"]).count() - 1;
+    assert!(not_recorded.contains(&format!("{rest} more follow from it: ")), "{not_recorded}");
 }

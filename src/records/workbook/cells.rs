@@ -122,7 +122,7 @@ fn unreckoned(
 }
 
 fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
-    let Looks { shares, merged } = measured::measured(&unpacked.content)
+    let Looks { shares, midnights, merged } = measured::measured(&unpacked.content)
         .map_err(|wrong| format!("content.xml {}", wrong.0))?;
     let mut book = Ods::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let names: Vec<String> = book.sheet_names();
@@ -140,8 +140,12 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
                 continue;
             };
             let at = (top.saturating_add(row), left.saturating_add(column));
-            let is_share = shares.contains(&(number, at.0, at.1));
-            let shown = if is_share { Shown::AsShare } else { Shown::Plainly };
+            let place = (number, at.0, at.1);
+            let shown = match (shares.contains(&place), midnights.contains(&place)) {
+                (true, _) => Shown::AsShare,
+                (_, true) => Shown::WithTime,
+                _ => Shown::Plainly,
+            };
             sheet.put(at, held(data, shown), room)?;
         }
         let (top, left) = formulas.start().unwrap_or_default();
@@ -204,7 +208,7 @@ fn held(data: &Data, shown: Shown) -> Option<Cell> {
         Data::String(text) => text.clone(),
         Data::Error(error) => error.to_string(),
         Data::DurationIso(text) => time_of_day(text).unwrap_or_else(|| text.clone()),
-        Data::DateTimeIso(text) => return Some(iso(text)),
+        Data::DateTimeIso(text) => return Some(iso(text, shown == Shown::WithTime)),
         Data::DateTime(serial) => match serial.as_datetime().filter(|_| serial.is_datetime()) {
             // Below 1 there is no day: a time of day alone.
             Some(moment) if serial.as_f64() < 1.0 => rounded(moment).time().to_string(),
@@ -227,7 +231,7 @@ fn dated(moment: NaiveDateTime, with_time: bool) -> Cell {
 /// A date or a date with a time as OpenDocument has them; with an offset it stays the text that it is. On the
 /// day from which serial numbers count stands what is a time of day alone: a spreadsheet that turns a workbook
 /// into OpenDocument may write it so.
-fn iso(text: &str) -> Cell {
+fn iso(text: &str, with_time: bool) -> Cell {
     let moment = NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.f").ok().map(rounded);
     let day = || NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
     match (moment, NaiveDate::from_ymd_opt(1899, 12, 30)) {
@@ -235,7 +239,10 @@ fn iso(text: &str) -> Cell {
             Cell::Text(moment.time().to_string())
         }
         (Some(moment), _) => Cell::Moment(moment),
-        (None, _) => day().map_or_else(|| Cell::Text(text.to_string()), Cell::Day),
+        (None, _) => match day() {
+            Some(day) => dated(day.and_time(NaiveTime::MIN), with_time),
+            None => Cell::Text(text.to_string()),
+        },
     }
 }
 
@@ -319,14 +326,17 @@ mod tests {
         assert_eq!(serial(47_947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
         assert_eq!(serial(47_947.277_777_777_73), at(6, 40).map(Cell::Moment));
         assert_eq!(serial(0.25), Some(Cell::Text("06:00:00".into())));
-        assert_eq!(iso("2031-04-09T06:39:59.999999999"), Cell::Moment(at(6, 40).expect("a time")));
-        assert_eq!(iso("2031-04-09"), Cell::Day(at(0, 0).expect("a time").date()));
-        assert_eq!(iso("2031-04-09T00:00:00"), Cell::Moment(at(0, 0).expect("a time")));
-        assert_eq!(iso("1899-12-30T14:30:00"), Cell::Text("14:30:00".into()));
+        assert_eq!(
+            iso("2031-04-09T06:39:59.999999999", false),
+            Cell::Moment(at(6, 40).expect("a time"))
+        );
+        assert_eq!(iso("2031-04-09", false), Cell::Day(at(0, 0).expect("a time").date()));
+        assert_eq!(iso("2031-04-09T00:00:00", false), Cell::Moment(at(0, 0).expect("a time")));
+        assert_eq!(iso("1899-12-30T14:30:00", false), Cell::Text("14:30:00".into()));
         assert_eq!(time_of_day("PT14H30M00S").as_deref(), Some("14:30:00"));
         assert_eq!(time_of_day("PT06H05M00.5S").as_deref(), Some("06:05:00.500"));
         assert_eq!(time_of_day("PT30H00M00S"), None);
-        assert_eq!(iso("2031-04-09T06:40:00Z"), Cell::Text("2031-04-09T06:40:00Z".into()));
+        assert_eq!(iso("2031-04-09T06:40:00Z", false), Cell::Text("2031-04-09T06:40:00Z".into()));
         let text = |time| Cell::Moment(at(6, 40).expect("a time")).dated(time);
         assert_eq!(text(true).as_deref(), Some("2031-04-09T06:40:00"));
         assert_eq!(text(false).as_deref(), Some("2031-04-09"));

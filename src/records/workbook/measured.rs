@@ -19,6 +19,8 @@ const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking has");
 pub(super) struct Looks {
     /// Cells shown as per cent: sheet, row and column, each from 0.
     pub shares: BTreeSet<(usize, u32, u32)>,
+    /// Cells that hold a date alone and are shown with a time of day, which is midnight.
+    pub midnights: BTreeSet<(usize, u32, u32)>,
     /// Cells shown as one, with their sheets.
     pub merged: Vec<(usize, Merged)>,
 }
@@ -26,7 +28,12 @@ pub(super) struct Looks {
 /// Measures the part that holds the cells.
 pub(super) fn measured(content: &[u8]) -> Result<Looks, Broken> {
     let mut sheets = Sheets::default();
-    markup::tags(content, |tag| sheets.tag(tag))?;
+    markup::tags(content, |tag| {
+        if (tag.name, tag.kind) == ("text:p", Kind::Closes) {
+            sheets.shown(content)?;
+        }
+        sheets.tag(tag)
+    })?;
     Ok(sheets.looks)
 }
 
@@ -47,6 +54,9 @@ struct Sheets {
     /// Bytes of the row's filled cells, unfolded; where such a cell began and how often it stands.
     row_bytes: usize,
     cell: Option<(usize, usize)>,
+    /// The cells of which the one that is read is a date alone, and where its text begins.
+    day: Vec<(usize, u32, u32)>,
+    text: usize,
     /// Cells of the sheets before this one, and bytes of all, unfolded.
     cells: usize,
     bytes: usize,
@@ -77,6 +87,7 @@ impl Sheets {
             ("table:table-cell" | "table:covered-table-cell", Kind::Opens | Kind::Alone) => {
                 self.begin_cell(tag)?;
             }
+            ("text:p", Kind::Opens) => self.text = tag.at,
             ("text:s", Kind::Opens | Kind::Alone) => {
                 let spaces = tag.count("text:c", MOST_TEXT)?;
                 let repeats = self.cell.map_or(1, |(_, repeats)| repeats);
@@ -89,11 +100,21 @@ impl Sheets {
 
     fn begin_cell(&mut self, tag: &Tag<'_>) -> Result<(), Broken> {
         self.end_cell(tag.at);
+        self.day.clear();
         let repeats = tag.count("table:number-columns-repeated", MOST_COLUMNS)?;
         let holds = |(key, _): &(&str, &str)| key.starts_with("office:") || *key == "table:formula";
         if tag.attributes.iter().any(holds) {
-            if tag.attribute("office:value-type") == Some("percentage") {
-                self.take_share(repeats)?;
+            match tag.attribute("office:value-type") {
+                Some("percentage") => {
+                    let cells = self.cells_at(repeats)?;
+                    self.looks.shares.extend(cells);
+                }
+                Some("date")
+                    if !tag.attribute("office:date-value").is_some_and(|at| at.contains('T')) =>
+                {
+                    self.day = self.cells_at(repeats)?;
+                }
+                _ => {}
             }
             self.filled = self.columns + repeats;
             self.cell = Some((tag.at, repeats));
@@ -121,18 +142,33 @@ impl Sheets {
         Ok(())
     }
 
-    fn take_share(&mut self, repeats: usize) -> Result<(), Broken> {
+    /// Where the cells stand that a cell stands for which repeats, in rows that repeat.
+    fn cells_at(&self, repeats: usize) -> Result<Vec<(usize, u32, u32)>, Broken> {
         if self.looks.shares.len().saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS
         {
             return Err(TOO_MUCH);
         }
+        let mut cells = Vec::new();
         for row in self.rows..self.rows + self.repeats {
             for column in self.columns..self.columns + repeats {
                 let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
                     return Err(TOO_MUCH);
                 };
-                self.looks.shares.insert((self.sheet, row, column));
+                cells.push((self.sheet, row, column));
             }
+        }
+        Ok(cells)
+    }
+
+    /// At the end of a cell's text: a date that is shown with hours and minutes is midnight of that day.
+    fn shown(&mut self, content: &[u8]) -> Result<(), Broken> {
+        let text = content.get(self.text..).unwrap_or_default();
+        let mut parts = text.split(|byte| b"<>".contains(byte)).skip(2);
+        if !self.day.is_empty() && parts.next().is_some_and(|text| text.contains(&b':')) {
+            if self.looks.midnights.len().saturating_add(self.day.len()) > MOST_CELLS {
+                return Err(TOO_MUCH);
+            }
+            self.looks.midnights.extend(self.day.drain(..));
         }
         Ok(())
     }
@@ -203,8 +239,28 @@ mod tests {
                     <table:table-row><table:table-cell table:number-columns-repeated='2'/>\
                     <table:table-cell office:value-type='percentage' office:value='0.85'/>\
                     </table:table-row>";
-        let looks = Looks { shares: BTreeSet::from([(0, 2, 2)]), merged: Vec::new() };
+        let looks = Looks { shares: BTreeSet::from([(0, 2, 2)]), ..Looks::default() };
         assert_eq!(sheet(rows), Ok(looks));
+    }
+
+    #[test]
+    fn midnight_is_what_is_shown_with_its_time() {
+        let cell = |value: &str, text: &str| {
+            format!(
+                "<table:table-cell office:value-type='date' office:date-value='{value}'>\
+                 <text:p>{text}</text:p></table:table-cell>"
+            )
+        };
+        let day = "2031-04-08";
+        let cells = [
+            cell(day, "2031-04-08 00:00"),
+            cell(day, "8 Apr 2031"),
+            cell("2031-04-08T06:40:00", "06:40"),
+            "<table:table-cell office:value-type='string'><text:p>a:b</text:p></table:table-cell>"
+                .into(),
+        ];
+        let row = format!("<table:table-row>{}</table:table-row>", cells.concat());
+        assert_eq!(sheet(&row).map(|looks| looks.midnights), Ok(BTreeSet::from([(0, 0, 0)])));
     }
 
     #[test]
