@@ -27,9 +27,10 @@ use formula::Formula;
 /// Standards whose text was not at hand when their rules were put into code, and the formulas that apply them.
 pub const NOT_AT_HAND: &[(&str, &[&Formula])] = &[
     ("API 510", &[&plating::RATE]),
+    ("IMO Res. MSC.215(82), annex 3", &[&film::ninety_ten::OWED]),
     ("ISO 3233", &[&paint::EXPECTED, &paint::DRY_FROM_WET]),
     ("ISO 8501-1 and ISO 8501-4", &[&preparation::GRADE]),
-    ("ISO 19840", &[&film::iso_19840::RULE]),
+    ("ISO 19840", &[&film::iso_19840::RULE, &film::iso_19840::OWED]),
     ("SSPC-PA 2", &[&film::pa_2::RULE]),
 ];
 

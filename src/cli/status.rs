@@ -16,7 +16,7 @@ pub enum Status {
 }
 
 /// The table as the help prints it. Status 2 is given by the parser of the command line.
-pub const TABLE: &str = "Exit status:
+pub(super) const TABLE: &str = "Exit status:
   0  all is well
   1  it could not be done
   2  the command line is not right

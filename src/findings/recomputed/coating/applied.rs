@@ -16,7 +16,7 @@ use crate::records::coats::Application;
 pub struct Applied {
     /// What it claims, within its zone.
     pub claimed_m2: Option<f64>,
-    /// What it reached: claimed, free of blocks and dry from first stroke to last.
+    /// What it reached: claimed, free of blocks and dry from start to finish.
     pub reached_m2: Option<f64>,
     /// What it claims where blocks stood, without slivers.
     pub on_blocks_m2: Option<f64>,
