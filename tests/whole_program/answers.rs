@@ -400,9 +400,9 @@ fn a_remark_that_is_filled_in_by_half_is_named_with_what_it_lacks() {
     ] {
         let said = check(&remarked(&format!("{head}{filled}"))).exits(1);
         for lack in lacks {
-            assert!(said.err.contains(&format!("[remark] has {lack}\n")), "{lack}: {}", said.err);
+            assert!(said.out.contains(&format!("[remark] has {lack}\n")), "{lack}: {}", said.out);
         }
-        assert_eq!(said.err.matches("[remark] has no").count(), lacks.len(), "{}", said.err);
+        assert_eq!(said.out.matches("[remark] has no").count(), lacks.len(), "{}", said.out);
     }
     for (states, wrong) in [
         ("outcome = \"fails\"\n", "\"fails\" is not how a finding can come out"),
@@ -411,7 +411,7 @@ fn a_remark_that_is_filled_in_by_half_is_named_with_what_it_lacks() {
         ("outcome = [[\"differs\"]]\n", "(outcome): is neither a value nor a list of values"),
     ] {
         let said = check(&remarked(&k37(states))).exits(1);
-        assert!(said.err.contains(wrong), "{wrong}: {}", said.err);
+        assert!(said.out.contains(wrong), "{wrong}: {}", said.out);
     }
 }
 
