@@ -174,7 +174,10 @@ fn thens(entry: &Entry, count: usize, problems: &mut Problems) -> Option<Vec<Opt
         problems.add(
             Problem::new(entry.place_of(name), wrong)
                 .expected(format!("{}, one for each finding in their order", values(count)))
-                .advice("write \"\" for a finding that has none"),
+                .advice(match count {
+                    1 => "write one value",
+                    _ => "write \"\" for a finding that has none",
+                }),
         );
         None
     };
