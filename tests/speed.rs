@@ -99,12 +99,14 @@ fn typesetting(ready: &Ready) -> Duration {
 const FILM: &str = "coating/film.csv";
 const READINGS: usize = 100_000;
 
-/// The sample with its film readings again and again, each time with spots of their own.
+/// The sample with its film readings again and again, each time with spots of their own; without the one whose
+/// place is mistyped, since the answer to it is for one reading and not for fifty.
 fn with_many_readings() -> Project {
     let project = Project::copied();
     let text = project.text(FILM);
     let (header, rows) = text.split_once('\n').expect("a header");
-    let rows: Vec<Vec<&str>> = rows.lines().map(|row| row.split(',').collect()).collect();
+    let rows = rows.lines().filter(|row| !row.contains(",21.36,-0.14,"));
+    let rows: Vec<Vec<&str>> = rows.map(|row| row.split(',').collect()).collect();
     assert_eq!(header.split(',').nth(3), Some("spot"));
     let mut many = format!("{header}\n");
     for n in 0..READINGS {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::layout;
 use super::open::{Bundle, Kept};
-use crate::findings::changes::{RuleChange, Version, explaining};
+use crate::findings::changes::{RuleChange, Version, explaining, former_ids};
 use crate::findings::written::{
     Counts, FigureWritten, FindingWritten, FindingsWritten, RemarkWritten,
 };
@@ -30,6 +30,8 @@ pub struct Comparison {
     pub same_version: bool,
     /// How many findings come out the same.
     pub same: usize,
+    /// How many of those compared have another id in this version.
+    pub renamed: usize,
     /// How many this version makes beyond those of the version that wrote the bundle.
     pub new: usize,
     /// Findings that this version computes otherwise, under the change of a rule that explains it.
@@ -88,8 +90,11 @@ pub fn recompute(bundle: &Bundle, program: &str) -> Recomputation {
         Ok(project) => match findings::examine(project) {
             Ok(examined) => {
                 let now = FindingsWritten::new(&examined, program);
+                let ids = now.findings.iter().map(|finding| finding.id.as_str());
+                let version = Version::of_program(&kept.program);
+                let former = version.map(|version| former_ids(&examined.project, ids, version));
                 drop(examined);
-                return compare(&kept, &now);
+                return compare(&kept, &now, &former.unwrap_or_default());
             }
             Err(problems) => problems,
         },
@@ -119,13 +124,28 @@ fn by_id(all: &FindingsWritten) -> BTreeMap<&str, &FindingWritten> {
     all.findings.iter().map(|finding| (finding.id.as_str(), finding)).collect()
 }
 
-fn compare(kept: &FindingsWritten, now: &FindingsWritten) -> Recomputation {
-    let (old, new) = (by_id(kept), by_id(now));
+fn compare(
+    kept: &FindingsWritten,
+    now: &FindingsWritten,
+    former: &BTreeMap<&str, String>,
+) -> Recomputation {
+    let (old, mut new) = (by_id(kept), by_id(now));
+    // What had another id when the bundle was written is held against the finding of that id.
+    let mut renamed = 0;
+    for (id, then) in former {
+        if old.contains_key(then.as_str()) && !new.contains_key(then.as_str()) {
+            if let Some(finding) = new.remove(id) {
+                new.insert(then.as_str(), finding);
+                renamed += 1;
+            }
+        }
+    }
     let same_version = kept.program == now.program;
     let version = Version::of_program(&kept.program);
     let mut comparison = Comparison {
         written_by: kept.program.clone(),
         same_version,
+        renamed,
         unanswered: now.counts.unanswered,
         ..Comparison::default()
     };

@@ -245,6 +245,9 @@ fn told(at: &Path, verified: &Verified) -> String {
     out
 }
 
+/// Of how many findings under one changed rule the text says what comes out otherwise.
+const MOST_OTHERWISE: usize = 12;
+
 /// What is said of the findings.
 fn recomputed(recomputation: &Recomputation) -> String {
     let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
@@ -297,10 +300,20 @@ fn recomputed(recomputation: &Recomputation) -> String {
         for otherwise in &comparison.otherwise {
             let (change, count) = (otherwise.change, otherwise.findings.len());
             out.push_str(&indented(&format!("{count} since {}: {}", change.since, change.what)));
-            for sentence in &otherwise.findings {
+            for sentence in otherwise.findings.iter().take(MOST_OTHERWISE) {
                 out.push_str(&format!("{}\n", print::wrapped(sentence, 8)));
             }
+            if count > MOST_OTHERWISE {
+                let more = format!("and {} more; --json has each", count - MOST_OTHERWISE);
+                out.push_str(&format!("{}\n", print::wrapped(&more, 8)));
+            }
         }
+    }
+    if comparison.renamed > 0 {
+        out.push_str(&indented(&format!(
+            "{} of those compared have another id in this version",
+            comparison.renamed
+        )));
     }
     if comparison.new > 0 {
         out.push_str(&indented(&format!(
@@ -359,6 +372,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                             "findings": otherwise.findings,
                         })
                     }).collect::<Vec<_>>(),
+                    "renamed": comparison.renamed,
                     "new": comparison.new,
                     "unanswered": comparison.unanswered,
                     "troubles": comparison.differences,

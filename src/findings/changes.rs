@@ -4,7 +4,10 @@
 //! A bundle is never written anew. So that a change of a rule is not taken for damage, each is told here,
 //! once, and the program's version is raised with it.
 
+use std::collections::BTreeMap;
 use std::fmt;
+
+use crate::records::Project;
 
 /// A version of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,9 +46,10 @@ pub static CHANGES: &[RuleChange] = &[
     RuleChange {
         since: Version(0, 2, 0),
         findings: &["coating.*.coat*"],
-        what: "Applications are named by their zone, coat, extent and position, or by an id of their own; they were \
-               numbered by their order in the file, so that a row added above gave an answer to another \
-               application.",
+        what: "Patches are steel that an earlier position hid and that stands free now; litres are expected for \
+               the steel that an application reached; and applications are named by zone, coat, extent and \
+               position, or by an id of their own, no longer by their order in the file, so that an answer is \
+               found again under the new name only.",
     },
     RuleChange {
         since: Version(0, 2, 0),
@@ -126,6 +130,49 @@ pub static CHANGES: &[RuleChange] = &[
 /// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.
 pub fn explaining(id: &str, written_by: Version) -> Option<&'static RuleChange> {
     explaining_in(CHANGES, id, written_by)
+}
+
+/// Ids of findings as an earlier version made them, by those of today, where they are others.
+///
+/// Before 0.2.0 an application was named by zone and coat, with `-2`, `-3` for further rows of the file.
+pub fn former_ids<'a>(
+    project: &Project,
+    ids: impl Iterator<Item = &'a str>,
+    written_by: Version,
+) -> BTreeMap<&'a str, String> {
+    if written_by >= Version(0, 2, 0) {
+        return BTreeMap::new();
+    }
+    let mut rows: BTreeMap<(&str, i64), usize> = BTreeMap::new();
+    let mut former: BTreeMap<&str, String> = BTreeMap::new();
+    for coat in &project.coats {
+        let row = rows.entry((coat.zone.as_str(), coat.coat)).or_insert(0);
+        *row += 1;
+        let number = if *row == 1 { String::new() } else { format!("-{row}") };
+        former.insert(&coat.name, format!("{}.coat{}{number}", coat.zone, coat.coat));
+    }
+    let in_zone = |zone: &str, name: &str| {
+        let lower = project.coats.iter().find(|c| c.zone == zone && c.name_in_zone() == name)?;
+        former.get(lower.name.as_str())?.strip_prefix(zone)?.strip_prefix('.')
+    };
+    let then = |id: &str| -> Option<String> {
+        let rest = id.strip_prefix("coating.")?;
+        let upper = project
+            .coats
+            .iter()
+            .filter(|coat| {
+                rest.strip_prefix(coat.name.as_str()).is_some_and(|r| r.starts_with('.'))
+            })
+            .max_by_key(|coat| coat.name.len())?;
+        let what = &rest[upper.name.len() + 1..];
+        let what = match what.split_once('.') {
+            Some(("recoat", lower)) => format!("recoat.{}", in_zone(&upper.zone, lower)?),
+            Some(("border", lower)) => format!("border.{}", former.get(lower)?),
+            _ => what.to_string(),
+        };
+        Some(format!("coating.{}.{what}", former.get(upper.name.as_str())?))
+    };
+    ids.filter_map(|id| Some((id, then(id)?))).filter(|(id, then)| id != then).collect()
 }
 
 fn explaining_in<'a>(

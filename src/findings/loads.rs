@@ -172,7 +172,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
 fn named(gap: &Gap) -> Named<'_> {
     Named {
         base: gap.block.clone(),
-        sort: if gap.water_depth_m.is_some() { "wet" } else { "dry" },
+        sort: if gap.water_depth_m.is_some_and(|depth| depth > 0.0) { "wet" } else { "dry" },
         at: gap.at,
         by: gap.by.as_deref(),
         read: format!("{:?} {:?}", gap.water_depth_m, gap.gap_m),

@@ -282,8 +282,11 @@ pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> 
     let sketch = sketch(written);
     let same: Vec<&str> =
         known.iter().copied().filter(|name| looks_like(&sketch, &self::sketch(name))).collect();
+    // What another name goes on from may be that one, cut short: `sa2.` is sa2 or sa2.5.
+    let folded = written.to_lowercase();
+    let cut_short = |name: &&str| !same.contains(name) && name.to_lowercase().starts_with(&folded);
     if same.iter().any(|name| self::sketch(name) == sketch) {
-        return alone(same);
+        return if known.iter().any(cut_short) { None } else { alone(same) };
     }
     let letters = written.chars().filter(|c| c.is_alphabetic()).count();
     // Of three letters two may have changed places.

@@ -85,7 +85,7 @@ fn what_is_not_there_or_no_docking_is_refused() {
     two.compare("older", "nowhere", &[]).exits(1);
     fs::write(two.path("note.txt"), "no bundle").expect("to write it");
     let said = two.compare("note.txt", "newer", &[]).exits(1);
-    assert!(said.err.contains("can't be read as a zip"), "{}", said.err);
+    assert!(said.err.contains("is no bundle: it is not a zip"), "{}", said.err);
     let newer = two.path("newer");
     lastdock([newer.as_os_str()]).exits(2);
     lastdock(["compare".as_ref(), newer.as_os_str()]).exits(2);

@@ -42,7 +42,7 @@ fn a_name_that_could_not_be_read_is_not_missed_and_others_are() {
     assert_eq!(values(&project), ["K100", "K 10"]);
     // Of a row with a cell too many all its texts may be names.
     let project = Project::copied();
-    project.edit("plan/blocks.csv", "\nK10,keel,", "\nK10,keel,keel,keel,keel,keel,");
+    project.edit("plan/blocks.csv", "\nK10,keel,", "\nK10,keel,keel,keel,keel,keel,keel,");
     project.append("landing/gaps.csv", "P1,K100,3,,Nan Corrisk,2031-04-07T13:20:00+01:00,\n");
     let found = values(&project);
     assert_eq!(found.len(), 2, "{found:?}");

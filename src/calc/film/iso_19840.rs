@@ -35,7 +35,7 @@ pub fn readings_owed(area_m2: f64) -> u64 {
     // A size that is whole but for a last bit owes nothing for that bit.
     match STEPS.iter().find(|(most_m2, _)| !over(area_m2, *most_m2)) {
         Some((_, owed)) => *owed,
-        None => 30 + 10 * parts_begun((area_m2 - 100.0) / 100.0),
+        None => parts_begun((area_m2 - 100.0) / 100.0).saturating_mul(10).saturating_add(30),
     }
 }
 
