@@ -1,6 +1,6 @@
 //! Does a bundle still say what its records say? Its findings against those that its records give now.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::layout;
 use super::open::{Bundle, Kept};
@@ -131,12 +131,16 @@ fn compare(
 ) -> Recomputation {
     let (old, mut new) = (by_id(kept), by_id(now));
     // What had another id when the bundle was written is held against the finding of that id.
-    let mut renamed = 0;
-    for (id, then) in former {
-        if old.contains_key(then.as_str()) && !new.contains_key(then.as_str()) {
-            if let Some(finding) = new.remove(id) {
-                new.insert(then.as_str(), finding);
-                renamed += 1;
+    let mut renamed = BTreeSet::new();
+    if kept.program != now.program {
+        let of_rows = renamed_rows(&old, &new);
+        let names = former.iter().map(|(id, then)| (*id, then.as_str())).chain(of_rows);
+        for (id, then) in names {
+            if old.contains_key(then) && !new.contains_key(then) {
+                if let Some(finding) = new.remove(id) {
+                    new.insert(then, finding);
+                    renamed.insert(then);
+                }
             }
         }
     }
@@ -145,7 +149,7 @@ fn compare(
     let mut comparison = Comparison {
         written_by: kept.program.clone(),
         same_version,
-        renamed,
+        renamed: renamed.len(),
         unanswered: now.counts.unanswered,
         ..Comparison::default()
     };
@@ -155,7 +159,7 @@ fn compare(
     for (id, was) in &old {
         let difference = match new.get(id) {
             None => Some(format!("{id}: the records give no such finding")),
-            Some(is) => difference(was, is, same_version),
+            Some(is) => difference(was, is, same_version, now),
         };
         match (difference, version.and_then(|version| explaining(id, version))) {
             (None, _) => comparison.same += 1,
@@ -194,7 +198,12 @@ fn compare(
 
 /// How one finding differs from what it was. Sentences may be worded anew by a later version and are
 /// not compared.
-fn difference(was: &FindingWritten, is: &FindingWritten, same_version: bool) -> Option<String> {
+fn difference(
+    was: &FindingWritten,
+    is: &FindingWritten,
+    same_version: bool,
+    now: &FindingsWritten,
+) -> Option<String> {
     let id = &was.id;
     if was.outcome != is.outcome {
         return Some(format!(
@@ -220,18 +229,44 @@ fn difference(was: &FindingWritten, is: &FindingWritten, same_version: bool) -> 
     let same = if same_version {
         (&was.remark, &was.earlier_remarks) == (&is.remark, &is.earlier_remarks)
     } else {
-        // Another version may see otherwise whether an answer still fits what the finding says.
-        remarks(was) == remarks(is)
+        // Another version may see otherwise whether an answer still fits what the finding says, and one that
+        // names the id of then is found beside the findings.
+        let beside = now.answers_without_finding.iter().filter(|answer| answer.finding == was.id);
+        remarks(was, []) == remarks(is, beside.map(|answer| &answer.remark))
     };
     (!same).then(|| format!("{id}: its remark is not the one in the records"))
 }
 
 /// All answers to a finding, whether they fit it or not.
-fn remarks(finding: &FindingWritten) -> Vec<&RemarkWritten> {
+fn remarks<'a>(
+    finding: &'a FindingWritten,
+    beside: impl IntoIterator<Item = &'a RemarkWritten>,
+) -> Vec<&'a RemarkWritten> {
     let mut all: Vec<&RemarkWritten> =
-        finding.remark.iter().chain(&finding.earlier_remarks).collect();
+        finding.remark.iter().chain(&finding.earlier_remarks).chain(beside).collect();
     all.sort_by_key(|remark| (&remark.on, &remark.by, &remark.answer));
     all
+}
+
+/// Findings of single rows that have another id in this version, each with the one of then: ties of rows were
+/// numbered by their order in the file before 0.2.0. The row tells which is which.
+fn renamed_rows<'a>(
+    old: &BTreeMap<&'a str, &'a FindingWritten>,
+    new: &BTreeMap<&'a str, &'a FindingWritten>,
+) -> Vec<(&'a str, &'a str)> {
+    let family = |id: &'a str| {
+        let marks = [".gap.", ".check.", ".sighting."];
+        marks.iter().find_map(|mark| Some(&id[..id.find(mark)? + mark.len()]))
+    };
+    let row = |id: &'a str, finding: &'a FindingWritten| {
+        let place = finding.records.first()?;
+        Some((family(id)?, place.file.as_str(), place.line?))
+    };
+    let gone = old.iter().filter(|(id, _)| !new.contains_key(*id));
+    let then: BTreeMap<_, &str> =
+        gone.filter_map(|(id, finding)| Some((row(id, finding)?, *id))).collect();
+    let come = new.iter().filter(|(id, _)| !old.contains_key(*id));
+    come.filter_map(|(id, finding)| Some((*id, *then.get(&row(id, finding)?)?))).collect()
 }
 
 /// Numbers are rounded as they are printed. The same program gives the same digits; in another version

@@ -44,7 +44,7 @@ pub fn style(outcome: Outcome) -> Style {
 
 /// Words in bold, or in a colour that means something.
 pub fn styled(text: &str, style: Style) -> String {
-    format!("{style}{text}{style:#}")
+    format!("{style}{}{style:#}", shown(text))
 }
 
 /// A heading.

@@ -322,8 +322,10 @@ fn recomputed(recomputation: &Recomputation) -> String {
         )));
     }
     if comparison.unanswered > 0 {
-        let text =
-            format!("{} of them differ or are beyond a limit, unanswered", comparison.unanswered);
+        let text = format!(
+            "{} findings differ or are beyond a limit and are not answered",
+            comparison.unanswered
+        );
         out.push_str(&indented(&text));
     }
     out

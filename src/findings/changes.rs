@@ -45,17 +45,35 @@ pub struct RuleChange {
 pub static CHANGES: &[RuleChange] = &[
     RuleChange {
         since: Version(0, 2, 0),
-        findings: &["coating.*.coat*"],
-        what: "Patches are steel that an earlier position hid and that stands free now; litres are expected for \
-               the steel that an application reached; and applications are named by zone, coat, extent and \
-               position, or by an id of their own, no longer by their order in the file, so that an answer is \
-               found again under the new name only.",
+        findings: &[
+            "coating.*.claim",
+            "coating.*.order",
+            "coating.*.paint",
+            "coating.*.preparation.*",
+            "coating.*.recoat.*",
+            "coating.*.border.*",
+        ],
+        what: "Patches are steel that an earlier position hid and that stands free now, and litres are expected for \
+               the steel that an application reached. Applications are named by zone, coat, extent and position, \
+               or by an id of their own, no longer by their order in the file: an answer is found under that \
+               name only.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["coating.*.wet_film"],
+        what: "Wet film is given to a tenth of a micrometre.",
     },
     RuleChange {
         since: Version(0, 2, 0),
         findings: &["film.*.coat*"],
         what: "A gauge's correction for profile is taken off under SSPC-PA 2 and the 90/10 rule as under ISO 19840, \
                and mean film is given to a tenth of a micrometre.",
+    },
+    RuleChange {
+        since: Version(0, 2, 0),
+        findings: &["film.gauge.*"],
+        what: "A gauge whose name is that of a checked gauge but for capitals, signs or letters that look like digits \
+               differs from the record; no check of it was recorded before.",
     },
     RuleChange {
         since: Version(0, 2, 0),

@@ -282,9 +282,12 @@ pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> 
     let sketch = sketch(written);
     let same: Vec<&str> =
         known.iter().copied().filter(|name| looks_like(&sketch, &self::sketch(name))).collect();
-    // What another name goes on from may be that one, cut short: `sa2.` is sa2 or sa2.5.
+    // What ends in a sign from which another name goes on may be that one, cut short: `sa2.` is sa2 or sa2.5.
     let folded = written.to_lowercase();
-    let cut_short = |name: &&str| !same.contains(name) && name.to_lowercase().starts_with(&folded);
+    let ends_in_a_sign = written.ends_with(|last: char| !last.is_alphanumeric());
+    let cut_short = |name: &&str| {
+        ends_in_a_sign && !same.contains(name) && name.to_lowercase().starts_with(&folded)
+    };
     if same.iter().any(|name| self::sketch(name) == sketch) {
         return if known.iter().any(cut_short) { None } else { alone(same) };
     }
@@ -470,7 +473,19 @@ mod tests {
 
     #[test]
     fn a_name_is_meant_only_where_no_other_can_be() {
-        let known = ["K1", "K10", "K12", "KL", "Bottom", "bilge-port", "bilge-starboard", "P2"];
+        let known = [
+            "K1",
+            "K10",
+            "K12",
+            "KL",
+            "Bottom",
+            "bilge-port",
+            "bilge-starboard",
+            "P2",
+            "sa2",
+            "sa2.5",
+            "sa3",
+        ];
         for (written, expected) in [
             ("k12", Some("K12")),
             ("K 12", Some("K12")),
@@ -489,6 +504,8 @@ mod tests {
             ("bilge_port", Some("bilge-port")),
             ("bilge", None),
             ("bilge-st", None),
+            ("sa2.", None),
+            ("sa3.", Some("sa3")),
             ("Bottmo", Some("Bottom")),
         ] {
             assert_eq!(meant(written, known.iter().copied()), expected, "{written}");

@@ -72,9 +72,9 @@ fn the_profile_is_taken_off_under_every_rule() {
         };
         let found = finding(&project, id);
         assert_eq!(found.outcome, Outcome::Agrees, "{}", found.sentence);
-        corrected_by(&project, "90");
+        corrected_by(&project, "200");
         let thinner = finding(&project, id);
-        assert!((mean(&found) - mean(&thinner) - 69.5).abs() < 0.6, "{id} {nominal_um}");
+        assert!((mean(&found) - mean(&thinner) - 179.5).abs() < 0.6, "{id} {nominal_um}");
         assert_eq!(thinner.outcome, Outcome::BeyondLimit, "{}", thinner.sentence);
     }
 }
