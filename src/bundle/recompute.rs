@@ -136,11 +136,12 @@ fn compare(
         let of_rows = renamed_rows(&old, &new);
         let names = former.iter().map(|(id, then)| (*id, then.as_str())).chain(of_rows);
         for (id, then) in names {
-            if old.contains_key(then) && !new.contains_key(then) {
-                if let Some(finding) = new.remove(id) {
-                    new.insert(then, finding);
-                    renamed.insert(then);
-                }
+            if old.contains_key(then)
+                && !new.contains_key(then)
+                && let Some(finding) = new.remove(id)
+            {
+                new.insert(then, finding);
+                renamed.insert(then);
             }
         }
     }

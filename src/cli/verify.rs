@@ -321,12 +321,13 @@ fn recomputed(recomputation: &Recomputation) -> String {
             comparison.new
         )));
     }
-    if comparison.unanswered > 0 {
-        let text = format!(
-            "{} findings differ or are beyond a limit and are not answered",
-            comparison.unanswered
-        );
-        out.push_str(&indented(&text));
+    match comparison.unanswered {
+        0 => {}
+        1 => out.push_str(&indented("1 finding differs or is beyond a limit, unanswered")),
+        many => {
+            let text = format!("{many} findings differ or are beyond a limit, unanswered");
+            out.push_str(&indented(&text));
+        }
     }
     out
 }

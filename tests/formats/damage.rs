@@ -16,8 +16,10 @@ use crate::common::{list_anew, list_tags_anew, tags, temporary};
 pub const GOLDEN: &str = "thistle-quill-2029";
 
 /// The versions of the program that wrote them, the oldest first, and their seals as they were then.
-pub const WRITTEN_BY: &[(&str, &str)] =
-    &[("0.1.0", include_str!("0.1.0/thistle-quill-2029-seal.hex"))];
+pub const WRITTEN_BY: &[(&str, &str)] = &[
+    ("0.1.0", include_str!("0.1.0/thistle-quill-2029-seal.hex")),
+    ("0.2.0", include_str!("0.2.0/thistle-quill-2029-seal.hex")),
+];
 
 /// Where the one that a version wrote is.
 pub fn golden_of(version: &str) -> PathBuf {

@@ -147,7 +147,7 @@ fn a_seal_is_typed_as_it_stands_on_paper() {
         let said = lastdock(&arguments).exits(0);
         assert!(said.out.contains("it is the seal given"), "{arguments:?}\n{}", said.out);
     }
-    let said = lastdock(&[&["verify", zip, "--seal"], &words[..15]].concat()).exits(2);
+    let said = lastdock([&["verify", zip, "--seal"], &words[..15]].concat()).exits(2);
     assert!(said.err.contains("this has 60"), "{}", said.err);
 }
 
