@@ -173,8 +173,8 @@ impl<'a> Ids<'a> {
             Some((name, place)) => Problem::new(
                 place,
                 format!(
-                    "is named in no row that could be read, and {id}, which is not described, in {count} \
-                     places"
+                    "is named by no other row that was read, while {id}, which is not described, is named \
+                     in {count} places"
                 ),
             )
             .value(name)

@@ -98,7 +98,14 @@ pub fn shown(text: &str) -> String {
 /// A person's text in quotation marks, control characters escaped, at most 60 characters.
 pub fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
-    let mut shown: String = text.chars().take(LONGEST).flat_map(char::escape_debug).collect();
+    let mut shown = String::new();
+    for c in text.chars().take(LONGEST) {
+        // In double quotation marks a single one is plain: 11'9 is shown as it was written.
+        match c {
+            '\'' => shown.push(c),
+            _ => shown.extend(c.escape_debug()),
+        }
+    }
     if text.chars().count() > LONGEST {
         shown.push('\u{2026}');
     }

@@ -131,7 +131,8 @@ impl Log {
     /// Names of the applications in the order of the log.
     fn names(&self) -> Vec<String> {
         let name = |row: &Row| {
-            let mut down = self.touched.iter().filter(|(touched, _)| *touched <= time(&row["began"]));
+            let mut down =
+                self.touched.iter().filter(|(touched, _)| *touched <= time(&row["began"]));
             let stood = down.next_back().map(|(_, id)| format!("-{id}")).unwrap_or_default();
             format!("{}.coat{}.{}{stood}", row["zone"], row["coat"], row["extent"])
         };
