@@ -1,0 +1,132 @@
+//! Hints: what was meant is named, or nothing is.
+
+use super::*;
+
+#[test]
+fn numbers_as_people_and_spreadsheets_write_them() {
+    let mm = Quantity::Length.unit("mm");
+    for (text, advice) in [
+        ("24,30", "write 24.30"),
+        (
+            "1,200",
+            "write 1200 if the comma parts thousands, or 1.200 if it stands for the decimal point",
+        ),
+        ("1,200.5", "write 1200.5"),
+        ("1.200,5", "write 1200.5"),
+        ("1 200 000", "write 1200000"),
+        ("0,125", "write 0.125"),
+        (
+            "1\u{a0}200",
+            "write 1200 if the space parts thousands, or 1.200 if it stands for the decimal point",
+        ),
+        (
+            "1'200",
+            "write 1200 if the apostrophe parts thousands, or 1.200 if it stands for the decimal point",
+        ),
+        ("\u{2212}0.24", "write -0.24"),
+        ("6OO", "write 600"),
+        ("l2", "write 12"),
+        ("600 mm", "write 600"),
+        ("600mm", "write 600"),
+        ("0.6 m", "write it in mm, with the number alone"),
+        ("12l", "write it in mm, with the number alone"),
+        ("-", "leave the cell empty if there was no reading"),
+        ("N/A", "leave the cell empty if there was no reading"),
+        ("ca. 5", ALONE),
+        ("12 06", ALONE),
+        ("3 5", ALONE),
+        ("1_200", ALONE),
+        ("5?", ALONE),
+        ("\u{e9}", ALONE),
+    ] {
+        assert_eq!(number(text, mm), advice, "{text}");
+    }
+    assert_eq!(number("12l", Quantity::Volume.unit("l")), "write 12");
+    assert_eq!(number("60 %", Quantity::Ratio.unit("pct")), "write 60");
+    assert_eq!(number("12l", None), "write the number alone");
+}
+
+#[test]
+fn feet_and_inches_are_never_one_number() {
+    let told = |text: &str, unit: &str| number(text, Quantity::Length.unit(unit));
+    assert_eq!(told("11'9", "ft"), "write 11.75, which is 11 feet 9 inches");
+    assert_eq!(told("-24'6", "ft"), "write -24.5, which is minus 24 feet 6 inches");
+    assert_eq!(told("12\u{2019}6", "in"), "write 150, which is 12 feet 6 inches");
+    assert_eq!(told("11'9", "m"), "write it in m, with the number alone");
+    assert!(told("12'7", "ft").starts_with("write feet with decimals"));
+    assert_eq!(told("12 06", "ft"), ALONE);
+}
+
+#[test]
+fn times_as_people_and_spreadsheets_write_them() {
+    for (text, advice) in [
+        (
+            "07.04.2031 05:10",
+            "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
+        ),
+        ("27.4.2031 5.10", "write 2031-04-27T05:10"),
+        (
+            "07/04/2031 05:10",
+            "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
+        ),
+        ("27/04/2031 0510", "write 2031-04-27T05:10"),
+        ("2031-4-7 5:10", "write 2031-04-07T05:10"),
+        ("2031-4-7 5:10:45", "write 2031-04-07T05:10:45"),
+        ("4/27/2031 7:00 AM", "write 2031-04-27T07:00"),
+        ("4/27/2031 12:15 am", "write 2031-04-27T00:15"),
+        ("4/27/2031 4:05pm", "write 2031-04-27T16:05"),
+        ("4/27/2031 16:05 PM", "write date and time as in the example"),
+        ("2031-4-7 5:10:4", "write date and time as in the example"),
+        ("2031-04-07", "write the time of day after the date, as in the example"),
+        ("05:10", "write the date before it, as in the example"),
+        ("2031-04-07T24:00", "write 2031-04-08T00:00, the beginning of the next day"),
+        ("2031-04-31T16:50:00+01:00", "write date and time as in the example"),
+        ("yesterday", "write date and time as in the example"),
+    ] {
+        assert_eq!(time(text), advice, "{text}");
+    }
+    assert!(time("47945.2152777778").contains("count of days"));
+    assert_eq!(date("27.4.2031"), "write 2031-04-27");
+    assert_eq!(date("spring"), "write year, month and day");
+}
+
+#[test]
+fn a_name_is_meant_only_where_no_other_can_be() {
+    let known = [
+        "K1",
+        "K10",
+        "K12",
+        "KL",
+        "Bottom",
+        "bilge-port",
+        "bilge-starboard",
+        "P2",
+        "sa2",
+        "sa2.5",
+        "sa3",
+    ];
+    for (written, expected) in [
+        ("k12", Some("K12")),
+        ("K 12", Some("K12")),
+        ("K-12", Some("K12")),
+        ("K012", None),
+        ("k1", Some("K1")),
+        ("Kl", None),
+        ("K1O", Some("K10")),
+        ("K1-2", None),
+        ("K2", None),
+        ("K13", None),
+        ("P9", None),
+        ("P", None),
+        ("D5", None),
+        ("Botom", Some("Bottom")),
+        ("bilge_port", Some("bilge-port")),
+        ("bilge", None),
+        ("bilge-st", None),
+        ("sa2.", None),
+        ("sa3.", Some("sa3")),
+        ("Bottmo", Some("Bottom")),
+    ] {
+        assert_eq!(meant(written, known.iter().copied()), expected, "{written}");
+    }
+}
