@@ -41,7 +41,8 @@ fn section_and_next_team_page_print_the_aim_that_the_command_prints() {
 #[ignore = "needs poppler-utils, see tests/outside/README.md"]
 fn the_caution_stands_beside_the_advice() {
     let text = plain(&text_to(None));
-    let (_, after) = text.split_once(&plain("The shift to choose \u{2022} One shift")).expect("the page");
+    let (_, after) =
+        text.split_once(&plain("The shift to choose \u{2022} One shift")).expect("the page");
     let (advice, _) = after.split_once(&plain("Openings too near a block")).expect("its end");
     for part in
         ["no approval to dock or to shift", "a licensed naval architect", "Loads are estimates"]

@@ -123,37 +123,47 @@ pub fn sentences(told: &Told) -> Vec<String> {
 
 /// What one page with much else on it must hold: what to aim at, or what to leave out for it, each with all that
 /// goes with an aim; and where to land so that what was never exposed is reached.
+///
+/// A paragraph for each aim, with all that belongs to it.
 pub fn brief(told: &Told) -> Vec<String> {
-    let mut said = match &told.choice {
-        Some(choice) => one_shift(choice),
+    let mut said: Vec<Vec<String>> = match &told.choice {
+        Some(choice) => {
+            let without = choice.clear_without.iter().map(clear_without);
+            std::iter::once(aim_of_one_shift(choice)).chain(without).collect()
+        }
         None => {
-            let mut said: Vec<String> = told.answer.iter().take(1).cloned().collect();
             let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-            match (of_second.or(told.leaving_out.first()), &told.two_shifts) {
-                (Some(out), _) => said.extend(left_out(out)),
-                (None, Some(two)) => said.extend(two_shifts(two)),
-                (None, None) => {}
-            }
-            said
+            let instead = match (of_second.or(told.leaving_out.first()), &told.two_shifts) {
+                (Some(out), _) => Some(left_out(out)),
+                (None, Some(two)) => Some(two_shifts(two)),
+                (None, None) => None,
+            };
+            let first = told.answer.iter().take(1).cloned().collect();
+            std::iter::once(first).chain(instead).collect()
         }
     };
-    said.extend(put_back(&told.asked.put_back));
+    said.extend(put_back(&told.asked.put_back).map(|sentence| vec![sentence]));
     // The first is the docking itself; what earlier ones left stands in the section.
     let left = told.past.iter().take(1).flat_map(|past| &past.left);
     let never = left.filter(|left| left.what == NEVER_EXPOSED && !left.landing.is_empty());
-    said.extend(never.flat_map(|left| {
+    said.extend(never.map(|left| {
         let before = "Next time on these blocks, to reach what was never exposed:".to_string();
-        std::iter::once(before).chain(left.landing.iter().cloned())
+        std::iter::once(before).chain(left.landing.iter().cloned()).collect()
     }));
-    said
+    said.iter().map(|paragraph| paragraph.join(" ")).filter(|one| !one.is_empty()).collect()
 }
 
-fn one_shift(choice: &Choice) -> Vec<String> {
+fn aim_of_one_shift(choice: &Choice) -> Vec<String> {
     let mut said = vec![
         "One shift, with one reflooding, leaves nothing of the bottom under blocks a second time."
             .to_string(),
     ];
     said.extend(choice.band.aim.said.iter().cloned());
+    said
+}
+
+fn one_shift(choice: &Choice) -> Vec<String> {
+    let mut said = aim_of_one_shift(choice);
     said.extend(choice.clear_without.iter().flat_map(clear_without));
     said
 }
