@@ -142,7 +142,9 @@ pub fn brief(told: &Told) -> Vec<String> {
             std::iter::once(first).chain(instead).collect()
         }
     };
-    said.extend(put_back(&told.asked.put_back).map(|sentence| vec![sentence]));
+    if let Some(first) = said.first_mut() {
+        first.extend(put_back(&told.asked.put_back));
+    }
     // The first is the docking itself; what earlier ones left stands in the section.
     let left = told.past.iter().take(1).flat_map(|past| &past.left);
     let never = left.filter(|left| left.what == NEVER_EXPOSED && !left.landing.is_empty());
