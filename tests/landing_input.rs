@@ -269,3 +269,49 @@ fn why_a_gap_cant_be_predicted_is_told_as_it_is() {
     let said = check(&project);
     assert!(common::squeezed(&said.out).contains("withsomuchwatershefloats"), "{}", said.out);
 }
+
+/// Nothing was known before the drafts on arrival: a finding would be an assurance without a check.
+#[test]
+fn the_first_displacement_is_held_against_nothing() {
+    let said = check(&Project::copied());
+    let ids = || said.out.lines().filter_map(|line| line.split_whitespace().last());
+    assert!(!ids().any(|id| id == "landing.arrival.displacement"), "{}", said.out);
+    assert!(ids().any(|id| id == "landing.P1.before-landing.displacement"), "{}", said.out);
+}
+
+#[test]
+fn a_divers_block_check_counts_as_contact_where_its_figure_is_nil() {
+    const CHECKS: &str = "landing/checks.csv";
+    let outcome_after = |gap: &str| {
+        let project = Project::copied();
+        let text = project.text(CHECKS);
+        let first = text.lines().find(|line| line.starts_with("P1,diver-contact,K1,"));
+        let first = first.expect("the check of K1 in P1");
+        assert_eq!(first.matches(",0.000,0.000,").count(), 1, "{first}");
+        project.edit(CHECKS, first, &first.replace(",0.000,0.000,", &format!(",0.000,{gap},")));
+        let said = check(&project);
+        (outcome(&said, "landing.P1.knuckle"), common::squeezed(&said.out))
+    };
+    assert_eq!(outcome_after("0.000").0, "agrees");
+    let (found, out) = outcome_after("0.005");
+    assert_eq!(found, "differs");
+    assert!(out.contains("whereadivers'blockcheckfoundagapof0.005m"), "{out}");
+    let (found, out) = outcome_after("");
+    assert_eq!(found, "not recorded");
+    assert!(out.contains("isrecordedinwordsalone"), "{out}");
+}
+
+#[test]
+fn one_event_of_the_water_log_follows_nothing() {
+    const LOG: &str = "landing/water.csv";
+    let project = Project::copied();
+    let header = project.text(LOG).lines().next().expect("a header").to_string();
+    let text = project.text(LOG);
+    let of_p2 = text.lines().filter(|line| line.starts_with("P2,") && line.contains("lift-off"));
+    let rest = text.lines().skip(1).filter(|line| line.starts_with("P1,"));
+    let kept: Vec<&str> = std::iter::once(&*header).chain(rest).chain(of_p2).collect();
+    assert!(kept.iter().any(|line| line.starts_with("P2,")));
+    project.write(LOG, kept.join("\n"));
+    let said = check(&project);
+    assert_eq!(outcome(&said, "landing.P2.water_events"), "not recorded");
+}

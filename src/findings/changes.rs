@@ -143,6 +143,30 @@ pub static CHANGES: &[RuleChange] = &[
                marks by their x, and a shift by the names of its positions; they were numbered, and the shift \
                named, in the order of the file.",
     },
+    RuleChange {
+        since: Version(0, 3, 0),
+        findings: &["landing.*.displacement"],
+        what: "The first displacement that the drafts give is held against nothing, and there is no finding of it; \
+               it counted as agreeing before.",
+    },
+    RuleChange {
+        since: Version(0, 3, 0),
+        findings: &["landing.*.knuckle"],
+        what: "A divers' block check counts as contact where its figure is 0; one with a gap, or recorded in words \
+               alone, counted as contact before.",
+    },
+    RuleChange {
+        since: Version(0, 3, 0),
+        findings: &["landing.*.water_events"],
+        what: "A water log that names one event only, with nothing recorded to hold it against, is not recorded; it \
+               counted as agreeing before.",
+    },
+    RuleChange {
+        since: Version(0, 3, 0),
+        findings: &["history.never_exposed", "history.*.reached"],
+        what: "An earlier docking with a position in which no block is recorded is left out of what was never \
+               exposed; it counted as one that hid nothing before.",
+    },
 ];
 
 /// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.

@@ -16,7 +16,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut before: Option<&Survey> = None;
     for survey in &recomputed.ship.surveys {
         found.extend(marks(project, recomputed, survey));
-        found.push(displacement(project, recomputed, survey, before));
+        found.extend(displacement(project, recomputed, survey, before));
         if survey.displacement.is_some() {
             before = Some(survey);
         }
@@ -121,13 +121,14 @@ fn place_name(pair: &Pair, pairs: &[Pair], perpendiculars: Option<&Perpendicular
     }
 }
 
-/// Displacement of a survey against that of the survey before it and the weights moved between.
+/// Displacement of a survey against that of the survey before it and the weights moved between. `None` where it
+/// is known and there is nothing to hold it against.
 fn displacement(
     project: &Project,
     recomputed: &Recomputed,
     survey: &Survey,
     before: Option<&Survey>,
-) -> Finding {
+) -> Option<Finding> {
     let name = survey.name(project);
     let id = format!("landing.{name}.displacement");
     let tolerance = project.docking.bounds.tolerance("displacement");
@@ -137,10 +138,7 @@ fn displacement(
     });
     let (sentence, outcome) = match (&survey.displacement, carried, tolerance) {
         (None, ..) => (why_no_displacement(&name, recomputed, survey), Outcome::NotRecorded),
-        (Some(_), None, _) | (Some(_), _, None) => (
-            format!("The drafts of {name} give a displacement; none was known before."),
-            Outcome::Agrees,
-        ),
+        (Some(_), None, _) | (Some(_), _, None) => return None,
         (Some(out), Some((before, carried)), Some(tolerance)) => {
             let before = before.name(project);
             match within(out.displacement_t, carried, tolerance.value) {
@@ -165,10 +163,10 @@ fn displacement(
         .recomputed(carried.map(|(_, carried)| Figure::mass(carried)))
         .by(&DISPLACEMENT)
         .from(places(project, survey));
-    match tolerance.filter(|_| carried.is_some()) {
+    Some(match tolerance.filter(|_| carried.is_some()) {
         Some(tolerance) => finding.against(tolerance),
         None => finding,
-    }
+    })
 }
 
 fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> String {

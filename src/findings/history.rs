@@ -34,13 +34,14 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
     let since = since.unwrap_or_default();
     let known = history.never_exposed_m2();
     let (sentence, outcome) = match known {
-        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => {
-            ("No docking on record can be placed.".to_string(), Outcome::NotRecorded)
-        }
+        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => (
+            "No docking on record can be placed with its blocks.".to_string(),
+            Outcome::NotRecorded,
+        ),
         None => (
             format!(
                 "{} of the bottom, in {pieces}, was under blocks in every position on record{since}, but \
-                 not every position of {} can be placed.",
+                 not every position of {} can be placed with its blocks.",
                 Figure::area(area),
                 history.not_placed().join(", ")
             ),
@@ -73,7 +74,10 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
 fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Finding {
     let (sentence, outcome) = match &docked.left {
         None => (
-            format!("Where she lay when {} was written is not known.", past.name),
+            format!(
+                "Where she lay, or on which blocks, when {} was written is not known.",
+                past.name
+            ),
             Outcome::NotRecorded,
         ),
         Some(left) => said_of_left(past, left, limit),

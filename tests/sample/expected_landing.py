@@ -502,12 +502,16 @@ EVENT_OF = {"flooding-began": "flooding_began", "first-touch": "touched", "lande
 
 
 def check_drafts(all_surveys, found):
+    known = False
     for name, both in all_surveys.items():
         used, aside = both["used"], both["set_aside"]
         if aside:
             place = "aft" if aside["x_m"] < MIDDLE_X - 16 else "forward" if aside["x_m"] > MIDDLE_X + 16 else "midships"
             found[f"landing.{name}.marks.{place}"] = "differs"
-        found[f"landing.{name}.displacement"] = says("displacement_t" in used, "not recorded")
+        # Nothing was known before the first, so that it is held against nothing.
+        if known or "displacement_t" not in used:
+            found[f"landing.{name}.displacement"] = says("displacement_t" in used, "not recorded")
+        known = known or "displacement_t" in used
 
 
 def check_position(position, landed, found):

@@ -130,7 +130,7 @@ impl One<'_> {
                 (format!("A profile of the steel for {words} was {found}."), Outcome::BeyondLimit)
             }
             Some(_) => {
-                (format!("The profile of the steel for {words} was as asked."), Outcome::Agrees)
+                (format!("The profile of the steel for {words} was as required."), Outcome::Agrees)
             }
         };
         let bound = |value: Option<f64>| {
@@ -170,7 +170,7 @@ impl One<'_> {
                 Outcome::BeyondLimit,
             ),
             Some(_) => {
-                (format!("The {what} on the steel for {words} was as asked."), Outcome::Agrees)
+                (format!("The {what} on the steel for {words} was as required."), Outcome::Agrees)
             }
         };
         Finding::new(self.id(&format!("preparation.{what}")), sentence, outcome)

@@ -273,37 +273,66 @@ impl One<'_> {
             .filter(|check| check.block.is_some())
             .collect();
         contacts.sort_by_key(|check| (check.at, &check.block));
-        let named: Vec<&str> = contacts.iter().filter_map(|check| check.block.as_deref()).collect();
+        // A gap is no contact, and what was written in words alone is left to the reader.
+        let touching: Vec<&str> = contacts
+            .iter()
+            .filter(|check| check.recorded_m == Some(0.0))
+            .filter_map(|check| check.block.as_deref())
+            .collect();
         let (sentence, outcome) = match found {
             None => (
                 format!("The knuckle block in {id} {}.", self.missing(Needs::Touch)),
                 Outcome::NotRecorded,
             ),
-            Some(block) if contacts.is_empty() => (
-                format!(
-                    "She touched first at {} in {id}; no divers' block check of a block was recorded.",
-                    block.id
-                ),
-                Outcome::NotRecorded,
-            ),
-            Some(block) if named.contains(&block.id.as_str()) => (
-                format!(
-                    "She touched first at {} in {id}, which a divers' block check names.",
-                    block.id
-                ),
-                Outcome::Agrees,
-            ),
-            Some(block) => (
-                format!(
-                    "She should have touched first at {} in {id}; the divers' block check names {}.",
-                    block.id,
-                    named.join(", ")
-                ),
-                Outcome::Differs,
-            ),
+            Some(block) => {
+                let mut own =
+                    contacts.iter().filter(|check| check.block.as_ref() == Some(&block.id));
+                let checked = own.clone().next().is_some();
+                let gap = own.find_map(|check| check.recorded_m);
+                let touched = format!("She touched first at {} in {id}", block.id);
+                if touching.contains(&block.id.as_str()) {
+                    (
+                        format!("{touched}, where a divers' block check found contact."),
+                        Outcome::Agrees,
+                    )
+                } else if let Some(gap_m) = gap {
+                    let gap = Figure::length(gap_m);
+                    (
+                        format!(
+                            "She should have touched first at {} in {id}, where a divers' block check \
+                             found a gap of {gap}.",
+                            block.id
+                        ),
+                        Outcome::Differs,
+                    )
+                } else if checked {
+                    (
+                        format!(
+                            "{touched}; the divers' block check there is recorded in words alone, without \
+                             a figure to compare (0 for contact)."
+                        ),
+                        Outcome::NotRecorded,
+                    )
+                } else if touching.is_empty() {
+                    (
+                        format!("{touched}; no divers' block check there was recorded."),
+                        Outcome::NotRecorded,
+                    )
+                } else {
+                    (
+                        format!(
+                            "She should have touched first at {} in {id}; divers' block checks found \
+                             contact at {}.",
+                            block.id,
+                            touching.join(", ")
+                        ),
+                        Outcome::Differs,
+                    )
+                }
+            }
         };
         Finding::new(self.id("knuckle"), sentence, outcome)
-            .recorded((!named.is_empty()).then(|| Figure::words(named.join(", "))))
+            .recorded((!touching.is_empty()).then(|| Figure::words(touching.join(", "))))
             .recomputed(found.map(|block| Figure::words(block.id.clone())))
             .by(&FIRST_TOUCH)
             .from(contacts.iter().map(|check| &check.place))

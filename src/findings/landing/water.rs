@@ -180,10 +180,30 @@ impl One<'_> {
         } else if known.is_empty() {
             (format!("The water log of {id} names no event."), Outcome::NotRecorded)
         } else {
-            (
-                format!("The events of the water log of {id} follow each other and fit its times."),
-                Outcome::Agrees,
-            )
+            let timed = known.iter().any(|(event, _)| recorded(event).is_some());
+            match (known.len() > 1, timed) {
+                (true, true) => (
+                    format!(
+                        "The events of the water log of {id} follow each other and fit its times."
+                    ),
+                    Outcome::Agrees,
+                ),
+                (true, false) => (
+                    format!("The events of the water log of {id} follow each other."),
+                    Outcome::Agrees,
+                ),
+                (false, true) => (
+                    format!("The one event of the water log of {id} fits its time."),
+                    Outcome::Agrees,
+                ),
+                (false, false) => (
+                    format!(
+                        "The water log of {id} names one event only, and nothing recorded could be held \
+                         against it."
+                    ),
+                    Outcome::NotRecorded,
+                ),
+            }
         };
         Finding::new(self.id("water_events"), sentence, outcome)
             .against(Against {

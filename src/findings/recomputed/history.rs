@@ -40,7 +40,8 @@ pub struct Docked {
     pub name: String,
     /// First and last day.
     pub days: (Option<NaiveDate>, Option<NaiveDate>),
-    /// What each of its positions hid; `None` where there is none, or one can't be placed.
+    /// What each of its positions hid; `None` where there is none, one can't be placed, or no block is recorded
+    /// in it.
     pub hidden: Option<Vec<Hidden>>,
     /// What it left never exposed; `None` where it can't be placed.
     pub left: Option<Left>,
@@ -131,7 +132,7 @@ impl History {
             earlier(&project.history, bottom).into_iter().unzip();
         let name = project.docking.closeout.as_ref().map(|closeout| closeout.bundle_name.clone());
         let name = name.unwrap_or_else(|| THIS.to_string());
-        let this = (!hidden.is_empty()).then(|| hidden.to_vec());
+        let this = known(hidden.to_vec());
         let (this, own) = docked(name, project, this, &coating.zones);
         dockings.push(this);
         layers.push(own);
@@ -206,6 +207,13 @@ fn earlier(history: &[Past], bottom: &Bottom) -> Vec<(Docked, Vec<Layer>)> {
     history.par_iter().map(|past| one_earlier(past, bottom)).collect()
 }
 
+/// What the positions hid; `None` where there is no position, or one in which no block is recorded: it would count
+/// as steel that stood free.
+fn known(hidden: Vec<Hidden>) -> Option<Vec<Hidden>> {
+    let stood = |hidden: &Hidden| !hidden.footprints.is_empty();
+    (!hidden.is_empty() && hidden.iter().all(stood)).then_some(hidden)
+}
+
 fn one_earlier(past: &Past, bottom: &Bottom) -> (Docked, Vec<Layer>) {
     let project = &past.project;
     let lies: Option<Vec<Lie>> =
@@ -216,7 +224,7 @@ fn one_earlier(past: &Past, bottom: &Bottom) -> (Docked, Vec<Layer>) {
         .zip(&project.positions)
         .map(|(lie, position)| exposure::hidden(caps(project, &position.id), lie, bottom))
         .collect();
-    let hidden = (!hidden.is_empty()).then_some(hidden);
+    let hidden = known(hidden);
     let own = project.bottom.bottom.clone().map(|outline| MultiPolygon(vec![outline]));
     let zones = coating::histories(project, hidden.as_deref(), &lies, &own);
     docked(past.name.clone(), project, hidden, &zones)

@@ -137,7 +137,7 @@ fn drawing(
     let not_placed = history.not_placed();
     if !not_placed.is_empty() {
         caption.push_str(&format!(
-            " Left out of what was never exposed, since not every position can be placed: {}.",
+            " Left out of what was never exposed, since not every position can be placed with its blocks: {}.",
             not_placed.join(", ")
         ));
     }

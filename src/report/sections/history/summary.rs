@@ -22,7 +22,7 @@ fn never_exposed(history: &Laid) -> String {
     let names: Vec<&str> = (0..history.dockings.len()).map(|at| history.called(at)).collect();
     match history.never_exposed_m2() {
         None => format!(
-            "What no docking on record{since} exposed is not known: not every position of {} can be placed.",
+            "What no docking on record{since} exposed is not known: not every position of {} can be placed with its blocks.",
             text::and(&history.not_placed())
         ),
         Some(_) if history.never_exposed.is_empty() => {
