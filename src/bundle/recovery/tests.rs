@@ -13,7 +13,7 @@ use super::locate::{Left, locate};
 use super::make::make;
 use super::packet::{self, Checksum, Described, Main};
 use super::read::{self, Set};
-use super::repair::{is_as_described, repair};
+use super::repair::{is_as_described, repair, solved};
 
 /// Numbers that only look random.
 struct Chance(u64);
@@ -75,7 +75,8 @@ impl Kept {
             return (left, None);
         }
         let mut out = tempfile::NamedTempFile::new().expect("a temporary file");
-        repair(&self.path(), &left, set, &beside.found, out.as_file_mut(), &|_| {})
+        let solution = solved(&left, set).expect("a solution");
+        repair(&self.path(), &left, set, &beside.found, &solution, out.as_file_mut(), &|_| {})
             .expect("to be repaired");
         assert!(is_as_described(out.path(), set, &|_| {}).expect("a readable file"));
         let mended = fs::read(out.path()).expect("the mended file");
@@ -222,8 +223,9 @@ fn mending_onto_slow_and_failing_media() {
     let set = beside.set_of(&kept.path()).expect("a set");
     let left = locate(&kept.path(), set, &|_| {}).expect("a readable file");
     assert_eq!(left.missing(), [3, 4]);
+    let solution = solved(&left, set).expect("a solution");
     let write = |to: &mut Faulty<Cursor<Vec<u8>>>| {
-        repair(&kept.path(), &left, set, &beside.found, to, &|_| {})
+        repair(&kept.path(), &left, set, &beside.found, &solution, to, &|_| {})
     };
     let mut slow = Faulty::slow(Cursor::default());
     write(&mut slow).expect("to mend slowly");
