@@ -43,7 +43,7 @@ pub fn encoded(path: &str) -> String {
 
 /// The path that a manifest's text stands for. A per cent sign before anything else stands for itself, as
 /// older writers meant it.
-fn decoded(text: &str) -> String {
+pub fn decoded(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut parts = text.split('%');
     out.push_str(parts.next().unwrap_or_default());

@@ -74,8 +74,7 @@ pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
             continue;
         }
         at = behind;
-        let is_folder = central.said.name.ends_with(b"/") && central.said.size == 0;
-        if !usable || is_folder {
+        if !usable || central.is_folder() {
             continue;
         }
         if let Some(wrong) = differ(&central.said, &local.said) {
@@ -122,6 +121,9 @@ fn end(file: &mut File, odd: &mut Oddities) -> io::Result<End> {
             "{behind} bytes stand behind the end of the zip, {comment} of them as its comment"
         ));
     }
+    if end.on_disks {
+        odd.add("its end says that it lies on several disks, or that files of it do".to_string());
+    }
     if end.entries > MOST_ENTRIES {
         return Err(unusable(&format!(
             "it lists {} entries, and a bundle has at most {MOST_ENTRIES}",
@@ -143,15 +145,19 @@ fn listed(file: &mut File, end: &End, odd: &mut Oddities) -> io::Result<Vec<(Cen
     for number in 0..end.entries {
         let central = Central::read(&mut directory)
             .map_err(|wrong| unusable(&format!("entry {number} of its directory {wrong}")))?;
-        let wrong = if central.is_no_plain_file() {
-            Some("is a link or no plain file")
+        let wrong = if let Some(wrong) = central.oddly_attributed() {
+            Some(wrong)
         } else if !names.insert(central.said.name.clone()) {
             Some("stands in the zip twice")
         } else {
             central.said.unreadable()
         };
-        if let Some(wrong) = wrong {
-            odd.add(format!("{} {wrong}", shown(&central.said.name)));
+        let told = wrong.map(String::from).or_else(|| central.said.refused_by_others());
+        if let Some(told) = told {
+            odd.add(format!("{} {told}", shown(&central.said.name)));
+        }
+        if central.is_on_another_disk() {
+            odd.add(format!("{} is said to begin on another disk", shown(&central.said.name)));
         }
         listed.push((central, wrong.is_none()));
     }
@@ -170,6 +176,8 @@ fn differ(central: &Said, local: &Said) -> Option<String> {
         Some(wrong.to_string())
     } else if !central.agrees(local) {
         Some("is one thing in the directory and another in its own header".to_string())
+    } else if central.refused_by_others().is_none() {
+        local.refused_by_others()
     } else {
         None
     }

@@ -34,16 +34,27 @@ const LONGEST_NAME: u64 = 1024;
 const ZIP64: u16 = 0x0001;
 /// The extra field in which some tools give an entry a second name.
 const SECOND_NAME: u16 = 0x7075;
+/// The extra field of what is encrypted with AES.
+const AES: u16 = 0x9901;
 
-/// Bit 0: encrypted. Bit 3: sizes stand behind the bytes.
+// General purpose bits (section 4.4.4).
 const ENCRYPTED: u16 = 1;
 const SIZES_BEHIND: u16 = 1 << 3;
+const PATCHED: u16 = 1 << 5;
+const STRONGLY_ENCRYPTED: u16 = 1 << 6;
+const NAME_IS_UTF_8: u16 = 1 << 11;
+const MASKED: u16 = 1 << 13;
+
+/// The newest version of the format that an entry may need: 6.3 (section 4.4.3).
+const NEWEST: u8 = 63;
 
 /// What both headers of an entry say of it.
 #[derive(Debug)]
 pub struct Said {
     /// Its name, as bytes.
     pub name: Vec<u8>,
+    /// Version of the format that is needed to read it, times ten.
+    needed: u8,
     flags: u16,
     method: u16,
     crc32: u32,
@@ -52,6 +63,7 @@ pub struct Said {
     /// Its size.
     pub size: u64,
     has_second_name: bool,
+    has_aes: bool,
 }
 
 impl Said {
@@ -67,7 +79,9 @@ impl Said {
 
     /// Whether both headers say the same of an entry's bytes.
     pub fn agrees(&self, other: &Self) -> bool {
-        let of_bytes = |said: &Self| (said.method, said.crc32, said.packed, said.size);
+        let of_bytes = |said: &Self| {
+            (said.method, said.crc32, said.packed, said.size, said.flags & NAME_IS_UTF_8)
+        };
         of_bytes(self) == of_bytes(other)
     }
 
@@ -85,6 +99,34 @@ impl Said {
             None
         }
     }
+
+    /// Why other tools refuse it or read something else than its bytes, if they do.
+    pub fn refused_by_others(&self) -> Option<String> {
+        let told = if self.flags & PATCHED != 0 {
+            "is marked as patched data, which other tools refuse"
+        } else if self.flags & STRONGLY_ENCRYPTED != 0 {
+            "is marked as strongly encrypted"
+        } else if self.flags & MASKED != 0 {
+            "is marked as one whose header is masked"
+        } else if self.has_aes {
+            "has the extra field of what is encrypted with AES"
+        } else if self.needed > NEWEST {
+            let (needed, newest) = (version(self.needed), version(NEWEST));
+            return Some(format!(
+                "needs version {needed} of the zip format, and no tool has to know more than {newest}"
+            ));
+        } else if !self.name.is_ascii() && self.flags & NAME_IS_UTF_8 == 0 {
+            "has a name that is not marked as UTF-8, so that other tools find it under another"
+        } else {
+            return None;
+        };
+        Some(told.to_string())
+    }
+}
+
+/// A version of the format, of which a header gives ten times.
+fn version(tenfold: u8) -> String {
+    format!("{}.{}", tenfold / 10, tenfold % 10)
 }
 
 /// An entry's own header.
@@ -109,7 +151,7 @@ impl Local {
         }
         let mut rest = bytes(file, at + LOCAL_FIXED, name + extra)?;
         let extra_bytes = rest.split_off(name as usize);
-        let said = said(&fixed, 6, rest, &extra_bytes, None)?;
+        let said = said(&fixed, 6, rest, &extra_bytes, None, None)?;
         Some(Self { said, data: at + LOCAL_FIXED + name + extra })
     }
 }
@@ -121,8 +163,8 @@ pub struct Central {
     pub said: Said,
     /// Where the entry's own header begins.
     pub header: u64,
-    /// Which system its attributes are of, and the attributes.
-    system: u8,
+    /// The disk on which it begins, counted from 0.
+    disk: u32,
     attributes: u32,
 }
 
@@ -145,40 +187,70 @@ impl Central {
         let extra = taken(from, extra)?;
         taken(from, comment)?;
         let mut header = u64::from(word(fixed, 42)?);
-        let said = said(fixed, 8, name, &extra, Some(&mut header))?;
-        let (system, attributes) = (*fixed.get(5)?, word(fixed, 38)?);
-        Some(Self { said, header, system, attributes })
+        let mut disk = u32::from(half(fixed, 34)?);
+        let said = said(fixed, 8, name, &extra, Some(&mut header), Some(&mut disk))?;
+        let attributes = word(fixed, 38)?;
+        Some(Self { said, header, disk, attributes })
     }
 
-    /// Whether it is a link, a device or the like.
-    pub fn is_no_plain_file(&self) -> bool {
-        const UNIX: u8 = 3;
-        const MAC: u8 = 19;
-        let sort = (self.attributes >> 16) & 0o170_000;
-        matches!(self.system, UNIX | MAC) && !matches!(sort, 0 | 0o040_000 | 0o100_000)
+    /// Whether it is an entry for a folder, by its name, as most tools see it.
+    pub fn is_folder(&self) -> bool {
+        self.said.name.ends_with(b"/") && self.said.size == 0
+    }
+
+    /// What its attributes say that it is, where that is no plain file, or not what its name says. Whatever
+    /// system they are said to be of: not every tool asks.
+    pub fn oddly_attributed(&self) -> Option<&'static str> {
+        // Of Unix, in the upper half.
+        const SORT: u32 = 0o170_000;
+        const FOLDER: u32 = 0o040_000;
+        const PLAIN: u32 = 0o100_000;
+        // Of MS-DOS and its descendants, in the lower.
+        const LABEL: u32 = 0x08;
+        const DIRECTORY: u32 = 0x10;
+        const DEVICE: u32 = 0x40;
+        const LINK: u32 = 0x400;
+        let sort = (self.attributes >> 16) & SORT;
+        if !matches!(sort, 0 | FOLDER | PLAIN) || self.attributes & (LABEL | DEVICE | LINK) != 0 {
+            Some("is a link or no plain file")
+        } else if !self.is_folder() && (sort == FOLDER || self.attributes & DIRECTORY != 0) {
+            Some("is marked as a folder, and has the name or the size of a file")
+        } else if self.is_folder() && sort == PLAIN {
+            Some("is marked as a file, and has the name of a folder")
+        } else {
+            None
+        }
+    }
+
+    /// Whether it is said to begin on another disk than the first.
+    pub fn is_on_another_disk(&self) -> bool {
+        self.disk != 0
     }
 }
 
 /// The fields that both headers have, from `at` on in the fixed part: flags, method, time, day, CRC-32,
-/// both sizes. Of these and of the header's offset, which the directory alone has, those that are too large
-/// for their places stand in the extra field, in this order.
+/// both sizes. Of these and of the header's offset and disk, which the directory alone has, those that are too
+/// large for their places stand in the extra field, in this order.
 fn said(
     fixed: &[u8],
     at: usize,
     name: Vec<u8>,
     extra: &[u8],
     header: Option<&mut u64>,
+    disk: Option<&mut u32>,
 ) -> Option<Said> {
+    let needed = *fixed.get(at - 2)?;
     let (flags, method, crc32) = (half(fixed, at)?, half(fixed, at + 2)?, word(fixed, at + 8)?);
     let mut packed = u64::from(word(fixed, at + 12)?);
     let mut size = u64::from(word(fixed, at + 16)?);
-    let mut has_second_name = false;
+    let (mut has_second_name, mut has_aes) = (false, false);
     let mut field = None;
     let mut rest = extra;
     while let Some((sort, body, behind)) = one_field(rest) {
         match sort {
             ZIP64 if field.is_none() => field = Some(body),
             SECOND_NAME => has_second_name |= body.get(5..) != Some(name.as_slice()),
+            AES => has_aes = true,
             _ => {}
         }
         rest = behind;
@@ -189,7 +261,10 @@ fn said(
         *one = u64::from_le_bytes(*value);
         field = Some(behind);
     }
-    Some(Said { name, flags, method, crc32, packed, size, has_second_name })
+    if let Some(disk) = disk.filter(|disk| **disk == u32::from(u16::MAX)) {
+        *disk = word(field?, 0)?;
+    }
+    Some(Said { name, needed, flags, method, crc32, packed, size, has_second_name, has_aes })
 }
 
 /// The first of some extra fields: its sort, its bytes, and what follows.
@@ -211,6 +286,8 @@ pub struct End {
     pub bytes: u64,
     /// Bytes of the comment.
     pub comment: u64,
+    /// Whether an end record or the locator says that the zip lies on several disks.
+    pub on_disks: bool,
 }
 
 impl End {
@@ -228,6 +305,8 @@ impl End {
             bytes: u64::from(word(record, 12)?),
             directory: u64::from(word(record, 16)?),
             comment: u64::from(half(record, 20)?),
+            // All ones where the record for large zips says it.
+            on_disks: [disk, first_disk].iter().any(|disk| !matches!(*disk, 0 | u16::MAX)),
         };
         let mut ends_at = offset;
         let locator = offset.checked_sub(LOCATOR_LENGTH);
@@ -236,9 +315,10 @@ impl End {
             && locator.starts_with(&LOCATOR)
         {
             ends_at = long(&locator, 8)?;
+            end.on_disks |= word(&locator, 4)? != 0 || word(&locator, 16)? > 1;
             end.take_large(file, ends_at, locator_at)?;
-        } else if (disk, first_disk) != (0, 0) || here != entries {
-            return None;
+        } else {
+            end.on_disks |= disk.max(first_disk) > 0 || here != entries;
         }
         (end.directory.checked_add(end.bytes)? == ends_at).then_some(end)
     }
@@ -251,10 +331,12 @@ impl End {
         if !record.starts_with(&LARGE_END)
             || length < LARGE_END_LEAST
             || at.checked_add(LARGE_END_HEAD)?.checked_add(length)? != to
-            || long(&record, 24)? != long(&record, 32)?
         {
             return None;
         }
+        self.on_disks |= word(&record, 16)? != 0
+            || word(&record, 20)? != 0
+            || long(&record, 24)? != long(&record, 32)?;
         let (entries, size, directory) =
             (long(&record, 32)?, long(&record, 40)?, long(&record, 48)?);
         let same = |small: u64, most: u64, large: u64| small == most || small == large;

@@ -9,7 +9,9 @@ use super::bag::{self, Manifest};
 use super::digest::{self, Digests};
 use super::error::BundleError;
 use super::layout;
+use super::manifests;
 use super::open::Bundle;
+use super::others;
 use super::version;
 
 /// How a file of a bundle was found.
@@ -25,6 +27,8 @@ pub enum State {
     NotListed,
     /// There, but it could not be read.
     Unreadable,
+    /// There, but not read, since there is far more than Payload-Oxum says.
+    TooMuch,
 }
 
 impl State {
@@ -36,6 +40,7 @@ impl State {
             State::Missing => "missing",
             State::NotListed => "not listed",
             State::Unreadable => "unreadable",
+            State::TooMuch => "not read, since there is far more than Payload-Oxum says",
         }
     }
 }
@@ -47,6 +52,9 @@ pub struct Fixity {
     pub files: BTreeMap<String, State>,
     /// What is wrong beside single files, in sentences.
     pub wrong: Vec<String>,
+    /// Manifests beside those of every bundle that were not held against the files: this program does not compute
+    /// their digests.
+    pub more_manifests: Vec<String>,
     /// The seal: SHA-256 of `tagmanifest-sha256.txt`, if that is there.
     pub seal: Option<String>,
     /// Bytes read.
@@ -81,7 +89,7 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
     let digests = digest_all(bundle, moved);
     let manifests = read_manifests(bundle, &mut wrong);
     check_declaration(bundle, &mut wrong);
-    check_oxum(bundle, &digests, &mut wrong);
+    check_oxum(bundle, &mut wrong);
 
     let mut files = BTreeMap::new();
     for (path, digests) in &digests {
@@ -94,6 +102,10 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
             }
         }
     }
+    for path in manifests::within_oxum(bundle).1 {
+        files.insert(path.to_string(), State::TooMuch);
+    }
+    let unchecked = others::hold_against_more(bundle, &mut files, &mut wrong);
     if version::stated(bundle).is_none() {
         let file = layout::BAG_INFO;
         wrong.push(format!("{file} does not state the format, as {}", version::LABEL));
@@ -103,7 +115,7 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
         _ => None,
     };
     let bytes = digests.values().flatten().map(|digests| digests.size).sum();
-    Ok(Fixity { files, wrong, seal, bytes })
+    Ok(Fixity { files, wrong, more_manifests: unchecked, seal, bytes })
 }
 
 type Found = Result<Digests, io::Error>;
@@ -112,8 +124,7 @@ type Found = Result<Digests, io::Error>;
 /// both digests of one are taken at once.
 fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
     // The largest first, so that no thread is left with a large one at the end.
-    let mut paths: Vec<(&str, u64)> = bundle.sizes().collect();
-    paths.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(b.0)));
+    let (paths, _) = manifests::within_oxum(bundle);
     let next = AtomicUsize::new(0);
     let found = Mutex::new(BTreeMap::new());
     rayon::scope(|scope| {
@@ -156,6 +167,8 @@ fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Manifests {
             Ok(text) => {
                 let mut manifest = bag::read_manifest(name, &text, hex_digits);
                 wrong.append(&mut manifest.wrong);
+                let of_tags = manifests::is_tag_manifest(name);
+                wrong.extend(manifests::out_of_place(name, of_tags, &manifest));
                 Some(manifest)
             }
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
@@ -178,7 +191,7 @@ fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Manifests {
 
 fn state_of(path: &str, digests: Result<&Digests, &io::Error>, manifests: &Manifests) -> State {
     let Ok(digests) = digests else { return State::Unreadable };
-    if layout::TAG_MANIFESTS.contains(&path) {
+    if manifests::is_tag_manifest(path) {
         // Nothing lists the tag manifests themselves; the seal stands for them.
         return State::Whole;
     }
@@ -218,7 +231,7 @@ fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) {
     }
 }
 
-fn check_oxum(bundle: &Bundle, digests: &BTreeMap<String, Found>, wrong: &mut Vec<String>) {
+fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) {
     let Ok(info) = bundle.text(layout::BAG_INFO) else {
         wrong.push(format!("{} is not there or can't be read", layout::BAG_INFO));
         return;
@@ -227,8 +240,8 @@ fn check_oxum(bundle: &Bundle, digests: &BTreeMap<String, Found>, wrong: &mut Ve
         wrong.push(format!("{} does not state the Payload-Oxum", layout::BAG_INFO));
         return;
     };
-    let payload = || digests.iter().filter(|(path, _)| path.starts_with(layout::DATA));
-    let bytes: u64 = payload().filter_map(|(_, found)| found.as_ref().ok()).map(|d| d.size).sum();
+    let payload = || bundle.sizes().filter(|(path, _)| path.starts_with(layout::DATA));
+    let bytes = payload().fold(0_u64, |sum, (_, size)| sum.saturating_add(size));
     let found = format!("{bytes}.{}", payload().count());
     if stated != found {
         wrong.push(format!("Payload-Oxum says {stated} (bytes.files), and there are {found}"));

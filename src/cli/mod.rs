@@ -2,6 +2,7 @@
 
 mod answers;
 mod arguments;
+mod bag;
 mod check;
 mod closeout;
 mod compare;
@@ -88,6 +89,13 @@ enum Command {
     Closeout(closeout::Closeout),
     /// Prove that a bundle is whole and that its findings still follow from its records
     ///
+    /// A bag that somebody else made (BagIt, RFC 8493) is judged by its own manifests, of MD5, SHA-1 or
+    /// SHA-2: bundles in it, zips or unpacked, are judged after it; without one, nothing can be
+    /// recomputed, and the status is 1. Nothing is ever fetched.
+    ///
+    /// Where there is more than twice what the bag's Payload-Oxum says, and a gigabyte, the largest
+    /// files are named and not read. Without a Payload-Oxum all is read, however long that takes.
+    ///
     /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
     #[command(after_help = status::ending())]
     Verify(verify::Verify),
@@ -95,6 +103,10 @@ enum Command {
     ///
     /// The damaged file is never written to. Status 0: it was not damaged; 3: it was, and a mended one was
     /// written; 1: it could not be mended.
+    ///
+    /// Its time grows as the square of the slices that are missing, times their size, and with every
+    /// recovery slice that is lost between those that are used. What would take more than 2^38 products
+    /// in the field of PAR 2.0 to solve is refused before it is begun.
     ///
     /// Example: lastdock mend calder-wren-2031.zip
     #[command(after_help = status::ending())]

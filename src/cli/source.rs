@@ -8,6 +8,7 @@ use super::{print, problems, say};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
+use crate::bundle::others;
 use crate::bundle::verify::{Fixity, fixity};
 use crate::bundle::version;
 use crate::findings::{self, Examined};
@@ -84,6 +85,7 @@ fn is_bundle(at: &Path) -> bool {
 fn opened(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
     let bundle = Bundle::open(at)?;
     version::refuse_others(&bundle)?;
+    others::refuse(&bundle)?;
     let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
     let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));
     progress.done();

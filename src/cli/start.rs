@@ -12,6 +12,7 @@ use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
+use crate::bundle::others;
 use crate::bundle::version;
 use crate::handover::before::Before;
 use crate::handover::folder::Place;
@@ -70,6 +71,7 @@ fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<Bundle
     }
     let bundle = Bundle::open(from).map_err(|error| vec![error])?;
     version::refuse_others(&bundle).map_err(|error| vec![error])?;
+    others::refuse(&bundle).map_err(|error| vec![error])?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("verifying", total, args.json);
     let before = Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.moved(bytes));

@@ -7,6 +7,7 @@ use clap::error::ErrorKind;
 use clap::{Args, CommandFactory};
 
 use super::PROGRAM;
+use super::bag::Bag;
 use super::print;
 use super::progress::Progress;
 use super::say;
@@ -82,6 +83,7 @@ struct Verified {
 impl Verified {
     fn is_well(&self) -> bool {
         self.fixity.is_whole()
+            && self.fixity.more_manifests.is_empty()
             && self.sealed != Some(false)
             && self.signed.as_ref().is_none_or(Signed::is_well)
             && self.recovery.as_ref().is_none_or(Readiness::is_whole)
@@ -89,35 +91,66 @@ impl Verified {
     }
 }
 
+/// What was found at one place.
+enum Found {
+    /// Of a bundle, or why nothing could be.
+    Bundle(PathBuf, Result<Verified, BundleError>),
+    /// Of a bag that holds no docking record of its own.
+    Bag(Bag),
+}
+
 /// Runs it.
 pub fn run(args: &Verify) -> Status {
-    let verified = |named: &PathBuf| match bundle_in(named) {
-        Ok(at) => {
+    let mut found: Vec<Found> = Vec::new();
+    for named in &args.bundles {
+        let at = match bundle_in(named) {
+            Ok(at) => at,
+            Err(error) => {
+                found.push(Found::Bundle(named.clone(), Err(error)));
+                continue;
+            }
+        };
+        let bundles = match Bag::look(&at, args.json) {
+            None => vec![at],
+            Some(bag) => {
+                let bundles = bag.bundles();
+                found.push(Found::Bag(bag));
+                bundles
+            }
+        };
+        found.extend(bundles.into_iter().map(|at| {
             let verified = verify(&at, args).map_err(|error| mend_first(&at, error));
-            (at, verified)
-        }
-        Err(error) => (named.clone(), Err(error)),
-    };
-    let found: Vec<(PathBuf, Result<Verified, BundleError>)> =
-        args.bundles.iter().map(verified).collect();
+            Found::Bundle(at, verified)
+        }));
+    }
     if args.json {
-        let all: Vec<_> = found.iter().map(|(at, result)| as_data(at, result)).collect();
-        say::json(&all);
+        let data = |found: &Found| match found {
+            Found::Bundle(at, result) => as_data(at, result),
+            Found::Bag(bag) => bag.as_data(),
+        };
+        say::json(&found.iter().map(data).collect::<Vec<_>>());
     } else {
-        for (at, result) in &found {
-            match result {
-                Ok(verified) => say::told(told(at, verified)),
-                Err(error) => say::aside(format_args!("{error}\n")),
+        for found in &found {
+            match found {
+                Found::Bundle(at, Ok(verified)) => say::told(told(at, verified)),
+                Found::Bundle(_, Err(error)) => say::aside(format_args!("{error}\n")),
+                Found::Bag(bag) => say::told(bag.told()),
             }
         }
     }
-    let well = |result: &Result<Verified, _>| result.as_ref().is_ok_and(Verified::is_well);
-    if found.iter().any(|(_, result)| result.is_err()) {
-        Status::NotDone
-    } else if found.iter().all(|(_, result)| well(result)) {
-        Status::Well
-    } else {
-        Status::Troubled
+    let statuses: Vec<Status> = found.iter().map(status).collect();
+    [Status::NotDone, Status::Troubled]
+        .into_iter()
+        .find(|status| statuses.contains(status))
+        .unwrap_or(Status::Well)
+}
+
+fn status(found: &Found) -> Status {
+    match found {
+        Found::Bundle(_, Err(_)) => Status::NotDone,
+        Found::Bundle(_, Ok(verified)) if verified.is_well() => Status::Well,
+        Found::Bundle(..) => Status::Troubled,
+        Found::Bag(bag) => bag.status(),
     }
 }
 
@@ -214,6 +247,9 @@ fn told(at: &Path, verified: &Verified) -> String {
         for trouble in fixity.troubles() {
             out.push_str(&format!("{}\n", print::wrapped(&trouble, 6)));
         }
+    }
+    for sentence in &fixity.more_manifests {
+        out.push_str(&format!("{}\n", print::wrapped(sentence, 6)));
     }
     match (&fixity.seal, verified.sealed) {
         (Some(seal), Some(true)) => {
@@ -390,6 +426,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "whole": verified.fixity.is_whole(),
                 "files": files,
                 "wrong": verified.fixity.wrong,
+                "unchecked": verified.fixity.more_manifests,
                 "bytes": verified.fixity.bytes,
                 "seal": verified.fixity.seal,
                 "seal_is_the_one_given": verified.sealed,

@@ -5,6 +5,8 @@
 #[derive(Debug, Clone, Default)]
 pub struct Header {
     pub name: Vec<u8>,
+    /// The version of the format that is needed, times ten, instead of 2.0.
+    pub needed: Option<u16>,
     pub flags: u16,
     pub method: u16,
     pub crc32: u32,
@@ -20,6 +22,12 @@ pub struct Entry {
     pub central: Header,
     /// The upper half of its attributes: what a Unix file is.
     pub mode: u16,
+    /// The lower half: what MS-DOS says that it is.
+    pub attributes: u16,
+    /// The system that it is said to be of, instead of Unix.
+    pub system: Option<u8>,
+    /// The disk on which it is said to begin.
+    pub disk: u16,
     /// Where the directory says that it is, instead of where it is.
     pub offset: Option<u32>,
     pub bytes: Vec<u8>,
@@ -57,6 +65,9 @@ pub struct End {
     pub entries: Option<u64>,
     /// Whether the end record for large zips is written, and what it says of the entries.
     pub large: Option<u64>,
+    /// What the end record says of its disk and of the directory's, and the one for large zips, its locator last.
+    pub disks: [u16; 2],
+    pub large_disks: [u32; 3],
     /// Takes the end record away.
     pub none: bool,
 }
@@ -68,7 +79,8 @@ pub fn zip(entries: &[Entry], end: &End) -> Vec<u8> {
     let mut directory = Vec::new();
     for entry in entries {
         let at = u32::try_from(out.len() - base).expect("a small zip");
-        out.extend(b"PK\x03\x04\x14\0");
+        out.extend(b"PK\x03\x04");
+        out.extend(entry.local.needed.unwrap_or(20).to_le_bytes());
         header(&mut out, &entry.local);
         out.extend(half(entry.local.name.len()));
         out.extend(half(entry.local.extra.len()));
@@ -76,13 +88,18 @@ pub fn zip(entries: &[Entry], end: &End) -> Vec<u8> {
         out.extend(&entry.local.extra);
         out.extend(&entry.bytes);
         out.extend(&entry.behind);
-        directory.extend(b"PK\x01\x02\x14\x03\x14\0");
+        directory.extend(b"PK\x01\x02\x14");
+        directory.push(entry.system.unwrap_or(3));
+        directory.extend(entry.central.needed.unwrap_or(20).to_le_bytes());
         header(&mut directory, &entry.central);
         directory.extend(half(entry.central.name.len()));
         directory.extend(half(entry.central.extra.len()));
         // Comment, disk, internal attributes; then the attributes.
-        directory.extend([0; 6]);
-        directory.extend((u32::from(entry.mode) << 16).to_le_bytes());
+        directory.extend([0; 2]);
+        directory.extend(entry.disk.to_le_bytes());
+        directory.extend([0; 2]);
+        directory.extend(entry.attributes.to_le_bytes());
+        directory.extend(entry.mode.to_le_bytes());
         directory.extend(entry.offset.unwrap_or(at).to_le_bytes());
         directory.extend(&entry.central.name);
         directory.extend(&entry.central.extra);
@@ -98,17 +115,20 @@ pub fn zip(entries: &[Entry], end: &End) -> Vec<u8> {
         out.extend(b"PK\x06\x06");
         out.extend(44_u64.to_le_bytes());
         out.extend([0x2d, 3, 0x2d, 0]);
-        out.extend([0; 8]);
+        out.extend(end.large_disks[0].to_le_bytes());
+        out.extend(end.large_disks[1].to_le_bytes());
         out.extend(said.to_le_bytes());
         out.extend(said.to_le_bytes());
         out.extend((length as u64).to_le_bytes());
         out.extend((at as u64).to_le_bytes());
-        out.extend(b"PK\x06\x07\0\0\0\0");
+        out.extend(b"PK\x06\x07");
+        out.extend(end.large_disks[2].to_le_bytes());
         out.extend(record.to_le_bytes());
         out.extend(1_u32.to_le_bytes());
     }
     let entries = end.entries.unwrap_or(count).min(u64::from(u16::MAX)) as usize;
-    out.extend(b"PK\x05\x06\0\0\0\0");
+    out.extend(b"PK\x05\x06");
+    end.disks.iter().for_each(|disk| out.extend(disk.to_le_bytes()));
     out.extend(half(entries));
     out.extend(half(entries));
     out.extend(u32::try_from(length).expect("a small directory").to_le_bytes());

@@ -4,6 +4,8 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod bagged;
+mod bags;
 mod cells;
 mod filled;
 mod folders;
@@ -12,5 +14,6 @@ mod manifests;
 mod properties;
 mod readers;
 mod records;
+mod refused;
 mod texts;
 mod zips;

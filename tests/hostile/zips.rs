@@ -11,8 +11,8 @@ use tempfile::TempDir;
 use crate::common::{Said, files, list_anew, run, squeezed, temporary};
 use crate::made::{End, Entry, extra, large, zip};
 
-const NAME: &str = "thistle-quill-2029";
-const NOTE: &str = "thistle-quill-2029/data/papers/note.txt";
+pub const NAME: &str = "thistle-quill-2029";
+pub const NOTE: &str = "thistle-quill-2029/data/papers/note.txt";
 
 pub fn golden() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/0.1.0/{NAME}.zip"))
@@ -28,7 +28,7 @@ pub fn unpacked() -> (TempDir, PathBuf) {
 }
 
 /// The entries of a bag, in the order of their names.
-fn entries(bag: &Path) -> Vec<Entry> {
+pub fn entries(bag: &Path) -> Vec<Entry> {
     let found = files(bag).into_iter();
     found.map(|(path, bytes)| Entry::stored(format!("{NAME}/{path}"), bytes)).collect()
 }
@@ -42,20 +42,20 @@ pub fn bounded(arguments: &[&std::ffi::OsStr]) -> Said {
 }
 
 /// What was made, how, and what is said of it.
-struct Made {
-    what: &'static str,
-    entries: fn(&mut Vec<Entry>, &mut End),
+pub struct Made {
+    pub what: &'static str,
+    pub entries: fn(&mut Vec<Entry>, &mut End),
     /// The status of `verify`: 0 if nothing is wrong with it, 3 if it is damaged, 1 if it can't be read.
-    status: i32,
-    says: &'static [&'static str],
+    pub status: i32,
+    pub says: &'static [&'static str],
 }
 
 /// One more entry under a name.
-fn more(entries: &mut Vec<Entry>, name: &[u8]) {
+pub fn more(entries: &mut Vec<Entry>, name: &[u8]) {
     entries.push(Entry::stored(name, *b"from outside"));
 }
 
-fn note(entries: &mut [Entry]) -> &mut Entry {
+pub fn note(entries: &mut [Entry]) -> &mut Entry {
     let found = entries.iter_mut().find(|entry| entry.local.name == NOTE.as_bytes());
     found.expect("the note")
 }
@@ -436,10 +436,15 @@ pub fn through_every_command(bundle: &Path, what: &str) -> Vec<Said> {
 
 #[test]
 fn nothing_leaves_its_folder_and_what_is_wrong_is_told() {
+    hold(CASES);
+}
+
+/// Makes each zip, and holds what every command says of it.
+pub fn hold(cases: &[Made]) {
     let (_keep, bag) = unpacked();
     let room = temporary();
     let mut amiss = Vec::new();
-    for Made { what, entries: change, status, says } in CASES {
+    for Made { what, entries: change, status, says } in cases {
         let (mut all, mut end) = (entries(&bag), End::default());
         change(&mut all, &mut end);
         let bundle = room.path().join(format!("{NAME}.zip"));

@@ -2,6 +2,8 @@
 //! library, and judges of the formats. The README.md beside this file says what each judge is, where it
 //! is blind, and how to run those that need a program installed.
 
+#[path = "../hostile/bagged.rs"]
+mod bagged;
 #[path = "../common/mod.rs"]
 mod common;
 #[path = "../formats/damage.rs"]

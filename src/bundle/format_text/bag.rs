@@ -25,6 +25,10 @@ pub(super) fn write(page: &mut Page) {
          200 bytes below data/records/ or data/papers/; and no two may differ only in capital letters, \
          or in whether an accented letter is one character or two. There \
          are at most 200 000 entries.",
+        "No entry needs a version of the zip format beyond 6.3, has general purpose bit 0, 3, 5, 6 or 13, \
+         begins on another disk than the first, or has an extra field of AES (0x9901) or of a second name \
+         (0x7075); a name that is not ASCII has bit 11. No attribute makes an entry a link, a device, a \
+         label or a folder.",
         "Entries follow each other from the first byte on, and the directory follows the last. What both \
          headers of an entry say is the same, and nothing stands behind the end record, so that every tool \
          finds the same files. A reader must tell of a zip that is otherwise.",
@@ -69,6 +73,14 @@ pub(super) fn write(page: &mut Page) {
          Nothing lists the tag manifests: the seal stands for them. bag-info.txt has lines of a label, a \
          colon, a space and a value; Payload-Oxum is the number of bytes below data/, a point, and the \
          number of files.",
+    );
+    page.says(
+        "An archive may add manifests by other algorithms to the bag, or bag the zip or the folder NAME/ \
+         anew as the payload of a bag of its own. A reader should hold the files against those manifests \
+         too, as RFC 8493 says, and say of one that it can't compute that it did not check it. A \
+         fetch.txt names files that stand elsewhere: those that are not there are missing, and a reader \
+         must not fetch them. It may leave the largest files unread where there are far more bytes than \
+         Payload-Oxum says, and must then say so.",
     );
     page.says(&format!("{LABEL} in bag-info.txt must be the version of this format, {WRITTEN}."));
     page.chapter("3 The order of writing and of verifying");

@@ -101,6 +101,9 @@ All that begins with NAME and stands beside the zip, and the zip:
   NAME-seal.txt     the seal; print it, and keep the paper away from the bundle
   NAME-seal.sig     the signature, if somebody signed it
 
+An archive that bags what it takes in does well to take the zip as it is for its payload, with all
+that stands beside it.
+
 Check the copy against the seal on paper, not against the old medium. Keep at least two copies, in
 two places, on two kinds of medium, and check each every year or so: damage that is found early
 can be mended from the other copy or the repair data.";

@@ -1,0 +1,148 @@
+//! What `lastdock verify` says of a bag that holds no docking record of its own.
+
+use std::path::{Path, PathBuf};
+
+use anstyle::AnsiColor;
+
+use super::print;
+use super::progress::Progress;
+use super::status::Status;
+use crate::bundle::open::Bundle;
+use crate::bundle::others::{self, Judged};
+
+/// A bag that somebody else made.
+pub struct Bag {
+    at: PathBuf,
+    judged: Judged,
+    /// The bundles in its payload, by their paths in the bag.
+    bundles: Vec<String>,
+}
+
+impl Bag {
+    /// Judges what is at a place, if it is a bag that holds no docking record.
+    pub fn look(at: &Path, json: bool) -> Option<Self> {
+        let bundle = Bundle::open(at).ok().filter(|bundle| !others::holds_record(bundle))?;
+        let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
+        let judged = others::judge(&bundle, &|bytes| progress.moved(bytes));
+        progress.done();
+        Some(Self { at: at.to_path_buf(), judged, bundles: others::bundles_in(&bundle) })
+    }
+
+    /// Where the bundles in it are, that can be judged themselves: those of a folder.
+    pub fn bundles(&self) -> Vec<PathBuf> {
+        if !self.at.is_dir() {
+            return Vec::new();
+        }
+        self.bundles.iter().map(|path| self.at.join(path)).collect()
+    }
+
+    /// That of a sound bag without a bundle in it is that nothing could be recomputed.
+    pub fn status(&self) -> Status {
+        if !self.judged.is_sound() {
+            Status::Troubled
+        } else if self.bundles().is_empty() {
+            Status::NotDone
+        } else if self.judged.unchecked.is_empty() {
+            Status::Well
+        } else {
+            Status::Troubled
+        }
+    }
+
+    fn algorithms(&self) -> Vec<&'static str> {
+        self.judged.algorithms.iter().map(|algorithm| algorithm.name()).collect()
+    }
+
+    /// For a person.
+    pub fn told(&self) -> String {
+        let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
+        let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
+        let mut out = format!("{}\n", print::bold(&self.at.display().to_string()));
+        let mut line = |text: &str| {
+            out.push_str(text);
+            out.push('\n');
+        };
+        let judged = &self.judged;
+        let payload = judged.files.keys().filter(|path| path.starts_with("data/")).count();
+        if judged.is_sound() {
+            let head = format!("a BagIt {} bag: {payload} files of payload,", judged.version);
+            line(&format!("  {}  {head}", good("sound     ")));
+            let algorithms = self.algorithms();
+            let says = if algorithms.len() == 1 { "manifest says" } else { "manifests say" };
+            let told = format!(
+                "{} read: each is what its {says}, by {}",
+                print::bytes(judged.bytes),
+                algorithms.join(" and ")
+            );
+            line(&print::wrapped(&told, 14));
+        } else {
+            line(&format!("  {}  it is no sound BagIt bag", bad("damaged   ")));
+            if judged.to_be_fetched > 0 {
+                let told = format!(
+                    "incomplete: of the files that fetch.txt names, {} still to be fetched; nothing was \
+                     fetched",
+                    match judged.to_be_fetched {
+                        1 => "1 is".to_string(),
+                        many => format!("{many} are"),
+                    }
+                );
+                line(&print::wrapped(&told, 6));
+            }
+            for (path, state) in judged.not_well() {
+                line(&print::wrapped(&format!("{path}: {}", state.words()), 6));
+            }
+            judged.wrong.iter().for_each(|wrong| line(&print::wrapped(wrong, 6)));
+        }
+        if judged.is_weak() && !judged.algorithms.is_empty() {
+            let told = "md5 and sha1 show damage, and are weak against deliberate change: whoever wants to can \
+                        make another file with the same digest";
+            line(&print::wrapped(told, 6));
+        }
+        judged
+            .unchecked
+            .iter()
+            .chain(&judged.unlisted)
+            .for_each(|sentence| line(&print::wrapped(sentence, 6)));
+        if self.bundles.is_empty() {
+            line(&format!(
+                "  {}  it holds no docking record: nothing was recomputed from it",
+                bad("no record ")
+            ));
+        } else {
+            let told = match self.at.is_dir() {
+                true => "in it stands a bundle, which is judged by itself below:",
+                false => "in it stands a bundle: unpack the bag, then verify its folder",
+            };
+            line(&format!("  bundle      {told}"));
+            self.bundles.iter().for_each(|path| line(&print::wrapped(path, 6)));
+        }
+        out
+    }
+
+    /// For programs.
+    pub fn as_data(&self) -> serde_json::Value {
+        let judged = &self.judged;
+        let files: Vec<_> = judged
+            .files
+            .iter()
+            .map(|(path, state)| serde_json::json!({ "path": path, "state": state.words() }))
+            .collect();
+        serde_json::json!({
+            "bundle": self.at,
+            "well": self.status() == Status::Well,
+            "bag": {
+                "sound": judged.is_sound(),
+                "bagit_version": judged.version,
+                "algorithms": self.algorithms(),
+                "weak": judged.is_weak(),
+                "to_be_fetched": judged.to_be_fetched,
+                "unchecked": judged.unchecked,
+                "unlisted": judged.unlisted,
+                "bundles": self.bundles,
+            },
+            "files": files,
+            "wrong": judged.wrong,
+            "bytes": judged.bytes,
+        })
+    }
+}
