@@ -1,6 +1,9 @@
 //! Bags as others make them, sound and unsound (RFC 8493), written out for tests that say what `verify` must say
 //! of each, and for the judge of bags that it is held against.
 
+// Each test target uses its own part of it.
+#![allow(dead_code)]
+
 use std::fs;
 use std::path::Path;
 
