@@ -10,6 +10,7 @@ pub mod budget;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+pub mod contained;
 pub mod contents;
 mod dialect;
 pub mod docking;

@@ -305,7 +305,8 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
         return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
             .map_err(|_| not_that("is not a time", expected, hints::time(text)));
     }
-    let Ok(local) = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f") else {
+    let local = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f");
+    let Some(local) = local.ok().filter(|_| has_year(text)) else {
         return Err(not_that("is not a time", expected, hints::time(text)));
     };
     let Some(offset) = offset else {
@@ -321,8 +322,15 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
         .ok_or_else(|| not_that("is not a time", expected, "write date and time as in the example"))
 }
 
+/// Whether a date begins with a year of four digits, RFC 3339 section 5.6. Others lie so near to the ends of what
+/// can be counted that a day more or an offset might pass them.
+fn has_year(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    bytes.get(4) == Some(&b'-') && bytes.iter().take(4).all(u8::is_ascii_digit)
+}
+
 fn date(text: &str) -> Result<NaiveDate, NotThat> {
-    let shaped = text.len() == 10;
+    let shaped = text.len() == 10 && has_year(text);
     NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .ok()
         .filter(|_| shaped)

@@ -9,6 +9,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use super::error::ReportError;
+use crate::records::contained::contained_in_pool;
 
 /// What the PDF says of itself beside its text.
 #[derive(Debug)]
@@ -39,12 +40,19 @@ pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportE
             .map_err(|error| ReportError::ours(format!("{}.", error.message())))?,
         ..PdfOptions::default()
     };
-    let compiled = typst::compile::<PagedDocument>(world);
-    let written = compiled.output.and_then(|document| typst_pdf::pdf(&document, &options));
+    // The typesetter sees whatever texts people wrote, and works on all threads.
+    let made = contained_in_pool(|| {
+        let compiled = typst::compile::<PagedDocument>(world);
+        let written = compiled.output.and_then(|document| typst_pdf::pdf(&document, &options));
+        (written, compiled.warnings)
+    });
     // What the typesetter remembers between runs is of no use after this one.
     comemo::evict(0);
+    let (written, warnings) = made.map_err(|panicked| {
+        ReportError::ours(format!("The typesetter broke down over the report: {}.", panicked.said))
+    })?;
     match written {
-        Ok(bytes) => Ok(Made { bytes, warnings: compiled.warnings }),
+        Ok(bytes) => Ok(Made { bytes, warnings }),
         Err(refusals) => Err(ReportError::refused(&refusals)),
     }
 }

@@ -73,6 +73,9 @@ fn promises_and_far_cells_are_not_believed() {
         ("XFE1", "outside of every sheet"),
         ("A1048577", "outside of every sheet"),
         ("A4294967295", "outside of every sheet"),
+        // One more than a number of 32 bits counts, and 26 to the seventh: they would come out as other cells.
+        ("A4294967298", "outside of every sheet"),
+        ("AAAAAAAB2", "outside of every sheet"),
     ] {
         let said =
             changed("openpyxl.xlsx", sheet, |text| text.replace("</row></sheetData>", &cell(at)));
@@ -108,6 +111,22 @@ fn a_cell_far_from_the_table_is_named() {
     let said: Vec<String> =
         said_of("project.xlsx", &zipped(&parts)).iter().map(ToString::to_string).collect();
     assert!(said.iter().any(|s| s.contains("!XFD1048576: lies far from the rest")), "{said:#?}");
+}
+
+/// What a library refuses in the middle of a sheet is told with the cell behind which it stands.
+#[test]
+fn a_cell_that_can_not_be_read_is_told_by_the_one_before_it() {
+    let sheet = "xl/worksheets/sheet2.xml";
+    for bad in
+        ["t=\"s\"><v>999999</v>", "t=\"b\"><v>7</v>", "t=\"e\"><v>#?</v>", "t=\"x\"><v>1</v>"]
+    {
+        let cell = format!(
+            "</row><row r=\"90\"><c r=\"A90\"><v>1</v></c><c r=\"B90\" {bad}</c></row></sheetData>"
+        );
+        let said =
+            changed("openpyxl.xlsx", sheet, |text| text.replace("</row></sheetData>", &cell));
+        assert!(said.contains(", in the cell behind A90"), "{said}");
+    }
 }
 
 #[test]

@@ -43,6 +43,48 @@ fn a_time_of_day_alone_is_refused_in_both_formats() {
     assert_eq!(told("openpyxl.xlsx", &[(WATER, SERIAL, "<v>0.4875</v>")]), refused);
 }
 
+/// Days that no calendar has, and numbers so large that they can't be counted: each stands at its cell.
+#[test]
+fn a_number_that_is_shown_as_a_date_and_is_none_is_named() {
+    for number in
+        ["-1e15", "1e15", "-1e300", "1e300", "-0.5", "60.5", "2958466", "9007199254740993"]
+    {
+        let cell = format!("<v>{number}</v>");
+        let [told, missing] = &told("openpyxl.xlsx", &[(WATER, SERIAL, &cell)])[..] else {
+            panic!("{number}: two problems")
+        };
+        assert!(told.starts_with("landing-water!B3: \""), "{told}");
+        assert!(
+            told.ends_with(
+                "\" is a number under a format of dates, and no date of the calendar; expected: a date \
+                 from 1900-03-01 to 9999-12-31; do: write the date that was meant, an earlier one as text; \
+                 or, if a number was meant, give the cell a format of numbers"
+            ),
+            "{told}"
+        );
+        assert!(missing.starts_with("landing-water!B3 (at): is empty"), "{missing}");
+    }
+    for date in ["+262142-12-31T23:59:59", "-0001-01-01T00:00:00", "99999-01-01"] {
+        let date = format!("office:date-value=\"{date}\"");
+        let told = told("libreoffice.ods", &[(CONTENT, ISO, &date)]);
+        assert!(told.iter().any(|told| told.starts_with("landing-water!B3 (at)")), "{told:?}");
+    }
+}
+
+/// What is shown as 36:00 is a day and a half in the file, and no hour and a half.
+#[test]
+fn a_length_of_time_is_what_is_shown() {
+    let styles =
+        ("xl/styles.xml", "</cellXfs>", "<xf numFmtId=\"46\" fontId=\"0\" xfId=\"0\"/></cellXfs>");
+    let cell = format!("s=\"2\" t=\"n\">{SERIAL}");
+    let of = |days: &str| {
+        let cell_now = format!("s=\"3\" t=\"n\"><v>{days}</v>");
+        told("openpyxl.xlsx", &[styles, (WATER, &cell, &cell_now)])
+    };
+    assert!(of("1.5")[0].starts_with("landing-water!B3 (at): \"36:00:00\" is not a time"));
+    assert!(of("0.4875")[0].starts_with("landing-water!B3 (at): \"11:42:00\" is not a time"));
+}
+
 #[test]
 fn a_day_is_no_midnight() {
     let refused =

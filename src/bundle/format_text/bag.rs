@@ -55,7 +55,9 @@ pub(super) fn write(page: &mut Page) {
          data/records/ as if it had been written by hand, and it alone was read for the findings. Its record \
          of a number, counted from the first line on with empty ones, is the sheet's row of that number; its \
          cells are the sheet's, dates as in chapter 4, numbers to fifteen digits, a share shown as 85% \
-         as that text. A place such as plan-blocks!F17 in the report is a cell of the workbook.",
+         as that text, a length of time as the hours, minutes and seconds that are shown. A number under a \
+         format of dates that is no day from 1900-03-01 to 9999-12-31 is refused. A place such as \
+         plan-blocks!F17 in the report is a cell of the workbook.",
     );
     page.section("Beside the zip");
     for (name, about) in BESIDE {

@@ -138,7 +138,7 @@ fn rules(page: &mut Page) {
         ),
         (
             "a time",
-            "RFC 3339, 2031-04-09T06:40:00+01:00; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
+            "RFC 3339, 2031-04-09T06:40:00+01:00, the year in four digits; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
         ),
         ("a day", "2031-04-09"),
         ("yes or no", "also true or false, 1 or 0"),

@@ -5,6 +5,7 @@ use std::io;
 use super::kinds::{DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, RAW_PICTURE, TEXT, of_media};
 use super::parts::Parts;
 use super::pdf;
+use crate::records::contained::contained;
 
 /// The most text that is read as a whole, bytes; of more, the beginning must do.
 const MOST_TEXT: u64 = 4 * 1024 * 1024;
@@ -28,7 +29,8 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
     }
     let found = match is_matroska(&head) {
         true => Some("video/x-matroska"),
-        false => infer::get(&head).map(|kind| kind.mime_type()),
+        // It takes some beginnings apart with another library: a panic of either is a kind that can't be told.
+        false => contained(|| infer::get(&head)).ok().flatten().map(|kind| kind.mime_type()),
     };
     let known = found
         .and_then(of_media)

@@ -4,6 +4,7 @@ use chrono::{FixedOffset, NaiveDate, NaiveDateTime};
 use exif::{In, Reader, Tag, Value};
 
 use super::parts::Parts;
+use crate::records::contained::contained;
 
 /// A camera's time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,8 +16,12 @@ pub struct Taken {
 }
 
 /// The time of exposure: DateTimeOriginal with OffsetTimeOriginal (Exif 2.31, tags 0x9003 and 0x9011).
-/// `None` where there is none, or none that can be read.
+/// `None` where there is none, or none that can be read, be it that the library which reads it panics.
 pub fn read(parts: &Parts<'_>) -> Option<Taken> {
+    contained(|| exposed(parts)).ok().flatten()
+}
+
+fn exposed(parts: &Parts<'_>) -> Option<Taken> {
     let exif = Reader::new()
         .continue_on_error(true)
         .read_from_container(&mut parts.stream())

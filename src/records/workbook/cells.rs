@@ -4,11 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
-use chrono::{NaiveDate, NaiveDateTime, NaiveTime, Timelike};
+use chrono::{NaiveDate, NaiveDateTime};
 
 use super::measured::{self, Looks};
 use super::unpacked::{Unpacked, unpacked};
+use super::values::{Shown, held};
 use super::{Format, MOST_CELLS, MOST_TEXT};
+use crate::records::contained::contained;
+use crate::records::place::letters;
 
 /// The columns and rows that a sheet may have, as the two formats bound them.
 const WIDEST: u32 = 1 << 14;
@@ -23,6 +26,8 @@ pub(super) enum Cell {
     Moment(NaiveDateTime),
     /// A date alone.
     Day(NaiveDate),
+    /// A number that is shown as a date and that no calendar has: the number.
+    NoDate(String),
     /// A formula whose value the file does not hold.
     Unreckoned,
 }
@@ -42,14 +47,19 @@ pub(super) struct Merged {
     pub last: (u32, u32),
 }
 
-/// Reads every sheet that has cells; else says what is wrong with the workbook.
+/// Reads every sheet that has cells; else says what is wrong with the workbook. What unpacks and takes apart is
+/// a library's, and its panics are among that: the numbers of cells are turned into dates here, with checks, since
+/// there it is known to panic, but nobody has read all of it.
 pub(super) fn read(bytes: &[u8], format: Format) -> Result<Vec<Cells>, String> {
-    let unpacked = unpacked(bytes, format)?;
-    let mut room = Room { cells: MOST_CELLS, text: MOST_TEXT };
-    match format {
-        Format::OfficeOpen => office_open(unpacked, &mut room),
-        Format::OpenDocument => open_document(unpacked, &mut room),
-    }
+    contained(|| {
+        let unpacked = unpacked(bytes, format)?;
+        let mut room = Room { cells: MOST_CELLS, text: MOST_TEXT };
+        match format {
+            Format::OfficeOpen => office_open(unpacked, &mut room),
+            Format::OpenDocument => open_document(unpacked, &mut room),
+        }
+    })
+    .unwrap_or_else(|panicked| Err(format!("can't be read: {panicked}")))
 }
 
 /// What may still be read.
@@ -82,7 +92,7 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
     let mut found = Vec::new();
     for name in names {
         let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
-        let unreckoned = unreckoned(&mut book, &name).map_err(failed)?;
+        let unreckoned = unreckoned(&mut book, &name)?;
         let merged = book.merge_cells_by_sheet_name(&name).map_err(failed)?;
         let mut reader = book.worksheet_cells_reader(&name).map_err(failed)?;
         let mut sheet = Cells { name: name.clone(), ..Cells::default() };
@@ -90,8 +100,13 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
             .into_iter()
             .map(|range| Merged { first: range.start, last: range.end })
             .collect();
-        while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(failed)? {
+        let mut last = None;
+        loop {
+            let next = reader.next_cell_with_style_id();
+            let next = next.map_err(|error| format!("{}{}", failed(error), behind(last)))?;
+            let Some((cell, style)) = next else { break };
             let at = cell.get_position();
+            last = Some(at);
             let style = reader.styles().get(style).and_then(|style| style.number_format.as_ref());
             let shown = style.map_or(Shown::Plainly, |format| Shown::by(&format.format_code));
             let held = if unreckoned.contains(&at) {
@@ -106,14 +121,31 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
     Ok(found)
 }
 
+/// Where it was that a library gave up: at the cell behind the last that it read.
+fn behind(last: Option<(u32, u32)>) -> String {
+    match last {
+        Some((row, column)) => {
+            let column = letters(column.saturating_add(1));
+            format!(", in the cell behind {column}{}", row.saturating_add(1))
+        }
+        None => ", in its first cell".to_string(),
+    }
+}
+
 /// Where a formula stands without a value: a program that does not reckon wrote it.
 fn unreckoned(
     book: &mut Xlsx<Cursor<Vec<u8>>>,
     name: &str,
-) -> Result<BTreeSet<(u32, u32)>, calamine::XlsxError> {
-    let mut reader = book.worksheet_cells_reader(name)?;
+) -> Result<BTreeSet<(u32, u32)>, String> {
+    let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
+    let mut reader = book.worksheet_cells_reader(name).map_err(failed)?;
     let mut found = BTreeSet::new();
-    while let Some(cell) = reader.next_cell_with_formula_metadata()? {
+    let mut last = None;
+    loop {
+        let next = reader.next_cell_with_formula_metadata();
+        let next = next.map_err(|error| format!("{}{}", failed(error), behind(last)))?;
+        let Some(cell) = next else { break };
+        last = Some(cell.pos);
         if cell.formula.is_some() && cell.value == DataRef::Empty {
             found.insert(cell.pos);
         }
@@ -163,123 +195,6 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
     Ok(found)
 }
 
-/// How a number is shown, as far as that says what it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Shown {
-    Plainly,
-    /// In per cent.
-    AsShare,
-    /// As a date with a time of day.
-    WithTime,
-}
-
-impl Shown {
-    /// By the code of a cell's format, ISO/IEC 29500-1, 18.8.31: hours are `h`; what stands in quotation marks, in
-    /// brackets or behind a stroke is no code.
-    fn by(code: &str) -> Self {
-        if code.contains('%') {
-            return Self::AsShare;
-        }
-        let mut chars = code.chars();
-        let mut with_time = false;
-        while let Some(c) = chars.next() {
-            match c {
-                '"' => _ = chars.find(|c| *c == '"'),
-                '[' => _ = chars.find(|c| *c == ']'),
-                '\\' => _ = chars.next(),
-                'h' | 'H' => with_time = true,
-                _ => {}
-            }
-        }
-        if with_time { Self::WithTime } else { Self::Plainly }
-    }
-}
-
-/// What a cell holds, if it holds anything.
-fn held(data: &Data, shown: Shown) -> Option<Cell> {
-    let text = match data {
-        Data::Empty => return None,
-        Data::Int(number) => number.to_string(),
-        Data::Float(number) if shown == Shown::AsShare => {
-            format!("{}%", number_text(number * 100.0))
-        }
-        Data::Float(number) => number_text(*number),
-        Data::Bool(truth) => truth.to_string(),
-        Data::String(text) => text.clone(),
-        Data::Error(error) => error.to_string(),
-        Data::DurationIso(text) => time_of_day(text).unwrap_or_else(|| text.clone()),
-        Data::DateTimeIso(text) => return Some(iso(text, shown == Shown::WithTime)),
-        Data::DateTime(serial) => match serial.as_datetime().filter(|_| serial.is_datetime()) {
-            // Below 1 there is no day: a time of day alone.
-            Some(moment) if serial.as_f64() < 1.0 => rounded(moment).time().to_string(),
-            Some(moment) => return Some(dated(rounded(moment), shown == Shown::WithTime)),
-            None => number_text(serial.as_f64()),
-        },
-    };
-    (!text.trim().is_empty()).then_some(Cell::Text(text))
-}
-
-/// A date; with its time of day, unless that is midnight and nothing says that it was meant.
-fn dated(moment: NaiveDateTime, with_time: bool) -> Cell {
-    if with_time || moment.time() != NaiveTime::MIN {
-        Cell::Moment(moment)
-    } else {
-        Cell::Day(moment.date())
-    }
-}
-
-/// A date or a date with a time as OpenDocument has them; with an offset it stays the text that it is. On the
-/// day from which serial numbers count stands what is a time of day alone: a spreadsheet that turns a workbook
-/// into OpenDocument may write it so.
-fn iso(text: &str, with_time: bool) -> Cell {
-    let moment = NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.f").ok().map(rounded);
-    let day = || NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
-    match (moment, NaiveDate::from_ymd_opt(1899, 12, 30)) {
-        (Some(moment), Some(zero)) if moment.date() == zero => {
-            Cell::Text(moment.time().to_string())
-        }
-        (Some(moment), _) => Cell::Moment(moment),
-        (None, _) => match day() {
-            Some(day) => dated(day.and_time(NaiveTime::MIN), with_time),
-            None => Cell::Text(text.to_string()),
-        },
-    }
-}
-
-/// A length of time as OpenDocument has it, `PT14H30M00S`, as the time of day that is shown; `None` for a
-/// day or more.
-fn time_of_day(text: &str) -> Option<String> {
-    let (hours, rest) = text.strip_prefix("PT")?.split_once('H')?;
-    let (minutes, rest) = rest.split_once('M')?;
-    let seconds = rest.strip_suffix('S')?;
-    let text = format!("{hours:0>2}:{minutes:0>2}:{seconds:0>2}");
-    NaiveTime::parse_from_str(&text.replace(',', "."), "%H:%M:%S%.f")
-        .ok()
-        .map(|time| time.to_string())
-}
-
-/// To the millisecond: a spreadsheet keeps a moment as a fraction of days, which meets no second exactly.
-fn rounded(moment: NaiveDateTime) -> NaiveDateTime {
-    let half = chrono::TimeDelta::microseconds(500);
-    let later = moment.checked_add_signed(half).unwrap_or(moment);
-    later.with_nanosecond(later.nanosecond() / 1_000_000 * 1_000_000).unwrap_or(later)
-}
-
-/// A number with fifteen digits, which is what spreadsheets keep of those typed in: the rest of a reckoned
-/// one is noise of binary fractions.
-fn number_text(number: f64) -> String {
-    let fifteen = format!("{number:.14e}");
-    let exponent = fifteen.split_once('e').and_then(|(_, e)| e.parse::<i32>().ok()).unwrap_or(0);
-    let kept: f64 = fifteen.parse().unwrap_or(number);
-    if kept == 0.0 {
-        "0".to_string()
-    } else if (-7..=15).contains(&exponent) {
-        kept.to_string()
-    } else {
-        format!("{kept:e}")
-    }
-}
-
 impl Cell {
     /// A date, or a moment as a column of such has it: with its time of day, if any in the column has one.
     pub fn dated(&self, with_time: bool) -> Option<String> {
@@ -289,72 +204,7 @@ impl Cell {
             }
             Cell::Moment(moment) => Some(moment.date().to_string()),
             Cell::Day(day) => Some(day.to_string()),
-            Cell::Text(_) | Cell::Unreckoned => None,
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_have_the_digits_that_were_typed() {
-        for (number, text) in [
-            (12.0, "12"),
-            (0.1 + 0.2, "0.3"),
-            (-0.0, "0"),
-            (12.40, "12.4"),
-            (1_234_567_890_123.0, "1234567890123"),
-            (1_234_567.891, "1234567.891"),
-            (1.1e-5, "0.000011"),
-            (1e300, "1e300"),
-            (2.5e-12, "2.5e-12"),
-        ] {
-            assert_eq!(number_text(number), text);
-        }
-    }
-
-    #[test]
-    fn moments_are_told_to_the_second_that_was_meant() {
-        // 2031-04-09 is day 47 947 of the 1900 date system: 2031-01-01 is 47 849 (openpyxl's to_excel).
-        let serial = |value| {
-            let kind = calamine::ExcelDateTimeType::DateTime;
-            held(&Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)), Shown::Plainly)
-        };
-        let at = |h, m| NaiveDate::from_ymd_opt(2031, 4, 9).and_then(|d| d.and_hms_opt(h, m, 0));
-        assert_eq!(serial(47_947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
-        assert_eq!(serial(47_947.277_777_777_73), at(6, 40).map(Cell::Moment));
-        assert_eq!(serial(0.25), Some(Cell::Text("06:00:00".into())));
-        assert_eq!(
-            iso("2031-04-09T06:39:59.999999999", false),
-            Cell::Moment(at(6, 40).expect("a time"))
-        );
-        assert_eq!(iso("2031-04-09", false), Cell::Day(at(0, 0).expect("a time").date()));
-        assert_eq!(iso("2031-04-09T00:00:00", false), Cell::Moment(at(0, 0).expect("a time")));
-        assert_eq!(iso("1899-12-30T14:30:00", false), Cell::Text("14:30:00".into()));
-        assert_eq!(time_of_day("PT14H30M00S").as_deref(), Some("14:30:00"));
-        assert_eq!(time_of_day("PT06H05M00.5S").as_deref(), Some("06:05:00.500"));
-        assert_eq!(time_of_day("PT30H00M00S"), None);
-        assert_eq!(iso("2031-04-09T06:40:00Z", false), Cell::Text("2031-04-09T06:40:00Z".into()));
-        let text = |time| Cell::Moment(at(6, 40).expect("a time")).dated(time);
-        assert_eq!(text(true).as_deref(), Some("2031-04-09T06:40:00"));
-        assert_eq!(text(false).as_deref(), Some("2031-04-09"));
-    }
-
-    #[test]
-    fn midnight_is_a_time_only_where_it_is_shown() {
-        let midnight = |code: &str| {
-            let kind = calamine::ExcelDateTimeType::DateTime;
-            let serial = calamine::ExcelDateTime::new(47_947.0, kind, false);
-            held(&Data::DateTime(serial), Shown::by(code))
-        };
-        let day = NaiveDate::from_ymd_opt(2031, 4, 9).expect("a day");
-        for code in ["m/d/yy h:mm", "yyyy-mm-dd HH:MM", "[$-409]h:mm AM/PM"] {
-            assert_eq!(midnight(code), Some(Cell::Moment(day.and_time(NaiveTime::MIN))), "{code}");
-        }
-        for code in ["yyyy-mm-dd", "m/d/yy", "[White]d mmm", "d\\h", "d \"th\""] {
-            assert_eq!(midnight(code), Some(Cell::Day(day)), "{code}");
+            Cell::Text(_) | Cell::NoDate(_) | Cell::Unreckoned => None,
         }
     }
 }

@@ -8,6 +8,7 @@ mod cells;
 mod markup;
 mod measured;
 mod unpacked;
+mod values;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -111,7 +112,8 @@ pub fn read(store: &dyn Store, problems: &mut Problems) -> Option<Workbook> {
                 Problem::new(Place::file(path), wrong)
                     .expected("a workbook as a spreadsheet writes it, without a password")
                     .advice(
-                        "open it in a spreadsheet and save it anew, or keep the records as CSV",
+                        "open it in a spreadsheet, put right the cell that is named, if one is, and save it \
+                         anew; or keep the records as CSV",
                     ),
             );
             return None;
@@ -216,17 +218,35 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
     let mut line = 1;
     for row in 0..rows {
         let mut fields = vec![String::new(); columns as usize];
+        let at = |column: u32| Place {
+            row: Some(row + 1),
+            ..Place::value(&file, line, column + 1, &"".into())
+        };
         for ((_, column), cell) in sheet.cells.range((row, 0)..(row + 1, 0)) {
             fields[*column as usize] = match cell {
                 Cell::Text(text) => text.clone(),
                 Cell::Moment(_) | Cell::Day(_) => {
                     cell.dated(timed.contains(column)).unwrap_or_default()
                 }
-                Cell::Unreckoned => {
-                    let place = Place::value(&file, line, *column + 1, &"".into());
+                Cell::NoDate(number) => {
                     problems.add(
                         Problem::new(
-                            Place { row: Some(row + 1), ..place },
+                            at(*column),
+                            "is a number under a format of dates, and no date of the calendar",
+                        )
+                        .value(number)
+                        .expected("a date from 1900-03-01 to 9999-12-31")
+                        .advice(
+                            "write the date that was meant, an earlier one as text; or, if a number was \
+                             meant, give the cell a format of numbers",
+                        ),
+                    );
+                    continue;
+                }
+                Cell::Unreckoned => {
+                    problems.add(
+                        Problem::new(
+                            at(*column),
                             "is a formula whose value the file does not hold",
                         )
                         .expected("a value")

@@ -79,11 +79,21 @@ fn is_wanted(name: &str, format: Format) -> bool {
     }
 }
 
-/// Memory is set aside by these two before anything is read.
+/// Memory is set aside for the first two before anything is read; the names of places are counted without a look at
+/// how large they are, so that a very large one comes out as another.
 fn promises_little(tag: &markup::Tag<'_>) -> Result<(), Broken> {
     tag.count("uniqueCount", MOST_PROMISED)?;
-    if tag.name == "f" || tag.name.ends_with(":f") {
+    let name = tag.name.rsplit_once(':').map_or(tag.name, |(_, name)| name);
+    if name == "f" {
         tag.count("si", MOST_PROMISED)?;
+    }
+    if name == "c" || name == "row" {
+        let place = tag.attribute("r").unwrap_or_default();
+        let (letters, digits) =
+            place.split_at(place.trim_end_matches(|c: char| c.is_ascii_digit()).len());
+        if letters.len() > 3 || digits.len() > 7 {
+            return Err(Broken("has a cell outside of every sheet"));
+        }
     }
     Ok(())
 }
