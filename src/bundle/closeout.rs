@@ -77,6 +77,8 @@ pub struct Written {
     pub bytes: u64,
     /// Whether the very same bundle was there already.
     pub unchanged: bool,
+    /// Pictures that are wanted in the report and not shown there: their files' names inside `papers/`, and why.
+    pub not_shown: Vec<(String, String)>,
 }
 
 /// Writes report, bundle and seal.
@@ -98,7 +100,9 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
     let drawings = pack_derived(&mut packer, request, closeout).map_err(one)?;
-    let report = typeset(&packer, request, &drawings)?;
+    let pictures = pictures(request).map_err(one)?;
+    let not_shown = pictures.not_shown();
+    let report = typeset(&packer, request, &drawings, pictures)?;
     packer.add_bytes(layout::REPORT, &report).map_err(one)?;
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
@@ -134,6 +138,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         files: payload,
         bytes,
         unchanged: false,
+        not_shown,
     };
     let report = safely::filled(&workplace, &report).map_err(one)?;
     let seal = safely::filled(&workplace, seal_text.as_bytes()).map_err(one)?;
@@ -255,10 +260,33 @@ fn pack_derived(
     Ok(drawings)
 }
 
+/// The pictures that are wanted in the report, each read whole and made ready before the next is.
+fn pictures(request: &Request<'_>) -> Result<Album, BundleError> {
+    let mut pictures = Album::default();
+    for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
+        match request.folder.sizes().get(&paper.path()) {
+            None => {}
+            Some(size) if *size > LARGEST_RECORD_FILE => {
+                let most = LARGEST_RECORD_FILE / (1024 * 1024);
+                let why = format!("it is larger than the {most} MiB that are read for print");
+                pictures.add(&paper.file, Err(why));
+            }
+            Some(_) => pictures.add(&paper.file, Ok(&read(request, &paper.path())?)),
+        }
+    }
+    Ok(pictures)
+}
+
+fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
+    let unread = |error| BundleError::io(request.folder.path(path), "can't be read", &error);
+    request.folder.read(path).map_err(unread)
+}
+
 fn typeset(
     packer: &Packer<File>,
     request: &Request<'_>,
     drawings: &[report::figures::Drawing],
+    pictures: Album,
 ) -> Result<Vec<u8>, Vec<BundleError>> {
     let files: Vec<Listed> = packer
         .files()
@@ -269,11 +297,7 @@ fn typeset(
             sha256: digests.hex[0].clone(),
         })
         .collect();
-    let read = |path: &str| {
-        request.folder.read(path).map_err(|error| {
-            vec![BundleError::io(request.folder.path(path), "can't be read", &error)]
-        })
-    };
+    let read = |path: &str| read(request, path).map_err(|error| vec![error]);
     let attachment = |path: &str, bytes: Vec<u8>, how: &str| Attachment {
         path: path.to_string(),
         bytes,
@@ -294,18 +318,6 @@ fn typeset(
             .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
-    let mut pictures = Album::default();
-    for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
-        match request.folder.sizes().get(&paper.path()) {
-            None => {}
-            Some(size) if *size > LARGEST_RECORD_FILE => {
-                let most = LARGEST_RECORD_FILE / (1024 * 1024);
-                let why = format!("it is larger than the {most} MiB that are read for print");
-                pictures.add(&paper.file, Err(why));
-            }
-            Some(_) => pictures.add(&paper.file, Ok(&read(&paper.path())?)),
-        }
-    }
     let seal = records_seal(packer);
     report::typeset(&Inputs {
         examined: request.examined,

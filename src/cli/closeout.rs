@@ -122,9 +122,37 @@ fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
         "files": written.files,
         "bytes": written.bytes,
         "unchanged": written.unchanged,
+        "not_shown": written
+            .not_shown
+            .iter()
+            .map(|(file, why)| serde_json::json!({ "file": file, "why": why }))
+            .collect::<Vec<_>>(),
         "counts": FindingsWritten::new(examined, PROGRAM).counts,
     })
 }
+
+/// Pictures that the report lacks, with what can be done and must not: the original is a record.
+fn not_shown(pictures: &[(String, String)]) -> String {
+    if pictures.is_empty() {
+        return String::new();
+    }
+    let mut out =
+        "\nwanted in the report, and not shown there (the files are in the bundle):\n".to_string();
+    for (file, why) in pictures.iter().take(MOST_NOT_SHOWN) {
+        out.push_str(&format!("{}\n", print::wrapped(&format!("papers/{file}: {why}"), 2)));
+    }
+    if let Some(more) = pictures.len().checked_sub(MOST_NOT_SHOWN).filter(|more| *more > 0) {
+        out.push_str(&format!("  and {more} more\n"));
+    }
+    let advice = "One that can't be decoded, or is too large, may be shown by a copy: saved anew by a picture \
+                  program, smaller and without a colour profile, under another name, and listed with a caption \
+                  that says of what it is a copy. Leave the original as it is: it is the record.";
+    out.push_str(&format!("{}\n", print::wrapped(advice, 2)));
+    out
+}
+
+/// As many pictures that are not shown are named at the most.
+const MOST_NOT_SHOWN: usize = 20;
 
 fn told(written: &Written, examined: &Examined) -> String {
     let mut out = String::new();
@@ -153,6 +181,7 @@ fn told(written: &Written, examined: &Examined) -> String {
         written.files,
         print::bytes(written.bytes)
     ));
+    out.push_str(&not_shown(&written.not_shown));
     out.push_str("\nThe seal, to be kept on paper away from the bundle:\n");
     out.push_str(&format!("{}\n", print::wrapped(&in_fours(&written.seal), 2)));
     out.push_str(&print::caution());

@@ -4,6 +4,7 @@
 //! text already, so that a template only places what it is given.
 
 mod data;
+mod decoded;
 pub mod error;
 pub mod figures;
 mod fonts;

@@ -6,16 +6,10 @@
 use std::io::Cursor;
 
 use image::codecs::jpeg::JpegEncoder;
-use image::metadata::Orientation;
-use image::{
-    DynamicImage, GenericImageView, GrayImage, ImageDecoder, ImageFormat, Limits, RgbImage,
-};
-use zune_jpeg::JpegDecoder;
-use zune_jpeg::zune_core::bytestream::ZCursor;
-use zune_jpeg::zune_core::colorspace::ColorSpace;
-use zune_jpeg::zune_core::options::DecoderOptions;
+use image::{DynamicImage, GenericImageView, ImageFormat};
 
-use crate::records::contents::MOST_PIXELS;
+use super::decoded::{Kind, decoded};
+use crate::records::contained::contained;
 
 /// Pixels to the inch in print: what the eye tells apart at arm's length.
 pub const PER_INCH: u32 = 200;
@@ -64,6 +58,14 @@ impl Album {
         self.pictures.push((name.to_string(), picture));
     }
 
+    /// Those that are not shown, and why, as a sentence part.
+    pub fn not_shown(&self) -> Vec<(String, String)> {
+        let why = |(name, picture): &(String, Result<Picture, String>)| {
+            Some((name.clone(), picture.as_ref().err()?.clone()))
+        };
+        self.pictures.iter().filter_map(why).collect()
+    }
+
     /// Each with its file's name inside `papers/`.
     pub fn pictures(&self) -> &[(String, Result<Picture, String>)] {
         &self.pictures
@@ -83,26 +85,20 @@ pub struct Picture {
 
 /// Makes a picture ready, or says in a sentence part why it can't be shown.
 pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
-    let format = image::guess_format(bytes)
-        .map_err(|_| "it is neither a PNG nor a JPEG picture".to_string())?;
-    let (decoded, extension) = match format {
-        ImageFormat::Png => (decode_png(bytes)?, "png"),
-        ImageFormat::Jpeg => (decode_jpeg(bytes)?, "jpg"),
-        _ => return Err("it is neither a PNG nor a JPEG picture".to_string()),
-    };
-    let small = shrunk(on_white(decoded));
-    let (bytes, extension) = written(&small, extension)
-        .map_err(|error| format!("it can't be written for print ({error})"))?;
+    let (decoded, kind) = decoded(bytes)?;
+    let unwritable = |why: &dyn std::fmt::Display| format!("it can't be written for print ({why})");
+    let small = contained(|| shrunk(decoded)).map_err(|panicked| unwritable(&panicked))?;
+    let (bytes, extension) = written(&small, kind).map_err(|error| unwritable(&error))?;
     Ok(Picture { bytes, extension, wide: small.width() >= small.height() })
 }
 
 /// The picture as the kind of file it was, or as a coarser JPEG where that is too large.
 fn written(
     picture: &DynamicImage,
-    extension: &'static str,
+    kind: Kind,
 ) -> Result<(Vec<u8>, &'static str), image::ImageError> {
     let mut out = Vec::new();
-    if extension == "png" {
+    if kind == Kind::Png {
         picture.write_to(&mut Cursor::new(&mut out), ImageFormat::Png)?;
         if out.len() <= MOST_BYTES {
             return Ok((out, "png"));
@@ -118,86 +114,6 @@ fn written(
     Ok((out, "jpg"))
 }
 
-fn decode_png(bytes: &[u8]) -> Result<DynamicImage, String> {
-    let undecodable = |error: image::ImageError| format!("it can't be decoded ({error})");
-    let mut decoder =
-        image::codecs::png::PngDecoder::new(Cursor::new(bytes)).map_err(undecodable)?;
-    let (width, height) = decoder.dimensions();
-    within_limit(width, height)?;
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(MOST_PIXELS * 8);
-    decoder.set_limits(limits).map_err(undecodable)?;
-    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    let mut picture = DynamicImage::from_decoder(decoder).map_err(undecodable)?;
-    picture.apply_orientation(orientation);
-    Ok(picture)
-}
-
-/// JPEG decoded without the machine's own shortcuts, so that every machine sees the same pixels.
-fn decode_jpeg(bytes: &[u8]) -> Result<DynamicImage, String> {
-    let undecodable =
-        |error: zune_jpeg::errors::DecodeErrors| format!("it can't be decoded ({error})");
-    let options = DecoderOptions::default()
-        .set_use_unsafe(false)
-        .set_strict_mode(false)
-        .set_max_width(usize::from(u16::MAX))
-        .set_max_height(usize::from(u16::MAX))
-        .jpeg_set_out_colorspace(ColorSpace::RGB);
-    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
-    decoder.decode_headers().map_err(undecodable)?;
-    let (width, height) = decoder.dimensions().ok_or("it gives no size")?;
-    let edge = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let (width, height) = (edge(width), edge(height));
-    within_limit(width, height)?;
-    let grey = decoder.input_colorspace() == Some(ColorSpace::Luma);
-    if grey {
-        decoder.set_options(options.jpeg_set_out_colorspace(ColorSpace::Luma));
-    }
-    let pixels = decoder.decode().map_err(undecodable)?;
-    let orientation = decoder.exif().and_then(|exif| Orientation::from_exif_chunk(exif));
-    let picture = if grey {
-        GrayImage::from_raw(width, height, pixels).map(DynamicImage::ImageLuma8)
-    } else {
-        RgbImage::from_raw(width, height, pixels).map(DynamicImage::ImageRgb8)
-    };
-    let mut picture = picture.ok_or("it holds fewer pixels than it says")?;
-    picture.apply_orientation(orientation.unwrap_or(Orientation::NoTransforms));
-    Ok(picture)
-}
-
-fn within_limit(width: u32, height: u32) -> Result<(), String> {
-    let pixels = u64::from(width) * u64::from(height);
-    if width == 0 || height == 0 {
-        return Err("it has no pixels".to_string());
-    }
-    if pixels > MOST_PIXELS {
-        return Err(format!(
-            "its {width} by {height} pixels are more than the {} million that are decoded for print",
-            MOST_PIXELS / 1_000_000
-        ));
-    }
-    Ok(())
-}
-
-/// Eight bits a colour, and what is transparent laid on white, as on paper.
-fn on_white(picture: DynamicImage) -> DynamicImage {
-    if !picture.color().has_alpha() {
-        return if picture.color().has_color() {
-            DynamicImage::ImageRgb8(picture.into_rgb8())
-        } else {
-            DynamicImage::ImageLuma8(picture.into_luma8())
-        };
-    }
-    let rgba = picture.into_rgba8();
-    let mut flat = RgbImage::new(rgba.width(), rgba.height());
-    for (to, from) in flat.pixels_mut().zip(rgba.pixels()) {
-        let [r, g, b, a] = from.0.map(u32::from);
-        let laid = |c: u32| ((c * a + 255 * (255 - a) + 127) / 255).min(255) as u8;
-        to.0 = [laid(r), laid(g), laid(b)];
-    }
-    DynamicImage::ImageRgb8(flat)
-}
-
 fn shrunk(picture: DynamicImage) -> DynamicImage {
     let (width, height) = picture.dimensions();
     if width.max(height) <= LONGEST_EDGE {
@@ -210,7 +126,7 @@ fn shrunk(picture: DynamicImage) -> DynamicImage {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use image::{Rgba, RgbaImage};
+    use image::{GrayImage, RgbImage, Rgba, RgbaImage};
 
     fn png(picture: &DynamicImage) -> Vec<u8> {
         let mut out = Vec::new();

@@ -3,11 +3,14 @@
 #![cfg(target_os = "linux")]
 
 mod bags;
+#[path = "../hostile/readers/chunked.rs"]
+mod chunked;
 #[path = "../common/mod.rs"]
 mod common;
 mod full;
 mod jobs;
 mod made;
 mod memory;
+mod pictures;
 mod reads;
 mod watched;
