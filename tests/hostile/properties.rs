@@ -148,6 +148,11 @@ fn workbooks_hold() {
 }
 
 #[test]
+fn cells_hold() {
+    holds("cells", 600);
+}
+
+#[test]
 fn bundles_hold() {
     holds("bundle", 300);
 }
@@ -170,6 +175,11 @@ fn reports_hold() {
 #[test]
 fn papers_hold() {
     holds("papers", 500);
+}
+
+#[test]
+fn pictures_hold() {
+    holds("pictures", 500);
 }
 
 #[test]

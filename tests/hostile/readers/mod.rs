@@ -6,8 +6,11 @@
 //! since blind bytes never get past a checksum or a header row.
 
 pub mod bundle;
+pub mod cells;
+pub mod chunked;
 pub mod csv;
 pub mod papers;
+pub mod pictures;
 pub mod project;
 pub mod recovery;
 pub mod report;
@@ -39,6 +42,7 @@ pub const READERS: &[Reader] = &[
         seeds: workbook::seeds,
         words: workbook::WORDS,
     },
+    Reader { name: "cells", read: cells::read, seeds: cells::seeds, words: cells::WORDS },
     Reader { name: "bundle", read: bundle::read, seeds: bundle::seeds, words: bundle::WORDS },
     Reader { name: "tags", read: tags::read, seeds: tags::seeds, words: tags::WORDS },
     Reader {
@@ -49,6 +53,12 @@ pub const READERS: &[Reader] = &[
     },
     Reader { name: "report", read: report::read, seeds: report::seeds, words: report::WORDS },
     Reader { name: "papers", read: papers::read, seeds: papers::seeds, words: papers::WORDS },
+    Reader {
+        name: "pictures",
+        read: pictures::read,
+        seeds: pictures::seeds,
+        words: pictures::WORDS,
+    },
 ];
 
 /// The first byte, which says what the others are, and the others.

@@ -87,10 +87,10 @@ pub fn read(bytes: &[u8]) {
     }
 }
 
-type Parts = BTreeMap<String, Vec<u8>>;
+pub type Parts = BTreeMap<String, Vec<u8>>;
 
 /// The least that makes a workbook with one sheet, `plan-keel`, of these rows.
-fn least(which: usize, rows: &str) -> Parts {
+pub fn least(which: usize, rows: &str) -> Parts {
     const HEAD: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>";
     const MAIN: &str = "xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\"";
     const PACKAGE: &str = "http://schemas.openxmlformats.org/package/2006";
@@ -189,7 +189,7 @@ fn with_parts(which: usize, changes: &[u8]) -> Vec<u8> {
     zipped(&parts)
 }
 
-fn zipped(parts: &Parts) -> Vec<u8> {
+pub fn zipped(parts: &Parts) -> Vec<u8> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     let options = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
     for (name, bytes) in parts {
