@@ -64,6 +64,22 @@ impl Rectangle {
         let ring = vec![corner(-l, -w), corner(l, -w), corner(l, w), corner(-l, w)];
         Polygon::new(LineString::new(ring), vec![])
     }
+
+    /// Whether it has some area in common with another: no line along a side of either parts the two
+    /// (the separating axes of two rectangles; to rounding).
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let parted = |one: &Self, other: &Self| {
+            // In the axes of `one`.
+            let away = Coord { x: other.centre.x - one.centre.x, y: other.centre.y - one.centre.y };
+            let away = turned(away, -one.turn_deg);
+            let turn = (other.turn_deg - one.turn_deg).to_radians();
+            let (sin, cos) = (libm::sin(turn).abs(), libm::cos(turn).abs());
+            let along_m = one.length_m + other.length_m * cos + other.width_m * sin;
+            let across_m = one.width_m + other.length_m * sin + other.width_m * cos;
+            2.0 * away.x.abs() >= along_m || 2.0 * away.y.abs() >= across_m
+        };
+        !parted(self, other) && !parted(other, self)
+    }
 }
 
 /// A block's cap where it stands in the dock; `centre` is (station, offset).
@@ -172,6 +188,30 @@ mod tests {
         let after = Lie { srp_station_m: 9.3, ..before };
         let shift = after.to_hull(40.0, 0.0).x - before.to_hull(40.0, 0.0).x;
         assert!((shift - 0.7).abs() < 1e-12);
+    }
+
+    /// Against the area that the `geo` crate finds them to have in common.
+    #[test]
+    fn rectangles_overlap_where_they_have_area_in_common() {
+        use geo::{Area, BooleanOps};
+        let spread =
+            |n: u32, by: u32| f64::from(n.wrapping_mul(2_654_435_761) >> 8) % f64::from(by);
+        let some = |n: u32| Rectangle {
+            centre: Coord { x: spread(n, 5), y: spread(3 * n, 4) },
+            length_m: 0.3 + spread(5 * n, 3),
+            width_m: 0.2 + spread(7 * n, 2),
+            turn_deg: spread(11 * n, 180),
+        };
+        let mut met = 0;
+        for n in 1..60 {
+            for other in n + 1..60 {
+                let (one, other) = (some(n), some(other));
+                let area = one.polygon().intersection(&other.polygon()).unsigned_area();
+                assert_eq!(one.overlaps(&other), area > 1e-9, "{one:?} {other:?} {area}");
+                met += usize::from(area > 1e-9);
+            }
+        }
+        assert!((300..1500).contains(&met), "{met}");
     }
 
     #[test]

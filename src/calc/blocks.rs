@@ -1,6 +1,8 @@
 //! Blocks in the dock: heights against levels, and overlapping caps.
 
-use geo::{Area, BooleanOps, BoundingRect, Intersects};
+use geo::{Area, BooleanOps, BoundingRect, Polygon};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 
 use super::formula::Formula;
 use crate::hull::Cap;
@@ -34,26 +36,36 @@ pub fn top_level_m(floor_level_m: f64, declivity_pct: f64, station_m: f64, heigh
 
 /// Every pair of caps that have more than [`OVERLAP_M2`] in common: their numbers and that area, m2.
 pub fn overlaps(caps: &[(usize, Cap)]) -> Vec<(usize, usize, f64)> {
-    let shapes: Vec<_> = caps
-        .iter()
-        .map(|(block, cap)| {
-            let polygon = cap.polygon();
-            (*block, polygon.bounding_rect(), polygon)
-        })
-        .collect();
+    let shapes: Vec<Polygon<f64>> = caps.iter().map(|(_, cap)| cap.polygon()).collect();
+    let extents: Vec<Option<AABB<[f64; 2]>>> = shapes.iter().map(extent).collect();
+    let numbered = extents.iter().enumerate().filter_map(|(n, extent)| Some((n, (*extent)?)));
+    let extents_alone = numbered.map(|(n, extent)| {
+        GeomWithData::new(Rectangle::from_corners(extent.lower(), extent.upper()), n)
+    });
+    let tree = RTree::bulk_load(extents_alone.collect());
     let mut found = Vec::new();
-    for (n, (one, bounds, shape)) in shapes.iter().enumerate() {
-        for (other, other_bounds, other_shape) in &shapes[n + 1..] {
-            let near = bounds.zip(*other_bounds).is_some_and(|(a, b)| a.intersects(&b));
-            if near {
-                let area = shape.intersection(other_shape).unsigned_area();
-                if area > OVERLAP_M2 {
-                    found.push((*one, *other, area));
-                }
+    for (n, (one, cap)) in caps.iter().enumerate() {
+        let Some(extent) = &extents[n] else { continue };
+        let near = tree.locate_in_envelope_intersecting(extent).map(|other| other.data);
+        let mut near: Vec<usize> =
+            near.filter(|other| *other > n && cap.overlaps(&caps[*other].1)).collect();
+        near.sort_unstable();
+        for other in near {
+            let area = shapes[n].intersection(&shapes[other]).unsigned_area();
+            if area > OVERLAP_M2 {
+                found.push((*one, caps[other].0, area));
             }
         }
     }
     found
+}
+
+/// The extent of a shape; `None` where it has none in numbers.
+fn extent(shape: &Polygon<f64>) -> Option<AABB<[f64; 2]>> {
+    let extent = shape.bounding_rect()?;
+    let [low, high] = [extent.min(), extent.max()].map(|corner| [corner.x, corner.y]);
+    let finite = low.iter().chain(&high).all(|value| value.is_finite());
+    finite.then(|| AABB::from_corners(low, high))
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! One comparison of the record with its recomputation.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use super::cause::Cause;
@@ -359,8 +360,9 @@ impl Finding {
 
     /// The records used, each once.
     pub fn from<'a>(mut self, places: impl IntoIterator<Item = &'a Place>) -> Self {
+        let mut known: BTreeSet<Place> = self.records.iter().cloned().collect();
         for place in places {
-            if !self.records.contains(place) {
+            if known.insert(place.clone()) {
                 self.records.push(place.clone());
             }
         }

@@ -1,5 +1,7 @@
 //! Openings against blocks in every position, and whether what was opened was closed again.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
@@ -14,6 +16,10 @@ use crate::records::positions::Position;
 /// Every finding of the openings.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
+    let mut opened: BTreeMap<&str, Vec<&Opened>> = BTreeMap::new();
+    for one in &project.opened {
+        opened.entry(&one.opening).or_default().push(one);
+    }
     for (number, opening) in project.openings.iter().enumerate() {
         for (position, out) in project.positions.iter().zip(&recomputed.positions) {
             let nearest = out.clearances.get(number).copied().flatten();
@@ -22,8 +28,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 found.push(drain(project, opening, position, out, nearest));
             }
         }
-        let mut times: Vec<&Opened> =
-            project.opened.iter().filter(|opened| opened.opening == opening.id).collect();
+        let mut times: Vec<&Opened> = opened.remove(opening.id.as_str()).unwrap_or_default();
         times.sort_by_key(|opened| (opened.opened_at.or(opened.closed_at), opened.place.clone()));
         if !times.is_empty() {
             found.push(closed(project, opening, &times));

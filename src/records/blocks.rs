@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use geo::Coord;
+use geo::{BoundingRect, Coord};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree, RTreeObject};
 
 use super::entry::Entry;
 use super::place::Place;
@@ -155,7 +157,17 @@ impl Block {
                 problems.add(problem);
             }
         }
+        problems_of_crowds(&blocks).into_iter().for_each(|problem| problems.add(problem));
         blocks
+    }
+
+    /// Whether it stands in some position in which another stands too.
+    fn stands_with(&self, other: &Self) -> bool {
+        let stands = |block: &Self| !block.positions.as_ref().is_some_and(Vec::is_empty);
+        match &self.positions {
+            Some(positions) => positions.iter().any(|position| other.stands_in(position)),
+            None => stands(other),
+        }
     }
 
     /// What keeps it from being another block that was found elsewhere.
@@ -225,4 +237,39 @@ impl Block {
             place: entry.place.clone(),
         })
     }
+}
+
+/// With so many others the cap of a block may overlap. A few are a slip of the pencil that is found and told; of more
+/// the plan says nothing of where blocks stood, and it would take long to find that out (our choice).
+pub const MOST_OVERLAPPING: usize = 50;
+
+/// The first block whose cap overlaps too many others that stand when it does.
+fn problems_of_crowds(blocks: &[Block]) -> Option<Problem> {
+    let extent = |(at, block): (usize, &Block)| {
+        let extent = block.cap.polygon().bounding_rect()?;
+        let [low, high] = [extent.min(), extent.max()].map(|corner| [corner.x, corner.y]);
+        let finite = low.iter().chain(&high).all(|value| value.is_finite());
+        finite.then(|| GeomWithData::new(Rectangle::from_corners(low, high), at))
+    };
+    let extents: Vec<_> = blocks.iter().enumerate().filter_map(extent).collect();
+    let tree = RTree::bulk_load(extents.clone());
+    let overlapping = |at: usize, envelope: &AABB<[f64; 2]>| -> Vec<usize> {
+        let one = &blocks[at];
+        let near = tree.locate_in_envelope_intersecting(envelope).map(|other| other.data);
+        let near = near.filter(|other| *other != at);
+        let near = near.filter(|other| one.cap.overlaps(&blocks[*other].cap));
+        near.filter(|other| one.stands_with(&blocks[*other])).take(MOST_OVERLAPPING + 1).collect()
+    };
+    let found = extents.iter().find_map(|extent| {
+        let others = overlapping(extent.data, &extent.envelope());
+        (others.len() > MOST_OVERLAPPING).then_some(extent.data)
+    });
+    let one = &blocks[found?];
+    let wrong = format!("is a block whose cap overlaps more than {MOST_OVERLAPPING} others");
+    Some(
+        Problem::new(one.place.clone(), wrong)
+            .value(one.id.clone())
+            .expected("blocks that stand beside each other in each position")
+            .advice("correct stations, offsets and sizes of the blocks, and their units"),
+    )
 }

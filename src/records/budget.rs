@@ -11,6 +11,49 @@ pub const MOST_LINES: usize = 1_000_000;
 /// Cells of all tables together.
 pub const MOST_CELLS: usize = 10 * MOST_LINES;
 
+/// Columns of one table, and keys of one table of a TOML file: many times what any of them has.
+pub const MOST_COLUMNS: usize = 400;
+
+/// Rows of a file or tables of one name in a TOML file of which each weighs on all the others, or is set in the
+/// report: many times what the largest docking has (our choice). The part of a TOML file is named after its path.
+/// What is not here may have as many rows as all tables together.
+pub const MOST_ROWS: &[(&str, &str, usize)] = &[
+    ("docking.toml", "frames", 200),
+    ("docking.toml", "people", 500),
+    ("plan/blocks.csv", "", 2_000),
+    ("plan/bottom.csv", "", 2_000),
+    ("positions/positions.csv", "", 12),
+    ("landing/stiffness.csv", "", 1_000),
+    ("landing/weights.csv", "", 400),
+    ("coating/areas.csv", "", 5_000),
+    ("coating/coats.csv", "", 1_000),
+    ("coating/scheme.csv", "", 1_000),
+    ("coating/zones.csv", "", 5_000),
+    ("history/dockings.csv", "", 100),
+];
+
+/// Zones of the coating, each of some rows.
+pub const MOST_ZONES: usize = 100;
+
+/// How many rows a file may have, or how many tables of that name a TOML file, where that is bounded.
+pub fn most_rows(path: &str, table: &str) -> Option<usize> {
+    MOST_ROWS.iter().find(|(of, name, _)| (*of, *name) == (path, table)).map(|(.., most)| *most)
+}
+
+/// What is wrong with a row or table after the last that a file may have.
+pub(super) fn one_too_many(place: Place, most: usize, what: &str) -> Problem {
+    Problem::new(place, format!("begins {what} {}, more than this program reads", most + 1))
+        .expected(format!("at most {most}: each is worked out against the others"))
+        .advice("take out what is no part of this docking, and keep longer lists as papers")
+}
+
+/// What is wrong with a table that is too wide.
+pub(super) fn too_wide(place: Place, columns: usize, what: &str) -> Problem {
+    Problem::new(place, format!("has {columns} {what}"))
+        .expected(format!("at most {MOST_COLUMNS}"))
+        .advice("take out those that hold no record, and keep the rest as a paper")
+}
+
 /// Bytes of a TOML file.
 pub const LARGEST_TOML: usize = 16 << 20;
 

@@ -87,7 +87,7 @@ impl Application {
     pub(super) fn read_all<'a>(
         rows: impl Iterator<Item = &'a Entry>,
         positions: &[Position],
-        ids: &Ids<'_>,
+        ids: &Ids,
         problems: &mut Problems,
     ) -> Vec<Self> {
         let mut read = |entry: &Entry| {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
-use super::left_out::{Torn, kinds};
+use super::left_out::{Torn, kinds, plain};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind};
@@ -11,17 +11,27 @@ use super::value::{Value, nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
-pub struct Ids<'a> {
+pub struct Ids {
     known: BTreeMap<Kind, BTreeMap<String, Place>>,
     /// The known ids by how they are written without capital letters.
     lower: BTreeMap<(Kind, String), String>,
-    /// Rows with a problem that give names of a kind in a column.
-    torn: Vec<(Kind, &'static str, &'a Torn)>,
+    /// Of rows with a problem that give a name of a kind, which could not be read: what stands in them that may
+    /// be that name.
+    torn: BTreeMap<Kind, MayBe>,
     /// Kinds of which a file could not be read.
     unread: BTreeSet<Kind>,
 }
 
-impl<'a> Ids<'a> {
+/// What may be a name in rows that could not be read.
+#[derive(Debug, Default)]
+struct MayBe {
+    /// Whether there is a row in which any name may have been meant.
+    any: bool,
+    /// The texts of such rows, as [`plain`] has them.
+    texts: BTreeSet<String>,
+}
+
+impl Ids {
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
         self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
@@ -31,7 +41,7 @@ impl<'a> Ids<'a> {
     pub fn may_know(&self, kind: Kind, id: &str) -> bool {
         self.knows(kind, id)
             || self.unread.contains(&kind)
-            || self.torn.iter().any(|(of, column, torn)| *of == kind && torn.may_hold(column, id))
+            || self.torn.get(&kind).is_some_and(|may| may.any || may.texts.contains(&plain(id)))
     }
 
     /// The known names of a kind, in order.
@@ -40,12 +50,13 @@ impl<'a> Ids<'a> {
     }
 
     /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
-    pub fn take_torn(&mut self, torn: &'a Torn) {
-        self.torn.extend(
-            kinds(torn.entry.frame.columns)
-                .filter(|(_, column)| torn.entry.value(column).is_none())
-                .map(|(kind, column)| (kind, column, torn)),
-        );
+    pub fn take_torn(&mut self, torn: &Torn) {
+        let given = kinds(torn.entry.frame.columns);
+        for (kind, _) in given.filter(|(_, column)| torn.entry.value(column).is_none()) {
+            let may = self.torn.entry(kind).or_default();
+            may.any |= torn.unread.iter().any(String::is_empty);
+            may.texts.extend(torn.unread.iter().map(|text| plain(text)));
+        }
     }
 
     /// Remembers that a file with these columns could not be read.
@@ -110,14 +121,15 @@ impl<'a> Ids<'a> {
                 }
             }
         }
-        missed.problems.into_iter().for_each(|problem| problems.add(problem));
+        std::mem::take(&mut missed.problems).into_iter().for_each(|problem| problems.add(problem));
         let mut names: BTreeMap<(Kind, String), Vec<Problem>> = BTreeMap::new();
-        for ((kind, id), places) in missed.names {
-            let found = places.into_iter().map(|place| self.missing(kind, &id, place)).collect();
+        for ((kind, id), places) in std::mem::take(&mut missed.names) {
+            let one = self.missing(kind, &id, &mut missed.compared);
+            let found = places.into_iter().map(|place| Problem { place, ..one.clone() }).collect();
             names.insert((kind, id), found);
         }
         // What a list of things of any kind names may be what is missed elsewhere.
-        for (kinds, id, problem) in missed.any {
+        for (kinds, id, problem) in std::mem::take(&mut missed.any) {
             let mut same = kinds.into_iter().map(|kind| (kind, id.clone()));
             match same.find(|name| names.contains_key(name)).and_then(|name| names.get_mut(&name)) {
                 Some(found) => found.push(problem),
@@ -125,7 +137,7 @@ impl<'a> Ids<'a> {
             }
         }
         for ((kind, id), found) in names {
-            self.told(kind, &id, found, &missed.met, problems);
+            self.told(kind, &id, found, &mut missed, problems);
         }
     }
 
@@ -137,17 +149,17 @@ impl<'a> Ids<'a> {
         }
     }
 
-    /// A name that meets nothing.
-    fn missing(&self, kind: Kind, id: &str, place: Place) -> Problem {
-        let known = || self.names(kind);
+    /// A name that meets nothing, wherever it stands.
+    fn missing(&self, kind: Kind, id: &str, compared: &mut Compared) -> Problem {
         let file = described_in(kind);
-        let advice = match nearest(id, known()) {
+        let (near, expected) = compared.with(id, &self.names(kind).collect::<Vec<_>>());
+        let advice = match near {
             Some(near) => format!("write {near}, or describe {id} in {file}"),
             None => format!("describe {id} in {file}, or correct the name"),
         };
-        Problem::new(place, format!("is not {} of this project", kind.with_article()))
+        Problem::new(Place::file(file), format!("is not {} of this project", kind.with_article()))
             .value(id)
-            .expected(shortened(id, known()))
+            .expected(expected)
             .advice(advice)
     }
 
@@ -158,7 +170,7 @@ impl<'a> Ids<'a> {
         kind: Kind,
         id: &str,
         found: Vec<Problem>,
-        met: &BTreeSet<(Kind, String)>,
+        missed: &mut Missed,
         problems: &mut Problems,
     ) {
         if found.len() <= FEW {
@@ -166,8 +178,9 @@ impl<'a> Ids<'a> {
             return;
         }
         let count = found.len();
-        let unnamed = self.names(kind).filter(|name| !met.contains(&(kind, name.to_string())));
-        let described = nearest(id, unnamed)
+        let met = |name: &&str| missed.met.contains(&(kind, name.to_string()));
+        let unnamed: Vec<&str> = self.names(kind).filter(|name| !met(name)).collect();
+        let described = (missed.compared.with(id, &unnamed).0)
             .and_then(|name| Some((name, self.known.get(&kind)?.get(name)?.clone())));
         let head = match described {
             Some((name, place)) => Problem::new(
@@ -191,7 +204,7 @@ impl<'a> Ids<'a> {
                 ),
             )
             .value(id)
-            .expected(shortened(id, self.names(kind)))
+            .expected(found[0].expected.clone())
             .advice("describe it there, or correct the name in those places"),
         };
         problems.add(head.follows(found));
@@ -220,8 +233,9 @@ impl<'a> Ids<'a> {
             [kind] => _ = missed.met.insert((*kind, name.to_string())),
             [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
-                let known = || kinds.iter().flat_map(|kind| self.names(*kind));
-                let advice = match nearest(name, known()) {
+                let known: Vec<&str> = kinds.iter().flat_map(|kind| self.names(*kind)).collect();
+                let (near, expected) = missed.compared.with(name, &known);
+                let advice = match near {
                     Some(near) => format!("write {near}"),
                     None => {
                         let things: Vec<&str> =
@@ -231,7 +245,7 @@ impl<'a> Ids<'a> {
                 };
                 let problem = Problem::new(place, "is not a thing of this project")
                     .value(id)
-                    .expected(shortened(name, known()))
+                    .expected(expected)
                     .advice(advice);
                 missed.any.push((kinds, name.to_string(), problem));
             }
@@ -259,6 +273,28 @@ struct Missed {
     any: Vec<(Vec<Kind>, String, Problem)>,
     /// What else is wrong with a reference.
     problems: Vec<Problem>,
+    /// How often a name that was missed was held against a known one.
+    compared: Compared,
+}
+
+/// So often names are held against each other to find out what a mistyped one was meant to be. Whoever has more of
+/// them has not mistyped them.
+const MOST_COMPARED: usize = 400_000;
+
+/// How often names were held against each other.
+#[derive(Default)]
+struct Compared(usize);
+
+impl Compared {
+    /// Which known name a mistyped one was meant to be, and the known names, of many those that are most like it:
+    /// while not too many were compared already.
+    fn with<'a>(&mut self, written: &str, known: &[&'a str]) -> (Option<&'a str>, String) {
+        self.0 = self.0.saturating_add(known.len());
+        if self.0 > MOST_COMPARED {
+            return (None, first(known));
+        }
+        (nearest(written, known.iter().copied()), shortened(written, known.to_vec()))
+    }
 }
 
 /// The file that describes things of a kind.
@@ -270,16 +306,22 @@ fn described_in(kind: Kind) -> &'static str {
     rows.chain(tables.map(|spec| spec.path)).next().unwrap_or_default()
 }
 
+/// Known names that are shown at the most.
+const SHOWN: usize = 12;
+
 /// The known names, of many those that are most like the one that was written.
-fn shortened<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> String {
-    const SHOWN: usize = 12;
-    let mut all: Vec<&str> = known.collect();
-    if all.len() > SHOWN {
-        all.sort_by_cached_key(|name| (strsim::damerau_levenshtein(written, name), *name));
+fn shortened(written: &str, mut known: Vec<&str>) -> String {
+    if known.len() > SHOWN {
+        known.sort_by_cached_key(|name| (strsim::damerau_levenshtein(written, name), *name));
     }
-    match all.len() {
+    first(&known)
+}
+
+/// The first of the known names, and how many more there are.
+fn first(known: &[&str]) -> String {
+    match known.len() {
         0 => "there is none yet".to_string(),
-        n if n <= SHOWN => all.join(", "),
-        n => format!("{} and {} more", all[..SHOWN].join(", "), n - SHOWN),
+        n if n <= SHOWN => known.join(", "),
+        n => format!("{} and {} more", known[..SHOWN].join(", "), n - SHOWN),
     }
 }

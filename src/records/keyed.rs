@@ -6,6 +6,7 @@ use chrono::FixedOffset;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
 use super::hints;
 use super::left_out::{LeftOut, Torn};
@@ -135,7 +136,14 @@ impl Reader<'_> {
                         self.entry(table, &found, start, "", &mut keyed, problems);
                     }
                     (Stands::Often, DeValue::Array(items)) => {
-                        for item in items.iter() {
+                        let most = most_rows(spec.path, table.name).unwrap_or(usize::MAX);
+                        if let Some(next) = items.iter().nth(most) {
+                            let place = Place { column: None, ..self.place(next.span().start, "") };
+                            let what = format!("[[{}]]", table.name);
+                            problems.add(one_too_many(place, most, &what));
+                            keyed.left_out.unread = true;
+                        }
+                        for item in items.iter().take(most) {
                             let Some(inner) = item.get_ref().as_table() else { continue };
                             let found: Vec<_> = inner.iter().collect();
                             let start = item.span().start;
@@ -203,6 +211,12 @@ impl Reader<'_> {
         problems: &mut Problems,
     ) {
         let before = problems.count();
+        if found.len() > MOST_COLUMNS {
+            let place = Place { column: None, ..self.place(start, "") };
+            problems.add(too_wide(place, found.len(), "keys in one table"));
+            keyed.left_out.unread = true;
+            return;
+        }
         let row_is = if spec.name.is_empty() {
             "the keys above the first table".to_string()
         } else {

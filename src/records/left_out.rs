@@ -49,8 +49,10 @@ pub(super) fn kinds(columns: &'static [Column]) -> impl Iterator<Item = (Kind, &
 
 /// Whether two texts are one name but for spaces, signs and capital letters: `K 12` and `k12`.
 fn alike(one: &str, other: &str) -> bool {
-    let plain = |text: &str| -> String {
-        text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
-    };
     plain(one) == plain(other)
+}
+
+/// A text without spaces, signs and capital letters.
+pub(super) fn plain(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }

@@ -436,12 +436,7 @@ fn unread_files(
 /// Takes up every name that is given and reports every one that meets none. A row with a problem gives
 /// names and names things as every other; what it may have said and nobody can read is not held against
 /// the rows that name it.
-fn ids<'a>(
-    sheets: &'a [Sheet],
-    keyed: &'a [Keyed],
-    unread: &[&'static str],
-    problems: &mut Problems,
-) -> Ids<'a> {
+fn ids(sheets: &[Sheet], keyed: &[Keyed], unread: &[&'static str], problems: &mut Problems) -> Ids {
     let mut ids = Ids::default();
     let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
     entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));

@@ -2,6 +2,8 @@
 
 use geo::line_intersection::{LineIntersection, line_intersection};
 use geo::{Area, Coord, Line, LineString, Polygon};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 
 use super::entry::Entry;
 use super::place::Place;
@@ -99,8 +101,21 @@ pub(super) fn outline<'a>(
 fn crossing(vertices: &[Vertex]) -> Option<(usize, usize)> {
     let n = vertices.len();
     let side = |i: usize| Line::new(vertices[i].at, vertices[(i + 1) % n].at);
+    let corners = |i: usize| {
+        let Line { start, end } = side(i);
+        ([start.x, start.y], [end.x, end.y])
+    };
+    let extent = |i: usize| {
+        let (start, end) = corners(i);
+        GeomWithData::new(Rectangle::from_corners(start, end), i)
+    };
+    let extents = RTree::bulk_load((0..n).map(extent).collect());
     for one in 0..n {
-        for other in one + 1..n {
+        let (start, end) = corners(one);
+        let near = extents.locate_in_envelope_intersecting(&AABB::from_corners(start, end));
+        let mut others: Vec<usize> = near.map(|other| other.data).filter(|i| *i > one).collect();
+        others.sort_unstable();
+        for other in others {
             let neighbours = other == one + 1 || (one == 0 && other == n - 1);
             match line_intersection(side(one), side(other)) {
                 None => {}

@@ -129,7 +129,7 @@ pub struct Preparation {
 }
 
 impl Preparation {
-    pub(super) fn read(entry: &Entry, ids: &Ids<'_>, problems: &mut Problems) -> Option<Self> {
+    pub(super) fn read(entry: &Entry, ids: &Ids, problems: &mut Problems) -> Option<Self> {
         let extent = match entry.text("extent") {
             Some(_) => Extent::read(entry, ids, problems)?,
             None => Extent::Exposed,

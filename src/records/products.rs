@@ -1,5 +1,8 @@
 //! `coating/products.toml`: coating products, their recoat tables and batches.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry::{Occupied, Vacant};
+
 use chrono::NaiveDate;
 
 use super::entry::Entry;
@@ -156,26 +159,28 @@ impl Products {
 
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
         let mut batches: Vec<Batch> = Vec::new();
+        let mut places: BTreeMap<(String, String), Place> = BTreeMap::new();
         for entry in keyed.all("batch") {
             let Some(batch) = Batch::read(entry) else { continue };
-            let same = |other: &&Batch| other.id == batch.id && other.product == batch.product;
-            if let Some(other) = batches.iter().find(same) {
-                problems.add(
-                    Problem::new(entry.place_of("batch"), format!("stands at {} too", other.place))
+            match places.entry((batch.id.clone(), batch.product.clone())) {
+                Vacant(place) => _ = place.insert(batch.place.clone()),
+                Occupied(first) => problems.add(
+                    Problem::new(entry.place_of("batch"), format!("stands at {} too", first.get()))
                         .value(batch.id.clone())
                         .expected("each batch of a product once")
                         .advice("take one of the two out"),
-                );
+                ),
             }
             batches.push(batch);
         }
+        let mut tables: BTreeMap<String, Vec<&Entry>> = BTreeMap::new();
+        for row in keyed.all("recoat") {
+            tables.entry(row.text("product").unwrap_or_default()).or_default().push(row);
+        }
         let products = keyed.all("product").filter_map(|entry| {
             let id = entry.text("product")?;
-            let recoat = keyed
-                .all("recoat")
-                .filter(|row| row.text("product").as_deref() == Some(id.as_str()))
-                .filter_map(|row| Recoat::read(row, problems))
-                .collect();
+            let rows = tables.get(&id).into_iter().flatten();
+            let recoat = rows.filter_map(|row| Recoat::read(row, problems)).collect();
             Some(Product {
                 id,
                 generic_type: entry.text("generic_type"),

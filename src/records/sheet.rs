@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use chrono::FixedOffset;
 
+use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
 use super::dialect::{self, DecimalSigns};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
 use super::left_out::{LeftOut, Torn};
@@ -72,6 +73,10 @@ pub fn read(
         return sheet;
     };
     header.keep_to(0);
+    if header.fields.len() > MOST_COLUMNS {
+        problems.add(too_wide(Place::line(&file, header.line), header.fields.len(), "columns"));
+        return sheet;
+    }
     let heads = read_header(spec, &file, &header, &mut sheet.note_columns, problems);
     if !heads.iter().flatten().any(|head| matches!(head, Header::Column(_))) {
         return sheet;
@@ -100,6 +105,8 @@ pub fn read(
             .collect(),
     });
     let mut texts = Texts::default();
+    let most = most_rows(spec.path, "").unwrap_or(usize::MAX);
+    let mut count = 0;
     for row in rows {
         let mut row = match row {
             Ok(row) => row,
@@ -111,6 +118,12 @@ pub fn read(
         };
         if row.is_blank() {
             continue;
+        }
+        count += 1;
+        if count > most {
+            problems.add(one_too_many(Place::line(&file, row.line), most, "row"));
+            sheet.left_out.unread = true;
+            break;
         }
         row.keep_to(width);
         let mut cells = vec![None; spec.columns.len()];

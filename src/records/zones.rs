@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use geo::Polygon;
 
+use super::budget::{MOST_ZONES, one_too_many};
 use super::entry::Entry;
 use super::ids::Ids;
 use super::outline::outline;
@@ -86,6 +87,15 @@ impl Zone {
 
     pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
         let parts = parts(sheet, "zone");
+        if parts.len() > MOST_ZONES {
+            let mut firsts: Vec<&Place> =
+                parts.values().filter_map(|part| Some(&part.rows.first()?.place)).collect();
+            firsts.sort();
+            let next =
+                firsts.get(MOST_ZONES).map_or_else(|| Place::file(SPEC.path), |p| (*p).clone());
+            problems.add(one_too_many(next, MOST_ZONES, "zone"));
+            return Vec::new();
+        }
         let mut zones: Vec<Self> =
             parts.iter().filter_map(|(id, part)| Self::read(id, part, problems)).collect();
         let has_vertex = |row: &&Entry| row.value("order").is_some();
@@ -212,8 +222,9 @@ fn parts<'a>(sheet: &'a Sheet, column: &str) -> BTreeMap<String, Part<'a>> {
     let mut parts: BTreeMap<String, Part<'a>> = BTreeMap::new();
     for entry in &sheet.entries {
         if let Some(id) = entry.text(column) {
-            let whole = !sheet.left_out.may_hold(column, &id);
-            parts.entry(id).or_insert(Part { rows: Vec::new(), whole }).rows.push(entry);
+            let whole = || !sheet.left_out.may_hold(column, &id);
+            let part = || Part { rows: Vec::new(), whole: whole() };
+            parts.entry(id.clone()).or_insert_with(part).rows.push(entry);
         }
     }
     parts
@@ -254,7 +265,7 @@ impl Extent {
     }
 
     /// What the column `extent` of a row says; a name that is no area of the project is a problem.
-    pub(super) fn read(entry: &Entry, ids: &Ids<'_>, problems: &mut Problems) -> Option<Self> {
+    pub(super) fn read(entry: &Entry, ids: &Ids, problems: &mut Problems) -> Option<Self> {
         let word = entry.text("extent")?;
         if let Some(extent) = Self::of_word(&word) {
             return Some(extent);

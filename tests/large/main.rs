@@ -8,6 +8,7 @@ mod chunked;
 #[path = "../common/mod.rs"]
 mod common;
 mod full;
+mod growth;
 mod jobs;
 mod made;
 mod memory;

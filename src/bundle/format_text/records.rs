@@ -1,7 +1,10 @@
 //! Chapters 4 and 5: how records are written, and every file of them with an example.
 
 use super::page::{Page, WIDTH};
-use crate::records::budget::{LARGEST_TOML, MOST_CELLS, MOST_LINES};
+use crate::records::blocks::MOST_OVERLAPPING;
+use crate::records::budget::{
+    LARGEST_TOML, MOST_CELLS, MOST_COLUMNS, MOST_LINES, MOST_ROWS, MOST_ZONES,
+};
 use crate::records::contents::kinds::{Fate, KINDS};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
@@ -25,6 +28,16 @@ pub(super) fn write(page: &mut Page) {
     page.says(&format!(
         "A TOML file has at most {LARGEST_TOML} bytes. The tables of a project and of its earlier dockings have \
          together at most {MOST_LINES} lines and {MOST_CELLS} cells.",
+    ));
+    let bounded = MOST_ROWS.iter().map(|(path, table, most)| match *table {
+        "" => format!("{path} {most}"),
+        table => format!("{path} {most} of [[{table}]]"),
+    });
+    page.says(&format!(
+        "A table has at most {MOST_COLUMNS} columns, and a table of a TOML file as many keys. These files have at \
+         most so many rows, since each row is worked out against the others: {}. There are at most {MOST_ZONES} \
+         zones. The cap of a block overlaps at most {MOST_OVERLAPPING} others that stand in a position with it.",
+        bounded.collect::<Vec<_>>().join(", ")
     ));
     page.says(&format!(
         "In the examples a line that ends in {FOLDED} goes on in the next; the two, without the {FOLDED} \

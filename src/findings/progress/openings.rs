@@ -1,5 +1,7 @@
 //! Openings: where each is before she lands, and that what was opened is closed before the water comes.
 
+use std::collections::BTreeSet;
+
 use super::Section::Openings;
 use super::Stage::{BeforeFlooding, BeforeLanding};
 use super::{List, position_at};
@@ -27,10 +29,9 @@ impl List<'_> {
         let at = |opened: &Opened| {
             opened.opened_at.or(opened.closed_at).and_then(|at| position_at(project, at))
         };
-        let is_plug = |opened: &Opened| {
-            let is = |opening: &Opening| opening.id == opened.opening && opening.is_docking_plug();
-            project.openings.iter().any(is)
-        };
+        let plugs = project.openings.iter().filter(|opening| opening.is_docking_plug());
+        let plugs: BTreeSet<&str> = plugs.map(|opening| opening.id.as_str()).collect();
+        let is_plug = |opened: &Opened| plugs.contains(opened.opening.as_str());
         let mut spells: Vec<Option<usize>> = project.opened.iter().map(at).collect();
         spells.sort();
         spells.dedup();

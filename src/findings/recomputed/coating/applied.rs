@@ -5,7 +5,7 @@ use geo::MultiPolygon;
 use super::{ZoneHistory, nominal_dft_m};
 use crate::calc::exposure::Hidden;
 use crate::calc::paint::{dry_from_wet_m, expected_l, used_pct};
-use crate::calc::plane::{NO_AREA_M2, area_m2, common};
+use crate::calc::plane::area_m2;
 use crate::records::Project;
 use crate::records::coats::Application;
 
@@ -101,7 +101,5 @@ fn of(
 
 /// The blocks of a position that stood on a shape.
 fn blocks_on(shape: &MultiPolygon<f64>, hidden: Option<&Hidden>) -> Vec<usize> {
-    let prints = hidden.into_iter().flat_map(|hidden| &hidden.footprints);
-    let stood = prints.filter(|(_, print)| area_m2(&common(print, shape)) >= NO_AREA_M2);
-    stood.map(|(block, _)| *block).collect()
+    hidden.map_or_else(Vec::new, |hidden| hidden.hiding(shape))
 }
