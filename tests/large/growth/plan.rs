@@ -51,7 +51,7 @@ pub const CASES: &[Case] = &[
         rows(was, count, |n| opening(n, 40.0, 2.0))
     }),
     Case::new("openings side by side", "plan/openings.csv", |was, count| {
-        rows(was, count, |n| opening(n, 10.0 + 0.04 * n as f64, 1.0 + 0.01 * (n % 300) as f64))
+        rows(was, count, |n| opening(n, 10.0 + 0.02 * n as f64, 1.0 + 0.01 * (n % 300) as f64))
     }),
     Case::refused("openings of one name", "plan/openings.csv", |was, count| {
         rows(was, count, |_| opening(0, 40.0, 2.0))
