@@ -31,13 +31,15 @@ pub const CASES: &[Case] = &[
         rows(was, count, |n| block(n, 125.0 + 0.025 * n as f64, 0.0, 0.0))
     })
     .up_to(1900),
+    // The extent of each meets those of all others, so that every pair is tried: it is the number of blocks that
+    // bounds this.
     Case::new("thin strips askew", "plan/blocks.csv", |was, count| {
         rows(was, count, |n| {
             let station = 250.0 + 0.02 * n as f64;
             format!("N{n},keel,{station},0,60000,10,1350,-3.451,,45,oak,1.9,3400,,,,")
         })
     })
-    .up_to(1900),
+    .up_to(1500),
     Case::new("layers of a block", "plan/layers.csv", |was, count| {
         rows(was, count, |n| format!("K1,,{},oak,1,0.72,0.3", n + 10))
     }),
