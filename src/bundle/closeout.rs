@@ -185,7 +185,15 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
         match packed {
             Packed::File(path, size) => {
                 unchanged(request.folder, path)?;
-                packer.add_file(&place, &request.folder.path(path), size, request.moved)?;
+                let shown = request.folder.path(path);
+                let file = request.folder.file(path).map_err(|error| {
+                    // Whoever changed it did so since the look just before.
+                    match unchanged(request.folder, path) {
+                        Err(changed) => changed,
+                        Ok(()) => BundleError::io(&shown, "can't be read", &error),
+                    }
+                })?;
+                packer.add_file(&place, (file, &shown), size, request.moved)?;
             }
             Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
         }
@@ -400,6 +408,9 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
     let unread = |error: BundleError| vec![error.told_of(request.out)];
     let bundle = Bundle::open(temporary).map_err(unread)?;
     let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
+    if let Some(unchecked) = fixity.unchecked_error(request.out) {
+        return Err(vec![unchecked]);
+    }
     if let Some(trouble) = fixity.troubles().next() {
         return Err(not_proved(trouble));
     }

@@ -17,6 +17,7 @@ use super::safely;
 use super::salvage::{Salvaged, salvage};
 use super::verify::{Fixity, fixity};
 use super::workplace::{Workplace, folder_of};
+use crate::records::plain;
 
 /// Sets that a bundle of another name is compared with, at most.
 const MOST_TRIED: usize = 16;
@@ -315,7 +316,7 @@ fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> V
         let first = out_of_place.partition_point(|number| (*number as u64 + 1) * set.slice <= from);
         out_of_place.get(first).is_some_and(|number| (*number as u64 * set.slice) < to)
     };
-    let files = File::open(&mended.at).and_then(|mended| Ok((mended, File::open(damaged)?))).ok();
+    let files = plain::file(&mended.at).and_then(|mended| Ok((mended, plain::file(damaged)?))).ok();
     let survives = |from: u64, to: u64| {
         files.as_ref().is_some_and(|(mended, damaged)| {
             left.offsets_around(set, from, to).into_iter().any(|offset| {

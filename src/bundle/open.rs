@@ -1,17 +1,21 @@
 //! A bundle that is there: a zip, or the folder it was unpacked to.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
-use std::io::{self, Read, Seek, SeekFrom};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use walkdir::WalkDir;
 
 use super::bag::unsafe_path;
+use super::digest::Digests;
 use super::directory::{self, Oddities};
 use super::error::BundleError;
 use super::headers::LOCAL;
 use super::layout;
+use super::proved::{Proving, Stretch, changed};
+use crate::records::plain::{self, Stamp};
 use crate::records::store::{LARGEST_RECORD_FILE, Names, Store, part_of, read_at_most, unkeepable};
 
 /// A bundle's files, by their paths in the bag.
@@ -19,9 +23,25 @@ use crate::records::store::{LARGEST_RECORD_FILE, Names, Store, part_of, read_at_
 pub struct Bundle {
     /// The zip or the folder.
     pub at: PathBuf,
+    /// The zip, open as long as the bundle is, so that whatever takes its name meanwhile is not looked at, and as it
+    /// was when it was opened; `None` for a folder.
+    zip: Option<(Arc<File>, Stamp)>,
     entries: BTreeMap<String, Entry>,
     /// What is odd about the container itself, in sentences.
     pub odd: Vec<String>,
+    /// What fixity found of each file. Whatever is read from then on is held against it.
+    proved: OnceLock<BTreeMap<String, Proved>>,
+    /// Files that were not what they had been before.
+    changed: Mutex<BTreeSet<String>>,
+}
+
+/// A file of which every byte was read.
+#[derive(Debug, Clone)]
+pub struct Proved {
+    /// Its digests.
+    pub digests: Digests,
+    /// What tells a file of a folder; `None` in a zip.
+    pub stamp: Option<Stamp>,
 }
 
 #[derive(Debug, Clone)]
@@ -35,7 +55,7 @@ struct Entry {
 pub fn is_zip(at: &Path) -> bool {
     let mut begins = [0; LOCAL.len()];
     let read = |mut file: File| file.read_exact(&mut begins);
-    at.is_file() && File::open(at).and_then(read).is_ok() && begins == LOCAL
+    plain::file(at).and_then(read).is_ok() && begins == LOCAL
 }
 
 impl Bundle {
@@ -45,10 +65,15 @@ impl Bundle {
         let metadata = std::fs::metadata(at)
             .map_err(|error| BundleError::io(at, "can't be opened", &error))?;
         let mut found = Found::default();
+        let mut zip = None;
         if metadata.is_dir() {
             found.in_folder(at)?;
         } else if metadata.is_file() {
-            found.in_zip(at)?;
+            let unopened = |error: io::Error| BundleError::io(at, "can't be opened", &error);
+            let mut file = plain::file(at).map_err(unopened)?;
+            let stamp = Stamp::of(&file.metadata().map_err(unopened)?);
+            found.in_zip(at, &mut file)?;
+            zip = Some((Arc::new(file), stamp));
         } else {
             let wrong = "is neither a file nor a folder";
             return Err(BundleError::new(
@@ -58,7 +83,8 @@ impl Bundle {
             ));
         }
         let (entries, odd) = (found.entries, found.odd.sentences());
-        let bundle = Self { at: at.to_path_buf(), entries, odd };
+        let (proved, changed) = (OnceLock::new(), Mutex::default());
+        let bundle = Self { at: at.to_path_buf(), zip, entries, odd, proved, changed };
         bundle.holds_a_bag()?;
         Ok(bundle)
     }
@@ -98,17 +124,87 @@ impl Bundle {
         self.entries.contains_key(path)
     }
 
-    /// A file's bytes as a stream of its own, so that several can be read at once.
-    pub fn reader(&self, path: &str) -> io::Result<Box<dyn Read + Send>> {
+    /// A file's bytes as a stream of its own, so that several can be read at once. Once fixity has read it, the
+    /// stream fails at its end if they are not the same bytes.
+    pub fn reader<'a>(&'a self, path: &'a str) -> io::Result<Box<dyn Read + Send + 'a>> {
+        let (reader, stamp) = self.raw(path)?;
+        let Some(proved) = self.proved.get().and_then(|proved| proved.get(path)) else {
+            return Ok(reader);
+        };
+        if stamp != proved.stamp {
+            return Err(self.note_changed(path));
+        }
+        let noted = move || self.note_changed(path);
+        Ok(Box::new(Proving::new(reader, &proved.digests.hex[0], noted)))
+    }
+
+    /// A file's bytes, held against nothing, and in a folder what tells the file. Of one that grows meanwhile no
+    /// more than one byte beyond its size is read.
+    pub(super) fn raw(&self, path: &str) -> io::Result<(Box<dyn Read + Send>, Option<Stamp>)> {
         let entry = self.entries.get(path).ok_or(io::ErrorKind::NotFound)?;
-        match entry.start {
-            None => Ok(Box::new(File::open(self.at.join(path))?)),
-            Some(start) => {
-                let mut file = File::open(&self.at)?;
-                file.seek(SeekFrom::Start(start))?;
-                Ok(Box::new(file.take(entry.size)))
+        match (&self.zip, entry.start) {
+            (Some((zip, _)), Some(start)) => {
+                Ok((Box::new(Stretch::new(Arc::clone(zip), start, entry.size)), None))
+            }
+            _ => {
+                let file = self.file(path)?;
+                let stamp = Stamp::of(&file.metadata()?);
+                Ok((Box::new(file.take(entry.size.saturating_add(1))), Some(stamp)))
             }
         }
+    }
+
+    /// A file of a folder. That it is no plain file any more, or gone, is noted.
+    fn file(&self, path: &str) -> io::Result<File> {
+        plain::within(&self.at, path).map_err(|error| match plain::is_of_the_system(&error) {
+            true => error,
+            false => self.note_changed(path),
+        })
+    }
+
+    /// Whether it is a folder.
+    pub(super) fn is_folder(&self) -> bool {
+        self.zip.is_none()
+    }
+
+    /// Keeps what fixity has found, once.
+    pub(super) fn prove(&self, proved: BTreeMap<String, Proved>) {
+        let _ = self.proved.set(proved);
+    }
+
+    /// Notes that a file is not what it was before; gives the error that says so.
+    pub(super) fn note_changed(&self, path: &str) -> io::Error {
+        let mut changed_paths = self.changed.lock().unwrap_or_else(PoisonError::into_inner);
+        changed_paths.insert(path.to_string());
+        changed()
+    }
+
+    /// Refuses a bundle of which something was not the same each time that it was read. To be asked before anything
+    /// is said or made of what was read.
+    pub fn refuse_changed(&self) -> Result<(), BundleError> {
+        let changed = self.changed.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut paths = changed.iter().take(TOLD).map(|path| path.escape_debug().to_string());
+        let named = match changed.len() {
+            0 => match &self.zip {
+                Some((zip, then)) if !now(zip).is_some_and(|now| now.has_bytes_of(then)) => {
+                    String::new()
+                }
+                _ => return Ok(()),
+            },
+            count if count > TOLD => {
+                format!(
+                    ": {}, and {} more",
+                    paths.by_ref().collect::<Vec<_>>().join(", "),
+                    count - TOLD
+                )
+            }
+            _ => format!(": {}", paths.by_ref().collect::<Vec<_>>().join(", ")),
+        };
+        Err(BundleError::new(
+            &self.at,
+            format!("changed while it was read{named}"),
+            "let nobody write to it, then run again",
+        ))
     }
 
     /// A small file as a whole.
@@ -119,13 +215,20 @@ impl Bundle {
     /// At most `most` bytes of a file from the offset `from` on.
     fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
         let entry = self.entries.get(path).ok_or(io::ErrorKind::NotFound)?;
-        match entry.start {
-            None => part_of(&mut File::open(self.at.join(path))?, from, most),
-            Some(start) => {
-                let most = most.min(entry.size.saturating_sub(from));
-                part_of(&mut File::open(&self.at)?, start.saturating_add(from), most)
-            }
+        let most = most.min(entry.size.saturating_sub(from));
+        if let (Some((zip, _)), Some(start)) = (&self.zip, entry.start) {
+            let mut bytes = Vec::new();
+            let start = start.saturating_add(from);
+            Stretch::new(Arc::clone(zip), start, most).read_to_end(&mut bytes)?;
+            return Ok(bytes);
         }
+        let mut file = self.file(path)?;
+        let proved = self.proved.get().and_then(|proved| proved.get(path));
+        let bytes = part_of(&mut file, from, most)?;
+        if proved.is_some_and(|proved| proved.stamp != now(&file)) {
+            return Err(self.note_changed(path));
+        }
+        Ok(bytes)
     }
 
     /// A small file as text.
@@ -133,6 +236,13 @@ impl Bundle {
         String::from_utf8(self.read(path)?)
             .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "is not UTF-8 text"))
     }
+}
+
+/// How many files that changed are named.
+const TOLD: usize = 8;
+
+fn now(file: &File) -> Option<Stamp> {
+    file.metadata().ok().map(|metadata| Stamp::of(&metadata))
 }
 
 /// What is found in a zip or a folder.
@@ -163,16 +273,19 @@ impl Found {
                 self.odd.add(format!("{} is a link or no plain file", path.escape_debug()));
                 continue;
             }
-            let size = entry.metadata().map_or(0, |metadata| metadata.len());
+            let size = entry.metadata().map(|metadata| metadata.len()).map_err(|error| {
+                BundleError::new(at, format!("can't be listed: {error}"), "see to the permissions")
+            })?;
             self.add(&path, Entry { size, start: None });
         }
         Ok(())
     }
 
-    fn in_zip(&mut self, at: &Path) -> Result<(), BundleError> {
-        let mut file =
-            File::open(at).map_err(|error| BundleError::io(at, "can't be opened", &error))?;
-        let entries = directory::read(&mut file, &mut self.odd).map_err(|error| {
+    fn in_zip(&mut self, at: &Path, file: &mut File) -> Result<(), BundleError> {
+        let entries = directory::read(file, &mut self.odd).map_err(|error| {
+            if plain::is_of_the_system(&error) {
+                return BundleError::io(at, "can't be read", &error);
+            }
             if !is_zip(at) && at.extension().is_none_or(|end| end != "zip") {
                 let advice = "name the bundle's zip, or the folder that holds bagit.txt";
                 return BundleError::new(at, "is no bundle: it is not a zip", advice);

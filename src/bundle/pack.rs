@@ -14,6 +14,7 @@ use zip::{CompressionMethod, DateTime, System, ZipWriter};
 use super::chunks::CHUNK;
 use super::digest::{self, Digests};
 use super::error::BundleError;
+use crate::records::plain::Stamp;
 
 /// Puts files into a zip and remembers their digests.
 pub struct Packer<W: Write + Seek> {
@@ -73,25 +74,22 @@ impl<W: Write + Seek + Send> Packer<W> {
         Ok(())
     }
 
-    /// Packs a file from disk, reading it once. One that is not `size` bytes long, or that changes
-    /// while it is read, is refused.
+    /// Packs a file from disk, which errors call `from`, reading it once. One that is not `size` bytes long, or that
+    /// changes while it is read, is refused.
     pub fn add_file(
         &mut self,
         path: &str,
-        from: &Path,
+        (file, from): (File, &Path),
         size: u64,
         moved: &(dyn Fn(u64) + Sync),
     ) -> Result<(), BundleError> {
         let failed = |error: &io::Error| BundleError::io(from, "can't be read", error);
-        let file = File::open(from).map_err(|error| failed(&error))?;
         let before = file.metadata().map_err(|error| failed(&error))?;
         self.start(path, size)?;
         let digests = digest::copy(&file, &mut self.zip, moved)
             .map_err(|error| self.failed(from, "can't be read", &error))?;
         let after = file.metadata().map_err(|error| failed(&error))?;
-        let touched =
-            before.modified().ok() != after.modified().ok() || before.len() != after.len();
-        if digests.size != size || touched {
+        if digests.size != size || Stamp::of(&before) != Stamp::of(&after) {
             return Err(BundleError::new(
                 from,
                 "changed while it was being packed",
@@ -176,7 +174,8 @@ mod tests {
         let on = NaiveDate::from_ymd_opt(2031, 5, 4).expect("a date");
         let mut packer = Packer::new(to, Path::new("out"), "name", on);
         packer.add_bytes("data/a.txt", b"bytes")?;
-        packer.add_file("data/b.bin", paper.path(), 1000, &|_| {})?;
+        let file = paper.reopen().expect("a file");
+        packer.add_file("data/b.bin", (file, paper.path()), 1000, &|_| {})?;
         packer.add_bytes("data/large.txt", &vec![b'x'; 1 << 20])?;
         packer.finish()
     }

@@ -13,6 +13,7 @@ use walkdir::WalkDir;
 use super::digest::{self, Digests};
 use super::error::BundleError;
 use super::workplace::{Workplace, folder_of};
+use crate::records::plain;
 
 /// A new file in a workplace. It goes away unless it is put in its place.
 pub fn temporary(workplace: &Workplace) -> Result<NamedTempFile, BundleError> {
@@ -60,7 +61,7 @@ pub fn not_as_meant(at: &Path, what: &str) -> BundleError {
 
 /// What is read back of a file.
 pub fn read_back(path: &Path) -> Result<Digests, BundleError> {
-    File::open(path)
+    plain::file(path)
         .and_then(|file| digest::copy(file, io::sink(), &|_| {}))
         .map_err(|error| BundleError::io(path, "can't be read", &error))
 }
@@ -74,11 +75,20 @@ pub struct Finished {
 }
 
 impl Finished {
-    /// How it compares with what stands in its place: `None` if nothing does, else whether it is the same.
+    /// How it compares with what stands in its place: `None` if nothing does, else whether it is the same. What is no
+    /// file can't be replaced by one.
     fn same(&self) -> Result<Option<bool>, BundleError> {
-        let nothing = |error: io::Error| error.kind() == io::ErrorKind::NotFound;
-        if self.place.symlink_metadata().is_err_and(nothing) {
-            return Ok(None);
+        match self.place.symlink_metadata() {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(BundleError::io(&self.place, "can't be read", &error)),
+            Ok(metadata) if metadata.is_dir() => {
+                let wrong = "is a folder, and a file is to stand there; nothing was replaced";
+                let advice = "move it away, or name another folder with --out";
+                return Err(BundleError::new(&self.place, wrong, advice));
+            }
+            // A link is replaced itself, not what it leads to; a pipe must not be waited for.
+            Ok(metadata) if !metadata.is_file() => return Ok(Some(false)),
+            Ok(_) => {}
         }
         let here = |path: &Path| {
             let size = path.metadata().map(|metadata| metadata.len());
@@ -105,12 +115,26 @@ pub fn put_in_place(
     let _alone: Vec<File> = folders.iter().filter_map(|folder| locked(folder)).collect();
     let mut differing: Vec<&Path> = left_over.iter().map(PathBuf::as_path).collect();
     let mut same = Vec::new();
+    let mut irreplaceable = Vec::new();
     for file in &files {
-        let found = file.same().map_err(|error| vec![error])?;
-        if found == Some(false) {
-            differing.push(&file.place);
+        match file.same() {
+            Ok(found) => {
+                if found == Some(false) {
+                    differing.push(&file.place);
+                }
+                same.push(found == Some(true));
+            }
+            Err(error) => irreplaceable.push(error),
         }
-        same.push(found == Some(true));
+    }
+    for path in left_over {
+        if path.symlink_metadata().is_ok_and(|metadata| metadata.is_dir()) {
+            let wrong = "is a folder, and would have to be taken away; nothing was replaced";
+            irreplaceable.push(BundleError::new(path, wrong, "move it away"));
+        }
+    }
+    if !irreplaceable.is_empty() {
+        return Err(irreplaceable);
     }
     if differing.is_empty() && same.iter().all(|same| *same) {
         return Ok(false);

@@ -16,6 +16,7 @@ use super::layout;
 use super::recovery::read::{Patience, next};
 use super::safely;
 use super::workplace::Workplace;
+use crate::records::plain::{self, Stamp};
 use crate::records::store::{LARGEST_RECORD_FILE, read_at_most, unkeepable};
 
 /// How an entry was salvaged.
@@ -94,8 +95,11 @@ struct Entry {
 
 /// Salvages what is whole in `zip` into the folder `to`, which must not be there yet.
 pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
-    let (roots, damaged) =
-        entries(zip).map_err(|error| BundleError::io(zip, "can't be read", &error))?;
+    let unread = |error: io::Error| BundleError::io(zip, "can't be read", &error);
+    // Opened once: whatever takes its name meanwhile is not looked at.
+    let mut file = plain::file(zip).map_err(unread)?;
+    let stamp = Stamp::of(&file.metadata().map_err(unread)?);
+    let (roots, damaged) = entries(&mut file).map_err(unread)?;
     if to.symlink_metadata().is_ok() {
         let advice = "move it away, or name another folder with --salvage-to";
         return Err(BundleError::new(to, "is there already", advice));
@@ -118,7 +122,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
             salvaged.unwritten.push(format!("{}: {wrong}", path.escape_debug()));
             continue;
         }
-        match write(zip, entry, &new.join(path)) {
+        match write(&mut file, entry, &new.join(path)) {
             Ok(sha256) => {
                 sums.insert(path.clone(), sha256);
             }
@@ -139,7 +143,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     if let Some(root) = &root {
         if listed.payload {
             salvaged.known = Known::ByManifests;
-        } else if let Some(paths) = in_directory(zip, root) {
+        } else if let Some(paths) = in_directory(&mut file, root) {
             salvaged.known = Known::ByDirectory;
             salvaged.lost.extend(paths);
         }
@@ -150,6 +154,10 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     salvaged.lost.retain(|path| !salvaged.files.contains_key(path));
     salvaged.lost.sort();
     salvaged.lost.dedup();
+    if !Stamp::of(&file.metadata().map_err(unread)?).has_bytes_of(&stamp) {
+        let wrong = "changed while it was read; nothing was salvaged";
+        return Err(BundleError::new(zip, wrong, "let nobody write to it, then run again"));
+    }
     safely::put_folder_in_place(&new, to)?;
     Ok(salvaged)
 }
@@ -168,7 +176,7 @@ fn listed(to: &Path, sums: &BTreeMap<String, String>) -> Listed {
     for (lists, payload) in [(layout::TAG_MANIFESTS, false), (layout::MANIFESTS, true)] {
         for (name, digits) in lists.into_iter().zip([64, 128]) {
             if sums.contains_key(name)
-                && let Ok(bytes) = File::open(to.join(name))
+                && let Ok(bytes) = plain::file(&to.join(name))
                     .and_then(|file| read_at_most(file, LARGEST_RECORD_FILE))
                 && let Ok(text) = String::from_utf8(bytes)
             {
@@ -185,8 +193,8 @@ fn listed(to: &Path, sums: &BTreeMap<String, String>) -> Listed {
 }
 
 /// The paths in a folder that the zip's directory lists, if it has survived.
-fn in_directory(zip: &Path, root: &str) -> Option<Vec<String>> {
-    let names = directory::names(&mut File::open(zip).ok()?).ok()?;
+fn in_directory(zip: &mut File, root: &str) -> Option<Vec<String>> {
+    let names = directory::names(zip).ok()?;
     let paths = names.iter().filter_map(|name| {
         let (folder, path) = name.split_once('/')?;
         (folder == root && unsafe_path(path).is_none()).then(|| path.to_string())
@@ -196,17 +204,16 @@ fn in_directory(zip: &Path, root: &str) -> Option<Vec<String>> {
 
 /// Copies an entry; the result is its SHA-256. Nothing that is there is written over, and nothing stays of
 /// what could not be written whole.
-fn write(zip: &Path, entry: &Entry, place: &Path) -> io::Result<String> {
+fn write(from: &mut File, entry: &Entry, place: &Path) -> io::Result<String> {
     if let Some(folder) = place.parent() {
         fs::create_dir_all(folder)?;
     }
-    let mut from = File::open(zip)?;
     from.seek(SeekFrom::Start(entry.at))?;
     let to = File::create_new(place)?;
     written(from, entry, to).inspect_err(|_| drop(fs::remove_file(place)))
 }
 
-fn written(from: File, entry: &Entry, mut to: File) -> io::Result<String> {
+fn written(from: &mut File, entry: &Entry, mut to: File) -> io::Result<String> {
     let digests = digest::copy(from.take(entry.size), &mut to, &|_| {})?;
     to.sync_all()?;
     if digests.size != entry.size {
@@ -219,17 +226,16 @@ fn written(from: File, entry: &Entry, mut to: File) -> io::Result<String> {
 /// Whole entries by the folder that they stand in and by path, and the damaged ones as folder and path.
 type Entries = (BTreeMap<String, BTreeMap<String, Entry>>, Vec<(String, String)>);
 
-fn entries(zip: &Path) -> io::Result<Entries> {
-    let mut file = File::open(zip)?;
+fn entries(file: &mut File) -> io::Result<Entries> {
     let size = file.metadata()?.len();
     let mut patience = Patience::for_bytes(size);
     let mut whole: BTreeMap<String, BTreeMap<String, Entry>> = BTreeMap::new();
     let mut damaged = Vec::new();
     let mut at = 0;
     let mut count = 0_u64;
-    while let Some(found) = next(&mut file, at, &LOCAL)? {
+    while let Some(found) = next(file, at, &LOCAL)? {
         at = found + LOCAL.len() as u64;
-        let Some(header) = header(&mut file, found) else {
+        let Some(header) = header(file, found) else {
             if patience.wasted(0) {
                 continue;
             }
@@ -240,7 +246,7 @@ fn entries(zip: &Path) -> io::Result<Entries> {
             break;
         }
         let there = header.size <= size.saturating_sub(header.data);
-        if there && crc32(&mut file, header.data, header.size).is_some_and(|c| c == header.crc32) {
+        if there && crc32(file, header.data, header.size).is_some_and(|c| c == header.crc32) {
             at = header.data + header.size;
             let entry = Entry { at: header.data, size: header.size };
             // Of two of one name the first stands.

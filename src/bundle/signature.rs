@@ -1,13 +1,16 @@
 //! Signing a bundle, for those who want to say who wrote it: an OpenSSH signature over
 //! `tagmanifest-sha256.txt`, as `ssh-keygen -Y sign` makes it and `ssh-keygen -Y verify` checks it.
 
-use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use ssh_key::public::KeyData;
-use ssh_key::{Fingerprint, HashAlg, LineEnding, PrivateKey, PublicKey, SshSig};
+use ssh_key::{
+    Algorithm, EcdsaCurve, Fingerprint, HashAlg, LineEnding, PrivateKey, PublicKey, SshSig,
+};
 
 use super::error::BundleError;
+use super::signers::{Asked, Signers, Word};
+use crate::records::plain;
 use crate::records::store::read_at_most;
 
 /// The namespace of our signatures: one made for another purpose is not taken for one of these.
@@ -24,7 +27,7 @@ const MOST_BYTES: u64 = 1 << 20;
 
 /// Reads a signature, or another file as small as one.
 pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
-    let file = File::open(path).and_then(|file| read_at_most(file, MOST_BYTES));
+    let file = plain::file(path).and_then(|file| read_at_most(file, MOST_BYTES));
     file.map_err(|error| BundleError::io(path, "can't be read", &error))
 }
 
@@ -32,7 +35,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
 /// the command that can use it.
 pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
     let text = read(path)?;
-    if String::from_utf8(text.clone()).is_ok_and(|text| signer(text.trim()).is_some()) {
+    if str::from_utf8(&text).is_ok_and(|text| PublicKey::from_openssh(text.trim()).is_ok()) {
         let private = path.with_extension("");
         let advice = match path.extension().is_some_and(|end| end == "pub") {
             true => format!("name the private half, {}", private.display()),
@@ -87,13 +90,25 @@ pub enum Signed {
         /// The key's fingerprint.
         fingerprint: String,
     },
-    /// It is by a key that is not in the list of signers.
+    /// It is of this bundle, but by a key that the list of signers does not take.
     NotBySigner {
         /// The key's fingerprint.
         fingerprint: String,
+        /// What the list says of it, and which of its lines can't be used.
+        why: Vec<String>,
+    },
+    /// It is of this bundle, and by a key that the list of signers takes at some times; whether it does at the time
+    /// that is meant was not judged.
+    Undated {
+        /// The key's fingerprint.
+        fingerprint: String,
+        /// What the list says of it.
+        why: Vec<String>,
     },
     /// It does not belong to this bundle, or is none.
     Wrong(String),
+    /// It could not be checked.
+    Unchecked(String),
 }
 
 impl Signed {
@@ -103,9 +118,9 @@ impl Signed {
     }
 }
 
-/// Checks a signature against the bytes of a tag manifest. With a list of signers the key must be one of
-/// them.
-pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<&[Signer]>) -> Signed {
+/// Checks a signature against the bytes of a tag manifest. With a list of signers the key must be one that it
+/// takes.
+pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<(&Signers, &Asked)>) -> Signed {
     let signature = match SshSig::from_pem(signature) {
         Ok(signature) => signature,
         Err(error) => return Signed::Wrong(format!("it is no signature of OpenSSH: {error}")),
@@ -118,69 +133,35 @@ pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<&[Signer]>) 
     }
     let key = PublicKey::new(signature.public_key().clone(), "");
     let fingerprint = print_of(signature.public_key());
+    if !is_checkable(&key.algorithm()) {
+        return Signed::Unchecked(format!(
+            "its key {fingerprint} is of a kind that this program can't check, {}; ssh-keygen -Y verify can",
+            key.algorithm()
+        ));
+    }
     if key.verify(NAMESPACE, tag_manifest, &signature).is_err() {
         return Signed::Wrong(format!("it is not of this bundle; its key is {fingerprint}"));
     }
-    match signers {
-        None => Signed::BySomebody { fingerprint },
-        Some(signers) => match signers.iter().find(|known| known.key == *signature.public_key()) {
-            Some(known) => Signed::ByKnown { signer: known.words.clone(), fingerprint },
-            None => Signed::NotBySigner { fingerprint },
-        },
+    let Some((signers, asked)) = signers else { return Signed::BySomebody { fingerprint } };
+    match signers.say_of(signature.public_key(), asked) {
+        Word::Taken(signer) => Signed::ByKnown { signer, fingerprint },
+        Word::Undated(why) => Signed::Undated { fingerprint, why },
+        Word::Refused(why) => Signed::NotBySigner { fingerprint, why },
     }
+}
+
+/// Whether signatures of this kind of key can be checked: what the features of `ssh-key` that are built in cover.
+fn is_checkable(algorithm: &Algorithm) -> bool {
+    matches!(
+        algorithm,
+        Algorithm::Ed25519
+            | Algorithm::SkEd25519
+            | Algorithm::Ecdsa { curve: EcdsaCurve::NistP256 }
+            | Algorithm::SkEcdsaSha2NistP256
+    )
 }
 
 fn print_of(key: &KeyData) -> String {
     let fingerprint: Fingerprint = key.fingerprint(HashAlg::Sha256);
     fingerprint.to_string()
-}
-
-/// Somebody whose signature is taken.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Signer {
-    /// What the list calls the key: its principals, or its comment.
-    pub words: String,
-    key: KeyData,
-}
-
-/// Reads a list of signers: lines of OpenSSH's `allowed_signers`, or of a public key file.
-pub fn signers(path: &Path) -> Result<Vec<Signer>, BundleError> {
-    let text = read(path)?;
-    let text = String::from_utf8_lossy(&text);
-    let mut signers = Vec::new();
-    for (number, line) in text.lines().enumerate() {
-        let line = line.trim();
-        if line.is_empty() || line.starts_with('#') {
-            continue;
-        }
-        match signer(line) {
-            Some(signer) => signers.push(signer),
-            None => {
-                return Err(BundleError::new(
-                    path,
-                    format!("has no public key in line {}", number + 1),
-                    "give a public key a line, or lines as OpenSSH's allowed_signers has them",
-                ));
-            }
-        }
-    }
-    if signers.is_empty() {
-        return Err(BundleError::new(path, "names no signer", "put a public key in it"));
-    }
-    Ok(signers)
-}
-
-/// A line: a key type, a key and a comment, or these after principals and options.
-fn signer(line: &str) -> Option<Signer> {
-    let words: Vec<&str> = line.split_whitespace().collect();
-    let of = |from: usize| -> Option<PublicKey> {
-        PublicKey::from_openssh(&words.get(from..)?.join(" ")).ok()
-    };
-    if let Some(key) = of(0) {
-        let comment = key.comment().to_string();
-        return Some(Signer { words: comment, key: key.key_data().clone() });
-    }
-    (1..words.len())
-        .find_map(of)
-        .map(|key| Signer { words: words[0].to_string(), key: key.key_data().clone() })
 }

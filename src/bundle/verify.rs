@@ -2,17 +2,19 @@
 
 use std::collections::BTreeMap;
 use std::io;
-use std::sync::Mutex;
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use super::bag::{self, Manifest};
-use super::digest::{self, Digests};
+use super::digest;
 use super::error::BundleError;
 use super::layout;
 use super::manifests;
-use super::open::Bundle;
+use super::open::{Bundle, Proved};
 use super::others;
 use super::version;
+use crate::records::plain;
 
 /// How a file of a bundle was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,10 +27,12 @@ pub enum State {
     Missing,
     /// There, but not in every manifest.
     NotListed,
-    /// There, but it could not be read.
+    /// There, but cut off.
     Unreadable,
     /// There, but not read, since there is far more than Payload-Oxum says.
     TooMuch,
+    /// There, but the system did not let it be read, which says nothing of it.
+    Unchecked,
 }
 
 impl State {
@@ -41,6 +45,7 @@ impl State {
             State::NotListed => "not listed",
             State::Unreadable => "unreadable",
             State::TooMuch => "not read, since there is far more than Payload-Oxum says",
+            State::Unchecked => "could not be checked",
         }
     }
 }
@@ -50,6 +55,8 @@ impl State {
 pub struct Fixity {
     /// Each file and how it was found, by path.
     pub files: BTreeMap<String, State>,
+    /// Why files could not be checked, by path.
+    pub unchecked: BTreeMap<String, String>,
     /// What is wrong beside single files, in sentences.
     pub wrong: Vec<String>,
     /// Manifests beside those of every bundle that were not held against the files: this program does not compute
@@ -69,12 +76,33 @@ impl Fixity {
 
     /// Everything that is not well, a sentence each.
     pub fn troubles(&self) -> impl Iterator<Item = String> + '_ {
-        let files = self
-            .files
-            .iter()
-            .filter(|(_, state)| **state != State::Whole)
-            .map(|(path, state)| format!("{path}: {}", state.words()));
+        let files =
+            self.files.iter().filter(|(_, state)| **state != State::Whole).map(|(path, state)| {
+                match self.unchecked.get(path) {
+                    None => format!("{path}: {}", state.words()),
+                    Some(why) => format!("{path}: {}: {why}", state.words()),
+                }
+            });
         files.chain(self.wrong.iter().cloned())
+    }
+
+    /// Whether something was found to be damaged, whatever could not be checked.
+    pub fn is_damaged(&self) -> bool {
+        let sound = |state: &State| matches!(state, State::Whole | State::Unchecked);
+        !self.wrong.is_empty() || !self.files.values().all(sound)
+    }
+
+    /// That not everything could be checked, if so; of the bundle at `at`.
+    pub fn unchecked_error(&self, at: &Path) -> Option<BundleError> {
+        let (path, why) = self.unchecked.first_key_value()?;
+        let count = self.unchecked.len();
+        let wrong = format!(
+            "{count} of {} files could not be checked, {path} among them: {why}",
+            self.files.len()
+        );
+        let advice =
+            "see to the permissions, the medium and the limits (ulimit -n), then run again";
+        Some(BundleError::new(at, wrong, advice))
     }
 
     /// How many files were found so.
@@ -83,13 +111,27 @@ impl Fixity {
     }
 }
 
-/// Reads every byte of a bundle once and compares. `moved` is told of the bytes read.
+/// Reads every byte of a bundle once and compares. `moved` is told of the bytes read. Whatever is read of the bundle
+/// from then on is held against what was found. What changed meanwhile is an error, as is a tag file that the system
+/// doesn't let be read, since without it nothing can be said of any other.
 pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, BundleError> {
     let mut wrong = bundle.odd.clone();
     let digests = digest_all(bundle, moved);
-    let manifests = read_manifests(bundle, &mut wrong);
-    check_declaration(bundle, &mut wrong);
-    check_oxum(bundle, &mut wrong);
+    let proved = digests.iter().filter_map(|(path, found)| {
+        found.as_ref().ok().map(|proved| (path.clone(), proved.clone()))
+    });
+    bundle.prove(proved.collect());
+    bundle.refuse_changed()?;
+    let unchecked: BTreeMap<String, String> = digests
+        .iter()
+        .filter_map(|(path, found)| {
+            let error = found.as_ref().err().filter(|error| plain::is_of_the_system(error))?;
+            Some((path.clone(), error.to_string()))
+        })
+        .collect();
+    let manifests = read_manifests(bundle, &mut wrong)?;
+    check_declaration(bundle, &mut wrong)?;
+    check_oxum(bundle, &mut wrong)?;
 
     let mut files = BTreeMap::new();
     for (path, digests) in &digests {
@@ -105,20 +147,21 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
     for path in manifests::within_oxum(bundle).1 {
         files.insert(path.to_string(), State::TooMuch);
     }
-    let unchecked = others::hold_against_more(bundle, &mut files, &mut wrong);
+    let more_manifests = others::hold_against_more(bundle, &mut files, &mut wrong);
     if version::stated(bundle).is_none() {
         let file = layout::BAG_INFO;
         wrong.push(format!("{file} does not state the format, as {}", version::LABEL));
     }
     let seal = match digests.get(layout::TAG_MANIFESTS[0]) {
-        Some(Ok(digests)) => Some(digests.hex[0].clone()),
+        Some(Ok(proved)) => Some(proved.digests.hex[0].clone()),
         _ => None,
     };
-    let bytes = digests.values().flatten().map(|digests| digests.size).sum();
-    Ok(Fixity { files, wrong, more_manifests: unchecked, seal, bytes })
+    let bytes = digests.values().flatten().map(|proved| proved.digests.size).sum();
+    bundle.refuse_changed()?;
+    Ok(Fixity { files, unchecked, wrong, more_manifests, seal, bytes })
 }
 
-type Found = Result<Digests, io::Error>;
+type Found = Result<Proved, io::Error>;
 
 /// Digests of every file, as many at once as there are threads; where fewer files are left than threads,
 /// both digests of one are taken at once.
@@ -131,16 +174,7 @@ fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String,
         for _ in 0..rayon::current_num_threads().min(paths.len()) {
             scope.spawn(|_| {
                 while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let digests = bundle
-                        .reader(path)
-                        .and_then(|reader| digest::copy(reader, io::sink(), moved))
-                        .and_then(|digests| {
-                            if digests.size == *size {
-                                Ok(digests)
-                            } else {
-                                Err(io::ErrorKind::UnexpectedEof.into())
-                            }
-                        });
+                    let digests = proved(bundle, path, *size, moved);
                     let mut found = match found.lock() {
                         Ok(found) => found,
                         Err(poisoned) => poisoned.into_inner(),
@@ -150,9 +184,29 @@ fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String,
             });
         }
     });
-    match found.into_inner() {
-        Ok(found) => found,
-        Err(poisoned) => poisoned.into_inner(),
+    let mut found = found.into_inner().unwrap_or_else(PoisonError::into_inner);
+    // Where there were too few handles, or too little memory, for several at once, there may be enough for one.
+    for (path, size) in paths {
+        if let Some(again) = found.get_mut(path)
+            && again.as_ref().is_err_and(plain::is_of_the_system)
+        {
+            *again = proved(bundle, path, size, moved);
+        }
+    }
+    found
+}
+
+/// Reads a file whole.
+fn proved(bundle: &Bundle, path: &str, size: u64, moved: &(dyn Fn(u64) + Sync)) -> Found {
+    let (reader, stamp) = bundle.raw(path)?;
+    let digests = digest::copy(reader, io::sink(), moved)?;
+    if digests.size == size {
+        return Ok(Proved { digests, stamp });
+    }
+    // A zip may be cut off; a file of a folder was as long as it was listed.
+    match bundle.is_folder() {
+        true => Err(bundle.note_changed(path)),
+        false => Err(io::ErrorKind::UnexpectedEof.into()),
     }
 }
 
@@ -161,36 +215,47 @@ type Manifests = [[Option<Manifest>; 2]; 2];
 
 const HEX_DIGITS: [usize; 2] = [64, 128];
 
-fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Manifests {
-    let mut read = |name: &str, hex_digits: usize| -> Option<Manifest> {
-        match bundle.text(name) {
-            Ok(text) => {
-                let mut manifest = bag::read_manifest(name, &text, hex_digits);
-                wrong.append(&mut manifest.wrong);
-                let of_tags = manifests::is_tag_manifest(name);
-                wrong.extend(manifests::out_of_place(name, of_tags, &manifest));
-                Some(manifest)
-            }
-            Err(error) if error.kind() == io::ErrorKind::NotFound => {
-                wrong.push(format!("{name} is not there"));
-                None
-            }
-            Err(error) => {
-                wrong.push(format!("{name} can't be read: {error}"));
-                None
-            }
-        }
+fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<Manifests, BundleError> {
+    let mut read = |name: &str, hex_digits: usize| -> Result<Option<Manifest>, BundleError> {
+        let read = tag_text(bundle, name)?.map(|text| {
+            let mut manifest = bag::read_manifest(name, &text, hex_digits);
+            wrong.append(&mut manifest.wrong);
+            let of_tags = manifests::is_tag_manifest(name);
+            wrong.extend(manifests::out_of_place(name, of_tags, &manifest));
+            manifest
+        });
+        Ok(read.map_err(|why| wrong.push(why)).ok())
     };
-    [0, 1].map(|which| {
-        [
-            read(layout::MANIFESTS[which], HEX_DIGITS[which]),
-            read(layout::TAG_MANIFESTS[which], HEX_DIGITS[which]),
-        ]
-    })
+    let mut both = |which: usize| -> Result<[Option<Manifest>; 2], BundleError> {
+        Ok([
+            read(layout::MANIFESTS[which], HEX_DIGITS[which])?,
+            read(layout::TAG_MANIFESTS[which], HEX_DIGITS[which])?,
+        ])
+    };
+    Ok([both(0)?, both(1)?])
 }
 
-fn state_of(path: &str, digests: Result<&Digests, &io::Error>, manifests: &Manifests) -> State {
-    let Ok(digests) = digests else { return State::Unreadable };
+/// The text of a tag file, or a sentence on why the bundle doesn't have it. That the system doesn't let it be read
+/// says nothing of the bundle.
+fn tag_text(bundle: &Bundle, name: &str) -> Result<Result<String, String>, BundleError> {
+    match bundle.text(name) {
+        Ok(text) => Ok(Ok(text)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            Ok(Err(format!("{name} is not there")))
+        }
+        Err(error) if plain::is_of_the_system(&error) => {
+            Err(BundleError::io(bundle.at.join(name), "could not be checked", &error))
+        }
+        Err(error) => Ok(Err(format!("{name} can't be read: {error}"))),
+    }
+}
+
+fn state_of(path: &str, found: Result<&Proved, &io::Error>, manifests: &Manifests) -> State {
+    let digests = match found {
+        Ok(proved) => &proved.digests,
+        Err(error) if plain::is_of_the_system(error) => return State::Unchecked,
+        Err(_) => return State::Unreadable,
+    };
     if manifests::is_tag_manifest(path) {
         // Nothing lists the tag manifests themselves; the seal stands for them.
         return State::Whole;
@@ -211,8 +276,8 @@ fn state_of(path: &str, digests: Result<&Digests, &io::Error>, manifests: &Manif
 }
 
 /// The declaration must be these two lines in this order (RFC 8493 section 2.1.1).
-fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) {
-    match bundle.text(layout::BAGIT) {
+fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), BundleError> {
+    match tag_text(bundle, layout::BAGIT)? {
         Ok(text) => {
             let lines: Vec<&str> = text.lines().collect();
             let wanted: Vec<&str> = bag::DECLARATION.lines().collect();
@@ -224,21 +289,19 @@ fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) {
                 ));
             }
         }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            wrong.push(format!("{} is not there", layout::BAGIT));
-        }
-        Err(error) => wrong.push(format!("{} can't be read: {error}", layout::BAGIT)),
+        Err(why) => wrong.push(why),
     }
+    Ok(())
 }
 
-fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) {
-    let Ok(info) = bundle.text(layout::BAG_INFO) else {
+fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), BundleError> {
+    let Ok(info) = tag_text(bundle, layout::BAG_INFO)? else {
         wrong.push(format!("{} is not there or can't be read", layout::BAG_INFO));
-        return;
+        return Ok(());
     };
     let Some(stated) = bag::info_value(&info, "Payload-Oxum") else {
         wrong.push(format!("{} does not state the Payload-Oxum", layout::BAG_INFO));
-        return;
+        return Ok(());
     };
     let payload = || bundle.sizes().filter(|(path, _)| path.starts_with(layout::DATA));
     let bytes = payload().fold(0_u64, |sum, (_, size)| sum.saturating_add(size));
@@ -246,4 +309,5 @@ fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) {
     if stated != found {
         wrong.push(format!("Payload-Oxum says {stated} (bytes.files), and there are {found}"));
     }
+    Ok(())
 }

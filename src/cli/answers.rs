@@ -17,8 +17,9 @@ use crate::findings::Examined;
 use crate::findings::answers::now;
 use crate::findings::blanks::blank;
 use crate::findings::finding::Finding;
+use crate::records::plain;
 use crate::records::remarks;
-use crate::records::store::{Folder, Store};
+use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store, read_at_most};
 
 /// What `answers` takes.
 #[derive(Debug, Args)]
@@ -122,7 +123,8 @@ fn add(root: &Path, folder: &Folder, texts: &[String]) -> Result<(), Vec<BundleE
             .set_permissions(permissions)
             .map_err(|error| one(safely::unwritten(&workplace, &error)))?;
     }
-    let still = match fs::read(&path) {
+    let again = plain::file(&path).and_then(|file| read_at_most(file, LARGEST_RECORD_FILE));
+    let still = match again {
         Ok(bytes) => Some(bytes),
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(unread(&error)),

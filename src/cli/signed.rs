@@ -1,65 +1,122 @@
 //! What `verify` says of a bundle's signature.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anstyle::AnsiColor;
+use clap::Args;
 
 use super::print;
-use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::Bundle;
 use crate::bundle::signature::{self, Signed};
+use crate::bundle::signers::{Asked, Moment, Signers};
+
+/// What `verify` is told of signatures.
+#[derive(Debug, Args)]
+pub struct Signing {
+    /// A signature over tagmanifest-sha256.txt; by default NAME-seal.sig beside a zip, if it is there
+    #[arg(long, value_name = "FILE")]
+    pub signature: Option<PathBuf>,
+    /// Public keys whose signatures are taken: lines as OpenSSH's allowed_signers has them
+    #[arg(long, value_name = "FILE")]
+    signers: Option<PathBuf>,
+    /// Who must have signed, as a line of --signers names them; by default anybody named there
+    #[arg(long, value_name = "WHO", requires = "signers")]
+    by: Option<String>,
+    /// The time in UTC at which the key must have been valid, YYYY-MM-DD or as OpenSSH writes it; without it dates
+    /// of a key are told and not judged
+    #[arg(long, value_name = "TIME", requires = "signers", value_parser = time)]
+    at: Option<Moment>,
+}
+
+fn time(text: &str) -> Result<Moment, String> {
+    let wanted = "a time is YYYY-MM-DD, YYYYMMDD or YYYYMMDDHHMM[SS], in UTC and after 1970-01-01";
+    Moment::given(text).ok_or_else(|| wanted.to_string())
+}
 
 /// Checks the signature that is named, or else one that stands beside a zip. Somebody who names signers
 /// wants a signature, and none is then as bad as a wrong one.
-pub fn read(
-    bundle: &Bundle,
-    named: Option<&Path>,
-    signers: Option<&Path>,
-) -> Result<Option<Signed>, BundleError> {
-    let signers = signers.map(signature::signers).transpose()?;
+pub fn read(bundle: &Bundle, signing: &Signing) -> Option<Signed> {
     let beside = signature::beside(&bundle.at);
-    let file = match named {
+    let file: &Path = match &signing.signature {
         Some(named) => named,
         None if bundle.at.is_file() && beside.is_file() => &beside,
-        None if signers.is_some() => {
-            return Ok(Some(Signed::Wrong("there is no signature".to_string())));
+        None if signing.signers.is_some() => {
+            return Some(Signed::Wrong("there is no signature".to_string()));
         }
-        None => return Ok(None),
+        None => return None,
     };
-    let text = signature::read(file)?;
+    let not_read = |path: &Path, why: &str| {
+        Some(Signed::Unchecked(format!("it was not checked, since {} {why}", path.display())))
+    };
+    let signers = match signing.signers.as_deref().map(|path| (path, Signers::read(path))) {
+        None => None,
+        Some((_, Ok(signers))) => Some(signers),
+        Some((path, Err(error))) => return not_read(path, &error.wrong),
+    };
+    let text = match signature::read(file) {
+        Ok(text) => text,
+        Err(error) => return not_read(file, &error.wrong),
+    };
     let sealed = layout::TAG_MANIFESTS[0];
     let tag_manifest = match bundle.read(sealed) {
         Ok(bytes) => bytes,
-        Err(_) => return Ok(Some(Signed::Wrong(format!("{sealed} can't be read")))),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            return Some(Signed::Wrong(format!("{sealed} is not there")));
+        }
+        Err(error) => return not_read(Path::new(sealed), &format!("can't be read: {error}")),
     };
-    Ok(Some(signature::check(&text, &tag_manifest, signers.as_deref())))
+    let asked = Asked { by: signing.by.clone(), at: signing.at };
+    let signers = signers.as_ref().map(|signers| (signers, &asked));
+    Some(signature::check(&text, &tag_manifest, signers))
 }
 
 /// In words, for the terminal.
 pub fn told(signed: Option<&Signed>) -> String {
     let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
     let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
+    let Some(signed) = signed else { return String::new() };
     let (word, text) = match signed {
-        None => return String::new(),
-        Some(Signed::ByKnown { signer, fingerprint }) => {
+        Signed::ByKnown { signer, fingerprint } => {
             (good("signed    "), format!("by {signer}, whose key you named: {fingerprint}"))
         }
-        Some(Signed::BySomebody { fingerprint }) => (
+        Signed::BySomebody { fingerprint } => (
             good("signed    "),
             format!(
                 "by the key {fingerprint}; whose that is you must know, or name the signers with \
                  --signers"
             ),
         ),
-        Some(Signed::NotBySigner { fingerprint }) => (
+        Signed::NotBySigner { fingerprint, .. } => (
             bad("other hand"),
             format!("the signature is by none of the signers you named; its key is {fingerprint}"),
         ),
-        Some(Signed::Wrong(why)) => (bad("not signed"), why.clone()),
+        Signed::Undated { fingerprint, .. } => (
+            bad("not judged"),
+            format!(
+                "the signature is of this bundle; whether its key {fingerprint} was valid was not judged"
+            ),
+        ),
+        Signed::Wrong(why) => (bad("not signed"), why.clone()),
+        Signed::Unchecked(why) => (bad("signature "), why.clone()),
     };
-    let wrapped = print::wrapped(&text, 14);
-    format!("  {word}  {}\n", wrapped.trim_start())
+    let mut out = format!("  {word}  {}\n", print::wrapped(&text, 14).trim_start());
+    for sentence in why(signed) {
+        out.push_str(&format!("{}\n", print::wrapped(&format!("signers: {sentence}"), 14)));
+    }
+    if matches!(signed, Signed::Undated { .. }) {
+        let advice = "give the time that it must have been valid at with --at, in UTC";
+        out.push_str(&format!("{}\n", print::wrapped(advice, 14)));
+    }
+    out
+}
+
+/// What the list of signers says of a key that it does not take.
+fn why(signed: &Signed) -> &[String] {
+    match signed {
+        Signed::NotBySigner { why, .. } | Signed::Undated { why, .. } => why,
+        _ => &[],
+    }
 }
 
 /// As data.
@@ -72,9 +129,16 @@ pub fn as_data(signed: Option<&Signed>) -> serde_json::Value {
         Some(Signed::BySomebody { fingerprint }) => serde_json::json!({
             "well": true, "signer": null, "key": fingerprint,
         }),
-        Some(Signed::NotBySigner { fingerprint }) => serde_json::json!({
-            "well": false, "why": "by none of the signers", "key": fingerprint,
+        Some(Signed::NotBySigner { fingerprint, why }) => serde_json::json!({
+            "well": false, "why": "by none of the signers", "signers": why, "key": fingerprint,
+        }),
+        Some(Signed::Undated { fingerprint, why }) => serde_json::json!({
+            "well": false, "why": "whether the key was valid was not judged", "signers": why,
+            "key": fingerprint,
         }),
         Some(Signed::Wrong(why)) => serde_json::json!({ "well": false, "why": why }),
+        Some(Signed::Unchecked(why)) => {
+            serde_json::json!({ "well": false, "checked": false, "why": why })
+        }
     }
 }

@@ -50,6 +50,10 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
             return None;
         }
     };
+    if let Some(error) = fixity.unchecked_error(at) {
+        say::failed(&[error], json);
+        return None;
+    }
     if !fixity.is_whole() {
         say::aside(damage(at, &fixity));
     }
@@ -60,6 +64,10 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
             problems
         })
     });
+    if let Err(error) = bundle.refuse_changed() {
+        say::failed(&[error], json);
+        return None;
+    }
     match read {
         Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
         Err(problems) => {

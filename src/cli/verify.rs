@@ -11,7 +11,7 @@ use super::bag::Bag;
 use super::print;
 use super::progress::Progress;
 use super::say;
-use super::signed;
+use super::signed::{self, Signing};
 use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
@@ -33,12 +33,8 @@ pub struct Verify {
     /// The seal kept on paper, 64 hexadecimal digits, in groups as they stand there or without
     #[arg(long, value_name = "HEX..", value_parser = seal)]
     seal: Option<String>,
-    /// A signature over tagmanifest-sha256.txt; by default NAME-seal.sig beside a zip, if it is there
-    #[arg(long, value_name = "FILE")]
-    signature: Option<PathBuf>,
-    /// Public keys whose signatures are taken: lines as OpenSSH's allowed_signers has them
-    #[arg(long, value_name = "FILE")]
-    signers: Option<PathBuf>,
+    #[command(flatten)]
+    signing: Signing,
     /// Print the result as JSON
     #[arg(long)]
     json: bool,
@@ -60,7 +56,7 @@ fn seal(text: &str) -> Result<String, String> {
 impl Verify {
     /// A seal stands for one bundle; with several the command line is not right, status 2.
     pub fn refuse_one_seal_for_many(&self) {
-        if (self.seal.is_some() || self.signature.is_some()) && self.bundles.len() > 1 {
+        if (self.seal.is_some() || self.signing.signature.is_some()) && self.bundles.len() > 1 {
             let message =
                 "--seal and --signature stand for one bundle: verify the bundles one by one";
             super::Line::command().error(ErrorKind::ArgumentConflict, message).exit();
@@ -81,6 +77,13 @@ struct Verified {
 }
 
 impl Verified {
+    /// Whether every check that was asked for could be made.
+    fn is_judged(&self) -> bool {
+        self.fixity.unchecked.is_empty()
+            && !matches!(self.signed, Some(Signed::Unchecked(_)))
+            && self.recovery.as_ref().is_none_or(|recovery| recovery.unread.is_empty())
+    }
+
     fn is_well(&self) -> bool {
         self.fixity.is_whole()
             && self.fixity.more_manifests.is_empty()
@@ -148,6 +151,7 @@ pub fn run(args: &Verify) -> Status {
 fn status(found: &Found) -> Status {
     match found {
         Found::Bundle(_, Err(_)) => Status::NotDone,
+        Found::Bundle(_, Ok(verified)) if !verified.is_judged() => Status::NotDone,
         Found::Bundle(_, Ok(verified)) if verified.is_well() => Status::Well,
         Found::Bundle(..) => Status::Troubled,
         Found::Bag(bag) => bag.status(),
@@ -217,7 +221,8 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recovery = || if at.is_file() { Readiness::of(at) } else { None };
     let (recomputation, recovery) = rayon::join(|| recompute(&bundle, PROGRAM), recovery);
-    let signed = signed::read(&bundle, args.signature.as_deref(), args.signers.as_deref())?;
+    let signed = signed::read(&bundle, &args.signing);
+    bundle.refuse_changed()?;
     Ok(Verified { fixity, sealed, recomputation, signed, recovery })
 }
 
@@ -234,13 +239,20 @@ fn told(at: &Path, verified: &Verified) -> String {
             print::bytes(fixity.bytes)
         ));
     } else {
-        let not_whole = fixity.files.len() - fixity.count(State::Whole);
-        out.push_str(&format!(
-            "  {}  {not_whole} of {} files are not whole\n",
-            bad("damaged   "),
-            fixity.files.len()
-        ));
-        if verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0) {
+        let unchecked = fixity.unchecked.len();
+        let not_whole = fixity.files.len() - fixity.count(State::Whole) - unchecked;
+        let files = fixity.files.len();
+        if unchecked > 0 {
+            let head = format!("{unchecked} of {files} files could not be checked");
+            out.push_str(&format!("  {}  {head}\n", bad("unchecked ")));
+        }
+        if fixity.is_damaged() {
+            let head = format!("{not_whole} of {files} files are not whole");
+            out.push_str(&format!("  {}  {head}\n", bad("damaged   ")));
+        }
+        if fixity.is_damaged()
+            && verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0)
+        {
             let advice = format!("first: lastdock mend {}", at.display());
             out.push_str(&format!("{}\n", print::wrapped(&advice, 6)));
         }
@@ -375,11 +387,19 @@ fn repair(recovery: &Readiness) -> String {
         "{} recovery slices stand beside it, for {} slices of the bundle",
         recovery.recovery_slices, recovery.slices
     );
-    let mut out = if recovery.is_whole() {
+    let mut out = if !recovery.unread.is_empty() {
+        format!(
+            "  {}  not all recovery data could be read; {amount} as far as it was\n",
+            bad("repair    ")
+        )
+    } else if recovery.is_whole() {
         format!("  repair      {amount}\n")
     } else {
         format!("  {}  recovery files are damaged; {amount}\n", bad("repair    "))
     };
+    for sentence in &recovery.unread {
+        out.push_str(&format!("{}\n", print::wrapped(sentence, 6)));
+    }
     for path in recovery.damaged() {
         out.push_str(&format!("{}\n", print::wrapped(&path.display().to_string(), 6)));
     }
@@ -397,7 +417,12 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 .fixity
                 .files
                 .iter()
-                .map(|(path, state)| serde_json::json!({ "path": path, "state": state.words() }))
+                .map(|(path, state)| match verified.fixity.unchecked.get(path) {
+                    None => serde_json::json!({ "path": path, "state": state.words() }),
+                    Some(why) => {
+                        serde_json::json!({ "path": path, "state": state.words(), "why": why })
+                    }
+                })
                 .collect();
             let recomputed = match &verified.recomputation {
                 Recomputation::Compared(comparison) => serde_json::json!({
@@ -434,6 +459,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "recomputed": recomputed,
                 "recovery": verified.recovery.as_ref().map(|recovery| serde_json::json!({
                     "whole": recovery.is_whole(),
+                    "unread": recovery.unread,
                     "recovery_slices": recovery.recovery_slices,
                     "slices": recovery.slices,
                     "files": recovery.files.iter().map(|(path, whole)| {

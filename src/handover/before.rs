@@ -48,6 +48,9 @@ impl Before {
         moved: &(dyn Fn(u64) + Sync),
     ) -> Result<Self, Vec<BundleError>> {
         let fixity = fixity(&bundle, moved).map_err(|error| vec![error])?;
+        if let Some(error) = fixity.unchecked_error(&bundle.at) {
+            return Err(vec![error]);
+        }
         let recomputation = recompute(&bundle, program);
         let (unanswered, computed_otherwise) = match &recomputation {
             Recomputation::Compared(comparison) => {
@@ -57,11 +60,13 @@ impl Before {
         };
         let troubles = recomputation.troubles().iter().map(|trouble| one_line(trouble));
         let damage: Vec<String> = fixity.troubles().chain(troubles).collect();
+        bundle.refuse_changed().map_err(|error| vec![error])?;
         if !damage.is_empty() && !accept_damaged {
             return Err(vec![refused(&bundle, &damage)]);
         }
-        let project = records::read(&Kept::new(&bundle), Problems::default())
-            .map_err(|problems| unreadable(&bundle, &problems))?;
+        let project = records::read(&Kept::new(&bundle), Problems::default());
+        bundle.refuse_changed().map_err(|error| vec![error])?;
+        let project = project.map_err(|problems| unreadable(&bundle, &problems))?;
         let Some(closeout) = &project.docking.closeout else {
             let wrong = "its docking.toml has no [closeout], so that the docking has no name";
             let advice = "start a blank project, and copy what is needed by hand";

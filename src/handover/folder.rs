@@ -39,9 +39,10 @@ impl Content<'_> {
         match self {
             Content::Bytes(bytes) => Ok(Box::new(bytes.as_slice())),
             Content::Kept { bundle, path } => {
-                let reader = bundle.reader(path);
-                reader
-                    .map_err(|error| BundleError::io(bundle.at.join(path), "can't be read", &error))
+                bundle.reader(path).map_err(|error| match bundle.refuse_changed() {
+                    Err(changed) => changed,
+                    Ok(()) => BundleError::io(bundle.at.join(path), "can't be read", &error),
+                })
             }
         }
     }
@@ -112,7 +113,11 @@ fn write(to: &Path, content: &Content<'_>, shown: &Path) -> Result<(), BundleErr
         fs::create_dir_all(around).map_err(failed)?;
     }
     let file = File::create_new(to).map_err(failed)?;
-    let meant = digest::copy(content.reader()?, &file, &|_| {}).map_err(failed)?;
+    let copied = digest::copy(content.reader()?, &file, &|_| {});
+    if let Content::Kept { bundle, .. } = content {
+        bundle.refuse_changed()?;
+    }
+    let meant = copied.map_err(failed)?;
     file.sync_all().map_err(failed)?;
     if safely::read_back(to)? != meant {
         return Err(safely::not_as_meant(shown, "its checksum"));

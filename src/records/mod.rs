@@ -35,6 +35,7 @@ pub mod openings;
 mod outline;
 pub mod papers;
 pub mod place;
+pub mod plain;
 pub mod plating;
 pub mod positions;
 pub mod preparation;

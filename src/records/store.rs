@@ -9,6 +9,7 @@ use unicode_normalization::UnicodeNormalization;
 use walkdir::WalkDir;
 
 use super::place::Place;
+use super::plain::{self, Stamp};
 use super::printed;
 use super::problem::{Problem, Problems};
 
@@ -53,8 +54,8 @@ pub fn part_of(file: &mut fs::File, from: u64, most: u64) -> io::Result<Vec<u8>>
 pub struct Folder {
     root: PathBuf,
     sizes: BTreeMap<String, u64>,
-    /// What the system said of every file when it was listed.
-    listed: BTreeMap<String, fs::Metadata>,
+    /// What told every file when it was listed.
+    listed: BTreeMap<String, Stamp>,
 }
 
 impl Folder {
@@ -111,7 +112,7 @@ impl Folder {
                 match entry.metadata() {
                     Ok(metadata) => {
                         sizes.insert(path.clone(), metadata.len());
-                        listed.insert(path, metadata);
+                        listed.insert(path, Stamp::of(&metadata));
                     }
                     Err(error) => problems.add(unreadable(&path, &error.to_string())),
                 }
@@ -135,13 +136,20 @@ impl Folder {
         self.root.join(path)
     }
 
-    /// Whether a file is still as it was when the folder was listed, as far as its size and the time of its
-    /// last change tell.
+    /// Whether a file is still as it was when the folder was listed, as far as its [`Stamp`] tells.
     pub fn is_unchanged(&self, path: &str) -> io::Result<bool> {
         let now = fs::symlink_metadata(self.path(path))?;
-        Ok(self.listed.get(path).is_some_and(|then| {
-            now.is_file() && now.len() == then.len() && now.modified().ok() == then.modified().ok()
-        }))
+        Ok(now.is_file() && self.listed.get(path) == Some(&Stamp::of(&now)))
+    }
+
+    /// Opens a file that is still as it was when the folder was listed.
+    pub fn file(&self, path: &str) -> io::Result<fs::File> {
+        let file = plain::within(&self.root, path)?;
+        if self.listed.get(path) != Some(&Stamp::of(&file.metadata()?)) {
+            let wrong = "changed since the folder was listed";
+            return Err(io::Error::new(io::ErrorKind::InvalidData, wrong));
+        }
+        Ok(file)
     }
 }
 
@@ -151,7 +159,7 @@ impl Store for Folder {
     }
 
     fn read(&self, path: &str) -> io::Result<Vec<u8>> {
-        read_at_most(fs::File::open(self.path(path))?, LARGEST_RECORD_FILE)
+        read_at_most(self.file(path)?, LARGEST_RECORD_FILE)
     }
 
     fn takes_workbooks(&self) -> bool {
@@ -159,7 +167,7 @@ impl Store for Folder {
     }
 
     fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
-        part_of(&mut fs::File::open(self.path(path))?, from, most)
+        part_of(&mut self.file(path)?, from, most)
     }
 }
 

@@ -163,6 +163,11 @@ fn tags_hold() {
 }
 
 #[test]
+fn signers_hold() {
+    holds("signers", 5000);
+}
+
+#[test]
 fn recovery_holds() {
     holds("recovery", 300);
 }

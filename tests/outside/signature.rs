@@ -4,7 +4,8 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
 
-use lastdock::bundle::signature::NAMESPACE;
+use lastdock::bundle::signature::{self, NAMESPACE, Signed};
+use lastdock::bundle::signers::{Asked, Moment, Signers};
 
 use crate::common::{Project, closed, program, run, temporary};
 use crate::judge::{content, on_path};
@@ -98,4 +99,154 @@ fn a_key_with_a_passphrase_is_refused_with_the_command_that_can_use_it() {
     let said = run(command.arg("--sign-with").arg(public.with_extension(""))).exits(1);
     assert!(said.squeezed().contains("ssh-keygen-Ysign"), "{}", said.err);
     assert!(!project.out().exists());
+}
+
+/// Numbers by chance, the same in every run: the multiplier and the increment are Knuth's for 64 bits.
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, count: usize) -> usize {
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) as usize % count
+    }
+
+    fn one<'a>(&mut self, of: &[&'a str]) -> &'a str {
+        of[self.below(of.len())]
+    }
+}
+
+/// A line of a list of signers, sound or not: `keys` are what stands for its key.
+fn line(chance: &mut Chance, keys: &[&str]) -> String {
+    const NAMES: &[&str] =
+        &["a@x", "b@x", "*@x", "?@x", "!b@x", "!a@*", "*", "A@x", "", "!", "a@x.y", "**x"];
+    const SPACES: &[&str] = &[" ", "\t", "  ", "\t "];
+    const NAMESPACES: &[&str] = &[
+        "*",
+        "docking-record-bundle",
+        "docking-*,!git",
+        "git",
+        "*,!docking*",
+        "",
+        "git,dock*",
+        "git, dock*",
+        "dock\\\"*",
+    ];
+    const DATES: &[&str] = &[
+        "20290101Z",
+        "20300101Z",
+        "203006151200Z",
+        "20310101Z",
+        "20280101",
+        "20330101",
+        "20300615235959Z",
+        "203006151200UTC",
+        "20301301Z",
+        "2030",
+        "",
+    ];
+    if chance.below(12) == 0 {
+        return chance
+            .one(&["", "# a remark", "   ", "a@x", "\ta@x ,", "a@x \"", "\r"])
+            .to_string();
+    }
+    let names: Vec<&str> = (0..1 + chance.below(3)).map(|_| chance.one(NAMES)).collect();
+    let mut principals = names.join(",");
+    match chance.below(12) {
+        0 => principals = format!("\"{principals}\""),
+        1 => principals = format!("\"{principals}"),
+        2 => principals.push_str(",a@x,b@x"),
+        _ => {}
+    }
+    let mut options = Vec::new();
+    for _ in 0..chance.below(4) {
+        let quote = if chance.below(15) == 0 { "" } else { "\"" };
+        options.push(match chance.below(14) {
+            0..5 => {
+                let name = chance.one(&["namespaces", "namespaces", "NAMESPACES", "namespace"]);
+                format!("{name}={quote}{}{quote}", chance.one(NAMESPACES))
+            }
+            5..8 => format!("valid-after={quote}{}{quote}", chance.one(DATES)),
+            8..12 => format!("valid-before={quote}{}{quote}", chance.one(DATES)),
+            12 => chance
+                .one(&["cert-authority", "cert-authority", "Cert-Authority", "!cert-authority"])
+                .to_string(),
+            _ => chance.one(&["", "zone=\"x\"", "namespaces", "no-touch-required"]).to_string(),
+        });
+    }
+    let mut options = options.join(",");
+    if chance.below(25) == 0 {
+        options.push(',');
+    }
+    let start = chance.one(&["", "", "", " ", "\t"]);
+    let key = chance.one(keys);
+    let end = chance.one(&["", "", " a comment", "\r", " \"a comment"]);
+    let space = chance.one(SPACES);
+    match options.is_empty() {
+        true => format!("{start}{principals}{space}{key}{end}"),
+        false => format!("{start}{principals}{space}{options}{}{key}{end}", chance.one(SPACES)),
+    }
+}
+
+#[test]
+#[ignore = "needs ssh-keygen, see tests/outside/README.md"]
+fn lists_by_chance_take_whom_openssh_takes() {
+    let folder = temporary();
+    let one = folder.path().join("one");
+    let publics = [key(&one, ""), key(&folder.path().join("other"), "")];
+    let manifest = folder.path().join("manifest");
+    fs::write(&manifest, "signed\n").expect("to write it");
+    let mut command = on_path("ssh-keygen");
+    command.args(["-q", "-Y", "sign", "-n", NAMESPACE, "-f"]).arg(&one);
+    content(command.arg(&manifest));
+    let signature = folder.path().join("manifest.sig");
+    let sealed = fs::read(&signature).expect("a signature");
+    let keys = publics.map(|public| {
+        let text = fs::read_to_string(public).expect("a public key");
+        text.split(' ').take(2).collect::<Vec<_>>().join(" ")
+    });
+    let [right, wrong] = keys.each_ref().map(String::as_str);
+    let keys = [right, right, right, right, wrong, "ssh-ed25519 AAAA", "ssh-ed25519"];
+
+    let list = folder.path().join("signers");
+    let mut chance = Chance(31);
+    let (mut taken, mut refused, mut undated) = (0, 0, 0);
+    for number in 0..600 {
+        let lines: Vec<String> =
+            (0..1 + chance.below(4)).map(|_| line(&mut chance, &keys)).collect();
+        let text = lines.join("\n") + chance.one(&["\n", "", "\n\n"]);
+        fs::write(&list, &text).expect("to write it");
+        let by = chance.one(&["a@x", "b@x", "a@x.y", "!b@x"]);
+        let at = chance.one(&["20300615Z", "203006151200Z", "20300101Z", "20300616Z", "20270101Z"]);
+        let mut command = on_path("ssh-keygen");
+        command.env("TZ", "UTC").args(["-Y", "verify", "-n", NAMESPACE, "-I", by]);
+        command.arg(format!("-Overify-time={at}")).arg("-f").arg(&list).arg("-s").arg(&signature);
+        let said = command.stdin(File::open(&manifest).expect("what was signed")).output();
+        let theirs = said.expect("ssh-keygen runs").status.success();
+        let signers = Signers::of(text.as_bytes()).expect("a list");
+        let asked = Asked { by: Some(by.to_string()), at: Moment::given(at) };
+        let ours = |asked: &Asked| signature::check(&sealed, b"signed\n", Some((&signers, asked)));
+        match ours(&asked) {
+            Signed::ByKnown { .. } => {
+                taken += 1;
+                assert!(theirs, "{number}: OpenSSH refuses {by} at {at} by\n{text}");
+            }
+            Signed::NotBySigner { why, .. } => {
+                refused += 1;
+                assert!(!theirs, "{number}: OpenSSH takes {by} at {at} by\n{text}\n{why:?}");
+            }
+            Signed::Undated { .. } => undated += 1,
+            other => panic!("{number}: {other:?}"),
+        }
+        // Whoever is taken is taken as somebody, unless options stand where principals should.
+        let anybody = Asked { by: None, at: Moment::given(at) };
+        let undatable = Asked { at: None, ..asked };
+        if theirs {
+            assert!(matches!(ours(&anybody), Signed::ByKnown { .. }), "{number}: {text}");
+            assert!(!matches!(ours(&undatable), Signed::NotBySigner { .. }), "{number}: {text}");
+        }
+    }
+    println!("{taken} taken, {refused} refused, {undated} undated");
+    // No date without a zone is near to a time that is asked for.
+    assert!(taken > 80 && refused > 200 && undated == 0, "{taken} {refused} {undated}");
 }

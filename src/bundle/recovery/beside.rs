@@ -6,6 +6,7 @@ use md5::{Digest, Md5};
 
 use super::packet;
 use super::read::{self, Found, RecoveryFile, Set};
+use crate::records::plain;
 
 /// What stands beside a bundle.
 #[derive(Debug, Default)]
@@ -77,17 +78,35 @@ pub struct Readiness {
     pub recovery_slices: usize,
     /// Slices of the bundle.
     pub slices: usize,
+    /// What the system did not let be read, in sentences.
+    pub unread: Vec<String>,
 }
 
 impl Readiness {
     /// Reads the recovery files beside a bundle; `None` if it has none.
     pub fn of(bundle: &Path) -> Option<Self> {
-        let beside = Beside::look(bundle).ok()?;
+        let beside = match Beside::look(bundle) {
+            Ok(beside) => beside,
+            Err(error) if plain::is_of_the_system(&error) => {
+                let unread = vec![format!("its folder can't be listed: {error}")];
+                return Some(Self { files: Vec::new(), recovery_slices: 0, slices: 0, unread });
+            }
+            Err(_) => return None,
+        };
         let set = beside.set_of(bundle);
-        let files: Vec<_> =
-            beside.files_of(bundle, set).map(|f| (f.path.clone(), f.is_whole())).collect();
-        (!files.is_empty()).then(|| Self {
+        let (unchecked, checked): (Vec<_>, Vec<_>) =
+            beside.files_of(bundle, set).partition(|file| file.unchecked);
+        let unread: Vec<String> = unchecked
+            .into_iter()
+            .map(|file| {
+                let why = file.unread.as_deref().unwrap_or_default();
+                format!("{} could not be checked: {why}", file.path.display())
+            })
+            .collect();
+        let files: Vec<_> = checked.into_iter().map(|f| (f.path.clone(), f.is_whole())).collect();
+        (!files.is_empty() || !unread.is_empty()).then(|| Self {
             files,
+            unread,
             recovery_slices: set.map_or(0, |set| set.recovery.len()),
             slices: set.map_or(0, |set| set.checksums.len()),
         })
@@ -116,6 +135,6 @@ pub fn is_named(set: &Set, bundle: &Path) -> bool {
 fn beginning(path: &Path) -> std::io::Result<packet::Id> {
     use std::io::Read;
     let mut start = Vec::new();
-    std::fs::File::open(path)?.take(packet::BEGINNING).read_to_end(&mut start)?;
+    plain::file(path)?.take(packet::BEGINNING).read_to_end(&mut start)?;
     Ok(Md5::digest(&start).into())
 }

@@ -11,6 +11,7 @@ use rayon::prelude::*;
 
 use super::packet::Checksum;
 use super::read::{Patience, SECTOR, Set};
+use crate::records::plain;
 
 /// Bytes read at a time.
 const CHUNK: usize = 64 * 1024;
@@ -153,7 +154,7 @@ struct Medium {
 
 impl Medium {
     fn open(path: &Path) -> io::Result<Self> {
-        let file = File::open(path)?;
+        let file = plain::file(path)?;
         let size = file.metadata()?.len();
         Ok(Self { file, size })
     }

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use md5::{Digest, Md5};
 
 use super::packet::{self, Checksum, Described, Head, Id, MOST_SLICES, Main};
+use crate::records::plain;
 
 /// Bytes read at a time.
 const CHUNK: usize = 64 * 1024;
@@ -67,6 +68,8 @@ pub struct RecoveryFile {
     pub sets: BTreeSet<Id>,
     /// Why it could not be read to its end.
     pub unread: Option<String>,
+    /// Whether that is because the system did not let it be read, which says nothing of the file.
+    pub unchecked: bool,
 }
 
 impl RecoveryFile {
@@ -138,8 +141,9 @@ impl Set {
 /// Files in a folder that are recovery files by their name or by how they begin, sorted.
 pub fn beside(folder: &Path) -> io::Result<Vec<PathBuf>> {
     let mut found = Vec::new();
-    for entry in std::fs::read_dir(folder)? {
-        let path = entry?.path();
+    // All first: while a folder is listed, it takes a handle.
+    let entries = std::fs::read_dir(folder)?.collect::<io::Result<Vec<_>>>()?;
+    for path in entries.iter().map(std::fs::DirEntry::path) {
         if !path.is_file() {
             continue;
         }
@@ -154,7 +158,7 @@ pub fn beside(folder: &Path) -> io::Result<Vec<PathBuf>> {
 
 fn begins_so(path: &Path) -> io::Result<bool> {
     let mut start = Vec::with_capacity(LOOKED_AT);
-    File::open(path)?.take(LOOKED_AT as u64).read_to_end(&mut start)?;
+    plain::file(path)?.take(LOOKED_AT as u64).read_to_end(&mut start)?;
     Ok(place_in(&start, &packet::MAGIC).is_some())
 }
 
@@ -173,9 +177,11 @@ pub fn read(paths: &[PathBuf]) -> Found {
             slices: 0,
             sets: BTreeSet::new(),
             unread: None,
+            unchecked: false,
         };
         if let Err(error) = found.read(&mut file) {
             file.unread = Some(error.to_string());
+            file.unchecked = plain::is_of_the_system(&error);
         }
         found.files.push(file);
     }
@@ -184,7 +190,7 @@ pub fn read(paths: &[PathBuf]) -> Found {
 
 impl Found {
     fn read(&mut self, about: &mut RecoveryFile) -> io::Result<()> {
-        let mut file = File::open(&about.path)?;
+        let mut file = plain::file(&about.path)?;
         about.size = file.metadata()?.len();
         let mut patience = Patience::for_bytes(about.size);
         let mut at = 0;
@@ -291,7 +297,7 @@ impl Found {
     fn body(&self, place: Place) -> Result<Vec<u8>, String> {
         let path = self.files.get(place.file).map(|file| &file.path);
         let read = || -> io::Result<Option<Vec<u8>>> {
-            let mut file = File::open(path.ok_or(io::ErrorKind::NotFound)?)?;
+            let mut file = plain::file(path.ok_or(io::ErrorKind::NotFound)?)?;
             match head_at(&mut file, place.at)? {
                 Some(head) if head.length == place.length => checked(&mut file, &head),
                 _ => Ok(None),

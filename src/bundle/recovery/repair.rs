@@ -1,6 +1,5 @@
 //! Repairing: the missing slices from those that are there and from as many recovery slices.
 
-use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -11,6 +10,7 @@ use super::locate::Left;
 use super::read::{Found, Set};
 use super::solve::{Solution, Unsolved, solve};
 use super::write::{self, Shape};
+use crate::records::plain;
 
 /// Solves for the slices that are missing of a file.
 pub fn solved(left: &Left, set: &Set) -> Result<Solution, Unsolved> {
@@ -82,7 +82,7 @@ fn copy_present(
     if left.places.iter().all(Option::is_none) {
         return Ok(());
     }
-    let mut from = &File::open(damaged)?;
+    let mut from = &plain::file(damaged)?;
     for (number, place) in left.places.iter().enumerate() {
         let Some(at) = place else { continue };
         from.seek(SeekFrom::Start(*at))?;

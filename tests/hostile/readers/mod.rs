@@ -14,6 +14,7 @@ pub mod pictures;
 pub mod project;
 pub mod recovery;
 pub mod report;
+pub mod signers;
 pub mod tags;
 pub mod toml;
 pub mod workbook;
@@ -52,6 +53,7 @@ pub const READERS: &[Reader] = &[
         words: recovery::WORDS,
     },
     Reader { name: "report", read: report::read, seeds: report::seeds, words: report::WORDS },
+    Reader { name: "signers", read: signers::read, seeds: signers::seeds, words: signers::WORDS },
     Reader { name: "papers", read: papers::read, seeds: papers::seeds, words: papers::WORDS },
     Reader {
         name: "pictures",

@@ -1,0 +1,191 @@
+//! Whose signatures are taken: a list of signers as OpenSSH's `allowed_signers` (ssh-keygen(1)), or a public key
+//! file, and what it says of a key. What `ssh-keygen -Y verify` refuses is refused.
+
+mod line;
+mod moment;
+mod pattern;
+
+use std::cmp::Ordering;
+use std::path::Path;
+
+use ssh_key::public::KeyData;
+
+use self::line::Line;
+pub use self::moment::Moment;
+use super::directory::Oddities;
+use super::error::BundleError;
+use super::signature::{NAMESPACE, read};
+
+/// The longest line that is taken, bytes: room for a key of 16 384 bits and some hundred principals, and little
+/// enough for work that grows with the square of a line.
+pub const LONGEST_LINE: usize = 8192;
+
+/// A list of signers.
+#[derive(Debug, Default)]
+pub struct Signers {
+    /// The lines that name a key, each with its number.
+    lines: Vec<(usize, Line)>,
+    /// Lines that can't be used, in sentences.
+    unusable: Vec<String>,
+}
+
+/// What is asked of a list beside whether a key is in it.
+#[derive(Debug, Clone, Default)]
+pub struct Asked {
+    /// Who must have signed, if it must be one.
+    pub by: Option<String>,
+    /// The time at which the key must have been valid, in UTC.
+    pub at: Option<Moment>,
+}
+
+/// What a list says of a key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Word {
+    /// It is one of a signer, whom the list calls so.
+    Taken(String),
+    /// It would be, but whether it was valid at the time isn't known, for these reasons.
+    Undated(Vec<String>),
+    /// It is none, for these reasons.
+    Refused(Vec<String>),
+}
+
+/// What one line says of a key that it names.
+enum OfLine {
+    Taken,
+    Undated(String),
+    Refused(String),
+}
+
+impl Signers {
+    /// Reads a list from a file.
+    pub fn read(path: &Path) -> Result<Self, BundleError> {
+        let signers = Self::of(&read(path)?).map_err(|wrong| {
+            let advice = "give a public key a line, or lines as OpenSSH's allowed_signers has them";
+            BundleError::new(path, wrong, advice)
+        })?;
+        if signers.lines.is_empty() && signers.unusable.is_empty() {
+            return Err(BundleError::new(path, "names no signer", "put a public key in it"));
+        }
+        Ok(signers)
+    }
+
+    /// Reads a list. A line that can't be used is told and left out; one longer than [`LONGEST_LINE`] makes the
+    /// whole unusable.
+    pub fn of(text: &[u8]) -> Result<Self, String> {
+        let mut signers = Self::default();
+        let mut unusable = Oddities::default();
+        for (number, line) in (1..).zip(text.split(|byte| *byte == b'\n')) {
+            if line.len() > LONGEST_LINE {
+                return Err(format!(
+                    "has {} bytes in line {number}, and a line of signers may have {LONGEST_LINE}",
+                    line.len()
+                ));
+            }
+            let start = line.iter().position(|byte| !b" \t\r".contains(byte));
+            let Some(line) = start.map(|start| &line[start..]) else { continue };
+            if line.starts_with(b"#") {
+                continue;
+            }
+            match line::read(line) {
+                Ok(line) => signers.lines.push((number, line)),
+                Err(wrong) => unusable.add(format!("line {number} {wrong}")),
+            }
+        }
+        signers.unusable = unusable.sentences();
+        Ok(signers)
+    }
+
+    /// What the list says of a key: taken if one line takes it.
+    pub fn say_of(&self, key: &KeyData, asked: &Asked) -> Word {
+        let mut undated = Vec::new();
+        let mut refused = Oddities::default();
+        for (number, line) in self.lines.iter().filter(|(_, line)| line.key == *key) {
+            match line.say(asked) {
+                OfLine::Taken => return Word::Taken(line.words.clone()),
+                OfLine::Undated(why) => undated.push(format!("line {number} {why}")),
+                OfLine::Refused(why) => refused.add(format!("line {number} {why}")),
+            }
+        }
+        if !undated.is_empty() {
+            return Word::Undated(undated);
+        }
+        let mut why = refused.sentences();
+        why.extend(self.unusable.iter().cloned());
+        Word::Refused(why)
+    }
+}
+
+impl Line {
+    fn say(&self, asked: &Asked) -> OfLine {
+        if let Some(why) = self.names_none(asked) {
+            return OfLine::Refused(why);
+        }
+        let options = &self.options;
+        if options.cert_authority {
+            let why =
+                "names the key of an authority for certificates, which this program doesn't take";
+            return OfLine::Refused(why.to_string());
+        }
+        if let Some(namespaces) = &options.namespaces
+            && !pattern::list_takes(namespaces, NAMESPACE.as_bytes())
+        {
+            let why = format!("takes the key for other namespaces than {NAMESPACE:?} only");
+            return OfLine::Refused(why);
+        }
+        let bounds = [
+            (options.valid_after, "from", Ordering::Less),
+            (options.valid_before, "until", Ordering::Greater),
+        ];
+        let mut undated = None;
+        for (bound, word, wrong) in bounds {
+            let Some(bound) = bound else { continue };
+            let told = bound.told();
+            match asked.at.map(|at| bound.compared(at)) {
+                Some(Some(side)) if side == wrong => {
+                    return OfLine::Refused(format!("takes the key {word} {told} only"));
+                }
+                Some(Some(_)) => {}
+                Some(None) => {
+                    undated =
+                        Some(format!("takes the key {word} {told}, too near to --at to tell"));
+                }
+                None => {
+                    undated.get_or_insert(format!(
+                        "takes the key {word} {told}, and no --at says when"
+                    ));
+                }
+            }
+        }
+        undated.map_or(OfLine::Taken, OfLine::Undated)
+    }
+
+    /// Why none of its principals is the one asked for, or anybody, if so.
+    fn names_none(&self, asked: &Asked) -> Option<String> {
+        match (&self.principals, &asked.by) {
+            (None, None) => None,
+            (None, Some(by)) => {
+                Some(format!("is a public key alone, which doesn't say that it is of {by:?}"))
+            }
+            (Some(principals), Some(by)) => (!pattern::list_takes(principals, by.as_bytes()))
+                .then(|| format!("takes the key of others than {by:?} only")),
+            (Some(principals), None) if begins_with_options(principals) => {
+                Some("has options where its principals should be".to_string())
+            }
+            (Some(principals), None) => (!pattern::takes_somebody(principals))
+                .then(|| "refuses everybody whom it names".to_string()),
+        }
+    }
+}
+
+/// Whether somebody forgot the principals: OpenSSH then takes the options for them, and the key for one without.
+fn begins_with_options(principals: &[u8]) -> bool {
+    let names = ["cert-authority", "namespaces=", "valid-after=", "valid-before="];
+    names.iter().any(|name| {
+        principals
+            .get(..name.len())
+            .is_some_and(|found| found.eq_ignore_ascii_case(name.as_bytes()))
+    })
+}
+
+#[cfg(test)]
+mod tests;
