@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::PROGRAM;
 use super::check;
+use super::memory;
 use super::print;
 use super::progress::Progress;
 use super::project::{self, Told};
@@ -56,6 +57,7 @@ pub fn run(args: &Closeout) -> Status {
         Ok(key) => key,
         Err(error) => return say::failed(&[error], args.json),
     };
+    memory::warn(rayon::current_num_threads());
     // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
     let packed: u64 = folder.sizes().values().sum();
     let total = if args.repair_percent > 0 { 3 * packed } else { packed };

@@ -10,6 +10,7 @@ mod completions;
 mod forms;
 mod jobs;
 mod manual;
+mod memory;
 mod mend;
 mod owed;
 mod print;

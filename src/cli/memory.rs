@@ -1,0 +1,124 @@
+//! How much memory a closeout takes, and whether the system gives so much: who runs out of it is ended, and has no
+//! chance to say why.
+
+use std::fs;
+use std::path::Path;
+
+use super::print;
+use super::say;
+
+/// Memory that a closeout of the sample project takes at its peak, in MiB, measured on Linux with 2 to 8 threads (775
+/// to 791). Nearly all of it is the typesetter's, so that it grows with the pages of the report.
+const MEMORY: u64 = 800;
+/// Address space that it takes there with two threads, in MiB (986), and with each thread more (1263 with 8).
+const ADDRESSES: u64 = 1000;
+const ADDRESSES_A_THREAD: u64 = 60;
+
+/// A limit that the system sets, in bytes, and what of the sample's closeout falls under it.
+struct Limit {
+    what: &'static str,
+    bytes: u64,
+    needed: u64,
+}
+
+/// Warns before a closeout begins if it is given less than the sample project takes.
+pub fn warn(threads: usize) {
+    for Limit { what, bytes, needed } in limits(threads) {
+        let needed = needed << 20;
+        if bytes >= needed {
+            continue;
+        }
+        let warning = format!(
+            "warning: {what} is limited to {}, and a closeout of the sample project takes {}; a report of more \
+             pages takes more. If there is too little, the system ends the run, nothing is written under its final \
+             name, and the next run takes away the hidden folder that is left",
+            print::bytes(bytes),
+            print::bytes(needed)
+        );
+        say::aside(format_args!("{}\n", print::wrapped(&warning, 0)));
+    }
+}
+
+fn limits(threads: usize) -> Vec<Limit> {
+    let more = ADDRESSES_A_THREAD * (threads as u64).saturating_sub(2);
+    let addresses = address_space().map(|bytes| Limit {
+        what: "address space (ulimit -v)",
+        bytes,
+        needed: ADDRESSES + more,
+    });
+    let memory = of_groups(Path::new("/proc/self/cgroup"), Path::new("/sys/fs/cgroup"));
+    let memory = memory.map(|bytes| Limit {
+        what: "the memory of the control group",
+        bytes,
+        needed: MEMORY,
+    });
+    addresses.into_iter().chain(memory).collect()
+}
+
+#[cfg(unix)]
+fn address_space() -> Option<u64> {
+    rustix::process::getrlimit(rustix::process::Resource::As).current
+}
+
+#[cfg(not(unix))]
+fn address_space() -> Option<u64> {
+    None
+}
+
+/// The least that a control group of Linux, or one around it, lets its processes have: version 2, whose line begins
+/// with `0::`, and version 1, whose line names the controller (cgroups(7)). `None` where nothing is limited.
+fn of_groups(groups: &Path, mounted: &Path) -> Option<u64> {
+    let groups = fs::read_to_string(groups).ok()?;
+    let mut least = None;
+    for line in groups.lines() {
+        let mut parts = line.splitn(3, ':');
+        let (Some(_), Some(controllers), Some(path)) = (parts.next(), parts.next(), parts.next())
+        else {
+            continue;
+        };
+        let (at, file) = if controllers.is_empty() {
+            (mounted.to_path_buf(), "memory.max")
+        } else if controllers.split(',').any(|name| name == "memory") {
+            (mounted.join("memory"), "memory.limit_in_bytes")
+        } else {
+            continue;
+        };
+        // In a container the path may be that outside it; what is mounted is then the group itself.
+        for group in Path::new(path.trim_start_matches('/')).ancestors() {
+            let limit = fs::read_to_string(at.join(group).join(file));
+            let limit = limit.ok().and_then(|text| text.trim().parse::<u64>().ok());
+            least = least.into_iter().chain(limit).min();
+        }
+    }
+    least
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_least_of_the_groups_around_counts() {
+        let room = tempfile::tempdir().expect("a temporary folder");
+        let groups = room.path().join("cgroup");
+        let write = |file: &str, text: &str| {
+            let path = room.path().join(file);
+            fs::create_dir_all(path.parent().expect("a folder")).expect("to make it");
+            fs::write(path, text).expect("to write it");
+        };
+        let least = || of_groups(&groups, room.path());
+        assert_eq!(least(), None);
+        fs::write(&groups, "0::/a/b\n").expect("to write it");
+        assert_eq!(least(), None);
+        write("a/b/memory.max", "max\n");
+        assert_eq!(least(), None);
+        write("a/memory.max", "5000\n");
+        assert_eq!(least(), Some(5000));
+        write("a/b/memory.max", "4000\n");
+        assert_eq!(least(), Some(4000));
+        fs::write(&groups, "9:cpu:/x\n4:hugetlb,memory:/outside\n").expect("to write it");
+        assert_eq!(least(), None);
+        write("memory/memory.limit_in_bytes", "3000\n");
+        assert_eq!(least(), Some(3000));
+    }
+}
