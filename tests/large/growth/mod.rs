@@ -32,7 +32,7 @@ const NOTHING: f64 = 0.3;
 const NO_MEMORY: u64 = 8 << 10;
 
 /// A case is measured so often before it is believed to grow too fast: whatever disturbs makes it dearer.
-const TRIES: usize = 5;
+const TRIES: usize = 12;
 
 /// A table that is made longer.
 pub struct Case {
