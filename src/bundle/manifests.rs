@@ -60,7 +60,7 @@ impl Algorithm {
         }
     }
 
-    /// Whether somebody could make another file with the same digest.
+    /// Whether two files can be made that differ and have the same digest.
     pub fn is_weak(self) -> bool {
         matches!(self, Self::Md5 | Self::Sha1)
     }

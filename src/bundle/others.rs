@@ -161,7 +161,7 @@ pub fn judge(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Judged {
         files.iter().filter(not_listed).map(|(path, _)| path.as_str()).collect();
     let unlisted = (!unlisted.is_empty()).then(|| {
         format!(
-            "no tag manifest lists {}: nothing says whether that is whole, and nothing has to",
+            "no tag manifest lists {}, which the standard allows: nothing says whether that is whole",
             told(&unlisted)
         )
     });

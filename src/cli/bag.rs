@@ -65,7 +65,8 @@ impl Bag {
         let judged = &self.judged;
         let payload = judged.files.keys().filter(|path| path.starts_with("data/")).count();
         if judged.is_sound() {
-            let head = format!("a BagIt {} bag: {payload} files of payload,", judged.version);
+            let files = if payload == 1 { "file" } else { "files" };
+            let head = format!("a BagIt {} bag: {payload} {files} of payload,", judged.version);
             line(&format!("  {}  {head}", good("sound     ")));
             let algorithms = self.algorithms();
             let says = if algorithms.len() == 1 { "manifest says" } else { "manifests say" };
@@ -94,8 +95,8 @@ impl Bag {
             judged.wrong.iter().for_each(|wrong| line(&print::wrapped(wrong, 6)));
         }
         if judged.is_weak() && !judged.algorithms.is_empty() {
-            let told = "md5 and sha1 show damage, and are weak against deliberate change: whoever wants to can \
-                        make another file with the same digest";
+            let told = "md5 and sha1 show damage, and are weak against deliberate change: two files can be made \
+                        that differ and have the same digest";
             line(&print::wrapped(told, 6));
         }
         judged
