@@ -42,6 +42,33 @@ const PLATFORM_MATHEMATICS: &[&str] = &[
 /// What starts threads beside those of the one pool that `--jobs` sets.
 const OWN_THREADS: &[&str] = &["thread::spawn", "thread::scope", "thread::Builder"];
 
+/// What writes to a terminal, and what ends the program with words of its own.
+const PRINTING: &[&str] = &[
+    "println!",
+    "print!",
+    "eprintln!",
+    "eprint!",
+    "dbg!",
+    "stdout",
+    "stderr",
+    "Stdout",
+    "Stderr",
+    "set_hook",
+    "get_matches",
+    "Line::parse_from",
+    "Line::parse",
+    "update_from",
+    "error.exit",
+    "error.print",
+    "/dev/tty",
+];
+
+/// The one file that may print; all texts for a person come to it on a `Page`, which escapes them.
+const DOOR: &str = "cli/say.rs";
+
+/// The file that draws progress on the error stream, of words of its own, and what it says in doing so.
+const DRAWS: (&str, &[&str]) = ("cli/progress.rs", &["stderr"]);
+
 /// The source files by path inside `src`, with their texts.
 fn sources() -> Vec<(String, String)> {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
@@ -213,6 +240,19 @@ fn platform_mathematics(path: &str, text: &str) -> Vec<String> {
     standing(path, text, &called.collect::<Vec<_>>())
 }
 
+/// Where a file prints past the door.
+fn printing(path: &str, text: &str) -> Vec<String> {
+    let may = |word: &&&str| path == DRAWS.0 && DRAWS.1.contains(*word);
+    let words: Vec<String> =
+        PRINTING.iter().filter(|word| !may(word)).map(ToString::to_string).collect();
+    // What tests hold of a child's output is printed by nobody.
+    let is_tests = path.ends_with("/tests.rs");
+    if path == DOOR || is_tests {
+        return Vec::new();
+    }
+    standing(path, before_tests(text), &words)
+}
+
 #[test]
 fn every_room_knows_only_those_before_it() {
     let found: Vec<String> =
@@ -298,6 +338,31 @@ fn no_room_starts_threads_of_its_own() {
     assert_eq!(
         standing("calc/a.rs", "std::thread::scope(|s| s.spawn(f));", &words),
         ["src/calc/a.rs:1: thread::scope"]
+    );
+}
+
+#[test]
+fn nothing_prints_past_the_door() {
+    let found: Vec<String> =
+        sources().iter().flat_map(|(path, text)| printing(path, text)).collect();
+    assert!(found.is_empty(), "let it go through cli/say.rs: {found:#?}");
+    assert_eq!(
+        printing(
+            "cli/a.rs",
+            "//! println!\nprintln!(\"a\");\nlet s = io::stdout();\nanstream::eprint!(\"b\");\n\
+             Line::parse_from(x);\nerror.exit();\nlet t = Stage::parse(x); let n = \"stderr\";"
+        ),
+        [
+            "src/cli/a.rs:2: println!",
+            "src/cli/a.rs:3: stdout",
+            "src/cli/a.rs:4: eprint!",
+            "src/cli/a.rs:5: Line::parse_from",
+            "src/cli/a.rs:6: error.exit",
+        ]
+    );
+    assert_eq!(
+        printing("cli/progress.rs", "stderr(); stdout();"),
+        ["src/cli/progress.rs:1: stdout"]
     );
 }
 

@@ -4,7 +4,7 @@ use std::fmt;
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
-use crate::records::problem::shown;
+use crate::records::characters::shown;
 
 /// One failure: where, what, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -352,6 +352,10 @@ impl<'a> Kept<'a> {
 }
 
 impl Store for Kept<'_> {
+    fn was_closed_out(&self) -> bool {
+        true
+    }
+
     fn sizes(&self) -> &BTreeMap<String, u64> {
         &self.sizes
     }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::page::Page;
 use super::print;
 use super::project;
 use super::say;
@@ -56,9 +57,9 @@ pub fn run(args: &Answers) -> Status {
     if args.json {
         say::json(&as_data(args, &blanks, &examined, write));
     } else if args.dry_run {
-        say::plain(texts.join("\n"));
+        say::plain(&texts.join("\n"));
     } else {
-        say::told(told(args, &blanks, &examined));
+        say::told(&told(args, &blanks, &examined));
     }
     Status::Well
 }
@@ -155,11 +156,11 @@ fn with_blanks(before: &[u8], texts: &[String]) -> Vec<u8> {
     [before, added.as_bytes()].concat()
 }
 
-fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> String {
+fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
     let file = args.project.join(remarks::SPEC.path);
     let file = file.display();
     let waiting = examined.unanswered().count();
-    let mut out = String::new();
+    let mut out = Page::new();
     let text = match blanks.len() {
         0 if waiting == 0 => "No finding waits for an answer. Nothing was added.".to_string(),
         0 => {
@@ -172,8 +173,9 @@ fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> String
     for findings in blanks {
         for finding in findings {
             let outcome = print::style(finding.outcome);
-            let outcome = print::styled(&format!("{:12}", finding.outcome.words()), outcome);
-            out.push_str(&format!("  {outcome}  {}\n", finding.id));
+            out.push_str("  ");
+            out.styled(&format!("{:12}", finding.outcome.words()), outcome);
+            out.push_str(&format!("  {}\n", finding.id));
         }
     }
     if !blanks.is_empty() {

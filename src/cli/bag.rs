@@ -2,8 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
-
+use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::status::Status;
@@ -54,20 +53,16 @@ impl Bag {
     }
 
     /// For a person.
-    pub fn told(&self) -> String {
-        let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
-        let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
-        let mut out = format!("{}\n", print::bold(&self.at.display().to_string()));
-        let mut line = |text: &str| {
-            out.push_str(text);
-            out.push('\n');
-        };
+    pub fn told(&self) -> Page {
+        let mut out = Page::new();
+        out.heading(&self.at.display().to_string());
+        let line = |out: &mut Page, text: &str| out.push_str(&format!("{text}\n"));
         let judged = &self.judged;
         let payload = judged.files.keys().filter(|path| path.starts_with("data/")).count();
         if judged.is_sound() {
             let files = if payload == 1 { "file" } else { "files" };
             let head = format!("a BagIt {} bag: {payload} {files} of payload,", judged.version);
-            line(&format!("  {}  {head}", good("sound     ")));
+            out.well("sound", &head);
             let algorithms = self.algorithms();
             let says = if algorithms.len() == 1 { "manifest says" } else { "manifests say" };
             let told = format!(
@@ -75,9 +70,9 @@ impl Bag {
                 print::bytes(judged.bytes),
                 algorithms.join(" and ")
             );
-            line(&print::wrapped(&told, 14));
+            line(&mut out, &print::wrapped(&told, 14));
         } else {
-            line(&format!("  {}  it is no sound BagIt bag", bad("damaged   ")));
+            out.ill("damaged", "it is no sound BagIt bag");
             if judged.to_be_fetched > 0 {
                 let told = format!(
                     "incomplete: of the files that fetch.txt names, {} still to be fetched; nothing was \
@@ -87,35 +82,32 @@ impl Bag {
                         many => format!("{many} are"),
                     }
                 );
-                line(&print::wrapped(&told, 6));
+                line(&mut out, &print::wrapped(&told, 6));
             }
             for (path, state) in judged.not_well() {
-                line(&print::wrapped(&format!("{path}: {}", state.words()), 6));
+                line(&mut out, &print::wrapped(&format!("{path}: {}", state.words()), 6));
             }
-            judged.wrong.iter().for_each(|wrong| line(&print::wrapped(wrong, 6)));
+            judged.wrong.iter().for_each(|wrong| line(&mut out, &print::wrapped(wrong, 6)));
         }
         if judged.is_weak() && !judged.algorithms.is_empty() {
-            let told = "md5 and sha1 show damage, and are weak against deliberate change: two files can be made \
-                        that differ and have the same digest";
-            line(&print::wrapped(told, 6));
+            let files = if payload == 1 { "file" } else { "files" };
+            let head = format!("a BagIt {} bag: {payload} {files} of payload,", judged.version);
+            out.well("sound", &head);
         }
         judged
             .unchecked
             .iter()
             .chain(&judged.unlisted)
-            .for_each(|sentence| line(&print::wrapped(sentence, 6)));
+            .for_each(|sentence| line(&mut out, &print::wrapped(sentence, 6)));
         if self.bundles.is_empty() {
-            line(&format!(
-                "  {}  it holds no docking record: nothing was recomputed from it",
-                bad("no record ")
-            ));
+            out.ill("no record", "it holds no docking record: nothing was recomputed from it");
         } else {
             let told = match self.at.is_dir() {
                 true => "in it stands a bundle, which is judged by itself below:",
                 false => "in it stands a bundle: unpack the bag, then verify its folder",
             };
-            line(&format!("  bundle      {told}"));
-            self.bundles.iter().for_each(|path| line(&print::wrapped(path, 6)));
+            line(&mut out, &format!("  bundle      {told}"));
+            self.bundles.iter().for_each(|path| line(&mut out, &print::wrapped(path, 6)));
         }
         out
     }

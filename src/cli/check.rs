@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::error::{ContextKind, Error, ErrorKind};
-use clap::{Arg, Args, Command, CommandFactory};
+use clap::{Arg, Args, Command};
 
 use super::PROGRAM;
 use super::owed;
+use super::page::Page;
 use super::print;
 use super::project::{self, Told};
 use super::say;
@@ -80,7 +81,7 @@ impl Check {
                 let message = "name the project's folder, the one that holds docking.toml: this folder holds \
                                none";
                 let kind = ErrorKind::MissingRequiredArgument;
-                super::Line::command().error(kind, message).exit()
+                super::refused(kind, message)
             }
         }
     }
@@ -98,7 +99,7 @@ pub fn run(args: &Check) -> Status {
         if args.json {
             say::json(&DueWritten::new(&examined, &progress, &due));
         } else {
-            say::told(owed::list(&examined, &due));
+            say::told(&owed::list(&examined, &due));
         }
         return if due.open() == 0 { Status::Well } else { Status::Troubled };
     }
@@ -107,7 +108,7 @@ pub fn run(args: &Check) -> Status {
     } else {
         let project = root.display().to_string();
         let complete = owed::complete(&progress, &project);
-        say::told(told(&examined, &complete, &project, args.all));
+        say::told(&told(&examined, complete, &project, args.all));
     }
     status(&examined)
 }
@@ -118,18 +119,18 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn told(examined: &Examined, complete: &str, project: &str, all: bool) -> String {
+fn told(examined: &Examined, complete: Page, project: &str, all: bool) -> Page {
     let docking = &examined.project.docking;
-    let mut out = String::new();
-    out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
-    out.push('\n');
+    let mut out = Page::new();
+    out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&counts(examined));
-    out.push_str(complete);
+    out.append(complete);
     let mut group = |title: &str, after: &str, wanted: &dyn Fn(&Finding) -> bool| {
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
-            out.push_str(&format!("\n{}\n", print::bold(title)));
-            out.push_str(&print::findings(&found));
+            out.push_str("\n");
+            out.heading(title);
+            out.append(print::findings(&found));
             out.push_str(after);
         }
     };
@@ -149,24 +150,19 @@ fn told(examined: &Examined, complete: &str, project: &str, all: bool) -> String
     }
     let unstated = unstated(examined);
     if !unstated.is_empty() {
-        out.push_str(&format!(
-            "\n{}\n",
-            print::bold("Answers that do not state what they answered")
-        ));
+        out.push_str("\n");
+        out.heading("Answers that do not state what they answered");
         out.push_str(&print::wrapped(UNSTATED, 2));
         out.push_str("\n\n");
-        out.push_str(&unstated.join("\n"));
+        out.append(Page::parted(unstated));
     }
     if !examined.without_finding.is_empty() {
-        out.push_str(&format!(
-            "\n{}\n",
-            print::bold("Answers whose finding is not in this record")
-        ));
+        out.push_str("\n");
+        out.heading("Answers whose finding is not in this record");
         out.push_str(&print::wrapped(WITHOUT_FINDING, 2));
         out.push_str("\n\n");
-        let answers: Vec<String> =
-            examined.without_finding.iter().map(print::without_finding).collect();
-        out.push_str(&answers.join("\n"));
+        let answers = examined.without_finding.iter().map(print::without_finding);
+        out.append(Page::parted(answers.collect()));
     }
     out.push_str(&print::caution());
     out
@@ -177,7 +173,7 @@ const UNSTATED: &str = "They count, but a later change of what they answered wou
                         answer is to what the finding says now, add the lines below its id.";
 
 /// The lines that answers lack which do not state what they answered, remark by remark.
-fn unstated(examined: &Examined) -> Vec<String> {
+fn unstated(examined: &Examined) -> Vec<Page> {
     let given = &examined.project.remarks.given;
     let found = |id: &str| examined.findings.iter().find(|finding| finding.id == id);
     let counts = |remark: &Remark| {

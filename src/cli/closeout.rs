@@ -7,6 +7,7 @@ use clap::Args;
 use super::PROGRAM;
 use super::check;
 use super::memory;
+use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::project::{self, Told};
@@ -78,7 +79,7 @@ pub fn run(args: &Closeout) -> Status {
             if args.json {
                 say::json(&as_data(&written, &examined));
             } else {
-                say::told(told(&written, &examined));
+                say::told(&told(&written, &examined));
             }
             check::status(&examined)
         }
@@ -156,13 +157,12 @@ fn not_shown(pictures: &[(String, String)]) -> String {
 /// As many pictures that are not shown are named at the most.
 const MOST_NOT_SHOWN: usize = 20;
 
-fn told(written: &Written, examined: &Examined) -> String {
-    let mut out = String::new();
+fn told(written: &Written, examined: &Examined) -> Page {
+    let mut out = Page::new();
     let docking = &examined.project.docking;
-    out.push_str(&print::bold(&format!("{} in {}", docking.ship.name, docking.dock.name)));
-    out.push('\n');
+    out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&check::counts(examined));
-    out.push_str(&print::findings(&examined.unanswered().collect::<Vec<_>>()));
+    out.append(print::findings(&examined.unanswered().collect::<Vec<_>>()));
     let state = if written.unchanged { "unchanged" } else { "written and read back" };
     out.push_str(&format!("\n{state}:\n"));
     for (what, path) in

@@ -2,11 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
 use clap::Args;
 
 use super::PROGRAM;
 use super::closeout;
+use super::page::Page;
 use super::print;
 use super::say;
 use super::source::{self, Source};
@@ -61,12 +61,13 @@ pub fn run(args: &Compare) -> Status {
     if args.json {
         say::json(&comparison);
     } else {
-        say::told(told(&comparison));
-        match &args.out {
-            Some(out) => say::told(format_args!("\nwritten and read back: {}\n", out.display())),
-            None => say::told("\nEvery row and a drawing stand in the PDF that --out writes.\n"),
-        }
-        say::told(print::caution());
+        let mut page = told(&comparison);
+        page.push_str(&match &args.out {
+            Some(out) => format!("\nwritten and read back: {}\n", out.display()),
+            None => "\nEvery row and a drawing stand in the PDF that --out writes.\n".to_string(),
+        });
+        page.push_str(&print::caution());
+        say::told(&page);
     }
     let damaged = older.is_damaged() || newer.is_damaged();
     let troubled = damaged || !comparison.same_ship || comparison.in_order == Some(false);
@@ -96,13 +97,14 @@ fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> 
 }
 
 /// The comparison as text.
-fn told(comparison: &Comparison) -> String {
-    let mut out = String::new();
+fn told(comparison: &Comparison) -> Page {
+    let mut out = Page::new();
     for warning in &comparison.warnings {
         let warning = print::wrapped(&plain(Some(warning)), 0);
-        out.push_str(&format!("{}\n", print::styled(&warning, AnsiColor::Red.on_default().bold())));
+        out.bad(&warning);
+        out.push_str("\n");
     }
-    out.push_str(&format!("{}\n", print::bold(&plain(Some(&told::title(comparison))))));
+    out.heading(&plain(Some(&told::title(comparison))));
     for (when, which) in told::dockings(comparison) {
         out.push_str(&format!(
             "{}\n",
@@ -110,18 +112,20 @@ fn told(comparison: &Comparison) -> String {
         ));
     }
     for section in told::sections(comparison) {
-        out.push_str(&subject(&section));
+        out.append(subject(&section));
     }
     out
 }
 
-fn subject(section: &Section) -> String {
-    let mut out = format!("\n{}\n", print::bold(section.title));
+fn subject(section: &Section) -> Page {
+    let mut out = Page::of("\n");
+    out.heading(section.title);
     for sentence in std::iter::once(&section.lead).chain(&section.says) {
         out.push_str(&format!("{}\n", print::wrapped(&plain(Some(sentence)), 2)));
     }
     for one in section.tables.iter().filter(|one| one.shown != Shown::Paper) {
-        out.push_str(&format!("{}\n{}", print::wrapped(&plain(Some(&one.about)), 2), table(one)));
+        out.push_str(&format!("{}\n", print::wrapped(&plain(Some(&one.about)), 2)));
+        out.append(table(one));
     }
     out
 }

@@ -19,6 +19,6 @@ pub fn run(args: &Completions) -> Status {
     let mut line = super::Line::command();
     let name = line.get_name().to_string();
     clap_complete::generate(args.shell, &mut line, name, &mut script);
-    say::plain(String::from_utf8_lossy(&script));
+    say::plain(&String::from_utf8_lossy(&script));
     Status::Well
 }

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::PROGRAM;
 use super::closeout;
+use super::page::Page;
 use super::project;
 use super::say;
 use super::status::Status;
@@ -44,7 +45,7 @@ pub fn run(args: &Forms) -> Status {
                 say::json(&serde_json::json!({ "files": files }));
             } else {
                 for file in &files {
-                    say::told(format_args!("{}\n", file.display()));
+                    say::told(&Page::of(format_args!("{}\n", file.display())));
                 }
             }
             Status::Well

@@ -27,7 +27,7 @@ pub struct Manual {
 pub fn run(args: &Manual) -> Status {
     match written(args.out.as_deref()) {
         Ok(said) => {
-            say::plain(said);
+            say::plain(&said);
             Status::Well
         }
         Err(errors) => say::failed(&errors, false),

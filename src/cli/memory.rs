@@ -4,6 +4,7 @@
 use std::fs;
 use std::path::Path;
 
+use super::page::Page;
 use super::print;
 use super::say;
 
@@ -35,7 +36,7 @@ pub fn warn(threads: usize) {
             print::bytes(bytes),
             print::bytes(needed)
         );
-        say::aside(format_args!("{}\n", print::wrapped(&warning, 0)));
+        say::aside(&Page::of(format_args!("{}\n", print::wrapped(&warning, 0))));
     }
 }
 

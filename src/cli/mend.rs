@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
 use clap::Args;
 
+use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::say;
@@ -47,7 +47,7 @@ pub fn run(args: &Mend) -> Status {
             if args.json {
                 say::json(&as_data(&args.bundle, &mending));
             } else {
-                say::told(told(&args.bundle, &mending));
+                say::told(&told(&args.bundle, &mending));
             }
             status(&mending)
         }
@@ -67,20 +67,17 @@ fn status(mending: &Mending) -> Status {
 
 const INDENT: usize = 6;
 
-fn line(out: &mut String, text: &str) {
-    out.push_str(&print::wrapped(text, INDENT));
-    out.push('\n');
+fn line(out: &mut Page, text: &str) {
+    out.push_str(&format!("{}\n", print::wrapped(text, INDENT)));
 }
 
-fn headed(out: &mut String, bad: bool, word: &str, text: &str) {
-    let colour =
-        if bad { AnsiColor::Red.on_default().bold() } else { AnsiColor::Green.on_default() };
-    let word = print::styled(&format!("{word:10}"), colour);
-    out.push_str(&format!("  {word}  {text}\n"));
+fn headed(out: &mut Page, bad: bool, word: &str, text: &str) {
+    if bad { out.ill(word, text) } else { out.well(word, text) }
 }
 
-fn told(at: &Path, mending: &Mending) -> String {
-    let mut out = format!("{}\n", print::bold(&at.display().to_string()));
+fn told(at: &Path, mending: &Mending) -> Page {
+    let mut out = Page::new();
+    out.heading(&at.display().to_string());
     let diagnosis = &mending.diagnosis;
     diagnosed(&mut out, diagnosis, matches!(mending.outcome, Outcome::Whole(_)));
     match &mending.outcome {
@@ -122,7 +119,7 @@ fn told(at: &Path, mending: &Mending) -> String {
     out
 }
 
-fn diagnosed(out: &mut String, diagnosis: &Diagnosis, whole: bool) {
+fn diagnosed(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
     if !whole {
         let missing = diagnosis.missing.len();
         if diagnosis.slices > 0 {
@@ -166,7 +163,7 @@ fn diagnosed(out: &mut String, diagnosis: &Diagnosis, whole: bool) {
     diagnosis.notes.iter().for_each(|note| line(out, note));
 }
 
-fn fixity_told(out: &mut String, fixity: &Fixity) {
+fn fixity_told(out: &mut Page, fixity: &Fixity) {
     if fixity.is_whole() {
         let files = fixity.files.len();
         line(out, &format!("{files} files in it: every one is what both manifests say"));
@@ -176,7 +173,7 @@ fn fixity_told(out: &mut String, fixity: &Fixity) {
     }
 }
 
-fn salvaged_told(out: &mut String, salvaged: &Salvaged) {
+fn salvaged_told(out: &mut Page, salvaged: &Salvaged) {
     let count = salvaged.files.len();
     headed(out, false, "salvaged", &format!("{count} whole files, into"));
     line(out, &salvaged.to.display().to_string());

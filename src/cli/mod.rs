@@ -13,6 +13,7 @@ mod manual;
 mod memory;
 mod mend;
 mod owed;
+mod page;
 mod print;
 mod problems;
 mod progress;
@@ -30,7 +31,9 @@ mod verify;
 
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::error::{Error, ErrorKind};
+use clap::{CommandFactory, Parser, Subcommand};
+use page::Page;
 use status::Status;
 
 /// Name and version, as bundles carry them.
@@ -38,7 +41,7 @@ pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
 
 /// Keep the record of a ship's dry-docking: check it, close it out, verify it decades later
 #[derive(Debug, Parser)]
-#[command(version, after_help = status::ending())]
+#[command(bin_name = "lastdock", version, after_help = status::ending())]
 struct Line {
     #[command(subcommand)]
     command: Command,
@@ -154,12 +157,16 @@ enum Command {
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    let line = Line::parse_from(arguments::whole(std::env::args_os()));
+    say::panics_like_all_else();
+    let line = match Line::try_parse_from(arguments::whole(std::env::args_os())) {
+        Ok(line) => line,
+        Err(error) => return say::parsed(error).into(),
+    };
     if let Command::Verify(args) = &line.command {
         args.refuse_one_seal_for_many();
     }
     if let Err(error) = line.jobs.start() {
-        anstream::eprintln!("the threads can't be started: {error}");
+        say::aside(&Page::of(format_args!("the threads can't be started: {error}\n")));
         return Status::NotDone.into();
     }
     let status = match &line.command {
@@ -177,4 +184,10 @@ pub fn run() -> ExitCode {
         Command::Completions(args) => completions::run(args),
     };
     say::ended(status).into()
+}
+
+/// Ends the program where the command line is not right in a way that its parser can't see.
+fn refused(kind: ErrorKind, message: &str) -> ! {
+    let error: Error = Line::command().error(kind, message);
+    std::process::exit(say::parsed(error).into())
 }

@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::print::{bold, caution, styled, wrapped};
+use super::page::Page;
+use super::print::{caution, wrapped};
 use crate::findings::Examined;
 use crate::findings::progress::{AID, Cure, Due, Owed, Progress, Section, Stage};
 
@@ -15,8 +16,9 @@ const NAMED: usize = 4;
 const MOST_NAMES: usize = 6;
 
 /// Every section, recorded of expected, and what is missing before each stage.
-pub fn complete(progress: &Progress, project: &str) -> String {
-    let mut out = format!("\n{}\n", bold("How complete the record is (recorded of expected)"));
+pub fn complete(progress: &Progress, project: &str) -> Page {
+    let mut out = Page::of("\n");
+    out.heading("How complete the record is (recorded of expected)");
     for section in Section::ALL {
         let (recorded, expected) = progress.of(section);
         let count = match expected {
@@ -31,9 +33,10 @@ pub fn complete(progress: &Progress, project: &str) -> String {
         if open.is_empty() {
             continue;
         }
-        let _ = writeln!(out, "\n{}", bold(&format!("Missing {}", words(stage))));
+        out.push_str("\n");
+        out.heading(&format!("Missing {}", words(stage)));
         for owed in open.iter().take(NAMED) {
-            out.push_str(&line(owed));
+            out.append(line(owed));
         }
         if open.len() > NAMED {
             let more = format!(
@@ -48,8 +51,8 @@ pub fn complete(progress: &Progress, project: &str) -> String {
 }
 
 /// The list that matters at a stage.
-pub fn list(examined: &Examined, due: &Due<'_>) -> String {
-    let mut out = String::new();
+pub fn list(examined: &Examined, due: &Due<'_>) -> Page {
+    let mut out = Page::new();
     let positions: Vec<&str> = due
         .positions
         .iter()
@@ -61,11 +64,15 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> String {
         (_, names) => format!(", {}", names.join(", ")),
     };
     let title = format!("{}: {}{of}", examined.project.docking.ship.name, words(due.stage));
-    let _ = writeln!(out, "{}\n{}", bold(&title), wrapped(AID, 0));
+    out.heading(&title);
+    let _ = writeln!(out, "{}", wrapped(AID, 0));
     let (open, done): (Vec<&&Owed>, Vec<&&Owed>) = due.owed.iter().partition(|owed| owed.is_open());
-    let mut group = |title: &str, lines: Vec<String>| {
+    let mut group = |title: &str, lines: Vec<Page>| {
         if !lines.is_empty() {
-            let _ = writeln!(out, "\n{}\n{}", bold(title), lines.concat().trim_end());
+            out.push_str("\n");
+            out.heading(title);
+            out.append(Page::concat(lines).trim_end());
+            out.push_str("\n");
         }
     };
     group("Open", open.iter().map(|owed| line(owed)).collect());
@@ -73,10 +80,18 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> String {
         "Findings without an answer",
         due.findings
             .iter()
-            .map(|finding| format!("  {}\n{}\n", bold(&finding.id), wrapped(&finding.sentence, 4)))
+            .map(|finding| {
+                let mut page = Page::of("  ");
+                page.heading(&finding.id);
+                page.push_str(&format!("{}\n", wrapped(&finding.sentence, 4)));
+                page
+            })
             .collect(),
     );
-    group("Water not before", due.cures.iter().map(|cure| cured(examined, cure)).collect());
+    group(
+        "Water not before",
+        due.cures.iter().map(|cure| Page::of(cured(examined, cure))).collect(),
+    );
     group("Recorded", done.iter().map(|owed| line(owed)).collect());
     let sum = match due.open() {
         0 => "Nothing is open by the records.".to_string(),
@@ -97,7 +112,7 @@ fn words(stage: Stage) -> &'static str {
 }
 
 /// How many are recorded, of what, and which are not.
-fn line(owed: &Owed) -> String {
+fn line(owed: &Owed) -> Page {
     let count = format!("{:>5} of {:<5}", owed.recorded(), owed.expected);
     let missing = match owed.missing.as_slice() {
         [] => String::new(),
@@ -112,7 +127,10 @@ fn line(owed: &Owed) -> String {
     let text = format!("{}.{missing} ({})", sentence(&owed.what), owed.file);
     let text = wrapped(&text, 17);
     let style = if owed.is_open() { AnsiColor::Yellow.on_default() } else { Style::new() };
-    format!("  {} {}\n", styled(&count, style), text.trim_start())
+    let mut page = Page::of("  ");
+    page.styled(&count, style);
+    page.push_str(&format!(" {}\n", text.trim_start()));
+    page
 }
 
 fn sentence(what: &str) -> String {

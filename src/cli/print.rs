@@ -5,13 +5,14 @@ use std::fmt::Write as _;
 use anstyle::{AnsiColor, Style};
 use serde::Serialize;
 
+use super::page::Page;
 use crate::bundle::error::BundleError;
 use crate::findings::answers::said;
 use crate::findings::blanks;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
+use crate::records::characters::{shown, shown_in_json};
 use crate::records::place::Place;
-use crate::records::problem::shown;
 use crate::records::remarks::Remark;
 use crate::words::cautions;
 
@@ -42,25 +43,15 @@ pub fn style(outcome: Outcome) -> Style {
     }
 }
 
-/// Words in bold, or in a colour that means something.
-pub fn styled(text: &str, style: Style) -> String {
-    format!("{style}{}{style:#}", shown(text))
-}
-
-/// A heading.
-pub fn bold(text: &str) -> String {
-    styled(text, Style::new().bold())
-}
-
 /// The caution with which an output ends, under an empty line.
 pub fn caution() -> String {
     format!("\n{}\n", wrapped(cautions::SHORT, 0))
 }
 
 /// Findings in full; of those that follow from one record the first, with the record and a count of the rest.
-pub fn findings(findings: &[&Finding]) -> String {
+pub fn findings(findings: &[&Finding]) -> Page {
     const NAMED: usize = 6;
-    let mut out: Vec<String> = Vec::new();
+    let mut out: Vec<Page> = Vec::new();
     for (number, finding) in findings.iter().enumerate() {
         // An answer is never hidden behind another's.
         let is_open = |finding: &Finding| finding.remark.is_none() && finding.earlier.is_empty();
@@ -91,14 +82,16 @@ pub fn findings(findings: &[&Finding]) -> String {
         }
         out.push(text);
     }
-    out.join("\n")
+    Page::parted(out)
 }
 
 /// A finding in full.
-pub fn finding(finding: &Finding) -> String {
-    let mut out = String::new();
-    let outcome = styled(&format!("{:12}", finding.outcome.words()), style(finding.outcome));
-    let _ = writeln!(out, "  {outcome}  {}", bold(&finding.id));
+pub fn finding(finding: &Finding) -> Page {
+    let mut out = Page::new();
+    out.push_str("  ");
+    out.styled(&format!("{:12}", finding.outcome.words()), style(finding.outcome));
+    out.push_str("  ");
+    out.heading(&finding.id);
     let _ = writeln!(out, "{}", wrapped(&finding.sentence, 4));
     let mut figures = Vec::new();
     if let Some(recorded) = &finding.recorded {
@@ -140,17 +133,19 @@ pub fn finding(finding: &Finding) -> String {
 }
 
 /// The lines that an answer lacks: what its findings say.
-pub fn unstated(place: &Place, findings: &[Option<&Finding>]) -> String {
-    let mut out = format!("  {}\n", bold(&place.to_string()));
+pub fn unstated(place: &Place, findings: &[Option<&Finding>]) -> Page {
+    let mut out = Page::of("  ");
+    out.heading(&place.to_string());
     for line in blanks::stated(findings).concat().lines() {
-        let _ = writeln!(out, "    {}", shown(line));
+        let _ = writeln!(out, "    {line}");
     }
     out
 }
 
 /// An answer whose finding is not in the record.
-pub fn without_finding(remark: &Remark) -> String {
-    let mut out = format!("  {}\n", bold(&shown(&remark.finding)));
+pub fn without_finding(remark: &Remark) -> Page {
+    let mut out = Page::of("  ");
+    out.heading(&remark.finding);
     let place = format!("{}, {}", remark.place, given(remark));
     let _ = writeln!(out, "{}", wrapped(&place, 4));
     let _ = writeln!(out, "{}", wrapped(&answer(remark), 4));
@@ -174,19 +169,20 @@ fn capital(text: &str) -> String {
     chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
-/// Failures of a bundle as JSON.
-pub fn errors_as_json(errors: &[BundleError]) -> String {
+/// Failures of a bundle as data.
+pub fn errors_as_data(errors: &[BundleError]) -> serde_json::Value {
     let data: Vec<serde_json::Value> = errors
         .iter()
         .map(|e| serde_json::json!({ "at": e.at, "wrong": e.wrong, "advice": e.advice }))
         .collect();
-    json(&serde_json::json!({ "errors": data }))
+    serde_json::json!({ "errors": data })
 }
 
-/// Anything as JSON, indented.
+/// Anything as JSON, indented, as a terminal may be given it.
 pub fn json(value: &impl Serialize) -> String {
-    serde_json::to_string_pretty(value)
-        .unwrap_or_else(|error| format!("{{\"error\": \"{error}\"}}"))
+    let json = serde_json::to_string_pretty(value)
+        .unwrap_or_else(|error| serde_json::json!({ "error": error.to_string() }).to_string());
+    shown_in_json(&json)
 }
 
 /// A count of bytes as a person says it.

@@ -5,38 +5,39 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::ops::Range;
 
-use anstyle::{AnsiColor, Style};
 use serde::Serialize;
 use textwrap::core::display_width;
 use unicode_segmentation::UnicodeSegmentation;
 
-use super::print::{bold, json, styled, width, wrapped};
+use super::page::Page;
+use super::print::{width, wrapped};
+use crate::records::characters::shown_in_line;
 use crate::records::excerpt::Excerpt;
 use crate::records::place::Place;
-use crate::records::problem::{self, Problem};
+use crate::records::problem::Problem;
 
 /// Of problems that say the same of one column, how many are shown in full.
 const SHOWN: usize = 3;
 
 /// Everything that is wrong, by file.
-pub fn told(problems: &[Problem]) -> String {
+pub fn told(problems: &[Problem]) -> Page {
     let mut alike: BTreeMap<Sort<'_>, Vec<u32>> = BTreeMap::new();
     for problem in problems {
         let row = problem.place.row.or(problem.place.line);
         alike.entry(sort(problem)).or_default().extend(row);
     }
     let mut told: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
-    let mut out = String::new();
+    let mut out = Page::new();
     let mut file = None;
     for problem in problems {
         let stands = problem.place.sheet_or_file();
         if file.as_ref() != Some(&stands) {
-            let _ = writeln!(out, "{}", bold(&problem::shown(&stands)));
+            out.heading(&stands);
             file = Some(stands);
         }
         let before = told.entry(sort(problem)).or_default();
         if *before < SHOWN || problem.place.column.is_none() {
-            out.push_str(&one(problem));
+            out.append(one(problem));
         } else if *before == SHOWN {
             let lines = alike.get(&sort(problem)).and_then(|lines| lines.get(SHOWN..));
             out.push_str(&more(problem, lines.unwrap_or_default()));
@@ -63,13 +64,13 @@ fn sort(problem: &Problem) -> Sort<'_> {
     (&place.file, place.column, &place.name, wrong)
 }
 
-fn one(problem: &Problem) -> String {
-    let mut out = String::new();
+fn one(problem: &Problem) -> Page {
+    let mut out = Page::new();
     let text = problem.to_string();
     let mut lines = text.lines();
     let _ = writeln!(out, "{}", wrapped(lines.next().unwrap_or_default(), 2));
     if let Some(excerpt) = &problem.shown {
-        out.push_str(&shown(excerpt, width()));
+        out.append(shown(excerpt, width()));
     }
     for line in lines {
         let _ = writeln!(out, "{}", wrapped(line.trim_start(), 6));
@@ -89,7 +90,7 @@ fn following(problem: &Problem) -> String {
         files.entry(follows.place.sheet_or_file()).or_default().extend(row.or(line));
     }
     let of_file = |(file, lines): (Cow<'_, str>, Vec<u32>)| {
-        format!("{} in {} ({})", lines.len(), problem::shown(&file), stretches(&lines))
+        format!("{} in {} ({})", lines.len(), file, stretches(&lines))
     };
     let files: Vec<String> = files.into_iter().map(of_file).collect();
     let count = problem.follows.len();
@@ -126,12 +127,12 @@ fn stretches(lines: &[u32]) -> String {
 
 /// A line of a file with its number, and signs below the part that is meant; of a long line the stretch
 /// about it.
-fn shown(excerpt: &Excerpt, width: usize) -> String {
+fn shown(excerpt: &Excerpt, width: usize) -> Page {
     let number = format!("{:>6} | ", excerpt.line);
     let room = width.saturating_sub(number.len()).max(20);
     let cells: Vec<&str> = excerpt.text.graphemes(true).collect();
     let marked = excerpt.marked.clone().map(|marked| in_graphemes(&cells, &marked));
-    let widths: Vec<usize> = cells.iter().map(|cell| display_width(&printable(cell))).collect();
+    let widths: Vec<usize> = cells.iter().map(|cell| display_width(&shown_in_line(cell))).collect();
     let wide = |of: Range<usize>| widths[of].iter().sum::<usize>();
     let mut from = 0;
     let mut to = cells.len();
@@ -147,15 +148,16 @@ fn shown(excerpt: &Excerpt, width: usize) -> String {
         }
     }
     let ellipsis = |there: bool| if there { "\u{2026}" } else { "" };
-    let text: String = cells[from..to].iter().map(|cell| printable(cell)).collect();
+    let text: String = cells[from..to].iter().map(|cell| shown_in_line(cell)).collect();
     let text = format!("{}{text}{}", ellipsis(from > 0), ellipsis(to < cells.len()));
-    let mut out = format!("{number}{}\n", text.trim_end());
+    let mut out = Page::of(format_args!("{number}{}\n", text.trim_end()));
     if let Some(marked) = marked {
         let (start, end) = (marked.start.clamp(from, to), marked.end.clamp(from, to));
         let before = " ".repeat(wide(from..start) + from.min(1));
         let signs = "^".repeat(wide(start..end).max(1));
-        let signs = styled(&signs, Style::new().fg_color(Some(AnsiColor::Red.into())).bold());
-        let _ = writeln!(out, "{:>6} | {before}{signs}", "");
+        let _ = write!(out, "{:>6} | {before}", "");
+        out.bad(&signs);
+        out.push_str("\n");
     }
     out
 }
@@ -170,11 +172,6 @@ fn in_graphemes(cells: &[&str], marked: &Range<usize>) -> Range<usize> {
     }
     let index = |char: usize| begins.partition_point(|begin| *begin < char);
     index(marked.start)..index(marked.end)
-}
-
-/// A grapheme as a terminal may be given it.
-fn printable(cell: &str) -> String {
-    cell.chars().map(problem::printable).collect()
 }
 
 /// A problem as data.
@@ -216,8 +213,8 @@ struct Shown<'a> {
     marked: Option<[usize; 2]>,
 }
 
-/// Problems as JSON, each followed by those that follow from it.
-pub fn as_json(problems: &[Problem]) -> String {
+/// Problems as data, each followed by those that follow from it.
+pub fn as_data(problems: &[Problem]) -> serde_json::Value {
     fn with_following(problem: &Problem) -> impl Iterator<Item = (&Problem, Option<At<'_>>)> {
         let cause = || Some(At::of(&problem.place));
         let follows = problem.follows.iter().map(move |follows| (follows, cause()));
@@ -243,7 +240,7 @@ pub fn as_json(problems: &[Problem]) -> String {
             cause,
         })
         .collect();
-    json(&serde_json::json!({ "problems": data }))
+    serde_json::json!({ "problems": data })
 }
 
 #[cfg(test)]
@@ -252,7 +249,7 @@ mod tests {
 
     fn lines(text: &str, marked: Option<Range<usize>>, width: usize) -> Vec<String> {
         let excerpt = Excerpt { line: 12, text: text.to_string(), marked };
-        let plain = anstream::adapter::strip_str(&shown(&excerpt, width)).to_string();
+        let plain = anstream::adapter::strip_str(shown(&excerpt, width).as_ansi()).to_string();
         plain.lines().map(String::from).collect()
     }
 
@@ -292,6 +289,6 @@ mod tests {
     #[test]
     fn nothing_in_a_file_reaches_the_terminal_as_an_order() {
         let found = lines("a\u{1b}[31m\u{202e}b\tc\u{7}", None, 80);
-        assert_eq!(found[0], "    12 | a\u{fffd}[31m\u{fffd}b c\u{fffd}");
+        assert_eq!(found[0], "    12 | a\\u{1b}[31m\\u{202e}b c\\u{7}");
     }
 }

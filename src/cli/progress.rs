@@ -13,7 +13,7 @@ pub struct Progress(ProgressBar);
 
 impl Progress {
     /// A bar that shows `doing`; hidden where there is no terminal, for short work, and with `--json`.
-    pub fn new(doing: &str, total: u64, quiet: bool) -> Self {
+    pub fn new(doing: &'static str, total: u64, quiet: bool) -> Self {
         let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::stderr());
         if quiet || total < SHORT || !std::io::stderr().is_terminal() {
             bar.set_draw_target(ProgressDrawTarget::hidden());

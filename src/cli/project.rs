@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::page::Page;
 use super::{print, problems, say};
 use crate::bundle::layout;
 use crate::bundle::open::is_zip;
@@ -45,9 +46,9 @@ fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T
         Ok(found) => Some(found),
         Err(problems) => {
             match told {
-                _ if json => say::plain(format_args!("{}\n", problems::as_json(&problems))),
-                Told::Out => say::told(problems::told(&problems)),
-                Told::Aside => say::aside(problems::told(&problems)),
+                _ if json => say::json(&problems::as_data(&problems)),
+                Told::Out => say::told(&problems::told(&problems)),
+                Told::Aside => say::aside(&problems::told(&problems)),
             }
             None
         }
@@ -58,7 +59,7 @@ fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T
 pub fn warn(warnings: &[Problem]) {
     for warning in warnings {
         let note = print::wrapped(&format!("Note: {warning}"), 0);
-        say::aside(format_args!("{note}\n"));
+        say::aside(&Page::of(format_args!("{note}\n")));
     }
 }
 

@@ -3,6 +3,7 @@
 use textwrap::core::display_width;
 
 use super::print;
+use crate::records::characters::shown_in_line;
 
 /// What stands before every row.
 const INDENT: usize = 2;
@@ -15,7 +16,9 @@ const NARROWEST: usize = 20;
 pub fn rows(header: &[&str], rows: &[Vec<String>]) -> String {
     let Some(last) = header.len().checked_sub(1) else { return String::new() };
     let header: Vec<String> = header.iter().map(ToString::to_string).collect();
-    let all = || std::iter::once(&header).chain(rows);
+    let rows: Vec<Vec<String>> =
+        rows.iter().map(|row| row.iter().map(|cell| shown_in_line(cell)).collect()).collect();
+    let all = || std::iter::once(&header).chain(&rows);
     let width = |n: usize| all().filter_map(|row| row.get(n)).map(|cell| display_width(cell)).max();
     let widths: Vec<usize> = (0..last).map(|n| width(n).unwrap_or(0) + APART).collect();
     let before = INDENT + widths.iter().sum::<usize>();

@@ -6,6 +6,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::PROGRAM;
+use super::page::Page;
 use super::print;
 use super::rows::rows;
 use super::say;
@@ -126,13 +127,14 @@ pub fn run(args: &Shifts) -> Status {
         let written = Written { format: FORMAT, program: PROGRAM, docking, whole, told: &told };
         say::json(&written);
     } else {
-        say::told(text(&told));
+        say::told(&text(&told));
     }
     if told.one_shift_does && whole { Status::Well } else { Status::Troubled }
 }
 
-fn text(told: &Told) -> String {
-    let mut out = format!("{}\n", print::bold(&format!("{} in {}", told.ship, told.dock)));
+fn text(told: &Told) -> Page {
+    let mut out = Page::new();
+    out.heading(&format!("{} in {}", told.ship, told.dock));
     let mut paragraph = |text: &str| out.push_str(&format!("{}\n", print::wrapped(text, 0)));
     paragraph(&answer::asked(told));
     paragraph("");
@@ -143,7 +145,9 @@ fn text(told: &Told) -> String {
     }
     let mut table = |title: &str, header: &[&str], cells: Vec<Vec<String>>| {
         if !cells.is_empty() {
-            out.push_str(&format!("\n{}\n{}", print::bold(title), rows(header, &cells)));
+            out.push_str("\n");
+            out.heading(title);
+            out.push_str(&rows(header, &cells));
         }
     };
     table(

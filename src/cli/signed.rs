@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
 use clap::Args;
 
+use super::page::Page;
 use super::print;
 use crate::bundle::layout;
 use crate::bundle::open::Bundle;
@@ -72,35 +72,38 @@ pub fn read(bundle: &Bundle, signing: &Signing) -> Option<Signed> {
 }
 
 /// In words, for the terminal.
-pub fn told(signed: Option<&Signed>) -> String {
-    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
-    let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
-    let Some(signed) = signed else { return String::new() };
-    let (word, text) = match signed {
+pub fn told(signed: Option<&Signed>) -> Page {
+    let mut out = Page::new();
+    let Some(signed) = signed else { return out };
+    let (well, word, text) = match signed {
         Signed::ByKnown { signer, fingerprint } => {
-            (good("signed    "), format!("by {signer}, whose key you named: {fingerprint}"))
+            (true, "signed", format!("by {signer}, whose key you named: {fingerprint}"))
         }
         Signed::BySomebody { fingerprint } => (
-            good("signed    "),
+            true,
+            "signed",
             format!(
                 "by the key {fingerprint}; whose that is you must know, or name the signers with \
                  --signers"
             ),
         ),
         Signed::NotBySigner { fingerprint, .. } => (
-            bad("other hand"),
+            false,
+            "other hand",
             format!("the signature is by none of the signers you named; its key is {fingerprint}"),
         ),
         Signed::Undated { fingerprint, .. } => (
-            bad("not judged"),
+            false,
+            "not judged",
             format!(
                 "the signature is of this bundle; whether its key {fingerprint} was valid was not judged"
             ),
         ),
-        Signed::Wrong(why) => (bad("not signed"), why.clone()),
-        Signed::Unchecked(why) => (bad("signature "), why.clone()),
+        Signed::Wrong(why) => (false, "not signed", why.clone()),
+        Signed::Unchecked(why) => (false, "signature", why.clone()),
     };
-    let mut out = format!("  {word}  {}\n", print::wrapped(&text, 14).trim_start());
+    let wrapped = print::wrapped(&text, 14);
+    if well { out.well(word, wrapped.trim_start()) } else { out.ill(word, wrapped.trim_start()) }
     for sentence in why(signed) {
         out.push_str(&format!("{}\n", print::wrapped(&format!("signers: {sentence}"), 14)));
     }

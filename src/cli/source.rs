@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::page::Page;
 use super::progress::Progress;
 use super::project::{self, Told};
 use super::{print, problems, say};
@@ -55,7 +56,7 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
         return None;
     }
     if !fixity.is_whole() {
-        say::aside(damage(at, &fixity));
+        say::aside(&Page::of(damage(at, &fixity)));
     }
     let kept = Kept::new(&bundle);
     let read = records::read(&kept, Problems::default()).and_then(|project| {
@@ -72,10 +73,12 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
         Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
         Err(problems) => {
             if json {
-                say::plain(format_args!("{}\n", problems::as_json(&problems)));
+                say::json(&problems::as_data(&problems));
             } else {
-                say::aside(format_args!("{}: the records in it can't be read\n", at.display()));
-                say::aside(problems::told(&problems));
+                let mut page = Page::of(at.display());
+                page.push_str(": the records in it can't be read\n");
+                page.append(problems::told(&problems));
+                say::aside(&page);
             }
             None
         }

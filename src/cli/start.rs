@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::PROGRAM;
+use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::say;
@@ -16,6 +17,7 @@ use crate::bundle::others;
 use crate::bundle::version;
 use crate::handover::before::Before;
 use crate::handover::folder::Place;
+use crate::handover::readme;
 use crate::handover::start::{Started, start};
 
 /// What `start` takes.
@@ -46,7 +48,7 @@ pub fn run(args: &Start) -> Status {
             if args.json {
                 say::json(&as_data(&args.folder, before.as_ref(), &written));
             } else {
-                say::told(told(&args.folder, before.as_ref(), &written));
+                say::told(&told(&args.folder, before.as_ref(), &written));
             }
             let damaged = before.is_some_and(|before| !before.damage.is_empty());
             if damaged { Status::Troubled } else { Status::Well }
@@ -79,12 +81,12 @@ fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<Bundle
     before
 }
 
-fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
+fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
     let folder = folder.display();
-    let mut out = format!("{}\n", print::bold(&folder.to_string()));
+    let mut out = Page::new();
+    out.heading(&folder.to_string());
     let mut says = |text: &str, indent: usize| {
-        out.push_str(&print::wrapped(text, indent));
-        out.push('\n');
+        out.push_str(&format!("{}\n", print::wrapped(text, indent)));
     };
     match before {
         None => says(&format!("a blank project, {} files", written.files), 2),
@@ -97,6 +99,9 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
             for (path, count) in &written.carried {
                 let things = if path.ends_with(".toml") { "tables" } else { "rows" };
                 says(&format!("{path:27}{count:>5} {things}"), 4);
+            }
+            for name in &written.left_out {
+                says(&format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
             }
             if before.damage.is_empty() {
                 says("the bundle was whole, and its findings follow from its records", 2);
@@ -135,9 +140,8 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> String {
         }
     };
     says("forms/ holds sheets to print and fill in by hand at the dock", 2);
-    out.push('\n');
-    out.push_str(&print::wrapped(first, 0));
-    out.push_str(&format!("\n  lastdock check {folder}\n"));
+    out.push_str(&format!("\n{}\n", print::wrapped(first, 0)));
+    out.push_str(&format!("  lastdock check {folder}\n"));
     out
 }
 
@@ -155,5 +159,6 @@ fn as_data(folder: &Path, before: Option<&Before>, written: &Started) -> serde_j
             "unanswered": before.unanswered,
         })),
         "carried": written.carried,
+        "left_out": written.left_out,
     })
 }

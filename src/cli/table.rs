@@ -2,9 +2,10 @@
 
 use textwrap::core::display_width;
 
+use super::page::Page;
 use super::print;
 use crate::handover::compare::told::{Column, Set, Table};
-use crate::records::problem::shown;
+use crate::records::characters::shown_in_line;
 
 /// Spaces before a row, and between its columns.
 const INDENT: usize = 4;
@@ -17,7 +18,7 @@ const LEAST_TEXT: usize = 12;
 const HEAD_LINES: [usize; 2] = [2, 3];
 
 /// A table in lines.
-pub fn table(table: &Table) -> String {
+pub fn table(table: &Table) -> Page {
     let heads: Vec<String> = table.columns.iter().map(|column| column.head.to_string()).collect();
     let rows: Vec<Vec<String>> = table
         .rows
@@ -25,15 +26,13 @@ pub fn table(table: &Table) -> String {
         .map(|row| row.iter().map(|cell| plain(cell.as_deref())).collect())
         .collect();
     let widths = widths(&table.columns, &rows, print::width());
-    let mut out = String::new();
+    let mut out = Page::new();
     for line in lines(&heads, &table.columns, &widths) {
-        out.push_str(&print::bold(&line));
-        out.push('\n');
+        out.heading(&line);
     }
     for row in &rows {
         for line in lines(row, &table.columns, &widths) {
-            out.push_str(&line);
-            out.push('\n');
+            out.push_str(&format!("{line}\n"));
         }
     }
     out
@@ -41,7 +40,7 @@ pub fn table(table: &Table) -> String {
 
 /// A text with the signs of a keyboard, as everything on a terminal has them.
 pub fn plain(text: Option<&str>) -> String {
-    shown(text.unwrap_or("-")).replace('\u{2212}', "-").replace('\u{a0}', " ")
+    shown_in_line(text.unwrap_or("-")).replace('\u{2212}', "-").replace('\u{a0}', " ")
 }
 
 fn widths(columns: &[Column], rows: &[Vec<String>], whole: usize) -> Vec<usize> {

@@ -2,6 +2,7 @@
 
 use clap::Args;
 
+use super::page::Page;
 use super::print;
 use super::say;
 use super::status::Status;
@@ -28,28 +29,33 @@ pub fn run(args: &Terms) -> Status {
         if args.json {
             say::json(&as_data(GROUPS.iter().flat_map(|group| group.words)));
         } else {
-            say::told(all());
+            say::told(&all());
         }
     } else if found.is_empty() {
         return say::failed(&[unknown(&asked)], args.json);
     } else if args.json {
         say::json(&as_data(found.into_iter()));
     } else {
-        found.into_iter().for_each(|word| say::told(told(word)));
+        found.into_iter().for_each(|word| say::told(&told(word)));
     }
     Status::Well
 }
 
-fn all() -> String {
+fn all() -> Page {
     let groups = GROUPS.iter().map(|group| {
-        let words: String = group.words.iter().map(told).collect();
-        format!("{}\n{words}", print::bold(group.title))
+        let mut page = Page::new();
+        page.heading(group.title);
+        group.words.iter().for_each(|word| page.append(told(word)));
+        page
     });
-    groups.collect::<Vec<_>>().join("\n")
+    Page::parted(groups.collect())
 }
 
-fn told(word: &Word) -> String {
-    format!("  {}\n{}\n", print::bold(&word.headed()), print::wrapped(word.means, 4))
+fn told(word: &Word) -> Page {
+    let mut page = Page::of("  ");
+    page.heading(&word.headed());
+    page.push_str(&format!("{}\n", print::wrapped(word.means, 4)));
+    page
 }
 
 fn unknown(asked: &str) -> BundleError {

@@ -2,12 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use anstyle::AnsiColor;
+use clap::Args;
 use clap::error::ErrorKind;
-use clap::{Args, CommandFactory};
 
 use super::PROGRAM;
 use super::bag::Bag;
+use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::say;
@@ -59,7 +59,7 @@ impl Verify {
         if (self.seal.is_some() || self.signing.signature.is_some()) && self.bundles.len() > 1 {
             let message =
                 "--seal and --signature stand for one bundle: verify the bundles one by one";
-            super::Line::command().error(ErrorKind::ArgumentConflict, message).exit();
+            super::refused(ErrorKind::ArgumentConflict, message);
         }
     }
 }
@@ -135,9 +135,9 @@ pub fn run(args: &Verify) -> Status {
     } else {
         for found in &found {
             match found {
-                Found::Bundle(at, Ok(verified)) => say::told(told(at, verified)),
-                Found::Bundle(_, Err(error)) => say::aside(format_args!("{error}\n")),
-                Found::Bag(bag) => say::told(bag.told()),
+                Found::Bundle(at, Ok(verified)) => say::told(&told(at, verified)),
+                Found::Bundle(_, Err(error)) => say::aside(&Page::of(format_args!("{error}\n"))),
+                Found::Bag(bag) => say::told(&bag.told()),
             }
         }
     }
@@ -226,29 +226,26 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     Ok(Verified { fixity, sealed, recomputation, signed, recovery })
 }
 
-fn told(at: &Path, verified: &Verified) -> String {
-    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
-    let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
-    let mut out = format!("{}\n", print::bold(&at.display().to_string()));
+fn told(at: &Path, verified: &Verified) -> Page {
+    let mut out = Page::new();
+    out.heading(&at.display().to_string());
     let fixity = &verified.fixity;
     if fixity.is_whole() {
-        out.push_str(&format!(
-            "  {}  {} files, {}: every one is what both manifests say\n",
-            good("whole     "),
+        let told = format!(
+            "{} files, {}: every one is what both manifests say",
             fixity.files.len(),
             print::bytes(fixity.bytes)
-        ));
+        );
+        out.well("whole", &told);
     } else {
         let unchecked = fixity.unchecked.len();
         let not_whole = fixity.files.len() - fixity.count(State::Whole) - unchecked;
         let files = fixity.files.len();
         if unchecked > 0 {
-            let head = format!("{unchecked} of {files} files could not be checked");
-            out.push_str(&format!("  {}  {head}\n", bad("unchecked ")));
+            out.ill("unchecked", &format!("{unchecked} of {files} files could not be checked"));
         }
         if fixity.is_damaged() {
-            let head = format!("{not_whole} of {files} files are not whole");
-            out.push_str(&format!("  {}  {head}\n", bad("damaged   ")));
+            out.ill("damaged", &format!("{not_whole} of {files} files are not whole"));
         }
         if fixity.is_damaged()
             && verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0)
@@ -265,14 +262,11 @@ fn told(at: &Path, verified: &Verified) -> String {
     }
     match (&fixity.seal, verified.sealed) {
         (Some(seal), Some(true)) => {
-            out.push_str(&format!("  {}  it is the seal given\n", good("sealed    ")));
+            out.well("sealed", "it is the seal given");
             out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
         }
         (Some(seal), Some(false)) => {
-            out.push_str(&format!(
-                "  {}  this is not the bundle that the seal was taken of; its own is\n",
-                bad("other seal")
-            ));
+            out.ill("other seal", "this is not the bundle that the seal was taken of; its own is");
             out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
         }
         (Some(seal), None) => {
@@ -281,14 +275,12 @@ fn told(at: &Path, verified: &Verified) -> String {
             );
             out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
         }
-        (None, _) => {
-            out.push_str(&format!("  {}  tagmanifest-sha256.txt is missing\n", bad("no seal   ")))
-        }
+        (None, _) => out.ill("no seal", "tagmanifest-sha256.txt is missing"),
     }
-    out.push_str(&signed::told(verified.signed.as_ref()));
-    out.push_str(&recomputed(&verified.recomputation));
+    out.append(signed::told(verified.signed.as_ref()));
+    out.append(recomputed(&verified.recomputation));
     if let Some(recovery) = &verified.recovery {
-        out.push_str(&repair(recovery));
+        out.append(repair(recovery));
     }
     out
 }
@@ -297,9 +289,8 @@ fn told(at: &Path, verified: &Verified) -> String {
 const MOST_OTHERWISE: usize = 12;
 
 /// What is said of the findings.
-fn recomputed(recomputation: &Recomputation) -> String {
-    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
-    let good = |text: &str| print::styled(text, AnsiColor::Green.on_default());
+fn recomputed(recomputation: &Recomputation) -> Page {
+    let mut out = Page::new();
     let indented = |text: &str| format!("{}\n", print::wrapped(text, 6));
     let troubles = |troubles: &[String]| -> String {
         let lines = troubles.iter().flat_map(|trouble| trouble.lines());
@@ -308,11 +299,11 @@ fn recomputed(recomputation: &Recomputation) -> String {
     let comparison = match recomputation {
         Recomputation::Compared(comparison) => comparison,
         Recomputation::Impossible(reasons) => {
-            let head = "the findings can't be recomputed from the records:";
-            return format!("  {}  {head}\n{}", bad("unreadable"), troubles(reasons));
+            out.ill("unreadable", "the findings can't be recomputed from the records:");
+            out.push_str(&troubles(reasons));
+            return out;
         }
     };
-    let mut out = String::new();
     let whole = comparison.differences.is_empty() && comparison.otherwise.is_empty();
     let told = match comparison.same {
         0 if whole => "findings.json holds no finding, and its records give none".to_string(),
@@ -321,12 +312,9 @@ fn recomputed(recomputation: &Recomputation) -> String {
             if whole { "all " } else { "" }
         ),
     };
-    out.push_str(&format!("  {}  {told}\n", good("recomputed")));
+    out.well("recomputed", &told);
     if !comparison.differences.is_empty() {
-        out.push_str(&format!(
-            "  {}  findings and records do not go together:\n",
-            bad("disagrees ")
-        ));
+        out.ill("disagrees", "findings and records do not go together:");
         out.push_str(&troubles(&comparison.differences));
         if Version::of_program(&comparison.written_by) > Version::of_program(PROGRAM) {
             out.push_str(&indented(&format!(
@@ -381,22 +369,19 @@ fn recomputed(recomputation: &Recomputation) -> String {
 }
 
 /// What is said of the recovery data.
-fn repair(recovery: &Readiness) -> String {
-    let bad = |text: &str| print::styled(text, AnsiColor::Red.on_default().bold());
+fn repair(recovery: &Readiness) -> Page {
     let amount = format!(
         "{} recovery slices stand beside it, for {} slices of the bundle",
         recovery.recovery_slices, recovery.slices
     );
-    let mut out = if !recovery.unread.is_empty() {
-        format!(
-            "  {}  not all recovery data could be read; {amount} as far as it was\n",
-            bad("repair    ")
-        )
+    let mut out = Page::new();
+    if !recovery.unread.is_empty() {
+        out.ill("repair", &format!("not all recovery data could be read; {amount} as far as it was"));
     } else if recovery.is_whole() {
-        format!("  repair      {amount}\n")
+        out.push_str(&format!("  repair      {amount}\n"));
     } else {
-        format!("  {}  recovery files are damaged; {amount}\n", bad("repair    "))
-    };
+        out.ill("repair", &format!("recovery files are damaged; {amount}"));
+    }
     for sentence in &recovery.unread {
         out.push_str(&format!("{}\n", print::wrapped(sentence, 6)));
     }

@@ -2,7 +2,7 @@
 
 use super::answers::{now, said};
 use super::finding::Finding;
-use crate::records::problem::shown;
+use crate::records::characters::shown;
 use crate::records::remarks::Then;
 
 /// Columns of a comment.

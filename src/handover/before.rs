@@ -9,6 +9,7 @@ use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, fixity};
+use crate::records::characters::shown_in_line;
 use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
 use crate::records::{self, Project, store};
@@ -136,12 +137,13 @@ impl Before {
             };
             let seal = earlier.seal.as_deref().unwrap_or_default();
             let damage = earlier.damage.as_deref().unwrap_or_default();
-            out.write_record([&earlier.name, &earlier.bundle, seal, fixity, damage])?;
+            let (bundle, damage) = (shown_in_line(&earlier.bundle), shown_in_line(damage));
+            out.write_record([&earlier.name, &bundle, seal, fixity, &damage])?;
         }
         let fixity = if self.damage.is_empty() { "whole" } else { "damaged" };
         let seal = self.fixity.seal.as_deref().unwrap_or_default();
-        let damage = self.damage_told().unwrap_or_default();
-        out.write_record([&self.name, &self.file, seal, fixity, &damage])?;
+        let damage = shown_in_line(&self.damage_told().unwrap_or_default());
+        out.write_record([&self.name, &shown_in_line(&self.file), seal, fixity, &damage])?;
         out.into_inner().map_err(|error| error.into_error().into())
     }
 }

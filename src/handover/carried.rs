@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::blank;
 use super::form::{self, Filled, MARK};
+use crate::records::characters::coded;
 use crate::records::entry::Entry;
 use crate::records::sheet::Sheet;
 use crate::records::spec::FileSpec;
@@ -82,6 +83,8 @@ pub struct Taken {
     pub files: BTreeMap<String, Vec<u8>>,
     /// Rows of a CSV file, tables of a TOML file.
     pub counts: BTreeMap<&'static str, usize>,
+    /// Names that can't be carried, since they hold what no name may hold: `[ship] name in docking.toml`.
+    pub left_out: Vec<String>,
 }
 
 /// Carries forward from the project of the docking that is called `from`.
@@ -102,6 +105,9 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
         let count = tables.iter().map(|one| record.all(one.table).count()).sum();
         if count > 0 {
             let text = form::fill(&blank, tables, record, from);
+            taken.left_out.extend(
+                form::left_out(tables, record).into_iter().map(|key| format!("{key} in {path}")),
+            );
             taken.files.insert(path.to_string(), text.into_bytes());
             taken.counts.insert(path, count);
         }
@@ -130,7 +136,7 @@ fn rows(
     header.extend(file.noted.iter().map(|noted| noted.note.to_string()));
     header.push(MARK.to_string());
     let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(&header)?;
+    out.write_record(header.iter().map(|head| coded(head)))?;
     for entry in entries {
         let text = |name: &str| {
             entry.written().find(|(column, ..)| column.name == name).and_then(|(.., text)| text)
@@ -146,7 +152,7 @@ fn rows(
         row.extend(entry.noted().filter(|(n, _)| !ours(n)).map(|(_, text)| text.to_string()));
         row.extend(file.noted.iter().map(|n| text(n.column).unwrap_or(n.if_empty.to_string())));
         row.push(from.to_string());
-        out.write_record(&row)?;
+        out.write_record(row.iter().map(|cell| coded(cell)))?;
     }
     out.into_inner().map_err(|error| error.into_error().into())
 }

@@ -2,6 +2,7 @@
 
 use textwrap::{Options, WordSplitter};
 
+use crate::records::characters::{coded, refused_in_name};
 use crate::records::entry::Entry;
 use crate::records::keyed::Keyed;
 use crate::records::spec::{Column, Holds};
@@ -58,6 +59,26 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
     out
 }
 
+/// The names in those tables that a form does not take over, since they hold what no name may hold: each as its
+/// table and key. Whoever reads the form fills them in.
+pub fn left_out(tables: &[Filled], record: &Keyed) -> Vec<String> {
+    let mut found = Vec::new();
+    for one in tables {
+        for entry in record.all(one.table) {
+            for (column, name, value) in entry.written() {
+                if value.is_some_and(|value| is_unfit(column, &value)) {
+                    found.push(format!("[{}] {name}", one.table));
+                }
+            }
+        }
+    }
+    found
+}
+
+fn is_unfit(column: &Column, text: &str) -> bool {
+    column.holds == Holds::Called && refused_in_name(text).is_some()
+}
+
 /// The name of the table that a line begins, switched off or not: `[ship]`, `#[[frames]]`,
 /// `#[limits.trim]`.
 fn heading(line: &str) -> Option<&str> {
@@ -94,9 +115,10 @@ fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &s
     }
     for (column, name, value) in entry.written() {
         let key = keys.iter().find(|key| column.is_headed(key.name));
+        let value = value.filter(|value| !is_unfit(column, value));
         match (value, key) {
             (Some(value), key) => {
-                let given = format!("{name} = {}", in_toml(column, &value));
+                let given = format!("{name} = {}", in_toml(column, &coded(&value)));
                 let explained = key.and_then(|key| key.explained);
                 let both = explained.map(|words| format!("{given:<VALUE$} # {words}"));
                 // A value that leaves no room for it explains itself.
@@ -109,7 +131,7 @@ fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &s
         }
     }
     for (name, text) in entry.noted().filter(|(name, _)| *name != MARK) {
-        out.push_str(&format!("{} = {}\n", bare_or_quoted(name), quoted(text)));
+        out.push_str(&format!("{} = {}\n", bare_or_quoted(&coded(name)), quoted(&coded(text))));
     }
     out.push_str(&format!("{MARK} = {}\n", quoted(from)));
 }
@@ -231,6 +253,22 @@ note_carried = \"fenwhin-2011\"
         // Filled in again from what it says, it says the same.
         let whole = format!("format = 1\n{filled}[dock]\nname = \"Old Dock\"\n");
         assert_eq!(fill(FORM, &tables, &read(&whole), "fenwhin-2011"), filled);
+    }
+
+    #[test]
+    fn a_name_that_no_name_may_be_is_left_to_be_filled_in() {
+        let mut problems = Problems::default().of_closed_out(true);
+        let text =
+            RECORD.replace("Fenwhin", "Fenwhin\\u202e").replace("'grey'", "\"grey\\u001b[5m\"");
+        let record = keyed::read(&docking::SPEC, text.as_bytes(), &mut problems);
+        assert_eq!(problems.into_sorted(), []);
+        let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
+        let filled = fill(FORM, &tables, &record, "fenwhin-2011");
+        assert!(filled.contains("[ship]\nname = \"\"  "), "{filled}");
+        assert!(filled.contains("note_paint = 'grey\\u{1b}[5m'\n"), "{filled}");
+        assert!(filled.contains("breadth_ft = 20.5"), "{filled}");
+        assert_eq!(left_out(&tables, &record), ["[ship] name"]);
+        assert_eq!(left_out(&tables, &read(RECORD)), [""; 0]);
     }
 
     #[test]

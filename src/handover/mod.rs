@@ -8,6 +8,6 @@ pub mod compare;
 pub mod folder;
 mod form;
 pub mod forms;
-mod readme;
+pub mod readme;
 pub mod start;
 pub mod workbook;

@@ -22,6 +22,8 @@ pub struct Started {
     pub files: usize,
     /// What was carried forward: rows of each CSV file, tables of each TOML file, by its path.
     pub carried: BTreeMap<&'static str, usize>,
+    /// Names that were not carried, since they hold what no name may hold: to be filled in.
+    pub left_out: Vec<String>,
 }
 
 /// The files of a new folder before they are written, read as a project.
@@ -77,12 +79,14 @@ pub fn start(
 ) -> Result<Started, BundleError> {
     let mut written = blank::files();
     let mut counts = BTreeMap::new();
+    let mut left_out = Vec::new();
     if let Some(before) = before {
         let taken = carried(&before.project, &before.name).map_err(|error| {
             BundleError::new(&before.file, format!("can't be carried: {error}"), "see to memory")
         })?;
         written.extend(taken.files);
         counts = taken.counts;
+        left_out = taken.left_out;
     }
     let tables = if as_workbook {
         workbook::instead(&mut written).map_err(|error| {
@@ -92,7 +96,7 @@ pub fn start(
     } else {
         ""
     };
-    let readme = readme::text(before, &counts, tables);
+    let readme = readme::text(before, &counts, &left_out, tables);
     written.insert(readme::PATH.to_string(), readme.into_bytes());
     let bytes = |(path, bytes)| (path, Content::Bytes(bytes));
     let mut files: BTreeMap<String, Content<'_>> = written.into_iter().map(bytes).collect();
@@ -105,5 +109,5 @@ pub fn start(
         .map_err(|error| BundleError::new(printed::FOLDER, error.to_string(), ""))?;
     files.extend(sheets.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));
     place.fill(&files)?;
-    Ok(Started { files: files.len(), carried: counts })
+    Ok(Started { files: files.len(), carried: counts, left_out })
 }

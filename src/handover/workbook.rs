@@ -185,7 +185,7 @@ fn shown_as(column: &Column, heading: &str) -> Option<&'static str> {
 /// Wide enough for its heading and for what it usually holds, in characters.
 fn width(heading: &str, column: Option<&Column>) -> f64 {
     let least = match column.map(|column| column.holds) {
-        None | Some(Holds::Text | Holds::Texts) => 24,
+        None | Some(Holds::Text | Holds::Called | Holds::Texts) => 24,
         Some(Holds::Time) => 17,
         Some(Holds::Refs(_) | Holds::AnyRefs) => 16,
         Some(Holds::Word(words)) => words.iter().map(|word| word.len()).max().unwrap_or(0) + 3,
@@ -208,7 +208,7 @@ fn told(column: &Column) -> String {
         Holds::AnyRefs => {
             "Names with ; between them; block:K12 where two kinds share a name".to_string()
         }
-        Holds::Text | Holds::Texts => "Text".to_string(),
+        Holds::Text | Holds::Called | Holds::Texts => "Text".to_string(),
         Holds::Name => "A plain name".to_string(),
         Holds::Word(words) => format!("One of: {}", words.join(", ")),
         Holds::Whole { least } => format!("A whole number from {least} on"),

@@ -44,7 +44,7 @@ pub static SPEC: FileSpec = FileSpec {
             "what was found, as a length; of a centreline the offset from the same line, + to port",
         ),
         Column::optional("as_planned", Holds::Flag, "whether the checker found it as planned"),
-        Column::optional("by", Holds::Text, "who checked"),
+        Column::optional("by", Holds::Called, "who checked"),
         Column::optional("at", Holds::Time, "when"),
     ],
 };
@@ -67,7 +67,7 @@ pub static GAPS_SPEC: FileSpec = FileSpec {
             Holds::Measure(Quantity::Length, Range::NotNegative),
             "depth of the water over the dock's floor at station 0 at the time; empty when dry",
         ),
-        Column::optional("by", Holds::Text, "who measured"),
+        Column::optional("by", Holds::Called, "who measured"),
         Column::optional("at", Holds::Time, "when"),
     ],
 };

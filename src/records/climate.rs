@@ -28,7 +28,7 @@ pub static SPEC: FileSpec = FileSpec {
         ),
         Column::optional("steel_temperature", TEMPERATURE, "temperature of the steel"),
         Column::optional("dew_point", TEMPERATURE, "dew point as it was written down"),
-        Column::optional("by", Holds::Text, "who read it"),
+        Column::optional("by", Holds::Called, "who read it"),
     ],
 };
 

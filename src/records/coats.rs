@@ -43,7 +43,7 @@ pub static SPEC: FileSpec = FileSpec {
             "mean wet film thickness",
         )
         .printed_in("um"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 

@@ -10,7 +10,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Range, Stands, TableSpec};
-use super::store::unkeepable;
+use super::store::{unfit, unkeepable};
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
 use crate::units::Quantity;
@@ -37,8 +37,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
             meaning: "the ship",
             stands: Stands::Once,
             keys: &[
-                Column::always("name", Holds::Text, "the ship's name"),
-                Column::optional("owner", Holds::Text, "who keeps her"),
+                Column::always("name", Holds::Called, "the ship's name"),
+                Column::optional("owner", Holds::Called, "who keeps her"),
                 Column::optional("built", Holds::Text, "when and by whom she was built"),
                 Column::optional("length_overall", LENGTH, "length over all"),
                 Column::optional(
@@ -86,8 +86,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
             meaning: "the dock",
             stands: Stands::Once,
             keys: &[
-                Column::always("name", Holds::Text, "the dock's name"),
-                Column::optional("place", Holds::Text, "where it is"),
+                Column::always("name", Holds::Called, "the dock's name"),
+                Column::optional("place", Holds::Called, "where it is"),
                 Column::optional("kind", Holds::Text, "graving dock, floating dock, ..."),
                 Column::optional("datum", Holds::Text, "where station 0 is, in words"),
                 Column::optional("level_datum", Holds::Text, "what levels are counted from"),
@@ -115,8 +115,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
             meaning: "a person who is named in the records",
             stands: Stands::Often,
             keys: &[
-                Column::always("name", Holds::Text, "the name"),
-                Column::always("role", Holds::Text, "the role"),
+                Column::always("name", Holds::Called, "the name"),
+                Column::always("role", Holds::Called, "the role"),
             ],
         },
         hydrostatics::STABILITY,
@@ -130,7 +130,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
             meaning: "who closes the record",
             stands: Stands::Once,
             keys: &[
-                Column::always("prepared_by", Holds::Text, "who prepared the report"),
+                Column::always("prepared_by", Holds::Called, "who prepared the report"),
                 Column::always("prepared_on", Holds::Date, "the day of the report"),
                 Column::always("bundle_name", Holds::Name, "name of the bundle and its folder"),
             ],
@@ -276,10 +276,20 @@ impl Docking {
                 if let Some(wrong) = unkeepable(&name) {
                     problems.add(
                         Problem::new(entry.place_of("bundle_name"), wrong)
-                            .value(name)
+                            .value(&*name)
                             .expected("a name that every system can hold")
                             .advice("give the bundle another name"),
                     );
+                }
+                if let Some(wrong) = unfit(&name) {
+                    problems.add_in_project(|| {
+                        Problem::new(entry.place_of("bundle_name"), wrong)
+                            .value(&*name)
+                            .expected(
+                                "a name that every system can hold, and every tool takes for one",
+                            )
+                            .advice("give the bundle another name")
+                    });
                 }
                 Some(Closeout {
                     prepared_by: entry.text("prepared_by")?,

@@ -33,7 +33,7 @@ pub static SPEC: FileSpec = FileSpec {
             "density of the dock's water at the time",
         ),
         Column::optional("at", Holds::Time, "when it was read"),
-        Column::optional("by", Holds::Text, "who read it"),
+        Column::optional("by", Holds::Called, "who read it"),
     ],
 };
 

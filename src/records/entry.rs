@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::characters::{refused_in_name, refused_in_text};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Need};
@@ -327,7 +328,32 @@ pub(super) fn fits(text: &str, place: &Place, problems: &mut Problems) -> bool {
                 .advice("put it into a file in papers/, and name that here"),
         );
     }
-    count <= LONGEST_TEXT
+    count <= LONGEST_TEXT && is_plain(text, None, place, problems)
+}
+
+/// Whether a text has the characters alone that it may have where it stands; one that has others is a problem.
+fn is_plain(text: &str, holds: Option<Holds>, place: &Place, problems: &mut Problems) -> bool {
+    let is_name = holds == Some(Holds::Called);
+    let refused = if is_name { refused_in_name(text) } else { refused_in_text(text) };
+    let Some(c) = refused else { return true };
+    let code = format!("U+{:04X}", u32::from(c));
+    !problems.add_in_project(|| {
+        let (wrong, expected) = match (c.is_control(), is_name) {
+            (true, true) => (format!("holds the control character {code}"), "a name on one line"),
+            (true, false) => (
+                format!("holds the control character {code}"),
+                "a text, with tabs and ends of lines at most beside what can be seen",
+            ),
+            (false, _) => (
+                format!("holds {code}, which ends a line or turns round what stands beside it"),
+                "a name on one line; the marks U+200E, U+200F and U+061C may stand in it",
+            ),
+        };
+        Problem::new(place.clone(), wrong)
+            .value(text)
+            .expected(expected)
+            .advice("it can't be seen: delete what stands here and type it anew")
+    })
 }
 
 /// Parses one cell; an empty one is `None`, which is a problem where the column must be filled.
@@ -349,11 +375,22 @@ pub(super) fn read_cell(
         }
         return None;
     }
-    if !fits(text, place, problems) {
+    let is_name = column.holds == Holds::Called;
+    if !fits(text, place, problems)
+        || (is_name && !is_plain(text, Some(column.holds), place, problems))
+    {
         return None;
     }
     match value::parse(text, column.holds, with) {
         Ok(value) => {
+            if let Some(not) = value::beyond_records(&value) {
+                problems.add_in_project(|| {
+                    Problem::new(place.clone(), not.wrong)
+                        .value(text)
+                        .expected(not.expected)
+                        .advice(not.advice)
+                });
+            }
             Some(Cell { value, line: place.line.unwrap_or(1), column: place.column.unwrap_or(1) })
         }
         Err(not) => {

@@ -38,7 +38,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("y", PLACE, "y of the reading"),
         Column::optional("gauge", Holds::Name, "the gauge"),
         Column::optional("at", Holds::Time, "when"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 
@@ -65,7 +65,7 @@ pub static GAUGES_SPEC: FileSpec = FileSpec {
         .printed_in("um")
         .or_named("correction"),
         Column::always("at", Holds::Time, "when"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 

@@ -234,8 +234,12 @@ impl Reader<'_> {
             let written = key.get_ref().as_ref();
             let place = self.place(key.span().start, written);
             if written.starts_with("note") {
-                note_names.push(written.to_string());
-                notes.push(text_of(value.get_ref()).unwrap_or_default());
+                let note = text_of(value.get_ref()).unwrap_or_default();
+                let at = self.place(value.span().start, written);
+                if fits(written, &place, problems) && fits(&note, &at, problems) {
+                    note_names.push(written.to_string());
+                    notes.push(note);
+                }
                 continue;
             }
             let head = match recognise(written, spec.keys, &place, &row_is) {

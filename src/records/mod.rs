@@ -7,6 +7,7 @@ pub mod blocks;
 pub mod bottom;
 pub mod bounds;
 pub mod budget;
+pub mod characters;
 pub mod checks;
 pub mod climate;
 pub mod coats;
@@ -252,8 +253,9 @@ pub fn read(store: &dyn Store, problems: Problems) -> Result<Project, Vec<Proble
 fn read_within(
     budget: &mut Budget,
     store: &dyn Store,
-    mut problems: Problems,
+    problems: Problems,
 ) -> Result<Project, Vec<Problem>> {
+    let mut problems = problems.of_closed_out(store.was_closed_out());
     let workbook = workbook::read(store, &mut problems);
     let mut sizes = store.sizes().clone();
     let made = workbook.iter().flat_map(Workbook::made);

@@ -15,9 +15,9 @@ const SIZE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
 const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 
 const OPENED_AT: Column = Column::optional("opened_at", Holds::Time, "when it was opened");
-const OPENED_BY: Column = Column::optional("opened_by", Holds::Text, "who opened it");
+const OPENED_BY: Column = Column::optional("opened_by", Holds::Called, "who opened it");
 const CLOSED_AT: Column = Column::optional("closed_at", Holds::Time, "when it was closed");
-const CLOSED_BY: Column = Column::optional("closed_by", Holds::Text, "who closed it");
+const CLOSED_BY: Column = Column::optional("closed_by", Holds::Called, "who closed it");
 const TESTED_HOW: Column =
     Column::optional("tested_how", Holds::Text, "how its tightness was tested");
 

@@ -28,7 +28,7 @@ pub static SPEC: FileSpec = FileSpec {
         ),
         Column::optional("about", Holds::AnyRefs, "what it is about: ids, with ; between them"),
         Column::optional("taken_at", Holds::Time, "when it was taken or written"),
-        Column::optional("by", Holds::Text, "who took or wrote it"),
+        Column::optional("by", Holds::Called, "who took or wrote it"),
         Column::optional("caption", Holds::Text, "what it shows"),
         Column::optional("in_report", Holds::Flag, "whether the report is to show it"),
     ],

@@ -35,7 +35,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("least_thickness", THICKNESS, "least thickness that is allowed")
             .printed_in("mm"),
         Column::optional("at", Holds::Time, "when"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 
@@ -52,7 +52,7 @@ pub static ANODES_SPEC: FileSpec = FileSpec {
         Column::optional("mass_found", MASS, "mass as found").printed_in("kg"),
         Column::optional("renewed", Holds::Flag, "whether it was renewed"),
         Column::optional("at", Holds::Time, "when"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 

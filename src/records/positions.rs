@@ -71,7 +71,7 @@ pub static MARKS_SPEC: FileSpec = FileSpec {
         Column::always("hull_y", PLACE, "y of the mark"),
         Column::optional("dock_station", PLACE, "station at which it was seen"),
         Column::optional("dock_offset", PLACE, "offset at which it was seen, + to port"),
-        Column::optional("read_by", Holds::Text, "who read it"),
+        Column::optional("read_by", Holds::Called, "who read it"),
         Column::optional("at", Holds::Time, "when it was read"),
     ],
 };

@@ -52,7 +52,7 @@ pub static SPEC: FileSpec = FileSpec {
         Column::optional("x", PLACE, "x of the reading"),
         Column::optional("y", PLACE, "y of the reading"),
         Column::optional("at", Holds::Time, "when"),
-        Column::optional("by", Holds::Text, "by whom"),
+        Column::optional("by", Holds::Called, "by whom"),
     ],
 };
 

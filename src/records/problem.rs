@@ -80,21 +80,6 @@ impl fmt::Display for Problem {
     }
 }
 
-/// A character as a terminal may be given it: no control characters, nothing that turns the line round.
-pub fn printable(c: char) -> char {
-    let turns = matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-    match c {
-        '\t' => ' ',
-        c if c.is_control() || turns => char::REPLACEMENT_CHARACTER,
-        c => c,
-    }
-}
-
-/// A text with such characters only, line ends kept.
-pub fn shown(text: &str) -> String {
-    text.chars().map(|c| if c == '\n' { c } else { printable(c) }).collect()
-}
-
 /// A person's text in quotation marks, control characters escaped, at most 60 characters.
 pub fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
@@ -122,6 +107,8 @@ pub struct Problems {
     /// How many came after the last that is kept.
     more: usize,
     warnings: Vec<Problem>,
+    /// Whether they are of records that were closed out.
+    closed_out: bool,
 }
 
 impl Problems {
@@ -132,6 +119,21 @@ impl Problems {
         } else {
             self.more += 1;
         }
+    }
+
+    /// Says that what is read now was closed out, or was not.
+    pub fn of_closed_out(mut self, closed_out: bool) -> Self {
+        self.closed_out = closed_out;
+        self
+    }
+
+    /// Adds what is refused in a project alone: in records that were closed out by a version that took it, it stays.
+    /// Gives whether it was added.
+    pub fn add_in_project(&mut self, problem: impl FnOnce() -> Problem) -> bool {
+        if !self.closed_out {
+            self.add(problem());
+        }
+        !self.closed_out
     }
 
     /// Adds what does not keep the project from being read, and ought to be known.

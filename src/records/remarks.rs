@@ -52,7 +52,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
                 "the limit that it was held against then, with its unit",
             ),
             Column::optional("answer", Holds::Text, "the answer"),
-            Column::optional("by", Holds::Text, "who answers"),
+            Column::optional("by", Holds::Called, "who answers"),
             Column::optional(
                 "on",
                 Holds::Date,

@@ -217,7 +217,11 @@ fn read_header(
         }
         if written.starts_with("note") {
             if note_columns.iter().any(|name| name == written) {
-                problems.add(twice(place, written));
+                problems.add(twice(place.clone(), written));
+            }
+            if !fits(written, &place, problems) {
+                heads.push(None);
+                continue;
             }
             note_columns.push(written.to_string());
             heads.push(Some(Header::Note));
@@ -230,7 +234,7 @@ fn read_header(
                 heads.push(None);
             }
             Ok(head) if taken[head.index] => {
-                problems.add(twice(place, written));
+                problems.add(twice(place.clone(), written));
                 heads.push(None);
             }
             Ok(head) => {

@@ -98,6 +98,8 @@ pub enum Holds {
     AnyRefs,
     /// Free text.
     Text,
+    /// What somebody or something is called, on one line: a person, a ship, a dock, a place.
+    Called,
     /// A text, or in TOML a list of texts.
     Texts,
     /// A name of letters, digits, `-` and `_`.

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use unicode_normalization::UnicodeNormalization;
 use walkdir::WalkDir;
 
+use super::characters::refused_in_name;
 use super::place::Place;
 use super::plain::{self, Stamp};
 use super::printed;
@@ -28,6 +29,12 @@ pub trait Store {
     /// Whether sheets of a workbook may stand for CSV files here. In a bundle they may not: it holds
     /// the CSV files that were made from them.
     fn takes_workbooks(&self) -> bool {
+        false
+    }
+
+    /// Whether these records were closed out. They are read as they were then: what later versions refuse in a
+    /// project stays in them, so that old bundles stay readable.
+    fn was_closed_out(&self) -> bool {
         false
     }
 
@@ -100,7 +107,7 @@ impl Folder {
                 );
                 continue;
             }
-            if let Some(wrong) = unkeepable(&path) {
+            if let Some(wrong) = unkeepable(&path).or_else(|| unfit_path(&path)) {
                 problems.add(bad_name(&path, wrong));
                 continue;
             }
@@ -195,7 +202,12 @@ impl<'a> Within<'a> {
     }
 }
 
+/// The records of an earlier docking, which were closed out whatever holds them now.
 impl Store for Within<'_> {
+    fn was_closed_out(&self) -> bool {
+        true
+    }
+
     fn sizes(&self) -> &BTreeMap<String, u64> {
         &self.sizes
     }
@@ -245,6 +257,31 @@ pub fn unkeepable(path: &str) -> Option<&'static str> {
         }
     }
     None
+}
+
+/// Why a path is not taken into a project, though bundles may hold it that earlier versions wrote.
+fn unfit_path(path: &str) -> Option<&'static str> {
+    // Windows takes superscript digits for digits in the names of devices, and has two more of them (Microsoft,
+    // Naming Files, Paths, and Namespaces).
+    let is_device = |part: &str| {
+        let stem = part.split('.').next().unwrap_or(part).trim_end().to_lowercase();
+        let port = stem.strip_prefix("com").or_else(|| stem.strip_prefix("lpt"));
+        port.is_some_and(|number| ["\u{b9}", "\u{b2}", "\u{b3}"].contains(&number))
+            || ["con", "prn", "aux", "nul", "conin$", "conout$"].contains(&stem.as_str())
+    };
+    if path.split('/').any(is_device) {
+        return Some("has the name of a device on some systems");
+    }
+    refused_in_name(path)
+        .map(|_| "has a character in its name that turns round what stands beside it")
+}
+
+/// Why a bundle may not be called so, beside what keeps every path out of one.
+pub(super) fn unfit(name: &str) -> Option<&'static str> {
+    if name.starts_with('-') {
+        return Some("begins with -, so that tools take it for an option");
+    }
+    unfit_path(name)
 }
 
 /// Names of files, some of which are one name to systems that pay no regard to capital letters or to whether

@@ -90,7 +90,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Ref(_) => reference(text).map(as_text),
         Holds::Refs(_) => list(text, reference).map(Value::List),
         Holds::AnyRefs => list(text, qualified_id).map(Value::List),
-        Holds::Text => Ok(as_text(text)),
+        Holds::Text | Holds::Called => Ok(as_text(text)),
         Holds::Texts => Ok(Value::List(vec![text.to_string()])),
         Holds::Name => id(text)
             .map_err(|not| NotThat { wrong: "is not a plain name".to_string(), ..not })
@@ -290,6 +290,39 @@ fn within(kept: f64, written: f64, range: Range) -> Result<f64, NotThat> {
         }
         _ => Ok(kept),
     }
+}
+
+/// The greatest size of a number in a record, in the unit that is kept, and the least of one that is not 0. No
+/// ship or dock comes near either (common practice, no source); sums of a million of them, their products by four
+/// and their quotients are finite.
+pub const GREATEST: f64 = 1e15;
+/// The least size of a number that is not 0.
+pub const LEAST: f64 = 1e-15;
+/// The greatest whole number.
+const GREATEST_WHOLE: i64 = 1_000_000_000;
+
+/// What is wrong with a number that no record of a docking holds.
+pub(super) fn beyond_records(value: &Value) -> Option<NotThat> {
+    let size = match value {
+        Value::Number(kept) => kept.abs(),
+        Value::Whole(number) if number.unsigned_abs() > GREATEST_WHOLE.unsigned_abs() => {
+            return Some(not_that(
+                "is a larger number than any record of a docking holds",
+                format!("at most {GREATEST_WHOLE}"),
+                "correct the number",
+            ));
+        }
+        _ => return None,
+    };
+    let (wrong, expected) = if size > GREATEST {
+        ("is a larger number than any record of a docking holds", "at most 1e15")
+    } else if size > 0.0 && size < LEAST {
+        ("is nearer to 0 than any number in a record of a docking", "0, or at least 1e-15")
+    } else {
+        return None;
+    };
+    let expected = format!("{expected}, in the unit that is kept (format.txt names it)");
+    Some(not_that(wrong, expected, "correct the number, or the unit at the head of its column"))
 }
 
 fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, NotThat> {

@@ -38,7 +38,7 @@ pub static SPEC: FileSpec = FileSpec {
             "level of the water above the dock's level datum",
         ),
         Column::optional("event", Holds::Word(EVENTS), "what happened then"),
-        Column::optional("by", Holds::Text, "who read it"),
+        Column::optional("by", Holds::Called, "who read it"),
     ],
 };
 

@@ -95,7 +95,7 @@ pub static MOVED_SPEC: FileSpec = FileSpec {
         Column::always("x", PLACE, "x of its centre"),
         Column::always("y", PLACE, "y of its centre, + to port"),
         Column::always("z", PLACE, "z of its centre"),
-        Column::optional("by", Holds::Text, "who noted it"),
+        Column::optional("by", Holds::Called, "who noted it"),
     ],
 };
 

@@ -19,7 +19,7 @@ fn the_pages_come_out_the_same() {
 fn a_ship_of_another_name_and_odd_letters_makes_pages_too() {
     let two = Two::new();
     two.edit("older", "docking.toml", "name = \"Fenwhin\"", "name = \"#emph[x] \u{1F6A2} $1$\"");
-    let owner = "\u{202e}Quernholt *Museum* \u{5d0} of-a-very-long-name-that-does-not-break-anywhere-by-itself";
+    let owner = "\u{200f}Quernholt *Museum* \u{5d0} of-a-very-long-name-that-does-not-break-anywhere-by-itself";
     two.edit("newer", "docking.toml", "Quernholt Museum", owner);
     let long = "K2_a_long_name_of_a_block_as_ids_may_be";
     two.edit("newer", "plan/blocks.csv", "K2,", &format!("{long},"));

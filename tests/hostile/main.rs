@@ -17,5 +17,6 @@ mod readers;
 mod records;
 mod refused;
 mod swapped;
+mod terminal;
 mod texts;
 mod zips;

@@ -76,7 +76,7 @@ const CASES: &[Case] = &[
         what: "a file that is not there, with orders to the terminal",
         change: |text| first_as(text, "data/papers/\u{1b}[2J"),
         status: 3,
-        says: &["data/papers/\u{fffd}[2J: missing"],
+        says: &["data/papers/\\u{1b}[2J: missing"],
     },
     Case {
         what: "lines of megabytes",

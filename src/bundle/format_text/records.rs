@@ -126,7 +126,7 @@ fn rules(page: &mut Page) {
     for (kind, text) in [
         (
             "a number",
-            "decimal digits with a point, no group separators, with or without an exponent; never NaN or infinite",
+            "decimal digits with a point, no group separators, with or without an exponent; never NaN or infinite; in the unit that is kept at most 1e15, and at least 1e-15 where it is not 0, of whole numbers at most 1 000 000 000. Bundles of 0.2.0 and earlier may hold others",
         ),
         (
             "a number with a unit",
@@ -156,7 +156,14 @@ fn rules(page: &mut Page) {
         ("a day", "2031-04-09"),
         ("yes or no", "also true or false, 1 or 0"),
         ("an offset", "from UTC, +01:00"),
-        ("a text", "any, of at most 32 767 characters"),
+        (
+            "what it is called",
+            "a text on one line: no control characters, and none that embed, override or isolate a direction of writing (U+202A to U+202E, U+2066 to U+2069); the marks U+200E, U+200F and U+061C may stand in it. Bundles of 0.2.0 and earlier may hold others",
+        ),
+        (
+            "a text",
+            "of at most 32 767 characters, none of them a control but tabs and ends of lines. Bundles of 0.2.0 and earlier may hold others",
+        ),
     ] {
         page.entry(kind, text);
     }
@@ -219,6 +226,7 @@ fn holds(holds: Holds) -> String {
         Holds::Refs(kind) => format!("a list of ids, each of {}", kind.with_article()),
         Holds::AnyRefs => "ids of any kind".to_string(),
         Holds::Text => "a text".to_string(),
+        Holds::Called => "what it is called".to_string(),
         Holds::Texts => "a text, or a list of texts".to_string(),
         Holds::Name => "a name".to_string(),
         Holds::Word(words) => format!("a word ({})", one_of(words)),

@@ -82,6 +82,7 @@ impl TableColumn {
                     | Holds::AnyRefs
                     | Holds::Name
                     | Holds::Text
+                    | Holds::Called
                     | Holds::Texts
             ),
         }

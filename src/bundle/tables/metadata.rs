@@ -135,7 +135,7 @@ fn datatype(column: &TableColumn) -> Value {
             // 40, and the apostrophe that may stand before it.
             json!({"base": "string", "minLength": 1, "maxLength": 41})
         }
-        Holds::AnyRefs | Holds::Text | Holds::Texts => json!("string"),
+        Holds::AnyRefs | Holds::Text | Holds::Called | Holds::Texts => json!("string"),
         Holds::Word(words) => {
             let words: Vec<String> = words.iter().map(|word| word.replace('.', "\\.")).collect();
             json!({"base": "string", "format": format!("^(?:{})$", words.join("|"))})

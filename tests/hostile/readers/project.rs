@@ -14,6 +14,8 @@ use lastdock::records::{FILES, KEYED_FILES, Project};
 pub struct Files {
     files: BTreeMap<String, Vec<u8>>,
     sizes: BTreeMap<String, u64>,
+    /// Whether they are read as those of a bundle are.
+    pub closed_out: bool,
 }
 
 impl Files {
@@ -84,6 +86,10 @@ impl Store for Files {
 
     fn takes_workbooks(&self) -> bool {
         true
+    }
+
+    fn was_closed_out(&self) -> bool {
+        self.closed_out
     }
 }
 

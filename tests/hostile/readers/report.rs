@@ -160,7 +160,9 @@ fn full_of(texts: &[String]) -> Files {
         csv(),
         csv()
     );
+    // Old bundles hold what is refused today.
     let mut files = Files::default();
+    files.closed_out = true;
     files.put("docking.toml", docking.as_bytes());
     files.put("plan/blocks.csv", blocks.as_bytes());
     files.put("plan/openings.csv", openings.as_bytes());

@@ -1,0 +1,197 @@
+//! The door through which every text for a person goes out. What is put on a page is escaped as it is put
+//! there, and only a page puts styles on: whatever a file, a name or an argument holds reaches a terminal as
+//! text, and as no order to it.
+
+use std::fmt;
+
+use anstyle::{AnsiColor, Style};
+use clap::builder::StyledStr;
+use clap::error::{ContextKind, ContextValue, Error};
+
+use crate::records::characters::{shown, shown_in_line};
+
+/// Text that a terminal may be given, with styles. It has no `Display`, so that no page gets into another but
+/// by [`Page::append`], and nothing is escaped twice.
+#[derive(Debug, Default)]
+pub struct Page(String);
+
+impl Page {
+    /// An empty page.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// A page with a text.
+    pub fn of(text: impl fmt::Display) -> Self {
+        let mut page = Self::new();
+        page.push_str(&text.to_string());
+        page
+    }
+
+    /// Adds a text; its line ends are kept.
+    pub fn push_str(&mut self, text: &str) {
+        self.0.push_str(&shown(text));
+    }
+
+    /// Adds words in a colour that means something, or in bold.
+    pub fn styled(&mut self, text: &str, style: Style) {
+        self.0.push_str(&format!("{style}{}{style:#}", shown(text)));
+    }
+
+    /// Adds words in bold.
+    pub fn bold(&mut self, text: &str) {
+        self.styled(text, Style::new().bold());
+    }
+
+    /// Adds a heading, which is one line.
+    pub fn heading(&mut self, text: &str) {
+        self.bold(&shown_in_line(text));
+        self.0.push('\n');
+    }
+
+    /// Adds a word for what is well.
+    pub fn good(&mut self, text: &str) {
+        self.styled(text, AnsiColor::Green.on_default());
+    }
+
+    /// Adds a word for what is not.
+    pub fn bad(&mut self, text: &str) {
+        self.styled(text, AnsiColor::Red.on_default().bold());
+    }
+
+    /// Adds a line of a verdict: a word for what is well, and what is said of it.
+    pub fn well(&mut self, word: &str, text: &str) {
+        self.push_str("  ");
+        self.good(&format!("{word:10}"));
+        self.push_str(&format!("  {text}\n"));
+    }
+
+    /// Adds a line of a verdict: a word for what is not well, and what is said of it.
+    pub fn ill(&mut self, word: &str, text: &str) {
+        self.push_str("  ");
+        self.bad(&format!("{word:10}"));
+        self.push_str(&format!("  {text}\n"));
+    }
+
+    /// Adds another page.
+    pub fn append(&mut self, page: Page) {
+        self.0.push_str(&page.0);
+    }
+
+    /// Takes the white space off its end.
+    pub fn trim_end(mut self) -> Self {
+        self.0.truncate(self.0.trim_end().len());
+        self
+    }
+
+    /// Pages after one another.
+    pub fn concat(pages: impl IntoIterator<Item = Page>) -> Self {
+        Self(pages.into_iter().map(|page| page.0).collect())
+    }
+
+    /// Pages with an empty line between them.
+    pub fn parted(pages: Vec<Page>) -> Self {
+        Self(pages.into_iter().map(|page| page.0).collect::<Vec<_>>().join("\n"))
+    }
+
+    /// What the parser of the command line has to say: its help, or what is wrong with an argument, whose text
+    /// may hold anything.
+    pub fn of_parser(mut error: Error) -> Self {
+        let plain = |text: &String| shown_in_line(text);
+        let found: Vec<_> = error
+            .context()
+            .filter_map(|(kind, value)| {
+                let value = match value {
+                    ContextValue::String(text) => ContextValue::String(plain(text)),
+                    ContextValue::Strings(texts) => {
+                        ContextValue::Strings(texts.iter().map(plain).collect())
+                    }
+                    _ => return None,
+                };
+                Some((kind, value))
+            })
+            .collect();
+        let is_hostile = found.iter().any(|(kind, value)| error.get(*kind) != Some(value));
+        for (kind, value) in found {
+            error.insert(kind, value);
+        }
+        if is_hostile {
+            // It quotes the argument between styles of its own.
+            error.remove(ContextKind::Suggested);
+        }
+        Self::of_own(&error.render())
+    }
+
+    /// Text that the parser styled: its styles are kept, and whatever else begins with an escape is shown.
+    fn of_own(text: &StyledStr) -> Self {
+        let text = text.ansi().to_string();
+        let mut page = Self::new();
+        for (number, part) in text.split('\u{1b}').enumerate() {
+            let style = part.strip_prefix('[').and_then(|part| {
+                let end = part.find(|c: char| !c.is_ascii_digit() && c != ';')?;
+                part[end..].starts_with('m').then(|| &part[..=end])
+            });
+            match style {
+                Some(style) if number > 0 => {
+                    page.0.push_str(&format!("\u{1b}[{style}"));
+                    page.push_str(&part[style.len() + 1..]);
+                }
+                _ if number > 0 => page.push_str(&format!("\u{1b}{part}")),
+                _ => page.push_str(part),
+            }
+        }
+        page
+    }
+
+    /// Its text with styles, for a terminal; the stream takes them off where there is none.
+    pub fn as_ansi(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Write for Page {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        self.push_str(text);
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fmt::Write as _;
+
+    use clap::{Arg, Command};
+
+    use super::*;
+
+    #[test]
+    fn only_the_page_puts_styles_on() {
+        let mut page = Page::new();
+        let _ = write!(page, "{} ", "\u{1b}[31m");
+        page.bold("\u{9b}1m");
+        page.append(Page::of("\u{202e}"));
+        assert_eq!(page.as_ansi(), "\\u{1b}[31m \u{1b}[1m\\u{9b}1m\u{1b}[0m\\u{202e}");
+        let mut page = Page::new();
+        page.heading("two\nlines");
+        assert_eq!(page.as_ansi(), "\u{1b}[1mtwo\\u{a}lines\u{1b}[0m\n");
+    }
+
+    #[test]
+    fn an_argument_is_no_order_and_the_parsers_own_styles_stay() {
+        let command = Command::new("lastdock").arg(Arg::new("n").value_parser(["a", "b"]));
+        let hostile = "\u{1b}]0;x\u{7}\u{1b}[5m\u{9b}2J\u{202e}";
+        for line in [["lastdock", hostile], ["lastdock", &format!("--{hostile}")]] {
+            let error = command.clone().try_get_matches_from(line).expect_err("an error");
+            let page = Page::of_parser(error);
+            assert!(page.0.contains("\u{1b}["), "{:?}", page.0);
+            assert!(
+                page.0.contains("\\u{1b}]0;x\\u{7}\\u{1b}[5m\\u{9b}2J\\u{202e}"),
+                "{:?}",
+                page.0
+            );
+            for order in ["\u{1b}]", "\u{7}", "\u{1b}[5m", "\u{9b}", "\u{202e}"] {
+                assert!(!page.0.contains(order), "{:?}", page.0);
+            }
+        }
+    }
+}
