@@ -160,7 +160,10 @@ pub fn run() -> ExitCode {
     say::panics_like_all_else();
     let line = match Line::try_parse_from(arguments::whole(std::env::args_os())) {
         Ok(line) => line,
-        Err(error) => return say::parsed(error).into(),
+        Err(error) => {
+            let code = say::parsed(error);
+            return if code == 0 { say::ended(Status::Well).into() } else { code.into() };
+        }
     };
     if let Command::Verify(args) = &line.command {
         args.refuse_one_seal_for_many();

@@ -1,7 +1,7 @@
 //! What is wrong with a project's files: for a person with the line shown and the place marked, or as data.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::ops::Range;
 
@@ -19,30 +19,37 @@ use crate::records::problem::Problem;
 /// Of problems that say the same of one column, how many are shown in full.
 const SHOWN: usize = 3;
 
-/// Everything that is wrong, by file.
+/// How many entries a list for a person has at most: more than anybody mends before reading again.
+const MOST: usize = 200;
+
+/// Of lines that say the same, how many stretches are told.
+const STRETCHES: usize = 20;
+
+/// What is wrong, by file. Of very many things the first of every file and the first of every sort are among
+/// those that are shown, and the rest is counted.
 pub fn told(problems: &[Problem]) -> Page {
-    let mut alike: BTreeMap<Sort<'_>, Vec<u32>> = BTreeMap::new();
-    for problem in problems {
-        let row = problem.place.row.or(problem.place.line);
-        alike.entry(sort(problem)).or_default().extend(row);
-    }
-    let mut told: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
+    let entries = entries(problems);
+    let chosen = chosen(&entries);
     let mut out = Page::new();
-    let mut file = None;
-    for problem in problems {
-        let stands = problem.place.sheet_or_file();
-        if file.as_ref() != Some(&stands) {
-            out.heading(&stands);
-            file = Some(stands);
+    for of_file in entries.chunk_by(|a, b| a.stands() == b.stands()) {
+        let Some(first) = of_file.first() else { continue };
+        let shown: Vec<&Entry<'_>> =
+            of_file.iter().filter(|entry| chosen.contains(&entry.number)).collect();
+        out.heading(&first.stands());
+        shown.iter().for_each(|entry| out.append(entry.told()));
+        let things = |entries: &mut dyn Iterator<Item = &Entry<'_>>| {
+            entries.map(Entry::things).sum::<usize>()
+        };
+        let hidden = things(&mut of_file.iter()) - things(&mut shown.into_iter());
+        if hidden > 0 {
+            out.push_str(&format!(
+                "{}\n",
+                wrapped(&format!("and {hidden} more in {}", first.stands()), 2)
+            ));
         }
-        let before = told.entry(sort(problem)).or_default();
-        if *before < SHOWN || problem.place.column.is_none() {
-            out.append(one(problem));
-        } else if *before == SHOWN {
-            let lines = alike.get(&sort(problem)).and_then(|lines| lines.get(SHOWN..));
-            out.push_str(&more(problem, lines.unwrap_or_default()));
-        }
-        *before += 1;
+    }
+    if chosen.len() < entries.len() {
+        out.push_str(&format!("\n{}\n", wrapped(CUT, 0)));
     }
     let count = problems.len();
     let things = if count == 1 { "1 thing".to_string() } else { format!("{count} things") };
@@ -53,6 +60,76 @@ pub fn told(problems: &[Problem]) -> Page {
     };
     let _ = writeln!(out, "\n{things} to mend{following}; nothing was written.");
     out
+}
+
+/// What is said where not all is shown.
+const CUT: &str = "Not everything is shown here, but something of every file that is not as it should be. The same \
+                   command with --json prints every one of these things.";
+
+/// What is told in one go: a problem, or the rest of many that say the same of one column.
+struct Entry<'a> {
+    /// Its number among the entries.
+    number: usize,
+    problem: &'a Problem,
+    /// The lines of the rest; `None` for a problem of its own.
+    rest: Option<Vec<u32>>,
+}
+
+impl Entry<'_> {
+    fn stands(&self) -> Cow<'_, str> {
+        self.problem.place.sheet_or_file()
+    }
+
+    fn told(&self) -> Page {
+        match &self.rest {
+            None => one(self.problem),
+            Some(lines) => Page::of(more(self.problem, lines)),
+        }
+    }
+
+    /// How many problems it tells of.
+    fn things(&self) -> usize {
+        self.rest.as_ref().map_or(1, Vec::len)
+    }
+}
+
+fn entries(problems: &[Problem]) -> Vec<Entry<'_>> {
+    let mut alike: BTreeMap<Sort<'_>, Vec<u32>> = BTreeMap::new();
+    for problem in problems {
+        let row = problem.place.row.or(problem.place.line);
+        alike.entry(sort(problem)).or_default().push(row.unwrap_or_default());
+    }
+    let mut told: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
+    let mut entries: Vec<Entry<'_>> = Vec::new();
+    for problem in problems {
+        let before = told.entry(sort(problem)).or_default();
+        let number = entries.len();
+        if *before < SHOWN || problem.place.column.is_none() {
+            entries.push(Entry { number, problem, rest: None });
+        } else if *before == SHOWN {
+            let lines = alike.remove(&sort(problem)).unwrap_or_default();
+            let rest = lines.get(SHOWN..).unwrap_or_default().to_vec();
+            entries.push(Entry { number, problem, rest: Some(rest) });
+        }
+        *before += 1;
+    }
+    entries
+}
+
+/// The numbers of those that are shown: the first of every file, then the first of every sort, then the others
+/// in their order, as far as there is room.
+fn chosen(entries: &[Entry<'_>]) -> BTreeSet<usize> {
+    let (mut files, mut sorts) = (BTreeSet::new(), BTreeSet::new());
+    let (mut first, mut second, mut rest) = (Vec::new(), Vec::new(), Vec::new());
+    for entry in entries {
+        let sort = (&*entry.problem.place.file, &*entry.problem.wrong);
+        match (files.insert(sort.0), sorts.insert(sort)) {
+            (true, _) => first.push(entry.number),
+            (false, true) => second.push(entry.number),
+            (false, false) => rest.push(entry.number),
+        }
+    }
+    first.into_iter().chain(second).chain(rest).take(MOST).collect()
 }
 
 /// What problems have in common that are one mistake made in many rows of a column: file, column, header,
@@ -117,10 +194,16 @@ fn stretches(lines: &[u32]) -> String {
             _ => stretches.push((*line, *line)),
         }
     }
-    let words: Vec<String> = stretches
+    let mut words: Vec<String> = stretches
         .iter()
+        .take(STRETCHES)
         .map(|(from, to)| if from == to { from.to_string() } else { format!("{from} to {to}") })
         .collect();
+    if let (Some(more), Some((_, last))) =
+        (stretches.len().checked_sub(STRETCHES + 1), stretches.last())
+    {
+        words.push(format!("and {} more stretches up to {last}", more + 1));
+    }
     let many = if words.len() == 1 && lines.len() == 1 { "line" } else { "lines" };
     format!("{many} {}", words.join(", "))
 }
@@ -284,6 +367,44 @@ mod tests {
             begin[0].starts_with("    12 | aaa") && begin[0].ends_with('\u{2026}'),
             "{begin:?}"
         );
+    }
+
+    fn problem(file: &str, line: u32, column: u32, wrong: &str) -> Problem {
+        Problem::new(Place::value(&file.into(), line, column, &"c".into()), wrong)
+    }
+
+    fn text(problems: &[Problem]) -> String {
+        anstream::adapter::strip_str(told(problems).as_ansi()).to_string()
+    }
+
+    #[test]
+    fn of_very_many_problems_the_first_of_every_file_and_sort_are_shown_and_the_rest_is_counted() {
+        // Each column is a sort of its own, so that none is told by the lines of the rest.
+        let mut problems: Vec<Problem> =
+            (1..=5000).map(|n| problem("a.csv", 1, n, "is not known")).collect();
+        problems.push(problem("a.csv", 2, 1, "is another thing"));
+        problems.push(problem("b.csv", 9, 1, "is empty"));
+        let said = text(&problems);
+        assert!(said.lines().count() < 2 * MOST, "{}", said.lines().count());
+        for shown in ["a.csv:1:1 ", "a.csv:2:1 (c): is another thing", "b.csv:9:1 (c): is empty"] {
+            assert!(said.contains(shown), "{shown}");
+        }
+        // 198 of one sort are shown beside the two others.
+        assert!(said.contains("and 4802 more in a.csv"), "{said}");
+        assert!(said.contains("5002 things to mend") && said.contains("--json"), "{said}");
+        let few = text(&problems[..150]);
+        assert!(!few.contains("more in") && !few.contains("--json"), "{few}");
+    }
+
+    #[test]
+    fn lines_of_the_rest_are_told_as_stretches_and_not_without_end() {
+        let problems: Vec<Problem> =
+            (1..=5000).map(|n| problem("a.csv", 2 * n, 1, "is empty")).collect();
+        let said = text(&problems);
+        assert!(said.len() < 2000, "{}", said.len());
+        let squeezed = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(squeezed.contains("4997 more in c: is empty, lines 8, 10,"), "{said}");
+        assert!(squeezed.contains("and 4977 more stretches up to 10000"), "{said}");
     }
 
     #[test]

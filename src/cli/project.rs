@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::page::Page;
+use super::progress::Looking;
 use super::{print, problems, say};
 use crate::bundle::layout;
 use crate::bundle::open::is_zip;
@@ -31,14 +32,14 @@ pub fn examined(root: &Path, json: bool, told: Told) -> Option<(Folder, Examined
         })?;
         Ok((folder, examined))
     };
-    let (folder, examined) = or_told(recorded(root).and_then(examined), json, told)?;
+    let (folder, examined) = or_told(recorded(root, json).and_then(examined), json, told)?;
     warn(&examined.project.warnings);
     Some((folder, examined))
 }
 
 /// Reads a project; otherwise says everything that is wrong.
 pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
-    or_told(recorded(root), json, Told::Aside)
+    or_told(recorded(root, json), json, Told::Aside)
 }
 
 fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T> {
@@ -63,12 +64,14 @@ pub fn warn(warnings: &[Problem]) {
     }
 }
 
-fn recorded(root: &Path) -> Result<(Folder, Project), Vec<Problem>> {
+fn recorded(root: &Path, quiet: bool) -> Result<(Folder, Project), Vec<Problem>> {
     if let Some(problem) = no_project(root) {
         return Err(vec![problem]);
     }
     let mut problems = Problems::default();
-    let folder = Folder::open(root, &mut problems);
+    let looking = Looking::new(quiet);
+    let folder = Folder::open_telling(root, &mut problems, &|| looking.seen());
+    looking.done();
     let project = records::read(&folder, problems)?;
     Ok((folder, project))
 }

@@ -103,7 +103,11 @@ pub fn told(signed: Option<&Signed>) -> Page {
         Signed::Unchecked(why) => (false, "signature", why.clone()),
     };
     let wrapped = print::wrapped(&text, 14);
-    if well { out.well(word, wrapped.trim_start()) } else { out.ill(word, wrapped.trim_start()) }
+    if well {
+        out.well(word, wrapped.trim_start())
+    } else {
+        out.ill(word, wrapped.trim_start())
+    }
     for sentence in why(signed) {
         out.push_str(&format!("{}\n", print::wrapped(&format!("signers: {sentence}"), 14)));
     }

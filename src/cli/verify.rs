@@ -376,7 +376,10 @@ fn repair(recovery: &Readiness) -> Page {
     );
     let mut out = Page::new();
     if !recovery.unread.is_empty() {
-        out.ill("repair", &format!("not all recovery data could be read; {amount} as far as it was"));
+        out.ill(
+            "repair",
+            &format!("not all recovery data could be read; {amount} as far as it was"),
+        );
     } else if recovery.is_whole() {
         out.push_str(&format!("  repair      {amount}\n"));
     } else {

@@ -349,10 +349,9 @@ fn is_plain(text: &str, holds: Option<Holds>, place: &Place, problems: &mut Prob
                 "a name on one line; the marks U+200E, U+200F and U+061C may stand in it",
             ),
         };
-        Problem::new(place.clone(), wrong)
-            .value(text)
-            .expected(expected)
-            .advice("it can't be seen: delete what stands here and type it anew")
+        Problem::new(place.clone(), wrong).value(text).expected(expected).advice(
+            "take it out; it can't be seen, so delete the signs about it and type them anew",
+        )
     })
 }
 
@@ -376,8 +375,8 @@ pub(super) fn read_cell(
         return None;
     }
     let is_name = column.holds == Holds::Called;
-    if !fits(text, place, problems)
-        || (is_name && !is_plain(text, Some(column.holds), place, problems))
+    if (is_name && !is_plain(text, Some(column.holds), place, problems))
+        || !fits(text, place, problems)
     {
         return None;
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::place::Place;
 use super::problem::{Problem, Problems};
+use super::store::Strange;
 use super::{FILES, KEYED_FILES, history, papers, value};
 
 /// Whether a path is that of a file of records.
@@ -51,6 +52,7 @@ fn neighbours(path: &str) -> Vec<&'static str> {
 /// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
 /// nothing would be read from it; other files are kept as they are.
 pub(super) fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Problems) {
+    let mut strange = Strange::default();
     for path in sizes.keys().filter(|path| !is_known(path) && !path.starts_with(papers::FOLDER)) {
         let lower = path.to_lowercase();
         if !lower.ends_with(".csv") && !lower.ends_with(".toml") {
@@ -65,10 +67,10 @@ pub(super) fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Proble
             ),
             None => "move it to papers/ to have it kept unread".to_string(),
         };
-        problems.add(
-            Problem::new(Place::file(path), "is not a file of records that is known")
-                .expected(neighbours(path).join(", "))
-                .advice(advice),
-        );
+        let problem = Problem::new(Place::file(path), "is not a file of records that is known")
+            .expected(neighbours(path).join(", "))
+            .advice(advice);
+        strange.add(problem, problems);
     }
+    strange.told(problems);
 }

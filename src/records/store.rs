@@ -9,6 +9,7 @@ use unicode_normalization::UnicodeNormalization;
 use walkdir::WalkDir;
 
 use super::characters::refused_in_name;
+use super::docking;
 use super::place::Place;
 use super::plain::{self, Stamp};
 use super::printed;
@@ -56,6 +57,43 @@ pub fn part_of(file: &mut fs::File, from: u64, most: u64) -> io::Result<Vec<u8>>
     Ok(bytes)
 }
 
+/// How deep files of records stand, but for those of earlier dockings.
+const DEEPEST_RECORD: usize = 2;
+
+/// How many files that have no place in a project are named.
+const MOST_NAMED: usize = 100;
+
+/// Files that have no place in a project: the first are named, and the others are counted.
+#[derive(Default)]
+pub(super) struct Strange {
+    named: usize,
+    /// The first that is not named, and how many there are.
+    others: Option<(Place, usize)>,
+}
+
+impl Strange {
+    /// Adds one.
+    pub fn add(&mut self, problem: Problem, problems: &mut Problems) {
+        if self.named < MOST_NAMED {
+            self.named += 1;
+            problems.add(problem);
+        } else {
+            self.others.get_or_insert_with(|| (problem.place, 0)).1 += 1;
+        }
+    }
+
+    /// Says how many there are that were not named.
+    pub fn told(self, problems: &mut Problems) {
+        let Some((place, count)) = self.others else { return };
+        let wrong = format!("is the first of {count} more such files, which are not named");
+        problems.add(
+            Problem::new(place, wrong)
+                .expected("a folder that holds a project, and nothing else")
+                .advice("name the project's own folder, or mend what is named and run again"),
+        );
+    }
+}
+
 /// A project's folder on disk.
 #[derive(Debug)]
 pub struct Folder {
@@ -71,20 +109,31 @@ impl Folder {
     /// `~$`) and sheets as they were [`printed`] are no part of a project. Links, names that are not UTF-8 and
     /// names that some file systems can't hold are problems.
     pub fn open(root: &Path, problems: &mut Problems) -> Self {
+        Self::open_telling(root, problems, &|| {})
+    }
+
+    /// The same; says of every file that it was seen. In a folder that holds no `docking.toml`, which may be that
+    /// of a whole disk, it looks no deeper than files of records stand.
+    pub fn open_telling(root: &Path, problems: &mut Problems, seen: &dyn Fn()) -> Self {
+        let deepest =
+            if root.join(docking::SPEC.path).exists() { usize::MAX } else { DEEPEST_RECORD };
+        let mut strange = Strange::default();
         let mut sizes = BTreeMap::new();
         let mut listed = BTreeMap::new();
         let mut names = Names::default();
-        let walk = WalkDir::new(root).min_depth(1).sort_by_file_name().into_iter();
+        let walk =
+            WalkDir::new(root).min_depth(1).max_depth(deepest).sort_by_file_name().into_iter();
         let kept = walk.filter_entry(|entry| {
             let name = entry.file_name().to_string_lossy();
             !name.starts_with('.') && !name.starts_with("~$") && !name.ends_with('~')
         });
         for entry in kept {
+            seen();
             let entry = match entry {
                 Ok(entry) => entry,
                 Err(error) => {
                     let path = error.path().unwrap_or(root).display().to_string();
-                    problems.add(unreadable(&path, &error.to_string()));
+                    strange.add(unreadable(&path, &error.to_string()), problems);
                     continue;
                 }
             };
@@ -96,23 +145,22 @@ impl Folder {
                 .map(|parts| parts.join("/"))
             else {
                 let wrong = "has a name that is not UTF-8";
-                problems.add(bad_name(&shown.to_string_lossy(), wrong));
+                strange.add(bad_name(&shown.to_string_lossy(), wrong), problems);
                 continue;
             };
             if entry.path_is_symlink() {
-                problems.add(
-                    Problem::new(Place::file(&path), "is a link")
-                        .expected("the file itself, since a link can't be archived")
-                        .advice("put a copy of the file in its place"),
-                );
+                let problem = Problem::new(Place::file(&path), "is a link")
+                    .expected("the file itself, since a link can't be archived")
+                    .advice("put a copy of the file in its place");
+                strange.add(problem, problems);
                 continue;
             }
             if let Some(wrong) = unkeepable(&path).or_else(|| unfit_path(&path)) {
-                problems.add(bad_name(&path, wrong));
+                strange.add(bad_name(&path, wrong), problems);
                 continue;
             }
             if let Some((other, only)) = names.clash(&path) {
-                problems.add(bad_name(&path, &format!("differs from {other} {only}")));
+                strange.add(bad_name(&path, &format!("differs from {other} {only}")), problems);
                 continue;
             }
             if entry.file_type().is_file() {
@@ -121,16 +169,16 @@ impl Folder {
                         sizes.insert(path.clone(), metadata.len());
                         listed.insert(path, Stamp::of(&metadata));
                     }
-                    Err(error) => problems.add(unreadable(&path, &error.to_string())),
+                    Err(error) => strange.add(unreadable(&path, &error.to_string()), problems),
                 }
             } else if !entry.file_type().is_dir() {
-                problems.add(
-                    Problem::new(Place::file(&path), "is neither a file nor a folder")
-                        .expected("files and folders only")
-                        .advice("take it out of the project's folder"),
-                );
+                let problem = Problem::new(Place::file(&path), "is neither a file nor a folder")
+                    .expected("files and folders only")
+                    .advice("take it out of the project's folder");
+                strange.add(problem, problems);
             }
         }
+        strange.told(problems);
         let mut folder = Self { root: root.to_path_buf(), sizes, listed };
         for path in printed::unchanged(&folder) {
             folder.sizes.remove(&path);

@@ -155,3 +155,39 @@ fn records_that_are_no_files_are_named() {
     let said = lastdock(["check", "/dev/null"]);
     says(&said, 1, "is not a folder");
 }
+
+#[test]
+fn of_a_folder_that_is_no_project_the_first_files_are_named_and_the_rest_is_counted() {
+    let room = temporary();
+    for n in 0..300 {
+        symlink("nowhere", room.path().join(format!("link-{n:03}"))).expect("a link");
+        fs::write(room.path().join(format!("table-{n:03}.csv")), "a\n").expect("a file");
+    }
+    for n in 0..6000 {
+        fs::write(room.path().join(format!("other-{n}")), "").expect("a file");
+    }
+    let deep = room.path().join("a/b/c/d");
+    fs::create_dir_all(&deep).expect("folders");
+    symlink("nowhere", deep.join("far-away")).expect("a link");
+    let json = lastdock([Path::new("check"), room.path(), Path::new("--json")]).exits(1).json();
+    let problems = json["problems"].as_array().expect("problems");
+    let wrong = |says: &str| {
+        let says =
+            |one: &&serde_json::Value| one["wrong"].as_str().is_some_and(|w| w.contains(says));
+        problems.iter().filter(says).count()
+    };
+    assert_eq!((wrong("is a link"), wrong("is not a file of records")), (100, 100));
+    assert_eq!(wrong("is the first of 200 more such files"), 2);
+    assert!(problems.iter().any(|one| one["file"] == "docking.toml"), "{problems:?}");
+    // What stands deeper than any file of records is not looked for.
+    assert!(!json.to_string().contains("far-away"));
+    // That it takes a while is shown where somebody looks on, and nowhere else.
+    let said = crate::terminal::on_a_terminal(&[Path::new("check"), room.path()]);
+    assert!(said.out.contains("looking through files"), "{:.2000}", said.out);
+    assert!(said.out.lines().count() < 3000, "{}", said.out.lines().count());
+    let said = lastdock([Path::new("check"), room.path()]).exits(1);
+    assert!(!said.err.contains("looking"), "{}", said.err);
+    for wanted in ["docking.toml: is not there", "plan/blocks.csv: is not there", "--json"] {
+        assert!(squeezed(&said.out).contains(&squeezed(wanted)), "{wanted}: {}", said.out);
+    }
+}
