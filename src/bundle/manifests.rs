@@ -15,6 +15,7 @@ use super::bag::{self, Manifest};
 use super::digest::{self, Digests};
 use super::layout;
 use super::open::Bundle;
+use crate::records::plain;
 
 /// A digest that this program takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -203,8 +204,8 @@ impl Taken {
     }
 }
 
-/// A file read to its end; `None` if that could not be done, or it grew or shrank meanwhile.
-pub type Found = Option<Taken>;
+/// A file read to its end; an error if that could not be done, or it grew or shrank meanwhile.
+pub type Found = io::Result<Taken>;
 
 /// Bytes that are read of a bag beyond twice what its Payload-Oxum says: what a payload may have grown by, and
 /// tag files.
@@ -244,14 +245,23 @@ pub fn digest_all(
         for _ in 0..rayon::current_num_threads().min(paths.len()) {
             scope.spawn(|_| {
                 while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let taken = taken(bundle, path, *size, more, moved).ok();
+                    let taken = taken(bundle, path, *size, more, moved);
                     let mut found = found.lock().unwrap_or_else(|e| e.into_inner());
                     found.insert((*path).to_string(), taken);
                 }
             });
         }
     });
-    found.into_inner().unwrap_or_else(|e| e.into_inner())
+    let mut found = found.into_inner().unwrap_or_else(|e| e.into_inner());
+    // Where there were too few handles for several at once, there may be enough for one.
+    for (path, size) in paths {
+        if let Some(again) = found.get_mut(*path)
+            && again.as_ref().is_err_and(plain::is_of_the_system)
+        {
+            *again = taken(bundle, path, *size, more, moved);
+        }
+    }
+    found
 }
 
 fn taken(

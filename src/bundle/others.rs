@@ -14,7 +14,7 @@ use super::manifests::{self, Algorithm, FETCH, Fetch, Found, Listing, Listings};
 use super::open::Bundle;
 use super::verify::State;
 use super::version;
-use crate::records::docking;
+use crate::records::{docking, plain};
 
 /// Zips in a bag that are looked into, at most.
 const MOST_LOOKED_INTO: usize = 16;
@@ -97,6 +97,8 @@ pub struct Judged {
     pub wrong: Vec<String>,
     /// What was not checked, in sentences.
     pub unchecked: Vec<String>,
+    /// Why files could not be read though nothing is known to be wrong with them, by path.
+    pub unread: BTreeMap<String, String>,
     /// That tag files are listed by no tag manifest, which the standard allows, in a sentence.
     pub unlisted: Option<String>,
     /// Bytes read.
@@ -107,6 +109,12 @@ impl Judged {
     /// Whether every file of the payload is what the manifests say, and nothing else is wrong.
     pub fn is_sound(&self) -> bool {
         self.wrong.is_empty() && !self.algorithms.is_empty() && self.not_well().next().is_none()
+    }
+
+    /// Whether something was found to be wrong, whatever the system didn't let be read.
+    pub fn is_damaged(&self) -> bool {
+        let damaged = |(_, state): (&str, State)| state != State::Unchecked;
+        !self.wrong.is_empty() || self.algorithms.is_empty() || self.not_well().any(damaged)
     }
 
     /// The files that are not well. Of tag files none has to be listed.
@@ -168,7 +176,17 @@ pub fn judge(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Judged {
     let algorithms = listings.of(false).map(|listing| listing.algorithm).collect();
     let bytes = found.values().flatten().map(manifests::Taken::size).sum();
     let version = declared.version;
-    Judged { version, algorithms, files, to_be_fetched, wrong, unchecked, unlisted, bytes }
+    let unread = unread(&found);
+    Judged { version, algorithms, files, to_be_fetched, wrong, unchecked, unread, unlisted, bytes }
+}
+
+/// What the system didn't let be read, and why.
+fn unread(found: &BTreeMap<String, Found>) -> BTreeMap<String, String> {
+    let of_the_system = found.iter().filter_map(|(path, taken)| {
+        let error = taken.as_ref().err().filter(|error| plain::is_of_the_system(error))?;
+        Some((path.clone(), error.to_string()))
+    });
+    of_the_system.collect()
 }
 
 /// That a manifest could not be checked.
@@ -192,6 +210,7 @@ fn told(paths: &[&str]) -> String {
 pub fn hold_against_more(
     bundle: &Bundle,
     files: &mut BTreeMap<String, State>,
+    unchecked: &mut BTreeMap<String, String>,
     wrong: &mut Vec<String>,
 ) -> Vec<String> {
     let own: Vec<&str> = layout::MANIFESTS.into_iter().chain(layout::TAG_MANIFESTS).collect();
@@ -210,6 +229,7 @@ pub fn hold_against_more(
     if !more.known.is_empty() {
         let (paths, _) = manifests::within_oxum(bundle);
         let found = manifests::digest_all(bundle, &paths, &more.algorithms(), &|_| {});
+        unchecked.extend(unread(&found));
         let declared = Declared { version: NOW.to_string(), encoding: UTF_8 };
         for (path, taken) in &found {
             let is_payload = path.starts_with(layout::DATA);
@@ -230,7 +250,11 @@ pub fn hold_against_more(
 /// How a file was found. Every manifest of the payload must list every file of it, before version 1.0 one of them
 /// (sections 2.1.3 and 6); where a tag file is listed it must be what is listed.
 fn state_of(path: &str, taken: &Found, listings: &Listings, declared: &Declared) -> State {
-    let Some(taken) = taken else { return State::Unreadable };
+    let taken = match taken {
+        Ok(taken) => taken,
+        Err(error) if plain::is_of_the_system(error) => return State::Unchecked,
+        Err(_) => return State::Unreadable,
+    };
     if manifests::is_tag_manifest(path) {
         return State::Whole;
     }

@@ -10,6 +10,7 @@ use ssh_key::{
 
 use super::error::BundleError;
 use super::signers::{Asked, Signers, Word};
+use crate::records::contained::contained;
 use crate::records::plain;
 use crate::records::store::read_at_most;
 
@@ -121,9 +122,10 @@ impl Signed {
 /// Checks a signature against the bytes of a tag manifest. With a list of signers the key must be one that it
 /// takes.
 pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<(&Signers, &Asked)>) -> Signed {
-    let signature = match SshSig::from_pem(signature) {
-        Ok(signature) => signature,
-        Err(error) => return Signed::Wrong(format!("it is no signature of OpenSSH: {error}")),
+    let signature = match contained(|| SshSig::from_pem(signature)) {
+        Ok(Ok(signature)) => signature,
+        Ok(Err(error)) => return Signed::Wrong(format!("it is no signature of OpenSSH: {error}")),
+        Err(panicked) => return Signed::Unchecked(panicked.to_string()),
     };
     if signature.namespace() != NAMESPACE {
         return Signed::Wrong(format!(

@@ -122,7 +122,7 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
     });
     bundle.prove(proved.collect());
     bundle.refuse_changed()?;
-    let unchecked: BTreeMap<String, String> = digests
+    let mut unchecked: BTreeMap<String, String> = digests
         .iter()
         .filter_map(|(path, found)| {
             let error = found.as_ref().err().filter(|error| plain::is_of_the_system(error))?;
@@ -147,7 +147,7 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
     for path in manifests::within_oxum(bundle).1 {
         files.insert(path.to_string(), State::TooMuch);
     }
-    let more_manifests = others::hold_against_more(bundle, &mut files, &mut wrong);
+    let more_manifests = others::hold_against_more(bundle, &mut files, &mut unchecked, &mut wrong);
     if version::stated(bundle).is_none() {
         let file = layout::BAG_INFO;
         wrong.push(format!("{file} does not state the format, as {}", version::LABEL));

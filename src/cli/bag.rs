@@ -37,9 +37,9 @@ impl Bag {
 
     /// That of a sound bag without a bundle in it is that nothing could be recomputed.
     pub fn status(&self) -> Status {
-        if !self.judged.is_sound() {
+        if self.judged.is_damaged() {
             Status::Troubled
-        } else if self.bundles().is_empty() {
+        } else if !self.judged.is_sound() || self.bundles().is_empty() {
             Status::NotDone
         } else if self.judged.unchecked.is_empty() {
             Status::Well
@@ -72,7 +72,13 @@ impl Bag {
             );
             line(&mut out, &print::wrapped(&told, 14));
         } else {
-            out.ill("damaged", "it is no sound BagIt bag");
+            match judged.is_damaged() {
+                true => out.ill("damaged", "it is no sound BagIt bag"),
+                false => out.ill(
+                    "unchecked",
+                    "not every file could be read, so that the bag is not judged",
+                ),
+            }
             if judged.to_be_fetched > 0 {
                 let told = format!(
                     "incomplete: of the files that fetch.txt names, {} still to be fetched; nothing was \
@@ -85,14 +91,16 @@ impl Bag {
                 line(&mut out, &print::wrapped(&told, 6));
             }
             for (path, state) in judged.not_well() {
-                line(&mut out, &print::wrapped(&format!("{path}: {}", state.words()), 6));
+                let why = judged.unread.get(path).map(|why| format!(": {why}"));
+                let told = format!("{path}: {}{}", state.words(), why.unwrap_or_default());
+                line(&mut out, &print::wrapped(&told, 6));
             }
             judged.wrong.iter().for_each(|wrong| line(&mut out, &print::wrapped(wrong, 6)));
         }
         if judged.is_weak() && !judged.algorithms.is_empty() {
-            let files = if payload == 1 { "file" } else { "files" };
-            let head = format!("a BagIt {} bag: {payload} {files} of payload,", judged.version);
-            out.well("sound", &head);
+            let told = "md5 and sha1 show damage, and are weak against deliberate change: two files can be made \
+                        that differ and have the same digest";
+            line(&mut out, &print::wrapped(told, 6));
         }
         judged
             .unchecked
@@ -125,6 +133,7 @@ impl Bag {
             "well": self.status() == Status::Well,
             "bag": {
                 "sound": judged.is_sound(),
+                "unread": judged.unread,
                 "bagit_version": judged.version,
                 "algorithms": self.algorithms(),
                 "weak": judged.is_weak(),

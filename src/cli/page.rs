@@ -158,8 +158,6 @@ impl fmt::Write for Page {
 
 #[cfg(test)]
 mod tests {
-    use std::fmt::Write as _;
-
     use clap::{Arg, Command};
 
     use super::*;
@@ -167,7 +165,7 @@ mod tests {
     #[test]
     fn only_the_page_puts_styles_on() {
         let mut page = Page::new();
-        let _ = write!(page, "{} ", "\u{1b}[31m");
+        page.push_str("\u{1b}[31m ");
         page.bold("\u{9b}1m");
         page.append(Page::of("\u{202e}"));
         assert_eq!(page.as_ansi(), "\\u{1b}[31m \u{1b}[1m\\u{9b}1m\u{1b}[0m\\u{202e}");

@@ -137,7 +137,7 @@ impl Reader<'_> {
                     }
                     (Stands::Often, DeValue::Array(items)) => {
                         let most = most_rows(spec.path, table.name).unwrap_or(usize::MAX);
-                        if let Some(next) = items.iter().nth(most) {
+                        if let Some(next) = items.get(most) {
                             let place = Place { column: None, ..self.place(next.span().start, "") };
                             let what = format!("[[{}]]", table.name);
                             problems.add(one_too_many(place, most, &what));

@@ -78,7 +78,7 @@ impl Strange {
             self.named += 1;
             problems.add(problem);
         } else {
-            self.others.get_or_insert_with(|| (problem.place, 0)).1 += 1;
+            self.others.get_or_insert((problem.place, 0)).1 += 1;
         }
     }
 

@@ -8,6 +8,7 @@ use std::process::Command;
 use lastdock::bundle::safely::{self, Finished};
 use lastdock::bundle::workplace::Workplace;
 
+use crate::bagged::BAGS;
 use crate::common::{Said, program, run, temporary};
 use crate::zips::{golden, unpacked};
 
@@ -56,6 +57,21 @@ fn too_few_handles_are_no_damage() {
     let said = with_handles(4, &[Path::new("verify"), &zip]);
     assert!(said.squeezed().contains("everyoneiswhatbothmanifestssay"), "{}{}", said.out, said.err);
     with_handles(8, &[Path::new("verify"), &bag]).exits(0);
+}
+
+/// Nor of a bag that somebody else made.
+#[test]
+fn too_few_handles_are_no_damage_of_a_bag_of_others() {
+    let room = temporary();
+    let bag = room.path().join("bag");
+    let md5_alone = &BAGS[0];
+    (md5_alone.make)(&bag);
+    for handles in 4..10 {
+        let said = with_handles(handles, &[Path::new("verify"), &bag]);
+        let told = format!("{handles} handles:\n{}{}", said.out, said.err);
+        assert!(!told.contains("damaged") && !told.contains("unreadable"), "{told}");
+        assert_eq!(said.status, 1, "{told}");
+    }
 }
 
 #[test]

@@ -252,7 +252,7 @@ pub fn seeds() -> Vec<Vec<u8>> {
             cells.extend([&[sort, text.len() as u8][..], text.as_bytes()].concat());
         }
     }
-    cells.extend((0..16).flat_map(|more| [12, 13, 15, 0x1E].map(|sort| sort | more * 16)));
+    cells.extend((0..16).flat_map(|more| [12, 13, 15, 0x1E].map(|sort| sort | (more * 16))));
     let of = |which: u8, spec: usize| [&[which, spec as u8], cells.as_slice()].concat();
     (0..FILES.len()).flat_map(|spec| [of(0, spec), of(1, spec), of(2, spec)]).collect()
 }

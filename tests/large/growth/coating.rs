@@ -150,5 +150,5 @@ fn corners(was: &str, count: usize, named: impl Fn(usize) -> (String, f64, f64))
 
 fn ring(first: &str, n: usize, count: usize) -> String {
     let angle = std::f64::consts::TAU * n as f64 / count as f64;
-    format!("{first},{n},{:.9},{:.9}", 50.0 + 30.0 * angle.cos(), 3.0 * angle.sin())
+    format!("{first},{n},{:.9},{:.9}", 50.0 + 30.0 * libm::cos(angle), 3.0 * libm::sin(angle))
 }

@@ -34,16 +34,19 @@ const NO_MEMORY: u64 = 8 << 10;
 /// A case is measured so often before it is believed to grow too fast: whatever disturbs makes it dearer.
 const TRIES: usize = 12;
 
+/// What becomes of a file's text, for so many rows.
+type Grow = fn(&str, usize) -> String;
+
 /// A table that is made longer.
 pub struct Case {
     /// What grows.
     name: &'static str,
     /// The file that it is laid into.
     file: &'static str,
-    /// What becomes of the file's text, for so many rows.
-    grow: fn(&str, usize) -> String,
+    /// What becomes of it.
+    grow: Grow,
     /// What else must be in the project for such rows.
-    beside: &'static [(&'static str, fn(&str, usize) -> String)],
+    beside: &'static [(&'static str, Grow)],
     /// Rows of the longer of the two that are compared.
     most: usize,
     /// Whether it is a project that can be read.
@@ -52,16 +55,12 @@ pub struct Case {
 
 impl Case {
     /// A project that is read.
-    const fn new(name: &'static str, file: &'static str, grow: fn(&str, usize) -> String) -> Self {
+    const fn new(name: &'static str, file: &'static str, grow: Grow) -> Self {
         Self { name, file, grow, beside: &[], most: 2 * ROWS, is_read: true }
     }
 
     /// A project in which something is wrong.
-    const fn refused(
-        name: &'static str,
-        file: &'static str,
-        grow: fn(&str, usize) -> String,
-    ) -> Self {
+    const fn refused(name: &'static str, file: &'static str, grow: Grow) -> Self {
         Self { is_read: false, ..Self::new(name, file, grow) }
     }
 
@@ -72,7 +71,7 @@ impl Case {
     }
 
     /// The same with other files that change with it.
-    const fn beside(mut self, files: &'static [(&'static str, fn(&str, usize) -> String)]) -> Self {
+    const fn beside(mut self, files: &'static [(&'static str, Grow)]) -> Self {
         self.beside = files;
         self
     }

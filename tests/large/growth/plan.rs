@@ -79,7 +79,7 @@ pub const CASES: &[Case] = &[
             let x = 5.0 + 90.0 * n as f64 / count as f64;
             let y = if n + 1 >= count || n == 0 {
                 -4.0
-            } else if n % 2 == 0 {
+            } else if n.is_multiple_of(2) {
                 4.0
             } else {
                 -3.9
@@ -129,7 +129,7 @@ fn opening(n: usize, x: f64, y: f64) -> String {
 /// The outline of an ellipse over the bottom.
 fn ring(part: &str, n: usize, count: usize) -> String {
     let angle = std::f64::consts::TAU * n as f64 / count as f64;
-    format!("{part},{n},{:.9},{:.9}", 50.0 + 45.0 * angle.cos(), 5.0 * angle.sin())
+    format!("{part},{n},{:.9},{:.9}", 50.0 + 45.0 * libm::cos(angle), 5.0 * libm::sin(angle))
 }
 
 fn mark(n: usize, off: f64) -> String {
