@@ -357,7 +357,7 @@ fn hundreds_of_blocks_with_long_names_of_any_letters() {
 #[test]
 fn mistakes_of_size_leave_the_rest_legible() {
     let blocks = format!(
-        "{}FAR,keel,65000,0,0.6,1.2,0,\nHUGE,keel,30,0,1e200,1.2,0,\n",
+        "{}FAR,keel,65000,0,0.6,1.2,0,\nHUGE,keel,30,0,1e15,1.2,0,\n",
         keel_blocks(20, 1.4, "K")
     );
     let frames = "frames_from = \"aft\"\n[[frames]]\nfrom_frame = 0\nx_m = 0\nspacing_mm = 0.001\n";

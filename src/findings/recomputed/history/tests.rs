@@ -273,7 +273,7 @@ fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
         (
             Outcome::NotRecorded,
             "0.550 m\u{b2} of the bottom, in 1 piece, was under blocks in every position on record since \
-             2006, but not every position of t-2015 can be placed."
+             2006, but not every position of t-2015 can be placed with its blocks."
         )
     );
     assert_eq!(said(&examined, "history.t-2006.reached").0, Outcome::NotRecorded);
@@ -284,6 +284,18 @@ fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
         &[(2, "2031-04-16", 0.2), (2, "2031-04-10", 79.0), (1, "NotKnown", 0.8)],
         0.0,
     );
+}
+
+/// A position without blocks would be one that hid nothing.
+#[test]
+fn a_docking_without_blocks_is_not_one_that_exposed_the_bottom() {
+    let bare = Records { blocks_x_m: vec![], ..of_2015() };
+    let examined = examined(&[of_2006(), bare], &of_2031());
+    let history = history(&examined);
+    assert_eq!(history.not_placed(), ["t-2015"]);
+    assert_eq!(history.never_exposed_m2(), None);
+    assert_eq!(said(&examined, "history.never_exposed").0, Outcome::NotRecorded);
+    assert_eq!(said(&examined, "history.t-2006.reached").0, Outcome::NotRecorded);
 }
 
 #[test]
