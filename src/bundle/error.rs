@@ -33,6 +33,7 @@ impl BundleError {
                 "name a folder on a disk that takes so large a file, and see to the limits (ulimit -f)"
             }
             ErrorKind::PermissionDenied => "see to the permissions, or name another folder",
+            ErrorKind::ResourceBusy => "let nobody write to it meanwhile, then run again",
             ErrorKind::ReadOnlyFilesystem => "name a folder that can be written to",
             ErrorKind::NotFound => "see whether the name is right, and whether it is still there",
             _ => "see to the file and its medium, then run again",

@@ -89,7 +89,7 @@ impl<W: Write + Seek + Send> Packer<W> {
         let digests = digest::copy(&file, &mut self.zip, moved)
             .map_err(|error| self.failed(from, "can't be read", &error))?;
         let after = file.metadata().map_err(|error| failed(&error))?;
-        if digests.size != size || Stamp::of(&before) != Stamp::of(&after) {
+        if digests.size != size || !Stamp::of(&after).has_bytes_of(&Stamp::of(&before)) {
             return Err(BundleError::new(
                 from,
                 "changed while it was being packed",

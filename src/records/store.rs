@@ -201,8 +201,8 @@ impl Folder {
     pub fn file(&self, path: &str) -> io::Result<fs::File> {
         let file = plain::within(&self.root, path)?;
         if self.listed.get(path) != Some(&Stamp::of(&file.metadata()?)) {
-            let wrong = "changed since the folder was listed";
-            return Err(io::Error::new(io::ErrorKind::InvalidData, wrong));
+            let wrong = "it changed while the folder was being read";
+            return Err(io::Error::new(io::ErrorKind::ResourceBusy, wrong));
         }
         Ok(file)
     }

@@ -150,7 +150,7 @@ fn a_bundle_that_changes_while_it_is_read() {
     );
     let all = files(&place.path("out")) == CARRIED.undisturbed().after;
     if !all {
-        is_clear(&said, &["history/"]);
+        is_clear(&said, &[&format!("{NAME}.zip"), "changed while"]);
         assert!(files(&place.path("out")).is_empty() && place.workplaces().is_empty());
     }
 }

@@ -139,11 +139,17 @@ fn killed_as_soon_as_something_is_there() {
 #[test]
 fn interrupted_or_asked_to_end() {
     for signal in ["INT", "TERM", "HUP"] {
-        let place = Laid::new(&CLOSEOUT);
-        let mut child = begun(&place);
-        assert!(wait_until(&mut child, || !in_workplaces(&place).is_empty()));
-        send(signal, &child);
-        assert_eq!(child.wait().expect("its end").code(), None);
+        // A run that ended before the signal came to it says nothing, and is tried again.
+        let interrupted = (0..20).find_map(|_| {
+            let place = Laid::new(&CLOSEOUT);
+            let mut child = begun(&place);
+            assert!(wait_until(&mut child, || !in_workplaces(&place).is_empty()));
+            send(signal, &child);
+            let code = child.wait().expect("its end").code();
+            assert!(matches!(code, None | Some(0)), "{signal}: {code:?}");
+            code.is_none().then_some(place)
+        });
+        let place = interrupted.unwrap_or_else(|| panic!("{signal}: never caught"));
         assert!(!place.is_sound(signal) && place.workplaces().len() == 1);
         place.comes_right(signal);
     }
