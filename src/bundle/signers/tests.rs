@@ -1,3 +1,5 @@
+//! Lists of signers: what each line says of a key, and who is taken.
+
 use super::*;
 
 const KEY: &str =
