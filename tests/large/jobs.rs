@@ -2,7 +2,7 @@
 
 use std::process::Command;
 
-use super::common::{NAME, Zip, files, program, sample, temporary};
+use super::common::{NAME, Zip, files, program, run, sample, temporary};
 use super::watched::watched;
 
 fn with_jobs(jobs: usize) -> Command {
@@ -79,7 +79,8 @@ fn the_number_may_stand_before_the_command_or_after_it_and_is_one_at_least() {
     assert_eq!(check(["--jobs", "3", "check"]).exits(0).threads, 3);
     assert_eq!(check(["check", "--jobs", "3"]).exits(0).threads, 3);
     for wrong in ["0", "-1", "many", "4000"] {
-        let run = check(["check", "--jobs", wrong]);
-        assert_eq!(run.status, 2, "--jobs {wrong}: {}", run.said);
+        // Refused at once, too soon to be watched.
+        let said = run(program().arg("check").arg(&project).args(["--jobs", wrong]));
+        assert_eq!(said.status, 2, "--jobs {wrong}: {}", said.err);
     }
 }
