@@ -34,7 +34,7 @@ pub struct Comparison {
     pub renamed: usize,
     /// How many this version makes beyond those of the version that wrote the bundle.
     pub new: usize,
-    /// Findings that this version computes otherwise, under the change of a rule that explains it.
+    /// Findings that this version computes otherwise, under the changes of rules that explain it.
     pub otherwise: Vec<Otherwise>,
     /// What does not come out the same and is not explained, a sentence each.
     pub differences: Vec<String>,
@@ -42,11 +42,11 @@ pub struct Comparison {
     pub unanswered: usize,
 }
 
-/// What one change of a rule explains.
+/// What changes of rules explain: each of the findings comes out otherwise by one of them, or by several.
 #[derive(Debug)]
 pub struct Otherwise {
-    /// The change.
-    pub change: &'static RuleChange,
+    /// The changes.
+    pub changes: Vec<&'static RuleChange>,
     /// What comes out otherwise, a sentence a finding.
     pub findings: Vec<String>,
 }
@@ -57,10 +57,10 @@ impl Comparison {
         self.otherwise.iter().map(|otherwise| otherwise.findings.len()).sum()
     }
 
-    fn explain(&mut self, change: &'static RuleChange, sentence: String) {
-        match self.otherwise.iter_mut().find(|otherwise| otherwise.change == change) {
+    fn explain(&mut self, changes: Vec<&'static RuleChange>, sentence: String) {
+        match self.otherwise.iter_mut().find(|otherwise| otherwise.changes == changes) {
             Some(otherwise) => otherwise.findings.push(sentence),
-            None => self.otherwise.push(Otherwise { change, findings: vec![sentence] }),
+            None => self.otherwise.push(Otherwise { changes, findings: vec![sentence] }),
         }
     }
 }
@@ -162,10 +162,15 @@ fn compare(
             None => Some(format!("{id}: the records give no such finding")),
             Some(is) => difference(was, is, same_version, now),
         };
-        match (difference, version.and_then(|version| explaining(id, version))) {
-            (None, _) => comparison.same += 1,
-            (Some(sentence), Some(change)) => comparison.explain(change, sentence),
-            (Some(sentence), None) => comparison.differences.push(sentence),
+        let Some(sentence) = difference else {
+            comparison.same += 1;
+            continue;
+        };
+        let changes = version.map_or_else(Vec::new, |version| explaining(id, version));
+        if changes.is_empty() {
+            comparison.differences.push(sentence);
+        } else {
+            comparison.explain(changes, sentence);
         }
     }
     // A later version may make more findings; the version that wrote the bundle may not.

@@ -334,8 +334,11 @@ fn recomputed(recomputation: &Recomputation) -> Page {
             comparison.written_by
         )));
         for otherwise in &comparison.otherwise {
-            let (change, count) = (otherwise.change, otherwise.findings.len());
-            out.push_str(&indented(&format!("{count} since {}: {}", change.since, change.what)));
+            let count = otherwise.findings.len();
+            let rules = otherwise.changes.iter();
+            let rules: Vec<String> =
+                rules.map(|change| format!("since {}: {}", change.since, change.what)).collect();
+            out.push_str(&indented(&format!("{count} {}", rules.join(" And, or instead, "))));
             for sentence in otherwise.findings.iter().take(MOST_OTHERWISE) {
                 out.push_str(&format!("{}\n", print::wrapped(sentence, 8)));
             }
@@ -419,8 +422,12 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                     "same": comparison.same,
                     "computed_otherwise": comparison.otherwise.iter().map(|otherwise| {
                         serde_json::json!({
-                            "since": otherwise.change.since.to_string(),
-                            "rule": otherwise.change.what,
+                            "rules": otherwise.changes.iter().map(|change| {
+                                serde_json::json!({
+                                    "since": change.since.to_string(),
+                                    "rule": change.what,
+                                })
+                            }).collect::<Vec<_>>(),
                             "findings": otherwise.findings,
                         })
                     }).collect::<Vec<_>>(),

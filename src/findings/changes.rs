@@ -169,8 +169,9 @@ pub static CHANGES: &[RuleChange] = &[
     },
 ];
 
-/// The change that explains why a finding comes out otherwise than in a bundle that `written_by` wrote.
-pub fn explaining(id: &str, written_by: Version) -> Option<&'static RuleChange> {
+/// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote. Where there
+/// are several, nothing tells which of them it was.
+pub fn explaining(id: &str, written_by: Version) -> Vec<&'static RuleChange> {
     explaining_in(CHANGES, id, written_by)
 }
 
@@ -221,10 +222,11 @@ fn explaining_in<'a>(
     changes: &'a [RuleChange],
     id: &str,
     written_by: Version,
-) -> Option<&'a RuleChange> {
-    changes.iter().find(|change| {
+) -> Vec<&'a RuleChange> {
+    let explains = |change: &&RuleChange| {
         change.since > written_by && change.findings.iter().any(|pattern| matches(pattern, id))
-    })
+    };
+    changes.iter().filter(explains).collect()
 }
 
 /// Whether an id is of a pattern in which `*` stands for any characters.
@@ -283,7 +285,7 @@ mod tests {
             findings: &["landing.*.trim", "plan.x"],
             what: "Trim is over the blocks.",
         }];
-        let explains = |id, version| explaining_in(&changes, id, version).is_some();
+        let explains = |id, version| !explaining_in(&changes, id, version).is_empty();
         assert!(explains("landing.P1.trim", Version(0, 1, 9)));
         assert!(explains("plan.x", Version(0, 1, 0)));
         assert!(!explains("landing.P1.list", Version(0, 1, 0)));
