@@ -6,6 +6,7 @@ use std::fs::File;
 use std::io::{self, BufReader, Read, Seek, SeekFrom};
 
 use super::headers::{CENTRAL_FIXED, Central, END_FIXED, End, Local, Said, tail};
+use crate::records::plain;
 
 /// Entries that a zip may have: many more than the papers of any docking, and little enough for memory.
 pub const MOST_ENTRIES: u64 = 200_000;
@@ -52,9 +53,57 @@ impl Oddities {
     }
 }
 
+/// A zip that is being read, and the first failure of the system in that: what could not be read then looks as if it
+/// were not there, and is not said to be damage.
+struct Watched<'a> {
+    file: &'a mut File,
+    failed: Option<io::Error>,
+}
+
+impl<'a> Watched<'a> {
+    fn new(file: &'a mut File) -> Self {
+        Self { file, failed: None }
+    }
+
+    fn noted<T>(&mut self, done: io::Result<T>) -> io::Result<T> {
+        done.map_err(|error| {
+            let kind = error.kind();
+            if plain::is_of_the_system(&error) && kind != io::ErrorKind::Interrupted {
+                self.failed.get_or_insert(error);
+            }
+            kind.into()
+        })
+    }
+
+    /// What came of reading, unless the system failed in it.
+    fn unless_failed<T>(self, done: io::Result<T>) -> io::Result<T> {
+        self.failed.map_or(done, Err)
+    }
+}
+
+impl Read for Watched<'_> {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        let read = self.file.read(buffer);
+        self.noted(read)
+    }
+}
+
+impl Seek for Watched<'_> {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        let sought = self.file.seek(to);
+        self.noted(sought)
+    }
+}
+
 /// What a zip holds: its entries that can be used, in the order in which they stand in it. What is odd
 /// about it or them is added to `odd`; an error says why it can't be read at all.
 pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
+    let mut file = Watched::new(file);
+    let entries = entries(&mut file, odd);
+    file.unless_failed(entries)
+}
+
+fn entries(file: &mut Watched<'_>, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
     let end = end(file, odd)?;
     let listed = listed(file, &end, odd)?;
     let mut entries = Vec::with_capacity(listed.len());
@@ -97,8 +146,9 @@ pub fn read(file: &mut File, odd: &mut Oddities) -> io::Result<Vec<Entry>> {
 /// The names that the directory lists, whatever has become of the entries.
 pub fn names(file: &mut File) -> io::Result<Vec<String>> {
     let mut odd = Oddities::default();
-    let end = end(file, &mut odd)?;
-    let listed = listed(file, &end, &mut odd)?;
+    let mut file = Watched::new(file);
+    let listed = end(&mut file, &mut odd).and_then(|end| listed(&mut file, &end, &mut odd));
+    let listed = file.unless_failed(listed)?;
     Ok(listed
         .into_iter()
         .filter_map(|(central, _)| String::from_utf8(central.said.name).ok())
@@ -106,7 +156,7 @@ pub fn names(file: &mut File) -> io::Result<Vec<String>> {
 }
 
 /// The last end record whose directory ends where it begins.
-fn end(file: &mut File, odd: &mut Oddities) -> io::Result<End> {
+fn end(file: &mut Watched<'_>, odd: &mut Oddities) -> io::Result<End> {
     let (tail, from) = tail(file)?;
     let length = from + tail.len() as u64;
     let mut places = (0..tail.len()).rev();
@@ -137,9 +187,13 @@ fn end(file: &mut File, odd: &mut Oddities) -> io::Result<End> {
 }
 
 /// The entries of the directory, in the order of their headers in the zip, and whether each can be used.
-fn listed(file: &mut File, end: &End, odd: &mut Oddities) -> io::Result<Vec<(Central, bool)>> {
+fn listed(
+    file: &mut Watched<'_>,
+    end: &End,
+    odd: &mut Oddities,
+) -> io::Result<Vec<(Central, bool)>> {
     file.seek(SeekFrom::Start(end.directory))?;
-    let mut directory = BufReader::new(file.take(end.bytes));
+    let mut directory = BufReader::new(file.by_ref().take(end.bytes));
     let mut listed = Vec::new();
     let mut names = BTreeSet::new();
     for number in 0..end.entries {

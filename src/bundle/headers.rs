@@ -1,7 +1,6 @@
 //! The headers of a zip, read from bytes that nobody vouches for (PKWARE, .ZIP File Format Specification
 //! 6.3.10, sections 4.3 and 4.5).
 
-use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 
 /// What an entry's own header begins with.
@@ -140,7 +139,7 @@ pub struct Local {
 
 impl Local {
     /// The header at an offset, if one is there.
-    pub fn read(file: &mut File, at: u64) -> Option<Self> {
+    pub fn read(file: &mut (impl Read + Seek), at: u64) -> Option<Self> {
         let fixed = bytes(file, at, LOCAL_FIXED)?;
         if !fixed.starts_with(&LOCAL) {
             return None;
@@ -293,7 +292,12 @@ pub struct End {
 impl End {
     /// The end record in `tail` at `at`, whose first byte stands at `offset` in the file, if it is one whose
     /// directory ends where the end records begin.
-    pub fn read(file: &mut File, tail: &[u8], at: usize, offset: u64) -> Option<Self> {
+    pub fn read(
+        file: &mut (impl Read + Seek),
+        tail: &[u8],
+        at: usize,
+        offset: u64,
+    ) -> Option<Self> {
         let record = tail.get(at..)?.get(..END_FIXED)?;
         if !record.starts_with(&END) {
             return None;
@@ -325,7 +329,7 @@ impl End {
 
     /// Takes over what the end record for large zips says, between two offsets. The small one either says the
     /// same or leaves it to this one.
-    fn take_large(&mut self, file: &mut File, at: u64, to: u64) -> Option<()> {
+    fn take_large(&mut self, file: &mut (impl Read + Seek), at: u64, to: u64) -> Option<()> {
         let record = bytes(file, at, LARGE_END_HEAD + LARGE_END_LEAST)?;
         let length = long(&record, 4)?;
         if !record.starts_with(&LARGE_END)
@@ -365,7 +369,7 @@ fn long(bytes: &[u8], at: usize) -> Option<u64> {
 }
 
 /// Some bytes at an offset, if they are all there. The count comes from 16 bits, or is our own.
-fn bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
+fn bytes(file: &mut (impl Read + Seek), at: u64, count: u64) -> Option<Vec<u8>> {
     file.seek(SeekFrom::Start(at)).ok()?;
     taken(file, count)
 }
@@ -378,12 +382,12 @@ fn taken(from: &mut impl Read, count: u64) -> Option<Vec<u8>> {
 }
 
 /// The last bytes of a file, in which its end record has to begin, and where they begin.
-pub fn tail(file: &mut File) -> io::Result<(Vec<u8>, u64)> {
+pub fn tail(file: &mut (impl Read + Seek)) -> io::Result<(Vec<u8>, u64)> {
     const LONGEST: u64 = END_FIXED as u64 + u16::MAX as u64;
     let size = file.seek(SeekFrom::End(0))?;
     let from = size.saturating_sub(LONGEST);
     file.seek(SeekFrom::Start(from))?;
     let mut bytes = Vec::new();
-    file.take(LONGEST).read_to_end(&mut bytes)?;
+    file.by_ref().take(LONGEST).read_to_end(&mut bytes)?;
     Ok((bytes, from))
 }

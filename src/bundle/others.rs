@@ -114,7 +114,7 @@ impl Judged {
     /// Whether something was found to be wrong, whatever the system didn't let be read.
     pub fn is_damaged(&self) -> bool {
         let damaged = |(_, state): (&str, State)| state != State::Unchecked;
-        !self.wrong.is_empty() || self.algorithms.is_empty() || self.not_well().any(damaged)
+        !self.wrong.is_empty() || self.not_well().any(damaged)
     }
 
     /// The files that are not well. Of tag files none has to be listed.
@@ -177,6 +177,13 @@ pub fn judge(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Judged {
     let bytes = found.values().flatten().map(manifests::Taken::size).sum();
     let version = declared.version;
     let unread = unread(&found);
+    if unread.keys().any(|path| !path.starts_with(layout::DATA)) {
+        // Without a tag file nothing is known of what it lists or declares.
+        wrong.clear();
+        for state in files.values_mut().filter(|state| **state != State::Changed) {
+            *state = State::Unchecked;
+        }
+    }
     Judged { version, algorithms, files, to_be_fetched, wrong, unchecked, unread, unlisted, bytes }
 }
 

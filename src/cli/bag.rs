@@ -90,7 +90,9 @@ impl Bag {
                 );
                 line(&mut out, &print::wrapped(&told, 6));
             }
-            for (path, state) in judged.not_well() {
+            let damaged = judged.is_damaged();
+            let told = |path: &str| damaged || judged.unread.contains_key(path);
+            for (path, state) in judged.not_well().filter(|(path, _)| told(path)) {
                 let why = judged.unread.get(path).map(|why| format!(": {why}"));
                 let told = format!("{path}: {}{}", state.words(), why.unwrap_or_default());
                 line(&mut out, &print::wrapped(&told, 6));
