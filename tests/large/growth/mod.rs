@@ -26,7 +26,7 @@ const MOST: f64 = 2.5;
 
 /// What costs no more than this in seconds of the processor can't be told from what else goes on, and is nothing that
 /// anybody waits for.
-const NOTHING: f64 = 0.3;
+const NOTHING: f64 = 0.4;
 
 /// Memory that can't be told either, KiB.
 const NO_MEMORY: u64 = 8 << 10;
