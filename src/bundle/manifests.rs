@@ -3,8 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Read, Write};
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use md5::Md5;
 use sha1::Sha1;
@@ -231,34 +231,42 @@ pub fn within_oxum(bundle: &Bundle) -> (Vec<(&str, u64)>, Vec<&str>) {
     (paths, left)
 }
 
-/// Digests of files, as many at once as there are threads; where fewer files are left than threads, both digests
-/// that are always taken are taken at once.
+/// Digests of files.
 pub fn digest_all(
     bundle: &Bundle,
     paths: &[(&str, u64)],
     more: &BTreeSet<Algorithm>,
     moved: &(dyn Fn(u64) + Sync),
 ) -> BTreeMap<String, Found> {
+    read_each(paths, |path, size| taken(bundle, path, size, more, moved))
+}
+
+/// What comes of reading each of some files, as many at once as there are threads; where fewer files are left than
+/// threads, both digests that are always taken are taken at once.
+pub fn read_each<T: Send>(
+    paths: &[(&str, u64)],
+    read: impl Fn(&str, u64) -> io::Result<T> + Sync,
+) -> BTreeMap<String, io::Result<T>> {
     let next = AtomicUsize::new(0);
     let found = Mutex::new(BTreeMap::new());
     rayon::scope(|scope| {
         for _ in 0..rayon::current_num_threads().min(paths.len()) {
             scope.spawn(|_| {
                 while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let taken = taken(bundle, path, *size, more, moved);
-                    let mut found = found.lock().unwrap_or_else(|e| e.into_inner());
-                    found.insert((*path).to_string(), taken);
+                    let came_of_it = read(path, *size);
+                    let mut found = found.lock().unwrap_or_else(PoisonError::into_inner);
+                    found.insert((*path).to_string(), came_of_it);
                 }
             });
         }
     });
-    let mut found = found.into_inner().unwrap_or_else(|e| e.into_inner());
-    // Where there were too few handles for several at once, there may be enough for one.
+    let mut found = found.into_inner().unwrap_or_else(PoisonError::into_inner);
+    // Where there were too few handles, or too little memory, for several at once, there may be enough for one.
     for (path, size) in paths {
         if let Some(again) = found.get_mut(*path)
             && again.as_ref().is_err_and(plain::is_of_the_system)
         {
-            *again = taken(bundle, path, *size, more, moved);
+            *again = read(path, *size);
         }
     }
     found

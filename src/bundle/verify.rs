@@ -3,8 +3,6 @@
 use std::collections::BTreeMap;
 use std::io;
 use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
 
 use super::bag::{self, Manifest};
 use super::digest;
@@ -163,37 +161,11 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
 
 type Found = Result<Proved, io::Error>;
 
-/// Digests of every file, as many at once as there are threads; where fewer files are left than threads,
-/// both digests of one are taken at once.
+/// Digests of every file that is to be read.
 fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
     // The largest first, so that no thread is left with a large one at the end.
     let (paths, _) = manifests::within_oxum(bundle);
-    let next = AtomicUsize::new(0);
-    let found = Mutex::new(BTreeMap::new());
-    rayon::scope(|scope| {
-        for _ in 0..rayon::current_num_threads().min(paths.len()) {
-            scope.spawn(|_| {
-                while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let digests = proved(bundle, path, *size, moved);
-                    let mut found = match found.lock() {
-                        Ok(found) => found,
-                        Err(poisoned) => poisoned.into_inner(),
-                    };
-                    found.insert((*path).to_string(), digests);
-                }
-            });
-        }
-    });
-    let mut found = found.into_inner().unwrap_or_else(PoisonError::into_inner);
-    // Where there were too few handles, or too little memory, for several at once, there may be enough for one.
-    for (path, size) in paths {
-        if let Some(again) = found.get_mut(path)
-            && again.as_ref().is_err_and(plain::is_of_the_system)
-        {
-            *again = proved(bundle, path, size, moved);
-        }
-    }
-    found
+    manifests::read_each(&paths, |path, size| proved(bundle, path, size, moved))
 }
 
 /// Reads a file whole.
