@@ -32,7 +32,7 @@ use crate::records::docking::Closeout;
 use crate::records::history;
 use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
 use crate::report::pictures::Album;
-use crate::report::{self, Attachment, Inputs, Listed};
+use crate::report::{self, Attachment, Inputs, Listed, Relationship};
 
 /// What a closeout is asked for.
 pub struct Request<'a> {
@@ -99,10 +99,10 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
 
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
-    let drawings = pack_derived(&mut packer, request, closeout).map_err(one)?;
+    let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let pictures = pictures(request).map_err(one)?;
     let not_shown = pictures.not_shown();
-    let report = typeset(&packer, request, &drawings, pictures)?;
+    let report = typeset(&packer, request, derived, pictures)?;
     packer.add_bytes(layout::REPORT, &report).map_err(one)?;
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
@@ -233,12 +233,19 @@ enum Packed<'a> {
     Held(&'a [u8]),
 }
 
+/// What was made of the records and the report shows.
+struct Derived {
+    drawings: Vec<report::figures::Drawing>,
+    /// The findings' two files.
+    findings: [Attachment; 2],
+}
+
 /// Tables, findings, drawings, the format's text and the README.
 fn pack_derived(
     packer: &mut Packer<File>,
     request: &Request<'_>,
     closeout: &Closeout,
-) -> Result<Vec<report::figures::Drawing>, BundleError> {
+) -> Result<Derived, BundleError> {
     let examined = request.examined;
     let failed = |error: csv::Error| BundleError::new("data/tables", error.to_string(), "");
     let failed_json = |path: &'static str| {
@@ -256,7 +263,8 @@ fn pack_derived(
     packer.add_bytes(layout::FINDINGS_JSON, &json)?;
     let schema = written::schema().map_err(failed_json(layout::FINDINGS_SCHEMA))?;
     packer.add_bytes(layout::FINDINGS_SCHEMA, &schema)?;
-    packer.add_bytes(layout::FINDINGS_CSV, &findings.to_csv().map_err(failed)?)?;
+    let csv = findings.to_csv().map_err(failed)?;
+    packer.add_bytes(layout::FINDINGS_CSV, &csv)?;
     let drawings = report::figures::drawings(examined);
     for drawing in &drawings {
         let path = format!("{}{}.svg", layout::DRAWINGS, drawing.name);
@@ -265,7 +273,22 @@ fn pack_derived(
     packer.add_bytes(layout::FORMAT_TEXT, format_text::text().as_bytes())?;
     let readme = readme::text(examined, &closeout.bundle_name, request.program);
     packer.add_bytes(layout::README, readme.as_bytes())?;
-    Ok(drawings)
+    let findings = [(layout::FINDINGS_CSV, csv), (layout::FINDINGS_JSON, json)];
+    Ok(Derived {
+        drawings,
+        findings: findings.map(|(place, bytes)| findings_attached(place, bytes)),
+    })
+}
+
+fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
+    let name = place.rsplit('/').next().unwrap_or(place);
+    Attachment {
+        path: name.to_string(),
+        bytes,
+        media_type: media_type(name),
+        about: format!("the findings, each with the records used: {place} of the bundle"),
+        relationship: Relationship::Data,
+    }
 }
 
 /// The pictures that are wanted in the report, each read whole and made ready before the next is.
@@ -293,7 +316,7 @@ fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
 fn typeset(
     packer: &Packer<File>,
     request: &Request<'_>,
-    drawings: &[report::figures::Drawing],
+    derived: Derived,
     pictures: Album,
 ) -> Result<Vec<u8>, Vec<BundleError>> {
     let files: Vec<Listed> = packer
@@ -311,8 +334,9 @@ fn typeset(
         bytes,
         media_type: media_type(path),
         about: format!("record of the docking as it {how}: {path}"),
+        relationship: Relationship::Source,
     };
-    let mut attachments = Vec::new();
+    let mut attachments = Vec::from(derived.findings);
     for (path, _) in on_disk(request)
         .filter(|(path, _)| layout::in_bundle(path).starts_with(layout::RECORDS))
         .filter(|(path, _)| !history::is_record(path))
@@ -329,7 +353,7 @@ fn typeset(
     let seal = records_seal(packer);
     report::typeset(&Inputs {
         examined: request.examined,
-        drawings,
+        drawings: &derived.drawings,
         files: &files,
         records_seal: &seal,
         attachments,

@@ -6,7 +6,7 @@ use super::error::ReportError;
 use super::figures::Drawing;
 use super::legible;
 use super::sections::{self, Sections};
-use super::{Attachment, Inputs, text};
+use super::{Attachment, Inputs, Relationship, text};
 use crate::records::docking::Closeout;
 
 /// Name of an attachment's file in the typesetter's world.
@@ -55,6 +55,7 @@ struct Attached<'a> {
     file: String,
     media_type: &'static str,
     about: &'a str,
+    relationship: Relationship,
 }
 
 /// The data as JSON.
@@ -117,5 +118,6 @@ fn attached((n, attachment): (usize, &Attachment)) -> Attached<'_> {
         file: attachment_name(n),
         media_type: attachment.media_type,
         about: &attachment.about,
+        relationship: attachment.relationship,
     }
 }

@@ -16,9 +16,6 @@ pub(super) struct Fonts {
     pub all: Vec<Font>,
     /// One face of each family that text falls back on.
     plain: Vec<FontInstance>,
-    /// The faces of tables: cells and heads.
-    cells: Option<FontInstance>,
-    heads: Option<FontInstance>,
 }
 
 impl Fonts {
@@ -51,8 +48,6 @@ impl Fonts {
         Self {
             book: LazyHash::new(FontBook::from_fonts(&all)),
             plain: plain.into_iter().filter_map(named).collect(),
-            cells: named("DejaVuSansCondensed"),
-            heads: named("DejaVuSansCondensed-Bold"),
             all,
         }
     }
@@ -61,20 +56,4 @@ impl Fonts {
     pub fn show(&self, c: char) -> bool {
         self.plain.iter().any(|font| font.ttf().glyph_index(c).is_some_and(|glyph| glyph.0 != 0))
     }
-
-    /// How wide a text is in a table's cell, in parts of its size. Joined letters and kerning are left
-    /// out of account.
-    pub fn cell_width_em(&self, text: &str) -> f64 {
-        width_em(self.cells.as_ref(), text)
-    }
-
-    /// The same in a table's head.
-    pub fn head_width_em(&self, text: &str) -> f64 {
-        width_em(self.heads.as_ref(), text)
-    }
-}
-
-fn width_em(face: Option<&FontInstance>, text: &str) -> f64 {
-    let advance = |c: char| Some(face?.x_advance(face?.ttf().glyph_index(c)?.0)?.get());
-    text.chars().map(|c| advance(c).unwrap_or(0.6)).sum()
 }

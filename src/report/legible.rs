@@ -83,8 +83,9 @@ pub fn running(text: &str) -> String {
     breakable(&shown(text), LONGEST_WORD)
 }
 
-/// The pieces between the breaks of a text, the longest of which a column must hold.
-pub fn pieces(text: &str) -> impl Iterator<Item = &str> {
+/// The pieces between the breaks of a text.
+#[cfg(test)]
+fn pieces(text: &str) -> impl Iterator<Item = &str> {
     text.split([BREAK, ' ', '\n'])
 }
 

@@ -49,6 +49,18 @@ pub struct Attachment {
     pub media_type: &'static str,
     /// What it is, one line.
     pub about: String,
+    /// What it is to the report.
+    pub relationship: Relationship,
+}
+
+/// What an attached file is to the report (ISO 19005-3, annex E).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Relationship {
+    /// The report was made from it.
+    Source,
+    /// It holds the figures that the report shows.
+    Data,
 }
 
 /// All that a report is made of.

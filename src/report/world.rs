@@ -34,7 +34,6 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("papers.typ", include_str!("../../templates/papers.typ")),
     ("findings.typ", include_str!("../../templates/findings.typ")),
     ("formulas.typ", include_str!("../../templates/formulas.typ")),
-    ("tables.typ", include_str!("../../templates/tables.typ")),
     ("files.typ", include_str!("../../templates/files.typ")),
     ("verify.typ", include_str!("../../templates/verify.typ")),
     ("cautions.typ", include_str!("../../templates/cautions.typ")),

@@ -10,7 +10,7 @@ use lastdock::records::problem::Problems;
 use lastdock::records::store::{Folder, Store};
 use lastdock::report::figures::{self, Drawing};
 use lastdock::report::pictures::Album;
-use lastdock::report::{Attachment, Inputs, Listed};
+use lastdock::report::{Attachment, Inputs, Listed, Relationship};
 
 /// A project made ready for the typesetter.
 pub struct Ready {
@@ -54,6 +54,7 @@ impl Ready {
             bytes: bytes.clone(),
             media_type: "text/plain",
             about: format!("record of the docking: {path}"),
+            relationship: Relationship::Source,
         };
         let mut pictures = Album::default();
         self.pictures.iter().for_each(|(name, bytes)| pictures.add(name, Ok(bytes)));

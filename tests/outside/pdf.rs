@@ -1,7 +1,7 @@
 //! The report as a PDF: syntax, fonts, attachments, and conformance to PDF/A-3a (ISO 19005-3) and
 //! PDF/UA-1 (ISO 14289-1), each by several judges, since every one of them is blind somewhere.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use crate::common::{closed, files, program, run, sample, temporary};
@@ -116,7 +116,7 @@ fn every_attachment_has_a_relationship_a_media_type_and_a_description() {
         .into_iter()
         .filter(|d| d.get("/Type").is_some_and(|t| t == "/Filespec"))
         .collect();
-    assert_eq!(specs.len(), records().len());
+    assert_eq!(specs.len(), attached().len());
     for spec in specs {
         let relationship = spec.get("/AFRelationship").and_then(|value| value.as_str());
         assert!(relationship.is_some_and(|value| value != "/Unspecified"), "{spec:?}");
@@ -175,13 +175,17 @@ fn every_table_has_header_cells_and_every_figure_an_alternative_text() {
 }
 
 /// The records that the bundle keeps, by their paths in the project.
-fn records() -> BTreeSet<String> {
-    files(&closed().folder.join("data/records")).into_iter().map(|(path, _)| path).collect()
+/// What is attached: the records, and the findings' two files. Each with its place in the bundle.
+fn attached() -> BTreeMap<String, String> {
+    let records = files(&closed().folder.join("data/records")).into_iter();
+    let records = records.map(|(path, _)| (path.clone(), format!("data/records/{path}")));
+    let findings = ["findings.csv", "findings.json"].map(|name| (name.to_string(), format!("data/{name}")));
+    records.chain(findings).collect()
 }
 
 #[test]
 #[ignore = "needs poppler-utils, see tests/outside/README.md"]
-fn every_record_is_attached_byte_for_byte() {
+fn every_record_and_the_findings_are_attached_byte_for_byte() {
     let said = content(on_path("pdfdetach").arg("-list").arg(report()));
     let listed: Vec<String> = said
         .out
@@ -190,15 +194,15 @@ fn every_record_is_attached_byte_for_byte() {
         .collect();
     let names: BTreeSet<String> = listed.iter().cloned().collect();
     assert_eq!(names.len(), listed.len(), "a name stands twice: {listed:?}");
-    assert_eq!(names, records());
+    let attached = attached();
+    assert_eq!(names, attached.keys().cloned().collect());
     let folder = crate::common::temporary();
     for (number, name) in listed.iter().enumerate() {
         let place = folder.path().join(number.to_string());
         let mut command = on_path("pdfdetach");
         command.args(["-save", &(number + 1).to_string(), "-o"]).arg(&place).arg(report());
         content(&mut command);
-        let record =
-            std::fs::read(closed().folder.join("data/records").join(name)).expect("the record");
+        let record = std::fs::read(closed().folder.join(&attached[name])).expect("the file");
         assert!(std::fs::read(place).expect("the attachment") == record, "{name}");
     }
 }

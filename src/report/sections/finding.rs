@@ -2,10 +2,8 @@
 
 use serde::Serialize;
 
-use super::MOST_PRINTED;
-use crate::findings::Examined;
 use crate::findings::answers::said;
-use crate::findings::finding::{Figure, Finding, Outcome};
+use crate::findings::finding::{Figure, Finding};
 use crate::records::bounds::Sort;
 use crate::records::remarks::Remark;
 use crate::report::legible::Narrow;
@@ -91,44 +89,4 @@ pub(super) fn printed(finding: &Finding) -> Printed<'_> {
 
 fn figure(figure: &Figure) -> Narrow {
     Narrow::new(text::figure(figure))
-}
-
-/// Findings of one section, by the first part of their ids.
-#[derive(Serialize)]
-pub(super) struct Group<'a> {
-    section: &'a str,
-    findings: Vec<Printed<'a>>,
-    /// Those that are not printed where a section has very many: how many agree, and how many do not.
-    left_off: Option<(usize, usize)>,
-}
-
-impl<'a> Group<'a> {
-    /// Of very many findings only what does not agree is printed, and not more of that than a section may have.
-    fn new(section: &'a str, findings: &[&'a Finding]) -> Self {
-        let whole = findings.len() <= MOST_PRINTED;
-        let shown: Vec<&Finding> = findings
-            .iter()
-            .copied()
-            .filter(|finding| whole || finding.outcome != Outcome::Agrees)
-            .collect();
-        let agreeing = findings.len() - shown.len();
-        let shown = text::First::of(shown, MOST_PRINTED);
-        Self {
-            section,
-            findings: shown.shown.into_iter().map(printed).collect(),
-            left_off: (!whole).then_some((agreeing, shown.more)),
-        }
-    }
-}
-
-pub(super) fn groups(examined: &Examined) -> Vec<Group<'_>> {
-    let mut sections: Vec<(&str, Vec<&Finding>)> = Vec::new();
-    for finding in &examined.findings {
-        let section = finding.section();
-        match sections.iter_mut().find(|(found, _)| *found == section) {
-            Some((_, findings)) => findings.push(finding),
-            None => sections.push((section, vec![finding])),
-        }
-    }
-    sections.iter().map(|(section, findings)| Group::new(section, findings)).collect()
 }

@@ -2,6 +2,7 @@
 
 mod answers;
 mod coating;
+mod counted;
 mod dates;
 mod days;
 mod exposure;
@@ -19,7 +20,6 @@ mod plating;
 mod positions;
 mod reading;
 mod shifts;
-mod tables;
 mod title;
 mod words;
 
@@ -52,9 +52,8 @@ pub(super) struct Sections<'a> {
     plating: plating::Plating<'a>,
     history: Option<history::History<'a>>,
     papers: papers::Papers,
-    findings: Vec<finding::Group<'a>>,
+    findings: counted::Counted<'a>,
     formulas: formulas::Formulas<'a>,
-    tables: tables::Tables,
     files: files::Files,
     cautions: Cautions,
     words: Vec<words::Group>,
@@ -78,9 +77,8 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
         plating: plating::section(inputs),
         history: history::section(inputs),
         papers: papers::section(inputs),
-        findings: finding::groups(examined),
+        findings: counted::section(examined),
         formulas: formulas::section(examined),
-        tables: tables::section(&examined.project),
         files: files::section(inputs, closeout),
         cautions: Cautions { first: cautions::FIRST, all: cautions::all().collect() },
         words: words::section(),
