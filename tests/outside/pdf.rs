@@ -179,7 +179,8 @@ fn every_table_has_header_cells_and_every_figure_an_alternative_text() {
 fn attached() -> BTreeMap<String, String> {
     let records = files(&closed().folder.join("data/records")).into_iter();
     let records = records.map(|(path, _)| (path.clone(), format!("data/records/{path}")));
-    let findings = ["findings.csv", "findings.json"].map(|name| (name.to_string(), format!("data/{name}")));
+    let findings =
+        ["findings.csv", "findings.json"].map(|name| (name.to_string(), format!("data/{name}")));
     records.chain(findings).collect()
 }
 
