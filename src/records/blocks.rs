@@ -125,6 +125,8 @@ pub struct Block {
     pub left_out_because: Option<String>,
     /// The block of the plan that it is, found elsewhere than planned; it stands in no plan itself.
     pub moved_from: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -234,6 +236,7 @@ impl Block {
             },
             left_out_because: entry.text("left_out_because"),
             moved_from: entry.text("moved_from"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -103,6 +103,8 @@ pub struct LandingCheck {
     pub by: Option<String>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -122,6 +124,8 @@ pub struct Gap {
     pub by: Option<String>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -139,6 +143,7 @@ impl LandingCheck {
             as_planned: entry.flag("as_planned"),
             by: entry.text("by"),
             at: entry.time("at"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -153,6 +158,7 @@ impl Gap {
             water_depth_m: entry.number("water_depth"),
             by: entry.text("by"),
             at: entry.time("at"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -49,6 +49,8 @@ pub struct Climate {
     pub dew_point_c: Option<f64>,
     /// Who read it.
     pub by: Option<Arc<str>>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -76,6 +78,7 @@ impl Climate {
             steel_c: entry.number("steel_temperature"),
             dew_point_c: entry.number("dew_point"),
             by: entry.shared("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

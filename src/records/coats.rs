@@ -73,6 +73,8 @@ pub struct Application {
     pub wet_film_m: Option<f64>,
     /// By whom.
     pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -104,6 +106,7 @@ impl Application {
                 used_l: entry.number("used"),
                 wet_film_m: entry.number("wet_film"),
                 by: entry.text("by"),
+                notes: entry.joined_notes(),
                 place: entry.place.clone(),
             })
         };

@@ -78,6 +78,10 @@ pub struct DraftReading {
     pub water_density_t_m3: Option<f64>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
+    /// Who read it.
+    pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -93,6 +97,8 @@ impl DraftReading {
             draft_m: entry.number("draft")?,
             water_density_t_m3: entry.number("water_density"),
             at: entry.time("at"),
+            by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

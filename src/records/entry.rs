@@ -78,6 +78,13 @@ impl Entry {
         names.zip(self.notes.iter().map(String::as_str))
     }
 
+    /// What stands in the columns whose names start with `note`, in one text; `None` where all are empty.
+    pub fn joined_notes(&self) -> Option<String> {
+        let notes = self.notes.iter().map(String::as_str).filter(|note| !note.is_empty());
+        let joined = notes.collect::<Vec<_>>().join("; ");
+        (!joined.is_empty()).then_some(joined)
+    }
+
     /// Where a value stands; where it would stand if it is absent.
     pub fn place_of(&self, name: &str) -> Place {
         let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());

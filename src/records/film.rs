@@ -216,6 +216,8 @@ pub struct FilmReading {
     pub at: Option<DateTime<FixedOffset>>,
     /// By whom.
     pub by: Option<Arc<str>>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -232,6 +234,7 @@ impl FilmReading {
             gauge: entry.shared("gauge"),
             at: entry.time("at"),
             by: entry.shared("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -252,6 +255,8 @@ pub struct GaugeCheck {
     pub at: DateTime<FixedOffset>,
     /// By whom.
     pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -265,6 +270,7 @@ impl GaugeCheck {
             profile_correction_m: entry.number("profile_correction"),
             at: entry.time("at")?,
             by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -97,6 +97,8 @@ pub struct HydrostaticRow {
     pub mct_tm_per_cm: f64,
     /// KM, m.
     pub km_m: f64,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -165,6 +167,7 @@ impl HydrostaticRow {
             tpc_t_per_cm: entry.number("tpc")?,
             mct_tm_per_cm: entry.number("mct")?,
             km_m: entry.number("km")?,
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -63,6 +63,8 @@ pub struct Layer {
     pub area_m2: f64,
     /// Its elastic modulus, kPa.
     pub elastic_modulus_kpa: f64,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -89,6 +91,7 @@ impl Layer {
             thickness_m: entry.number("thickness")?,
             area_m2: entry.number("area")?,
             elastic_modulus_kpa: entry.number("elastic_modulus")?,
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

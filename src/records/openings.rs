@@ -109,6 +109,8 @@ pub struct Opening {
     pub valve_tag: Option<String>,
     /// State as found.
     pub state: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -141,6 +143,8 @@ pub struct Opened {
     pub closed_by: Option<String>,
     /// How it was tested.
     pub tested_how: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Where it is recorded.
     pub place: Place,
 }
@@ -184,6 +188,7 @@ impl Opening {
             clearance_wanted_m: entry.number("clearance_wanted"),
             valve_tag: entry.text("valve_tag"),
             state: entry.text("state"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -199,6 +204,7 @@ impl Opened {
             closed_at: entry.time("closed_at"),
             closed_by: entry.text("closed_by"),
             tested_how: entry.text("tested_how"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         };
         let says = opened.opened_at.is_some()

@@ -51,6 +51,8 @@ pub struct Paper {
     pub caption: Option<String>,
     /// Whether the report is to show it.
     pub in_report: bool,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -97,6 +99,7 @@ impl Paper {
             by: entry.text("by"),
             caption: entry.text("caption"),
             in_report: entry.flag("in_report").unwrap_or(false),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

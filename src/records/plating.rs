@@ -86,6 +86,8 @@ pub struct Gauging {
     pub at: Option<DateTime<FixedOffset>>,
     /// By whom.
     pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -117,6 +119,7 @@ impl Gauging {
             limit: limits.first().copied(),
             at: entry.time("at"),
             by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -139,6 +142,8 @@ pub struct Anode {
     pub at: Option<DateTime<FixedOffset>>,
     /// By whom.
     pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -153,6 +158,7 @@ impl Anode {
             renewed: entry.flag("renewed"),
             at: entry.time("at"),
             by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -95,6 +95,8 @@ pub struct Position {
     pub kg_m: Option<f64>,
     /// Its times.
     pub times: Times,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -147,6 +149,8 @@ pub struct Sighting {
     pub read_by: Option<String>,
     /// When.
     pub at: Option<DateTime<FixedOffset>>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -169,6 +173,7 @@ impl Position {
                 reflood_began: entry.time("reflood_began"),
                 afloat: entry.time("afloat"),
             },
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -193,6 +198,7 @@ impl Sighting {
             dock_offset_m: offset,
             read_by: entry.text("read_by"),
             at: entry.time("at"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

@@ -124,6 +124,8 @@ pub struct Preparation {
     pub at: Option<DateTime<FixedOffset>>,
     /// By whom.
     pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -147,6 +149,7 @@ impl Preparation {
             hull: hull(entry, problems),
             at: entry.time("at"),
             by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

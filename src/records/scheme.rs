@@ -71,6 +71,8 @@ pub struct SchemeCoat {
     pub greatest_dft_m: Option<f64>,
     /// What the steel must be before it.
     pub before: Before,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -129,6 +131,7 @@ impl SchemeCoat {
                 greatest_salts_mg_m2: entry.number("greatest_salts"),
                 greatest_dust: entry.number("greatest_dust"),
             },
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

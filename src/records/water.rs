@@ -53,6 +53,10 @@ pub struct WaterLevel {
     pub level_m: f64,
     /// What happened then.
     pub event: Option<String>,
+    /// Who read it.
+    pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -64,6 +68,8 @@ impl WaterLevel {
             at: entry.time("at")?,
             level_m: entry.number("level")?,
             event: entry.text("event"),
+            by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

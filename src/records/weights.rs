@@ -110,6 +110,8 @@ pub struct Weight {
     pub mass_t: f64,
     /// Centre, x, m.
     pub centre_x_m: f64,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -129,6 +131,8 @@ pub struct Stiffness {
     pub elastic_modulus_kpa: f64,
     /// Shear modulus, kPa.
     pub shear_modulus_kpa: f64,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -146,6 +150,8 @@ pub struct Buoyancy {
     pub to_x_m: f64,
     /// Buoyancy, t.
     pub buoyancy_t: f64,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -165,6 +171,10 @@ pub struct Moved {
     pub y_m: f64,
     /// z, m.
     pub z_m: f64,
+    /// Who noted it.
+    pub by: Option<String>,
+    /// What its columns whose names begin with `note` hold, in one text.
+    pub notes: Option<String>,
     /// Its row in the file.
     pub place: Place,
 }
@@ -210,7 +220,14 @@ impl Weight {
             return None;
         }
         let mass_t = entry.number("mass")?;
-        Some(Self { from_x_m, to_x_m, mass_t, centre_x_m, place: entry.place.clone() })
+        Some(Self {
+            from_x_m,
+            to_x_m,
+            mass_t,
+            centre_x_m,
+            notes: entry.joined_notes(),
+            place: entry.place.clone(),
+        })
     }
 }
 
@@ -224,6 +241,7 @@ impl Stiffness {
             shear_area_m2: entry.number("shear_area")?,
             elastic_modulus_kpa: entry.number("elastic_modulus")?,
             shear_modulus_kpa: entry.number("shear_modulus")?,
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -238,6 +256,7 @@ impl Buoyancy {
             from_x_m,
             to_x_m,
             buoyancy_t: entry.number("buoyancy")?,
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }
@@ -252,6 +271,8 @@ impl Moved {
             x_m: entry.number("x")?,
             y_m: entry.number("y")?,
             z_m: entry.number("z")?,
+            by: entry.text("by"),
+            notes: entry.joined_notes(),
             place: entry.place.clone(),
         })
     }

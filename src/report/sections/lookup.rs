@@ -4,8 +4,6 @@ use serde::Serialize;
 
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
-use crate::records::Project;
-use crate::records::entry::Entry;
 use crate::records::place::Place;
 use crate::report::text;
 
@@ -42,17 +40,4 @@ pub(super) fn finding_on<'a>(
     let mut findings = examined.findings.iter();
     findings
         .find(|finding| finding.id.starts_with(begins) && finding.records.first() == Some(place))
-}
-
-/// The row of a record as it was written, with what no calculation needs.
-pub(super) fn entry<'a>(project: &'a Project, path: &str, place: &Place) -> Option<&'a Entry> {
-    let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == path)?;
-    sheet.entries.iter().find(|entry| entry.place == *place)
-}
-
-/// A row's notes in one text.
-pub(super) fn notes(entry: Option<&Entry>) -> Option<String> {
-    let notes = entry?.notes.iter().filter(|note| !note.is_empty());
-    let joined = notes.map(String::as_str).collect::<Vec<_>>().join("; ");
-    (!joined.is_empty()).then_some(joined)
 }

@@ -145,6 +145,7 @@ mod tests {
             by: None,
             caption: None,
             in_report,
+            notes: None,
             place: Place::file("papers/papers.csv"),
         };
         assert_eq!(is_shown(&album, &paper("broken.png", true)), "no, though wanted");

@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use super::lookup::{entry, finding, notes};
+use super::lookup::finding;
 use super::{Inputs, Placed, drawings};
 use crate::calc::plating::anode_loss_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
 use crate::findings::recomputed::plating::{Strake, loss};
-use crate::records::plating::{ANODES_SPEC, Anode, Gauging, PlateLimit, SPEC};
+use crate::records::plating::{Anode, Gauging, PlateLimit};
 use crate::report::figures::{letter, plates_beyond};
 use crate::report::legible::Narrow;
 use crate::report::text;
@@ -167,7 +167,7 @@ fn beyond(examined: &Examined) -> Vec<Beyond> {
                 place: place(gauging),
                 frame: x_m
                     .and_then(|x_m| text::nearest_frame(project.docking.frames.as_ref(), x_m)),
-                note: notes(entry(project, SPEC.path, &gauging.place)),
+                note: gauging.notes.clone(),
             })
         })
         .collect()
@@ -187,6 +187,6 @@ fn row_of_anode(examined: &Examined, anode: &Anode) -> AnodeRow {
         renewed: anode.renewed.map(|renewed| if renewed { "yes" } else { "no" }),
         outcome: finding(examined, &format!("anodes.{}.loss", anode.id))
             .map(|finding| finding.outcome.words()),
-        note: notes(entry(&examined.project, ANODES_SPEC.path, &anode.place)),
+        note: anode.notes.clone(),
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{entry, notes, outcome};
+use super::outcome;
 use crate::calc::coating::Done;
 use crate::findings::Examined;
 use crate::findings::coating::blocks_named;
@@ -59,7 +59,7 @@ fn application<'a>(examined: &'a Examined, at: usize, coat: &'a Record) -> Appli
         batch: coat.batch.as_ref().map(Narrow::new),
         time: coat.began.map(|began| text::span(began, coat.ended)),
         by: coat.by.as_deref(),
-        note: notes(entry(project, "coating/coats.csv", &coat.place)),
+        note: coat.notes.clone(),
         claimed: square_metres(applied.claimed_m2),
         reached: square_metres(applied.reached_m2),
         contradicted: coating

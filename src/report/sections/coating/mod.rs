@@ -12,7 +12,7 @@ pub(super) mod summary;
 
 use serde::Serialize;
 
-use super::lookup::{Held, entry, finding, notes};
+use super::lookup::{Held, finding};
 use super::{Inputs, Placed, drawings};
 use crate::findings::Examined;
 use crate::records::Project;

@@ -2,11 +2,10 @@
 
 use serde::Serialize;
 
-use super::{entry, finding};
+use super::finding;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::recomputed::afloat;
-use crate::records::drafts::SPEC;
 use crate::report::legible::Narrow;
 use crate::report::text;
 
@@ -48,9 +47,7 @@ pub(super) fn survey(
             draft: text::number(reading.draft_m, 3),
             density: reading.water_density_t_m3.map(|density| text::number(density, 4)),
             at: reading.at.map(text::time),
-            by: entry(project, SPEC.path, &reading.place)
-                .and_then(|entry| entry.text("by"))
-                .map(Narrow::new),
+            by: reading.by.as_ref().map(Narrow::new),
             aside: aside == Some(n),
         })
     });

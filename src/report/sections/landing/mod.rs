@@ -10,7 +10,7 @@ mod water;
 
 use serde::Serialize;
 
-use super::lookup::{Held, entry, finding, finding_on, notes};
+use super::lookup::{Held, finding, finding_on};
 use super::{Inputs, Placed, drawings};
 use crate::records::Project;
 use crate::records::drafts::Occasion;

@@ -2,10 +2,9 @@
 
 use serde::Serialize;
 
-use super::{Held, entry, finding, notes};
+use super::{Held, finding};
 use crate::findings::Examined;
 use crate::records::drafts::Occasion;
-use crate::records::weights::MOVED_SPEC;
 use crate::report::legible::Narrow;
 use crate::report::text;
 
@@ -79,7 +78,7 @@ pub(super) fn undocking(examined: &Examined) -> Undocking {
                 x: text::number(moved.x_m, 2),
                 y: text::number(moved.y_m, 2),
                 z: text::number(moved.z_m, 2),
-                note: notes(entry(project, MOVED_SPEC.path, &moved.place)).map(Narrow::new),
+                note: moved.notes.as_ref().map(Narrow::new),
             })
             .collect(),
         put_on: mass(|mass| mass > 0.0),

@@ -3,11 +3,10 @@
 use chrono::{DateTime, Duration, FixedOffset};
 use serde::Serialize;
 
-use super::{entry, notes};
 use crate::calc::dewatering;
 use crate::records::Project;
 use crate::records::positions::Position;
-use crate::records::water::{SPEC, WaterLevel};
+use crate::records::water::WaterLevel;
 use crate::report::figures::water_events;
 use crate::report::text;
 
@@ -79,7 +78,7 @@ fn events(project: &Project, position: &Position) -> Vec<Event> {
             level: text::number(water.level_m, 2),
             event: water.event.as_deref().unwrap_or_default().replace('-', " "),
             rate,
-            note: notes(entry(project, SPEC.path, &water.place)),
+            note: water.notes.clone(),
         });
         before = Some(water);
     }
