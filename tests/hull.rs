@@ -1,11 +1,10 @@
 //! The sample's plating and anodes against `sample/expected_coating.json`, which an independent program
 //! (`sample/expected_coating.py`) worked out from the same files.
 
-mod common;
-
 use std::fs;
 use std::path::Path;
 
+use crate::common;
 use lastdock::calc::plating::{anode_loss_pct, loss_m, loss_pct, used_up_pct};
 use lastdock::findings::finding::Outcome;
 use lastdock::findings::recomputed::plating::plate;

@@ -2,10 +2,9 @@
 //! `tests/sample/expected_landing.py` reads the project's files only and shares no code with either the
 //! program or the generator of the sample.
 
-mod common;
-
 use std::sync::LazyLock;
 
+use crate::common;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Figure, Outcome};
 use lastdock::units::STANDARD_GRAVITY_M_PER_S2;

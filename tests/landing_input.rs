@@ -1,9 +1,7 @@
 //! Landing records that are wrong or missing: a clear error, or a finding that says so; never a figure that
 //! is none.
 
-mod common;
-
-use common::{Project, Said, program, run};
+use crate::common::{self, Project, Said, program, run};
 
 const WEIGHTS: &str = "landing/weights.csv";
 const HYDROSTATICS: &str = "landing/hydrostatics.csv";

@@ -1,9 +1,7 @@
 //! Where she lay, told against what was seen: sightings of which one or two are mistyped, and checks of the
 //! centreline made while she landed.
 
-mod common;
-
-use common::Project;
+use crate::common::{self, Project};
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Finding, Outcome};
 

@@ -1,14 +1,11 @@
 //! The first walk of README.md, taken: every command that it shows is run, and says what it shows.
 
-#[path = "common/mod.rs"]
-mod common;
-
 use std::env;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use common::{copy, run, sample, temporary};
+use crate::common::{copy, run, sample, temporary};
 
 const SECTION: &str = "## A first walk";
 

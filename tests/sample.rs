@@ -1,11 +1,10 @@
 //! The sample project through the library, against `sample/expected.json`, which an independent program
 //! (`sample/expected.py`: shapely, numpy) worked out from the same files.
 
-mod common;
-
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
+use crate::common;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::Outcome;
 use lastdock::findings::recomputed::PositionRecomputed;

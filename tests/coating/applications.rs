@@ -12,7 +12,7 @@ use lastdock::records::preparation::Preparation;
 use lastdock::records::products::Product;
 use serde_json::Value;
 
-use crate::{AREA_M2, EXACT, EXAMINED, EXPECTED, coat, entries, list, near, project, text};
+use super::{AREA_M2, EXACT, EXAMINED, EXPECTED, coat, entries, list, near, project, text};
 
 /// The applications with what is expected of them.
 fn all() -> impl Iterator<Item = (usize, &'static Application, &'static Value)> {

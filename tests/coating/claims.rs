@@ -4,8 +4,8 @@ use lastdock::calc::plane::area_m2;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Finding, Outcome};
 
+use super::{EXPECTED, list, read, text};
 use crate::common::Project;
-use crate::{EXPECTED, list, read, text};
 
 const COATS: &str = "coating/coats.csv";
 const PREPARATION: &str = "coating/preparation.csv";

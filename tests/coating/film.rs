@@ -8,7 +8,7 @@ use lastdock::findings::recomputed::coating::film::{Film, Verdict, Wanted, Why};
 use lastdock::records::film::Rule;
 use serde_json::{Value, json};
 
-use crate::{EXACT, EXAMINED, EXPECTED, entries, near, project};
+use super::{EXACT, EXAMINED, EXPECTED, entries, near, project};
 
 fn groups() -> impl Iterator<Item = (String, &'static Film)> {
     EXAMINED

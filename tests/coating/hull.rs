@@ -4,7 +4,7 @@ use lastdock::calc::plating::{allowed_loss_m, anode_loss_pct, loss_m, loss_pct};
 use lastdock::findings::recomputed::plating::plate;
 use serde_json::json;
 
-use crate::{EXACT, EXAMINED, EXPECTED, entries, list, near, project, text};
+use super::{EXACT, EXAMINED, EXPECTED, entries, list, near, project, text};
 
 #[test]
 fn what_every_strake_has_lost() {

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::Outcome;
 
+use super::{EXAMINED, read};
 use crate::common::{NAME, Project, closeout, program, run, verify};
-use crate::{EXAMINED, read};
 
 /// A file, and the beginnings and ends of ids that must be not recorded or gone without it.
 const FILES: [(&str, &[(&str, &str)]); 11] = [

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use lastdock::findings::finding::Outcome;
 
+use super::read;
 use crate::common::Project;
-use crate::read;
 
 const COATS: &str = "coating/coats.csv";
 const KL_COAT_2: &str = "KL,exposed,2,EP2,EP2-1008,2031-04-14T14:20:00";

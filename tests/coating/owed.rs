@@ -3,8 +3,8 @@
 
 use lastdock::findings::finding::{Figure, Finding, Outcome};
 
+use super::read;
 use crate::common::Project;
-use crate::read;
 
 const FILM: &str = "coating/film.csv";
 

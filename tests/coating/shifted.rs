@@ -8,8 +8,8 @@ use lastdock::findings::Examined;
 use lastdock::findings::finding::{Finding, Outcome};
 use serde_json::Value;
 
+use super::{EXPECTED, list, read, text};
 use crate::common::{Project, program, run, squeezed};
-use crate::{EXPECTED, list, read, text};
 
 type Time = DateTime<FixedOffset>;
 type Row = BTreeMap<String, String>;

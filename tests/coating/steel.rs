@@ -7,7 +7,7 @@ use lastdock::findings::recomputed::coating::ZoneHistory;
 use lastdock::records::zones::Zone;
 use serde_json::Value;
 
-use crate::{AREA_M2, EXAMINED, EXPECTED, entries, hidden_in, list, near, project, text};
+use super::{AREA_M2, EXAMINED, EXPECTED, entries, hidden_in, list, near, project, text};
 
 fn zones() -> impl Iterator<Item = (&'static Zone, &'static ZoneHistory)> {
     project().zones.iter().zip(&EXAMINED.recomputed.coating.zones)

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use lastdock::findings::recomputed::coating::windows::Interval;
 use serde_json::Value;
 
-use crate::{AREA_M2, EXACT, EXAMINED, EXPECTED, list, near, project, text};
+use super::{AREA_M2, EXACT, EXAMINED, EXPECTED, list, near, project, text};
 
 /// How far lengths of tie-ins may lie apart, m: the program and the expectation both divide the area of
 /// a strip of 20 mm by its width, and differ in how they make its corners.

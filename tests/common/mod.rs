@@ -284,7 +284,8 @@ pub struct Closed {
 pub fn closed() -> &'static Closed {
     static CLOSED: OnceLock<Closed> = OnceLock::new();
     CLOSED.get_or_init(|| {
-        let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(env!("CARGO_CRATE_NAME"));
+        let out = Path::new(env!("CARGO_TARGET_TMPDIR"))
+            .join(concat!("closed-", env!("CARGO_CRATE_NAME")));
         if out.exists() {
             fs::remove_dir_all(&out).expect("to remove what an earlier run left");
         }

@@ -2,8 +2,8 @@
 
 use std::fs;
 
+use super::two::Two;
 use crate::common::{closeout, lastdock};
-use crate::two::Two;
 
 #[test]
 fn two_ships_are_said_first_and_ask_status_3() {

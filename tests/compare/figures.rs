@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::two::Two;
+use super::two::Two;
 
 /// Areas may lie so far apart, m2: the grid of the polygon crate along the edges of a few caps.
 const AREA_M2: f64 = 5e-6;

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::two::Two;
+use super::two::Two;
 
 #[test]
 fn the_pages_come_out_the_same() {

@@ -4,9 +4,9 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
-use super::common::{program, run};
 use super::cycle::cycle;
 use super::{AREA_M2, LENGTH_M, expected, list, near, number, older_zip, text};
+use crate::common::{program, run};
 
 /// What compare says, as JSON.
 fn compared() -> &'static Value {

@@ -5,8 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
-use super::common::{self, NAME, closeout, copy, files, program, run, temporary, verify};
 use super::{OLDER, older_project, older_zip, text};
+use crate::common::{self, NAME, closeout, copy, files, program, run, temporary, verify};
 
 /// What the history adds to the sample's findings and wants an answer to.
 const ANSWERS: &str = r#"
@@ -42,7 +42,7 @@ fn start(new: &Path, from: &Path) {
 pub fn cycle() -> &'static Cycle {
     static CYCLE: OnceLock<Cycle> = OnceLock::new();
     CYCLE.get_or_init(|| {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(env!("CARGO_CRATE_NAME"));
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("cycle");
         if folder.exists() {
             fs::remove_dir_all(&folder).expect("to remove what an earlier run left");
         }

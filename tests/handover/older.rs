@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::fs;
 
-use super::common::{files, program, run, temporary};
 use super::{OLDER, here, older_project, older_zip};
+use crate::common::{files, program, run, temporary};
 
 /// The seal as its file has it, in groups of four.
 fn seal() -> String {

@@ -5,8 +5,8 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use super::common::{program, run, sample};
 use super::{AREA_M2, expected, list, near, number, older_zip};
+use crate::common::{program, run, sample};
 
 /// The program rounds shifts to a micrometre.
 const ROUNDED_M: f64 = 2e-6;

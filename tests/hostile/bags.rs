@@ -9,10 +9,10 @@ use lastdock::bundle::open::Bundle;
 use lastdock::bundle::others;
 use lastdock::bundle::verify::State;
 
-use crate::bagged::{BAGS, list, write};
+use super::bagged::{BAGS, list, write};
+use super::made::{End, Entry, zip};
+use super::zips::{NAME, bounded, golden, unpacked};
 use crate::common::{Said, files, list_tags_anew, squeezed, temporary};
-use crate::made::{End, Entry, zip};
-use crate::zips::{NAME, bounded, golden, unpacked};
 
 #[track_caller]
 fn says(said: &Said, status: i32, wanted: &[&str], what: &str) {

@@ -9,8 +9,8 @@ use calamine::{Data, Reader, Xlsx, open_workbook};
 use serde_json::Value;
 use tempfile::TempDir;
 
+use super::filled::{NOTE, Put, example, fill, read};
 use crate::common::{closeout, files, lastdock, program, run, temporary, verify};
-use crate::filled::{NOTE, Put, example, fill, read};
 
 /// The name that the example gives its bundle.
 const NAME: &str = "fenwhin-2031";

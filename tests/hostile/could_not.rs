@@ -8,9 +8,9 @@ use std::process::Command;
 use lastdock::bundle::safely::{self, Finished};
 use lastdock::bundle::workplace::Workplace;
 
-use crate::bagged::BAGS;
+use super::bagged::BAGS;
+use super::zips::{golden, unpacked};
 use crate::common::{Said, program, run, temporary};
-use crate::zips::{golden, unpacked};
 
 /// The program with so many file handles, of which three are taken from the start; the system needs one to load it.
 fn with_handles(handles: u32, arguments: &[&Path]) -> Said {

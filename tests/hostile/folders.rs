@@ -9,8 +9,8 @@ use std::process::Command;
 
 use walkdir::WalkDir;
 
+use super::zips::{bounded, through_every_command, unpacked};
 use crate::common::{Project, Said, lastdock, run, squeezed, temporary};
-use crate::zips::{bounded, through_every_command, unpacked};
 
 fn fifo(at: &Path) {
     run(Command::new("mkfifo").arg(at)).exits(0);
@@ -182,7 +182,7 @@ fn of_a_folder_that_is_no_project_the_first_files_are_named_and_the_rest_is_coun
     // What stands deeper than any file of records is not looked for.
     assert!(!json.to_string().contains("far-away"));
     // That it takes a while is shown where somebody looks on, and nowhere else.
-    let said = crate::terminal::on_a_terminal(&[Path::new("check"), room.path()]);
+    let said = super::terminal::on_a_terminal(&[Path::new("check"), room.path()]);
     assert!(said.out.contains("looking through files"), "{:.2000}", said.out);
     assert!(said.out.lines().count() < 3000, "{}", said.out.lines().count());
     let said = lastdock([Path::new("check"), room.path()]).exits(1);

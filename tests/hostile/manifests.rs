@@ -6,8 +6,8 @@ use std::path::Path;
 
 use lastdock::bundle::layout::MANIFESTS;
 
+use super::zips::unpacked;
 use crate::common::{Project, closeout, list_anew, list_tags_anew, run, squeezed, unpack, verify};
-use crate::zips::unpacked;
 
 /// What is done to the text of both manifests, the status of `verify`, and what it says.
 struct Case {

@@ -6,9 +6,9 @@ use lastdock::records::FILES;
 use lastdock::records::spec::{FileSpec, Holds};
 use tempfile::TempDir;
 
+use super::filled::{example, read, write};
+use super::zips::bounded;
 use crate::common::{Project, Said, squeezed, temporary};
-use crate::filled::{example, read, write};
-use crate::zips::bounded;
 
 fn check(project: &Path) -> Said {
     bounded(&["check".as_ref(), "--json".as_ref(), project.as_os_str()])

@@ -2,8 +2,8 @@
 //! told, since every tool has to find the same files in a bundle (PKWARE, .ZIP File Format Specification 6.3.10,
 //! section 4.4).
 
-use crate::made::{End, Entry, extra};
-use crate::zips::{Made, NAME, hold, more, note};
+use super::made::{End, Entry, extra};
+use super::zips::{Made, NAME, hold, more, note};
 
 /// Sets general purpose bits in both headers of the note.
 fn flagged(entries: &mut [Entry], flags: u16) {

@@ -19,8 +19,8 @@ use lastdock::records;
 use lastdock::records::problem::Problems;
 use lastdock::records::store::{Folder, Store};
 
+use super::zips::{golden, unpacked};
 use crate::common::{Zip, copy, run, sample, temporary};
-use crate::zips::{golden, unpacked};
 
 const PROGRAM: &str = "lastdock 0.0.0";
 const RECORD: &str = "data/records/docking.toml";

@@ -11,10 +11,10 @@ use lastdock::records::spec::{Column, Holds};
 use lastdock::records::{FILES, KEYED_FILES};
 use toml::{Table, Value};
 
+use super::made::{End, Entry, zip};
 use crate::common::{
     Project, Said, copy, files, list_anew, list_tags_anew, run, temporary, unpacked_copy,
 };
-use crate::made::{End, Entry, zip};
 
 /// A title for the window, blinking (which the program never asks for), the same with one character for ESC
 /// and `[`, a bell, a line that goes back to its beginning, text that is turned round, and text that is not seen.
@@ -386,7 +386,7 @@ fn a_bundle_full_of_orders_is_text_on_a_terminal() {
 /// project gets no such name.
 #[test]
 fn an_old_bundle_with_such_names_is_sound_and_they_are_not_carried_on() {
-    let (_keep, bag) = crate::zips::unpacked();
+    let (_keep, bag) = super::zips::unpacked();
     let docking = bag.join("data/records/docking.toml");
     let text = fs::read_to_string(&docking).expect("the record");
     let mut table: Table = toml::from_str(&text).expect("TOML");

@@ -1,8 +1,8 @@
 //! Texts that look like the typesetter's language, or that hardly any program sets well: whatever a person
 //! writes down is text, in the report and in what the next docking is given.
 
+use super::filled::{example, fill, texts};
 use crate::common::{Project, closeout, lastdock, program, run, temporary, verify};
-use crate::filled::{example, fill, texts};
 
 #[test]
 fn the_sample_full_of_them_is_closed_out() {

@@ -8,8 +8,8 @@ use std::process::Command;
 
 use tempfile::TempDir;
 
+use super::made::{End, Entry, extra, large, zip};
 use crate::common::{Said, files, list_anew, run, squeezed, temporary};
-use crate::made::{End, Entry, extra, large, zip};
 
 pub const NAME: &str = "thistle-quill-2029";
 pub const NOTE: &str = "thistle-quill-2029/data/papers/note.txt";
@@ -225,7 +225,7 @@ const CASES: &[Made] = &[
     Made {
         what: "sizes too large",
         entries: |all, _| {
-            let lying = |header: &mut crate::made::Header| {
+            let lying = |header: &mut super::made::Header| {
                 (header.size, header.packed) = (1 << 30, 1 << 30);
             };
             *note(all) = note(all).clone().with(lying);

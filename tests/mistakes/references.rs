@@ -1,8 +1,8 @@
 //! Names that meet nothing are reported whatever else is wrong, unless a row that could not be read may be
 //! what they name.
 
+use super::{problems, told};
 use crate::common::{Project, squeezed};
-use crate::{problems, told};
 
 /// The values of the problems, in their order.
 fn values(project: &Project) -> Vec<String> {

@@ -7,8 +7,8 @@
 
 use std::fs;
 
+use super::told;
 use crate::common::Project;
-use crate::told;
 
 /// The table's files: mistakes in headers, in rows, in TOML files, in files as a whole, in the coating's
 /// records, and in several places at once.

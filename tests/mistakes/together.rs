@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
+use super::table::rows;
+use super::{problems, told};
 use crate::common::{self, Project, program, run, squeezed};
-use crate::table::rows;
-use crate::{problems, told};
 
 /// Mistakes that can all stand in one project.
 const TOGETHER: &[&str] = &[include_str!("table/coating.txt")];

@@ -1,7 +1,7 @@
 //! Answers that can be worked out on paper. What shifts of whole and half blocks do is common practice, no
 //! source.
 
-use crate::invented::{Docking, bands, number, same, spans};
+use super::invented::{Docking, bands, number, same, spans};
 
 /// Caps of 0.6 m every 1.4 m: 0.6 to 0.8 m either way leaves nothing hidden twice, and so does 2.0 to 2.1 m,
 /// where the range of one and a half pitches ends. Athwart a cap of 1.2 m is cleared from 1.2 m on, but then

@@ -1,7 +1,7 @@
 //! What the command line accepts, and what it refuses.
 
+use super::invented::{Docking, number};
 use crate::common::{lastdock, program, run, temporary};
-use crate::invented::{Docking, number};
 
 #[test]
 fn everything_that_is_not_known_is_said_at_once() {

@@ -1,6 +1,6 @@
 //! Where to land so that what an earlier docking left is reached.
 
-use crate::invented::{Docking, number, same};
+use super::invented::{Docking, number, same};
 
 /// The earlier docking stood in one position, so that all under its blocks was never exposed. Now blocks of
 /// the same pitch stand so that as planned they would hide 0.1 m of each footprint again.

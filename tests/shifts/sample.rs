@@ -2,8 +2,8 @@
 
 use std::fs;
 
+use super::invented::number;
 use crate::common::{NAME, Zip, closed, lastdock, program, run, sample};
-use crate::invented::number;
 
 /// K23 slid between the positions, so that as the blocks were found no single shift does it; without it one does.
 #[test]

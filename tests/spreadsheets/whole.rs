@@ -2,8 +2,8 @@
 
 use std::fs;
 
-use super::common::{closeout, files, lastdock, temporary, verify};
 use super::{fixture, folder};
+use crate::common::{closeout, files, lastdock, temporary, verify};
 
 const NAME: &str = "fenwhin-2031";
 

@@ -4,9 +4,9 @@ use std::fs;
 
 use lastdock::records::{FILES, KEYED_FILES};
 
-use crate::Room;
+use super::Room;
+use super::forms::SHEETS;
 use crate::common::{Project, files, program, run};
-use crate::forms::SHEETS;
 
 const HISTORY: &str = "history/";
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
-use crate::Room;
+use super::Room;
 use crate::common::{NAME, closed, files, program, run, sample};
 
 /// A table as rows of cells by header.

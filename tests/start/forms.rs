@@ -6,7 +6,7 @@ use std::fs;
 use lastdock::records::problem::Problems;
 use lastdock::records::store::{Folder, Store};
 
-use crate::Room;
+use super::Room;
 use crate::common::{Project, closed, files, program, run, temporary};
 
 /// The sheets by their paths in a project.

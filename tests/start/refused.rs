@@ -5,7 +5,7 @@ use std::path::Path;
 
 use lastdock::bundle::digest;
 
-use crate::Room;
+use super::Room;
 use crate::common::{NAME, Said, closed, files, program, run, squeezed, unpacked_copy};
 
 #[track_caller]

@@ -3,9 +3,6 @@
 //!
 //! LibreOffice and openpyxl stand for the outside here: neither shares a line with what reads them.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod hostile;
 mod shown;
 mod whole;

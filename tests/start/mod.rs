@@ -1,8 +1,5 @@
 //! `lastdock start`: new projects, blank and carried forward, as the program's users make them.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod blank;
 mod carried;
 mod forms;
@@ -11,7 +8,7 @@ mod refused;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use common::{Said, lastdock, program, run, temporary};
+use crate::common::{Said, lastdock, program, run, temporary};
 use tempfile::TempDir;
 
 /// A folder with room for a new project in it.

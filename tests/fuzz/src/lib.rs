@@ -3,5 +3,5 @@
 // The counters that the readers are built with are kept there.
 use libfuzzer_sys as _;
 
-#[path = "../../tests/hostile/readers/mod.rs"]
+#[path = "../../hostile/readers/mod.rs"]
 pub mod readers;

@@ -2,9 +2,6 @@
 //! independent program (`sample/expected_coating.py`: shapely, numpy) worked out from the same files, and
 //! copies of the sample whose records say what can't be true.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod applications;
 mod claims;
 mod film;
@@ -19,7 +16,7 @@ mod windows;
 
 use std::sync::LazyLock;
 
-use common::examined as read;
+use crate::common::{self, examined as read};
 use lastdock::findings::Examined;
 use lastdock::records::Project;
 use serde_json::Value;

@@ -1,16 +1,13 @@
 //! What the program says of realistic mistakes, word for word; that it says everything in one run, exits
 //! with 1, and writes nothing.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod no_mistake;
 mod references;
 mod slips;
 mod table;
 mod together;
 
-use common::{Project, closeout, files, run};
+use crate::common::{self, Project, closeout, files, run};
 
 /// What both commands say of a project that can't be read: `check`, which was asked for it, on standard output,
 /// `closeout` on the error stream. Both exit with 1 and write nothing, neither to the folder asked for nor to

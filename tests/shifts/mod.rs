@@ -1,9 +1,6 @@
 //! `lastdock shifts` as its users run it: on the sample, on its bundle, and on small invented dockings whose
 //! answers can be worked out on paper.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod answers;
 mod command_line;
 mod invented;

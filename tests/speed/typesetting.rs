@@ -1,9 +1,8 @@
 //! Writes all that the typesetter sees for a project's report into a folder, so that another compiler can
 //! make the same pages of it:
 //!
-//!     cargo run --release --example typesetting -- PROJECT FOLDER
+//!     cargo bench --bench typesetting -- PROJECT FOLDER
 
-#[path = "../tests/common/inputs.rs"]
 mod inputs;
 
 use std::path::PathBuf;

@@ -1,9 +1,6 @@
 //! `lastdock compare` on two small invented dockings whose every figure is worked out by hand, and on what
 //! can go wrong with either.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod amiss;
 mod figures;
 mod pages;

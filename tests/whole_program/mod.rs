@@ -1,8 +1,5 @@
 //! The program as its users run it, on the sample project.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod answers;
 mod causes;
 mod command_line;

@@ -1,7 +1,6 @@
 //! How long the parts of the work take on the sample project: `cargo bench`. `side-by-side` beside this file
 //! holds the whole against what a user would use instead.
 
-#[path = "../tests/common/inputs.rs"]
 mod inputs;
 
 use std::path::Path;

@@ -3,9 +3,6 @@
 //! the older one. Figures are held to `expected.json`, which an independent program (`expected.py`: shapely,
 //! numpy) worked out from the files of both dockings.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod compared;
 mod cycle;
 mod history;

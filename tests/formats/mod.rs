@@ -2,11 +2,9 @@
 //! ever, what is computed otherwise since is explained by the rule that changed, and one of each kind of damage
 //! says exactly what verify must say.
 
-#[path = "../common/mod.rs"]
-mod common;
 mod damage;
 
-use common::{Said, list_tags_anew, verify};
+use crate::common::{self, Said, list_tags_anew, verify};
 use damage::{
     KINDS, WRITTEN_BY, edit, golden_of, truncated, unpacked, without_directory, zip_with,
 };

@@ -1,9 +1,6 @@
 //! What somebody could put into a record or a bundle to make the program, or whoever opens its files, do
 //! something else than read them.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod bagged;
 mod bags;
 mod cells;

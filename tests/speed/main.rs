@@ -1,8 +1,8 @@
 //! Limits of time on the sample project, for a release build on two cores. A test target of its own,
 //! so that nothing else of the tests runs beside it.
 
+#[path = "../common/mod.rs"]
 mod common;
-#[path = "common/inputs.rs"]
 mod inputs;
 
 use std::fmt::Write;

@@ -2,13 +2,10 @@
 //! before closing: on the sample, and on copies of it that are not finished. The counts are made anew here from
 //! the project's files.
 
-#[path = "../common/mod.rs"]
-mod common;
-
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use common::{Project, program, run, sample};
+use crate::common::{Project, program, run, sample};
 use serde_json::{Value, json};
 
 /// The list of a stage as data, and the exit status.
