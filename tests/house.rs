@@ -14,10 +14,21 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("hull", &["units"]),
     ("records", &["units", "hull"]),
     ("calc", &["units", "hull"]),
-    ("findings", &["units", "words", "hull", "records", "calc"]),
-    ("report", &["units", "words", "hull", "records", "calc", "findings"]),
-    ("bundle", &["units", "words", "hull", "records", "calc", "findings", "report"]),
-    ("handover", &["units", "words", "hull", "records", "calc", "findings", "report", "bundle"]),
+    ("text", &["units", "hull", "records"]),
+    ("findings", &["units", "words", "hull", "records", "calc", "text"]),
+    ("pages", &["units", "words", "hull", "records", "calc", "text", "findings"]),
+    ("report", &["units", "words", "hull", "records", "calc", "text", "findings", "pages"]),
+    (
+        "bundle",
+        &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "report"],
+    ),
+    (
+        "handover",
+        &[
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "report",
+            "bundle",
+        ],
+    ),
 ];
 
 /// Rooms that may know every other: the command line, and the two roots of the crate.

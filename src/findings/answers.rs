@@ -67,10 +67,10 @@ fn is_same(then: Option<&str>, now: Option<&Figure>, tolerance: Option<&Figure>)
     match figure {
         Figure::Count(count) => text.trim().parse() == Ok(*count),
         Figure::Words(words) => text.split_whitespace().eq(words.split_whitespace()),
-        Figure::Measure { value, unit, .. } => {
-            let Some(stated) = Stated::read(text, unit.quantity) else { return false };
-            let now = unit.to_kept(*value);
-            let tolerance = tolerance.and_then(|tolerance| kept_width(tolerance, unit.quantity));
+        Figure::Measure(measure) => {
+            let (now, quantity) = (measure.kept, measure.form.quantity());
+            let Some(stated) = Stated::read(text, quantity) else { return false };
+            let tolerance = tolerance.and_then(|tolerance| kept_width(tolerance, quantity));
             let free = tolerance.unwrap_or(0.0).max(stated.half_a_digit);
             // The last bits of a machine's arithmetic are no change.
             (stated.kept - now).abs() <= free + 1e-9 * now.abs().max(1e-3)
@@ -80,10 +80,11 @@ fn is_same(then: Option<&str>, now: Option<&Figure>, tolerance: Option<&Figure>)
 
 /// A tolerance in the kept unit of the figures that it is for, if it is one for figures of that quantity.
 fn kept_width(tolerance: &Figure, quantity: Quantity) -> Option<f64> {
-    let Figure::Measure { value, unit, .. } = tolerance else { return None };
+    let tolerance = tolerance.measure()?;
     let differences = (Quantity::Temperature, Quantity::TemperatureDifference);
-    let for_these = unit.quantity == quantity || (quantity, unit.quantity) == differences;
-    for_these.then_some(value * unit.factor)
+    let measured = tolerance.form.quantity();
+    let for_these = measured == quantity || (quantity, measured) == differences;
+    for_these.then_some(tolerance.kept)
 }
 
 /// A number with its unit as a person typed it, in the kept unit.

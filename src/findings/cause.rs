@@ -22,10 +22,7 @@ pub(super) fn one_length(
     tolerance_m: f64,
     (place, what): (Option<&Place>, &str),
 ) {
-    let metres = |figure: &Option<Figure>| match figure {
-        Some(Figure::Measure { value, unit, .. }) => Some(unit.to_kept(*value)),
-        _ => None,
-    };
+    let metres = |figure: &Option<Figure>| Some(figure.as_ref()?.measure()?.kept);
     let by = |finding: &Finding| Some(metres(&finding.recorded)? - metres(&finding.recomputed)?);
     let mut all: Vec<f64> = findings.iter().filter_map(|finding| by(finding)).collect();
     all.sort_by(f64::total_cmp);

@@ -169,9 +169,9 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
     let mut wrong = Vec::new();
     let film_from = |m: f64, bound: Option<f64>| {
         let found = Figure::film(m);
-        bound.map_or(found.clone(), |bound| found.told_from(&Figure::film(bound))).to_string()
+        bound.map_or(found.clone(), |bound| found.apart_from(&Figure::film(bound))).to_string()
     };
-    let share_from = |pct: f64, bound: f64| Figure::ratio(pct).told_from(&Figure::ratio(bound));
+    let share_from = |pct: f64, bound: f64| Figure::ratio(pct).apart_from(&Figure::ratio(bound));
     let nominal_m = film.wanted.nominal_m;
     match verdict {
         Verdict::Iso19840(verdict) => {
@@ -439,7 +439,7 @@ fn gauge_day(
         Some(check) if off_pct(check) > tolerance.value + 1e-9 => (
             format!(
                 "Gauge {gauge} was {} off on {day}.",
-                Figure::ratio(off_pct(check)).told_from(&Figure::bound(tolerance))
+                Figure::ratio(off_pct(check)).apart_from(&Figure::bound(tolerance))
             ),
             Outcome::Differs,
         ),

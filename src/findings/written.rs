@@ -458,8 +458,8 @@ fn on_a_line(remark: &RemarkWritten) -> String {
 fn figure(figure: &Figure) -> FigureWritten {
     match figure {
         // The number as it is printed, so that the last bits of a machine's arithmetic stay out.
-        Figure::Measure { value, .. } => FigureWritten::Measure {
-            value: figure.plain().parse().unwrap_or(*value),
+        Figure::Measure(measure) => FigureWritten::Measure {
+            value: figure.plain().parse().unwrap_or(measure.kept),
             unit: figure.unit().unwrap_or_default().to_string(),
         },
         Figure::Count(count) => FigureWritten::Count { count: *count },

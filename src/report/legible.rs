@@ -67,8 +67,26 @@ pub fn make_legible(value: &mut Value) {
         Value::Array(items) => items.iter_mut().for_each(make_legible),
         Value::Object(fields) => match fields.get("narrow") {
             Some(Value::String(text)) if fields.len() == 1 => *value = Value::String(narrow(text)),
-            _ => fields.values_mut().for_each(make_legible),
+            _ => {
+                // Cells of a table of the page model are narrow, whatever they hold.
+                if fields.get("kind").is_some_and(|kind| kind == "table")
+                    && let Some(rows) = fields.get_mut("rows")
+                {
+                    make_narrow(rows);
+                }
+                fields.values_mut().for_each(make_legible);
+            }
         },
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+/// Makes every string of a value fit for a narrow cell.
+fn make_narrow(value: &mut Value) {
+    match value {
+        Value::String(text) => *text = narrow(text),
+        Value::Array(items) => items.iter_mut().for_each(make_narrow),
+        Value::Object(fields) => fields.values_mut().for_each(make_narrow),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }

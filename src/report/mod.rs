@@ -12,11 +12,11 @@ pub mod legible;
 mod pdf;
 pub mod pictures;
 mod sections;
-pub mod text;
 mod world;
 
 use std::collections::BTreeMap;
 
+pub use crate::text;
 use error::ReportError;
 use figures::Drawing;
 pub use pdf::Stamp;

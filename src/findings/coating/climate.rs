@@ -32,7 +32,7 @@ impl One<'_> {
                 format!(
                     "For {} the steel was only {} above the dew point at worst.",
                     self.words(),
-                    Figure::temperature_difference(margin).told_from(&Figure::bound(limit))
+                    Figure::temperature_difference(margin).apart_from(&Figure::bound(limit))
                 ),
                 Outcome::BeyondLimit,
             ),
@@ -67,7 +67,7 @@ impl One<'_> {
                 format!(
                     "For {} the humidity was {} at worst.",
                     self.words(),
-                    Figure::ratio(humidity).told_from(&Figure::bound(limit))
+                    Figure::ratio(humidity).apart_from(&Figure::bound(limit))
                 ),
                 if humidity > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
@@ -91,7 +91,7 @@ impl One<'_> {
                 format!(
                     "No moment of {} was further than {} from a climate reading.",
                     self.words(),
-                    Figure::duration(age).told_from(&Figure::bound(limit))
+                    Figure::duration(age).apart_from(&Figure::bound(limit))
                 ),
                 if age > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),

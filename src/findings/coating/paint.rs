@@ -36,7 +36,7 @@ impl One<'_> {
                         .into_iter()
                         .flatten()
                         .fold(Figure::ratio(ratio), |ratio, limit| {
-                            ratio.told_from(&Figure::bound(limit))
+                            ratio.apart_from(&Figure::bound(limit))
                         }),
                     area_words(self.applied().reached_m2)
                 ),

@@ -126,7 +126,7 @@ impl One<'_> {
             Some((_, value)) if outside(*value) > 1e-12 => {
                 let bounds = [least, greatest].into_iter().flatten().map(Figure::film);
                 let found =
-                    bounds.fold(Figure::film(*value), |found, bound| found.told_from(&bound));
+                    bounds.fold(Figure::film(*value), |found, bound| found.apart_from(&bound));
                 (format!("A profile of the steel for {words} was {found}."), Outcome::BeyondLimit)
             }
             Some(_) => {
@@ -165,7 +165,7 @@ impl One<'_> {
             Some((_, value)) if *value > greatest + 1e-9 => (
                 format!(
                     "The {what} on the steel for {words} came to {}.",
-                    figure(*value).told_from(&figure(greatest))
+                    figure(*value).apart_from(&figure(greatest))
                 ),
                 Outcome::BeyondLimit,
             ),

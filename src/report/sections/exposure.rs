@@ -1,114 +1,136 @@
 //! What each position hid, and what was never exposed.
 
-use serde::Serialize;
-
+use super::drawings_of;
 use super::next_team::hidden_by;
-use super::{Placed, drawings};
 use crate::calc::plane::area_m2;
-use crate::report::legible::Narrow;
-use crate::report::{Inputs, text};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::report::Inputs;
+use crate::text;
+use crate::text::{Form, Measure, Text, and, id, nearest_frame, strong};
 
-#[derive(Serialize)]
-pub(super) struct Exposure<'a> {
-    /// Whether every position could be placed, so that anything can be said at all.
-    placed: bool,
-    outline: bool,
-    yaw_unknown: Vec<&'a str>,
-    bottom_area: Option<String>,
-    each: Vec<HiddenIn<'a>>,
-    classes: Vec<Class>,
-    never_exposed: Option<String>,
-    pieces: Vec<Piece>,
-    drawings: Vec<Placed<'a>>,
-    over_all: Vec<Placed<'a>>,
-}
+const SHARE: &str = "Share of the bottom";
 
-#[derive(Serialize)]
-struct HiddenIn<'a> {
-    position: &'a str,
-    blocks: String,
-    area: String,
-    share: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Class {
-    hidden_in: Option<Narrow>,
-    exposed_in: Option<Narrow>,
-    area: String,
-    share: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Piece {
-    x: String,
-    y: String,
-    frame: Option<String>,
-    area: String,
-    blocks: Narrow,
-}
-
-pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Exposure<'a> {
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
     let (project, recomputed) = (&examined.project, &examined.recomputed);
-    let bottom_m2 = recomputed.bottom.as_ref().map(area_m2).filter(|area| *area > 0.0);
-    let share = |area: f64| bottom_m2.map(|whole| text::number(100.0 * area / whole, 2));
-    let names = |hidden_in: &[bool], wanted: bool| {
-        let names: Vec<&str> = project
-            .positions
-            .iter()
-            .zip(hidden_in)
-            .filter(|(_, hidden)| **hidden == wanted)
-            .map(|(position, _)| position.id.as_str())
-            .collect();
-        (!names.is_empty()).then(|| Narrow::new(names.join(", ")))
-    };
-    let unknown = project.positions.iter().zip(&recomputed.positions);
-    Exposure {
-        placed: !recomputed.hidden.is_empty(),
-        outline: recomputed.bottom.is_some(),
-        yaw_unknown: unknown
-            .filter(|(_, position)| position.yaw_unknown)
-            .map(|(position, _)| position.id.as_str())
-            .collect(),
-        bottom_area: bottom_m2.map(|area| text::number(area, 2)),
-        each: project
-            .positions
-            .iter()
-            .zip(&recomputed.hidden)
-            .map(|(position, hidden)| HiddenIn {
-                position: &position.id,
-                blocks: hidden.footprints.len().to_string(),
-                area: text::number(area_m2(&hidden.shape), 3),
-                share: share(area_m2(&hidden.shape)),
-            })
-            .collect(),
-        classes: recomputed
-            .classes
-            .iter()
-            .map(|class| Class {
-                hidden_in: names(&class.hidden_in, true),
-                exposed_in: names(&class.hidden_in, false),
-                area: text::number(class.area_m2, 3),
-                share: share(class.area_m2),
-            })
-            .collect(),
-        never_exposed: recomputed.never_exposed_m2().map(|area_m2| text::number(area_m2, 3)),
-        pieces: recomputed
-            .never_exposed
-            .iter()
-            .map(|piece| {
-                let [x0, x1, y0, y1] = piece.extent;
-                Piece {
-                    x: format!("{} to {}", text::number(x0, 3), text::number(x1, 3)),
-                    y: format!("{} to {}", text::number(y0, 3), text::number(y1, 3)),
-                    frame: text::nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0),
-                    area: text::number(piece.area_m2, 3),
-                    blocks: Narrow::new(hidden_by(project, piece)),
-                }
-            })
-            .collect(),
-        drawings: drawings(inputs, "exposure"),
-        over_all: drawings(inputs, "exposure-all"),
+    let mut section = Section::new("Exposure of the bottom").at("exposure");
+    section.paragraph(
+        "A cap hides the part of the bottom that it covers. Areas are in plan view. Positions are taken as \
+         recorded, and as fitted to the sightings only where nothing is recorded.",
+    );
+    if recomputed.hidden.is_empty() {
+        section.paragraph(text!(
+            "{} not every position can be placed, so that what was hidden can\u{2019}t be said.",
+            strong("Not recorded:")
+        ));
+        return section;
     }
+    let bottom_m2 = recomputed.bottom.as_ref().map(area_m2).filter(|area| *area > 0.0);
+    let share = |area_m2: f64| -> Option<Measure> {
+        bottom_m2.map(|whole| Form::Ratio.measure(100.0 * area_m2 / whole).decimals(2))
+    };
+    section.paragraph(match bottom_m2 {
+        Some(area) => text!(
+            "The outline of the bottom encloses {}; caps are cut to it.",
+            Form::Area.measure(area).decimals(2)
+        ),
+        None => text!(
+            "No outline of the bottom is recorded: caps count whole, and shares can\u{2019}t be given."
+        ),
+    });
+    let positions = project.positions.iter().zip(&recomputed.positions);
+    let yaw_unknown: Vec<&str> = positions
+        .filter(|(_, position)| position.yaw_unknown)
+        .map(|(position, _)| position.id.as_str())
+        .collect();
+    if !yaw_unknown.is_empty() {
+        section.paragraph(text!(
+            "Yaw is not recorded in {}, and is drawn as 0 there.",
+            and(&yaw_unknown)
+        ));
+    }
+
+    section.part("Hidden in each position");
+    let columns = [
+        Column::name("Position"),
+        Column::figure("Blocks standing").share(1.0),
+        Column::measure("Bottom hidden", Form::Area).share(1.0),
+        Column::measure(SHARE, Form::Ratio).share(1.0),
+    ];
+    let hidden = project.positions.iter().zip(&recomputed.hidden).map(|(position, hidden)| {
+        let area = area_m2(&hidden.shape);
+        [
+            id(&position.id).into(),
+            hidden.footprints.len().into(),
+            Form::Area.measure(area).into(),
+            share(area).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(hidden));
+    section.drawings(drawings_of(inputs, "exposure"));
+
+    section.part("Over all positions");
+    if recomputed.classes.is_empty() {
+        section.paragraph("Nothing of the bottom was hidden.");
+    }
+    let names = |hidden_in: &[bool], wanted: bool, none: &str| -> Cell {
+        let positions = project.positions.iter().zip(hidden_in);
+        let chosen = positions.filter(|(_, hidden)| **hidden == wanted);
+        let names = Text::joined(chosen.map(|(position, _)| id(&position.id).into()), ", ");
+        if names.is_empty() { none.into() } else { names.into() }
+    };
+    let columns = [
+        Column::name("Hidden in").share(1.0),
+        Column::name("Exposed in").share(1.0),
+        Column::measure("Area", Form::Area),
+        Column::measure(SHARE, Form::Ratio),
+    ];
+    let classes = recomputed.classes.iter().map(|class| {
+        [
+            names(&class.hidden_in, true, "none"),
+            names(&class.hidden_in, false, "none: never exposed"),
+            Form::Area.measure(class.area_m2).into(),
+            share(class.area_m2).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(classes));
+    section.drawings(drawings_of(inputs, "exposure-all"));
+
+    section.part("Never exposed, piece by piece");
+    let Some(never_exposed_m2) = recomputed.never_exposed_m2() else {
+        section.paragraph(text!(
+            "{} no block is recorded as standing in some position, so that what it hid can\u{2019}t be said.",
+            strong("Not recorded:")
+        ));
+        return section;
+    };
+    if recomputed.never_exposed.is_empty() {
+        section.paragraph(
+            "There is no such piece: all of the bottom was free of blocks in one position or another.",
+        );
+        return section;
+    }
+    section.paragraph(text!("{} in all.", Form::Area.measure(never_exposed_m2)));
+    let columns = [
+        Column::measure("x", Form::Length),
+        Column::measure("y, + to port", Form::Length),
+        Column::figure("Near frame"),
+        Column::measure("Area", Form::Area),
+        Column::text("Hidden in"),
+    ];
+    let range = |from: f64, to: f64| -> Cell {
+        text!("{} to {}", Form::Length.measure(from), Form::Length.measure(to)).into()
+    };
+    let pieces = recomputed.never_exposed.iter().map(|piece| {
+        let [x0, x1, y0, y1] = piece.extent;
+        [
+            range(x0, x1),
+            range(y0, y1),
+            nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0).into(),
+            Form::Area.measure(piece.area_m2).into(),
+            hidden_by(project, piece).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(pieces));
+    section
 }

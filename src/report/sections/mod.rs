@@ -27,7 +27,9 @@ use serde::Serialize;
 
 use super::figures::Drawing;
 use super::{Inputs, data, text};
+use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
+use crate::text::System;
 use crate::words::cautions;
 
 /// More rows than this of one kind are not printed: nobody reads so many, the typesetter would hold them all in
@@ -37,13 +39,14 @@ const MOST_PRINTED: usize = 1000;
 /// Every section, under the name by which its template asks for it.
 #[derive(Serialize)]
 pub(super) struct Sections<'a> {
+    drawings: Vec<Placed<'a>>,
     title: title::Title<'a>,
     next_team: next_team::NextTeam,
     answers: answers::Answers<'a>,
     reading: reading::Reading<'a>,
     dates: dates::Dates<'a>,
-    plan: plan::Plan<'a>,
-    exposure: exposure::Exposure<'a>,
+    plan: SectionShown,
+    exposure: SectionShown,
     shifts: shifts::Shifts<'a>,
     openings: openings::Openings,
     positions: positions::Positions,
@@ -61,14 +64,16 @@ pub(super) struct Sections<'a> {
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
     let examined = inputs.examined;
+    let system = System::Si;
     Sections {
+        drawings: placed(inputs.drawings.iter().enumerate()),
         title: title::section(inputs, closeout),
         next_team: next_team::section(examined),
         answers: answers::section(examined),
         reading: reading::section(inputs),
         dates: dates::section(inputs),
-        plan: plan::section(inputs),
-        exposure: exposure::section(inputs),
+        plan: plan::section(inputs).shown(system),
+        exposure: exposure::section(inputs).shown(system),
         shifts: shifts::section(inputs),
         openings: openings::section(examined),
         positions: positions::section(examined),
@@ -122,6 +127,12 @@ enum Page {
 /// Room for a drawing with its title and caption: width and height in mm, upright and across.
 const UPRIGHT_MM: (f64, f64) = (170.0, 222.0);
 const ACROSS_MM: (f64, f64) = (257.0, 135.0);
+
+/// The numbers of the drawings of one group, in their order.
+fn drawings_of(inputs: &Inputs<'_>, group: &str) -> Vec<usize> {
+    let drawings = inputs.drawings.iter().enumerate();
+    drawings.filter(|(_, drawing)| drawing.group == group).map(|(n, _)| n).collect()
+}
 
 /// The drawings of one group, in their order.
 fn drawings<'a>(inputs: &Inputs<'a>, group: &str) -> Vec<Placed<'a>> {

@@ -1,76 +1,77 @@
 //! The block plan and the openings on it.
 
-use serde::Serialize;
-
-use super::{Placed, drawings};
+use super::drawings_of;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
-use crate::report::legible::Narrow;
-use crate::report::{Inputs, text};
+use crate::report::Inputs;
+use crate::text;
+use crate::text::{Form, Text, count, id};
 
-#[derive(Serialize)]
-pub(super) struct Plan<'a> {
-    drawings: Vec<Placed<'a>>,
-    blocks: Vec<PlannedBlock>,
-    left_out: Vec<LeftOut<'a>>,
-    counts: String,
-}
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
+    let blocks = &inputs.examined.project.blocks;
+    let mut section = Section::new("Block plan and openings").at("plan");
+    section.paragraph(if blocks.is_empty() {
+        text!("No block is recorded.")
+    } else {
+        text!(
+            "The plan has {}. Places are those of the middle of each cap, in dock axes.",
+            counts(blocks)
+        )
+    });
+    section.drawings(drawings_of(inputs, "plan"));
 
-#[derive(Serialize)]
-struct PlannedBlock {
-    id: Narrow,
-    row: &'static str,
-    station: String,
-    offset: String,
-    length: String,
-    width: String,
-    height: Option<String>,
-    top_level: Option<String>,
-    skew: String,
-    cap: Option<Narrow>,
-    stands_in: Narrow,
-}
-
-#[derive(Serialize)]
-struct LeftOut<'a> {
-    id: Narrow,
-    stands_in: Narrow,
-    because: &'a str,
-}
-
-pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Plan<'a> {
-    let project = &inputs.examined.project;
-    Plan {
-        drawings: drawings(inputs, "plan"),
-        blocks: project.blocks.iter().map(planned).collect(),
-        left_out: project
-            .blocks
-            .iter()
-            .filter_map(|block| {
-                Some(LeftOut {
-                    id: Narrow::new(&block.id),
-                    stands_in: stands_in(block),
-                    because: block.left_out_because.as_deref()?,
-                })
-            })
-            .collect(),
-        counts: counts(&project.blocks),
+    section.part("Blocks left out, and why");
+    let left_out = blocks.iter().filter_map(|block| {
+        let because = block.left_out_because.as_deref()?;
+        Some([id(&block.id).into(), stands_in(block), because.into()])
+    });
+    let columns = [
+        Column::name("Block").mm(22.0),
+        Column::name("Stands in").mm(30.0),
+        Column::text("Left out because"),
+    ];
+    let table = Table::new(columns).rows(left_out);
+    if table.rows.is_empty() {
+        section.paragraph("For no block is a reason recorded why it was left out.");
     }
-}
+    section.table(table);
 
-fn planned(block: &Block) -> PlannedBlock {
-    PlannedBlock {
-        id: Narrow::new(&block.id),
-        row: row(block.row),
-        station: text::number(block.cap.centre.x, 3),
-        offset: text::number(block.cap.centre.y, 3),
-        length: text::number(block.cap.length_m, 2),
-        width: text::number(block.cap.width_m, 2),
-        height: text::metres(block.height_m),
-        top_level: text::metres(block.top_level_m),
-        skew: text::number(block.cap.turn_deg, 1),
-        cap: block.cap_material.as_deref().map(Narrow::new),
-        stands_in: stands_in(block),
+    section.part("All blocks");
+    if blocks.is_empty() {
+        section.paragraph("None.");
     }
+    let length = |head: &str| Column::measure(head, Form::Length).share(1.0);
+    let columns = [
+        Column::name("Block").mm(17.0),
+        Column::name("Row").mm(21.0),
+        length("Station"),
+        length("Offset"),
+        length("Length"),
+        length("Width"),
+        length("Height"),
+        length("Top level"),
+        Column::measure("Skew", Form::Angle).mm(13.0),
+        Column::name("Cap").mm(15.0),
+        Column::name("Stands in").mm(15.0),
+    ];
+    let metres = |value: f64| Form::Length.measure(value);
+    let rows = blocks.iter().map(|block| {
+        [
+            id(&block.id).into(),
+            row(block.row).into(),
+            metres(block.cap.centre.x).into(),
+            metres(block.cap.centre.y).into(),
+            metres(block.cap.length_m).decimals(2).into(),
+            metres(block.cap.width_m).decimals(2).into(),
+            block.height_m.map(metres).into(),
+            block.top_level_m.map(metres).into(),
+            Form::Angle.measure(block.cap.turn_deg).decimals(1).into(),
+            block.cap_material.as_deref().into(),
+            stands_in(block),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).small());
+    section
 }
 
 fn row(row: BlockRow) -> &'static str {
@@ -82,12 +83,12 @@ fn row(row: BlockRow) -> &'static str {
     }
 }
 
-fn stands_in(block: &Block) -> Narrow {
-    Narrow::new(match &block.positions {
-        None => "all".to_string(),
-        Some(positions) if positions.is_empty() => "none".to_string(),
-        Some(positions) => positions.join(", "),
-    })
+fn stands_in(block: &Block) -> Cell {
+    match &block.positions {
+        None => "all".into(),
+        Some(positions) if positions.is_empty() => "none".into(),
+        Some(positions) => Text::joined(positions.iter().map(|at| id(at).into()), ", ").into(),
+    }
 }
 
 fn counts(blocks: &[Block]) -> String {
@@ -98,6 +99,5 @@ fn counts(blocks: &[Block]) -> String {
         .filter(|(_, n)| *n > 0)
         .map(|(wanted, n)| format!("{n} {}", row(wanted)))
         .collect();
-    let each: Vec<&str> = each.iter().map(String::as_str).collect();
-    format!("{}: {}", text::count(blocks.len(), "block", "blocks"), each.join("; "))
+    format!("{}: {}", count(blocks.len(), "block", "blocks"), each.join("; "))
 }

@@ -188,10 +188,8 @@ pub(super) fn gaps(examined: &Examined, number: usize) -> Gaps {
         let begins = format!("landing.{}.gap.", position.id);
         project.gaps.iter().filter(|gap| gap.position == position.id).map(move |gap| {
             let finding = finding_on(examined, &begins, &gap.place);
-            let predicted_m = finding.and_then(|finding| match finding.recomputed.as_ref()? {
-                crate::findings::finding::Figure::Measure { value, .. } => Some(*value),
-                _ => None,
-            });
+            let predicted_m =
+                finding.and_then(|finding| Some(finding.recomputed.as_ref()?.measure()?.kept));
             GapRow {
                 block: Narrow::new(&gap.block),
                 water: gap.water_depth_m.map_or("dry".to_string(), |depth| text::number(depth, 2)),

@@ -1,9 +1,13 @@
-//! Figures, times and lists as the report prints them. What was not recorded stays `None`, which the
-//! templates print in words.
+//! What a person reads, made of typed pieces: figures with their units, times, lists, sentences.
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
+pub mod measure;
+pub mod sentence;
+mod times;
 
-use crate::findings::finding::Figure;
+pub use measure::{Figure, Form, Measure, System};
+pub use sentence::{Piece, Text, code, holes, id, section, strong};
+pub use times::{day, iso_period, period, span, stated_duration, time};
+
 use crate::hull::Frames;
 use crate::records::bounds::Bound;
 use crate::units;
@@ -36,48 +40,11 @@ pub fn degrees(value_deg: impl Into<Option<f64>>) -> Option<String> {
     value_deg.into().map(|value| number(value, 3))
 }
 
-/// A figure of a finding, with its unit.
-pub fn figure(figure: &Figure) -> String {
-    match figure {
-        Figure::Words(words) => match DateTime::parse_from_rfc3339(words) {
-            Ok(point) => time(point),
-            Err(_) => words.clone(),
-        },
-        measure => with_minus(&measure.to_string()).replace(' ', "\u{a0}"),
-    }
-}
-
 fn with_minus(text: &str) -> String {
     match text.strip_prefix('-') {
         Some(rest) => format!("\u{2212}{rest}"),
         None => text.to_string(),
     }
-}
-
-/// A point in time as it was written, with its offset from UTC.
-pub fn time(time: DateTime<FixedOffset>) -> String {
-    let seconds = if time.second() == 0 { "" } else { ":%S" };
-    time.format(&format!("%Y-%m-%d %H:%M{seconds} %:z")).to_string()
-}
-
-/// From one point in time to another; of an end on the same day only the hour.
-pub fn span(from: DateTime<FixedOffset>, to: Option<DateTime<FixedOffset>>) -> String {
-    let Some(to) = to else { return format!("{}, end not recorded", time(from)) };
-    if from.date_naive() != to.date_naive() || from.offset() != to.offset() {
-        return format!("{} to {}", time(from), time(to));
-    }
-    format!("{} to {}", from.format("%Y-%m-%d %H:%M"), to.format("%H:%M %:z"))
-}
-
-/// A time that was stated in hours, with its unit; long ones in days.
-pub fn stated_duration(value_h: f64) -> String {
-    let (value, unit) = in_hours_or_days(value_h);
-    format!("{}\u{a0}{unit}", with_minus(&units::nine_digits(value)))
-}
-
-/// Times of five days and more are easier to grasp in days.
-fn in_hours_or_days(value_h: f64) -> (f64, &'static str) {
-    if value_h.abs() < 120.0 { (value_h, "h") } else { (value_h / 24.0, "d") }
 }
 
 /// A film's thickness from metres in micrometres, without the unit: whole where it is whole, else to the tenth.
@@ -88,50 +55,14 @@ pub fn micrometres(value_m: impl Into<Option<f64>>) -> Option<String> {
     })
 }
 
-/// A limit or tolerance in the unit in which it is printed, with all the digits that were stated; without the
-/// unit.
+/// A figure of a finding, with its unit, for a person.
+pub fn figure(figure: &Figure) -> String {
+    Piece::from(figure).shown(System::Si)
+}
+
+/// A limit or tolerance in the unit in which it is printed, without the unit.
 pub fn bound(bound: &Bound) -> String {
-    with_minus(&Figure::bound(bound).plain())
-}
-
-/// A day in words: 9 April 2031.
-pub fn day(date: NaiveDate) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let month = MONTHS.get(date.month0() as usize).copied().unwrap_or_default();
-    format!("{} {month} {}", date.day(), date.year())
-}
-
-/// First and last day, as far as they are recorded.
-pub fn period((began, ended): (Option<NaiveDate>, Option<NaiveDate>)) -> Option<String> {
-    match (began, ended) {
-        (Some(began), Some(ended)) => Some(format!("{} to {}", day(began), day(ended))),
-        (Some(began), None) => Some(format!("from {}, end not recorded", day(began))),
-        (None, Some(ended)) => Some(format!("to {}, beginning not recorded", day(ended))),
-        (None, None) => None,
-    }
-}
-
-/// First and last day in figures, as far as they are recorded.
-pub fn iso_period(days: (Option<NaiveDate>, Option<NaiveDate>)) -> Option<String> {
-    match days {
-        (Some(began), Some(ended)) => Some(format!("{began} \u{2013} {ended}")),
-        (Some(began), None) => Some(format!("{began} \u{2013} not recorded")),
-        (None, Some(ended)) => Some(format!("not recorded \u{2013} {ended}")),
-        (None, None) => None,
-    }
+    Figure::bound(bound).measure().map_or_else(String::new, |measure| measure.number(System::Si))
 }
 
 /// A text cut to so many characters, for places that hold no more.
@@ -227,7 +158,7 @@ mod tests {
 
     #[test]
     fn times_and_how_long() {
-        let at = |words: &str| DateTime::parse_from_rfc3339(words).unwrap();
+        let at = |words: &str| chrono::DateTime::parse_from_rfc3339(words).unwrap();
         let from = at("2031-04-09T10:15:00+01:00");
         assert_eq!(
             span(from, Some(at("2031-04-09T12:45:00+01:00"))),

@@ -1,0 +1,122 @@
+//! Sections, tables and paragraphs, whatever they are shown on: the report's pages, a terminal, the pages of a
+//! comparison. What they show is typed, so that units, minus signs and the words for what is absent have one
+//! home each: [`shown`] for whoever reads.
+
+pub mod shown;
+mod table;
+
+pub use table::{Cell, Column, Kind, MOST_ROWS, Medium, Table, Width};
+
+use crate::findings::finding::Finding;
+use crate::records::remarks::Remark;
+use crate::text::Text;
+
+/// A section: a heading and what stands under it.
+#[derive(Debug, Clone)]
+pub struct Section {
+    /// Its heading.
+    pub title: Text,
+    /// By which other sections point to it.
+    pub anchor: Option<&'static str>,
+    /// What stands under it.
+    pub blocks: Vec<Block>,
+}
+
+/// What stands in a section.
+#[derive(Debug, Clone)]
+pub enum Block {
+    /// A heading inside the section, 2 or 3 levels down.
+    Heading(usize, Text),
+    /// A paragraph.
+    Paragraph(Text),
+    /// A line that belongs to what follows it.
+    Lead(Text),
+    /// A paragraph in small letters.
+    Note(Text),
+    /// Points of a list.
+    List(Vec<Text>),
+    /// A table.
+    Table(Table),
+    /// A drawing, by its number among those of the document.
+    Drawing(usize),
+    /// A finding in full, with its answers.
+    Finding(Box<Finding>),
+    /// An answer whose finding is not in the record.
+    Answer(Box<Remark>),
+}
+
+impl Section {
+    /// An empty section.
+    pub fn new(title: impl Into<Text>) -> Self {
+        Self { title: title.into(), anchor: None, blocks: Vec::new() }
+    }
+
+    /// The same, to which others can point.
+    pub fn at(self, anchor: &'static str) -> Self {
+        Self { anchor: Some(anchor), ..self }
+    }
+
+    /// Adds a heading of the second level.
+    pub fn part(&mut self, title: impl Into<Text>) -> &mut Self {
+        self.add(Block::Heading(2, title.into()))
+    }
+
+    /// Adds a heading of the third level.
+    pub fn subpart(&mut self, title: impl Into<Text>) -> &mut Self {
+        self.add(Block::Heading(3, title.into()))
+    }
+
+    /// Adds a paragraph, unless it is empty.
+    pub fn paragraph(&mut self, text: impl Into<Text>) -> &mut Self {
+        let text = text.into();
+        if text.is_empty() { self } else { self.add(Block::Paragraph(text)) }
+    }
+
+    /// Adds a line that belongs to what follows it.
+    pub fn lead(&mut self, text: impl Into<Text>) -> &mut Self {
+        self.add(Block::Lead(text.into()))
+    }
+
+    /// Adds a paragraph in small letters.
+    pub fn note(&mut self, text: impl Into<Text>) -> &mut Self {
+        self.add(Block::Note(text.into()))
+    }
+
+    /// Adds a list, unless it is empty.
+    pub fn list(&mut self, points: impl IntoIterator<Item = Text>) -> &mut Self {
+        let points: Vec<Text> = points.into_iter().collect();
+        if points.is_empty() { self } else { self.add(Block::List(points)) }
+    }
+
+    /// Adds a table, unless it has no row.
+    pub fn table(&mut self, table: Table) -> &mut Self {
+        if table.rows.is_empty() { self } else { self.add(Block::Table(table)) }
+    }
+
+    /// Adds drawings, by their numbers.
+    pub fn drawings(&mut self, numbers: impl IntoIterator<Item = usize>) -> &mut Self {
+        self.blocks.extend(numbers.into_iter().map(Block::Drawing));
+        self
+    }
+
+    /// Adds a finding in full.
+    pub fn finding(&mut self, finding: &Finding) -> &mut Self {
+        self.add(Block::Finding(Box::new(finding.clone())))
+    }
+
+    /// Adds an answer whose finding is not in the record.
+    pub fn answer(&mut self, remark: &Remark) -> &mut Self {
+        self.add(Block::Answer(Box::new(remark.clone())))
+    }
+
+    /// Adds what stands in another section, without its title.
+    pub fn append(&mut self, other: Section) -> &mut Self {
+        self.blocks.extend(other.blocks);
+        self
+    }
+
+    fn add(&mut self, block: Block) -> &mut Self {
+        self.blocks.push(block);
+        self
+    }
+}

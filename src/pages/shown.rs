@@ -1,0 +1,283 @@
+//! Sections, tables and cells for whoever reads them, in one system of units: plain values from which the
+//! typesetter's templates and the terminal's tables are written.
+
+use serde::Serialize;
+
+use super::{Block, Cell, Column, Kind, Section, Table, Width};
+use crate::findings::answers::said;
+use crate::findings::finding::{Finding, Outcome};
+use crate::records::bounds::Sort;
+use crate::records::remarks::Remark;
+use crate::text::{Figure, Piece, System, Text, count};
+
+/// Places of records that a finding in full lists; all of them stand in `findings.json`.
+const MOST_PLACES: usize = 6;
+
+/// A part of a text, as a template sets it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Run {
+    /// Words.
+    Words(String),
+    /// A name that breaks at its points only.
+    Id(String),
+    /// In bold.
+    Strong(String),
+    /// In letters of one width.
+    Code(String),
+    /// A reference to a section by its anchor.
+    Section(String),
+}
+
+/// A section.
+#[derive(Debug, Clone, Serialize)]
+pub struct SectionShown {
+    title: Vec<Run>,
+    anchor: Option<&'static str>,
+    blocks: Vec<BlockShown>,
+}
+
+/// A block.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "lowercase")]
+enum BlockShown {
+    Heading { level: usize, text: Vec<Run> },
+    Paragraph { text: Vec<Run> },
+    Lead { text: Vec<Run> },
+    Note { text: Vec<Run> },
+    List { points: Vec<Vec<Run>> },
+    Table(TableShown),
+    Drawing { number: usize },
+    Finding(FindingShown),
+    Answer { finding: String, answer: AnswerShown },
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct TableShown {
+    about: Option<Vec<Run>>,
+    columns: Vec<ColumnShown>,
+    rows: Vec<Vec<CellShown>>,
+    more: Option<String>,
+    in_halves: bool,
+    whole: bool,
+    small: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct ColumnShown {
+    head: String,
+    /// Its unit, which may stand on a line of its own.
+    unit: Option<&'static str>,
+    is_figure: bool,
+    /// Width in mm, or else the share of what is left; neither where it is as wide as its cells.
+    width_mm: Option<f64>,
+    share: Option<f64>,
+}
+
+/// A cell.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+enum CellShown {
+    Text(Vec<Run>),
+    Outcome { outcome: &'static str },
+    NotRecorded { absent: bool },
+    DoesNotApply(()),
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct FindingShown {
+    id: String,
+    sentence: Vec<Run>,
+    outcome: &'static str,
+    wants_answer: bool,
+    recorded: Option<String>,
+    recomputed: Option<String>,
+    against: Option<String>,
+    places: String,
+    answer: Option<AnswerShown>,
+    earlier: Vec<AnswerShown>,
+}
+
+/// An answer, with what the finding said when it was given.
+#[derive(Debug, Clone, Serialize)]
+struct AnswerShown {
+    answer: String,
+    by: String,
+    on: String,
+    then: Option<String>,
+}
+
+impl Section {
+    /// The section for a template, in one system of units.
+    pub fn shown(&self, system: System) -> SectionShown {
+        SectionShown {
+            title: runs(&self.title, system),
+            anchor: self.anchor,
+            blocks: self.blocks.iter().filter_map(|block| block.shown(system)).collect(),
+        }
+    }
+}
+
+impl Block {
+    fn shown(&self, system: System) -> Option<BlockShown> {
+        let runs = |text: &Text| runs(text, system);
+        Some(match self {
+            Block::Heading(level, text) => BlockShown::Heading { level: *level, text: runs(text) },
+            Block::Paragraph(text) => BlockShown::Paragraph { text: runs(text) },
+            Block::Lead(text) => BlockShown::Lead { text: runs(text) },
+            Block::Note(text) => BlockShown::Note { text: runs(text) },
+            Block::List(points) => BlockShown::List { points: points.iter().map(runs).collect() },
+            Block::Table(table) if table.medium == super::Medium::Terminal => return None,
+            Block::Table(table) => BlockShown::Table(table.shown(system)),
+            Block::Drawing(number) => BlockShown::Drawing { number: *number },
+            Block::Finding(finding) => BlockShown::Finding(finding_shown(finding, system)),
+            Block::Answer(remark) => {
+                let (finding, answer) = (remark.finding.clone(), answer_shown(remark));
+                BlockShown::Answer { finding, answer }
+            }
+        })
+    }
+}
+
+impl Table {
+    fn shown(&self, system: System) -> TableShown {
+        let cells = |row: &Vec<Cell>| {
+            let cells = row.iter().zip(&self.columns);
+            cells.map(|(cell, column)| cell.shown(column, system)).collect()
+        };
+        TableShown {
+            about: self.about.as_ref().map(|about| runs(about, system)),
+            columns: self.columns.iter().map(|column| column.shown(system)).collect(),
+            rows: self.rows.iter().map(cells).collect(),
+            more: self.more_shown(),
+            in_halves: self.in_halves,
+            whole: self.whole,
+            small: self.small,
+        }
+    }
+
+    /// How many rows more there are and where, in words.
+    pub fn more_shown(&self) -> Option<String> {
+        let (more, elsewhere) = self.more?;
+        let rows = count(more, "row more stands", "rows more stand");
+        Some(format!("{rows} in {elsewhere}."))
+    }
+}
+
+impl Column {
+    fn shown(&self, system: System) -> ColumnShown {
+        let (width_mm, share) = match self.width {
+            Width::Cells => (None, None),
+            Width::Mm(mm) => (Some(mm), None),
+            Width::Share(share) => (None, Some(share)),
+        };
+        ColumnShown {
+            head: self.head.shown(system),
+            unit: self.form.and_then(|form| form.head(system)),
+            is_figure: self.kind == Kind::Figure,
+            width_mm,
+            share,
+        }
+    }
+
+    /// The head with its unit.
+    pub fn head_with_unit(&self, system: System) -> String {
+        let head = self.head.shown(system);
+        match self.form.and_then(|form| form.head(system)) {
+            Some(unit) => format!("{head}, {unit}"),
+            None => head,
+        }
+    }
+}
+
+impl Cell {
+    fn shown(&self, column: &Column, system: System) -> CellShown {
+        match self {
+            Cell::Text(text) => match self.bare_number(column, system) {
+                Some(number) => CellShown::Text(vec![Run::Words(number)]),
+                None => CellShown::Text(runs(text, system)),
+            },
+            Cell::Outcome(outcome) => CellShown::Outcome { outcome: outcome.words() },
+            Cell::NotRecorded => CellShown::NotRecorded { absent: true },
+            Cell::DoesNotApply => CellShown::DoesNotApply(()),
+        }
+    }
+
+    /// The cell as one text, as a terminal has it.
+    pub fn as_text(&self, column: &Column, system: System) -> String {
+        match self {
+            Cell::Text(text) => {
+                self.bare_number(column, system).unwrap_or_else(|| text.shown(system))
+            }
+            Cell::Outcome(outcome) => outcome.words().to_string(),
+            Cell::NotRecorded => Outcome::NotRecorded.words().to_string(),
+            Cell::DoesNotApply => "\u{2013}".to_string(),
+        }
+    }
+
+    /// The numbers of a cell whose column names their unit, without it.
+    fn bare_number(&self, column: &Column, system: System) -> Option<String> {
+        let form = column.form.filter(|form| form.head(system).is_some())?;
+        let Cell::Text(text) = self else { return None };
+        let bare = |piece: &Piece| match piece {
+            Piece::Measure(measure) if measure.form.unit(system) == form.unit(system) => {
+                measure.number(system)
+            }
+            piece => piece.shown(system),
+        };
+        let has_measure = text.pieces().iter().any(|piece| matches!(piece, Piece::Measure(_)));
+        has_measure.then(|| text.pieces().iter().map(bare).collect())
+    }
+}
+
+fn runs(text: &Text, system: System) -> Vec<Run> {
+    let run = |piece: &Piece| match piece {
+        Piece::Id(id) => Run::Id(id.clone()),
+        Piece::Strong(words) => Run::Strong(words.clone()),
+        Piece::Code(words) => Run::Code(words.clone()),
+        Piece::Section(anchor) => Run::Section((*anchor).to_string()),
+        piece => Run::Words(piece.shown(system)),
+    };
+    text.pieces().iter().map(run).collect()
+}
+
+fn finding_shown(finding: &Finding, system: System) -> FindingShown {
+    let figure = |figure: &Option<Figure>| Some(figure_shown(figure.as_ref()?, system));
+    let places: Vec<String> = finding.records.iter().map(ToString::to_string).collect();
+    let more = places.len().saturating_sub(MOST_PLACES);
+    let mut listed = places[..places.len() - more].join(", ");
+    if more > 0 {
+        listed.push_str(&format!(" and {more} more"));
+    }
+    FindingShown {
+        id: finding.id.clone(),
+        sentence: vec![Run::Words(finding.sentence.clone())],
+        outcome: finding.outcome.words(),
+        wants_answer: finding.wants_answer(),
+        recorded: figure(&finding.recorded),
+        recomputed: figure(&finding.recomputed),
+        against: finding.against.as_ref().map(|against| {
+            let sort = match against.sort {
+                Sort::Tolerance => "Tolerance",
+                Sort::Limit => "Limit",
+            };
+            format!("{sort}: {} ({})", figure_shown(&against.value, system), against.source)
+        }),
+        places: listed,
+        answer: finding.remark.as_ref().map(answer_shown),
+        earlier: finding.earlier.iter().map(answer_shown).collect(),
+    }
+}
+
+fn figure_shown(figure: &Figure, system: System) -> String {
+    Piece::from(figure).shown(system)
+}
+
+fn answer_shown(remark: &Remark) -> AnswerShown {
+    AnswerShown {
+        answer: remark.answer.clone(),
+        by: remark.by.clone(),
+        on: crate::text::day(remark.on),
+        then: remark.then.as_ref().map(said),
+    }
+}

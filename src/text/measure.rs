@@ -1,0 +1,521 @@
+//! Figures that know what they measure, and print themselves in the units of whoever reads.
+
+use std::fmt;
+
+use crate::records::bounds::Bound;
+use crate::units::{self, Quantity, Unit};
+
+/// The minus sign, which is not overlooked as easily as a hyphen.
+const MINUS: char = '\u{2212}';
+
+/// Decimals beyond the usual ones that a figure gets so that it is not printed like its bound.
+const MOST_MORE: usize = 4;
+
+/// In which units figures are shown. Records and derived tables keep theirs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum System {
+    /// Metres, tonnes, kilopascals, degrees Celsius.
+    #[default]
+    Si,
+    /// US customary: feet, long tons, psi, degrees Fahrenheit.
+    Us,
+}
+
+/// What is measured, and hence in which unit and how finely it is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// A distance or coordinate: m, ft.
+    Length,
+    /// A draft or water level on a mark: m; feet and inches.
+    Draft,
+    /// A small length, as gaps and residuals are: mm, in.
+    Small,
+    /// A film or surface profile: µm, mil.
+    Film,
+    /// The thickness of a plate: mm, in.
+    Plate,
+    /// m², ft².
+    Area,
+    /// m⁴, ft⁴.
+    SecondMoment,
+    /// l, US gallons.
+    Volume,
+    /// A ship's weights: t, long tons.
+    Mass,
+    /// An anode's mass: kg, lb.
+    Kilograms,
+    /// kN, lbf.
+    Force,
+    /// kPa, psi.
+    Pressure,
+    /// °C, °F.
+    Temperature,
+    /// K, °F.
+    TemperatureDifference,
+    /// %.
+    Ratio,
+    /// °.
+    Angle,
+    /// h.
+    Duration,
+    /// t/m³, lb/ft³.
+    Density,
+    /// mg/m², µg/cm².
+    SurfaceDensity,
+    /// t/cm, long tons an inch.
+    Immersion,
+    /// t m/cm, long tons by feet an inch.
+    TrimMoment,
+    /// m/h, ft/h.
+    LevelRate,
+}
+
+/// How a form is shown in one system.
+struct Shown {
+    suffix: &'static str,
+    decimals: usize,
+}
+
+impl Form {
+    /// The form in which a quantity is shown where nothing more is known of it.
+    pub fn for_quantity(quantity: Quantity) -> Self {
+        match quantity {
+            Quantity::Length => Form::Length,
+            Quantity::Area => Form::Area,
+            Quantity::SecondMoment => Form::SecondMoment,
+            Quantity::Volume => Form::Volume,
+            Quantity::Mass => Form::Mass,
+            Quantity::Force => Form::Force,
+            Quantity::Pressure => Form::Pressure,
+            Quantity::Temperature => Form::Temperature,
+            Quantity::TemperatureDifference => Form::TemperatureDifference,
+            Quantity::Ratio => Form::Ratio,
+            Quantity::Angle => Form::Angle,
+            Quantity::Duration => Form::Duration,
+            Quantity::Density => Form::Density,
+            Quantity::SurfaceDensity => Form::SurfaceDensity,
+            Quantity::Immersion => Form::Immersion,
+            Quantity::TrimMoment => Form::TrimMoment,
+            Quantity::LevelRate => Form::LevelRate,
+        }
+    }
+
+    /// The form of a quantity that is shown in a unit: `mm` of a length makes it a small one.
+    pub fn in_unit(unit: &Unit) -> Self {
+        match (unit.quantity, unit.suffix) {
+            (Quantity::Length, "mm") => Form::Small,
+            (Quantity::Length, "um") => Form::Film,
+            (Quantity::Mass, "kg") => Form::Kilograms,
+            (quantity, _) => Form::for_quantity(quantity),
+        }
+    }
+
+    /// What it measures.
+    pub fn quantity(self) -> Quantity {
+        match self {
+            Form::Length | Form::Draft | Form::Small | Form::Film | Form::Plate => Quantity::Length,
+            Form::Area => Quantity::Area,
+            Form::SecondMoment => Quantity::SecondMoment,
+            Form::Volume => Quantity::Volume,
+            Form::Mass | Form::Kilograms => Quantity::Mass,
+            Form::Force => Quantity::Force,
+            Form::Pressure => Quantity::Pressure,
+            Form::Temperature => Quantity::Temperature,
+            Form::TemperatureDifference => Quantity::TemperatureDifference,
+            Form::Ratio => Quantity::Ratio,
+            Form::Angle => Quantity::Angle,
+            Form::Duration => Quantity::Duration,
+            Form::Density => Quantity::Density,
+            Form::SurfaceDensity => Quantity::SurfaceDensity,
+            Form::Immersion => Quantity::Immersion,
+            Form::TrimMoment => Quantity::TrimMoment,
+            Form::LevelRate => Quantity::LevelRate,
+        }
+    }
+
+    /// About a tenth of what each can be read to.
+    fn shown(self, system: System) -> Shown {
+        let (si, us) = match self {
+            Form::Length => (("m", 3), ("ft", 2)),
+            Form::Draft => (("m", 3), ("in", 1)),
+            Form::Small => (("mm", 0), ("in", 2)),
+            // Whole where it is whole, else to the tenth, as means and readings in mils want it.
+            Form::Film => (("um", 1), ("mil", 1)),
+            Form::Plate => (("mm", 2), ("in", 4)),
+            Form::Area => (("m2", 3), ("ft2", 2)),
+            Form::SecondMoment => (("m4", 6), ("ft4", 4)),
+            Form::Volume => (("l", 1), ("gal", 2)),
+            Form::Mass => (("t", 2), ("lt", 2)),
+            Form::Kilograms => (("kg", 2), ("lb", 2)),
+            Form::Force => (("kn", 1), ("lbf", 0)),
+            Form::Pressure => (("kpa", 1), ("psi", 1)),
+            Form::Temperature => (("c", 1), ("f", 1)),
+            Form::TemperatureDifference => (("k", 1), ("f", 1)),
+            Form::Ratio => (("pct", 1), ("pct", 1)),
+            Form::Angle => (("deg", 3), ("deg", 3)),
+            Form::Duration => (("h", 2), ("h", 2)),
+            Form::Density => (("t_m3", 4), ("lb_ft3", 2)),
+            Form::SurfaceDensity => (("mg_m2", 1), ("ug_cm2", 2)),
+            Form::Immersion => (("t_per_cm", 2), ("lt_per_in", 2)),
+            Form::TrimMoment => (("tm_per_cm", 2), ("ltft_per_in", 1)),
+            Form::LevelRate => (("m_per_h", 2), ("ft_per_h", 2)),
+        };
+        let (suffix, decimals) = match system {
+            System::Si => si,
+            System::Us => us,
+        };
+        Shown { suffix, decimals }
+    }
+
+    /// A number of it in the kept unit (m, m², t, kPa, °C, h, ...).
+    pub fn measure(self, kept: f64) -> Measure {
+        Measure::new(kept, self)
+    }
+
+    /// The unit in which it is shown. A draft in feet and inches counts its inches.
+    pub fn unit(self, system: System) -> &'static Unit {
+        let quantity = self.quantity();
+        quantity.unit(self.shown(system).suffix).unwrap_or(quantity.kept())
+    }
+
+    /// The unit as the head of a column names it; `None` where every cell has to name its own.
+    pub fn head(self, system: System) -> Option<&'static str> {
+        (!self.is_in_feet_and_inches(system)).then(|| units::printed(self.unit(system).suffix))
+    }
+
+    fn is_in_feet_and_inches(self, system: System) -> bool {
+        self == Form::Draft && system == System::Us
+    }
+}
+
+/// How many decimals a measure is shown with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Decimals {
+    /// Those of its form.
+    Usual,
+    /// So many more or fewer than those of its form.
+    Shifted(i32),
+    /// As many more, up to three, as its value was stated with.
+    Stated,
+    /// So many that it isn't printed like these others, a least and a greatest, from which it differs.
+    ApartFrom([Option<f64>; 2]),
+}
+
+/// A number in the kept unit of its quantity, and how it is shown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measure {
+    /// The number in the kept unit.
+    pub kept: f64,
+    /// What it measures.
+    pub form: Form,
+    decimals: Decimals,
+    /// Whether a plus stands before it where it is more than nothing.
+    signed: bool,
+}
+
+impl Measure {
+    /// A number in the kept unit of its quantity (m, t, kPa, h, ...).
+    pub fn new(kept: f64, form: Form) -> Self {
+        Self { kept, form, decimals: Decimals::Usual, signed: false }
+    }
+
+    /// The same with so many decimals in SI units, and as much finer or coarser in others.
+    pub fn decimals(self, decimals: usize) -> Self {
+        let usual = self.form.shown(System::Si).decimals;
+        let shift = i32::try_from(decimals).unwrap_or(0) - i32::try_from(usual).unwrap_or(0);
+        Self { decimals: Decimals::Shifted(shift), ..self }
+    }
+
+    /// The same with as many decimals more, up to three, as its value was stated with.
+    pub fn as_stated(self) -> Self {
+        Self { decimals: Decimals::Stated, ..self }
+    }
+
+    /// The same with so many decimals that it isn't printed like another from which it differs: a margin of
+    /// 2.98 K is not 3.0 K where 3.0 K is the limit.
+    pub fn apart_from(self, other: &Measure) -> Self {
+        let comparable = self.form.unit(System::Si) == other.form.unit(System::Si)
+            && (self.in_unit(System::Si) - other.in_unit(System::Si)).abs() > 1e-9;
+        let others = match self.decimals {
+            Decimals::ApartFrom([first, _]) if first != Some(other.kept) => {
+                [first, Some(other.kept)]
+            }
+            _ => [Some(other.kept), None],
+        };
+        if comparable { Self { decimals: Decimals::ApartFrom(others), ..self } } else { self }
+    }
+
+    /// The same with a plus before it where it is more than nothing.
+    pub fn signed(self) -> Self {
+        Self { signed: true, ..self }
+    }
+
+    /// The number in the unit in which it is shown.
+    pub fn in_unit(&self, system: System) -> f64 {
+        self.form.unit(system).from_kept(self.kept)
+    }
+
+    /// The number in SI units without its unit and with a hyphen for a minus, as data has it.
+    pub fn plain(&self) -> String {
+        units::fixed(self.in_unit(System::Si), self.decimals_in(System::Si))
+    }
+
+    /// The number without its unit, as a column has it whose head names the unit.
+    pub fn number(&self, system: System) -> String {
+        let text = if self.form.is_in_feet_and_inches(system) {
+            feet_and_inches(self.in_unit(system), self.decimals_in(system))
+        } else {
+            units::fixed(self.in_unit(system), self.decimals_in(system))
+        };
+        let is_more = self.signed && self.kept > 0.0 && text.contains(|c| matches!(c, '1'..='9'));
+        match text.strip_prefix('-') {
+            Some(size) => format!("{MINUS}{size}"),
+            None if is_more => format!("+{text}"),
+            None => text,
+        }
+    }
+
+    /// The number with its unit.
+    pub fn with_unit(&self, system: System) -> String {
+        if self.form.is_in_feet_and_inches(system) {
+            return self.number(system);
+        }
+        format!("{}{}", self.number(system), self.form.unit(system).after_number())
+    }
+
+    fn decimals_in(&self, system: System) -> usize {
+        let value = self.in_unit(system);
+        let of_form = self.form.shown(system).decimals;
+        let usual = match self.form {
+            Form::Film => units::decimals_of(value, 0, of_form),
+            _ => of_form,
+        };
+        match self.decimals {
+            Decimals::Usual => usual,
+            Decimals::Shifted(shift) => {
+                let decimals = i32::try_from(of_form).unwrap_or(0) + shift;
+                usize::try_from(decimals).unwrap_or(0)
+            }
+            Decimals::Stated => units::decimals_of(value, usual, usual + 3),
+            Decimals::ApartFrom(others) => {
+                let unit = self.form.unit(system);
+                let apart = |decimals: &usize| {
+                    let printed = units::fixed(value, *decimals);
+                    let others = others.iter().flatten().map(|other| unit.from_kept(*other));
+                    others.map(|other| units::fixed(other, *decimals)).all(|other| other != printed)
+                };
+                (usual..=usual + MOST_MORE).find(apart).unwrap_or(usual)
+            }
+        }
+    }
+}
+
+/// As findings and derived tables have it: SI units, a hyphen for a minus.
+impl fmt::Display for Measure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.plain(), self.form.unit(System::Si).after_number())
+    }
+}
+
+/// Inches as feet and inches: `17 ft 6.3 in`.
+fn feet_and_inches(inches: f64, decimals: usize) -> String {
+    let size = units::fixed(inches.abs(), decimals).parse::<f64>().unwrap_or(inches.abs());
+    let sign = if inches < 0.0 && size > 0.0 { "-" } else { "" };
+    let feet = (size / 12.0).floor();
+    let rest = size - 12.0 * feet;
+    format!("{sign}{feet:.0}\u{a0}ft\u{a0}{}\u{a0}in", units::fixed(rest, decimals))
+}
+
+/// A figure or a text that is compared.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Figure {
+    /// A number with a unit.
+    Measure(Measure),
+    /// How many.
+    Count(u64),
+    /// Words.
+    Words(String),
+}
+
+impl Figure {
+    /// A number in the kept unit of a quantity.
+    pub fn of(kept: f64, quantity: Quantity) -> Self {
+        Self::Measure(Measure::new(kept, Form::for_quantity(quantity)))
+    }
+
+    /// A length in m.
+    pub fn length(kept_m: f64) -> Self {
+        Self::Measure(Measure::new(kept_m, Form::Length))
+    }
+
+    /// A draft in m.
+    pub fn draft(kept_m: f64) -> Self {
+        Self::Measure(Measure::new(kept_m, Form::Draft))
+    }
+
+    /// The thickness of a film or a profile in m.
+    pub fn film(kept_m: f64) -> Self {
+        Self::Measure(Measure::new(kept_m, Form::Film))
+    }
+
+    /// A plate's thickness or loss in m.
+    pub fn plate(kept_m: f64) -> Self {
+        Self::Measure(Measure::new(kept_m, Form::Plate))
+    }
+
+    /// An area in m².
+    pub fn area(kept_m2: f64) -> Self {
+        Self::Measure(Measure::new(kept_m2, Form::Area))
+    }
+
+    /// An angle in degrees.
+    pub fn angle(kept_deg: f64) -> Self {
+        Self::Measure(Measure::new(kept_deg, Form::Angle))
+    }
+
+    /// A mass in t.
+    pub fn mass(kept_t: f64) -> Self {
+        Self::Measure(Measure::new(kept_t, Form::Mass))
+    }
+
+    /// A small mass in t, shown in kilograms or pounds.
+    pub fn kilograms(kept_t: f64) -> Self {
+        Self::Measure(Measure::new(kept_t, Form::Kilograms))
+    }
+
+    /// A pressure in kPa.
+    pub fn pressure(kept_kpa: f64) -> Self {
+        Self::Measure(Measure::new(kept_kpa, Form::Pressure))
+    }
+
+    /// A ratio in per cent.
+    pub fn ratio(kept_pct: f64) -> Self {
+        Self::Measure(Measure::new(kept_pct, Form::Ratio))
+    }
+
+    /// A length of time in hours.
+    pub fn duration(kept_h: f64) -> Self {
+        Self::Measure(Measure::new(kept_h, Form::Duration))
+    }
+
+    /// A temperature in degrees Celsius.
+    pub fn temperature(kept_c: f64) -> Self {
+        Self::Measure(Measure::new(kept_c, Form::Temperature))
+    }
+
+    /// A difference of temperatures in kelvins.
+    pub fn temperature_difference(kept_k: f64) -> Self {
+        Self::Measure(Measure::new(kept_k, Form::TemperatureDifference))
+    }
+
+    /// The value of a limit or tolerance with all the digits that were stated.
+    pub fn bound(bound: &Bound) -> Self {
+        let form = Form::in_unit(bound.printed_unit());
+        Self::Measure(Measure::new(bound.value, form).as_stated())
+    }
+
+    /// Words.
+    pub fn words(words: impl Into<String>) -> Self {
+        Self::Words(words.into())
+    }
+
+    /// The measure, if it is one.
+    pub fn measure(&self) -> Option<Measure> {
+        match self {
+            Figure::Measure(measure) => Some(*measure),
+            _ => None,
+        }
+    }
+
+    /// A measure as it was stated; anything else as it is.
+    pub fn as_stated(self) -> Self {
+        match self {
+            Self::Measure(measure) => Self::Measure(measure.as_stated()),
+            other => other,
+        }
+    }
+
+    /// The same figure, not printed like another of its unit from which it differs.
+    pub fn apart_from(self, other: &Figure) -> Self {
+        match (&self, other) {
+            (Self::Measure(measure), Self::Measure(other)) => {
+                Self::Measure(measure.apart_from(other))
+            }
+            _ => self,
+        }
+    }
+
+    /// The suffix of its unit in SI units, where there is one.
+    pub fn unit(&self) -> Option<&'static str> {
+        Some(self.measure()?.form.unit(System::Si).suffix)
+    }
+
+    /// The figure without its unit, as `findings.json` and `findings.csv` give it.
+    pub fn plain(&self) -> String {
+        match self {
+            Figure::Measure(measure) => measure.plain(),
+            Figure::Count(count) => count.to_string(),
+            Figure::Words(words) => words.clone(),
+        }
+    }
+}
+
+impl fmt::Display for Figure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Figure::Measure(measure) => measure.fmt(f),
+            _ => f.write_str(&self.plain()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Factors of NIST SP 811 (2008), appendix B: 1 ft = 0.3048 m, 1 in = 25.4 mm, 1 psi = 6.894757 kPa,
+    // 1 long ton = 1016.047 kg, 1 US gallon = 3.785412 l.
+    #[test]
+    fn the_same_measure_in_both_systems() {
+        let both = |measure: Measure| {
+            [System::Si, System::Us].map(|system| measure.with_unit(system).replace('\u{a0}', " "))
+        };
+        assert_eq!(both(Measure::new(30.48, Form::Length)), ["30.480 m", "100.00 ft"]);
+        assert_eq!(both(Measure::new(5.334, Form::Draft)), ["5.334 m", "17 ft 6.0 in"]);
+        assert_eq!(both(Measure::new(-0.0127, Form::Small)), ["\u{2212}13 mm", "\u{2212}0.50 in"]);
+        assert_eq!(both(Measure::new(254e-6, Form::Film)), ["254 \u{b5}m", "10 mil"]);
+        assert_eq!(both(Measure::new(1.016_047, Form::Mass)), ["1.02 t", "1.00 lt"]);
+        assert_eq!(both(Measure::new(689.4757, Form::Pressure)), ["689.5 kPa", "100.0 psi"]);
+        assert_eq!(both(Measure::new(10.0, Form::Temperature)), ["10.0 \u{b0}C", "50.0 \u{b0}F"]);
+        assert_eq!(both(Measure::new(3.0, Form::TemperatureDifference)), ["3.0 K", "5.4 \u{b0}F"]);
+        assert_eq!(both(Measure::new(37.854_12, Form::Volume)), ["37.9 l", "10.00 gal"]);
+        assert_eq!(both(Measure::new(9.290_304, Form::Area)), ["9.290 m\u{b2}", "100.00 ft\u{b2}"]);
+    }
+
+    #[test]
+    fn inches_that_round_to_a_foot_are_one() {
+        assert_eq!(feet_and_inches(215.98, 1), "18\u{a0}ft\u{a0}0.0\u{a0}in");
+        assert_eq!(feet_and_inches(-0.01, 1), "0\u{a0}ft\u{a0}0.0\u{a0}in");
+        assert_eq!(feet_and_inches(-3.25, 2), "-0\u{a0}ft\u{a0}3.25\u{a0}in");
+    }
+
+    #[test]
+    fn what_differs_is_not_printed_alike_in_any_system() {
+        let limit = Measure::new(3.0, Form::TemperatureDifference);
+        let margin = Measure::new(2.98, Form::TemperatureDifference).apart_from(&limit);
+        assert_eq!(margin.with_unit(System::Si), "2.98 K");
+        assert_eq!(margin.with_unit(System::Us), "5.36 \u{b0}F");
+        let same = Measure::new(3.0, Form::TemperatureDifference).apart_from(&limit);
+        assert_eq!(same.with_unit(System::Si), "3.0 K");
+    }
+
+    #[test]
+    fn signs_and_digits_that_were_stated() {
+        let shift = |kept| Measure::new(kept, Form::Small).signed().number(System::Si);
+        assert_eq!((shift(0.0031), shift(-0.0001)), ("+3".to_string(), "0".to_string()));
+        assert_eq!(Measure::new(0.0125, Form::Length).as_stated().to_string(), "0.0125 m");
+        assert_eq!(Measure::new(12.3456, Form::Length).decimals(2).to_string(), "12.35 m");
+        assert_eq!(Measure::new(30.48, Form::Length).decimals(2).number(System::Us), "100.0");
+        assert_eq!(Measure::new(125.4e-6, Form::Film).to_string(), "125.4 \u{b5}m");
+    }
+}

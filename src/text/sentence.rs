@@ -1,0 +1,289 @@
+//! Sentences that know their figures: one value from which findings, pages and terminal are written.
+
+use std::fmt;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::measure::{Figure, Measure, System};
+use super::times;
+
+/// A part of a sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Piece {
+    /// Words.
+    Words(String),
+    /// A number with its unit.
+    Measure(Measure),
+    /// The name by which records know a thing.
+    Id(String),
+    /// A point in time.
+    Time(DateTime<FixedOffset>),
+    /// A day, in words.
+    Day(NaiveDate),
+    /// Words that the eye should find first.
+    Strong(String),
+    /// A file's name, or what is typed.
+    Code(String),
+    /// A section of the same document, by its anchor.
+    Section(&'static str),
+}
+
+/// A sentence or a few, made of pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Text(Vec<Piece>);
+
+impl Text {
+    /// Nothing yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Fills the `{}` of a pattern, in order. [`text!`](crate::text!) checks that there are as many.
+    pub fn filled(pattern: &str, pieces: impl IntoIterator<Item = Text>) -> Self {
+        let mut text = Self::new();
+        let mut pieces = pieces.into_iter();
+        for (n, words) in pattern.split("{}").enumerate() {
+            if n > 0 {
+                text.extend(pieces.next().unwrap_or_default());
+            }
+            text.push(words);
+        }
+        text
+    }
+
+    /// Adds a piece.
+    pub fn push(&mut self, piece: impl Into<Piece>) {
+        match (self.0.last_mut(), piece.into()) {
+            (_, Piece::Words(words)) if words.is_empty() => {}
+            (Some(Piece::Words(before)), Piece::Words(words)) => before.push_str(&words),
+            (_, piece) => self.0.push(piece),
+        }
+    }
+
+    /// Adds another text.
+    pub fn extend(&mut self, other: Text) {
+        other.0.into_iter().for_each(|piece| self.push(piece));
+    }
+
+    /// Its pieces.
+    pub fn pieces(&self) -> &[Piece] {
+        &self.0
+    }
+
+    /// Whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Texts one after the other with something between them.
+    pub fn joined(texts: impl IntoIterator<Item = Text>, between: &str) -> Self {
+        let mut all = Self::new();
+        for (n, text) in texts.into_iter().enumerate() {
+            if n > 0 {
+                all.push(between);
+            }
+            all.extend(text);
+        }
+        all
+    }
+
+    /// Texts as a person lists them: `a`, `a and b`, `a, b and c`.
+    pub fn listed(texts: impl IntoIterator<Item = Text>) -> Self {
+        let mut texts: Vec<Text> = texts.into_iter().collect();
+        let Some(last) = texts.pop() else { return Self::new() };
+        if texts.is_empty() {
+            return last;
+        }
+        let mut all = Self::joined(texts, ", ");
+        all.push(" and ");
+        all.extend(last);
+        all
+    }
+
+    /// The text for a person who reads in one system of units.
+    pub fn shown(&self, system: System) -> String {
+        self.0.iter().map(|piece| piece.shown(system)).collect()
+    }
+}
+
+impl Piece {
+    /// The piece as text for a person who reads in one system of units.
+    pub fn shown(&self, system: System) -> String {
+        match self {
+            Piece::Words(words) | Piece::Id(words) | Piece::Strong(words) | Piece::Code(words) => {
+                words.clone()
+            }
+            Piece::Measure(measure) => measure.with_unit(system).replace(' ', "\u{a0}"),
+            Piece::Time(time) => times::time(*time),
+            Piece::Day(day) => times::day(*day),
+            Piece::Section(anchor) => (*anchor).to_string(),
+        }
+    }
+}
+
+/// As findings and derived tables have it: SI units, a hyphen for a minus.
+impl fmt::Display for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|piece| match piece {
+            Piece::Measure(measure) => measure.fmt(f),
+            other => f.write_str(&other.shown(System::Si)),
+        })
+    }
+}
+
+impl From<String> for Piece {
+    fn from(words: String) -> Self {
+        Piece::Words(words)
+    }
+}
+
+impl From<&str> for Piece {
+    fn from(words: &str) -> Self {
+        Piece::Words(words.to_string())
+    }
+}
+
+impl From<&String> for Piece {
+    fn from(words: &String) -> Self {
+        Piece::Words(words.clone())
+    }
+}
+
+impl From<Measure> for Piece {
+    fn from(measure: Measure) -> Self {
+        Piece::Measure(measure)
+    }
+}
+
+impl From<Figure> for Piece {
+    fn from(figure: Figure) -> Self {
+        match figure {
+            Figure::Measure(measure) => Piece::Measure(measure),
+            // A point in time is compared as it is written, and shown as every other.
+            Figure::Words(words) => match DateTime::parse_from_rfc3339(&words) {
+                Ok(time) => Piece::Time(time),
+                Err(_) => Piece::Words(words),
+            },
+            count => Piece::Words(count.plain()),
+        }
+    }
+}
+
+impl From<&Figure> for Piece {
+    fn from(figure: &Figure) -> Self {
+        figure.clone().into()
+    }
+}
+
+impl From<DateTime<FixedOffset>> for Piece {
+    fn from(time: DateTime<FixedOffset>) -> Self {
+        Piece::Time(time)
+    }
+}
+
+impl From<NaiveDate> for Piece {
+    fn from(day: NaiveDate) -> Self {
+        Piece::Day(day)
+    }
+}
+
+macro_rules! counts {
+    ($($number:ty),*) => {$(
+        impl From<$number> for Piece {
+            fn from(count: $number) -> Self {
+                Piece::Words(count.to_string())
+            }
+        }
+        impl From<&$number> for Piece {
+            fn from(count: &$number) -> Self {
+                Piece::Words(count.to_string())
+            }
+        }
+    )*};
+}
+
+counts!(u32, u64, usize, i32, i64);
+
+impl<T: Into<Piece>> From<T> for Text {
+    fn from(piece: T) -> Self {
+        let mut text = Text::new();
+        text.push(piece);
+        text
+    }
+}
+
+impl From<&Text> for Text {
+    fn from(text: &Text) -> Self {
+        text.clone()
+    }
+}
+
+/// The name by which records know a thing.
+pub fn id(name: impl Into<String>) -> Piece {
+    Piece::Id(name.into())
+}
+
+/// Words that the eye should find first.
+pub fn strong(words: impl Into<String>) -> Piece {
+    Piece::Strong(words.into())
+}
+
+/// A file's name, or what is typed.
+pub fn code(words: impl Into<String>) -> Piece {
+    Piece::Code(words.into())
+}
+
+/// Another section of the same document, by its anchor.
+pub fn section(anchor: &'static str) -> Piece {
+    Piece::Section(anchor)
+}
+
+/// How many `{}` a pattern has; [`text!`](crate::text!) holds it against its pieces when it is compiled.
+pub const fn holes(pattern: &str) -> usize {
+    let bytes = pattern.as_bytes();
+    let (mut at, mut count) = (1, 0);
+    while at < bytes.len() {
+        if bytes[at - 1] == b'{' && bytes[at] == b'}' {
+            count += 1;
+        }
+        at += 1;
+    }
+    count
+}
+
+/// A [`Text`] from a pattern with `{}` for each piece that follows it: words, measures, figures, ids, times,
+/// counts, other texts. A wrong number of pieces doesn't compile.
+#[macro_export]
+macro_rules! text {
+    ($pattern:literal $(, $piece:expr)* $(,)?) => {{
+        const PIECES: usize = <[&str]>::len(&[$(stringify!($piece)),*]);
+        const { assert!($crate::text::holes($pattern) == PIECES, "one piece for each {{}}") };
+        $crate::text::Text::filled($pattern, [$($crate::text::Text::from($piece)),*])
+    }};
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::measure::Form;
+
+    #[test]
+    fn one_text_is_written_for_data_and_for_readers_of_both_systems() {
+        let trim = Measure::new(-0.6096, Form::Length);
+        let sentence = text!("The trim in {} was {}; {} marks.", id("P1"), trim, 4_usize);
+        assert_eq!(sentence.to_string(), "The trim in P1 was -0.610 m; 4 marks.");
+        let shown = |system| sentence.shown(system).replace('\u{a0}', " ");
+        assert_eq!(shown(System::Si), "The trim in P1 was \u{2212}0.610 m; 4 marks.");
+        assert_eq!(shown(System::Us), "The trim in P1 was \u{2212}2.00 ft; 4 marks.");
+        assert_eq!(sentence.pieces().len(), 5);
+    }
+
+    #[test]
+    fn texts_are_listed_as_a_person_lists_them() {
+        let texts = ["a", "b", "c"].map(Text::from);
+        assert_eq!(Text::listed(texts).to_string(), "a, b and c");
+        assert_eq!(Text::listed([Text::from("a")]).to_string(), "a");
+        assert_eq!(Text::joined(["a", "b"].map(Text::from), "; ").to_string(), "a; b");
+        assert_eq!(text!("no piece").to_string(), "no piece");
+    }
+}
