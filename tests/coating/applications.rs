@@ -10,6 +10,7 @@ use lastdock::findings::finding::Figure;
 use lastdock::records::coats::Application;
 use lastdock::records::preparation::Preparation;
 use lastdock::records::products::Product;
+use lastdock::text::System;
 use serde_json::Value;
 
 use super::{AREA_M2, EXACT, EXAMINED, EXPECTED, coat, entries, list, near, project, text};
@@ -127,7 +128,7 @@ fn how_the_steel_of_each_was_prepared() {
 #[test]
 fn the_paint_that_each_takes_and_used() {
     let figure = |name: &str, figure: &Option<Figure>| match figure {
-        Some(Figure::Measure { value, .. }) => *value,
+        Some(Figure::Measure(measure)) => measure.in_unit(System::Si),
         other => panic!("{name}: {other:?}"),
     };
     for (at, application, wanted) in all() {

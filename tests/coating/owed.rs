@@ -2,6 +2,7 @@
 //! are printed with the digits that they need.
 
 use lastdock::findings::finding::{Figure, Finding, Outcome};
+use lastdock::text::System;
 
 use super::read;
 use crate::common::Project;
@@ -67,7 +68,7 @@ fn the_profile_is_taken_off_under_every_rule() {
     {
         let project = copied();
         let mean = |finding: &Finding| match finding.recorded {
-            Some(Figure::Measure { value, .. }) => value,
+            Some(Figure::Measure(measure)) => measure.in_unit(System::Si),
             ref other => panic!("{other:?}"),
         };
         let found = finding(&project, id);
@@ -137,10 +138,10 @@ fn a_margin_just_under_its_limit_is_not_printed_as_the_limit() {
     let limit = Figure::temperature_difference(3.0);
     let margin = Figure::temperature_difference(2.98);
     assert_eq!(
-        (margin.to_string().as_str(), margin.told_from(&limit).to_string().as_str()),
+        (margin.to_string().as_str(), margin.apart_from(&limit).to_string().as_str()),
         ("3.0 K", "2.98 K")
     );
-    let alike = Figure::temperature_difference(3.0).told_from(&limit);
+    let alike = Figure::temperature_difference(3.0).apart_from(&limit);
     assert_eq!(alike.to_string(), "3.0 K");
     assert_eq!(Figure::film(299.6e-6).to_string(), "299.6 \u{b5}m");
     assert_eq!(Figure::film(125e-6).to_string(), "125 \u{b5}m");
