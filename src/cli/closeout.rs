@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::PROGRAM;
 use super::check;
+#[cfg(target_os = "linux")]
 use super::memory;
 use super::page::Page;
 use super::print;
@@ -58,6 +59,7 @@ pub fn run(args: &Closeout) -> Status {
         Ok(key) => key,
         Err(error) => return say::failed(&[error], args.json),
     };
+    #[cfg(target_os = "linux")]
     memory::warn(rayon::current_num_threads());
     // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
     let packed: u64 = folder.sizes().values().sum();

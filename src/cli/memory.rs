@@ -1,17 +1,19 @@
-//! How much memory a closeout takes, and whether the system gives so much: who runs out of it is ended, and has no
-//! chance to say why.
+//! How much memory a closeout takes, and whether Linux gives so much: who runs out of it is ended, and has no
+//! chance to say why. What other systems give is not looked at.
 
 use std::fs;
 use std::path::Path;
+
+use rustix::process::{Resource, getrlimit};
 
 use super::page::Page;
 use super::print;
 use super::say;
 
-/// Memory that a closeout of the sample project takes at its peak, in MiB, measured on Linux with 2 to 8 threads (775
+/// Memory that a closeout of the sample project takes at its peak, in MiB, measured with 2 to 8 threads (775
 /// to 791). Nearly all of it is the typesetter's, so that it grows with the pages of the report.
 const MEMORY: u64 = 800;
-/// Address space that it takes there with two threads, in MiB (986), and with each thread more (1263 with 8).
+/// Address space that it takes with two threads, in MiB (986), and with each thread more (1263 with 8).
 const ADDRESSES: u64 = 1000;
 const ADDRESSES_A_THREAD: u64 = 60;
 
@@ -42,7 +44,7 @@ pub fn warn(threads: usize) {
 
 fn limits(threads: usize) -> Vec<Limit> {
     let more = ADDRESSES_A_THREAD * (threads as u64).saturating_sub(2);
-    let addresses = address_space().map(|bytes| Limit {
+    let addresses = getrlimit(Resource::As).current.map(|bytes| Limit {
         what: "address space (ulimit -v)",
         bytes,
         needed: ADDRESSES + more,
@@ -54,16 +56,6 @@ fn limits(threads: usize) -> Vec<Limit> {
         needed: MEMORY,
     });
     addresses.into_iter().chain(memory).collect()
-}
-
-#[cfg(unix)]
-fn address_space() -> Option<u64> {
-    rustix::process::getrlimit(rustix::process::Resource::As).current
-}
-
-#[cfg(not(unix))]
-fn address_space() -> Option<u64> {
-    None
 }
 
 /// The least that a control group of Linux, or one around it, lets its processes have: version 2, whose line begins

@@ -10,6 +10,7 @@ mod completions;
 mod forms;
 mod jobs;
 mod manual;
+#[cfg(target_os = "linux")]
 mod memory;
 mod mend;
 mod owed;
