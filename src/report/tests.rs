@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::process::Command;
 
-use super::figures::Drawing;
+use super::figures::{Drawing, Group};
 use super::pictures::Album;
 use super::*;
 use crate::calc;
@@ -48,10 +48,10 @@ fn examined(store: &dyn Store, problems: Problems) -> Examined {
     examine(project).expect("its remarks meet their findings")
 }
 
-fn drawing(name: &str, group: &str, width_mm: f64, height_mm: f64) -> Drawing {
+fn drawing(name: &str, group: Group, width_mm: f64, height_mm: f64) -> Drawing {
     Drawing {
         name: name.to_string(),
-        group: group.to_string(),
+        group,
         position: None,
         title: format!("A drawing of {name}"),
         caption: "One square stands for one block".to_string(),
@@ -71,10 +71,10 @@ fn drawing(name: &str, group: &str, width_mm: f64, height_mm: f64) -> Drawing {
 
 fn drawings(name: &str) -> Vec<Drawing> {
     vec![
-        drawing(name, "axes", 150.0, 60.0),
-        drawing(name, "plan", 250.0, 130.0),
-        drawing(name, "exposure", 170.0, 50.0),
-        drawing(name, "exposure-all", 400.0, 400.0),
+        drawing(name, Group::Axes, 150.0, 60.0),
+        drawing(name, Group::Plan, 250.0, 130.0),
+        drawing(name, Group::Exposure, 170.0, 50.0),
+        drawing(name, Group::ExposureOverAll, 400.0, 400.0),
     ]
 }
 
@@ -190,7 +190,7 @@ fn a_record_that_is_not_closed_is_refused() {
 fn a_drawing_that_is_not_sound_gives_cause_and_remedy() {
     let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
     let examined = examined(&store, Problems::default());
-    let broken = [Drawing { svg: "<svg".to_string(), ..drawing("axes", "axes", 10.0, 10.0) }];
+    let broken = [Drawing { svg: "<svg".to_string(), ..drawing("axes", Group::Axes, 10.0, 10.0) }];
     let error = typeset(&inputs(&examined, &broken, &[])).unwrap_err();
     assert_eq!(error.messages.len(), 1);
     assert!(error.messages[0].cause.starts_with("A drawing of this program"), "{error}");
@@ -301,7 +301,7 @@ fn hostile_texts_come_out_as_text() {
             title: text.clone(),
             caption: text.clone(),
             alt: text.clone(),
-            ..drawing("\u{1F6A2}\u{951a}", "axes", 100.0, 30.0)
+            ..drawing("\u{1F6A2}\u{951a}", Group::Axes, 100.0, 30.0)
         });
         let files = [Listed {
             path: format!("data/papers/{text}"),
@@ -364,7 +364,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     }
     let examined = examined(&sample, Problems::default());
     let drawings = figures::drawings(&examined);
-    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("coating")));
+    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("coating")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
@@ -378,7 +378,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
 fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let examined = examined(&sample_without("landing/"), Problems::default());
     let drawings = figures::drawings(&examined);
-    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("landing")));
+    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("landing")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();

@@ -4,13 +4,13 @@
 use geo::{Coord, LineString};
 
 use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, Lettered, PAPER, Pen};
+use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::{Berth, Ground, extent_of};
 use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
-use super::{Drawing, WIDTH_MM, finish, words};
+use super::words::{self, metres};
 use crate::hull::{Rectangle, turned};
 use crate::records::blocks::{Block, BlockRow};
-use crate::units::fixed;
 
 /// Where the dock's datum is drawn, mm.
 const DATUM_MM: f64 = 12.0;
@@ -67,10 +67,12 @@ pub fn drawing(ground: &Ground) -> Drawing {
     station_arrow(&mut canvas, block, upper.y - 3.6);
     let used_mm = signs(&mut canvas, bottom + 3.0);
 
-    let title = "Axes and signs".to_string();
-    let caption = caption(ground, block);
-    let alt = alt(ground, block, last);
-    finish("axes", "axes".to_string(), None, (title, caption, alt), canvas, used_mm)
+    let words = Words {
+        title: "Axes and signs".to_string(),
+        caption: caption(ground, block),
+        alt: alt(ground, block, last),
+    };
+    Drawing::new(Group::Axes, "axes", None, words, canvas, used_mm)
 }
 
 /// A keel block near the middle of the ship that stood in both positions; else any that did.
@@ -116,9 +118,9 @@ fn station_arrow(canvas: &mut Canvas, block: Option<&Block>, cap_mm: f64) {
     if let Some(block) = block {
         canvas.line(Coord { x: BLOCK_MM, y: y - 1.2 }, Coord { x: BLOCK_MM, y: cap_mm }, THIN);
         let text = format!(
-            "block {} stands at station {} m",
+            "block {} stands at station {}",
             lettering::label(&block.id),
-            fixed(block.cap.centre.x, 2)
+            metres(block.cap.centre.x, 2)
         );
         canvas.text(Lettered::new(&text, Coord { x: BLOCK_MM, y: y - 1.9 }, PLAIN_PT).end());
     }
@@ -171,7 +173,7 @@ impl Panel {
             self.block(canvas, berth, block);
         }
         if let Some(berth) = berth {
-            let text = format!("SRP at {} m", fixed(berth.lie.srp_station_m, 2));
+            let text = format!("SRP at {}", metres(berth.lie.srp_station_m, 2));
             self.dimension(canvas, DATUM_MM, self.stern, &text);
         }
     }
@@ -235,7 +237,7 @@ impl Panel {
         ];
         canvas.ring(&corners, Some(Pen::solid(0.25)), Some(CAP_GREY));
         let hull = berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y);
-        let text = format!("{} bears at x = {} m", lettering::label(&block.id), fixed(hull.x, 2));
+        let text = format!("{} bears at x = {}", lettering::label(&block.id), metres(hull.x, 2));
         self.dimension(canvas, self.stern, BLOCK_MM, &text);
     }
 
@@ -294,7 +296,7 @@ fn said_shift(ground: &Ground) -> Option<String> {
     let across = last.lie.centreline_offset_m - first.lie.centreline_offset_m;
     let said = |length: f64, more: &str, less: &str| {
         (length.abs() >= NO_SHIFT_M).then(|| {
-            format!("{} m {}", fixed(length.abs(), 2), if length > 0.0 { more } else { less })
+            format!("{} {}", metres(length.abs(), 2), if length > 0.0 { more } else { less })
         })
     };
     let parts: Vec<String> =
@@ -399,15 +401,15 @@ fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
     );
     let shown = ground.berths.first().into_iter().chain(last);
     for berth in shown {
-        let station = fixed(berth.lie.srp_station_m, 2);
-        alt.push_str(&format!(" In position {} the SRP is at station {station} m", berth.id));
+        let station = metres(berth.lie.srp_station_m, 2);
+        alt.push_str(&format!(" In position {} the SRP is at station {station}", berth.id));
         if let Some(block) = block {
             let hull = berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y);
             alt.push_str(&format!(
-                " and block {}, at station {} m, bears at x = {} m",
+                " and block {}, at station {}, bears at x = {}",
                 lettering::shown(&block.id),
-                fixed(block.cap.centre.x, 2),
-                fixed(hull.x, 2)
+                metres(block.cap.centre.x, 2),
+                metres(hull.x, 2)
             ));
         }
         alt.push('.');

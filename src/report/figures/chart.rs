@@ -5,7 +5,7 @@ mod axis;
 mod bracket;
 mod spread;
 
-use geo::{Coord, LineString, MultiPolygon, Polygon};
+use geo::{Coord, LineString};
 
 pub use axis::{Axis, clock};
 pub use bracket::{HALF_END_MM, bracket};
@@ -146,20 +146,8 @@ impl Panel {
 
     /// A line through points, as far as it lies in the frame.
     pub fn curve(&self, canvas: &mut Canvas, points: &[(f64, f64)], pen: Pen) {
-        let mut lines: Vec<LineString<f64>> = Vec::new();
-        for pair in points.windows(2) {
-            let ends = (self.at(pair[0].0, pair[0].1), self.at(pair[1].0, pair[1].1));
-            if ![ends.0, ends.1].iter().all(|end| end.x.is_finite() && end.y.is_finite()) {
-                continue;
-            }
-            let Some((a, b)) = self.area.clip(ends.0, ends.1) else { continue };
-            // Joined where it goes on, so that dashes do not begin anew at every point.
-            match lines.last_mut().filter(|line| line.0.last() == Some(&a)) {
-                Some(line) => line.0.push(b),
-                None => lines.push(LineString::new(vec![a, b])),
-            }
-        }
-        canvas.lines(&lines, pen);
+        let points: Vec<Coord<f64>> = points.iter().map(|(x, y)| self.at(*x, *y)).collect();
+        canvas.lines(&self.area.clip_line(&points), pen);
     }
 
     /// A level line from side to side.
@@ -185,9 +173,7 @@ impl Panel {
         let within = |x: f64| self.across(x).clamp(self.area.left, self.area.right);
         let band = Area { left: within(from), right: within(to), ..self.area };
         if band.right - band.left > 0.05 {
-            let ring = LineString::new(band.corners().to_vec());
-            let shape = MultiPolygon(vec![Polygon::new(ring, vec![])]);
-            canvas.lines(&hatch::lines(&shape, HALT), BAND);
+            canvas.lines(&hatch::lines(&band.shape(), HALT), BAND);
         }
     }
 

@@ -3,15 +3,16 @@
 use std::collections::BTreeSet;
 
 use chrono::{DateTime, Datelike, Duration, FixedOffset, NaiveDate, NaiveTime};
-use geo::{Coord, LineString, MultiPolygon, Polygon};
+use geo::{Coord, LineString};
 
 use super::canvas::{Canvas, DASHED, Lettered, Pen};
 use super::chart::HALT;
+use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::hatch;
 use super::labels::Area;
 use super::legend::{self, Sample};
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
-use super::{Drawing, WIDTH_MM, words};
+use super::words;
 use crate::findings::Examined;
 use crate::findings::chronology::day;
 use crate::findings::recomputed::chronology::{Dated, Spell};
@@ -143,18 +144,8 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
         caption.push_str(&format!(" Outside these days, and so not drawn: {dates}."));
     }
     let alt = in_words(project, &chronology.spells, &rows, &title);
-    let height_mm = Canvas::height_mm(used);
-    Some(Drawing {
-        name: "chronology".to_string(),
-        group: "chronology".to_string(),
-        position: None,
-        svg: canvas.finish(height_mm, &title, &alt),
-        title,
-        caption,
-        alt,
-        width_mm: WIDTH_MM,
-        height_mm,
-    })
+    let words = Words { title, caption, alt };
+    Some(Drawing::new(Group::Chronology, "chronology", None, words, canvas, used))
 }
 
 /// Lines and names of the days; gives the height reached.
@@ -250,9 +241,7 @@ fn band(
                 }
             }
         } else {
-            let ring = LineString::new(area.corners().to_vec());
-            let shape = MultiPolygon(vec![Polygon::new(ring, vec![])]);
-            canvas.lines(&hatch::lines(&shape, HALT), HATCHING);
+            canvas.lines(&hatch::lines(&area.shape(), HALT), HATCHING);
         }
         canvas.ring(&area.corners(), Some(FRAME), None);
         for at in [Some(from), to].into_iter().flatten() {

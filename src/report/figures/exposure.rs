@@ -2,45 +2,50 @@
 
 use geo::{MultiPolygon, Polygon};
 
-use super::bottom_map::{
-    LEGEND_MM, Map, OUTLINE, close_frame, hatched, legend_under, never_exposed, outline,
-    says_what_is_missing,
-};
+use super::drawing::{Drawing, Group};
 use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
-use super::scale::Strip;
-use super::sheet::Told;
-use super::{Drawing, lettering, words};
+use super::lettering;
+use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
+use super::words::{self, square_metres};
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
-use crate::units::fixed;
 
 /// Maps of each position that can be placed, then of all together if all can be placed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
         ground.berths.iter().map(|berth| (berth, hidden_in(ground, berth))).collect();
-    let shapes = hidden.iter().flat_map(|(_, shape)| &shape.0).filter_map(extent_of);
+    let extents = || hidden.iter().flat_map(|(_, shape)| &shape.0).filter_map(extent_of);
     let whole = ground
         .bottom
         .and_then(extent_of)
-        .or_else(|| shapes.filter(|extent| ground.draws(extent)).reduce(Extent::with));
+        .or_else(|| extents().filter(|extent| ground.draws(extent)).reduce(Extent::with));
     let Some(whole) = whole.filter(|_| !hidden.is_empty()) else { return Vec::new() };
-    let solid: Vec<(f64, f64)> = hidden
-        .iter()
-        .flat_map(|(_, shape)| &shape.0)
-        .filter_map(extent_of)
-        .map(|extent| (extent.aft, extent.forward))
-        .collect();
-    let map = Map::new(whole, LEGEND_MM, &solid);
+    let map = StripMap::new(ground, whole, LEGEND_MM, extents());
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
-        drawings
-            .extend(map.strips.iter().map(|strip| of_position(ground, &map, strip, berth, shape)));
+        let id = lettering::label(&berth.id);
+        let called = Called {
+            group: Group::Exposure,
+            name: format!("exposure-{}", berth.stem),
+            heading: format!("Hidden in position {id}"),
+            title: format!("Exposure map, position {}", berth.id),
+            berth: Some(berth),
+        };
+        let inside = |sheet: &mut Sheet| of_position(sheet, berth, shape);
+        drawings.extend(map.draw(&called, |_, _| map.without_outline(), inside));
     }
     if ground.not_placed.is_empty() {
-        drawings.extend(map.strips.iter().map(|strip| over_all(ground, &map, strip)));
+        let called = Called {
+            group: Group::ExposureOverAll,
+            name: format!("exposure-{OVER_ALL}"),
+            heading: "Hidden over all positions".to_string(),
+            title: "Exposure map over all positions".to_string(),
+            berth: None,
+        };
+        drawings.extend(map.draw(&called, |_, _| map.without_outline(), over_all));
     }
     drawings
 }
@@ -58,205 +63,127 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn of_position(
-    ground: &Ground,
-    map: &Map,
-    strip: &Strip,
-    berth: &Berth,
-    shape: &MultiPolygon<f64>,
-) -> Drawing {
-    let heading = format!(
-        "Hidden in position {}, strip {} of {}",
-        lettering::label(&berth.id),
-        strip.number,
-        strip.of
-    );
-    let mut sheet = map.sheet(ground, strip, heading, Some(&berth.lie), None);
+fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> Said {
     let hatch = hatch::of_position(berth.number);
-    hatched(&mut sheet, shape, &[hatch]);
-    outline(&mut sheet, ground);
-    close_frame(&mut sheet, ground, strip);
+    sheet.hatched(shape, &[hatch]);
+    sheet.outline();
+    sheet.close_frame();
     let meaning = format!("hidden in {}", lettering::label(&berth.id));
-    let mut samples = vec![(Sample::Hatched(vec![hatch]), meaning)];
-    if ground.bottom.is_some() {
-        samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
-    }
-    legend_under(&mut sheet, &samples);
+    sheet.legend_with_outline(vec![(Sample::Hatched(vec![hatch]), meaning)]);
 
-    let (all, here) = (area_m2(shape), area_m2(&map.between(shape, strip)));
-    let of_bottom = match ground.bottom_shape().map(|bottom| area_m2(&bottom)) {
-        Some(bottom) => format!(" of {} m\u{b2} of bottom", fixed(bottom, 1)),
-        None => String::new(),
-    };
+    let part = sheet.part_of(shape);
+    let of_bottom = sheet.ground.bottom_shape().map_or(String::new(), |bottom| {
+        format!(" of {} of bottom", square_metres(area_m2(&bottom), 1))
+    });
     let mut caption = format!(
-        "Bottom hidden in position {} (hatched), strip {} of {}, scale {}: {} m\u{b2} in all{of_bottom}, \
-         {} m\u{b2} in this strip; areas in plan.",
+        "Bottom hidden in position {} (hatched), {}: {} in all{of_bottom}, {} in this strip; areas in plan.{}",
         berth.id,
-        strip.number,
-        strip.of,
-        map.scale,
-        fixed(all, 1),
-        fixed(here, 1),
+        sheet.number_and_scale(),
+        square_metres(area_m2(shape), 1),
+        square_metres(area_m2(&part), 1),
+        sheet.says_what_is_missing(),
     );
-    says_what_is_missing(&mut caption, ground, strip);
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    let patches = map.between(shape, strip).0.len();
     let alt = format!(
-        "Map of the bottom from x {} m to {} m, bow to the right, port above: position {} hid {} m\u{b2} \
-         here in {}.",
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
+        "{}: position {} hid {} here in {}.",
+        sheet.map_of_the_bottom(),
         berth.id,
-        fixed(here, 2),
-        words::count(patches, "separate patch").replace("patchs", "patches"),
+        square_metres(area_m2(&part), 2),
+        words::count(part.0.len(), "separate patch"),
     );
-    let title = format!(
-        "Exposure map, position {}, strip {} of {}, scale {}",
-        berth.id, strip.number, strip.of, map.scale
-    );
-    sheet.drawn(Told {
-        name: format!("exposure-{}-{}", berth.stem, strip.number),
-        group: "exposure".to_string(),
-        position: ground.examined.project.positions.get(berth.number).map(|p| p.id.clone()),
-        title,
-        caption,
-        alt,
-    })
+    Said { caption, alt }
 }
 
-fn over_all(ground: &Ground, map: &Map, strip: &Strip) -> Drawing {
+fn over_all(sheet: &mut Sheet) -> Said {
+    let ground = sheet.ground;
     let recomputed = &ground.examined.recomputed;
-    let heading = format!("Hidden over all positions, strip {} of {}", strip.number, strip.of);
-    let mut sheet = map.sheet(ground, strip, heading, None, None);
-    let hiding = |class: &Class| -> Vec<usize> {
-        class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden).map(|(n, _)| n).collect()
+    let hatches = |class: &Class| -> Vec<Hatch> {
+        let hidden = class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden);
+        hidden.map(|(n, _)| hatch::of_position(n)).collect()
     };
-    for class in recomputed.classes.iter().filter(|class| !class.never_exposed()) {
-        let hatches: Vec<Hatch> = hiding(class).into_iter().map(hatch::of_position).collect();
+    let exposed_in_some = || recomputed.classes.iter().filter(|class| !class.never_exposed());
+    for class in exposed_in_some() {
+        let hatches = hatches(class);
         if !hatches.is_empty() {
-            hatched(&mut sheet, &class.shape, &hatches);
+            sheet.hatched(&class.shape, &hatches);
         }
     }
     let never = &recomputed.never_exposed;
     let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
-    let here = never_exposed(&mut sheet, ground, strip, &shapes);
-    let here: Vec<(usize, &Piece)> = here.into_iter().map(|n| (n, &never[n])).collect();
+    let here = sheet.never_exposed(&shapes);
 
-    let mut samples: Vec<(Sample, String)> = ground
-        .berths
-        .iter()
-        .map(|berth| {
+    let mut samples: Vec<(Sample, String)> = Vec::new();
+    if let several @ [_, _, ..] = ground.berths.as_slice() {
+        samples.extend(several.iter().map(|berth| {
             let meaning = format!("hidden in {} only", lettering::label(&berth.id));
             (Sample::Hatched(vec![hatch::of_position(berth.number)]), meaning)
-        })
-        .collect();
-    if ground.berths.len() == 1 {
-        samples.clear();
+        }));
     }
-    let several = recomputed
-        .classes
-        .iter()
-        .find(|class| !class.never_exposed() && hiding(class).len() > 1)
-        .map(|class| hiding(class).into_iter().map(hatch::of_position).collect());
-    if let Some(hatches) = several {
+    if let Some(crossed) = exposed_in_some().map(hatches).find(|hatches| hatches.len() > 1) {
         let meaning = "hatches crossed: hidden in each of these positions".to_string();
-        samples.push((Sample::Hatched(hatches), meaning));
+        samples.push((Sample::Hatched(crossed), meaning));
     }
     samples.push((Sample::Filled, "never exposed, lettered".to_string()));
-    legend_under(&mut sheet, &samples);
+    sheet.legend(&samples);
 
     let total: f64 = never.iter().map(|piece| piece.area_m2).sum();
-    let mut caption = format!(
-        "Bottom by the positions that hid it, strip {} of {}, scale {}: {}; never exposed (black) {}, \
-         {} m\u{b2} in all; areas in plan.",
-        strip.number,
-        strip.of,
-        map.scale,
+    let caption = format!(
+        "Bottom by the positions that hid it, {}: {}; never exposed (black) {}, {} in all; areas in plan.{}{}",
+        sheet.number_and_scale(),
         areas(ground, &recomputed.classes),
         words::count(never.len(), "piece"),
-        fixed(total, 2),
+        square_metres(total, 2),
+        sheet.says_what_is_missing(),
+        sheet.labels.says_left_out("letter", "table"),
     );
-    says_what_is_missing(&mut caption, ground, strip);
-    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
+    let pieces = here.into_iter().map(|n| piece_in_words(ground, n, &never[n]));
     let alt = format!(
-        "Map of the bottom from x {} m to {} m, bow to the right, port above; never exposed here: {}.",
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
-        pieces(ground, &here),
+        "{}; never exposed here: {}.",
+        sheet.map_of_the_bottom(),
+        words::list_or_nothing(pieces),
     );
-    let title = format!(
-        "Exposure map over all positions, strip {} of {}, scale {}",
-        strip.number, strip.of, map.scale
-    );
-    sheet.drawn(Told {
-        name: format!("exposure-{OVER_ALL}-{}", strip.number),
-        group: format!("exposure-{OVER_ALL}"),
-        position: None,
-        title,
-        caption,
-        alt,
-    })
+    Said { caption, alt }
 }
 
 /// Areas of the classes in words, from one position hidden to several.
 fn areas(ground: &Ground, classes: &[Class]) -> String {
-    let project = &ground.examined.project;
-    let mut said: Vec<(usize, String)> = Vec::new();
+    let positions = &ground.examined.project.positions;
+    let mut parts: Vec<(usize, String)> = Vec::new();
     for class in classes.iter().filter(|class| !class.never_exposed()) {
-        let names: Vec<String> = class
-            .hidden_in
-            .iter()
-            .zip(&project.positions)
-            .filter(|(hidden, _)| **hidden)
-            .map(|(_, position)| lettering::shown(&position.id))
-            .collect();
+        let hidden = class.hidden_in.iter().zip(positions).filter(|(hidden, _)| **hidden);
+        let names: Vec<String> =
+            hidden.map(|(_, position)| lettering::shown(&position.id)).collect();
         if !names.is_empty() {
-            let area = fixed(class.area_m2, 1);
-            said.push((names.len(), format!("{} only {area} m\u{b2}", words::list(&names, 6))));
+            let area = square_metres(class.area_m2, 1);
+            parts.push((names.len(), format!("{} only {area}", words::list(&names, 6))));
         }
     }
-    said.sort_by_key(|(count, _)| *count);
-    let said: Vec<String> = said.into_iter().map(|(_, text)| text).collect();
-    if said.is_empty() {
+    parts.sort_by_key(|(count, _)| *count);
+    let parts: Vec<String> = parts.into_iter().map(|(_, text)| text).collect();
+    if parts.is_empty() {
         "nothing hidden in some positions only".to_string()
     } else {
-        format!("hidden in {}", words::list(&said, 8))
+        format!("hidden in {}", words::list(&parts, 8))
     }
 }
 
-fn pieces(ground: &Ground, here: &[(usize, &Piece)]) -> String {
+fn piece_in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
     let project = &ground.examined.project;
-    let said: Vec<String> = here
-        .iter()
-        .map(|(number, piece)| {
-            let [aft, forward, starboard, port] = piece.extent;
-            let blocks: Vec<String> = piece
-                .hidden_by
-                .iter()
-                .zip(&project.positions)
-                .map(|(blocks, position)| {
-                    let ids: Vec<String> = blocks
-                        .iter()
-                        .filter_map(|n| project.blocks.get(*n))
-                        .map(|block| lettering::shown(&block.id))
-                        .collect();
-                    let position = lettering::shown(&position.id);
-                    format!("{} in {position}", words::list(&ids, 4))
-                })
-                .collect();
-            format!(
-                "{} of {} m\u{b2} at x {} m to {} m, y {} m to {} m, hidden by {}",
-                words::letter(*number),
-                fixed(piece.area_m2, 3),
-                fixed(aft, 2),
-                fixed(forward, 2),
-                fixed(starboard, 2),
-                fixed(port, 2),
-                words::list(&blocks, 6),
-            )
+    let of_position = piece.hidden_by.iter().zip(&project.positions);
+    let blocks: Vec<String> = of_position
+        .map(|(blocks, position)| {
+            let blocks = blocks.iter().filter_map(|n| project.blocks.get(*n));
+            let ids: Vec<String> = blocks.map(|block| lettering::shown(&block.id)).collect();
+            format!("{} in {}", words::list(&ids, 4), lettering::shown(&position.id))
         })
         .collect();
-    if said.is_empty() { "nothing".to_string() } else { words::list(&said, 12) }
+    format!(
+        "{} of {} at {}, hidden by {}",
+        words::letter(number),
+        square_metres(piece.area_m2, 3),
+        words::place(piece.extent),
+        words::list(&blocks, 6),
+    )
 }

@@ -1,9 +1,9 @@
 //! What all drawings of one docking stand on: the outlines, where each position lay, and how much of
 //! the plane is drawn.
 
-use geo::{BoundingRect, Coord, MultiPolygon, Polygon};
+use geo::{BoundingRect, Coord, LineString, MultiPolygon, Polygon};
 
-use super::lettering;
+use super::{lettering, words};
 use crate::findings::Examined;
 use crate::hull::{Lie, Outline, on_hull};
 use crate::records::blocks::Block;
@@ -25,10 +25,24 @@ pub struct Extent {
 impl Extent {
     /// The smallest around all the corners; `None` for none.
     pub fn around(corners: impl IntoIterator<Item = Coord<f64>>) -> Option<Self> {
-        corners.into_iter().fold(None, |extent: Option<Self>, c| {
-            let point = Self { aft: c.x, forward: c.x, starboard: c.y, port: c.y };
-            Some(extent.map_or(point, |extent| extent.with(point)))
-        })
+        corners.into_iter().map(Self::at).reduce(Self::with)
+    }
+
+    /// A place without any length.
+    pub fn at(place: Coord<f64>) -> Self {
+        Self { aft: place.x, forward: place.x, starboard: place.y, port: place.y }
+    }
+
+    /// The same as a polygon.
+    pub fn polygon(&self) -> Polygon<f64> {
+        let Self { aft, forward, starboard, port } = *self;
+        let corners = vec![
+            Coord { x: aft, y: starboard },
+            Coord { x: forward, y: starboard },
+            Coord { x: forward, y: port },
+            Coord { x: aft, y: port },
+        ];
+        Polygon::new(LineString::new(corners), vec![])
     }
 
     /// The smallest around both.
@@ -197,7 +211,7 @@ impl<'a> Ground<'a> {
             [one] => format!(" Position {one} is not drawn: its place was not recorded."),
             more => format!(
                 " Positions {} are not drawn: their places were not recorded.",
-                super::words::list(more, 20)
+                words::list(more, 20)
             ),
         }
     }
@@ -230,8 +244,7 @@ pub fn extent_of_opening(opening: &Opening) -> Extent {
         Outline::Round { centre, diameter_m } => (centre, diameter_m / 2.0, diameter_m / 2.0),
         Outline::Rectangular(shape) => (shape.centre, shape.length_m / 2.0, shape.width_m / 2.0),
     };
-    Extent { aft: centre.x, forward: centre.x, starboard: centre.y, port: centre.y }
-        .grown(along, across)
+    Extent::at(centre).grown(along, across)
 }
 
 /// An id as a part of a file's name that every system can hold.

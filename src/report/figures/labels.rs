@@ -3,9 +3,9 @@
 //! Greedy: in the order given, each label takes the best place that is still free. One that finds no
 //! place is left out and counted, so that the caption can say so.
 
-use geo::{Coord, LineString};
+use geo::{Coord, LineString, MultiPolygon, Polygon};
 
-use super::canvas::{Canvas, Lettered, PAPER, Pen};
+use super::canvas::{Canvas, INK, Lettered, PAPER, Pen};
 use super::lettering::{self, SMALL_PT};
 use super::words;
 
@@ -51,6 +51,16 @@ impl Area {
             Coord { x: self.right, y: self.bottom },
             Coord { x: self.left, y: self.bottom },
         ]
+    }
+
+    /// The same as a polygon.
+    pub fn polygon(&self) -> Polygon<f64> {
+        Polygon::new(LineString::new(self.corners().to_vec()), vec![])
+    }
+
+    /// The same as a shape.
+    pub fn shape(&self) -> MultiPolygon<f64> {
+        MultiPolygon(vec![self.polygon()])
     }
 
     /// The same with a border added on all sides.
@@ -112,6 +122,23 @@ impl Area {
         let at = |t: f64| Coord { x: a.x + dx * t, y: a.y + dy * t };
         (from <= to).then(|| (at(from), at(to)))
     }
+
+    /// The parts of a line inside it, each as long as it can be, so that dashes do not begin anew at every corner.
+    pub fn clip_line(&self, corners: &[Coord<f64>]) -> Vec<LineString<f64>> {
+        let mut parts: Vec<LineString<f64>> = Vec::new();
+        for pair in corners.windows(2) {
+            let &[a, b] = pair else { continue };
+            if ![a.x, a.y, b.x, b.y].iter().all(|mm| mm.is_finite()) {
+                continue;
+            }
+            let Some((a, b)) = self.clip(a, b) else { continue };
+            match parts.last_mut().filter(|part| part.0.last() == Some(&a)) {
+                Some(part) => part.0.push(b),
+                None => parts.push(LineString::new(vec![a, b])),
+            }
+        }
+        parts
+    }
 }
 
 /// What a label should stand at.
@@ -130,6 +157,13 @@ pub struct Named {
     pub leader: bool,
     /// Colour.
     pub colour: &'static str,
+}
+
+impl Named {
+    /// A black label that reads level beside what it names, or away from it with a leader.
+    pub fn beside(text: String, area: Area) -> Self {
+        Self { text, area, inside: Vec::new(), upward: false, leader: true, colour: INK }
+    }
 }
 
 /// A label that found its place.
@@ -424,17 +458,9 @@ fn cross(one: (Coord<f64>, Coord<f64>), other: (Coord<f64>, Coord<f64>)) -> bool
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::figures::canvas::INK;
 
     fn named(text: &str, x: f64, y: f64) -> Named {
-        Named {
-            text: text.to_string(),
-            area: around(Coord { x, y }, 2.0, 2.0),
-            inside: Vec::new(),
-            upward: false,
-            leader: true,
-            colour: INK,
-        }
+        Named::beside(text.to_string(), around(Coord { x, y }, 2.0, 2.0))
     }
 
     fn window() -> Area {

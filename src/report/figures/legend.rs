@@ -2,9 +2,9 @@
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 
-use super::WIDTH_MM;
 use super::canvas::{CAP_GREY, Canvas, DOTTED, INK, Lettered, Pen};
 use super::chart::{self, Marker};
+use super::drawing::WIDTH_MM;
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, SMALL_PT};

@@ -1,22 +1,21 @@
 //! The block plan of each position, to scale, in strips.
 
-use geo::{BooleanOps, Coord, Intersects, LineString, MultiPolygon, Polygon};
+use geo::{Coord, Intersects, LineString, MultiPolygon, Polygon};
 
-use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, INK, LONG_DASH, OPENING_BLUE, Pen};
+use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, LONG_DASH, OPENING_BLUE, Pen};
+use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::{Berth, Extent, Ground, extent_of, extent_of_opening};
 use super::labels::{Area, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
-use super::scale::{self, Scale, Strip};
-use super::sheet::{self, Frame, LABEL_ROOM_MM, Sheet, Told};
-use super::{Drawing, WIDTH_MM, finish, marks, words};
+use super::marks;
+use super::strip_map::{Called, OUTLINE, Said, Sheet, StripMap};
+use super::words;
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::openings::Opening;
-use crate::units::fixed;
+use crate::report::text;
 
-const GROUP: &str = "plan";
-const OUTLINE: Pen = Pen::solid(0.35);
 const FLAT_KEEL: Pen = Pen::solid(0.18).broken(DASHED);
 const CAP: Pen = Pen::solid(0.25);
 const TRUE_SHAPE: Pen = Pen::solid(0.18).coloured(OPENING_BLUE);
@@ -25,21 +24,25 @@ const TRUE_SHAPE: Pen = Pen::solid(0.18).coloured(OPENING_BLUE);
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Some(whole) = extent(ground) else { return Vec::new() };
     // One cut for all positions, so that their strips lie side by side.
-    let solid: Vec<(f64, f64)> = ground
-        .berths
-        .iter()
-        .flat_map(|berth| ground.caps(berth))
-        .filter_map(|(_, cap)| extent_of(&cap).map(|e| (e.aft, e.forward)))
-        .collect();
-    let (scale, strips) = scale::strips(
-        (whole.aft, whole.forward),
-        whole.port - whole.starboard,
-        &sheet::rooms(0.0),
-        &solid,
-    );
+    let caps = ground.berths.iter().flat_map(|berth| ground.caps(berth));
+    let map = StripMap::new(ground, whole, 0.0, caps.filter_map(|(_, cap)| extent_of(&cap)));
     let mut drawings = vec![legend_of(ground)];
     for berth in &ground.berths {
-        drawings.extend(strips.iter().map(|strip| one(ground, berth, whole, scale, strip)));
+        let called = Called {
+            group: Group::Plan,
+            name: format!("plan-{}", berth.stem),
+            heading: format!("Block plan, position {}", lettering::label(&berth.id)),
+            title: format!("Block plan, position {}", berth.id),
+            berth: Some(berth),
+        };
+        let reaches = |from_m, to_m| {
+            let caps = ground.caps(berth).filter_map(|(_, cap)| extent_of(&cap));
+            let openings = ground.openings().map(extent_of_opening);
+            caps.chain(openings)
+                .filter(|e| e.forward >= from_m && e.aft <= to_m)
+                .reduce(Extent::with)
+        };
+        drawings.extend(map.draw(&called, reaches, |sheet| plan(sheet, berth)));
     }
     drawings
 }
@@ -70,8 +73,8 @@ struct Shown<'a> {
     centre: Coord<f64>,
 }
 
-fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Strip) -> Drawing {
-    let (from_m, to_m) = strip.window_m();
+fn plan(sheet: &mut Sheet, berth: &Berth) -> Said {
+    let (ground, (from_m, to_m)) = (sheet.ground, sheet.strip.window_m());
     let in_window = |e: &Extent| e.forward >= from_m && e.aft <= to_m;
     let position = &ground.examined.project.positions.get(berth.number);
     let blocks: Vec<Shown> = ground
@@ -87,95 +90,26 @@ fn one(ground: &Ground, berth: &Berth, whole: Extent, scale: Scale, strip: &Stri
     let openings: Vec<&Opening> =
         ground.openings().filter(|o| in_window(&extent_of_opening(o))).collect();
 
-    let y_m = height(ground, &blocks, &openings, (from_m, to_m), scale);
-    let heading = format!(
-        "Block plan, position {}, strip {} of {}",
-        lettering::label(&berth.id),
-        strip.number,
-        strip.of
-    );
-    let frame = Frame { heading, scale, strip: *strip, y_m, whole, lie: Some(&berth.lie) };
-    let mut sheet = Sheet::new(ground, &frame);
-    outlines(&mut sheet, ground);
-    sheet.stations(ground);
-    caps(&mut sheet, &blocks);
-    shapes_of(&mut sheet, &openings);
-    sheet.match_lines(strip);
-    name_all(&mut sheet, &blocks, &openings, strip);
-
-    let left_out_labels = sheet.labels.says_left_out("label", "tables");
-    let title = format!(
-        "Block plan, position {}, strip {} of {}, scale {scale}",
-        berth.id, strip.number, strip.of
-    );
-    let caption = caption(ground, berth, scale, strip, &left_out_labels);
-    let alt = alt(berth, strip, &blocks, &openings);
-    sheet.drawn(Told {
-        name: format!("plan-{}-{}", berth.stem, strip.number),
-        group: GROUP.to_string(),
-        position: ground.examined.project.positions.get(berth.number).map(|p| p.id.clone()),
-        title,
-        caption,
-        alt,
-    })
-}
-
-/// Least and greatest y that a strip shows, with room for labels above and below.
-fn height(
-    ground: &Ground,
-    blocks: &[Shown],
-    openings: &[&Opening],
-    (from_m, to_m): (f64, f64),
-    scale: Scale,
-) -> (f64, f64) {
-    let caps = blocks.iter().filter_map(|shown| extent_of(&shown.cap));
-    let openings = openings.iter().map(|opening| extent_of_opening(opening));
-    let outline = ground.bottom.and_then(|bottom| part_between(bottom, from_m, to_m));
-    let all = caps.chain(openings).chain(outline).reduce(Extent::with);
-    let air = scale.to_m(LABEL_ROOM_MM);
-    all.map_or((-air, air), |e| (e.starboard.min(0.0) - air, e.port.max(0.0) + air))
-}
-
-/// Extent of the part of an outline between two x.
-pub fn part_between(outline: &Polygon<f64>, from_m: f64, to_m: f64) -> Option<Extent> {
-    let whole = extent_of(outline)?;
-    let ring = vec![
-        Coord { x: from_m, y: whole.starboard - 1.0 },
-        Coord { x: to_m, y: whole.starboard - 1.0 },
-        Coord { x: to_m, y: whole.port + 1.0 },
-        Coord { x: from_m, y: whole.port + 1.0 },
-    ];
-    let cut = outline.intersection(&Polygon::new(LineString::new(ring), vec![]));
-    cut.0.iter().filter_map(extent_of).reduce(Extent::with)
-}
-
-fn outlines(sheet: &mut Sheet, ground: &Ground) {
-    sheet.centreline();
     if let Some(flat_keel) = ground.flat_keel {
-        let lines = sheet.outline(flat_keel);
-        sheet.canvas.lines(&lines, FLAT_KEEL);
-        sheet.labels.avoid_lines(&lines);
+        sheet.line_of(flat_keel, FLAT_KEEL);
     }
-    if let Some(bottom) = ground.bottom {
-        let lines = sheet.outline(bottom);
-        sheet.canvas.lines(&lines, OUTLINE);
-        sheet.labels.avoid_lines(&lines);
-    }
+    sheet.outline();
+    sheet.stations();
+    draw_caps(sheet, &blocks);
+    draw_openings(sheet, &openings);
+    sheet.match_lines();
+    name_all(sheet, &blocks, &openings);
+    Said { caption: caption(sheet, berth), alt: alt(sheet, berth, &blocks, &openings) }
 }
 
-fn caps(sheet: &mut Sheet, blocks: &[Shown]) {
+fn draw_caps(sheet: &mut Sheet, blocks: &[Shown]) {
     for shown in blocks.iter().filter(|shown| shown.stands) {
-        let shape = super::on_paper(sheet, &MultiPolygon(vec![shown.cap.clone()]));
-        sheet.canvas.shape(&shape, None, Some(CAP_GREY));
-        let lines = sheet.outline(&shown.cap);
-        sheet.canvas.lines(&lines, CAP);
-        sheet.labels.avoid_lines(&lines);
+        sheet.tinted(&MultiPolygon(vec![shown.cap.clone()]), CAP_GREY);
+        sheet.line_of(&shown.cap, CAP);
     }
     for shown in blocks.iter().filter(|shown| !shown.stands) {
-        let lines = sheet.outline(&shown.cap);
-        let corners: Vec<Coord<f64>> =
-            shown.cap.exterior().0.iter().map(|c| sheet.at(*c)).collect();
-        let cross: Vec<LineString<f64>> = legend::diagonals(&corners)
+        let lines = sheet.outline_of(&shown.cap);
+        let cross: Vec<LineString<f64>> = legend::diagonals(&sheet.corners(&shown.cap))
             .iter()
             .flat_map(|line| sheet.inside(line.0.iter().copied()))
             .collect();
@@ -184,17 +118,17 @@ fn caps(sheet: &mut Sheet, blocks: &[Shown]) {
         sheet.labels.avoid_lines(&cross);
     }
     for shown in blocks {
-        if let Some(area) = area_of(sheet, &shown.cap) {
+        if let Some(area) = sheet.area_of(&shown.cap) {
             sheet.labels.avoid(area);
         }
     }
 }
 
-fn shapes_of(sheet: &mut Sheet, openings: &[&Opening]) {
+fn draw_openings(sheet: &mut Sheet, openings: &[&Opening]) {
     for opening in openings {
         match opening.outline {
             Outline::Round { centre, diameter_m } => {
-                let (at, radius) = (sheet.at(centre), sheet.mm(diameter_m) / 2.0);
+                let (at, radius) = (sheet.at(centre), sheet.scale().to_mm(diameter_m) / 2.0);
                 // Within the mark it would only blot it.
                 let area = Area::at(at).grown(radius);
                 if radius > marks::HALF_MM && sheet.window.holds(&area) {
@@ -204,10 +138,8 @@ fn shapes_of(sheet: &mut Sheet, openings: &[&Opening]) {
             }
             Outline::Rectangular(shape) => {
                 let shape = shape.polygon();
-                let lines = sheet.outline(&shape);
-                sheet.canvas.lines(&lines, TRUE_SHAPE);
-                sheet.labels.avoid_lines(&lines);
-                if let Some(area) = area_of(sheet, &shape) {
+                sheet.line_of(&shape, TRUE_SHAPE);
+                if let Some(area) = sheet.area_of(&shape) {
                     sheet.labels.avoid(area);
                 }
             }
@@ -227,22 +159,19 @@ fn mark_area(at: Coord<f64>) -> Area {
     Area::at(at).grown(marks::HALF_MM + 0.15)
 }
 
-fn area_of(sheet: &Sheet, shape: &Polygon<f64>) -> Option<Area> {
-    Area::around(shape.exterior().0.iter().map(|c| sheet.at(*c)))
-}
-
 /// Labels: first inside caps, then openings, then the other blocks; what belongs to a neighbouring
 /// strip only where there is room.
-fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening], strip: &Strip) {
+fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening]) {
+    let strip = sheet.strip;
     let upward: Vec<(BlockRow, bool)> = rows_too_close(sheet, blocks);
     let block = |shown: &Shown| {
         let text = lettering::label(&shown.block.id);
-        let area = area_of(sheet, &shown.cap)?;
+        let area = sheet.area_of(&shown.cap)?;
         let upward = upward.iter().any(|(row, close)| *row == shown.block.row && *close);
         let crossed = blocks.iter().any(|o| !o.stands && o.cap.intersects(&shown.cap));
         let inside =
             if shown.stands && !crossed { rooms_inside(sheet, &shown.cap) } else { Vec::new() };
-        Some(Named { text, area, inside, upward, leader: true, colour: INK })
+        Some(Named { inside, upward, ..Named::beside(text, area) })
     };
     let opening = |opening: &&Opening| {
         let text = lettering::label(&opening.id);
@@ -253,8 +182,7 @@ fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening], strip: &
         ];
         let mark = mark_area(sheet.at(opening.centre));
         let area = Area::around(corners).map_or(mark, |shape| shape.with(&mark));
-        let colour = OPENING_BLUE;
-        Named { text, area, inside: Vec::new(), upward: false, leader: true, colour }
+        Named { colour: OPENING_BLUE, ..Named::beside(text, area) }
     };
     let (mine, others): (Vec<&Shown>, Vec<&Shown>) =
         blocks.iter().partition(|shown| strip.holds(shown.centre.x));
@@ -280,7 +208,7 @@ fn fits_inside(named: &Named) -> bool {
 
 /// Room for a label inside a cap: level, and reading upward. A skewed cap has less.
 fn rooms_inside(sheet: &Sheet, cap: &Polygon<f64>) -> Vec<(Area, bool)> {
-    let corners: Vec<Coord<f64>> = cap.exterior().0.iter().map(|c| sheet.at(*c)).collect();
+    let corners = sheet.corners(cap);
     let [a, b, c, d, ..] = corners.as_slice() else { return Vec::new() };
     let mut x = [a.x, b.x, c.x, d.x];
     let mut y = [a.y, b.y, c.y, d.y];
@@ -313,21 +241,15 @@ fn rows_too_close(sheet: &Sheet, blocks: &[Shown]) -> Vec<(BlockRow, bool)> {
     .to_vec()
 }
 
-fn caption(
-    ground: &Ground,
-    berth: &Berth,
-    scale: Scale,
-    strip: &Strip,
-    labels_left_out: &str,
-) -> String {
+fn caption(sheet: &Sheet, berth: &Berth) -> String {
+    let ground = sheet.ground;
     let mut caption = format!(
-        "Position {}, strip {} of {}, from x {} m to {} m, scale {scale}: caps that stood (grey), \
-         caps left out (dotted, with a cross) and openings (marks as in the legend), in plan.",
+        "Position {}, {}, {}, scale {}: caps that stood (grey), caps left out (dotted, with a cross) and openings \
+         (marks as in the legend), in plan.",
         berth.id,
-        strip.number,
-        strip.of,
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
+        sheet.number(),
+        sheet.span(),
+        sheet.scale(),
     );
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded.");
@@ -335,8 +257,8 @@ fn caption(
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    caption.push_str(labels_left_out);
-    if strip.number == 1 {
+    caption.push_str(&sheet.labels.says_left_out("label", "tables"));
+    if sheet.strip.number == 1 {
         caption.push_str(&ground.says_not_placed());
         let far = ground.too_far(berth);
         if far > 0 {
@@ -347,7 +269,8 @@ fn caption(
     caption
 }
 
-fn alt(berth: &Berth, strip: &Strip, blocks: &[Shown], openings: &[&Opening]) -> String {
+fn alt(sheet: &Sheet, berth: &Berth, blocks: &[Shown], openings: &[&Opening]) -> String {
+    let strip = sheet.strip;
     const MOST: usize = 30;
     let ids = |rows: &[BlockRow], stands: bool| -> Vec<String> {
         blocks
@@ -358,8 +281,8 @@ fn alt(berth: &Berth, strip: &Strip, blocks: &[Shown], openings: &[&Opening]) ->
             .map(|s| lettering::shown(&s.block.id))
             .collect()
     };
-    let said = |name: &str, ids: Vec<String>| {
-        let count = words::count(ids.len(), name);
+    let named = |noun: &str, plural: &str, ids: Vec<String>| {
+        let count = text::count(ids.len(), noun, plural);
         if ids.is_empty() { count } else { format!("{count} ({})", words::list(&ids, MOST)) }
     };
     let every = [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
@@ -369,17 +292,19 @@ fn alt(berth: &Berth, strip: &Strip, blocks: &[Shown], openings: &[&Opening]) ->
         .map(|opening| lettering::shown(&opening.id))
         .collect();
     format!(
-        "Plan of the bottom from x {} m to {} m in position {}, bow to the right, port above: {}, {}, \
-         {}, {}, {}, {}.",
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
+        "Plan of the bottom {} in position {}, bow to the right, port above: {}, {}, {}, {}, {}, {}.",
+        sheet.span(),
         berth.id,
-        said("keel block", ids(&[BlockRow::Keel], true)),
-        said("port bilge block", ids(&[BlockRow::BilgePort], true)),
-        said("starboard bilge block", ids(&[BlockRow::BilgeStarboard], true)),
-        said("other block", ids(&[BlockRow::Other], true)),
-        said("block left out", ids(&every, false)).replace("block left outs", "blocks left out"),
-        said("opening", open),
+        named("keel block", "keel blocks", ids(&[BlockRow::Keel], true)),
+        named("port bilge block", "port bilge blocks", ids(&[BlockRow::BilgePort], true)),
+        named(
+            "starboard bilge block",
+            "starboard bilge blocks",
+            ids(&[BlockRow::BilgeStarboard], true)
+        ),
+        named("other block", "other blocks", ids(&[BlockRow::Other], true)),
+        named("block left out", "blocks left out", ids(&every, false)),
+        named("opening", "openings", open),
     )
 }
 
@@ -421,5 +346,5 @@ fn legend_of(ground: &Ground) -> Drawing {
         "Samples of lines and caps, and of the marks for these kinds of openings: {}.",
         words::list(&kinds, kinds.len())
     );
-    finish(GROUP, "plan-legend".to_string(), None, (title, caption, alt), canvas, used_mm)
+    Drawing::new(Group::Plan, "plan-legend", None, Words { title, caption, alt }, canvas, used_mm)
 }

@@ -3,25 +3,21 @@
 
 use geo::Coord;
 
-use super::bottom_map::{Map, OUTLINE, close_frame, legend_under, outline};
-use super::canvas::INK;
+use super::drawing::{Drawing, Group};
 use super::ground::{Extent, Ground, extent_of};
 use super::labels::{Area, Named};
 use super::legend::Sample;
+use super::lettering;
 use super::marks::{self, ANODE_HALF_MM, Wear};
-use super::scale::Strip;
-use super::sheet::{Sheet, Told};
-use super::{Drawing, lettering, words};
+use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
+use super::words::{self, Unit, measure, metres, number};
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::of_gauging;
 use crate::findings::recomputed::plating::{loss, plate};
 use crate::records::plating::{Anode, Gauging};
-use crate::units::fixed;
 
-/// Room that the legend may take under the window, mm.
-const LEGEND_MM: f64 = 14.0;
 /// To either side of an anode's middle no match line is drawn, m.
 const ANODE_M: f64 = 0.4;
 /// How many places of one kind an alternative text names.
@@ -57,8 +53,7 @@ impl<'a> Shown<'a> {
     fn new(ground: &Ground<'a>) -> Self {
         let project = &ground.examined.project;
         let beyond = lettered(ground.examined);
-        let point = |c: &Coord<f64>| Extent { aft: c.x, forward: c.x, starboard: c.y, port: c.y };
-        let drawn = |hull: &Coord<f64>| ground.draws(&point(hull));
+        let drawn = |hull: &Coord<f64>| ground.draws(&Extent::at(*hull));
         let gauged: Vec<Gauged> = project
             .plating
             .iter()
@@ -104,66 +99,60 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let shown = Shown::new(ground);
     let Some(points) = Extent::around(shown.points()) else { return Vec::new() };
     let whole = ground.bottom.and_then(extent_of).map_or(points, |bottom| bottom.with(points));
-    let anodes = shown.anodes.iter().map(|(_, at)| (at.x - ANODE_M, at.x + ANODE_M));
-    let map = Map::new(whole, LEGEND_MM, &anodes.collect::<Vec<_>>());
-    map.strips.iter().map(|strip| drawing(ground, &map, &shown, strip)).collect()
+    let anodes = shown.anodes.iter().map(|(_, at)| Extent {
+        aft: at.x - ANODE_M,
+        forward: at.x + ANODE_M,
+        ..Extent::at(*at)
+    });
+    let map = StripMap::new(ground, whole, LEGEND_MM, anodes);
+    let called = Called {
+        group: Group::Plating,
+        name: "plating".to_string(),
+        heading: "Plating and anodes".to_string(),
+        title: "Plating and anodes".to_string(),
+        berth: None,
+    };
+    let reaches = |from_m: f64, to_m: f64| {
+        let inside = |at: &Coord<f64>| at.x >= from_m && at.x <= to_m;
+        map.without_outline().or_else(|| Extent::around(shown.points().filter(inside)))
+    };
+    map.draw(&called, reaches, |sheet| draw(sheet, &shown))
 }
 
-fn drawing(ground: &Ground, map: &Map, shown: &Shown, strip: &Strip) -> Drawing {
-    let heading = format!("Plating and anodes, strip {} of {}", strip.number, strip.of);
-    let (from_m, to_m) = strip.window_m();
-    let inside = |at: &Coord<f64>| at.x >= from_m && at.x <= to_m;
-    let points = Extent::around(shown.points().filter(inside));
-    let mut sheet = map.sheet(ground, strip, heading, None, points);
-    outline(&mut sheet, ground);
-    draw_marks(&mut sheet, shown);
-    close_frame(&mut sheet, ground, strip);
+fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
+    sheet.outline();
+    draw_marks(sheet, shown);
+    sheet.close_frame();
+    let strip = sheet.strip;
     let gauged: Vec<&Gauged> =
         shown.gauged.iter().filter(|gauged| strip.holds(gauged.at.x)).collect();
     let anodes: Vec<&Anode> =
         shown.anodes.iter().filter(|(_, at)| strip.holds(at.x)).map(|(anode, _)| *anode).collect();
-    letter(&mut sheet, shown, strip);
-    legend_under(&mut sheet, &samples(ground, shown));
+    letter(sheet, shown);
+    sheet.legend_with_outline(samples(shown));
 
     let beyond: Vec<String> = gauged
         .iter()
         .filter_map(|gauged| Some(format!("{} {}", gauged.letter.as_ref()?, named(gauged.gauging))))
         .collect();
     let mut caption = format!(
-        "Gaugings by the share of the allowed loss used, and anodes, strip {} of {}, \
-         scale {}: {} and {} in this strip.",
-        strip.number,
-        strip.of,
-        map.scale,
+        "Gaugings by the share of the allowed loss used, and anodes, {}: {} and {} in this strip.",
+        sheet.number_and_scale(),
         words::count(gauged.len(), "gauging"),
         words::count(anodes.len(), "anode"),
     );
     if !beyond.is_empty() {
         caption.push_str(&format!(" Beyond their limit: {}.", words::list(&beyond, 8)));
     }
-    if ground.bottom.is_none() {
+    if sheet.ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded.");
     }
     if strip.number == 1 {
         says_what_is_missing(&mut caption, shown);
     }
     caption.push_str(&sheet.labels.says_left_out("label", "tables"));
-    let alt = format!(
-        "Map of the bottom from x {} m to {} m, bow to the right, port above. {}",
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
-        in_words(&gauged, &anodes),
-    );
-    let title =
-        format!("Plating and anodes, strip {} of {}, scale {}", strip.number, strip.of, map.scale);
-    sheet.drawn(Told {
-        name: format!("plating-{}", strip.number),
-        group: "plating".to_string(),
-        position: None,
-        title,
-        caption,
-        alt,
-    })
+    let alt = format!("{}. {}", sheet.map_of_the_bottom(), in_words(&gauged, &anodes));
+    Said { caption, alt }
 }
 
 /// The marks, the worst last, so that no better one covers them.
@@ -193,29 +182,22 @@ fn bar(at: Coord<f64>) -> Area {
 }
 
 /// The letters of the gaugings beyond their limit, then the ids of the anodes.
-fn letter(sheet: &mut Sheet, shown: &Shown, strip: &Strip) {
-    let named = |text: String, area: Area| Named {
-        text,
-        area,
-        inside: Vec::new(),
-        upward: false,
-        leader: true,
-        colour: INK,
-    };
+fn letter(sheet: &mut Sheet, shown: &Shown) {
+    let strip = sheet.strip;
     for one in shown.gauged.iter().filter(|one| strip.holds(one.at.x)) {
         if let Some(letter) = &one.letter {
             let area = Area::at(sheet.at(one.at)).grown(one.wear.half_mm());
-            sheet.labels.place(&named(letter.clone(), area));
+            sheet.labels.place(&Named::beside(letter.clone(), area));
         }
     }
     for (anode, hull) in shown.anodes.iter().filter(|(_, hull)| strip.holds(hull.x)) {
         let area = bar(sheet.at(*hull));
-        sheet.labels.place(&named(lettering::label(&anode.id), area));
+        sheet.labels.place(&Named::beside(lettering::label(&anode.id), area));
     }
 }
 
 /// Of the marks only those that the map shows somewhere.
-fn samples(ground: &Ground, shown: &Shown) -> Vec<(Sample, String)> {
+fn samples(shown: &Shown) -> Vec<(Sample, String)> {
     let mut samples: Vec<(Sample, String)> = Wear::ALL
         .into_iter()
         .filter(|wear| shown.gauged.iter().any(|gauged| gauged.wear == *wear))
@@ -229,9 +211,6 @@ fn samples(ground: &Ground, shown: &Shown) -> Vec<(Sample, String)> {
         if shown.anodes.iter().any(|(anode, _)| anode.renewed == renewed) {
             samples.push((Sample::Anode(renewed), meaning.to_string()));
         }
-    }
-    if ground.bottom.is_some() {
-        samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
     }
     samples
 }
@@ -277,12 +256,12 @@ fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
             let (gauging, letter) = (gauged.gauging, gauged.letter.as_ref()?);
             let lost = loss(gauging)?;
             Some(format!(
-                "{letter} {} at x {} m, y {} m, {} mm or {} % lost",
+                "{letter} {} at x {}, y {}, {} or {} % lost",
                 named(gauging),
-                fixed(gauged.at.x, 2),
-                fixed(gauged.at.y, 2),
-                fixed(lost.m * 1000.0, 2),
-                lost.pct.map(|pct| fixed(pct, 1)).unwrap_or_default(),
+                metres(gauged.at.x, 2),
+                metres(gauged.at.y, 2),
+                measure(lost.m * 1000.0, Unit::Millimetre, 2),
+                lost.pct.map(|pct| number(pct, Unit::PerCent, 1)).unwrap_or_default(),
             ))
         })
         .collect();

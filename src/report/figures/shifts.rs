@@ -4,15 +4,15 @@ use geo::{Coord, LineString, Simplify};
 
 use super::canvas::{Canvas, DASHED, DOTTED, Lettered, Pen};
 use super::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM};
+use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::Ground;
 use super::labels::Area;
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
-use super::{Drawing, WIDTH_MM, finish, words};
+use super::words::{self, square_metres};
 use crate::calc::shifts::Way;
 use crate::findings::shifts::told::{BandTold, WayTold};
 use crate::findings::shifts::{answer, said, way_of};
-use crate::report::text;
 
 const LINE: Pen = Pen::solid(0.35);
 const AIM: Pen = Pen::solid(0.3).broken(DASHED);
@@ -100,7 +100,7 @@ fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
         samples.push((Sample::Line(MADE), "the shift that was made".to_string()));
     }
     used = legend::rows(&mut canvas, used, &samples);
-    Some(finish("shifts", name.to_string(), None, said_of(told, way, made_m), canvas, used))
+    Some(Drawing::new(Group::Shifts, name, None, said_of(told, way, made_m), canvas, used))
 }
 
 /// Bands, upright lines and the curve; the frame comes over them.
@@ -142,7 +142,7 @@ fn at_the_top(canvas: &mut Canvas, panel: &Panel, told: &WayTold, way: Way) {
     canvas.text(Lettered::new(&said, Coord { x, y: top - 1.0 }, SMALL_PT).middle());
 }
 
-fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, String) {
+fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> Words {
     let title = format!("Bottom hidden twice, by the shift {}", said::way(way));
     let bands: Vec<String> = told
         .bands
@@ -156,8 +156,8 @@ fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, St
     let keel = if way == Way::Athwart { " with the keel on its blocks" } else { "" };
     let mut found = if bands.is_empty() {
         format!(
-            "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {} m\u{b2}, at {}.",
-            text::number(told.least_m2, 3),
+            "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {}, at {}.",
+            square_metres(told.least_m2, 3),
             said::shift(way, told.least_at_m, 2)
         )
     } else {
@@ -173,16 +173,15 @@ fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> (String, String, St
     let greatest = told.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
     let at_most = greatest.map_or(String::new(), |point| {
         format!(
-            " The curve runs from {} m\u{b2} at {from} to {} m\u{b2} at {to}, and is \
-             highest at {}, with {} m\u{b2}.",
-            text::number(told.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
-            text::number(told.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
+            " The curve runs from {} at {from} to {} at {to}, and is highest at {}, with {}.",
+            square_metres(told.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
+            square_metres(told.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
             said::shift(way, point.shift_m, 2),
-            text::number(point.area_m2, 2),
+            square_metres(point.area_m2, 2),
         )
     });
     let alt = format!("{title}. {found}{at_most}");
-    (title, found, alt)
+    Words { title, caption: found, alt }
 }
 
 #[cfg(test)]

@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
+use super::drawing::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
 use super::labels::Area;
-use super::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM, drawings, lettering};
+use super::{drawings, lettering};
 use crate::findings::{Examined, examine};
 use crate::records;
 use crate::records::memory;
@@ -90,12 +91,25 @@ pub(super) fn check(drawings: &[Drawing]) {
             assert!(text.size_pt >= lettering::SMALL_PT - 0.01, "{name}: {:?} is small", text);
         }
         assert!(!drawing.caption.is_empty() && !drawing.alt.is_empty());
+        let lettered = texts(drawing).into_iter().map(|text| text.text);
+        for said in lettered.chain([drawing.caption.clone(), drawing.alt.clone()]) {
+            assert!(!has_hyphen_for_minus(&said), "{name}: {said}");
+        }
     }
+}
+
+/// Whether a number stands behind a hyphen that stands for its sign.
+fn has_hyphen_for_minus(said: &str) -> bool {
+    said.match_indices('-').any(|(at, _)| {
+        let before = said[..at].chars().next_back();
+        before.is_none_or(|c| " (=>".contains(c))
+            && said[at + 1..].starts_with(|c: char| c.is_ascii_digit())
+    })
 }
 
 /// In drawings whose group begins so, no text covers another.
 pub(super) fn no_texts_overlap(drawings: &[Drawing], group: &str) {
-    for drawing in drawings.iter().filter(|drawing| drawing.group.starts_with(group)) {
+    for drawing in drawings.iter().filter(|drawing| drawing.group.word().starts_with(group)) {
         let texts = texts(drawing);
         for (n, one) in texts.iter().enumerate() {
             for other in texts.iter().take(n) {

@@ -1,4 +1,70 @@
-//! Words that captions and alternative texts share.
+//! Numbers and words of captions, labels and alternative texts.
+
+use crate::report::text;
+
+/// The unit in which a number stands in a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unit {
+    Metre,
+    Millimetre,
+    Micrometre,
+    SquareMetre,
+    Tonne,
+    Celsius,
+    Kelvin,
+    PerCent,
+    Hour,
+    Degree,
+    /// A ratio, or how many there are of something.
+    One,
+}
+
+impl Unit {
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Unit::Metre => "m",
+            Unit::Millimetre => "mm",
+            Unit::Micrometre => "\u{b5}m",
+            Unit::SquareMetre => "m\u{b2}",
+            Unit::Tonne => "t",
+            Unit::Celsius => "\u{b0}C",
+            Unit::Kelvin => "K",
+            Unit::PerCent => "%",
+            Unit::Hour => "h",
+            Unit::Degree => "\u{b0}",
+            Unit::One => "",
+        }
+    }
+}
+
+/// A number as drawings write it, without its unit: every one comes through here.
+pub fn number(value: f64, _unit: Unit, decimals: usize) -> String {
+    text::number(value, decimals)
+}
+
+/// A number with its unit.
+pub fn measure(value: f64, unit: Unit, decimals: usize) -> String {
+    let space = if matches!(unit, Unit::Degree | Unit::One) { "" } else { " " };
+    format!("{}{space}{}", number(value, unit, decimals), unit.symbol())
+}
+
+pub fn metres(value_m: f64, decimals: usize) -> String {
+    measure(value_m, Unit::Metre, decimals)
+}
+
+pub fn square_metres(value_m2: f64, decimals: usize) -> String {
+    measure(value_m2, Unit::SquareMetre, decimals)
+}
+
+pub fn tonnes(value_t: f64, decimals: usize) -> String {
+    measure(value_t, Unit::Tonne, decimals)
+}
+
+/// A place on the bottom by its ends aft, forward, to starboard and to port, m.
+pub fn place([aft, forward, starboard, port]: [f64; 4]) -> String {
+    let [aft, forward, starboard, port] = [aft, forward, starboard, port].map(|m| metres(m, 2));
+    format!("x {aft} to {forward}, y {starboard} to {port}")
+}
 
 /// Names in a row: "A", "A and B", "A, B and C"; beyond `most`, how many more there are.
 pub fn list(names: &[String], most: usize) -> String {
@@ -13,13 +79,21 @@ pub fn list(names: &[String], most: usize) -> String {
     }
 }
 
-/// A count with its noun: "no block", "1 block", "2 blocks".
+/// At most twelve pieces in a row, or that there is nothing.
+pub fn list_or_nothing(pieces: impl Iterator<Item = String>) -> String {
+    let pieces: Vec<String> = pieces.collect();
+    if pieces.is_empty() { "nothing".to_string() } else { list(&pieces, 12) }
+}
+
+/// A count with its noun: "no block", "1 block", "2 blocks", "2 patches".
 pub fn count(number: usize, noun: &str) -> String {
-    match number {
-        0 => format!("no {noun}"),
-        1 => format!("1 {noun}"),
-        n => format!("{n} {noun}s"),
-    }
+    let plural = if noun.ends_with("ch") { format!("{noun}es") } else { format!("{noun}s") };
+    text::count(number, noun, &plural)
+}
+
+/// Which of several drawings of one thing this is: ", part 1 of 3"; nothing for the only one.
+pub fn part((number, of): (usize, usize)) -> String {
+    if of > 1 { format!(", part {number} of {of}") } else { String::new() }
 }
 
 /// The letter of a never-exposed piece by its number from 0: A to Z, AA, AB, ...
@@ -41,6 +115,13 @@ mod tests {
     use super::*;
 
     #[test]
+    fn numbers_know_their_units() {
+        assert_eq!(metres(-0.55, 2), "\u{2212}0.55 m");
+        assert_eq!(measure(0.2, Unit::Degree, 1), "0.2\u{b0}");
+        assert_eq!(place([1.0, 2.0, -0.5, 0.5]), "x 1.00 m to 2.00 m, y \u{2212}0.50 m to 0.50 m");
+    }
+
+    #[test]
     fn names_and_counts() {
         let names = ["A", "B", "C"].map(str::to_string);
         assert_eq!(list(&names[..1], 5), "A");
@@ -48,6 +129,7 @@ mod tests {
         assert_eq!(list(&names, 5), "A, B and C");
         assert_eq!(list(&names, 2), "A, B and 1 more");
         assert_eq!([0, 1, 2].map(|n| count(n, "block")), ["no block", "1 block", "2 blocks"]);
+        assert_eq!(count(2, "patch"), "2 patches");
     }
 
     #[test]

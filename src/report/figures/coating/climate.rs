@@ -9,11 +9,11 @@ use crate::findings::recomputed::coating::{hours, span_h};
 use crate::records::climate::Climate;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Marker, Panel, RIGHT_MM};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::{Drawing, WIDTH_MM, finish, words};
-use crate::report::text;
+use crate::report::figures::words::{self, Unit, measure, number};
 
 const STEEL: Pen = Pen::solid(0.45);
 const AIR: Pen = Pen::solid(0.15);
@@ -175,10 +175,10 @@ fn drawing(
         (Sample::Line(DEW), "dew point, recomputed".to_string()),
     ];
     if margin.is_some() || most_humidity.is_some() {
-        let words =
-            margin.map(|k| format!("least for the steel: dew point and {} K", text::number(k, 1)));
-        let most =
-            most_humidity.map(|pct| format!("greatest humidity, {} %", text::number(pct, 0)));
+        let words = margin
+            .map(|k| format!("least for the steel: dew point and {}", measure(k, Unit::Kelvin, 1)));
+        let most = most_humidity
+            .map(|pct| format!("greatest humidity, {}", measure(pct, Unit::PerCent, 0)));
         let words: Vec<String> = words.into_iter().chain(most).collect();
         samples.push((Sample::Line(LIMIT), words.join("; ")));
     }
@@ -191,7 +191,7 @@ fn drawing(
     let used = legend::rows(&mut canvas, lower.area.bottom + FOOT_MM, &samples);
     let words = said(examined, readings, &upper, (part, of));
     let name = format!("coating-climate-{number}");
-    Some(finish("coating-climate", name, None, words, canvas, used))
+    Some(Drawing::new(Group::CoatingClimate, name, None, words, canvas, used))
 }
 
 /// The least temperature of the steel at each reading, in the place of the dew point.
@@ -274,13 +274,12 @@ fn said(
     readings: &Readings,
     panel: &Panel,
     (part, of): (usize, usize),
-) -> (String, String, String) {
+) -> Words {
     let whose = match &readings.of {
         Some(zone) => format!(" of zone {}", lettering::shown(zone)),
         None => String::new(),
     };
-    let parts = if of > 1 { format!(", part {part} of {of}") } else { String::new() };
-    let title = format!("Climate{whose}{parts}");
+    let title = format!("Climate{whose}{}", words::part((part, of)));
     let mut caption = "Readings as written down, joined by straight lines where they are no more than a day \
                        apart; the dew point is recomputed from air and humidity. Between the two frames: \
                        when coats were going on, zone by zone."
@@ -292,30 +291,30 @@ fn said(
     let all = || readings.lines.iter().chain(&readings.marks).filter(shown);
     let margins = all().filter_map(|point| Some(point.steel_c? - point.dew_c?));
     let mut alt = format!("{title}: {}", words::count(all().count(), "reading"));
-    let range = |values: Vec<f64>| {
+    let range = |values: Vec<f64>, unit: Unit| {
         let least = values.iter().copied().reduce(f64::min)?;
         let most = values.iter().copied().reduce(f64::max)?;
-        Some(format!("{} to {}", text::number(least, 1), text::number(most, 1)))
+        Some(format!("{} to {}", number(least, unit, 1), measure(most, unit, 1)))
     };
     type Read = fn(&Point) -> Option<f64>;
-    let what: [(Read, &str, &str); 4] = [
-        (|p| p.air_c, "air", "\u{b0}C"),
-        (|p| p.steel_c, "steel", "\u{b0}C"),
-        (|p| p.dew_c, "dew point", "\u{b0}C"),
-        (|p| p.humidity_pct, "humidity", "%"),
+    let what: [(Read, &str, Unit); 4] = [
+        (|p| p.air_c, "air", Unit::Celsius),
+        (|p| p.steel_c, "steel", Unit::Celsius),
+        (|p| p.dew_c, "dew point", Unit::Celsius),
+        (|p| p.humidity_pct, "humidity", Unit::PerCent),
     ];
     for (read, name, unit) in what {
-        if let Some(range) = range(all().filter_map(read).collect()) {
-            alt.push_str(&format!("; {name} {range} {unit}"));
+        if let Some(range) = range(all().filter_map(read).collect(), unit) {
+            alt.push_str(&format!("; {name} {range}"));
         }
     }
     if let Some(least) = margins.reduce(f64::min) {
         alt.push_str(&format!(
-            "; the steel at least {} K above the dew point",
-            text::number(least, 1)
+            "; the steel at least {} above the dew point",
+            measure(least, Unit::Kelvin, 1)
         ));
     }
     let coats = examined.project.coats.len();
     alt.push_str(&format!("; bars for {}.", words::count(coats, "application")));
-    (title, caption, alt)
+    Words { title, caption, alt }
 }

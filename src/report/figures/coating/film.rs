@@ -7,10 +7,11 @@ use crate::findings::Examined;
 use crate::findings::recomputed::coating::film::Film;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
 use crate::report::figures::chart::Axis;
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
-use crate::report::figures::{Drawing, WIDTH_MM, finish, words};
+use crate::report::figures::words::{self, Unit, measure, number};
 use crate::report::text;
 
 const NOMINAL: Pen = Pen::solid(0.45);
@@ -60,7 +61,7 @@ fn one(examined: &Examined, film: &Film) -> Option<One> {
     })
 }
 
-fn drawing(page: &[One], (number, of): (usize, usize)) -> Drawing {
+fn drawing(page: &[One], part: (usize, usize)) -> Drawing {
     let mut canvas = Canvas::new(WIDTH_MM);
     let wide = WIDTH_MM / COLUMNS as f64;
     for (n, one) in page.iter().enumerate() {
@@ -77,8 +78,8 @@ fn drawing(page: &[One], (number, of): (usize, usize)) -> Drawing {
     ];
     let samples = samples.map(|(sample, words)| (sample, words.to_string()));
     let used = legend::rows(&mut canvas, used + 0.5, &samples);
-    let words = said(page, (number, of));
-    finish("coating-film", format!("coating-film-{number}"), None, words, canvas, used)
+    let words = said(page, part);
+    Drawing::new(Group::CoatingFilm, format!("coating-film-{}", part.0), None, words, canvas, used)
 }
 
 fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
@@ -166,9 +167,8 @@ fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
     joined.into_iter().map(|(_, class)| class).collect()
 }
 
-fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) {
-    let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
-    let title = format!("Film thickness{part}");
+fn said(page: &[One], part: (usize, usize)) -> Words {
+    let title = format!("Film thickness{}", words::part(part));
     let mut caption =
         "Readings after each coat, which are the total so far, by thickness; lines at the sums \
                        of the scheme up to that coat."
@@ -187,10 +187,7 @@ fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) 
         )
     });
     let um = |m: Option<f64>| {
-        m.map_or_else(
-            || "not recorded".to_string(),
-            |um| format!("{} \u{b5}m", text::number(um, 0)),
-        )
+        m.map_or_else(|| "not recorded".to_string(), |um| measure(um, Unit::Micrometre, 0))
     };
     let each: Vec<String> = page
         .iter()
@@ -199,15 +196,19 @@ fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) 
             let fullest = classes.iter().max_by_key(|class| class.count);
             let most = fullest.map_or_else(String::new, |class| {
                 format!(
-                    ", the fullest class ({}) from {} to {} \u{b5}m",
+                    ", the fullest class ({}) from {} to {}",
                     class.count,
-                    text::number(class.from_m * 1e6, 0),
-                    text::number(class.to_m * 1e6, 0)
+                    number(class.from_m * 1e6, Unit::Micrometre, 0),
+                    measure(class.to_m * 1e6, Unit::Micrometre, 0)
                 )
             });
             let ends = classes.first().zip(classes.last()).map_or_else(String::new, |(a, b)| {
-                let ends = [a.from_m, b.to_m].map(|m| text::number(m * 1e6, 0));
-                format!(" between {} and {} \u{b5}m", ends[0], ends[1])
+                let um = Unit::Micrometre;
+                format!(
+                    " between {} and {}",
+                    number(a.from_m * 1e6, um, 0),
+                    measure(b.to_m * 1e6, um, 0)
+                )
             });
             format!(
                 "{}: {}{ends}{most}; nominal {}",
@@ -218,5 +219,5 @@ fn said(page: &[One], (number, of): (usize, usize)) -> (String, String, String) 
         })
         .collect();
     let alt = format!("{title}. {}.", each.join(". "));
-    (title, caption, alt)
+    Words { title, caption, alt }
 }

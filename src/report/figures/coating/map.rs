@@ -7,20 +7,17 @@ use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon, Polygon};
 
 use crate::calc::plane::{area_m2, union, without};
 use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
-use crate::report::figures::bottom_map::{
-    self, FULL_TINT, LEGEND_MM, Map, OUTLINE, UNKNOWN, close_frame, hatched, legend_under,
-    letter_piece,
-};
-use crate::report::figures::canvas::{INK, Lettered, Pen};
+use crate::report::figures::canvas::{Lettered, Pen};
+use crate::report::figures::drawing::{Drawing, Group};
 use crate::report::figures::ground::{Ground, extent_of};
 use crate::report::figures::hatch;
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
-use crate::report::figures::lettering::SMALL_PT;
-use crate::report::figures::scale::Strip;
-use crate::report::figures::sheet::{Sheet, Told};
-use crate::report::figures::{Drawing, letter, lettering, on_paper, words};
-use crate::units::fixed;
+use crate::report::figures::lettering::{self, SMALL_PT};
+use crate::report::figures::strip_map::{
+    Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN,
+};
+use crate::report::figures::words::{self, square_metres};
 
 /// Sets of missing coats with a hatch of their own; further ones share the last.
 const MOST_SETS: usize = 6;
@@ -28,8 +25,6 @@ const MOST_SETS: usize = 6;
 const MOST_LETTERED: usize = 40;
 /// A colour that helps where there is colour; marks carry the meaning.
 const SOME_TINT: &str = "#f6ddb0";
-/// Edge of steel without a coat, so that slivers are seen.
-const BARE: Pen = Pen::solid(0.3);
 /// The boundary between zones.
 const ZONE: Pen = Pen::solid(0.1).coloured("#555555");
 
@@ -46,20 +41,26 @@ struct Shown {
 
 /// The map in strips; none without a bottom or without zones on it.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let Some(shown) = Shown::of(ground) else { return Vec::new() };
+    let Some(shown) = Shown::new(ground) else { return Vec::new() };
     let zones = shown.zones.iter().flat_map(|(_, shape)| &shape.0);
     let whole = ground.bottom.into_iter().chain(zones).filter_map(extent_of);
     let Some(whole) = whole.filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b)) else {
         return Vec::new();
     };
     let pieces = shown.short.pieces.iter().filter_map(|piece| extent_of(&piece.shape));
-    let solid: Vec<(f64, f64)> = pieces.map(|extent| (extent.aft, extent.forward)).collect();
-    let map = Map::new(whole, LEGEND_MM, &solid);
-    map.strips.iter().map(|strip| drawing(ground, &shown, &map, strip)).collect()
+    let map = StripMap::new(ground, whole, LEGEND_MM, pieces);
+    let called = Called {
+        group: Group::CoatingMap,
+        name: "coating-map".to_string(),
+        heading: "Coats received".to_string(),
+        title: "Coats received".to_string(),
+        berth: None,
+    };
+    map.draw(&called, |_, _| map.without_outline(), |sheet| draw(sheet, &shown))
 }
 
 impl Shown {
-    fn of(ground: &Ground) -> Option<Self> {
+    fn new(ground: &Ground) -> Option<Self> {
         let (project, coating) = (&ground.examined.project, &ground.examined.recomputed.coating);
         let histories = project.zones.iter().zip(&coating.zones);
         let bottom = histories.filter(|(zone, _)| zone.is_bottom());
@@ -129,39 +130,30 @@ pub fn lettered(short: &Shortfall) -> Vec<&Piece> {
     order.into_iter().map(|at| &short.pieces[at]).collect()
 }
 
-fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing {
-    let heading = format!("Coats received, strip {} of {}", strip.number, strip.of);
-    let mut sheet = map.sheet(ground, strip, heading, None, None);
-    let full = on_paper(&sheet, &shown.full);
-    sheet.canvas.shape(&full, None, Some(FULL_TINT));
-    hatched(&mut sheet, &shown.unknown, &UNKNOWN);
+fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
+    sheet.tinted(&shown.full, FULL_TINT);
+    sheet.hatched(&shown.unknown, &UNKNOWN);
     for (n, (_, shape)) in shown.some.iter().enumerate() {
-        let tinted = on_paper(&sheet, shape);
-        sheet.canvas.shape(&tinted, None, Some(SOME_TINT));
-        hatched(&mut sheet, shape, &[hatch::of_position(n)]);
+        sheet.tinted(shape, SOME_TINT);
+        sheet.hatched(shape, &[hatch::of_position(n)]);
     }
-    let none = on_paper(&sheet, &shown.none);
-    sheet.canvas.shape(&none, Some(BARE), Some(INK));
+    sheet.filled(&shown.none);
     for (_, shape) in &shown.zones {
         for polygon in &shape.0 {
-            let lines = sheet.outline(polygon);
+            let lines = sheet.outline_of(polygon);
             sheet.canvas.lines(&lines, ZONE);
         }
     }
-    close_frame(&mut sheet, ground, strip);
+    sheet.close_frame();
     for (name, shape) in &shown.zones {
-        name_zone(&mut sheet, name, shape);
+        name_zone(sheet, name, shape);
     }
+    let strip = sheet.strip;
     let pieces = lettered(&shown.short).into_iter().enumerate();
     let here: Vec<(usize, &Piece)> =
         pieces.filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
     for (number, piece) in &here {
-        let piece = bottom_map::Piece {
-            letter: letter(*number),
-            shape: &piece.shape,
-            area_m2: piece.area_m2,
-        };
-        letter_piece(&mut sheet, &piece);
+        sheet.letter_piece(&words::letter(*number), &piece.shape, piece.area_m2);
     }
     let mut samples = vec![(Sample::Tinted(FULL_TINT, vec![]), "the whole scheme".to_string())];
     for (n, (words, _)) in shown.some.iter().enumerate() {
@@ -172,22 +164,17 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
         samples.push((Sample::Hatched(UNKNOWN.to_vec()), "not recorded".to_string()));
     }
     samples.push((Sample::Line(ZONE), "boundary of a zone".to_string()));
-    if ground.bottom.is_some() {
-        samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
-    }
-    legend_under(&mut sheet, &samples);
+    sheet.legend_with_outline(samples);
 
     let names: Vec<String> = shown.zones.iter().map(|(name, _)| name.clone()).collect();
-    let in_plan = |shape: &MultiPolygon<f64>| fixed(area_m2(shape), 2);
+    let in_plan = |shape: &MultiPolygon<f64>| square_metres(area_m2(shape), 2);
     let mut caption = format!(
-        "Coats that the bottom left the dock with, strip {} of {}, scale {}; zones {}. In plan: whole scheme \
-         {} m\u{b2}, some coats missing {} m\u{b2}, none {} m\u{b2}, not recorded {} m\u{b2}.",
-        strip.number,
-        strip.of,
-        map.scale,
+        "Coats that the bottom left the dock with, {}; zones {}. In plan: whole scheme {}, some coats missing {}, \
+         none {}, not recorded {}.",
+        sheet.number_and_scale(),
         words::list(&names, 12),
         in_plan(&shown.full),
-        fixed(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
+        square_metres(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
         in_plan(&shown.none),
         in_plan(&shown.unknown),
     );
@@ -196,29 +183,19 @@ fn drawing(ground: &Ground, shown: &Shown, map: &Map, strip: &Strip) -> Drawing 
         caption.push_str(&format!(" Only the {MOST_LETTERED} largest pieces are lettered."));
     }
     caption.push_str(&sheet.labels.says_left_out("letter", "table"));
-    bottom_map::says_what_is_missing(&mut caption, ground, strip);
+    caption.push_str(&sheet.says_what_is_missing());
+    let pieces = here.iter().map(|(number, piece)| in_words(sheet.ground, *number, piece));
     let alt = format!(
-        "Map of the bottom from x {} m to {} m, bow to the right, port above; less than the whole scheme \
-         here: {}.",
-        fixed(strip.from_m, 1),
-        fixed(strip.to_m, 1),
-        said(ground, &here)
+        "{}; less than the whole scheme here: {}.",
+        sheet.map_of_the_bottom(),
+        words::list_or_nothing(pieces)
     );
-    let title =
-        format!("Coats received, strip {} of {}, scale {}", strip.number, strip.of, map.scale);
-    sheet.drawn(Told {
-        name: format!("coating-map-{}", strip.number),
-        group: "coating-map".to_string(),
-        position: None,
-        title,
-        caption,
-        alt,
-    })
+    Said { caption, alt }
 }
 
 /// A zone's name within it, where it has room.
 fn name_zone(sheet: &mut Sheet, name: &str, shape: &MultiPolygon<f64>) {
-    let parts = on_paper(sheet, shape);
+    let parts = sheet.on_paper(shape);
     let largest = parts.0.iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()));
     let Some((part, at)) = largest.and_then(|part| Some((part, part.interior_point()?))) else {
         return;
@@ -241,29 +218,18 @@ fn middle_of(piece: &Piece) -> Coord<f64> {
     Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
 }
 
-fn said(ground: &Ground, here: &[(usize, &Piece)]) -> String {
-    let project = &ground.examined.project;
-    let each: Vec<String> = here
-        .iter()
-        .map(|(number, piece)| {
-            let [aft, forward, starboard, port] = piece.extent;
-            let zone = project.zones.get(piece.zone).map_or("", |zone| &zone.id);
-            let lacks = if piece.none {
-                "no coat".to_string()
-            } else {
-                format!("lacking {}", coats(&piece.missing))
-            };
-            format!(
-                "{} of {} m\u{b2} in {}, {lacks}, at x {} m to {} m, y {} m to {} m",
-                letter(*number),
-                fixed(piece.area_m2, 3),
-                lettering::shown(zone),
-                fixed(aft, 2),
-                fixed(forward, 2),
-                fixed(starboard, 2),
-                fixed(port, 2),
-            )
-        })
-        .collect();
-    if each.is_empty() { "nothing".to_string() } else { words::list(&each, 12) }
+fn in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
+    let zone = ground.examined.project.zones.get(piece.zone).map_or("", |zone| &zone.id);
+    let lacks = if piece.none {
+        "no coat".to_string()
+    } else {
+        format!("lacking {}", coats(&piece.missing))
+    };
+    format!(
+        "{} of {} in {}, {lacks}, at {}",
+        words::letter(number),
+        square_metres(piece.area_m2, 3),
+        lettering::shown(zone),
+        words::place(piece.extent),
+    )
 }

@@ -12,7 +12,7 @@ const GROUPS: [&str; 4] = ["coating-map", "coating-times", "coating-climate", "c
 
 fn of_coating(examined: &Examined) -> Vec<Drawing> {
     let mut drawings = drawings(examined);
-    drawings.retain(|drawing| drawing.group.starts_with("coating"));
+    drawings.retain(|drawing| drawing.group.word().starts_with("coating"));
     drawings
 }
 

@@ -17,10 +17,10 @@ use crate::records::coats::Application;
 use crate::records::zones::Extent;
 use crate::report::figures::canvas::{BACK_GREY, Canvas, Lettered, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, HALT, Panel, RIGHT_MM};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
-use crate::report::figures::{Drawing, WIDTH_MM, finish};
 
 /// Left edge of the frames: room for the names of the rows, mm.
 const NAMES_MM: f64 = 27.0;
@@ -120,7 +120,7 @@ fn drawing(
     foot.foot(&mut canvas, 0.0);
     let used = legend::rows(&mut canvas, top + FOOT_MM, &samples(&seen));
     let words = words::said(examined, zones, &seen, (number, of));
-    finish("coating-times", format!("coating-times-{number}"), None, words, canvas, used)
+    Drawing::new(Group::CoatingTimes, format!("coating-times-{number}"), None, words, canvas, used)
 }
 
 /// A frame of so many rows under a heading; one unit of its upright axis is a row, from the top down.

@@ -4,9 +4,9 @@ use super::One;
 use crate::calc::landing::{Load, Moment};
 use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Panel, RIGHT_MM};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::{Drawing, WIDTH_MM};
-use crate::report::text;
+use crate::report::figures::words::{metres, tonnes};
 
 const LINE: Pen = Pen::solid(0.35);
 const OTHER: Pen = Pen::solid(0.35).broken(DASHED);
@@ -95,36 +95,35 @@ pub fn drawing(one: &One) -> Option<Drawing> {
     }
     let used = legend::rows(&mut canvas, top, &samples);
 
-    let number = |value: f64, decimals| text::number(value, decimals);
     let title = format!("Landing curve of position {}", one.id);
     let caption = format!(
-        "From first touch, at a water level of {} m, to landed fore and aft, at {} m.",
-        number(first.water_level_m, 3),
-        number(last.water_level_m, 3)
+        "From first touch, at a water level of {}, to landed fore and aft, at {}.",
+        metres(first.water_level_m, 3),
+        metres(last.water_level_m, 3)
     );
-    let trim_at = |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| number(point.1, 3));
+    let trim_at = |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| metres(point.1, 3));
     let mut alt = format!(
-        "{title}. As the water falls from {} m to {} m the trim against the line of the blocks goes from \
-         {} m to {} m and the upthrust grows from {} t to {} t.",
-        number(first.water_level_m, 3),
-        number(last.water_level_m, 3),
+        "{title}. As the water falls from {} to {} the trim against the line of the blocks goes from {} to {} and \
+         the upthrust grows from {} to {}.",
+        metres(first.water_level_m, 3),
+        metres(last.water_level_m, 3),
         trim_at(trim.first()),
         trim_at(trim.last()),
-        number(first.upthrust_t, 1),
-        number(last.upthrust_t, 1),
+        tonnes(first.upthrust_t, 1),
+        tonnes(last.upthrust_t, 1),
     );
     if let Some((by_km, by_kg)) = &gm {
         alt.push_str(&format!(
-            " GM falls from {} m to {} m by P KM / W and to {} m by P KG / (W \u{2212} P).",
+            " GM falls from {} to {} by P KM / W and to {} by P KG / (W \u{2212} P).",
             trim_at(by_km.first()),
             trim_at(by_km.last()),
             trim_at(by_kg.last())
         ));
         if let Some(limit) = gm_limit {
-            alt.push_str(&format!(" The limit of GM is {} m.", number(limit, 2)));
+            alt.push_str(&format!(" The limit of GM is {}.", metres(limit, 2)));
         }
     }
-    Some(one.draw("landing-curve", "curve", (title, caption, alt), canvas, used))
+    Some(one.draw(Group::LandingCurve, "curve", Words { title, caption, alt }, canvas, used))
 }
 
 /// The centre of a load, x, m, where it says something: under a hundredth of the weight it is what errors
@@ -189,12 +188,11 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
                    weight is down; below that, errors of reading swamp it."
             .to_string();
     let said = |row: &(f64, f64, Option<f64>)| {
-        let centre = row
-            .2
-            .map_or(String::new(), |x| format!(", its centre at x = {} m", text::number(x, 2)));
-        let (level, load) = (text::number(row.0, 2), text::number(row.1, 0));
-        format!("at a water level of {level} m the load is {load} t{centre}")
+        let centre =
+            row.2.map_or(String::new(), |x| format!(", its centre at x = {}", metres(x, 2)));
+        let (level, load) = (metres(row.0, 2), tonnes(row.1, 0));
+        format!("at a water level of {level} the load is {load}{centre}")
     };
     let alt = format!("{title}: {}; {}.", said(first), said(last));
-    Some(one.draw("landing-fall", "fall", (title, caption, alt), canvas, used))
+    Some(one.draw(Group::LandingFall, "fall", Words { title, caption, alt }, canvas, used))
 }

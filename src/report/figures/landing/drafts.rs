@@ -9,12 +9,11 @@ use crate::findings::recomputed::afloat::Survey;
 use crate::records::drafts::DraftReading;
 use crate::report::figures::canvas::{BACK_GREY, CAP_GREY, Canvas, DASHED, Lettered, PAPER, Pen};
 use crate::report::figures::chart::spread;
-use crate::report::figures::finish;
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
 use crate::report::figures::scale::round_up;
-use crate::report::figures::{Drawing, WIDTH_MM};
-use crate::report::text;
+use crate::report::figures::words::{Unit, measure, metres, number};
 
 /// Ends of the ship as drawn, mm.
 const AFT_MM: f64 = 14.0;
@@ -70,8 +69,7 @@ pub fn drawing(
     sketch.at_perpendiculars(&mut canvas);
     let used = sketch.trim_and_hog(&mut canvas);
     let words = sketch.words(left_out);
-    let position = position.map(str::to_string);
-    Some(finish("landing-drafts", name.to_string(), position, words, canvas, used))
+    Some(Drawing::new(Group::LandingDrafts, name, position, words, canvas, used))
 }
 
 struct Sketch<'a> {
@@ -180,7 +178,7 @@ impl Sketch<'_> {
                     y if y < 0.0 => "starboard",
                     _ => "centre",
                 };
-                let words = format!("{side} {}", text::number(reading.draft_m, 2));
+                let words = format!("{side} {}", number(reading.draft_m, Unit::Metre, 2));
                 let y = top + (row as f64 + 0.75) * ROW_MM;
                 let lettered = Lettered::new(&words, Coord { x: column, y }, SMALL_PT).middle();
                 canvas.text(lettered);
@@ -210,7 +208,7 @@ impl Sketch<'_> {
         ];
         drafts.extend(self.drafts.amidships_m.map(|m| (self.ends.amidships_x_m(), m, "M")));
         for (x, draft, word) in drafts {
-            let words = format!("{word} {} m", text::number(draft, 3));
+            let words = format!("{word} {}", metres(draft, 3));
             let width = lettering::width_mm(&words, PLAIN_PT);
             // Inside the ship, toward amidships of the ends, clear of the marks there.
             let away = if word == "F" { -6.5 - width } else { 6.5 };
@@ -252,7 +250,7 @@ impl Sketch<'_> {
                 &format!(
                     "{}, the keel’s bend drawn 1:{} against the straight line (dashed)",
                     said_hog(hog),
-                    text::number(scale, if scale < 1.0 { 2 } else { 0 })
+                    number(scale, Unit::One, if scale < 1.0 { 2 } else { 0 })
                 ),
             );
         } else {
@@ -275,7 +273,7 @@ impl Sketch<'_> {
     fn said_trim(&self) -> String {
         let trim = self.drafts.trim_m;
         let by = if trim >= 0.0 { "stern" } else { "bow" };
-        format!("trim {} m by the {by}", text::number(trim.abs(), 3))
+        format!("trim {} by the {by}", metres(trim.abs(), 3))
     }
 
     fn said_list(&self) -> String {
@@ -283,20 +281,20 @@ impl Sketch<'_> {
             None => "list not recorded".to_string(),
             Some(list) => {
                 let to = if list >= 0.0 { "port" } else { "starboard" };
-                format!("list {}\u{b0} to {to}", text::number(list.abs(), 3))
+                format!("list {} to {to}", measure(list.abs(), Unit::Degree, 3))
             }
         }
     }
 
-    fn words(&self, left_out: usize) -> (String, String, String) {
+    fn words(&self, left_out: usize) -> Words {
         let name = lettering::shown(&self.survey.name(&self.examined.project)).replace('-', " ");
         let title = format!("Drafts, {}", name.replacen('.', ", ", 1));
         let along = (self.to_x - self.from_x) / (FORWARD_MM - AFT_MM) * 1000.0;
         let mut caption = format!(
             "The ship’s side, lengths about 1:{}, drafts about 1:{}. Over the rail the readings at the \
              marks, m; in the boxes the drafts at the perpendiculars and amidships.",
-            text::number(along, 0),
-            text::number(1000.0 / self.mm_per_m, 0)
+            number(along, Unit::One, 0),
+            number(1000.0 / self.mm_per_m, Unit::One, 0)
         );
         if self.drafts.set_aside.is_some() {
             caption.push_str(" The reading struck through was set aside.");
@@ -308,27 +306,27 @@ impl Sketch<'_> {
         for place in self.places() {
             for (reading, aside) in place.readings {
                 alt.push_str(&format!(
-                    "At x = {} m, y = {} m the draft read was {} m{}. ",
-                    text::number(reading.mark_x_m, 2),
-                    text::number(reading.mark_y_m, 2),
-                    text::number(reading.draft_m, 2),
+                    "At x = {}, y = {} the draft read was {}{}. ",
+                    metres(reading.mark_x_m, 2),
+                    metres(reading.mark_y_m, 2),
+                    metres(reading.draft_m, 2),
                     if aside { ", set aside" } else { "" }
                 ));
             }
         }
         alt.push_str(&format!(
-            "Draft at the aft perpendicular {} m, at the forward one {} m, {}; {}, {}.",
-            text::number(self.drafts.aft_m, 3),
-            text::number(self.drafts.forward_m, 3),
+            "Draft at the aft perpendicular {}, at the forward one {}, {}; {}, {}.",
+            metres(self.drafts.aft_m, 3),
+            metres(self.drafts.forward_m, 3),
             self.said_trim(),
             self.said_list(),
             self.drafts.hog_m.map_or("hog not recorded".to_string(), said_hog)
         ));
-        (title, caption, alt)
+        Words { title, caption, alt }
     }
 }
 
 fn said_hog(hog_m: f64) -> String {
     let word = if hog_m >= 0.0 { "hog" } else { "sag" };
-    format!("{word} {} mm", text::number(hog_m.abs() * 1000.0, 0))
+    format!("{word} {}", measure(hog_m.abs() * 1000.0, Unit::Millimetre, 0))
 }

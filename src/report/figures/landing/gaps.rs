@@ -6,10 +6,11 @@ use crate::findings::recomputed::loads::Buoyancy;
 use crate::records::blocks::BlockRow;
 use crate::report::figures::canvas::{BACK_GREY, CAP_GREY, Canvas, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, Marker, Panel};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::{Drawing, WIDTH_MM, lettering};
-use crate::report::text;
+use crate::report::figures::lettering;
+use crate::report::figures::words::{self, Unit, measure, metres};
 
 const EDGE: Pen = Pen::solid(0.1).coloured(BACK_GREY);
 /// Height of the keel row's panel and of the others', mm.
@@ -126,12 +127,12 @@ fn drawing(
         (Sample::Marker(Marker::Ring), "predicted".to_string()),
     ];
     if let Some(tolerance) = tolerance {
-        let words = format!("predicted give or take {} mm", text::number(tolerance, 1));
+        let words = format!("predicted give or take {}", measure(tolerance, Unit::Millimetre, 1));
         samples.push((Sample::Cap, words));
     }
     let used = legend::rows(&mut canvas, top, &samples);
     let words = said(one, gaps, depth, tolerance, (part, of));
-    Some(one.draw("landing-gaps", &format!("gaps-{number}"), words, canvas, used))
+    Some(one.draw(Group::LandingGaps, &format!("gaps-{number}"), words, canvas, used))
 }
 
 /// The tolerance about each predicted gap, none below nothing.
@@ -161,12 +162,12 @@ fn said(
     depth: Option<f64>,
     tolerance_mm: Option<f64>,
     (part, of): (usize, usize),
-) -> (String, String, String) {
+) -> Words {
     let state = match depth {
         None => "dock dry".to_string(),
-        Some(depth) => format!("{} m of water over the floor", text::number(depth, 2)),
+        Some(depth) => format!("{} of water over the floor", metres(depth, 2)),
     };
-    let part = if of > 1 { format!(", part {part} of {of}") } else { String::new() };
+    let part = words::part((part, of));
     let title = format!("Gaps in position {}, {state}{part}", one.id);
     let mut caption = "Between cap and hull, of the blocks that stand.".to_string();
     caption.push_str(&match one.loads.with_water(depth) {
@@ -192,23 +193,23 @@ fn said(
                 .is_some_and(|(predicted, tolerance)| (mm - predicted).abs() > tolerance + 1e-6)
         })
         .count();
-    let mut alt = format!("{title}. {} measured", text::count(measured.len(), "gap", "gaps"));
+    let mut alt = format!("{title}. {} measured", words::count(measured.len(), "gap"));
     if let Some((gap, mm)) = measured.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
         let predicted = gap.predicted_mm.map_or(String::new(), |predicted| {
-            format!(", where {} mm are predicted", text::number(predicted, 1))
+            format!(", where {} are predicted", measure(predicted, Unit::Millimetre, 1))
         });
         alt.push_str(&format!(
-            "; the greatest {} mm at {}{predicted}",
-            text::number(*mm, 0),
+            "; the greatest {} at {}{predicted}",
+            measure(*mm, Unit::Millimetre, 0),
             lettering::shown(&gap.placed.block.id)
         ));
     }
     if let Some(tolerance) = tolerance_mm {
         alt.push_str(&format!(
-            "; {beyond} further from the predicted gap than the tolerance of {} mm",
-            text::number(tolerance, 1)
+            "; {beyond} further from the predicted gap than the tolerance of {}",
+            measure(tolerance, Unit::Millimetre, 1)
         ));
     }
     alt.push('.');
-    (title, caption, alt)
+    Words { title, caption, alt }
 }

@@ -5,9 +5,9 @@ use geo::Coord;
 
 use super::One;
 use crate::records::blocks::{Block, BlockRow};
-use crate::report::figures::WIDTH_MM;
 use crate::report::figures::canvas::{Canvas, Lettered};
 use crate::report::figures::chart::{Axis, LEFT_MM, Panel, RIGHT_MM};
+use crate::report::figures::drawing::WIDTH_MM;
 use crate::report::figures::lettering::{self, SMALL_PT};
 
 /// The rows in the order in which they are drawn, with their names.

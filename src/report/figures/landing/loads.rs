@@ -8,10 +8,11 @@ use crate::calc::loads::Outcome;
 use crate::records::blocks::BlockRow;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, Marker, Panel, marker};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::{Drawing, WIDTH_MM, lettering, words};
-use crate::report::text;
+use crate::report::figures::lettering;
+use crate::report::figures::words::{self, tonnes};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 const RIGID: Pen = Pen::solid(0.2).broken(DASHED);
@@ -108,7 +109,7 @@ fn drawing(one: &One, bars: &[Bar], x: Axis, number: usize, of: usize) -> Option
     }
     let used = legend::rows(&mut canvas, top, &samples(one, bars));
     let words = said(one, bars, number, of);
-    Some(one.draw("landing-loads", &format!("loads-{number}"), words, canvas, used))
+    Some(one.draw(Group::LandingLoads, &format!("loads-{number}"), words, canvas, used))
 }
 
 fn one_block(canvas: &mut Canvas, panel: &Panel, bar: &Bar) {
@@ -164,9 +165,8 @@ fn bears_nothing(bar: &Bar) -> bool {
     bar.placed.stands && bar.load_t.is_some_and(|load| load <= NO_LOAD_T)
 }
 
-fn said(one: &One, bars: &[Bar], number: usize, of: usize) -> (String, String, String) {
-    let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
-    let title = format!("Block loads in position {}{part}", one.id);
+fn said(one: &One, bars: &[Bar], number: usize, of: usize) -> Words {
+    let title = format!("Block loads in position {}{}", one.id, words::part((number, of)));
     let caption =
         "The dock dry, her whole weight on the blocks. Bars are as wide as the caps are long."
             .to_string();
@@ -178,12 +178,12 @@ fn said(one: &One, bars: &[Bar], number: usize, of: usize) -> (String, String, S
         bars.iter().filter_map(|bar| Some((bar.load_t?, bar))).max_by(|a, b| a.0.total_cmp(&b.0));
     let mut alt = format!("{title}. ");
     if let Some((load, bar)) = largest {
-        let limit = bar.limit_t.map_or(String::new(), |limit| {
-            format!(", where {} t are allowed", text::number(limit, 1))
-        });
+        let limit = bar
+            .limit_t
+            .map_or(String::new(), |limit| format!(", where {} are allowed", tonnes(limit, 1)));
         alt.push_str(&format!(
-            "The greatest load is {} t on {}{limit}. ",
-            text::number(load, 1),
+            "The greatest load is {} on {}{limit}. ",
+            tonnes(load, 1),
             lettering::shown(&bar.placed.block.id)
         ));
     }
@@ -194,12 +194,12 @@ fn said(one: &One, bars: &[Bar], number: usize, of: usize) -> (String, String, S
             .filter_map(|bar| bar.load_t)
             .collect();
         if !of_row.is_empty() {
-            let sum = text::number(of_row.iter().sum(), 1);
-            alt.push_str(&format!("The {name} bears {sum} t. "));
+            let sum = tonnes(of_row.iter().sum(), 1);
+            alt.push_str(&format!("The {name} bears {sum}. "));
         }
     }
     alt.push_str(&format!("Do not bear: {}. ", words::list(&names(bears_nothing), 20)));
     let absent: fn(&Bar) -> bool = |bar| !bar.placed.stands;
     alt.push_str(&format!("Left out: {}.", words::list(&names(absent), 20)));
-    (title, caption, alt)
+    Words { title, caption, alt }
 }

@@ -11,8 +11,9 @@ pub use curve::centre_said_m;
 pub use water::events;
 
 use super::canvas::Canvas;
+use super::drawing::{Drawing, Group, Words};
 use super::ground::Ground;
-use super::{Drawing, finish, lettering};
+use super::lettering;
 use crate::findings::Examined;
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::Loads;
@@ -88,20 +89,14 @@ fn positions<'a>(ground: &'a Ground) -> Vec<One<'a>> {
 impl One<'_> {
     fn draw(
         &self,
-        group: &str,
+        group: Group,
         what: &str,
-        words: (String, String, String),
+        words: Words,
         canvas: Canvas,
         used_mm: f64,
     ) -> Drawing {
-        finish(
-            group,
-            format!("landing-{}-{what}", self.stem),
-            Some(self.position.id.clone()),
-            words,
-            canvas,
-            used_mm,
-        )
+        let name = format!("landing-{}-{what}", self.stem);
+        Drawing::new(group, name, Some(&self.position.id), words, canvas, used_mm)
     }
 }
 

@@ -220,5 +220,5 @@ fn without_records_of_the_landing_nothing_is_drawn() {
         ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
         ("positions/positions.csv", positions(&[10.0], 0.0)),
     ]));
-    assert!(drawings.iter().all(|drawing| !drawing.group.starts_with("landing")));
+    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("landing")));
 }

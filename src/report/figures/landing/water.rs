@@ -9,10 +9,11 @@ use crate::records::Project;
 use crate::records::water::WaterLevel;
 use crate::report::figures::canvas::{Canvas, DASH_DOT, DASHED, DOTTED, INK, Lettered, PAPER, Pen};
 use crate::report::figures::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM, clock, spread};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::{Drawing, WIDTH_MM};
+use crate::report::figures::words::{self, metres};
 use crate::report::text;
 
 const LEVEL: Pen = Pen::solid(0.4);
@@ -140,12 +141,12 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
         (Sample::Line(LEVEL), "water log".to_string()),
         (Sample::Line(TIME), "times recorded for the position".to_string()),
     ];
-    let said = |level: f64| text::number(level, 3);
+    let said = |level: f64| metres(level, 3);
     let recomputed = [("first touch", touch, TOUCH), ("landed", landed, LANDED)];
     for (words, level, pen) in recomputed {
         samples.extend(
             level.map(|level| {
-                (Sample::Line(pen), format!("{words} as recomputed, {} m", said(level)))
+                (Sample::Line(pen), format!("{words} as recomputed, {}", said(level)))
             }),
         );
     }
@@ -155,7 +156,7 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
     let used = legend::rows(&mut canvas, panel.area.bottom + FOOT_MM, &samples);
     let used = list_events(&mut canvas, &spell, used + 1.0);
 
-    let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
+    let part = words::part((number, of));
     let title = format!("Water level in position {}{part}", one.id);
     let mut caption =
         "Numbers over the frame are the events of the log, listed below it.".to_string();
@@ -170,27 +171,28 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
     }
     let ends = (log.first()?, log.last()?);
     let mut alt = format!(
-        "{title}. The water stood at {} m at {} and at {} m at {}; {} readings",
+        "{title}. The water stood at {} at {} and at {} at {}; {} readings",
         said(ends.0.level_m),
         text::time(ends.0.at),
         said(ends.1.level_m),
         text::time(ends.1.at),
         log.len()
     );
-    let halts = text::count(spell.halts.len(), "halt", "halts");
+    let halts = words::count(spell.halts.len(), "halt");
     alt.push_str(&format!(", {halts}. "));
     for (number, _, water) in spell.events.iter().take(MOST_EVENTS) {
         let event = water.event.as_deref().unwrap_or_default().replace('-', " ");
         let (at, level) = (text::time(water.at), said(water.level_m));
-        alt.push_str(&format!("{number}: {event} at {at}, {level} m. "));
+        alt.push_str(&format!("{number}: {event} at {at}, {level}. "));
     }
     for (words, level, _) in recomputed {
         if let Some(level) = level {
-            alt.push_str(&format!("Recomputed level, {words}: {} m. ", said(level)));
+            alt.push_str(&format!("Recomputed level, {words}: {}. ", said(level)));
         }
     }
     let alt = alt.trim_end().to_string();
-    Some(one.draw("landing-water", &format!("water-{number}"), (title, caption, alt), canvas, used))
+    let words = Words { title, caption, alt };
+    Some(one.draw(Group::LandingWater, &format!("water-{number}"), words, canvas, used))
 }
 
 /// The position's times that fall in the frame: hour, name.

@@ -62,7 +62,7 @@ fn the_sample_shows_every_gauging_and_anode_once_by_count() {
     let beyond: Vec<&&Drawing> =
         maps.iter().filter(|map| map.caption.contains("Beyond their limit")).collect();
     assert_eq!(beyond.len(), 1);
-    let said = "A F-S plate 14 at x 63.54 m, y -6.19 m, 2.90 mm or 24.2 % lost";
+    let said = "A F-S plate 14 at x 63.54 m, y \u{2212}6.19 m, 2.90 mm or 24.2 % lost";
     assert!(beyond[0].alt.contains(said), "{}", beyond[0].alt);
     assert!(texts(beyond[0]).iter().any(|text| text.text == "A"));
 }

@@ -3,26 +3,23 @@
 use super::row::Seen;
 use super::{Examined, ZoneRows};
 use crate::findings::recomputed::coating::span_h;
-use crate::report::figures::{lettering, words};
+use crate::report::figures::drawing::Words;
+use crate::report::figures::lettering;
+use crate::report::figures::words::{self, Unit, measure};
 use crate::report::text;
 
 /// Most applications that the words name.
 const MOST_NAMED: usize = 40;
 
 /// Title, caption, and what the drawing shows for whoever can't see it.
-pub fn said(
-    examined: &Examined,
-    zones: &[ZoneRows],
-    seen: &Seen,
-    (number, of): (usize, usize),
-) -> (String, String, String) {
+pub fn said(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, usize)) -> Words {
     let project = &examined.project;
     let ids: Vec<String> = zones
         .iter()
         .filter_map(|zone| project.zones.get(zone.zone))
         .map(|zone| lettering::shown(&zone.id))
         .collect();
-    let part = if of > 1 { format!(", part {number} of {of}") } else { String::new() };
+    let part = words::part(part);
     let zones_said = if ids.len() == 1 { "zone" } else { "zones" };
     let title = format!("Coats in time, {zones_said} {}{part}", words::list(&ids, 12));
     let mut caption = String::new();
@@ -63,9 +60,9 @@ pub fn said(
             let from = text::time(coat.began?);
             let (from_h, to_h) = span_h(coat)?;
             let name = lettering::shown(&coat.name);
-            Some(format!("{name} from {from} for {} h", text::number(to_h - from_h, 1)))
+            Some(format!("{name} from {from} for {}", measure(to_h - from_h, Unit::Hour, 1)))
         })
         .collect();
     let alt = format!("{title}. Bars: {}.", words::list(&each, MOST_NAMED));
-    (title, caption, alt)
+    Words { title, caption, alt }
 }

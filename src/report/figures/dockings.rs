@@ -1,0 +1,229 @@
+//! The bottom over several dockings, in strips: by the docking whose coat lies uppermost, with what no docking
+//! exposed, and what stood on blocks in two dockings.
+
+use geo::{MultiPolygon, Polygon};
+
+use super::drawing::{Drawing, Group};
+use super::ground::{Ground, extent_of};
+use super::hatch::{self, Hatch};
+use super::legend::Sample;
+use super::lettering;
+use super::strip_map::{Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN};
+use super::words::{self, square_metres};
+use crate::calc::plane::{area_m2, common, extent, solid, union, without};
+use crate::findings::Examined;
+use crate::findings::recomputed::history::{History, Lies};
+
+/// Steel without a coat.
+const NO_COAT: [Hatch; 2] =
+    [Hatch { angle_deg: 45.0, spacing_mm: 1.6 }, Hatch { angle_deg: 135.0, spacing_mm: 1.6 }];
+
+/// A part of the bottom with its mark and its meaning.
+struct Layer {
+    mark: Sample,
+    meaning: String,
+    shape: MultiPolygon<f64>,
+}
+
+impl Layer {
+    fn hatched(hatches: &[Hatch], meaning: impl Into<String>, shape: MultiPolygon<f64>) -> Self {
+        Self { mark: Sample::Hatched(hatches.to_vec()), meaning: meaning.into(), shape }
+    }
+
+    fn draw(&self, sheet: &mut Sheet) {
+        match &self.mark {
+            Sample::Tinted(tint, _) => sheet.tinted(&self.shape, tint),
+            Sample::Hatched(hatches) => sheet.hatched(&self.shape, hatches),
+            _ => {}
+        }
+    }
+}
+
+/// Draws the layers and, in black, what was never exposed, with a legend; gives the numbers of the pieces that are
+/// lettered in this strip.
+fn draw(sheet: &mut Sheet, layers: &[Layer], never: &[&Polygon<f64>], meaning: &str) -> Vec<usize> {
+    layers.iter().for_each(|layer| layer.draw(sheet));
+    let here = sheet.never_exposed(never);
+    let samples = layers.iter().map(|layer| (layer.mark.clone(), layer.meaning.clone()));
+    let black = (Sample::Filled, meaning.to_string());
+    sheet.legend_with_outline(samples.chain([black]).collect());
+    here
+}
+
+/// The uppermost coats; none without an earlier docking, or with nothing to draw.
+pub fn uppermost_coats(ground: &Ground) -> Vec<Drawing> {
+    let Some(history) = &ground.examined.recomputed.history else { return Vec::new() };
+    let layers = uppermost_layers(history);
+    let shapes = layers.iter().flat_map(|layer| &layer.shape.0);
+    let whole = ground.bottom.into_iter().chain(shapes).filter_map(extent_of);
+    let Some(whole) = whole.filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b)) else {
+        return Vec::new();
+    };
+    let patches = history.patches.iter().flat_map(|patches| &patches.pieces);
+    let solid = history.never_exposed.iter().map(|piece| &piece.shape);
+    let solid = solid.chain(patches.map(|patch| &patch.shape)).filter_map(extent_of);
+    let map = StripMap::new(ground, whole, LEGEND_MM, solid);
+    let called = Called {
+        group: Group::History,
+        name: "history".to_string(),
+        heading: "Uppermost coats by docking".to_string(),
+        title: "Uppermost coats by docking".to_string(),
+        berth: None,
+    };
+    map.draw(&called, |_, _| map.without_outline(), |sheet| uppermost(sheet, history, &layers))
+}
+
+/// The coats of each docking together, then steel without one, then what can't be told.
+fn uppermost_layers(history: &History) -> Vec<Layer> {
+    let of = |wanted: &dyn Fn(usize, Lies) -> bool| {
+        let found = history.uppermost.iter().filter(|one| wanted(one.docking, one.lies));
+        union(found.flat_map(|one| &one.shape.0))
+    };
+    let is_coat = |lies: Lies| matches!(lies, Lies::Coat(_));
+    let mut layers: Vec<Layer> = (0..history.dockings.len())
+        .rev()
+        .map(|docking| Layer {
+            mark: match docking == history.newest() {
+                true => Sample::Tinted(FULL_TINT, vec![]),
+                false => Sample::Hatched(vec![hatch::of_position(docking)]),
+            },
+            meaning: format!("coat of {}", lettering::shown(history.called(docking))),
+            shape: of(&|at, lies| at == docking && is_coat(lies)),
+        })
+        .collect();
+    let blasted = of(&|_, lies| lies == Lies::Blasted);
+    layers.push(Layer::hatched(
+        &NO_COAT,
+        "no coat on record, or blasted and not coated again",
+        union(blasted.0.iter().chain(&history.no_coat.0)),
+    ));
+    layers.push(Layer::hatched(
+        &UNKNOWN,
+        "coats that can't be placed",
+        of(&|_, lies| lies == Lies::NotKnown),
+    ));
+    layers.retain(|layer| !layer.shape.0.is_empty());
+    layers
+}
+
+fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
+    let never = &history.never_exposed;
+    let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
+    let here = draw(sheet, layers, &shapes, "never exposed in any docking, lettered");
+
+    let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
+        let each: Vec<String> = layers
+            .iter()
+            .map(|layer| format!("{} {}", layer.meaning, square_metres(part(&layer.shape), 2)))
+            .collect();
+        words::list(&each, 12)
+    };
+    let total: f64 = never.iter().map(|piece| piece.area_m2).sum();
+    let mut caption = format!(
+        "Bottom by what lies uppermost on it, {}. In plan: {}; never exposed in any docking (black) {}, {} in all.",
+        sheet.number_and_scale(),
+        areas(&area_m2),
+        words::count(never.len(), "piece"),
+        square_metres(total, 3),
+    );
+    let not_placed = history.not_placed();
+    if !not_placed.is_empty() {
+        caption.push_str(&format!(
+            " Left out of what was never exposed, since not every position can be placed with its blocks: {}.",
+            not_placed.join(", ")
+        ));
+    }
+    caption.push_str(&sheet.says_what_is_missing());
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
+    let pieces = here.into_iter().map(|n| {
+        let (area, place) = (square_metres(never[n].area_m2, 3), words::place(never[n].extent));
+        format!("{} of {area} at {place}", words::letter(n))
+    });
+    let alt = format!(
+        "{}. Here: {}; never exposed: {}.",
+        sheet.map_of_the_bottom(),
+        areas(&|shape| area_m2(&sheet.part_of(shape))),
+        words::list_or_nothing(pieces),
+    );
+    Said { caption, alt }
+}
+
+/// What two dockings hid, in hull axes.
+#[derive(Debug, Clone, Copy)]
+pub struct Overlaid<'a> {
+    /// Names of the older and the newer docking.
+    pub names: [&'a str; 2],
+    /// What stood on blocks in some position of each.
+    pub under_blocks: [&'a MultiPolygon<f64>; 2],
+    /// What was never exposed in either, in the order in which it is lettered.
+    pub never: &'a [Polygon<f64>],
+}
+
+/// What stood on blocks in two dockings, with the outline and the frames of the newer one; none where nothing stood
+/// on blocks.
+pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Vec<Drawing> {
+    let ground = Ground::new(newer);
+    let [was, is] = overlaid.under_blocks;
+    let extents = || was.0.iter().chain(&is.0).filter_map(extent_of);
+    if extents().next().is_none() {
+        return Vec::new();
+    }
+    let drawn = extents().filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b));
+    let Some(whole) = ground.bottom.and_then(extent_of).or(drawn) else { return Vec::new() };
+    let map = StripMap::new(&ground, whole, LEGEND_MM, extents());
+    let hatches = [hatch::of_position(0), hatch::of_position(1)];
+    let names = overlaid.names.map(lettering::shown);
+    let only = |n: usize| format!("on blocks in {} only", names[n]);
+    let layers = [
+        Layer::hatched(&hatches[..1], only(0), solid(&without(was, is))),
+        Layer::hatched(&hatches[1..], only(1), solid(&without(is, was))),
+        Layer::hatched(&hatches, "on blocks in both", solid(&common(was, is))),
+    ];
+    let called = Called {
+        group: Group::TwoDockings,
+        name: "two-dockings".to_string(),
+        heading: "On blocks then and now".to_string(),
+        title: "Blocks of two dockings".to_string(),
+        berth: None,
+    };
+    let inside = |sheet: &mut Sheet| then_and_now(sheet, &names, &layers, overlaid.never);
+    map.draw(&called, |_, _| map.without_outline(), inside)
+}
+
+fn then_and_now(
+    sheet: &mut Sheet,
+    names: &[String; 2],
+    layers: &[Layer; 3],
+    never: &[Polygon<f64>],
+) -> Said {
+    let shapes: Vec<&Polygon<f64>> = never.iter().collect();
+    let here = draw(sheet, layers, &shapes, "never exposed in either, lettered");
+    let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
+        let [then, now, both] = layers.each_ref().map(|layer| square_metres(part(&layer.shape), 1));
+        format!("then only {then}, now only {now}, both times {both}")
+    };
+    let mut caption = format!(
+        "Bottom that stood on blocks in some position of {} and of {}, {}: {} in all; never exposed in either \
+         (black) {}; areas in plan.",
+        names[0],
+        names[1],
+        sheet.number_and_scale(),
+        areas(&area_m2),
+        words::count(never.len(), "piece"),
+    );
+    if sheet.ground.bottom.is_none() {
+        caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
+    }
+    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
+    let pieces = here.into_iter().map(|n| {
+        let place = words::place(extent(&never[n]).unwrap_or([0.0; 4]));
+        format!("{} at {place}", words::letter(n))
+    });
+    let alt = format!(
+        "{}: on blocks here {}; never exposed in either docking: {}.",
+        sheet.map_of_the_bottom(),
+        areas(&|shape| area_m2(&sheet.part_of(shape))),
+        words::list_or_nothing(pieces),
+    );
+    Said { caption, alt }
+}

@@ -1,0 +1,134 @@
+//! A drawing as the report places it.
+
+use super::canvas::Canvas;
+
+/// Width of every drawing: what an A4 page has between its margins, mm.
+pub const WIDTH_MM: f64 = 170.0;
+/// Height of a drawing that shares its page with another and their captions, mm.
+pub const SHARED_HEIGHT_MM: f64 = 110.0;
+/// Height of a drawing that has a page to itself but for its caption, mm.
+pub const PAGE_HEIGHT_MM: f64 = 228.0;
+
+/// One drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
+    pub name: String,
+    /// Its place in the report.
+    pub group: Group,
+    /// Id of the position it shows, if it shows one.
+    pub position: Option<String>,
+    pub title: String,
+    /// What stands under it: the scale, and what the marks mean.
+    pub caption: String,
+    /// The same content in words and figures, for whoever can't see it.
+    pub alt: String,
+    /// Width on paper, mm.
+    pub width_mm: f64,
+    /// Height on paper, mm.
+    pub height_mm: f64,
+    /// The drawing as SVG of that size.
+    pub svg: String,
+}
+
+/// What is written about a drawing: see the fields of [`Drawing`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Words {
+    pub title: String,
+    pub caption: String,
+    pub alt: String,
+}
+
+impl Drawing {
+    /// Closes a canvas of which so much height is used, mm.
+    pub fn new(
+        group: Group,
+        name: impl Into<String>,
+        position: Option<&str>,
+        words: Words,
+        canvas: Canvas,
+        used_mm: f64,
+    ) -> Self {
+        let height_mm = Canvas::height_mm(used_mm);
+        let Words { title, caption, alt } = words;
+        Self {
+            name: name.into(),
+            group,
+            position: position.map(str::to_string),
+            svg: canvas.finish(height_mm, &title, &format!("{caption} {alt}")),
+            title,
+            caption,
+            alt,
+            width_mm: WIDTH_MM,
+            height_mm,
+        }
+    }
+}
+
+/// The kinds of drawings, each with its place in the report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    Axes,
+    Chronology,
+    Plan,
+    /// What one position hid.
+    Exposure,
+    /// What all positions hid together.
+    ExposureOverAll,
+    Shifts,
+    LandingDrafts,
+    LandingCurve,
+    LandingWater,
+    /// The load on the blocks as the water falls.
+    LandingFall,
+    LandingLoads,
+    LandingGaps,
+    CoatingMap,
+    CoatingTimes,
+    CoatingClimate,
+    CoatingFilm,
+    Plating,
+    History,
+    /// In a comparison only.
+    TwoDockings,
+}
+
+impl Group {
+    /// The word by which a group is asked for.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Group::Axes => "axes",
+            Group::Chronology => "chronology",
+            Group::Plan => "plan",
+            Group::Exposure => "exposure",
+            Group::ExposureOverAll => "exposure-all",
+            Group::Shifts => "shifts",
+            Group::LandingDrafts => "landing-drafts",
+            Group::LandingCurve => "landing-curve",
+            Group::LandingWater => "landing-water",
+            Group::LandingFall => "landing-fall",
+            Group::LandingLoads => "landing-loads",
+            Group::LandingGaps => "landing-gaps",
+            Group::CoatingMap => "coating-map",
+            Group::CoatingTimes => "coating-times",
+            Group::CoatingClimate => "coating-climate",
+            Group::CoatingFilm => "coating-film",
+            Group::Plating => "plating",
+            Group::History => "history",
+            Group::TwoDockings => "two-dockings",
+        }
+    }
+}
+
+/// So that a section may ask for a group by its word.
+impl PartialEq<&str> for Group {
+    fn eq(&self, word: &&str) -> bool {
+        self.word() == *word
+    }
+}
+
+impl std::fmt::Display for Group {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.write_str(self.word())
+    }
+}
