@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use crate::findings::finding::Outcome;
+use crate::findings::finding::{Finding, Outcome};
 use crate::text::{Figure, Form, Measure, Piece, Text};
 
 /// More rows than this are not shown: nobody reads so many, the typesetter would hold them all in memory, and
@@ -203,6 +203,17 @@ impl Cell {
     /// A value that may have no meaning in this row.
     pub fn if_any(value: Option<impl Into<Cell>>) -> Self {
         value.map_or(Cell::DoesNotApply, Into::into)
+    }
+
+    /// How a finding came out, where there is one.
+    pub fn outcome_of(finding: Option<&Finding>) -> Self {
+        Self::if_any(finding.map(|finding| finding.outcome))
+    }
+
+    /// The limit or tolerance that a finding was held against, where it was.
+    pub fn against(finding: Option<&Finding>) -> Self {
+        let made = finding.filter(|finding| finding.outcome != Outcome::NotRecorded);
+        Self::if_any(made.and_then(|finding| Some(finding.against.as_ref()?.value.clone())))
     }
 }
 

@@ -69,12 +69,14 @@ pub fn make_legible(value: &mut Value) {
             Some(Value::String(text)) if fields.len() == 1 => *value = Value::String(narrow(text)),
             _ => {
                 // Cells of a table of the page model are narrow, whatever they hold.
-                if fields.get("kind").is_some_and(|kind| kind == "table")
-                    && let Some(rows) = fields.get_mut("rows")
-                {
-                    make_narrow(rows);
+                let is_table = fields.get("kind").is_some_and(|kind| kind == "table");
+                for (name, field) in fields {
+                    if is_table && name == "rows" {
+                        make_narrow(field)
+                    } else {
+                        make_legible(field)
+                    }
                 }
-                fields.values_mut().for_each(make_legible);
             }
         },
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
@@ -210,5 +212,14 @@ mod tests {
         let cell = value["cell"].as_str().unwrap_or_default();
         assert!(cell.contains(BREAK));
         assert_eq!(cell.replace(BREAK, ""), "2031-04-07T11:42:00");
+        let mut table = serde_json::json!({
+            "kind": "table",
+            "rows": [[[{ "words": "preparation checks" }]]],
+            "more": "2 preparation checks",
+        });
+        make_legible(&mut table);
+        let cell = table["rows"][0][0][0]["words"].as_str().unwrap_or_default();
+        assert_eq!(cell, "preparat\u{200b}ion checks");
+        assert_eq!(table["more"], "2 preparation checks");
     }
 }

@@ -4,7 +4,6 @@ mod answers;
 mod coating;
 mod counted;
 mod dates;
-mod days;
 mod exposure;
 mod files;
 mod finding;
@@ -44,12 +43,12 @@ pub(super) struct Sections<'a> {
     next_team: next_team::NextTeam,
     answers: answers::Answers<'a>,
     reading: reading::Reading<'a>,
-    dates: dates::Dates<'a>,
+    dates: SectionShown,
     plan: SectionShown,
     exposure: SectionShown,
     shifts: shifts::Shifts<'a>,
-    openings: openings::Openings,
-    positions: positions::Positions,
+    openings: SectionShown,
+    positions: SectionShown,
     landing: landing::Landing<'a>,
     coating: coating::Coating<'a>,
     plating: plating::Plating<'a>,
@@ -71,12 +70,12 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
         next_team: next_team::section(examined),
         answers: answers::section(examined),
         reading: reading::section(inputs),
-        dates: dates::section(inputs),
+        dates: dates::section(inputs).shown(system),
         plan: plan::section(inputs).shown(system),
         exposure: exposure::section(inputs).shown(system),
         shifts: shifts::section(inputs),
-        openings: openings::section(examined),
-        positions: positions::section(examined),
+        openings: openings::section(examined).shown(system),
+        positions: positions::section(examined).shown(system),
         landing: landing::section(inputs),
         coating: coating::section(inputs),
         plating: plating::section(inputs),

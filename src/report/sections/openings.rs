@@ -1,139 +1,139 @@
 //! The openings: how clear of the blocks they were, and when they were opened, closed and tested.
 
-use serde::Serialize;
-
+use super::lookup::finding;
 use crate::findings::Examined;
+use crate::findings::finding::Outcome;
 use crate::hull::Outline;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::openings::Opening;
-use crate::report::legible::Narrow;
-use crate::report::text;
-
-#[derive(Serialize)]
-pub(super) struct Openings {
-    /// Positions side by side in one table, a few at a time.
-    spreads: Vec<Spread>,
-    worked: Vec<Worked>,
-    untouched: Vec<String>,
-    states: Vec<(Narrow, String)>,
-}
-
-#[derive(Serialize)]
-struct Spread {
-    positions: Vec<String>,
-    rows: Vec<Row>,
-}
-
-#[derive(Serialize)]
-struct Row {
-    id: Narrow,
-    kind: &'static str,
-    x: String,
-    y: String,
-    size: String,
-    wanted: Option<String>,
-    clear: Vec<Option<Clear>>,
-}
-
-#[derive(Serialize)]
-struct Clear {
-    distance: String,
-    block: Narrow,
-    short: bool,
-}
-
-#[derive(Serialize)]
-struct Worked {
-    id: Narrow,
-    opened_at: Option<String>,
-    opened_by: Option<Narrow>,
-    closed_at: Option<String>,
-    closed_by: Option<Narrow>,
-    tested: Option<Narrow>,
-}
+use crate::records::positions::Position;
+use crate::text;
+use crate::text::{Form, Text, id, strong};
 
 const POSITIONS_SIDE_BY_SIDE: usize = 3;
 
-pub(super) fn section(examined: &Examined) -> Openings {
+pub(super) fn section(examined: &Examined) -> Section {
     let project = &examined.project;
-    let columns: Vec<usize> = (0..project.positions.len()).collect();
-    let spread = |columns: &[usize]| Spread {
-        positions: columns.iter().map(|n| project.positions[*n].id.clone()).collect(),
-        rows: (0..project.openings.len()).map(|n| row(examined, n, columns)).collect(),
-    };
-    let spreads = if project.openings.is_empty() {
-        Vec::new()
-    } else if columns.is_empty() {
-        vec![spread(&[])]
+    let mut section = Section::new("Openings").at("openings");
+    section.part("How clear of the blocks they were");
+    if project.openings.is_empty() {
+        section.paragraph("No opening is recorded.");
     } else {
-        columns.chunks(POSITIONS_SIDE_BY_SIDE).map(spread).collect()
-    };
-    let never_opened = |opening: &&Opening| !project.opened.iter().any(|o| o.opening == opening.id);
-    Openings {
-        spreads,
-        worked: project
-            .opened
-            .iter()
-            .map(|opened| Worked {
-                id: Narrow::new(&opened.opening),
-                opened_at: opened.opened_at.map(text::time),
-                opened_by: opened.opened_by.as_deref().map(Narrow::new),
-                closed_at: opened.closed_at.map(text::time),
-                closed_by: opened.closed_by.as_deref().map(Narrow::new),
-                tested: opened.tested_how.as_deref().map(Narrow::new),
-            })
-            .collect(),
-        untouched: project.openings.iter().filter(never_opened).map(|o| o.id.clone()).collect(),
-        states: project
-            .openings
-            .iter()
-            .filter_map(|opening| Some((Narrow::new(&opening.id), opening.state.clone()?)))
-            .collect(),
+        section.lead(
+            "The clear distance is the least distance in plan from the edge of the opening to the edge of the \
+             nearest cap, 0 where they overlap. \u{25b2} marks one that is less than wanted.",
+        );
     }
+    let numbered: Vec<(usize, &Position)> = project.positions.iter().enumerate().collect();
+    if numbered.is_empty() {
+        section.table(clear_distances(examined, &[]));
+    }
+    for side_by_side in numbered.chunks(POSITIONS_SIDE_BY_SIDE) {
+        section.table(clear_distances(examined, side_by_side));
+    }
+
+    section.part("Opened, closed and tested");
+    if project.opened.is_empty() {
+        section.paragraph("No opening is recorded as opened or closed.");
+    }
+    let columns = [
+        Column::name("Opening").mm(15.0),
+        Column::name("Opened").mm(29.0),
+        Column::name("By").mm(24.0),
+        Column::name("Closed").mm(29.0),
+        Column::name("By").mm(24.0),
+        Column::text("Tested"),
+    ];
+    let rows = project.opened.iter().map(|opened| {
+        [
+            id(&opened.opening).into(),
+            opened.opened_at.into(),
+            opened.opened_by.as_deref().into(),
+            opened.closed_at.into(),
+            opened.closed_by.as_deref().into(),
+            opened.tested_how.as_deref().into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).small());
+    let never = |opening: &&Opening| !project.opened.iter().any(|row| row.opening == opening.id);
+    let untouched = project.openings.iter().filter(never).map(|opening| id(&opening.id).into());
+    let untouched = Text::joined(untouched, ", ");
+    if !untouched.is_empty() {
+        section.paragraph(text!("Neither opened nor closed, as far as recorded: {}.", untouched));
+    }
+
+    section.part("State as found");
+    let states = project
+        .openings
+        .iter()
+        .filter_map(|opening| Some([id(&opening.id).into(), opening.state.as_deref()?.into()]));
+    let columns = [Column::name("Opening").mm(22.0), Column::text("State")];
+    let states = Table::new(columns).rows(states).small();
+    if states.rows.is_empty() {
+        section.paragraph("No state is recorded.");
+    }
+    section.table(states);
+    section
 }
 
-fn row(examined: &Examined, n: usize, columns: &[usize]) -> Row {
+/// Openings and how clear they were in a few positions, each with its number.
+fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Table {
     let project = &examined.project;
-    let opening = &project.openings[n];
-    let wanted = opening.wants_clear_m(&project.docking.bounds);
-    let clear = |position: &usize| {
-        let recomputed = examined.recomputed.positions.get(*position)?;
-        let (clear_m, block) = recomputed.clearances.get(n).copied().flatten()?;
-        Some(Clear {
-            distance: text::number(clear_m, 3),
-            block: Narrow::new(project.blocks.get(block).map_or("", |block| &block.id)),
-            short: wanted.is_some_and(|wanted| clear_m + 1e-9 < wanted),
-        })
-    };
-    Row {
-        id: Narrow::new(&opening.id),
-        kind: kind(&opening.kind),
-        x: text::number(opening.centre.x, 2),
-        y: text::number(opening.centre.y, 2),
-        size: match opening.outline {
-            Outline::Round { diameter_m, .. } => format!("\u{d8} {}", text::number(diameter_m, 3)),
-            Outline::Rectangular(outline) => format!(
-                "{} \u{d7} {}",
-                text::number(outline.length_m, 2),
-                text::number(outline.width_m, 2)
-            ),
-        },
-        wanted: text::metres(wanted),
-        clear: columns.iter().map(clear).collect(),
+    let length = |head: &str| Column::measure(head, Form::Length);
+    let mut columns = vec![
+        Column::name("Opening").mm(17.0),
+        Column::name("Kind").mm(20.0),
+        length("x").mm(13.0),
+        length("y").mm(13.0),
+        length("Size"),
+        length("Wanted"),
+    ];
+    for (_, position) in positions {
+        let name = || id(&position.id);
+        columns.push(Column::measure(text!("{}: clear", name()), Form::Length).share(1.0));
+        columns.push(Column::name(text!("{}: nearest", name())).share(1.0));
     }
+    let rows = project.openings.iter().enumerate().map(|(n, opening)| {
+        let metres = |value: f64| Form::Length.measure(value);
+        let mut row: Vec<Cell> = vec![
+            id(&opening.id).into(),
+            opening.kind.replace('-', " ").into(),
+            metres(opening.centre.x).decimals(2).into(),
+            metres(opening.centre.y).decimals(2).into(),
+            size(&opening.outline).into(),
+            opening.wants_clear_m(&project.docking.bounds).map(metres).into(),
+        ];
+        for (number, position) in positions {
+            let recomputed = examined.recomputed.positions.get(*number);
+            let nearest = recomputed.and_then(|found| found.clearances.get(n).copied().flatten());
+            let Some((clear_m, block)) = nearest else {
+                row.extend([Cell::NotRecorded, Cell::DoesNotApply]);
+                continue;
+            };
+            let made =
+                finding(examined, &format!("openings.{}.{}.clearance", opening.id, position.id));
+            let is_short = made.is_some_and(|made| made.outcome == Outcome::BeyondLimit);
+            let clear = metres(clear_m);
+            row.push(if is_short {
+                text!("{} {}", strong("\u{25b2}"), clear).into()
+            } else {
+                clear.into()
+            });
+            row.push(id(project.blocks.get(block).map_or("", |block| &block.id)).into());
+        }
+        row
+    });
+    Table::new(columns).rows_of_any(rows).small()
 }
 
-/// A kind as it is read, without the hyphen of the files.
-fn kind(word: &str) -> &'static str {
-    match word {
-        "sea-chest" => "sea chest",
-        "overboard" => "overboard",
-        "intake" => "intake",
-        "docking-plug" => "docking plug",
-        "echo-sounder" => "echo sounder",
-        "speed-log" => "speed log",
-        "shaft" => "shaft",
-        "rudder" => "rudder",
-        "thruster" => "thruster",
-        _ => "other",
+fn size(outline: &Outline) -> Text {
+    let metres = |value: f64| Form::Length.measure(value);
+    match outline {
+        Outline::Round { diameter_m, .. } => text!("\u{d8} {}", metres(*diameter_m)),
+        Outline::Rectangular(outline) => text!(
+            "{} \u{d7} {}",
+            metres(outline.length_m).decimals(2),
+            metres(outline.width_m).decimals(2)
+        ),
     }
 }

@@ -1,168 +1,159 @@
 //! Each docking position: planned, recorded and fitted, with the sightings it rests on.
 
-use serde::Serialize;
-
 use crate::calc::positions::Agreement;
 use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::positions::Position;
-use crate::report::legible::Narrow;
-use crate::report::text;
+use crate::text;
+use crate::text::{Form, Measure, Text, id};
 
-#[derive(Serialize)]
-pub(super) struct Positions {
-    each: Vec<One>,
-    shifts: Vec<Shift>,
-}
+/// A position as it was written down and as its sightings place it.
+type Both<'a> = (&'a Position, &'a PositionRecomputed);
 
-#[derive(Serialize)]
-struct One {
-    id: String,
-    rows: Vec<Compared>,
-    sightings: Vec<Sighted>,
-    spare: usize,
-    /// What does not fit among the sightings, in a sentence; `None` if all fit.
-    doubt: Option<String>,
-}
+/// Planned, recorded, fitted.
+type Three = [Option<f64>; 3];
 
-#[derive(Serialize)]
-struct Compared {
-    what: &'static str,
-    planned: Option<String>,
-    recorded: Option<String>,
-    fitted: Option<String>,
-    difference: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Sighted {
-    mark: Narrow,
-    x: String,
-    y: String,
-    station: Option<String>,
-    offset: Option<String>,
-    station_residual: Option<String>,
-    offset_residual: Option<String>,
-    by: Option<Narrow>,
-    at: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Shift {
-    from: String,
-    to: String,
-    rows: Vec<Compared>,
-}
-
-pub(super) fn section(examined: &Examined) -> Positions {
-    let both: Vec<(&Position, &PositionRecomputed)> =
+pub(super) fn section(examined: &Examined) -> Section {
+    let both: Vec<Both<'_>> =
         examined.project.positions.iter().zip(&examined.recomputed.positions).collect();
-    Positions {
-        each: both.iter().map(|(position, found)| one(examined, position, found)).collect(),
-        shifts: both.windows(2).map(|pair| shift(pair[0], pair[1])).collect(),
+    let mut section = Section::new("Docking positions").at("positions");
+    if both.is_empty() {
+        section.paragraph("No docking position is recorded.");
     }
+    for (position, found) in &both {
+        section.part(text!("Position {}", id(&position.id)));
+        section.table(places(position, found));
+        sightings(&mut section, examined, found);
+    }
+    for pair in both.windows(2) {
+        section.part(text!("Shift from {} to {}", id(&pair[0].0.id), id(&pair[1].0.id)));
+        section.table(shift(pair[0], pair[1]));
+    }
+    section
 }
 
-fn one(examined: &Examined, position: &Position, found: &PositionRecomputed) -> One {
-    let fit = &found.fit;
-    let rows = vec![
-        metres(
-            "SRP station, m",
-            position.planned_srp_station_m,
-            position.recorded_srp_station_m,
-            fit.srp_station_m,
-        ),
-        metres(
-            "Centreline offset, m",
-            position.planned_offset_m,
-            position.recorded_offset_m,
-            fit.centreline_offset_m,
-        ),
-        Compared {
-            what: "Yaw, degrees",
-            planned: None,
-            recorded: text::degrees(position.recorded_yaw_deg),
-            fitted: text::degrees(fit.yaw_deg),
-            difference: less(position.recorded_yaw_deg, fit.yaw_deg)
-                .map(|difference| format!("{}\u{b0}", text::number(difference, 3))),
-        },
-    ];
-    let mark = |n: usize| {
-        let sighting = found.sightings.get(n).and_then(|n| examined.project.sightings.get(*n));
-        sighting.map_or("", |sighting| sighting.mark.as_str())
-    };
-    let doubt = match &fit.agreement {
-        Agreement::Fit => None,
-        Agreement::SetAside(n) => Some(format!(
-            "{} does not fit the others and is set aside: the position is fitted without it.",
-            mark(*n)
-        )),
-        Agreement::OneOf(all) => {
-            let marks: Vec<&str> = all.iter().map(|n| mark(*n)).collect();
-            Some(format!(
-                "They do not fit each other: one of {} is mistaken, and which can't be told.",
-                text::and(&marks)
-            ))
-        }
-        Agreement::NotOne => {
-            Some("They do not fit each other, and no single one of them explains that.".to_string())
-        }
-    };
-    let sightings = found.sightings.iter().zip(&fit.residuals).filter_map(|(n, residual)| {
-        let sighting = examined.project.sightings.get(*n)?;
-        Some(Sighted {
-            mark: Narrow::new(&sighting.mark),
-            x: text::number(sighting.hull.x, 3),
-            y: text::number(sighting.hull.y, 3),
-            station: text::metres(sighting.dock_station_m),
-            offset: text::metres(sighting.dock_offset_m),
-            station_residual: text::signed_mm(residual.0),
-            offset_residual: text::signed_mm(residual.1),
-            by: sighting.read_by.as_deref().map(Narrow::new),
-            at: sighting.at.map(text::time),
-        })
-    });
-    One { id: position.id.clone(), rows, sightings: sightings.collect(), spare: fit.spare, doubt }
+/// Station and offset of a position.
+fn station((position, found): Both<'_>) -> Three {
+    [position.planned_srp_station_m, position.recorded_srp_station_m, found.fit.srp_station_m]
 }
 
-fn shift(from: (&Position, &PositionRecomputed), to: (&Position, &PositionRecomputed)) -> Shift {
-    let recorded = |of: fn(&Position) -> Option<f64>| less(of(to.0), of(from.0));
-    let fitted = |of: fn(&PositionRecomputed) -> Option<f64>| less(of(to.1), of(from.1));
-    Shift {
-        from: from.0.id.clone(),
-        to: to.0.id.clone(),
-        rows: vec![
-            metres(
-                "Fore and aft (+ forward), m",
-                less(to.0.planned_srp_station_m, from.0.planned_srp_station_m),
-                recorded(|position| position.recorded_srp_station_m),
-                fitted(|found| found.fit.srp_station_m),
-            ),
-            metres(
-                "Athwart (+ to port), m",
-                less(to.0.planned_offset_m, from.0.planned_offset_m),
-                recorded(|position| position.recorded_offset_m),
-                fitted(|found| found.fit.centreline_offset_m),
-            ),
+fn offset((position, found): Both<'_>) -> Three {
+    [position.planned_offset_m, position.recorded_offset_m, found.fit.centreline_offset_m]
+}
+
+fn places(position: &Position, found: &PositionRecomputed) -> Table {
+    let degrees = |value: f64| Form::Angle.measure(value);
+    let (recorded, fitted) = (position.recorded_yaw_deg, found.fit.yaw_deg);
+    compared([
+        lengths("SRP station", station((position, found))),
+        lengths("Centreline offset", offset((position, found))),
+        [
+            "Yaw".into(),
+            // No file has a planned yaw.
+            Cell::DoesNotApply,
+            recorded.map(degrees).into(),
+            fitted.map(degrees).into(),
+            less(recorded, fitted).map(degrees).into(),
         ],
-    }
+    ])
 }
 
-fn metres(
-    what: &'static str,
-    planned: Option<f64>,
-    recorded: Option<f64>,
-    fitted: Option<f64>,
-) -> Compared {
-    Compared {
-        what,
-        planned: text::metres(planned),
-        recorded: text::metres(recorded),
-        fitted: text::metres(fitted),
-        difference: text::signed_mm(less(recorded, fitted)).map(|mm| format!("{mm} mm")),
-    }
+fn shift(from: Both<'_>, to: Both<'_>) -> Table {
+    let moved = |of: fn(Both<'_>) -> Three| {
+        let (from, to) = (of(from), of(to));
+        [0, 1, 2].map(|n| less(to[n], from[n]))
+    };
+    compared([
+        lengths("Fore and aft (+ forward)", moved(station)),
+        lengths("Athwart (+ to port)", moved(offset)),
+    ])
+}
+
+fn compared<const N: usize>(rows: [[Cell; 5]; N]) -> Table {
+    let columns = [
+        Column::text("Figure"),
+        Column::figure("Planned"),
+        Column::figure("Recorded"),
+        Column::figure("Fitted to sightings"),
+        Column::figure("Recorded less fitted"),
+    ];
+    Table::new(columns).rows(rows)
+}
+
+fn lengths(what: &str, [planned, recorded, fitted]: Three) -> [Cell; 5] {
+    let metres = |value: Option<f64>| value.map(|value| Form::Length.measure(value)).into();
+    let difference = less(recorded, fitted).map(|less| Form::Small.measure(less).signed());
+    [what.into(), metres(planned), metres(recorded), metres(fitted), difference.into()]
 }
 
 fn less(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     Some(a? - b?)
+}
+
+fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecomputed) {
+    let fit = &found.fit;
+    if found.sightings.is_empty() {
+        section.paragraph("No sighting is recorded for this position.");
+        return;
+    }
+    let sighting = |n: &usize| examined.project.sightings.get(*n);
+    let mark = |n: usize| {
+        Text::from(id(found.sightings.get(n).and_then(sighting).map_or("", |seen| &seen.mark)))
+    };
+    let spare = match fit.spare {
+        0 => {
+            "There are no more readings than the position needs, so that the residuals say nothing."
+                .to_string()
+        }
+        1 => "There is one more reading than unknowns.".to_string(),
+        spare => format!("There are {spare} more readings than unknowns."),
+    };
+    let doubt = match &fit.agreement {
+        Agreement::Fit => Text::new(),
+        Agreement::SetAside(n) => text!(
+            " {} does not fit the others and is set aside: the position is fitted without it.",
+            mark(*n)
+        ),
+        Agreement::OneOf(all) => text!(
+            " They do not fit each other: one of {} is mistaken, and which can't be told.",
+            Text::listed(all.iter().map(|n| mark(*n)))
+        ),
+        Agreement::NotOne => {
+            " They do not fit each other, and no single one of them explains that.".into()
+        }
+    };
+    let columns = [
+        Column::name("Mark").mm(11.0),
+        Column::measure("x", Form::Length).mm(14.0),
+        Column::measure("y", Form::Length).mm(13.0),
+        Column::measure("Station", Form::Length).mm(19.0),
+        Column::measure("Offset", Form::Length).mm(19.0),
+        Column::measure("Residual, station", Form::Small).mm(15.0),
+        Column::measure("Residual, offset", Form::Small).mm(15.0),
+        Column::text("Read by"),
+        Column::name("At").mm(34.0),
+    ];
+    let metres = |value: f64| Form::Length.measure(value);
+    // Where nothing was read there is no residual.
+    let residual = |read: Option<f64>, residual: Option<f64>| match read {
+        None => Cell::DoesNotApply,
+        Some(_) => residual.map(|less| -> Measure { Form::Small.measure(less).signed() }).into(),
+    };
+    let rows = found.sightings.iter().zip(&fit.residuals).filter_map(|(n, residuals)| {
+        let seen = sighting(n)?;
+        Some([
+            id(&seen.mark).into(),
+            metres(seen.hull.x).into(),
+            metres(seen.hull.y).into(),
+            seen.dock_station_m.map(metres).into(),
+            seen.dock_offset_m.map(metres).into(),
+            residual(seen.dock_station_m, residuals.0),
+            residual(seen.dock_offset_m, residuals.1),
+            seen.read_by.as_deref().into(),
+            seen.at.into(),
+        ])
+    });
+    let about = text!("Sightings. Residuals are seen less fitted. {}{}", spare, doubt);
+    section.table(Table::new(columns).rows(rows).small().about(about));
 }
