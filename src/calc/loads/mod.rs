@@ -1,7 +1,7 @@
 //! Loads on the blocks of a landed ship.
 //!
 //! A block is a spring that only pushes ([`springs`]); weight and buoyancy are curves along the hull
-//! ([`weight`]); the ship is either rigid ([`rigid`]) or a girder that bends and shears ([`girder`]).
+//! ([`weight`]); the ship is either rigid ([`mod@rigid`]) or a girder that bends and shears ([`mod@girder`]).
 //! Everywhere x is in metres forward of the stern reference point and y in metres to port, settlement
 //! is positive down, trim by the stern, heel to port, and a hogging moment is positive.
 
