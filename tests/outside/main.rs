@@ -36,8 +36,6 @@ mod recoat;
 mod recovery;
 mod report;
 mod sample_shifts;
-// It says how long four hundred blocks take.
-#[allow(clippy::disallowed_methods)]
 mod shifts;
 mod signature;
 mod stability;

@@ -2,8 +2,6 @@
 //! sizes, turned ones, outlines that cut caps, blocks moved between the positions. `shifts.json` was written by
 //! `shifts.py` beside it. And facts of the trade: common practice, no source.
 
-use std::time::Instant;
-
 use geo::{BooleanOps, Coord, MultiPolygon, Polygon, Translate};
 use lastdock::calc::plane::{area_m2, union};
 use lastdock::calc::shifts::{Band, Footing, LeavingOut, Sides, Way};
@@ -280,37 +278,4 @@ fn one_block_that_stands_off_an_opening_left_out_turns_two_shifts_into_one() {
     assert_eq!((out.of_after.as_slice(), out.of_before.as_slice()), (&[19][..], &[][..]));
     let band = out.band;
     assert!((band.from_m - 0.6).abs() < 1e-9 && (band.to_m - 0.8).abs() < 1e-9, "{band:?}");
-}
-
-#[test]
-fn four_hundred_blocks_take_some_seconds_at_most() {
-    let mut line: Vec<Block> = Vec::new();
-    let mut state = 1_u64;
-    let mut random = || {
-        state = state.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
-        (state >> 11) as f64 / (1u64 << 53) as f64
-    };
-    for n in 0..400 {
-        let x = f64::from(n % 200) * 1.4 + 0.3 * random();
-        let y = if n < 200 { 0.0 } else { 3.0 + random() };
-        line.push((x, y, 0.45 + 0.3 * random(), 1.0 + 0.3 * random(), 20.0 * random() - 10.0));
-    }
-    let ring =
-        vec![(-1.0, -0.5), (140.0, -0.55), (281.0, -0.5), (281.0, 3.2), (140.0, 3.9), (-1.0, 3.1)];
-    let outline = Some(MultiPolygon(vec![Polygon::new(ring.into(), vec![])]));
-    let began = Instant::now();
-    let (before, after) = (footings(&line, 0.02), footings(&line, 0.02));
-    let sides = Sides::of_blocks(&before, &after, &outline);
-    let along = sides.study(Way::ForeAndAft, (-2.1, 2.1));
-    let across = sides.study(Way::Athwart, (-1.8, 1.8));
-    let studied = began.elapsed();
-    let pair = sides.pair(Way::ForeAndAft, (-2.1, 2.1), 0.02);
-    println!(
-        "400 blocks: {} and {} critical lengths in {studied:?}; with the pair {:?}, {pair:?}",
-        along.curve.len(),
-        across.curve.len(),
-        began.elapsed()
-    );
-    assert!(along.curve.len() > 5000);
-    assert!(studied.as_secs_f64() < 10.0, "{studied:?}");
 }

@@ -1,6 +1,10 @@
-//! Limits of time on the sample project, for a release build on two cores. A test target of its own,
-//! so that nothing else of the tests runs beside it.
+//! Limits of time on the sample project and on the heaviest calculations, for a release build on two cores. A test
+//! target of its own, so that nothing else of the tests runs beside it.
 
+// The clock is what is asked here.
+#![allow(clippy::disallowed_methods)]
+
+mod calculations;
 #[path = "../common/mod.rs"]
 mod common;
 mod inputs;
@@ -20,7 +24,6 @@ use inputs::Ready;
 static ALONE: Mutex<()> = Mutex::new(());
 
 /// How long several runs took, the shortest first.
-#[allow(clippy::disallowed_methods)] // the clock is what is asked here
 fn times(runs: usize, command: &mut Command) -> Vec<Duration> {
     let mut times: Vec<Duration> = (0..runs)
         .map(|_| {
@@ -63,7 +66,6 @@ fn check_takes_at_most_twice_as_long_as_reading_and_examining_alone() {
     assert!(whole < alone * 2, "{whole:?}, reading and examining alone {alone:?}");
 }
 
-#[allow(clippy::disallowed_methods)] // the clock is what is asked here
 fn examining() -> Duration {
     let begun = Instant::now();
     black_box(examined(&sample()));
@@ -89,7 +91,6 @@ fn closeout_takes_at_most_twice_as_long_as_typesetting_alone() {
     assert!(whole < alone * 2, "{whole:?}, typesetting alone {alone:?}");
 }
 
-#[allow(clippy::disallowed_methods)] // the clock is what is asked here
 fn typesetting(ready: &Ready) -> Duration {
     let begun = Instant::now();
     black_box(report::typeset(&ready.inputs()).expect("a report"));

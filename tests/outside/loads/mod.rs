@@ -4,7 +4,6 @@ mod block_lines;
 mod closed_forms;
 mod every_set;
 mod properties;
-mod speed;
 
 use lastdock::calc::loads::girder::{Girder, HullLength};
 use lastdock::calc::loads::weight::{Curve, Length};
