@@ -42,7 +42,7 @@ fn one_mistyped_sighting_is_named_and_the_others_are_judged_without_it() {
     let station = finding(&examined, "positions.P1.station");
     assert_eq!(station.outcome, Outcome::Agrees);
     let words = "The sighting of M3 does not fit the others and is set aside.";
-    assert!(station.sentence.ends_with(words), "{}", station.sentence);
+    assert!(station.sentence.to_string().ends_with(words), "{}", station.sentence);
     // The fit is that of the seven others: as by least squares without it (numpy, by expected.py's steps).
     let fit = &examined.recomputed.positions[0].fit;
     let found = fit.srp_station_m.expect("a station");
@@ -94,7 +94,7 @@ fn a_check_of_the_centreline_is_held_against_where_she_lay() {
     let found = finding(&examined, id);
     assert_eq!(found.outcome, Outcome::Agrees, "{}", found.sentence);
     assert!(
-        found.sentence.ends_with("; the checker did not find it as planned."),
+        found.sentence.to_string().ends_with("; the checker did not find it as planned."),
         "{}",
         found.sentence
     );

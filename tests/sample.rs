@@ -73,7 +73,12 @@ fn each_of_the_four_outcomes_occurs_and_every_fault_is_answered() {
 #[test]
 fn every_finding_says_what_it_rests_on() {
     for finding in &examined().findings {
-        assert!(finding.sentence.ends_with('.'), "{}: {}", finding.id, finding.sentence);
+        assert!(
+            finding.sentence.to_string().ends_with('.'),
+            "{}: {}",
+            finding.id,
+            finding.sentence
+        );
         // These rest on every row of a file, or on a file that is in none.
         let on_all =
             ["papers.captions", "papers.unlisted", "plan.blocks.apart", "chronology.period"]

@@ -83,7 +83,7 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> Page {
             .map(|finding| {
                 let mut page = Page::of("  ");
                 page.heading(&finding.id);
-                page.push_str(&format!("{}\n", wrapped(&finding.sentence, 4)));
+                page.push_str(&format!("{}\n", wrapped(&finding.sentence.to_string(), 4)));
                 page
             })
             .collect(),

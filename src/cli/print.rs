@@ -92,7 +92,7 @@ pub fn finding(finding: &Finding) -> Page {
     out.styled(&format!("{:12}", finding.outcome.words()), style(finding.outcome));
     out.push_str("  ");
     out.heading(&finding.id);
-    let _ = writeln!(out, "{}", wrapped(&finding.sentence, 4));
+    let _ = writeln!(out, "{}", wrapped(&finding.sentence.to_string(), 4));
     let mut figures = Vec::new();
     if let Some(recorded) = &finding.recorded {
         figures.push(format!("recorded {recorded}"));

@@ -12,7 +12,7 @@ const WIDTH: usize = 96;
 pub fn blank(findings: &[&Finding]) -> String {
     let mut out = String::new();
     for finding in findings {
-        out.push_str(&comment(&finding.sentence));
+        out.push_str(&comment(&finding.sentence.to_string()));
         for earlier in &finding.earlier {
             let then = match &earlier.then {
                 Some(then) => format!("when it said: {}", said(then)),

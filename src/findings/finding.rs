@@ -9,6 +9,7 @@ use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
 use crate::records::remarks::Remark;
 pub use crate::text::Figure;
+use crate::text::Text;
 
 /// How a comparison came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -75,7 +76,7 @@ pub struct Finding {
     /// Its id, the same for the same comparison whatever it comes out as.
     pub id: String,
     /// One plain sentence.
-    pub sentence: String,
+    pub sentence: Text,
     /// How it came out.
     pub outcome: Outcome,
     /// What was written down.
@@ -100,7 +101,7 @@ pub struct Finding {
 
 impl Finding {
     /// A finding that agrees; what differs is set with the methods below.
-    pub fn new(id: impl Into<String>, sentence: impl Into<String>, outcome: Outcome) -> Self {
+    pub fn new(id: impl Into<String>, sentence: impl Into<Text>, outcome: Outcome) -> Self {
         Self {
             id: id.into(),
             sentence: sentence.into(),

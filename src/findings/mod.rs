@@ -12,6 +12,7 @@ pub mod film;
 pub mod finding;
 pub mod harmless;
 pub mod history;
+pub mod judge;
 pub mod landing;
 pub mod loads;
 pub mod naming;

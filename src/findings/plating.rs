@@ -322,7 +322,7 @@ mod tests {
         let a = finding(&examined, "plating.A.loss");
         assert_eq!(a.outcome, Outcome::BeyondLimit);
         assert_eq!(
-            a.sentence,
+            a.sentence.to_string(),
             "Strake A has lost more than is allowed at plate 1 (2.50 mm, 20.8 %); plate 2 (3.00 mm, \
              30.0 %). 1 of 4 gaugings lack an original or a limit."
         );

@@ -396,7 +396,7 @@ pub fn finding(finding: &Finding) -> FindingWritten {
     FindingWritten {
         id: finding.id.clone(),
         outcome: finding.outcome.words().to_string(),
-        sentence: finding.sentence.clone(),
+        sentence: finding.sentence.to_string(),
         recorded: finding.recorded.as_ref().map(figure),
         recomputed: finding.recomputed.as_ref().map(figure),
         against: finding.against.as_ref().map(|against| AgainstWritten {

@@ -251,7 +251,7 @@ fn finding_shown(finding: &Finding, system: System) -> FindingShown {
     }
     FindingShown {
         id: finding.id.clone(),
-        sentence: vec![Run::Words(finding.sentence.clone())],
+        sentence: runs(&finding.sentence, system),
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
         recorded: figure(&finding.recorded),

@@ -201,8 +201,9 @@ enum Decimals {
     ApartFrom([Option<f64>; 2]),
 }
 
-/// A number in the kept unit of its quantity, and how it is shown.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// A number in the kept unit of its quantity, and how it is shown. Two are equal that say the same, however many
+/// decimals they are shown with.
+#[derive(Debug, Clone, Copy)]
 pub struct Measure {
     /// The number in the kept unit.
     pub kept: f64,
@@ -211,6 +212,12 @@ pub struct Measure {
     decimals: Decimals,
     /// Whether a plus stands before it where it is more than nothing.
     signed: bool,
+}
+
+impl PartialEq for Measure {
+    fn eq(&self, other: &Self) -> bool {
+        self.kept == other.kept && self.form == other.form
+    }
 }
 
 impl Measure {
@@ -248,6 +255,15 @@ impl Measure {
     /// The same with a plus before it where it is more than nothing.
     pub fn signed(self) -> Self {
         Self { signed: true, ..self }
+    }
+
+    /// How far apart two measures of one kind are.
+    pub fn distance_to(&self, other: &Measure) -> Self {
+        let form = match self.form {
+            Form::Temperature => Form::TemperatureDifference,
+            form => form,
+        };
+        Self { kept: (self.kept - other.kept).abs(), form, signed: false, ..*self }
     }
 
     /// The number in the unit in which it is shown.

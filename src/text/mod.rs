@@ -5,7 +5,7 @@ pub mod sentence;
 mod times;
 
 pub use measure::{Figure, Form, Measure, System};
-pub use sentence::{Piece, Text, code, holes, id, section, strong};
+pub use sentence::{Piece, Text, ToText, code, holes, id, section, strong};
 pub use times::{day, iso_period, period, span, stated_duration, time};
 
 use crate::hull::Frames;

@@ -1,11 +1,13 @@
 //! Sentences that know their figures: one value from which findings, pages and terminal are written.
 
 use std::fmt;
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::measure::{Figure, Measure, System};
 use super::times;
+use crate::records::place::Place;
 
 /// A part of a sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,9 +67,25 @@ impl Text {
         other.0.into_iter().for_each(|piece| self.push(piece));
     }
 
+    /// The same with a capital where it begins with words.
+    pub fn capitalized(mut self) -> Self {
+        if let Some(Piece::Words(words)) = self.0.first_mut() {
+            let mut chars = words.chars();
+            if let Some(first) = chars.next() {
+                *words = first.to_uppercase().chain(chars).collect();
+            }
+        }
+        self
+    }
+
     /// Its pieces.
     pub fn pieces(&self) -> &[Piece] {
         &self.0
+    }
+
+    /// Whether these words stand in it, as data has it.
+    pub fn contains(&self, words: &str) -> bool {
+        self.to_string().contains(words)
     }
 
     /// Whether it says nothing.
@@ -218,6 +236,66 @@ impl From<&Text> for Text {
     }
 }
 
+/// What a sentence can be filled with, by reference, as `format!` takes it.
+pub trait ToText {
+    /// It as text.
+    fn to_text(&self) -> Text;
+}
+
+impl<T: ToText + ?Sized> ToText for &T {
+    fn to_text(&self) -> Text {
+        (**self).to_text()
+    }
+}
+
+impl ToText for Text {
+    fn to_text(&self) -> Text {
+        self.clone()
+    }
+}
+
+impl ToText for str {
+    fn to_text(&self) -> Text {
+        Text::from(self)
+    }
+}
+
+macro_rules! cloned_to_text {
+    ($($piece:ty),*) => {$(
+        impl ToText for $piece {
+            fn to_text(&self) -> Text {
+                Text::from(self.clone())
+            }
+        }
+    )*};
+}
+
+cloned_to_text!(
+    String,
+    Piece,
+    Measure,
+    Figure,
+    DateTime<FixedOffset>,
+    NaiveDate,
+    u32,
+    u64,
+    usize,
+    i32,
+    i64
+);
+
+macro_rules! written_to_text {
+    ($($piece:ty),*) => {$(
+        impl ToText for $piece {
+            fn to_text(&self) -> Text {
+                Text::from(self.to_string())
+            }
+        }
+    )*};
+}
+
+written_to_text!(Arc<str>, Place, char);
+
 /// The name by which records know a thing.
 pub fn id(name: impl Into<String>) -> Piece {
     Piece::Id(name.into())
@@ -258,7 +336,7 @@ macro_rules! text {
     ($pattern:literal $(, $piece:expr)* $(,)?) => {{
         const PIECES: usize = <[&str]>::len(&[$(stringify!($piece)),*]);
         const { assert!($crate::text::holes($pattern) == PIECES, "one piece for each {{}}") };
-        $crate::text::Text::filled($pattern, [$($crate::text::Text::from($piece)),*])
+        $crate::text::Text::filled($pattern, [$($crate::text::ToText::to_text(&$piece)),*])
     }};
 }
 

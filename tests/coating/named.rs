@@ -21,7 +21,7 @@ fn copied() -> Project {
 fn findings(project: &Project) -> BTreeMap<String, (Outcome, String)> {
     let examined = read(&project.root());
     let findings = examined.findings.into_iter();
-    findings.map(|finding| (finding.id, (finding.outcome, finding.sentence))).collect()
+    findings.map(|finding| (finding.id, (finding.outcome, finding.sentence.to_string()))).collect()
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The climate of each application, and recorded dew points against recomputed ones.
 
+use crate::text;
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
@@ -22,14 +23,14 @@ impl One<'_> {
         let worst = weather.worst.and_then(|worst| worst.least_margin_k);
         let (sentence, outcome) = match worst {
             None => (
-                format!(
+                text!(
                     "How far the steel was above the dew point for {} is not known.",
                     self.words()
                 ),
                 Outcome::NotRecorded,
             ),
             Some((margin, _)) if margin + 1e-9 < limit.value => (
-                format!(
+                text!(
                     "For {} the steel was only {} above the dew point at worst.",
                     self.words(),
                     Figure::temperature_difference(margin).apart_from(&Figure::bound(limit))
@@ -37,7 +38,7 @@ impl One<'_> {
                 Outcome::BeyondLimit,
             ),
             Some((margin, _)) => (
-                format!(
+                text!(
                     "For {} the steel was {} above the dew point at worst.",
                     self.words(),
                     Figure::temperature_difference(margin)
@@ -61,10 +62,10 @@ impl One<'_> {
         let worst = weather.worst.and_then(|worst| worst.highest_humidity_pct);
         let (sentence, outcome) = match worst {
             None => {
-                (format!("The humidity for {} is not known.", self.words()), Outcome::NotRecorded)
+                (text!("The humidity for {} is not known.", self.words()), Outcome::NotRecorded)
             }
             Some((humidity, _)) => (
-                format!(
+                text!(
                     "For {} the humidity was {} at worst.",
                     self.words(),
                     Figure::ratio(humidity).apart_from(&Figure::bound(limit))
@@ -86,9 +87,9 @@ impl One<'_> {
         };
         let age = self.all.coating.weather[self.at].worst.and_then(|worst| worst.age_h);
         let (sentence, outcome) = match age {
-            None => (format!("No climate reading serves {}.", self.words()), Outcome::NotRecorded),
+            None => (text!("No climate reading serves {}.", self.words()), Outcome::NotRecorded),
             Some(age) => (
-                format!(
+                text!(
                     "No moment of {} was further than {} from a climate reading.",
                     self.words(),
                     Figure::duration(age).apart_from(&Figure::bound(limit))
@@ -136,12 +137,14 @@ impl Coats<'_> {
                     .reduce(|known, new| if off(new) > off(known) { new } else { known })?;
                 let outcome = within(worst.1, worst.2, tolerance.value);
                 let sentence = match outcome {
-                    Outcome::Agrees => format!(
-                        "The dew points recorded on {day} agree with air and humidity, {} at worst.",
+                    Outcome::Agrees => text!(
+                        "The dew points recorded on {} agree with air and humidity, {} at worst.",
+                        day,
                         Figure::temperature_difference(off(worst))
                     ),
-                    _ => format!(
-                        "A dew point recorded on {day} is {} from what air and humidity give.",
+                    _ => text!(
+                        "A dew point recorded on {} is {} from what air and humidity give.",
+                        day,
                         Figure::temperature_difference(off(worst))
                     ),
                 };

@@ -17,6 +17,7 @@ use crate::records::Project;
 use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
+use crate::text;
 
 /// Every finding of the coating, but for the film.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -79,7 +80,7 @@ impl<'a> One<'a> {
     }
 
     fn not_timed(&self, what: &str) -> Finding {
-        let sentence = format!("When {} was applied was not recorded.", self.words());
+        let sentence = text!("When {} was applied was not recorded.", self.words());
         Finding::new(self.id(what), sentence, Outcome::NotRecorded).from([&self.coat.place])
     }
 }

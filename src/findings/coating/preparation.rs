@@ -9,6 +9,7 @@ use crate::findings::recomputed::coating::preparation::Prepared;
 use crate::records::bounds::Sort;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
+use crate::text;
 use crate::units::Quantity;
 
 impl One<'_> {
@@ -40,14 +41,17 @@ impl One<'_> {
         let words = self.words();
         let bare = area_words(prepared.uncovered_m2);
         let (sentence, outcome) = if !prepared.uncovered {
-            (format!("All the steel of {words} had been prepared."), Outcome::Agrees)
+            (text!("All the steel of {} had been prepared.", words), Outcome::Agrees)
         } else if prepared.afterwards {
             (
-                format!("{words} went on {bare} before its preparation was recorded."),
+                text!("{} went on {} before its preparation was recorded.", words, bare),
                 Outcome::Differs,
             )
         } else {
-            (format!("How {bare} was prepared for {words} was not recorded."), Outcome::NotRecorded)
+            (
+                text!("How {} was prepared for {} was not recorded.", bare, words),
+                Outcome::NotRecorded,
+            )
         };
         Finding::new(self.id("preparation.covered"), sentence, outcome)
             .recomputed(prepared.uncovered_m2.map(Figure::area))
@@ -69,8 +73,9 @@ impl One<'_> {
         let words = self.words();
         let (sentence, outcome, check) = match (short, compared, found.first()) {
             (Some((check, _)), ..) => (
-                format!(
-                    "The steel for {words} reached {}, and {} is asked.",
+                text!(
+                    "The steel for {} reached {}, and {} is asked.",
+                    words,
                     shown(check),
                     printed(word)
                 ),
@@ -78,11 +83,12 @@ impl One<'_> {
                 Some(*check),
             ),
             (None, Some((check, _)), _) => {
-                (format!("The steel for {words} reached the grade."), Outcome::Agrees, Some(*check))
+                (text!("The steel for {} reached the grade.", words), Outcome::Agrees, Some(*check))
             }
             (None, None, Some((check, _))) => (
-                format!(
-                    "The steel for {words} reached {}, which can't be compared with {}.",
+                text!(
+                    "The steel for {} reached {}, which can't be compared with {}.",
+                    words,
                     shown(check),
                     printed(word)
                 ),
@@ -90,7 +96,7 @@ impl One<'_> {
                 Some(*check),
             ),
             (None, None, None) => (
-                format!("The grade of the steel for {words} was not recorded."),
+                text!("The grade of the steel for {} was not recorded.", words),
                 Outcome::NotRecorded,
                 None,
             ),
@@ -120,17 +126,17 @@ impl One<'_> {
         let words = self.words();
         let (sentence, outcome) = match worst {
             None => (
-                format!("The profile of the steel for {words} was not recorded."),
+                text!("The profile of the steel for {} was not recorded.", words),
                 Outcome::NotRecorded,
             ),
             Some((_, value)) if outside(*value) > 1e-12 => {
                 let bounds = [least, greatest].into_iter().flatten().map(Figure::film);
                 let found =
                     bounds.fold(Figure::film(*value), |found, bound| found.apart_from(&bound));
-                (format!("A profile of the steel for {words} was {found}."), Outcome::BeyondLimit)
+                (text!("A profile of the steel for {} was {}.", words, found), Outcome::BeyondLimit)
             }
             Some(_) => {
-                (format!("The profile of the steel for {words} was as required."), Outcome::Agrees)
+                (text!("The profile of the steel for {} was as required.", words), Outcome::Agrees)
             }
         };
         let bound = |value: Option<f64>| {
@@ -159,18 +165,20 @@ impl One<'_> {
         let words = self.words();
         let (sentence, outcome) = match worst {
             None => (
-                format!("The {what} on the steel for {words} was not recorded."),
+                text!("The {} on the steel for {} was not recorded.", what, words),
                 Outcome::NotRecorded,
             ),
             Some((_, value)) if *value > greatest + 1e-9 => (
-                format!(
-                    "The {what} on the steel for {words} came to {}.",
+                text!(
+                    "The {} on the steel for {} came to {}.",
+                    what,
+                    words,
                     figure(*value).apart_from(&figure(greatest))
                 ),
                 Outcome::BeyondLimit,
             ),
             Some(_) => {
-                (format!("The {what} on the steel for {words} was as required."), Outcome::Agrees)
+                (text!("The {} on the steel for {} was as required.", what, words), Outcome::Agrees)
             }
         };
         Finding::new(self.id(&format!("preparation.{what}")), sentence, outcome)
@@ -185,11 +193,11 @@ impl One<'_> {
         let words = self.words();
         let (sentence, outcome) = match prepared.age_h {
             None => (
-                format!("How long before {words} the steel was prepared was not recorded."),
+                text!("How long before {} the steel was prepared was not recorded.", words),
                 Outcome::NotRecorded,
             ),
             Some(age) => (
-                format!("{words} began {} after the last check of the steel.", span(age)),
+                text!("{} began {} after the last check of the steel.", words, span(age)),
                 if age > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
         };
@@ -223,13 +231,13 @@ impl Coats<'_> {
                 .collect();
             let id = format!("preparation.{}.place", zone.id);
             found.push(if wrong.is_empty() {
-                let sentence = format!(
+                let sentence = text!(
                     "The steel of {} was free and dry whenever its preparation was checked.",
                     zone.id
                 );
                 Finding::new(id, sentence, Outcome::Agrees).from(checks.iter().map(|c| &c.place))
             } else {
-                let sentence = format!(
+                let sentence = text!(
                     "{} of the preparation checks of {} can't have been made: {}.",
                     wrong.len(),
                     zone.id,

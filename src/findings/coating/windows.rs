@@ -5,6 +5,7 @@ use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::bounds::Sort;
+use crate::text;
 
 /// How an interval lies to its window, in words.
 pub fn kept_words(kept: Kept) -> &'static str {
@@ -65,12 +66,12 @@ impl One<'_> {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
         let (short, long) = spans(interval.shortest_h, interval.longest_h);
-        let mut finding = Finding::new(id, String::new(), Outcome::Agrees)
+        let mut finding = Finding::new(id, "", Outcome::Agrees)
             .recomputed(Figure::words(format!("{short} to {long}")))
             .by(&WINDOW)
             .from([&lower.place, &self.coat.place])
             .from(product.map(|product| &product.place));
-        (finding.sentence, finding.outcome) = if interval.flooded {
+        let (sentence, outcome) = if interval.flooded {
             match interval.renewed {
                 Some(check) => {
                     let check = &self.project().preparation[check];
@@ -78,23 +79,28 @@ impl One<'_> {
                     let day =
                         check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
                     (
-                        format!(
-                            "{meets}: {short} later and across a flooding, over which no window runs; \
-                             {} is recorded{day}.",
+                        text!(
+                            "{}: {} later and across a flooding, over which no window runs; \
+                             {} is recorded{}.",
+                            meets,
+                            short,
                             match check.treatment.word() {
                                 "blast" => "blasting",
                                 "sweep" => "sweeping",
                                 "abrade" => "abrasion",
                                 _ => "a wash",
-                            }
+                            },
+                            day
                         ),
                         Outcome::Agrees,
                     )
                 }
                 None => (
-                    format!(
-                        "{meets}: {short} later and across a flooding, over which no window runs; a wash \
-                         or abrasion after it is not recorded."
+                    text!(
+                        "{}: {} later and across a flooding, over which no window runs; a wash \
+                         or abrasion after it is not recorded.",
+                        meets,
+                        short
                     ),
                     Outcome::NotRecorded,
                 ),
@@ -108,22 +114,30 @@ impl One<'_> {
                     };
                     let kept = kept_words(kept);
                     (
-                        format!(
-                            "{meets}: after {short} at the least and {long} at the most, {kept}."
+                        text!(
+                            "{}: after {} at the least and {} at the most, {}.",
+                            meets,
+                            short,
+                            long,
+                            kept
                         ),
                         outcome,
                     )
                 }
                 (None, window) => {
                     let why = window.err().map_or("", why_none);
-                    let sentence = format!(
-                        "{meets}: the window of {} is not known, for {why}.",
-                        lower.product
+                    let sentence = text!(
+                        "{}: the window of {} is not known, for {}.",
+                        meets,
+                        lower.product,
+                        why
                     );
                     (sentence, Outcome::NotRecorded)
                 }
             }
         };
+        finding.sentence = sentence.into();
+        finding.outcome = outcome;
         match (&interval.window, product) {
             (Ok(window), Some(product)) => {
                 let greatest = window.greatest_h.map_or("no end".to_string(), span);
@@ -160,25 +174,27 @@ impl One<'_> {
                 let after = span(one.after_h);
                 let (sentence, outcome) = match least {
                     None => (
-                        format!(
+                        text!(
                             "How long {} must dry before it meets the water was not recorded.",
                             self.coat.product
                         ),
                         Outcome::NotRecorded,
                     ),
                     Some(least) if one.after_h + 1e-9 < least => (
-                        format!(
-                            "{} met the water at the end of {} after {after}, too soon.",
+                        text!(
+                            "{} met the water at the end of {} after {}, too soon.",
                             self.words(),
-                            position.id
+                            position.id,
+                            after
                         ),
                         Outcome::BeyondLimit,
                     ),
                     Some(_) => (
-                        format!(
-                            "{} met the water at the end of {} after {after}.",
+                        text!(
+                            "{} met the water at the end of {} after {}.",
                             self.words(),
-                            position.id
+                            position.id,
+                            after
                         ),
                         Outcome::Agrees,
                     ),

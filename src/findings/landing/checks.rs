@@ -5,6 +5,7 @@ use crate::calc::positions::{CENTRELINE, centreline_at_m};
 use crate::findings::finding::{Figure, Finding, Outcome, within};
 use crate::findings::naming::{Named, told_apart};
 use crate::records::checks::{LandingCheck, called};
+use crate::text;
 
 fn named(check: &LandingCheck) -> Named<'_> {
     let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
@@ -57,32 +58,47 @@ impl One<'_> {
         let offset = if self.stands(check) { self.offset_of_keel(check) } else { Ok(None) };
         let (sentence, outcome) = match (&offset, bound) {
             (Ok(None), _) => (
-                format!(
-                    "A check of the centreline is recorded{at} in {id}, and that block did not stand there."
+                text!(
+                    "A check of the centreline is recorded{} in {}, and that block did not stand there.",
+                    at,
+                    id
                 ),
                 Outcome::Differs,
             ),
             (Err(why), _) => (
-                format!(
-                    "The check of the centreline{at} in {id} can't be held against the position: {why}."
+                text!(
+                    "The check of the centreline{} in {} can't be held against the position: {}.",
+                    at,
+                    id,
+                    why
                 ),
                 Outcome::NotRecorded,
             ),
             (Ok(Some(_)), None) => (
-                format!("The check of the centreline{at} in {id} has no tolerance to be held to."),
+                text!(
+                    "The check of the centreline{} in {} has no tolerance to be held to.",
+                    at,
+                    id
+                ),
                 Outcome::NotRecorded,
             ),
             (Ok(Some(offset_m)), Some(bound)) => match within(found_m, *offset_m, bound.value) {
                 Outcome::Agrees => (
-                    format!(
-                        "The check of the centreline{at} agrees with where she lay in {id}{flagged}."
+                    text!(
+                        "The check of the centreline{} agrees with where she lay in {}{}.",
+                        at,
+                        id,
+                        flagged
                     ),
                     Outcome::Agrees,
                 ),
                 other => (
-                    format!(
-                        "The check of the centreline{at} is {} from where she lay in {id}{flagged}.",
-                        Figure::length((found_m - offset_m).abs())
+                    text!(
+                        "The check of the centreline{} is {} from where she lay in {}{}.",
+                        at,
+                        Figure::length((found_m - offset_m).abs()),
+                        id,
+                        flagged
                     ),
                     other,
                 ),
@@ -129,15 +145,22 @@ impl One<'_> {
         let folded = |text: &Option<String>| text.as_ref().map(|text| text.trim().to_lowercase());
         let (sentence, outcome) = if !self.stands(check) {
             (
-                format!("A {words} is recorded{at} in {id}, and that block did not stand there."),
+                text!(
+                    "A {} is recorded{} in {}, and that block did not stand there.",
+                    words,
+                    at,
+                    id
+                ),
                 Outcome::Differs,
             )
         } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
             let beyond = found.abs() > rise.value + 1e-9;
             (
-                format!(
-                    "The end that does not bear stood {} clear{at} in {id}.",
-                    Figure::length(found)
+                text!(
+                    "The end that does not bear stood {} clear{} in {}.",
+                    Figure::length(found),
+                    at,
+                    id
                 ),
                 if beyond { Outcome::BeyondLimit } else { Outcome::Agrees },
             )
@@ -146,11 +169,14 @@ impl One<'_> {
         {
             match within(planned, found, tolerance.value) {
                 Outcome::Agrees => {
-                    (format!("The {words}{at} in {id} is as planned."), Outcome::Agrees)
+                    (text!("The {}{} in {} is as planned.", words, at, id), Outcome::Agrees)
                 }
                 other => (
-                    format!(
-                        "The {words}{at} in {id} is {} from what was planned.",
+                    text!(
+                        "The {}{} in {} is {} from what was planned.",
+                        words,
+                        at,
+                        id,
                         Figure::length((planned - found).abs())
                     ),
                     other,
@@ -158,28 +184,31 @@ impl One<'_> {
             }
         } else if let Some(as_planned) = check.as_planned {
             if as_planned {
-                (format!("The {words}{at} in {id} was found as planned."), Outcome::Agrees)
+                (text!("The {}{} in {} was found as planned.", words, at, id), Outcome::Agrees)
             } else {
-                (format!("The {words}{at} in {id} was not found as planned."), Outcome::Differs)
+                (text!("The {}{} in {} was not found as planned.", words, at, id), Outcome::Differs)
             }
         } else {
             match (folded(&check.planned), folded(&check.recorded)) {
                 (Some(planned), Some(found)) if planned == found => {
-                    (format!("The {words}{at} in {id} is as planned."), Outcome::Agrees)
+                    (text!("The {}{} in {} is as planned.", words, at, id), Outcome::Agrees)
                 }
                 (Some(_), Some(_)) => (
-                    format!(
-                        "Whether the {words}{at} in {id} was as planned was not recorded, and the words \
-                         for the two differ."
+                    text!(
+                        "Whether the {}{} in {} was as planned was not recorded, and the words \
+                         for the two differ.",
+                        words,
+                        at,
+                        id
                     ),
                     Outcome::NotRecorded,
                 ),
                 (None, Some(_)) => (
-                    format!("What was planned for the {words}{at} in {id} was not recorded."),
+                    text!("What was planned for the {}{} in {} was not recorded.", words, at, id),
                     Outcome::NotRecorded,
                 ),
                 (_, None) => (
-                    format!("What the {words}{at} in {id} found was not recorded."),
+                    text!("What the {}{} in {} found was not recorded.", words, at, id),
                     Outcome::NotRecorded,
                 ),
             }

@@ -4,16 +4,18 @@ mod checks;
 mod water;
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge::{Limited, Side};
 use super::recomputed::Recomputed;
 use super::recomputed::landing::Landing;
-use crate::calc::formula::Formula;
 use crate::calc::landing::{FIRST_TOUCH, INSTABILITY, LOSS_OF_GM, RELATIVE_TRIM, UPTHRUST};
 use crate::records::Project;
-use crate::records::bounds::{Bound, Sort};
+use crate::records::bounds::Sort;
 use crate::records::checks::LandingCheck;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
 use crate::records::positions::Position;
+use crate::text;
+use crate::text::{Form, Text, id};
 
 /// Every finding of the landing in every position.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -58,21 +60,6 @@ enum Needs {
     Stability,
 }
 
-/// What [`One::held`] compares.
-struct Held<'a> {
-    /// The end of the finding's id.
-    what: &'static str,
-    /// The figure in words.
-    words: &'static str,
-    value: Option<f64>,
-    needs: Needs,
-    figure: fn(f64) -> Figure,
-    limit: Option<&'a Bound>,
-    formula: &'static Formula,
-    /// Whether the limit is the least allowed, and not the greatest.
-    least: bool,
-}
-
 impl One<'_> {
     /// Whether anything of a landing was written down; without, there is nothing to say.
     fn is_recorded(&self) -> bool {
@@ -92,7 +79,7 @@ impl One<'_> {
     }
 
     /// Why a figure of the landing could not be recomputed.
-    fn missing(&self, needs: Needs) -> String {
+    fn why_missing(&self, needs: Needs) -> Text {
         let landing = self.landing;
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
         let lies = self.recomputed.positions[self.number].lie.is_some();
@@ -112,164 +99,107 @@ impl One<'_> {
             }
             _ => landing.never_landed.unwrap_or("she meets no keel block"),
         };
-        format!("can't be recomputed: {why}")
-    }
-
-    /// A figure against a limit that it must not pass.
-    fn held(&self, held: &Held<'_>) -> Finding {
-        let Held { words, value, figure, limit, .. } = *held;
-        let id = &self.position.id;
-        let (sentence, outcome) = match (value, limit) {
-            (None, _) => {
-                (format!("The {words} in {id} {}.", self.missing(held.needs)), Outcome::NotRecorded)
-            }
-            (Some(value), None) => (
-                format!("The {words} in {id} was {}; its limit was not recorded.", figure(value)),
-                Outcome::NotRecorded,
-            ),
-            (Some(value), Some(limit)) => {
-                let passed = if held.least {
-                    value < limit.value - 1e-9
-                } else {
-                    value.abs() > limit.value + 1e-9
-                };
-                let outcome = if passed { Outcome::BeyondLimit } else { Outcome::Agrees };
-                (format!("The {words} in {id} was {}.", figure(value)), outcome)
-            }
-        };
-        let finding = Finding::new(self.id(held.what), sentence, outcome)
-            .recomputed(value.map(figure))
-            .by(held.formula)
-            .from(self.drafts());
-        match limit {
-            Some(limit) => finding.against(limit),
-            None => finding,
-        }
+        why.into()
     }
 
     fn limits(&self) -> Vec<Finding> {
         let bounds = &self.project.docking.bounds;
         let landing = self.landing;
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
-        let list = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
-        let gm = landing
+        let list_deg = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
+        let gm_m = landing
             .critical
             .zip(landing.kg_m)
             .zip(landing.afloat.as_ref())
             .map(|((critical, kg), afloat)| critical.least_gm_m(kg, afloat.displacement_t));
-        let upthrust = landing.critical.map(|critical| critical.upthrust_t);
-        let mut found = vec![
-            self.held(&Held {
-                what: "trim",
-                words: "trim before landing, relative to the line of the blocks,",
-                value: landing.relative_trim_m,
-                needs: Needs::Touch,
-                figure: Figure::length,
-                limit: bounds.limit("trim"),
-                formula: &RELATIVE_TRIM,
-                least: false,
-            }),
-            self.held(&Held {
-                what: "list",
-                words: "list before landing",
-                value: list,
-                needs: Needs::List,
-                figure: Figure::angle,
-                limit: bounds.limit("list"),
-                formula: &crate::calc::drafts::CARRY,
-                least: false,
-            }),
-            self.held(&Held {
-                what: "gm",
-                words: "least GM at the critical instant",
-                value: gm,
-                needs: Needs::Stability,
-                figure: Figure::length,
-                limit: bounds.limit("gm"),
-                formula: &LOSS_OF_GM,
-                least: true,
-            }),
-            self.held(&Held {
-                what: "knuckle_load",
-                words: "load on the knuckle block at the critical instant",
-                value: upthrust,
-                needs: Needs::Landed,
-                figure: Figure::mass,
-                limit: bounds.limit("knuckle_load"),
-                formula: &UPTHRUST,
-                least: false,
-            }),
-        ];
-        found.push(self.knuckle_pressure());
-        found
+        let upthrust_t = landing.critical.map(|critical| critical.upthrust_t);
+        let held = |name: &str, what: &str, value: Option<f64>, form: Form, needs, side| {
+            Limited {
+                subject: text!("the {} in {}", what, id(&self.position.id)),
+                value: value.map(|kept| form.measure(kept)).ok_or_else(|| self.why_missing(needs)),
+                limit: bounds.limit(name).map(|limit| (limit.into(), side)),
+            }
+            .finding(self.id(name))
+            .from(self.drafts())
+        };
+        vec![
+            held(
+                "trim",
+                "trim before landing, relative to the line of the blocks,",
+                landing.relative_trim_m,
+                Form::Length,
+                Needs::Touch,
+                Side::AtMost,
+            )
+            .by(&RELATIVE_TRIM),
+            held("list", "list before landing", list_deg, Form::Angle, Needs::List, Side::AtMost)
+                .by(&crate::calc::drafts::CARRY),
+            held(
+                "gm",
+                "least GM at the critical instant",
+                gm_m,
+                Form::Length,
+                Needs::Stability,
+                Side::AtLeast,
+            )
+            .by(&LOSS_OF_GM),
+            held(
+                "knuckle_load",
+                "load on the knuckle block at the critical instant",
+                upthrust_t,
+                Form::Mass,
+                Needs::Landed,
+                Side::AtMost,
+            )
+            .by(&UPTHRUST),
+            self.knuckle_pressure(),
+        ]
     }
 
     fn knuckle_pressure(&self) -> Finding {
         let landing = self.landing;
         let knuckle = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
-        let limit = self.project.docking.bounds.limit("bearing_pressure");
-        let own = knuckle.and_then(|block| Some((block, block.bearing_limit_kpa?)));
-        let against = match own {
-            Some((block, kpa)) => Some(Against {
+        let own = knuckle.and_then(|block| {
+            Some(Against {
                 sort: Sort::Limit,
                 name: "bearing_limit".to_string(),
-                value: Figure::pressure(kpa),
+                value: Figure::pressure(block.bearing_limit_kpa?),
                 source: format!("the block plan, {}", block.place),
-            }),
-            None => limit.map(Against::from),
-        };
-        let most = own.map(|(_, kpa)| kpa).or(limit.map(|limit| limit.value));
-        let id = &self.position.id;
-        let (sentence, outcome) = match (landing.knuckle_pressure_kpa, knuckle, most) {
-            (Some(kpa), Some(block), Some(most)) => {
-                let outcome =
-                    if kpa > most + 1e-6 { Outcome::BeyondLimit } else { Outcome::Agrees };
-                (
-                    format!(
-                        "At the critical instant in {id} the whole upthrust on {} alone presses with {}.",
-                        block.id,
-                        Figure::pressure(kpa)
-                    ),
-                    outcome,
-                )
-            }
-            (Some(kpa), Some(block), None) => (
-                format!(
-                    "At the critical instant in {id} {} is pressed with {}; its limit was not recorded.",
-                    block.id,
-                    Figure::pressure(kpa)
+            })
+        });
+        let general = self.project.docking.bounds.limit("bearing_pressure");
+        let position = id(&self.position.id);
+        Limited {
+            subject: match knuckle {
+                Some(block) => text!(
+                    "the pressure on {}, which bears the whole upthrust at the critical instant in {},",
+                    id(&block.id),
+                    position
                 ),
-                Outcome::NotRecorded,
-            ),
-            _ => (
-                format!(
-                    "The pressure on the knuckle block in {id} {}.",
-                    self.missing(Needs::Pressure)
-                ),
-                Outcome::NotRecorded,
-            ),
-        };
-        let finding = Finding::new(self.id("knuckle_pressure"), sentence, outcome)
-            .recomputed(landing.knuckle_pressure_kpa.map(Figure::pressure))
-            .by(&UPTHRUST)
-            .from(self.drafts())
-            .from(knuckle.map(|block| &block.place));
-        match against {
-            Some(against) => finding.against(against),
-            None => finding,
+                None => text!("the pressure on the knuckle block in {}", position),
+            },
+            value: landing
+                .knuckle_pressure_kpa
+                .map(|kpa| Form::Pressure.measure(kpa))
+                .ok_or_else(|| self.why_missing(Needs::Pressure)),
+            limit: own.or(general.map(Against::from)).map(|limit| (limit, Side::AtMost)),
         }
+        .finding(self.id("knuckle_pressure"))
+        .by(&UPTHRUST)
+        .from(self.drafts())
+        .from(knuckle.map(|block| &block.place))
     }
 
     /// The knuckle block against the blocks that divers checked.
     fn knuckle(&self) -> Finding {
-        let id = &self.position.id;
+        let position = id(&self.position.id);
         let landing = self.landing;
         let found = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
         let mut contacts: Vec<&LandingCheck> = self
             .project
             .checks
             .iter()
-            .filter(|check| check.position == *id && check.check == "diver-contact")
+            .filter(|check| check.position == self.position.id && check.check == "diver-contact")
             .filter(|check| check.block.is_some())
             .collect();
         contacts.sort_by_key(|check| (check.at, &check.block));
@@ -281,7 +211,11 @@ impl One<'_> {
             .collect();
         let (sentence, outcome) = match found {
             None => (
-                format!("The knuckle block in {id} {}.", self.missing(Needs::Touch)),
+                text!(
+                    "The knuckle block in {} can't be recomputed: {}.",
+                    position,
+                    self.why_missing(Needs::Touch)
+                ),
                 Outcome::NotRecorded,
             ),
             Some(block) => {
@@ -289,41 +223,45 @@ impl One<'_> {
                     contacts.iter().filter(|check| check.block.as_ref() == Some(&block.id));
                 let checked = own.clone().next().is_some();
                 let gap = own.find_map(|check| check.recorded_m);
-                let touched = format!("She touched first at {} in {id}", block.id);
+                let touched = text!("She touched first at {} in {}", id(&block.id), position);
                 if touching.contains(&block.id.as_str()) {
                     (
-                        format!("{touched}, where a divers' block check found contact."),
+                        text!("{}, where a divers' block check found contact.", touched),
                         Outcome::Agrees,
                     )
                 } else if let Some(gap_m) = gap {
                     let gap = Figure::length(gap_m);
                     (
-                        format!(
-                            "She should have touched first at {} in {id}, where a divers' block check \
-                             found a gap of {gap}.",
-                            block.id
+                        text!(
+                            "She should have touched first at {} in {}, where a divers' block check \
+                             found a gap of {}.",
+                            id(&block.id),
+                            position,
+                            gap
                         ),
                         Outcome::Differs,
                     )
                 } else if checked {
                     (
-                        format!(
-                            "{touched}; the divers' block check there is recorded in words alone, without \
-                             a figure to compare (0 for contact)."
+                        text!(
+                            "{}; the divers' block check there is recorded in words alone, without \
+                             a figure to compare (0 for contact).",
+                            touched
                         ),
                         Outcome::NotRecorded,
                     )
                 } else if touching.is_empty() {
                     (
-                        format!("{touched}; no divers' block check there was recorded."),
+                        text!("{}; no divers' block check there was recorded.", touched),
                         Outcome::NotRecorded,
                     )
                 } else {
                     (
-                        format!(
-                            "She should have touched first at {} in {id}; divers' block checks found \
+                        text!(
+                            "She should have touched first at {} in {}; divers' block checks found \
                              contact at {}.",
-                            block.id,
+                            id(&block.id),
+                            position,
                             touching.join(", ")
                         ),
                         Outcome::Differs,
@@ -342,7 +280,7 @@ impl One<'_> {
     /// Where the keel touches second. A second touch far along the keel on the knuckle's own side would
     /// mean a hump in the line of the blocks, on which she would pivot again.
     fn second_touch(&self) -> Finding {
-        let id = &self.position.id;
+        let position = id(&self.position.id);
         let landing = self.landing;
         let afloat = landing.afloat.as_ref();
         let second = landing.second.map(|second| (landing.seats[second.seat], second));
@@ -364,20 +302,27 @@ impl One<'_> {
                 } else {
                     "left over the line of the blocks"
                 };
-                let sentence = format!(
-                    "She touches second at {} in {id}, {} from the knuckle, with {} of trim {trim}{words}.",
+                let sentence = text!(
+                    "She touches second at {} in {}, {} from the knuckle, with {} of trim {}{}.",
                     self.project.blocks[block].id,
+                    position,
                     Figure::length(away),
-                    Figure::length(second.left_m.abs())
+                    Figure::length(second.left_m.abs()),
+                    trim,
+                    words
                 );
                 (sentence, if hump { Outcome::BeyondLimit } else { Outcome::Agrees })
             }
             (None, Some(_), Some(_)) => (
-                format!("Turning about the knuckle in {id}, she meets no other block."),
+                text!("Turning about the knuckle in {}, she meets no other block.", position),
                 Outcome::NotRecorded,
             ),
             _ => (
-                format!("The second touch in {id} {}.", self.missing(Needs::Touch)),
+                text!(
+                    "The second touch in {} can't be recomputed: {}.",
+                    position,
+                    self.why_missing(Needs::Touch)
+                ),
                 Outcome::NotRecorded,
             ),
         };
@@ -399,7 +344,7 @@ impl One<'_> {
 
     /// How much deeper she is landed than the draft at instability.
     fn nil_gm(&self) -> Finding {
-        let id = &self.position.id;
+        let position = id(&self.position.id);
         let landing = self.landing;
         let margin = landing
             .critical
@@ -407,28 +352,40 @@ impl One<'_> {
             .map(|(critical, nil)| critical.draft_at_lcf_m - nil);
         let (sentence, outcome) = match margin {
             Some(margin) if margin > 0.0 => (
-                format!(
-                    "Landed fore and aft in {id}, she draws {} more than the draft at instability, at which GM would be nil.",
+                text!(
+                    "Landed fore and aft in {}, she draws {} more than the draft at instability, at which GM would be nil.",
+                    position,
                     Figure::length(margin)
                 ),
                 Outcome::Agrees,
             ),
             Some(margin) => (
-                format!(
-                    "Landed fore and aft in {id}, she would draw {} less than the draft at instability, at which GM would be nil.",
+                text!(
+                    "Landed fore and aft in {}, she would draw {} less than the draft at instability, at which GM would be nil.",
+                    position,
                     Figure::length(-margin)
                 ),
                 Outcome::BeyondLimit,
             ),
             None if landing.curve.first().zip(landing.kg_m).is_some_and(|(m, kg)| m.km_m <= kg) => {
-                (format!("GM is nil or less in {id} before she touches."), Outcome::BeyondLimit)
+                (
+                    text!("GM is nil or less in {} before she touches.", position),
+                    Outcome::BeyondLimit,
+                )
             }
             None if landing.critical.is_some() && landing.kg_m.is_some() => (
-                format!("The draft at instability in {id} lies outside the hydrostatic table."),
+                text!(
+                    "The draft at instability in {} lies outside the hydrostatic table.",
+                    position
+                ),
                 Outcome::NotRecorded,
             ),
             None => (
-                format!("The draft at instability in {id} {}.", self.missing(Needs::Stability)),
+                text!(
+                    "The draft at instability in {} can't be recomputed: {}.",
+                    position,
+                    self.why_missing(Needs::Stability)
+                ),
                 Outcome::NotRecorded,
             ),
         };

@@ -1,5 +1,6 @@
 //! The water: levels at first touch and landing, rates, and the order of the log's events.
 
+use crate::text;
 use chrono::{DateTime, FixedOffset};
 
 use super::{Needs, One};
@@ -42,26 +43,38 @@ impl One<'_> {
                 let (sentence, outcome) = match (logged, computed) {
                     (Some(l), Some(c)) => match within(l, c, tolerance.value) {
                         Outcome::Agrees => (
-                            format!("The water stood at {words} in {id} where the drafts put it."),
+                            text!(
+                                "The water stood at {} in {} where the drafts put it.",
+                                words,
+                                id
+                            ),
                             Outcome::Agrees,
                         ),
                         other => (
-                            format!(
-                                "The water stood at {words} in {id} {} from where the drafts put it.",
+                            text!(
+                                "The water stood at {} in {} {} from where the drafts put it.",
+                                words,
+                                id,
                                 Figure::length((l - c).abs())
                             ),
                             other,
                         ),
                     },
-                    (None, _) if at.is_none() => {
-                        (format!("The time of {words} in {id} was not recorded."), Outcome::NotRecorded)
-                    }
+                    (None, _) if at.is_none() => (
+                        text!("The time of {} in {} was not recorded.", words, id),
+                        Outcome::NotRecorded,
+                    ),
                     (None, _) => (
-                        format!("The water log of {id} does not reach the time of {words}."),
+                        text!("The water log of {} does not reach the time of {}.", id, words),
                         Outcome::NotRecorded,
                     ),
                     (_, None) => (
-                        format!("The water level at {words} in {id} {}.", self.missing(needs)),
+                        text!(
+                            "The water level at {} in {} can't be recomputed: {}.",
+                            words,
+                            id,
+                            self.why_missing(needs)
+                        ),
                         Outcome::NotRecorded,
                     ),
                 };
@@ -96,20 +109,22 @@ impl One<'_> {
         let figure = |value: f64| Figure::of(value, Quantity::LevelRate);
         let (sentence, outcome) = match (rate, limit) {
             (None, _) => (
-                format!(
-                    "The log of {id} has no readings between first touch and landing to give a rate."
+                text!(
+                    "The log of {} has no readings between first touch and landing to give a rate.",
+                    id
                 ),
                 Outcome::NotRecorded,
             ),
             (Some(rate), None) => (
-                format!(
-                    "The water fell at {} at most in {id}; the limit was not recorded.",
-                    figure(rate)
+                text!(
+                    "The water fell at {} at most in {}; the limit was not recorded.",
+                    figure(rate),
+                    id
                 ),
                 Outcome::NotRecorded,
             ),
             (Some(rate), Some(limit)) => (
-                format!("The water fell at {} at most in {id}.", figure(rate)),
+                text!("The water fell at {} at most in {}.", figure(rate), id),
                 if rate > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
         };
@@ -174,32 +189,34 @@ impl One<'_> {
         }
         let (sentence, outcome) = if !faults.is_empty() {
             (
-                format!("The water log of {id} can't be true: {}.", faults.join("; ")),
+                text!("The water log of {} can't be true: {}.", id, faults.join("; ")),
                 Outcome::Differs,
             )
         } else if known.is_empty() {
-            (format!("The water log of {id} names no event."), Outcome::NotRecorded)
+            (text!("The water log of {} names no event.", id), Outcome::NotRecorded)
         } else {
             let timed = known.iter().any(|(event, _)| recorded(event).is_some());
             match (known.len() > 1, timed) {
                 (true, true) => (
-                    format!(
-                        "The events of the water log of {id} follow each other and fit its times."
+                    text!(
+                        "The events of the water log of {} follow each other and fit its times.",
+                        id
                     ),
                     Outcome::Agrees,
                 ),
                 (true, false) => (
-                    format!("The events of the water log of {id} follow each other."),
+                    text!("The events of the water log of {} follow each other.", id),
                     Outcome::Agrees,
                 ),
                 (false, true) => (
-                    format!("The one event of the water log of {id} fits its time."),
+                    text!("The one event of the water log of {} fits its time.", id),
                     Outcome::Agrees,
                 ),
                 (false, false) => (
-                    format!(
-                        "The water log of {id} names one event only, and nothing recorded could be held \
-                         against it."
+                    text!(
+                        "The water log of {} names one event only, and nothing recorded could be held \
+                         against it.",
+                        id
                     ),
                     Outcome::NotRecorded,
                 ),

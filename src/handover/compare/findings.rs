@@ -81,7 +81,7 @@ fn waiting(finding: &Finding) -> Waiting {
     Waiting {
         id: finding.id.clone(),
         outcome: finding.outcome.words(),
-        sentence: finding.sentence.clone(),
+        sentence: finding.sentence.to_string(),
     }
 }
 

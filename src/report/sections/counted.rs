@@ -14,7 +14,7 @@ pub(super) struct Counted<'a> {
     outcomes: Vec<&'static str>,
     sections: Vec<Row<'a>>,
     total: Row<'static>,
-    not_recorded: First<NotRecorded<'a>>,
+    not_recorded: First<NotRecorded>,
 }
 
 #[derive(Serialize)]
@@ -26,9 +26,9 @@ struct Row<'a> {
 }
 
 #[derive(Serialize)]
-struct NotRecorded<'a> {
+struct NotRecorded {
     id: Narrow,
-    sentence: &'a str,
+    sentence: String,
 }
 
 const OUTCOMES: [Outcome; 4] =
@@ -45,8 +45,10 @@ pub(super) fn section(examined: &Examined) -> Counted<'_> {
     }
     let all: Vec<&Finding> = examined.findings.iter().collect();
     let not_recorded = all.iter().filter(|finding| finding.outcome == Outcome::NotRecorded);
-    let not_recorded = not_recorded
-        .map(|finding| NotRecorded { id: Narrow::new(&finding.id), sentence: &finding.sentence });
+    let not_recorded = not_recorded.map(|finding| NotRecorded {
+        id: Narrow::new(&finding.id),
+        sentence: finding.sentence.to_string(),
+    });
     Counted {
         outcomes: OUTCOMES.iter().map(|outcome| outcome.words()).collect(),
         sections: sections.iter().map(|(section, findings)| row(section, findings)).collect(),

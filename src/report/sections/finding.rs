@@ -12,7 +12,7 @@ use crate::report::text;
 #[derive(Serialize)]
 pub(super) struct Printed<'a> {
     id: Narrow,
-    sentence: &'a str,
+    sentence: String,
     outcome: &'static str,
     wants_answer: bool,
     recorded: Option<Narrow>,
@@ -66,7 +66,7 @@ pub(super) fn printed(finding: &Finding) -> Printed<'_> {
     let places = text::First::of(places, MOST_PLACES);
     Printed {
         id: Narrow::new(&finding.id),
-        sentence: &finding.sentence,
+        sentence: finding.sentence.to_string(),
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
         recorded: finding.recorded.as_ref().map(figure),

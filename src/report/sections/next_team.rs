@@ -341,7 +341,7 @@ fn short_clearances(examined: &Examined) -> ShortClearances {
 fn unanswered(finding: &Finding) -> Unanswered {
     Unanswered {
         id: finding.id.clone(),
-        sentence: finding.sentence.clone(),
+        sentence: finding.sentence.to_string(),
         outcome: finding.outcome.words(),
     }
 }

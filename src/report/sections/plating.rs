@@ -21,7 +21,7 @@ pub(super) struct Plating<'a> {
     strakes: Vec<Row>,
     beyond: Vec<Beyond>,
     /// Sentences on strakes that are thicker than they were built.
-    thicker: Vec<&'a str>,
+    thicker: Vec<String>,
     anodes: Vec<AnodeRow>,
     anode_limit: Option<String>,
     drawings: Vec<Placed<'a>>,
@@ -79,7 +79,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Plating<'a> {
     let outcome = |id: &str| finding(examined, id).map(|finding| finding.outcome);
     let thicker = strakes.iter().filter_map(|strake| {
         let finding = finding(examined, &format!("plating.{}.original", strake.name))?;
-        (finding.outcome == Outcome::Differs).then_some(finding.sentence.as_str())
+        (finding.outcome == Outcome::Differs).then(|| finding.sentence.to_string())
     });
     let limit = project.docking.bounds.limit("anode_loss");
     Plating {

@@ -116,9 +116,9 @@ fn history(examined: &Examined) -> &History {
     examined.recomputed.history.as_ref().expect("a history")
 }
 
-fn said<'a>(examined: &'a Examined, id: &str) -> (Outcome, &'a str) {
+fn said(examined: &Examined, id: &str) -> (Outcome, String) {
     let finding = examined.findings.iter().find(|finding| finding.id == id).expect("the finding");
-    (finding.outcome, &finding.sentence)
+    (finding.outcome, finding.sentence.to_string())
 }
 
 #[track_caller]
@@ -184,7 +184,7 @@ fn what_every_position_of_every_docking_hid_was_never_exposed() {
         (
             Outcome::BeyondLimit,
             "0.500 m\u{b2} of the bottom, in 1 piece, was under blocks in every position of every docking \
-             since 2006."
+             since 2006.".to_string()
         )
     );
     assert_eq!(
@@ -192,7 +192,7 @@ fn what_every_position_of_every_docking_hid_was_never_exposed() {
         (
             Outcome::BeyondLimit,
             "t-2006 never exposed 2.000 m\u{b2} of the bottom; 0.500 m\u{b2} of it was under blocks in every \
-             position since."
+             position since.".to_string()
         )
     );
     let finding = examined.findings.iter().find(|f| f.id == "history.t-2015.reached");
@@ -273,7 +273,7 @@ fn of_a_docking_that_cannot_be_placed_nothing_is_made_up() {
         (
             Outcome::NotRecorded,
             "0.550 m\u{b2} of the bottom, in 1 piece, was under blocks in every position on record since \
-             2006, but not every position of t-2015 can be placed with its blocks."
+             2006, but not every position of t-2015 can be placed with its blocks.".to_string()
         )
     );
     assert_eq!(said(&examined, "history.t-2006.reached").0, Outcome::NotRecorded);

@@ -58,10 +58,10 @@ pub(super) fn survey(
         .filter(|finding| finding.id.starts_with(&marks) && finding.outcome == Outcome::Differs);
     let why_not = finding(examined, &format!("landing.{name}.displacement"))
         .filter(|finding| finding.outcome == Outcome::NotRecorded)
-        .map(|finding| finding.sentence.clone());
+        .map(|finding| finding.sentence.to_string());
     Survey {
         readings: readings.collect(),
-        set_aside: differing.map(|finding| finding.sentence.clone()).collect(),
+        set_aside: differing.map(|finding| finding.sentence.to_string()).collect(),
         results: results(examined, survey, position),
         why_not,
     }

@@ -44,7 +44,7 @@ pub(super) fn touch(examined: &Examined, number: usize) -> Touch {
     let held = |what: &str| Held::of(finding(examined, &id(what)));
     let why_not = finding(examined, &id("knuckle"))
         .filter(|finding| finding.outcome == Outcome::NotRecorded && landing.touch.is_none())
-        .map(|finding| finding.sentence.clone());
+        .map(|finding| finding.sentence.to_string());
     let (Some(afloat), Some(touch)) = (landing.afloat.as_ref(), landing.touch) else {
         let nothing = why_not.unwrap_or_else(|| "Of the landing nothing was recorded.".to_string());
         return Touch { rows: Vec::new(), why_not: Some(nothing) };

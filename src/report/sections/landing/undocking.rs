@@ -64,7 +64,7 @@ pub(super) fn undocking(examined: &Examined) -> Undocking {
         let name = survey.name(project);
         let missing = survey.displacement.is_none() && after(&name);
         let finding = finding(examined, &format!("landing.{name}.displacement"));
-        finding.filter(|_| missing).map(|finding| finding.sentence.clone())
+        finding.filter(|_| missing).map(|finding| finding.sentence.to_string())
     });
     Undocking {
         surveys: surveys(examined),
