@@ -11,12 +11,13 @@ use super::print;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;
-use super::table::{plain, table};
+use super::terminal::{Terminal, keyboard};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely;
 use crate::bundle::workplace::Workplace;
-use crate::handover::compare::told::{self, Section, Shown};
 use crate::handover::compare::{Comparison, Side, compare, typeset};
+use crate::pages::Section;
+use crate::text;
 
 /// What `compare` takes.
 #[derive(Debug, Args)]
@@ -61,7 +62,7 @@ pub fn run(args: &Compare) -> Status {
     if args.json {
         say::json(&comparison);
     } else {
-        let mut page = told(&comparison);
+        let mut page = text(&comparison);
         page.push_str(&match &args.out {
             Some(out) => format!("\nwritten and read back: {}\n", out.display()),
             None => "\nEvery row and a drawing stand in the PDF that --out writes.\n".to_string(),
@@ -97,35 +98,17 @@ fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> 
 }
 
 /// The comparison as text.
-fn told(comparison: &Comparison) -> Page {
+fn text(comparison: &Comparison) -> Page {
+    let terminal = Terminal::here();
     let mut out = Page::new();
     for warning in &comparison.warnings {
-        let warning = print::wrapped(&plain(Some(warning)), 0);
-        out.bad(&warning);
+        out.bad(&print::wrapped(&keyboard(warning), 0));
         out.push_str("\n");
     }
-    out.heading(&plain(Some(&told::title(comparison))));
-    for (when, which) in told::dockings(comparison) {
-        out.push_str(&format!(
-            "{}\n",
-            print::wrapped(&plain(Some(&format!("{when}: {which}"))), 2)
-        ));
+    let mut front = Section::new(comparison.title());
+    for (when, docking) in comparison.dockings() {
+        front.paragraph(text!("{}: {}", when, docking));
     }
-    for section in told::sections(comparison) {
-        out.append(subject(&section));
-    }
-    out
-}
-
-fn subject(section: &Section) -> Page {
-    let mut out = Page::of("\n");
-    out.heading(section.title);
-    for sentence in std::iter::once(&section.lead).chain(&section.says) {
-        out.push_str(&format!("{}\n", print::wrapped(&plain(Some(sentence)), 2)));
-    }
-    for one in section.tables.iter().filter(|one| one.shown != Shown::Paper) {
-        out.push_str(&format!("{}\n", print::wrapped(&plain(Some(&one.about)), 2)));
-        out.append(table(one));
-    }
+    out.append(terminal.sections(std::iter::once(&front).chain(&comparison.sections(0))));
     out
 }

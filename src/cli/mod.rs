@@ -26,7 +26,7 @@ mod signed;
 mod source;
 mod start;
 mod status;
-mod table;
+mod terminal;
 mod terms;
 mod verify;
 

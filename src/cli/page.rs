@@ -73,6 +73,11 @@ impl Page {
         self.push_str(&format!("  {text}\n"));
     }
 
+    /// Whether nothing is on it.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// Adds another page.
     pub fn append(&mut self, page: Page) {
         self.0.push_str(&page.0);

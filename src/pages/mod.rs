@@ -35,6 +35,10 @@ pub enum Block {
     Note(Text),
     /// Points of a list.
     List(Vec<Text>),
+    /// Words with what they mean.
+    Terms(Vec<(Text, Text)>),
+    /// Lines to be copied as they stand.
+    Code(String),
     /// A table.
     Table(Table),
     /// A drawing, by its number among those of the document.
@@ -88,6 +92,16 @@ impl Section {
         if points.is_empty() { self } else { self.add(Block::List(points)) }
     }
 
+    /// Adds words with what they mean.
+    pub fn terms(&mut self, terms: impl IntoIterator<Item = (Text, Text)>) -> &mut Self {
+        self.add(Block::Terms(terms.into_iter().collect()))
+    }
+
+    /// Adds lines to be copied as they stand.
+    pub fn code(&mut self, lines: impl Into<String>) -> &mut Self {
+        self.add(Block::Code(lines.into()))
+    }
+
     /// Adds a table, unless it has no row.
     pub fn table(&mut self, table: Table) -> &mut Self {
         if table.rows.is_empty() { self } else { self.add(Block::Table(table)) }
@@ -107,6 +121,14 @@ impl Section {
     /// Adds an answer whose finding is not in the record.
     pub fn answer(&mut self, remark: &Remark) -> &mut Self {
         self.add(Block::Answer(Box::new(remark.clone())))
+    }
+
+    /// What its first paragraph says.
+    pub fn lead_paragraph(&self) -> Option<&Text> {
+        self.blocks.iter().find_map(|block| match block {
+            Block::Paragraph(text) => Some(text),
+            _ => None,
+        })
     }
 
     /// Adds what stands in another section, without its title.

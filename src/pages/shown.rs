@@ -46,6 +46,8 @@ enum BlockShown {
     Lead { text: Vec<Run> },
     Note { text: Vec<Run> },
     List { points: Vec<Vec<Run>> },
+    Terms { terms: Vec<(Vec<Run>, Vec<Run>)> },
+    Code { text: String },
     Table(TableShown),
     Drawing { number: usize },
     Finding(FindingShown),
@@ -127,6 +129,10 @@ impl Block {
             Block::Lead(text) => BlockShown::Lead { text: runs(text) },
             Block::Note(text) => BlockShown::Note { text: runs(text) },
             Block::List(points) => BlockShown::List { points: points.iter().map(runs).collect() },
+            Block::Terms(terms) => BlockShown::Terms {
+                terms: terms.iter().map(|(term, means)| (runs(term), runs(means))).collect(),
+            },
+            Block::Code(text) => BlockShown::Code { text: text.clone() },
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
             Block::Table(table) => BlockShown::Table(table.shown(system)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },
@@ -184,6 +190,7 @@ impl Column {
     pub fn head_with_unit(&self, system: System) -> String {
         let head = self.head.shown(system);
         match self.form.and_then(|form| form.head(system)) {
+            Some(unit) if head.is_empty() => unit.to_string(),
             Some(unit) => format!("{head}, {unit}"),
             None => head,
         }

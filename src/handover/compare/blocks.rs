@@ -2,12 +2,15 @@
 
 use serde::Serialize;
 
-use super::number;
+use super::{Comparison, ids_and, number};
 use crate::calc::loads::Outcome;
 use crate::findings::Examined;
 use crate::findings::recomputed::loads::Loads;
 use crate::hull::on_hull;
+use crate::pages::{Cell, Column, Medium, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
+use crate::text;
+use crate::text::{Form, Text, count, id};
 
 /// A block of another name counts as the same place if its centre lies no farther off along the hull, m:
 /// about the distance from one block to the next (our choice).
@@ -254,6 +257,193 @@ fn word(row: BlockRow) -> &'static str {
         BlockRow::BilgeStarboard => "bilge-starboard",
         BlockRow::Other => "other",
     }
+}
+
+/// Rows that a terminal shows of a position.
+const MOST_ON_TERMINAL: usize = 10;
+
+/// What is said of them.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let positions = &comparison.blocks;
+    let pairs = positions.pairs.as_slice();
+    let mut section = Section::new("Gaps and block loads");
+    if pairs.is_empty() {
+        section.paragraph(
+            "No position is recorded in both dockings, so that nothing can be compared.",
+        );
+        return section;
+    }
+    section.paragraph(text!(
+        "{}. Highest pressure then {}, now {}.",
+        Text::listed(pairs.iter().map(PositionPair::names)),
+        highest(pairs, |pair| &pair.older, |block| block.older.as_ref()),
+        highest(pairs, |pair| &pair.newer, |block| block.newer.as_ref())
+    ));
+    for (alone, when) in [(&positions.older_alone, "then"), (&positions.newer_alone, "now")] {
+        if !alone.is_empty() {
+            section.paragraph(text!("{} {} met no position.", ids_and(alone), when));
+        }
+    }
+    section.paragraph(
+        "A block of another name is matched by place: with the nearest of its row, of which the one of now \
+         stands so many metres forward (+) or aft (\u{2212}).",
+    );
+    for pair in pairs {
+        section.paragraph(in_words(pair));
+        let mut changed: Vec<&BlockPair> =
+            pair.blocks.iter().filter(|block| block.more_pressure_kpa().is_some()).collect();
+        changed.sort_by(|a, b| {
+            let by = |block: &BlockPair| block.more_pressure_kpa().unwrap_or(0.0).abs();
+            by(b).total_cmp(&by(a))
+        });
+        changed.truncate(MOST_ON_TERMINAL);
+        let most = text!("{}, the blocks whose pressures differ most:", pair.names());
+        section.table(table(changed.into_iter()).about(most).on(Medium::Terminal));
+        let every = text!("{}, every block:", pair.names());
+        section.table(table(pair.blocks.iter()).about(every).small().on(Medium::Paper));
+    }
+    section
+}
+
+impl PositionPair {
+    fn names(&self) -> Text {
+        text!("{} then against {} now", id(&self.older), id(&self.newer))
+    }
+}
+
+/// The highest pressure of one docking, and where it is.
+fn highest<'a>(
+    pairs: &'a [PositionPair],
+    position: impl Fn(&'a PositionPair) -> &'a String,
+    side: impl Fn(&'a BlockPair) -> Option<&'a BlockSide>,
+) -> Text {
+    let all = pairs.iter().flat_map(|pair| pair.blocks.iter().map(move |block| (pair, block)));
+    let pressures = all.filter_map(|(pair, block)| {
+        let side = side(block)?;
+        Some((pair, side, side.pressure_kpa?))
+    });
+    match pressures.max_by(|a, b| a.2.total_cmp(&b.2)) {
+        Some((pair, side, pressure)) => text!(
+            "{} under {} in {}",
+            Form::Pressure.measure(pressure).decimals(0),
+            id(&side.block),
+            id(position(pair))
+        ),
+        None => text!("not recomputed"),
+    }
+}
+
+/// One pair of positions in sentences.
+fn in_words(pair: &PositionPair) -> Text {
+    let by = |word: &str| pair.blocks.iter().filter(|block| block.matched_by == Some(word)).count();
+    let alone = |side: &dyn Fn(&BlockPair) -> bool| {
+        pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
+    };
+    let older = pair.blocks.iter().filter_map(|block| block.older.as_ref());
+    let newer = pair.blocks.iter().filter_map(|block| block.newer.as_ref());
+    let mut out = text!(
+        "{}: {} matched, {} by name and {} by the nearest place on the hull; {} of now and {} of then met \
+         none. Then: {}. Now: {}.",
+        pair.names(),
+        count(by("name") + by("place"), "block", "blocks"),
+        by("name"),
+        by("place"),
+        alone(&|block| block.newer.is_some()),
+        alone(&|block| block.older.is_some()),
+        of_side(pair.older_weight_t, pair.older_loads_of, pair.older_why_not.as_ref(), older),
+        of_side(pair.newer_weight_t, pair.newer_loads_of, pair.newer_why_not.as_ref(), newer)
+    );
+    if let (Some(was), Some(is)) = (pair.older_loads_of, pair.newer_loads_of)
+        && was != is
+    {
+        out.push(" One is taken as a girder and one as rigid: their loads are not alike.");
+    }
+    out
+}
+
+/// Weight, largest load and widest gap of one docking.
+fn of_side<'a>(
+    weight_t: Option<f64>,
+    loads_of: Option<&str>,
+    why_not: Option<&String>,
+    blocks: impl Iterator<Item = &'a BlockSide>,
+) -> Text {
+    let blocks: Vec<&BlockSide> = blocks.collect();
+    let greatest = |value: &dyn Fn(&BlockSide) -> Option<f64>| {
+        let values = blocks.iter().filter_map(|block| Some((*block, value(block)?)));
+        values.max_by(|a, b| a.1.total_cmp(&b.1))
+    };
+    let loads = match (weight_t, loads_of, greatest(&|block| block.load_kn)) {
+        (Some(weight), Some(taken), Some((block, load))) => text!(
+            "{} on the blocks; taken as {}, the largest load is {} under {}",
+            Form::Mass.measure(weight).decimals(0),
+            if taken == "rigid" { "rigid" } else { "a girder" },
+            Form::Force.measure(load).decimals(0),
+            id(&block.block)
+        ),
+        _ => match why_not {
+            Some(why) => text!("no loads, since {}", why),
+            None => text!("no loads"),
+        },
+    };
+    let gap = match greatest(&|block| block.gap_m) {
+        Some((block, gap)) if gap > 0.0 => {
+            text!("the widest gap measured {} at {}", Form::Small.measure(gap), id(&block.block))
+        }
+        Some(_) => text!("no gap wider than 0 measured"),
+        None => text!("no gap recorded with the dock dry"),
+    };
+    text!("{}; {}", loads, gap)
+}
+
+fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
+    let side = |block: &str| {
+        [
+            Column::name(block),
+            Column::measure("Gap", Form::Small),
+            Column::measure("Load", Form::Force),
+            Column::measure("", Form::Pressure),
+        ]
+    };
+    let columns = [Column::measure("x", Form::Length)]
+        .into_iter()
+        .chain(side("Block now"))
+        .chain(side("Block then"))
+        .chain([
+            Column::measure("more", Form::Pressure),
+            Column { form: Some(Form::Length), ..Column::name("Matched by") },
+        ]);
+    let rows = blocks.map(|pair| {
+        let x_m = |side: &Option<BlockSide>| side.as_ref().and_then(|side| side.x_m);
+        let more = pair.more_pressure_kpa();
+        let more = more.map(|more| Form::Pressure.measure(more).decimals(0).signed());
+        let matched_by = match (pair.matched_by, pair.forward_m) {
+            (Some("place"), Some(forward_m)) => {
+                let forward = Form::Length.measure(forward_m).decimals(2).signed();
+                Some(text!("place {}", forward))
+            }
+            (by, _) => by.map(Text::from),
+        };
+        let x_m = x_m(&pair.newer).or(x_m(&pair.older));
+        let mut row: Vec<Cell> =
+            vec![Cell::if_any(x_m.map(|x_m| Form::Length.measure(x_m).decimals(2)))];
+        row.extend(cells(pair.newer.as_ref()));
+        row.extend(cells(pair.older.as_ref()));
+        row.extend([Cell::if_any(more), Cell::if_any(matched_by)]);
+        row
+    });
+    Table::new(columns).rows_of_any(rows)
+}
+
+/// A block that met none has nothing on the other side; loads that can't be recomputed are told above.
+fn cells(side: Option<&BlockSide>) -> [Cell; 4] {
+    let Some(side) = side else { return [const { Cell::DoesNotApply }; 4] };
+    [
+        id(&side.block).into(),
+        side.gap_m.map(|gap_m| Form::Small.measure(gap_m)).into(),
+        Cell::if_any(side.load_kn.map(|load| Form::Force.measure(load).decimals(0))),
+        Cell::if_any(side.pressure_kpa.map(|kpa| Form::Pressure.measure(kpa).decimals(0))),
+    ]
 }
 
 #[cfg(test)]

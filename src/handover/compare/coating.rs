@@ -3,11 +3,14 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::number;
+use super::{Comparison, number};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::nominal_dft_m;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
+use crate::text;
+use crate::text::{Form, Measure, Text, count, id};
 
 /// The zones of both dockings.
 #[derive(Debug, Clone, Serialize)]
@@ -140,4 +143,73 @@ fn coat(examined: &Examined, row: &SchemeCoat) -> Coat {
         generic_type: product.and_then(|product| product.generic_type.clone()),
         nominal_m: nominal_dft_m(&examined.project, row),
     }
+}
+
+/// What is said of them.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let zones = &comparison.coating.zones;
+    let both: Vec<(&Painted, &Painted)> = zones
+        .iter()
+        .filter_map(|zone| Some((zone.older.as_ref()?, zone.newer.as_ref()?)))
+        .collect();
+    let with_scheme =
+        || both.iter().filter(|(was, is)| !was.scheme.is_empty() && !is.scheme.is_empty());
+    let mut section = Section::new("Coating");
+    section.paragraph(match (zones.len(), both.len()) {
+        (0, _) => text!("No zone of the coating is recorded in either docking."),
+        (all, 0) => {
+            text!("{} in all, none of one name in both dockings.", count(all, "zone", "zones"))
+        }
+        (_, both) => text!(
+            "{} of one name in both dockings; of {} with a scheme in both, {} had the same products then as \
+             now.",
+            count(both, "zone", "zones"),
+            with_scheme().count(),
+            match with_scheme().filter(|(was, is)| is.has_the_products_of(was)).count() {
+                0 => "none".to_string(),
+                same => same.to_string(),
+            }
+        ),
+    });
+    let columns = [
+        Column::name("Zone"),
+        Column::name("When"),
+        Column { form: Some(Form::Film), ..Column::text("Scheme from the steel up") },
+        Column::measure("NDFT", Form::Film),
+        Column::measure("Film mean", Form::Film),
+        Column::measure("Least", Form::Film),
+        Column::measure("Full scheme", Form::Area),
+        Column::measure("Less or none", Form::Area),
+        Column::name("Last coat"),
+    ];
+    let rows = zones.iter().flat_map(|zone| {
+        let sides = [("then", &zone.older), ("now", &zone.newer)];
+        sides.into_iter().filter_map(|(when, painted)| Some(row(zone, when, painted.as_ref()?)))
+    });
+    let about = "Zone by zone, the film after the last coat that was read:";
+    section.table(Table::new(columns).rows(rows).about(about));
+    section
+}
+
+fn row(zone: &Zone, when: &'static str, painted: &Painted) -> [Cell; 9] {
+    let film = |value_m: Option<f64>| -> Option<Measure> {
+        value_m.map(|value_m| Form::Film.measure(value_m))
+    };
+    let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(1);
+    let coats = painted.scheme.iter().map(|coat| match coat.nominal_m {
+        Some(nominal_m) => text!("{} {}", id(&coat.product), Form::Film.measure(nominal_m)),
+        None => id(&coat.product).into(),
+    });
+    [
+        id(&zone.zone).into(),
+        when.into(),
+        (!painted.scheme.is_empty()).then(|| Text::joined(coats, ", ")).into(),
+        film(painted.nominal_m).into(),
+        film(painted.film.map(|film| film.mean_m)).into(),
+        film(painted.film.map(|film| film.least_m)).into(),
+        // Without the outline of a zone, or of what was painted, there is no area to give.
+        painted.full_m2.map(area).into(),
+        painted.short_m2.map(area).into(),
+        painted.last_coat_on.map(|day| day.to_string()).into(),
+    ]
 }

@@ -2,9 +2,13 @@
 
 use serde::Serialize;
 
+use super::Comparison;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::written::{Counts, FindingsWritten};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::text;
+use crate::text::{Text, count, id};
 
 /// The findings of both dockings, as this version of the program makes them.
 #[derive(Debug, Clone, Serialize)]
@@ -92,4 +96,51 @@ fn how(finding: &Finding) -> &'static str {
         (Outcome::BeyondLimit, true) => "beyond limit, answered",
         (outcome, _) => outcome.words(),
     }
+}
+
+/// What is said of them.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let findings = &comparison.findings;
+    let mut section = Section::new("Findings without an answer");
+    section.paragraph(match (findings.unanswered_then.len(), findings.unanswered_now.len()) {
+        (0, 0) => text!("No finding of either docking awaits an answer."),
+        (then, now) => text!(
+            "Of those that differ or are beyond a limit, {} then and {} now.",
+            count(then, "finding", "findings"),
+            count(now, "finding", "findings")
+        ),
+    });
+    let counts = |of: &Counts| -> Text {
+        text!(
+            "{} agree, {} differ, {} beyond a limit, {} not recorded",
+            of.agrees,
+            of.differs,
+            of.beyond_limit,
+            of.not_recorded
+        )
+    };
+    section.paragraph(text!(
+        "All findings, by this version of the program: then {}; now {}.",
+        counts(&findings.older),
+        counts(&findings.newer)
+    ));
+    // A finding may have no counterpart in the other docking.
+    let table = |when: [&str; 2], rows: Vec<(&Waiting, Option<&'static str>)>| {
+        let columns = [
+            Column::text("Finding"),
+            Column::name(when[0]),
+            Column::name(when[1]),
+            Column::text("What was found"),
+        ];
+        Table::new(columns).rows(rows.into_iter().map(|(waiting, other)| -> [Cell; 4] {
+            let finding = id(&waiting.id).into();
+            [finding, waiting.outcome.into(), Cell::if_any(other), waiting.sentence.as_str().into()]
+        }))
+    };
+    let then = findings.unanswered_then.iter().map(|one| (&one.finding, one.now)).collect();
+    let about = "Without an answer then, and what came of it:";
+    section.table(table(["Then", "Now"], then).about(about));
+    let now = findings.unanswered_now.iter().map(|one| (&one.finding, one.then)).collect();
+    section.table(table(["Now", "Then"], now).about("Without an answer now:"));
+    section
 }

@@ -3,12 +3,15 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
-use super::number;
+use super::{Comparison, Docking, ids_and, number};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
-use crate::report::text::nearest_frame;
+use crate::report::figures::letter;
+use crate::text;
+use crate::text::{Form, Measure, Text, count, id, nearest_frame};
 
 /// The bottom by what stood on blocks. Areas in plan, m2; null where a position of a docking can't be placed.
 #[derive(Debug, Clone, Serialize)]
@@ -176,4 +179,104 @@ fn hiding(project: &Project, hidden: &[Hidden], piece: &MultiPolygon<f64>) -> Ve
     blocks.sort_unstable();
     blocks.dedup();
     blocks.into_iter().filter_map(|at| Some(project.blocks.get(at)?.id.clone())).collect()
+}
+
+/// What is said of it, with so many drawings.
+pub(super) fn section(comparison: &Comparison, drawings: usize) -> Section {
+    let footprints = &comparison.footprints;
+    let (older, newer) = (&footprints.older, &footprints.newer);
+    let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(2);
+    let maybe = |area_m2: Option<f64>| -> Option<Measure> { area_m2.map(area) };
+    let mut section = Section::new("Bottom under blocks");
+    section.paragraph(match footprints.never_exposed_in_either_m2 {
+        None => text!(
+            "Not every position of both dockings can be placed, so that what both left under blocks can't be \
+             said."
+        ),
+        Some(_) if footprints.pieces.is_empty() => {
+            text!("No part of the bottom was left under blocks in both dockings.")
+        }
+        Some(left) => text!(
+            "{} of the bottom, in {}, was never exposed in either docking.",
+            area(left),
+            count(footprints.pieces.len(), "piece", "pieces")
+        ),
+    });
+    if let (Some(was), Some(since), Some(is), Some(then_only)) = (
+        older.never_exposed_m2,
+        footprints.reached_since_m2,
+        newer.never_exposed_m2,
+        footprints.reached_then_only_m2,
+    ) {
+        section.paragraph(text!(
+            "Of the {} that were never exposed then, {} were free of blocks in some position now. Of the {} \
+             that were never exposed now, {} had been free then.",
+            area(was),
+            area(since),
+            area(is),
+            area(then_only)
+        ));
+    }
+    if let Some(both) = footprints.blocks_in_both_m2 {
+        section.paragraph(text!(
+            "{} of the bottom stood on blocks in some position of both dockings.",
+            area(both)
+        ));
+    }
+    for (areas, when) in [(older, "then"), (newer, "now")] {
+        if !areas.yaw_unknown.is_empty() {
+            section.paragraph(text!(
+                "Yaw is not recorded {} in {}, and taken as 0.",
+                when,
+                ids_and(&areas.yaw_unknown)
+            ));
+        }
+    }
+    section.drawings(0..drawings);
+    let columns = [
+        Column::name("Docking"),
+        Column::figure("Positions"),
+        Column::measure("Bottom", Form::Area),
+        Column::measure("Under blocks in some position", Form::Area),
+        Column::measure("Never exposed", Form::Area),
+    ];
+    // Without an outline there is no area of the bottom; what can't be placed has none either.
+    let row = |docking: &Docking, areas: &Areas| -> [Cell; 5] {
+        [
+            id(&docking.name).into(),
+            areas.positions.into(),
+            maybe(areas.bottom_m2).into(),
+            maybe(areas.under_blocks_m2).into(),
+            maybe(areas.never_exposed_m2).into(),
+        ]
+    };
+    let rows = [row(&comparison.older, older), row(&comparison.newer, newer)];
+    section.table(Table::new(columns).rows(rows).about("Areas in plan:"));
+    let columns = [
+        Column::name("Piece"),
+        Column { form: Some(Form::Length), ..Column::name("x") },
+        Column { form: Some(Form::Length), ..Column::name("y") },
+        Column::figure("Near frame"),
+        Column::measure("Area", Form::Area),
+        Column::text("Blocks then"),
+        Column::text("Blocks now"),
+    ];
+    let span = |from: f64, to: f64| -> Text {
+        let metres = |value: f64| Form::Length.measure(value).decimals(2);
+        text!("{} to {}", metres(from), metres(to))
+    };
+    let ids = |blocks: &[String]| Text::joined(blocks.iter().map(|block| id(block).into()), ", ");
+    let pieces = footprints.pieces.iter().enumerate().map(|(n, piece)| -> [Cell; 7] {
+        [
+            letter(n).into(),
+            span(piece.x_from_m, piece.x_to_m).into(),
+            span(piece.y_from_m, piece.y_to_m).into(),
+            piece.near_frame.as_ref().into(),
+            Form::Area.measure(piece.area_m2).into(),
+            ids(&piece.older_blocks).into(),
+            ids(&piece.newer_blocks).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(pieces).about("Never exposed in either docking:"));
+    section
 }

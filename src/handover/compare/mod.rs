@@ -10,7 +10,6 @@ mod openings;
 mod pages;
 mod plating;
 mod ship;
-pub mod told;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -26,6 +25,9 @@ pub use ship::{Change, Datum};
 
 use crate::bundle::verify::Fixity;
 use crate::findings::Examined;
+use crate::pages::Section;
+use crate::text;
+use crate::text::{Text, id};
 
 /// The version of the comparison as JSON.
 pub const FORMAT: u32 = 1;
@@ -185,4 +187,53 @@ fn warnings(
     }
     said.extend(ship::axes(older.examined, newer.examined));
     said
+}
+
+impl Comparison {
+    /// What it is called.
+    pub fn title(&self) -> String {
+        let (was, is) = (&self.older.ship, &self.newer.ship);
+        match self.same_ship {
+            true => format!("Two dockings of {is}"),
+            false => format!("A docking of {was} and one of {is}"),
+        }
+    }
+
+    /// Which docking is meant by then, and which by now.
+    pub fn dockings(&self) -> Vec<(&'static str, String)> {
+        let described = |docking: &Docking| {
+            let place =
+                docking.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+            let days = text::period((docking.began, docking.ended))
+                .unwrap_or_else(|| "days not recorded".to_string());
+            let fixity = match docking.fixity {
+                Some("whole") => "; bundle whole",
+                Some(_) => "; bundle damaged",
+                None => "; a project, not a bundle",
+            };
+            format!("{}: {}{place}; {days}{fixity}", docking.name, docking.dock)
+        };
+        let years = self.years_between.filter(|years| *years > 0.0);
+        let years = years.map(|years| ("between", format!("{} years", text::number(years, 1))));
+        let then_and_now = [("then", described(&self.older)), ("now", described(&self.newer))];
+        then_and_now.into_iter().chain(years).collect()
+    }
+
+    /// Every subject, what came out in its first paragraph; so many drawings stand where they belong.
+    pub fn sections(&self, drawings: usize) -> Vec<Section> {
+        vec![
+            footprints::section(self, drawings),
+            openings::section(self),
+            plating::section(self),
+            blocks::section(self),
+            coating::section(self),
+            findings::section(self),
+            ship::section(self),
+        ]
+    }
+}
+
+/// Names as a person lists them.
+fn ids_and(names: &[String]) -> Text {
+    Text::listed(names.iter().map(|name| id(name).into()))
 }

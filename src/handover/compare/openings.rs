@@ -2,10 +2,13 @@
 
 use serde::Serialize;
 
-use super::number;
+use super::{Comparison, number};
 use crate::findings::Examined;
 use crate::hull::Outline;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::openings::Opening;
+use crate::text;
+use crate::text::{Form, Measure, Text, count, id};
 use crate::units::fixed;
 
 /// An opening whose centre is recorded no farther off has not moved, m: what measuring from frames gives
@@ -245,4 +248,114 @@ fn size(outline: &Outline) -> String {
             format!("{} by {} m", fixed(shape.length_m, 3), fixed(shape.width_m, 3))
         }
     }
+}
+
+/// What is said of them.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let openings = &comparison.openings;
+    let mut section = Section::new("Openings");
+    if !openings.are_compared() {
+        section.paragraph(match (openings.older, openings.newer) {
+            (0, 0) => "No opening is recorded in either docking.",
+            (0, _) => "No opening was recorded then, so that none can be compared.",
+            _ => "No opening is recorded now, so that none can be compared.",
+        });
+        return section;
+    }
+    section.paragraph(text!(
+        "{} then and {} now: {}.",
+        count(openings.older, "opening", "openings"),
+        openings.newer,
+        Text::listed(outcomes(openings))
+    ));
+    section.table(table_of("Added, recorded now and not then:", &openings.added));
+    section.table(table_of("Removed, recorded then and not now:", &openings.removed));
+    let renamed = openings.renamed.iter();
+    let renamed =
+        renamed.map(|one| -> [Cell; 2] { [id(&one.older).into(), id(&one.newer).into()] });
+    section.table(
+        Table::new([Column::name("Then"), Column::text("Now")])
+            .rows(renamed)
+            .about("Of another name, but of one kind, place and size:"),
+    );
+    let columns = [
+        Column::name("Opening"),
+        Column::measure("x then", Form::Length),
+        Column::measure("y then", Form::Length),
+        Column::measure("x now", Form::Length),
+        Column::measure("y now", Form::Length),
+        Column::measure("Moved by", Form::Length),
+    ];
+    let moved = openings.moved.iter().map(|one| -> [Cell; 6] {
+        [
+            id(&one.opening).into(),
+            metres(one.older_x_m).into(),
+            metres(one.older_y_m).into(),
+            metres(one.newer_x_m).into(),
+            metres(one.newer_y_m).into(),
+            metres(one.by_m).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(moved).about("Moved:"));
+    let columns =
+        [Column::name("Opening"), Column::name("What"), Column::text("Then"), Column::text("Now")];
+    let changed = openings.changed.iter().map(|one| -> [Cell; 4] {
+        [
+            id(&one.opening).into(),
+            one.what.into(),
+            one.older.as_ref().into(),
+            one.newer.as_ref().into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(changed).about("Changed:"));
+    section
+}
+
+/// A place, to the centimetre.
+fn metres(value_m: f64) -> Measure {
+    Form::Length.measure(value_m).decimals(2)
+}
+
+/// How many came out in which way; what none did is left out.
+fn outcomes(openings: &Openings) -> Vec<Text> {
+    // An opening may be changed in several ways.
+    let mut changed: Vec<&str> = openings.changed.iter().map(|one| one.opening.as_str()).collect();
+    changed.dedup();
+    [
+        (openings.unchanged, text!("as before")),
+        (openings.added.len(), text!("added")),
+        (openings.removed.len(), text!("removed")),
+        (openings.renamed.len(), text!("renamed")),
+        (
+            openings.moved.len(),
+            text!("moved by more than {}", metres(openings.moved_by_more_than_m)),
+        ),
+        (changed.len(), text!("otherwise changed")),
+    ]
+    .into_iter()
+    .filter(|(many, _)| *many > 0)
+    .map(|(many, outcome)| text!("{} {}", many, outcome))
+    .collect()
+}
+
+fn table_of(about: &str, openings: &[Seen]) -> Table {
+    let columns = [
+        Column::name("Opening"),
+        Column::name("Kind"),
+        Column::measure("x", Form::Length),
+        Column::measure("y", Form::Length),
+        Column::name("Size"),
+        Column::text("State as recorded"),
+    ];
+    let rows = openings.iter().map(|one| -> [Cell; 6] {
+        [
+            id(&one.opening).into(),
+            one.kind.as_str().into(),
+            metres(one.x_m).into(),
+            metres(one.y_m).into(),
+            one.size.as_str().into(),
+            one.state.as_ref().into(),
+        ]
+    });
+    Table::new(columns).rows(rows).about(about)
 }

@@ -3,11 +3,14 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::told::{self, Section};
 use super::{Comparison, Shapes, Side};
+use crate::pages::shown::SectionShown;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::report::error::ReportError;
 use crate::report::figures::{Overlaid, two_dockings};
-use crate::report::{Stamp, text, typeset_as};
+use crate::report::{Stamp, typeset_as};
+use crate::text;
+use crate::text::{System, Text, strong};
 use crate::words::cautions;
 
 /// The most characters of a text in what the PDF says of itself.
@@ -21,10 +24,8 @@ struct Pages<'a> {
     document: Document,
     title: String,
     warnings: &'a [String],
-    dockings: Vec<(&'static str, String)>,
-    program: &'a str,
-    cautions: [&'static str; 3],
-    sections: Vec<Section>,
+    front: SectionShown,
+    sections: Vec<SectionShown>,
 }
 
 /// What the PDF says of itself, and what stands above and below every page.
@@ -53,8 +54,15 @@ pub fn typeset(
             "Fill in [period] or [closeout] in its docking.toml, or leave --out away.",
         )
     })?;
-    let title = told::title(comparison);
+    let title = comparison.title();
     let names = format!("{} and {}", was.name, is.name);
+    let overlaid = Overlaid {
+        names: [&was.name, &is.name],
+        under_blocks: [&shapes.older, &shapes.newer],
+        never: &shapes.never,
+    };
+    let drawings = two_dockings(newer.examined, &overlaid);
+    let sections = comparison.sections(drawings.len());
     let pages = Pages {
         document: Document {
             title: text::shortened(&title, LONGEST_SAID),
@@ -67,20 +75,35 @@ pub fn typeset(
         },
         title,
         warnings: &comparison.warnings,
-        dockings: told::dockings(comparison),
-        program: &comparison.program,
-        cautions: cautions::FIRST,
-        sections: told::sections(comparison),
+        front: front(comparison, &sections).shown(System::Si),
+        sections: sections.iter().map(|section| section.shown(System::Si)).collect(),
     };
-    let overlaid = Overlaid {
-        names: [&was.name, &is.name],
-        under_blocks: [&shapes.older, &shapes.newer],
-        never: &shapes.never,
-    };
-    let drawings = two_dockings(newer.examined, &overlaid);
     let ident = format!("{} compared with {}", is.name, was.name);
     let stamp = Stamp { ident: &ident, on, program: &comparison.program };
     typeset_as("compare.typ", &pages, &drawings, &stamp)
+}
+
+/// The first page: which dockings, what came out of each subject, what it is worth.
+fn front(comparison: &Comparison, sections: &[Section]) -> Section {
+    let mut front = Section::new(comparison.title());
+    let dockings = comparison.dockings().into_iter();
+    let dockings = dockings.map(|(when, docking)| -> [Cell; 2] { [when.into(), docking.into()] });
+    let columns = [Column::name("When").mm(18.0), Column::text("Which docking")];
+    front.table(Table::new(columns).rows(dockings));
+    front.list(sections.iter().map(|section| {
+        let lead = section.lead_paragraph().cloned().unwrap_or_default();
+        text!("{}: {}", strong(section.title.shown(System::Si)), lead)
+    }));
+    front.note(text!(
+        "Figures come from the two records, recomputed by {}. A dash stands for what has no meaning there. \
+         Where nothing else is said, x is counted forward of the stern reference point and y to port of the \
+         centreline.",
+        &comparison.program
+    ));
+    for caution in cautions::FIRST {
+        front.note(Text::from(caution));
+    }
+    front
 }
 
 /// The day of the newer docking's report, else its last day, else its first.

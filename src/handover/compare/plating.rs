@@ -1,14 +1,18 @@
 //! How fast the plating is lost, from the gaugings of both dockings, and how long it lasts.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
-use super::number;
+use super::{Comparison, ids_and, number};
+use crate::calc::DAYS_IN_A_YEAR;
 use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
 use crate::calc::years;
 use crate::findings::Examined;
 use crate::findings::recomputed::plating::plate;
+use crate::pages::{Cell, Column, Medium, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
+use crate::text;
+use crate::text::{Form, Measure, Text, count, id};
 
 /// Originals that differ by more are those of two plates, m (our choice).
 const SAME_ORIGINAL_M: f64 = 0.0001;
@@ -252,5 +256,196 @@ fn least_m(examined: &Examined, at: usize) -> Option<f64> {
     match examined.project.plating[at].limit? {
         PlateLimit::LeastThickness(least_m) => Some(least_m),
         _ => None,
+    }
+}
+
+/// What is said of it.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let plating = &comparison.plating;
+    let rates: usize = plating.strakes.iter().map(|strake| strake.rates).sum();
+    let mut section = Section::new("Plating");
+    if rates == 0 {
+        section.paragraph(match (plating.older_gaugings, plating.newer_gaugings) {
+            (0, 0) => "No plate was gauged in either docking.",
+            (0, _) => "No plate was gauged then, so that no rate can be given.",
+            (_, 0) => "No plate was gauged now, so that no rate can be given.",
+            _ => "No plate was gauged in both dockings so that a rate can be given.",
+        });
+        section.table(plates(plating));
+        return section;
+    }
+    section.paragraph(fastest_and_first(plating, rates));
+    without_rate(plating).into_iter().for_each(|sentence| {
+        section.paragraph(sentence);
+    });
+    section.paragraph(
+        "A rate is the thickness lost between the two gaugings of a plate over the years between their days, \
+         a year being 365.25 days; years left are counted from the gauging now to the limit stated now. A \
+         rate of the past need not be that of the future, and two readings of one plate may lie some \
+         tenths of a millimetre apart by the gauge alone.",
+    );
+    let columns = [
+        Column::name("Strake"),
+        Column::figure("Rates"),
+        Column::measure("Mean a year", Form::Plate),
+        Column::measure("Greatest a year", Form::Plate),
+        Column::name("at plate"),
+        Column::figure("Years left"),
+        Column::name("at plate"),
+        Column::figure("Years left, at mean rate"),
+        Column::name("at plate"),
+    ];
+    // Without a limit, or without a loss, no years are left to be told.
+    let plate = |plate: &Option<String>| Cell::if_any(plate.as_ref().map(id));
+    let rows = plating.strakes.iter().filter(|strake| strake.rates > 0);
+    let rows = rows.map(|strake| -> [Cell; 9] {
+        [
+            id(&strake.strake).into(),
+            strake.rates.into(),
+            Cell::if_any(strake.mean_rate_m_per_year.map(rate)),
+            Cell::if_any(strake.greatest_rate_m_per_year.map(rate)),
+            plate(&strake.greatest_rate_at),
+            Cell::if_any(strake.years_left.map(few_years)),
+            plate(&strake.years_left_at),
+            Cell::if_any(strake.years_left_at_mean_rate.map(few_years)),
+            plate(&strake.first_at_mean_rate),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).about("Strake by strake:"));
+    section.table(plates(plating));
+    section
+}
+
+/// The strake that wastes fastest, and the plate that is first at its limit.
+fn fastest_and_first(plating: &Plating, rates: usize) -> Text {
+    let strakes = || plating.strakes.iter();
+    let fastest = strakes().filter_map(|strake| Some((strake, strake.mean_rate_m_per_year?)));
+    let fastest = fastest.max_by(|a, b| a.1.total_cmp(&b.1));
+    let first = strakes().filter_map(|strake| Some((strake, strake.years_left?)));
+    let first = first.min_by(|a, b| a.1.total_cmp(&b.1));
+    let mut out = text!("{} gauged both times.", count(rates, "plate was", "plates were"));
+    if let Some((strake, fastest)) = fastest {
+        out.extend(text!(
+            " Strake {} wastes fastest, {} a year on average.",
+            id(&strake.strake),
+            rate(fastest)
+        ));
+    }
+    let first =
+        first.and_then(|(strake, years)| Some((strake, years, strake.years_left_at.as_ref()?)));
+    out.extend(match first {
+        Some((strake, years, plate)) if years <= 0.0 => text!(
+            " Plate {} of strake {} is at its limit or beyond.",
+            id(plate),
+            id(&strake.strake)
+        ),
+        Some((strake, years, plate)) => text!(
+            " Plate {} of strake {} has the fewest years left to its limit at its own rate: {}{}.",
+            id(plate),
+            id(&strake.strake),
+            in_years(years),
+            year_of(strake, plate, years).map(|year| format!(", about {year}")).unwrap_or_default()
+        ),
+        None => text!(" No limit is stated now for a plate that is being lost."),
+    });
+    out
+}
+
+/// The year in which a plate reaches its limit, unless that is too far off to mean anything.
+fn year_of(strake: &Strake, plate: &str, years: f64) -> Option<i32> {
+    const FAR: f64 = 200.0;
+    let is_it = |gauged: &&Gauged| gauged.plate == plate && gauged.years_left == Some(years);
+    let on = strake.plates.iter().find(is_it)?.newer_on?;
+    let days = (years < FAR).then_some(years * DAYS_IN_A_YEAR)?;
+    Some((on + chrono::Duration::days(days as i64)).year())
+}
+
+/// Gaugings that give no rate, and strakes that are not gauged now.
+fn without_rate(plating: &Plating) -> Vec<Text> {
+    let all = || plating.strakes.iter().flat_map(|strake| &strake.plates);
+    let reasons = [
+        (Wear::NotGaugedThen, "the plate was not gauged then"),
+        (Wear::Renewed, "another original thickness is recorded: a renewed plate"),
+        (
+            Wear::Thicker,
+            "it reads thicker than then by more than the tolerance: renewed, or gauged elsewhere",
+        ),
+        (Wear::NoSpan, "the days of the gaugings are not recorded, or do not follow each other"),
+    ];
+    let counted = reasons.into_iter().filter_map(|(wear, why)| {
+        match all().filter(|plate| plate.wear == wear).count() {
+            0 => None,
+            n => Some(text!(
+                "{} no rate, since {}.",
+                count(n, "gauging gives", "gaugings give"),
+                why
+            )),
+        }
+    });
+    let mut sentences: Vec<Text> = counted.collect();
+    if !plating.older_alone.is_empty() {
+        sentences.push(text!("Gauged then only: strake {}.", ids_and(&plating.older_alone)));
+    }
+    sentences
+}
+
+/// Every gauging that meets one of then.
+fn plates(plating: &Plating) -> Table {
+    let columns = [
+        Column::name("Strake"),
+        Column::name("Plate"),
+        Column::measure("x", Form::Length),
+        Column::measure("Apart", Form::Length),
+        Column::name("Gauged then"),
+        Column::measure("Then", Form::Plate),
+        Column::name("Gauged now"),
+        Column::measure("Now", Form::Plate),
+        Column::measure("Rate a year", Form::Plate),
+        Column::measure("Limit", Form::Plate),
+        Column::figure("Years left"),
+        Column::text("Note"),
+    ];
+    let metres = |value_m: f64| Form::Length.measure(value_m).decimals(2);
+    let thick = |value_m: f64| Form::Plate.measure(value_m).decimals(1);
+    let plates = plating.strakes.iter();
+    let plates = plates.flat_map(|strake| strake.plates.iter().map(move |plate| (strake, plate)));
+    let met = plates.filter(|(_, plate)| plate.wear != Wear::NotGaugedThen);
+    let rows = met.map(|(strake, plate)| -> [Cell; 12] {
+        [
+            id(&strake.strake).into(),
+            id(&plate.plate).into(),
+            plate.x_m.map(metres).into(),
+            Cell::if_any(plate.apart_m.map(metres)),
+            plate.older_on.map(|day| day.to_string()).into(),
+            plate.older_m.map(thick).into(),
+            plate.newer_on.map(|day| day.to_string()).into(),
+            thick(plate.newer_m).into(),
+            Cell::if_any(plate.rate_m_per_year.map(rate)),
+            Cell::if_any(plate.limit_m.map(thick)),
+            Cell::if_any(plate.years_left.map(few_years)),
+            plate.wear.words().into(),
+        ]
+    });
+    Table::new(columns)
+        .rows(rows)
+        .about("Plates that were gauged then and now:")
+        .small()
+        .on(Medium::Paper)
+}
+
+/// What is lost in a year.
+fn rate(rate_m_per_year: f64) -> Measure {
+    Form::Plate.measure(rate_m_per_year).decimals(3)
+}
+
+/// Years to a tenth where they are few.
+fn few_years(years: f64) -> String {
+    text::number(years, if years < 10.0 { 1 } else { 0 })
+}
+
+fn in_years(left: f64) -> String {
+    match few_years(left).as_str() {
+        "1.0" => "1 year".to_string(),
+        many => format!("{many} years"),
     }
 }

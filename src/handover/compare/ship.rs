@@ -3,10 +3,13 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
+use super::Comparison;
 use crate::calc::plane::{area_m2, without};
 use crate::findings::Examined;
 use crate::hull::Frames;
+use crate::pages::{Cell, Column, Medium, Section, Table};
 use crate::records::docking::{Docking, Ship};
+use crate::text;
 use crate::units::{fixed, nine_digits};
 
 /// Lengths that differ by no more are the same, m: they are recorded to the centimetre (our choice).
@@ -153,6 +156,40 @@ pub(super) fn axes(older: &Examined, newer: &Examined) -> Option<String> {
          point of the hull before trusting any place that is compared."
             .to_string()
     })
+}
+
+/// What is said of it.
+pub(super) fn section(comparison: &Comparison) -> Section {
+    let data = &comparison.ship;
+    let changed = || data.iter().filter(|datum| datum.change != Change::Same);
+    let mut section = Section::new("The ship's own particulars");
+    section.paragraph(match (data.len(), changed().count()) {
+        (0, _) => text!("No particulars of the ship are recorded in either docking."),
+        (all, 0) => text!("All {} recorded particulars of the ship are as they were.", all),
+        (all, 1) => text!("1 of {} recorded particulars of the ship has changed.", all),
+        (all, n) => text!("{} of {} recorded particulars of the ship have changed.", n, all),
+    });
+    section.table(table("All that is recorded of the ship:", data.iter()).on(Medium::Paper));
+    section.table(table("Not as it was:", changed()).on(Medium::Terminal));
+    section
+}
+
+fn table<'a>(about: &str, data: impl Iterator<Item = &'a Datum>) -> Table {
+    let columns = [
+        Column::text("What"),
+        Column::text("Then"),
+        Column::text("Now"),
+        Column::name("Now against then"),
+    ];
+    let row = |datum: &Datum| -> [Cell; 4] {
+        [
+            datum.what.into(),
+            datum.older.as_ref().into(),
+            datum.newer.as_ref().into(),
+            datum.change.word().into(),
+        ]
+    };
+    Table::new(columns).rows(data.map(row)).about(about)
 }
 
 #[cfg(test)]
