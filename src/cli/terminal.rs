@@ -153,7 +153,7 @@ impl Terminal {
         if finding.records.len() > MOST_PLACES {
             places.push(format!("and {} more", finding.records.len() - MOST_PLACES));
         }
-        let mut lines = vec![finding.sentence.clone()];
+        let mut lines = vec![finding.sentence.to_string()];
         lines.extend((!figures.is_empty()).then(|| figures.join(", ")));
         lines.extend((!places.is_empty()).then(|| format!("see {}", places.join(", "))));
         lines.extend(finding.remark.as_ref().map(answered));
@@ -405,7 +405,13 @@ mod tests {
         );
         assert_eq!(
             written(18, &Table::new(columns()).rows(rows())),
-            ["  Block  Gap, mm", "  K1          -4", "  K2        n.r.", "  n.r.: not recorded"]
+            [
+                "  Block  Gap,",
+                "           mm",
+                "  K1       -4",
+                "  K2     n.r.",
+                "  n.r.: not recorded"
+            ]
         );
     }
 
