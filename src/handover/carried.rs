@@ -119,7 +119,7 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
 /// planned: the next plan grows from the plan.
 fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool {
     let of_blocks = [blocks::SPEC.path, layers::SPEC.path].contains(&spec.path);
-    let name = entry.text("block").filter(|_| of_blocks);
+    let name = entry.get::<String>(&blocks::Block::id).filter(|_| of_blocks);
     let moved = |block: &&blocks::Block| block.moved_from.is_some();
     name.is_some_and(|name| project.blocks.iter().filter(moved).any(|block| block.id == name))
 }

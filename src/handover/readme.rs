@@ -53,7 +53,8 @@ fn told(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[Str
     let docking = &before.project.docking;
     let mut out = String::from("\nCarried forward\n---------------\n\n");
     let mut says = |text: &str, indent: &str| out.push_str(&filled(text, indent));
-    let place = docking.dock.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+    let place =
+        docking.dock.location.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
     let when = match docking.period {
         (Some(began), Some(ended)) => format!(", {began} to {ended}"),
         _ => String::new(),

@@ -6,129 +6,80 @@ use geo::{BoundingRect, Coord};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree, RTreeObject};
 
+use super::Input;
 use super::entry::Entry;
 use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::spec::{Column, FileSpec, Holds, Kind, Range};
-use super::value::Value;
+use super::problem::Problem;
+use super::record::{record, words};
+use super::spec::{FileSpec, Kind, PLACE, Range, SIZE};
 use crate::hull::Cap;
 use crate::units::Quantity;
 
-const SIZE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+words! {
+    /// The row that a block stands in.
+    pub enum BlockRow {
+        Keel = "keel",
+        BilgePort = "bilge-port",
+        BilgeStarboard = "bilge-starboard",
+        Other = "other",
+    }
+}
 
-/// What the file holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "plan/blocks.csv",
-    row_is: "a block",
-    example: include_str!("../../templates/example/plan/blocks.csv"),
-    columns: &[
-        Column::always("block", Holds::Id(Kind::Block), "the block's name"),
-        Column::always("row", Holds::Word(ROWS), "the row it stands in"),
-        Column::always("station", PLACE, "station of the middle of its cap"),
-        Column::always("offset", PLACE, "offset of the middle of its cap, + to port"),
-        Column::always("length_fore_and_aft", SIZE, "length of its cap fore and aft")
-            .or_named("length"),
-        Column::always("width_athwart", SIZE, "width of its cap athwart").or_named("width"),
-        Column::optional("height", SIZE, "height from the dock's floor to the top of its cap"),
-        Column::optional("top_level", PLACE, "measured level of the top of its cap"),
-        Column::optional(
+record! {
+    /// A block.
+    #[derive(Debug, Clone)]
+    pub struct Block: SPEC = "a block" in "plan/blocks.csv" {
+        id: String = always("block", Id(Kind::Block), "the block's name"),
+        row: BlockRow = always("row", Word(BlockRow::WORDS), "the row it stands in"),
+        station = always("station", PLACE, "station of the middle of its cap"),
+        offset = always("offset", PLACE, "offset of the middle of its cap, + to port"),
+        length = always("length_fore_and_aft", SIZE, "length of its cap fore and aft").or_named("length"),
+        width = always("width_athwart", SIZE, "width of its cap athwart").or_named("width"),
+        height_m: Option<f64> = optional(
+            "height",
+            SIZE,
+            "height from the dock's floor to the top of its cap",
+        ),
+        top_level_m: Option<f64> = optional("top_level", PLACE, "measured level of the top of its cap"),
+        clearance_m: Option<f64> = optional(
             "clearance",
-            Holds::Measure(Quantity::Length, Range::Any),
+            PLACE,
             "clearance built in between a bilge block and the hull",
         ),
-        Column::optional(
+        skew = optional(
             "skew",
-            Holds::Measure(Quantity::Angle, Range::Any),
+            Measure(Quantity::Angle, Range::Any),
             "turn of its cap about its middle, anticlockwise seen from above",
         ),
-        Column::optional("cap_material", Holds::Text, "what its cap is made of"),
-        Column::optional(
+        cap_material: Option<String> = optional("cap_material", Text, "what its cap is made of"),
+        mass_t: Option<f64> = optional(
             "mass",
-            Holds::Measure(Quantity::Mass, Range::Positive),
+            Measure(Quantity::Mass, Range::Positive),
             "mass of the whole block",
         ),
-        Column::optional(
+        bearing_limit_kpa: Option<f64> = optional(
             "bearing_limit",
-            Holds::Measure(Quantity::Pressure, Range::Positive),
+            Measure(Quantity::Pressure, Range::Positive),
             "greatest bearing pressure allowed on its cap",
         ),
-        Column::optional(
+        positions: Option<Vec<String>> = optional(
             "positions",
-            Holds::Refs(Kind::Position),
+            Refs(Kind::Position),
             "positions in which it stands: all if empty, `none` if it was left out of all",
         ),
-        Column::optional("left_out_because", Holds::Text, "why it was left out"),
-        Column::optional(
+        left_out_because: Option<String> = optional("left_out_because", Text, "why it was left out"),
+        moved_from: Option<String> = optional(
             "moved_from",
-            Holds::Ref(Kind::Block),
+            Ref(Kind::Block),
             "the block of the plan that this one is, if it was found elsewhere than planned, as after it \
              slipped: its row gives where it was found and in which positions, that of the other where it \
              was planned and in which positions it stood there",
         ),
-    ],
-};
-
-/// The words for the rows.
-pub(super) const ROWS: &[&str] = &["keel", "bilge-port", "bilge-starboard", "other"];
-
-/// The row that a block stands in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum BlockRow {
-    /// Under the keel.
-    Keel,
-    /// Under the bilge to port.
-    BilgePort,
-    /// Under the bilge to starboard.
-    BilgeStarboard,
-    /// Anywhere else.
-    Other,
-}
-
-impl BlockRow {
-    /// The row that a word of [`ROWS`] names.
-    pub(super) fn of_word(word: &str) -> Option<Self> {
-        match word {
-            "keel" => Some(Self::Keel),
-            "bilge-port" => Some(Self::BilgePort),
-            "bilge-starboard" => Some(Self::BilgeStarboard),
-            "other" => Some(Self::Other),
-            _ => None,
-        }
     }
-}
-
-/// A block.
-#[derive(Debug, Clone)]
-pub struct Block {
-    /// Its name.
-    pub id: String,
-    /// Its row.
-    pub row: BlockRow,
-    /// Its cap in dock axes.
-    pub cap: Cap,
-    /// Floor to top of cap, m.
-    pub height_m: Option<f64>,
-    /// Measured level of the top, m.
-    pub top_level_m: Option<f64>,
-    /// Clearance built in, m.
-    pub clearance_m: Option<f64>,
-    /// Material of the cap.
-    pub cap_material: Option<String>,
-    /// Mass, t.
-    pub mass_t: Option<f64>,
-    /// Greatest bearing pressure allowed, kPa.
-    pub bearing_limit_kpa: Option<f64>,
-    /// Positions in which it stands; `None` for all.
-    pub positions: Option<Vec<String>>,
-    /// Why it was left out.
-    pub left_out_because: Option<String>,
-    /// The block of the plan that it is, found elsewhere than planned; it stands in no plan itself.
-    pub moved_from: Option<String>,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Its row in the file.
-    pub place: Place,
+    with {
+        /// Its cap in dock axes.
+        cap: Cap,
+    }
 }
 
 impl Block {
@@ -139,27 +90,24 @@ impl Block {
 
     /// Reads all rows. A block moved from one that moved itself, or that stands in its planned place in the
     /// same position, is a problem.
-    pub(super) fn read_all<'a>(
-        rows: impl Iterator<Item = &'a Entry>,
-        problems: &mut Problems,
-    ) -> Vec<Self> {
-        let rows: Vec<&Entry> = rows.collect();
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let rows: Vec<&Entry> = input.rows(spec).collect();
         let blocks: Vec<Self> = rows.iter().filter_map(|entry| Self::read(entry)).collect();
         let by_id: BTreeMap<&str, &Self> =
             blocks.iter().map(|block| (block.id.as_str(), block)).collect();
         for entry in rows {
-            let Some(moved) = entry.text("block") else { continue };
+            let Some(moved) = entry.get::<String>(&Self::id) else { continue };
             let Some((moved, from)) = by_id.get(moved.as_str()).and_then(|moved| {
                 // A name that is not known is reported with all other such.
                 Some((*moved, *by_id.get(moved.moved_from.as_deref()?)?))
             }) else {
                 continue;
             };
-            if let Some(problem) = moved.contradicts(from, entry.place_of("moved_from")) {
-                problems.add(problem);
+            if let Some(problem) = moved.contradicts(from, entry.place_of(&Self::moved_from)) {
+                input.problems.add(problem);
             }
         }
-        problems_of_crowds(&blocks).into_iter().for_each(|problem| problems.add(problem));
+        problems_of_crowds(&blocks).into_iter().for_each(|problem| input.problems.add(problem));
         blocks
     }
 
@@ -215,30 +163,13 @@ impl Block {
     }
 
     fn read(entry: &Entry) -> Option<Self> {
-        Some(Self {
-            id: entry.text("block")?,
-            row: BlockRow::of_word(&entry.text("row")?)?,
-            cap: Cap {
-                centre: Coord { x: entry.number("station")?, y: entry.number("offset")? },
-                length_m: entry.number("length_fore_and_aft")?,
-                width_m: entry.number("width_athwart")?,
-                turn_deg: entry.number("skew").unwrap_or(0.0),
-            },
-            height_m: entry.number("height"),
-            top_level_m: entry.number("top_level"),
-            clearance_m: entry.number("clearance"),
-            cap_material: entry.text("cap_material"),
-            mass_t: entry.number("mass"),
-            bearing_limit_kpa: entry.number("bearing_limit"),
-            positions: match entry.value("positions") {
-                Some(Value::List(positions)) => Some(positions.clone()),
-                _ => None,
-            },
-            left_out_because: entry.text("left_out_because"),
-            moved_from: entry.text("moved_from"),
-            notes: entry.joined_notes(),
-            place: entry.place.clone(),
-        })
+        let cap = Cap {
+            centre: Coord { x: entry.get(&Self::station)?, y: entry.get(&Self::offset)? },
+            length_m: entry.get(&Self::length)?,
+            width_m: entry.get(&Self::width)?,
+            turn_deg: entry.get(&Self::skew).unwrap_or(0.0),
+        };
+        Self::from_entry(entry, cap)
     }
 }
 

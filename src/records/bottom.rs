@@ -2,41 +2,43 @@
 
 use geo::Polygon;
 
+use super::Input;
 use super::outline::outline;
-use super::problem::Problems;
-use super::sheet::Sheet;
-use super::spec::{Column, FileSpec, Holds, Range};
-use crate::units::Quantity;
+use super::record::{record, words};
+use super::spec::{FileSpec, PLACE};
 
-/// What the file holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "plan/bottom.csv",
-    row_is: "a vertex of an outline",
-    example: include_str!("../../templates/example/plan/bottom.csv"),
-    columns: &[
-        Column::always("part", Holds::Word(&["bottom", "flat-keel"]), "the outline it belongs to"),
-        Column::always("order", Holds::Whole { least: 0 }, "its number along the outline"),
-        Column::always("x", Holds::Measure(Quantity::Length, Range::Any), "x of the vertex"),
-        Column::always("y", Holds::Measure(Quantity::Length, Range::Any), "y of the vertex"),
-    ],
-};
+words! {
+    enum Outline {
+        Bottom = "bottom",
+        FlatKeel = "flat-keel",
+    }
+}
+
+record! {
+    struct Vertex: SPEC = "a vertex of an outline" in "plan/bottom.csv" {
+        part = always("part", Word(Outline::WORDS), "the outline it belongs to"),
+        order = always("order", Whole { least: 0 }, "its number along the outline"),
+        x = always("x", PLACE, "x of the vertex"),
+        y = always("y", PLACE, "y of the vertex"),
+    }
+}
 
 /// The outlines, in hull axes.
 #[derive(Debug, Clone, Default)]
 pub struct Bottom {
-    /// The bottom.
     pub bottom: Option<Polygon<f64>>,
-    /// The flat keel.
     pub flat_keel: Option<Polygon<f64>>,
 }
 
 impl Bottom {
-    pub(super) fn read(sheet: &Sheet, problems: &mut Problems) -> Self {
-        let mut of = |part: &str| {
-            let rows =
-                sheet.entries.iter().filter(|entry| entry.text("part").as_deref() == Some(part));
-            outline(rows, part, !sheet.left_out.may_hold("part", part), problems)
+    pub(super) fn read(spec: &FileSpec, input: &mut Input<'_>) -> Self {
+        let Some(sheet) = input.sheet(spec) else { return Self::default() };
+        let mut outline_of = |part: Outline| {
+            let rows = input.rows(spec).filter(|row| row.get(&Vertex::part) == Some(part));
+            let is_whole = !sheet.left_out.may_hold(&Vertex::part, part.word());
+            let columns = [&Vertex::order, &Vertex::x, &Vertex::y];
+            outline(rows, columns, part.word(), is_whole, input.problems)
         };
-        Self { bottom: of("bottom"), flat_keel: of("flat-keel") }
+        Self { bottom: outline_of(Outline::Bottom), flat_keel: outline_of(Outline::FlatKeel) }
     }
 }

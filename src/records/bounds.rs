@@ -3,7 +3,8 @@
 use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::record::record;
+use super::spec::{Range, TableSpec};
 use super::value::nearest;
 use crate::units::{Quantity, Unit};
 
@@ -326,24 +327,18 @@ pub const TOLERANCES: &[BoundSpec] = &[
     ),
 ];
 
-pub(super) const KEYS: &[Column] = &[
-    Column::always("value", Holds::Number(Range::NotNegative), "the figure"),
-    Column::always("unit", Holds::Text, "its unit, one of the suffixes of column names"),
-    Column::optional("source", Holds::Text, "the document or rule that sets it"),
-];
-
-pub(super) const LIMIT_TABLE: TableSpec = TableSpec {
-    name: "limits",
-    meaning: "figures that a true record must keep within",
-    stands: Stands::Named,
-    keys: KEYS,
-};
+record! {
+    struct Stated: LIMIT_TABLE = [limits.NAME] "figures that a true record must keep within" {
+        value: f64 = always("value", Number(Range::NotNegative), "the figure"),
+        unit: String = always("unit", Text, "its unit, one of the suffixes of column names"),
+        source: Option<String> = optional("source", Text, "the document or rule that sets it"),
+    }
+}
 
 pub(super) const TOLERANCE_TABLE: TableSpec = TableSpec {
     name: "tolerances",
     meaning: "how far a record and its recomputation may lie apart and still agree",
-    stands: Stands::Named,
-    keys: KEYS,
+    ..LIMIT_TABLE
 };
 
 /// A bound in force.
@@ -404,22 +399,20 @@ impl Bounds {
         let mut bounds = Vec::new();
         for (table, entry) in entries {
             let sort = match table {
-                "limits" => Sort::Limit,
-                "tolerances" => Sort::Tolerance,
+                _ if table == LIMIT_TABLE.name => Sort::Limit,
+                _ if table == TOLERANCE_TABLE.name => Sort::Tolerance,
                 _ => continue,
             };
             let Some(spec) = specs(sort).iter().find(|spec| spec.name == entry.title) else {
                 problems.add(unknown(sort, entry));
                 continue;
             };
-            let (Some(written), Some(suffix)) = (entry.number("value"), entry.text("unit")) else {
-                continue;
-            };
-            let Some(unit) = spec.quantity.unit(&suffix) else {
+            let Some(stated) = Stated::from_entry(entry) else { continue };
+            let Some(unit) = spec.quantity.unit(&stated.unit) else {
                 let wrong = format!("is not a unit for {}", spec.quantity.name());
                 problems.add(
-                    Problem::new(entry.place_of("unit"), wrong)
-                        .value(suffix)
+                    Problem::new(entry.place_of(&Stated::unit), wrong)
+                        .value(stated.unit)
                         .expected(spec.quantity.accepted_as_text())
                         .advice("write one of these units"),
                 );
@@ -429,9 +422,9 @@ impl Bounds {
                 sort,
                 name: spec.name.to_string(),
                 quantity: spec.quantity,
-                value: unit.to_kept(written),
-                source: entry.text("source").unwrap_or_else(|| "no source given".to_string()),
-                place: Some(entry.place.clone()),
+                value: unit.to_kept(stated.value),
+                source: stated.source.unwrap_or_else(|| "no source given".to_string()),
+                place: Some(stated.place),
             });
         }
         for sort in [Sort::Limit, Sort::Tolerance] {

@@ -4,55 +4,31 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::Input;
 use super::entry::Entry;
-use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use super::problem::Problem;
+use super::record::record;
+use super::spec::{Holds, Kind, Range};
 use crate::units::Quantity;
 
 const TEMPERATURE: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
 
-/// What the file holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "coating/climate.csv",
-    row_is: "a climate reading",
-    example: include_str!("../../templates/example/coating/climate.csv"),
-    columns: &[
-        Column::always("at", Holds::Time, "when it was read"),
-        Column::optional("zone", Holds::Ref(Kind::Zone), "the zone; if empty it serves all"),
-        Column::optional("air_temperature", TEMPERATURE, "temperature of the air"),
-        Column::optional(
+record! {
+    /// A climate reading.
+    #[derive(Debug, Clone)]
+    pub struct Climate: SPEC = "a climate reading" in "coating/climate.csv" {
+        at: DateTime<FixedOffset> = always("at", Time, "when it was read"),
+        zone: Option<Arc<str>> = optional("zone", Ref(Kind::Zone), "the zone; if empty it serves all"),
+        air_c: Option<f64> = optional("air_temperature", TEMPERATURE, "temperature of the air"),
+        humidity_pct: Option<f64> = optional(
             "humidity",
-            Holds::Measure(Quantity::Ratio, Range::NotNegative),
+            Measure(Quantity::Ratio, Range::NotNegative),
             "relative humidity, up to 100 %",
         ),
-        Column::optional("steel_temperature", TEMPERATURE, "temperature of the steel"),
-        Column::optional("dew_point", TEMPERATURE, "dew point as it was written down"),
-        Column::optional("by", Holds::Called, "who read it"),
-    ],
-};
-
-/// A climate reading.
-#[derive(Debug, Clone)]
-pub struct Climate {
-    /// When.
-    pub at: DateTime<FixedOffset>,
-    /// The zone; `None` if it serves all.
-    pub zone: Option<Arc<str>>,
-    /// Temperature of the air, degrees Celsius.
-    pub air_c: Option<f64>,
-    /// Relative humidity, per cent.
-    pub humidity_pct: Option<f64>,
-    /// Temperature of the steel, degrees Celsius.
-    pub steel_c: Option<f64>,
-    /// Dew point as written down, degrees Celsius.
-    pub dew_point_c: Option<f64>,
-    /// Who read it.
-    pub by: Option<Arc<str>>,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Its row in the file.
-    pub place: Place,
+        steel_c: Option<f64> = optional("steel_temperature", TEMPERATURE, "temperature of the steel"),
+        dew_point_c: Option<f64> = optional("dew_point", TEMPERATURE, "dew point as it was written down"),
+        by: Option<Arc<str>> = optional("by", Called, "who read it"),
+    }
 }
 
 impl Climate {
@@ -61,25 +37,16 @@ impl Climate {
         self.zone.as_deref().is_none_or(|own| own == zone)
     }
 
-    pub(super) fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
-        if entry.number("humidity").is_some_and(|humidity| humidity > 100.0) {
-            problems.add(
-                Problem::new(entry.place_of("humidity"), "is not a relative humidity")
-                    .value(entry.as_written("humidity"))
+    pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
+        let humidity_pct: Option<f64> = entry.get(&Self::humidity_pct);
+        if humidity_pct.is_some_and(|humidity_pct| humidity_pct > 100.0) {
+            input.problems.add(
+                Problem::new(entry.place_of(&Self::humidity_pct), "is not a relative humidity")
+                    .value(entry.as_written(&Self::humidity_pct))
                     .expected("0 to 100 per cent")
                     .advice("write the reading in per cent"),
             );
         }
-        Some(Self {
-            at: entry.time("at")?,
-            zone: entry.shared("zone"),
-            air_c: entry.number("air_temperature"),
-            humidity_pct: entry.number("humidity"),
-            steel_c: entry.number("steel_temperature"),
-            dew_point_c: entry.number("dew_point"),
-            by: entry.shared("by"),
-            notes: entry.joined_notes(),
-            place: entry.place.clone(),
-        })
+        Self::from_entry(entry)
     }
 }

@@ -4,79 +4,49 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, Timelike};
 
+use super::Input;
 use super::entry::Entry;
-use super::ids::Ids;
-use super::place::Place;
-use super::positions::Position;
-use super::problem::Problems;
-use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use super::positions::{self, Position};
+use super::record::record;
+use super::spec::{FileSpec, Kind, Range, SIZE};
 use super::zones::Extent;
 use crate::units::Quantity;
 
-/// What the file holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "coating/coats.csv",
-    row_is: "an application",
-    example: include_str!("../../templates/example/coating/coats.csv"),
-    columns: &[
-        Column::optional(
+record! {
+    /// An application.
+    #[derive(Debug, Clone)]
+    pub struct Application: SPEC = "an application" in "coating/coats.csv" {
+        id = optional(
             "application",
-            Holds::Id(Kind::Application),
+            Id(Kind::Application),
             "an id of its own, by which findings name it whatever else is corrected in its row",
         ),
-        Column::always("zone", Holds::Ref(Kind::Zone), "the zone"),
-        Column::always(
+        zone: String = always("zone", Ref(Kind::Zone), "the zone"),
+        written_extent = always(
             "extent",
-            Holds::Name,
+            Name,
             "all, exposed, patches or an area: what the log claims to have coated",
         ),
-        Column::always("coat", Holds::Whole { least: 1 }, "number of the coat in the scheme")
-            .or_named("coat_number"),
-        Column::always("product", Holds::Ref(Kind::Product), "the product"),
-        Column::optional("batch", Holds::Name, "the batch's number"),
-        Column::optional("began", Holds::Time, "start of the application"),
-        Column::optional("ended", Holds::Time, "finish of the application"),
-        Column::optional("used", Holds::Measure(Quantity::Volume, Range::Positive), "paint used"),
-        Column::optional(
-            "wet_film",
-            Holds::Measure(Quantity::Length, Range::Positive),
-            "mean wet film thickness",
-        )
-        .printed_in("um"),
-        Column::optional("by", Holds::Called, "by whom"),
-    ],
-};
-
-/// An application.
-#[derive(Debug, Clone)]
-pub struct Application {
-    /// Its name: its id, or else what its zone, coat, extent and position make, `F3.coat2.patches-P2`; where
-    /// these are the same for several, with the day or the time at which each began.
-    pub name: String,
-    /// The zone.
-    pub zone: String,
-    /// The part of it that the log claims.
-    pub extent: Extent,
-    /// Number of the coat.
-    pub coat: i64,
-    /// The product.
-    pub product: String,
-    /// The batch.
-    pub batch: Option<String>,
-    /// Start.
-    pub began: Option<DateTime<FixedOffset>>,
-    /// Finish.
-    pub ended: Option<DateTime<FixedOffset>>,
-    /// Paint used, l.
-    pub used_l: Option<f64>,
-    /// Wet film, m.
-    pub wet_film_m: Option<f64>,
-    /// By whom.
-    pub by: Option<String>,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Its row in the file.
-    pub place: Place,
+        coat: i64 = always(
+            "coat",
+            Whole { least: 1 },
+            "number of the coat in the scheme",
+        ).or_named("coat_number"),
+        product: String = always("product", Ref(Kind::Product), "the product"),
+        batch: Option<String> = optional("batch", Name, "the batch's number"),
+        began: Option<DateTime<FixedOffset>> = optional("began", Time, "start of the application"),
+        ended: Option<DateTime<FixedOffset>> = optional("ended", Time, "finish of the application"),
+        used_l: Option<f64> = optional("used", Measure(Quantity::Volume, Range::Positive), "paint used"),
+        wet_film_m: Option<f64> = optional("wet_film", SIZE, "mean wet film thickness").printed_in("um"),
+        by: Option<String> = optional("by", Called, "by whom"),
+    }
+    with {
+        /// Its id, or else what its zone, coat, extent and position make, `F3.coat2.patches-P2`; where these are the
+        /// same for several, with the day or the time at which each began.
+        name: String,
+        /// The part of the zone that the log claims.
+        extent: Extent,
+    }
 }
 
 impl Application {
@@ -86,33 +56,20 @@ impl Application {
         rest.unwrap_or(&self.name)
     }
 
-    pub(super) fn read_all<'a>(
-        rows: impl Iterator<Item = &'a Entry>,
-        positions: &[Position],
-        ids: &Ids,
-        problems: &mut Problems,
-    ) -> Vec<Self> {
-        let mut read = |entry: &Entry| {
-            let extent = Extent::read(entry, ids, problems)?;
-            Some(Self {
-                name: entry.text("application").unwrap_or_default(),
-                zone: entry.text("zone")?,
-                extent,
-                coat: entry.whole("coat")?,
-                product: entry.text("product")?,
-                batch: entry.text("batch"),
-                began: entry.time("began"),
-                ended: entry.time("ended"),
-                used_l: entry.number("used"),
-                wet_film_m: entry.number("wet_film"),
-                by: entry.text("by"),
-                notes: entry.joined_notes(),
-                place: entry.place.clone(),
-            })
-        };
-        let mut coats: Vec<Self> = rows.filter_map(&mut read).collect();
-        name(&mut coats, positions);
+    /// All applications. Rows with another problem have their extents judged too.
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        input.torn(spec).for_each(|entry| _ = Extent::read(entry, &Self::written_extent, input));
+        let mut coats: Vec<Self> =
+            input.rows(spec).filter_map(|entry| Self::read(entry, input)).collect();
+        let positions: Vec<Position> =
+            input.rows(&positions::SPEC).filter_map(Position::read).collect();
+        name(&mut coats, &positions);
         coats
+    }
+
+    fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
+        let extent = Extent::read(entry, &Self::written_extent, input)?;
+        Self::from_entry(entry, entry.get(&Self::id).unwrap_or_default(), extent)
     }
 
     /// What its name is made of where it has no id of its own: zone, coat, extent and position.

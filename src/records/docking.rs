@@ -9,7 +9,8 @@ use super::hydrostatics::{self, HydrostaticsDatum, Stability};
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Column, Holds, Range, Stands, TableSpec};
+use super::record::record;
+use super::spec::{Column, Holds, PLACE, Range, SIZE, Stands, TableSpec};
 use super::store::{unfit, unkeepable};
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
@@ -18,8 +19,8 @@ use crate::units::Quantity;
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
 
-const LENGTH: Holds = Holds::Measure(Quantity::Length, Range::Positive);
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+const FORMAT_KEY: Column =
+    Column::always("format", Holds::Whole { least: 1 }, "the format's version, 1");
 
 /// What `docking.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
@@ -29,112 +30,21 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         name: "",
         meaning: "the version of the format",
         stands: Stands::Once,
-        keys: &[Column::always("format", Holds::Whole { least: 1 }, "the format's version, 1")],
+        keys: &[FORMAT_KEY],
     },
     tables: &[
-        TableSpec {
-            name: "ship",
-            meaning: "the ship",
-            stands: Stands::Once,
-            keys: &[
-                Column::always("name", Holds::Called, "the ship's name"),
-                Column::optional("owner", Holds::Called, "who keeps her"),
-                Column::optional("built", Holds::Text, "when and by whom she was built"),
-                Column::optional("length_overall", LENGTH, "length over all"),
-                Column::optional(
-                    "length_between_perpendiculars",
-                    LENGTH,
-                    "length between perpendiculars",
-                ),
-                Column::optional("breadth", LENGTH, "moulded breadth"),
-                Column::optional(
-                    "stern_reference_point",
-                    Holds::Text,
-                    "which point the stern reference point is, in words",
-                ),
-                Column::optional("aft_perpendicular_x", PLACE, "x of the aft perpendicular"),
-                Column::optional(
-                    "forward_perpendicular_x",
-                    PLACE,
-                    "x of the forward perpendicular",
-                ),
-                Column::optional("foremost_x", LENGTH, "x of the foremost point of the hull"),
-                Column::optional(
-                    "frames_from",
-                    Holds::Word(&["aft", "forward"]),
-                    "the end from which frames are numbered",
-                ),
-                Column::optional(
-                    "draft_marks_datum",
-                    Holds::Text,
-                    "what the draft marks measure from, in words",
-                ),
-            ],
-        },
-        TableSpec {
-            name: "frames",
-            meaning: "a stretch of frames of one spacing",
-            stands: Stands::Often,
-            keys: &[
-                Column::always("from_frame", Holds::Whole { least: -1000 }, "its first frame"),
-                Column::always("x", PLACE, "x of its first frame"),
-                Column::always("spacing", LENGTH, "distance from frame to frame"),
-            ],
-        },
-        TableSpec {
-            name: "dock",
-            meaning: "the dock",
-            stands: Stands::Once,
-            keys: &[
-                Column::always("name", Holds::Called, "the dock's name"),
-                Column::optional("place", Holds::Called, "where it is"),
-                Column::optional("kind", Holds::Text, "graving dock, floating dock, ..."),
-                Column::optional("datum", Holds::Text, "where station 0 is, in words"),
-                Column::optional("level_datum", Holds::Text, "what levels are counted from"),
-                Column::optional("floor_level", PLACE, "level of the floor at station 0"),
-                Column::optional(
-                    "declivity",
-                    Holds::Measure(Quantity::Ratio, Range::Any),
-                    "rise of the floor toward the bow",
-                ),
-                Column::optional("sill_level", PLACE, "level of the sill"),
-            ],
-        },
-        TableSpec {
-            name: "period",
-            meaning: "when she was docked",
-            stands: Stands::Once,
-            keys: &[
-                Column::optional("began", Holds::Date, "first day"),
-                Column::optional("ended", Holds::Date, "last day"),
-                Column::optional("offset", Holds::Offset, "offset from UTC of times without one"),
-            ],
-        },
-        TableSpec {
-            name: "people",
-            meaning: "a person who is named in the records",
-            stands: Stands::Often,
-            keys: &[
-                Column::always("name", Holds::Called, "the name"),
-                Column::always("role", Holds::Called, "the role"),
-            ],
-        },
+        SHIP,
+        FRAMES,
+        DOCK,
+        PERIOD,
+        PEOPLE,
         hydrostatics::STABILITY,
         hydrostatics::TABLE,
         film::TABLE,
         film::ZONE_TABLE,
         LIMIT_TABLE,
         TOLERANCE_TABLE,
-        TableSpec {
-            name: "closeout",
-            meaning: "who closes the record",
-            stands: Stands::Once,
-            keys: &[
-                Column::always("prepared_by", Holds::Called, "who prepared the report"),
-                Column::always("prepared_on", Holds::Date, "the day of the report"),
-                Column::always("bundle_name", Holds::Name, "name of the bundle and its folder"),
-            ],
-        },
+        CLOSEOUT,
     ],
 };
 
@@ -167,54 +77,78 @@ pub struct Docking {
     pub closeout: Option<Closeout>,
 }
 
-/// The ship. Lengths in metres, x forward of the stern reference point.
-#[derive(Debug, Clone, Default)]
-pub struct Ship {
-    /// Name.
-    pub name: String,
-    /// Who keeps her.
-    pub owner: Option<String>,
-    /// When and by whom built.
-    pub built: Option<String>,
-    /// Length over all.
-    pub length_overall_m: Option<f64>,
-    /// Length between perpendiculars.
-    pub length_between_perpendiculars_m: Option<f64>,
-    /// Moulded breadth.
-    pub breadth_m: Option<f64>,
-    /// Which point the stern reference point is.
-    pub stern_reference_point: Option<String>,
-    /// Aft perpendicular.
-    pub aft_perpendicular_x_m: Option<f64>,
-    /// Forward perpendicular.
-    pub forward_perpendicular_x_m: Option<f64>,
-    /// Foremost point of the hull.
-    pub foremost_x_m: Option<f64>,
-    /// What the draft marks measure from.
-    pub draft_marks_datum: Option<String>,
+record! {
+    /// The ship. Lengths in metres, x forward of the stern reference point.
+    #[derive(Debug, Clone, Default)]
+    pub struct Ship: SHIP = [ship] "the ship" {
+        name: String = always("name", Called, "the ship's name"),
+        owner: Option<String> = optional("owner", Called, "who keeps her"),
+        built: Option<String> = optional("built", Text, "when and by whom she was built"),
+        length_overall_m: Option<f64> = optional("length_overall", SIZE, "length over all"),
+        length_between_perpendiculars_m: Option<f64> = optional(
+            "length_between_perpendiculars",
+            SIZE,
+            "length between perpendiculars",
+        ),
+        breadth_m: Option<f64> = optional("breadth", SIZE, "moulded breadth"),
+        stern_reference_point: Option<String> = optional(
+            "stern_reference_point",
+            Text,
+            "which point the stern reference point is, in words",
+        ),
+        aft_perpendicular_x_m: Option<f64> = optional(
+            "aft_perpendicular_x",
+            PLACE,
+            "x of the aft perpendicular",
+        ),
+        forward_perpendicular_x_m: Option<f64> = optional(
+            "forward_perpendicular_x",
+            PLACE,
+            "x of the forward perpendicular",
+        ),
+        foremost_x_m: Option<f64> = optional("foremost_x", SIZE, "x of the foremost point of the hull"),
+        frames_from: Option<String> = optional(
+            "frames_from",
+            Word(&["aft", "forward"]),
+            "the end from which frames are numbered",
+        ),
+        draft_marks_datum: Option<String> = optional(
+            "draft_marks_datum",
+            Text,
+            "what the draft marks measure from, in words",
+        ),
+    }
 }
 
-/// The dock. Levels in metres above its level datum.
-#[derive(Debug, Clone, Default)]
-pub struct Dock {
-    /// Name.
-    pub name: String,
-    /// Where it is.
-    pub place: Option<String>,
-    /// What kind of dock.
-    pub kind: Option<String>,
-    /// Where station 0 is.
-    pub datum: Option<String>,
-    /// What levels are counted from.
-    pub level_datum: Option<String>,
-    /// Level of the floor at station 0.
-    pub floor_level_m: Option<f64>,
-    /// Where that stands.
-    pub floor_level_place: Option<Place>,
-    /// Rise of the floor toward the bow, per cent.
-    pub declivity_pct: Option<f64>,
-    /// Level of the sill.
-    pub sill_level_m: Option<f64>,
+record! {
+    struct Stretch: FRAMES = [[frames]] "a stretch of frames of one spacing" {
+        from_frame: i64 = always("from_frame", Whole { least: -1000 }, "its first frame"),
+        x_m: f64 = always("x", PLACE, "x of its first frame"),
+        spacing_m: f64 = always("spacing", SIZE, "distance from frame to frame"),
+    }
+}
+
+record! {
+    /// The dock. Levels in metres above its level datum.
+    #[derive(Debug, Clone, Default)]
+    pub struct Dock: DOCK = [dock] "the dock" {
+        name: String = always("name", Called, "the dock's name"),
+        location: Option<String> = optional("place", Called, "where it is"),
+        kind: Option<String> = optional("kind", Text, "graving dock, floating dock, ..."),
+        datum: Option<String> = optional("datum", Text, "where station 0 is, in words"),
+        level_datum: Option<String> = optional("level_datum", Text, "what levels are counted from"),
+        floor_level_m: Option<f64> = optional("floor_level", PLACE, "level of the floor at station 0"),
+        declivity_pct: Option<f64> = optional(
+            "declivity",
+            Measure(Quantity::Ratio, Range::Any),
+            "rise of the floor toward the bow",
+        ),
+        sill_level_m: Option<f64> = optional("sill_level", PLACE, "level of the sill"),
+    }
+    with {
+        /// Where the level of the floor stands, if it is recorded.
+        floor_level_place: Option<Place>,
+    }
 }
 
 impl Dock {
@@ -224,15 +158,29 @@ impl Dock {
     }
 }
 
-/// Who closed the record.
-#[derive(Debug, Clone)]
-pub struct Closeout {
-    /// Who prepared the report.
-    pub prepared_by: String,
-    /// The day of the report; every date that the bundle carries comes from it.
-    pub prepared_on: NaiveDate,
-    /// Name of the bundle and of the folder in it.
-    pub bundle_name: String,
+record! {
+    struct Period: PERIOD = [period] "when she was docked" {
+        began: Option<NaiveDate> = optional("began", Date, "first day"),
+        ended: Option<NaiveDate> = optional("ended", Date, "last day"),
+        offset: Option<FixedOffset> = optional("offset", Offset, "offset from UTC of times without one"),
+    }
+}
+
+record! {
+    struct Person: PEOPLE = [[people]] "a person who is named in the records" {
+        name: String = always("name", Called, "the name"),
+        role: String = always("role", Called, "the role"),
+    }
+}
+
+record! {
+    /// Who closed the record.
+    #[derive(Debug, Clone)]
+    pub struct Closeout: CLOSEOUT = [closeout] "who closes the record" {
+        prepared_by: String = always("prepared_by", Called, "who prepared the report"),
+        prepared_on: NaiveDate = always("prepared_on", Date, "the day of the report"),
+        bundle_name: String = always("bundle_name", Name, "name of the bundle and its folder"),
+    }
 }
 
 impl Docking {
@@ -249,72 +197,80 @@ impl Docking {
         }
         check_perpendiculars(keyed, problems);
         let (frames, frame_places) = frames(keyed, problems);
-        let period = keyed.one("period");
+        let period = keyed.one(PERIOD.name).and_then(Period::from_entry);
+        let [began, ended] =
+            period.as_ref().map_or([None; 2], |period| [period.began, period.ended]);
+        let people = keyed.all(PEOPLE.name).filter_map(Person::from_entry);
         Self {
-            ship: keyed.one("ship").map(ship).unwrap_or_default(),
+            ship: keyed.one(SHIP.name).and_then(Ship::from_entry).unwrap_or_default(),
             frames,
             frame_places,
-            dock: keyed.one("dock").map(dock).unwrap_or_default(),
-            period: (
-                period.and_then(|entry| entry.date("began")),
-                period.and_then(|entry| entry.date("ended")),
-            ),
-            offset: period.and_then(|entry| match entry.value("offset") {
-                Some(super::value::Value::Offset(offset)) => Some(*offset),
-                _ => None,
-            }),
-            people: keyed
-                .all("people")
-                .filter_map(|entry| Some((entry.text("name")?, entry.text("role")?)))
-                .collect(),
-            stability: keyed.one("stability").map(Stability::read),
-            hydrostatics: keyed.one("hydrostatics").and_then(HydrostaticsDatum::read),
+            dock: keyed.one(DOCK.name).and_then(Dock::read).unwrap_or_default(),
+            period: (began, ended),
+            offset: period.and_then(|period| period.offset),
+            people: people.map(|person| (person.name, person.role)).collect(),
+            stability: keyed.one(hydrostatics::STABILITY.name).and_then(Stability::from_entry),
+            hydrostatics: keyed.one(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
             film: Rules::read(keyed, problems),
             bounds: Bounds::read(keyed.entries(), problems),
-            closeout: keyed.one("closeout").and_then(|entry| {
-                let name = entry.text("bundle_name")?;
-                if let Some(wrong) = unkeepable(&name) {
-                    problems.add(
-                        Problem::new(entry.place_of("bundle_name"), wrong)
-                            .value(&*name)
-                            .expected("a name that every system can hold")
-                            .advice("give the bundle another name"),
-                    );
-                }
-                if let Some(wrong) = unfit(&name) {
-                    problems.add_in_project(|| {
-                        Problem::new(entry.place_of("bundle_name"), wrong)
-                            .value(&*name)
-                            .expected(
-                                "a name that every system can hold, and every tool takes for one",
-                            )
-                            .advice("give the bundle another name")
-                    });
-                }
-                Some(Closeout {
-                    prepared_by: entry.text("prepared_by")?,
-                    prepared_on: entry.date("prepared_on")?,
-                    bundle_name: entry.text("bundle_name")?,
-                })
-            }),
+            closeout: keyed.one(CLOSEOUT.name).and_then(|entry| Closeout::read(entry, problems)),
         }
+    }
+}
+
+/// The offset of times that are written without one, as `[period]` states it. Where that can't be read, a problem
+/// says so once, and the times count as those of UTC.
+pub(super) fn offset(keyed: &Keyed) -> Option<FixedOffset> {
+    let stated = keyed.one(PERIOD.name).and_then(|period| period.get(&Period::offset));
+    let is_sound = keyed.is_sound(PERIOD.name);
+    stated.or_else(|| FixedOffset::east_opt(0).filter(|_| !is_sound))
+}
+
+impl Dock {
+    fn read(entry: &Entry) -> Option<Self> {
+        let floor_level = entry.value(&Self::floor_level_m);
+        Self::from_entry(entry, floor_level.map(|_| entry.place_of(&Self::floor_level_m)))
+    }
+}
+
+impl Closeout {
+    fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
+        let closeout = Self::from_entry(entry)?;
+        let name = &closeout.bundle_name;
+        let refused = |wrong, expected| {
+            Problem::new(entry.place_of(&Self::bundle_name), wrong)
+                .value(name.clone())
+                .expected(expected)
+                .advice("give the bundle another name")
+        };
+        if let Some(wrong) = unkeepable(name) {
+            problems.add(refused(wrong, "a name that every system can hold"));
+        }
+        if let Some(wrong) = unfit(name) {
+            let expected = "a name that every system can hold, and every tool takes for one";
+            problems.add_in_project(|| refused(wrong, expected));
+        }
+        Some(closeout)
     }
 }
 
 fn check_format(keyed: &Keyed, problems: &mut Problems) {
     let Some(entry) = keyed.one("") else { return };
-    if let Some(format) = entry.whole("format").filter(|format| *format != FORMAT) {
+    if let Some(format) = entry.get::<i64>(&FORMAT_KEY).filter(|format| *format != FORMAT) {
         problems.add(
-            Problem::new(entry.place_of("format"), "is a format that this program does not read")
-                .value(format.to_string())
-                .expected(format!("format = {FORMAT}"))
-                .advice("use a newer version of this program for a project of a newer format"),
+            Problem::new(
+                entry.place_of(&FORMAT_KEY),
+                "is a format that this program does not read",
+            )
+            .value(format.to_string())
+            .expected(format!("format = {FORMAT}"))
+            .advice("use a newer version of this program for a project of a newer format"),
         );
     }
 }
 
 /// Many times without an offset are one thing to mend where the project could state it for all.
-pub(super) fn offset_once(keyed: &Keyed, problems: &mut Problems) {
+pub(super) fn report_offset_once(keyed: &Keyed, problems: &mut Problems) {
     const FEW: usize = 3;
     let times = problems.take(NO_OFFSET);
     let Some(first) =
@@ -323,7 +279,7 @@ pub(super) fn offset_once(keyed: &Keyed, problems: &mut Problems) {
         times.into_iter().for_each(|problem| problems.add(problem));
         return;
     };
-    let period = keyed.one("period");
+    let period = keyed.one(PERIOD.name);
     let place = period.map_or_else(|| Place::file(SPEC.path), |period| period.place.clone());
     let wrong = format!(
         "[period] has no offset, and {} times do not say theirs, the first at {first}",
@@ -337,82 +293,50 @@ pub(super) fn offset_once(keyed: &Keyed, problems: &mut Problems) {
 }
 
 fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
-    let Some(entry) = keyed.one("ship") else { return };
-    let (Some(aft), Some(forward)) =
-        (entry.number("aft_perpendicular_x"), entry.number("forward_perpendicular_x"))
-    else {
+    let Some(entry) = keyed.one(SHIP.name) else { return };
+    let [aft, forward] = [&Ship::aft_perpendicular_x_m, &Ship::forward_perpendicular_x_m];
+    let (Some(aft_m), Some(forward_m)) = (entry.get::<f64>(aft), entry.get::<f64>(forward)) else {
         return;
     };
-    if forward <= aft {
+    if forward_m <= aft_m {
         problems.add(
-            Problem::new(
-                entry.place_of("forward_perpendicular_x"),
-                "is not forward of the aft perpendicular",
-            )
-            .value(entry.as_written("forward_perpendicular_x"))
-            .expected(format!("more than {}", entry.as_written("aft_perpendicular_x")))
-            .advice("correct one of the two; x grows toward the bow"),
+            Problem::new(entry.place_of(forward), "is not forward of the aft perpendicular")
+                .value(entry.as_written(forward))
+                .expected(format!("more than {}", entry.as_written(aft)))
+                .advice("correct one of the two; x grows toward the bow"),
         );
-    }
-}
-
-fn ship(entry: &Entry) -> Ship {
-    Ship {
-        name: entry.text("name").unwrap_or_default(),
-        owner: entry.text("owner"),
-        built: entry.text("built"),
-        length_overall_m: entry.number("length_overall"),
-        length_between_perpendiculars_m: entry.number("length_between_perpendiculars"),
-        breadth_m: entry.number("breadth"),
-        stern_reference_point: entry.text("stern_reference_point"),
-        aft_perpendicular_x_m: entry.number("aft_perpendicular_x"),
-        forward_perpendicular_x_m: entry.number("forward_perpendicular_x"),
-        foremost_x_m: entry.number("foremost_x"),
-        draft_marks_datum: entry.text("draft_marks_datum"),
-    }
-}
-
-fn dock(entry: &Entry) -> Dock {
-    Dock {
-        name: entry.text("name").unwrap_or_default(),
-        place: entry.text("place"),
-        kind: entry.text("kind"),
-        datum: entry.text("datum"),
-        level_datum: entry.text("level_datum"),
-        floor_level_m: entry.number("floor_level"),
-        floor_level_place: entry.number("floor_level").map(|_| entry.place_of("floor_level")),
-        declivity_pct: entry.number("declivity"),
-        sill_level_m: entry.number("sill_level"),
     }
 }
 
 fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>) {
     let mut stretches: Vec<FrameStretch> = Vec::new();
     let mut places = Vec::new();
-    for entry in keyed.all("frames") {
-        let (Some(from_frame), Some(x_m), Some(spacing_m)) =
-            (entry.whole("from_frame"), entry.number("x"), entry.number("spacing"))
+    for entry in keyed.all(FRAMES.name) {
+        let Some(Stretch { from_frame, x_m, spacing_m, place, .. }) = Stretch::from_entry(entry)
         else {
             continue;
         };
         if stretches.last().is_some_and(|last| last.from_frame >= from_frame) {
             problems.add(
-                Problem::new(entry.place_of("from_frame"), "does not follow the stretch before it")
-                    .value(from_frame.to_string())
-                    .expected("stretches in the order of their frame numbers")
-                    .advice("put the [[frames]] in order"),
+                Problem::new(
+                    entry.place_of(&Stretch::from_frame),
+                    "does not follow the stretch before it",
+                )
+                .value(from_frame.to_string())
+                .expected("stretches in the order of their frame numbers")
+                .advice("put the [[frames]] in order"),
             );
             continue;
         }
         stretches.push(FrameStretch { from_frame, x_m, spacing_m });
-        places.push(entry.place.clone());
+        places.push(place);
     }
     if stretches.is_empty() {
         return (None, places);
     }
     // A [ship] with a problem of its own is left out, and then nothing is said of its keys here.
-    let ship = keyed.one("ship");
-    let end = ship.and_then(|ship| ship.text("frames_from"));
+    let ship = keyed.one(SHIP.name);
+    let end = ship.and_then(|ship| ship.get::<String>(&Ship::frames_from));
     if let (Some(ship), None) = (ship, &end) {
         problems.add(
             Problem::new(ship.place.clone(), "[ship] has no frames_from, and there are [[frames]]")

@@ -2,11 +2,10 @@
 
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
-
 use super::characters::{refused_in_name, refused_in_text};
 use super::place::Place;
 use super::problem::{Problem, Problems};
+use super::record::Field;
 use super::spec::{Column, Holds, Need};
 use super::value::{self, Reading, Value};
 use crate::units::{self, Quantity, Unit};
@@ -30,7 +29,7 @@ pub(super) struct Cell {
     pub column: u32,
 }
 
-/// A row or a TOML table. Values are asked for by the column's name in its description.
+/// A row or a TOML table. Values are asked for by their columns.
 #[derive(Debug, Clone)]
 pub struct Entry {
     /// Where it begins.
@@ -44,19 +43,29 @@ pub struct Entry {
 }
 
 impl Entry {
-    fn index(&self, name: &str) -> usize {
-        let found = self.frame.columns.iter().position(|column| column.name == name);
-        debug_assert!(found.is_some(), "no column {name} in {}", self.frame.file);
+    fn index(&self, column: &Column) -> usize {
+        let found = self.frame.columns.iter().position(|known| known.name == column.name);
+        debug_assert!(found.is_some(), "no column {} in {}", column.name, self.frame.file);
         found.unwrap_or(usize::MAX)
     }
 
-    fn cell(&self, name: &str) -> Option<&Cell> {
-        self.cells.get(self.index(name))?.as_ref()
+    fn cell(&self, column: &Column) -> Option<&Cell> {
+        self.cells.get(self.index(column))?.as_ref()
     }
 
     /// The value in a column, if one was written.
-    pub fn value(&self, name: &str) -> Option<&Value> {
-        self.cell(name).map(|cell| &cell.value)
+    pub fn value(&self, column: &Column) -> Option<&Value> {
+        self.cell(column).map(|cell| &cell.value)
+    }
+
+    /// What stands in a column, if one was written in the form that is asked for.
+    pub fn get<T: Field>(&self, column: &Column) -> Option<T> {
+        self.value(column).and_then(T::from_value)
+    }
+
+    /// What a field takes of a column; `None` where nothing is there for one that can't do without.
+    pub(super) fn take<T: Field>(&self, column: &Column) -> Option<T> {
+        self.get(column).or_else(T::absent)
     }
 
     /// The values in the order of the description's columns.
@@ -86,9 +95,10 @@ impl Entry {
     }
 
     /// Where a value stands; where it would stand if it is absent.
-    pub fn place_of(&self, name: &str) -> Place {
-        let header = self.frame.names.get(self.index(name)).cloned().unwrap_or_else(|| name.into());
-        match self.cell(name) {
+    pub fn place_of(&self, column: &Column) -> Place {
+        let header = self.frame.names.get(self.index(column)).cloned();
+        let header = header.unwrap_or_else(|| column.name.into());
+        match self.cell(column) {
             Some(cell) => Place {
                 row: self.place.row,
                 ..Place::value(&self.frame.file, cell.line, cell.column, &header)
@@ -99,93 +109,22 @@ impl Entry {
 
     /// The value in a column as its file has it, a number with the unit of its heading: `158 ft`; empty if none
     /// was written.
-    pub fn as_written(&self, name: &str) -> String {
-        match self.value(name) {
-            Some(Value::Number(kept)) => self.in_its_unit(name, *kept),
+    pub fn as_written(&self, column: &Column) -> String {
+        match self.value(column) {
+            Some(Value::Number(kept)) => self.in_its_unit(column, *kept),
             Some(value) => value.text(None),
             None => String::new(),
         }
     }
 
     /// A number in the kept unit of a column's quantity, told with the unit of its heading.
-    pub fn in_its_unit(&self, name: &str, kept: f64) -> String {
-        let index = self.index(name);
-        let column = self.frame.columns.get(index);
-        let unit = column.zip(self.frame.names.get(index)).and_then(|(c, h)| c.unit_in(h));
+    pub fn in_its_unit(&self, column: &Column, kept: f64) -> String {
+        let heading = self.frame.names.get(self.index(column));
+        let unit = heading.and_then(|heading| column.unit_in(heading));
         let number = Value::Number(kept).text(unit);
         match unit {
             Some(unit) => format!("{number}{}", unit.after_number()),
             None => number,
-        }
-    }
-
-    /// Text, a name, a word or an id.
-    pub fn text(&self, name: &str) -> Option<String> {
-        self.shared(name).map(|text| text.to_string())
-    }
-
-    /// The same where there may be a hundred thousand rows: kept once for all that say it.
-    pub fn shared(&self, name: &str) -> Option<Arc<str>> {
-        match self.value(name)? {
-            Value::Text(text) => Some(text.clone()),
-            _ => None,
-        }
-    }
-
-    /// A number in the kept unit of its quantity.
-    pub fn number(&self, name: &str) -> Option<f64> {
-        match self.value(name)? {
-            Value::Number(number) => Some(*number),
-            _ => None,
-        }
-    }
-
-    /// A bound: a number in the kept unit, or `Some(None)` where the word `none` stands.
-    pub fn bound(&self, name: &str) -> Option<Option<f64>> {
-        match self.value(name)? {
-            Value::Number(number) => Some(Some(*number)),
-            Value::NoBound => Some(None),
-            _ => None,
-        }
-    }
-
-    /// A whole number.
-    pub fn whole(&self, name: &str) -> Option<i64> {
-        match self.value(name)? {
-            Value::Whole(number) => Some(*number),
-            _ => None,
-        }
-    }
-
-    /// A point in time.
-    pub fn time(&self, name: &str) -> Option<DateTime<FixedOffset>> {
-        match self.value(name)? {
-            Value::Time(time) => Some(*time),
-            _ => None,
-        }
-    }
-
-    /// A day.
-    pub fn date(&self, name: &str) -> Option<NaiveDate> {
-        match self.value(name)? {
-            Value::Date(date) => Some(*date),
-            _ => None,
-        }
-    }
-
-    /// Yes or no.
-    pub fn flag(&self, name: &str) -> Option<bool> {
-        match self.value(name)? {
-            Value::Flag(flag) => Some(*flag),
-            _ => None,
-        }
-    }
-
-    /// A list of ids or of texts.
-    pub fn list(&self, name: &str) -> Option<Vec<String>> {
-        match self.value(name)? {
-            Value::List(list) => Some(list.clone()),
-            _ => None,
         }
     }
 }

@@ -4,39 +4,16 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::Project;
-use super::budget::Budget;
 use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::sheet::Sheet;
-use super::spec::{Column, FileSpec, Holds, Kind};
-use super::store::{Store, Within};
+use super::record::{record, words};
+use super::spec::{FileSpec, Kind};
+use super::store::Within;
+use super::{Input, Project};
 
 /// The folder of the earlier dockings inside a project.
 pub const FOLDER: &str = "history/";
-
-/// What `history/dockings.csv` holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "history/dockings.csv",
-    row_is: "an earlier docking, the oldest first",
-    example: include_str!("../../templates/example/history/dockings.csv"),
-    columns: &[
-        Column::always("docking", Holds::Id(Kind::Docking), "its name, and that of its folder"),
-        Column::always("bundle", Holds::Text, "the bundle that its records were taken from"),
-        Column::optional(
-            "seal",
-            Holds::Text,
-            "that bundle's seal, 64 hexadecimal digits; empty if it was lost",
-        ),
-        Column::always(
-            "fixity",
-            Holds::Word(&["whole", "damaged"]),
-            "how the bundle was found when its records were taken from it",
-        ),
-        Column::optional("damage", Holds::Text, "what was wrong with it"),
-    ],
-};
 
 /// The records of the examples' earlier docking, by their paths in the project.
 pub const EXAMPLE: &[(&str, &str)] = &[
@@ -54,32 +31,40 @@ pub const EXAMPLE: &[(&str, &str)] = &[
     ),
 ];
 
-/// How a bundle was found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Found {
-    /// Every file was what its manifests say.
-    Whole,
-    /// Something in it was not.
-    Damaged,
+words! {
+    /// How a bundle was found.
+    pub enum Found {
+        /// Every file was what its manifests say.
+        Whole = "whole",
+        /// Something in it was not.
+        Damaged = "damaged",
+    }
 }
 
-/// An earlier docking.
-#[derive(Debug)]
-pub struct Past {
-    /// Its name, and that of its folder.
-    pub name: String,
-    /// The bundle that its records were taken from.
-    pub bundle: String,
-    /// That bundle's seal: 64 hexadecimal digits in lower case.
-    pub seal: Option<String>,
-    /// How the bundle was found then.
-    pub fixity: Found,
-    /// What was wrong with it.
-    pub damage: Option<String>,
-    /// Its records. They have no history of their own, and no papers.
-    pub project: Project,
-    /// Its row in the file.
-    pub place: Place,
+record! {
+    /// An earlier docking.
+    #[derive(Debug)]
+    pub struct Past: SPEC = "an earlier docking, the oldest first" in "history/dockings.csv" {
+        name: String = always("docking", Id(Kind::Docking), "its name, and that of its folder"),
+        bundle: String = always("bundle", Text, "the bundle that its records were taken from"),
+        written_seal = optional(
+            "seal",
+            Text,
+            "that bundle's seal, 64 hexadecimal digits; empty if it was lost",
+        ),
+        fixity: Found = always(
+            "fixity",
+            Word(Found::WORDS),
+            "how the bundle was found when its records were taken from it",
+        ),
+        damage: Option<String> = optional("damage", Text, "what was wrong with it"),
+    }
+    with {
+        /// That bundle's seal: 64 hexadecimal digits in lower case.
+        seal: Option<String>,
+        /// Its records. They have no history of their own, and no papers.
+        project: Project,
+    }
 }
 
 impl Past {
@@ -89,58 +74,47 @@ impl Past {
     }
 
     /// Reads every earlier docking. Whatever is wrong with one goes to `problems` with its whole path.
-    pub(super) fn read_all(
-        sheet: Option<&Sheet>,
-        store: &dyn Store,
-        budget: &mut Budget,
-        problems: &mut Problems,
-    ) -> Vec<Self> {
-        let rows = || sheet.into_iter().flat_map(|sheet| &sheet.entries);
-        let folders: BTreeSet<&str> = store.sizes().keys().filter_map(|p| docking_of(p)).collect();
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let folders: BTreeSet<&str> =
+            input.store.sizes().keys().filter_map(|path| docking_of(path)).collect();
         // A row with a problem was left out, and its folder would seem to have none.
-        if !problems.concern(SPEC.path) {
-            let listed: BTreeSet<String> = rows().filter_map(|row| row.text("docking")).collect();
+        if !input.problems.concern(spec.path) {
+            let names = input.rows(spec).filter_map(|row| row.get(&Self::name));
+            let listed: BTreeSet<String> = names.collect();
             for folder in folders.iter().filter(|folder| !listed.contains(**folder)) {
-                problems.add(not_listed(folder));
+                input.problems.add(not_listed(folder));
             }
         }
         let mut past: Vec<Self> = Vec::new();
-        for row in rows() {
-            let found = Self::read(row, &folders, store, budget, problems);
+        for row in input.rows(spec) {
+            let found = Self::read(row, &folders, input);
             if let (Some(earlier), Some(found)) = (past.last(), &found) {
-                in_order(earlier, found, row, problems);
+                in_order(earlier, found, row, input.problems);
             }
             past.extend(found);
         }
         past
     }
 
-    fn read(
-        row: &Entry,
-        folders: &BTreeSet<&str>,
-        store: &dyn Store,
-        budget: &mut Budget,
-        problems: &mut Problems,
-    ) -> Option<Self> {
-        let name = row.text("docking")?;
-        let seal = seal(row, problems);
-        let fixity = match row.text("fixity")?.as_str() {
-            "whole" => Found::Whole,
-            _ => Found::Damaged,
-        };
-        let damage = row.text("damage");
-        if let (Found::Whole, Some(damage)) = (fixity, &damage) {
-            problems.add(
-                Problem::new(row.place_of("damage"), "says what was wrong with a whole bundle")
-                    .value(damage.clone())
-                    .expected("no damage, or damaged in the column fixity")
-                    .advice("correct one of the two"),
+    fn read(row: &Entry, folders: &BTreeSet<&str>, input: &mut Input<'_>) -> Option<Self> {
+        let name: String = row.get(&Self::name)?;
+        let seal = seal(row, input.problems);
+        let damage: Option<String> = row.get(&Self::damage);
+        if let (Found::Whole, Some(damage)) = (row.get(&Self::fixity)?, damage) {
+            input.problems.add(
+                Problem::new(
+                    row.place_of(&Self::damage),
+                    "says what was wrong with a whole bundle",
+                )
+                .value(damage)
+                .expected("no damage, or damaged in the column fixity")
+                .advice("correct one of the two"),
             );
         }
         let folder = folder_of(&name);
         if !folders.contains(name.as_str()) {
-            problems.add(
-                Problem::new(row.place_of("docking"), format!("has no folder {folder}"))
+            input.problems.add(
+                Problem::new(row.place_of(&Self::name), format!("has no folder {folder}"))
                     .value(name)
                     .expected(
                         "that docking's records in it, as its bundle keeps them in data/records",
@@ -149,10 +123,10 @@ impl Past {
             );
             return None;
         }
-        let inside = Within::new(store, &folder, FOLDER);
-        if store.sizes().keys().any(|path| inside.leaves_out(path)) {
+        let inside = Within::new(input.store, &folder, FOLDER);
+        if input.store.sizes().keys().any(|path| inside.leaves_out(path)) {
             let place = Place::file(&format!("{folder}{FOLDER}"));
-            problems.add(
+            input.problems.add(
                 Problem::new(place, "is the history of a docking that is itself history")
                     .expected(
                         "every earlier docking in history/, with a row in history/dockings.csv",
@@ -160,20 +134,12 @@ impl Past {
                     .advice("move its folders and its rows there"),
             );
         }
-        match super::read_within(budget, &inside, Problems::default()) {
-            Ok(project) => Some(Self {
-                name,
-                bundle: row.text("bundle")?,
-                seal,
-                fixity,
-                damage,
-                project,
-                place: row.place.clone(),
-            }),
+        match super::read_within(input.budget, &inside, Problems::default()) {
+            Ok(project) => Self::from_entry(row, seal, project),
             Err(found) => {
                 for problem in found {
                     let place = within(&folder, &problem.place);
-                    problems.add(Problem { place, ..problem });
+                    input.problems.add(Problem { place, ..problem });
                 }
                 None
             }
@@ -211,13 +177,13 @@ fn within(folder: &str, place: &Place) -> Place {
 
 /// The seal without the spaces between its groups.
 fn seal(row: &Entry, problems: &mut Problems) -> Option<String> {
-    let written = row.text("seal")?;
+    let written: String = row.get(&Past::written_seal)?;
     let seal: String = written.split_whitespace().collect::<String>().to_lowercase();
     if seal.len() == 64 && seal.bytes().all(|byte| byte.is_ascii_hexdigit()) {
         return Some(seal);
     }
     problems.add(
-        Problem::new(row.place_of("seal"), "is no seal")
+        Problem::new(row.place_of(&Past::written_seal), "is no seal")
             .value(written)
             .expected("64 hexadecimal digits, with or without spaces between them")
             .advice("copy it from the paper or the file that has the bundle's seal"),
@@ -239,7 +205,7 @@ fn in_order(earlier: &Past, later: &Past, row: &Entry, problems: &mut Problems) 
     if began < ended {
         problems.add(
             Problem::new(
-                row.place_of("docking"),
+                row.place_of(&Past::name),
                 format!("began on {began}, and {} above it ended on {ended}", earlier.name),
             )
             .value(later.name.clone())

@@ -1,142 +1,98 @@
 //! `landing/hydrostatics.csv`, with `[hydrostatics]` and `[stability]` of `docking.toml`.
 
+use super::Input;
 use super::entry::Entry;
 use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::spec::{Column, FileSpec, Holds, Range, Stands, TableSpec};
+use super::problem::Problem;
+use super::record::record;
+use super::spec::{FileSpec, PLACE, Range, SIZE};
 use crate::units::Quantity;
 
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
-const POSITIVE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
-const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Positive);
-
-/// What `landing/hydrostatics.csv` holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "landing/hydrostatics.csv",
-    row_is: "a draft of the hydrostatic table",
-    example: include_str!("../../templates/example/landing/hydrostatics.csv"),
-    columns: &[
-        Column::always("draft", POSITIVE, "draft above the underside of the keel"),
-        Column::always(
+record! {
+    /// One row of the table as recorded; LCB and LCF count from the table's datum.
+    #[derive(Debug, Clone)]
+    pub struct HydrostaticRow: SPEC =
+        "a draft of the hydrostatic table" in "landing/hydrostatics.csv"
+    {
+        draft_m: f64 = always("draft", SIZE, "draft above the underside of the keel"),
+        displacement_t: f64 = always(
             "displacement",
-            Holds::Measure(Quantity::Mass, Range::Positive),
+            Measure(Quantity::Mass, Range::Positive),
             "displacement at that draft",
         ),
-        Column::always(
+        lcb_m: f64 = always(
             "lcb",
             PLACE,
             "longitudinal centre of buoyancy, from the table's datum, + forward",
         ),
-        Column::always(
+        lcf_m: f64 = always(
             "lcf",
             PLACE,
             "longitudinal centre of flotation, from the table's datum, + forward",
         ),
-        Column::always(
+        tpc_t_per_cm: f64 = always(
             "tpc",
-            Holds::Measure(Quantity::Immersion, Range::Positive),
+            Measure(Quantity::Immersion, Range::Positive),
             "mass that sinks her by a unit of draft",
         ),
-        Column::always(
+        mct_tm_per_cm: f64 = always(
             "mct",
-            Holds::Measure(Quantity::TrimMoment, Range::Positive),
+            Measure(Quantity::TrimMoment, Range::Positive),
             "moment that trims her by a unit",
         ),
-        Column::always("km", POSITIVE, "transverse metacentre above the underside of the keel"),
-    ],
-};
+        km_m: f64 = always("km", SIZE, "transverse metacentre above the underside of the keel"),
+    }
+}
 
-/// `[hydrostatics]`.
-pub(super) const TABLE: TableSpec = TableSpec {
-    name: "hydrostatics",
-    meaning: "what the hydrostatic table holds for",
-    stands: Stands::Once,
-    keys: &[
-        Column::always("lcb_lcf_from_x", PLACE, "x of the datum from which LCB and LCF count"),
-        Column::always("water_density", DENSITY, "density of the table's water"),
-        Column::optional(
-            "trim",
+record! {
+    /// What the table holds for.
+    #[derive(Debug, Clone)]
+    pub struct HydrostaticsDatum: TABLE = [hydrostatics] "what the hydrostatic table holds for" {
+        lcb_lcf_from_x_m: f64 = always(
+            "lcb_lcf_from_x",
             PLACE,
-            "trim for which the table holds, + by the stern; 0 if empty",
+            "x of the datum from which LCB and LCF count",
         ),
-        Column::optional("source", Holds::Text, "the book that the table is from"),
-    ],
-};
+        water_density_t_m3: f64 = always(
+            "water_density",
+            Measure(Quantity::Density, Range::Positive),
+            "density of the table's water",
+        ),
+        trim = optional("trim", PLACE, "trim for which the table holds, + by the stern; 0 if empty"),
+        source: Option<String> = optional("source", Text, "the book that the table is from"),
+    }
+    with {
+        /// Trim for which the table holds, m, + by the stern.
+        trim_m: f64,
+    }
+}
 
-/// `[stability]`.
-pub(super) const STABILITY: TableSpec = TableSpec {
-    name: "stability",
-    meaning: "stability as docked: KG or GM",
-    stands: Stands::Once,
-    keys: &[
-        Column::optional(
+record! {
+    /// KG or GM as recorded.
+    #[derive(Debug, Clone)]
+    pub struct Stability: STABILITY = [stability] "stability as docked: KG or GM" {
+        kg_m: Option<f64> = optional(
             "kg",
-            POSITIVE,
+            SIZE,
             "KG above the underside of the keel, free surface counted in",
         ),
-        Column::optional("gm", PLACE, "GM afloat as docked, free surface counted in"),
-        Column::optional("free_surface", Holds::Text, "how free surface was counted, in words"),
-        Column::optional("source", Holds::Text, "where the figure comes from"),
-    ],
-};
-
-/// One row of the table as recorded; LCB and LCF count from the table's datum.
-#[derive(Debug, Clone)]
-pub struct HydrostaticRow {
-    /// Draft, m.
-    pub draft_m: f64,
-    /// Displacement, t.
-    pub displacement_t: f64,
-    /// LCB, m from the datum, + forward.
-    pub lcb_m: f64,
-    /// LCF, m from the datum, + forward.
-    pub lcf_m: f64,
-    /// TPC, t/cm.
-    pub tpc_t_per_cm: f64,
-    /// MCT, t m/cm.
-    pub mct_tm_per_cm: f64,
-    /// KM, m.
-    pub km_m: f64,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Its row in the file.
-    pub place: Place,
-}
-
-/// What the table holds for.
-#[derive(Debug, Clone)]
-pub struct HydrostaticsDatum {
-    /// x of the datum of LCB and LCF, m.
-    pub lcb_lcf_from_x_m: f64,
-    /// Density of the table's water, t/m3.
-    pub water_density_t_m3: f64,
-    /// The table's trim, m, + by the stern.
-    pub trim_m: f64,
-    /// Where it stands.
-    pub place: Place,
-}
-
-/// KG or GM as recorded.
-#[derive(Debug, Clone)]
-pub struct Stability {
-    /// KG with free surface, m.
-    pub kg_m: Option<f64>,
-    /// GM afloat with free surface, m.
-    pub gm_m: Option<f64>,
-    /// Where it stands.
-    pub place: Place,
+        gm_m: Option<f64> = optional("gm", PLACE, "GM afloat as docked, free surface counted in"),
+        free_surface: Option<String> = optional(
+            "free_surface",
+            Text,
+            "how free surface was counted, in words",
+        ),
+        source: Option<String> = optional("source", Text, "where the figure comes from"),
+    }
 }
 
 impl HydrostaticRow {
     /// The rows in the order of the file. Draft and displacement must grow from each to the next, and
     /// there must be two at the least.
-    pub(super) fn read_all<'a>(
-        rows: impl Iterator<Item = &'a Entry>,
-        problems: &mut Problems,
-    ) -> Vec<Self> {
-        let rows: Vec<Self> = rows.filter_map(Self::read).collect();
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let rows: Vec<Self> = input.rows(spec).filter_map(Self::from_entry).collect();
         let mut wrong = |place: &Place, what: &str| {
-            problems.add(
+            input.problems.add(
                 Problem::new(place.clone(), what)
                     .expected(
                         "two rows or more in the order of the draft, displacement growing from each \
@@ -157,35 +113,10 @@ impl HydrostaticRow {
         }
         rows
     }
-
-    fn read(entry: &Entry) -> Option<Self> {
-        Some(Self {
-            draft_m: entry.number("draft")?,
-            displacement_t: entry.number("displacement")?,
-            lcb_m: entry.number("lcb")?,
-            lcf_m: entry.number("lcf")?,
-            tpc_t_per_cm: entry.number("tpc")?,
-            mct_tm_per_cm: entry.number("mct")?,
-            km_m: entry.number("km")?,
-            notes: entry.joined_notes(),
-            place: entry.place.clone(),
-        })
-    }
 }
 
 impl HydrostaticsDatum {
     pub(super) fn read(entry: &Entry) -> Option<Self> {
-        Some(Self {
-            lcb_lcf_from_x_m: entry.number("lcb_lcf_from_x")?,
-            water_density_t_m3: entry.number("water_density")?,
-            trim_m: entry.number("trim").unwrap_or(0.0),
-            place: entry.place.clone(),
-        })
-    }
-}
-
-impl Stability {
-    pub(super) fn read(entry: &Entry) -> Self {
-        Self { kg_m: entry.number("kg"), gm_m: entry.number("gm"), place: entry.place.clone() }
+        Self::from_entry(entry, entry.get(&Self::trim).unwrap_or(0.0))
     }
 }

@@ -77,7 +77,7 @@ impl Ids {
             if part && self.knows(kind, id) {
                 continue;
             }
-            let place = entry.place_of(column.name);
+            let place = entry.place_of(column);
             let ids = self.known.entry(kind).or_default();
             let lower = (kind, id.to_lowercase());
             let same = self.lower.get(&lower).and_then(|known| ids.get_key_value(known));
@@ -106,7 +106,7 @@ impl Ids {
         let mut missed = Missed::default();
         for entry in entries {
             for (column, value) in entry.values().filter(|(column, _)| refers(column.holds)) {
-                let place = || entry.place_of(column.name);
+                let place = || entry.place_of(column);
                 match (column.holds, value) {
                     (Holds::Ref(kind), Some(Value::Text(id))) => {
                         self.check_one(kind, id, place(), &mut missed);

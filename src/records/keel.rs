@@ -1,25 +1,21 @@
 //! `plan/keel.csv`: the keel's own line.
 
+use super::Input;
 use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::sheet::Sheet;
-use super::spec::{Column, FileSpec, Holds, Range};
-use crate::units::Quantity;
+use super::problem::Problem;
+use super::record::record;
+use super::spec::{FileSpec, PLACE};
 
-/// What the file holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "plan/keel.csv",
-    row_is: "a point of the keel line",
-    example: include_str!("../../templates/example/plan/keel.csv"),
-    columns: &[
-        Column::always("x", Holds::Measure(Quantity::Length, Range::Any), "x of the point"),
-        Column::always(
+record! {
+    struct Point: SPEC = "a point of the keel line" in "plan/keel.csv" {
+        x_m: f64 = always("x", PLACE, "x of the point"),
+        rise_m: f64 = always(
             "rise",
-            Holds::Measure(Quantity::Length, Range::Any),
+            PLACE,
             "how far the keel's underside lies above the base line there, + upward",
         ),
-    ],
-};
+    }
+}
 
 /// The keel's line: straight between its points, and level beyond them.
 #[derive(Debug, Clone, Default)]
@@ -48,17 +44,17 @@ impl Keel {
         !self.points.is_empty()
     }
 
-    pub(super) fn read(sheet: &Sheet, problems: &mut Problems) -> Self {
-        let mut points: Vec<(f64, f64, Place)> = sheet
-            .entries
-            .iter()
+    pub(super) fn read(spec: &FileSpec, input: &mut Input<'_>) -> Self {
+        let mut points: Vec<(f64, f64, Place)> = input
+            .rows(spec)
             .filter_map(|entry| {
-                Some((entry.number("x")?, entry.number("rise")?, entry.place_of("x")))
+                let point = Point::from_entry(entry)?;
+                Some((point.x_m, point.rise_m, entry.place_of(&Point::x_m)))
             })
             .collect();
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         for pair in points.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
-            problems.add(
+            input.problems.add(
                 Problem::new(pair[1].2.clone(), format!("is the x of {} too", pair[0].2))
                     .expected("each point of the keel's line at an x of its own")
                     .advice("take one of the two out"),

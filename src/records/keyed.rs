@@ -29,6 +29,12 @@ pub struct Keyed {
 }
 
 impl Keyed {
+    /// A file that is not there.
+    pub(super) const fn nothing() -> Self {
+        let left_out = LeftOut { torn: Vec::new(), unread: false };
+        Self { path: "", tables: Vec::new(), left_out, torn: Vec::new() }
+    }
+
     /// The name of the derived table: `coating-products`.
     pub fn table_name(&self) -> String {
         self.path.trim_end_matches(".toml").replace('/', "-")

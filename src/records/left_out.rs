@@ -1,6 +1,8 @@
 //! Rows that a problem kept out of the entries: what they may have said, so that nothing is called
 //! unknown or incomplete for want of them alone.
 
+use std::sync::Arc;
+
 use super::entry::Entry;
 use super::spec::{Column, Holds, Kind};
 
@@ -24,9 +26,9 @@ pub struct Torn {
 
 impl Torn {
     /// Whether it may have that text in that column.
-    pub fn may_hold(&self, column: &str, text: &str) -> bool {
-        match self.entry.text(column) {
-            Some(read) => read == text,
+    pub fn may_hold(&self, column: &Column, text: &str) -> bool {
+        match self.entry.get::<Arc<str>>(column) {
+            Some(read) => *read == *text,
             None => self.unread.iter().any(|unread| unread.is_empty() || alike(unread, text)),
         }
     }
@@ -34,15 +36,15 @@ impl Torn {
 
 impl LeftOut {
     /// Whether something that was left out may have that text in that column.
-    pub fn may_hold(&self, column: &str, text: &str) -> bool {
+    pub fn may_hold(&self, column: &Column, text: &str) -> bool {
         self.unread || self.torn.iter().any(|torn| torn.may_hold(column, text))
     }
 }
 
 /// The kinds of things to which rows with these columns give names, each with its column.
-pub(super) fn kinds(columns: &'static [Column]) -> impl Iterator<Item = (Kind, &'static str)> {
+pub(super) fn kinds(columns: &'static [Column]) -> impl Iterator<Item = (Kind, &'static Column)> {
     columns.iter().filter_map(|column| match column.holds {
-        Holds::Id(kind) | Holds::Part(kind) => Some((kind, column.name)),
+        Holds::Id(kind) | Holds::Part(kind) => Some((kind, column)),
         _ => None,
     })
 }

@@ -43,6 +43,7 @@ pub mod preparation;
 pub mod printed;
 pub mod problem;
 pub mod products;
+pub mod record;
 pub mod remarks;
 mod rows;
 pub mod scheme;
@@ -92,126 +93,147 @@ use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
 use workbook::Workbook;
-use zones::{Drawn, Extent, Zone};
+use zones::{Drawn, Zone};
 
-/// The CSV files of a project, in the order in which they are read and shown.
-pub static FILES: &[&FileSpec] = &[
-    &blocks::SPEC,
-    &layers::SPEC,
-    &openings::SPEC,
-    &openings::OPENED_SPEC,
-    &bottom::SPEC,
-    &keel::SPEC,
-    &positions::SPEC,
-    &positions::MARKS_SPEC,
-    &hydrostatics::SPEC,
-    &drafts::SPEC,
-    &water::SPEC,
-    &checks::SPEC,
-    &checks::GAPS_SPEC,
-    &weights::SPEC,
-    &weights::STIFFNESS_SPEC,
-    &weights::BUOYANCY_SPEC,
-    &weights::MOVED_SPEC,
-    &zones::SPEC,
-    &zones::AREAS_SPEC,
-    &scheme::SPEC,
-    &preparation::SPEC,
-    &coats::SPEC,
-    &climate::SPEC,
-    &film::SPEC,
-    &film::GAUGES_SPEC,
-    &plating::SPEC,
-    &plating::ANODES_SPEC,
-    &papers::SPEC,
-    &history::SPEC,
-];
+/// Declares the files of records: for each a field of the project, its type, how it is read, and its description. A
+/// new one is a line here. What a field means its type says.
+macro_rules! project {
+    (
+        tables { $($table:ident: $table_type:ty = $read_table:path, in $keyed:path;)* }
+        rows { $($field:ident: $type:ty = $read:expr, in $spec:path;)* }
+    ) => {
+        /// The TOML files of a project, in the order in which they are read and shown.
+        pub static KEYED_FILES: &[&KeyedSpec] = &[$(&$keyed),*];
 
-/// The TOML files of a project, in the order in which they are read and shown.
-pub static KEYED_FILES: &[&KeyedSpec] = &[&docking::SPEC, &products::SPEC, &remarks::SPEC];
+        /// The CSV files of a project, in the order in which they are read and shown.
+        pub static FILES: &[&FileSpec] = &[$(&$spec),*];
+
+        /// A project, read whole.
+        #[derive(Debug)]
+        pub struct Project {
+            $(pub $table: $table_type,)*
+            $(pub $field: $type,)*
+            /// Every file of the project with its size in bytes.
+            pub files: BTreeMap<String, u64>,
+            /// What the files in `papers/` hold, by their names there.
+            pub contents: BTreeMap<String, Content>,
+            /// The CSV files as typed rows, for the derived tables.
+            pub sheets: Vec<Sheet>,
+            /// The TOML files as typed tables, for the derived tables.
+            pub keyed: Vec<Keyed>,
+            /// The workbook whose sheets stand for CSV files, if there is one.
+            pub workbook: Option<Workbook>,
+            /// What ought to be known and keeps nothing from being read.
+            pub warnings: Vec<Problem>,
+        }
+
+        impl Project {
+            /// Reads its records from what its files hold; the rest of it is empty.
+            fn read(input: &mut Input<'_>) -> Self {
+                Self {
+                    $($table: $read_table(input.tables(&$keyed), input.problems),)*
+                    $($field: $read(&$spec, input),)*
+                    files: BTreeMap::new(),
+                    contents: BTreeMap::new(),
+                    sheets: Vec::new(),
+                    keyed: Vec::new(),
+                    workbook: None,
+                    warnings: Vec::new(),
+                }
+            }
+        }
+    };
+}
+
+project! {
+    tables {
+        docking: Docking = Docking::read, in docking::SPEC;
+        products: Products = Products::read, in products::SPEC;
+        remarks: Remarks = Remarks::read, in remarks::SPEC;
+    }
+    rows {
+        blocks: Vec<Block> = Block::read_all, in blocks::SPEC;
+        layers: Vec<Layer> = Layer::read_all, in layers::SPEC;
+        openings: Vec<Opening> = checked(Opening::read), in openings::SPEC;
+        opened: Vec<Opened> = Opened::read_all, in openings::OPENED_SPEC;
+        bottom: Bottom = Bottom::read, in bottom::SPEC;
+        keel: Keel = Keel::read, in keel::SPEC;
+        positions: Vec<Position> = rows(Position::read), in positions::SPEC;
+        sightings: Vec<Sighting> = checked(Sighting::read), in positions::MARKS_SPEC;
+        hydrostatics: Vec<HydrostaticRow> = HydrostaticRow::read_all, in hydrostatics::SPEC;
+        drafts: Vec<DraftReading> = rows(DraftReading::from_entry), in drafts::SPEC;
+        water: Vec<WaterLevel> = rows(WaterLevel::from_entry), in water::SPEC;
+        checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
+        gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;
+        weights: Vec<Weight> = checked(Weight::read), in weights::SPEC;
+        stiffness: Vec<Stiffness> = checked(Stiffness::read), in weights::STIFFNESS_SPEC;
+        buoyancy: Vec<Buoyancy> = checked(Buoyancy::read), in weights::BUOYANCY_SPEC;
+        moved: Vec<Moved> = rows(Moved::from_entry), in weights::MOVED_SPEC;
+        zones: Vec<Zone> = Zone::read_all, in zones::SPEC;
+        areas: Vec<Drawn> = Drawn::read_all, in zones::AREAS_SPEC;
+        scheme: Vec<SchemeCoat> = SchemeCoat::read_all, in scheme::SPEC;
+        preparation: Vec<Preparation> = Preparation::read_all, in preparation::SPEC;
+        coats: Vec<Application> = Application::read_all, in coats::SPEC;
+        climate: Vec<Climate> = checked(Climate::read), in climate::SPEC;
+        film: Vec<FilmReading> = checked(FilmReading::read), in film::SPEC;
+        gauges: Vec<GaugeCheck> = rows(GaugeCheck::from_entry), in film::GAUGES_SPEC;
+        plating: Vec<Gauging> = checked(Gauging::read), in plating::SPEC;
+        anodes: Vec<Anode> = checked(Anode::read), in plating::ANODES_SPEC;
+        papers: Vec<Paper> = Paper::read_all, in papers::SPEC;
+        history: Vec<Past> = Past::read_all, in history::SPEC;
+    }
+}
 
 /// The files without which there is no project.
 static MUST_BE_THERE: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
 
-/// A project, read whole.
-#[derive(Debug)]
-pub struct Project {
-    /// Every file of the project with its size in bytes.
-    pub files: BTreeMap<String, u64>,
-    /// `docking.toml`.
-    pub docking: Docking,
-    /// The block plan.
-    pub blocks: Vec<Block>,
-    /// What blocks are built of, each block's and row's layers in order.
-    pub layers: Vec<Layer>,
-    /// The openings.
-    pub openings: Vec<Opening>,
-    /// Openings opened and closed.
-    pub opened: Vec<Opened>,
-    /// Outlines of the bottom.
-    pub bottom: Bottom,
-    /// The keel's own line.
-    pub keel: Keel,
-    /// Docking positions in the order of the file.
-    pub positions: Vec<Position>,
-    /// Sightings.
-    pub sightings: Vec<Sighting>,
-    /// The hydrostatic table, row by row.
-    pub hydrostatics: Vec<HydrostaticRow>,
-    /// Readings of the draft marks.
-    pub drafts: Vec<DraftReading>,
-    /// Dock water levels.
-    pub water: Vec<WaterLevel>,
-    /// Landing checks.
-    pub checks: Vec<LandingCheck>,
-    /// Gaps measured between caps and hull.
-    pub gaps: Vec<Gap>,
-    /// The weight curve.
-    pub weights: Vec<Weight>,
-    /// The hull girder.
-    pub stiffness: Vec<Stiffness>,
-    /// The buoyancy curve, if it is recorded.
-    pub buoyancy: Vec<Buoyancy>,
-    /// Weights moved while docked.
-    pub moved: Vec<Moved>,
-    /// The zones of the coating.
-    pub zones: Vec<Zone>,
-    /// Areas drawn for its logs.
-    pub areas: Vec<Drawn>,
-    /// Products, recoat tables, batches.
-    pub products: Products,
-    /// The scheme, each zone's coats in order.
-    pub scheme: Vec<SchemeCoat>,
-    /// Preparation checks.
-    pub preparation: Vec<Preparation>,
-    /// Applications, in the order of the file.
-    pub coats: Vec<Application>,
-    /// Climate readings.
-    pub climate: Vec<Climate>,
-    /// Film readings.
-    pub film: Vec<FilmReading>,
-    /// Gauge checks.
-    pub gauges: Vec<GaugeCheck>,
-    /// Plate gaugings.
-    pub plating: Vec<Gauging>,
-    /// Anodes.
-    pub anodes: Vec<Anode>,
-    /// Papers and photographs that are listed.
-    pub papers: Vec<Paper>,
-    /// What the files in `papers/` hold, by their names there.
-    pub contents: BTreeMap<String, Content>,
-    /// Answers to findings.
-    pub remarks: Remarks,
-    /// The ship's earlier dockings, the oldest first.
-    pub history: Vec<Past>,
-    /// The CSV files as typed rows, for the derived tables.
-    pub sheets: Vec<Sheet>,
-    /// The TOML files as typed tables, for the derived tables.
-    pub keyed: Vec<Keyed>,
-    /// The workbook whose sheets stand for CSV files, if there is one.
-    pub workbook: Option<Workbook>,
-    /// What ought to be known and keeps nothing from being read.
-    pub warnings: Vec<Problem>,
+/// What records are read from.
+struct Input<'a> {
+    sheets: &'a [Sheet],
+    keyed: &'a [Keyed],
+    ids: &'a Ids,
+    store: &'a dyn Store,
+    budget: &'a mut Budget,
+    problems: &'a mut Problems,
+}
+
+impl<'a> Input<'a> {
+    fn sheet(&self, spec: &FileSpec) -> Option<&'a Sheet> {
+        self.sheets.iter().find(|sheet| sheet.spec.path == spec.path)
+    }
+
+    /// The rows of a file that have no problem, in its order.
+    fn rows(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
+        self.sheet(spec).into_iter().flat_map(|sheet| &sheet.entries)
+    }
+
+    /// What could be read of the rows of a file that have one.
+    fn torn(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
+        let torn = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
+        torn.map(|torn| &torn.entry)
+    }
+
+    /// The tables of a TOML file; none where it is not there.
+    fn tables(&self, spec: &KeyedSpec) -> &'a Keyed {
+        tables(self.keyed, spec)
+    }
+}
+
+fn tables<'a>(keyed: &'a [Keyed], spec: &KeyedSpec) -> &'a Keyed {
+    static NOTHING: Keyed = Keyed::nothing();
+    keyed.iter().find(|file| file.path == spec.path).unwrap_or(&NOTHING)
+}
+
+/// Reads a file row by row, each by itself.
+fn rows<T>(read: fn(&Entry) -> Option<T>) -> impl Fn(&FileSpec, &mut Input<'_>) -> Vec<T> {
+    move |spec, input| input.rows(spec).filter_map(read).collect()
+}
+
+/// Reads a file row by row, where a row may be refused for what it says.
+fn checked<T>(
+    read: fn(&Entry, &mut Input<'_>) -> Option<T>,
+) -> impl Fn(&FileSpec, &mut Input<'_>) -> Vec<T> {
+    move |spec, input| input.rows(spec).filter_map(|entry| read(entry, input)).collect()
 }
 
 impl Project {
@@ -291,15 +313,9 @@ fn read_within(
             allowed.then(|| keyed::read(spec, &bytes, &mut problems))
         })
         .collect();
-    let nothing = Keyed::default();
-    let tables = |spec: &KeyedSpec| keyed.iter().find(|file| file.path == spec.path);
-    let tables = |spec: &KeyedSpec| tables(spec).unwrap_or(&nothing);
-    let docking = Docking::read(tables(&docking::SPEC), &mut problems);
-
     // Where the offset can't be read, that is said once, not at every time.
-    let told = tables(&docking::SPEC).is_sound("period");
-    let unknown = if told { None } else { chrono::FixedOffset::east_opt(0) };
-    let offset = docking.offset.or(unknown);
+    let docking = tables(&keyed, &docking::SPEC);
+    let offset = docking::offset(docking);
     let sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
@@ -314,7 +330,7 @@ fn read_within(
             allowed.then(|| sheet::read(spec, &bytes, offset, &mut problems))
         })
         .collect();
-    docking::offset_once(tables(&docking::SPEC), &mut problems);
+    docking::report_offset_once(docking, &mut problems);
     let unread = unread_files(&sizes, &sheets, &keyed);
     let ids = ids(&sheets, &keyed, &unread, &mut problems);
 
@@ -329,86 +345,16 @@ fn read_within(
         }
     }
 
-    let sheet = |spec: &FileSpec| sheets.iter().find(|sheet| sheet.spec.path == spec.path);
-    let rows = |spec: &FileSpec| sheet(spec).into_iter().flat_map(|sheet| &sheet.entries);
-    for spec in [&preparation::SPEC, &coats::SPEC] {
-        let torn = sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
-        torn.for_each(|torn| _ = Extent::read(&torn.entry, &ids, &mut problems));
-    }
-    let layers: Vec<Layer> =
-        rows(&layers::SPEC).filter_map(|entry| Layer::read(entry, &mut problems)).collect();
-    let positions: Vec<Position> = rows(&positions::SPEC).filter_map(Position::read).collect();
-    let project = Project {
-        files: sizes,
-        blocks: Block::read_all(rows(&blocks::SPEC), &mut problems),
-        openings: rows(&openings::SPEC)
-            .filter_map(|entry| Opening::read(entry, &mut problems))
-            .collect(),
-        opened: rows(&openings::SPEC)
-            .chain(rows(&openings::OPENED_SPEC))
-            .filter_map(Opened::read)
-            .collect(),
-        layers: Layer::in_order(layers, &mut problems),
-        bottom: sheet(&bottom::SPEC)
-            .map(|sheet| Bottom::read(sheet, &mut problems))
-            .unwrap_or_default(),
-        keel: sheet(&keel::SPEC).map(|sheet| Keel::read(sheet, &mut problems)).unwrap_or_default(),
-        sightings: rows(&positions::MARKS_SPEC)
-            .filter_map(|entry| Sighting::read(entry, &mut problems))
-            .collect(),
-        hydrostatics: HydrostaticRow::read_all(rows(&hydrostatics::SPEC), &mut problems),
-        drafts: rows(&drafts::SPEC).filter_map(DraftReading::read).collect(),
-        water: rows(&water::SPEC).filter_map(WaterLevel::read).collect(),
-        checks: rows(&checks::SPEC).filter_map(LandingCheck::read).collect(),
-        gaps: rows(&checks::GAPS_SPEC).filter_map(Gap::read).collect(),
-        weights: rows(&weights::SPEC)
-            .filter_map(|entry| Weight::read(entry, &mut problems))
-            .collect(),
-        stiffness: rows(&weights::STIFFNESS_SPEC)
-            .filter_map(|entry| Stiffness::read(entry, &mut problems))
-            .collect(),
-        buoyancy: rows(&weights::BUOYANCY_SPEC)
-            .filter_map(|entry| Buoyancy::read(entry, &mut problems))
-            .collect(),
-        moved: rows(&weights::MOVED_SPEC).filter_map(Moved::read).collect(),
-        zones: sheet(&zones::SPEC)
-            .map(|sheet| Zone::read_all(sheet, &mut problems))
-            .unwrap_or_default(),
-        areas: sheet(&zones::AREAS_SPEC)
-            .map(|sheet| Drawn::read_all(sheet, &mut problems))
-            .unwrap_or_default(),
-        products: Products::read(tables(&products::SPEC), &mut problems),
-        scheme: SchemeCoat::read_all(rows(&scheme::SPEC), &mut problems),
-        preparation: rows(&preparation::SPEC)
-            .filter_map(|entry| Preparation::read(entry, &ids, &mut problems))
-            .collect(),
-        coats: Application::read_all(rows(&coats::SPEC), &positions, &ids, &mut problems),
-        positions,
-        climate: rows(&climate::SPEC)
-            .filter_map(|entry| Climate::read(entry, &mut problems))
-            .collect(),
-        film: rows(&film::SPEC)
-            .filter_map(|entry| FilmReading::read(entry, &mut problems))
-            .collect(),
-        gauges: rows(&film::GAUGES_SPEC).filter_map(GaugeCheck::read).collect(),
-        plating: rows(&plating::SPEC)
-            .filter_map(|entry| Gauging::read(entry, &mut problems))
-            .collect(),
-        anodes: rows(&plating::ANODES_SPEC)
-            .filter_map(|entry| Anode::read(entry, &mut problems))
-            .collect(),
-        papers: sheet(&papers::SPEC)
-            .map(|sheet| Paper::read_all(sheet, &mut problems))
-            .unwrap_or_default(),
-        contents,
-        remarks: Remarks::read(tables(&remarks::SPEC), &mut problems),
-        history: Past::read_all(sheet(&history::SPEC), store, budget, &mut problems),
-        docking,
-        sheets,
-        keyed,
-        workbook,
-        warnings: problems.take_warnings(),
-    };
+    let mut project = Project::read(&mut Input {
+        sheets: &sheets,
+        keyed: &keyed,
+        ids: &ids,
+        store,
+        budget,
+        problems: &mut problems,
+    });
+    let warnings = problems.take_warnings();
+    project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
     if problems.is_empty() {
         return Ok(project);
     }

@@ -3,34 +3,23 @@
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
+use super::Input;
 use super::bounds::Bounds;
 use super::entry::Entry;
-use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use super::problem::Problem;
+use super::record::record;
+use super::spec::{FileSpec, Kind, PLACE, Range, SIZE};
 use crate::hull::{Outline, Rectangle};
 use crate::units::Quantity;
 
-const SIZE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
-
-const OPENED_AT: Column = Column::optional("opened_at", Holds::Time, "when it was opened");
-const OPENED_BY: Column = Column::optional("opened_by", Holds::Called, "who opened it");
-const CLOSED_AT: Column = Column::optional("closed_at", Holds::Time, "when it was closed");
-const CLOSED_BY: Column = Column::optional("closed_by", Holds::Called, "who closed it");
-const TESTED_HOW: Column =
-    Column::optional("tested_how", Holds::Text, "how its tightness was tested");
-
-/// What `plan/openings.csv` holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "plan/openings.csv",
-    row_is: "a through-hull opening",
-    example: include_str!("../../templates/example/plan/openings.csv"),
-    columns: &[
-        Column::always("opening", Holds::Id(Kind::Opening), "the opening's name"),
-        Column::always(
+record! {
+    /// A through-hull opening.
+    #[derive(Debug, Clone)]
+    pub struct Opening: SPEC = "a through-hull opening" in "plan/openings.csv" {
+        id: String = always("opening", Id(Kind::Opening), "the opening's name"),
+        kind: String = always(
             "kind",
-            Holds::Word(&[
+            Word(&[
                 "sea-chest",
                 "overboard",
                 "intake",
@@ -44,75 +33,52 @@ pub static SPEC: FileSpec = FileSpec {
             ]),
             "what kind of opening it is",
         ),
-        Column::always("x", PLACE, "x of its centre"),
-        Column::always("y", PLACE, "y of its centre"),
-        Column::optional("z", PLACE, "z of its centre"),
-        Column::optional("length_fore_and_aft", SIZE, "its length fore and aft").or_named("length"),
-        Column::optional("width_athwart", SIZE, "its width athwart").or_named("width"),
-        Column::optional("diameter", SIZE, "its diameter, if it is round"),
-        Column::optional(
+        x = always("x", PLACE, "x of its centre"),
+        y = always("y", PLACE, "y of its centre"),
+        z_m: Option<f64> = optional("z", PLACE, "z of its centre"),
+        length = optional("length_fore_and_aft", SIZE, "its length fore and aft").or_named("length"),
+        width = optional("width_athwart", SIZE, "its width athwart").or_named("width"),
+        diameter = optional("diameter", SIZE, "its diameter, if it is round"),
+        side: Option<String> = optional(
             "side",
-            Holds::Word(&["port", "starboard", "centre"]),
+            Word(&["port", "starboard", "centre"]),
             "the side on which it is",
         ),
-        Column::optional("frame", Holds::Number(Range::Any), "the frame at which it is"),
-        Column::optional(
+        frame: Option<f64> = optional("frame", Number(Range::Any), "the frame at which it is"),
+        clearance_wanted_m: Option<f64> = optional(
             "clearance_wanted",
-            Holds::Measure(Quantity::Length, Range::NotNegative),
+            Measure(Quantity::Length, Range::NotNegative),
             "clear distance wanted to the nearest cap",
         ),
-        Column::optional("valve_tag", Holds::Text, "the tag of its valve"),
-        OPENED_AT,
-        OPENED_BY,
-        CLOSED_AT,
-        CLOSED_BY,
-        TESTED_HOW,
-        Column::optional("state", Holds::Text, "its state as found, in words"),
-    ],
-};
+        valve_tag: Option<String> = optional("valve_tag", Text, "the tag of its valve"),
+        opened_at = optional("opened_at", Time, "when it was opened"),
+        opened_by = optional("opened_by", Called, "who opened it"),
+        closed_at = optional("closed_at", Time, "when it was closed"),
+        closed_by = optional("closed_by", Called, "who closed it"),
+        tested_how = optional("tested_how", Text, "how its tightness was tested"),
+        state: Option<String> = optional("state", Text, "its state as found, in words"),
+    }
+    with {
+        /// Its centre in hull axes.
+        centre: Coord<f64>,
+        /// Its shape in plan.
+        outline: Outline,
+    }
+}
 
-/// What `plan/opened.csv` holds.
-pub static OPENED_SPEC: FileSpec = FileSpec {
-    path: "plan/opened.csv",
-    row_is: "one time that an opening was opened and closed",
-    example: include_str!("../../templates/example/plan/opened.csv"),
-    columns: &[
-        Column::always("opening", Holds::Ref(Kind::Opening), "the opening"),
-        OPENED_AT,
-        OPENED_BY,
-        CLOSED_AT,
-        CLOSED_BY,
-        TESTED_HOW,
-    ],
-};
-
-/// A through-hull opening.
-#[derive(Debug, Clone)]
-pub struct Opening {
-    /// Its name.
-    pub id: String,
-    /// Its kind, a word of the file's description.
-    pub kind: String,
-    /// Its centre in hull axes.
-    pub centre: Coord<f64>,
-    /// Height of its centre above the underside of the keel, m.
-    pub z_m: Option<f64>,
-    /// Its shape in plan.
-    pub outline: Outline,
-    /// Recorded side: `port`, `starboard` or `centre`.
-    pub side: Option<String>,
-    /// Recorded frame.
-    pub frame: Option<f64>,
-    /// Clear distance wanted, m.
-    pub clearance_wanted_m: Option<f64>,
-    /// Tag of its valve.
-    pub valve_tag: Option<String>,
-    /// State as found.
-    pub state: Option<String>,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Its row in the file.
-    pub place: Place,
+record! {
+    /// One time that an opening was opened and closed again; the first may stand beside the opening itself.
+    #[derive(Debug, Clone)]
+    pub struct Opened: OPENED_SPEC =
+        "one time that an opening was opened and closed" in "plan/opened.csv"
+    {
+        opening: String = always("opening", Ref(Kind::Opening), "the opening"),
+        opened_at: Option<DateTime<FixedOffset>> = optional("opened_at", Time, "when it was opened"),
+        opened_by: Option<String> = optional("opened_by", Called, "who opened it"),
+        closed_at: Option<DateTime<FixedOffset>> = optional("closed_at", Time, "when it was closed"),
+        closed_by: Option<String> = optional("closed_by", Called, "who closed it"),
+        tested_how: Option<String> = optional("tested_how", Text, "how its tightness was tested"),
+    }
 }
 
 impl Opening {
@@ -126,37 +92,11 @@ impl Opening {
         let limit = || bounds.limit("opening_clearance").map(|limit| limit.value);
         self.clearance_wanted_m.or_else(limit)
     }
-}
 
-/// One time that an opening was opened and closed again.
-#[derive(Debug, Clone)]
-pub struct Opened {
-    /// The opening.
-    pub opening: String,
-    /// When it was opened.
-    pub opened_at: Option<DateTime<FixedOffset>>,
-    /// By whom.
-    pub opened_by: Option<String>,
-    /// When it was closed.
-    pub closed_at: Option<DateTime<FixedOffset>>,
-    /// By whom.
-    pub closed_by: Option<String>,
-    /// How it was tested.
-    pub tested_how: Option<String>,
-    /// What its columns whose names begin with `note` hold, in one text.
-    pub notes: Option<String>,
-    /// Where it is recorded.
-    pub place: Place,
-}
-
-impl Opening {
-    pub(super) fn read(entry: &Entry, problems: &mut Problems) -> Option<Self> {
-        let centre = Coord { x: entry.number("x")?, y: entry.number("y")? };
-        let (diameter, length, width) = (
-            entry.number("diameter"),
-            entry.number("length_fore_and_aft"),
-            entry.number("width_athwart"),
-        );
+    pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
+        let centre = Coord { x: entry.get(&Self::x)?, y: entry.get(&Self::y)? };
+        let [diameter, length, width]: [Option<f64>; 3] =
+            [&Self::diameter, &Self::length, &Self::width].map(|column| entry.get(column));
         let outline = match (diameter, length, width) {
             (Some(diameter_m), None, None) => Outline::Round { centre, diameter_m },
             (None, Some(length_m), Some(width_m)) => {
@@ -168,50 +108,31 @@ impl Opening {
                 } else {
                     "has no size that can be drawn"
                 };
-                problems.add(
+                input.problems.add(
                     Problem::new(entry.place.clone(), wrong)
-                        .value(entry.text("opening")?)
+                        .value(entry.get::<String>(&Self::id)?)
                         .expected("a diameter, or a length and a width, and not both")
                         .advice("give one of the two"),
                 );
                 return None;
             }
         };
-        Some(Self {
-            id: entry.text("opening")?,
-            kind: entry.text("kind")?,
-            centre,
-            z_m: entry.number("z"),
-            outline,
-            side: entry.text("side"),
-            frame: entry.number("frame"),
-            clearance_wanted_m: entry.number("clearance_wanted"),
-            valve_tag: entry.text("valve_tag"),
-            state: entry.text("state"),
-            notes: entry.joined_notes(),
-            place: entry.place.clone(),
-        })
+        Self::from_entry(entry, centre, outline)
     }
 }
 
 impl Opened {
-    /// What an entry of either file says of opening and closing; `None` if it says nothing.
-    pub(super) fn read(entry: &Entry) -> Option<Self> {
-        let opened = Self {
-            opening: entry.text("opening")?,
-            opened_at: entry.time("opened_at"),
-            opened_by: entry.text("opened_by"),
-            closed_at: entry.time("closed_at"),
-            closed_by: entry.text("closed_by"),
-            tested_how: entry.text("tested_how"),
-            notes: entry.joined_notes(),
-            place: entry.place.clone(),
-        };
-        let says = opened.opened_at.is_some()
-            || opened.opened_by.is_some()
-            || opened.closed_at.is_some()
-            || opened.closed_by.is_some()
-            || opened.tested_how.is_some();
-        says.then_some(opened)
+    /// What the rows of both files say of opening and closing.
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let rows = input.rows(&SPEC).chain(input.rows(spec));
+        rows.filter_map(Self::from_entry).filter(Self::says_something).collect()
+    }
+
+    fn says_something(&self) -> bool {
+        self.opened_at.is_some()
+            || self.opened_by.is_some()
+            || self.closed_at.is_some()
+            || self.closed_by.is_some()
+            || self.tested_how.is_some()
     }
 }

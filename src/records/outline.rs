@@ -8,6 +8,10 @@ use rstar::{AABB, RTree};
 use super::entry::Entry;
 use super::place::Place;
 use super::problem::{Problem, Problems};
+use super::spec::Column;
+
+/// The columns of a vertex: its number along the outline, x and y.
+pub(super) type VertexColumns<'a> = [&'a Column; 3];
 
 struct Vertex {
     order: i64,
@@ -16,26 +20,27 @@ struct Vertex {
 }
 
 impl Vertex {
-    fn read(entry: &Entry) -> Option<Self> {
+    fn read(entry: &Entry, [order, x, y]: VertexColumns<'_>) -> Option<Self> {
         Some(Self {
-            order: entry.whole("order")?,
-            at: Coord { x: entry.number("x")?, y: entry.number("y")? },
-            place: entry.place_of("order"),
+            order: entry.get(order)?,
+            at: Coord { x: entry.get(x)?, y: entry.get(y)? },
+            place: entry.place_of(order),
         })
     }
 }
 
-/// The outline that the columns `order`, `x` and `y` of some rows make up; `called` is its name in
+/// The outline that the vertices in some rows make up; `called` is its name in
 /// messages. It must have an area and must not cross itself. `None` where no row has a vertex, or
 /// where something is wrong with it. Unless it is `whole`, vertices are missing that a problem kept out,
 /// and its shape can't be judged.
 pub(super) fn outline<'a>(
     rows: impl Iterator<Item = &'a Entry>,
+    columns: VertexColumns<'_>,
     called: &str,
     whole: bool,
     problems: &mut Problems,
 ) -> Option<Polygon<f64>> {
-    let mut vertices: Vec<Vertex> = rows.filter_map(Vertex::read).collect();
+    let mut vertices: Vec<Vertex> = rows.filter_map(|row| Vertex::read(row, columns)).collect();
     let first = vertices.first()?.place.clone();
     vertices.sort_by_key(|vertex| vertex.order);
     let mut sound = true;

@@ -5,7 +5,7 @@ use std::fmt;
 use std::sync::Arc;
 
 /// The place of one value, one row or one file. Lines and columns are counted from 1.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Place {
     /// Path inside the project, with `/` between folders.
     pub file: Arc<str>,

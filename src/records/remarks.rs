@@ -6,62 +6,63 @@ use super::entry::Entry;
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Column, Holds, Stands, TableSpec};
+use super::record::record;
+use super::spec::{Column, Stands, TableSpec};
 
 /// The words for how a finding comes out.
 pub const OUTCOMES: [&str; 4] = ["agrees", "differs", "beyond limit", "not recorded"];
-
-/// The keys that hold what a finding said: its outcome, and its figures.
-const OUTCOME: &str = "outcome";
-const FIGURES: [&str; 3] = ["recorded", "recomputed", "limit"];
 
 /// What `remarks.toml` holds.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "remarks.toml",
     example: include_str!("../../templates/example/remarks.toml"),
     top: TableSpec { name: "", meaning: "nothing", stands: Stands::Once, keys: &[] },
-    tables: &[TableSpec {
-        name: "remark",
-        meaning: "an answer to a finding, or a blank for one",
-        stands: Stands::Often,
-        keys: &[
-            Column::always(
-                "finding",
-                Holds::Texts,
-                "the finding's id; a list of ids where one answer serves them all",
-            ),
-            Column::optional(
-                OUTCOME,
-                Holds::Texts,
-                "how the finding had come out when it was answered: agrees, differs, beyond limit or not \
-                 recorded; a list in the order of the ids where finding is one, and so in the next three",
-            ),
-            Column::optional(
-                FIGURES[0],
-                Holds::Texts,
-                "the figure that it gave then as recorded, with its unit; \"\" in a list where it gave none",
-            ),
-            Column::optional(
-                FIGURES[1],
-                Holds::Texts,
-                "the figure that it gave then as recomputed, with its unit",
-            ),
-            Column::optional(
-                FIGURES[2],
-                Holds::Texts,
-                "the limit that it was held against then, with its unit",
-            ),
-            Column::optional("answer", Holds::Text, "the answer"),
-            Column::optional("by", Holds::Called, "who answers"),
-            Column::optional(
-                "on",
-                Holds::Date,
-                "the day of the answer; while answer, by and on are all empty the remark is a blank that \
-                 waits to be filled in",
-            ),
-        ],
-    }],
+    tables: &[REMARK],
 };
+
+record! {
+    /// A remark as it is written: an answer or a blank for one finding or several.
+    struct Written: REMARK = [[remark]] "an answer to a finding, or a blank for one" {
+        findings: Vec<String> = always(
+            "finding",
+            Texts,
+            "the finding's id; a list of ids where one answer serves them all",
+        ),
+        outcomes: Option<Vec<String>> = optional(
+            "outcome",
+            Texts,
+            "how the finding had come out when it was answered: agrees, differs, beyond limit or not \
+             recorded; a list in the order of the ids where finding is one, and so in the next three",
+        ),
+        recorded: Option<Vec<String>> = optional(
+            "recorded",
+            Texts,
+            "the figure that it gave then as recorded, with its unit; \"\" in a list where it gave none",
+        ),
+        recomputed: Option<Vec<String>> = optional(
+            "recomputed",
+            Texts,
+            "the figure that it gave then as recomputed, with its unit",
+        ),
+        limit: Option<Vec<String>> = optional(
+            "limit",
+            Texts,
+            "the limit that it was held against then, with its unit",
+        ),
+        answer: Option<String> = optional("answer", Text, "the answer"),
+        by: Option<String> = optional("by", Called, "who answers"),
+        on: Option<NaiveDate> = optional(
+            "on",
+            Date,
+            "the day of the answer; while answer, by and on are all empty the remark is a blank that \
+             waits to be filled in",
+        ),
+    }
+}
+
+/// The keys of what a finding said: its outcome, then its figures.
+const LISTS: [&Column; 4] =
+    [&Written::outcomes, &Written::recorded, &Written::recomputed, &Written::limit];
 
 /// What a finding said when it was answered: figures as printed, with their units.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -116,12 +117,12 @@ pub struct Remarks {
 impl Remarks {
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
         let mut remarks = Self::default();
-        for entry in keyed.all("remark") {
-            let Some(findings) = entry.list("finding") else { continue };
-            let Some(thens) = thens(entry, findings.len(), problems) else { continue };
-            let Some(given) = given(entry, problems) else { continue };
-            let place = entry.place_of("finding");
-            for (finding, then) in findings.into_iter().zip(thens) {
+        for entry in keyed.all(REMARK.name) {
+            let Some(written) = Written::from_entry(entry) else { continue };
+            let Some(thens) = written.thens(entry, problems) else { continue };
+            let Some(given) = written.given(problems) else { continue };
+            let place = entry.place_of(&Written::findings);
+            for (finding, then) in written.findings.into_iter().zip(thens) {
                 let place = place.clone();
                 match given.clone() {
                     Some((answer, by, on)) => {
@@ -135,87 +136,88 @@ impl Remarks {
     }
 }
 
-/// Answer, author and day: `Some(None)` where all three are open, `None` with a problem where some are.
-#[allow(clippy::option_option)]
-fn given(entry: &Entry, problems: &mut Problems) -> Option<Option<(String, String, NaiveDate)>> {
-    let (answer, by, on) = (entry.text("answer"), entry.text("by"), entry.date("on"));
-    let missing = [("answer", answer.is_none()), ("by", by.is_none()), ("on", on.is_none())];
-    match (answer, by, on) {
-        (Some(answer), Some(by), Some(on)) => Some(Some((answer, by, on))),
-        (None, None, None) => Some(None),
-        _ => {
-            for (name, _) in missing.into_iter().filter(|(_, missing)| *missing) {
-                let column = SPEC.tables[0].keys.iter().find(|column| column.name == name);
-                problems.add(
-                    Problem::new(entry.place.clone(), format!("[remark] has no {name}"))
-                        .expected(match name {
-                            "on" => "the day of the answer",
-                            _ => column.map_or("", |column| column.meaning),
-                        })
-                        .advice("fill it in, or leave answer, by and on all empty until then"),
-                );
+impl Written {
+    /// Answer, author and day: `Some(None)` where all three are open, `None` with a problem where some are.
+    #[allow(clippy::option_option)]
+    fn given(&self, problems: &mut Problems) -> Option<Option<(String, String, NaiveDate)>> {
+        match (&self.answer, &self.by, self.on) {
+            (Some(answer), Some(by), Some(on)) => Some(Some((answer.clone(), by.clone(), on))),
+            (None, None, None) => Some(None),
+            _ => {
+                let missing = [
+                    (self.answer.is_none(), &Self::answer, Self::answer.meaning),
+                    (self.by.is_none(), &Self::by, Self::by.meaning),
+                    (self.on.is_none(), &Self::on, "the day of the answer"),
+                ];
+                for (_, key, expected) in missing.iter().filter(|(is_missing, ..)| *is_missing) {
+                    let wrong = format!("[remark] has no {}", key.name);
+                    problems.add(
+                        Problem::new(self.place.clone(), wrong)
+                            .expected(*expected)
+                            .advice("fill it in, or leave answer, by and on all empty until then"),
+                    );
+                }
+                None
             }
-            None
         }
+    }
+
+    /// For each of its findings what it said then; `None` where a problem leaves that unknown.
+    fn thens(&self, entry: &Entry, problems: &mut Problems) -> Option<Vec<Option<Then>>> {
+        let (count, before) = (self.findings.len(), problems.count());
+        let lists = [&self.outcomes, &self.recorded, &self.recomputed, &self.limit];
+        for (key, list) in LISTS.into_iter().zip(lists) {
+            let Some(list) = list.as_ref().filter(|list| list.len() != count) else { continue };
+            let values =
+                |n: usize| if n == 1 { "1 value".to_string() } else { format!("{n} values") };
+            let findings = if count == 1 { "finding" } else { "findings" };
+            let wrong = format!("has {} for {count} {findings}", values(list.len()));
+            problems.add(
+                Problem::new(entry.place_of(key), wrong)
+                    .expected(format!("{}, one for each finding in their order", values(count)))
+                    .advice(match count {
+                        1 => "write one value",
+                        _ => "write \"\" for a finding that has none",
+                    }),
+            );
+        }
+        if problems.count() > before {
+            return None;
+        }
+        let at = |n: usize| {
+            lists.map(|list| list.as_ref()?.get(n).filter(|text| !text.is_empty()).cloned())
+        };
+        let thens: Vec<Option<Then>> = (0..count).map(|n| then(at(n), entry, problems)).collect();
+        (problems.count() == before).then_some(thens)
     }
 }
 
-/// For each of the remark's findings what it said then; `None` where a problem leaves that unknown.
-fn thens(entry: &Entry, count: usize, problems: &mut Problems) -> Option<Vec<Option<Then>>> {
-    let before = problems.count();
-    let mut column = |name: &str| {
-        let list = entry.list(name)?;
-        if list.len() == count {
-            return Some(list);
+/// What a finding said then, from its outcome and figures as they were written.
+fn then(said: [Option<String>; 4], entry: &Entry, problems: &mut Problems) -> Option<Then> {
+    let first_figure = LISTS.into_iter().zip(&said).skip(1).find(|(_, figure)| figure.is_some());
+    let first_figure = first_figure.map(|(key, _)| key);
+    let [outcome, recorded, recomputed, limit] = said;
+    let plain = outcome.as_ref().map(|text| text.to_lowercase().replace(['-', '_'], " "));
+    let known = OUTCOMES.into_iter().find(|known| plain.as_deref() == Some(known));
+    let expected = crate::units::one_of(&OUTCOMES);
+    let problem = match (outcome, known, first_figure) {
+        (_, Some(known), _) => {
+            return Some(Then { outcome: known.to_string(), recorded, recomputed, limit });
         }
-        let values = |n: usize| if n == 1 { "1 value".to_string() } else { format!("{n} values") };
-        let findings = if count == 1 { "finding" } else { "findings" };
-        let wrong = format!("has {} for {count} {findings}", values(list.len()));
-        problems.add(
-            Problem::new(entry.place_of(name), wrong)
-                .expected(format!("{}, one for each finding in their order", values(count)))
-                .advice(match count {
-                    1 => "write one value",
-                    _ => "write \"\" for a finding that has none",
-                }),
-        );
-        None
-    };
-    let outcomes = column(OUTCOME);
-    let figures = FIGURES.map(&mut column);
-    if problems.count() > before {
-        return None;
-    }
-    let of = |list: &Option<Vec<String>>, n: usize| {
-        list.as_ref()?.get(n).filter(|text| !text.is_empty()).cloned()
-    };
-    let mut then = |n: usize| {
-        let [recorded, recomputed, limit] = [0, 1, 2].map(|at| of(&figures[at], n));
-        let first = FIGURES.into_iter().zip([&recorded, &recomputed, &limit]);
-        let figure = first.into_iter().find(|(_, figure)| figure.is_some());
-        let outcome = of(&outcomes, n);
-        let plain = outcome.as_ref().map(|text| text.to_lowercase().replace(['-', '_'], " "));
-        let known = OUTCOMES.into_iter().find(|known| plain.as_deref() == Some(known));
-        let expected = crate::units::one_of(&OUTCOMES);
-        match (outcome, known, figure) {
-            (_, Some(known), _) => {
-                return Some(Then { outcome: known.to_string(), recorded, recomputed, limit });
-            }
-            (Some(outcome), None, _) => problems.add(
-                Problem::new(entry.place_of(OUTCOME), "is not how a finding can come out")
-                    .value(outcome)
-                    .expected(expected)
-                    .advice("write the outcome that was answered"),
-            ),
-            (None, None, Some((name, _))) => problems.add(
-                Problem::new(entry.place_of(name), "stands here without the outcome beside it")
-                    .expected(format!("{OUTCOME} as well: {expected}"))
-                    .advice("add the outcome that was answered"),
-            ),
-            (None, None, None) => {}
+        (Some(outcome), None, _) => {
+            let place = entry.place_of(&Written::outcomes);
+            Problem::new(place, "is not how a finding can come out")
+                .value(outcome)
+                .expected(expected)
+                .advice("write the outcome that was answered")
         }
-        None
+        (None, None, Some(key)) => {
+            Problem::new(entry.place_of(key), "stands here without the outcome beside it")
+                .expected(format!("{} as well: {expected}", Written::outcomes.name))
+                .advice("add the outcome that was answered")
+        }
+        (None, None, None) => return None,
     };
-    let thens: Vec<Option<Then>> = (0..count).map(&mut then).collect();
-    (problems.count() == before).then_some(thens)
+    problems.add(problem);
+    None
 }

@@ -129,6 +129,11 @@ pub enum Holds {
     Offset,
 }
 
+/// A place along an axis.
+pub(super) const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+/// A length that can't be 0.
+pub(super) const SIZE: Holds = Holds::Measure(Quantity::Length, Range::Positive);
+
 /// Whether a column must be there and filled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {

@@ -5,54 +5,57 @@ use std::collections::BTreeMap;
 
 use geo::Polygon;
 
+use super::Input;
 use super::budget::{MOST_ZONES, one_too_many};
 use super::entry::Entry;
-use super::ids::Ids;
 use super::outline::outline;
 use super::place::Place;
 use super::problem::{Problem, Problems};
+use super::record::{record, words};
 use super::sheet::Sheet;
-use super::spec::{Column, FileSpec, Holds, Kind, Range};
+use super::spec::{Column, FileSpec, Kind, PLACE, Range};
 use crate::units::Quantity;
 
-const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
+words! {
+    enum ZoneKind {
+        Bottom = "bottom",
+        Side = "side",
+    }
+}
 
-/// What `coating/zones.csv` holds.
-pub static SPEC: FileSpec = FileSpec {
-    path: "coating/zones.csv",
-    row_is: "a vertex of a zone's outline, or a zone without one",
-    example: include_str!("../../templates/example/coating/zones.csv"),
-    columns: &[
-        Column::always("zone", Holds::Part(Kind::Zone), "the zone's name"),
-        Column::optional(
+record! {
+    struct ZoneRow: SPEC =
+        "a vertex of a zone's outline, or a zone without one" in "coating/zones.csv"
+    {
+        zone = always("zone", Part(Kind::Zone), "the zone's name"),
+        kind = optional(
             "kind",
-            Holds::Word(&["bottom", "side"]),
+            Word(ZoneKind::WORDS),
             "bottom, where blocks can stand, or side; in one row of each zone",
         ),
-        Column::optional("order", Holds::Whole { least: 0 }, "its number along the outline"),
-        Column::optional("x", PLACE, "x of the vertex"),
-        Column::optional("y", PLACE, "y of the vertex"),
-        Column::optional(
+        order = optional("order", Whole { least: 0 }, "its number along the outline"),
+        x = optional("x", PLACE, "x of the vertex"),
+        y = optional("y", PLACE, "y of the vertex"),
+        true_area = optional(
             "true_area",
-            Holds::Measure(Quantity::Area, Range::Positive),
+            Measure(Quantity::Area, Range::Positive),
             "the zone's area along the plating; in one row of the zone",
         ),
-        Column::optional("lowest_z", PLACE, "z of a side's lowest edge; in one row of the zone"),
-    ],
-};
+        lowest_z = optional("lowest_z", PLACE, "z of a side's lowest edge; in one row of the zone"),
+    }
+}
 
-/// What `coating/areas.csv` holds.
-pub static AREAS_SPEC: FileSpec = FileSpec {
-    path: "coating/areas.csv",
-    row_is: "a vertex of an area that a log claims",
-    example: include_str!("../../templates/example/coating/areas.csv"),
-    columns: &[
-        Column::always("area", Holds::Part(Kind::Area), "the area's name"),
-        Column::always("order", Holds::Whole { least: 0 }, "its number along the outline"),
-        Column::always("x", PLACE, "x of the vertex"),
-        Column::always("y", PLACE, "y of the vertex"),
-    ],
-};
+record! {
+    struct AreaRow: AREAS_SPEC = "a vertex of an area that a log claims" in "coating/areas.csv" {
+        area = always("area", Part(Kind::Area), "the area's name"),
+        order = always("order", Whole { least: 0 }, "its number along the outline"),
+        x = always("x", PLACE, "x of the vertex"),
+        y = always("y", PLACE, "y of the vertex"),
+    }
+}
+
+const ZONE_VERTEX: [&Column; 3] = [&ZoneRow::order, &ZoneRow::x, &ZoneRow::y];
+const AREA_VERTEX: [&Column; 3] = [&AreaRow::order, &AreaRow::x, &AreaRow::y];
 
 /// Where a zone lies.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,20 +88,22 @@ impl Zone {
         matches!(self.lies, Lies::Bottom(_))
     }
 
-    pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
-        let parts = parts(sheet, "zone");
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let Some(sheet) = input.sheet(spec) else { return Vec::new() };
+        let problems = &mut *input.problems;
+        let parts = parts(sheet, &ZoneRow::zone);
         if parts.len() > MOST_ZONES {
             let mut firsts: Vec<&Place> =
                 parts.values().filter_map(|part| Some(&part.rows.first()?.place)).collect();
             firsts.sort();
             let next =
-                firsts.get(MOST_ZONES).map_or_else(|| Place::file(SPEC.path), |p| (*p).clone());
+                firsts.get(MOST_ZONES).map_or_else(|| Place::file(spec.path), |p| (*p).clone());
             problems.add(one_too_many(next, MOST_ZONES, "zone"));
             return Vec::new();
         }
         let mut zones: Vec<Self> =
             parts.iter().filter_map(|(id, part)| Self::read(id, part, problems)).collect();
-        let has_vertex = |row: &&Entry| row.value("order").is_some();
+        let has_vertex = |row: &&Entry| row.value(&ZoneRow::order).is_some();
         let bare = |zone: &&Self| {
             let part = parts.get(&zone.id).filter(|part| part.whole);
             zone.is_bottom() && part.is_some_and(|part| !part.rows.iter().any(has_vertex))
@@ -119,24 +124,26 @@ impl Zone {
     fn read(id: &str, part: &Part<'_>, problems: &mut Problems) -> Option<Self> {
         let rows = &part.rows;
         let first = rows.first()?;
-        let once = |name: &str, problems: &mut Problems| {
-            let mut written = rows.iter().filter(|row| row.value(name).is_some());
+        let once = |column: &Column, problems: &mut Problems| {
+            let mut written = rows.iter().filter(|row| row.value(column).is_some());
             let one = *written.next()?;
-            for other in written.filter(|other| other.value(name) != one.value(name)) {
+            for other in written.filter(|other| other.value(column) != one.value(column)) {
                 problems.add(
-                    Problem::new(other.place_of(name), "differs from an earlier row of the zone")
-                        .value(other.as_written(name))
-                        .expected(format!("what stands at {}", one.place_of(name)))
+                    Problem::new(other.place_of(column), "differs from an earlier row of the zone")
+                        .value(other.as_written(column))
+                        .expected(format!("what stands at {}", one.place_of(column)))
                         .advice("write it in one row of the zone only"),
                 );
             }
             Some(one)
         };
-        let kind = once("kind", problems).and_then(|row| row.text("kind"));
-        let true_area_m2 = once("true_area", problems).and_then(|row| row.number("true_area"));
-        let lowest = once("lowest_z", problems);
+        let kind = once(&ZoneRow::kind, problems).and_then(|row| row.get(&ZoneRow::kind));
+        let true_area_m2 =
+            once(&ZoneRow::true_area, problems).and_then(|row| row.get(&ZoneRow::true_area));
+        let lowest_z_m =
+            once(&ZoneRow::lowest_z, problems).and_then(|row| row.get(&ZoneRow::lowest_z));
         for row in rows {
-            let given = ["order", "x", "y"].map(|name| row.value(name).is_some());
+            let given = ZONE_VERTEX.map(|column| row.value(column).is_some());
             if given.contains(&true) && given.contains(&false) {
                 problems.add(
                     Problem::new(row.place.clone(), "is half a vertex")
@@ -146,9 +153,9 @@ impl Zone {
                 );
             }
         }
-        let shape = outline(rows.iter().copied(), id, part.whole, problems);
-        let lies = match kind.as_deref() {
-            Some("side") => {
+        let shape = outline(rows.iter().copied(), ZONE_VERTEX, id, part.whole, problems);
+        let lies = match kind {
+            Some(ZoneKind::Side) => {
                 if shape.is_some() {
                     problems.add(
                         Problem::new(first.place.clone(), "is a side and has an outline in plan")
@@ -157,9 +164,9 @@ impl Zone {
                             .advice("take the vertices out, or call it a bottom zone"),
                     );
                 }
-                Lies::Side { lowest_z_m: lowest.and_then(|row| row.number("lowest_z")) }
+                Lies::Side { lowest_z_m }
             }
-            Some(_) => Lies::Bottom(shape),
+            Some(ZoneKind::Bottom) => Lies::Bottom(shape),
             None if !part.whole => return None,
             None => {
                 problems.add(
@@ -187,21 +194,26 @@ pub struct Drawn {
 }
 
 impl Drawn {
-    pub(super) fn read_all(sheet: &Sheet, problems: &mut Problems) -> Vec<Self> {
+    pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let Some(sheet) = input.sheet(spec) else { return Vec::new() };
+        let problems = &mut *input.problems;
         let mut areas = Vec::new();
-        for (id, part) in parts(sheet, "area") {
+        for (id, part) in parts(sheet, &AreaRow::area) {
             let Some(first) = part.rows.first() else { continue };
             if Extent::of_word(&id).is_some() {
                 problems.add(
-                    Problem::new(first.place_of("area"), "is a word that logs use for an extent")
-                        .value(id.clone())
-                        .expected(
-                            "another name; all, exposed and patches have meanings of their own",
-                        )
-                        .advice("rename the area, here and in the logs"),
+                    Problem::new(
+                        first.place_of(&AreaRow::area),
+                        "is a word that logs use for an extent",
+                    )
+                    .value(id.clone())
+                    .expected("another name; all, exposed and patches have meanings of their own")
+                    .advice("rename the area, here and in the logs"),
                 );
             }
-            if let Some(shape) = outline(part.rows.iter().copied(), &id, part.whole, problems) {
+            if let Some(shape) =
+                outline(part.rows.iter().copied(), AREA_VERTEX, &id, part.whole, problems)
+            {
                 areas.push(Self { id, outline: shape, place: first.place.clone() });
             }
         }
@@ -218,10 +230,10 @@ struct Part<'a> {
 }
 
 /// The rows of each thing that several rows make up.
-fn parts<'a>(sheet: &'a Sheet, column: &str) -> BTreeMap<String, Part<'a>> {
+fn parts<'a>(sheet: &'a Sheet, column: &Column) -> BTreeMap<String, Part<'a>> {
     let mut parts: BTreeMap<String, Part<'a>> = BTreeMap::new();
     for entry in &sheet.entries {
-        if let Some(id) = entry.text(column) {
+        if let Some(id) = entry.get::<String>(column) {
             let whole = || !sheet.left_out.may_hold(column, &id);
             let part = || Part { rows: Vec::new(), whole: whole() };
             parts.entry(id.clone()).or_insert_with(part).rows.push(entry);
@@ -264,9 +276,10 @@ impl Extent {
         }
     }
 
-    /// What the column `extent` of a row says; a name that is no area of the project is a problem.
-    pub(super) fn read(entry: &Entry, ids: &Ids, problems: &mut Problems) -> Option<Self> {
-        let word = entry.text("extent")?;
+    /// What a column says of the extent; a name that is no area of the project is a problem.
+    pub(super) fn read(entry: &Entry, column: &Column, input: &mut Input<'_>) -> Option<Self> {
+        let word: String = entry.get(column)?;
+        let ids = input.ids;
         if let Some(extent) = Self::of_word(&word) {
             return Some(extent);
         }
@@ -278,17 +291,14 @@ impl Extent {
         }
         let words = ["all", "exposed", "patches"];
         let near = super::value::nearest(&word, words.into_iter().chain(ids.names(Kind::Area)));
-        problems.add(
-            Problem::new(
-                entry.place_of("extent"),
-                "is neither an extent nor an area that was drawn",
-            )
-            .value(word)
-            .expected("all, exposed, patches, or an area of coating/areas.csv")
-            .advice(match near {
-                Some(near) => format!("write {near}, or draw the area"),
-                None => "draw the area, or correct the name".to_string(),
-            }),
+        input.problems.add(
+            Problem::new(entry.place_of(column), "is neither an extent nor an area that was drawn")
+                .value(word)
+                .expected("all, exposed, patches, or an area of coating/areas.csv")
+                .advice(match near {
+                    Some(near) => format!("write {near}, or draw the area"),
+                    None => "draw the area, or correct the name".to_string(),
+                }),
         );
         None
     }

@@ -10,6 +10,7 @@ mod whole;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use lastdock::records::checks::Gap;
 use lastdock::records::problem::{Problem, Problems};
 use lastdock::records::store::Folder;
 use lastdock::records::{self, Project};
@@ -100,7 +101,7 @@ fn workbooks_read_as_the_tables_they_were_made_from() {
             .expect("the second gap");
         assert_eq!(gaps.entries.len(), 2);
         assert_eq!(entry.place.to_string(), "landing-gaps!A3", "{name}");
-        assert_eq!(entry.place_of("gap").to_string(), "landing-gaps!C3 (gap_mm)", "{name}");
+        assert_eq!(entry.place_of(&Gap::gap_m).to_string(), "landing-gaps!C3 (gap_mm)", "{name}");
         // The first gap's note has two lines, so that in the CSV file the second gap is on the fourth.
         assert_eq!(entry.place.line, Some(4), "{name}");
     }

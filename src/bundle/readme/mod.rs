@@ -50,7 +50,7 @@ fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
         line("Owner:", owner);
     }
     line("Dock:", &docking.dock.name);
-    if let Some(place) = &docking.dock.place {
+    if let Some(place) = &docking.dock.location {
         line("Place:", place);
     }
     if let (Some(began), Some(ended)) = docking.period {

@@ -45,7 +45,7 @@ impl Chronology {
         for entry in project.sheets.iter().flat_map(|sheet| &sheet.entries) {
             for (column, value) in entry.values() {
                 if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
-                    dated.push(Dated { at: *at, place: entry.place_of(column.name) });
+                    dated.push(Dated { at: *at, place: entry.place_of(column) });
                 }
             }
         }

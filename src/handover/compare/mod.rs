@@ -109,7 +109,7 @@ impl Docking {
             name: side.name.to_string(),
             ship: docking.ship.name.clone(),
             dock: docking.dock.name.clone(),
-            place: docking.dock.place.clone(),
+            place: docking.dock.location.clone(),
             began: docking.period.0,
             ended: docking.period.1,
             fixity: side.bundle.map(fixity),

@@ -34,7 +34,7 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Title<
         built: docking.ship.built.as_deref(),
         owner: docking.ship.owner.as_deref(),
         dock: &docking.dock.name,
-        place: docking.dock.place.as_deref(),
+        place: docking.dock.location.as_deref(),
         period: text::period(docking.period),
         prepared_by: &closeout.prepared_by,
         prepared_on: text::day(closeout.prepared_on),
