@@ -436,7 +436,10 @@ fn earlier_dockings_typeset() {
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
-    assert_eq!(data["history"]["dockings"].as_array().map(Vec::len), Some(3));
+    // The introduction, and then a table of the dockings.
+    let dockings = &data["history"]["blocks"][1];
+    assert_eq!(dockings["columns"][0]["head"], "Docking");
+    assert_eq!(dockings["rows"].as_array().map(Vec::len), Some(3));
     assert!(data["next_team"]["history"][0].as_str().unwrap().contains("lost-2020"));
 }
 

@@ -26,7 +26,6 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("landing.typ", include_str!("../../templates/landing.typ")),
     ("coating.typ", include_str!("../../templates/coating.typ")),
     ("plating.typ", include_str!("../../templates/plating.typ")),
-    ("history.typ", include_str!("../../templates/history.typ")),
     ("papers.typ", include_str!("../../templates/papers.typ")),
     ("findings.typ", include_str!("../../templates/findings.typ")),
     ("formulas.typ", include_str!("../../templates/formulas.typ")),

@@ -9,6 +9,7 @@ use crate::findings::shifts::answer;
 use crate::records::Project;
 use crate::records::openings::Opened;
 use crate::report::text::{self, First};
+use crate::text::System;
 
 #[derive(Serialize)]
 pub(super) struct NextTeam {
@@ -105,7 +106,10 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),
             pieces: First::of(pieces(examined), MOST_PIECES),
         }),
-        history: super::history::summary::lines(examined),
+        history: super::history::lines(examined)
+            .iter()
+            .map(|line| line.shown(System::Si))
+            .collect(),
         shift: match examined.shift_to_choose() {
             Ok(told) => answer::brief(told),
             Err(why) => vec![format!("No shift can be named. {why}")],
