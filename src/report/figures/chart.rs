@@ -1,17 +1,11 @@
-//! Charts: axes with round numbers, panels that share them, lines and marks that can be told apart in
+//! Charts: frames over each other that share a level axis, with curves, bars and marks that can be told apart in
 //! black and white.
-
-mod axis;
-mod bracket;
-mod spread;
 
 use geo::{Coord, LineString};
 
-pub use axis::{Axis, clock};
-pub use bracket::{HALF_END_MM, bracket};
-pub use spread::spread;
-
-use super::canvas::{Canvas, INK, Lettered, PAPER, Pen};
+use super::axis::Axis;
+use super::canvas::{CAP_GREY, Canvas, INK, Lettered, PAPER, Pen};
+use super::drawing::WIDTH_MM;
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
@@ -177,21 +171,181 @@ impl Panel {
         }
     }
 
-    /// A bar from 0 up to a value, so wide on either side of its place; nothing where it lies outside.
-    pub fn bar(&self, canvas: &mut Canvas, x: f64, half: f64, value: f64, fill: &str) {
-        let (left, right) = (self.across(x - half), self.across(x + half));
+    /// A bar, so wide on either side of its place; nothing where it lies outside.
+    fn bar(&self, canvas: &mut Canvas, bar: &Bar) {
+        let (left, right) = (self.across(bar.x - bar.half), self.across(bar.x + bar.half));
         // Never too thin to be seen.
-        let grown = (0.5 - (right - left)).max(0.0) / 2.0;
-        let top = self.up(value).clamp(self.area.top, self.area.bottom);
-        let bar = Area {
+        let grown = (bar.least_mm - (right - left)).max(0.0) / 2.0;
+        let up = |value: f64| self.up(value).clamp(self.area.top, self.area.bottom);
+        let area = Area {
             left: left - grown,
             right: right + grown,
-            top,
-            bottom: self.up(0.0).clamp(self.area.top, self.area.bottom),
+            top: up(bar.to),
+            bottom: up(bar.from),
         };
-        if self.area.holds(&bar) && bar.bottom > bar.top {
-            canvas.ring(&bar.corners(), Some(Pen::solid(0.13)), Some(fill));
+        if self.area.holds(&area) {
+            canvas.ring(&area.corners(), Some(bar.edge), Some(CAP_GREY));
         }
+    }
+
+    fn draw_mark(&self, canvas: &mut Canvas, mark: &Mark) {
+        match mark {
+            Mark::Curve(points, pen) => self.curve(canvas, points, *pen),
+            Mark::Level(y, pen) => self.level(canvas, *y, *pen),
+            Mark::Upright(x, pen) => self.upright(canvas, *x, *pen),
+            Mark::Hatched(from, to) => self.hatched(canvas, *from, *to),
+            Mark::Point(x, y, kind) => self.mark(canvas, (*x, *y), *kind),
+            Mark::AtTheFoot(x, kind) => {
+                let foot = self.at(*x, 0.0);
+                marker(canvas, Coord { y: foot.y - 1.2, ..foot }, *kind);
+            }
+            Mark::Bar(bar) => self.bar(canvas, bar),
+            Mark::Stroke { x, half, y, pen } => {
+                let at = self.at(*x, *y);
+                let reach = (self.across(x + half) - at.x).max(0.5) + 0.15;
+                if self.shows(at) {
+                    let ends = [at.x - reach, at.x + reach].map(|x| Coord { x, y: at.y });
+                    canvas.lines(&[LineString::new(ends.to_vec())], *pen);
+                }
+            }
+        }
+    }
+
+    /// Names under the frame, each under its place: every one, or every second, fifth, tenth and so on, so that they
+    /// stand clear of each other.
+    fn names(&self, canvas: &mut Canvas, names: &[(f64, String)]) {
+        const APART_MM: f64 = 1.6;
+        const EVERY: [usize; 9] = [1, 2, 5, 10, 20, 50, 100, 200, 500];
+        let y = self.area.bottom + 1.5 + lettering::capital_mm(SMALL_PT);
+        let placed = names
+            .iter()
+            .map(|(x, name)| (self.across(*x), lettering::width_mm(name, SMALL_PT) / 2.0, name));
+        let placed: Vec<(f64, f64, &String)> = placed
+            .filter(|(x, half, _)| {
+                *x >= self.area.left && x - half > 0.5 && x + half < WIDTH_MM - 0.5
+            })
+            .collect();
+        let clear = |every: usize| {
+            let chosen: Vec<&(f64, f64, &String)> = placed.iter().step_by(every).collect();
+            chosen.windows(2).all(|pair| pair[0].0 + pair[0].1 + APART_MM <= pair[1].0 - pair[1].1)
+        };
+        if let Some(every) = EVERY.into_iter().find(|every| clear(*every)) {
+            for (x, _, name) in placed.iter().step_by(every) {
+                canvas.text(Lettered::new(name, Coord { x: *x, y }, SMALL_PT).middle());
+            }
+        }
+    }
+}
+
+/// What is drawn in a frame; what lies outside it is left out. Places are values of its axes.
+pub enum Mark {
+    Curve(Vec<(f64, f64)>, Pen),
+    /// A line from side to side.
+    Level(f64, Pen),
+    /// A line from foot to top.
+    Upright(f64, Pen),
+    /// A band between two values of the level axis.
+    Hatched(f64, f64),
+    Point(f64, f64, Marker),
+    /// A mark that stands on the value 0.
+    AtTheFoot(f64, Marker),
+    Bar(Bar),
+    /// A short level line, so long on either side of its place.
+    Stroke {
+        x: f64,
+        half: f64,
+        y: f64,
+        pen: Pen,
+    },
+}
+
+/// A grey bar from one value of the upright axis to another, so wide on either side of its place.
+pub struct Bar {
+    pub x: f64,
+    pub half: f64,
+    pub from: f64,
+    pub to: f64,
+    pub edge: Pen,
+    /// Its least width on paper, mm.
+    pub least_mm: f64,
+}
+
+/// A frame of several over each other.
+pub struct Row {
+    pub y: Axis,
+    pub height_mm: f64,
+    /// Drawn under the grid and the frame.
+    pub under: Vec<Mark>,
+    pub over: Vec<Mark>,
+    /// Names under the frame, at values of the level axis.
+    pub names: Option<Vec<(f64, String)>>,
+    /// Room between its name and the frame, mm.
+    pub room_mm: f64,
+    /// Room to the next frame, mm.
+    pub gap_mm: f64,
+}
+
+/// Height of a line of names under a frame, mm.
+const NAMES_MM: f64 = 4.0;
+
+impl Row {
+    pub fn new(y: Axis, height_mm: f64, over: Vec<Mark>) -> Self {
+        Self { y, height_mm, under: Vec::new(), over, names: None, room_mm: 0.0, gap_mm: 1.0 }
+    }
+}
+
+/// Draws frames over each other from a height on, the last of them with the numbers of the level axis under it; gives
+/// the height reached.
+pub fn draw_rows(canvas: &mut Canvas, x: &Axis, top_mm: f64, rows: &[Row]) -> f64 {
+    let mut top = top_mm;
+    for (n, row) in rows.iter().enumerate() {
+        let is_last = n + 1 == rows.len();
+        top = draw_row(canvas, x, top, row, is_last).1;
+    }
+    top
+}
+
+/// Draws one frame, with the numbers of the level axis if it is the last; gives it and the height reached.
+pub fn draw_row(canvas: &mut Canvas, x: &Axis, top: f64, row: &Row, is_last: bool) -> (Panel, f64) {
+    let panel = Panel::with_room(top, row.room_mm, row.height_mm, x.clone(), row.y.clone());
+    row.under.iter().for_each(|mark| panel.draw_mark(canvas, mark));
+    panel.draw(canvas, is_last && row.names.is_none());
+    row.over.iter().for_each(|mark| panel.draw_mark(canvas, mark));
+    let mut below = 0.0;
+    if let Some(names) = &row.names {
+        panel.names(canvas, names);
+        below = NAMES_MM;
+        if is_last {
+            panel.foot(canvas, below);
+        }
+    }
+    let gap = if is_last { FOOT_MM } else { row.gap_mm };
+    let reached = panel.area.bottom + below + gap;
+    (panel, reached)
+}
+
+/// Half the height of a bracket's ends, mm.
+pub const HALF_END_MM: f64 = 0.75;
+
+/// A bracket from one place to another; with an arrow where it goes on beyond.
+pub fn bracket(canvas: &mut Canvas, (left, right): (f64, f64), y: f64, goes_on: bool, pen: Pen) {
+    const FOOT_MM: f64 = 0.5;
+    let at = |x: f64, h: f64| Coord { x, y: y + h };
+    let end = |x: f64, toward: f64| {
+        LineString::new(vec![
+            at(x + toward * FOOT_MM, -HALF_END_MM),
+            at(x, -HALF_END_MM),
+            at(x, HALF_END_MM),
+            at(x + toward * FOOT_MM, HALF_END_MM),
+        ])
+    };
+    canvas.line(at(left, 0.0), at(right, 0.0), pen);
+    let solid = Pen::solid(0.3);
+    canvas.lines(&[end(left, 1.0)], solid);
+    if goes_on {
+        canvas.arrowhead(at(left, 0.0), at(right, 0.0), INK);
+    } else {
+        canvas.lines(&[end(right, -1.0)], solid);
     }
 }
 
@@ -203,8 +357,8 @@ mod tests {
     use super::*;
 
     fn panel() -> Panel {
-        let x = Axis::over("x", [0.0, 10.0], 150.0, 15.0).unwrap();
-        let y = Axis::over("y", [0.0, 4.0], 40.0, 8.0).unwrap();
+        let x = Axis::over("x", None, [0.0, 10.0], 150.0, 15.0).unwrap();
+        let y = Axis::over("y", None, [0.0, 4.0], 40.0, 8.0).unwrap();
         Panel::new(0.0, 40.0, x, y)
     }
 
@@ -226,7 +380,8 @@ mod tests {
         panel.curve(&mut canvas, &[(-5.0, 2.0), (5.0, 2.0), (5.0, 90.0)], Pen::solid(0.2));
         panel.curve(&mut canvas, &[(0.0, f64::NAN), (5.0, 1.0)], Pen::solid(0.2));
         panel.mark(&mut canvas, (50.0, 1.0), Marker::Dot);
-        panel.bar(&mut canvas, 30.0, 0.5, 2.0, PAPER);
+        let bar = Bar { x: 30.0, half: 0.5, from: 0.0, to: 2.0, edge: FRAME, least_mm: 0.5 };
+        panel.bar(&mut canvas, &bar);
         let svg = canvas.finish(60.0, "t", "d");
         assert!(svg.contains(&format!("M{LEFT_MM} 25.2L89.5 25.2")), "{svg}");
         assert!(svg.contains("L89.5 5.2") && !svg.contains("NaN"), "{svg}");

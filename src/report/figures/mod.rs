@@ -5,6 +5,7 @@
 //! what has axes; every other file is a kind of drawing. `words` has the one function by which numbers are written.
 
 mod axes;
+mod axis;
 mod canvas;
 mod chart;
 mod chronology;

@@ -10,13 +10,14 @@ use super::legend::Sample;
 use super::lettering;
 use super::marks::{self, ANODE_HALF_MM, Wear};
 use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
-use super::words::{self, Unit, measure, metres, number};
+use super::words::{self, measure, metres, number};
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::of_gauging;
 use crate::findings::recomputed::plating::{loss, plate};
 use crate::records::plating::{Anode, Gauging};
+use crate::text::Form;
 
 /// To either side of an anode's middle no match line is drawn, m.
 const ANODE_M: f64 = 0.4;
@@ -260,8 +261,8 @@ fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
                 named(gauging),
                 metres(gauged.at.x, 2),
                 metres(gauged.at.y, 2),
-                measure(lost.m * 1000.0, Unit::Millimetre, 2),
-                lost.pct.map(|pct| number(pct, Unit::PerCent, 1)).unwrap_or_default(),
+                measure(lost.m, Form::Plate, 2),
+                lost.pct.map(|pct| number(pct, Form::Ratio, 1)).unwrap_or_default(),
             ))
         })
         .collect();

@@ -2,8 +2,9 @@
 
 use geo::{Coord, LineString, Simplify};
 
+use super::axis::Axis;
 use super::canvas::{Canvas, DASHED, DOTTED, Lettered, Pen};
-use super::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM};
+use super::chart::{HALT, LEFT_MM, Mark, Panel, RIGHT_MM, Row, draw_row};
 use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::Ground;
 use super::labels::Area;
@@ -13,6 +14,7 @@ use super::words::{self, square_metres};
 use crate::calc::shifts::Way;
 use crate::findings::shifts::told::{BandTold, WayTold};
 use crate::findings::shifts::{answer, said, way_of};
+use crate::text::Form;
 
 const LINE: Pen = Pen::solid(0.35);
 const AIM: Pen = Pen::solid(0.3).broken(DASHED);
@@ -53,42 +55,44 @@ fn made_m(ground: &Ground, way: Way) -> Option<f64> {
 
 fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
     let way = way_of(told.way);
+    let m = words::unit(Form::Length);
     let (name, title) = match way {
         Way::ForeAndAft => (
             "shifts-fore-and-aft",
-            "shift of the ship fore and aft, m: aft to the left (\u{2212}), forward to the right (+)",
+            format!(
+                "shift of the ship fore and aft, {m}: aft to the left (\u{2212}), forward to the right (+)"
+            ),
         ),
         Way::Athwart => (
             "shifts-athwart",
-            "shift of the ship athwart, m: to starboard to the left (\u{2212}), to port to the right (+)",
+            format!(
+                "shift of the ship athwart, {m}: to starboard to the left (\u{2212}), to port to the right (+)"
+            ),
         ),
     };
-    let x = Axis::between(title, (told.from_m, told.to_m), RIGHT_MM - LEFT_MM, APART_MM)?;
+    let x =
+        Axis::between(title, Form::Length, (told.from_m, told.to_m), RIGHT_MM - LEFT_MM, APART_MM)?;
     let points: Vec<(f64, f64)> =
         told.hidden_twice.iter().map(|point| (point.shift_m, point.area_m2)).collect();
     let greatest = points.iter().map(|point| point.1).fold(0.0, f64::max);
     let made_m = made_m.filter(|made| (told.from_m..=told.to_m).contains(made));
     let magnify = greatest > 0.0 && told.least_m2 < greatest * MAGNIFIED * 0.8;
 
+    let unit = words::unit(Form::Area);
+    let up = format!("bottom under blocks both before and after the shift, {unit}");
+    let y = Axis::over(up, Form::Area, [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
+    let row = |y: Axis, height_mm: f64, room_mm: f64| {
+        let under = marks(told, &points, made_m, (&x, &y), height_mm);
+        Row { under, room_mm, gap_mm: 1.5, ..Row::new(y, height_mm, Vec::new()) }
+    };
     let mut canvas = Canvas::new(WIDTH_MM);
-    let up = "bottom under blocks both before and after the shift, m\u{b2}";
-    let y = Axis::over(up, [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
-    let panel = Panel::with_room(0.0, ROOM_MM, HEIGHTS_MM[0], x.clone(), y);
-    drawn(&mut canvas, &panel, told, &points, made_m);
-    panel.draw(&mut canvas, !magnify);
+    let upper = row(y, HEIGHTS_MM[0], ROOM_MM);
+    let (panel, mut used) = draw_row(&mut canvas, &x, 0.0, &upper, !magnify);
     at_the_top(&mut canvas, &panel, told, way);
-    let mut used = panel.area.bottom + if magnify { 1.5 } else { FOOT_MM };
     if magnify {
-        let y = Axis::between(
-            "the same, its foot magnified",
-            (0.0, greatest * MAGNIFIED),
-            HEIGHTS_MM[1],
-            UP_MM,
-        )?;
-        let panel = Panel::new(used, HEIGHTS_MM[1], x, y);
-        drawn(&mut canvas, &panel, told, &points, made_m);
-        panel.draw(&mut canvas, true);
-        used = panel.area.bottom + FOOT_MM;
+        let (foot, title) = ((0.0, greatest * MAGNIFIED), "the same, its foot magnified");
+        let y = Axis::between(title, Form::Area, foot, HEIGHTS_MM[1], UP_MM)?;
+        used = draw_row(&mut canvas, &x, used, &row(y, HEIGHTS_MM[1], 0.0), true).1;
     }
     let mut samples = vec![(Sample::Line(LINE), "hidden both times".to_string())];
     if !told.bands.is_empty() {
@@ -103,31 +107,28 @@ fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
     Some(Drawing::new(Group::Shifts, name, None, said_of(told, way, made_m), canvas, used))
 }
 
-/// Bands, upright lines and the curve; the frame comes over them.
-fn drawn(
-    canvas: &mut Canvas,
-    panel: &Panel,
+/// Bands, upright lines and the curve.
+fn marks(
     told: &WayTold,
     points: &[(f64, f64)],
     made_m: Option<f64>,
-) {
-    told.bands.iter().for_each(|band| panel.hatched(canvas, band.from_m, band.to_m));
-    made_m.iter().for_each(|made| panel.upright(canvas, *made, MADE));
-    told.best().iter().for_each(|band| panel.upright(canvas, band.aim.shift_m, AIM));
-    panel.curve(canvas, &thinned(panel, points), LINE);
+    axes: (&Axis, &Axis),
+    height_mm: f64,
+) -> Vec<Mark> {
+    let bands = told.bands.iter().map(|band| Mark::Hatched(band.from_m, band.to_m));
+    let made = made_m.map(|made| Mark::Upright(made, MADE));
+    let aim = told.best().map(|band| Mark::Upright(band.aim.shift_m, AIM));
+    let curve = Mark::Curve(thinned(points, axes, height_mm), LINE);
+    bands.chain(made).chain(aim).chain([curve]).collect()
 }
 
 /// The points that the eye needs.
-fn thinned(panel: &Panel, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let on_paper = points.iter().map(|(x, y)| panel.at(*x, *y)).collect();
-    let line = LineString::new(on_paper).simplify(NEAR_MM);
+fn thinned(points: &[(f64, f64)], (x, y): (&Axis, &Axis), height_mm: f64) -> Vec<(f64, f64)> {
+    let (wide, high) = (RIGHT_MM - LEFT_MM, height_mm);
+    let on_paper = points.iter().map(|p| Coord { x: x.part(p.0) * wide, y: y.part(p.1) * high });
+    let line = LineString::new(on_paper.collect()).simplify(NEAR_MM);
     let back = |c: &Coord<f64>| {
-        let part = |at: f64, from: f64, to: f64| (at - from) / (to - from);
-        let (x, y) = (&panel.x, &panel.y);
-        (
-            x.from + part(c.x, panel.area.left, panel.area.right) * (x.to - x.from),
-            y.from + part(c.y, panel.area.bottom, panel.area.top) * (y.to - y.from),
-        )
+        (x.from + c.x / wide * (x.to - x.from), y.from + c.y / high * (y.to - y.from))
     };
     line.0.iter().map(back).collect()
 }

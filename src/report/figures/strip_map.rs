@@ -11,9 +11,10 @@ use super::labels::{Area, Labels, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, HEADING_PT, SMALL_PT};
 use super::scale::{self, Room, Scale, Strip, round_up};
-use super::words::{self, Unit, metres, number, square_metres};
+use super::words::{self, metres, number, square_metres};
 use crate::calc::plane::{area_m2, common, extent};
 use crate::hull::Lie;
+use crate::text::Form;
 
 /// Width to the left of the window, for the names of the axes, mm.
 const MARGIN_MM: f64 = 11.5;
@@ -369,7 +370,7 @@ impl<'a> Sheet<'a> {
 
     fn axis_of_x(&mut self, from_m: f64, to_m: f64) {
         let ticks = self.round_places(from_m, to_m, Some);
-        self.axis("x, m", &ticks);
+        self.axis(&format!("x, {}", words::unit(Form::Length)), &ticks);
     }
 
     fn axis_of_stations(&mut self, lie: &Lie, from_m: f64, to_m: f64) {
@@ -381,7 +382,7 @@ impl<'a> Sheet<'a> {
         let station = |x: f64| lie.srp_station_m + x * cos;
         let x = |station: f64| Some((station - lie.srp_station_m) / cos);
         let ticks = self.round_places(station(from_m), station(to_m), x);
-        self.axis("station, m", &ticks);
+        self.axis(&format!("station, {}", words::unit(Form::Length)), &ticks);
     }
 
     /// Round places along an axis: x on paper, and the number where one has room.
@@ -391,7 +392,7 @@ impl<'a> Sheet<'a> {
         to: f64,
         x_m: impl Fn(f64) -> Option<f64>,
     ) -> Vec<(f64, Option<String>)> {
-        let text = |value: f64, step: f64| number(value, Unit::Metre, usize::from(step < 1.0));
+        let text = |value: f64, step: f64| number(value, Form::Length, usize::from(step < 1.0));
         let widest = [from, to]
             .map(|end| lettering::width_mm(&text(end, 1.0), SMALL_PT))
             .into_iter()

@@ -1,63 +1,37 @@
 //! Numbers and words of captions, labels and alternative texts.
 
-use crate::report::text;
+use crate::text::{self, Form, System};
+use crate::units::printed;
 
-/// The unit in which a number stands in a drawing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Unit {
-    Metre,
-    Millimetre,
-    Micrometre,
-    SquareMetre,
-    Tonne,
-    Celsius,
-    Kelvin,
-    PerCent,
-    Hour,
-    Degree,
-    /// A ratio, or how many there are of something.
-    One,
+/// The units in which drawings are lettered.
+pub const SYSTEM: System = System::Si;
+
+/// A number as drawings write it, without its unit; `kept` is in the kept unit of what it measures. All numbers that
+/// measure something come through here.
+pub fn number(kept: f64, form: Form, decimals: usize) -> String {
+    form.measure(kept).decimals(decimals).number(SYSTEM)
 }
 
-impl Unit {
-    pub const fn symbol(self) -> &'static str {
-        match self {
-            Unit::Metre => "m",
-            Unit::Millimetre => "mm",
-            Unit::Micrometre => "\u{b5}m",
-            Unit::SquareMetre => "m\u{b2}",
-            Unit::Tonne => "t",
-            Unit::Celsius => "\u{b0}C",
-            Unit::Kelvin => "K",
-            Unit::PerCent => "%",
-            Unit::Hour => "h",
-            Unit::Degree => "\u{b0}",
-            Unit::One => "",
-        }
-    }
+/// The same with its unit.
+pub fn measure(kept: f64, form: Form, decimals: usize) -> String {
+    form.measure(kept).decimals(decimals).with_unit(SYSTEM)
 }
 
-/// A number as drawings write it, without its unit: every one comes through here.
-pub fn number(value: f64, _unit: Unit, decimals: usize) -> String {
-    text::number(value, decimals)
+/// The unit in which a form is shown.
+pub fn unit(form: Form) -> &'static str {
+    printed(form.unit(SYSTEM).suffix)
 }
 
-/// A number with its unit.
-pub fn measure(value: f64, unit: Unit, decimals: usize) -> String {
-    let space = if matches!(unit, Unit::Degree | Unit::One) { "" } else { " " };
-    format!("{}{space}{}", number(value, unit, decimals), unit.symbol())
+pub fn metres(kept_m: f64, decimals: usize) -> String {
+    measure(kept_m, Form::Length, decimals)
 }
 
-pub fn metres(value_m: f64, decimals: usize) -> String {
-    measure(value_m, Unit::Metre, decimals)
+pub fn square_metres(kept_m2: f64, decimals: usize) -> String {
+    measure(kept_m2, Form::Area, decimals)
 }
 
-pub fn square_metres(value_m2: f64, decimals: usize) -> String {
-    measure(value_m2, Unit::SquareMetre, decimals)
-}
-
-pub fn tonnes(value_t: f64, decimals: usize) -> String {
-    measure(value_t, Unit::Tonne, decimals)
+pub fn tonnes(kept_t: f64, decimals: usize) -> String {
+    measure(kept_t, Form::Mass, decimals)
 }
 
 /// A place on the bottom by its ends aft, forward, to starboard and to port, m.
@@ -115,9 +89,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_know_their_units() {
+    fn numbers_have_a_true_minus_and_their_units() {
         assert_eq!(metres(-0.55, 2), "\u{2212}0.55 m");
-        assert_eq!(measure(0.2, Unit::Degree, 1), "0.2\u{b0}");
+        assert_eq!(measure(0.2, Form::Angle, 1), "0.2\u{b0}");
         assert_eq!(place([1.0, 2.0, -0.5, 0.5]), "x 1.00 m to 2.00 m, y \u{2212}0.50 m to 0.50 m");
     }
 

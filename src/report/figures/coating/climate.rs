@@ -2,18 +2,19 @@
 
 use geo::{Coord, LineString};
 
-use super::calendar::Calendar;
 use crate::calc::climate::dew_point_c;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::{hours, span_h};
 use crate::records::climate::Climate;
+use crate::report::figures::axis::{Axis, Calendar};
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
-use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Marker, Panel, RIGHT_MM};
+use crate::report::figures::chart::{LEFT_MM, Mark, Marker, Panel, RIGHT_MM, Row, draw_row};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::words::{self, Unit, measure, number};
+use crate::report::figures::words::{self, measure, number};
+use crate::text::Form;
 
 const STEEL: Pen = Pen::solid(0.45);
 const AIR: Pen = Pen::solid(0.15);
@@ -134,40 +135,31 @@ fn drawing(
         .flat_map(|point| [point.air_c, point.dew_c, point.steel_c])
         .flatten()
         .filter(|c| c.abs() < 100.0);
-    let y = Axis::over("temperature, \u{b0}C", degrees, TEMPERATURES_MM, 5.5)?;
-    let mut canvas = Canvas::new(WIDTH_MM);
-    let upper = Panel::new(0.0, TEMPERATURES_MM, x.clone(), y);
-    upper.draw(&mut canvas, false);
-    type Read = fn(&Point) -> Option<f64>;
-    let curves: [(Read, Pen); 3] = [(|p| p.air_c, AIR), (|p| p.dew_c, DEW), (|p| p.steel_c, STEEL)];
-    for (read, pen) in curves {
-        curve(&mut canvas, &upper, &lines, read, pen);
-    }
+    let title = format!("temperature, {}", words::unit(Form::Temperature));
+    let y = Axis::over(title, Form::Temperature, degrees, TEMPERATURES_MM, 5.5)?;
+    let mut over = curves(&lines, |p| p.air_c, AIR);
+    over.extend(curves(&lines, |p| p.dew_c, DEW));
+    over.extend(curves(&lines, |p| p.steel_c, STEEL));
     if let Some(margin) = margin {
-        let limit = limits(&lines, margin);
-        curve(&mut canvas, &upper, &limit, |p| p.dew_c, LIMIT);
+        over.extend(curves(&limits(&lines, margin), |p| p.dew_c, LIMIT));
     }
     for point in &marks {
-        point
-            .steel_c
-            .into_iter()
-            .for_each(|c| upper.mark(&mut canvas, (point.hour, c), Marker::Dot));
-        point
-            .dew_c
-            .into_iter()
-            .for_each(|c| upper.mark(&mut canvas, (point.hour, c), Marker::Ring));
+        over.extend(point.steel_c.map(|c| Mark::Point(point.hour, c, Marker::Dot)));
+        over.extend(point.dew_c.map(|c| Mark::Point(point.hour, c, Marker::Ring)));
     }
-    let bars = bars(&mut canvas, examined, calendar, &upper, readings);
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let upper = Row::new(y, TEMPERATURES_MM, over);
+    let (upper, _) = draw_row(&mut canvas, &x, 0.0, &upper, false);
+    let top = bars(&mut canvas, examined, calendar, &upper, readings);
     let per_cent = all().filter_map(|point| point.humidity_pct).chain(most_humidity).chain([100.0]);
-    let y = Axis::over("relative humidity, %", per_cent, HUMIDITY_MM, 5.0)?;
-    let lower = Panel::new(bars, HUMIDITY_MM, x, y);
-    lower.draw(&mut canvas, true);
-    curve(&mut canvas, &lower, &lines, |p| p.humidity_pct, STEEL);
-    for point in &marks {
-        let humidity = point.humidity_pct.into_iter();
-        humidity.for_each(|pct| lower.mark(&mut canvas, (point.hour, pct), Marker::Dot));
-    }
-    most_humidity.into_iter().for_each(|most| lower.level(&mut canvas, most, LIMIT));
+    let title = format!("relative humidity, {}", words::unit(Form::Ratio));
+    let y = Axis::over(title, Form::Ratio, per_cent, HUMIDITY_MM, 5.0)?;
+    let mut over = curves(&lines, |p| p.humidity_pct, STEEL);
+    let of_zones = marks.iter().filter_map(|point| Some((point.hour, point.humidity_pct?)));
+    over.extend(of_zones.map(|(hour, pct)| Mark::Point(hour, pct, Marker::Dot)));
+    over.extend(most_humidity.map(|most| Mark::Level(most, LIMIT)));
+    let lower = Row::new(y, HUMIDITY_MM, over);
+    let (_, reached) = draw_row(&mut canvas, &x, top, &lower, true);
 
     let mut samples = vec![
         (Sample::Line(STEEL), "steel; below, humidity".to_string()),
@@ -175,10 +167,14 @@ fn drawing(
         (Sample::Line(DEW), "dew point, recomputed".to_string()),
     ];
     if margin.is_some() || most_humidity.is_some() {
-        let words = margin
-            .map(|k| format!("least for the steel: dew point and {}", measure(k, Unit::Kelvin, 1)));
-        let most = most_humidity
-            .map(|pct| format!("greatest humidity, {}", measure(pct, Unit::PerCent, 0)));
+        let words = margin.map(|k| {
+            format!(
+                "least for the steel: dew point and {}",
+                measure(k, Form::TemperatureDifference, 1)
+            )
+        });
+        let most =
+            most_humidity.map(|pct| format!("greatest humidity, {}", measure(pct, Form::Ratio, 0)));
         let words: Vec<String> = words.into_iter().chain(most).collect();
         samples.push((Sample::Line(LIMIT), words.join("; ")));
     }
@@ -188,7 +184,7 @@ fn drawing(
         samples.push((Sample::Marker(Marker::Ring), "dew point there".to_string()));
     }
     samples.push((Sample::Cap, "coat going on".to_string()));
-    let used = legend::rows(&mut canvas, lower.area.bottom + FOOT_MM, &samples);
+    let used = legend::rows(&mut canvas, reached, &samples);
     let words = said(examined, readings, &upper, (part, of));
     let name = format!("coating-climate-{number}");
     Some(Drawing::new(Group::CoatingClimate, name, None, words, canvas, used))
@@ -200,24 +196,12 @@ fn limits(points: &[Point], margin_k: f64) -> Vec<Point> {
     points.iter().map(raised).collect()
 }
 
-/// A line through readings, broken where they lie far apart or one lacks the value.
-fn curve(
-    canvas: &mut Canvas,
-    panel: &Panel,
-    points: &[Point],
-    read: fn(&Point) -> Option<f64>,
-    pen: Pen,
-) {
-    let mut run: Vec<(f64, f64)> = Vec::new();
-    for point in points {
-        let Some(value) = read(point).filter(|value| value.abs() < 1000.0) else { continue };
-        if run.last().is_some_and(|last| point.hour - last.0 > APART_H) {
-            panel.curve(canvas, &run, pen);
-            run.clear();
-        }
-        run.push((point.hour, value));
-    }
-    panel.curve(canvas, &run, pen);
+/// Lines through readings, broken where they lie far apart; readings that lack the value are passed over.
+fn curves(points: &[Point], read: fn(&Point) -> Option<f64>, pen: Pen) -> Vec<Mark> {
+    let values = points.iter().filter_map(|point| Some((point.hour, read(point)?)));
+    let values: Vec<(f64, f64)> = values.filter(|(_, value)| value.abs() < 1000.0).collect();
+    let runs = values.chunk_by(|a, b| b.0 - a.0 <= APART_H);
+    runs.map(|run| Mark::Curve(run.to_vec(), pen)).collect()
 }
 
 /// A row of bars for each zone under a panel; gives the height reached.
@@ -291,17 +275,17 @@ fn said(
     let all = || readings.lines.iter().chain(&readings.marks).filter(shown);
     let margins = all().filter_map(|point| Some(point.steel_c? - point.dew_c?));
     let mut alt = format!("{title}: {}", words::count(all().count(), "reading"));
-    let range = |values: Vec<f64>, unit: Unit| {
+    let range = |values: Vec<f64>, unit: Form| {
         let least = values.iter().copied().reduce(f64::min)?;
         let most = values.iter().copied().reduce(f64::max)?;
         Some(format!("{} to {}", number(least, unit, 1), measure(most, unit, 1)))
     };
     type Read = fn(&Point) -> Option<f64>;
-    let what: [(Read, &str, Unit); 4] = [
-        (|p| p.air_c, "air", Unit::Celsius),
-        (|p| p.steel_c, "steel", Unit::Celsius),
-        (|p| p.dew_c, "dew point", Unit::Celsius),
-        (|p| p.humidity_pct, "humidity", Unit::PerCent),
+    let what: [(Read, &str, Form); 4] = [
+        (|p| p.air_c, "air", Form::Temperature),
+        (|p| p.steel_c, "steel", Form::Temperature),
+        (|p| p.dew_c, "dew point", Form::Temperature),
+        (|p| p.humidity_pct, "humidity", Form::Ratio),
     ];
     for (read, name, unit) in what {
         if let Some(range) = range(all().filter_map(read).collect(), unit) {
@@ -311,7 +295,7 @@ fn said(
     if let Some(least) = margins.reduce(f64::min) {
         alt.push_str(&format!(
             "; the steel at least {} above the dew point",
-            measure(least, Unit::Kelvin, 1)
+            measure(least, Form::TemperatureDifference, 1)
         ));
     }
     let coats = examined.project.coats.len();

@@ -5,14 +5,14 @@ use geo::Coord;
 use crate::calc::film::statistics::{Class, Histogram, histogram};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::film::Film;
+use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
-use crate::report::figures::chart::Axis;
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
-use crate::report::figures::words::{self, Unit, measure, number};
-use crate::report::text;
+use crate::report::figures::words::{self, measure, number};
+use crate::text::{self, Form};
 
 const NOMINAL: Pen = Pen::solid(0.45);
 const LEAST: Pen = Pen::solid(0.3).broken(DASHED);
@@ -33,8 +33,8 @@ struct One {
     name: String,
     count: usize,
     histogram: Histogram,
-    /// Nominal, least and greatest of the scheme up to this coat, um.
-    marks_um: [Option<f64>; 3],
+    /// Nominal, least and greatest of the scheme up to this coat, m.
+    marks_m: [Option<f64>; 3],
     /// How many of the readings are as read, for want of their gauge's correction.
     as_read: usize,
 }
@@ -56,7 +56,7 @@ fn one(examined: &Examined, film: &Film) -> Option<One> {
         name: format!("{} after coat {}", lettering::label(&zone.id), film.coat),
         count: film.judged_m.len(),
         histogram: histogram(&film.judged_m)?,
-        marks_um: [wanted.nominal_m, wanted.least_m, wanted.greatest_m].map(|m| m.map(|m| m * 1e6)),
+        marks_m: [wanted.nominal_m, wanted.least_m, wanted.greatest_m],
         as_read: film.as_read,
     })
 }
@@ -91,21 +91,21 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
     };
     let (width, height) = (area.right - area.left, area.bottom - area.top);
     let edges = one.histogram.classes.iter().flat_map(|class| [class.from_m, class.to_m]);
-    let marks = one.marks_um.into_iter().flatten();
-    let shown: Vec<f64> = edges.map(|m| m * 1e6).chain(marks).collect();
+    let marks = one.marks_m.into_iter().flatten();
+    let shown: Vec<f64> = edges.chain(marks).collect();
     let (least, most) = (
         shown.iter().copied().fold(f64::INFINITY, f64::min),
         shown.iter().copied().fold(f64::NEG_INFINITY, f64::max),
     );
     // So that no line falls on the frame.
     let air = (most - least) * 0.04;
-    let title = "thickness, \u{b5}m";
+    let title = format!("thickness, {}", words::unit(Form::Film));
     let ends = ((least - air).max(0.0), most + air);
-    let Some(x) = Axis::between(title, ends, width, 9.0) else { return };
-    let classes = wide_enough(&one.histogram, width / (x.to - x.from) * 1e6);
+    let Some(x) = Axis::between(title.as_str(), Form::Film, ends, width, 9.0) else { return };
+    let classes = wide_enough(&one.histogram, width / (x.to - x.from));
     let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
-    let Some(y) = Axis::over("", [0.0, most as f64], height, 6.0) else { return };
-    let across = |um: f64| area.left + x.part(um) * width;
+    let Some(y) = Axis::over("", None, [0.0, most as f64], height, 6.0) else { return };
+    let across = |m: f64| area.left + x.part(m) * width;
     let up = |count: f64| area.bottom - y.part(count) * height;
 
     let heading = format!("{}: {}", one.name, text::count(one.count, "reading", "readings"));
@@ -120,28 +120,28 @@ fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
     }
     for class in classes.iter().filter(|class| class.count > 0) {
         let bar = Area {
-            left: across(class.from_m * 1e6),
-            right: across(class.to_m * 1e6),
+            left: across(class.from_m),
+            right: across(class.to_m),
             top: up(class.count as f64),
             bottom: area.bottom,
         };
         canvas.ring(&bar.corners(), Some(Pen::solid(0.13)), Some(CAP_GREY));
     }
-    for (mark, pen) in one.marks_um.iter().zip([NOMINAL, LEAST, GREATEST]) {
-        if let Some(um) = mark {
-            let ends = [area.bottom, area.top - 1.0].map(|y| Coord { x: across(*um), y });
+    for (mark, pen) in one.marks_m.iter().zip([NOMINAL, LEAST, GREATEST]) {
+        if let Some(m) = mark {
+            let ends = [area.bottom, area.top - 1.0].map(|y| Coord { x: across(*m), y });
             canvas.line(ends[0], ends[1], pen);
         }
     }
     canvas.ring(&area.corners(), Some(Pen::solid(0.2)), None);
-    for um in x.ticks() {
-        let foot = [area.bottom, area.bottom + 0.8].map(|y| Coord { x: across(um), y });
+    for m in x.ticks() {
+        let foot = [area.bottom, area.bottom + 0.8].map(|y| Coord { x: across(m), y });
         canvas.line(foot[0], foot[1], Pen::solid(0.15));
-        let at = Coord { x: across(um), y: area.bottom + 1.3 + capital };
-        canvas.text(Lettered::new(&x.lettered(um), at, SMALL_PT).middle());
+        let at = Coord { x: across(m), y: area.bottom + 1.3 + capital };
+        canvas.text(Lettered::new(&x.lettered(m), at, SMALL_PT).middle());
     }
     let at = Coord { x: (area.left + area.right) / 2.0, y: area.bottom + 6.6 };
-    canvas.text(Lettered::new(title, at, SMALL_PT).middle());
+    canvas.text(Lettered::new(&title, at, SMALL_PT).middle());
 }
 
 /// The classes of a histogram, joined where they would be too narrow on paper; edges stay multiples of the
@@ -187,7 +187,7 @@ fn said(page: &[One], part: (usize, usize)) -> Words {
         )
     });
     let um = |m: Option<f64>| {
-        m.map_or_else(|| "not recorded".to_string(), |um| measure(um, Unit::Micrometre, 0))
+        m.map_or_else(|| "not recorded".to_string(), |m| measure(m, Form::Film, 0))
     };
     let each: Vec<String> = page
         .iter()
@@ -198,23 +198,19 @@ fn said(page: &[One], part: (usize, usize)) -> Words {
                 format!(
                     ", the fullest class ({}) from {} to {}",
                     class.count,
-                    number(class.from_m * 1e6, Unit::Micrometre, 0),
-                    measure(class.to_m * 1e6, Unit::Micrometre, 0)
+                    number(class.from_m, Form::Film, 0),
+                    measure(class.to_m, Form::Film, 0)
                 )
             });
             let ends = classes.first().zip(classes.last()).map_or_else(String::new, |(a, b)| {
-                let um = Unit::Micrometre;
-                format!(
-                    " between {} and {}",
-                    number(a.from_m * 1e6, um, 0),
-                    measure(b.to_m * 1e6, um, 0)
-                )
+                let (from, to) = (number(a.from_m, Form::Film, 0), measure(b.to_m, Form::Film, 0));
+                format!(" between {from} and {to}")
             });
             format!(
                 "{}: {}{ends}{most}; nominal {}",
                 one.name,
                 text::count(one.count, "reading", "readings"),
-                um(one.marks_um[0])
+                um(one.marks_m[0])
             )
         })
         .collect();

@@ -1,6 +1,5 @@
 //! The coating, drawn: what the bottom left the dock with, when each coat went on, climate, film.
 
-mod calendar;
 mod climate;
 mod film;
 mod map;

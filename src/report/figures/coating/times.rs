@@ -10,13 +10,13 @@ use geo::{Coord, LineString};
 
 pub use self::row::FILL;
 use self::row::{Row, draw_row};
-use super::calendar::Calendar;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::span_h;
 use crate::records::coats::Application;
 use crate::records::zones::Extent;
+use crate::report::figures::axis::{Axis, Calendar};
 use crate::report::figures::canvas::{BACK_GREY, Canvas, Lettered, Pen};
-use crate::report::figures::chart::{Axis, FOOT_MM, HALT, Panel, RIGHT_MM};
+use crate::report::figures::chart::{FOOT_MM, HALT, Panel, RIGHT_MM};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};

@@ -2,22 +2,29 @@
 
 use super::One;
 use crate::calc::landing::{Load, Moment};
+use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
-use crate::report::figures::chart::{Axis, FOOT_MM, LEFT_MM, Panel, RIGHT_MM};
+use crate::report::figures::chart::{LEFT_MM, Mark, RIGHT_MM, Row, draw_rows};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::words::{metres, tonnes};
+use crate::report::figures::words::{self, metres, tonnes};
+use crate::text::Form;
 
 const LINE: Pen = Pen::solid(0.35);
 const OTHER: Pen = Pen::solid(0.35).broken(DASHED);
 const LIMIT: Pen = Pen::solid(0.45).broken(LONG_DASH);
 const MARKED: Pen = Pen::solid(0.35).broken(DOTTED);
-/// Width of a panel, mm.
-const ACROSS_MM: f64 = RIGHT_MM - LEFT_MM;
 /// Numbers of a level axis stand at least so far apart, mm.
 const APART_MM: f64 = 14.0;
 /// Numbers of an upright axis, mm.
 const UP_MM: f64 = 6.0;
+
+/// The level of the water, falling.
+fn water_level(ends_m: (f64, f64)) -> Option<Axis> {
+    let m = words::unit(Form::Length);
+    let title = format!("water level, {m} above the dock’s level datum, falling to the right");
+    Some(Axis::between(title, Form::Length, ends_m, RIGHT_MM - LEFT_MM, APART_MM)?.falling())
+}
 
 /// Trim, upthrust and GM from first touch to landed.
 pub fn drawing(one: &One) -> Option<Drawing> {
@@ -27,13 +34,7 @@ pub fn drawing(one: &One) -> Option<Drawing> {
     let of_blocks = line.slope * afloat.perpendiculars.length_m();
     let curve = &landing.curve;
     let (first, last) = (curve.first()?, curve.last()?);
-    let x = Axis::between(
-        "water level, m above the dock’s level datum, falling to the right",
-        (last.water_level_m, first.water_level_m),
-        ACROSS_MM,
-        APART_MM,
-    )?
-    .falling();
+    let x = water_level((last.water_level_m, first.water_level_m))?;
     let of = |value: &dyn Fn(&Moment) -> f64| -> Vec<(f64, f64)> {
         curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
     };
@@ -45,44 +46,36 @@ pub fn drawing(one: &One) -> Option<Drawing> {
     let value = |name: &str| limits.limit(name).map(|limit| limit.value);
     let (trim_limit, load_limit, gm_limit) = (value("trim"), value("knuckle_load"), value("gm"));
 
-    let mut canvas = Canvas::new(WIDTH_MM);
-    let mut top = 0.0;
-    let mut panel = |canvas: &mut Canvas,
-                     number: usize,
-                     title: &str,
-                     lines: &[(&[(f64, f64)], Pen)],
-                     limit: Option<f64>,
-                     foot: bool| {
-        let height = HEIGHTS_MM.get(number).copied().unwrap_or(20.0);
-        let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
-        let values = points.chain([0.0]).chain(limit.map(|limit| limit * 1.08));
-        let Some(y) = Axis::over(title, values, height, UP_MM) else { return };
-        let panel = Panel::new(top, height, x.clone(), y);
-        panel.draw(canvas, foot);
-        limit.into_iter().for_each(|limit| panel.level(canvas, limit, LIMIT));
-        lines.iter().for_each(|(line, pen)| panel.curve(canvas, line, *pen));
-        top = panel.area.bottom + if foot { FOOT_MM } else { 1.0 };
-    };
     let trim = of(&|moment| moment.trim_m - of_blocks);
     let signed = trim_limit.map(|limit| match trim.first() {
         Some((_, trim)) if *trim < 0.0 => -limit,
         _ => limit,
     });
-    panel(
-        &mut canvas,
-        0,
-        "trim against the line of the blocks, m over the perpendiculars, + by the stern",
-        &[(&trim, LINE)],
-        signed,
-        false,
-    );
+    let m = words::unit(Form::Length);
+    let row = |title: String, form, height, lines: &[(&[(f64, f64)], Pen)], limit: Option<f64>| {
+        let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
+        let values = points.chain([0.0]).chain(limit.map(|limit| limit * 1.08));
+        let y = Axis::over(title, form, values, height, UP_MM)?;
+        let limit = limit.map(|limit| Mark::Level(limit, LIMIT));
+        let lines = lines.iter().map(|(line, pen)| Mark::Curve(line.to_vec(), *pen));
+        Some(Row::new(y, height, limit.into_iter().chain(lines).collect()))
+    };
+    let of_trim =
+        format!("trim against the line of the blocks, {m} over the perpendiculars, + by the stern");
+    let of_upthrust = format!("upthrust P on the knuckle block, {}", words::unit(Form::Mass));
     let upthrust = of(&|moment| moment.upthrust_t);
-    let title = "upthrust P on the knuckle block, t";
-    panel(&mut canvas, 1, title, &[(&upthrust, LINE)], load_limit, gm.is_none());
-    if let Some((by_km, by_kg)) = &gm {
-        let title = "GM left, m";
-        panel(&mut canvas, 2, title, &[(by_km, LINE), (by_kg, OTHER)], gm_limit, true);
-    }
+    let of_gm = gm.as_ref().and_then(|(by_km, by_kg)| {
+        let lines: [(&[(f64, f64)], Pen); 2] = [(by_km, LINE), (by_kg, OTHER)];
+        row(format!("GM left, {m}"), Form::Length, HEIGHTS_MM[2], &lines, gm_limit)
+    });
+    let rows = [
+        row(of_trim, Form::Length, HEIGHTS_MM[0], &[(&trim, LINE)], signed),
+        row(of_upthrust, Form::Mass, HEIGHTS_MM[1], &[(&upthrust, LINE)], load_limit),
+        of_gm,
+    ];
+    let rows: Vec<Row> = rows.into_iter().flatten().collect();
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let top = draw_rows(&mut canvas, &x, 0.0, &rows);
     let mut samples = vec![(Sample::Line(LINE), "by equilibrium".to_string())];
     if gm.is_some() {
         samples = vec![
@@ -148,34 +141,25 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
     let levels = || rows.iter().map(|row| row.0);
     let (low, high) =
         (levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max));
-    let x = Axis::between(
-        "water level, m above the dock’s level datum, falling to the right",
-        (low, high),
-        ACROSS_MM,
-        APART_MM,
-    )?
-    .falling();
+    let x = water_level((low, high))?;
     let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
     let centres: Vec<(f64, f64)> =
         rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
 
-    let mut canvas = Canvas::new(WIDTH_MM);
     let values = loads.iter().map(|load| load.1).chain([0.0, weight]);
-    let y = Axis::over("load on the blocks, t", values, HEIGHTS_MM[0], UP_MM)?;
-    let panel = Panel::new(0.0, HEIGHTS_MM[0], x.clone(), y);
-    panel.draw(&mut canvas, centres.len() < 2);
-    panel.level(&mut canvas, weight, MARKED);
-    panel.curve(&mut canvas, &loads, LINE);
-    let mut top = panel.area.bottom + FOOT_MM;
+    let title = format!("load on the blocks, {}", words::unit(Form::Mass));
+    let y = Axis::over(title, Form::Mass, values, HEIGHTS_MM[0], UP_MM)?;
+    let marks = vec![Mark::Level(weight, MARKED), Mark::Curve(loads, LINE)];
+    let mut frames = vec![Row::new(y, HEIGHTS_MM[0], marks)];
     if centres.len() > 1 {
         let values = centres.iter().map(|centre| centre.1);
-        let title = "centre of that load, x in m forward of the SRP";
-        let y = Axis::over(title, values, HEIGHTS_MM[1], UP_MM)?;
-        let panel = Panel::new(panel.area.bottom + 1.0, HEIGHTS_MM[1], x, y);
-        panel.draw(&mut canvas, true);
-        panel.curve(&mut canvas, &centres, LINE);
-        top = panel.area.bottom + FOOT_MM;
+        let m = words::unit(Form::Length);
+        let title = format!("centre of that load, x in {m} forward of the SRP");
+        let y = Axis::over(title, Form::Length, values, HEIGHTS_MM[1], UP_MM)?;
+        frames.push(Row::new(y, HEIGHTS_MM[1], vec![Mark::Curve(centres, LINE)]));
     }
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let top = draw_rows(&mut canvas, &x, 0.0, &frames);
     let samples = [
         (Sample::Line(LINE), "weight less what the water still carries".to_string()),
         (Sample::Line(MARKED), "displacement before landing".to_string()),

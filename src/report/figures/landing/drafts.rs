@@ -7,13 +7,14 @@ use crate::calc::drafts::{Drafts, Perpendiculars};
 use crate::findings::Examined;
 use crate::findings::recomputed::afloat::Survey;
 use crate::records::drafts::DraftReading;
+use crate::report::figures::axis::spread;
 use crate::report::figures::canvas::{BACK_GREY, CAP_GREY, Canvas, DASHED, Lettered, PAPER, Pen};
-use crate::report::figures::chart::spread;
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
 use crate::report::figures::scale::round_up;
-use crate::report::figures::words::{Unit, measure, metres, number};
+use crate::report::figures::words::{measure, metres, number};
+use crate::text::{self, Form};
 
 /// Ends of the ship as drawn, mm.
 const AFT_MM: f64 = 14.0;
@@ -178,7 +179,7 @@ impl Sketch<'_> {
                     y if y < 0.0 => "starboard",
                     _ => "centre",
                 };
-                let words = format!("{side} {}", number(reading.draft_m, Unit::Metre, 2));
+                let words = format!("{side} {}", number(reading.draft_m, Form::Length, 2));
                 let y = top + (row as f64 + 0.75) * ROW_MM;
                 let lettered = Lettered::new(&words, Coord { x: column, y }, SMALL_PT).middle();
                 canvas.text(lettered);
@@ -250,7 +251,7 @@ impl Sketch<'_> {
                 &format!(
                     "{}, the keel’s bend drawn 1:{} against the straight line (dashed)",
                     said_hog(hog),
-                    number(scale, Unit::One, if scale < 1.0 { 2 } else { 0 })
+                    text::number(scale, if scale < 1.0 { 2 } else { 0 })
                 ),
             );
         } else {
@@ -281,7 +282,7 @@ impl Sketch<'_> {
             None => "list not recorded".to_string(),
             Some(list) => {
                 let to = if list >= 0.0 { "port" } else { "starboard" };
-                format!("list {} to {to}", measure(list.abs(), Unit::Degree, 3))
+                format!("list {} to {to}", measure(list.abs(), Form::Angle, 3))
             }
         }
     }
@@ -293,8 +294,8 @@ impl Sketch<'_> {
         let mut caption = format!(
             "The ship’s side, lengths about 1:{}, drafts about 1:{}. Over the rail the readings at the \
              marks, m; in the boxes the drafts at the perpendiculars and amidships.",
-            number(along, Unit::One, 0),
-            number(1000.0 / self.mm_per_m, Unit::One, 0)
+            text::number(along, 0),
+            text::number(1000.0 / self.mm_per_m, 0)
         );
         if self.drafts.set_aside.is_some() {
             caption.push_str(" The reading struck through was set aside.");
@@ -328,5 +329,5 @@ impl Sketch<'_> {
 
 fn said_hog(hog_m: f64) -> String {
     let word = if hog_m >= 0.0 { "hog" } else { "sag" };
-    format!("{word} {}", measure(hog_m.abs() * 1000.0, Unit::Millimetre, 0))
+    format!("{word} {}", measure(hog_m.abs(), Form::Small, 0))
 }

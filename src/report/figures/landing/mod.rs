@@ -1,10 +1,8 @@
 //! How she landed, drawn: drafts, the landing curve, the water, the load as it falls, block loads, gaps.
 
+mod blocks;
 mod curve;
 mod drafts;
-mod gaps;
-mod keel;
-mod loads;
 mod water;
 
 pub use curve::centre_said_m;
@@ -51,8 +49,8 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         drawings.extend(curve::drawing(one));
         drawings.extend(water::drawings(one));
         drawings.extend(curve::load_as_the_water_falls(one));
-        drawings.extend(loads::drawings(one));
-        drawings.extend(gaps::drawings(one));
+        drawings.extend(blocks::loads(one));
+        drawings.extend(blocks::gaps(one));
     }
     drawings
 }

@@ -1,20 +1,21 @@
 //! The dock's water level against time, one drawing for each spell of the log.
 
-use chrono::{DateTime, Duration, FixedOffset, Timelike};
+use chrono::Duration;
 use geo::{Coord, LineString};
 
 use super::One;
 use crate::calc::dewatering;
 use crate::records::Project;
 use crate::records::water::WaterLevel;
+use crate::report::figures::axis::{Axis, Calendar, clock, spread};
 use crate::report::figures::canvas::{Canvas, DASH_DOT, DASHED, DOTTED, INK, Lettered, PAPER, Pen};
-use crate::report::figures::chart::{Axis, FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM, clock, spread};
+use crate::report::figures::chart::{FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::words::{self, metres};
-use crate::report::text;
+use crate::text::{self, Form};
 
 const LEVEL: Pen = Pen::solid(0.4);
 const TIME: Pen = Pen::solid(0.2).broken(DASH_DOT);
@@ -71,7 +72,7 @@ pub fn drawings(one: &One) -> Vec<Drawing> {
 
 /// One spell on its axes.
 struct Spell<'a> {
-    midnight: DateTime<FixedOffset>,
+    calendar: Calendar,
     readings: Vec<(f64, f64)>,
     halts: Vec<dewatering::Halt>,
     /// Event's number, hour, level.
@@ -81,23 +82,16 @@ struct Spell<'a> {
 impl<'a> Spell<'a> {
     fn new(one: &One<'a>, log: &[&'a WaterLevel]) -> Option<Self> {
         let first = log.first()?;
-        let since = i64::from(first.at.num_seconds_from_midnight());
-        let midnight = first.at.checked_sub_signed(Duration::seconds(since))?;
-        let mut spell =
-            Self { midnight, readings: Vec::new(), halts: Vec::new(), events: Vec::new() };
-        spell.readings = log.iter().map(|water| (spell.hour(water.at), water.level_m)).collect();
-        spell.halts = dewatering::halts(&spell.readings);
+        let calendar = Calendar::before([first.at])?;
+        let readings: Vec<(f64, f64)> =
+            log.iter().map(|water| (calendar.hour(water.at), water.level_m)).collect();
         let (from, to) = (first.at, log.last()?.at);
-        spell.events = events(one.project, &one.position.id)
+        let events = events(one.project, &one.position.id)
             .into_iter()
             .filter(|(_, water)| water.at >= from && water.at <= to)
-            .map(|(number, water)| (number, spell.hour(water.at), water))
+            .map(|(number, water)| (number, calendar.hour(water.at), water))
             .collect();
-        Some(spell)
-    }
-
-    fn hour(&self, at: DateTime<FixedOffset>) -> f64 {
-        (at - self.midnight).num_seconds() as f64 / 3600.0
+        Some(Self { calendar, halts: dewatering::halts(&readings), readings, events })
     }
 }
 
@@ -108,8 +102,8 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
     let touch = landing.touch.map(|touch| touch.water_level_m);
     let landed = landing.critical.map(|critical| critical.water_level_m);
     let width = RIGHT_MM - LEFT_MM;
-    let day = text::day(spell.midnight.date_naive());
-    let offset = spell.midnight.offset();
+    let day = text::day(spell.calendar.first_day());
+    let offset = spell.calendar.offset();
     let x = Axis::clock(
         format!("hour of the day from {day} on, clocks at UTC{offset}"),
         (first.0, last.0),
@@ -117,8 +111,9 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
         13.0,
     )?;
     let levels = spell.readings.iter().map(|reading| reading.1);
-    let title = "water level, m above the dock’s level datum";
-    let y = Axis::over(title, levels, HEIGHT_MM, 6.0)?;
+    let m = words::unit(Form::Length);
+    let title = format!("water level, {m} above the dock’s level datum");
+    let y = Axis::over(title, Form::Length, levels, HEIGHT_MM, 6.0)?;
     let panel = Panel::with_room(0.0, NUMBERS_MM, HEIGHT_MM, x, y);
 
     let mut canvas = Canvas::new(WIDTH_MM);
@@ -200,7 +195,7 @@ fn times(one: &One, spell: &Spell, panel: &Panel) -> Vec<(f64, &'static str)> {
     let times = one.position.times.in_order();
     times
         .into_iter()
-        .filter_map(|(name, at)| Some((spell.hour(at?), name)))
+        .filter_map(|(name, at)| Some((spell.calendar.hour(at?), name)))
         .filter(|(hour, _)| (-0.001..=1.001).contains(&panel.x.part(*hour)))
         .collect()
 }

@@ -5,8 +5,8 @@ use super::{Examined, ZoneRows};
 use crate::findings::recomputed::coating::span_h;
 use crate::report::figures::drawing::Words;
 use crate::report::figures::lettering;
-use crate::report::figures::words::{self, Unit, measure};
-use crate::report::text;
+use crate::report::figures::words::{self, measure};
+use crate::text::{self, Form};
 
 /// Most applications that the words name.
 const MOST_NAMED: usize = 40;
@@ -60,7 +60,7 @@ pub fn said(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, 
             let from = text::time(coat.began?);
             let (from_h, to_h) = span_h(coat)?;
             let name = lettering::shown(&coat.name);
-            Some(format!("{name} from {from} for {}", measure(to_h - from_h, Unit::Hour, 1)))
+            Some(format!("{name} from {from} for {}", measure(to_h - from_h, Form::Duration, 1)))
         })
         .collect();
     let alt = format!("{title}. Bars: {}.", words::list(&each, MOST_NAMED));
