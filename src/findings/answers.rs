@@ -66,7 +66,10 @@ fn is_same(then: Option<&str>, now: Option<&Figure>, tolerance: Option<&Figure>)
     };
     match figure {
         Figure::Count(count) => text.trim().parse() == Ok(*count),
-        Figure::Words(words) => text.split_whitespace().eq(words.split_whitespace()),
+        Figure::Words(words) => {
+            let words = words.to_string();
+            text.split_whitespace().eq(words.split_whitespace())
+        }
         Figure::Measure(measure) => {
             let (now, quantity) = (measure.kept, measure.form.quantity());
             let Some(stated) = Stated::read(text, quantity) else { return false };

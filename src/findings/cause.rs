@@ -1,16 +1,42 @@
 //! One record from which many findings follow: told once, with a count.
 
+use crate::text;
+use crate::text::Text;
+use std::cmp::Ordering;
+
 use super::finding::{Figure, Finding, Outcome};
 use crate::records::place::Place;
 
 /// A record on which several findings depend: once it is put right, they come out otherwise.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone)]
 pub struct Cause {
     /// The record.
     pub place: Place,
     /// How they follow from it, one plain sentence.
-    pub sentence: String,
+    pub sentence: Text,
 }
+
+/// By the record, then by what is said of it.
+impl Ord for Cause {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let said = || self.sentence.to_string().cmp(&other.sentence.to_string());
+        self.place.cmp(&other.place).then_with(said)
+    }
+}
+
+impl PartialOrd for Cause {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Cause {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Cause {}
 
 /// From so many findings on that one figure would explain it is named as their cause.
 const LEAST: usize = 4;
@@ -35,12 +61,14 @@ pub(super) fn one_length(
     if count < LEAST || count * 2 <= all.len() {
         return;
     }
-    let sentence = format!(
-        "{count} of the {} that could be compared differ by {} the same way, within {}: {what} would explain \
+    let sentence = text!(
+        "{} of the {} that could be compared differ by {} the same way, within {}: {} would explain \
          that, if it is wrong by so much.",
+        count,
         all.len(),
         Figure::length(middle.abs()),
-        Figure::length(tolerance_m)
+        Figure::length(tolerance_m),
+        what
     );
     for finding in &mut findings {
         if !explained(finding) {

@@ -1,6 +1,7 @@
 //! Whether the dates of the records can be true: within the docking's period, and within the time in
 //! which their position was on the blocks.
 
+use crate::text;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::finding::{Figure, Finding, Outcome};
@@ -50,33 +51,36 @@ fn period(project: &Project, dated: &[Dated]) -> Finding {
     let words = |day: Option<NaiveDate>| day.map_or("an unknown day".into(), |d| d.to_string());
     let whole = format!("{} to {}", words(began), words(ended));
     let (sentence, outcome) = match (began, ended) {
-        (None, None) => (
-            "First and last day of the docking were not recorded.".to_string(),
-            Outcome::NotRecorded,
-        ),
+        (None, None) => {
+            (text!("First and last day of the docking were not recorded."), Outcome::NotRecorded)
+        }
         _ if !outside.is_empty() => {
             let named = names(outside.iter().map(|dated| (dated.at, &dated.place)), project);
             let are = if outside.len() == 1 { "date lies" } else { "dates lie" };
             (
-                format!(
-                    "{} {are} outside the period of the docking, {whole}: {named}.",
-                    outside.len()
+                text!(
+                    "{} {} outside the period of the docking, {}: {}.",
+                    outside.len(),
+                    are,
+                    whole,
+                    named
                 ),
                 Outcome::Differs,
             )
         }
         (Some(_), Some(_)) => {
-            (format!("All {count} dates of the records lie within {whole}."), Outcome::Agrees)
+            (text!("All {} dates of the records lie within {}.", count, whole), Outcome::Agrees)
         }
         _ => (
-            "First or last day of the docking was not recorded; no date lies outside the other."
-                .to_string(),
+            text!(
+                "First or last day of the docking was not recorded; no date lies outside the other."
+            ),
             Outcome::NotRecorded,
         ),
     };
     let finding = Finding::new("chronology.period", sentence, outcome)
-        .recorded(began.or(ended).map(|_| Figure::Words(whole)))
-        .recomputed(Figure::Words(format!("{} outside of {count}", outside.len())));
+        .recorded(began.or(ended).map(|_| Figure::words(whole)))
+        .recomputed(Figure::words(format!("{} outside of {count}", outside.len())));
     // Each date stands in a place of its own, and a period mistyped may leave all of them outside.
     Finding { records: outside.iter().map(|dated| dated.place.clone()).collect(), ..finding }
 }
@@ -120,27 +124,31 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
             let were = if outside.len() == 1 { "record was" } else { "records were" };
             let named = names(outside.iter().map(|one| (one.at, one.place)), project);
             (
-                format!(
-                    "{} {were} made of {id} when she was not on its blocks: {named}.",
-                    outside.len()
+                text!(
+                    "{} {} made of {} when she was not on its blocks: {}.",
+                    outside.len(),
+                    were,
+                    id,
+                    named
                 ),
                 Outcome::Differs,
             )
         }
         (Some(_), Some(_)) if made.is_empty() => (
-            format!("No sighting, landing check or gap of {id} says when it was made."),
+            text!("No sighting, landing check or gap of {} says when it was made.", id),
             Outcome::NotRecorded,
         ),
         (Some(_), Some(_)) => (
-            format!(
-                "All {} dated sightings, landing checks and gaps of {id} lie between touched and \
+            text!(
+                "All {} dated sightings, landing checks and gaps of {} lie between touched and \
                  afloat, or are checks of the blocks before.",
-                made.len()
+                made.len(),
+                id
             ),
             Outcome::Agrees,
         ),
         _ => (
-            format!("When she touched in {id}, or floated again, was not recorded."),
+            text!("When she touched in {}, or floated again, was not recorded.", id),
             Outcome::NotRecorded,
         ),
     };
@@ -148,8 +156,8 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
         time.map_or("not recorded".to_string(), |time| time.to_rfc3339())
     };
     Finding::new(format!("chronology.{id}"), sentence, outcome)
-        .recorded(Figure::Words(format!("touched {}, afloat {}", end(touched), end(afloat))))
-        .recomputed(Figure::Words(format!("{} outside of {}", outside.len(), made.len())))
+        .recorded(Figure::words(format!("touched {}, afloat {}", end(touched), end(afloat))))
+        .recomputed(Figure::words(format!("{} outside of {}", outside.len(), made.len())))
         .from([&position.place])
         .from(outside.iter().map(|one| one.place))
 }

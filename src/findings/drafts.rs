@@ -8,6 +8,8 @@ use crate::calc::landing::LIFT_OFF;
 use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
+use crate::text;
+use crate::text::Text;
 use crate::units::fixed;
 
 /// Every finding of the drafts.
@@ -48,21 +50,29 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
             let id = format!("landing.{name}.marks.{place}");
             let (sentence, outcome) = match pair.by_list_m {
                 None => (
-                    format!(
-                        "With fewer than three places read on both sides, nothing proves the {place} \
-                         readings of {name}."
+                    text!(
+                        "With fewer than three places read on both sides, nothing proves the {} \
+                         readings of {}.",
+                        place,
+                        name
                     ),
                     Outcome::NotRecorded,
                 ),
                 Some(by_list) => match within(pair.difference_m, by_list, tolerance.value) {
                     Outcome::Agrees => (
-                        format!("The {place} readings of {name}, port and starboard, fit the list."),
+                        text!(
+                            "The {} readings of {}, port and starboard, fit the list.",
+                            place,
+                            name
+                        ),
                         Outcome::Agrees,
                     ),
                     other => (
-                        format!(
-                            "The {place} readings of {name}, port and starboard, are {} further apart \
+                        text!(
+                            "The {} readings of {}, port and starboard, are {} further apart \
                              than the list makes them{}.",
+                            place,
+                            name,
                             Figure::length((pair.difference_m - by_list).abs()),
                             set_aside(project, survey, pair)
                         ),
@@ -77,13 +87,15 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                 .recomputed(pair.by_list_m.map(Figure::length))
                 .against(tolerance)
                 .by(&CARRY)
-                .from(records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place))
+                .from(
+                    records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place),
+                )
         })
         .collect()
 }
 
 /// Which of a pair's readings was set aside, in words.
-fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> String {
+fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> Text {
     let reading = survey
         .drafts
         .as_ref()
@@ -93,12 +105,13 @@ fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> String {
     match reading {
         Some(reading) => {
             let side = if reading.mark_y_m > 0.0 { "port" } else { "starboard" };
-            format!(
-                "; the one to {side}, {}, is set aside in all that follows",
+            text!(
+                "; the one to {}, {}, is set aside in all that follows",
+                side,
                 Figure::length(reading.draft_m)
             )
         }
-        None => ": one of the two is likely to be mistaken".to_string(),
+        None => text!(": one of the two is likely to be mistaken"),
     }
 }
 
@@ -143,15 +156,19 @@ fn displacement(
             let before = before.name(project);
             match within(out.displacement_t, carried, tolerance.value) {
                 Outcome::Agrees => (
-                    format!(
-                        "The displacement of {name} is that of {before} and the weights moved since."
+                    text!(
+                        "The displacement of {} is that of {} and the weights moved since.",
+                        name,
+                        before
                     ),
                     Outcome::Agrees,
                 ),
                 other => (
-                    format!(
-                        "The displacement of {name} is {} from that of {before} and the weights moved since.",
-                        Figure::mass((out.displacement_t - carried).abs())
+                    text!(
+                        "The displacement of {} is {} from that of {} and the weights moved since.",
+                        name,
+                        Figure::mass((out.displacement_t - carried).abs()),
+                        before
                     ),
                     other,
                 ),
@@ -169,7 +186,7 @@ fn displacement(
     })
 }
 
-fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> String {
+fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> Text {
     let why = if recomputed.ship.perpendiculars.is_none() {
         "the perpendiculars were not recorded"
     } else if survey.drafts.is_none() {
@@ -184,7 +201,7 @@ fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> 
         "the half metre on each side of the mean draft that the second trim correction needs lies outside \
          the hydrostatic table, and nothing is read beyond it"
     };
-    format!("The drafts of {name} give no displacement: {why}.")
+    text!("The drafts of {} give no displacement: {}.", name, why)
 }
 
 fn mean_is_outside(recomputed: &Recomputed, survey: &Survey) -> bool {
@@ -216,22 +233,29 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                    figure: fn(f64) -> Figure| {
         let (sentence, outcome) = match drafts {
             None => (
-                format!(
-                    "The {what} of the weight curve can't be held against the drafts: they give none."
+                text!(
+                    "The {} of the weight curve can't be held against the drafts: they give none.",
+                    what
                 ),
                 Outcome::NotRecorded,
             ),
             Some(drafts) => match within(curve, drafts, tolerance) {
                 Outcome::Agrees => (
-                    format!(
-                        "The {what} of the weight curve agrees with the {unit} that {name} gives."
+                    text!(
+                        "The {} of the weight curve agrees with the {} that {} gives.",
+                        what,
+                        unit,
+                        name
                     ),
                     Outcome::Agrees,
                 ),
                 other => (
-                    format!(
-                        "The {what} of the weight curve is {} from the {unit} that {name} gives.",
-                        figure((curve - drafts).abs())
+                    text!(
+                        "The {} of the weight curve is {} from the {} that {} gives.",
+                        what,
+                        figure((curve - drafts).abs()),
+                        unit,
+                        name
                     ),
                     other,
                 ),
@@ -310,23 +334,33 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             let (sentence, outcome) = match (read_as, predicted_as) {
                 (Some(r), Some(p)) => match within(r, p, tolerance.value) {
                     Outcome::Agrees => (
-                        format!("The {words} at lift-off from {id} is what the weights moved make it."),
+                        text!(
+                            "The {} at lift-off from {} is what the weights moved make it.",
+                            words,
+                            id
+                        ),
                         Outcome::Agrees,
                     ),
                     other => (
-                        format!(
-                            "The {words} at lift-off from {id} is {} from what the weights moved make it.",
+                        text!(
+                            "The {} at lift-off from {} is {} from what the weights moved make it.",
+                            words,
+                            id,
                             figure((r - p).abs())
                         ),
                         other,
                     ),
                 },
                 (None, _) => (
-                    format!("The {words} at lift-off from {id} was not recorded."),
+                    text!("The {} at lift-off from {} was not recorded.", words, id),
                     Outcome::NotRecorded,
                 ),
                 (_, None) => (
-                    format!("The {words} at lift-off from {id} can't be predicted from what is recorded."),
+                    text!(
+                        "The {} at lift-off from {} can't be predicted from what is recorded.",
+                        words,
+                        id
+                    ),
                     Outcome::NotRecorded,
                 ),
             };

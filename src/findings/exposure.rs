@@ -4,35 +4,38 @@ use super::finding::{Figure, Finding, Outcome};
 use super::recomputed::Recomputed;
 use crate::calc::exposure::EXPOSURE;
 use crate::records::Project;
+use crate::text;
 
 /// Every finding of the exposure.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let Some(limit) = project.docking.bounds.limit("never_exposed") else { return Vec::new() };
     let area = recomputed.never_exposed_m2();
     let mut sentence = match (area, recomputed.never_exposed.len()) {
-        (None, _) if project.positions.is_empty() => "No docking position is recorded.".to_string(),
+        (None, _) if project.positions.is_empty() => text!("No docking position is recorded."),
         (None, _) if !recomputed.hidden.is_empty() => {
-            "No block is recorded as standing in some position, so that the bottom it hid is not known."
-                .to_string()
+            text!(
+                "No block is recorded as standing in some position, so that the bottom it hid is not known."
+            )
         }
         (None, _) => {
-            "Where a position lay is not known, so that the bottom it hid is not.".to_string()
+            text!("Where a position lay is not known, so that the bottom it hid is not.")
         }
-        (Some(_), 0) => "All of the bottom was exposed in at least one position.".to_string(),
+        (Some(_), 0) => text!("All of the bottom was exposed in at least one position."),
         (Some(area), pieces) => {
             let parts =
                 if pieces == 1 { "1 piece".to_string() } else { format!("{pieces} pieces") };
-            format!(
-                "{} of the bottom in plan, in {parts}, was under blocks in every position.",
-                Figure::area(area)
+            text!(
+                "{} of the bottom in plan, in {}, was under blocks in every position.",
+                Figure::area(area),
+                parts
             )
         }
     };
     if area.is_some() && recomputed.bottom.is_none() {
-        sentence.push_str(" The bottom's outline is not recorded; whole caps were taken.");
+        sentence.push(" The bottom's outline is not recorded; whole caps were taken.");
     }
     if recomputed.positions.iter().any(|position| position.yaw_unknown && position.lie.is_some()) {
-        sentence.push_str(" A yaw that is not known was taken as 0.");
+        sentence.push(" A yaw that is not known was taken as 0.");
     }
     let outcome = match area {
         None => Outcome::NotRecorded,

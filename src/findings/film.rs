@@ -1,5 +1,7 @@
 //! Film thickness by zone and coat, where and when it was read, and the gauges.
 
+use crate::text;
+use crate::text::Text;
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
@@ -126,15 +128,15 @@ fn accepted(project: &Project, film: &Film) -> Finding {
     let judged = judged(film);
     let (readings, why) = (counted(film.readings.len()), judged.why.join("; "));
     let mut sentence = match judged.outcome {
-        _ if !judged.could_be => format!("The {readings} of {called} can't be judged: {why}."),
-        Outcome::Agrees => format!("The {readings} of {called} pass {name}."),
+        _ if !judged.could_be => text!("The {} of {} can't be judged: {}.", readings, called, why),
+        Outcome::Agrees => text!("The {} of {} pass {}.", readings, called, name),
         Outcome::NotRecorded => {
-            format!("The {readings} of {called} are not taken as {name} asks: {why}.")
+            text!("The {} of {} are not taken as {} asks: {}.", readings, called, name, why)
         }
-        _ => format!("The {readings} of {called} fail {name}: {why}."),
+        _ => text!("The {} of {} fail {}: {}.", readings, called, name, why),
     };
     if judged.could_be && film.as_read > 0 {
-        sentence.push_str(&format!(
+        sentence.extend(text!(
             " {} of them count as read: no correction for the profile is recorded for their gauge.",
             if film.as_read == film.readings.len() {
                 "All".to_string()
@@ -253,15 +255,17 @@ fn owed(project: &Project, film: &Film) -> Option<Finding> {
     let count = |n: u64| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
     let (sentence, outcome) = match found.owed {
         None => (
-            format!("The size of {called} is not known, and so not how many {many} are owed."),
+            text!("The size of {} is not known, and so not how many {} are owed.", called, many),
             Outcome::NotRecorded,
         ),
         Some(owed) => (
-            format!(
-                "Of {called} {} {} measured, and {owed} {} owed for its size.",
+            text!(
+                "Of {} {} {} measured, and {} {} owed for its size.",
+                called,
                 count(found.measured),
                 if found.measured == 1 { "was" } else { "were" },
-                if owed == 1 { "is" } else { "are" },
+                owed,
+                if owed == 1 { "is" } else { "are" }
             ),
             match found.short_of() {
                 None => Outcome::Agrees,
@@ -286,13 +290,18 @@ fn place(project: &Project, film: &Film) -> Finding {
     let (sentence, outcome) = if !film.misplaced.is_empty() {
         let why = why_words(project, film.misplaced.iter().map(|one| one.why));
         (
-            format!("{} of {called} can't have been taken: {why}.", counted(film.misplaced.len())),
+            text!(
+                "{} of {} can't have been taken: {}.",
+                counted(film.misplaced.len()),
+                called,
+                why
+            ),
             Outcome::Differs,
         )
     } else if placed == 0 && project.zones[film.zone].is_bottom() {
-        (format!("Where the film of {called} was read was not recorded."), Outcome::NotRecorded)
+        (text!("Where the film of {} was read was not recorded.", called), Outcome::NotRecorded)
     } else {
-        (format!("The steel was free and dry where {called} was read."), Outcome::Agrees)
+        (text!("The steel was free and dry where {} was read.", called), Outcome::Agrees)
     };
     let wrong: Vec<usize> = film.misplaced.iter().map(|one| one.reading).collect();
     let blocks = film.misplaced.iter().filter_map(|one| match one.why {
@@ -315,22 +324,23 @@ fn time(project: &Project, film: &Film) -> Finding {
         .iter()
         .any(|coat| coat.zone == *zone && coat.coat == film.coat && coat.began.is_some());
     let (sentence, outcome) = if !coated {
-        (format!("When the coat of {called} went on was not recorded."), Outcome::NotRecorded)
+        (text!("When the coat of {} went on was not recorded.", called), Outcome::NotRecorded)
     } else if !film.too_early.is_empty() {
         (
-            format!("{} of {called} came before that coat was on.", counted(film.too_early.len())),
+            text!("{} of {} came before that coat was on.", counted(film.too_early.len()), called),
             Outcome::Differs,
         )
     } else if timed < film.readings.len() {
         (
-            format!(
-                "The time of {} of {called} was not recorded.",
-                counted(film.readings.len() - timed)
+            text!(
+                "The time of {} of {} was not recorded.",
+                counted(film.readings.len() - timed),
+                called
             ),
             Outcome::NotRecorded,
         )
     } else {
-        (format!("The coat was on when {called} was read."), Outcome::Agrees)
+        (text!("The coat was on when {} was read.", called), Outcome::Agrees)
     };
     Finding::new(id(project, film, ".time"), sentence, outcome)
         .recomputed(Figure::Count(film.too_early.len() as u64))
@@ -383,7 +393,7 @@ fn gauges(project: &Project) -> Vec<Finding> {
         .filter_map(|((gauge, day), readings)| gauge_day(project, gauge, day, &readings))
         .collect();
     if !unnamed.is_empty() {
-        let sentence = format!(
+        let sentence = text!(
             "With which gauge or when {} film readings were taken was not recorded.",
             unnamed.len()
         );
@@ -396,24 +406,27 @@ fn gauges(project: &Project) -> Vec<Finding> {
 }
 
 /// A gauge that was not checked that day; one that was ever checked and is called nearly the same is named.
-fn unchecked(project: &Project, gauge: &str, day: NaiveDate, readings: usize) -> (String, Outcome) {
+fn unchecked(project: &Project, gauge: &str, day: NaiveDate, readings: usize) -> (Text, Outcome) {
     let took = format!("Gauge {gauge} took {} on {day}", counted(readings));
     match near(gauge, project.gauges.iter().map(|check| &*check.gauge)) {
         Some(Near::Alike(known)) => (
-            format!(
-                "{took}, and no gauge of that name was ever checked; {known} was, and its name differs in \
-                 capitals, signs or letters that look like digits only."
+            text!(
+                "{}, and no gauge of that name was ever checked; {} was, and its name differs in \
+                 capitals, signs or letters that look like digits only.",
+                took,
+                known
             ),
             Outcome::Differs,
         ),
         Some(Near::Close(known)) => (
-            format!(
-                "{took}, and no gauge of that name was ever checked; {}, which has nearly the same name, was.",
+            text!(
+                "{}, and no gauge of that name was ever checked; {}, which has nearly the same name, was.",
+                took,
                 one_of(&known)
             ),
             Outcome::NotRecorded,
         ),
-        None => (format!("{took}, and no check of it that day is recorded."), Outcome::NotRecorded),
+        None => (text!("{}, and no check of it that day is recorded.", took), Outcome::NotRecorded),
     }
 }
 
@@ -437,13 +450,15 @@ fn gauge_day(
     let (sentence, outcome) = match worst {
         None => unchecked(project, gauge, day, readings.len()),
         Some(check) if off_pct(check) > tolerance.value + 1e-9 => (
-            format!(
-                "Gauge {gauge} was {} off on {day}.",
-                Figure::ratio(off_pct(check)).apart_from(&Figure::bound(tolerance))
+            text!(
+                "Gauge {} was {} off on {}.",
+                gauge,
+                Figure::ratio(off_pct(check)).apart_from(&Figure::bound(tolerance)),
+                day
             ),
             Outcome::Differs,
         ),
-        Some(_) => (format!("Gauge {gauge} was checked on {day} and right."), Outcome::Agrees),
+        Some(_) => (text!("Gauge {} was checked on {} and right.", gauge, day), Outcome::Agrees),
     };
     let first = readings.first().filter(|_| worst.is_none()).map(|reading| &reading.place);
     Some(

@@ -144,7 +144,7 @@ impl Finding {
     }
 
     /// The one record from which it follows, and how, in a sentence.
-    pub fn because(mut self, place: &Place, sentence: impl Into<String>) -> Self {
+    pub fn because(mut self, place: &Place, sentence: impl Into<Text>) -> Self {
         self.cause = Some(Cause { place: place.clone(), sentence: sentence.into() });
         self
     }

@@ -11,6 +11,8 @@ use crate::records::bounds::Bound;
 use crate::records::history::{Found, Past, days};
 use crate::records::place::Place;
 use crate::records::positions::Position;
+use crate::text;
+use crate::text::Text;
 
 /// Every finding of the history; none where there is no earlier docking.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -34,30 +36,33 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
     let since = since.unwrap_or_default();
     let known = history.never_exposed_m2();
     let (sentence, outcome) = match known {
-        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => (
-            "No docking on record can be placed with its blocks.".to_string(),
-            Outcome::NotRecorded,
-        ),
+        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => {
+            (text!("No docking on record can be placed with its blocks."), Outcome::NotRecorded)
+        }
         None => (
-            format!(
-                "{} of the bottom, in {pieces}, was under blocks in every position on record{since}, but \
+            text!(
+                "{} of the bottom, in {}, was under blocks in every position on record{}, but \
                  not every position of {} can be placed with its blocks.",
                 Figure::area(area),
+                pieces,
+                since,
                 history.not_placed().join(", ")
             ),
             Outcome::NotRecorded,
         ),
         Some(_) if history.never_exposed.is_empty() => (
-            format!("All of the bottom was exposed in some position on record{since}."),
+            text!("All of the bottom was exposed in some position on record{}.", since),
             Outcome::Agrees,
         ),
         Some(area) => {
             let outcome = outcome(area, limit);
             (
-                format!(
-                    "{} of the bottom, in {pieces}, was under blocks in every position of every \
-                     docking{since}.",
-                    Figure::area(area)
+                text!(
+                    "{} of the bottom, in {}, was under blocks in every position of every \
+                     docking{}.",
+                    Figure::area(area),
+                    pieces,
+                    since
                 ),
                 outcome,
             )
@@ -74,7 +79,7 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
 fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Finding {
     let (sentence, outcome) = match &docked.left {
         None => (
-            format!(
+            text!(
                 "Where she lay, or on which blocks, when {} was written is not known.",
                 past.name
             ),
@@ -92,27 +97,29 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
         .from(&places(project, from))
 }
 
-fn said_of_left(past: &Past, left: &Left, limit: &Bound) -> (String, Outcome) {
+fn said_of_left(past: &Past, left: &Left, limit: &Bound) -> (Text, Outcome) {
     let name = &past.name;
     if left.area_m2 < NO_AREA_M2 {
-        return (format!("{name} left no bottom that it never exposed."), Outcome::Agrees);
+        return (text!("{} left no bottom that it never exposed.", name), Outcome::Agrees);
     }
     let was = Figure::area(left.area_m2);
     let still = area_m2(&left.still);
     if left.still.0.is_empty() {
         return (
-            format!("{name} never exposed {was} of the bottom; all of it was reached since."),
+            text!("{} never exposed {} of the bottom; all of it was reached since.", name, was),
             Outcome::Agrees,
         );
     }
-    let hidden = format!(
-        "{name} never exposed {was} of the bottom; {} of it was under blocks in every position since",
+    let hidden = text!(
+        "{} never exposed {} of the bottom; {} of it was under blocks in every position since",
+        name,
+        was,
         Figure::area(still)
     );
     if left.known {
-        (format!("{hidden}."), outcome(still, limit))
+        (text!("{}.", hidden), outcome(still, limit))
     } else {
-        (format!("{hidden} that can be placed, and not all can."), Outcome::NotRecorded)
+        (text!("{} that can be placed, and not all can.", hidden), Outcome::NotRecorded)
     }
 }
 
@@ -123,9 +130,9 @@ fn outcome(area_m2: f64, limit: &Bound) -> Outcome {
 /// What can be said of an earlier docking's bundle: it was whole, of the same ship, and of an earlier time.
 fn seal(project: &Project, past: &Past) -> Finding {
     let (then, now) = (&past.project.docking.ship, &project.docking.ship);
-    let mut wrong: Vec<String> = Vec::new();
+    let mut wrong: Vec<Text> = Vec::new();
     if then.name != now.name {
-        wrong.push(format!("it is of the ship {}, and this record of {}", then.name, now.name));
+        wrong.push(text!("it is of the ship {}, and this record of {}", then.name, now.name));
     }
     for (what, then, now) in [
         ("aft perpendicular", then.aft_perpendicular_x_m, now.aft_perpendicular_x_m),
@@ -133,8 +140,9 @@ fn seal(project: &Project, past: &Past) -> Finding {
     ] {
         let (Some(then), Some(now)) = (then, now) else { continue };
         if (then - now).abs() > SAME_X_M {
-            wrong.push(format!(
-                "its {what} stands at x {}, and now at {}, so that x may be counted from another point",
+            wrong.push(text!(
+                "its {} stands at x {}, and now at {}, so that x may be counted from another point",
+                what,
                 Figure::length(then),
                 Figure::length(now)
             ));
@@ -143,18 +151,18 @@ fn seal(project: &Project, past: &Past) -> Finding {
     if let (Some(ended), Some(began)) = (days(&past.project).1, days(project).0)
         && began < ended
     {
-        wrong.push(format!("it ended on {ended}, after this docking began on {began}"));
+        wrong.push(text!("it ended on {}, after this docking began on {}", ended, began));
     }
     if past.fixity == Found::Damaged {
         let damage = past.damage.as_deref().unwrap_or("what was wrong is not recorded");
-        wrong.push(format!("its bundle was damaged when it was taken over ({damage})"));
+        wrong.push(text!("its bundle was damaged when it was taken over ({})", damage));
     }
     let of = &past.name;
     let (sentence, outcome) = if wrong.is_empty() {
-        let sentence = format!("{of} is of the same ship, and its bundle was whole.");
+        let sentence = text!("{} is of the same ship, and its bundle was whole.", of);
         (sentence, Outcome::Agrees)
     } else {
-        (format!("Of {of}: {}.", wrong.join("; ")), Outcome::Differs)
+        (text!("Of {}: {}.", of, Text::joined(wrong, "; ")), Outcome::Differs)
     };
     Finding::new(format!("history.{of}.seal"), sentence, outcome)
         .recorded(past.seal.clone().map(Figure::words))

@@ -12,6 +12,8 @@ use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
 use crate::records::checks::Gap;
 use crate::records::layers::Of;
+use crate::text;
+use crate::text::Text;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Every finding of the block loads.
@@ -39,8 +41,8 @@ fn layers(project: &Project, block: &Block) -> Option<Finding> {
     let sum: f64 = own.iter().map(|layer| layer.thickness_m).sum();
     let outcome = within(height, sum, tolerance.value);
     let sentence = match outcome {
-        Outcome::Agrees => format!("The layers of {} add up to its height.", block.id),
-        _ => format!(
+        Outcome::Agrees => text!("The layers of {} add up to its height.", block.id),
+        _ => text!(
             "The layers of {} add up to {} more or less than its height.",
             block.id,
             Figure::length((height - sum).abs())
@@ -69,7 +71,7 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         .map(|shared| shared.loads_kn.iter().sum::<f64>() / STANDARD_GRAVITY_M_PER_S2);
     let (sentence, outcome) = match sum {
         None => (
-            format!("The loads on the blocks in {id} can't be recomputed: {}.", why_not(loads)),
+            text!("The loads on the blocks in {} can't be recomputed: {}.", id, why_not(loads)),
             Outcome::NotRecorded,
         ),
         Some(sum) => balanced(id, sum, loads.weight_t),
@@ -90,13 +92,14 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
 }
 
 /// Whether loads of a sum (t) carry a weight (t), in a sentence.
-fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (String, Outcome) {
+fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (Text, Outcome) {
     let outcome = within(sum_t, weight_t, weight_t * 1e-3);
     let sentence = match outcome {
-        Outcome::Agrees => format!("The loads on the blocks in {id} carry the weight."),
-        _ => format!(
-            "The loads on the blocks in {id} are {} from the weight that they should carry: the calculation is \
+        Outcome::Agrees => text!("The loads on the blocks in {} carry the weight.", id),
+        _ => text!(
+            "The loads on the blocks in {} are {} from the weight that they should carry: the calculation is \
              wrong, and none of them can be relied on.",
+            id,
             Figure::mass((sum_t - weight_t).abs())
         ),
     };
@@ -125,27 +128,29 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
         .collect();
     let (sentence, outcome) = match rows.first() {
         None => (
-            format!("The bearing pressures in {id} can't be recomputed: {}.", why_not(loads)),
+            text!("The bearing pressures in {} can't be recomputed: {}.", id, why_not(loads)),
             Outcome::NotRecorded,
         ),
         Some((block, pressure, None)) => (
-            format!(
-                "The greatest bearing pressure in {id} was {} on {}; its limit was not recorded.",
+            text!(
+                "The greatest bearing pressure in {} was {} on {}; its limit was not recorded.",
+                id,
                 Figure::pressure(*pressure),
                 block.id
             ),
             Outcome::NotRecorded,
         ),
         Some((block, pressure, Some(_))) if beyond.is_empty() => (
-            format!(
-                "{} on {} was the greatest bearing pressure in {id} for what the block may bear.",
+            text!(
+                "{} on {} was the greatest bearing pressure in {} for what the block may bear.",
                 Figure::pressure(*pressure),
-                block.id
+                block.id,
+                id
             ),
             Outcome::Agrees,
         ),
         Some(_) => (
-            format!("Pressed more than they may be in {id}: {}.", beyond.join(", ")),
+            text!("Pressed more than they may be in {}: {}.", id, beyond.join(", ")),
             Outcome::BeyondLimit,
         ),
     };
@@ -196,26 +201,30 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
                 .ok_or("the hull does not lie over its cap")
         });
         let when = match gap.water_depth_m {
-            Some(depth) => format!(" with {} of water in the dock", Figure::length(depth)),
-            None => String::new(),
+            Some(depth) => text!(" with {} of water in the dock", Figure::length(depth)),
+            None => Text::new(),
         };
         let b = &gap.block;
         let (sentence, outcome) = match predicted {
             _ if !stands => (
-                format!("A gap was measured at {b} in {id}, and that block did not stand there."),
+                text!("A gap was measured at {} in {}, and that block did not stand there.", b, id),
                 Outcome::Differs,
             ),
             Err(why_not) => (
-                format!("The gap at {b} in {id}{when} can't be predicted: {why_not}."),
+                text!("The gap at {} in {}{} can't be predicted: {}.", b, id, when, why_not),
                 Outcome::NotRecorded,
             ),
             Ok(predicted) => match within(gap.gap_m, predicted, tolerance.value) {
-                Outcome::Agrees => {
-                    (format!("The gap at {b} in {id}{when} is the one predicted."), Outcome::Agrees)
-                }
+                Outcome::Agrees => (
+                    text!("The gap at {} in {}{} is the one predicted.", b, id, when),
+                    Outcome::Agrees,
+                ),
                 other => (
-                    format!(
-                        "The gap at {b} in {id}{when} is {} from the one predicted.",
+                    text!(
+                        "The gap at {} in {}{} is {} from the one predicted.",
+                        b,
+                        id,
+                        when,
                         Figure::length((gap.gap_m - predicted).abs())
                     ),
                     other,
@@ -230,12 +239,17 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             .from([&gap.place])
             .from(block.map(|block| &block.place));
         // Where no load is known at all, the reason is not the block's, and may not be the water's either.
-        let when = if loads.why_not.is_some() { String::new() } else { when };
+        let when = if loads.why_not.is_some() { Text::new() } else { when };
         let position = project.positions.iter().find(|position| position.id == *id);
         found.push(match (loads.with_water(gap.water_depth_m), position) {
             (Err(why_not), Some(position)) if outcome == Outcome::NotRecorded => finding.because(
                 &position.place,
-                format!("The loads on the blocks in {id}{when} can't be recomputed: {why_not}."),
+                text!(
+                    "The loads on the blocks in {}{} can't be recomputed: {}.",
+                    id,
+                    when,
+                    why_not
+                ),
             ),
             _ => finding,
         });
@@ -251,7 +265,7 @@ mod tests {
     fn loads_carry_the_weight_only_where_they_do() {
         let (sentence, outcome) = balanced("P1", 3000.0, 3001.0);
         assert_eq!(outcome, Outcome::Agrees);
-        assert_eq!(sentence, "The loads on the blocks in P1 carry the weight.");
+        assert_eq!(sentence.to_string(), "The loads on the blocks in P1 carry the weight.");
         let (sentence, outcome) = balanced("P1", 2900.0, 3000.0);
         assert_eq!(outcome, Outcome::Differs);
         assert!(

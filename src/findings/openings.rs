@@ -1,5 +1,6 @@
 //! Openings against blocks in every position, and whether what was opened was closed again.
 
+use crate::text;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
@@ -61,28 +62,28 @@ fn clearance(
     let mut places = vec![&opening.place, &position.place];
     let (sentence, outcome) = match nearest {
         None if out.lie.is_none() => (
-            format!("Where {p} lay is not known, so that {o} can't be judged."),
+            text!("Where {} lay is not known, so that {} can't be judged.", p, o),
             Outcome::NotRecorded,
         ),
         None => (
-            format!("No block is recorded as standing in {p}, so that {o} can't be judged."),
+            text!("No block is recorded as standing in {}, so that {} can't be judged.", p, o),
             Outcome::NotRecorded,
         ),
         Some((distance, block)) => {
             let block = &project.blocks[block];
             places.push(&block.place);
             let lies = if distance > 0.0 {
-                format!("{o} is {} clear of {} in {p}", Figure::length(distance), block.id)
+                text!("{} is {} clear of {} in {}", o, Figure::length(distance), block.id, p)
             } else {
-                format!("{o} lies over {} in {p}", block.id)
+                text!("{} lies over {} in {}", o, block.id, p)
             };
             match wanted_m {
                 None => (
-                    format!("{lies}; the clearance wanted was not recorded."),
+                    text!("{}; the clearance wanted was not recorded.", lies),
                     Outcome::NotRecorded,
                 ),
-                Some(wanted) if distance + 1e-9 >= wanted => (format!("{lies}."), Outcome::Agrees),
-                Some(_) => (format!("{lies}, less than is wanted."), Outcome::BeyondLimit),
+                Some(wanted) if distance + 1e-9 >= wanted => (text!("{}.", lies), Outcome::Agrees),
+                Some(_) => (text!("{}, less than is wanted.", lies), Outcome::BeyondLimit),
             }
         }
     };
@@ -99,7 +100,7 @@ fn clearance(
 
 /// What can't be judged because nobody wrote down where the ship lay.
 fn unknown_lie(finding: Finding, position: &Position) -> Finding {
-    let sentence = format!("Where {} lay is not known.", position.id);
+    let sentence = text!("Where {} lay is not known.", position.id);
     finding.because(&position.place, sentence)
 }
 
@@ -115,28 +116,34 @@ fn drain(
     let mut places = vec![&opening.place, &position.place];
     let (sentence, outcome) = match nearest {
         None if out.lie.is_none() => (
-            format!(
-                "Where {p} lay is not known, so that it can't be said whether {o} could drain."
+            text!(
+                "Where {} lay is not known, so that it can't be said whether {} could drain.",
+                p,
+                o
             ),
             Outcome::NotRecorded,
         ),
         Some((distance, block)) if distance <= 0.0 => {
             places.push(&project.blocks[block].place);
             (
-                format!(
-                    "Docking plug {o} lies over {} in {p} and could not drain.",
-                    project.blocks[block].id
+                text!(
+                    "Docking plug {} lies over {} in {} and could not drain.",
+                    o,
+                    project.blocks[block].id,
+                    p
                 ),
                 Outcome::BeyondLimit,
             )
         }
         None => (
-            format!(
-                "No block is recorded as standing in {p}, so that it can't be said whether {o} could drain."
+            text!(
+                "No block is recorded as standing in {}, so that it can't be said whether {} could drain.",
+                p,
+                o
             ),
             Outcome::NotRecorded,
         ),
-        Some(_) => (format!("Docking plug {o} was free to drain in {p}."), Outcome::Agrees),
+        Some(_) => (text!("Docking plug {} was free to drain in {}.", o, p), Outcome::Agrees),
     };
     let finding = Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
@@ -175,11 +182,11 @@ fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     }
     missing.dedup();
     let (sentence, outcome) = if !late.is_empty() {
-        (format!("{o} was {}.", late.join("; ")), Outcome::BeyondLimit)
+        (text!("{} was {}.", o, late.join("; ")), Outcome::BeyondLimit)
     } else if !missing.is_empty() {
-        (format!("It was not recorded {}.", missing.join(", nor ")), Outcome::NotRecorded)
+        (text!("It was not recorded {}.", missing.join(", nor ")), Outcome::NotRecorded)
     } else {
-        (format!("{o} was closed and tested before the water came back."), Outcome::Agrees)
+        (text!("{} was closed and tested before the water came back.", o), Outcome::Agrees)
     };
     Finding::new(format!("openings.{o}.closed"), sentence, outcome)
         .recorded(last(times.iter().filter_map(|opened| opened.closed_at)))
@@ -222,14 +229,14 @@ fn order(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     }
     let o = &opening.id;
     let (sentence, outcome) = if !faults.is_empty() {
-        (format!("The times of {o} can't be true: {}.", faults.join("; ")), Outcome::Differs)
+        (text!("The times of {} can't be true: {}.", o, faults.join("; ")), Outcome::Differs)
     } else if missing {
         (
-            format!("When {o} was opened, or when the dock was dry, was not recorded."),
+            text!("When {} was opened, or when the dock was dry, was not recorded.", o),
             Outcome::NotRecorded,
         )
     } else {
-        (format!("{o} was opened while the dock was dry, and then closed."), Outcome::Agrees)
+        (text!("{} was opened while the dock was dry, and then closed.", o), Outcome::Agrees)
     };
     Finding::new(format!("openings.{o}.order"), sentence, outcome)
         .recorded(last(times.iter().filter_map(|opened| opened.opened_at)))
@@ -253,12 +260,12 @@ fn plugs(project: &Project) -> Option<Finding> {
     let drawn = count(|opened| opened.opened_at.is_some() || opened.opened_by.is_some());
     let refitted = count(|opened| opened.closed_at.is_some() || opened.closed_by.is_some());
     let (sentence, outcome) = if drawn == 0 && refitted == 0 {
-        ("No docking plug is recorded as drawn or refitted.".to_string(), Outcome::NotRecorded)
+        (text!("No docking plug is recorded as drawn or refitted."), Outcome::NotRecorded)
     } else if drawn == refitted {
-        (format!("Docking plugs were drawn {drawn} times and refitted as often."), Outcome::Agrees)
+        (text!("Docking plugs were drawn {} times and refitted as often.", drawn), Outcome::Agrees)
     } else {
         (
-            format!("Docking plugs were drawn {drawn} times and refitted {refitted} times."),
+            text!("Docking plugs were drawn {} times and refitted {} times.", drawn, refitted),
             Outcome::Differs,
         )
     };
@@ -300,7 +307,7 @@ fn dry_at(project: &Project, at: DateTime<FixedOffset>) -> Option<bool> {
 }
 
 fn last(times: impl Iterator<Item = DateTime<FixedOffset>>) -> Option<Figure> {
-    times.max().map(|time| Figure::Words(time.to_rfc3339()))
+    times.max().map(|time| Figure::words(time.to_rfc3339()))
 }
 
 fn places<'a>(times: &[&'a Opened]) -> Vec<&'a Place> {

@@ -1,6 +1,8 @@
 //! Papers: missing or not listed, of another kind than their names say, of a kind that won't last, taken
 //! at another time than was written down, without a caption.
 
+use crate::text;
+use crate::text::Text;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
@@ -48,7 +50,7 @@ fn there(project: &Project, paper: &Paper) -> Finding {
     } else {
         ("is listed, and the file is not there", Outcome::NotRecorded)
     };
-    let sentence = format!("Paper {} {words}.", paper.file);
+    let sentence = text!("Paper {} {}.", paper.file, words);
     Finding::new(format!("papers.{}.file", paper.file), sentence, outcome).from([&paper.place])
 }
 
@@ -67,12 +69,15 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
     let mut against = None;
     let (sentence, outcome) = match (named, content.broken, content.kind) {
         (Some(named), ..) if !as_named => (
-            format!("By its name {file} is of the kind {}, and it holds {holds}.", named.name),
+            text!("By its name {} is of the kind {}, and it holds {}.", file, named.name, holds),
             Outcome::Differs,
         ),
         (_, Some(why), _) => (
-            format!(
-                "By its beginning {file} is of the kind {holds}, and it can't be decoded: {why}."
+            text!(
+                "By its beginning {} is of the kind {}, and it can't be decoded: {}.",
+                file,
+                holds,
+                why
             ),
             Outcome::Differs,
         ),
@@ -84,7 +89,7 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
                 source: "this program, so that memory does not run out".to_string(),
             });
             (
-                format!("The report can't show {file}: {holds}. The file itself is kept."),
+                text!("The report can't show {}: {}. The file itself is kept.", file, holds),
                 Outcome::BeyondLimit,
             )
         }
@@ -97,10 +102,10 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
             (advice(file, &holds, instead, "may do"), Outcome::NotRecorded)
         }
         (_, _, Some(_)) => {
-            (format!("Paper {file} is of a kind that lasts: {holds}."), Outcome::Agrees)
+            (text!("Paper {} is of a kind that lasts: {}.", file, holds), Outcome::Agrees)
         }
         (_, _, None) => (
-            format!("Of what kind {file} is can't be told, and so not whether it lasts."),
+            text!("Of what kind {} is can't be told, and so not whether it lasts.", file),
             Outcome::NotRecorded,
         ),
     };
@@ -114,10 +119,14 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
     finding
 }
 
-fn advice(file: &str, holds: &str, instead: &Instead, words: &str) -> String {
-    format!(
-        "Paper {file} {words}: {holds}; {}. Keep it, and beside it {}.",
-        instead.since, instead.to
+fn advice(file: &str, holds: &str, instead: &Instead, words: &str) -> Text {
+    text!(
+        "Paper {} {}: {}; {}. Keep it, and beside it {}.",
+        file,
+        words,
+        holds,
+        instead.since,
+        instead.to
     )
 }
 
@@ -144,7 +153,8 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
         None => camera.at.format("%Y-%m-%d %H:%M").to_string(),
     };
     let Some(recorded) = paper.taken_at else {
-        let sentence = format!("When {file} was taken was not recorded; its camera says {shown}.");
+        let sentence =
+            text!("When {} was taken was not recorded; its camera says {}.", file, shown);
         let finding = Finding::new(id, sentence, Outcome::NotRecorded);
         return Some(finding.recomputed(Figure::words(shown)).from([&paper.place]));
     };
@@ -159,7 +169,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
         Some(_) => "",
         None => ", whose clock was taken to show local time",
     };
-    let sentence = format!("The time recorded for {file} {words}{clock}.");
+    let sentence = text!("The time recorded for {} {}{}.", file, words, clock);
     Some(
         Finding::new(id, sentence, outcome)
             .recorded(Figure::words(recorded.to_rfc3339()))
@@ -186,10 +196,10 @@ fn captions(project: &Project) -> Finding {
         project.papers.iter().filter(|paper| paper.caption.is_none()).collect();
     let names: Vec<&str> = without.iter().map(|paper| paper.file.as_str()).collect();
     let (sentence, outcome) = if names.is_empty() {
-        ("Every paper that is listed has a caption.".to_string(), Outcome::Agrees)
+        (text!("Every paper that is listed has a caption."), Outcome::Agrees)
     } else {
         let sentence =
-            format!("What these papers show was not recorded: {}.", first(&names, MOST_NAMED));
+            text!("What these papers show was not recorded: {}.", first(&names, MOST_NAMED));
         (sentence, Outcome::NotRecorded)
     };
     Finding::new("papers.captions", sentence, outcome)
@@ -207,10 +217,10 @@ fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Findin
         return None;
     }
     let (sentence, outcome) = if unlisted.is_empty() {
-        ("Every file in papers/ is listed.".to_string(), Outcome::Agrees)
+        (text!("Every file in papers/ is listed."), Outcome::Agrees)
     } else {
         let names = first(&unlisted, MOST_NAMED);
-        let sentence = format!("What these files in papers/ are was not recorded: {names}.");
+        let sentence = text!("What these files in papers/ are was not recorded: {}.", names);
         (sentence, Outcome::NotRecorded)
     };
     Some(

@@ -7,6 +7,8 @@ use crate::calc::blocks;
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
+use crate::text;
+use crate::text::Text;
 
 /// Every finding of the plan.
 pub fn findings(project: &Project) -> Vec<Finding> {
@@ -40,14 +42,14 @@ fn apart(project: &Project) -> Finding {
     } else if pairs.is_empty() {
         Finding::new(id, "No two caps overlap in any position.", Outcome::Agrees)
     } else {
-        let named: Vec<String> = pairs
+        let named: Vec<Text> = pairs
             .iter()
             .map(|(a, b, area)| {
                 let (a, b) = (&project.blocks[*a], &project.blocks[*b]);
-                format!("{} and {} by {}", a.id, b.id, Figure::area(*area))
+                text!("{} and {} by {}", a.id, b.id, Figure::area(*area))
             })
             .collect();
-        let sentence = format!("Caps overlap: {}.", named.join(", "));
+        let sentence = text!("Caps overlap: {}.", Text::joined(named, ", "));
         Finding::new(id, sentence, Outcome::Differs)
     };
     let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
@@ -114,8 +116,8 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
         (Some(top), Some(computed)) => {
             let outcome = within(top, computed, tolerance.value);
             let sentence = match outcome {
-                Outcome::Agrees => format!("Height and measured top of {} agree.", block.id),
-                _ => format!(
+                Outcome::Agrees => text!("Height and measured top of {} agree.", block.id),
+                _ => text!(
                     "The top of {} was measured {} from where its height puts it.",
                     block.id,
                     Figure::length((top - computed).abs())
@@ -123,12 +125,11 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
             };
             (sentence, outcome)
         }
-        (None, _) => (
-            format!("The level of the top of {} was not recorded.", block.id),
-            Outcome::NotRecorded,
-        ),
+        (None, _) => {
+            (text!("The level of the top of {} was not recorded.", block.id), Outcome::NotRecorded)
+        }
         (_, None) => (
-            format!(
+            text!(
                 "The top of {} can't be recomputed without its height and the floor's level and \
                  declivity.",
                 block.id
@@ -150,24 +151,28 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
 fn frames(project: &Project) -> Option<Finding> {
     let frames = project.docking.frames.as_ref()?;
     let tolerance = project.docking.bounds.tolerance("frame")?;
-    let broken: Vec<String> = frames
+    let broken: Vec<Text> = frames
         .joints()
         .into_iter()
         .filter(|(_, computed, recorded)| {
             within(*recorded, *computed, tolerance.value) == Outcome::Differs
         })
         .map(|(frame, computed, recorded)| {
-            format!(
-                "frame {frame} is recorded at x {} and the stretch before it ends at {}",
+            text!(
+                "frame {} is recorded at x {} and the stretch before it ends at {}",
+                frame,
                 Figure::length(recorded),
                 Figure::length(computed)
             )
         })
         .collect();
     let (sentence, outcome) = if broken.is_empty() {
-        ("The stretches of frames join.".to_string(), Outcome::Agrees)
+        (text!("The stretches of frames join."), Outcome::Agrees)
     } else {
-        (format!("The stretches of frames do not join: {}.", broken.join("; ")), Outcome::Differs)
+        (
+            text!("The stretches of frames do not join: {}.", Text::joined(broken, "; ")),
+            Outcome::Differs,
+        )
     };
     let places = &project.docking.frame_places;
     Some(Finding::new("plan.frames", sentence, outcome).against(tolerance).from(places))
@@ -185,8 +190,8 @@ fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
         Some(x) => {
             let outcome = within(x, opening.centre.x, tolerance.value);
             let sentence = match outcome {
-                Outcome::Agrees => format!("Frame and x of {} agree.", opening.id),
-                _ => format!(
+                Outcome::Agrees => text!("Frame and x of {} agree.", opening.id),
+                _ => text!(
                     "The recorded frame of {} is {} from its x.",
                     opening.id,
                     Figure::length((x - opening.centre.x).abs())
@@ -195,10 +200,10 @@ fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
             (sentence, outcome)
         }
         None if opening.frame.is_none() => {
-            (format!("The frame of {} was not recorded.", opening.id), Outcome::NotRecorded)
+            (text!("The frame of {} was not recorded.", opening.id), Outcome::NotRecorded)
         }
         None => (
-            format!("The frame of {} can't be placed: frames are not described.", opening.id),
+            text!("The frame of {} can't be placed: frames are not described.", opening.id),
             Outcome::NotRecorded,
         ),
     };
@@ -230,18 +235,16 @@ fn side(project: &Project, opening: &Opening) -> Finding {
         "starboard"
     };
     let (sentence, outcome) = match opening.side.as_deref() {
-        None => (format!("The side of {} was not recorded.", opening.id), Outcome::NotRecorded),
-        Some(side) if fits(side) => {
-            (format!("Side and y of {} agree.", opening.id), Outcome::Agrees)
-        }
+        None => (text!("The side of {} was not recorded.", opening.id), Outcome::NotRecorded),
+        Some(side) if fits(side) => (text!("Side and y of {} agree.", opening.id), Outcome::Agrees),
         Some(side) => (
-            format!("{} is recorded as {side}, but its y lies {lies}.", opening.id),
+            text!("{} is recorded as {}, but its y lies {}.", opening.id, side, lies),
             Outcome::Differs,
         ),
     };
     let finding = Finding::new(format!("plan.opening.{}.side", opening.id), sentence, outcome)
-        .recorded(opening.side.clone().map(Figure::Words))
-        .recomputed(Figure::words(format!("{lies} (y {})", Figure::length(y))))
+        .recorded(opening.side.clone().map(Figure::words))
+        .recomputed(Figure::words(text!("{} (y {})", lies, Figure::length(y))))
         .from([&opening.place]);
     match tolerance {
         Some(tolerance) => finding.against(tolerance),

@@ -8,6 +8,8 @@ use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
 use crate::records::plating::{Anode, Gauging, PlateLimit};
+use crate::text;
+use crate::text::Text;
 
 /// What is no difference between two masses, t.
 const SLACK_T: f64 = 1e-9;
@@ -51,33 +53,37 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
         .count();
     let not_judged = unlimited + strake.without_original.len();
     let aside = if worst.is_some() && not_judged > 0 {
-        format!(" {not_judged} of {} gaugings lack an original or a limit.", all.len())
+        text!(" {} of {} gaugings lack an original or a limit.", not_judged, all.len())
     } else {
-        String::new()
+        Text::new()
     };
     let (sentence, outcome) = match worst {
         None if strake.gaugings.is_empty() => (
-            format!("What strake {name} has lost is not known: no original thickness is recorded."),
+            text!("What strake {} has lost is not known: no original thickness is recorded.", name),
             Outcome::NotRecorded,
         ),
         None => (
-            format!("What strake {name} may lose was not recorded for any of its gaugings."),
+            text!("What strake {} may lose was not recorded for any of its gaugings.", name),
             Outcome::NotRecorded,
         ),
         Some(_) if !beyond.is_empty() => {
-            let said: Vec<String> = beyond.iter().map(|gauging| lost(gauging)).collect();
+            let said: Vec<Text> = beyond.iter().map(|gauging| lost(gauging)).collect();
             (
-                format!(
-                    "Strake {name} has lost more than is allowed at {}.{aside}",
-                    said.join("; ")
+                text!(
+                    "Strake {} has lost more than is allowed at {}.{}",
+                    name,
+                    Text::joined(said, "; "),
+                    aside
                 ),
                 Outcome::BeyondLimit,
             )
         }
         Some(worst) => (
-            format!(
-                "Strake {name} is within its limits, nearest to them at {}.{aside}",
-                lost(worst)
+            text!(
+                "Strake {} is within its limits, nearest to them at {}.{}",
+                name,
+                lost(worst),
+                aside
             ),
             Outcome::Agrees,
         ),
@@ -106,12 +112,12 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
 }
 
 /// A place of a strake with its loss: `plate 14 (2.90 mm, 24.2 %)`.
-fn lost(gauging: &Gauging) -> String {
+fn lost(gauging: &Gauging) -> Text {
     let Some(lost) = recomputed::plating::loss(gauging) else {
-        return format!("plate {}", gauging.plate);
+        return text!("plate {}", gauging.plate);
     };
-    let share = lost.pct.map(|pct| format!(", {}", Figure::ratio(pct))).unwrap_or_default();
-    format!("plate {} ({}{share})", gauging.plate, Figure::plate(lost.m))
+    let share = lost.pct.map(|pct| text!(", {}", Figure::ratio(pct))).unwrap_or_default();
+    text!("plate {} ({}{})", gauging.plate, Figure::plate(lost.m), share)
 }
 
 /// A plate's limit in figures.
@@ -156,7 +162,7 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
         }
     }
     let (sentence, outcome) = if gain.is_none() {
-        (format!("No original thickness of strake {name} was recorded."), Outcome::NotRecorded)
+        (text!("No original thickness of strake {} was recorded.", name), Outcome::NotRecorded)
     } else if thicker.is_empty() {
         let which = match strake.gaugings.len() {
             all if all == held => format!("None of the {held} gaugings of strake {name}"),
@@ -164,22 +170,27 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
                 "None of {held} of the {all} gaugings of strake {name}, those with an original,"
             ),
         };
-        (format!("{which} is thicker than the plate was built."), Outcome::Agrees)
+        (text!("{} is thicker than the plate was built.", which), Outcome::Agrees)
     } else {
-        let said: Vec<String> = thicker
+        let said: Vec<Text> = thicker
             .iter()
             .map(|gauging| {
                 let original = gauging.original_m.map(Figure::plate);
                 let original = original.map(|figure| figure.to_string()).unwrap_or_default();
-                format!(
-                    "plate {} ({} for an original of {original})",
+                text!(
+                    "plate {} ({} for an original of {})",
                     gauging.plate,
-                    Figure::plate(gauging.measured_m)
+                    Figure::plate(gauging.measured_m),
+                    original
                 )
             })
             .collect();
         (
-            format!("Strake {name} can't be thicker than it was built at {}.", said.join("; ")),
+            text!(
+                "Strake {} can't be thicker than it was built at {}.",
+                name,
+                Text::joined(said, "; ")
+            ),
             Outcome::Differs,
         )
     };
@@ -209,18 +220,19 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
                 (None, _) => "the mass fitted was not recorded",
                 _ => "the mass found was not recorded",
             };
-            (format!("What anode {id} has lost is not known: {missing}."), Outcome::NotRecorded)
+            (text!("What anode {} has lost is not known: {}.", id, missing), Outcome::NotRecorded)
         }
         _ if let Some((fitted, found)) = grown => (
-            format!(
-                "Anode {id} can't have been found at {} when it was fitted at {}.",
+            text!(
+                "Anode {} can't have been found at {} when it was fitted at {}.",
+                id,
                 Figure::kilograms(found),
                 Figure::kilograms(fitted)
             ),
             Outcome::Differs,
         ),
         (Some(_), None) => (
-            format!("What anode {id} has lost is not known: its mass fitted is given as nothing."),
+            text!("What anode {} has lost is not known: its mass fitted is given as nothing.", id),
             Outcome::NotRecorded,
         ),
         (Some(_), Some(pct)) => judged(id, pct, beyond, anode.renewed, limit.is_some()),
@@ -242,17 +254,17 @@ fn judged(
     beyond: bool,
     renewed: Option<bool>,
     limited: bool,
-) -> (String, Outcome) {
-    let lost = format!("Anode {id} had lost {}", Figure::ratio(pct));
+) -> (Text, Outcome) {
+    let lost = text!("Anode {} had lost {}", id, Figure::ratio(pct));
     match (beyond, renewed) {
         (true, Some(true)) => {
-            (format!("{lost}, more than the limit, and was renewed."), Outcome::Agrees)
+            (text!("{}, more than the limit, and was renewed.", lost), Outcome::Agrees)
         }
         (true, Some(false)) => {
-            (format!("{lost}, more than the limit, and was not renewed."), Outcome::BeyondLimit)
+            (text!("{}, more than the limit, and was not renewed.", lost), Outcome::BeyondLimit)
         }
         (true, None) => (
-            format!("{lost}, more than the limit; whether it was renewed was not recorded."),
+            text!("{}, more than the limit; whether it was renewed was not recorded.", lost),
             Outcome::NotRecorded,
         ),
         (false, _) => {
@@ -262,7 +274,7 @@ fn judged(
                 None => "",
             };
             let limit = if limited { "" } else { "; no limit is stated" };
-            (format!("{lost}{renewed}{limit}."), Outcome::Agrees)
+            (text!("{}{}{}.", lost, renewed, limit), Outcome::Agrees)
         }
     }
 }

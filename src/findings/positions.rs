@@ -1,5 +1,7 @@
 //! Docking positions: recorded against fitted and planned, sightings, times, shifts.
 
+use crate::text;
+use crate::text::Text;
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Figure, Finding, Outcome, within};
@@ -72,7 +74,7 @@ struct Part<'a> {
     fitted: Option<f64>,
     figure: fn(f64) -> Figure,
     /// What is to be known of the sightings, in sentences that follow another; may be empty.
-    doubt: &'a str,
+    doubt: &'a Text,
 }
 
 /// Whether the sightings of a position contradict each other, and which of them is mistaken can't be told.
@@ -92,23 +94,23 @@ fn suspects(project: &Project, out: &PositionRecomputed, sightings: &[usize]) ->
 }
 
 /// What is to be known of the sightings of a position before what they give is believed.
-fn doubt(project: &Project, out: &PositionRecomputed) -> String {
+fn doubt(project: &Project, out: &PositionRecomputed) -> Text {
     match &out.fit.agreement {
         Agreement::Fit if out.fit.spare == 0 => {
-            " No reading is to spare, so that nothing proves the sightings.".to_string()
+            text!(" No reading is to spare, so that nothing proves the sightings.")
         }
-        Agreement::Fit => String::new(),
+        Agreement::Fit => Text::new(),
         Agreement::SetAside(n) => {
-            format!(
+            text!(
                 " The sighting of {} does not fit the others and is set aside.",
                 mark(project, out, *n)
             )
         }
         Agreement::OneOf(all) => {
-            format!(" They do not fit each other: {}.", suspects(project, out, all))
+            text!(" They do not fit each other: {}.", suspects(project, out, all))
         }
         Agreement::NotOne => {
-            " They do not fit each other, and no single one of them explains that.".to_string()
+            text!(" They do not fit each other, and no single one of them explains that.")
         }
     }
 }
@@ -120,30 +122,38 @@ impl Part<'_> {
         let (sentence, outcome) = match (self.recorded, self.fitted) {
             (Some(recorded), Some(fitted)) => match within(recorded, fitted, tolerance.value) {
                 Outcome::Agrees if contradict(self.out) => (
-                    format!("The recorded {name} of {id} can't be proved by its sightings.{spare}"),
+                    text!(
+                        "The recorded {} of {} can't be proved by its sightings.{}",
+                        name,
+                        id,
+                        spare
+                    ),
                     Outcome::NotRecorded,
                 ),
                 Outcome::Agrees => (
-                    format!("The recorded {name} of {id} agrees with its sightings.{spare}"),
+                    text!("The recorded {} of {} agrees with its sightings.{}", name, id, spare),
                     Outcome::Agrees,
                 ),
                 other => (
-                    format!(
-                        "The recorded {name} of {id} is {} from what its sightings give.{spare}",
-                        (self.figure)((recorded - fitted).abs())
+                    text!(
+                        "The recorded {} of {} is {} from what its sightings give.{}",
+                        name,
+                        id,
+                        (self.figure)((recorded - fitted).abs()),
+                        spare
                     ),
                     other,
                 ),
             },
             (Some(_), None) => {
-                (format!("The sightings of {id} do not give its {name}."), Outcome::NotRecorded)
+                (text!("The sightings of {} do not give its {}.", id, name), Outcome::NotRecorded)
             }
             (None, Some(_)) => (
-                format!("The {name} of {id} was not recorded; its sightings give it.{spare}"),
+                text!("The {} of {} was not recorded; its sightings give it.{}", name, id, spare),
                 Outcome::NotRecorded,
             ),
             (None, None) => (
-                format!("The {name} of {id} was not recorded, and its sightings do not give it."),
+                text!("The {} of {} was not recorded, and its sightings do not give it.", name, id),
                 Outcome::NotRecorded,
             ),
         };
@@ -178,23 +188,26 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
         let off = out.fit.off_m(n);
         let (sentence, outcome) = match off {
             None => (
-                format!(
+                text!(
                     "The sighting of {} in {} can't be judged: the position is not known.",
-                    sighting.mark, position.id
+                    sighting.mark,
+                    position.id
                 ),
                 Outcome::NotRecorded,
             ),
             Some(_) if out.fit.spare == 0 => (
-                format!(
+                text!(
                     "The sighting of {} in {} can't be judged: no reading is to spare.",
-                    sighting.mark, position.id
+                    sighting.mark,
+                    position.id
                 ),
                 Outcome::NotRecorded,
             ),
             Some(off) if contradict(out) && off <= tolerance.value + 1e-9 => (
-                format!(
+                text!(
                     "The sighting of {} in {} can't be judged: the sightings do not fit each other.",
-                    sighting.mark, position.id
+                    sighting.mark,
+                    position.id
                 ),
                 Outcome::NotRecorded,
             ),
@@ -202,20 +215,21 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
                 let outcome = within(off, 0.0, tolerance.value);
                 let words = match (&outcome, &out.fit.agreement) {
                     (Outcome::Agrees, Agreement::SetAside(aside)) => {
-                        format!("agrees with the others, {} set aside", mark(project, out, *aside))
+                        text!("agrees with the others, {} set aside", mark(project, out, *aside))
                     }
-                    (Outcome::Agrees, _) => "agrees with the others".to_string(),
-                    (_, Agreement::SetAside(_)) => format!(
+                    (Outcome::Agrees, _) => text!("agrees with the others"),
+                    (_, Agreement::SetAside(_)) => text!(
                         "is {} from where the others put it, and is set aside",
                         Figure::length(off)
                     ),
                     (_, Agreement::OneOf(all)) => {
-                        format!("does not agree with the others; {}", suspects(project, out, all))
+                        text!("does not agree with the others; {}", suspects(project, out, all))
                     }
-                    _ => "does not agree with the others, and no single sighting explains that"
-                        .to_string(),
+                    _ => text!(
+                        "does not agree with the others, and no single sighting explains that"
+                    ),
                 };
-                (format!("The sighting of {} in {} {words}.", sighting.mark, position.id), outcome)
+                (text!("The sighting of {} in {} {}.", sighting.mark, position.id, words), outcome)
             }
         };
         found.push(
@@ -237,19 +251,20 @@ fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
     let off = recorded.map(|r| libm::hypot(r.0 - planned.0, r.1 - planned.1));
     let id = &position.id;
     let (sentence, outcome) = match (off, limit) {
-        (None, _) => (format!("Where {id} lay was not recorded."), Outcome::NotRecorded),
+        (None, _) => (text!("Where {} lay was not recorded.", id), Outcome::NotRecorded),
         (Some(off), None) => (
-            format!(
-                "{id} lay {} from the plan; how far it may was not recorded.",
+            text!(
+                "{} lay {} from the plan; how far it may was not recorded.",
+                id,
                 Figure::length(off)
             ),
             Outcome::NotRecorded,
         ),
         (Some(off), Some(limit)) if off <= limit.value + 1e-9 => {
-            (format!("{id} lay {} from the plan.", Figure::length(off)), Outcome::Agrees)
+            (text!("{} lay {} from the plan.", id, Figure::length(off)), Outcome::Agrees)
         }
         (Some(off), Some(_)) => {
-            (format!("{id} lay {} from the plan.", Figure::length(off)), Outcome::BeyondLimit)
+            (text!("{} lay {} from the plan.", id, Figure::length(off)), Outcome::BeyondLimit)
         }
     };
     let finding = Finding::new(format!("positions.{id}.plan"), sentence, outcome)
@@ -284,11 +299,11 @@ fn times(position: &Position) -> Finding {
         .collect();
     let id = &position.id;
     let (sentence, outcome) = if !faults.is_empty() {
-        (format!("The times of {id} can't be true: {}.", faults.join("; ")), Outcome::Differs)
+        (text!("The times of {} can't be true: {}.", id, faults.join("; ")), Outcome::Differs)
     } else if !missing.is_empty() {
-        (format!("Not recorded of {id}: {}.", missing.join(", ")), Outcome::NotRecorded)
+        (text!("Not recorded of {}: {}.", id, missing.join(", ")), Outcome::NotRecorded)
     } else {
-        (format!("The times of {id} follow each other."), Outcome::Agrees)
+        (text!("The times of {} follow each other.", id), Outcome::Agrees)
     };
     Finding::new(format!("positions.{id}.times"), sentence, outcome).from([&position.place])
 }
@@ -325,13 +340,13 @@ fn order(project: &Project) -> Option<Finding> {
     }
     let (sentence, outcome) = if !faults.is_empty() {
         (
-            format!("The positions can't follow each other so: {}.", faults.join("; ")),
+            text!("The positions can't follow each other so: {}.", faults.join("; ")),
             Outcome::Differs,
         )
     } else if !missing.is_empty() {
-        (format!("Not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
+        (text!("Not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
     } else {
-        ("The positions follow each other in the order of the file.".to_string(), Outcome::Agrees)
+        (text!("The positions follow each other in the order of the file."), Outcome::Agrees)
     };
     let places = project.positions.iter().map(|position| &position.place);
     Some(Finding::new("positions.order", sentence, outcome).from(places))
@@ -366,24 +381,26 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     let agrees = along == Outcome::Agrees && across == Outcome::Agrees;
                     if agrees && (contradict(out_before) || contradict(out_after)) {
                         (
-                            format!(
+                            text!(
                                 "The recorded shift from {} to {} can't be proved by sightings that do not \
                                  fit each other.",
-                                before.id, after.id
+                                before.id,
+                                after.id
                             ),
                             Outcome::NotRecorded,
                         )
                     } else if agrees {
                         (
-                            format!(
+                            text!(
                                 "The recorded shift from {} to {} agrees with the sightings.",
-                                before.id, after.id
+                                before.id,
+                                after.id
                             ),
                             Outcome::Agrees,
                         )
                     } else {
                         (
-                            format!(
+                            text!(
                                 "The recorded shift from {} to {} is {} fore and aft and {} athwart \
                                  from what the sightings give.",
                                 before.id,
@@ -396,13 +413,14 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     }
                 }
                 (None, _) => (
-                    format!("The shift from {} to {} was not recorded.", before.id, after.id),
+                    text!("The shift from {} to {} was not recorded.", before.id, after.id),
                     Outcome::NotRecorded,
                 ),
                 (_, None) => (
-                    format!(
+                    text!(
                         "The sightings do not give the shift from {} to {}.",
-                        before.id, after.id
+                        before.id,
+                        after.id
                     ),
                     Outcome::NotRecorded,
                 ),
@@ -424,9 +442,11 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 pub fn shift_in_words((forward_m, port_m): (f64, f64)) -> Figure {
     let along = if forward_m < 0.0 { "aft" } else { "forward" };
     let across = if port_m < 0.0 { "to starboard" } else { "to port" };
-    Figure::Words(format!(
-        "{} {along}, {} {across}",
+    Figure::words(text!(
+        "{} {}, {} {}",
         Figure::length(forward_m.abs()),
-        Figure::length(port_m.abs())
+        along,
+        Figure::length(port_m.abs()),
+        across
     ))
 }

@@ -412,7 +412,7 @@ pub fn finding(finding: &Finding) -> FindingWritten {
         records: finding.records.iter().map(place).collect(),
         cause: finding.cause.as_ref().map(|cause| CauseWritten {
             record: place(&cause.place),
-            sentence: cause.sentence.clone(),
+            sentence: cause.sentence.to_string(),
         }),
         remark: finding.remark.as_ref().map(remark),
         earlier_remarks: finding.earlier.iter().map(remark).collect(),
@@ -463,7 +463,7 @@ fn figure(figure: &Figure) -> FigureWritten {
             unit: figure.unit().unwrap_or_default().to_string(),
         },
         Figure::Count(count) => FigureWritten::Count { count: *count },
-        Figure::Words(words) => FigureWritten::Words { words: words.clone() },
+        Figure::Words(words) => FigureWritten::Words { words: words.to_string() },
     }
 }
 

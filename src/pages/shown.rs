@@ -277,7 +277,7 @@ fn finding_shown(finding: &Finding, system: System) -> FindingShown {
 }
 
 fn figure_shown(figure: &Figure, system: System) -> String {
-    Piece::from(figure).shown(system)
+    Text::from(figure).shown(system)
 }
 
 fn answer_shown(remark: &Remark) -> AnswerShown {

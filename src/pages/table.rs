@@ -213,7 +213,7 @@ impl Cell {
     /// The limit or tolerance that a finding was held against, where it was.
     pub fn against(finding: Option<&Finding>) -> Self {
         let made = finding.filter(|finding| finding.outcome != Outcome::NotRecorded);
-        Self::if_any(made.and_then(|finding| Some(finding.against.as_ref()?.value.clone())))
+        Self::if_any(made.and_then(|finding| Some(&finding.against.as_ref()?.value)))
     }
 }
 
@@ -235,6 +235,18 @@ impl From<Outcome> for Cell {
     }
 }
 
+impl From<&Figure> for Cell {
+    fn from(figure: &Figure) -> Self {
+        Cell::Text(figure.into())
+    }
+}
+
+impl From<Option<&Figure>> for Cell {
+    fn from(figure: Option<&Figure>) -> Self {
+        figure.map_or(Cell::NotRecorded, Cell::from)
+    }
+}
+
 /// What is absent was not recorded.
 macro_rules! absent_is_not_recorded {
     ($($value:ty),* $(,)?) => {$(
@@ -253,7 +265,6 @@ absent_is_not_recorded!(
     Text,
     Piece,
     Measure,
-    Figure,
     Outcome,
     usize,
     u32,

@@ -1,10 +1,12 @@
 //! What a person reads, made of typed pieces: figures with their units, times, lists, sentences.
 
+mod figure;
 pub mod measure;
 pub mod sentence;
 mod times;
 
-pub use measure::{Figure, Form, Measure, System};
+pub use figure::Figure;
+pub use measure::{Form, Measure, System};
 pub use sentence::{Piece, Text, ToText, code, holes, id, section, strong};
 pub use times::{day, iso_period, period, span, stated_duration, time};
 
@@ -57,7 +59,7 @@ pub fn micrometres(value_m: impl Into<Option<f64>>) -> Option<String> {
 
 /// A figure of a finding, with its unit, for a person.
 pub fn figure(figure: &Figure) -> String {
-    Piece::from(figure).shown(System::Si)
+    Text::from(figure).shown(System::Si)
 }
 
 /// A limit or tolerance in the unit in which it is printed, without the unit.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::measure::{Figure, Measure, System};
+use super::measure::{Measure, System};
 use super::times;
 use crate::records::place::Place;
 
@@ -173,26 +173,6 @@ impl From<Measure> for Piece {
     }
 }
 
-impl From<Figure> for Piece {
-    fn from(figure: Figure) -> Self {
-        match figure {
-            Figure::Measure(measure) => Piece::Measure(measure),
-            // A point in time is compared as it is written, and shown as every other.
-            Figure::Words(words) => match DateTime::parse_from_rfc3339(&words) {
-                Ok(time) => Piece::Time(time),
-                Err(_) => Piece::Words(words),
-            },
-            count => Piece::Words(count.plain()),
-        }
-    }
-}
-
-impl From<&Figure> for Piece {
-    fn from(figure: &Figure) -> Self {
-        figure.clone().into()
-    }
-}
-
 impl From<DateTime<FixedOffset>> for Piece {
     fn from(time: DateTime<FixedOffset>) -> Self {
         Piece::Time(time)
@@ -274,7 +254,6 @@ cloned_to_text!(
     String,
     Piece,
     Measure,
-    Figure,
     DateTime<FixedOffset>,
     NaiveDate,
     u32,

@@ -9,6 +9,8 @@ use crate::records::bounds::Sort;
 use crate::records::near::{Near, near};
 use crate::records::place::Place;
 use crate::records::zones::Extent;
+use crate::text;
+use crate::text::{Text, ToText};
 use crate::units::one_of;
 
 impl One<'_> {
@@ -23,16 +25,16 @@ impl One<'_> {
     fn times(&self) -> Finding {
         let (sentence, outcome) = match (self.coat.began, self.coat.ended) {
             (Some(began), Some(ended)) if ended < began => {
-                (format!("{} ended before it began.", self.words()), Outcome::Differs)
+                (text!("{} ended before it began.", self.words()), Outcome::Differs)
             }
             (Some(_), Some(_)) => {
-                (format!("{} has its start and finish.", self.words()), Outcome::Agrees)
+                (text!("{} has its start and finish.", self.words()), Outcome::Agrees)
             }
             (None, _) => {
-                (format!("When {} began was not recorded.", self.words()), Outcome::NotRecorded)
+                (text!("When {} began was not recorded.", self.words()), Outcome::NotRecorded)
             }
             (_, None) => {
-                (format!("When {} ended was not recorded.", self.words()), Outcome::NotRecorded)
+                (text!("When {} ended was not recorded.", self.words()), Outcome::NotRecorded)
             }
         };
         let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
@@ -55,7 +57,7 @@ impl One<'_> {
             self.zone().zip(self.all.coating.done(self.project(), self.at))
         else {
             let sentence =
-                format!("Where she stood is not known, so that {words} can't be held against it.");
+                text!("Where she stood is not known, so that {} can't be held against it.", words);
             return Finding::new(self.id("claim"), sentence, Outcome::NotRecorded).from(places);
         };
         let applied = self.applied();
@@ -65,12 +67,12 @@ impl One<'_> {
             let (sentence, outcome) = if history.dry_known {
                 let much = area_words(applied.claimed_m2);
                 (
-                    format!("{words} claims {much} at a time when that was not dry throughout."),
+                    text!("{} claims {} at a time when that was not dry throughout.", words, much),
                     Outcome::Differs,
                 )
             } else {
                 (
-                    format!("Whether the steel of {words} was dry then is not recorded."),
+                    text!("Whether the steel of {} was dry then is not recorded.", words),
                     Outcome::NotRecorded,
                 )
             };
@@ -85,25 +87,25 @@ impl One<'_> {
         let (blocks, mut wrong) = self.contradictions(done, &position.id);
         if done.claimed.0.is_empty() || applied.claims_nothing() {
             wrong.push(match self.coat.extent {
-                Extent::Patches => format!(
+                Extent::Patches => text!(
                     "claims patches, and in {} no steel that an earlier position had hidden stood free and \
                      was short of the scheme",
                     position.id
                 ),
-                _ => "claims nothing of its zone".to_string(),
+                _ => text!("claims nothing of its zone"),
             });
         }
         let (sentence, outcome) = if wrong.is_empty() {
             let much = match &reached {
-                Some(area) => area.to_string(),
-                None => "an area that is not recorded".to_string(),
+                Some(area) => area.to_text(),
+                None => text!("an area that is not recorded"),
             };
             (
-                format!("{words} reached {much}, all free and dry in {}.", position.id),
+                text!("{} reached {}, all free and dry in {}.", words, much, position.id),
                 Outcome::Agrees,
             )
         } else {
-            (format!("{words} {}.", wrong.join("; it ")), Outcome::Differs)
+            (text!("{} {}.", words, Text::joined(wrong, "; it ")), Outcome::Differs)
         };
         Finding::new(self.id("claim"), sentence, outcome)
             .recorded(claimed)
@@ -115,21 +117,22 @@ impl One<'_> {
     }
 
     /// What of a claim can't be true, and the blocks that stood there.
-    fn contradictions(&self, done: &Done, position: &str) -> (Vec<&Place>, Vec<String>) {
+    fn contradictions(&self, done: &Done, position: &str) -> (Vec<&Place>, Vec<Text>) {
         let applied = self.applied();
         let mut wrong = Vec::new();
         let mut places = Vec::new();
         if !done.on_blocks.0.is_empty() {
             let blocks = &self.project().blocks;
             places.extend(applied.blocks.iter().map(|at| &blocks[*at].place));
-            wrong.push(format!(
-                "claims {} that stood on {} in {position}",
+            wrong.push(text!(
+                "claims {} that stood on {} in {}",
                 area_words(applied.on_blocks_m2),
-                blocks_named(self.project(), applied)
+                blocks_named(self.project(), applied),
+                position
             ));
         }
         if !done.outside.0.is_empty() {
-            wrong.push(format!(
+            wrong.push(text!(
                 "claims {} outside {}",
                 area_words(applied.outside_m2),
                 self.coat.zone
@@ -147,10 +150,10 @@ impl One<'_> {
         let lacking_m2 = self.applied().lacking_m2;
         let lacking = area_words(lacking_m2);
         let (sentence, outcome) = if done.lacking.0.is_empty() {
-            (format!("{} lies on coat {before}.", self.words()), Outcome::Agrees)
+            (text!("{} lies on coat {}.", self.words(), before), Outcome::Agrees)
         } else {
             (
-                format!("{} went on {lacking} that had no coat {before}.", self.words()),
+                text!("{} went on {} that had no coat {}.", self.words(), lacking, before),
                 Outcome::Differs,
             )
         };
@@ -167,12 +170,12 @@ impl One<'_> {
         let mut places = vec![&self.coat.place];
         let (sentence, outcome, wanted) = match self.scheme() {
             None if self.zone().is_none_or(|(_, history)| history.scheme.is_empty()) => (
-                format!("No scheme says which product {} should be.", self.words()),
+                text!("No scheme says which product {} should be.", self.words()),
                 Outcome::NotRecorded,
                 None,
             ),
             None => (
-                format!("The scheme of {} has no coat {}.", self.coat.zone, self.coat.coat),
+                text!("The scheme of {} has no coat {}.", self.coat.zone, self.coat.coat),
                 Outcome::Differs,
                 None,
             ),
@@ -180,10 +183,10 @@ impl One<'_> {
                 places.push(&row.place);
                 let wanted = Some(Figure::words(row.product.clone()));
                 if row.product == self.coat.product {
-                    let sentence = format!("{} is the scheme's product.", self.words());
+                    let sentence = text!("{} is the scheme's product.", self.words());
                     (sentence, Outcome::Agrees, wanted)
                 } else {
-                    let sentence = format!(
+                    let sentence = text!(
                         "{} is {}, and the scheme wants {}.",
                         self.words(),
                         self.coat.product,
@@ -206,24 +209,29 @@ impl One<'_> {
         let near = near(number, batches.iter().map(|batch| batch.id.as_str()));
         let (sentence, outcome) = match &near {
             Some(Near::Alike(known)) => (
-                format!(
-                    "Batch {number} of {words} is not among those described; {known} is, and differs from it \
-                     in capitals, signs or letters that look like digits only."
+                text!(
+                    "Batch {} of {} is not among those described; {} is, and differs from it \
+                     in capitals, signs or letters that look like digits only.",
+                    number,
+                    words,
+                    known
                 ),
                 Outcome::Differs,
             ),
             Some(Near::Close(known)) => (
-                format!(
-                    "When batch {number} of {words} was made was not recorded; {}, which {} nearly the same \
+                text!(
+                    "When batch {} of {} was made was not recorded; {}, which {} nearly the same \
                      number, {} described.",
+                    number,
+                    words,
                     one_of(known),
                     if known.len() == 1 { "has" } else { "have" },
-                    if known.len() == 1 { "is" } else { "are" },
+                    if known.len() == 1 { "is" } else { "are" }
                 ),
                 Outcome::NotRecorded,
             ),
             None => (
-                format!("When batch {number} of {words} was made was not recorded."),
+                text!("When batch {} of {} was made was not recorded.", number, words),
                 Outcome::NotRecorded,
             ),
         };
@@ -240,12 +248,12 @@ impl One<'_> {
     fn batch(&self) -> Finding {
         let words = self.words();
         let id = self.id("batch");
-        let not = |sentence: String| {
+        let not = |sentence: Text| {
             Finding::new(id.clone(), sentence, Outcome::NotRecorded).from([&self.coat.place])
         };
         let products = &self.project().products;
         let (product, Some(number)) = (&self.coat.product, &self.coat.batch) else {
-            return not(format!("The batch of {words} was not recorded."));
+            return not(text!("The batch of {} was not recorded.", words));
         };
         let Some(batch) = products.batch(number, product) else {
             return self.batch_not_known(number);
@@ -259,7 +267,7 @@ impl One<'_> {
                 .map(|other| other.product.as_str())
                 .collect();
             let sentence =
-                format!("{words} is {product}, and batch {number} is {}.", one_of(&others));
+                text!("{} is {}, and batch {} is {}.", words, product, number, one_of(&others));
             return Finding::new(id, sentence, Outcome::Differs).from(places);
         }
         let Some(began) = self.coat.began else {
@@ -268,13 +276,13 @@ impl One<'_> {
         let age_d = (began.date_naive() - batch.made).num_days();
         let age = Figure::words(format!("{age_d} days"));
         if age_d < 0 {
-            let sentence = format!("Batch {number} of {words} was made after it was applied.");
+            let sentence = text!("Batch {} of {} was made after it was applied.", number, words);
             return Finding::new(id, sentence, Outcome::Differs).recorded(age).from(places);
         }
         let known = products.product(product);
         let Some((product, life_h)) = known.and_then(|known| Some((known, known.shelf_life_h?)))
         else {
-            return not(format!("How long batch {number} of {words} keeps was not recorded."));
+            return not(text!("How long batch {} of {} keeps was not recorded.", number, words));
         };
         // A batch keeps to the end of its last day.
         let made_h = batch
@@ -284,11 +292,16 @@ impl One<'_> {
         let end_h = made_h - f64::from(began.offset().local_minus_utc()) / 3600.0 + life_h + 24.0;
         let (sentence, outcome) = if hours(began) > end_h {
             (
-                format!("Batch {number} of {words} was {age_d} days old and past its shelf life."),
+                text!(
+                    "Batch {} of {} was {} days old and past its shelf life.",
+                    number,
+                    words,
+                    age_d
+                ),
                 Outcome::BeyondLimit,
             )
         } else {
-            (format!("Batch {number} of {words} was within its shelf life."), Outcome::Agrees)
+            (text!("Batch {} of {} was within its shelf life.", number, words), Outcome::Agrees)
         };
         Finding::new(id, sentence, outcome)
             .recorded(age)

@@ -18,6 +18,7 @@ use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
 use crate::text;
+use crate::text::{Text, ToText};
 
 /// Every finding of the coating, but for the film.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -95,8 +96,8 @@ fn words(coat: &Application) -> String {
 }
 
 /// An area in words; of a side whose area is not recorded that there is some.
-fn area_words(m2: Option<f64>) -> String {
-    m2.map_or("steel".to_string(), |m2| Figure::area(m2).to_string())
+fn area_words(m2: Option<f64>) -> Text {
+    m2.map_or("steel".into(), |m2| Figure::area(m2).to_text())
 }
 
 /// Blocks on a claim that are named; more are counted.

@@ -5,6 +5,7 @@ use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::applied::{Applied, TOO_LITTLE_M2};
 use crate::records::bounds::{Bound, Sort};
+use crate::text;
 use crate::units::Quantity;
 
 impl One<'_> {
@@ -23,15 +24,17 @@ impl One<'_> {
         let litres = |value| Figure::of(value, Quantity::Volume);
         let (sentence, outcome) = match ratio {
             None => (
-                format!(
-                    "Paint used for {words} can't be held against what it takes: {}.",
+                text!(
+                    "Paint used for {} can't be held against what it takes: {}.",
+                    words,
                     self.why_no_ratio()
                 ),
                 Outcome::NotRecorded,
             ),
             Some(ratio) => (
-                format!(
-                    "{words} used {} of the paint that its film takes on the {} that it reached.",
+                text!(
+                    "{} used {} of the paint that its film takes on the {} that it reached.",
+                    words,
                     [least, greatest]
                         .into_iter()
                         .flatten()
@@ -77,8 +80,9 @@ impl One<'_> {
                 let off_pct = 100.0 * (dry - nominal).abs() / nominal;
                 let agrees = off_pct <= tolerance.value + 1e-9;
                 (
-                    format!(
-                        "The wet film of {words} leaves {} dry; {} is nominal.",
+                    text!(
+                        "The wet film of {} leaves {} dry; {} is nominal.",
+                        words,
                         Figure::film(dry),
                         Figure::film(nominal)
                     ),
@@ -86,8 +90,9 @@ impl One<'_> {
                 )
             }
             _ => (
-                format!(
-                    "The wet film of {words} was not recorded, or what it leaves is not known."
+                text!(
+                    "The wet film of {} was not recorded, or what it leaves is not known.",
+                    words
                 ),
                 Outcome::NotRecorded,
             ),
@@ -111,11 +116,7 @@ fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Option<Against> {
         (Some(least), Some(greatest)) => Some(Against {
             sort: Sort::Limit,
             name: "paint used".to_string(),
-            value: Figure::words(format!(
-                "{} to {}",
-                Figure::bound(least),
-                Figure::bound(greatest)
-            )),
+            value: Figure::words(text!("{} to {}", Figure::bound(least), Figure::bound(greatest))),
             source: least.source.clone(),
         }),
         (one, other) => one.or(other).map(Against::from),

@@ -7,6 +7,8 @@ use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::{ZoneHistory, feathering_m};
 use crate::records::bounds::Sort;
 use crate::records::zones::Zone;
+use crate::text;
+use crate::text::Text;
 use crate::units::fixed;
 
 use geo::MultiPolygon;
@@ -51,14 +53,14 @@ impl Coats<'_> {
             }
         }
         let (sentence, outcome) = if twice > 0.0 {
-            (format!("{} of the bottom lies in two zones.", Figure::area(twice)), Outcome::Differs)
+            (text!("{} of the bottom lies in two zones.", Figure::area(twice)), Outcome::Differs)
         } else if bare > 0.0 {
             (
-                format!("{} of the bottom lies in no zone of the coating.", Figure::area(bare)),
+                text!("{} of the bottom lies in no zone of the coating.", Figure::area(bare)),
                 Outcome::NotRecorded,
             )
         } else {
-            ("The zones cover the bottom, each place once.".to_string(), Outcome::Agrees)
+            (text!("The zones cover the bottom, each place once."), Outcome::Agrees)
         };
         Finding::new(id, sentence, outcome)
             .recorded(Figure::area(area_m2(bottom)))
@@ -73,12 +75,12 @@ impl Coats<'_> {
         let least = plan * (1.0 - tolerance.value / 100.0);
         let (sentence, outcome) = if truly + 1e-9 < least {
             (
-                format!("The area of {} along the plating is less than in plan.", zone.id),
+                text!("The area of {} along the plating is less than in plan.", zone.id),
                 Outcome::Differs,
             )
         } else {
             (
-                format!("The area of {} along the plating is not less than in plan.", zone.id),
+                text!("The area of {} along the plating is not less than in plan.", zone.id),
                 Outcome::Agrees,
             )
         };
@@ -96,14 +98,16 @@ impl Coats<'_> {
         let numbers: Vec<i64> = rows().map(|row| row.coat).collect();
         let gap = (1..).zip(&numbers).find(|(wanted, number)| wanted != *number);
         let (sentence, outcome) = match (numbers.last(), gap) {
-            (None, _) => (format!("No scheme is recorded for {}.", zone.id), Outcome::NotRecorded),
+            (None, _) => (text!("No scheme is recorded for {}.", zone.id), Outcome::NotRecorded),
             (Some(last), None) => {
-                (format!("The scheme of {} is coats 1 to {last}.", zone.id), Outcome::Agrees)
+                (text!("The scheme of {} is coats 1 to {}.", zone.id, last), Outcome::Agrees)
             }
             (Some(last), Some((wanted, _))) => (
-                format!(
-                    "The scheme of {} ends with coat {last} and has no coat {wanted}.",
-                    zone.id
+                text!(
+                    "The scheme of {} ends with coat {} and has no coat {}.",
+                    zone.id,
+                    last,
+                    wanted
                 ),
                 Outcome::Differs,
             ),
@@ -129,7 +133,7 @@ impl Coats<'_> {
             } else {
                 "its area is not recorded"
             };
-            let sentence = format!("How much of {} got its scheme is not known: {why}.", zone.id);
+            let sentence = text!("How much of {} got its scheme is not known: {}.", zone.id, why);
             return Finding::new(id, sentence, Outcome::NotRecorded).from(places()).from(rows);
         };
         let along = match zone.true_area_m2 {
@@ -139,24 +143,25 @@ impl Coats<'_> {
         let short = history.falls_short(feathering_m(self.project));
         let whole = sum.full_m2 + sum.less_m2 + sum.none_m2;
         let (sentence, outcome) = if short {
-            let mut words = vec![format!("{} got the full scheme", Figure::area(sum.full_m2))];
+            let mut words = vec![text!("{} got the full scheme", Figure::area(sum.full_m2))];
             if sum.less_m2 > 0.0005 {
-                words.push(format!("{} got less", Figure::area(sum.less_m2)));
+                words.push(text!("{} got less", Figure::area(sum.less_m2)));
             }
             if sum.none_m2 > 0.0005 {
-                words.push(format!("{} got none", Figure::area(sum.none_m2)));
+                words.push(text!("{} got none", Figure::area(sum.none_m2)));
             }
-            let sentence = format!(
-                "Of {} in {}{along}, {}: {}.",
+            let sentence = text!(
+                "Of {} in {}{}, {}: {}.",
                 Figure::area(whole),
                 zone.id,
-                words.join(", "),
+                along,
+                Text::joined(words, ", "),
                 pieces(history, zone.is_bottom())
             );
             (sentence, Outcome::BeyondLimit)
         } else {
             (
-                format!("All {} of {} left with the full scheme.", Figure::area(whole), zone.id),
+                text!("All {} of {} left with the full scheme.", Figure::area(whole), zone.id),
                 Outcome::Agrees,
             )
         };

@@ -214,7 +214,7 @@ impl One<'_> {
             }
         };
         let text = |length: Option<f64>, words: &Option<String>| {
-            length.map(Figure::length).or_else(|| words.clone().map(Figure::Words))
+            length.map(Figure::length).or_else(|| words.clone().map(Figure::words))
         };
         let finding = Finding::new(self.id(name), sentence, outcome)
             .recorded(text(check.recorded_m, &check.recorded))
