@@ -1,6 +1,7 @@
 //! Draft surveys: readings against each other, displacement against the weights, drafts predicted.
 
-use super::finding::{Figure, Finding, Outcome, within};
+use super::finding::{Figure, Finding, Outcome};
+use super::judge;
 use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
@@ -58,27 +59,29 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                     ),
                     Outcome::NotRecorded,
                 ),
-                Some(by_list) => match within(pair.difference_m, by_list, tolerance.value) {
-                    Outcome::Agrees => (
-                        text!(
-                            "The {} readings of {}, port and starboard, fit the list.",
-                            place,
-                            name
+                Some(by_list) => {
+                    match judge::compare(pair.difference_m, by_list, tolerance.value) {
+                        Outcome::Agrees => (
+                            text!(
+                                "The {} readings of {}, port and starboard, fit the list.",
+                                place,
+                                name
+                            ),
+                            Outcome::Agrees,
                         ),
-                        Outcome::Agrees,
-                    ),
-                    other => (
-                        text!(
-                            "The {} readings of {}, port and starboard, are {} further apart \
+                        other => (
+                            text!(
+                                "The {} readings of {}, port and starboard, are {} further apart \
                              than the list makes them{}.",
-                            place,
-                            name,
-                            Figure::length((pair.difference_m - by_list).abs()),
-                            set_aside(project, survey, pair)
+                                place,
+                                name,
+                                Figure::length((pair.difference_m - by_list).abs()),
+                                set_aside(project, survey, pair)
+                            ),
+                            other,
                         ),
-                        other,
-                    ),
-                },
+                    }
+                }
             };
             let near = |x: f64| (x - pair.x_m).abs() <= 1.0;
             let records = survey.readings.iter().map(|n| &project.drafts[*n]);
@@ -154,7 +157,7 @@ fn displacement(
         (Some(_), None, _) | (Some(_), _, None) => return None,
         (Some(out), Some((before, carried)), Some(tolerance)) => {
             let before = before.name(project);
-            match within(out.displacement_t, carried, tolerance.value) {
+            match judge::compare(out.displacement_t, carried, tolerance.value) {
                 Outcome::Agrees => (
                     text!(
                         "The displacement of {} is that of {} and the weights moved since.",
@@ -239,7 +242,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 ),
                 Outcome::NotRecorded,
             ),
-            Some(drafts) => match within(curve, drafts, tolerance) {
+            Some(drafts) => match judge::compare(curve, drafts, tolerance) {
                 Outcome::Agrees => (
                     text!(
                         "The {} of the weight curve agrees with the {} that {} gives.",
@@ -332,7 +335,7 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
         .filter_map(|(name, words, read_as, predicted_as, figure, tolerance)| {
             let tolerance = tolerance?;
             let (sentence, outcome) = match (read_as, predicted_as) {
-                (Some(r), Some(p)) => match within(r, p, tolerance.value) {
+                (Some(r), Some(p)) => match judge::compare(r, p, tolerance.value) {
                     Outcome::Agrees => (
                         text!(
                             "The {} at lift-off from {} is what the weights moved make it.",

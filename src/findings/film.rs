@@ -1,5 +1,6 @@
 //! Film thickness by zone and coat, where and when it was read, and the gauges.
 
+use super::judge;
 use crate::text;
 use crate::text::Text;
 use std::collections::{BTreeMap, BTreeSet};
@@ -449,7 +450,7 @@ fn gauge_day(
         checks.iter().reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
     let (sentence, outcome) = match worst {
         None => unchecked(project, gauge, day, readings.len()),
-        Some(check) if off_pct(check) > tolerance.value + 1e-9 => (
+        Some(check) if judge::exceeds(off_pct(check), tolerance.value) => (
             text!(
                 "Gauge {} was {} off on {}.",
                 gauge,

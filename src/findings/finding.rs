@@ -186,13 +186,3 @@ impl Finding {
         self.id.split('.').next().unwrap_or_default()
     }
 }
-
-/// How record and recomputation compare under a tolerance: equality within 1e-9 of the kept unit
-/// passes, so that a reading exactly at the tolerance does.
-pub fn within(recorded: f64, recomputed: f64, tolerance: f64) -> Outcome {
-    if (recorded - recomputed).abs() <= tolerance + 1e-9 {
-        Outcome::Agrees
-    } else {
-        Outcome::Differs
-    }
-}

@@ -28,15 +28,24 @@ pub enum Side {
     AtLeast,
 }
 
+/// Whether a value is more than a greatest that is allowed, by more than computing leaves.
+pub fn exceeds(value: f64, greatest: f64) -> bool {
+    // Large numbers carry more of what computing leaves.
+    value - greatest > SAME * greatest.abs().max(1.0)
+}
+
+/// Whether a value is less than a least that is allowed, by more than computing leaves.
+pub fn falls_short(value: f64, least: f64) -> bool {
+    exceeds(-value, -least)
+}
+
 /// Whether a value keeps a limit.
 pub fn hold(value: f64, limit: f64, side: Side) -> Outcome {
     let past = match side {
-        Side::AtMost => value - limit,
-        Side::AtLeast => limit - value,
+        Side::AtMost => exceeds(value, limit),
+        Side::AtLeast => falls_short(value, limit),
     };
-    // Large numbers carry more of what computing leaves.
-    let same = SAME * limit.abs().max(1.0);
-    if past > same { Outcome::BeyondLimit } else { Outcome::Agrees }
+    if past { Outcome::BeyondLimit } else { Outcome::Agrees }
 }
 
 /// A record beside what the raw readings give.

@@ -1,6 +1,7 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
-use super::finding::{Against, Figure, Finding, Outcome, within};
+use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge;
 use super::naming::{Named, told_apart};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::Loads;
@@ -39,7 +40,7 @@ fn layers(project: &Project, block: &Block) -> Option<Finding> {
     let tolerance = project.docking.bounds.tolerance("block_height")?;
     let height = block.height_m.filter(|_| !own.is_empty())?;
     let sum: f64 = own.iter().map(|layer| layer.thickness_m).sum();
-    let outcome = within(height, sum, tolerance.value);
+    let outcome = judge::compare(height, sum, tolerance.value);
     let sentence = match outcome {
         Outcome::Agrees => text!("The layers of {} add up to its height.", block.id),
         _ => text!(
@@ -93,7 +94,7 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
 
 /// Whether loads of a sum (t) carry a weight (t), in a sentence.
 fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (Text, Outcome) {
-    let outcome = within(sum_t, weight_t, weight_t * 1e-3);
+    let outcome = judge::compare(sum_t, weight_t, weight_t * 1e-3);
     let sentence = match outcome {
         Outcome::Agrees => text!("The loads on the blocks in {} carry the weight.", id),
         _ => text!(
@@ -123,7 +124,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     rows.sort_by(|a, b| part(b).total_cmp(&part(a)).then(b.1.total_cmp(&a.1)));
     let beyond: Vec<&str> = rows
         .iter()
-        .filter(|(_, pressure, limit)| limit.is_some_and(|limit| *pressure > limit + 1e-6))
+        .filter(|(_, pressure, limit)| limit.is_some_and(|limit| judge::exceeds(*pressure, limit)))
         .map(|(block, ..)| block.id.as_str())
         .collect();
     let (sentence, outcome) = match rows.first() {
@@ -214,7 +215,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
                 text!("The gap at {} in {}{} can't be predicted: {}.", b, id, when, why_not),
                 Outcome::NotRecorded,
             ),
-            Ok(predicted) => match within(gap.gap_m, predicted, tolerance.value) {
+            Ok(predicted) => match judge::compare(gap.gap_m, predicted, tolerance.value) {
                 Outcome::Agrees => (
                     text!("The gap at {} in {}{} is the one predicted.", b, id, when),
                     Outcome::Agrees,

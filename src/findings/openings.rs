@@ -1,5 +1,6 @@
 //! Openings against blocks in every position, and whether what was opened was closed again.
 
+use super::judge;
 use crate::text;
 use std::collections::BTreeMap;
 
@@ -82,7 +83,9 @@ fn clearance(
                     text!("{}; the clearance wanted was not recorded.", lies),
                     Outcome::NotRecorded,
                 ),
-                Some(wanted) if distance + 1e-9 >= wanted => (text!("{}.", lies), Outcome::Agrees),
+                Some(wanted) if !judge::falls_short(distance, wanted) => {
+                    (text!("{}.", lies), Outcome::Agrees)
+                }
                 Some(_) => (text!("{}, less than is wanted.", lies), Outcome::BeyondLimit),
             }
         }

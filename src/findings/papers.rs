@@ -1,6 +1,7 @@
 //! Papers: missing or not listed, of another kind than their names say, of a kind that won't last, taken
 //! at another time than was written down, without a caption.
 
+use super::judge;
 use crate::text;
 use crate::text::Text;
 use std::collections::BTreeMap;
@@ -160,7 +161,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
     };
     let apart_h = apart_h(recorded, camera);
     let tolerance = project.docking.bounds.tolerance("camera_clock")?;
-    let (words, outcome) = if apart_h.abs() <= tolerance.value + 1e-9 {
+    let (words, outcome) = if !judge::exceeds(apart_h.abs(), tolerance.value) {
         ("agrees with its camera's clock", Outcome::Agrees)
     } else {
         ("does not agree with its camera's clock", Outcome::Differs)

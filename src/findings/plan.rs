@@ -1,7 +1,8 @@
 //! The plan against itself: blocks, frames, openings.
 
 use super::cause::one_length;
-use super::finding::{Figure, Finding, Outcome, within};
+use super::finding::{Figure, Finding, Outcome};
+use super::judge;
 use super::recomputed::caps;
 use crate::calc::blocks;
 use crate::records::Project;
@@ -114,7 +115,7 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
     let tolerance = project.docking.bounds.tolerance("block_height")?;
     let (sentence, outcome) = match (block.top_level_m, recomputed) {
         (Some(top), Some(computed)) => {
-            let outcome = within(top, computed, tolerance.value);
+            let outcome = judge::compare(top, computed, tolerance.value);
             let sentence = match outcome {
                 Outcome::Agrees => text!("Height and measured top of {} agree.", block.id),
                 _ => text!(
@@ -155,7 +156,7 @@ fn frames(project: &Project) -> Option<Finding> {
         .joints()
         .into_iter()
         .filter(|(_, computed, recorded)| {
-            within(*recorded, *computed, tolerance.value) == Outcome::Differs
+            judge::compare(*recorded, *computed, tolerance.value) == Outcome::Differs
         })
         .map(|(frame, computed, recorded)| {
             text!(
@@ -188,7 +189,7 @@ fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
     let at_frame = frames.zip(opening.frame).map(|(frames, frame)| frames.x_m(frame));
     let (sentence, outcome) = match at_frame {
         Some(x) => {
-            let outcome = within(x, opening.centre.x, tolerance.value);
+            let outcome = judge::compare(x, opening.centre.x, tolerance.value);
             let sentence = match outcome {
                 Outcome::Agrees => text!("Frame and x of {} agree.", opening.id),
                 _ => text!(

@@ -1,6 +1,7 @@
 //! What strakes and anodes have lost, against their limits, and what can't be true of them.
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge;
 use super::recomputed::plating::{Strake, plate};
 use super::recomputed::{self, Recomputed};
 use crate::calc::plating::{ANODE_LOSS, LOSS, anode_loss_pct};
@@ -157,7 +158,7 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
         };
         held += 1;
         gain = Some(gain.map_or(plate, |most| most.max(plate)));
-        if plate > tolerance.value + 1e-9 {
+        if judge::exceeds(plate, tolerance.value) {
             thicker.push(gauging);
         }
     }
@@ -211,7 +212,7 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
     let id = &anode.id;
     let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
     let pct = masses.and_then(|(fitted, found)| anode_loss_pct(fitted, found));
-    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| pct > limit.value + 1e-9);
+    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| judge::exceeds(pct, limit.value));
     let grown = masses.filter(|(fitted, found)| *found > *fitted + SLACK_T);
     let (sentence, outcome) = match (masses, pct) {
         (None, _) => {

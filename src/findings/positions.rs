@@ -1,10 +1,11 @@
 //! Docking positions: recorded against fitted and planned, sightings, times, shifts.
 
+use super::judge;
 use crate::text;
 use crate::text::Text;
 use chrono::{DateTime, FixedOffset};
 
-use super::finding::{Figure, Finding, Outcome, within};
+use super::finding::{Figure, Finding, Outcome};
 use super::naming::{Named, pair, told_apart};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::positions::{Agreement, FIT, FROM_PLAN, SHIFT};
@@ -120,31 +121,38 @@ impl Part<'_> {
         let (id, name) = (&self.position.id, self.name);
         let spare = self.doubt;
         let (sentence, outcome) = match (self.recorded, self.fitted) {
-            (Some(recorded), Some(fitted)) => match within(recorded, fitted, tolerance.value) {
-                Outcome::Agrees if contradict(self.out) => (
-                    text!(
-                        "The recorded {} of {} can't be proved by its sightings.{}",
-                        name,
-                        id,
-                        spare
+            (Some(recorded), Some(fitted)) => {
+                match judge::compare(recorded, fitted, tolerance.value) {
+                    Outcome::Agrees if contradict(self.out) => (
+                        text!(
+                            "The recorded {} of {} can't be proved by its sightings.{}",
+                            name,
+                            id,
+                            spare
+                        ),
+                        Outcome::NotRecorded,
                     ),
-                    Outcome::NotRecorded,
-                ),
-                Outcome::Agrees => (
-                    text!("The recorded {} of {} agrees with its sightings.{}", name, id, spare),
-                    Outcome::Agrees,
-                ),
-                other => (
-                    text!(
-                        "The recorded {} of {} is {} from what its sightings give.{}",
-                        name,
-                        id,
-                        (self.figure)((recorded - fitted).abs()),
-                        spare
+                    Outcome::Agrees => (
+                        text!(
+                            "The recorded {} of {} agrees with its sightings.{}",
+                            name,
+                            id,
+                            spare
+                        ),
+                        Outcome::Agrees,
                     ),
-                    other,
-                ),
-            },
+                    other => (
+                        text!(
+                            "The recorded {} of {} is {} from what its sightings give.{}",
+                            name,
+                            id,
+                            (self.figure)((recorded - fitted).abs()),
+                            spare
+                        ),
+                        other,
+                    ),
+                }
+            }
             (Some(_), None) => {
                 (text!("The sightings of {} do not give its {}.", id, name), Outcome::NotRecorded)
             }
@@ -203,7 +211,7 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
                 ),
                 Outcome::NotRecorded,
             ),
-            Some(off) if contradict(out) && off <= tolerance.value + 1e-9 => (
+            Some(off) if contradict(out) && !judge::exceeds(off, tolerance.value) => (
                 text!(
                     "The sighting of {} in {} can't be judged: the sightings do not fit each other.",
                     sighting.mark,
@@ -212,7 +220,7 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
                 Outcome::NotRecorded,
             ),
             Some(off) => {
-                let outcome = within(off, 0.0, tolerance.value);
+                let outcome = judge::compare(off, 0.0, tolerance.value);
                 let words = match (&outcome, &out.fit.agreement) {
                     (Outcome::Agrees, Agreement::SetAside(aside)) => {
                         text!("agrees with the others, {} set aside", mark(project, out, *aside))
@@ -260,7 +268,7 @@ fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
             ),
             Outcome::NotRecorded,
         ),
-        (Some(off), Some(limit)) if off <= limit.value + 1e-9 => {
+        (Some(off), Some(limit)) if !judge::exceeds(off, limit.value) => {
             (text!("{} lay {} from the plan.", id, Figure::length(off)), Outcome::Agrees)
         }
         (Some(off), Some(_)) => {
@@ -376,8 +384,8 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             let pair = pair(&before.id, &after.id);
             let (sentence, outcome) = match (recorded, computed) {
                 (Some(r), Some(c)) => {
-                    let along = within(r.0, c.0, tolerance.value);
-                    let across = within(r.1, c.1, tolerance.value);
+                    let along = judge::compare(r.0, c.0, tolerance.value);
+                    let across = judge::compare(r.1, c.1, tolerance.value);
                     let agrees = along == Outcome::Agrees && across == Outcome::Agrees;
                     if agrees && (contradict(out_before) || contradict(out_after)) {
                         (

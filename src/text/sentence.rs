@@ -139,11 +139,12 @@ impl Piece {
     }
 }
 
-/// As findings and derived tables have it: SI units, a hyphen for a minus.
+/// As findings and derived tables have it: SI units, a hyphen for a minus, days in figures.
 impl fmt::Display for Text {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.iter().try_for_each(|piece| match piece {
             Piece::Measure(measure) => measure.fmt(f),
+            Piece::Day(day) => day.fmt(f),
             other => f.write_str(&other.shown(System::Si)),
         })
     }

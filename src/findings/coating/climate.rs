@@ -1,5 +1,6 @@
 //! The climate of each application, and recorded dew points against recomputed ones.
 
+use crate::findings::judge::{self, Side};
 use crate::text;
 use std::collections::BTreeMap;
 
@@ -7,7 +8,7 @@ use chrono::NaiveDate;
 
 use super::{Coats, One};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
-use crate::findings::finding::{Figure, Finding, Outcome, within};
+use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::records::climate::Climate;
 
 impl One<'_> {
@@ -29,7 +30,7 @@ impl One<'_> {
                 ),
                 Outcome::NotRecorded,
             ),
-            Some((margin, _)) if margin + 1e-9 < limit.value => (
+            Some((margin, _)) if judge::falls_short(margin, limit.value) => (
                 text!(
                     "For {} the steel was only {} above the dew point at worst.",
                     self.words(),
@@ -70,7 +71,7 @@ impl One<'_> {
                     self.words(),
                     Figure::ratio(humidity).apart_from(&Figure::bound(limit))
                 ),
-                if humidity > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+                judge::hold(humidity, limit.value, Side::AtMost),
             ),
         };
         Finding::new(self.id("climate.humidity"), sentence, outcome)
@@ -94,7 +95,7 @@ impl One<'_> {
                     self.words(),
                     Figure::duration(age).apart_from(&Figure::bound(limit))
                 ),
-                if age > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+                judge::hold(age, limit.value, Side::AtMost),
             ),
         };
         Finding::new(self.id("climate.age"), sentence, outcome)
@@ -135,7 +136,7 @@ impl Coats<'_> {
                 let worst = readings
                     .iter()
                     .reduce(|known, new| if off(new) > off(known) { new } else { known })?;
-                let outcome = within(worst.1, worst.2, tolerance.value);
+                let outcome = judge::compare(worst.1, worst.2, tolerance.value);
                 let sentence = match outcome {
                     Outcome::Agrees => text!(
                         "The dew points recorded on {} agree with air and humidity, {} at worst.",

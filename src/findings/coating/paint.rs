@@ -3,6 +3,7 @@
 use super::{One, area_words};
 use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::judge;
 use crate::findings::recomputed::coating::applied::{Applied, TOO_LITTLE_M2};
 use crate::records::bounds::{Bound, Sort};
 use crate::text;
@@ -19,8 +20,9 @@ impl One<'_> {
         let against = between(least, greatest)?;
         let Applied { expected_l: expected, used_pct: ratio, .. } = *self.applied();
         let words = self.words();
-        let under = |ratio: f64| least.is_some_and(|least| ratio + 1e-9 < least.value);
-        let over = |ratio: f64| greatest.is_some_and(|greatest| ratio > greatest.value + 1e-9);
+        let under = |ratio: f64| least.is_some_and(|least| judge::falls_short(ratio, least.value));
+        let over =
+            |ratio: f64| greatest.is_some_and(|greatest| judge::exceeds(ratio, greatest.value));
         let litres = |value| Figure::of(value, Quantity::Volume);
         let (sentence, outcome) = match ratio {
             None => (
@@ -78,7 +80,7 @@ impl One<'_> {
         let (sentence, outcome) = match (dry, nominal, tolerance) {
             (Some(dry), Some(nominal), Some(tolerance)) => {
                 let off_pct = 100.0 * (dry - nominal).abs() / nominal;
-                let agrees = off_pct <= tolerance.value + 1e-9;
+                let agrees = !judge::exceeds(off_pct, tolerance.value);
                 (
                     text!(
                         "The wet film of {} leaves {} dry; {} is nominal.",

@@ -3,6 +3,7 @@
 use super::{Coats, One, area_words, span};
 use crate::calc::preparation::{GRADE, Grade, at_least};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::judge::{self, Side};
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
 use crate::findings::recomputed::coating::hours;
 use crate::findings::recomputed::coating::preparation::Prepared;
@@ -168,7 +169,7 @@ impl One<'_> {
                 text!("The {} on the steel for {} was not recorded.", what, words),
                 Outcome::NotRecorded,
             ),
-            Some((_, value)) if *value > greatest + 1e-9 => (
+            Some((_, value)) if judge::exceeds(*value, greatest) => (
                 text!(
                     "The {} on the steel for {} came to {}.",
                     what,
@@ -198,7 +199,7 @@ impl One<'_> {
             ),
             Some(age) => (
                 text!("{} began {} after the last check of the steel.", words, span(age)),
-                if age > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+                judge::hold(age, limit.value, Side::AtMost),
             ),
         };
         Some(

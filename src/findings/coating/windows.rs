@@ -3,6 +3,7 @@
 use super::{One, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::judge;
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::bounds::Sort;
 use crate::text;
@@ -180,7 +181,7 @@ impl One<'_> {
                         ),
                         Outcome::NotRecorded,
                     ),
-                    Some(least) if one.after_h + 1e-9 < least => (
+                    Some(least) if judge::falls_short(one.after_h, least) => (
                         text!(
                             "{} met the water at the end of {} after {}, too soon.",
                             self.words(),

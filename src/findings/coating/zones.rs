@@ -4,6 +4,7 @@ use super::Coats;
 use crate::calc::coating::CHAIN;
 use crate::calc::plane::{area_m2, common, extent, union, wider_than, without};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::judge;
 use crate::findings::recomputed::coating::{ZoneHistory, feathering_m};
 use crate::records::bounds::Sort;
 use crate::records::zones::Zone;
@@ -73,7 +74,7 @@ impl Coats<'_> {
         let (truly, plan) = (zone.true_area_m2?, history.plan_area_m2?);
         let tolerance = self.project.docking.bounds.tolerance("zone_area")?;
         let least = plan * (1.0 - tolerance.value / 100.0);
-        let (sentence, outcome) = if truly + 1e-9 < least {
+        let (sentence, outcome) = if judge::falls_short(truly, least) {
             (
                 text!("The area of {} along the plating is less than in plan.", zone.id),
                 Outcome::Differs,

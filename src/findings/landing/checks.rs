@@ -2,7 +2,8 @@
 
 use super::One;
 use crate::calc::positions::{CENTRELINE, centreline_at_m};
-use crate::findings::finding::{Figure, Finding, Outcome, within};
+use crate::findings::finding::{Figure, Finding, Outcome};
+use crate::findings::judge;
 use crate::findings::naming::{Named, told_apart};
 use crate::records::checks::{LandingCheck, called};
 use crate::text;
@@ -82,27 +83,29 @@ impl One<'_> {
                 ),
                 Outcome::NotRecorded,
             ),
-            (Ok(Some(offset_m)), Some(bound)) => match within(found_m, *offset_m, bound.value) {
-                Outcome::Agrees => (
-                    text!(
-                        "The check of the centreline{} agrees with where she lay in {}{}.",
-                        at,
-                        id,
-                        flagged
+            (Ok(Some(offset_m)), Some(bound)) => {
+                match judge::compare(found_m, *offset_m, bound.value) {
+                    Outcome::Agrees => (
+                        text!(
+                            "The check of the centreline{} agrees with where she lay in {}{}.",
+                            at,
+                            id,
+                            flagged
+                        ),
+                        Outcome::Agrees,
                     ),
-                    Outcome::Agrees,
-                ),
-                other => (
-                    text!(
-                        "The check of the centreline{} is {} from where she lay in {}{}.",
-                        at,
-                        Figure::length((found_m - offset_m).abs()),
-                        id,
-                        flagged
+                    other => (
+                        text!(
+                            "The check of the centreline{} is {} from where she lay in {}{}.",
+                            at,
+                            Figure::length((found_m - offset_m).abs()),
+                            id,
+                            flagged
+                        ),
+                        other,
                     ),
-                    other,
-                ),
-            },
+                }
+            }
         };
         let finding = Finding::new(self.id(name), sentence, outcome)
             .recorded(Figure::length(found_m))
@@ -154,7 +157,7 @@ impl One<'_> {
                 Outcome::Differs,
             )
         } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
-            let beyond = found.abs() > rise.value + 1e-9;
+            let beyond = judge::exceeds(found.abs(), rise.value);
             (
                 text!(
                     "The end that does not bear stood {} clear{} in {}.",
@@ -167,7 +170,7 @@ impl One<'_> {
         } else if let (Some(planned), Some(found), Some(tolerance)) =
             (check.planned_m, check.recorded_m, tolerance)
         {
-            match within(planned, found, tolerance.value) {
+            match judge::compare(planned, found, tolerance.value) {
                 Outcome::Agrees => {
                     (text!("The {}{} in {} is as planned.", words, at, id), Outcome::Agrees)
                 }

@@ -1,12 +1,13 @@
 //! The water: levels at first touch and landing, rates, and the order of the log's events.
 
+use crate::findings::judge::{self, Side};
 use crate::text;
 use chrono::{DateTime, FixedOffset};
 
 use super::{Needs, One};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
-use crate::findings::finding::{Against, Figure, Finding, Outcome, within};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::landing::water_level_at;
 use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
@@ -41,7 +42,7 @@ impl One<'_> {
             .map(|(what, words, at, computed, needs)| {
                 let logged = at.and_then(|at| water_level_at(self.project, id, at));
                 let (sentence, outcome) = match (logged, computed) {
-                    (Some(l), Some(c)) => match within(l, c, tolerance.value) {
+                    (Some(l), Some(c)) => match judge::compare(l, c, tolerance.value) {
                         Outcome::Agrees => (
                             text!(
                                 "The water stood at {} in {} where the drafts put it.",
@@ -125,7 +126,7 @@ impl One<'_> {
             ),
             (Some(rate), Some(limit)) => (
                 text!("The water fell at {} at most in {}.", figure(rate), id),
-                if rate > limit.value + 1e-9 { Outcome::BeyondLimit } else { Outcome::Agrees },
+                judge::hold(rate, limit.value, Side::AtMost),
             ),
         };
         let finding = Finding::new(self.id("dewatering_rate"), sentence, outcome)
