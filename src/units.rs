@@ -57,6 +57,16 @@ pub enum Quantity {
     LevelRate,
 }
 
+/// In which units figures are shown to people. Records and derived tables keep theirs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum System {
+    /// Metres, tonnes, kilopascals, degrees Celsius.
+    #[default]
+    Si,
+    /// US customary: feet and inches, long tons, mils, psi, degrees Fahrenheit.
+    Us,
+}
+
 /// One accepted unit: `kept = written * factor + offset`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unit {

@@ -9,12 +9,12 @@ use super::hydrostatics::{self, HydrostaticsDatum, Stability};
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::record::record;
+use super::record::{record, words};
 use super::spec::{Column, Holds, PLACE, Range, SIZE, Stands, TableSpec};
 use super::store::{unfit, unkeepable};
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
-use crate::units::Quantity;
+use crate::units::{Quantity, System};
 
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
@@ -22,15 +22,29 @@ pub const FORMAT: i64 = 1;
 const FORMAT_KEY: Column =
     Column::always("format", Holds::Whole { least: 1 }, "the format's version, 1");
 
+const UNITS_KEY: Column = Column::optional(
+    "units",
+    Holds::Word(UnitsWord::WORDS),
+    "in which units figures are shown, whatever the files give them in; si where it is absent",
+);
+
+words! {
+    /// A system of units by its word.
+    enum UnitsWord {
+        Si = "si",
+        Us = "us",
+    }
+}
+
 /// What `docking.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "docking.toml",
     example: include_str!("../../templates/example/docking.toml"),
     top: TableSpec {
         name: "",
-        meaning: "the version of the format",
+        meaning: "the version of the format, and the units to show",
         stands: Stands::Once,
-        keys: &[FORMAT_KEY],
+        keys: &[FORMAT_KEY, UNITS_KEY],
     },
     tables: &[
         SHIP,
@@ -51,6 +65,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
 /// The docking as a whole.
 #[derive(Debug, Clone, Default)]
 pub struct Docking {
+    /// In which units figures are shown.
+    pub units: System,
     /// The ship.
     pub ship: Ship,
     /// How her frames are numbered, if that is recorded.
@@ -201,7 +217,12 @@ impl Docking {
         let [began, ended] =
             period.as_ref().map_or([None; 2], |period| [period.began, period.ended]);
         let people = keyed.all(PEOPLE.name).filter_map(Person::from_entry);
+        let units = keyed.one("").and_then(|top| top.get::<UnitsWord>(&UNITS_KEY));
         Self {
+            units: match units {
+                Some(UnitsWord::Us) => System::Us,
+                Some(UnitsWord::Si) | None => System::Si,
+            },
             ship: keyed.one(SHIP.name).and_then(Ship::from_entry).unwrap_or_default(),
             frames,
             frame_places,

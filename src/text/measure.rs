@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+pub use crate::units::System;
 use crate::units::{self, Quantity, Unit};
 
 /// The minus sign, which is not overlooked as easily as a hyphen.
@@ -9,16 +10,6 @@ const MINUS: char = '\u{2212}';
 
 /// Decimals beyond the usual ones that a figure gets so that it is not printed like its bound.
 const MOST_MORE: usize = 4;
-
-/// In which units figures are shown. Records and derived tables keep theirs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum System {
-    /// Metres, tonnes, kilopascals, degrees Celsius.
-    #[default]
-    Si,
-    /// US customary: feet, long tons, psi, degrees Fahrenheit.
-    Us,
-}
 
 /// What is measured, and hence in which unit and how finely it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

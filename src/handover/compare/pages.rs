@@ -62,6 +62,7 @@ pub fn typeset(
         never: &shapes.never,
     };
     let drawings = two_dockings(newer.examined, &overlaid);
+    let units = newer.examined.project.docking.units;
     let sections = comparison.sections(drawings.len());
     let pages = Pages {
         document: Document {
@@ -75,8 +76,8 @@ pub fn typeset(
         },
         title,
         warnings: &comparison.warnings,
-        front: front(comparison, &sections).shown(System::Si),
-        sections: sections.iter().map(|section| section.shown(System::Si)).collect(),
+        front: front(comparison, &sections, units).shown(units),
+        sections: sections.iter().map(|section| section.shown(units)).collect(),
     };
     let ident = format!("{} compared with {}", is.name, was.name);
     let stamp = Stamp { ident: &ident, on, program: &comparison.program };
@@ -84,7 +85,7 @@ pub fn typeset(
 }
 
 /// The first page: which dockings, what came out of each subject, what it is worth.
-fn front(comparison: &Comparison, sections: &[Section]) -> Section {
+fn front(comparison: &Comparison, sections: &[Section], units: System) -> Section {
     let mut front = Section::new(comparison.title());
     let dockings = comparison.dockings().into_iter();
     let dockings = dockings.map(|(when, docking)| -> [Cell; 2] { [when.into(), docking.into()] });
@@ -92,7 +93,7 @@ fn front(comparison: &Comparison, sections: &[Section]) -> Section {
     front.table(Table::new(columns).rows(dockings));
     front.list(sections.iter().map(|section| {
         let lead = section.lead_paragraph().cloned().unwrap_or_default();
-        text!("{}: {}", strong(section.title.shown(System::Si)), lead)
+        text!("{}: {}", strong(section.title.shown(units)), lead)
     }));
     front.note(text!(
         "Figures come from the two records, recomputed by {}. A dash stands for what has no meaning there. \

@@ -63,7 +63,7 @@ pub(super) struct Sections<'a> {
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
     let examined = inputs.examined;
-    let system = System::Si;
+    let system = examined.project.docking.units;
     Sections {
         drawings: placed(inputs.drawings.iter().enumerate()),
         title: title::section(inputs, closeout),
