@@ -1,8 +1,10 @@
 //! One record from which many findings follow: told once, with a count.
 
+use crate::records::spec::FileSpec;
 use crate::text;
-use crate::text::Text;
+use crate::text::{Text, code};
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use super::finding::{Figure, Finding, Outcome};
 use crate::records::place::Place;
@@ -37,6 +39,48 @@ impl PartialEq for Cause {
 }
 
 impl Eq for Cause {}
+
+/// The cause of what could not be checked for want of a whole table.
+pub(super) fn missing_table(findings: &mut [Finding], spec: &FileSpec, what: &str) {
+    let open = findings
+        .iter_mut()
+        .filter(|finding| finding.outcome == Outcome::NotRecorded && finding.cause.is_none());
+    for finding in open {
+        finding.cause = Some(Cause {
+            place: Place::file(spec.path),
+            sentence: text!("{} is not there or has no row: {}.", code(spec.path), what),
+        });
+    }
+}
+
+/// Findings, with those that follow from one record behind the first of them.
+#[derive(Debug)]
+pub struct Group<'a> {
+    /// The first of them, or the only one.
+    pub first: &'a Finding,
+    /// The others that have its cause.
+    pub rest: Vec<&'a Finding>,
+}
+
+/// Groups findings by their causes, in the order of the first of each. One that was answered stands alone: an
+/// answer is never hidden behind another's.
+pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'a>> {
+    let mut groups: Vec<Group<'a>> = Vec::new();
+    let mut at: BTreeMap<&Cause, usize> = BTreeMap::new();
+    for finding in findings {
+        let is_open = finding.remark.is_none() && finding.earlier.is_empty();
+        let cause = finding.cause.as_ref().filter(|_| is_open);
+        if let Some(n) = cause.and_then(|cause| at.get(cause)) {
+            groups[*n].rest.push(finding);
+            continue;
+        }
+        if let Some(cause) = cause {
+            at.insert(cause, groups.len());
+        }
+        groups.push(Group { first: finding, rest: Vec::new() });
+    }
+    groups
+}
 
 /// From so many findings on that one figure would explain it is named as their cause.
 const LEAST: usize = 4;

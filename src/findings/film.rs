@@ -15,7 +15,7 @@ use crate::calc::film::{iso_19840, ninety_ten, pa_2};
 use crate::calc::formula::Formula;
 use crate::records::Project;
 use crate::records::bounds::Sort;
-use crate::records::film::{FilmReading, GaugeCheck, Rule};
+use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
 use crate::records::near::{Near, near};
 use crate::records::place::Place;
 use crate::units::one_of;
@@ -391,7 +391,11 @@ fn gauges(project: &Project) -> Vec<Finding> {
     }
     let mut found: Vec<Finding> = days
         .into_iter()
-        .filter_map(|((gauge, day), readings)| gauge_day(project, gauge, day, &readings))
+        .filter_map(|((gauge, day), readings)| {
+            let finding = gauge_day(project, gauge, day, &readings)?;
+            let never = !project.gauges.iter().any(|check| *check.gauge == *gauge);
+            Some(if never { never_checked(finding, gauge) } else { finding })
+        })
         .collect();
     if !unnamed.is_empty() {
         let sentence = text!(
@@ -404,6 +408,12 @@ fn gauges(project: &Project) -> Vec<Finding> {
         );
     }
     found
+}
+
+/// Every day on which a gauge was used that was never checked is one thing to put right.
+fn never_checked(finding: Finding, gauge: &str) -> Finding {
+    let place = Place::file(GAUGES_SPEC.path);
+    finding.because(&place, text!("No check of gauge {} is recorded for any day.", gauge))
 }
 
 /// A gauge that was not checked that day; one that was ever checked and is called nearly the same is named.

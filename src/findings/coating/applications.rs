@@ -1,6 +1,6 @@
 //! What an application claims, against blocks, water, order, scheme and batch.
 
-use super::{One, area_words, blocks_named};
+use super::{ApplicationFindings, area_words, blocks_named};
 use crate::calc::coating::CHAIN;
 use crate::calc::coating::Done;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
@@ -13,7 +13,7 @@ use crate::text;
 use crate::text::{Text, ToText};
 use crate::units::one_of;
 
-impl One<'_> {
+impl ApplicationFindings<'_> {
     pub(super) fn application(&self) -> Vec<Finding> {
         let mut found = vec![self.times(), self.claim()];
         found.extend(self.order());

@@ -6,12 +6,12 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Coats, One};
+use super::{ApplicationFindings, Coats};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
 use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::records::climate::Climate;
 
-impl One<'_> {
+impl ApplicationFindings<'_> {
     pub(super) fn climate(&self) -> Vec<Finding> {
         vec![self.margin(), self.humidity(), self.age()]
     }

@@ -8,15 +8,16 @@ mod preparation;
 pub mod windows;
 mod zones;
 
+use super::cause;
 use super::finding::{Figure, Finding, Outcome};
 use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::applied::Applied;
 use super::recomputed::coating::{Coating, ZoneHistory};
-use crate::records::Project;
 use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
+use crate::records::{self, Project};
 use crate::text;
 use crate::text::{Text, ToText};
 
@@ -25,12 +26,17 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let coats = Coats { project, recomputed, coating: &recomputed.coating };
     let mut found = coats.zones();
     for at in 0..project.coats.len() {
-        let one = One { all: &coats, at, coat: &project.coats[at] };
-        found.extend(one.application());
-        found.extend(one.preparation());
-        found.extend(one.climate());
-        found.extend(one.windows());
-        found.extend(one.paint());
+        let of_coat = ApplicationFindings { all: &coats, at, coat: &project.coats[at] };
+        let mut of_climate = of_coat.climate();
+        if project.climate.is_empty() {
+            let what = "no application has its climate";
+            cause::missing_table(&mut of_climate, &records::climate::SPEC, what);
+        }
+        found.extend(of_coat.application());
+        found.extend(of_coat.preparation());
+        found.extend(of_climate);
+        found.extend(of_coat.windows());
+        found.extend(of_coat.paint());
     }
     found.extend(coats.preparation_places());
     found.extend(coats.dew_points());
@@ -44,14 +50,14 @@ struct Coats<'a> {
     coating: &'a Coating,
 }
 
-/// One application.
-struct One<'a> {
+/// ApplicationFindings application.
+struct ApplicationFindings<'a> {
     all: &'a Coats<'a>,
     at: usize,
     coat: &'a Application,
 }
 
-impl<'a> One<'a> {
+impl<'a> ApplicationFindings<'a> {
     fn project(&self) -> &'a Project {
         self.all.project
     }

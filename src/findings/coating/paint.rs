@@ -1,6 +1,6 @@
 //! Paint used against what the film takes, and wet film against dry.
 
-use super::{One, area_words};
+use super::{ApplicationFindings, area_words};
 use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge;
@@ -9,7 +9,7 @@ use crate::records::bounds::{Bound, Sort};
 use crate::text;
 use crate::units::Quantity;
 
-impl One<'_> {
+impl ApplicationFindings<'_> {
     pub(super) fn paint(&self) -> Vec<Finding> {
         self.used().into_iter().chain([self.wet_film()]).collect()
     }

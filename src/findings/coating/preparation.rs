@@ -1,6 +1,6 @@
 //! What the steel was before a coat, against what the scheme asks.
 
-use super::{Coats, One, area_words, span};
+use super::{ApplicationFindings, Coats, area_words, span};
 use crate::calc::preparation::{GRADE, Grade, at_least};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{self, Side};
@@ -13,7 +13,7 @@ use crate::records::scheme::SchemeCoat;
 use crate::text;
 use crate::units::Quantity;
 
-impl One<'_> {
+impl ApplicationFindings<'_> {
     pub(super) fn preparation(&self) -> Vec<Finding> {
         let prepared = &self.all.coating.prepared[self.at];
         let Some(asked) = prepared.asked else { return Vec::new() };

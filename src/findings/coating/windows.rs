@@ -1,6 +1,6 @@
 //! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
-use super::{One, span, spans, words};
+use super::{ApplicationFindings, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge;
@@ -29,7 +29,7 @@ pub fn why_none(why: NoWindow) -> &'static str {
     }
 }
 
-impl One<'_> {
+impl ApplicationFindings<'_> {
     pub(super) fn windows(&self) -> Vec<Finding> {
         let windows = &self.all.coating.windows;
         let own = |interval: &&Interval| interval.upper == self.at;

@@ -1,6 +1,6 @@
 //! Landing checks, planned against found; of the centreline, found against where she lay.
 
-use super::One;
+use super::PositionFindings;
 use crate::calc::positions::{CENTRELINE, centreline_at_m};
 use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::findings::judge;
@@ -20,7 +20,7 @@ fn named(check: &LandingCheck) -> Named<'_> {
     }
 }
 
-impl One<'_> {
+impl PositionFindings<'_> {
     /// Each landing check, planned against found.
     pub(super) fn checks(&self) -> Vec<Finding> {
         let id = &self.position.id;

@@ -3,6 +3,7 @@
 mod checks;
 mod water;
 
+use super::cause;
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{Limited, Side};
 use super::recomputed::Recomputed;
@@ -12,6 +13,7 @@ use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::checks::LandingCheck;
 use crate::records::drafts::Occasion;
+use crate::records::hydrostatics;
 use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::text;
@@ -22,22 +24,27 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     for (number, position) in project.positions.iter().enumerate() {
         let landing = &recomputed.landings[number];
-        let one = One { project, recomputed, position, number, landing };
-        if one.is_recorded() {
-            found.extend(one.limits());
-            found.push(one.knuckle());
-            found.push(one.second_touch());
-            found.push(one.nil_gm());
-            found.extend(one.water());
+        let of_position = PositionFindings { project, recomputed, position, number, landing };
+        if of_position.is_recorded() {
+            let mut of_landing = of_position.limits();
+            of_landing.push(of_position.knuckle());
+            of_landing.push(of_position.second_touch());
+            of_landing.push(of_position.nil_gm());
+            of_landing.extend(of_position.water());
+            if project.hydrostatics.is_empty() {
+                let what = "no displacement or stability can be taken from it";
+                cause::missing_table(&mut of_landing, &hydrostatics::SPEC, what);
+            }
+            found.extend(of_landing);
         }
-        found.extend(one.dewatering());
-        found.extend(one.checks());
+        found.extend(of_position.dewatering());
+        found.extend(of_position.checks());
     }
     found
 }
 
-/// One position.
-struct One<'a> {
+/// PositionFindings position.
+struct PositionFindings<'a> {
     project: &'a Project,
     recomputed: &'a Recomputed,
     position: &'a Position,
@@ -60,7 +67,7 @@ enum Needs {
     Stability,
 }
 
-impl One<'_> {
+impl PositionFindings<'_> {
     /// Whether anything of a landing was written down; without, there is nothing to say.
     fn is_recorded(&self) -> bool {
         !self.project.hydrostatics.is_empty() || !self.project.drafts.is_empty()

@@ -4,7 +4,7 @@ use crate::findings::judge::{self, Side};
 use crate::text;
 use chrono::{DateTime, FixedOffset};
 
-use super::{Needs, One};
+use super::{Needs, PositionFindings};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
@@ -13,7 +13,7 @@ use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
 use crate::units::Quantity;
 
-impl One<'_> {
+impl PositionFindings<'_> {
     /// The log's level at the recorded times against the recomputed one, at first touch and when landed.
     pub(super) fn water(&self) -> Vec<Finding> {
         let Some(tolerance) = self.project.docking.bounds.tolerance("water_level") else {
