@@ -13,8 +13,10 @@ use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use crate::bundle::error::BundleError;
-use crate::findings::shifts::told::{Aim, BandTold, LeavingOutTold, OpeningNear, Told, WayTold};
-use crate::findings::shifts::{Ask, Earlier, answer, said, tell, way_of};
+use crate::findings::shifts::answer::{
+    Aim, AimedBand, Answer, HiddenTwice, LeavingOut, OneWay, OpeningNear,
+};
+use crate::findings::shifts::{Earlier, Query, Refusal, answer, sentences};
 use crate::units::{self, Quantity};
 
 /// The version of the JSON form.
@@ -83,7 +85,7 @@ struct Written<'a> {
     whole: bool,
     /// The answer.
     #[serde(flatten)]
-    told: &'a Told,
+    answer: &'a Answer,
 }
 
 /// Runs it.
@@ -94,52 +96,44 @@ pub fn run(args: &Shifts) -> Status {
     let (Some(now), Some(past)) = (now, past.into_iter().collect::<Option<Vec<Source>>>()) else {
         return Status::NotDone;
     };
-    let ask = Ask {
-        before: args.before.clone(),
-        after: args.after.clone(),
-        reach_m: args.reach,
-        leave_out: args
-            .leave_out
-            .iter()
-            .map(|block| block.trim().to_string())
-            .filter(|block| !block.is_empty())
-            .collect(),
-        as_found: args.as_found,
-    };
+    let named = args.leave_out.iter().map(|block| block.trim().to_string());
+    let leave_out: Vec<String> = named.filter(|block| !block.is_empty()).collect();
+    let (before, after) = (args.before.as_deref(), args.after.as_deref());
+    let query = Query { reach_m: args.reach, as_found: args.as_found, ..Query::default() };
+    let query = query.naming(&now.examined.project, before, after, &leave_out);
     let named = past
         .iter()
         .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed));
     let mut earlier = Earlier::on_record(&now.examined.project, &now.examined.recomputed);
     earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
     earlier.extend(named);
-    let told = match tell(&now.examined, &ask, &earlier) {
-        Ok(told) => told,
+    let found = match query.and_then(|query| answer(&now.examined, &query, &earlier)) {
+        Ok(found) => found,
         Err(refusals) => {
-            let error = |refusal: &crate::findings::shifts::Refusal| {
-                BundleError::new(&args.at, &refusal.wrong, &refusal.advice)
-            };
+            let error =
+                |refusal: &Refusal| BundleError::new(&args.at, &refusal.wrong, &refusal.advice);
             return say::failed(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
         }
     };
     let whole = !now.is_damaged() && !past.iter().any(Source::is_damaged);
     if args.json {
         let docking = &now.name;
-        let written = Written { format: FORMAT, program: PROGRAM, docking, whole, told: &told };
+        let written = Written { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
         say::json(&written);
     } else {
-        say::told(&text(&told));
+        say::told(&text(&found));
     }
-    if told.one_shift_does && whole { Status::Well } else { Status::Troubled }
+    if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
 }
 
-fn text(told: &Told) -> Page {
+fn text(answer: &Answer) -> Page {
     let mut out = Page::new();
-    out.heading(&format!("{} in {}", told.ship, told.dock));
+    out.heading(&format!("{} in {}", answer.ship, answer.dock));
     let mut paragraph = |text: &str| out.push_str(&format!("{}\n", print::wrapped(text, 0)));
-    paragraph(&answer::asked(told));
+    paragraph(&sentences::asked(answer));
     paragraph("");
-    told.answer.iter().for_each(|sentence| paragraph(sentence));
-    for past in &told.past {
+    answer.answer.iter().for_each(|sentence| paragraph(sentence));
+    for past in &answer.past {
         paragraph("");
         paragraph(&format!("What {} left: {}", past.docking, past.said.join(" ")));
     }
@@ -153,31 +147,26 @@ fn text(told: &Told) -> Page {
     table(
         "Shifts that leave nothing under blocks a second time",
         &["shift", "openings clear", "aim at", "miss by", "near a cap there"],
-        told.ways.iter().flat_map(bands).collect(),
+        answer.ways.iter().flat_map(bands).collect(),
     );
     table(
         "Leaving blocks out",
         &["after", "before", "aim at", "miss by", "greatest load; pressure nearest its limit"],
-        told.leaving_out.iter().map(left_out).collect(),
+        answer.leaving_out.iter().map(left_out).collect(),
     );
-    let aim = match (&told.choice, told.leaving_out.first()) {
-        (Some(choice), _) => Some(&choice.band.aim),
-        (None, out) => out.map(|out| &out.band.aim),
-    };
-    let near = aim.and_then(|aim| Some(&aim.openings.as_ref()?.near)).into_iter().flatten();
     table(
         "Openings too near a cap at that aim",
         &["opening", "kind", "clear, m", "wanted, m", "nearest block"],
-        near.map(opening).collect(),
+        answer.openings_near().iter().map(opening).collect(),
     );
-    for way in &told.ways {
+    for way in &answer.ways {
         table(
             &format!("Bottom under blocks both before and after a shift {}", way.way),
             &["shift", "m\u{b2}"],
             curve(way),
         );
     }
-    for caution in &told.cautions {
+    for caution in &answer.cautions {
         out.push_str(&format!("\n{}\n", print::wrapped(caution, 0)));
     }
     out
@@ -186,7 +175,7 @@ fn text(told: &Told) -> Page {
 /// What to aim at, and by how much it may be missed.
 fn aimed(aim: &Aim) -> [String; 2] {
     let miss = format!("{} m", units::fixed(aim.miss_m, aim.decimals));
-    [said::shift(way_of(aim.way), aim.shift_m, aim.decimals), miss]
+    [sentences::shift(aim.way, aim.shift_m, aim.decimals), miss]
 }
 
 fn opening(near: &OpeningNear) -> Vec<String> {
@@ -196,30 +185,29 @@ fn opening(near: &OpeningNear) -> Vec<String> {
     vec![near.opening.clone(), kind, m(near.clear_m), wanted, near.block.clone()]
 }
 
-fn bands(way: &WayTold) -> Vec<Vec<String>> {
-    let one = |one: &BandTold| {
-        let (span, decimals) = said::inward((one.from_m, one.to_m));
+fn bands(way: &OneWay) -> Vec<Vec<String>> {
+    let one = |one: &AimedBand| {
         let [aim, miss] = aimed(&one.aim);
-        let span = said::span(way_of(way.way), span, decimals);
-        vec![span, answer::clear(one), aim, miss, answer::near(&one.aim)]
+        let span = sentences::span_inward(way.way, (one.from_m, one.to_m));
+        vec![span, sentences::openings_clear(one), aim, miss, sentences::openings_near(&one.aim)]
     };
     way.bands.iter().map(one).collect()
 }
 
-fn left_out(told: &LeavingOutTold) -> Vec<String> {
+fn left_out(out: &LeavingOut) -> Vec<String> {
     let names = |names: &[String]| if names.is_empty() { "-".into() } else { names.join(", ") };
-    let [aim, miss] = aimed(&told.band.aim);
-    let (load, pressure) = answer::loads(&told.band.aim.loads);
+    let [aim, miss] = aimed(&out.band.aim);
+    let (load, pressure) = sentences::greatest_load(&out.band.aim.loads);
     let loads = if load == pressure { load } else { format!("{load}; {pressure}") };
-    vec![names(&told.of_second), names(&told.of_first), aim, miss, loads]
+    vec![names(&out.of_second), names(&out.of_first), aim, miss, loads]
 }
 
 /// Rows of the curve that a person reads: at round shifts.
-fn curve(told: &WayTold) -> Vec<Vec<String>> {
-    let row = |point: &crate::findings::shifts::told::HiddenTwice| {
-        vec![said::shift(way_of(told.way), point.shift_m, 2), units::fixed(point.area_m2, 3)]
+fn curve(study: &OneWay) -> Vec<Vec<String>> {
+    let row = |point: &HiddenTwice| {
+        vec![sentences::shift(study.way, point.shift_m, 2), units::fixed(point.area_m2, 3)]
     };
-    told.at_round_shifts.iter().map(row).collect()
+    study.at_round_shifts.iter().map(row).collect()
 }
 
 #[cfg(test)]

@@ -30,7 +30,7 @@ use std::sync::OnceLock;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
-use shifts::{Ask, Earlier, told::Told};
+use shifts::{Earlier, Query, answer::Answer};
 
 use crate::records::Project;
 use crate::records::problem::Problem;
@@ -48,7 +48,7 @@ pub struct Examined {
     /// Answers whose finding is not in this record.
     pub without_finding: Vec<Remark>,
     /// Worked out for those who ask.
-    shifts: OnceLock<Result<Told, String>>,
+    shifts: OnceLock<Result<Answer, String>>,
 }
 
 impl Examined {
@@ -60,17 +60,17 @@ impl Examined {
     /// Which shift to choose on these blocks, and where to land next time so that what this docking and the
     /// earlier ones on its record left is reached; or why nothing can be said, in a sentence. Worked out once,
     /// when it is first asked for.
-    pub fn shift_to_choose(&self) -> Result<&Told, &str> {
-        let told = || {
+    pub fn shift_to_choose(&self) -> Result<&Answer, &str> {
+        let answer = || {
             let mut earlier =
                 vec![Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed)];
             earlier.extend(Earlier::on_record(&self.project, &self.recomputed));
-            shifts::tell(self, &Ask::default(), &earlier).map_err(|refusals| {
+            shifts::answer(self, &Query::default(), &earlier).map_err(|refusals| {
                 let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
                 format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
             })
         };
-        self.shifts.get_or_init(told).as_ref().map_err(String::as_str)
+        self.shifts.get_or_init(answer).as_ref().map_err(String::as_str)
     }
 
     /// The findings that differ or are beyond a limit and that nobody has answered.

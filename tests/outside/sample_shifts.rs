@@ -10,7 +10,7 @@ use lastdock::findings::Examined;
 use lastdock::findings::recomputed::caps;
 use lastdock::findings::recomputed::loads::{Bearing, loads_on};
 use lastdock::findings::recomputed::shifts::{
-    Asked, Before, Placed, Shifts, left_by, reaching, shifts, slid,
+    Before, Placed, Query, Shifts, left_by, reaching, shifts, slid,
 };
 use lastdock::records::problem::Problems;
 use lastdock::records::store::Folder;
@@ -31,16 +31,16 @@ fn examined() -> &'static Examined {
     })
 }
 
-fn studied(asked: &Asked) -> Shifts {
+fn studied(asked: &Query) -> Shifts {
     shifts(&examined().project, &examined().recomputed, asked)
 }
 
-fn as_found() -> Asked {
-    Asked { as_found: true, ..Asked::default() }
+fn as_found() -> Query {
+    Query { as_found: true, ..Query::default() }
 }
 
-fn first_alone() -> Asked {
-    Asked { after: Some(0), ..Asked::default() }
+fn first_alone() -> Query {
+    Query { after: Some(0), ..Query::default() }
 }
 
 fn block(id: &str) -> usize {
@@ -88,7 +88,7 @@ fn the_plan_aims_at_seven_tenths_and_the_block_that_slipped_spoils_it() {
     let band = studied(&first_alone()).fore_and_aft.widest().expect("a band");
     assert!(is_near(&band, 0.6, 0.8), "{band:?}");
     // So it is with K23 where it was planned in the second position.
-    let planned = studied(&Asked::default());
+    let planned = studied(&Query::default());
     let stands = |id: &str| planned.caps.iter().any(|footing| footing.block == block(id));
     assert!(stands("K23") && !stands("K23S") && !stands("K45"));
     assert_eq!(planned.put_back, [(block("K23"), block("K23S"))]);
@@ -102,7 +102,7 @@ fn the_plan_aims_at_seven_tenths_and_the_block_that_slipped_spoils_it() {
         (&[block("K23S")][..], &[][..])
     );
     assert!(is_near(&out.band, 0.6, 0.8), "{out:?}");
-    let left_out = studied(&Asked { leave_out: vec![block("K23S")], ..as_found() });
+    let left_out = studied(&Query { leave_out: vec![block("K23S")], ..as_found() });
     assert!(is_near(&left_out.fore_and_aft.widest().expect("a band"), 0.6, 0.8));
     let band = left_out.fore_and_aft.widest().expect("a band");
     assert!((band.from_m - out.band.from_m).abs() < 1e-8);
@@ -182,7 +182,7 @@ fn loads_without_a_shift_are_those_of_the_position_and_what_is_left_out_is_share
 #[test]
 fn a_block_put_back_takes_what_the_position_says_that_it_would() {
     let (project, recomputed) = (&examined().project, &examined().recomputed);
-    let found = studied(&Asked { before: Some(1), ..as_found() });
+    let found = studied(&Query { before: Some(1), ..as_found() });
     let now = found.loads(project, ALONG, 0.0, &[]);
     assert_eq!(now.blocks, recomputed.loads[1].blocks);
     let mut standing: Vec<usize> = found.caps.iter().map(|footing| footing.block).collect();
@@ -206,7 +206,7 @@ fn a_block_put_back_takes_what_the_position_says_that_it_would() {
 fn steel_that_a_docking_left_is_reached_by_the_same_study() {
     let (project, recomputed) = (&examined().project, &examined().recomputed);
     let (never, under) = left_by(recomputed).expect("what it left");
-    let asked = Asked::default();
+    let asked = Query::default();
     let found = reaching(project, recomputed, &never, &asked);
     assert_eq!((found.before, found.placed), (Before::Steel, Placed::Planned));
     assert!(found.fore_and_aft.leaving_out.iter().all(|out| out.of_before.is_empty()));

@@ -53,6 +53,16 @@ pub enum Way {
     Athwart,
 }
 
+/// As it stands after "shifted".
+impl std::fmt::Display for Way {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Way::ForeAndAft => "fore and aft",
+            Way::Athwart => "athwart",
+        })
+    }
+}
+
 impl Way {
     fn along(self, place: Coord<f64>) -> f64 {
         match self {

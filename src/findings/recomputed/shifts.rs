@@ -22,9 +22,12 @@ use crate::records::positions::Position;
 /// beyond a pitch the blocks begin to repeat themselves).
 pub const REACH: f64 = 1.5;
 
+/// Of how many blocks one may be left out: with more the plan is another one (our choice).
+pub const FEW: usize = 4;
+
 /// What is asked. What is `None` is as [`shifts`] and [`reaching`] say.
 #[derive(Debug, Clone, Default)]
-pub struct Asked {
+pub struct Query {
     /// The position before the shift, by its number in the project's list.
     pub before: Option<usize>,
     /// The position whose blocks stand after it.
@@ -47,6 +50,16 @@ pub enum Placed {
     Planned,
     /// Nothing is: the blocks are studied among themselves, without outline and openings.
     Unknown,
+}
+
+impl std::fmt::Display for Placed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Placed::Recorded => "as she lay",
+            Placed::Planned => "as planned",
+            Placed::Unknown => "not recorded",
+        })
+    }
 }
 
 /// What the steel hidden before the shift is.
@@ -125,13 +138,13 @@ pub struct Nearness {
 /// slid of 0 is no shift. By default the first position recorded and the second, or the same again where
 /// there is no second; one and a half pitches of the keel blocks fore and aft, and one and a half of the
 /// widest cap athwart.
-pub fn shifts(project: &Project, recomputed: &Recomputed, asked: &Asked) -> Shifts {
+pub fn shifts(project: &Project, recomputed: &Recomputed, query: &Query) -> Shifts {
     let count = project.positions.len();
-    let before = asked.before.or((count > 0).then_some(0));
+    let before = query.before.or((count > 0).then_some(0));
     let next = before.map(|before| before + 1).filter(|next| *next < count);
-    let after = asked.after.or(next).or(before);
+    let after = query.after.or(next).or(before);
     let (lie, placed) = lie(project, recomputed, before);
-    let ground = Ground::new(project, after, (lie, placed), asked);
+    let ground = Ground::new(project, after, (lie, placed), query);
     let standing = standing(project, before);
     let caps: Vec<Footing> = standing.into_iter().map(|n| footing(project, n, &lie)).collect();
     let sides = Sides::of_blocks(
@@ -139,7 +152,7 @@ pub fn shifts(project: &Project, recomputed: &Recomputed, asked: &Asked) -> Shif
         &ground.grown(&ground.caps),
         &ground.outline(recomputed),
     );
-    ground.studied(project, Before::Blocks(before), sides, asked)
+    ground.studied(project, Before::Blocks(before), sides, query)
 }
 
 /// Studies steel that is to be reached (on the hull, such as what an earlier docking never exposed) against
@@ -148,21 +161,21 @@ pub fn reaching(
     project: &Project,
     recomputed: &Recomputed,
     steel: &MultiPolygon<f64>,
-    asked: &Asked,
+    query: &Query,
 ) -> Shifts {
-    let after = asked.after.or((!project.positions.is_empty()).then_some(0));
+    let after = query.after.or((!project.positions.is_empty()).then_some(0));
     let planned = after.and_then(|n| planned(project.positions.get(n)?));
     let place = match planned {
         Some(lie) => (lie, Placed::Planned),
         None => lie(project, recomputed, after),
     };
-    let ground = Ground::new(project, after, place, asked);
+    let ground = Ground::new(project, after, place, query);
     let steel = match ground.overlap_m > 0.0 {
         true => &crate::calc::plane::grown(steel, ground.overlap_m),
         false => steel,
     };
     let sides = Sides::of_steel(steel, &ground.grown(&ground.caps), &ground.outline(recomputed));
-    ground.studied(project, Before::Steel, sides, asked)
+    ground.studied(project, Before::Steel, sides, query)
 }
 
 /// What an earlier docking left to be reached: the steel never exposed in it, and the steel under the blocks
@@ -337,14 +350,14 @@ impl Ground {
         project: &Project,
         after: Option<usize>,
         (lie, placed): (Lie, Placed),
-        asked: &Asked,
+        query: &Query,
     ) -> Self {
         let overlap = project.docking.bounds.limit("shift_overlap");
-        let (mut standing, put_back) = match asked.as_found {
+        let (mut standing, put_back) = match query.as_found {
             true => (standing(project, after), Vec::new()),
             false => as_planned(project, after),
         };
-        standing.retain(|block| !asked.leave_out.contains(block));
+        standing.retain(|block| !query.leave_out.contains(block));
         Self {
             after,
             lie,
@@ -363,7 +376,7 @@ impl Ground {
         recomputed.bottom.clone().filter(|_| self.placed != Placed::Unknown)
     }
 
-    fn studied(self, project: &Project, before: Before, sides: Sides, asked: &Asked) -> Shifts {
+    fn studied(self, project: &Project, before: Before, sides: Sides, query: &Query) -> Shifts {
         let pitch_m = pitch_m(project, &self.caps);
         let longest = |of: fn(&Footing) -> f64| self.caps.iter().map(of).fold(0.0, f64::max);
         // Without a row of keel blocks a pitch is taken for twice the longest cap.
@@ -374,7 +387,7 @@ impl Ground {
             let reach_m = if reach_m > 0.0 { reach_m } else { 1.0 };
             (-reach_m, reach_m)
         };
-        let (along, across) = match asked.reach_m {
+        let (along, across) = match query.reach_m {
             Some(reach_m) => (reach_m, reach_m),
             None => (REACH * pitch, REACH * widest),
         };

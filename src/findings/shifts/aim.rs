@@ -1,22 +1,32 @@
-//! Where to put her: the one place at which an aim is made.
+//! Where to put her: a study with its project, and the one place at which an aim is made.
 
 use std::cmp::Ordering;
 
-use super::told::{Aim, BandTold, LeaveOut, OpeningNear, OpeningsTold};
-use super::{FEW, Teller, aim_said, kept, said, spans};
-use crate::calc::shifts::{
-    Band, MOST_LEFT_OUT, NO_WIDTH_M, Stretch, Study, Way, steady_stretches, stretches,
+use super::answer::{
+    Aim, AimLoads, AimOpenings, AimedBand, Choice, HiddenTwice, LeaveOut, LeavingOut, OneWay,
+    OpeningNear, Pressed, PutBack, Span, TwoShifts,
 };
-use crate::findings::recomputed::shifts::{OpeningAfter, Placed, Shifts, slid};
+use super::sentences;
+use crate::calc::shifts::{
+    self, Band, Footing, MOST_LEFT_OUT, NO_WIDTH_M, Pair, Stretch, Study, Way, steady_stretches,
+    stretches,
+};
+use crate::findings::recomputed::loads::{Loads, loads_on};
+use crate::findings::recomputed::shifts::{
+    Before, FEW, OpeningAfter, Placed, Shifts, slid, standing,
+};
+use crate::records::Project;
+use crate::records::blocks::BlockRow;
 use crate::records::openings::Opening;
+use crate::units::{self, STANDARD_GRAVITY_M_PER_S2};
 
 /// Loads are looked at every so many metres of a band, and where they change the place is found to the second
 /// (our choice: bearing pressures change slowly with the shift).
 const LOADS_M: (f64, f64) = (0.05, 0.005);
 
 /// A band with the aim in it, and what it is preferred for.
-pub(super) struct Aimed {
-    pub told: BandTold,
+pub struct Aimed {
+    pub band: AimedBand,
     /// The part of the band that was aimed at: slid, m.
     part: Band,
     faults: Faults,
@@ -54,7 +64,7 @@ impl Aimed {
 }
 
 /// What an aim is made for.
-pub(super) struct Sought<'a> {
+pub struct Sought<'a> {
     pub way: Way,
     /// The lengths slid that do, m.
     pub band: Band,
@@ -76,7 +86,7 @@ struct Spot {
 
 impl Teller<'_> {
     /// A band that leaves nothing hidden, with what to aim at in it.
-    pub(super) fn aimed(&self, way: Way, band: Band, without: &[usize]) -> Aimed {
+    pub fn aimed(&self, way: Way, band: Band, without: &[usize]) -> Aimed {
         let hidden_m2 = |_: f64| 0.0;
         self.aimed_for(&Sought { way, band, without, without_before: &[], hidden_m2: &hidden_m2 })
     }
@@ -84,7 +94,7 @@ impl Teller<'_> {
     /// A band with what to aim at in it: the part in which the fewest openings lie under a cap, of such the one
     /// with the fewest near one, then with the fewest blocks beyond their limit, then the one with the most room. A
     /// part with less room than stations are sure to is taken only if all are so narrow.
-    pub(super) fn aimed_for(&self, sought: &Sought) -> Aimed {
+    pub fn aimed_for(&self, sought: &Sought) -> Aimed {
         let parts = self.parts(sought);
         let faults = |stretch: &Stretch, beyond: usize, part: &Band| {
             let openings =
@@ -116,44 +126,44 @@ impl Teller<'_> {
         }
         let nothing = Faults { narrow: true, under: 0, near: 0, plugs_under: 0, beyond: 0 };
         let (faults, part) = best.unwrap_or((nothing, sought.band));
-        let middle = said::middle(said::as_shifts(&part));
+        let middle = sentences::middle(sentences::as_shifts(&part));
         // What must be hit exactly is not rounded.
         let exact = part.width_m() <= NO_WIDTH_M;
         let shift_m = if exact { -part.middle_m() } else { middle.shift_m };
         let spot = Spot { shift_m, steady_m: middle.miss_m, decimals: middle.decimals };
-        Aimed { told: self.told_band(sought, spot, true), part, faults }
+        Aimed { band: self.aimed_band(sought, spot, true), part, faults }
     }
 
     /// The aim at a place that is given, which lies in a band.
-    pub(super) fn aim_at(&self, sought: &Sought, shift_m: f64) -> Aim {
+    pub fn aim_at(&self, sought: &Sought, shift_m: f64) -> Aim {
         let slid_m = -shift_m;
         let holds = |band: &Band| band.from_m <= slid_m && slid_m <= band.to_m;
         let parts = self.parts(sought);
         let part = parts.iter().find(|stretch| holds(&stretch.band));
         let part = part.map_or(sought.band, |stretch| stretch.band);
         let by_loads = self.by_loads(sought, part).into_iter().map(|(band, _)| band);
-        let shifts = said::as_shifts(&by_loads.into_iter().find(holds).unwrap_or(part));
-        let room = |decimals| said::room(shift_m, shifts, decimals);
+        let shifts = sentences::as_shifts(&by_loads.into_iter().find(holds).unwrap_or(part));
+        let room = |decimals| sentences::room(shift_m, shifts, decimals);
         let decimals = if room(2) > 0.0 { 2 } else { 3 };
         let spot = Spot { shift_m, steady_m: room(decimals), decimals };
-        self.told_band(sought, spot, false).aim
+        self.aimed_band(sought, spot, false).aim
     }
 
     /// A study's bands with what to aim at in each.
-    pub(super) fn all_aimed(&self, study: &Study) -> Vec<Aimed> {
+    pub fn all_aimed(&self, study: &Study) -> Vec<Aimed> {
         study.bands.iter().map(|band| self.aimed(study.way, *band, &[])).collect()
     }
 
     /// The blocks that stand too near openings at an aim, left out, if the plan allows so many, and a study
     /// without them gives an aim with fewer openings near: those blocks and that aim.
-    pub(super) fn clear_without(
+    pub fn clear_without(
         &self,
         aim: &Aim,
         left_out: &[usize],
         study_without: impl Fn(&[usize]) -> Shifts,
     ) -> Option<LeaveOut> {
         let near = aim.openings.as_ref().map_or(0, |openings| openings.near.len());
-        let way = super::way_of(aim.way);
+        let way = aim.way;
         let blocks = self.study.too_near(self.project, way, -aim.shift_m, &[]);
         let few = blocks.len() <= MOST_LEFT_OUT && blocks.len() * FEW <= self.study.caps.len();
         if near == 0 || blocks.is_empty() || !few {
@@ -167,8 +177,8 @@ impl Teller<'_> {
         let best = Aimed::best(&several)?;
         (best.faults.near < near).then(|| LeaveOut {
             blocks: blocks.iter().map(|block| self.name(*block)).collect(),
-            way: said::way(way),
-            band: best.told.clone(),
+            way: way,
+            band: best.band.clone(),
         })
     }
 
@@ -201,13 +211,14 @@ impl Teller<'_> {
         tolerance.is_some_and(|tolerance| part.miss_m() + 1e-9 < tolerance.value)
     }
 
-    fn told_band(&self, sought: &Sought, spot: Spot, is_best: bool) -> BandTold {
-        let shifts = said::as_shifts(&sought.band);
+    fn aimed_band(&self, sought: &Sought, spot: Spot, is_best: bool) -> AimedBand {
+        let shifts = sentences::as_shifts(&sought.band);
         let parts = self.study.clear_parts(self.project, sought.way, sought.band, sought.without);
         let mut aim = self.aim(sought, spot, shifts);
         let clear: Vec<Band> = parts.iter().filter(|part| part.width_m() > 0.0).copied().collect();
-        aim.said = aim_said::sentences(&aim, shifts, &clear, is_best);
-        BandTold {
+        let clear = spans(&clear);
+        aim.said = sentences::aim_in_sentences(&aim, shifts, &clear, is_best);
+        AimedBand {
             from_m: kept(shifts.0),
             to_m: kept(shifts.1),
             openings_clear: spans(&parts),
@@ -225,12 +236,12 @@ impl Teller<'_> {
         let loads_before = (!sought.without_before.is_empty())
             .then(|| self.loads(&self.loads_before(sought.without_before)));
         Aim {
-            way: said::way(way),
+            way: way,
             from: self.from.clone(),
             shift_m: kept(spot.shift_m),
             srp_station_m: known.then(|| kept(lie.srp_station_m)),
             centreline_offset_m: known.then(|| kept(lie.centreline_offset_m)),
-            miss_m: kept(said::room(spot.shift_m, shifts, spot.decimals)),
+            miss_m: kept(sentences::room(spot.shift_m, shifts, spot.decimals)),
             steady_m: kept(spot.steady_m),
             decimals: spot.decimals,
             hidden_m2: kept((sought.hidden_m2)(slid_m)),
@@ -241,7 +252,7 @@ impl Teller<'_> {
         }
     }
 
-    fn openings(&self, openings: &[OpeningAfter]) -> OpeningsTold {
+    fn openings(&self, openings: &[OpeningAfter]) -> AimOpenings {
         let of = |after: &OpeningAfter| self.project.openings.get(after.opening);
         let near = openings.iter().filter(|after| after.is_near()).filter_map(|after| {
             let opening = of(after)?;
@@ -256,7 +267,7 @@ impl Teller<'_> {
         let plugs = openings.iter().filter(|after| of(after).is_some_and(|o| o.is_docking_plug()));
         let id = |after: &OpeningAfter| Some(of(after)?.id.clone());
         let not_held = openings.iter().filter(|after| after.wanted_m.is_none());
-        OpeningsTold {
+        AimOpenings {
             near: near.collect(),
             plugs_under: plugs.clone().filter(|after| after.is_under()).filter_map(id).collect(),
             held: openings.iter().filter(|after| after.wanted_m.is_some()).count(),
@@ -274,4 +285,287 @@ fn code(opening: usize, under: bool) -> usize {
 /// The opening of such a number, if it is of that sort.
 fn of_code(number: usize, under: bool) -> Option<usize> {
     (number % 2 == usize::from(under)).then_some(number / 2)
+}
+
+/// A number as data has it: to a millionth, and never minus nothing.
+pub fn kept(value: f64) -> f64 {
+    units::fixed(value, 6).parse().unwrap_or(value)
+}
+
+/// What a shift is counted from: `P1 as she lay`, `P1`, `the first position`.
+pub fn counted_from(project: &Project, position: Option<usize>, placed: Placed) -> String {
+    let position = position.and_then(|n| project.positions.get(n));
+    let position = position.map_or("the first position", |position| position.id.as_str());
+    match placed {
+        Placed::Unknown => position.to_string(),
+        placed => format!("{position} {placed}"),
+    }
+}
+
+/// A study with its project.
+pub struct Teller<'a> {
+    pub project: &'a Project,
+    pub study: &'a Shifts,
+    /// What shifts are counted from, in words.
+    pub from: String,
+}
+
+impl Teller<'_> {
+    /// A study as far as the keel stays on its blocks, and the bands that lie beyond.
+    pub fn on_keel(&self, study: &Study) -> (Study, Vec<Band>) {
+        on_keel(self.project, &self.study.caps, study)
+    }
+
+    /// Blocks that were found elsewhere than planned and are taken where they were planned.
+    pub fn put_back(&self) -> Vec<PutBack> {
+        let one = |(planned, found): &(usize, usize)| PutBack {
+            block: self.name(*planned),
+            found_as: self.name(*found),
+        };
+        self.study.put_back.iter().map(one).collect()
+    }
+
+    pub fn choice(
+        &self,
+        way: &OneWay,
+        left_out: &[usize],
+        without: impl Fn(&[usize]) -> Shifts,
+    ) -> Option<Choice> {
+        let band = way.best()?.clone();
+        Some(Choice {
+            way: way.way,
+            smallest_m: way.smallest_m?,
+            clear_without: self.clear_without(&band.aim, left_out, without),
+            band,
+        })
+    }
+
+    pub fn name(&self, block: usize) -> String {
+        self.project.blocks.get(block).map_or_else(String::new, |block| block.id.clone())
+    }
+
+    pub fn way(&self, study: &Study) -> OneWay {
+        let way = study.way;
+        let at = |shift_m: f64| HiddenTwice {
+            shift_m: kept(shift_m),
+            area_m2: kept(self.study.hidden_twice_m2(way, -shift_m)),
+        };
+        OneWay {
+            at_round_shifts: round_shifts(study.range_m).map(at).collect(),
+            ..self.bare_way(study)
+        }
+    }
+
+    /// A way without its table of round shifts.
+    pub fn bare_way(&self, study: &Study) -> OneWay {
+        let way = study.way;
+        let (study, beyond) = self.on_keel(study);
+        let curve = study.curve.iter().rev();
+        let hidden_twice: Vec<HiddenTwice> = curve
+            .map(|(slid, area)| HiddenTwice { shift_m: kept(-slid), area_m2: kept(*area) })
+            .collect();
+        // Of shifts that leave as little the smallest, and of two alike the one aft.
+        let key = |point: &HiddenTwice| (point.area_m2, point.shift_m.abs(), point.shift_m);
+        let on_keel =
+            |point: &&HiddenTwice| stays_on(self.project, &self.study.caps, way, -point.shift_m);
+        let least = hidden_twice.iter().filter(on_keel).min_by(|a, b| {
+            let (a, b) = (key(a), key(b));
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2))
+        });
+        let aimed = self.all_aimed(&study);
+        let aim_m = Aimed::best(&aimed).map(|best| best.band.aim.shift_m);
+        let bands: Vec<AimedBand> = aimed.into_iter().rev().map(|aimed| aimed.band).collect();
+        OneWay {
+            way: way,
+            from_m: kept(-study.range_m.1),
+            to_m: kept(-study.range_m.0),
+            aim_m,
+            smallest_m: study.smallest().map(|slid| kept(-slid)),
+            least_m2: least.map_or(0.0, |point| point.area_m2),
+            least_at_m: least.map_or(0.0, |point| point.shift_m),
+            bands,
+            off_keel: spans(&beyond),
+            hidden_twice,
+            at_round_shifts: Vec::new(),
+        }
+    }
+
+    pub fn leaving_out(&self, way: Way, out: &shifts::LeavingOut) -> LeavingOut {
+        let names = |blocks: &[usize]| blocks.iter().map(|block| self.name(*block)).collect();
+        let sought = Sought {
+            way,
+            band: out.band,
+            without: &out.of_after,
+            without_before: &out.of_before,
+            hidden_m2: &|_| 0.0,
+        };
+        LeavingOut {
+            of_second: names(&out.of_after),
+            of_first: names(&out.of_before),
+            way: way,
+            band: self.aimed_for(&sought).band,
+        }
+    }
+
+    /// The loads before the shift with some blocks left out.
+    pub fn loads_before(&self, without: &[usize]) -> Loads {
+        let (project, study) = (self.project, self.study);
+        let before = match study.before {
+            Before::Blocks(position) => position,
+            Before::Steel => None,
+        };
+        if study.placed == Placed::Unknown {
+            let why_not = Some("where she lies was not recorded".to_string());
+            return Loads { why_not, ..Loads::default() };
+        }
+        let mut blocks = standing(project, before);
+        blocks.retain(|block| !without.contains(block));
+        loads_on(project, before.unwrap_or(0), &study.lie, &blocks)
+    }
+
+    /// Two shifts with room for both: firsts round the one found, as long as the second keeps half its room.
+    pub fn two_shifts(&self, pair: &Pair) -> TwoShifts {
+        const STEP_M: f64 = 0.005;
+        const MOST_STEPS: usize = 60;
+        let way = Way::ForeAndAft;
+        let (aim, half) = (pair.second.middle_m(), pair.second.miss_m() / 2.0);
+        let second_after = |first_m: f64| {
+            let bands = self.study.after_a_first(first_m);
+            bands.into_iter().find(|b| b.from_m <= aim - half && aim + half <= b.to_m)
+        };
+        let mut first = Band { from_m: pair.first_m, to_m: pair.first_m };
+        let mut second = pair.second;
+        for side in [-1.0, 1.0] {
+            for step in 1..=MOST_STEPS {
+                let at = pair.first_m + side * step as f64 * STEP_M;
+                let Some(band) = second_after(at) else { break };
+                first = Band { from_m: first.from_m.min(at), to_m: first.to_m.max(at) };
+                second.from_m = second.from_m.max(band.from_m);
+                second.to_m = second.to_m.min(band.to_m);
+            }
+        }
+        let hidden_m2 = |slid_m: f64| self.study.hidden_twice_m2(way, slid_m);
+        let sought =
+            Sought { way, band: first, without: &[], without_before: &[], hidden_m2: &hidden_m2 };
+        TwoShifts {
+            way: way,
+            first: self.aimed_for(&sought).band,
+            second: self.aimed(way, second, &[]).band,
+        }
+    }
+
+    /// The blocks that bear more than their limit.
+    pub fn beyond(&self, loads: &Loads) -> Vec<usize> {
+        let Some(girder) = &loads.girder else { return Vec::new() };
+        let beyond = loads.rows(girder).filter(|(bearing, _, pressure, _)| {
+            let limit = self.limit_kpa(bearing.block);
+            pressure.zip(limit).is_some_and(|(kpa, limit)| kpa > limit)
+        });
+        beyond.map(|(bearing, ..)| bearing.block).collect()
+    }
+
+    /// The bearing limit of a block: its own, or the one for all.
+    pub fn limit_kpa(&self, block: usize) -> Option<f64> {
+        let own = self.project.blocks.get(block)?.bearing_limit_kpa;
+        let general = || self.project.docking.bounds.limit("bearing_pressure");
+        own.or_else(|| general().map(|limit| limit.value))
+    }
+
+    /// The greatest load, and the pressure that is the greatest part of its limit.
+    pub fn loads(&self, loads: &Loads) -> AimLoads {
+        let mut found = AimLoads { why_not: loads.why_not.clone(), ..AimLoads::default() };
+        let Some(girder) = &loads.girder else { return found };
+        let limit = |block: usize| self.limit_kpa(block);
+        let rows: Vec<_> = loads.rows(girder).collect();
+        if let Some((bearing, load, ..)) = rows.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
+            found.greatest_t = Some(kept(load / STANDARD_GRAVITY_M_PER_S2));
+            found.on = Some(self.name(bearing.block));
+        }
+        let pressed = rows.iter().filter_map(|(bearing, _, pressure, _)| {
+            let (kpa, limit) = ((*pressure)?, limit(bearing.block));
+            Some((bearing.block, kpa, limit, limit.map(|limit| kpa / limit)))
+        });
+        // Blocks without a limit are compared among themselves only.
+        let most = pressed.max_by(|a, b| {
+            let by_part = a.3.unwrap_or(-1.0).total_cmp(&b.3.unwrap_or(-1.0));
+            by_part.then(a.1.total_cmp(&b.1))
+        });
+        if let Some((block, kpa, limit, _)) = most {
+            found.pressure_kpa = Some(kept(kpa));
+            found.pressed = Some(self.name(block));
+            found.limit_kpa = limit.map(kept);
+        }
+        let beyond = self.beyond(loads);
+        let pressed = rows.iter().filter(|(bearing, ..)| beyond.contains(&bearing.block));
+        found.beyond = pressed
+            .filter_map(|(bearing, _, pressure, _)| {
+                let (kpa, limit) = ((*pressure)?, limit(bearing.block)?);
+                let block = self.name(bearing.block);
+                Some(Pressed { block, pressure_kpa: kept(kpa), limit_kpa: kept(limit) })
+            })
+            .collect();
+        found.no_limit = rows.iter().filter(|(bearing, ..)| limit(bearing.block).is_none()).count();
+        found
+    }
+}
+
+/// Bands of lengths slid as shifts of the ship.
+fn spans(bands: &[Band]) -> Vec<Span> {
+    let shifts = bands.iter().rev().map(sentences::as_shifts);
+    shifts.map(|(from, to)| Span { from_m: kept(from), to_m: kept(to) }).collect()
+}
+
+/// The lengths slid athwart at which the centreline stays over every cap of the keel row that it is over
+/// when nothing is slid, skew left aside (our choice: beyond, she would not stand on her keel). `None` if it
+/// is over none.
+fn kept_under(project: &Project, caps: &[Footing]) -> Option<Band> {
+    let of_keel = |footing: &&Footing| {
+        project.blocks.get(footing.block).is_some_and(|block| block.row == BlockRow::Keel)
+    };
+    let spans = caps.iter().filter(of_keel).map(|footing| {
+        let (middle, half) = (footing.cap.centre.y, footing.cap.width_m / 2.0);
+        Band { from_m: -middle - half, to_m: half - middle }
+    });
+    let under = spans.filter(|span| span.from_m <= 0.0 && span.to_m >= 0.0);
+    under.reduce(|a, b| Band { from_m: a.from_m.max(b.from_m), to_m: a.to_m.min(b.to_m) })
+}
+
+/// A study as far as the keel stays on its blocks, and the bands that lie beyond.
+fn on_keel(project: &Project, caps: &[Footing], study: &Study) -> (Study, Vec<Band>) {
+    let under = match study.way {
+        Way::ForeAndAft => None,
+        Way::Athwart => kept_under(project, caps),
+    };
+    let Some(under) = under else { return (study.clone(), Vec::new()) };
+    let cut = |band: &Band, from_m: f64, to_m: f64| {
+        let band = Band { from_m: band.from_m.max(from_m), to_m: band.to_m.min(to_m) };
+        (band.width_m() > NO_WIDTH_M).then_some(band)
+    };
+    let cut_all = |from_m: f64, to_m: f64| {
+        study.bands.iter().filter_map(|band| cut(band, from_m, to_m)).collect::<Vec<_>>()
+    };
+    let mut beyond = cut_all(f64::NEG_INFINITY, under.from_m);
+    beyond.extend(cut_all(under.to_m, f64::INFINITY));
+    let within = |slid: f64| under.from_m <= slid && slid <= under.to_m;
+    let mut leaving_out = study.leaving_out.clone();
+    leaving_out.retain(|out| within(out.band.from_m) && within(out.band.to_m));
+    let bands = cut_all(under.from_m, under.to_m);
+    (Study { bands, leaving_out, ..study.clone() }, beyond)
+}
+
+/// Whether the keel stays on its blocks, slid by a length in m.
+fn stays_on(project: &Project, caps: &[Footing], way: Way, slid_m: f64) -> bool {
+    way == Way::ForeAndAft
+        || kept_under(project, caps)
+            .is_none_or(|under| under.from_m <= slid_m && slid_m <= under.to_m)
+}
+
+/// Round shifts over a range of lengths slid, some twenty.
+fn round_shifts((from_m, to_m): (f64, f64)) -> impl Iterator<Item = f64> {
+    const STEPS_M: [f64; 11] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 100.0];
+    let least = (to_m - from_m) / 25.0;
+    let step = STEPS_M.into_iter().find(|step| *step >= least).unwrap_or(least);
+    let first = (-to_m / step - 1e-9).ceil() as i64;
+    let last = (-from_m / step + 1e-9).floor() as i64;
+    (first..=last).map(move |n| n as f64 * step)
 }

@@ -1,285 +1,346 @@
-//! The answer in plain sentences, the short one first.
+//! The answer: what `lastdock shifts --json` prints, and what text and report are made from.
+//!
+//! Lengths are shifts of the ship in metres, forward and to port +, rounded to a micrometre; areas are
+//! square metres in plan.
 
-use super::said::{self, and};
-use super::told::{
-    Aim, Asked, BandTold, Choice, LeaveOut, LeavingOutTold, PutBack, Told, TwoShifts, WayTold,
-};
-use super::{FEW, way_of};
-use crate::calc::plane::NO_AREA_M2;
-use crate::calc::shifts::MOST_LEFT_OUT;
-use crate::units;
+use std::fmt;
 
-pub use super::aim_said::figures as loads;
+use serde::{Serialize, Serializer};
 
-/// What must be said with every answer.
-pub const CAUTIONS: [&str; 2] = [
-    "This is arithmetic on a block plan, and no approval to dock or to shift. The shift, the blocks and what \
-     is left out are for the dockmaster and a licensed naval architect under the docking plan and the local \
-     rules.",
-    "Loads are estimates: springs that only push, timber taken as linear though across the grain it is far \
-     from it.",
-];
+use crate::calc::shifts::Way;
+use crate::findings::recomputed::shifts::Placed;
 
-/// Where she lies is not known.
-pub const NOT_RECORDED: &str = "not recorded";
-/// Steel that no position of a docking exposed.
-pub const NEVER_EXPOSED: &str = "never exposed";
-/// Steel that stood under blocks in its last position.
-pub const UNDER_LAST: &str = "under blocks last";
-
-/// What was asked, in a sentence or two.
-pub fn asked(told: &Told) -> String {
-    let Asked { blocks_before, blocks_after, lay, .. } = &told.asked;
-    let before = told.asked.before.as_deref().unwrap_or("the first position");
-    let lay = match *lay {
-        NOT_RECORDED => String::new(),
-        lay => format!(" {lay}"),
-    };
-    let mut said =
-        format!("From {before}{lay}, on {}, to a second position ", blocks(*blocks_before));
-    said.push_str(&match &told.asked.after {
-        Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
-        None if told.asked.left_out.is_empty() => "on the same blocks".to_string(),
-        None => format!("on {blocks_after} of the same blocks"),
-    });
-    if !told.asked.left_out.is_empty() {
-        said.push_str(&format!(", without {}", and(&told.asked.left_out)));
-    }
-    let reaches: Vec<String> = told.ways.iter().map(reach).collect();
-    said.push_str(&format!(", shifted {}.", reaches.join(" or ")));
-    if told.asked.overlap_m > 0.0 {
-        let overlap = units::nine_digits(told.asked.overlap_m * 1000.0);
-        said.push_str(&format!(
-            " Every cap is grown by {overlap} mm all round, for the overlap of blasting and feathering."
-        ));
-    }
-    if told.asked.lay == NOT_RECORDED {
-        said.push_str(
-            " Where she lies is not recorded: the blocks are held against each other only.",
-        );
-    } else if !told.asked.outline {
-        said.push_str(" No outline of the bottom is recorded: caps count whole.");
-    }
-    if let Some(put_back) = put_back(&told.asked.put_back) {
-        said.push_str(&format!(" {put_back}"));
-    }
-    said
+/// An enum as its words.
+fn in_words<S: Serializer>(value: &impl fmt::Display, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(value)
 }
 
-/// That blocks found elsewhere are taken where they were planned.
-pub(super) fn put_back(blocks: &[PutBack]) -> Option<String> {
-    let names: Vec<String> =
-        blocks.iter().map(|one| format!("{} (found as {})", one.block, one.found_as)).collect();
-    match names.as_slice() {
-        [] => None,
-        [_] => Some(format!("{} is taken where it was planned.", and(&names))),
-        _ => Some(format!("{} are taken where they were planned.", and(&names))),
+/// The whole answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answer {
+    pub ship: String,
+    pub dock: String,
+    pub asked: Asked,
+    /// Whether one shift does it, with all the blocks that were asked about.
+    pub one_shift_does: bool,
+    /// The answer in plain sentences.
+    pub answer: Vec<String>,
+    /// The shift to choose; absent where no single shift does it.
+    pub choice: Option<Choice>,
+    /// Every shift of the range, fore and aft first.
+    pub ways: Vec<OneWay>,
+    /// What leaving blocks out would give, fewest blocks first.
+    pub leaving_out: Vec<LeavingOut>,
+    /// Two shifts that do it where no single one does.
+    pub two_shifts: Option<TwoShifts>,
+    /// What earlier dockings left, and where to land so that it is reached.
+    pub past: Vec<AfterEarlier>,
+    /// What must be said with every answer.
+    pub cautions: Vec<&'static str>,
+}
+
+/// What was asked.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Asked {
+    /// The position before the shift; absent where none is recorded and the plan stands for it.
+    pub before: Option<String>,
+    /// How it is known where that is; if it isn't, the blocks are studied among themselves, without outline and
+    /// openings.
+    #[serde(serialize_with = "in_words")]
+    pub lay: Placed,
+    /// The position whose blocks stand after it; absent where they are the same blocks.
+    pub after: Option<String>,
+    /// Blocks that stand before.
+    pub blocks_before: usize,
+    /// Blocks that stand after.
+    pub blocks_after: usize,
+    /// Blocks asked to be left out after, by name.
+    pub left_out: Vec<String>,
+    /// By how much every cap was grown all round, for the overlap of blasting and feathering.
+    pub overlap_m: f64,
+    /// Whether an outline of the bottom is recorded and caps are cut to it.
+    pub outline: bool,
+    /// Blocks that were found elsewhere than planned, and are taken where they were planned.
+    pub put_back: Vec<PutBack>,
+}
+
+/// A block that was found elsewhere than planned, and is taken where it was planned.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PutBack {
+    /// The block, as planned.
+    pub block: String,
+    /// Under which name it is recorded where it was found.
+    pub found_as: String,
+}
+
+/// Where to put her, with all that must be known of it. Whatever names a place to aim at prints this.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Aim {
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    /// What the shift is counted from: a position and how it is known, `P1 as planned`.
+    pub from: String,
+    /// The ship's shift from there, rounded as a person measures.
+    pub shift_m: f64,
+    /// Station of the stern reference point there; absent where she lies is not known.
+    pub srp_station_m: Option<f64>,
+    /// Offset of her centreline there, + to port.
+    pub centreline_offset_m: Option<f64>,
+    /// By how much it may be missed either way before bottom stays hidden, rounded down.
+    pub miss_m: f64,
+    /// By how much of that before what is said here of openings, docking plugs and blocks beyond their limit
+    /// changes, rounded down. Loads are looked at every 50 mm.
+    pub steady_m: f64,
+    /// Decimals of metres that these need in print.
+    #[serde(skip)]
+    pub decimals: usize,
+    /// What stays hidden there of what is to be reached, m2.
+    pub hidden_m2: f64,
+    /// What was examined of openings; absent where it is not known where she lies.
+    pub openings: Option<AimOpenings>,
+    /// The loads on the blocks there.
+    pub loads: AimLoads,
+    /// The loads before the shift, where blocks are left out there.
+    pub loads_before: Option<AimLoads>,
+    /// The same in sentences, to be printed together.
+    pub said: Vec<String>,
+}
+
+/// The openings at an aim.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AimOpenings {
+    /// Openings under a cap, or nearer to one than is wanted for them.
+    pub near: Vec<OpeningNear>,
+    /// Docking plugs that could not drain, since they lie under a cap.
+    pub plugs_under: Vec<String>,
+    /// How many openings were held against a clear distance wanted.
+    pub held: usize,
+    /// Openings for which none is recorded: of these it is known only whether they lie under a cap.
+    pub not_held: Vec<String>,
+    /// How many docking plugs were held against lying under a cap.
+    pub plugs_held: usize,
+}
+
+/// An opening under a cap, or nearer to one than is wanted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OpeningNear {
+    pub opening: String,
+    /// Its kind, a word of plan/openings.csv.
+    pub kind: String,
+    /// Clear distance to the nearest cap; 0 under one.
+    pub clear_m: f64,
+    /// Clear distance wanted; absent where none is recorded.
+    pub wanted_m: Option<f64>,
+    /// The nearest cap's block.
+    pub block: String,
+}
+
+/// A shift to choose.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Choice {
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    /// The band, with what to aim at in it.
+    pub band: AimedBand,
+    /// The smallest shift that leaves nothing hidden twice, rounded up.
+    pub smallest_m: f64,
+    /// Blocks whose leaving out clears openings that no place in the band clears.
+    pub clear_without: Option<LeaveOut>,
+}
+
+/// All shifts one way.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OneWay {
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    /// The range studied: its aftmost or starboardmost shift.
+    pub from_m: f64,
+    /// Its foremost or portmost.
+    pub to_m: f64,
+    /// The shifts that leave nothing hidden twice; athwart as far as the keel stays on its blocks.
+    pub bands: Vec<AimedBand>,
+    /// Shifts athwart that would, but take the centreline off some cap of the keel row.
+    pub off_keel: Vec<Span>,
+    /// The best of the bands' aims; absent without a band.
+    pub aim_m: Option<f64>,
+    /// The smallest shift that does, rounded up; absent without a band.
+    pub smallest_m: Option<f64>,
+    /// The least bottom that any of these shifts leaves hidden twice, m2; athwart with the keel on its blocks.
+    pub least_m2: f64,
+    /// A shift that leaves so little.
+    pub least_at_m: f64,
+    /// The bottom hidden both before and after, at every shift where its growth changes.
+    pub hidden_twice: Vec<HiddenTwice>,
+    /// The same at round shifts, some twenty over the range.
+    pub at_round_shifts: Vec<HiddenTwice>,
+}
+
+impl Answer {
+    /// The aim whose openings are listed: that of the shift to choose, or what leaving blocks out would give.
+    pub fn aim(&self) -> Option<&Aim> {
+        let choice = self.choice.as_ref().map(|choice| &choice.band);
+        let band = choice.or_else(|| self.leaving_out.first().map(|out| &out.band));
+        band.map(|band| &band.aim)
     }
-}
 
-/// Blocks whose leaving out clears openings, and what to aim at then.
-pub(super) fn clear_without(out: &LeaveOut) -> Vec<String> {
-    let mut said =
-        vec![format!("With {} left out fewer openings are near a cap.", and(&out.blocks))];
-    said.extend(out.band.aim.said.iter().cloned());
-    said
-}
-
-fn blocks(number: usize) -> String {
-    if number == 1 { "1 block".to_string() } else { format!("{number} blocks") }
-}
-
-fn reach(told: &WayTold) -> String {
-    let size = |m: f64| units::fixed(m.abs(), 2);
-    let (from, to) = (size(told.from_m), size(told.to_m));
-    if from == to {
-        format!("up to {to} m {}", told.way)
-    } else {
-        let way = way_of(told.way);
-        format!("from {} to {}", said::shift(way, told.from_m, 2), said::shift(way, told.to_m, 2))
-    }
-}
-
-/// The answer, the shortest first.
-pub fn sentences(told: &Told) -> Vec<String> {
-    match &told.choice {
-        Some(choice) => {
-            let mut said = one_shift(choice);
-            let (smallest, decimals) = said::smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
-            said.push(match smallest == 0.0 {
-                true => "Without any shift nothing would be hidden a second time either: no footprint of the one \
-                         position lies on one of the other."
-                    .to_string(),
-                false => format!(
-                    "The smallest shift that does it, with no room to miss it one way, is {}.",
-                    said::shift(way_of(choice.way), smallest, decimals)
-                ),
-            });
-            said
-        }
-        None => no_single_shift(told),
-    }
-}
-
-/// What one page with much else on it must hold: what to aim at, or what to leave out for it, each with all that
-/// goes with an aim; and where to land so that what was never exposed is reached.
-///
-/// A paragraph for each aim, with all that belongs to it.
-pub fn brief(told: &Told) -> Vec<String> {
-    let mut said: Vec<Vec<String>> = match &told.choice {
-        Some(choice) => {
-            let without = choice.clear_without.iter().map(clear_without);
-            std::iter::once(aim_of_one_shift(choice)).chain(without).collect()
-        }
-        None => {
-            let of_second = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-            let instead = match (of_second.or(told.leaving_out.first()), &told.two_shifts) {
-                (Some(out), _) => Some(left_out(out)),
-                (None, Some(two)) => Some(two_shifts(two)),
-                (None, None) => None,
-            };
-            let first = told.answer.iter().take(1).cloned().collect();
-            std::iter::once(first).chain(instead).collect()
-        }
-    };
-    if let Some(first) = said.first_mut() {
-        first.extend(put_back(&told.asked.put_back));
-    }
-    // The first is the docking itself; what earlier ones left stands in the section.
-    let left = told.past.iter().take(1).flat_map(|past| &past.left);
-    let never = left.filter(|left| left.what == NEVER_EXPOSED && !left.landing.is_empty());
-    said.extend(never.map(|left| {
-        let before = "Next time on these blocks, to reach what was never exposed:".to_string();
-        std::iter::once(before).chain(left.landing.iter().cloned()).collect()
-    }));
-    said.iter().map(|paragraph| paragraph.join(" ")).filter(|one| !one.is_empty()).collect()
-}
-
-fn aim_of_one_shift(choice: &Choice) -> Vec<String> {
-    let mut said = vec![
-        "One shift, with one reflooding, leaves nothing of the bottom under blocks a second time."
-            .to_string(),
-    ];
-    said.extend(choice.band.aim.said.iter().cloned());
-    said
-}
-
-fn one_shift(choice: &Choice) -> Vec<String> {
-    let mut said = aim_of_one_shift(choice);
-    said.extend(choice.clear_without.iter().flat_map(clear_without));
-    said
-}
-
-fn no_single_shift(told: &Told) -> Vec<String> {
-    let reaches: Vec<String> = told.ways.iter().map(reach).collect();
-    let least = told.ways.iter().min_by(|a, b| a.least_m2.total_cmp(&b.least_m2));
-    let mut said = vec![format!("No single shift does it, {}.", reaches.join(" or "))];
-    said.extend(least.map(|way| {
-        let shift = said::shift(way_of(way.way), way.least_at_m, 2);
-        if way.least_m2 < NO_AREA_M2 {
-            return format!("Only a shift of exactly {shift} would, with no room to miss it.");
-        }
-        let least = units::fixed(way.least_m2, 3);
-        format!("The least that stays under blocks both times is {least} m\u{b2}, after a shift of {shift}.")
-    }));
-    let off_keel = told.ways.iter().filter(|way| !way.off_keel.is_empty());
-    said.extend(off_keel.map(off_keel_said));
-    let fewest = told.leaving_out.first();
-    said.extend(fewest.into_iter().flat_map(left_out));
-    if fewest.is_some_and(|out| !out.of_first.is_empty()) {
-        let of_second_alone = told.leaving_out.iter().find(|out| out.of_first.is_empty());
-        said.extend(of_second_alone.into_iter().flat_map(left_out));
-    }
-    said.extend(told.two_shifts.iter().flat_map(two_shifts));
-    if told.leaving_out.is_empty() && told.two_shifts.is_none() {
-        let most = MOST_LEFT_OUT.min(told.asked.blocks_after / FEW);
-        let leaving_out = match most {
-            0 => "and of so few blocks none was tried without".to_string(),
-            1 => "nor a block whose leaving out would".to_string(),
-            most => format!("nor up to {most} blocks whose leaving out would"),
-        };
-        said.push(format!(
-            "No two shifts fore and aft were found in that range that do it, {leaving_out}."
-        ));
-    }
-    said
-}
-
-/// Each of two shifts, both counted from the first position.
-fn two_shifts(two: &TwoShifts) -> Vec<String> {
-    let before = |which: &str, aim: &Aim| {
-        let left = match aim.hidden_m2 {
-            left if left > 0.0 => {
-                format!(", which leaves {} m\u{b2} under blocks", units::fixed(left, 3))
-            }
-            _ => String::new(),
-        };
-        format!("{which}{left}:")
-    };
-    let mut said =
-        vec!["With all these blocks standing it takes two shifts and two refloodings.".to_string()];
-    for (which, band) in [
-        ("The first shift", &two.first),
-        ("The second, counted from the first position too", &two.second),
-    ] {
-        said.push(before(which, &band.aim));
-        said.extend(band.aim.said.iter().cloned());
-    }
-    said
-}
-
-/// The parts of a band in which the openings are clear, in words.
-pub fn clear(band: &BandTold) -> String {
-    let Some(openings) = &band.aim.openings else { return "not known".to_string() };
-    if openings.held + openings.not_held.len() == 0 {
-        return "none on record".to_string();
-    }
-    let way = way_of(band.aim.way);
-    let spans = band.openings_clear.iter().map(|part| {
-        let (span, decimals) = said::inward((part.from_m, part.to_m));
-        said::span(way, span, decimals)
-    });
-    let spans: Vec<String> = spans.collect();
-    if spans.is_empty() { "nowhere in it".to_string() } else { spans.join("; ") }
-}
-
-/// The openings that are near a cap at an aim, by name.
-pub fn near(aim: &Aim) -> String {
-    match &aim.openings {
-        None => "not known".to_string(),
-        Some(openings) if openings.held + openings.not_held.len() == 0 => {
-            "none on record".to_string()
-        }
-        Some(openings) if openings.near.is_empty() => "none".to_string(),
-        Some(openings) => {
-            openings.near.iter().map(|near| near.opening.as_str()).collect::<Vec<_>>().join(", ")
-        }
+    /// The openings that are near a cap at that aim.
+    pub fn openings_near(&self) -> &[OpeningNear] {
+        let openings = self.aim().and_then(|aim| aim.openings.as_ref());
+        openings.map_or(&[], |openings| &openings.near)
     }
 }
 
-/// Shifts that would do, were the keel not taken off its blocks.
-pub fn off_keel_said(told: &WayTold) -> String {
-    let spans: Vec<String> = told
-        .off_keel
-        .iter()
-        .map(|span| {
-            let (span, decimals) = said::inward((span.from_m, span.to_m));
-            said::span(way_of(told.way), span, decimals)
+impl OneWay {
+    /// The band with the best aim.
+    pub fn best(&self) -> Option<&AimedBand> {
+        let aim_m = self.aim_m?;
+        self.bands.iter().find(|band| (band.aim.shift_m - aim_m).abs() < 1e-9)
+    }
+}
+
+/// Shifts that leave nothing hidden twice.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AimedBand {
+    /// From this shift; where the range ends, so does the band.
+    pub from_m: f64,
+    /// To this shift.
+    pub to_m: f64,
+    /// The parts of the band in which each opening has the clear distance wanted for it, and none lies under a
+    /// cap; empty too where nothing is known of openings.
+    pub openings_clear: Vec<Span>,
+    /// What to aim at in it: the widest part in which the fewest openings lie under a cap, then the fewest near one,
+    /// then the fewest blocks beyond their limit.
+    pub aim: Aim,
+}
+
+/// From one shift to another.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Span {
+    pub from_m: f64,
+    pub to_m: f64,
+}
+
+/// A point of the curve.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct HiddenTwice {
+    pub shift_m: f64,
+    /// Bottom under blocks both before and after it.
+    pub area_m2: f64,
+}
+
+/// Blocks left out, and the band that this gives.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeavingOut {
+    /// Left out of the position after the shift.
+    pub of_second: Vec<String>,
+    /// Left out of the position before it.
+    pub of_first: Vec<String>,
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    pub band: AimedBand,
+}
+
+/// The loads on the blocks of a position, dock dry.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct AimLoads {
+    /// The greatest load, t.
+    pub greatest_t: Option<f64>,
+    /// On this block.
+    pub on: Option<String>,
+    /// The pressure that comes nearest to its limit, or goes furthest beyond it; without limits the
+    /// greatest; kPa.
+    pub pressure_kpa: Option<f64>,
+    /// On this block.
+    pub pressed: Option<String>,
+    /// The limit of that block.
+    pub limit_kpa: Option<f64>,
+    /// Blocks that bear more than their limit.
+    pub beyond: Vec<Pressed>,
+    /// Blocks without a bearing limit on record, so that what they bear is held against nothing.
+    pub no_limit: usize,
+    /// Why the loads are not known.
+    pub why_not: Option<String>,
+}
+
+/// A block that bears more than its limit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pressed {
+    pub block: String,
+    /// Its bearing pressure, kPa.
+    pub pressure_kpa: f64,
+    /// Its limit, kPa.
+    pub limit_kpa: f64,
+}
+
+/// Two shifts, one after the other.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TwoShifts {
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    /// The first, from the first position.
+    pub first: AimedBand,
+    /// Both together: what to aim at for the third position, from the first position, however the first shift
+    /// was missed.
+    pub second: AimedBand,
+}
+
+/// Blocks to leave out, and what to aim at then.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeaveOut {
+    pub blocks: Vec<String>,
+    #[serde(serialize_with = "in_words")]
+    pub way: Way,
+    /// The band without them.
+    pub band: AimedBand,
+}
+
+/// What an earlier docking left under its blocks, held against the blocks as they are planned to stand first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AfterEarlier {
+    pub docking: String,
+    /// The answer in plain sentences.
+    pub said: Vec<String>,
+    /// The steel, and where to land so that it is reached; empty where its positions can't be placed.
+    pub left: Vec<Unreached>,
+}
+
+/// What steel an earlier docking left to be reached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Steel {
+    /// That no position of the docking exposed.
+    NeverExposed,
+    /// That stood under blocks in its last position.
+    UnderBlocksLast,
+}
+
+impl fmt::Display for Steel {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Steel::NeverExposed => "never exposed",
+            Steel::UnderBlocksLast => "under blocks last",
         })
-        .collect();
-    format!("Shifts of {} would, but they take the keel off its blocks.", and(&spans))
+    }
 }
 
-/// What to leave out, with the aim that this gives.
-fn left_out(out: &LeavingOutTold) -> Vec<String> {
-    let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
-        (true, _) => format!("{} after the shift", and(&out.of_second)),
-        (false, true) => format!("{} before the shift", and(&out.of_first)),
-        (false, false) => {
-            format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
-        }
-    };
-    let mut said = vec![format!("Leave out {which}, and one shift with one reflooding does it.")];
-    said.extend(out.band.aim.said.iter().cloned());
-    said
+/// Steel that an earlier docking left, and where to land so that none of it is under blocks.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Unreached {
+    #[serde(serialize_with = "in_words")]
+    pub what: Steel,
+    /// Its area, m2.
+    pub area_m2: f64,
+    /// What of it the blocks hide again where she is planned to land, m2.
+    pub hidden_again_m2: f64,
+    /// Every landing of the range, as a shift from where she is planned to land.
+    pub ways: Vec<OneWay>,
+    /// What the plan does, and where to land, in sentences; empty where there is nothing to reach, or no landing is
+    /// known.
+    pub landing: Vec<String>,
+    /// Where to land; absent where no landing reaches all of it.
+    pub aim: Option<Aim>,
+    /// The fewest blocks of the first position whose leaving out gives a landing that reaches all of it, or
+    /// more room for one.
+    pub leave_out: Option<LeaveOut>,
+    /// Blocks whose leaving out clears openings that no landing clears.
+    pub clear_without: Option<LeaveOut>,
 }

@@ -2,16 +2,16 @@
 
 use geo::MultiPolygon;
 
-use super::aim::Sought;
-use super::answer::{NEVER_EXPOSED, UNDER_LAST};
-use super::told::{Aim, BandTold, LeaveOut, LeftTold, PastTold, WayTold};
-use super::{Examined, Teller, from, kept, said, way_of};
+use super::aim::{Sought, Teller, counted_from, kept};
+use super::answer::{AfterEarlier, Aim, AimedBand, LeaveOut, OneWay, Steel, Unreached};
+use super::sentences;
 use crate::calc::history::hidden_throughout;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
 use crate::calc::shifts::{Band, Way};
+use crate::findings::Examined;
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::history::Docked;
-use crate::findings::recomputed::shifts::{Asked as Question, Placed, left_by, reaching};
+use crate::findings::recomputed::shifts::{Placed, Query, left_by, reaching};
 use crate::records::Project;
 use crate::records::history::Past;
 use crate::units;
@@ -30,8 +30,7 @@ pub struct Earlier<'a> {
 /// Steel that is to be reached.
 #[derive(Debug, Clone)]
 pub struct Left<'a> {
-    /// Whether it was never exposed; otherwise it was under blocks in the last position.
-    pub never: bool,
+    pub what: Steel,
     /// That position.
     pub last: &'a str,
     /// The steel, on the hull.
@@ -66,41 +65,40 @@ impl<'a> Earlier<'a> {
     ) -> Self {
         let positions = &project.positions;
         let last = positions.last().map_or("", |position| position.id.as_str());
-        let one = |never, steel| Left { never, last, steel };
+        let one = |what, steel| Left { what, last, steel };
         // Of a docking in one position the two are the same.
         let left = left.map(|(never, under)| match positions.len() {
-            0 | 1 => vec![one(true, never)],
-            _ => vec![one(true, never), one(false, under)],
+            0 | 1 => vec![one(Steel::NeverExposed, never)],
+            _ => vec![one(Steel::NeverExposed, never), one(Steel::UnderBlocksLast, under)],
         });
         Self { name, ship: &project.docking.ship.name, left }
     }
 }
 
 /// What one left, held against the blocks of the first position, where it is planned.
-pub(super) fn told(now: &Examined, earlier: &Earlier<'_>, question: &Question) -> PastTold {
-    let mut told =
-        PastTold { docking: earlier.name.to_string(), said: Vec::new(), left: Vec::new() };
+pub fn held_against(now: &Examined, earlier: &Earlier<'_>, query: &Query) -> AfterEarlier {
+    let mut after =
+        AfterEarlier { docking: earlier.name.to_string(), said: Vec::new(), left: Vec::new() };
     if earlier.ship != now.project.docking.ship.name {
-        told.said.push(format!("That is the record of another ship, {}.", earlier.ship));
+        after.said.push(format!("That is the record of another ship, {}.", earlier.ship));
     }
     let Some(left) = &earlier.left else {
         let why = "Not each of its positions can be placed with its blocks, so that what it left is not known.";
-        told.said.push(why.to_string());
-        return told;
+        after.said.push(why.to_string());
+        return after;
     };
     for one in left {
-        let (sentences, data) = reached(now, one, question);
-        told.said.extend(sentences);
-        told.left.push(data);
+        let (sentences, data) = reached(now, one, query);
+        after.said.extend(sentences);
+        after.left.push(data);
     }
-    told
+    after
 }
 
-fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>, LeftTold) {
-    let what = if left.never { NEVER_EXPOSED } else { UNDER_LAST };
+fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<String>, Unreached) {
     let area = area_m2(&left.steel);
-    let mut data = LeftTold {
-        what,
+    let mut data = Unreached {
+        what: left.what,
         area_m2: kept(area),
         hidden_again_m2: 0.0,
         ways: Vec::new(),
@@ -111,16 +109,19 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
     };
     if area < NO_AREA_M2 {
         let nothing = "It exposed all of the bottom in one position or another.";
-        return (if left.never { vec![nothing.to_string()] } else { Vec::new() }, data);
+        let said = (left.what == Steel::NeverExposed).then(|| nothing.to_string());
+        return (said.into_iter().collect(), data);
     }
     let project = &now.project;
-    let first = question.before.or((!project.positions.is_empty()).then_some(0));
-    let asked = Question { before: None, after: first, leave_out: Vec::new(), ..question.clone() };
+    let first = query.before.or((!project.positions.is_empty()).then_some(0));
+    let asked = Query { before: None, after: first, leave_out: Vec::new(), ..query.clone() };
     let study = reaching(project, &now.recomputed, &left.steel, &asked);
     let steel = format!("{} m\u{b2}", units::fixed(area, 3));
-    let mut sentence = match left.never {
-        true => format!("It never exposed {steel} of the bottom."),
-        false => format!("In its last position, {}, {steel} stood under blocks.", left.last),
+    let mut sentence = match left.what {
+        Steel::NeverExposed => format!("It never exposed {steel} of the bottom."),
+        Steel::UnderBlocksLast => {
+            format!("In its last position, {}, {steel} stood under blocks.", left.last)
+        }
     };
     if study.placed == Placed::Unknown || study.caps.is_empty() {
         sentence.push_str(
@@ -128,43 +129,43 @@ fn reached(now: &Examined, left: &Left<'_>, question: &Question) -> (Vec<String>
         );
         return (vec![sentence], data);
     }
-    let teller = Teller { project, study: &study, from: from(project, first, study.placed) };
+    let teller =
+        Teller { project, study: &study, from: counted_from(project, first, study.placed) };
     data.ways = vec![teller.bare_way(&study.fore_and_aft), teller.bare_way(&study.athwart)];
     let both = [&study.fore_and_aft, &study.athwart].map(|study| teller.on_keel(study).0);
     data.leave_out = both.iter().find_map(|study| {
         let out = study.leaving_out.first()?;
         Some(LeaveOut {
             blocks: out.of_after.iter().map(|block| teller.name(*block)).collect(),
-            way: said::way(study.way),
-            band: teller.aimed(study.way, out.band, &out.of_after).told,
+            way: study.way,
+            band: teller.aimed(study.way, out.band, &out.of_after).band,
         })
     });
     data.hidden_again_m2 = kept(study.hidden_twice_m2(Way::ForeAndAft, 0.0));
     data.landing = landing(&teller, &mut data);
     let without = |left_out: &[usize]| {
-        let asked = Question { leave_out: left_out.to_vec(), ..asked.clone() };
+        let asked = Query { leave_out: left_out.to_vec(), ..asked.clone() };
         reaching(project, &now.recomputed, &left.steel, &asked)
     };
     data.clear_without = data.aim.as_ref().and_then(|aim| teller.clear_without(aim, &[], without));
     if let Some(out) = &data.clear_without {
-        data.landing.extend(super::answer::clear_without(out));
+        data.landing.extend(sentences::clear_without(out));
     }
-    data.landing.extend(super::answer::put_back(&teller.put_back()));
+    data.landing.extend(sentences::put_back(&teller.put_back()));
     let mut said = vec![sentence];
     said.extend(data.landing.iter().cloned());
     (said, data)
 }
 
 /// What the plan does, and where to land, in sentences; the aim is put into the data.
-fn landing(teller: &Teller, data: &mut LeftTold) -> Vec<String> {
+fn landing(teller: &Teller, data: &mut Unreached) -> Vec<String> {
     let again = format!("{} m\u{b2} of it", units::fixed(data.hidden_again_m2, 3));
     let place = &teller.from;
     let [along, ..] = data.ways.as_slice() else { return Vec::new() };
     if data.hidden_again_m2 == 0.0
         && let Some(band) = around(along)
     {
-        let ((from_m, to_m), decimals) = said::inward((band.from_m, band.to_m));
-        let span = said::span(way_of(along.way), (from_m, to_m), decimals);
+        let span = sentences::span_inward(along.way, (band.from_m, band.to_m));
         let planned = planned(teller, along, band);
         let mut said = vec![format!(
             "{place} reaches all of it, and so does any landing from {span} of that."
@@ -179,7 +180,7 @@ fn landing(teller: &Teller, data: &mut LeftTold) -> Vec<String> {
         data.aim = Some(if better { band.aim.clone() } else { planned });
         return said;
     }
-    if let Some(band) = data.ways.iter().find_map(WayTold::best) {
+    if let Some(band) = data.ways.iter().find_map(OneWay::best) {
         let mut said = vec![format!("{place} would hide {again} again. To reach all of it:")];
         said.extend(band.aim.said.iter().cloned());
         data.aim = Some(band.aim.clone());
@@ -191,21 +192,21 @@ fn landing(teller: &Teller, data: &mut LeftTold) -> Vec<String> {
          with the keel on its blocks, reaches all of it."
     )];
     if let Some(out) = &data.leave_out {
-        said.push(format!("Without {} one would.", said::and(&out.blocks)));
+        said.push(format!("Without {} one would.", sentences::and(&out.blocks)));
         said.extend(out.band.aim.said.iter().cloned());
     }
     said
 }
 
 /// The band that the plan lies in.
-fn around(way: &WayTold) -> Option<&BandTold> {
+fn around(way: &OneWay) -> Option<&AimedBand> {
     way.bands.iter().find(|band| band.from_m < 0.0 && band.to_m > 0.0)
 }
 
 /// The plan itself as an aim.
-fn planned(teller: &Teller, way: &WayTold, band: &BandTold) -> Aim {
+fn planned(teller: &Teller, way: &OneWay, band: &AimedBand) -> Aim {
     let sought = Sought {
-        way: way_of(way.way),
+        way: way.way,
         band: Band { from_m: -band.to_m, to_m: -band.from_m },
         without: &[],
         without_before: &[],

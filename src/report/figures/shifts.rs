@@ -12,8 +12,9 @@ use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::words::{self, square_metres};
 use crate::calc::shifts::Way;
-use crate::findings::shifts::told::{BandTold, WayTold};
-use crate::findings::shifts::{answer, said, way_of};
+use crate::findings::recomputed::shifts::Placed;
+use crate::findings::shifts::answer::{AimedBand, OneWay};
+use crate::findings::shifts::sentences;
 use crate::text::Form;
 
 const LINE: Pen = Pen::solid(0.35);
@@ -36,11 +37,11 @@ const MOST_NAMED: usize = 6;
 
 /// One drawing for each way; none where there is nothing to shift, or it is not recorded where she lies.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let Ok(told) = ground.examined.shift_to_choose() else { return Vec::new() };
-    if told.asked.lay == answer::NOT_RECORDED {
+    let Ok(answer) = ground.examined.shift_to_choose() else { return Vec::new() };
+    if answer.asked.lay == Placed::Unknown {
         return Vec::new();
     }
-    told.ways.iter().filter_map(|way| drawing(way, made_m(ground, way_of(way.way)))).collect()
+    answer.ways.iter().filter_map(|way| drawing(way, made_m(ground, way.way))).collect()
 }
 
 /// The ship's shift from the first position to the second, as both were placed.
@@ -53,8 +54,8 @@ fn made_m(ground: &Ground, way: Way) -> Option<f64> {
     })
 }
 
-fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
-    let way = way_of(told.way);
+fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
+    let way = study.way;
     let m = words::unit(Form::Length);
     let (name, title) = match way {
         Way::ForeAndAft => (
@@ -70,32 +71,37 @@ fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
             ),
         ),
     };
-    let x =
-        Axis::between(title, Form::Length, (told.from_m, told.to_m), RIGHT_MM - LEFT_MM, APART_MM)?;
+    let x = Axis::between(
+        title,
+        Form::Length,
+        (study.from_m, study.to_m),
+        RIGHT_MM - LEFT_MM,
+        APART_MM,
+    )?;
     let points: Vec<(f64, f64)> =
-        told.hidden_twice.iter().map(|point| (point.shift_m, point.area_m2)).collect();
+        study.hidden_twice.iter().map(|point| (point.shift_m, point.area_m2)).collect();
     let greatest = points.iter().map(|point| point.1).fold(0.0, f64::max);
-    let made_m = made_m.filter(|made| (told.from_m..=told.to_m).contains(made));
-    let magnify = greatest > 0.0 && told.least_m2 < greatest * MAGNIFIED * 0.8;
+    let made_m = made_m.filter(|made| (study.from_m..=study.to_m).contains(made));
+    let magnify = greatest > 0.0 && study.least_m2 < greatest * MAGNIFIED * 0.8;
 
     let unit = words::unit(Form::Area);
     let up = format!("bottom under blocks both before and after the shift, {unit}");
     let y = Axis::over(up, Form::Area, [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
     let row = |y: Axis, height_mm: f64, room_mm: f64| {
-        let under = marks(told, &points, made_m, (&x, &y), height_mm);
+        let under = marks(study, &points, made_m, (&x, &y), height_mm);
         Row { under, room_mm, gap_mm: 1.5, ..Row::new(y, height_mm, Vec::new()) }
     };
     let mut canvas = Canvas::new(WIDTH_MM);
     let upper = row(y, HEIGHTS_MM[0], ROOM_MM);
     let (panel, mut used) = draw_row(&mut canvas, &x, 0.0, &upper, !magnify);
-    at_the_top(&mut canvas, &panel, told, way);
+    at_the_top(&mut canvas, &panel, study, way);
     if magnify {
         let (foot, title) = ((0.0, greatest * MAGNIFIED), "the same, its foot magnified");
         let y = Axis::between(title, Form::Area, foot, HEIGHTS_MM[1], UP_MM)?;
         used = draw_row(&mut canvas, &x, used, &row(y, HEIGHTS_MM[1], 0.0), true).1;
     }
     let mut samples = vec![(Sample::Line(LINE), "hidden both times".to_string())];
-    if !told.bands.is_empty() {
+    if !study.bands.is_empty() {
         let meaning = "shifts that leave nothing hidden twice";
         samples.push((Sample::Hatched(vec![HALT]), meaning.to_string()));
         samples.push((Sample::Line(AIM), "what to aim at".to_string()));
@@ -104,20 +110,20 @@ fn drawing(told: &WayTold, made_m: Option<f64>) -> Option<Drawing> {
         samples.push((Sample::Line(MADE), "the shift that was made".to_string()));
     }
     used = legend::rows(&mut canvas, used, &samples);
-    Some(Drawing::new(Group::Shifts, name, None, said_of(told, way, made_m), canvas, used))
+    Some(Drawing::new(Group::Shifts, name, None, words_of(study, way, made_m), canvas, used))
 }
 
 /// Bands, upright lines and the curve.
 fn marks(
-    told: &WayTold,
+    study: &OneWay,
     points: &[(f64, f64)],
     made_m: Option<f64>,
     axes: (&Axis, &Axis),
     height_mm: f64,
 ) -> Vec<Mark> {
-    let bands = told.bands.iter().map(|band| Mark::Hatched(band.from_m, band.to_m));
+    let bands = study.bands.iter().map(|band| Mark::Hatched(band.from_m, band.to_m));
     let made = made_m.map(|made| Mark::Upright(made, MADE));
-    let aim = told.best().map(|band| Mark::Upright(band.aim.shift_m, AIM));
+    let aim = study.best().map(|band| Mark::Upright(band.aim.shift_m, AIM));
     let curve = Mark::Curve(thinned(points, axes, height_mm), LINE);
     bands.chain(made).chain(aim).chain([curve]).collect()
 }
@@ -134,50 +140,47 @@ fn thinned(points: &[(f64, f64)], (x, y): (&Axis, &Axis), height_mm: f64) -> Vec
 }
 
 /// What to aim at, over its line.
-fn at_the_top(canvas: &mut Canvas, panel: &Panel, told: &WayTold, way: Way) {
-    let Some(BandTold { aim, .. }) = told.best() else { return };
-    let said = said::shift(way, aim.shift_m, aim.decimals);
+fn at_the_top(canvas: &mut Canvas, panel: &Panel, study: &OneWay, way: Way) {
+    let Some(AimedBand { aim, .. }) = study.best() else { return };
+    let said = sentences::shift(way, aim.shift_m, aim.decimals);
     let half = lettering::width_mm(&said, SMALL_PT) / 2.0;
     let Area { left, right, top, .. } = panel.area;
     let x = panel.across(aim.shift_m).clamp(left + half, right - half);
     canvas.text(Lettered::new(&said, Coord { x, y: top - 1.0 }, SMALL_PT).middle());
 }
 
-fn said_of(told: &WayTold, way: Way, made_m: Option<f64>) -> Words {
-    let title = format!("Bottom hidden twice, by the shift {}", said::way(way));
-    let bands: Vec<String> = told
+fn words_of(study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
+    let title = format!("Bottom hidden twice, by the shift {}", study.way);
+    let bands: Vec<String> = study
         .bands
         .iter()
-        .map(|band| {
-            let (span, decimals) = said::inward((band.from_m, band.to_m));
-            said::span(way, span, decimals)
-        })
+        .map(|band| sentences::span_inward(way, (band.from_m, band.to_m)))
         .collect();
-    let (from, to) = (said::shift(way, told.from_m, 2), said::shift(way, told.to_m, 2));
+    let (from, to) = (sentences::shift(way, study.from_m, 2), sentences::shift(way, study.to_m, 2));
     let keel = if way == Way::Athwart { " with the keel on its blocks" } else { "" };
     let mut found = if bands.is_empty() {
         format!(
             "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {}, at {}.",
-            square_metres(told.least_m2, 3),
-            said::shift(way, told.least_at_m, 2)
+            square_metres(study.least_m2, 3),
+            sentences::shift(way, study.least_at_m, 2)
         )
     } else {
         format!("Nothing is hidden twice after shifts of {}.", words::list(&bands, MOST_NAMED))
     };
-    if !told.off_keel.is_empty() {
+    if !study.off_keel.is_empty() {
         found.push(' ');
-        found.push_str(&answer::off_keel_said(told));
+        found.push_str(&sentences::off_keel(study));
     }
     if let Some(made) = made_m {
-        found.push_str(&format!(" The shift that was made: {}.", said::shift(way, made, 3)));
+        found.push_str(&format!(" The shift that was made: {}.", sentences::shift(way, made, 3)));
     }
-    let greatest = told.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
+    let greatest = study.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
     let at_most = greatest.map_or(String::new(), |point| {
         format!(
             " The curve runs from {} at {from} to {} at {to}, and is highest at {}, with {}.",
-            square_metres(told.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
-            square_metres(told.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
-            said::shift(way, point.shift_m, 2),
+            square_metres(study.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
+            square_metres(study.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
+            sentences::shift(way, point.shift_m, 2),
             square_metres(point.area_m2, 2),
         )
     });

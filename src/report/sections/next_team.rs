@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
-use crate::findings::shifts::answer;
+use crate::findings::shifts::sentences;
 use crate::records::Project;
 use crate::records::openings::Opened;
 use crate::report::text::{self, First};
@@ -111,10 +111,10 @@ pub(super) fn section(examined: &Examined) -> NextTeam {
             .map(|line| line.shown(System::Si))
             .collect(),
         shift: match examined.shift_to_choose() {
-            Ok(told) => answer::brief(told),
+            Ok(told) => sentences::brief(told),
             Err(why) => vec![format!("No shift can be named. {why}")],
         },
-        cautions: answer::CAUTIONS.to_vec(),
+        cautions: sentences::CAUTIONS.to_vec(),
         coating: super::coating::summary::headline(examined),
         undone: Undone {
             unanswered: answered(examined),

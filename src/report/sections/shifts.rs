@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::{Placed, drawings};
-use crate::findings::shifts::told::{BandTold, LeavingOutTold, OpeningNear, Told, WayTold};
-use crate::findings::shifts::{answer, said, way_of};
+use crate::findings::shifts::answer::{AimedBand, LeavingOut, OneWay, OpeningNear};
+use crate::findings::shifts::sentences;
 use crate::report::legible::Narrow;
 use crate::report::{Inputs, text};
 
@@ -57,69 +57,61 @@ struct Past {
 }
 
 pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
-    let told = match inputs.examined.shift_to_choose() {
-        Ok(told) => told,
+    let answer = match inputs.examined.shift_to_choose() {
+        Ok(answer) => answer,
         Err(why) => return Shifts { why_not: Some(why.to_string()), ..Shifts::default() },
     };
     Shifts {
         why_not: None,
-        asked: answer::asked(told),
-        answer: told.answer.clone(),
-        bands: told.ways.iter().flat_map(bands).collect(),
-        leaving_out: told.leaving_out.iter().map(left_out).collect(),
-        openings: openings(told),
-        past: told
+        asked: sentences::asked(answer),
+        answer: answer.answer.clone(),
+        bands: answer.ways.iter().flat_map(bands).collect(),
+        leaving_out: answer.leaving_out.iter().map(left_out).collect(),
+        openings: answer.openings_near().iter().map(opening).collect(),
+        past: answer
             .past
             .iter()
             .map(|past| Past { docking: past.docking.clone(), said: past.said.join(" ") })
             .collect(),
-        cautions: told.cautions.clone(),
+        cautions: answer.cautions.clone(),
         drawings: drawings(inputs, "shifts"),
     }
 }
 
-fn bands(one_way: &WayTold) -> Vec<Band> {
-    let way = way_of(one_way.way);
-    let one = |band: &BandTold| {
-        let (span, decimals) = said::inward((band.from_m, band.to_m));
+fn bands(study: &OneWay) -> Vec<Band> {
+    let one = |band: &AimedBand| {
         let aim = &band.aim;
         Band {
-            span: said::span(way, span, decimals),
-            clear: answer::clear(band),
-            aim: said::shift(way, aim.shift_m, aim.decimals),
+            span: sentences::span_inward(study.way, (band.from_m, band.to_m)),
+            clear: sentences::openings_clear(band),
+            aim: sentences::shift(aim.way, aim.shift_m, aim.decimals),
             miss: text::number(aim.miss_m, aim.decimals),
-            near: Narrow::new(answer::near(aim)),
+            near: Narrow::new(sentences::openings_near(aim)),
         }
     };
-    one_way.bands.iter().map(one).collect()
+    study.bands.iter().map(one).collect()
 }
 
-fn left_out(told: &LeavingOutTold) -> LeftOut {
-    let names = |names: &[String]| (!names.is_empty()).then(|| Narrow::new(said::and(names)));
-    let aim = &told.band.aim;
-    let (load, pressure) = answer::loads(&aim.loads);
+fn left_out(out: &LeavingOut) -> LeftOut {
+    let names = |names: &[String]| (!names.is_empty()).then(|| Narrow::new(sentences::and(names)));
+    let aim = &out.band.aim;
+    let (load, pressure) = sentences::greatest_load(&aim.loads);
     LeftOut {
-        of_second: names(&told.of_second),
-        of_first: names(&told.of_first),
-        aim: said::shift(way_of(told.way), aim.shift_m, aim.decimals),
+        of_second: names(&out.of_second),
+        of_first: names(&out.of_first),
+        aim: sentences::shift(out.way, aim.shift_m, aim.decimals),
         miss: text::number(aim.miss_m, aim.decimals),
         load,
         pressure,
     }
 }
 
-fn openings(told: &Told) -> Vec<Opening> {
-    let one = |near: &OpeningNear| Opening {
+fn opening(near: &OpeningNear) -> Opening {
+    Opening {
         opening: Narrow::new(&near.opening),
         kind: near.kind.replace('-', " "),
         clear: text::number(near.clear_m, 3),
         wanted: text::metres(near.wanted_m),
         block: Narrow::new(&near.block),
-    };
-    let aim = match (&told.choice, told.leaving_out.first()) {
-        (Some(choice), _) => Some(&choice.band.aim),
-        (None, out) => out.map(|out| &out.band.aim),
-    };
-    let near = aim.and_then(|aim| Some(&aim.openings.as_ref()?.near));
-    near.into_iter().flatten().map(one).collect()
+    }
 }

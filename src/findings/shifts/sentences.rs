@@ -1,0 +1,645 @@
+//! The answer in words: shifts in the figures that a person would measure, an aim in sentences, and the whole answer,
+//! the short one first.
+//!
+//! A figure is rounded inward: whatever is said to do, does.
+
+use super::answer::{
+    Aim, AimLoads, AimOpenings, AimedBand, Answer, Asked, Choice, LeaveOut, LeavingOut, OneWay,
+    OpeningNear, PutBack, Span, Steel, TwoShifts,
+};
+use crate::calc::plane::NO_AREA_M2;
+use crate::calc::shifts::{Band, MOST_LEFT_OUT, Way};
+use crate::findings::recomputed::shifts::{FEW, Placed};
+use crate::units;
+
+/// A shift of the ship, m, forward or to port +, as words: `0.70 m aft`.
+pub fn shift(way: Way, shift_m: f64, decimals: usize) -> String {
+    let size = units::fixed(shift_m.abs(), decimals);
+    if is_nothing(&size) {
+        return "no shift at all".to_string();
+    }
+    format!("{size} m {}", side(way, shift_m))
+}
+
+fn is_nothing(size: &str) -> bool {
+    size.bytes().all(|b| b == b'0' || b == b'.')
+}
+
+/// Toward which side a shift goes.
+fn side(way: Way, shift_m: f64) -> &'static str {
+    match (way, shift_m > 0.0) {
+        (Way::ForeAndAft, true) => "forward",
+        (Way::ForeAndAft, false) => "aft",
+        (Way::Athwart, true) => "to port",
+        (Way::Athwart, false) => "to starboard",
+    }
+}
+
+/// Shifts of the ship from one to another, m, as words: `0.60 to 0.80 m aft`.
+pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> String {
+    let size = |m: f64| units::fixed(m.abs(), decimals);
+    let nothing = |m: f64| is_nothing(&size(m));
+    let (near, far) = if from_m.abs() <= to_m.abs() { (from_m, to_m) } else { (to_m, from_m) };
+    if nothing(far) {
+        return shift(way, far, decimals);
+    }
+    if from_m < 0.0 && to_m > 0.0 && !nothing(near) {
+        return format!("{} to {}", shift(way, from_m, decimals), shift(way, to_m, decimals));
+    }
+    format!("{} to {}", size(near), shift(way, far, decimals))
+}
+
+/// The middle of a band of shifts as a person measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Middle {
+    /// The ship's shift, m: the middle of the band, rounded.
+    pub shift_m: f64,
+    /// By how much that may be missed either way, m; rounded down.
+    pub miss_m: f64,
+    /// Decimals that both need.
+    pub decimals: usize,
+}
+
+/// Decimals of metres: as few as leave something that may be missed.
+const DECIMALS: [usize; 2] = [2, 3];
+/// Computed lengths are sure to this part of the last decimal.
+const SURE: f64 = 1e-4;
+
+/// The middle of a band of shifts of the ship, from and to in m.
+pub fn middle((from_m, to_m): (f64, f64)) -> Middle {
+    let rounded = DECIMALS.map(|decimals| {
+        let shift_m = nearest((from_m + to_m) / 2.0, decimals);
+        Middle { shift_m, miss_m: room(shift_m, (from_m, to_m), decimals), decimals }
+    });
+    let [coarse, fine] = rounded;
+    if coarse.miss_m > 0.0 { coarse } else { fine }
+}
+
+/// By how much a shift may be missed either way and still lie in a band, m; rounded down.
+pub fn room(shift_m: f64, (from_m, to_m): (f64, f64), decimals: usize) -> f64 {
+    let unit = unit(decimals);
+    let room = (shift_m - from_m).min(to_m - shift_m);
+    (room / unit + SURE).floor().max(0.0) * unit
+}
+
+/// A band of shifts of the ship (from and to, m) rounded to lie inside itself, and the decimals for it.
+pub fn inward((from_m, to_m): (f64, f64)) -> ((f64, f64), usize) {
+    for decimals in DECIMALS {
+        let unit = unit(decimals);
+        let from = (from_m / unit - SURE).ceil() * unit;
+        let to = (to_m / unit + SURE).floor() * unit;
+        if to - from > unit * 1.5 {
+            return ((from, to), decimals);
+        }
+    }
+    ((from_m, to_m), 4)
+}
+
+/// A band of shifts of the ship, from and to in m, rounded inward, as words.
+pub fn span_inward(way: Way, shifts: (f64, f64)) -> String {
+    let (shifts, decimals) = inward(shifts);
+    span(way, shifts, decimals)
+}
+
+/// The smallest shift in bands of shifts of the ship, rounded to lie inside its own, and its decimals.
+pub fn smallest(shift_m: f64, bands: &[(f64, f64)]) -> (f64, usize) {
+    let within = |m: f64| bands.iter().any(|(from, to)| *from - 1e-6 <= m && m <= *to + 1e-6);
+    for decimals in DECIMALS {
+        let unit = unit(decimals);
+        let further = (shift_m.abs() / unit - SURE).ceil() * unit;
+        let rounded = further.copysign(shift_m);
+        if within(rounded) {
+            return (rounded, decimals);
+        }
+    }
+    (shift_m, 4)
+}
+
+fn unit(decimals: usize) -> f64 {
+    if decimals == 2 { 0.01 } else { 0.001 }
+}
+
+fn nearest(m: f64, decimals: usize) -> f64 {
+    let unit = unit(decimals);
+    (m / unit).round() * unit
+}
+
+/// A band of lengths slid as shifts of the ship, from and to in m: the ship moves against her footprints.
+pub fn as_shifts(band: &Band) -> (f64, f64) {
+    (-band.to_m, -band.from_m)
+}
+
+/// Names as a person lists them: `A`, `A and B`, `A, B and C`.
+pub fn and(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [head @ .., last] => format!("{} and {last}", head.join(", ")),
+    }
+}
+
+/// The kind of a docking plug in plan/openings.csv.
+const PLUG: &str = "docking-plug";
+
+/// Openings that are only counted beyond so many, where they are no warning.
+const MOST_NAMED: usize = 5;
+
+/// The aim in a band of shifts (from and to, m), in parts of which (slid) the openings are clear. The first
+/// sentence says where, by how much it may be missed, and what is known of openings there; then come the loads,
+/// and what could not be examined. `is_best` says whether it is the best place of the band, or one that was given.
+pub fn aim_in_sentences(
+    aim: &Aim,
+    shifts: (f64, f64),
+    clear: &[Span],
+    is_best: bool,
+) -> Vec<String> {
+    let mut first = match is_best {
+        true => format!("Aim at {}, which {}", place(aim), missed(aim)),
+        false => format!("{} {}", place(aim), missed(aim)),
+    };
+    first.push_str(&match &aim.openings {
+        None => "; where she lies is not recorded, so that nothing can be said of openings, docking plugs and \
+                 loads there"
+            .to_string(),
+        Some(openings) if openings.near.is_empty() => format!("; {}", none_near(openings)),
+        Some(openings) => {
+            let elsewhere = elsewhere(aim.way, shifts, clear, is_best);
+            let near: Vec<String> = openings.near.iter().map(opening_near).collect();
+            format!("; but there {}, and {elsewhere}", and(&near))
+        }
+    });
+    first.push('.');
+    let mut said = vec![first];
+    if let Some(openings) = &aim.openings {
+        said.extend(not_held(openings));
+        said.extend(loads(&aim.loads, "there"));
+        said.extend(aim.loads_before.iter().flat_map(|before| loads(before, "before the shift")));
+    }
+    said
+}
+
+/// The place: `0.70 m aft of P1 as she lay (stern reference point at station 13.610 m)`.
+fn place(aim: &Aim) -> String {
+    let way = aim.way;
+    let shift = shift(way, aim.shift_m, aim.decimals);
+    let at = match way {
+        Way::ForeAndAft => aim
+            .srp_station_m
+            .map(|m| format!(" (stern reference point at station {} m)", units::fixed(m, 3))),
+        Way::Athwart => aim
+            .centreline_offset_m
+            .map(|m| format!(" (centreline at offset {} m)", units::fixed(m, 3))),
+    };
+    let at = at.unwrap_or_default();
+    match aim.shift_m == 0.0 {
+        true => format!("{}{at}", aim.from),
+        false => format!("{shift} of {}{at}", aim.from),
+    }
+}
+
+/// By how much it may be missed, and by how much before what is known of it changes.
+fn missed(aim: &Aim) -> String {
+    let size = |m: f64| match m {
+        m if m > 0.0 => format!("{} m", units::fixed(m, aim.decimals)),
+        _ => "less than a millimetre".to_string(),
+    };
+    let total = format!("may be missed by {} either way", size(aim.miss_m));
+    match aim.openings {
+        Some(_) if aim.steady_m < aim.miss_m => {
+            format!("{total}, but by {} only before what follows changes", size(aim.steady_m))
+        }
+        _ => total,
+    }
+}
+
+/// Where in a band the openings are clear.
+fn elsewhere(way: Way, shifts: (f64, f64), clear: &[Span], is_best: bool) -> String {
+    let span = |shifts: (f64, f64)| span_inward(way, shifts);
+    if clear.is_empty() {
+        return format!("no shift from {} clears every opening", span(shifts));
+    }
+    let parts: Vec<String> = clear.iter().map(|part| span((part.from_m, part.to_m))).collect();
+    let narrow = if is_best { ", too little room to aim at" } else { "" };
+    format!("every opening is clear at shifts of {} only{narrow}", and(&parts))
+}
+
+/// What is known where no opening is near a cap.
+fn none_near(openings: &AimOpenings) -> String {
+    let all = openings.held + openings.not_held.len();
+    if all == 0 {
+        return "no opening is on record, so that none could be held against the caps".to_string();
+    }
+    let mut said = match (openings.held, openings.not_held.len()) {
+        (0, 1) => "the one opening on record does not lie under a cap there".to_string(),
+        (0, _) => format!("none of the {all} openings on record lies under a cap there"),
+        (1, 0) => "the one opening on record has the clear distance wanted there".to_string(),
+        (held, 0) => {
+            format!("each of the {held} openings on record has the clear distance wanted there")
+        }
+        (1, _) => "the one opening for which a clear distance is wanted has it there".to_string(),
+        (held, _) => {
+            format!("each of the {held} openings for which a clear distance is wanted has it there")
+        }
+    };
+    match openings.plugs_held {
+        0 => {}
+        1 => said.push_str(", and the docking plug is free to drain"),
+        n => said.push_str(&format!(", and each of the {n} docking plugs is free to drain")),
+    }
+    said
+}
+
+fn opening_near(near: &OpeningNear) -> String {
+    let is_plug = near.kind == PLUG;
+    let plug = if is_plug { "docking plug " } else { "" };
+    let wanted = near.wanted_m.map_or("no distance on record".to_string(), |wanted| {
+        format!("{} m wanted", units::fixed(wanted, 3))
+    });
+    match near.clear_m {
+        clear if clear > 0.0 => {
+            let clear = units::fixed(clear, 3);
+            format!("{plug}{} is {clear} m from {} ({wanted})", near.opening, near.block)
+        }
+        _ if is_plug => {
+            format!(
+                "{plug}{} lies under {} and could not drain ({wanted})",
+                near.opening, near.block
+            )
+        }
+        _ => format!("{} lies under {} ({wanted})", near.opening, near.block),
+    }
+}
+
+fn not_held(openings: &AimOpenings) -> Option<String> {
+    let count = openings.not_held.len();
+    if count == 0 {
+        return None;
+    }
+    if openings.held == 0 {
+        return Some("A clear distance wanted is recorded for none of the openings.".to_string());
+    }
+    let named = openings.not_held.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>();
+    let more = match count - named.len() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    Some(format!(
+        "For {count} of the openings no clear distance wanted is recorded ({}{more}): of these it is only known \
+         whether they lie under a cap.",
+        named.join(", ")
+    ))
+}
+
+/// The loads, those beyond a limit, and what is not known of them.
+fn loads(loads: &AimLoads, when: &str) -> Vec<String> {
+    if loads.greatest_t.is_none() {
+        let why = loads.why_not.as_deref().unwrap_or("no load was found");
+        return vec![format!("The loads on the blocks {when} could not be worked out: {why}.")];
+    }
+    let (load, pressure) = greatest_load(loads);
+    let which = match loads.limit_kpa {
+        Some(_) => "pressure nearest its limit",
+        None => "greatest pressure",
+    };
+    let mut said =
+        vec![format!("The greatest load on a block {when} is {load}; the {which}, {pressure}.")];
+    if !loads.beyond.is_empty() {
+        let each: Vec<String> = loads
+            .beyond
+            .iter()
+            .map(|one| {
+                let kpa = |kpa: f64| units::fixed(kpa, 0);
+                format!(
+                    "{} ({} kPa, limit {} kPa)",
+                    one.block,
+                    kpa(one.pressure_kpa),
+                    kpa(one.limit_kpa)
+                )
+            })
+            .collect();
+        said.push(format!("Beyond their bearing limit {when}: {}.", and(&each)));
+    }
+    match loads.no_limit {
+        0 => {}
+        1 => said.push("For 1 block no bearing limit is recorded.".to_string()),
+        n => said.push(format!("For {n} blocks no bearing limit is recorded.")),
+    }
+    said
+}
+
+/// The greatest load, and the pressure nearest its limit, with their blocks.
+pub fn greatest_load(loads: &AimLoads) -> (String, String) {
+    let why = loads.why_not.as_deref().unwrap_or("not recorded");
+    let unknown = || format!("not recorded: {why}");
+    let load = loads.greatest_t.zip(loads.on.as_ref());
+    let pressure = loads.pressure_kpa.zip(loads.pressed.as_ref());
+    let held = match loads.limit_kpa.zip(loads.pressure_kpa) {
+        Some((limit, kpa)) if kpa > limit => {
+            format!(", beyond its limit of {} kPa", units::fixed(limit, 0))
+        }
+        Some((limit, _)) => format!(", limit {} kPa", units::fixed(limit, 0)),
+        None => ", no limit on record".to_string(),
+    };
+    (
+        load.map_or_else(unknown, |(t, block)| format!("{} t on {block}", units::fixed(t, 1))),
+        pressure.map_or_else(unknown, |(kpa, block)| {
+            format!("{} kPa on {block}{held}", units::fixed(kpa, 0))
+        }),
+    )
+}
+
+/// What must be said with every answer.
+pub const CAUTIONS: [&str; 2] = [
+    "This is arithmetic on a block plan, and no approval to dock or to shift. The shift, the blocks and what \
+     is left out are for the dockmaster and a licensed naval architect under the docking plan and the local \
+     rules.",
+    "Loads are estimates: springs that only push, timber taken as linear though across the grain it is far \
+     from it.",
+];
+
+/// What was asked, in a sentence or two.
+pub fn asked(answer: &Answer) -> String {
+    let Asked { blocks_before, blocks_after, lay, .. } = &answer.asked;
+    let before = answer.asked.before.as_deref().unwrap_or("the first position");
+    let lay = match lay {
+        Placed::Unknown => String::new(),
+        lay => format!(" {lay}"),
+    };
+    let mut said =
+        format!("From {before}{lay}, on {}, to a second position ", blocks(*blocks_before));
+    said.push_str(&match &answer.asked.after {
+        Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
+        None if answer.asked.left_out.is_empty() => "on the same blocks".to_string(),
+        None => format!("on {blocks_after} of the same blocks"),
+    });
+    if !answer.asked.left_out.is_empty() {
+        said.push_str(&format!(", without {}", and(&answer.asked.left_out)));
+    }
+    let reaches: Vec<String> = answer.ways.iter().map(reach).collect();
+    said.push_str(&format!(", shifted {}.", reaches.join(" or ")));
+    if answer.asked.overlap_m > 0.0 {
+        let overlap = units::nine_digits(answer.asked.overlap_m * 1000.0);
+        said.push_str(&format!(
+            " Every cap is grown by {overlap} mm all round, for the overlap of blasting and feathering."
+        ));
+    }
+    if answer.asked.lay == Placed::Unknown {
+        said.push_str(
+            " Where she lies is not recorded: the blocks are held against each other only.",
+        );
+    } else if !answer.asked.outline {
+        said.push_str(" No outline of the bottom is recorded: caps count whole.");
+    }
+    if let Some(put_back) = put_back(&answer.asked.put_back) {
+        said.push_str(&format!(" {put_back}"));
+    }
+    said
+}
+
+/// That blocks found elsewhere are taken where they were planned.
+pub fn put_back(blocks: &[PutBack]) -> Option<String> {
+    let names: Vec<String> =
+        blocks.iter().map(|one| format!("{} (found as {})", one.block, one.found_as)).collect();
+    match names.as_slice() {
+        [] => None,
+        [_] => Some(format!("{} is taken where it was planned.", and(&names))),
+        _ => Some(format!("{} are taken where they were planned.", and(&names))),
+    }
+}
+
+/// Blocks whose leaving out clears openings, and what to aim at then.
+pub fn clear_without(out: &LeaveOut) -> Vec<String> {
+    let mut said =
+        vec![format!("With {} left out fewer openings are near a cap.", and(&out.blocks))];
+    said.extend(out.band.aim.said.iter().cloned());
+    said
+}
+
+fn blocks(number: usize) -> String {
+    if number == 1 { "1 block".to_string() } else { format!("{number} blocks") }
+}
+
+fn reach(study: &OneWay) -> String {
+    let size = |m: f64| units::fixed(m.abs(), 2);
+    let (from, to) = (size(study.from_m), size(study.to_m));
+    if from == to {
+        format!("up to {to} m {}", study.way)
+    } else {
+        let way = study.way;
+        format!("from {} to {}", shift(way, study.from_m, 2), shift(way, study.to_m, 2))
+    }
+}
+
+/// The answer, the shortest first.
+pub fn whole_answer(answer: &Answer) -> Vec<String> {
+    match &answer.choice {
+        Some(choice) => {
+            let mut said = one_shift(choice);
+            let (smallest, decimals) = smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
+            said.push(match smallest == 0.0 {
+                true => "Without any shift nothing would be hidden a second time either: no footprint of the one \
+                         position lies on one of the other."
+                    .to_string(),
+                false => format!(
+                    "The smallest shift that does it, with no room to miss it one way, is {}.",
+                    shift(choice.way, smallest, decimals)
+                ),
+            });
+            said
+        }
+        None => no_single_shift(answer),
+    }
+}
+
+/// What one page with much else on it must hold: what to aim at, or what to leave out for it, each with all that
+/// goes with an aim; and where to land so that what was never exposed is reached.
+///
+/// A paragraph for each aim, with all that belongs to it.
+pub fn brief(answer: &Answer) -> Vec<String> {
+    let mut said: Vec<Vec<String>> = match &answer.choice {
+        Some(choice) => {
+            let without = choice.clear_without.iter().map(clear_without);
+            std::iter::once(aim_of_one_shift(choice)).chain(without).collect()
+        }
+        None => {
+            let of_second = answer.leaving_out.iter().find(|out| out.of_first.is_empty());
+            let instead = match (of_second.or(answer.leaving_out.first()), &answer.two_shifts) {
+                (Some(out), _) => Some(left_out(out)),
+                (None, Some(two)) => Some(two_shifts(two)),
+                (None, None) => None,
+            };
+            let first = answer.answer.iter().take(1).cloned().collect();
+            std::iter::once(first).chain(instead).collect()
+        }
+    };
+    if let Some(first) = said.first_mut() {
+        first.extend(put_back(&answer.asked.put_back));
+    }
+    // The first is the docking itself; what earlier ones left stands in the section.
+    let left = answer.past.iter().take(1).flat_map(|past| &past.left);
+    let never = left.filter(|left| left.what == Steel::NeverExposed && !left.landing.is_empty());
+    said.extend(never.map(|left| {
+        let before = "Next time on these blocks, to reach what was never exposed:".to_string();
+        std::iter::once(before).chain(left.landing.iter().cloned()).collect()
+    }));
+    said.iter().map(|paragraph| paragraph.join(" ")).filter(|one| !one.is_empty()).collect()
+}
+
+fn aim_of_one_shift(choice: &Choice) -> Vec<String> {
+    let mut said = vec![
+        "One shift, with one reflooding, leaves nothing of the bottom under blocks a second time."
+            .to_string(),
+    ];
+    said.extend(choice.band.aim.said.iter().cloned());
+    said
+}
+
+fn one_shift(choice: &Choice) -> Vec<String> {
+    let mut said = aim_of_one_shift(choice);
+    said.extend(choice.clear_without.iter().flat_map(clear_without));
+    said
+}
+
+fn no_single_shift(answer: &Answer) -> Vec<String> {
+    let reaches: Vec<String> = answer.ways.iter().map(reach).collect();
+    let least = answer.ways.iter().min_by(|a, b| a.least_m2.total_cmp(&b.least_m2));
+    let mut said = vec![format!("No single shift does it, {}.", reaches.join(" or "))];
+    said.extend(least.map(|way| {
+        let shift = shift(way.way, way.least_at_m, 2);
+        if way.least_m2 < NO_AREA_M2 {
+            return format!("Only a shift of exactly {shift} would, with no room to miss it.");
+        }
+        let least = units::fixed(way.least_m2, 3);
+        format!("The least that stays under blocks both times is {least} m\u{b2}, after a shift of {shift}.")
+    }));
+    let beyond = answer.ways.iter().filter(|way| !way.off_keel.is_empty());
+    said.extend(beyond.map(off_keel));
+    let fewest = answer.leaving_out.first();
+    said.extend(fewest.into_iter().flat_map(left_out));
+    if fewest.is_some_and(|out| !out.of_first.is_empty()) {
+        let of_second_alone = answer.leaving_out.iter().find(|out| out.of_first.is_empty());
+        said.extend(of_second_alone.into_iter().flat_map(left_out));
+    }
+    said.extend(answer.two_shifts.iter().flat_map(two_shifts));
+    if answer.leaving_out.is_empty() && answer.two_shifts.is_none() {
+        let most = MOST_LEFT_OUT.min(answer.asked.blocks_after / FEW);
+        let leaving_out = match most {
+            0 => "and of so few blocks none was tried without".to_string(),
+            1 => "nor a block whose leaving out would".to_string(),
+            most => format!("nor up to {most} blocks whose leaving out would"),
+        };
+        said.push(format!(
+            "No two shifts fore and aft were found in that range that do it, {leaving_out}."
+        ));
+    }
+    said
+}
+
+/// Each of two shifts, both counted from the first position.
+fn two_shifts(two: &TwoShifts) -> Vec<String> {
+    let before = |which: &str, aim: &Aim| {
+        let left = match aim.hidden_m2 {
+            left if left > 0.0 => {
+                format!(", which leaves {} m\u{b2} under blocks", units::fixed(left, 3))
+            }
+            _ => String::new(),
+        };
+        format!("{which}{left}:")
+    };
+    let mut said =
+        vec!["With all these blocks standing it takes two shifts and two refloodings.".to_string()];
+    for (which, band) in [
+        ("The first shift", &two.first),
+        ("The second, counted from the first position too", &two.second),
+    ] {
+        said.push(before(which, &band.aim));
+        said.extend(band.aim.said.iter().cloned());
+    }
+    said
+}
+
+/// The parts of a band in which the openings are clear, in words.
+pub fn openings_clear(band: &AimedBand) -> String {
+    let Some(openings) = &band.aim.openings else { return "not known".to_string() };
+    if openings.held + openings.not_held.len() == 0 {
+        return "none on record".to_string();
+    }
+    let way = band.aim.way;
+    let spans = band.openings_clear.iter().map(|part| span_inward(way, (part.from_m, part.to_m)));
+    let spans: Vec<String> = spans.collect();
+    if spans.is_empty() { "nowhere in it".to_string() } else { spans.join("; ") }
+}
+
+/// The openings that are near a cap at an aim, by name.
+pub fn openings_near(aim: &Aim) -> String {
+    match &aim.openings {
+        None => "not known".to_string(),
+        Some(openings) if openings.held + openings.not_held.len() == 0 => {
+            "none on record".to_string()
+        }
+        Some(openings) if openings.near.is_empty() => "none".to_string(),
+        Some(openings) => {
+            openings.near.iter().map(|near| near.opening.as_str()).collect::<Vec<_>>().join(", ")
+        }
+    }
+}
+
+/// Shifts that would do, were the keel not taken off its blocks.
+pub fn off_keel(study: &OneWay) -> String {
+    let spans: Vec<String> = study
+        .off_keel
+        .iter()
+        .map(|span| span_inward(study.way, (span.from_m, span.to_m)))
+        .collect();
+    format!("Shifts of {} would, but they take the keel off its blocks.", and(&spans))
+}
+
+/// What to leave out, with the aim that this gives.
+fn left_out(out: &LeavingOut) -> Vec<String> {
+    let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
+        (true, _) => format!("{} after the shift", and(&out.of_second)),
+        (false, true) => format!("{} before the shift", and(&out.of_first)),
+        (false, false) => {
+            format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
+        }
+    };
+    let mut said = vec![format!("Leave out {which}, and one shift with one reflooding does it.")];
+    said.extend(out.band.aim.said.iter().cloned());
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shifts_say_their_side() {
+        assert_eq!(shift(Way::ForeAndAft, -0.7, 2), "0.70 m aft");
+        assert_eq!(shift(Way::ForeAndAft, 0.7, 2), "0.70 m forward");
+        assert_eq!(shift(Way::Athwart, -0.35, 2), "0.35 m to starboard");
+        assert_eq!(shift(Way::Athwart, 0.001, 2), "no shift at all");
+        assert_eq!(span(Way::ForeAndAft, (-0.8, -0.6), 2), "0.60 to 0.80 m aft");
+        assert_eq!(span(Way::Athwart, (0.0, 1.4), 2), "0.00 to 1.40 m to port");
+        assert_eq!(span(Way::ForeAndAft, (-0.1, 0.2), 2), "0.10 m aft to 0.20 m forward");
+    }
+
+    #[test]
+    fn what_is_said_lies_in_the_band() {
+        assert_eq!(middle((-0.8, -0.6)).miss_m, 0.1);
+        assert_eq!(room(-0.75, (-0.8, -0.6), 2), 0.05);
+        assert_eq!(room(-0.9, (-0.8, -0.6), 2), 0.0);
+        for (from, to) in [(-0.8, -0.6), (-0.797, -0.612), (0.604, 0.621), (0.6004, 0.6031)] {
+            let aim = middle((from, to));
+            assert!(aim.miss_m > 0.0, "{aim:?}");
+            assert!(
+                aim.shift_m - aim.miss_m >= from - 1e-6 && aim.shift_m + aim.miss_m <= to + 1e-6
+            );
+            let ((a, b), _) = inward((from, to));
+            assert!(from - 1e-6 <= a && b <= to + 1e-6 && a < b);
+        }
+        assert_eq!(smallest(-0.6, &[(-0.8, -0.6)]), (-0.6, 2));
+        let (nearest, decimals) = smallest(-0.6123, &[(-0.6151, -0.6123)]);
+        assert_eq!((units::fixed(nearest, 3), decimals), ("-0.613".to_string(), 3));
+        assert_eq!(smallest(0.0, &[(-0.1, 0.2)]).0, 0.0);
+    }
+}
