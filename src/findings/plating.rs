@@ -223,7 +223,7 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
             };
             (text!("What anode {} has lost is not known: {}.", id, missing), Outcome::NotRecorded)
         }
-        _ if let Some((fitted, found)) = grown => (
+        (Some((fitted, found)), _) if grown.is_some() => (
             text!(
                 "Anode {} can't have been found at {} when it was fitted at {}.",
                 id,
