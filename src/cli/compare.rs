@@ -18,6 +18,7 @@ use crate::bundle::workplace::Workplace;
 use crate::handover::compare::{Comparison, Side, compare, typeset};
 use crate::pages::Section;
 use crate::text;
+use crate::text::System;
 
 /// What `compare` takes.
 #[derive(Debug, Args)]
@@ -62,7 +63,7 @@ pub fn run(args: &Compare) -> Status {
     if args.json {
         say::json(&comparison);
     } else {
-        let mut page = text(&comparison);
+        let mut page = text(&comparison, newer.examined.project.docking.units);
         page.push_str(&match &args.out {
             Some(out) => format!("\nwritten and read back: {}\n", out.display()),
             None => "\nEvery row and a drawing stand in the PDF that --out writes.\n".to_string(),
@@ -98,8 +99,8 @@ fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> 
 }
 
 /// The comparison as text.
-fn text(comparison: &Comparison) -> Page {
-    let terminal = Terminal::here();
+fn text(comparison: &Comparison, units: System) -> Page {
+    let terminal = Terminal::new(units);
     let mut out = Page::new();
     for warning in &comparison.warnings {
         out.bad(&print::wrapped(&keyboard(warning), 0));

@@ -11,6 +11,7 @@ use crate::pages::{Block, Cell, Column, Kind, Medium, Section, Table};
 use crate::records::bounds::Sort;
 use crate::records::characters::{shown, shown_in_line};
 use crate::records::remarks::Remark;
+use crate::text;
 use crate::text::{System, Text};
 
 /// Spaces before what stands under a title, and before what stands under that.
@@ -45,9 +46,9 @@ pub struct Terminal {
 }
 
 impl Terminal {
-    /// The terminal at hand, or a page of the usual width.
-    pub fn here() -> Self {
-        Self { width: print::width(), system: System::Si }
+    /// The terminal at hand, or a page of the usual width, with figures in these units.
+    pub fn new(system: System) -> Self {
+        Self { width: print::width(), system }
     }
 
     /// A section with its title.
@@ -136,25 +137,26 @@ impl Terminal {
         out.heading(&finding.id);
         let mut figures = Vec::new();
         if let Some(recorded) = &finding.recorded {
-            figures.push(format!("recorded {recorded}"));
+            figures.push(text!("recorded {}", recorded));
         }
         if let Some(recomputed) = &finding.recomputed {
-            figures.push(format!("recomputed {recomputed}"));
+            figures.push(text!("recomputed {}", recomputed));
         }
         if let Some(against) = &finding.against {
             let sort = match against.sort {
                 Sort::Limit => "limit",
                 Sort::Tolerance => "tolerance",
             };
-            figures.push(format!("{sort} {} ({})", against.value, against.source));
+            figures.push(text!("{} {} ({})", sort, against.value, against.source));
         }
         let mut places: Vec<String> =
             finding.records.iter().take(MOST_PLACES).map(ToString::to_string).collect();
         if finding.records.len() > MOST_PLACES {
             places.push(format!("and {} more", finding.records.len() - MOST_PLACES));
         }
-        let mut lines = vec![finding.sentence.to_string()];
-        lines.extend((!figures.is_empty()).then(|| figures.join(", ")));
+        let mut lines = vec![finding.sentence.shown(self.system)];
+        let figures = Text::joined(figures, ", ").shown(self.system);
+        lines.extend((!figures.is_empty()).then_some(figures));
         lines.extend((!places.is_empty()).then(|| format!("see {}", places.join(", "))));
         lines.extend(finding.remark.as_ref().map(answered));
         let earlier = finding.earlier.iter();
@@ -362,7 +364,6 @@ pub fn capital(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::text;
     use crate::text::Form;
 
     fn written(width: usize, table: &Table) -> Vec<String> {

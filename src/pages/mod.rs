@@ -18,6 +18,8 @@ pub struct Section {
     pub title: Text,
     /// By which other sections point to it.
     pub anchor: Option<&'static str>,
+    /// Whether it keeps to pages of its own, in smaller letters.
+    pub on_own_page: bool,
     /// What stands under it.
     pub blocks: Vec<Block>,
 }
@@ -52,12 +54,17 @@ pub enum Block {
 impl Section {
     /// An empty section.
     pub fn new(title: impl Into<Text>) -> Self {
-        Self { title: title.into(), anchor: None, blocks: Vec::new() }
+        Self { title: title.into(), anchor: None, on_own_page: false, blocks: Vec::new() }
     }
 
     /// The same, to which others can point.
     pub fn at(self, anchor: &'static str) -> Self {
         Self { anchor: Some(anchor), ..self }
+    }
+
+    /// The same on pages of its own, in smaller letters.
+    pub fn on_own_page(self) -> Self {
+        Self { on_own_page: true, ..self }
     }
 
     /// Adds a heading of the second level.

@@ -34,6 +34,7 @@ pub enum Run {
 pub struct SectionShown {
     title: Vec<Run>,
     anchor: Option<&'static str>,
+    on_own_page: bool,
     blocks: Vec<BlockShown>,
 }
 
@@ -41,21 +42,45 @@ pub struct SectionShown {
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 enum BlockShown {
-    Heading { level: usize, text: Vec<Run> },
-    Paragraph { text: Vec<Run> },
-    Lead { text: Vec<Run> },
-    Note { text: Vec<Run> },
-    List { points: Vec<Vec<Run>> },
-    Terms { terms: Vec<(Vec<Run>, Vec<Run>)> },
-    Code { text: String },
-    Table(TableShown),
-    Drawing { number: usize },
+    Heading {
+        level: usize,
+        text: Vec<Run>,
+    },
+    Paragraph {
+        text: Vec<Run>,
+    },
+    Lead {
+        text: Vec<Run>,
+    },
+    Note {
+        text: Vec<Run>,
+    },
+    List {
+        points: Vec<Vec<Run>>,
+    },
+    Terms {
+        terms: Vec<(Vec<Run>, Vec<Run>)>,
+    },
+    Code {
+        text: String,
+    },
+    Drawing {
+        number: usize,
+    },
     Finding(FindingShown),
-    Answer { finding: String, answer: AnswerShown },
+    Answer {
+        finding: String,
+        answer: AnswerShown,
+    },
+    #[serde(untagged)]
+    Table(TableShown),
 }
 
+/// A table.
 #[derive(Debug, Clone, Serialize)]
-struct TableShown {
+pub struct TableShown {
+    /// By which a table is known among blocks, and what is in cells made narrow.
+    kind: &'static str,
     about: Option<Vec<Run>>,
     columns: Vec<ColumnShown>,
     rows: Vec<Vec<CellShown>>,
@@ -115,6 +140,7 @@ impl Section {
         SectionShown {
             title: runs(&self.title, system),
             anchor: self.anchor,
+            on_own_page: self.on_own_page,
             blocks: self.blocks.iter().filter_map(|block| block.shown(system)).collect(),
         }
     }
@@ -146,12 +172,14 @@ impl Block {
 }
 
 impl Table {
-    fn shown(&self, system: System) -> TableShown {
+    /// The table for a template, in one system of units.
+    pub fn shown(&self, system: System) -> TableShown {
         let cells = |row: &Vec<Cell>| {
             let cells = row.iter().zip(&self.columns);
             cells.map(|(cell, column)| cell.shown(column, system)).collect()
         };
         TableShown {
+            kind: "table",
             about: self.about.as_ref().map(|about| runs(about, system)),
             columns: self.columns.iter().map(|column| column.shown(system)).collect(),
             rows: self.rows.iter().map(cells).collect(),
@@ -237,7 +265,8 @@ impl Cell {
     }
 }
 
-fn runs(text: &Text, system: System) -> Vec<Run> {
+/// A text for a template, in one system of units.
+pub fn runs(text: &Text, system: System) -> Vec<Run> {
     let run = |piece: &Piece| match piece {
         Piece::Id(id) => Run::Id(id.clone()),
         Piece::Strong(words) => Run::Strong(words.clone()),

@@ -1,67 +1,66 @@
 //! Findings counted by section, and the checks that could not be made.
 
-use serde::Serialize;
-
-use super::MOST_PRINTED;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
-use crate::report::legible::Narrow;
-use crate::report::text::First;
-
-/// How many findings of each outcome, section by section.
-#[derive(Serialize)]
-pub(super) struct Counted<'a> {
-    outcomes: Vec<&'static str>,
-    sections: Vec<Row<'a>>,
-    total: Row<'static>,
-    not_recorded: First<NotRecorded>,
-}
-
-#[derive(Serialize)]
-struct Row<'a> {
-    section: &'a str,
-    /// In the order of `Counted::outcomes`.
-    counts: Vec<usize>,
-    findings: usize,
-}
-
-#[derive(Serialize)]
-struct NotRecorded {
-    id: Narrow,
-    sentence: String,
-}
+use crate::pages::{Cell, Column, Section, Table};
+use crate::text;
+use crate::text::{Piece, Text, code, id, strong};
 
 const OUTCOMES: [Outcome; 4] =
     [Outcome::Agrees, Outcome::Differs, Outcome::BeyondLimit, Outcome::NotRecorded];
 
-pub(super) fn section(examined: &Examined) -> Counted<'_> {
+pub(super) fn section(examined: &Examined) -> Section {
+    let mut section = Section::new("Findings, counted").at("findings");
+    if examined.findings.is_empty() {
+        section.paragraph("There is no finding.");
+        return section;
+    }
+    section.paragraph(text!(
+        "Findings that differ or are beyond a limit stand in {}. Each of the {} is in the bundle, in {} and {}, \
+         with every record used; both files are attached to this report, as are the records that were read.",
+        text::section("answers"),
+        examined.findings.len(),
+        code("data/findings.csv"),
+        code("data/findings.json")
+    ));
     let mut sections: Vec<(&str, Vec<&Finding>)> = Vec::new();
     for finding in &examined.findings {
-        let section = finding.section();
-        match sections.iter_mut().find(|(found, _)| *found == section) {
+        let of = finding.section();
+        match sections.iter_mut().find(|(found, _)| *found == of) {
             Some((_, findings)) => findings.push(finding),
-            None => sections.push((section, vec![finding])),
+            None => sections.push((of, vec![finding])),
         }
     }
-    let all: Vec<&Finding> = examined.findings.iter().collect();
-    let not_recorded = all.iter().filter(|finding| finding.outcome == Outcome::NotRecorded);
-    let not_recorded = not_recorded.map(|finding| NotRecorded {
-        id: Narrow::new(&finding.id),
-        sentence: finding.sentence.to_string(),
+    let columns = [Column::text("Section")]
+        .into_iter()
+        .chain(OUTCOMES.map(|outcome| Column::figure(outcome.words()).mm(25.0)))
+        .chain([Column::figure("in all").mm(22.0)]);
+    let rows = sections.iter().map(|(name, findings)| {
+        row(Text::from(*name).capitalized(), findings, |count| count.to_string().into())
     });
-    Counted {
-        outcomes: OUTCOMES.iter().map(|outcome| outcome.words()).collect(),
-        sections: sections.iter().map(|(section, findings)| row(section, findings)).collect(),
-        total: row("total", &all),
-        not_recorded: First::of(not_recorded.collect(), MOST_PRINTED),
+    let all: Vec<&Finding> = examined.findings.iter().collect();
+    let total = row(strong("Total").into(), &all, |count| strong(count.to_string()));
+    section.table(Table::new(columns).rows(rows.chain([total])));
+
+    let not_recorded = all.iter().filter(|finding| finding.outcome == Outcome::NotRecorded);
+    let rows: Vec<[Cell; 2]> = not_recorded
+        .map(|finding| [id(&finding.id).into(), finding.sentence.clone().into()])
+        .collect();
+    if !rows.is_empty() {
+        section.part("Checks that could not be made");
+        section.paragraph(
+            "Something that the check needs was not written down, so that nothing can be said.",
+        );
+        let columns = [Column::name("Finding").mm(52.0), Column::text("In words")];
+        section.table(Table::new(columns).rows(rows));
     }
+    section
 }
 
-fn row<'a>(section: &'a str, findings: &[&Finding]) -> Row<'a> {
+/// How many findings came out in each way, and how many there are.
+fn row(name: Text, findings: &[&Finding], set: impl Fn(usize) -> Piece) -> [Cell; 6] {
     let count = |outcome| findings.iter().filter(|finding| finding.outcome == outcome).count();
-    Row {
-        section,
-        counts: OUTCOMES.iter().map(|outcome| count(*outcome)).collect(),
-        findings: findings.len(),
-    }
+    let [agrees, differs, beyond, not_recorded] = OUTCOMES.map(|outcome| set(count(outcome)));
+    let all = set(findings.len());
+    [name.into(), agrees.into(), differs.into(), beyond.into(), not_recorded.into(), all.into()]
 }

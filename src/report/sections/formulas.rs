@@ -1,51 +1,38 @@
 //! How each figure was computed, as far as this docking has such figures, and the bounds in force.
 
-use serde::Serialize;
-
 use crate::calc::{self, FORMULAS};
 use crate::findings::Examined;
 use crate::findings::finding::{Against, Finding, Outcome};
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::bounds::{self, Bound, Sort};
-use crate::report::text;
+use crate::text;
 
-#[derive(Serialize)]
-pub(super) struct Formulas<'a> {
-    /// What is said of standards whose wording was not at hand.
-    not_at_hand: Option<String>,
-    formulas: Vec<Formula>,
-    bounds: Vec<InForce<'a>>,
-}
-
-#[derive(Serialize)]
-struct Formula {
-    title: &'static str,
-    says: String,
-    source: &'static str,
-}
-
-#[derive(Serialize)]
-struct InForce<'a> {
-    sort: &'static str,
-    name: String,
-    value: String,
-    meaning: &'static str,
-    source: &'a str,
-}
-
-pub(super) fn section(examined: &Examined) -> Formulas<'_> {
-    Formulas {
-        not_at_hand: calc::not_at_hand(|formula| is_used(examined, formula)),
-        formulas: FORMULAS
-            .iter()
-            .filter(|formula| is_used(examined, formula))
-            .map(|formula| Formula {
-                title: formula.title,
-                says: begun(formula.says),
-                source: formula.source,
-            })
-            .collect(),
-        bounds: examined.project.docking.bounds.all().iter().map(in_force).collect(),
+pub(super) fn section(examined: &Examined) -> Section {
+    let mut section = Section::new("How each figure was computed").at("formulas");
+    section.part("Formulas");
+    if let Some(text) = calc::not_at_hand(|formula| is_used(examined, formula)) {
+        section.paragraph(text);
     }
+    for formula in FORMULAS.iter().filter(|formula| is_used(examined, formula)) {
+        section.subpart(formula.title);
+        section.paragraph(text!("{}.", begun(formula.says)));
+        section.note(text!("Source: {}.", formula.source));
+    }
+    section.part("Limits and tolerances in force");
+    section.paragraph(
+        "A tolerance is how far a record and its recomputation may lie apart and still agree. A limit is what a \
+         true record must keep within.",
+    );
+    let columns = [
+        Column::name("Sort").mm(17.0),
+        Column::name("Name").mm(27.0),
+        Column::figure("Value").mm(16.0),
+        Column::text("What it bounds").share(1.3),
+        Column::text("Where it comes from"),
+    ];
+    let bounds = examined.project.docking.bounds.all().iter().map(in_force);
+    section.table(Table::new(columns).rows(bounds).small());
+    section
 }
 
 /// A text with a capital at its beginning, unless it begins with a symbol of one letter.
@@ -89,16 +76,17 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
     needed || named(formula) || of_shifts
 }
 
-fn in_force(bound: &Bound) -> InForce<'_> {
+fn in_force(bound: &Bound) -> [Cell; 5] {
     let spec = bounds::specs(bound.sort).iter().find(|spec| spec.name == bound.name);
-    InForce {
-        sort: match bound.sort {
-            Sort::Limit => "limit",
-            Sort::Tolerance => "tolerance",
-        },
-        name: bound.name.replace('_', " "),
-        value: text::figure(&Against::from(bound).value),
-        meaning: spec.map_or("", |spec| spec.meaning),
-        source: &bound.source,
-    }
+    let sort = match bound.sort {
+        Sort::Limit => "limit",
+        Sort::Tolerance => "tolerance",
+    };
+    [
+        sort.into(),
+        bound.name.replace('_', " ").into(),
+        (&Against::from(bound).value).into(),
+        spec.map_or("", |spec| spec.meaning).into(),
+        bound.source.to_string().into(),
+    ]
 }

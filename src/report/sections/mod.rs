@@ -6,7 +6,6 @@ mod counted;
 mod dates;
 mod exposure;
 mod files;
-mod finding;
 mod formulas;
 mod history;
 mod landing;
@@ -28,8 +27,6 @@ use super::figures::Drawing;
 use super::{Inputs, data, text};
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
-use crate::text::System;
-use crate::words::cautions;
 
 /// More rows than this of one kind are not printed: nobody reads so many, the typesetter would hold them all in
 /// memory, and they stand in the bundle.
@@ -40,9 +37,9 @@ const MOST_PRINTED: usize = 1000;
 pub(super) struct Sections<'a> {
     drawings: Vec<Placed<'a>>,
     title: title::Title<'a>,
-    next_team: next_team::NextTeam,
-    answers: answers::Answers<'a>,
-    reading: reading::Reading<'a>,
+    next_team: SectionShown,
+    answers: SectionShown,
+    reading: SectionShown,
     dates: SectionShown,
     plan: SectionShown,
     exposure: SectionShown,
@@ -54,11 +51,12 @@ pub(super) struct Sections<'a> {
     plating: plating::Plating<'a>,
     history: Option<SectionShown>,
     papers: papers::Papers,
-    findings: counted::Counted<'a>,
-    formulas: formulas::Formulas<'a>,
-    files: files::Files,
-    cautions: Cautions,
-    words: Vec<words::Group>,
+    findings: SectionShown,
+    formulas: SectionShown,
+    files: SectionShown,
+    verify: SectionShown,
+    cautions: SectionShown,
+    words: SectionShown,
 }
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
@@ -66,10 +64,10 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
     let system = examined.project.docking.units;
     Sections {
         drawings: placed(inputs.drawings.iter().enumerate()),
-        title: title::section(inputs, closeout),
-        next_team: next_team::section(examined),
-        answers: answers::section(examined),
-        reading: reading::section(inputs),
+        title: title::section(inputs, closeout, system),
+        next_team: next_team::section(examined).shown(system),
+        answers: answers::section(examined).shown(system),
+        reading: reading::section(inputs).shown(system),
         dates: dates::section(inputs).shown(system),
         plan: plan::section(inputs).shown(system),
         exposure: exposure::section(inputs).shown(system),
@@ -81,21 +79,13 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
         plating: plating::section(inputs),
         history: history::section(inputs).map(|history| history.shown(system)),
         papers: papers::section(inputs),
-        findings: counted::section(examined),
-        formulas: formulas::section(examined),
-        files: files::section(inputs, closeout),
-        cautions: Cautions { first: cautions::FIRST, all: cautions::all().collect() },
-        words: words::section(),
+        findings: counted::section(examined).shown(system),
+        formulas: formulas::section(examined).shown(system),
+        files: files::section(inputs, closeout).shown(system),
+        verify: files::verify(inputs, closeout).shown(system),
+        cautions: words::cautions().shown(system),
+        words: words::words().shown(system),
     }
-}
-
-/// What the report is not.
-#[derive(Serialize)]
-struct Cautions {
-    /// On the title page.
-    first: [&'static str; 3],
-    /// In the section of their own.
-    all: Vec<&'static str>,
 }
 
 /// The most characters of the words for those who can't see a picture; a PDF holds some thousands.

@@ -1,202 +1,300 @@
 //! What the next team needs to know, on one page: whatever is long is cut here and said to be cut.
 
-use serde::Serialize;
-
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
-use crate::findings::finding::{Finding, Outcome};
+use crate::findings::finding::Outcome;
 use crate::findings::shifts::sentences;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::openings::Opened;
-use crate::report::text::{self, First};
-use crate::text::System;
-
-#[derive(Serialize)]
-pub(super) struct NextTeam {
-    positions: First<Position>,
-    shifts: First<Shift>,
-    landings: First<String>,
-    never_exposed: Option<NeverExposed>,
-    history: Vec<String>,
-    shift: Vec<String>,
-    /// Printed beside the shift to choose.
-    cautions: Vec<&'static str>,
-    coating: Vec<String>,
-    undone: Undone,
-    clearances: First<Clearance>,
-    /// What is known where no opening was too near, and which could not be held.
-    clearances_said: Vec<String>,
-    unanswered: First<Unanswered>,
-}
-
-#[derive(Serialize)]
-struct Position {
-    id: String,
-    station: Option<String>,
-    offset: Option<String>,
-    yaw: Option<String>,
-    from: &'static str,
-}
-
-#[derive(Serialize)]
-struct Shift {
-    from: String,
-    to: String,
-    fore_and_aft: Option<String>,
-    athwart: Option<String>,
-}
-
-#[derive(Serialize)]
-struct NeverExposed {
-    area: String,
-    count: String,
-    pieces: First<NeverExposedPiece>,
-}
-
-#[derive(Serialize)]
-struct NeverExposedPiece {
-    x: String,
-    y: String,
-    frame: Option<String>,
-    area: String,
-    blocks: String,
-}
-
-#[derive(Serialize)]
-struct Undone {
-    unanswered: String,
-    not_recorded: usize,
-    tested: String,
-    closed: String,
-}
-
-#[derive(Serialize)]
-struct Clearance {
-    opening: String,
-    position: String,
-    clear: String,
-    wanted: Option<String>,
-    block: String,
-}
-
-#[derive(Serialize)]
-struct Unanswered {
-    id: String,
-    sentence: String,
-    outcome: &'static str,
-}
+use crate::text;
+use crate::text::{Form, Measure, Text, and, count, id, nearest_frame, section as see, strong};
 
 /// How much of each list one page holds.
 const MOST_POSITIONS: usize = 6;
 const MOST_SHIFTS: usize = 5;
+const MOST_LANDINGS: usize = 4;
 const MOST_PIECES: usize = 6;
 /// Warnings are not cut: so many openings would be the plan's own fault, and then all stand in their section.
 const MOST_CLEARANCES: usize = 60;
 const MOST_UNANSWERED: usize = 5;
 
-pub(super) fn section(examined: &Examined) -> NextTeam {
-    let project = &examined.project;
-    let short = short_clearances(examined);
-    NextTeam {
-        positions: First::of(positions(examined), MOST_POSITIONS),
-        shifts: First::of(shifts(examined), MOST_SHIFTS),
-        landings: super::landing::summary::lines(examined),
-        never_exposed: examined.recomputed.never_exposed_m2().map(|area_m2| NeverExposed {
-            area: text::number(area_m2, 3),
-            count: text::count(examined.recomputed.never_exposed.len(), "piece", "pieces"),
-            pieces: First::of(pieces(examined), MOST_PIECES),
-        }),
-        history: super::history::lines(examined)
-            .iter()
-            .map(|line| line.shown(System::Si))
-            .collect(),
-        shift: match examined.shift_to_choose() {
-            Ok(told) => sentences::brief(told),
-            Err(why) => vec![format!("No shift can be named. {why}")],
-        },
-        cautions: sentences::CAUTIONS.to_vec(),
-        coating: super::coating::summary::headline(examined),
-        undone: Undone {
-            unanswered: answered(examined),
-            not_recorded: examined.count(Outcome::NotRecorded),
-            tested: tested(project),
-            closed: closed(project),
-        },
-        clearances: First::of(short.found, MOST_CLEARANCES),
-        clearances_said: short.said,
-        unanswered: First::of(examined.unanswered().map(unanswered).collect(), MOST_UNANSWERED),
+pub(super) fn section(examined: &Examined) -> Section {
+    let mut section =
+        Section::new("What the next team needs to know").at("next-team").on_own_page();
+    unanswered(&mut section, examined);
+    positions(&mut section, examined);
+    never_exposed(&mut section, examined);
+    shift_to_choose(&mut section, examined);
+    short_clearances(&mut section, examined);
+    undone(&mut section, examined);
+    section
+}
+
+fn unanswered(section: &mut Section, examined: &Examined) {
+    let findings: Vec<_> = examined.unanswered().collect();
+    if findings.is_empty() {
+        return;
+    }
+    section.part("Findings that nobody has answered");
+    section.list(findings.iter().take(MOST_UNANSWERED).map(|finding| {
+        let outcome = strong(finding.outcome.words());
+        text!("{}: {} ({})", outcome, finding.sentence, id(&finding.id))
+    }));
+    more(section, "And", findings.len(), MOST_UNANSWERED, "more, in", "answers");
+}
+
+/// Says how many of a list are left out, and where they stand.
+fn more(
+    section: &mut Section,
+    begin: &str,
+    all: usize,
+    most: usize,
+    words: &str,
+    anchor: &'static str,
+) {
+    if all > most {
+        section.paragraph(text!("{} {} {} {}.", begin, all - most, words, see(anchor)));
     }
 }
 
-fn positions(examined: &Examined) -> Vec<Position> {
-    let records = examined.project.positions.iter();
-    records
-        .zip(&examined.recomputed.positions)
-        .map(|(position, recomputed)| {
-            let recorded =
-                position.recorded_srp_station_m.is_some() && position.recorded_offset_m.is_some();
-            Position {
-                id: position.id.clone(),
-                station: text::metres(recomputed.lie.map(|lie| lie.srp_station_m)),
-                offset: text::metres(recomputed.lie.map(|lie| lie.centreline_offset_m)),
-                yaw: text::degrees(
-                    recomputed.lie.filter(|_| !recomputed.yaw_unknown).map(|lie| lie.yaw_deg),
-                ),
-                from: match (recomputed.lie, recorded) {
-                    (None, _) => "neither recorded nor sighted",
-                    (Some(_), true) => "as recorded",
-                    (Some(_), false) => "from the sightings",
-                },
-            }
-        })
-        .collect()
-}
-
-fn shifts(examined: &Examined) -> Vec<Shift> {
-    let lies: Vec<_> =
+fn positions(section: &mut Section, examined: &Examined) {
+    section.part("Positions used");
+    let all: Vec<_> =
         examined.project.positions.iter().zip(&examined.recomputed.positions).collect();
-    lies.windows(2)
-        .map(|pair| {
-            let lies = pair[0].1.lie.zip(pair[1].1.lie);
-            let aft = lies.map(|(a, b)| b.srp_station_m - a.srp_station_m);
-            let port = lies.map(|(a, b)| b.centreline_offset_m - a.centreline_offset_m);
-            Shift {
-                from: pair[0].0.id.clone(),
-                to: pair[1].0.id.clone(),
-                fore_and_aft: aft.map(|m| toward(m, "forward", "aft")),
-                athwart: port.map(|m| toward(m, "to port", "to starboard")),
-            }
-        })
-        .collect()
-}
-
-fn toward(value_m: f64, plus: &str, minus: &str) -> String {
-    let size = text::number(value_m.abs(), 3);
-    let zero = size.bytes().all(|b| b == b'0' || b == b'.');
-    match (zero, value_m > 0.0) {
-        (true, _) => "0.000 m".to_string(),
-        (false, true) => format!("{size} m {plus}"),
-        (false, false) => format!("{size} m {minus}"),
+    if all.is_empty() {
+        section.paragraph("No docking position is recorded.");
+    }
+    let columns = [
+        Column::name("Position"),
+        Column::measure("SRP station", Form::Length).share(1.0),
+        Column::measure("Offset, + to port", Form::Length).share(1.0),
+        Column::measure("Yaw, + bow to port", Form::Angle).share(1.0),
+        Column::name("Where from"),
+    ];
+    let rows = all.iter().take(MOST_POSITIONS).map(|(position, recomputed)| {
+        let lie = recomputed.lie;
+        let recorded =
+            position.recorded_srp_station_m.is_some() && position.recorded_offset_m.is_some();
+        let yaw = lie.filter(|_| !recomputed.yaw_unknown);
+        let from = match (lie, recorded) {
+            (None, _) => "neither recorded nor sighted",
+            (Some(_), true) => "as recorded",
+            (Some(_), false) => "from the sightings",
+        };
+        [
+            id(&position.id).into(),
+            lie.map(|lie| Form::Length.measure(lie.srp_station_m)).into(),
+            lie.map(|lie| Form::Length.measure(lie.centreline_offset_m)).into(),
+            yaw.map(|lie| Form::Angle.measure(lie.yaw_deg)).into(),
+            from.into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows));
+    more(section, "And", all.len(), MOST_POSITIONS, "more, in", "positions");
+    let shifts = all.windows(2).take(MOST_SHIFTS).map(|pair| {
+        let [(from, at), (to, then)] = [pair[0], pair[1]];
+        let by = at.lie.zip(then.lie).map(|(at, then)| {
+            let forward = then.srp_station_m - at.srp_station_m;
+            let port = then.centreline_offset_m - at.centreline_offset_m;
+            let (fore_and_aft, athwart) =
+                (toward(forward, "forward", "aft"), toward(port, "to port", "to starboard"));
+            text!("{} and {}", fore_and_aft, athwart)
+        });
+        let by = by.unwrap_or_else(|| "by an amount that is not recorded".into());
+        text!("From {} to {} she was shifted {}.", id(&from.id), id(&to.id), by)
+    });
+    section.paragraph(Text::joined(shifts, " "));
+    let shifts = all.len().saturating_sub(1);
+    more(section, "And", shifts, MOST_SHIFTS, "more shifts, in", "positions");
+    let landings = super::landing::summary::lines(examined);
+    if !landings.is_empty() {
+        let first = landings.iter().take(MOST_LANDINGS).map(Text::from);
+        section.paragraph(text!("How she landed. {}", Text::joined(first, " ")));
+        more(section, "And", landings.len(), MOST_LANDINGS, "more, in", "landing");
     }
 }
 
-fn pieces(examined: &Examined) -> Vec<NeverExposedPiece> {
-    let mut largest_first: Vec<&Piece> = examined.recomputed.never_exposed.iter().collect();
-    largest_first.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
-    let frames = examined.project.docking.frames.as_ref();
-    largest_first
-        .into_iter()
-        .map(|piece| {
-            let [x0, x1, y0, y1] = piece.extent;
-            NeverExposedPiece {
-                x: format!("{} to {}", text::number(x0, 2), text::number(x1, 2)),
-                y: format!("{} to {}", text::number(y0, 2), text::number(y1, 2)),
-                frame: text::nearest_frame(frames, (x0 + x1) / 2.0),
-                area: text::number(piece.area_m2, 3),
-                blocks: hidden_by(&examined.project, piece),
+/// How far, and which way.
+fn toward(value_m: f64, plus: &str, minus: &str) -> Text {
+    let size = Form::Length.measure(value_m.abs());
+    match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
+        (false, _) => Form::Length.measure(0.0).into(),
+        (true, true) => text!("{} {}", size, plus),
+        (true, false) => text!("{} {}", size, minus),
+    }
+}
+
+fn never_exposed(section: &mut Section, examined: &Examined) {
+    section.part("Bottom that was never exposed");
+    let mut pieces: Vec<&Piece> = examined.recomputed.never_exposed.iter().collect();
+    pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
+    match examined.recomputed.never_exposed_m2() {
+        None => {
+            section.paragraph(
+                "Not recorded: not every position can be placed, so that nothing can be said.",
+            );
+        }
+        Some(_) if pieces.is_empty() => {
+            section.paragraph(
+                "None: all of the bottom was free of blocks in one position or another.",
+            );
+        }
+        Some(area_m2) => {
+            section.paragraph(text!(
+                "{} in {}, under blocks in every position, and so neither blasted nor painted:",
+                Form::Area.measure(area_m2),
+                count(pieces.len(), "piece", "pieces")
+            ));
+            let frames = examined.project.docking.frames.as_ref();
+            let columns = [
+                Column { form: Some(Form::Length), ..Column::name("x") },
+                Column { form: Some(Form::Length), ..Column::name("y, + to port") },
+                Column::figure("Near frame"),
+                Column::measure("Area", Form::Area),
+                Column::text("Hidden in"),
+            ];
+            let metres = |value: f64| Form::Length.measure(value).decimals(2);
+            let rows = pieces.iter().take(MOST_PIECES).map(|piece| {
+                let [x0, x1, y0, y1] = piece.extent;
+                [
+                    text!("{} to {}", metres(x0), metres(x1)).into(),
+                    text!("{} to {}", metres(y0), metres(y1)).into(),
+                    nearest_frame(frames, (x0 + x1) / 2.0).into(),
+                    Form::Area.measure(piece.area_m2).into(),
+                    hidden_by(&examined.project, piece).into(),
+                ]
+            });
+            section.table(Table::new(columns).rows(rows));
+            let stand = "more stand in";
+            more(section, "The largest are listed;", pieces.len(), MOST_PIECES, stand, "exposure");
+        }
+    }
+    let history = super::history::lines(examined);
+    if !history.is_empty() {
+        let lines = Text::joined(history.iter().map(Text::from), " ");
+        section.paragraph(text!("{} See {}.", lines, see("history")));
+    }
+}
+
+fn shift_to_choose(section: &mut Section, examined: &Examined) {
+    let brief = match examined.shift_to_choose() {
+        Ok(told) => sentences::brief(told),
+        Err(why) => vec![format!("No shift can be named. {why}")],
+    };
+    if brief.is_empty() {
+        return;
+    }
+    section.part("The shift to choose");
+    section.list(brief.iter().map(Text::from));
+    section.note(text!(
+        "See {}. {} Before it is used, the dockmaster and the naval architect work out the docking plan anew for \
+         the ship as she is then, and have the blocks and the hull looked at.",
+        see("shifts"),
+        sentences::CAUTIONS.join(" ")
+    ));
+}
+
+/// Openings under a cap or nearer to one than is wanted, the worst first, and what could not be held.
+fn short_clearances(section: &mut Section, examined: &Examined) {
+    section.part("Openings too near a block");
+    let project = &examined.project;
+    let metres = |value: f64| -> Measure { Form::Length.measure(value) };
+    let mut short: Vec<(f64, [Cell; 5])> = Vec::new();
+    let (mut held, mut not_held) = (0, 0);
+    for (n, opening) in project.openings.iter().enumerate() {
+        let wanted_m = opening.wants_clear_m(&project.docking.bounds);
+        not_held += usize::from(wanted_m.is_none());
+        for (position, recomputed) in project.positions.iter().zip(&examined.recomputed.positions) {
+            let Some((clear_m, block)) = recomputed.clearances.get(n).copied().flatten() else {
+                continue;
+            };
+            held += usize::from(wanted_m.is_some());
+            if clear_m <= 0.0 || wanted_m.is_some_and(|wanted_m| clear_m + 1e-9 < wanted_m) {
+                let drains = opening.is_docking_plug() && clear_m <= 0.0;
+                let cannot = if drains { " (docking plug, could not drain)" } else { "" };
+                let block = project.blocks.get(block).map(|block| id(&block.id));
+                let row = [
+                    text!("{}{}", id(&opening.id), cannot).into(),
+                    id(&position.id).into(),
+                    metres(clear_m).into(),
+                    wanted_m.map(metres).into(),
+                    Cell::if_any(block),
+                ];
+                short.push((clear_m - wanted_m.unwrap_or(0.0), row));
             }
-        })
-        .collect()
+        }
+    }
+    short.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let found = short.len();
+    let columns = [
+        Column::name("Opening"),
+        Column::name("Position"),
+        Column::measure("Clear", Form::Length).share(1.0),
+        Column::measure("Wanted", Form::Length).share(1.0),
+        Column::name("Nearest block"),
+    ];
+    let rows = short.into_iter().take(MOST_CLEARANCES).map(|(_, row)| row);
+    section.table(Table::new(columns).rows(rows));
+    let words = "more are too near, and all stand in";
+    more(section, "The nearest are listed;", found, MOST_CLEARANCES, words, "openings");
+    let mut sentences = Vec::new();
+    if project.openings.is_empty() {
+        sentences.push(text!("No opening is recorded."));
+    } else if found == 0 && held > 0 {
+        sentences
+            .push(text!("None was nearer than wanted, of those that could be held against it."));
+    }
+    if not_held > 0 {
+        sentences.push(text!(
+            "For {} no clear distance is stated, so that it was only seen whether a cap lay under it.",
+            count(not_held, "opening", "openings")
+        ));
+    }
+    let unknown: Vec<&str> = project
+        .positions
+        .iter()
+        .zip(&examined.recomputed.positions)
+        .filter(|(_, out)| out.clearances.iter().all(Option::is_none))
+        .map(|(position, _)| position.id.as_str())
+        .collect();
+    if !project.openings.is_empty() && (project.positions.is_empty() || !unknown.is_empty()) {
+        sentences.push(match unknown.as_slice() {
+            [] => text!(
+                "No docking position is recorded, so that none could be held against the blocks."
+            ),
+            unknown => text!(
+                "Where she lay in {}, or which blocks stood, is not recorded, so that none could be held against \
+                 them there.",
+                and(unknown)
+            ),
+        });
+    }
+    section.paragraph(Text::joined(sentences, " "));
+}
+
+fn undone(section: &mut Section, examined: &Examined) {
+    section.part("Left undone, or not written down");
+    let coating = super::coating::summary::headline(examined);
+    let coating = (!coating.is_empty()).then(|| {
+        let lines = Text::joined(coating.iter().map(Text::from), " ");
+        text!("{} See {}.", lines, see("coating"))
+    });
+    let made = match examined.count(Outcome::NotRecorded) {
+        0 => text!("Nothing that a check needed was missing."),
+        n => text!(
+            "{} could not be made, because something was not recorded; see {}.",
+            if n == 1 { "One check".to_string() } else { format!("{n} checks") },
+            see("findings")
+        ),
+    };
+    let project = &examined.project;
+    section.list(coating.into_iter().chain([
+        answered(examined).into(),
+        made,
+        closed(project).into(),
+        tested(project).into(),
+    ]));
 }
 
 /// The blocks that hid a piece, position by position.
@@ -208,7 +306,7 @@ pub(super) fn hidden_by(project: &Project, piece: &Piece) -> String {
             .filter_map(|n| project.blocks.get(*n))
             .map(|block| block.id.as_str())
             .collect();
-        format!("{} by {}", position.id, text::and(&names))
+        format!("{} by {}", position.id, and(&names))
     });
     each.collect::<Vec<_>>().join("; ")
 }
@@ -230,7 +328,7 @@ fn closed(project: &Project) -> String {
     let not_closed = openings(project, |opened| opened.closed_at.is_none());
     match (all.len(), not_closed.len()) {
         (0, _) => "No opening is recorded as opened or closed.".to_string(),
-        (1, 0) => format!("{} was opened, and when it was closed is recorded.", text::and(&all)),
+        (1, 0) => format!("{} was opened, and when it was closed is recorded.", and(&all)),
         (n, 0) => {
             format!("When each of the {n} openings recorded as opened was closed is recorded.")
         }
@@ -247,7 +345,7 @@ fn tested(project: &Project) -> String {
         (0, _) => {
             "No opening has a recorded time of closing, so that no test can be missed.".to_string()
         }
-        (1, 0) => format!("How {} was tested when it was closed is recorded.", text::and(&all)),
+        (1, 0) => format!("How {} was tested when it was closed is recorded.", and(&all)),
         (n, 0) => {
             format!("How each of the {n} openings recorded as closed was tested is recorded.")
         }
@@ -269,83 +367,5 @@ fn answered(examined: &Examined) -> String {
             "Of the {n} findings that differ or are beyond a limit {open} {} no answer.",
             if open == 1 { "has" } else { "have" }
         ),
-    }
-}
-
-struct ShortClearances {
-    found: Vec<Clearance>,
-    said: Vec<String>,
-}
-
-/// Openings under a cap or nearer to one than is wanted, the worst first, and what could not be held.
-fn short_clearances(examined: &Examined) -> ShortClearances {
-    let project = &examined.project;
-    let mut short: Vec<(f64, Clearance)> = Vec::new();
-    let (mut held, mut not_held) = (0, 0);
-    for (n, opening) in project.openings.iter().enumerate() {
-        let wanted_m = opening.wants_clear_m(&project.docking.bounds);
-        not_held += usize::from(wanted_m.is_none());
-        for (position, recomputed) in project.positions.iter().zip(&examined.recomputed.positions) {
-            let Some((clear_m, block)) = recomputed.clearances.get(n).copied().flatten() else {
-                continue;
-            };
-            held += usize::from(wanted_m.is_some());
-            if clear_m <= 0.0 || wanted_m.is_some_and(|wanted_m| clear_m + 1e-9 < wanted_m) {
-                let drains = opening.is_docking_plug() && clear_m <= 0.0;
-                let cannot = if drains { " (docking plug, could not drain)" } else { "" };
-                short.push((
-                    clear_m - wanted_m.unwrap_or(0.0),
-                    Clearance {
-                        opening: format!("{}{cannot}", opening.id),
-                        position: position.id.clone(),
-                        clear: text::number(clear_m, 3),
-                        wanted: text::metres(wanted_m),
-                        block: project.blocks.get(block).map_or("", |block| &block.id).to_string(),
-                    },
-                ));
-            }
-        }
-    }
-    short.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let found: Vec<Clearance> = short.into_iter().map(|(_, one)| one).collect();
-    let mut said = Vec::new();
-    if project.openings.is_empty() {
-        said.push("No opening is recorded.".to_string());
-    } else if found.is_empty() && held > 0 {
-        said.push(
-            "None was nearer than wanted, of those that could be held against it.".to_string(),
-        );
-    }
-    if not_held > 0 {
-        said.push(format!(
-            "For {} no clear distance is stated, so that it was only seen whether a cap lay under it.",
-            text::count(not_held, "opening", "openings")
-        ));
-    }
-    let unknown: Vec<&str> = project
-        .positions
-        .iter()
-        .zip(&examined.recomputed.positions)
-        .filter(|(_, out)| out.clearances.iter().all(Option::is_none))
-        .map(|(position, _)| position.id.as_str())
-        .collect();
-    if !project.openings.is_empty() && (project.positions.is_empty() || !unknown.is_empty()) {
-        said.push(match unknown.as_slice() {
-            [] => "No docking position is recorded, so that none could be held against the blocks.".to_string(),
-            unknown => format!(
-                "Where she lay in {}, or which blocks stood, is not recorded, so that none could be held against \
-                 them there.",
-                text::and(unknown)
-            ),
-        });
-    }
-    ShortClearances { found, said }
-}
-
-fn unanswered(finding: &Finding) -> Unanswered {
-    Unanswered {
-        id: finding.id.clone(),
-        sentence: finding.sentence.to_string(),
-        outcome: finding.outcome.words(),
     }
 }

@@ -1,52 +1,89 @@
-//! The title page.
+//! The title page. It is placed by a template of its own.
 
 use serde::Serialize;
 
 use crate::findings::finding::Outcome;
+use crate::pages::shown::{Run, TableShown, runs};
+use crate::pages::{Cell, Column, Table};
 use crate::records::docking::Closeout;
-use crate::report::{Inputs, text};
+use crate::report::Inputs;
+use crate::text;
+use crate::text::{System, Text, id, strong};
+use crate::words::cautions;
+
+/// Ids of findings without an answer that find room.
+const MOST_UNANSWERED: usize = 12;
 
 #[derive(Serialize)]
 pub(super) struct Title<'a> {
     ship: &'a str,
-    built: Option<&'a str>,
-    owner: Option<&'a str>,
-    dock: &'a str,
-    place: Option<&'a str>,
+    docked: Vec<Run>,
     period: Option<String>,
-    prepared_by: &'a str,
-    prepared_on: String,
-    people: Vec<(&'a str, &'a str)>,
+    about: TableShown,
+    findings: Vec<Run>,
+    cautions: [&'static str; 3],
     seal: Vec<String>,
-    program: &'a str,
-    total: String,
-    counts: Vec<(&'static str, String)>,
-    unanswered: usize,
-    unanswered_ids: text::First<&'a str>,
+    people: Option<TableShown>,
 }
 
-pub(super) fn section<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Title<'a> {
-    let examined = inputs.examined;
-    let docking = &examined.project.docking;
-    let unanswered: Vec<&str> = examined.unanswered().map(|finding| finding.id.as_str()).collect();
+pub(super) fn section<'a>(
+    inputs: &Inputs<'a>,
+    closeout: &'a Closeout,
+    system: System,
+) -> Title<'a> {
+    let docking = &inputs.examined.project.docking;
+    let mut docked = text!("docked in {}", docking.dock.name);
+    if let Some(place) = &docking.dock.location {
+        docked.extend(text!(", {}", place));
+    }
+    let about: [(&str, Cell); 5] = [
+        ("Built", docking.ship.built.as_ref().into()),
+        ("Kept by", docking.ship.owner.as_ref().into()),
+        ("Report prepared by", closeout.prepared_by.as_str().into()),
+        ("Report prepared on", closeout.prepared_on.into()),
+        ("Typeset by", inputs.program.into()),
+    ];
+    let columns = [Column::name("Ship and report").mm(38.0), Column::text("As recorded")];
+    let about = Table::new(columns).rows(about.map(|(what, value)| [what.into(), value]));
+    let columns = [Column::name("Who").mm(55.0), Column::text("Role")];
+    let people = docking.people.iter().map(|(name, role)| [name.into(), role.into()]);
+    let people = Table::new(columns).rows(people);
     Title {
         ship: &docking.ship.name,
-        built: docking.ship.built.as_deref(),
-        owner: docking.ship.owner.as_deref(),
-        dock: &docking.dock.name,
-        place: docking.dock.location.as_deref(),
+        docked: runs(&docked, system),
         period: text::period(docking.period),
-        prepared_by: &closeout.prepared_by,
-        prepared_on: text::day(closeout.prepared_on),
-        people: docking.people.iter().map(|(name, role)| (name.as_str(), role.as_str())).collect(),
+        about: about.shown(system),
+        findings: runs(&findings(inputs), system),
+        cautions: cautions::FIRST,
         seal: text::grouped(inputs.records_seal, 4),
-        program: inputs.program,
-        total: examined.findings.len().to_string(),
-        counts: Outcome::ALL
-            .into_iter()
-            .map(|outcome| (outcome.words(), examined.count(outcome).to_string()))
-            .collect(),
-        unanswered: unanswered.len(),
-        unanswered_ids: text::First::of(unanswered, 12),
+        people: (!people.rows.is_empty()).then(|| people.shown(system)),
     }
+}
+
+/// How many findings there are, and which await an answer.
+fn findings(inputs: &Inputs<'_>) -> Text {
+    let examined = inputs.examined;
+    let unanswered: Vec<&str> = examined.unanswered().map(|finding| finding.id.as_str()).collect();
+    let mut out = match unanswered.as_slice() {
+        [] => text!("{}", strong("No finding awaits an answer.")),
+        ids => {
+            let await_one = if ids.len() == 1 { "finding awaits" } else { "findings await" };
+            let named = ids.iter().take(MOST_UNANSWERED).map(|name| id(*name).into());
+            let more = match ids.len().saturating_sub(MOST_UNANSWERED) {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            text!(
+                "{} {}{}.",
+                strong(format!("{} {await_one} an answer:", ids.len())),
+                Text::joined(named, ", "),
+                more
+            )
+        }
+    };
+    let counts = Outcome::ALL.into_iter();
+    let counts = counts.map(|one| text!("{}: {}", one.words(), examined.count(one)));
+    let counts = Text::joined(counts, "; ");
+    out.extend(text!(" Of {} findings: {}.", examined.findings.len(), counts));
+    out
 }

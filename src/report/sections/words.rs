@@ -1,23 +1,31 @@
-//! The words of the report.
+//! What the report is not, and its words.
 
-use serde::Serialize;
+use crate::pages::Section;
+use crate::text;
+use crate::text::{Text, code};
+use crate::words::{GROUPS, HELD, cautions};
 
-use crate::words::{GROUPS, HELD};
-
-#[derive(Serialize)]
-pub(super) struct Group {
-    title: &'static str,
-    words: Vec<(String, &'static str)>,
+/// Every caution.
+pub(super) fn cautions() -> Section {
+    let mut section = Section::new("Cautions").at("cautions");
+    section.list(cautions::all().map(Text::from));
+    section
 }
 
 /// All words but those that cells of files hold, which `format.txt` explains.
-pub(super) fn section() -> Vec<Group> {
-    GROUPS
-        .iter()
-        .filter(|group| group.title != HELD)
-        .map(|group| Group {
-            title: group.title,
-            words: group.words.iter().map(|word| (word.headed(), word.means)).collect(),
-        })
-        .collect()
+pub(super) fn words() -> Section {
+    let mut section = Section::new("Words").at("words");
+    section.paragraph(text!(
+        "The words that cells of the files of records may hold, such as {}, are explained in {} of the bundle.",
+        code("diver-contact"),
+        code("data/format.txt")
+    ));
+    for group in GROUPS.iter().filter(|group| group.title != HELD) {
+        section.part(group.title);
+        section.terms(group.words.iter().map(|word| {
+            let means = word.means.replace('\'', "\u{2019}");
+            (word.headed().into(), text!("{}.", means))
+        }));
+    }
+    section
 }

@@ -3,18 +3,16 @@
 use super::blocks;
 use crate::findings::Examined;
 use crate::records::blocks::BlockRow;
-use crate::report::text::{self, First};
+use crate::report::text;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
-/// Positions that find room on that page.
-const MOST_POSITIONS: usize = 4;
 /// Blocks that did not bear, by name; more are counted.
 const MOST_BLOCKS: usize = 4;
 
 /// A line for each position of which something could be worked out.
-pub(in crate::report::sections) fn lines(examined: &Examined) -> First<String> {
+pub(in crate::report::sections) fn lines(examined: &Examined) -> Vec<String> {
     let each = (0..examined.project.positions.len()).filter_map(|n| line(examined, n));
-    First::of(each.collect(), MOST_POSITIONS)
+    each.collect()
 }
 
 fn line(examined: &Examined, number: usize) -> Option<String> {
