@@ -1,7 +1,7 @@
 //! Draft surveys: readings against each other, displacement against the weights, drafts predicted.
 
 use super::finding::{Figure, Finding, Outcome};
-use super::judge;
+use super::judge::{self, Comparison};
 use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
@@ -10,7 +10,7 @@ use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
 use crate::text;
-use crate::text::Text;
+use crate::text::{Form, Text, id};
 use crate::units::fixed;
 
 /// Every finding of the drafts.
@@ -152,40 +152,28 @@ fn displacement(
         let moved = moved_between(project, before.at, survey.at);
         Some((before, before.displacement.as_ref()?.displacement_t + moved.mass_t))
     });
-    let (sentence, outcome) = match (&survey.displacement, carried, tolerance) {
-        (None, ..) => (why_no_displacement(&name, recomputed, survey), Outcome::NotRecorded),
-        (Some(_), None, _) | (Some(_), _, None) => return None,
-        (Some(out), Some((before, carried)), Some(tolerance)) => {
-            let before = before.name(project);
-            match judge::compare(out.displacement_t, carried, tolerance.value) {
-                Outcome::Agrees => (
-                    text!(
-                        "The displacement of {} is that of {} and the weights moved since.",
-                        name,
-                        before
-                    ),
-                    Outcome::Agrees,
-                ),
-                other => (
-                    text!(
-                        "The displacement of {} is {} from that of {} and the weights moved since.",
-                        name,
-                        Figure::mass((out.displacement_t - carried).abs()),
-                        before
-                    ),
-                    other,
-                ),
-            }
+    let out = survey.displacement.as_ref();
+    let found = match (out, carried, tolerance) {
+        (None, ..) => {
+            let why = why_no_displacement(&name, recomputed, survey);
+            let carried = carried.map(|(_, carried_t)| Figure::mass(carried_t));
+            Finding::new(id, why, Outcome::NotRecorded).recomputed(carried)
         }
+        (Some(_), None, _) | (Some(_), _, None) => return None,
+        (Some(out), Some((before, carried_t)), Some(tolerance)) => Comparison {
+            subject: text!("the displacement of {}", name),
+            recorded: Some(Form::Mass.measure(out.displacement_t)),
+            recomputed: Some(Form::Mass.measure(carried_t)),
+            source: text!("that of {} and the weights moved since", before.name(project)),
+            why_not: Text::new(),
+            tolerance,
+        }
+        .finding(id),
     };
-    let finding = Finding::new(id, sentence, outcome)
-        .recorded(survey.displacement.as_ref().map(|out| Figure::mass(out.displacement_t)))
-        .recomputed(carried.map(|(_, carried)| Figure::mass(carried)))
-        .by(&DISPLACEMENT)
-        .from(places(project, survey));
+    let found = found.by(&DISPLACEMENT).from(places(project, survey));
     Some(match tolerance.filter(|_| carried.is_some()) {
-        Some(tolerance) => finding.against(tolerance),
-        None => finding,
+        Some(tolerance) => found.against(tolerance),
+        None => found,
     })
 }
 
@@ -228,68 +216,45 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let survey = recomputed.ship.first_survey();
     let out = survey.and_then(|survey| survey.displacement.as_ref());
     let name = survey.map_or("the drafts".to_string(), |survey| survey.name(project));
-    let compare = |what: &str,
-                   unit: &str,
-                   curve: f64,
-                   drafts: Option<f64>,
-                   tolerance: f64,
-                   figure: fn(f64) -> Figure| {
-        let (sentence, outcome) = match drafts {
-            None => (
-                text!(
-                    "The {} of the weight curve can't be held against the drafts: they give none.",
-                    what
-                ),
-                Outcome::NotRecorded,
-            ),
-            Some(drafts) => match judge::compare(curve, drafts, tolerance) {
-                Outcome::Agrees => (
-                    text!(
-                        "The {} of the weight curve agrees with the {} that {} gives.",
-                        what,
-                        unit,
-                        name
-                    ),
-                    Outcome::Agrees,
-                ),
-                other => (
-                    text!(
-                        "The {} of the weight curve is {} from the {} that {} gives.",
-                        what,
-                        figure((curve - drafts).abs()),
-                        unit,
-                        name
-                    ),
-                    other,
-                ),
-            },
-        };
-        (sentence, outcome)
-    };
-    let weights = || project.weights.iter().map(|weight| &weight.place).take(1);
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
-    let drafts_t = out.map(|out| out.displacement_t);
-    let drafts_x = out.map(|out| out.lcg_x_m);
-    let (sentence, outcome) =
-        compare("total", "displacement", total, drafts_t, tolerance.value, Figure::mass);
-    let first = Finding::new("landing.weights.total", sentence, outcome)
-        .recorded(Figure::mass(total))
-        .recomputed(drafts_t.map(Figure::mass))
-        .against(tolerance)
-        .by(&DISPLACEMENT)
-        .from(weights())
-        .from(readings.iter().copied());
-    let x = moment / total;
-    let (sentence, outcome) =
-        compare("centre", "centre of gravity", x, drafts_x, centre.value, Figure::length);
-    let second = Finding::new("landing.weights.centre", sentence, outcome)
-        .recorded(Figure::length(x))
-        .recomputed(drafts_x.map(Figure::length))
-        .against(centre)
-        .by(&crate::calc::drafts::CENTRE_OF_GRAVITY)
-        .from(weights())
-        .from(readings.iter().copied());
-    vec![first, second]
+    let compared = |what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
+        Comparison {
+            subject: text!("the {} of the weight curve", what),
+            recorded: Some(form.measure(curve)),
+            recomputed: drafts.map(|kept| form.measure(kept)),
+            source: text!("the {} that {} gives", source, name),
+            why_not: text!("the drafts give no {}", source),
+            tolerance,
+        }
+        .finding(format!("landing.weights.{what}"))
+        .from(project.weights.iter().map(|weight| &weight.place).take(1))
+        .from(readings.iter().copied())
+    };
+    let displacement_t = out.map(|out| out.displacement_t);
+    let lcg_x_m = out.map(|out| out.lcg_x_m);
+    vec![
+        compared("total", Form::Mass, total, displacement_t, "displacement", tolerance)
+            .by(&DISPLACEMENT),
+        compared("centre", Form::Length, moment / total, lcg_x_m, "centre of gravity", centre)
+            .by(&crate::calc::drafts::CENTRE_OF_GRAVITY),
+    ]
+}
+
+/// Why drafts, or the list, at lift-off can't be predicted.
+fn why_not_predicted(recomputed: &Recomputed, number: usize, of_list: bool) -> &'static str {
+    let landing = &recomputed.landings[number];
+    let survey = recomputed.ship.survey(Some(number), Occasion::BeforeLanding);
+    let drafts = survey.and_then(|survey| survey.drafts.as_ref());
+    match (drafts, &landing.afloat, landing.lift_off) {
+        (None, ..) => "no drafts that reach fore and aft were read before landing",
+        (_, None, _) => "the drafts before landing give no displacement",
+        (.., None) => "the hydrostatic table does not reach her drafts with the weights moved",
+        (Some(drafts), ..) if of_list && drafts.list_deg.is_none() => {
+            "before landing no mark was read on both sides"
+        }
+        _ if of_list && landing.kg_m.is_none() => "neither KG nor GM was recorded",
+        _ => "with the weights moved her GM would be nil or less",
+    }
 }
 
 /// Drafts and list when she lifted off, read against predicted.
@@ -303,14 +268,13 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     let bounds = &project.docking.bounds;
     let drafts = read.and_then(|survey| survey.drafts.as_ref());
     let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
-    let length: fn(f64) -> Figure = Figure::length;
     let rows = [
         (
             "aft",
             "draft aft",
             drafts.map(|drafts| drafts.aft_m),
             predicted.map(|lift| lift.draft_aft_m),
-            length,
+            Form::Length,
             draft,
         ),
         (
@@ -318,7 +282,7 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             "draft forward",
             drafts.map(|drafts| drafts.forward_m),
             predicted.map(|lift| lift.draft_forward_m),
-            length,
+            Form::Length,
             draft,
         ),
         (
@@ -326,58 +290,25 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             "list",
             drafts.and_then(|drafts| drafts.list_deg),
             predicted.and_then(|lift| lift.list_deg),
-            Figure::angle,
+            Form::Angle,
             list,
         ),
     ];
-    let id = &position.id;
-    rows.into_iter()
-        .filter_map(|(name, words, read_as, predicted_as, figure, tolerance)| {
-            let tolerance = tolerance?;
-            let (sentence, outcome) = match (read_as, predicted_as) {
-                (Some(r), Some(p)) => match judge::compare(r, p, tolerance.value) {
-                    Outcome::Agrees => (
-                        text!(
-                            "The {} at lift-off from {} is what the weights moved make it.",
-                            words,
-                            id
-                        ),
-                        Outcome::Agrees,
-                    ),
-                    other => (
-                        text!(
-                            "The {} at lift-off from {} is {} from what the weights moved make it.",
-                            words,
-                            id,
-                            figure((r - p).abs())
-                        ),
-                        other,
-                    ),
-                },
-                (None, _) => (
-                    text!("The {} at lift-off from {} was not recorded.", words, id),
-                    Outcome::NotRecorded,
-                ),
-                (_, None) => (
-                    text!(
-                        "The {} at lift-off from {} can't be predicted from what is recorded.",
-                        words,
-                        id
-                    ),
-                    Outcome::NotRecorded,
-                ),
-            };
-            let readings: Vec<&Place> =
-                read.map(|survey| places(project, survey).collect()).unwrap_or_default();
-            Some(
-                Finding::new(format!("landing.{id}.lift-off.{name}"), sentence, outcome)
-                    .recorded(read_as.map(figure))
-                    .recomputed(predicted_as.map(figure))
-                    .against(tolerance)
-                    .by(&LIFT_OFF)
-                    .from(readings)
-                    .from(project.moved.iter().map(|moved| &moved.place)),
-            )
-        })
-        .collect()
+    let readings: Vec<&Place> =
+        read.map(|survey| places(project, survey).collect()).unwrap_or_default();
+    let findings =
+        rows.into_iter().filter_map(|(name, words, read, predicted, form, tolerance)| {
+            let found = Comparison {
+                subject: text!("the {} at lift-off from {}", words, id(&position.id)),
+                recorded: read.map(|kept| form.measure(kept)),
+                recomputed: predicted.map(|kept| form.measure(kept)),
+                source: text!("the one predicted from the weights moved"),
+                why_not: why_not_predicted(recomputed, number, name == "list").into(),
+                tolerance: tolerance?,
+            }
+            .finding(format!("landing.{}.lift-off.{name}", position.id));
+            let found = found.by(&LIFT_OFF).from(readings.iter().copied());
+            Some(found.from(project.moved.iter().map(|moved| &moved.place)))
+        });
+    findings.collect()
 }

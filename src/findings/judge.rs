@@ -57,9 +57,9 @@ pub struct Comparison<'a> {
     pub recorded: Option<Measure>,
     /// What the readings give.
     pub recomputed: Option<Measure>,
-    /// What gives it, in the plural or singular with its verb left out: `its sightings`.
+    /// What the record is held against, as a noun: `what its sightings give`.
     pub source: Text,
-    /// Why the readings give nothing, as the end of a sentence; empty where more can't be said.
+    /// Why that is not known, as the end of a sentence; empty where more can't be said.
     pub why_not: Text,
     /// How far apart both may lie.
     pub tolerance: &'a Bound,
@@ -68,7 +68,11 @@ pub struct Comparison<'a> {
 impl Comparison<'_> {
     /// The finding, without its records and formula.
     pub fn finding(&self, id: impl Into<String>) -> Finding {
-        let Comparison { subject, source, why_not, .. } = self;
+        let Comparison { subject, source, .. } = self;
+        let why_not = match self.why_not.is_empty() {
+            true => text!("{} is not known", source),
+            false => self.why_not.clone(),
+        };
         let (sentence, outcome) = match (self.recorded, self.recomputed) {
             (Some(recorded), Some(recomputed)) => {
                 match compare(recorded.kept, recomputed.kept, self.tolerance.value) {
@@ -77,25 +81,20 @@ impl Comparison<'_> {
                     }
                     other => {
                         let apart = recorded.distance_to(&recomputed);
-                        (text!("{} is {} from what {} gives.", subject, apart, source), other)
+                        (text!("{} is {} from {}.", subject, apart, source), other)
                     }
                 }
             }
-            (Some(_), None) if why_not.is_empty() => {
-                (text!("{} can't be checked against {}.", subject, source), Outcome::NotRecorded)
+            (Some(_), None) => {
+                (text!("{} can't be checked: {}.", subject, why_not), Outcome::NotRecorded)
             }
-            (Some(_), None) => (
-                text!("{} can't be checked against {}: {}.", subject, source, why_not),
-                Outcome::NotRecorded,
-            ),
             (None, Some(recomputed)) => (
-                text!("{} was not recorded; {} gives {}.", subject, source, recomputed),
+                text!("{} was not recorded; {} is {}.", subject, source, recomputed),
                 Outcome::NotRecorded,
             ),
-            (None, None) => (
-                text!("{} was not recorded, nor does {} give it.", subject, source),
-                Outcome::NotRecorded,
-            ),
+            (None, None) => {
+                (text!("{} was not recorded, and {}.", subject, why_not), Outcome::NotRecorded)
+            }
         };
         Finding::new(id, sentence.capitalized(), outcome)
             .recorded(self.recorded.map(Figure::Measure))
@@ -155,11 +154,6 @@ impl Limited {
             None => finding,
         }
     }
-}
-
-/// A finding that can't be made, and why, in a sentence.
-pub fn not_recorded(id: impl Into<String>, sentence: impl Into<Text>) -> Finding {
-    Finding::new(id, sentence, Outcome::NotRecorded)
 }
 
 #[cfg(test)]

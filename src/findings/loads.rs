@@ -1,7 +1,7 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge;
+use super::judge::{self, Comparison};
 use super::naming::{Named, told_apart};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::Loads;
@@ -14,7 +14,7 @@ use crate::records::bounds::Sort;
 use crate::records::checks::Gap;
 use crate::records::layers::Of;
 use crate::text;
-use crate::text::Text;
+use crate::text::{Form, Text, id};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Every finding of the block loads.
@@ -40,23 +40,19 @@ fn layers(project: &Project, block: &Block) -> Option<Finding> {
     let tolerance = project.docking.bounds.tolerance("block_height")?;
     let height = block.height_m.filter(|_| !own.is_empty())?;
     let sum: f64 = own.iter().map(|layer| layer.thickness_m).sum();
-    let outcome = judge::compare(height, sum, tolerance.value);
-    let sentence = match outcome {
-        Outcome::Agrees => text!("The layers of {} add up to its height.", block.id),
-        _ => text!(
-            "The layers of {} add up to {} more or less than its height.",
-            block.id,
-            Figure::length((height - sum).abs())
-        ),
-    };
     Some(
-        Finding::new(format!("plan.block.{}.layers", block.id), sentence, outcome)
-            .recorded(Figure::length(height))
-            .recomputed(Figure::length(sum))
-            .against(tolerance)
-            .by(&STIFFNESS)
-            .from([&block.place])
-            .from(own.iter().map(|layer| &layer.place)),
+        Comparison {
+            subject: text!("the height of {}", id(&block.id)),
+            recorded: Some(Form::Length.measure(height)),
+            recomputed: Some(Form::Length.measure(sum)),
+            source: text!("the sum of its layers"),
+            why_not: Text::new(),
+            tolerance,
+        }
+        .finding(format!("plan.block.{}.layers", block.id))
+        .by(&STIFFNESS)
+        .from([&block.place])
+        .from(own.iter().map(|layer| &layer.place)),
     )
 }
 
@@ -205,40 +201,28 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             Some(depth) => text!(" with {} of water in the dock", Figure::length(depth)),
             None => Text::new(),
         };
-        let b = &gap.block;
-        let (sentence, outcome) = match predicted {
-            _ if !stands => (
-                text!("A gap was measured at {} in {}, and that block did not stand there.", b, id),
-                Outcome::Differs,
-            ),
-            Err(why_not) => (
-                text!("The gap at {} in {}{} can't be predicted: {}.", b, id, when, why_not),
-                Outcome::NotRecorded,
-            ),
-            Ok(predicted) => match judge::compare(gap.gap_m, predicted, tolerance.value) {
-                Outcome::Agrees => (
-                    text!("The gap at {} in {}{} is the one predicted.", b, id, when),
-                    Outcome::Agrees,
-                ),
-                other => (
-                    text!(
-                        "The gap at {} in {}{} is {} from the one predicted.",
-                        b,
-                        id,
-                        when,
-                        Figure::length((gap.gap_m - predicted).abs())
-                    ),
-                    other,
-                ),
-            },
+        let compared = Comparison {
+            subject: text!("the gap at {} in {}{}", text::id(&gap.block), text::id(id), when),
+            recorded: Some(Form::Length.measure(gap.gap_m)),
+            recomputed: predicted.ok().map(|kept| Form::Length.measure(kept)),
+            source: text!("the one predicted"),
+            why_not: predicted.err().unwrap_or_default().into(),
+            tolerance,
+        }
+        .finding(format!("landing.{id}.gap.{name}"));
+        let compared = if stands {
+            compared
+        } else {
+            let sentence = text!(
+                "A gap was measured at {} in {}, and that block did not stand there.",
+                gap.block,
+                id
+            );
+            Finding { sentence, outcome: Outcome::Differs, ..compared }
         };
-        let finding = Finding::new(format!("landing.{id}.gap.{name}"), sentence, outcome)
-            .recorded(Figure::length(gap.gap_m))
-            .recomputed(predicted.ok().map(Figure::length))
-            .against(tolerance)
-            .by(&CONTACT)
-            .from([&gap.place])
-            .from(block.map(|block| &block.place));
+        let outcome = compared.outcome;
+        let finding =
+            compared.by(&CONTACT).from([&gap.place]).from(block.map(|block| &block.place));
         // Where no load is known at all, the reason is not the block's, and may not be the water's either.
         let when = if loads.why_not.is_some() { Text::new() } else { when };
         let position = project.positions.iter().find(|position| position.id == *id);

@@ -2,14 +2,14 @@
 
 use super::cause::one_length;
 use super::finding::{Figure, Finding, Outcome};
-use super::judge;
+use super::judge::{self, Comparison};
 use super::recomputed::caps;
 use crate::calc::blocks;
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
 use crate::text;
-use crate::text::Text;
+use crate::text::{Form, Text};
 
 /// Every finding of the plan.
 pub fn findings(project: &Project) -> Vec<Finding> {
@@ -113,38 +113,20 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
         _ => None,
     };
     let tolerance = project.docking.bounds.tolerance("block_height")?;
-    let (sentence, outcome) = match (block.top_level_m, recomputed) {
-        (Some(top), Some(computed)) => {
-            let outcome = judge::compare(top, computed, tolerance.value);
-            let sentence = match outcome {
-                Outcome::Agrees => text!("Height and measured top of {} agree.", block.id),
-                _ => text!(
-                    "The top of {} was measured {} from where its height puts it.",
-                    block.id,
-                    Figure::length((top - computed).abs())
-                ),
-            };
-            (sentence, outcome)
-        }
-        (None, _) => {
-            (text!("The level of the top of {} was not recorded.", block.id), Outcome::NotRecorded)
-        }
-        (_, None) => (
-            text!(
-                "The top of {} can't be recomputed without its height and the floor's level and \
-                 declivity.",
-                block.id
-            ),
-            Outcome::NotRecorded,
-        ),
-    };
     Some(
-        Finding::new(id, sentence, outcome)
-            .recorded(block.top_level_m.map(Figure::length))
-            .recomputed(recomputed.map(Figure::length))
-            .against(tolerance)
-            .by(&blocks::TOP)
-            .from([&block.place]),
+        Comparison {
+            subject: text!("the level of the top of {}", text::id(&block.id)),
+            recorded: block.top_level_m.map(|kept| Form::Length.measure(kept)),
+            recomputed: recomputed.map(|kept| Form::Length.measure(kept)),
+            source: text!("the level that its height gives"),
+            why_not: text!(
+                "its height, and the floor's level and declivity, are needed to recompute it"
+            ),
+            tolerance,
+        }
+        .finding(id)
+        .by(&blocks::TOP)
+        .from([&block.place]),
     )
 }
 

@@ -1,8 +1,8 @@
 //! Docking positions: recorded against fitted and planned, sightings, times, shifts.
 
-use super::judge;
+use super::judge::{self, Comparison};
 use crate::text;
-use crate::text::Text;
+use crate::text::{Form, Text, id};
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Figure, Finding, Outcome};
@@ -20,13 +20,13 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     for (position, out) in project.positions.iter().zip(&recomputed.positions) {
         let doubt = doubt(project, out);
-        let part = |name, recorded, fitted, figure: fn(f64) -> Figure| Part {
+        let part = |name, recorded, fitted, form| Part {
             position,
             out,
             name,
             recorded,
             fitted,
-            figure,
+            form,
             doubt: &doubt,
         };
         let sightings: Vec<&Place> =
@@ -37,7 +37,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     "station",
                     position.recorded_srp_station_m,
                     out.fit.srp_station_m,
-                    Figure::length,
+                    Form::Length,
                 ),
                 bounds.tolerance("station"),
             ),
@@ -46,12 +46,12 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     "offset",
                     position.recorded_offset_m,
                     out.fit.centreline_offset_m,
-                    Figure::length,
+                    Form::Length,
                 ),
                 bounds.tolerance("offset"),
             ),
             (
-                part("yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Figure::angle),
+                part("yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Form::Angle),
                 bounds.tolerance("yaw"),
             ),
         ] {
@@ -73,7 +73,7 @@ struct Part<'a> {
     name: &'static str,
     recorded: Option<f64>,
     fitted: Option<f64>,
-    figure: fn(f64) -> Figure,
+    form: Form,
     /// What is to be known of the sightings, in sentences that follow another; may be empty.
     doubt: &'a Text,
 }
@@ -118,60 +118,26 @@ fn doubt(project: &Project, out: &PositionRecomputed) -> Text {
 
 impl Part<'_> {
     fn finding(&self, tolerance: &Bound, sightings: &[&Place]) -> Finding {
-        let (id, name) = (&self.position.id, self.name);
-        let spare = self.doubt;
-        let (sentence, outcome) = match (self.recorded, self.fitted) {
-            (Some(recorded), Some(fitted)) => {
-                match judge::compare(recorded, fitted, tolerance.value) {
-                    Outcome::Agrees if contradict(self.out) => (
-                        text!(
-                            "The recorded {} of {} can't be proved by its sightings.{}",
-                            name,
-                            id,
-                            spare
-                        ),
-                        Outcome::NotRecorded,
-                    ),
-                    Outcome::Agrees => (
-                        text!(
-                            "The recorded {} of {} agrees with its sightings.{}",
-                            name,
-                            id,
-                            spare
-                        ),
-                        Outcome::Agrees,
-                    ),
-                    other => (
-                        text!(
-                            "The recorded {} of {} is {} from what its sightings give.{}",
-                            name,
-                            id,
-                            (self.figure)((recorded - fitted).abs()),
-                            spare
-                        ),
-                        other,
-                    ),
-                }
-            }
-            (Some(_), None) => {
-                (text!("The sightings of {} do not give its {}.", id, name), Outcome::NotRecorded)
-            }
-            (None, Some(_)) => (
-                text!("The {} of {} was not recorded; its sightings give it.{}", name, id, spare),
-                Outcome::NotRecorded,
-            ),
-            (None, None) => (
-                text!("The {} of {} was not recorded, and its sightings do not give it.", name, id),
-                Outcome::NotRecorded,
-            ),
-        };
-        Finding::new(format!("positions.{id}.{name}"), sentence, outcome)
-            .recorded(self.recorded.map(self.figure))
-            .recomputed(self.fitted.map(self.figure))
-            .against(tolerance)
-            .by(&FIT)
-            .from([&self.position.place])
-            .from(sightings.iter().copied())
+        let (position, name) = (id(&self.position.id), self.name);
+        let measure = |kept| self.form.measure(kept);
+        let mut finding = Comparison {
+            subject: text!("the recorded {} of {}", name, position),
+            recorded: self.recorded.map(measure),
+            recomputed: self.fitted.map(measure),
+            source: text!("what its sightings give"),
+            why_not: text!("its sightings do not give it"),
+            tolerance,
+        }
+        .finding(format!("positions.{}.{name}", self.position.id));
+        if finding.outcome == Outcome::Agrees && contradict(self.out) {
+            finding.outcome = Outcome::NotRecorded;
+            finding.sentence =
+                text!("The recorded {} of {} can't be checked by its sightings.", name, position);
+        }
+        if self.fitted.is_some() {
+            finding.sentence.extend(self.doubt.clone());
+        }
+        finding.by(&FIT).from([&self.position.place]).from(sightings.iter().copied())
     }
 }
 
