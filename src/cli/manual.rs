@@ -105,10 +105,49 @@ fn page(command: &Command) -> io::Result<String> {
             });
         }
     }
+    if command.has_subcommands() {
+        out.push_str(&guide(GUIDE));
+    }
     let statuses = status::TABLE.lines().skip(1).collect::<Vec<_>>().join("\n");
     out.push_str(&format!(".SH \"EXIT STATUS\"\n.nf\n{statuses}\n.fi\n"));
     out.push_str(&format!(".SH CAUTION\n{}\n", cautions::in_one()));
     Ok(out)
+}
+
+/// What there is to know beyond the commands: headings behind `#`, paragraphs of one line, and examples set in by four
+/// spaces.
+const GUIDE: &str = include_str!("../../templates/manual/guide.txt");
+
+/// The guide in roff.
+fn guide(text: &str) -> String {
+    let mut out = String::new();
+    let mut after_heading = false;
+    for part in text.split("\n\n") {
+        let part = part.trim_end_matches('\n');
+        if let Some(title) = part.strip_prefix("# ") {
+            out.push_str(&format!(".SH \"{title}\"\n"));
+            after_heading = true;
+            continue;
+        }
+        if !after_heading {
+            out.push_str(".PP\n");
+        }
+        after_heading = false;
+        let is_example = part.starts_with("    ");
+        let lines = part.lines().map(|line| escaped(line.strip_prefix("    ").unwrap_or(line)));
+        let lines: String = lines.map(|line| line + "\n").collect();
+        match is_example {
+            true => out.push_str(&format!(".RS 4\n.nf\n{lines}.fi\n.RE\n")),
+            false => out.push_str(&lines),
+        }
+    }
+    out
+}
+
+/// A line of text that roff takes for no order.
+fn escaped(line: &str) -> String {
+    let line = line.replace('\\', "\\e").replace('-', "\\-");
+    if line.starts_with(['.', '\'']) { format!("\\&{line}") } else { line }
 }
 
 fn section(man: &Man, render: Render) -> io::Result<String> {
