@@ -4,7 +4,7 @@ use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{self, Comparison};
 use super::naming::{Named, told_apart};
 use super::recomputed::Recomputed;
-use super::recomputed::loads::Loads;
+use super::recomputed::loads::{Borne, Loads};
 use crate::calc::loads::girder::GIRDER;
 use crate::calc::loads::springs::STIFFNESS;
 use crate::calc::loads::{CONTACT, PRESSURE};
@@ -106,42 +106,34 @@ fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (Text, Outcome) {
 /// The largest pressure for what its block may bear.
 fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     let general = project.docking.bounds.limit("bearing_pressure");
-    let limit = |block: &Block| block.bearing_limit_kpa.or(general.map(|limit| limit.value));
-    let mut rows: Vec<(&Block, f64, Option<f64>)> = loads
-        .girder
-        .iter()
-        .flat_map(|shared| loads.rows(shared))
-        .filter_map(|(bearing, _, pressure, _)| {
-            let block = &project.blocks[bearing.block];
-            Some((block, pressure?, limit(block)))
-        })
-        .collect();
-    let part = |row: &(&Block, f64, Option<f64>)| row.2.map_or(0.0, |limit| row.1 / limit);
-    rows.sort_by(|a, b| part(b).total_cmp(&part(a)).then(b.1.total_cmp(&a.1)));
-    let beyond: Vec<&str> = rows
-        .iter()
-        .filter(|(_, pressure, limit)| limit.is_some_and(|limit| judge::exceeds(*pressure, limit)))
-        .map(|(block, ..)| block.id.as_str())
-        .collect();
-    let (sentence, outcome) = match rows.first() {
+    let mut rows = loads.borne(project);
+    rows.retain(|borne| borne.pressure_kpa.is_some());
+    let part = |borne: &Borne<'_>| borne.part().unwrap_or(0.0);
+    let pressure = |borne: &Borne<'_>| borne.pressure_kpa.unwrap_or(0.0);
+    rows.sort_by(|a, b| part(b).total_cmp(&part(a)).then(pressure(b).total_cmp(&pressure(a))));
+    let beyond = rows.iter().filter(|borne| borne.is_beyond_limit());
+    let beyond: Vec<&str> = beyond.map(|borne| borne.block.id.as_str()).collect();
+    let kpa = |borne: &Borne<'_>| Figure::pressure(pressure(borne));
+    let worst = rows.first();
+    let (sentence, outcome) = match worst {
         None => (
             text!("The bearing pressures in {} can't be recomputed: {}.", id, why_not(loads)),
             Outcome::NotRecorded,
         ),
-        Some((block, pressure, None)) => (
+        Some(borne) if borne.limit_kpa.is_none() => (
             text!(
                 "The greatest bearing pressure in {} was {} on {}; its limit was not recorded.",
                 id,
-                Figure::pressure(*pressure),
-                block.id
+                kpa(borne),
+                &borne.block.id
             ),
             Outcome::NotRecorded,
         ),
-        Some((block, pressure, Some(_))) if beyond.is_empty() => (
+        Some(borne) if beyond.is_empty() => (
             text!(
                 "{} on {} was the greatest bearing pressure in {} for what the block may bear.",
-                Figure::pressure(*pressure),
-                block.id,
+                kpa(borne),
+                &borne.block.id,
                 id
             ),
             Outcome::Agrees,
@@ -151,12 +143,11 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
             Outcome::BeyondLimit,
         ),
     };
-    let worst = rows.first();
     let finding = Finding::new(format!("landing.{id}.loads.pressure"), sentence, outcome)
-        .recomputed(worst.map(|row| Figure::pressure(row.1)))
+        .recomputed(worst.map(kpa))
         .by(&PRESSURE)
-        .from(worst.map(|row| &row.0.place));
-    match worst.and_then(|row| Some((row.0, row.2?))) {
+        .from(worst.map(|borne| &borne.block.place));
+    match worst.and_then(|borne| Some((borne.block, borne.limit_kpa?))) {
         Some((block, kpa)) if block.bearing_limit_kpa.is_some() => finding.against(Against {
             sort: Sort::Limit,
             name: "bearing_limit".to_string(),

@@ -114,11 +114,6 @@ impl PositionFindings<'_> {
         let landing = self.landing;
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
         let list_deg = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
-        let gm_m = landing
-            .critical
-            .zip(landing.kg_m)
-            .zip(landing.afloat.as_ref())
-            .map(|((critical, kg), afloat)| critical.least_gm_m(kg, afloat.displacement_t));
         let upthrust_t = landing.critical.map(|critical| critical.upthrust_t);
         let held = |name: &str, what: &str, value: Option<f64>, form: Form, needs, side| {
             Limited {
@@ -144,7 +139,7 @@ impl PositionFindings<'_> {
             held(
                 "gm",
                 "least GM at the critical instant",
-                gm_m,
+                landing.least_gm_m(),
                 Form::Length,
                 Needs::Stability,
                 Side::AtLeast,
@@ -353,10 +348,7 @@ impl PositionFindings<'_> {
     fn nil_gm(&self) -> Finding {
         let position = id(&self.position.id);
         let landing = self.landing;
-        let margin = landing
-            .critical
-            .zip(landing.instability_draft_m)
-            .map(|(critical, nil)| critical.draft_at_lcf_m - nil);
+        let margin = landing.margin_m();
         let (sentence, outcome) = match margin {
             Some(margin) if margin > 0.0 => (
                 text!(

@@ -8,7 +8,7 @@ use super::{Needs, PositionFindings};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::recomputed::landing::water_level_at;
+use crate::findings::recomputed::water::WaterLog;
 use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
 use crate::units::Quantity;
@@ -38,9 +38,10 @@ impl PositionFindings<'_> {
             ),
         ];
         let id = &self.position.id;
+        let log = WaterLog::new(self.project, id);
         rows.into_iter()
             .map(|(what, words, at, computed, needs)| {
-                let logged = at.and_then(|at| water_level_at(self.project, id, at));
+                let logged = at.and_then(|at| log.level_at(at));
                 let (sentence, outcome) = match (logged, computed) {
                     (Some(l), Some(c)) => match judge::compare(l, c, tolerance.value) {
                         Outcome::Agrees => (
@@ -100,13 +101,8 @@ impl PositionFindings<'_> {
         let mut found = Vec::new();
         let limit = self.project.docking.bounds.limit("dewatering_rate");
         let times = &self.position.times;
-        let start = log.iter().map(|water| water.at).min().unwrap_or(log[0].at);
-        let hours = |at: DateTime<FixedOffset>| (at - start).num_seconds() as f64 / 3600.0;
-        let mut readings: Vec<dewatering::Reading> =
-            log.iter().map(|water| (hours(water.at), water.level_m)).collect();
-        readings.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let end = times.dry.or(times.landed).map_or(f64::INFINITY, |end| hours(end) + 1e-6);
-        let rate = dewatering::fastest_fall_m_per_h(&readings, f64::NEG_INFINITY, end);
+        let end = times.dry.or(times.landed);
+        let rate = WaterLog::new(self.project, id).fastest_fall_m_per_h(None, end);
         let figure = |value: f64| Figure::of(value, Quantity::LevelRate);
         let (sentence, outcome) = match (rate, limit) {
             (None, _) => (

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::Section::{Landing, Positions};
 use super::Stage::{BeforeClosing, BeforeFlooding, BeforeLanding};
 use super::{List, Stage};
-use crate::findings::recomputed::landing::water_level_at;
+use crate::findings::recomputed::water::WaterLog;
 use crate::records::blocks::BlockRow;
 use crate::records::drafts::{DraftReading, Occasion};
 use crate::records::{checks, drafts, positions, water, weights};
@@ -158,8 +158,9 @@ impl List<'_> {
             ("landed", position.times.landed),
             ("dry", position.times.dry),
         ];
+        let log = WaterLog::new(self.project, &position.id);
         let things = times.map(|(name, at)| {
-            let level = at.and_then(|at| water_level_at(self.project, &position.id, at));
+            let level = at.and_then(|at| log.level_at(at));
             (name.to_string(), level.is_some())
         });
         self.ask(

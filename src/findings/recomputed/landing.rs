@@ -1,7 +1,5 @@
 //! How she landed in each position: seats, first touch, the critical instant, and the load afterwards.
 
-use chrono::{DateTime, FixedOffset};
-
 use super::afloat::{MovedSum, Ship, Survey, moved_between};
 use crate::calc::blocks::top_level_m;
 use crate::calc::landing::{
@@ -43,9 +41,12 @@ pub struct Landing {
     pub instability_draft_m: Option<f64>,
     /// Bearing pressure on the knuckle block's cap at the critical instant, all of the upthrust on it, kPa.
     pub knuckle_pressure_kpa: Option<f64>,
-    /// Load on the blocks at each reading of the water log after she was landed: number of the reading,
-    /// and the load.
+    /// Load on the blocks at each reading of the water log from when she was landed until the water came back, as
+    /// far as the hydrostatic table reaches: number of the reading, and the load.
     pub loads: Vec<(usize, Load)>,
+    /// The readings among these, by their numbers, at which the load is not known: her draft lies outside the
+    /// table, and the water still wets her.
+    pub beyond_table: Vec<usize>,
     /// Drafts predicted for when she lifts off.
     pub lift_off: Option<LiftOff>,
 }
@@ -66,6 +67,29 @@ impl Landing {
     /// The ship as she turns about her knuckle.
     fn turning(&self) -> Option<Turning<'_>> {
         Turning::new(self.afloat.as_ref()?, self.seats.get(self.touch?.seat)?.1)
+    }
+
+    /// GM left at the critical instant by the two ways of counting the loss, m: by KM, by KG.
+    pub fn gm_m(&self) -> Option<[f64; 2]> {
+        Some(self.critical?.gm_m(self.kg_m?, self.afloat.as_ref()?.displacement_t))
+    }
+
+    /// The smaller of the two, m.
+    pub fn least_gm_m(&self) -> Option<f64> {
+        let [by_km, by_kg] = self.gm_m()?;
+        Some(by_km.min(by_kg))
+    }
+
+    /// How much deeper she is landed than the draft at instability, m.
+    pub fn margin_m(&self) -> Option<f64> {
+        Some(self.critical?.draft_at_lcf_m - self.instability_draft_m?)
+    }
+
+    /// The centre of a load, x, m, where it says something: under a hundredth of the weight it is what errors of
+    /// reading make it.
+    pub fn centre_m(&self, load: &Load) -> Option<f64> {
+        let weight_t = self.afloat.as_ref()?.displacement_t;
+        load.centre_x_m.filter(|_| load.load_t >= weight_t * 0.01)
     }
 
     /// The load on the blocks at a water level, m; `None` where the critical instant is not known, or the
@@ -140,7 +164,7 @@ pub fn landing(
         let area = bearing_area_m2(out.seats[touch.seat].0).filter(|area| *area > 1e-6)?;
         Some(critical.upthrust_t * STANDARD_GRAVITY_M_PER_S2 / area)
     });
-    out.loads = loads(project, number, &out);
+    fill_in_loads(project, number, &mut out);
     out
 }
 
@@ -260,36 +284,18 @@ fn lift_off(
     })
 }
 
-/// The load at each reading of the water log from when she was landed until the water came back.
-fn loads(project: &Project, number: usize, landing: &Landing) -> Vec<(usize, Load)> {
+/// Fills in the load at each reading of the water log from when she was landed until the water came back.
+fn fill_in_loads(project: &Project, number: usize, landing: &mut Landing) {
     let position = &project.positions[number];
-    let Some(landed) = position.times.landed else { return Vec::new() };
-    project
-        .water
-        .iter()
-        .enumerate()
-        .filter(|(_, water)| water.position == position.id && water.at >= landed)
-        .filter(|(_, water)| position.times.reflood_began.is_none_or(|end| water.at <= end))
-        .filter_map(|(n, water)| Some((n, landing.load_at(water.level_m)?)))
-        .collect()
-}
-
-/// The water level at a time, between two readings of a position's log; `None` outside the log.
-pub fn water_level_at(project: &Project, position: &str, at: DateTime<FixedOffset>) -> Option<f64> {
-    let mut log: Vec<(DateTime<FixedOffset>, f64)> = project
-        .water
-        .iter()
-        .filter(|water| water.position == position)
-        .map(|water| (water.at, water.level_m))
-        .collect();
-    log.sort_by_key(|reading| reading.0);
-    let next = log.iter().position(|(time, _)| *time >= at)?;
-    if log[next].0 == at {
-        return Some(log[next].1);
+    let (Some(landed), true) = (position.times.landed, landing.critical.is_some()) else { return };
+    for (n, water) in project.water.iter().enumerate() {
+        let is_over = position.times.reflood_began.is_some_and(|end| water.at > end);
+        if water.position != position.id || water.at < landed || is_over {
+            continue;
+        }
+        match landing.load_at(water.level_m) {
+            Some(load) => landing.loads.push((n, load)),
+            None => landing.beyond_table.push(n),
+        }
     }
-    let (before, after) = (log.get(next.checked_sub(1)?)?, log[next]);
-    let seconds =
-        |from: DateTime<FixedOffset>, to: DateTime<FixedOffset>| (to - from).num_seconds() as f64;
-    let part = seconds(before.0, at) / seconds(before.0, after.0);
-    Some(before.1 + part * (after.1 - before.1))
 }

@@ -11,6 +11,7 @@ use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
 use crate::calc::loads::{BlockSpring, Carried, LoadsError, Outcome, girder, pressure_kpa, rigid};
+use crate::findings::judge;
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
@@ -82,7 +83,71 @@ pub struct LeftOut {
     pub without_kn: f64,
 }
 
+/// What a block bears in the dry dock, the ship as a girder.
+#[derive(Debug, Clone, Copy)]
+pub struct Borne<'a> {
+    /// The block.
+    pub block: &'a Block,
+    /// Where it bears, x, m.
+    pub x_m: f64,
+    /// Its load, kN.
+    pub load_kn: f64,
+    /// Its load were the ship rigid, kN.
+    pub rigid_kn: Option<f64>,
+    /// Its bearing pressure, kPa.
+    pub pressure_kpa: Option<f64>,
+    /// What it may bear, kPa.
+    pub limit_kpa: Option<f64>,
+    /// What is left between cap and hull, m.
+    pub gap_m: f64,
+}
+
+/// Loads under this are what the calculation leaves over, kN.
+const NO_LOAD_KN: f64 = 0.01;
+
+impl Borne<'_> {
+    /// Whether it stands and bears nothing.
+    pub fn is_idle(&self) -> bool {
+        self.load_kn <= NO_LOAD_KN
+    }
+
+    /// Its pressure as a part of what it may bear.
+    pub fn part(&self) -> Option<f64> {
+        Some(self.pressure_kpa? / self.limit_kpa?)
+    }
+
+    /// Whether it bears more than it may.
+    pub fn is_beyond_limit(&self) -> bool {
+        let both = self.pressure_kpa.zip(self.limit_kpa);
+        both.is_some_and(|(pressure, limit)| judge::exceeds(pressure, limit))
+    }
+}
+
+/// What a block may bear, kPa: its own limit, or that of all.
+pub fn bearing_limit_kpa(project: &Project, block: &Block) -> Option<f64> {
+    let general = || project.docking.bounds.limit("bearing_pressure");
+    block.bearing_limit_kpa.or_else(|| general().map(|limit| limit.value))
+}
+
 impl Loads {
+    /// What each block bears in the dry dock; nothing where that could not be found.
+    pub fn borne<'a>(&'a self, project: &'a Project) -> Vec<Borne<'a>> {
+        let rows = self.girder.iter().flat_map(|girder| self.rows(girder)).enumerate();
+        let borne = rows.filter_map(|(n, (bearing, load_kn, pressure_kpa, gap_m))| {
+            let block = project.blocks.get(bearing.block)?;
+            Some(Borne {
+                block,
+                x_m: bearing.spring.x_m,
+                load_kn,
+                rigid_kn: self.rigid.as_ref().and_then(|rigid| rigid.loads_kn.get(n)).copied(),
+                pressure_kpa,
+                limit_kpa: bearing_limit_kpa(project, block),
+                gap_m,
+            })
+        });
+        borne.collect()
+    }
+
     /// Load, pressure (kPa) and remaining gap of each bearing block of an outcome, in their order.
     pub fn rows<'a>(
         &'a self,

@@ -8,6 +8,7 @@ pub mod landing;
 pub mod loads;
 pub mod plating;
 pub mod shifts;
+pub mod water;
 
 use geo::MultiPolygon;
 

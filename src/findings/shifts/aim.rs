@@ -11,7 +11,7 @@ use crate::calc::shifts::{
     self, Band, Footing, MOST_LEFT_OUT, NO_WIDTH_M, Pair, Stretch, Study, Way, steady_stretches,
     stretches,
 };
-use crate::findings::recomputed::loads::{Loads, loads_on};
+use crate::findings::recomputed::loads::{Loads, bearing_limit_kpa, loads_on};
 use crate::findings::recomputed::shifts::{
     Before, FEW, OpeningAfter, Placed, Shifts, slid, standing,
 };
@@ -466,9 +466,7 @@ impl Teller<'_> {
 
     /// The bearing limit of a block: its own, or the one for all.
     pub fn limit_kpa(&self, block: usize) -> Option<f64> {
-        let own = self.project.blocks.get(block)?.bearing_limit_kpa;
-        let general = || self.project.docking.bounds.limit("bearing_pressure");
-        own.or_else(|| general().map(|limit| limit.value))
+        bearing_limit_kpa(self.project, self.project.blocks.get(block)?)
     }
 
     /// The greatest load, and the pressure that is the greatest part of its limit.

@@ -30,7 +30,6 @@ mod words;
 pub use coating::lettered;
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group};
-pub use landing::{centre_said_m, events as water_events};
 pub use plating::lettered as plates_beyond;
 pub use words::letter;
 

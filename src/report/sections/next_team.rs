@@ -107,7 +107,7 @@ fn positions(section: &mut Section, examined: &Examined) {
     section.paragraph(Text::joined(shifts, " "));
     let shifts = all.len().saturating_sub(1);
     more(section, "And", shifts, MOST_SHIFTS, "more shifts, in", "positions");
-    let landings = super::landing::summary::lines(examined);
+    let landings = super::landing::lines(examined);
     if !landings.is_empty() {
         let first = landings.iter().take(MOST_LANDINGS).map(Text::from);
         section.paragraph(text!("How she landed. {}", Text::joined(first, " ")));

@@ -4,7 +4,7 @@
 
 use super::One;
 use crate::calc::loads::Outcome;
-use crate::findings::recomputed::loads::Buoyancy;
+use crate::findings::recomputed::loads::{Buoyancy, bearing_limit_kpa};
 use crate::records::blocks::{Block, BlockRow};
 use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{BACK_GREY, Canvas, DASHED, Pen};
@@ -146,8 +146,7 @@ fn load<'a>(one: &One<'a>, placed: Placed<'a>) -> Load<'a> {
     let load = |outcome: &Option<Outcome>| {
         Some(outcome.as_ref()?.loads_kn.get(bearing?)? / STANDARD_GRAVITY_M_PER_S2)
     };
-    let general = one.project.docking.bounds.limit("bearing_pressure").map(|limit| limit.value);
-    let limit_kpa = placed.block.bearing_limit_kpa.or(general);
+    let limit_kpa = bearing_limit_kpa(one.project, placed.block);
     let area = bearing.and_then(|n| one.loads.blocks.get(n)).map(|bearing| bearing.area_m2);
     Load {
         placed,

@@ -1,7 +1,7 @@
 //! The landing curve, from first touch to landed, and the load on the blocks as the water falls on.
 
 use super::One;
-use crate::calc::landing::{Load, Moment};
+use crate::calc::landing::Moment;
 use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
 use crate::report::figures::chart::{LEFT_MM, Mark, RIGHT_MM, Row, draw_rows};
@@ -119,12 +119,6 @@ pub fn drawing(one: &One) -> Option<Drawing> {
     Some(one.draw(Group::LandingCurve, "curve", Words { title, caption, alt }, canvas, used))
 }
 
-/// The centre of a load, x, m, where it says something: under a hundredth of the weight it is what errors
-/// of reading make it.
-pub fn centre_said_m(load: &Load, weight_t: f64) -> Option<f64> {
-    load.centre_x_m.filter(|_| load.load_t >= weight_t * 0.01)
-}
-
 /// Load on the blocks and its centre at the readings of the log after she was landed.
 pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
     const HEIGHTS_MM: [f64; 2] = [30.0, 20.0];
@@ -134,7 +128,7 @@ pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
         .loads
         .iter()
         .filter_map(|(n, load)| {
-            let centre = centre_said_m(load, weight);
+            let centre = one.landing.centre_m(load);
             Some((one.project.water.get(*n)?.level_m, load.load_t, centre))
         })
         .collect();

@@ -5,9 +5,6 @@ mod curve;
 mod drafts;
 mod water;
 
-pub use curve::centre_said_m;
-pub use water::events;
-
 use super::canvas::Canvas;
 use super::drawing::{Drawing, Group, Words};
 use super::ground::Ground;

@@ -1,11 +1,10 @@
 //! The dock's water level against time, one drawing for each spell of the log.
 
-use chrono::Duration;
 use geo::{Coord, LineString};
 
 use super::One;
 use crate::calc::dewatering;
-use crate::records::Project;
+use crate::findings::recomputed::water::WaterLog;
 use crate::records::water::WaterLevel;
 use crate::report::figures::axis::{Axis, Calendar, clock, spread};
 use crate::report::figures::canvas::{Canvas, DASH_DOT, DASHED, DOTTED, INK, Lettered, PAPER, Pen};
@@ -27,40 +26,15 @@ const HEIGHT_MM: f64 = 54.0;
 const NUMBERS_MM: f64 = 8.0;
 /// Radius of a number's ring, mm.
 const RING_MM: f64 = 1.75;
-/// Readings further apart than this belong to different spells, h.
-const APART_H: i64 = 24;
 /// Most spells that are drawn.
 const MOST_SPELLS: usize = 6;
 /// Most events that one drawing numbers.
 const MOST_EVENTS: usize = 32;
 
-/// The events of a position's log in the order of time, numbered from 1: what the drawings and the
-/// tables of the water number alike.
-pub fn events<'a>(project: &'a Project, position: &str) -> Vec<(usize, &'a WaterLevel)> {
-    let log = log(project, position);
-    let events = log.into_iter().filter(|reading| reading.event.is_some());
-    events.enumerate().map(|(n, reading)| (n + 1, reading)).collect()
-}
-
-fn log<'a>(project: &'a Project, position: &str) -> Vec<&'a WaterLevel> {
-    let mut log: Vec<&WaterLevel> =
-        project.water.iter().filter(|water| water.position == position).collect();
-    log.sort_by_key(|water| water.at);
-    log
-}
-
 /// The spells of a position's log.
 pub fn drawings(one: &One) -> Vec<Drawing> {
-    let log = log(one.project, &one.position.id);
-    let mut spells: Vec<Vec<&WaterLevel>> = Vec::new();
-    for reading in log {
-        let near = |before: &&WaterLevel| reading.at - before.at <= Duration::hours(APART_H);
-        match spells.last_mut().filter(|spell| spell.last().is_some_and(near)) {
-            Some(spell) => spell.push(reading),
-            None => spells.push(vec![reading]),
-        }
-    }
-    spells.retain(|spell| spell.len() > 1);
+    let log = WaterLog::new(one.project, &one.position.id);
+    let spells: Vec<&[&WaterLevel]> = log.spells().filter(|spell| spell.len() > 1).collect();
     let of = spells.len();
     spells
         .iter()
@@ -86,10 +60,10 @@ impl<'a> Spell<'a> {
         let readings: Vec<(f64, f64)> =
             log.iter().map(|water| (calendar.hour(water.at), water.level_m)).collect();
         let (from, to) = (first.at, log.last()?.at);
-        let events = events(one.project, &one.position.id)
-            .into_iter()
-            .filter(|(_, water)| water.at >= from && water.at <= to)
-            .map(|(number, water)| (number, calendar.hour(water.at), water))
+        let events = WaterLog::new(one.project, &one.position.id).events().into_iter();
+        let events = events
+            .filter(|event| event.water.at >= from && event.water.at <= to)
+            .map(|event| (event.number, calendar.hour(event.water.at), event.water))
             .collect();
         Some(Self { calendar, halts: dewatering::halts(&readings), readings, events })
     }
