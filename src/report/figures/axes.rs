@@ -270,7 +270,7 @@ fn shift_arrow(
     shift_m: Option<f64>,
     y: f64,
 ) {
-    let said = said_shift(ground).unwrap_or_default();
+    let said = shift_in_words(ground).unwrap_or_default();
     let at = |x: f64| Coord { x, y };
     if shift_m.is_some() {
         canvas.line(Coord { x: stern, y: y - 6.0 }, Coord { x: stern, y: y + 1.2 }, THIN);
@@ -287,7 +287,7 @@ fn shift_arrow(
 }
 
 /// The shift from the first position to the last in words; `None` where there is one position only.
-fn said_shift(ground: &Ground) -> Option<String> {
+fn shift_in_words(ground: &Ground) -> Option<String> {
     let (first, last) = (ground.berths.first()?, ground.berths.last()?);
     if first.number == last.number {
         return None;
@@ -414,7 +414,7 @@ fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
         }
         alt.push('.');
     }
-    if let Some(said) = said_shift(ground) {
+    if let Some(said) = shift_in_words(ground) {
         alt.push_str(&format!(" The drawing says: {said}."));
     }
     alt

@@ -15,7 +15,6 @@ pub const CAP_GREY: &str = "#e4e4e4";
 pub const BACK_GREY: &str = "#777777";
 /// Dark blue of openings; nearly black in a black-and-white print.
 pub const OPENING_BLUE: &str = "#1d4a73";
-/// The paper.
 pub const PAPER: &str = "#ffffff";
 
 /// Dashes of a hidden edge, mm.
@@ -30,7 +29,6 @@ pub const DOTTED: &[f64] = &[0.01, 0.75];
 /// How a line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pen {
-    /// Width, mm.
     pub width_mm: f64,
     /// Colour as `#rrggbb`.
     pub colour: &'static str,
@@ -58,18 +56,13 @@ impl Pen {
 /// Which end of a text stands at its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
-    /// Its beginning.
     Start,
-    /// Its middle.
     Middle,
-    /// Its end.
     End,
 }
 
-/// A text with its place.
 #[derive(Debug, Clone, Copy)]
 pub struct Lettered<'a> {
-    /// The text.
     pub text: &'a str,
     /// Where its baseline begins, has its middle or ends, mm.
     pub at: Coord<f64>,
@@ -77,9 +70,7 @@ pub struct Lettered<'a> {
     pub size_pt: f64,
     /// Which of them stands there.
     pub anchor: Anchor,
-    /// Whether it reads upward.
     pub upward: bool,
-    /// Colour.
     pub colour: &'static str,
 }
 
@@ -129,7 +120,6 @@ impl Canvas {
         self.body.push('\n');
     }
 
-    /// A straight line.
     pub fn line(&mut self, a: Coord<f64>, b: Coord<f64>, pen: Pen) {
         self.lines(&[LineString::new(vec![a, b])], pen);
     }
@@ -161,7 +151,6 @@ impl Canvas {
         }
     }
 
-    /// A circle.
     pub fn circle(
         &mut self,
         centre: Coord<f64>,
@@ -198,7 +187,6 @@ impl Canvas {
         self.arrowhead(from, tip, pen.colour);
     }
 
-    /// Text.
     pub fn text(&mut self, text: Lettered) {
         let (x, y) = (number(text.at.x), number(text.at.y));
         let size = number(lettering::mm(text.size_pt));

@@ -23,13 +23,10 @@ use crate::report::text;
 const LINE_MM: (f64, f64) = (37.0, 157.0);
 /// Height of the band of spells, mm.
 const BAND_MM: f64 = 7.0;
-/// Height of a file's row, mm.
 const ROW_MM: f64 = 4.8;
-/// Height of a date's tick, mm.
 const TICK_MM: f64 = 3.0;
 /// Dates closer together than this make one tick, mm.
 const ONE_TICK_MM: f64 = 0.2;
-/// A date.
 const TICK: Pen = Pen::solid(0.18);
 /// Where a day, or a step of days, begins.
 const GRID: Pen = Pen::solid(0.1).coloured("#c4c4c4");

@@ -9,7 +9,6 @@ pub const SHARED_HEIGHT_MM: f64 = 110.0;
 /// Height of a drawing that has a page to itself but for its caption, mm.
 pub const PAGE_HEIGHT_MM: f64 = 228.0;
 
-/// One drawing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
@@ -23,9 +22,7 @@ pub struct Drawing {
     pub caption: String,
     /// The same content in words and figures, for whoever can't see it.
     pub alt: String,
-    /// Width on paper, mm.
     pub width_mm: f64,
-    /// Height on paper, mm.
     pub height_mm: f64,
     /// The drawing as SVG of that size.
     pub svg: String,

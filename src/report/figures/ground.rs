@@ -87,10 +87,8 @@ pub struct Berth {
     pub yaw_unknown: bool,
 }
 
-/// What the drawings share.
 #[derive(Debug)]
 pub struct Ground<'a> {
-    /// The project.
     pub examined: &'a Examined,
     /// The bottom's outline, where one is recorded.
     pub bottom: Option<&'a Polygon<f64>>,
@@ -111,7 +109,6 @@ pub const OVER_ALL: &str = "all";
 const FARTHEST_M: f64 = 5000.0;
 
 impl<'a> Ground<'a> {
-    /// Gathers it.
     pub fn new(examined: &'a Examined) -> Self {
         let project = &examined.project;
         let everything = Extent {
@@ -232,13 +229,11 @@ fn hull(examined: &Examined, bottom: Option<&Polygon<f64>>) -> Option<Extent> {
     }
 }
 
-/// A shape's extent.
 pub fn extent_of(shape: &Polygon<f64>) -> Option<Extent> {
     let bounds = shape.bounding_rect()?;
     Extent::around([bounds.min(), bounds.max()])
 }
 
-/// An opening's extent.
 pub fn extent_of_opening(opening: &Opening) -> Extent {
     let (centre, along, across) = match opening.outline {
         Outline::Round { centre, diameter_m } => (centre, diameter_m / 2.0, diameter_m / 2.0),

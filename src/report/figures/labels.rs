@@ -12,13 +12,9 @@ use super::words;
 /// An upright rectangle on paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Area {
-    /// Left edge.
     pub left: f64,
-    /// Upper edge.
     pub top: f64,
-    /// Right edge.
     pub right: f64,
-    /// Lower edge.
     pub bottom: f64,
 }
 
@@ -28,7 +24,6 @@ impl Area {
         points.into_iter().map(Self::at).reduce(|area, point| area.with(&point))
     }
 
-    /// A point.
     pub fn at(point: Coord<f64>) -> Self {
         Self { left: point.x, top: point.y, right: point.x, bottom: point.y }
     }
@@ -73,7 +68,6 @@ impl Area {
         }
     }
 
-    /// Its middle.
     pub fn middle(&self) -> Coord<f64> {
         Coord { x: (self.left + self.right) / 2.0, y: (self.top + self.bottom) / 2.0 }
     }
@@ -144,7 +138,6 @@ impl Area {
 /// What a label should stand at.
 #[derive(Debug, Clone)]
 pub struct Named {
-    /// The label.
     pub text: String,
     /// What it names, on paper.
     pub area: Area,
@@ -155,7 +148,6 @@ pub struct Named {
     pub upward: bool,
     /// Whether it may stand away from what it names, with a leader.
     pub leader: bool,
-    /// Colour.
     pub colour: &'static str,
 }
 
@@ -169,17 +161,13 @@ impl Named {
 /// A label that found its place.
 #[derive(Debug, Clone)]
 pub struct Placed {
-    /// The text.
     pub text: String,
-    /// Where it stands.
     pub area: Area,
-    /// Whether it reads upward.
     pub upward: bool,
     /// Whether it stands inside what it names.
     pub inside: bool,
     /// A line to what it names: from there to the label.
     pub leader: Option<(Coord<f64>, Coord<f64>)>,
-    /// Colour.
     pub colour: &'static str,
 }
 

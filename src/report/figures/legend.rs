@@ -13,13 +13,10 @@ use super::marks::{self, Wear};
 /// A line of the sample.
 #[derive(Debug, Clone)]
 pub enum Sample {
-    /// A line.
     Line(Pen),
     /// A cap that stands.
     Cap,
-    /// A cap that was left out.
     LeftOut,
-    /// The mark of a kind of opening.
     Mark(&'static str),
     /// Steel hatched so.
     Hatched(Vec<Hatch>),
@@ -29,7 +26,6 @@ pub enum Sample {
     Bracket(Pen),
     /// Steel filled black.
     Filled,
-    /// A mark of a chart.
     Marker(Marker),
     /// A gauged plate.
     Worn(Wear),

@@ -22,7 +22,6 @@ pub const KINDS: [(&str, &str); 10] = [
     ("other", "other opening"),
 ];
 
-/// Draws the mark of a kind.
 pub fn draw(canvas: &mut Canvas, kind: &str, at: Coord<f64>) {
     let pen = Pen::solid(0.2).coloured(OPENING_BLUE);
     let r = HALF_MM;
@@ -68,11 +67,9 @@ pub fn draw(canvas: &mut Canvas, kind: &str, at: Coord<f64>) {
 /// How much of the loss that it is allowed a plate has used up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Wear {
-    /// Less than a quarter.
+    /// Under a quarter; the next two go on by quarters.
     Little,
-    /// From a quarter to a half.
     Some,
-    /// From a half to three quarters.
     Much,
     /// From three quarters to all of it.
     Nearly,
@@ -120,7 +117,6 @@ impl Wear {
         }
     }
 
-    /// Draws its mark.
     pub fn draw(self, canvas: &mut Canvas, at: Coord<f64>) {
         let (r, pen) = (self.half_mm(), Pen::solid(0.2));
         let to = |x: f64, y: f64| Coord { x: at.x + x * r, y: at.y + y * r };

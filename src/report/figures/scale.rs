@@ -64,9 +64,7 @@ impl Strip {
 /// The room that a drawing has on a page.
 #[derive(Debug, Clone, Copy)]
 pub struct Room {
-    /// Width of the window, mm.
     pub width_mm: f64,
-    /// Height of the window, mm.
     pub height_mm: f64,
     /// Most strips.
     pub strips: usize,

@@ -185,7 +185,7 @@ fn drawing(
     }
     samples.push((Sample::Cap, "coat going on".to_string()));
     let used = legend::rows(&mut canvas, reached, &samples);
-    let words = said(examined, readings, &upper, (part, of));
+    let words = words_of(examined, readings, &upper, (part, of));
     let name = format!("coating-climate-{number}");
     Some(Drawing::new(Group::CoatingClimate, name, None, words, canvas, used))
 }
@@ -253,7 +253,7 @@ fn short(name: &str, room_mm: f64) -> String {
     name
 }
 
-fn said(
+fn words_of(
     examined: &Examined,
     readings: &Readings,
     panel: &Panel,

@@ -28,8 +28,8 @@ const BESIDE_MM: f64 = 8.0;
 const OVER_MM: f64 = 6.0;
 const UNDER_MM: f64 = 8.0;
 
-/// One group of readings, as the rule in force takes them.
-struct One {
+/// Readings group of readings, as the rule in force takes them.
+struct Readings {
     name: String,
     count: usize,
     histogram: Histogram,
@@ -42,17 +42,17 @@ struct One {
 /// The histograms of every zone and coat, as many to a drawing as fit.
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let films = &examined.recomputed.coating.film;
-    let all: Vec<One> = films.iter().filter_map(|film| one(examined, film)).collect();
-    let pages: Vec<&[One]> = all.chunks(COLUMNS * ROWS).collect();
+    let all: Vec<Readings> = films.iter().filter_map(|film| readings(examined, film)).collect();
+    let pages: Vec<&[Readings]> = all.chunks(COLUMNS * ROWS).collect();
     let of = pages.len();
     pages.iter().enumerate().map(|(n, page)| drawing(page, (n + 1, of))).collect()
 }
 
-fn one(examined: &Examined, film: &Film) -> Option<One> {
+fn readings(examined: &Examined, film: &Film) -> Option<Readings> {
     let project = &examined.project;
     let zone = project.zones.get(film.zone)?;
     let wanted = film.wanted;
-    Some(One {
+    Some(Readings {
         name: format!("{} after coat {}", lettering::label(&zone.id), film.coat),
         count: film.judged_m.len(),
         histogram: histogram(&film.judged_m)?,
@@ -61,7 +61,7 @@ fn one(examined: &Examined, film: &Film) -> Option<One> {
     })
 }
 
-fn drawing(page: &[One], part: (usize, usize)) -> Drawing {
+fn drawing(page: &[Readings], part: (usize, usize)) -> Drawing {
     let mut canvas = Canvas::new(WIDTH_MM);
     let wide = WIDTH_MM / COLUMNS as f64;
     for (n, one) in page.iter().enumerate() {
@@ -78,11 +78,11 @@ fn drawing(page: &[One], part: (usize, usize)) -> Drawing {
     ];
     let samples = samples.map(|(sample, words)| (sample, words.to_string()));
     let used = legend::rows(&mut canvas, used + 0.5, &samples);
-    let words = said(page, part);
+    let words = words_of(page, part);
     Drawing::new(Group::CoatingFilm, format!("coating-film-{}", part.0), None, words, canvas, used)
 }
 
-fn draw(canvas: &mut Canvas, one: &One, cell: Area) {
+fn draw(canvas: &mut Canvas, one: &Readings, cell: Area) {
     let area = Area {
         left: cell.left + BESIDE_MM,
         right: cell.right - 2.5,
@@ -167,7 +167,7 @@ fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
     joined.into_iter().map(|(_, class)| class).collect()
 }
 
-fn said(page: &[One], part: (usize, usize)) -> Words {
+fn words_of(page: &[Readings], part: (usize, usize)) -> Words {
     let title = format!("Film thickness{}", words::part(part));
     let mut caption =
         "Readings after each coat, which are the total so far, by thickness; lines at the sums \

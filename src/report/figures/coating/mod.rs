@@ -7,7 +7,7 @@ mod times;
 
 pub use map::lettered;
 
-use super::Drawing;
+use super::drawing::Drawing;
 use super::ground::Ground;
 
 /// The drawings of the coating. What was not recorded is not drawn.

@@ -1,26 +1,25 @@
 //! When each coat went on, zone by zone: a bar for each application, the window that the coat beneath
 //! left open for it, and the spells for which the steel was under water.
 
-mod row;
-mod words;
-
 use std::collections::BTreeMap;
 
 use geo::{Coord, LineString};
 
-pub use self::row::FILL;
-use self::row::{Row, draw_row};
+use crate::calc::recoat::Kept;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::span_h;
+use crate::findings::recomputed::coating::windows::Interval;
 use crate::records::coats::Application;
 use crate::records::zones::Extent;
 use crate::report::figures::axis::{Axis, Calendar};
-use crate::report::figures::canvas::{BACK_GREY, Canvas, Lettered, Pen};
-use crate::report::figures::chart::{FOOT_MM, HALT, Panel, RIGHT_MM};
-use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM};
+use crate::report::figures::canvas::{BACK_GREY, Canvas, DASHED, DOTTED, Lettered, PAPER, Pen};
+use crate::report::figures::chart::{FOOT_MM, HALF_END_MM, HALT, Panel, RIGHT_MM, bracket};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
+use crate::report::figures::words::{self, measure};
+use crate::text::{self, Form};
 
 /// Left edge of the frames: room for the names of the rows, mm.
 const NAMES_MM: f64 = 27.0;
@@ -32,6 +31,21 @@ const HEADING_MM: f64 = 5.4;
 const PAGE_MM: f64 = 100.0;
 /// Most rows that a zone shows.
 const MOST_ROWS: usize = 38;
+/// Most applications that the words name.
+const MOST_NAMED: usize = 40;
+/// Fill of an application's bar.
+pub const FILL: &str = "#8a8a8a";
+/// A window over the coat beneath.
+const OVER: Pen = Pen::solid(0.3);
+/// A window at a tie-in.
+const TIE_IN: Pen = Pen::solid(0.25).broken(DASHED);
+/// An interval across a flooding.
+const FLOODED: Pen = Pen::solid(0.35).broken(DOTTED);
+
+/// Half the height of a bar, mm.
+const HALF_BAR_MM: f64 = 1.0;
+/// A bar is never thinner than this, mm.
+const LEAST_BAR_MM: f64 = 0.6;
 
 /// A zone's rows.
 struct ZoneRows {
@@ -110,7 +124,7 @@ fn drawing(
 ) -> Drawing {
     let mut canvas = Canvas::new(WIDTH_MM);
     let mut top = 0.0;
-    let mut seen = row::Seen::default();
+    let mut seen = Seen::default();
     for zone in zones {
         let panel = panel(axis, top, zone.rows.len());
         zone_panel(&mut canvas, examined, calendar, &panel, zone, &mut seen);
@@ -119,7 +133,7 @@ fn drawing(
     let foot = panel(axis, top - HEADING_MM, 0);
     foot.foot(&mut canvas, 0.0);
     let used = legend::rows(&mut canvas, top + FOOT_MM, &samples(&seen));
-    let words = words::said(examined, zones, &seen, (number, of));
+    let words = words_of(examined, zones, &seen, (number, of));
     Drawing::new(Group::CoatingTimes, format!("coating-times-{number}"), None, words, canvas, used)
 }
 
@@ -143,7 +157,7 @@ fn zone_panel(
     calendar: &Calendar,
     panel: &Panel,
     zone: &ZoneRows,
-    seen: &mut row::Seen,
+    seen: &mut Seen,
 ) {
     let area = panel.area;
     let Some(id) = examined.project.zones.get(zone.zone).map(|zone| &zone.id) else { return };
@@ -202,20 +216,246 @@ fn wet(examined: &Examined, calendar: &Calendar, zone: usize, panel: &Panel) -> 
     spells
 }
 
-fn samples(seen: &row::Seen) -> Vec<(Sample, String)> {
+fn samples(seen: &Seen) -> Vec<(Sample, String)> {
     let mut samples = vec![(Sample::Tinted(FILL, vec![]), "coat going on".to_string())];
     let mut add = |seen: bool, sample: Sample, words: &str| {
         if seen {
             samples.push((sample, words.to_string()));
         }
     };
-    let window = Sample::Bracket(row::OVER);
+    let window = Sample::Bracket(OVER);
     add(seen.over, window, "window over the coat beneath, earliest to latest");
-    let window = Sample::Bracket(row::TIE_IN);
+    let window = Sample::Bracket(TIE_IN);
     add(seen.tie_in, window, "window at the tie-in to the surrounding coating");
-    let flooded = Sample::Line(row::FLOODED);
+    let flooded = Sample::Line(FLOODED);
     add(seen.flooded, flooded, "back to a coat before a flooding: no window");
     add(seen.wet, Sample::Hatched(vec![HALT]), "under water");
     samples.push((Sample::Line(Pen::solid(0.1).coloured(BACK_GREY)), "midnight".to_string()));
     samples
+}
+
+/// A row: the applications of one coat to one kind of extent.
+struct Row {
+    /// What stands beside it.
+    name: String,
+    /// The applications, by their places in the project's list.
+    coats: Vec<usize>,
+}
+
+/// Which marks a drawing shows, so that its legend explains those and no others.
+#[derive(Debug, Default)]
+struct Seen {
+    /// Spells under water.
+    wet: bool,
+    /// Windows over the coat beneath.
+    over: bool,
+    /// Windows at tie-ins.
+    tie_in: bool,
+    /// Intervals across a flooding.
+    flooded: bool,
+    /// Intervals without a window though no flooding lies in them.
+    unknown: bool,
+}
+
+/// Draws a row between two heights on paper, mm.
+fn draw_row(
+    canvas: &mut Canvas,
+    examined: &Examined,
+    calendar: &Calendar,
+    panel: &Panel,
+    (top, bottom): (f64, f64),
+    row: &Row,
+    seen: &mut Seen,
+) {
+    let windows = &examined.recomputed.coating.windows;
+    for coat in &row.coats {
+        let of = |list: &'_ [Interval]| -> Vec<Interval> {
+            list.iter().filter(|interval| interval.upper == *coat).cloned().collect()
+        };
+        let (over, tie_in) = (of(&windows.over), of(&windows.tie_ins));
+        let Some((from, to)) = examined.project.coats.get(*coat).and_then(span_h) else { continue };
+        let bar = (calendar.of_kept(from), calendar.of_kept(to));
+        // The tie-in has a line of its own under that of the steel beneath.
+        let lines = [(over, top + 1.7, OVER), (tie_in, bottom - 0.85, TIE_IN)];
+        for (n, (intervals, y, pen)) in lines.into_iter().enumerate() {
+            let line = Line { examined, calendar, panel, y };
+            if line.flooded(canvas, &intervals, bar.0) {
+                seen.flooded = true;
+            }
+            let drawn = line.window(canvas, &intervals, pen);
+            if n == 0 { seen.over |= drawn } else { seen.tie_in |= drawn }
+        }
+        let y = top + 1.7;
+        draw_bar(canvas, panel, bar, y);
+        let kept = verdict(&windows.over, &windows.tie_ins, *coat);
+        let unknown = windows.over.iter().chain(&windows.tie_ins).any(|interval| {
+            interval.upper == *coat && !interval.flooded && interval.window.is_err()
+        });
+        seen.unknown |= unknown;
+        let (soon, late) = kept;
+        let after = if late {
+            "too late"
+        } else if unknown {
+            "?"
+        } else {
+            ""
+        };
+        say(canvas, panel, bar, y, if soon { "too soon" } else { "" }, after);
+    }
+}
+
+/// Whether an application was too soon or too late by some window.
+fn verdict(over: &[Interval], tie_ins: &[Interval], coat: usize) -> (bool, bool) {
+    let mut found = (false, false);
+    for interval in over.iter().chain(tie_ins).filter(|interval| interval.upper == coat) {
+        let Some(kept) = interval.kept else { continue };
+        found.0 |= matches!(kept, Kept::TooSoon | Kept::TooSoonAndTooLate);
+        found.1 |= matches!(kept, Kept::TooLate | Kept::TooSoonAndTooLate);
+    }
+    found
+}
+
+fn draw_bar(canvas: &mut Canvas, panel: &Panel, (from, to): (f64, f64), y: f64) {
+    let (left, right) = (panel.across(from), panel.across(to));
+    let grown = (LEAST_BAR_MM - (right - left)).max(0.0) / 2.0;
+    let area = Area {
+        left: left - grown,
+        right: right + grown,
+        top: y - HALF_BAR_MM,
+        bottom: y + HALF_BAR_MM,
+    };
+    if panel.area.grown(0.01).holds(&area) {
+        canvas.ring(&area.corners(), Some(Pen::solid(0.2)), Some(FILL));
+    }
+}
+
+/// Words before and after a bar.
+fn say(canvas: &mut Canvas, panel: &Panel, bar: (f64, f64), y: f64, before: &str, after: &str) {
+    let capital = lettering::capital_mm(SMALL_PT);
+    let base = y + capital / 2.0;
+    let (left, right) = (panel.across(bar.0) - 1.0, panel.across(bar.1) + 1.0);
+    for (words, from) in [(before, left - lettering::width_mm(before, SMALL_PT)), (after, right)] {
+        let patch = Area {
+            left: from - 0.3,
+            right: from + lettering::width_mm(words, SMALL_PT) + 0.3,
+            top: base - capital - 0.3,
+            bottom: base + 0.3,
+        };
+        if !words.is_empty() && panel.area.holds(&patch) {
+            canvas.ring(&patch.corners(), None, Some(PAPER));
+            canvas.text(Lettered::new(words, Coord { x: from, y: base }, SMALL_PT));
+        }
+    }
+}
+
+/// A line of a row.
+struct Line<'a> {
+    examined: &'a Examined,
+    calendar: &'a Calendar,
+    panel: &'a Panel,
+    y: f64,
+}
+
+impl Line<'_> {
+    fn span(&self, coat: usize) -> Option<(f64, f64)> {
+        let (from, to) = span_h(self.examined.project.coats.get(coat)?)?;
+        Some((self.calendar.of_kept(from), self.calendar.of_kept(to)))
+    }
+
+    /// Back to the last coat before a flooding; gives whether there is such an interval.
+    fn flooded(&self, canvas: &mut Canvas, intervals: &[Interval], until: f64) -> bool {
+        let flooded = intervals.iter().filter(|interval| interval.flooded);
+        let ends = flooded.filter_map(|interval| Some(self.span(interval.lower)?.1));
+        let Some(from) = ends.reduce(f64::max) else { return false };
+        let left = self.panel.across(from).max(self.panel.area.left);
+        let right = self.panel.across(until).min(self.panel.area.right);
+        if left < right {
+            let ends = [left, right].map(|x| Coord { x, y: self.y });
+            canvas.line(ends[0], ends[1], FLOODED);
+            let foot = |x: f64, h: f64| Coord { x, y: self.y + h };
+            canvas.line(foot(left, -HALF_END_MM), foot(left, HALF_END_MM), Pen::solid(0.2));
+        }
+        left < right
+    }
+
+    /// The narrowest window of some intervals, as a bracket; gives whether there is one.
+    fn window(&self, canvas: &mut Canvas, intervals: &[Interval], pen: Pen) -> bool {
+        let (mut earliest, mut latest) = (f64::NEG_INFINITY, f64::INFINITY);
+        for interval in intervals {
+            let Some((window, (began, ended))) =
+                interval.window.ok().zip(self.span(interval.lower))
+            else {
+                continue;
+            };
+            earliest = earliest.max(ended + window.least_h);
+            latest = latest.min(window.greatest_h.map_or(f64::INFINITY, |most| began + most));
+        }
+        let area = self.panel.area;
+        let left = self.panel.across(earliest).max(area.left);
+        if !earliest.is_finite() || left >= area.right {
+            return false;
+        }
+        let right = self.panel.across(latest);
+        // Nothing keeps a window that closes before it opens: its two ends show that.
+        let goes_on = !right.is_finite() || right > area.right;
+        let right = if goes_on { area.right } else { right.max(area.left) };
+        bracket(canvas, (left, right), self.y, goes_on, pen);
+        true
+    }
+}
+
+/// Title, caption, and what the drawing shows for whoever can't see it.
+fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, usize)) -> Words {
+    let project = &examined.project;
+    let ids: Vec<String> = zones
+        .iter()
+        .filter_map(|zone| project.zones.get(zone.zone))
+        .map(|zone| lettering::shown(&zone.id))
+        .collect();
+    let part = words::part(part);
+    let zones_said = if ids.len() == 1 { "zone" } else { "zones" };
+    let title = format!("Coats in time, {zones_said} {}{part}", words::list(&ids, 12));
+    let mut caption = String::new();
+    let mut add = |sentence: String| {
+        if !caption.is_empty() {
+            caption.push(' ');
+        }
+        caption.push_str(&sentence);
+    };
+    if seen.over || seen.tie_in {
+        add("An arrow: the window goes on beyond the frame, or has no end.".to_string());
+    } else {
+        add("No window can be given for any of these coats.".to_string());
+    }
+    if seen.unknown {
+        add("A question mark: no window can be given for it; see the table.".to_string());
+    }
+    let unknown = zones.iter().filter(|zone| {
+        examined.recomputed.coating.zones.get(zone.zone).is_some_and(|zone| !zone.dry_known)
+    });
+    let unknown: Vec<String> = unknown
+        .filter_map(|zone| project.zones.get(zone.zone))
+        .map(|zone| lettering::shown(&zone.id))
+        .collect();
+    if !unknown.is_empty() {
+        let zones = words::list(&unknown, 12);
+        add(format!("When {zones} was under water is not recorded."));
+    }
+    let left_out: usize = zones.iter().map(|zone| zone.left_out).sum();
+    if left_out > 0 {
+        let rows = words::count(left_out, "row");
+        add(format!("For want of room {rows} left out; see the table."));
+    }
+    let coats = zones.iter().flat_map(|zone| &zone.rows).flat_map(|row| &row.coats);
+    let each: Vec<String> = coats
+        .filter_map(|coat| {
+            let coat = project.coats.get(*coat)?;
+            let from = text::time(coat.began?);
+            let (from_h, to_h) = span_h(coat)?;
+            let name = lettering::shown(&coat.name);
+            Some(format!("{name} from {from} for {}", measure(to_h - from_h, Form::Duration, 1)))
+        })
+        .collect();
+    let alt = format!("{title}. Bars: {}.", words::list(&each, MOST_NAMED));
+    Words { title, caption, alt }
 }

@@ -2,7 +2,7 @@
 //! and the gaps between caps and hull (predicted with the tolerance, and measured). Cut into strips where there are
 //! too many to tell apart.
 
-use super::One;
+use super::at_position::AtPosition;
 use crate::calc::loads::Outcome;
 use crate::findings::recomputed::loads::{Buoyancy, bearing_limit_kpa};
 use crate::records::blocks::{Block, BlockRow};
@@ -26,24 +26,21 @@ const ROWS: [(BlockRow, &str); 4] = [
 
 /// Blocks of one row that a strip can show.
 const MOST_BLOCKS: usize = 90;
-/// Most strips.
 const MOST_STRIPS: usize = 6;
 
 /// A block with its place on the hull.
 #[derive(Clone, Copy)]
 struct Placed<'a> {
-    /// The block.
     block: &'a Block,
     /// Its number in the project's list.
     number: usize,
     /// x of the middle of its cap, m.
     x_m: f64,
-    /// Whether it stands in the position.
     stands: bool,
 }
 
 /// The blocks from aft to forward that stand in the position or have a reason not to.
-fn placed<'a>(one: &One<'a>) -> Vec<Placed<'a>> {
+fn placed<'a>(one: &AtPosition<'a>) -> Vec<Placed<'a>> {
     let positions = one.project.positions.iter().zip(&one.examined.recomputed.positions);
     let lie = positions.filter(|(p, _)| p.id == one.position.id).find_map(|(_, found)| found.lie);
     let Some(lie) = lie else { return Vec::new() };
@@ -130,7 +127,7 @@ struct Load<'a> {
 }
 
 /// The loads in the dry dock, strip by strip; nothing where they could not be found.
-pub fn loads(one: &One) -> Vec<Drawing> {
+pub fn loads(one: &AtPosition) -> Vec<Drawing> {
     if one.loads.girder.is_none() && one.loads.rigid.is_none() {
         return Vec::new();
     }
@@ -141,7 +138,7 @@ pub fn loads(one: &One) -> Vec<Drawing> {
     each.filter_map(|(n, x)| load_drawing(one, &bars, x, (n + 1, strips.len()))).collect()
 }
 
-fn load<'a>(one: &One<'a>, placed: Placed<'a>) -> Load<'a> {
+fn load<'a>(one: &AtPosition<'a>, placed: Placed<'a>) -> Load<'a> {
     let bearing = one.loads.blocks.iter().position(|bearing| bearing.block == placed.number);
     let load = |outcome: &Option<Outcome>| {
         Some(outcome.as_ref()?.loads_kn.get(bearing?)? / STANDARD_GRAVITY_M_PER_S2)
@@ -159,7 +156,12 @@ fn load<'a>(one: &One<'a>, placed: Placed<'a>) -> Load<'a> {
 /// Loads under this are none: what the calculation leaves over, t.
 const NO_LOAD_T: f64 = 1e-3;
 
-fn load_drawing(one: &One, bars: &[Load], x: &Axis, part: (usize, usize)) -> Option<Drawing> {
+fn load_drawing(
+    one: &AtPosition,
+    bars: &[Load],
+    x: &Axis,
+    part: (usize, usize),
+) -> Option<Drawing> {
     let rows = rows(bars, x, |bar| bar.placed, |bars| !bars.is_empty(), load_row)?;
     let mut canvas = Canvas::new(WIDTH_MM);
     let top = draw_rows(&mut canvas, x, 0.0, &rows);
@@ -200,7 +202,7 @@ impl Load<'_> {
     }
 }
 
-fn load_samples(one: &One, bars: &[Load]) -> Vec<(Sample, String)> {
+fn load_samples(one: &AtPosition, bars: &[Load]) -> Vec<(Sample, String)> {
     let mut samples = Vec::new();
     if one.loads.girder.is_some() {
         samples.push((Sample::Cap, "the ship as a girder".to_string()));
@@ -227,7 +229,7 @@ fn bears_nothing(bar: &Load) -> bool {
     bar.placed.stands && bar.load_t.is_some_and(|load| load <= NO_LOAD_T)
 }
 
-fn loads_in_words(one: &One, bars: &[Load], part: (usize, usize)) -> Words {
+fn loads_in_words(one: &AtPosition, bars: &[Load], part: (usize, usize)) -> Words {
     let title = format!("Block loads in position {}{}", one.id, words::part(part));
     let caption =
         "The dock dry, her whole weight on the blocks. Bars are as wide as the caps are long."
@@ -277,8 +279,8 @@ struct Gap<'a> {
     measured_m: Vec<f64>,
 }
 
-/// One drawing for each state of the water in which gaps were measured, strip by strip.
-pub fn gaps(one: &One) -> Vec<Drawing> {
+/// AtPosition drawing for each state of the water in which gaps were measured, strip by strip.
+pub fn gaps(one: &AtPosition) -> Vec<Drawing> {
     let mut depths: Vec<Option<f64>> = Vec::new();
     for gap in one.project.gaps.iter().filter(|gap| gap.position == one.position.id) {
         if !depths.contains(&gap.water_depth_m) {
@@ -303,7 +305,7 @@ pub fn gaps(one: &One) -> Vec<Drawing> {
     drawings
 }
 
-fn gap<'a>(one: &One<'a>, placed: Placed<'a>, depth: Option<f64>) -> Gap<'a> {
+fn gap<'a>(one: &AtPosition<'a>, placed: Placed<'a>, depth: Option<f64>) -> Gap<'a> {
     let shared = one.loads.with_water(depth).ok();
     let bearing = one.loads.blocks.iter().position(|bearing| bearing.block == placed.number);
     let predicted_m =
@@ -317,7 +319,7 @@ fn gap<'a>(one: &One<'a>, placed: Placed<'a>, depth: Option<f64>) -> Gap<'a> {
 }
 
 fn gap_drawing(
-    one: &One,
+    one: &AtPosition,
     gaps: &[Gap],
     x: &Axis,
     depth: Option<f64>,
@@ -372,7 +374,7 @@ fn gap_row(row: BlockRow, name: &str, gaps: &[&&Gap], tolerance_m: Option<f64>) 
 }
 
 fn gaps_in_words(
-    one: &One,
+    one: &AtPosition,
     gaps: &[Gap],
     depth: Option<f64>,
     tolerance_m: Option<f64>,

@@ -1,6 +1,6 @@
 //! The landing curve, from first touch to landed, and the load on the blocks as the water falls on.
 
-use super::One;
+use super::at_position::AtPosition;
 use crate::calc::landing::Moment;
 use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
@@ -27,7 +27,7 @@ fn water_level(ends_m: (f64, f64)) -> Option<Axis> {
 }
 
 /// Trim, upthrust and GM from first touch to landed.
-pub fn drawing(one: &One) -> Option<Drawing> {
+pub fn drawing(one: &AtPosition) -> Option<Drawing> {
     const HEIGHTS_MM: [f64; 3] = [19.0, 19.0, 27.0];
     let landing = one.landing;
     let (afloat, line) = (landing.afloat.as_ref()?, landing.line?);
@@ -120,7 +120,7 @@ pub fn drawing(one: &One) -> Option<Drawing> {
 }
 
 /// Load on the blocks and its centre at the readings of the log after she was landed.
-pub fn load_as_the_water_falls(one: &One) -> Option<Drawing> {
+pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
     const HEIGHTS_MM: [f64; 2] = [30.0, 20.0];
     let weight = one.landing.afloat.as_ref()?.displacement_t;
     let rows: Vec<(f64, f64, Option<f64>)> = one

@@ -250,7 +250,7 @@ impl Sketch<'_> {
                 0.0,
                 &format!(
                     "{}, the keel’s bend drawn 1:{} against the straight line (dashed)",
-                    said_hog(hog),
+                    hog_in_words(hog),
                     text::number(scale, if scale < 1.0 { 2 } else { 0 })
                 ),
             );
@@ -261,7 +261,7 @@ impl Sketch<'_> {
                 .map_or("hog not recorded: no mark amidships", |_| "neither hogged nor sagged");
             line(canvas, 0.0, words);
         }
-        line(canvas, 1.0, &format!("{}; {}", self.said_trim(), self.said_list()));
+        line(canvas, 1.0, &format!("{}; {}", self.trim_in_words(), self.list_in_words()));
         y + 14.5
     }
 
@@ -271,13 +271,13 @@ impl Sketch<'_> {
         Some((hog, round_up(hog.abs() * 1000.0 / HOG_MM)))
     }
 
-    fn said_trim(&self) -> String {
+    fn trim_in_words(&self) -> String {
         let trim = self.drafts.trim_m;
         let by = if trim >= 0.0 { "stern" } else { "bow" };
         format!("trim {} by the {by}", metres(trim.abs(), 3))
     }
 
-    fn said_list(&self) -> String {
+    fn list_in_words(&self) -> String {
         match self.drafts.list_deg {
             None => "list not recorded".to_string(),
             Some(list) => {
@@ -319,15 +319,15 @@ impl Sketch<'_> {
             "Draft at the aft perpendicular {}, at the forward one {}, {}; {}, {}.",
             metres(self.drafts.aft_m, 3),
             metres(self.drafts.forward_m, 3),
-            self.said_trim(),
-            self.said_list(),
-            self.drafts.hog_m.map_or("hog not recorded".to_string(), said_hog)
+            self.trim_in_words(),
+            self.list_in_words(),
+            self.drafts.hog_m.map_or("hog not recorded".to_string(), hog_in_words)
         ));
         Words { title, caption, alt }
     }
 }
 
-fn said_hog(hog_m: f64) -> String {
+fn hog_in_words(hog_m: f64) -> String {
     let word = if hog_m >= 0.0 { "hog" } else { "sag" };
     format!("{word} {}", measure(hog_m.abs(), Form::Small, 0))
 }

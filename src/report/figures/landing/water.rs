@@ -2,7 +2,7 @@
 
 use geo::{Coord, LineString};
 
-use super::One;
+use super::at_position::AtPosition;
 use crate::calc::dewatering;
 use crate::findings::recomputed::water::WaterLog;
 use crate::records::water::WaterLevel;
@@ -20,7 +20,6 @@ const LEVEL: Pen = Pen::solid(0.4);
 const TIME: Pen = Pen::solid(0.2).broken(DASH_DOT);
 const TOUCH: Pen = Pen::solid(0.3).broken(DASHED);
 const LANDED: Pen = Pen::solid(0.3).broken(DOTTED);
-/// Height of the panel, mm.
 const HEIGHT_MM: f64 = 54.0;
 /// Room over the frame for the numbers of the events, mm.
 const NUMBERS_MM: f64 = 8.0;
@@ -32,7 +31,7 @@ const MOST_SPELLS: usize = 6;
 const MOST_EVENTS: usize = 32;
 
 /// The spells of a position's log.
-pub fn drawings(one: &One) -> Vec<Drawing> {
+pub fn drawings(one: &AtPosition) -> Vec<Drawing> {
     let log = WaterLog::new(one.project, &one.position.id);
     let spells: Vec<&[&WaterLevel]> = log.spells().filter(|spell| spell.len() > 1).collect();
     let of = spells.len();
@@ -44,7 +43,7 @@ pub fn drawings(one: &One) -> Vec<Drawing> {
         .collect()
 }
 
-/// One spell on its axes.
+/// AtPosition spell on its axes.
 struct Spell<'a> {
     calendar: Calendar,
     readings: Vec<(f64, f64)>,
@@ -54,7 +53,7 @@ struct Spell<'a> {
 }
 
 impl<'a> Spell<'a> {
-    fn new(one: &One<'a>, log: &[&'a WaterLevel]) -> Option<Self> {
+    fn new(one: &AtPosition<'a>, log: &[&'a WaterLevel]) -> Option<Self> {
         let first = log.first()?;
         let calendar = Calendar::before([first.at])?;
         let readings: Vec<(f64, f64)> =
@@ -69,7 +68,7 @@ impl<'a> Spell<'a> {
     }
 }
 
-fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<Drawing> {
+fn drawing(one: &AtPosition, log: &[&WaterLevel], number: usize, of: usize) -> Option<Drawing> {
     let spell = Spell::new(one, log)?;
     let (first, last) = (spell.readings.first()?, spell.readings.last()?);
     let landing = one.landing;
@@ -165,7 +164,7 @@ fn drawing(one: &One, log: &[&WaterLevel], number: usize, of: usize) -> Option<D
 }
 
 /// The position's times that fall in the frame: hour, name.
-fn times(one: &One, spell: &Spell, panel: &Panel) -> Vec<(f64, &'static str)> {
+fn times(one: &AtPosition, spell: &Spell, panel: &Panel) -> Vec<(f64, &'static str)> {
     let times = one.position.times.in_order();
     times
         .into_iter()
