@@ -55,7 +55,7 @@ pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
          signature beside the bundle as NAME-seal.sig"
     );
     let key = PrivateKey::from_openssh(&text).map_err(|error| {
-        BundleError::new(path, format!("is no private key of OpenSSH: {error}"), advice.clone())
+        BundleError::new(path, format!("is not an OpenSSH private key: {error}"), advice.clone())
     })?;
     if key.is_encrypted() {
         return Err(BundleError::new(path, "asks for a passphrase", advice));

@@ -38,7 +38,7 @@ pub struct Closeout {
     #[arg(long, value_name = "N", default_value_t = 10,
           value_parser = clap::value_parser!(u32).range(0..=100))]
     repair_percent: u32,
-    /// Sign the bundle with this private key of OpenSSH: NAME-seal.sig is written beside it
+    /// Sign the bundle with this OpenSSH private key: NAME-seal.sig is written beside it
     #[arg(long, value_name = "KEY")]
     sign_with: Option<PathBuf>,
     /// Print what was written as JSON

@@ -82,7 +82,7 @@ fn told(at: &Path, mending: &Mending) -> Page {
     diagnosed(&mut out, diagnosis, matches!(mending.outcome, Outcome::Whole(_)));
     match &mending.outcome {
         Outcome::Whole(fixity) => {
-            headed(&mut out, false, "whole", "nothing to mend; no file was written");
+            headed(&mut out, false, "whole", "noproblem to fix; no file was written");
             fixity_told(&mut out, fixity);
         }
         Outcome::Mended { at, entries, fixity } => {

@@ -25,7 +25,7 @@ const MOST: usize = 200;
 /// Of lines that say the same, how many stretches are told.
 const STRETCHES: usize = 20;
 
-/// What is wrong, by file. Of very many things the first of every file and the first of every sort are among
+/// What is wrong, by file. Of very many problems the first of every file and the first of every sort are among
 /// those that are shown, and the rest is counted.
 pub fn told(problems: &[Problem]) -> Page {
     let entries = entries(problems);
@@ -37,10 +37,10 @@ pub fn told(problems: &[Problem]) -> Page {
             of_file.iter().filter(|entry| chosen.contains(&entry.number)).collect();
         out.heading(&first.stands());
         shown.iter().for_each(|entry| out.append(entry.told()));
-        let things = |entries: &mut dyn Iterator<Item = &Entry<'_>>| {
-            entries.map(Entry::things).sum::<usize>()
+        let problems = |entries: &mut dyn Iterator<Item = &Entry<'_>>| {
+            entries.map(Entry::problems).sum::<usize>()
         };
-        let hidden = things(&mut of_file.iter()) - things(&mut shown.into_iter());
+        let hidden = problems(&mut of_file.iter()) - problems(&mut shown.into_iter());
         if hidden > 0 {
             out.push_str(&format!(
                 "{}\n",
@@ -52,19 +52,19 @@ pub fn told(problems: &[Problem]) -> Page {
         out.push_str(&format!("\n{}\n", wrapped(CUT, 0)));
     }
     let count = problems.len();
-    let things = if count == 1 { "1 thing".to_string() } else { format!("{count} things") };
+    let fix = if count == 1 { "1 problem".to_string() } else { format!("{count} problems") };
     let following = match problems.iter().map(|problem| problem.follows.len()).sum::<usize>() {
         0 => String::new(),
         1 => ", from which 1 more follows".to_string(),
         n => format!(", from which {n} more follow"),
     };
-    let _ = writeln!(out, "\n{things} to mend{following}; nothing was written.");
+    let _ = writeln!(out, "\n{fix} to fix{following}; nothing was written.");
     out
 }
 
 /// What is said where not all is shown.
-const CUT: &str = "Not everything is shown here, but something of every file that is not as it should be. The same \
-                   command with --json prints every one of these things.";
+const CUT: &str = "Not every problem is shown here, but some of each file that has any. The same command with --json \
+                   prints all of them.";
 
 /// What is told in one go: a problem, or the rest of many that say the same of one column.
 struct Entry<'a> {
@@ -87,8 +87,8 @@ impl Entry<'_> {
         }
     }
 
-    /// How many problems it tells of.
-    fn things(&self) -> usize {
+    /// How many problems it stands for.
+    fn problems(&self) -> usize {
         self.rest.as_ref().map_or(1, Vec::len)
     }
 }
@@ -156,7 +156,7 @@ fn one(problem: &Problem) -> Page {
     out
 }
 
-/// How many things follow from a problem, and where they stand.
+/// How many problems follow from one, and where they stand.
 fn following(problem: &Problem) -> String {
     if problem.follows.is_empty() {
         return String::new();
@@ -171,7 +171,7 @@ fn following(problem: &Problem) -> String {
     };
     let files: Vec<String> = files.into_iter().map(of_file).collect();
     let count = problem.follows.len();
-    let follow = if count == 1 { "thing follows" } else { "things follow" };
+    let follow = if count == 1 { "problem follows" } else { "problems follow" };
     format!("{}\n", wrapped(&format!("{count} more {follow} from it: {}", files.join("; ")), 6))
 }
 
@@ -391,7 +391,7 @@ mod tests {
         }
         // 198 of one sort are shown beside the two others.
         assert!(said.contains("and 4802 more in a.csv"), "{said}");
-        assert!(said.contains("5002 things to mend") && said.contains("--json"), "{said}");
+        assert!(said.contains("5002 problems to fix") && said.contains("--json"), "{said}");
         let few = text(&problems[..150]);
         assert!(!few.contains("more in") && !few.contains("--json"), "{few}");
     }

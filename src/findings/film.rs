@@ -256,18 +256,29 @@ fn owed(project: &Project, film: &Film) -> Option<Finding> {
     let count = |n: u64| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
     let (sentence, outcome) = match found.owed {
         None => (
-            text!("The size of {} is not known, and so not how many {} are owed.", called, many),
+            text!(
+                "The size of {} is not known, nor how many {} are required for it.",
+                called,
+                many
+            ),
             Outcome::NotRecorded,
         ),
         Some(owed) => (
-            text!(
-                "Of {} {} {} measured, and {} {} owed for its size.",
-                called,
-                count(found.measured),
-                if found.measured == 1 { "was" } else { "were" },
-                owed,
-                if owed == 1 { "is" } else { "are" }
-            ),
+            match found.short_of() {
+                None => text!(
+                    "{}: {} measured, and {} required for its size.",
+                    called,
+                    count(found.measured),
+                    owed
+                ),
+                Some(_) => text!(
+                    "{}: only {} of the {} {} required for its size were measured.",
+                    called,
+                    found.measured,
+                    owed,
+                    many
+                ),
+            },
             match found.short_of() {
                 None => Outcome::Agrees,
                 Some(_) => Outcome::BeyondLimit,

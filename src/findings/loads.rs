@@ -139,7 +139,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
             Outcome::Agrees,
         ),
         Some(_) => (
-            text!("Pressed more than they may be in {}: {}.", id, beyond.join(", ")),
+            text!("Over their bearing limit in {}: {}.", id, beyond.join(", ")),
             Outcome::BeyondLimit,
         ),
     };

@@ -98,7 +98,7 @@ fn suspects(project: &Project, out: &PositionRecomputed, sightings: &[usize]) ->
 fn doubt(project: &Project, out: &PositionRecomputed) -> Text {
     match &out.fit.agreement {
         Agreement::Fit if out.fit.spare == 0 => {
-            text!(" No reading is to spare, so that nothing proves the sightings.")
+            text!(" There are no redundant sightings to check them against.")
         }
         Agreement::Fit => Text::new(),
         Agreement::SetAside(n) => {
@@ -171,7 +171,7 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
             ),
             Some(_) if out.fit.spare == 0 => (
                 text!(
-                    "The sighting of {} in {} can't be judged: no reading is to spare.",
+                    "The sighting of {} in {} can't be judged: there are no redundant sightings.",
                     sighting.mark,
                     position.id
                 ),

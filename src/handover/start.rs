@@ -82,7 +82,11 @@ pub fn start(
     let mut left_out = Vec::new();
     if let Some(before) = before {
         let taken = carried(&before.project, &before.name).map_err(|error| {
-            BundleError::new(&before.file, format!("can't be carried: {error}"), "see to memory")
+            BundleError::new(
+                &before.file,
+                format!("can't be carried: {error}"),
+                "free some memory and run it again",
+            )
         })?;
         written.extend(taken.files);
         counts = taken.counts;
@@ -90,7 +94,11 @@ pub fn start(
     }
     let tables = if as_workbook {
         workbook::instead(&mut written).map_err(|error| {
-            BundleError::new(workbook::PATH, format!("can't be made: {error}"), "see to memory")
+            BundleError::new(
+                workbook::PATH,
+                format!("can't be made: {error}"),
+                "free some memory and run it again",
+            )
         })?;
         workbook::TOLD
     } else {

@@ -290,7 +290,7 @@ fn check_format(keyed: &Keyed, problems: &mut Problems) {
     }
 }
 
-/// Many times without an offset are one thing to mend where the project could state it for all.
+/// Many times without an offset are one problem to fix where the project could state it for all.
 pub(super) fn report_offset_once(keyed: &Keyed, problems: &mut Problems) {
     const FEW: usize = 3;
     let times = problems.take(NO_OFFSET);

@@ -110,9 +110,9 @@ fn a_name_mistyped_where_it_is_given_is_said_once_with_a_count_of_what_follows()
     let said = told(&project);
     let follow = found.len() - 1;
     assert!(said.lines().count() < 30, "{said}");
-    assert!(said.contains(&format!("{follow} more things follow from it: ")), "{said}");
+    assert!(said.contains(&format!("{follow} more problems follow from it: ")), "{said}");
     assert!(said.ends_with(&format!(
-        "\n1 thing to mend, from which {follow} more follow; nothing was written.\n"
+        "\n1 problem to fix, from which {follow} more follow; nothing was written.\n"
     )));
     assert!(squeezed(&said).contains("ifonepositionismeantbyboth,writeP2here"), "{said}");
 }

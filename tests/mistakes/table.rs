@@ -124,10 +124,10 @@ fn every_row_of_the_table_says_where_what_was_expected_and_what_to_do() {
             lines.filter_map(|(number, _)| number.parse::<usize>().ok()).sum()
         };
         let things = match things + counted(" more in ") {
-            1 => "1 thing to mend".to_string(),
-            n => format!("{n} things to mend"),
+            1 => "1 problem to fix".to_string(),
+            n => format!("{n} problems to fix"),
         };
-        let count = match counted(" more things follow from it: ") {
+        let count = match counted(" more problems follow from it: ") {
             0 => format!("{things}; nothing was written."),
             n => format!("{things}, from which {n} more follow; nothing was written."),
         };

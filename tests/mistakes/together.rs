@@ -74,7 +74,7 @@ fn a_link_is_named_and_not_followed() {
     let said = told(&project);
     assert!(squeezed(&said).contains("papers/link.txt:isalink"), "{said}");
     assert!(squeezed(&said).contains("up:isalink"), "{said}");
-    assert!(said.contains("2 things to mend"), "{said}");
+    assert!(said.contains("2 problems to fix"), "{said}");
 }
 
 #[test]

@@ -91,7 +91,7 @@ fn check_takes_the_project_in_which_one_stands() {
 fn check_says_what_is_no_project_and_reads_nothing_of_it() {
     let told = |at: &std::path::Path| {
         let said = run(program().arg("check").arg(at)).exits(1);
-        assert!(said.out.contains("1 thing to mend") && said.err.is_empty(), "{}", said.out);
+        assert!(said.out.contains("1 problem to fix") && said.err.is_empty(), "{}", said.out);
         said.squeezed()
     };
     let zip = &closed().zip;
