@@ -60,7 +60,7 @@
 //!     repair_percent: 10,
 //!     sign_with: None,
 //!     program: PROGRAM,
-//!     moved: &|_bytes| {},
+//!     progress: &|_bytes| {},
 //! })?;
 //! assert!(written.bundle.ends_with("calder-wren-2031.zip"));
 //! assert_eq!(written.seal.len(), 64);

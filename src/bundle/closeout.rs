@@ -1,7 +1,7 @@
 //! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
 //! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
-//! into a zip in a workplace, each read once; the report, which lists their checksums, follows;
+//! into a zip in a staging folder, each read once; the report, which lists their checksums, follows;
 //! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.
@@ -22,10 +22,10 @@ use super::recompute;
 use super::recovery::make::{self, Made};
 use super::safely::{self, Finished};
 use super::signature;
+use super::staging::StagingDir;
 use super::tables;
 use super::verify;
 use super::version;
-use super::workplace::Workplace;
 use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
@@ -51,7 +51,7 @@ pub struct Request<'a> {
     /// Name and version of the program.
     pub program: &'a str,
     /// Told of the bytes that have been packed and worked through.
-    pub moved: &'a (dyn Fn(u64) + Sync),
+    pub progress: &'a (dyn Fn(u64) + Sync),
 }
 
 /// What a closeout has written.
@@ -92,9 +92,9 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     };
     let name = &closeout.bundle_name;
     let one = |error: BundleError| vec![error];
-    let workplace = Workplace::making(request.out).map_err(one)?;
-    let unwritten = |error: std::io::Error| one(safely::unwritten(&workplace, &error));
-    let temporary = safely::temporary(&workplace).map_err(one)?;
+    let staging = StagingDir::making(request.out).map_err(one)?;
+    let unwritten = |error: std::io::Error| one(safely::unwritten(&staging, &error));
+    let temporary = safely::temporary(&staging).map_err(one)?;
     let file = temporary.as_file().try_clone().map_err(unwritten)?;
 
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
@@ -118,7 +118,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
 
     let zip = format!("{name}.zip");
     let made =
-        make::make(temporary.path(), &zip, request.repair_percent, &workplace, request.moved)
+        make::make(temporary.path(), &zip, request.repair_percent, &staging, request.progress)
             .map_err(|error| one(error.told_of(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
@@ -140,8 +140,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         unchanged: false,
         not_shown,
     };
-    let report = safely::filled(&workplace, &report).map_err(one)?;
-    let seal = safely::filled(&workplace, seal_text.as_bytes()).map_err(one)?;
+    let report = safely::filled(&staging, &report).map_err(one)?;
+    let seal = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
     // The bundle comes last: once it stands under its name, all of them do.
     let mut finished = vec![
         Finished { file: report, place: written.report.clone() },
@@ -149,7 +149,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     ];
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
         let signature = signature::sign(key, tag_manifest.as_bytes()).map_err(one)?;
-        let file = safely::filled(&workplace, signature.as_bytes()).map_err(one)?;
+        let file = safely::filled(&staging, signature.as_bytes()).map_err(one)?;
         finished.push(Finished { file, place: place.clone() });
     }
     finished.extend(
@@ -193,7 +193,7 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
                         Ok(()) => BundleError::io(&shown, "can't be read", &error),
                     }
                 })?;
-                packer.add_file(&place, (file, &shown), size, request.moved)?;
+                packer.add_file(&place, (file, &shown), size, request.progress)?;
             }
             Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
         }

@@ -51,11 +51,11 @@ pub fn sha256(bytes: &[u8]) -> String {
 }
 
 /// Copies everything, taking digests on the way: SHA-512, the slower one, on a thread of its own. Each
-/// stretch is told to `moved`.
+/// stretch is passed to `progress`.
 pub fn copy(
     from: impl Read + Send,
     mut to: impl Write + Send,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<Digests> {
     let (mut sha256, mut sha512) = (Sha256::new(), Sha512::new());
     let size = chunks::each(from, |bytes| {
@@ -65,7 +65,7 @@ pub fn copy(
             sha256.update(bytes);
         };
         chunks::both(bytes, |bytes| sha512.update(bytes), rest);
-        moved(bytes.len() as u64);
+        progress(bytes.len() as u64);
         written
     })?;
     Ok(Digester { size, sha256, sha512 }.finish())

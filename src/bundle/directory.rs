@@ -47,7 +47,7 @@ impl Oddities {
     /// All of them.
     pub fn sentences(mut self) -> Vec<String> {
         if self.more > 0 {
-            self.told.push(format!("and {} things more of this kind", self.more));
+            self.told.push(format!("and {} more of this kind", self.more));
         }
         self.told
     }

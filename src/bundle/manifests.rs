@@ -236,9 +236,9 @@ pub fn digest_all(
     bundle: &Bundle,
     paths: &[(&str, u64)],
     more: &BTreeSet<Algorithm>,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> BTreeMap<String, Found> {
-    read_each(paths, |path, size| taken(bundle, path, size, more, moved))
+    read_each(paths, |path, size| taken(bundle, path, size, more, progress))
 }
 
 /// What comes of reading each of some files, as many at once as there are threads; where fewer files are left than
@@ -277,13 +277,13 @@ fn taken(
     path: &str,
     size: u64,
     more: &BTreeSet<Algorithm>,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<Taken> {
     let hashers = more.iter().filter_map(|one| Some((*one, one.hasher()?)));
     let mut hashers = Hashers(hashers.collect());
     // A file that grows while it is read has no end.
     let reader = bundle.reader(path)?.take(size.saturating_add(1));
-    let digests = digest::copy(reader, &mut hashers, moved)?;
+    let digests = digest::copy(reader, &mut hashers, progress)?;
     if digests.size != size {
         return Err(io::ErrorKind::UnexpectedEof.into());
     }

@@ -15,8 +15,8 @@ use super::recovery::repair;
 use super::recovery::solve::{MOST_COEFFICIENTS, MOST_PRODUCTS, Solution, Unsolved};
 use super::safely;
 use super::salvage::{Salvaged, salvage};
+use super::staging::{StagingDir, folder_of};
 use super::verify::{Fixity, fixity};
-use super::workplace::{Workplace, folder_of};
 use crate::records::plain;
 
 /// Sets that a bundle of another name is compared with, at most.
@@ -31,7 +31,7 @@ pub struct Request<'a> {
     /// Where to salvage to; by default a folder beside it, with `-salvaged`.
     pub salvage_to: Option<&'a Path>,
     /// Told of bytes worked through.
-    pub moved: &'a (dyn Fn(u64) + Sync),
+    pub progress: &'a (dyn Fn(u64) + Sync),
 }
 
 /// What was found of the bundle and of its recovery data.
@@ -142,7 +142,7 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
         diagnosis.notes.push(note.to_string());
     }
     if left.is_whole(set) {
-        let fixity = fixity(&Bundle::open(at)?, request.moved)?;
+        let fixity = fixity(&Bundle::open(at)?, request.progress)?;
         return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
     }
     if let Some(reason) = beyond(set, &left, &beside) {
@@ -181,7 +181,7 @@ fn choose<'a>(
 ) -> Result<Option<(&'a Set, Left)>, BundleError> {
     let look = |set: &'a Set| -> Result<(&'a Set, Left), BundleError> {
         let left = if is_there {
-            locate::locate(request.bundle, set, request.moved)
+            locate::locate(request.bundle, set, request.progress)
                 .map_err(|error| BundleError::io(request.bundle, "can't be read", &error))?
         } else {
             Left::nothing(set)
@@ -215,7 +215,7 @@ fn without_set(
     diagnosis: Diagnosis,
     is_there: bool,
 ) -> Result<Mending, BundleError> {
-    let found = Bundle::open(request.bundle).and_then(|bundle| fixity(&bundle, request.moved));
+    let found = Bundle::open(request.bundle).and_then(|bundle| fixity(&bundle, request.progress));
     if let Ok(fixity) = found
         && fixity.is_whole()
     {
@@ -283,13 +283,13 @@ fn rebuild(
     solution: &Solution,
     out: &Path,
 ) -> Result<Result<Rebuilt, String>, BundleError> {
-    let workplace = Workplace::beside(out)?;
-    let mut file = safely::temporary(&workplace)?;
+    let staging = StagingDir::beside(out)?;
+    let mut file = safely::temporary(&staging)?;
     let (found, to) = (&beside.found, file.as_file_mut());
-    repair::repair(request.bundle, left, set, found, solution, to, request.moved)
+    repair::repair(request.bundle, left, set, found, solution, to, request.progress)
         .map_err(|error| BundleError::io(out, "can't be written", &error))?;
-    safely::flush(&workplace, &file)?;
-    let as_described = repair::is_as_described(file.path(), set, request.moved)
+    safely::flush(&staging, &file)?;
+    let as_described = repair::is_as_described(file.path(), set, request.progress)
         .map_err(|error| BundleError::io(out, "can't be read back", &error))?;
     if !as_described {
         let reason = "what came out is not what the recovery data describes: that data contradicts \
@@ -301,7 +301,7 @@ fn rebuild(
         .as_ref()
         .map(|bundle| damaged_entries(bundle, request.bundle, set, left))
         .unwrap_or_default();
-    let fixity = bundle.and_then(|bundle| fixity(&bundle, request.moved));
+    let fixity = bundle.and_then(|bundle| fixity(&bundle, request.progress));
     file.persist_noclobber(out)
         .map_err(|error| BundleError::io(out, "can't be put in its place", &error.error))?;
     safely::flush_folder(folder_of(out));

@@ -24,7 +24,7 @@ pub mod safely;
 pub mod salvage;
 pub mod signature;
 pub mod signers;
+pub mod staging;
 pub mod tables;
 pub mod verify;
 pub mod version;
-pub mod workplace;

@@ -131,15 +131,15 @@ impl Judged {
     }
 }
 
-/// Reads every byte of a bag once and judges it by its own manifests. `moved` is told of the bytes read.
-pub fn judge(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Judged {
+/// Reads every byte of a bag once and judges it by its own manifests. `progress` is called with the bytes read.
+pub fn judge(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Judged {
     let mut wrong = bundle.odd.clone();
     let declared = Declared::read(bundle, &mut wrong);
     let text = |path: &str| declared.text(bundle, path);
     let mut listings = Listings::read(bundle, &[], text);
     wrong.append(&mut listings.wrong);
     let (paths, too_much) = manifests::within_oxum(bundle);
-    let found = manifests::digest_all(bundle, &paths, &listings.algorithms(), moved);
+    let found = manifests::digest_all(bundle, &paths, &listings.algorithms(), progress);
     let mut files: BTreeMap<String, State> = found
         .iter()
         .map(|(path, taken)| (path.clone(), state_of(path, taken, &listings, &declared)))

@@ -81,12 +81,12 @@ impl<W: Write + Seek + Send> Packer<W> {
         path: &str,
         (file, from): (File, &Path),
         size: u64,
-        moved: &(dyn Fn(u64) + Sync),
+        progress: &(dyn Fn(u64) + Sync),
     ) -> Result<(), BundleError> {
         let failed = |error: &io::Error| BundleError::io(from, "can't be read", error);
         let before = file.metadata().map_err(|error| failed(&error))?;
         self.start(path, size)?;
-        let digests = digest::copy(&file, &mut self.zip, moved)
+        let digests = digest::copy(&file, &mut self.zip, progress)
             .map_err(|error| self.failed(from, "can't be read", &error))?;
         let after = file.metadata().map_err(|error| failed(&error))?;
         if digests.size != size || !Stamp::of(&after).has_bytes_of(&Stamp::of(&before)) {

@@ -1,4 +1,4 @@
-//! Writing safely: in a workplace, counted, flushed, read back and held against what was meant, moved to
+//! Writing safely: in a staging folder, counted, flushed, read back and held against what was meant, moved to
 //! its place, the folder flushed. Reading back goes through the system, which may answer from its memory
 //! what the medium has already lost: no program can rule that out.
 
@@ -12,11 +12,11 @@ use walkdir::WalkDir;
 
 use super::digest::{self, Digests};
 use super::error::BundleError;
-use super::workplace::{Workplace, folder_of};
+use super::staging::{StagingDir, folder_of};
 use crate::records::plain;
 
-/// A new file in a workplace. It goes away unless it is put in its place.
-pub fn temporary(workplace: &Workplace) -> Result<NamedTempFile, BundleError> {
+/// A new file in a staging folder. It goes away unless it is put in its place.
+pub fn temporary(staging: &StagingDir) -> Result<NamedTempFile, BundleError> {
     let mut options = File::options();
     options.read(true).write(true).create_new(true);
     #[cfg(unix)]
@@ -25,29 +25,29 @@ pub fn temporary(workplace: &Workplace) -> Result<NamedTempFile, BundleError> {
         options.mode(0o644);
     }
     tempfile::Builder::new()
-        .make_in(workplace.path(), |path| options.open(path))
-        .map_err(|error| unwritten(workplace, &error))
+        .make_in(staging.path(), |path| options.open(path))
+        .map_err(|error| unwritten(staging, &error))
 }
 
 /// A file with these bytes, flushed and read back, not yet in its place.
-pub fn filled(workplace: &Workplace, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
-    let mut file = temporary(workplace)?;
-    file.as_file_mut().write_all(bytes).map_err(|error| unwritten(workplace, &error))?;
-    flush(workplace, &file)?;
+pub fn filled(staging: &StagingDir, bytes: &[u8]) -> Result<NamedTempFile, BundleError> {
+    let mut file = temporary(staging)?;
+    file.as_file_mut().write_all(bytes).map_err(|error| unwritten(staging, &error))?;
+    flush(staging, &file)?;
     if read_back(file.path())? != digest::of(bytes) {
-        return Err(not_as_meant(workplace.around(), "the checksum of a file"));
+        return Err(not_as_meant(staging.around(), "the checksum of a file"));
     }
     Ok(file)
 }
 
 /// Has the medium take in all that was written.
-pub fn flush(workplace: &Workplace, file: &NamedTempFile) -> Result<(), BundleError> {
-    file.as_file().sync_all().map_err(|error| unwritten(workplace, &error))
+pub fn flush(staging: &StagingDir, file: &NamedTempFile) -> Result<(), BundleError> {
+    file.as_file().sync_all().map_err(|error| unwritten(staging, &error))
 }
 
-/// Writing in a workplace failed: what a person knows of it is the folder that it stands in.
-pub fn unwritten(workplace: &Workplace, error: &io::Error) -> BundleError {
-    BundleError::io(workplace.around(), "can't be written to", error)
+/// Writing in a staging folder failed: what a person knows of it is the folder that it stands in.
+pub fn unwritten(staging: &StagingDir, error: &io::Error) -> BundleError {
+    BundleError::io(staging.around(), "can't be written to", error)
 }
 
 /// What was written is not what is read back.
@@ -70,7 +70,7 @@ pub fn read_back(path: &Path) -> Result<Digests, BundleError> {
 pub struct Finished {
     /// The file, flushed and verified.
     pub file: NamedTempFile,
-    /// Its place, in the folder that the workplace stands in.
+    /// Its place, in the folder that the staging folder stands in.
     pub place: PathBuf,
 }
 

@@ -15,7 +15,7 @@ use super::headers::{LOCAL, Local};
 use super::layout;
 use super::recovery::read::{Patience, next};
 use super::safely;
-use super::workplace::Workplace;
+use super::staging::StagingDir;
 use crate::records::plain::{self, Stamp};
 use crate::records::store::{LARGEST_RECORD_FILE, read_at_most, unkeepable};
 
@@ -104,9 +104,9 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
         let advice = "move it away, or name another folder with --salvage-to";
         return Err(BundleError::new(to, "is there already", advice));
     }
-    let workplace = Workplace::beside(to)?;
-    let new = workplace.path().join("new");
-    fs::create_dir(&new).map_err(|error| safely::unwritten(&workplace, &error))?;
+    let staging = StagingDir::beside(to)?;
+    let new = staging.path().join("new");
+    fs::create_dir(&new).map_err(|error| safely::unwritten(&staging, &error))?;
     // A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
     let root = roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone());
     let mut salvaged = Salvaged {

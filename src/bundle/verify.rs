@@ -109,12 +109,12 @@ impl Fixity {
     }
 }
 
-/// Reads every byte of a bundle once and compares. `moved` is told of the bytes read. Whatever is read of the bundle
+/// Reads every byte of a bundle once and compares. `progress` is called with the bytes read. Whatever is read of the bundle
 /// from then on is held against what was found. What changed meanwhile is an error, as is a tag file that the system
 /// doesn't let be read, since without it nothing can be said of any other.
-pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, BundleError> {
+pub fn fixity(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Result<Fixity, BundleError> {
     let mut wrong = bundle.odd.clone();
-    let digests = digest_all(bundle, moved);
+    let digests = digest_all(bundle, progress);
     let proved = digests.iter().filter_map(|(path, found)| {
         found.as_ref().ok().map(|proved| (path.clone(), proved.clone()))
     });
@@ -162,16 +162,16 @@ pub fn fixity(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> Result<Fixity, B
 type Found = Result<Proved, io::Error>;
 
 /// Digests of every file that is to be read.
-fn digest_all(bundle: &Bundle, moved: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
+fn digest_all(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
     // The largest first, so that no thread is left with a large one at the end.
     let (paths, _) = manifests::within_oxum(bundle);
-    manifests::read_each(&paths, |path, size| proved(bundle, path, size, moved))
+    manifests::read_each(&paths, |path, size| proved(bundle, path, size, progress))
 }
 
 /// Reads a file whole.
-fn proved(bundle: &Bundle, path: &str, size: u64, moved: &(dyn Fn(u64) + Sync)) -> Found {
+fn proved(bundle: &Bundle, path: &str, size: u64, progress: &(dyn Fn(u64) + Sync)) -> Found {
     let (reader, stamp) = bundle.raw(path)?;
-    let digests = digest::copy(reader, io::sink(), moved)?;
+    let digests = digest::copy(reader, io::sink(), progress)?;
     if digests.size == size {
         return Ok(Proved { digests, stamp });
     }

@@ -13,7 +13,7 @@ use super::say;
 use super::status::Status;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
-use crate::bundle::workplace::Workplace;
+use crate::bundle::staging::StagingDir;
 use crate::findings::Examined;
 use crate::findings::answers::now;
 use crate::findings::blanks::blank;
@@ -117,12 +117,12 @@ fn add(root: &Path, folder: &Folder, texts: &[String]) -> Result<(), Vec<BundleE
         return Err(one(BundleError::new(&path, "may not be written to", advice)));
     }
     let whole = with_blanks(before.as_deref().unwrap_or_default(), texts);
-    let workplace = Workplace::beside(&path).map_err(one)?;
-    let file = safely::filled(&workplace, &whole).map_err(one)?;
+    let staging = StagingDir::beside(&path).map_err(one)?;
+    let file = safely::filled(&staging, &whole).map_err(one)?;
     if let Some(permissions) = permissions {
         file.as_file()
             .set_permissions(permissions)
-            .map_err(|error| one(safely::unwritten(&workplace, &error)))?;
+            .map_err(|error| one(safely::unwritten(&staging, &error)))?;
     }
     let again = plain::file(&path).and_then(|file| read_at_most(file, LARGEST_RECORD_FILE));
     let still = match again {

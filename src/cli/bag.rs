@@ -22,7 +22,7 @@ impl Bag {
     pub fn look(at: &Path, json: bool) -> Option<Self> {
         let bundle = Bundle::open(at).ok().filter(|bundle| !others::holds_record(bundle))?;
         let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
-        let judged = others::judge(&bundle, &|bytes| progress.moved(bytes));
+        let judged = others::judge(&bundle, &|bytes| progress.advance(bytes));
         progress.done();
         Some(Self { at: at.to_path_buf(), judged, bundles: others::bundles_in(&bundle) })
     }

@@ -73,7 +73,7 @@ pub fn run(args: &Closeout) -> Status {
         repair_percent: args.repair_percent,
         sign_with: key.as_ref(),
         program: PROGRAM,
-        moved: &|bytes| progress.moved(bytes),
+        progress: &|bytes| progress.advance(bytes),
     });
     progress.done();
     match written {

@@ -14,7 +14,7 @@ use super::status::Status;
 use super::terminal::{Terminal, keyboard};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely;
-use crate::bundle::workplace::Workplace;
+use crate::bundle::staging::StagingDir;
 use crate::handover::compare::{Comparison, Side, compare, typeset};
 use crate::pages::Section;
 use crate::text;
@@ -92,8 +92,8 @@ fn side(source: &Source) -> Side<'_> {
 }
 
 fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> {
-    let workplace = Workplace::beside(out).map_err(|error| vec![error])?;
-    let file = safely::filled(&workplace, pdf).map_err(|error| vec![error])?;
+    let staging = StagingDir::beside(out).map_err(|error| vec![error])?;
+    let file = safely::filled(&staging, pdf).map_err(|error| vec![error])?;
     let finished = safely::Finished { file, place: out.to_path_buf() };
     safely::put_in_place(vec![finished], &[], replace).map(|_| ())
 }

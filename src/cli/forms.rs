@@ -12,7 +12,7 @@ use super::say;
 use super::status::Status;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
-use crate::bundle::workplace::Workplace;
+use crate::bundle::staging::StagingDir;
 use crate::handover::forms::forms;
 use crate::records::Project;
 use crate::records::printed;
@@ -73,11 +73,11 @@ fn written(
     let changed = sheets.keys().any(|path| folder.sizes().contains_key(path));
     let replace = args.replace || (args.out.is_none() && !changed);
     let listed = |path: &String| args.out.is_none() || path != printed::LIST;
-    let workplace = Workplace::making(out).map_err(one)?;
+    let staging = StagingDir::making(out).map_err(one)?;
     let mut finished = Vec::new();
     for (path, bytes) in sheets.iter().filter(|(path, _)| listed(path)) {
         let place = out.join(Path::new(path).file_name().unwrap_or_default());
-        finished.push(Finished { file: safely::filled(&workplace, bytes).map_err(one)?, place });
+        finished.push(Finished { file: safely::filled(&staging, bytes).map_err(one)?, place });
     }
     let files = finished.iter().map(|file| file.place.clone()).collect();
     safely::put_in_place(finished, &[], replace)?;

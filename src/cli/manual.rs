@@ -11,7 +11,7 @@ use super::say;
 use super::status::{self, Status};
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
-use crate::bundle::workplace::Workplace;
+use crate::bundle::staging::StagingDir;
 use crate::words::cautions;
 
 /// What `manual` takes.
@@ -47,10 +47,10 @@ fn written(out: Option<&Path>) -> Result<String, Vec<BundleError>> {
         pages.push((Man::new(command.clone()).get_filename(), text));
     }
     let one = |error| vec![error];
-    let workplace = Workplace::making(out).map_err(one)?;
+    let staging = StagingDir::making(out).map_err(one)?;
     let mut finished = Vec::new();
     for (name, text) in &pages {
-        let file = safely::filled(&workplace, text.as_bytes()).map_err(one)?;
+        let file = safely::filled(&staging, text.as_bytes()).map_err(one)?;
         finished.push(Finished { file, place: out.join(name) });
     }
     safely::put_in_place(finished, &[], true)?;

@@ -39,7 +39,7 @@ pub fn run(args: &Mend) -> Status {
         bundle: &args.bundle,
         out: args.out.as_deref(),
         salvage_to: args.salvage_to.as_deref(),
-        moved: &|bytes| progress.moved(bytes),
+        progress: &|bytes| progress.advance(bytes),
     });
     progress.done();
     match mending {

@@ -64,7 +64,7 @@ impl Progress {
     }
 
     /// So many more bytes are done.
-    pub fn moved(&self, bytes: u64) {
+    pub fn advance(&self, bytes: u64) {
         self.0.inc(bytes);
     }
 

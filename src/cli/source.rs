@@ -98,7 +98,7 @@ fn opened(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
     version::refuse_others(&bundle)?;
     others::refuse(&bundle)?;
     let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
-    let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));
+    let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
     progress.done();
     Ok((bundle, fixity?))
 }

@@ -76,7 +76,8 @@ fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<Bundle
     others::refuse(&bundle).map_err(|error| vec![error])?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("verifying", total, args.json);
-    let before = Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.moved(bytes));
+    let before =
+        Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.advance(bytes));
     progress.done();
     before
 }

@@ -215,7 +215,7 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     version::refuse_others(&bundle)?;
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("reading", total, args.json);
-    let fixity = fixity(&bundle, &|bytes| progress.moved(bytes));
+    let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
     progress.done();
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));

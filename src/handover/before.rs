@@ -46,9 +46,9 @@ impl Before {
         bundle: Bundle,
         program: &str,
         accept_damaged: bool,
-        moved: &(dyn Fn(u64) + Sync),
+        progress: &(dyn Fn(u64) + Sync),
     ) -> Result<Self, Vec<BundleError>> {
-        let fixity = fixity(&bundle, moved).map_err(|error| vec![error])?;
+        let fixity = fixity(&bundle, progress).map_err(|error| vec![error])?;
         if let Some(error) = fixity.unchecked_error(&bundle.at) {
             return Err(vec![error]);
         }

@@ -1,4 +1,4 @@
-//! A new folder, written in a workplace beside its place, flushed and read back, then renamed: it
+//! A new folder, written in a staging folder beside its place, flushed and read back, then renamed: it
 //! is there whole or not at all, and nothing that is there already is touched.
 
 use std::collections::BTreeMap;
@@ -10,7 +10,7 @@ use crate::bundle::digest;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
 use crate::bundle::safely;
-use crate::bundle::workplace::Workplace;
+use crate::bundle::staging::StagingDir;
 
 /// What a file of the new folder holds.
 #[derive(Debug)]
@@ -95,9 +95,9 @@ impl Place {
 
     /// Writes the folder with these files, by their paths in it.
     pub fn fill(&self, files: &BTreeMap<String, Content<'_>>) -> Result<(), BundleError> {
-        let workplace = Workplace::inside(&self.around)?;
-        let new = workplace.path().join("new");
-        fs::create_dir(&new).map_err(|error| safely::unwritten(&workplace, &error))?;
+        let staging = StagingDir::inside(&self.around)?;
+        let new = staging.path().join("new");
+        fs::create_dir(&new).map_err(|error| safely::unwritten(&staging, &error))?;
         for (path, content) in files {
             write(&new.join(path), content, &self.folder.join(path))?;
         }

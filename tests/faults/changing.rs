@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use crate::common::{Said, run};
-use crate::kills::{in_workplaces, send, wait_until};
+use crate::kills::{in_staging_dirs, send, wait_until};
 use crate::work::{CARRIED, CLOSEOUT, Laid, MENDED, NAME, Work, files, is_clear};
 
 /// Runs it, and holds it still while something is done to what it reads: once it has begun to write, which
@@ -17,7 +17,7 @@ fn with<'a>(work: &'a Work, prepared: impl Fn(&Path), done: impl Fn(&Path)) -> (
     let mut command = place.command();
     let mut child =
         command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program");
-    let begun = || in_workplaces(&place).iter().any(|size| *size > 0);
+    let begun = || in_staging_dirs(&place).iter().any(|size| *size > 0);
     assert!(wait_until(&mut child, begun), "it ended too soon");
     send("STOP", &child);
     done(&place.path("in"));
@@ -91,7 +91,7 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
             with(&CLOSEOUT, large_paper, |read| change(&read.join("project").join(file)));
         is_clear(&said, &[file, words, "let nobody write to the project's folder"]);
         let left = files(&place.path("out"));
-        assert!(left.is_empty() && place.workplaces().is_empty(), "{number}: {:?}", left.keys());
+        assert!(left.is_empty() && place.staging_dirs().is_empty(), "{number}: {:?}", left.keys());
     }
 }
 
@@ -133,7 +133,7 @@ fn a_bundle_that_changes_while_it_is_read() {
     let mended = found.get(&format!("{NAME}-mended.zip"));
     let whole = &CLOSEOUT.undisturbed().after[&format!("{NAME}.zip")];
     assert!(mended.is_none_or(|mended| mended == whole), "{}{}", said.out, said.err);
-    assert!(place.workplaces().is_empty() && !said.err.contains("panicked"));
+    assert!(place.staging_dirs().is_empty() && !said.err.contains("panicked"));
 
     let (place, said) = with(
         &CARRIED,
@@ -151,6 +151,6 @@ fn a_bundle_that_changes_while_it_is_read() {
     let all = files(&place.path("out")) == CARRIED.undisturbed().after;
     if !all {
         is_clear(&said, &[&format!("{NAME}.zip"), "changed while"]);
-        assert!(files(&place.path("out")).is_empty() && place.workplaces().is_empty());
+        assert!(files(&place.path("out")).is_empty() && place.staging_dirs().is_empty());
     }
 }

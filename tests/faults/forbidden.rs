@@ -8,7 +8,7 @@ use walkdir::WalkDir;
 
 use crate::common::{Said, not_tried, run};
 use crate::full::namespace;
-use crate::kills::{in_workplaces, send, wait_until};
+use crate::kills::{in_staging_dirs, send, wait_until};
 use crate::work::{CLOSEOUT, Laid, SALVAGED, WORKS, is_clear};
 
 /// What salvaging says stands among the rest of what mending says.
@@ -32,7 +32,7 @@ fn read_only_mounts_are_refused() {
         let said = run(&mut place.command_in(&[way, &["bash", "-c", script, "bash"]].concat()));
         let words = ["Read-only file system", "name a folder that can be written to"];
         refused(&said, &words, work.what == SALVAGED.what);
-        assert!(!place.is_sound("read-only") && place.workplaces().is_empty());
+        assert!(!place.is_sound("read-only") && place.staging_dirs().is_empty());
         place.comes_right("after it was read-only");
     }
 }
@@ -112,7 +112,7 @@ fn a_folder_that_vanishes_is_named() {
         let mut command = place.command();
         let mut child =
             command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program");
-        assert!(wait_until(&mut child, || !in_workplaces(&place).is_empty()));
+        assert!(wait_until(&mut child, || !in_staging_dirs(&place).is_empty()));
         send("STOP", &child);
         fs::rename(place.path(gone), place.path("elsewhere")).expect("to move it");
         send("CONT", &child);

@@ -76,7 +76,7 @@ fn on_small_disks(work: &Work, shares: &[u64]) -> [u32; 2] {
             let advice = "do: make room on the disk";
             let words = ["No space left on device", advice];
             is_clear(&said, &words);
-            assert!(place.workplaces().is_empty(), "{}, {when}", work.what);
+            assert!(place.staging_dirs().is_empty(), "{}, {when}", work.what);
         }
         place.comes_right(&when);
     }
@@ -117,7 +117,7 @@ fn salvaging_on_a_disk_that_is_full() {
     for (path, bytes) in &found {
         assert!(undisturbed.after.get(path) == Some(bytes), "{path} is there in part");
     }
-    assert!(place.workplaces().is_empty());
+    assert!(place.staging_dirs().is_empty());
 }
 
 /// A limit to the size of files, as quotas and old file systems have them: needs no leave at all.
@@ -142,7 +142,7 @@ fn files_that_may_not_grow() {
                 continue;
             }
             is_clear(&said, &["File too large", "see to the limits"]);
-            assert!(!place.is_sound(&when) && place.workplaces().is_empty());
+            assert!(!place.is_sound(&when) && place.staging_dirs().is_empty());
             place.comes_right(&when);
         }
     }
@@ -169,7 +169,7 @@ fn a_medium_that_gives_errors() {
         let said =
             run(&mut place.command_in(&[way, &["bash", "-c", script, "bash", paper]].concat()));
         is_clear(&said, &[what, "can't be read", "Input/output error"]);
-        assert!(!place.is_sound("with a bad medium") && place.workplaces().is_empty());
+        assert!(!place.is_sound("with a bad medium") && place.staging_dirs().is_empty());
         place.comes_right("with a bad medium");
     }
 }

@@ -64,7 +64,7 @@ fn a_closeout_that_runs_out_of_address_space_leaves_nothing_half_written() {
     let warning = "warning:addressspace(ulimit-v)islimitedto160.0MiB,andacloseoutofthesample";
     assert!(told.contains(warning), "{told}");
     assert_eq!(said.status.code(), None, "it was to be ended by the system: {told}");
-    assert_eq!(place.workplaces().len(), 1, "{told}");
+    assert_eq!(place.staging_dirs().len(), 1, "{told}");
     place.comes_right("out of address space");
 }
 
@@ -99,10 +99,10 @@ pub fn wait_until(child: &mut Child, holds: impl Fn() -> bool) -> bool {
     }
 }
 
-/// Files that stand in the workplaces of a folder, with the bytes that they have.
-pub fn in_workplaces(place: &Laid<'_>) -> Vec<u64> {
+/// Files that stand in the staging folders of a folder, with the bytes that they have.
+pub fn in_staging_dirs(place: &Laid<'_>) -> Vec<u64> {
     let inside = |folder: &Path| std::fs::read_dir(folder).into_iter().flatten().flatten();
-    let files = place.workplaces().into_iter().flat_map(|workplace| inside(&workplace));
+    let files = place.staging_dirs().into_iter().flat_map(|staging| inside(&staging));
     let sizes = files.filter(|entry| entry.file_name() != "held");
     sizes.filter_map(|entry| entry.metadata().ok()).map(|metadata| metadata.len()).collect()
 }
@@ -112,10 +112,10 @@ pub fn in_workplaces(place: &Laid<'_>) -> Vec<u64> {
 fn killed_as_soon_as_something_is_there() {
     type Holds = fn(&Laid<'_>) -> bool;
     let moments: [(&str, Holds); 4] = [
-        ("a workplace", |place| !place.workplaces().is_empty()),
-        ("a file in it", |place| !in_workplaces(place).is_empty()),
-        ("bytes in it", |place| in_workplaces(place).iter().any(|size| *size > 0)),
-        ("two files in it", |place| in_workplaces(place).len() > 1),
+        ("a staging", |place| !place.staging_dirs().is_empty()),
+        ("a file in it", |place| !in_staging_dirs(place).is_empty()),
+        ("bytes in it", |place| in_staging_dirs(place).iter().any(|size| *size > 0)),
+        ("two files in it", |place| in_staging_dirs(place).len() > 1),
     ];
     for work in WORKS {
         let mut caught = 0;
@@ -144,10 +144,10 @@ fn interrupted_or_asked_to_end() {
         let mut command = place.command_in(&["env", "--default-signal"]);
         command.stdout(Stdio::null()).stderr(Stdio::null());
         let mut child = command.spawn().expect("the program");
-        assert!(wait_until(&mut child, || !in_workplaces(&place).is_empty()));
+        assert!(wait_until(&mut child, || !in_staging_dirs(&place).is_empty()));
         send(signal, &child);
         assert_eq!(child.wait().expect("its end").code(), None);
-        assert!(!place.is_sound(signal) && place.workplaces().len() == 1);
+        assert!(!place.is_sound(signal) && place.staging_dirs().len() == 1);
         place.comes_right(signal);
     }
 }

@@ -76,7 +76,7 @@ fn files_are_written_though_output_is_full() {
         let ended = place.command().stdout(full()).stderr(full()).status().expect("the program");
         assert_eq!(ended.code(), Some(1), "{}", work.what);
         assert!(place.is_sound("output full"), "{}: not all is there", work.what);
-        assert!(place.workplaces().is_empty());
+        assert!(place.staging_dirs().is_empty());
     }
 }
 
@@ -97,7 +97,7 @@ fn streams_that_are_closed_take_nothing_from_files() {
         let scene = ["bash", "-c", "exec \"$@\" <&- >&- 2>&-", "bash"];
         let ended = place.command_in(&scene).status().expect("bash");
         assert_eq!(ended.code(), Some(work.undisturbed().status));
-        assert!(place.is_sound("streams closed") && place.workplaces().is_empty());
+        assert!(place.is_sound("streams closed") && place.staging_dirs().is_empty());
     }
     assert!(is_workplace(".lastdock-abcdef.part") && !is_workplace("lastdock"));
 }

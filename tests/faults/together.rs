@@ -4,7 +4,7 @@ use std::fs;
 use std::process::{Child, Stdio};
 
 use crate::common::run;
-use crate::kills::{in_workplaces, send, wait_until};
+use crate::kills::{in_staging_dirs, send, wait_until};
 use crate::work::{CLOSEOUT, Laid, REPLACED, STARTED, files};
 
 fn begun(place: &Laid<'_>) -> Child {
@@ -26,7 +26,7 @@ fn closeouts_of_one_project_at_once_all_come_through() {
         let (status, err) = ended(child);
         assert_eq!(status, CLOSEOUT.undisturbed().status, "{err}");
     }
-    assert!(place.is_sound("four at once") && place.workplaces().is_empty());
+    assert!(place.is_sound("four at once") && place.staging_dirs().is_empty());
 }
 
 /// A run that is held still is not taken for one that was killed, however many others come and go.
@@ -34,14 +34,14 @@ fn closeouts_of_one_project_at_once_all_come_through() {
 fn a_run_that_only_waits_keeps_its_workplace() {
     let place = Laid::new(&CLOSEOUT);
     let mut waiting = begun(&place);
-    assert!(wait_until(&mut waiting, || in_workplaces(&place).iter().any(|size| *size > 0)));
+    assert!(wait_until(&mut waiting, || in_staging_dirs(&place).iter().any(|size| *size > 0)));
     send("STOP", &waiting);
     run(&mut place.command()).exits(CLOSEOUT.undisturbed().status);
-    assert_eq!(place.workplaces().len(), 1);
+    assert_eq!(place.staging_dirs().len(), 1);
     send("CONT", &waiting);
     let (status, err) = ended(waiting);
     assert_eq!(status, CLOSEOUT.undisturbed().status, "{err}");
-    assert!(place.is_sound("after it was held still") && place.workplaces().is_empty());
+    assert!(place.is_sound("after it was held still") && place.staging_dirs().is_empty());
 }
 
 /// Two dockings of one name: one of them is written whole, and the other is refused as a whole.
@@ -78,7 +78,7 @@ fn two_that_start_one_folder_at_once() {
     if statuses[1].0 == 0 {
         panic!("both think that they wrote it");
     }
-    assert!(place.is_sound("two at once") && place.workplaces().is_empty());
+    assert!(place.is_sound("two at once") && place.staging_dirs().is_empty());
     fs::remove_dir_all(place.path("out/new")).expect("to remove it");
     place.comes_right("two at once");
 }

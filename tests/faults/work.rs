@@ -157,12 +157,12 @@ impl Work {
     }
 }
 
-/// Whether a path in `out` lies in a workplace: what a killed run may leave.
+/// Whether a path in `out` lies in a staging folder: what a killed run may leave.
 pub fn is_temporary(path: &str) -> bool {
     path.split_once('/').is_some_and(|(folder, _)| is_workplace(folder))
 }
 
-/// Whether a name in `out` is a workplace's.
+/// Whether a name in `out` is a staging folder's.
 pub fn is_workplace(name: &str) -> bool {
     name.starts_with(".lastdock-") && name.ends_with(".part")
 }
@@ -208,8 +208,8 @@ impl<'a> Laid<'a> {
         command
     }
 
-    /// The workplaces that stand in `out`.
-    pub fn workplaces(&self) -> Vec<PathBuf> {
+    /// The staging folders that stand in `out`.
+    pub fn staging_dirs(&self) -> Vec<PathBuf> {
         let entries = fs::read_dir(self.path("out")).into_iter().flatten().flatten();
         let named = entries.filter(|entry| entry.file_name().to_str().is_some_and(is_workplace));
         named.map(|entry| entry.path()).collect()
@@ -262,7 +262,7 @@ impl<'a> Laid<'a> {
         let names = |files: &Files| files.keys().cloned().collect::<Vec<_>>();
         assert_eq!(names(&found), names(after), "{what}");
         assert!(found == *after, "{what}: other bytes");
-        assert!(self.workplaces().is_empty(), "{what}: a workplace is left");
+        assert!(self.staging_dirs().is_empty(), "{what}: a staging is left");
     }
 }
 

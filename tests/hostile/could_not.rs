@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 
 use lastdock::bundle::safely::{self, Finished};
-use lastdock::bundle::workplace::Workplace;
+use lastdock::bundle::staging::StagingDir;
 
 use super::bagged::BAGS;
 use super::zips::{golden, unpacked};
@@ -110,12 +110,12 @@ fn a_list_of_signers_in_one_endless_line_is_refused_and_named() {
 #[test]
 fn nothing_is_replaced_where_a_folder_is_in_the_way_of_one_file() {
     let room = temporary();
-    let workplace = Workplace::inside(room.path()).expect("a workplace");
+    let staging = StagingDir::inside(room.path()).expect("a staging folder");
     let place = |name: &str| room.path().join(name);
     fs::write(place("a-report.pdf"), "the old one").expect("to write it");
     fs::create_dir(place("a.zip")).expect("a folder");
     let files = ["a-report.pdf", "a.zip"].map(|name| Finished {
-        file: safely::filled(&workplace, b"the new one").expect("a file"),
+        file: safely::filled(&staging, b"the new one").expect("a file"),
         place: place(name),
     });
     let errors = safely::put_in_place(files.into(), &[], true).expect_err("a folder is in the way");

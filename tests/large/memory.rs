@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use lastdock::bundle::recovery::make;
-use lastdock::bundle::workplace::Workplace;
+use lastdock::bundle::staging::StagingDir;
 use tempfile::TempDir;
 
 use super::bags;
@@ -113,8 +113,8 @@ fn recovery_made_alone(zip: &Path) -> u64 {
 fn recovery_data_of_a_file_that_is_named() {
     let Some(zip) = env::var_os(OF).map(PathBuf::from) else { return };
     let out = temporary();
-    let workplace = Workplace::inside(out.path()).expect("a workplace");
-    let made = make::make(&zip, "some.zip", 10, &workplace, &|_| {}).expect("recovery data");
+    let staging = StagingDir::inside(out.path()).expect("a staging folder");
+    let made = make::make(&zip, "some.zip", 10, &staging, &|_| {}).expect("recovery data");
     assert_eq!(made.len(), 2);
 }
 

@@ -58,11 +58,11 @@ pub struct Combination<'a> {
 pub type Put<'a> = &'a (dyn Fn(usize, u64, &[u8]) -> io::Result<()> + Sync);
 
 /// Computes every output slice and gives it, band by band and in any order, to `put`: output, offset in
-/// the slice, bytes. `moved` is told of input bytes as they are worked through.
+/// the slice, bytes. `progress` is called with the input bytes worked through.
 pub fn combine(
     what: &Combination<'_>,
     put: Put<'_>,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     if what.outputs == 0 {
         return Ok(());
@@ -88,7 +88,7 @@ pub fn combine(
                             break;
                         }
                         let to = (from + width).min(what.slice);
-                        worker.band(what, from, (to - from) as usize, put, moved)?;
+                        worker.band(what, from, (to - from) as usize, put, progress)?;
                     }
                     Ok(())
                 };
@@ -131,7 +131,7 @@ impl Worker {
         from: u64,
         width: usize,
         put: Put<'_>,
-        moved: &(dyn Fn(u64) + Sync),
+        progress: &(dyn Fn(u64) + Sync),
     ) -> io::Result<()> {
         let words = width / 2;
         let groups = what.outputs.div_ceil(LANES);
@@ -161,7 +161,7 @@ impl Worker {
                     }
                 }
             }
-            moved((width * inputs.len()) as u64);
+            progress((width * inputs.len()) as u64);
         }
         for output in 0..what.outputs {
             let (group, lane) = (output / LANES, output % LANES);

@@ -73,8 +73,8 @@ impl Left {
     }
 }
 
-/// Looks for every slice of a set in a file. `told` is told of bytes read.
-pub fn locate(path: &Path, set: &Set, told: &(dyn Fn(u64) + Sync)) -> io::Result<Left> {
+/// Looks for every slice of a set in a file. `progress` is called with the bytes read.
+pub fn locate(path: &Path, set: &Set, progress: &(dyn Fn(u64) + Sync)) -> io::Result<Left> {
     let medium = Medium::open(path)?;
     let size = medium.size;
     let at_home = |medium: &mut io::Result<Medium>, number: usize| {
@@ -83,7 +83,7 @@ pub fn locate(path: &Path, set: &Set, told: &(dyn Fn(u64) + Sync)) -> io::Result
             Ok(medium) => medium.holds(set, number, at),
             Err(error) => return Err(error.kind().into()),
         };
-        told(set.length(number).min(size.saturating_sub(at)));
+        progress(set.length(number).min(size.saturating_sub(at)));
         Ok(holds.then_some(at))
     };
     let slices = (0..set.checksums.len()).into_par_iter();

@@ -1,4 +1,4 @@
-//! Recovery data for a finished file, written and proved in a workplace.
+//! Recovery data for a finished file, written and proved in a staging folder.
 
 use std::path::{Path, PathBuf};
 
@@ -6,7 +6,7 @@ use tempfile::NamedTempFile;
 
 use super::super::error::BundleError;
 use super::super::safely;
-use super::super::workplace::Workplace;
+use super::super::staging::StagingDir;
 use super::read::{self, Found};
 use super::write::{self, Shape};
 
@@ -21,32 +21,32 @@ pub struct Made {
 }
 
 /// Makes the recovery files for the file at `path`, which is to be called `name`; they are made
-/// in `workplace`. None if `percent` is 0. The file with recovery slices comes first.
+/// in `staging`. None if `percent` is 0. The file with recovery slices comes first.
 pub fn make(
     path: &Path,
     name: &str,
     percent: u32,
-    workplace: &Workplace,
-    moved: &(dyn Fn(u64) + Sync),
+    staging: &StagingDir,
+    progress: &(dyn Fn(u64) + Sync),
 ) -> Result<Vec<Made>, BundleError> {
     let unread = |error: &std::io::Error| BundleError::io(path, "can't be read", error);
     let size = path.metadata().map_err(|error| unread(&error))?.len();
     let Some(shape) = Shape::of(size, percent) else { return Ok(Vec::new()) };
-    let summed = write::sum(path, name, &shape, moved).map_err(|error| unread(&error))?;
+    let summed = write::sum(path, name, &shape, progress).map_err(|error| unread(&error))?;
     let (set, critical) = write::critical(&summed, &shape);
     let [index, volume] = write::names(name, &shape);
 
-    let mut slices = safely::temporary(workplace)?;
-    write::volume(path, size, &shape, (&set, &critical), slices.as_file_mut(), moved)
-        .map_err(|error| safely::unwritten(workplace, &error))?;
-    safely::flush(workplace, &slices)?;
+    let mut slices = safely::temporary(staging)?;
+    write::volume(path, size, &shape, (&set, &critical), slices.as_file_mut(), progress)
+        .map_err(|error| safely::unwritten(staging, &error))?;
+    safely::flush(staging, &slices)?;
     let made = vec![
         Made { name: volume, file: slices, slices: shape.outputs },
-        Made { name: index, file: safely::filled(workplace, &critical)?, slices: 0 },
+        Made { name: index, file: safely::filled(staging, &critical)?, slices: 0 },
     ];
     for made in &made {
         if !is_as_meant(made, summed.checksums.len(), &shape) {
-            return Err(safely::not_as_meant(workplace.around(), "the packets of recovery data"));
+            return Err(safely::not_as_meant(staging.around(), "the packets of recovery data"));
         }
     }
     Ok(made)

@@ -32,7 +32,7 @@ pub fn repair(
     found: &Found,
     solution: &Solution,
     to: &mut (impl Write + Seek + Send),
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     let missing = left.missing();
     // File 0 is the damaged one, if any slice of it is used; recovery files come after it.
@@ -53,7 +53,7 @@ pub fn repair(
         inputs.push(Input { file: first_recovery + place.file, at: place.at, length: set.slice });
     }
 
-    copy_present(damaged, left, set, to, moved)?;
+    copy_present(damaged, left, set, to, progress)?;
     let out = Mutex::new(to);
     let put = |output: usize, at: u64, bytes: &[u8]| -> io::Result<()> {
         let Some(number) = missing.get(output) else { return Ok(()) };
@@ -69,7 +69,7 @@ pub fn repair(
         slice: set.slice,
         coefficient: &|output, input| solution.coefficients[output][input],
     };
-    combine(&what, &put, moved)
+    combine(&what, &put, progress)
 }
 
 fn copy_present(
@@ -77,7 +77,7 @@ fn copy_present(
     left: &Left,
     set: &Set,
     to: &mut (impl Write + Seek),
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     if left.places.iter().all(Option::is_none) {
         return Ok(());
@@ -91,19 +91,23 @@ fn copy_present(
         if io::copy(&mut from.take(length), to)? != length {
             return Err(io::ErrorKind::UnexpectedEof.into());
         }
-        moved(length);
+        progress(length);
     }
     Ok(())
 }
 
 /// Whether a file is what a set describes, by every checksum that it has.
-pub fn is_as_described(path: &Path, set: &Set, moved: &(dyn Fn(u64) + Sync)) -> io::Result<bool> {
+pub fn is_as_described(
+    path: &Path,
+    set: &Set,
+    progress: &(dyn Fn(u64) + Sync),
+) -> io::Result<bool> {
     let inputs = set.checksums.len();
     let shape = Shape { slice: set.slice, inputs, outputs: 0 };
     if path.metadata()?.len() != set.file.size {
         return Ok(false);
     }
-    let summed = write::sum(path, "", &shape, moved)?;
+    let summed = write::sum(path, "", &shape, progress)?;
     Ok(summed.file.md5 == set.file.md5
         && summed.file.beginning == set.file.beginning
         && summed.checksums == set.checksums)

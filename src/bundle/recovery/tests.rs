@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
 use super::super::faulty::{Faulty, SAID};
-use super::super::workplace::Workplace;
+use super::super::staging::StagingDir;
 use super::beside::Beside;
 use super::locate::{Left, locate};
 use super::make::make;
@@ -46,8 +46,8 @@ impl Kept {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("a.zip");
         fs::write(&path, &bytes).expect("to write it");
-        let workplace = Workplace::inside(folder.path()).expect("a workplace");
-        let made = make(&path, "a.zip", percent, &workplace, &|_| {}).expect("recovery data");
+        let staging = StagingDir::inside(folder.path()).expect("a staging folder");
+        let made = make(&path, "a.zip", percent, &staging, &|_| {}).expect("recovery data");
         let mut places = made.into_iter().map(|made| {
             let place = folder.path().join(&made.name);
             made.file.persist(&place).expect("to put it in its place");

@@ -82,11 +82,11 @@ pub fn sum(
     path: &Path,
     name: &str,
     shape: &Shape,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<Summed> {
     let file = File::open(path)?;
     let size = file.metadata()?.len();
-    sum_of(file, size, name, shape, moved)
+    sum_of(file, size, name, shape, progress)
 }
 
 fn sum_of(
@@ -94,7 +94,7 @@ fn sum_of(
     size: u64,
     name: &str,
     shape: &Shape,
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<Summed> {
     let mut whole = Md5::new();
     let mut beginning = None;
@@ -103,7 +103,7 @@ fn sum_of(
         let covered = bytes.len().min(packet::BEGINNING as usize);
         beginning.get_or_insert_with(|| packet::md5(&bytes[..covered]));
         chunks::both(bytes, |bytes| whole.update(bytes), |bytes| slices.update(bytes));
-        moved(bytes.len() as u64);
+        progress(bytes.len() as u64);
         Ok(())
     })?;
     let checksums = slices.finish();
@@ -194,7 +194,7 @@ pub fn volume(
     shape: &Shape,
     (set, critical): (&Id, &[u8]),
     to: &mut (impl Read + Write + Seek + Send),
-    moved: &(dyn Fn(u64) + Sync),
+    progress: &(dyn Fn(u64) + Sync),
 ) -> io::Result<()> {
     let inputs: Vec<Input> = (0..shape.inputs)
         .map(|number| Input {
@@ -231,7 +231,7 @@ pub fn volume(
         slice: shape.slice,
         coefficient: &|output, input| field::power(constants[input], output as u32),
     };
-    combine(&what, &put, moved)?;
+    combine(&what, &put, progress)?;
 
     let mut computed = computed.into_inner().unwrap_or_else(|e| e.into_inner());
     computed.sort_unstable();

@@ -10,7 +10,7 @@ use lastdock::bundle::recovery::packet::{
     CHECKSUMS, CREATOR, Checksum, Described, FILE, MAIN, Main, RECOVERY, checksums_written, md5,
     packet,
 };
-use lastdock::bundle::workplace::Workplace;
+use lastdock::bundle::staging::StagingDir;
 
 use super::bundle::{files_below, is_well_told, zip_with};
 
@@ -44,8 +44,8 @@ fn kept() -> &'static Kept {
         let path = folder.path().join("a.zip");
         let zip = zip_with(b"");
         fs::write(&path, &zip).expect("to write it");
-        let workplace = Workplace::inside(folder.path()).expect("a workplace");
-        let made = make(&path, "a.zip", 30, &workplace, &|_| {}).expect("recovery data");
+        let staging = StagingDir::inside(folder.path()).expect("a staging folder");
+        let made = make(&path, "a.zip", 30, &staging, &|_| {}).expect("recovery data");
         let bytes = |made: lastdock::bundle::recovery::make::Made| {
             let bytes = fs::read(made.file.path()).expect("to read it");
             (made.name, bytes)
@@ -98,7 +98,7 @@ fn mended<'a>(
     Readiness::of(&at);
     let (out, salvage_to) = (folder.path().join("mended.zip"), folder.path().join("salvaged"));
     let request =
-        Request { bundle: &at, out: Some(&out), salvage_to: Some(&salvage_to), moved: &|_| {} };
+        Request { bundle: &at, out: Some(&out), salvage_to: Some(&salvage_to), progress: &|_| {} };
     let mut mended = None;
     match mend(&request) {
         Ok(mending) => match mending.outcome {

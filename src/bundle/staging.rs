@@ -2,9 +2,9 @@
 //! run ends.
 //!
 //! A file in it stays locked as long as the run lives. However a process ends, the system then lets go of
-//! its locks: a workplace that nobody holds was left by a run that was killed, and the next run that works
+//! its locks: a staging folder that nobody holds was left by a run that was killed, and the next run that works
 //! in that folder takes it away. Where a file system has no locks, nothing is taken away. Where one keeps
-//! them from other machines, two of which write to one folder at once, a run may lose its workplace to
+//! them from other machines, two of which write to one folder at once, a run may lose its staging folder to
 //! another; it then says so, and nothing half-written takes a final name.
 
 use std::fs::{self, File, OpenOptions, TryLockError};
@@ -15,14 +15,14 @@ use super::error::BundleError;
 
 /// The file that is locked.
 const HELD: &str = "held";
-/// What the name of a workplace begins and ends with; hidden, so that it is no part of a project.
+/// What the name of a staging folder begins and ends with; hidden, so that it is no part of a project.
 const NAMED: [&str; 2] = [".lastdock-", ".part"];
-/// How often a workplace may be lost to another run's tidying before it is held.
+/// How often a staging folder may be lost to another run's tidying before it is held.
 const TRIES: usize = 16;
 
 /// A hidden folder that one run works in.
 #[derive(Debug)]
-pub struct Workplace {
+pub struct StagingDir {
     path: PathBuf,
     around: PathBuf,
     /// Folders that were made for it, the innermost first.
@@ -30,8 +30,8 @@ pub struct Workplace {
     held: Option<File>,
 }
 
-impl Workplace {
-    /// A workplace in a folder, which is made where it is not there yet; it goes again if nothing comes to
+impl StagingDir {
+    /// A staging folder in a folder, which is made where it is not there yet; it goes again if nothing comes to
     /// stand in it. What killed runs left there is taken away.
     pub fn making(around: &Path) -> Result<Self, BundleError> {
         let missing: Vec<PathBuf> = around
@@ -41,15 +41,15 @@ impl Workplace {
             .collect();
         fs::create_dir_all(around)
             .map_err(|error| BundleError::io(around, "can't be made", &error))?;
-        let mut workplace = Self::inside(around).inspect_err(|_| take_back(&missing))?;
-        workplace.made = missing;
-        Ok(workplace)
+        let mut staging = Self::inside(around).inspect_err(|_| remove_made(&missing))?;
+        staging.made = missing;
+        Ok(staging)
     }
 
-    /// A workplace in a folder that is there. What killed runs left there is taken away.
+    /// A staging folder in a folder that is there. What killed runs left there is taken away.
     pub fn inside(around: &Path) -> Result<Self, BundleError> {
         let failed = |error: &io::Error| BundleError::io(around, "can't be written to", error);
-        tidy(around);
+        remove_stale(around);
         for _ in 0..TRIES {
             let [start, end] = NAMED;
             let named = tempfile::Builder::new().prefix(start).suffix(end).make_in(around, private);
@@ -73,12 +73,12 @@ impl Workplace {
         Err(BundleError::new(around, wrong, "let no other program tidy it up, then run again"))
     }
 
-    /// A workplace beside a file or folder that is to be made. The folder around it is there.
+    /// A staging folder beside a file or folder that is to be made. The folder around it is there.
     pub fn beside(place: &Path) -> Result<Self, BundleError> {
         Self::inside(folder_of(place))
     }
 
-    /// The workplace itself.
+    /// The staging folder itself.
     pub fn path(&self) -> &Path {
         &self.path
     }
@@ -89,12 +89,12 @@ impl Workplace {
     }
 }
 
-impl Drop for Workplace {
+impl Drop for StagingDir {
     fn drop(&mut self) {
         if let Some(held) = self.held.take() {
             remove(&self.path, held);
         }
-        take_back(&self.made);
+        remove_made(&self.made);
     }
 }
 
@@ -132,8 +132,8 @@ fn hold(path: &Path) -> io::Result<Option<File>> {
     }
 }
 
-/// Takes away the workplaces of runs that were killed.
-fn tidy(around: &Path) {
+/// Takes away the staging folders of runs that were killed.
+fn remove_stale(around: &Path) {
     let Ok(entries) = fs::read_dir(around) else { return };
     for entry in entries.flatten() {
         let name = entry.file_name();
@@ -142,12 +142,12 @@ fn tidy(around: &Path) {
             name.starts_with(start) && name.ends_with(end)
         });
         if named && entry.file_type().is_ok_and(|sort| sort.is_dir()) {
-            take_away(&entry.path());
+            remove_if_left(&entry.path());
         }
     }
 }
 
-fn take_away(left: &Path) {
+fn remove_if_left(left: &Path) {
     let held = left.join(HELD);
     if !held.symlink_metadata().is_ok_and(|metadata| metadata.is_file()) {
         // Just being made, or all but gone: only if nothing is in it.
@@ -160,10 +160,10 @@ fn take_away(left: &Path) {
     }
 }
 
-/// Takes a workplace away. The locked file goes last, and only once nothing else is left, so that whoever is
+/// Takes a staging folder away. The locked file goes last, and only once nothing else is left, so that whoever is
 /// killed meanwhile leaves what can be told; and still locked, so that whoever comes to hold it next finds it
 /// gone.
-fn remove(path: &Path, held: File) {
+fn remove(path: &Path, lock: File) {
     let mut emptied = true;
     for entry in fs::read_dir(path).into_iter().flatten().flatten() {
         if entry.file_name() != HELD {
@@ -175,12 +175,12 @@ fn remove(path: &Path, held: File) {
     if emptied {
         let _ = fs::remove_file(path.join(HELD));
     }
-    drop(held);
+    drop(lock);
     let _ = fs::remove_dir(path);
 }
 
 /// Takes away folders that are empty, the innermost first.
-fn take_back(made: &[PathBuf]) {
+fn remove_made(made: &[PathBuf]) {
     let _ = made.iter().try_for_each(fs::remove_dir);
 }
 
@@ -205,18 +205,18 @@ mod tests {
     #[test]
     fn it_goes_with_all_that_is_in_it() {
         let around = tempfile::tempdir().expect("a folder");
-        let workplace = Workplace::inside(around.path()).expect("a workplace");
-        fs::create_dir(workplace.path().join("new")).expect("a folder");
-        fs::write(workplace.path().join("new/a"), "a").expect("a file");
+        let staging = StagingDir::inside(around.path()).expect("a staging folder");
+        fs::create_dir(staging.path().join("new")).expect("a folder");
+        fs::write(staging.path().join("new/a"), "a").expect("a file");
         assert_eq!(names(around.path()).len(), 1);
-        drop(workplace);
+        drop(staging);
         assert!(names(around.path()).is_empty());
     }
 
     #[test]
     fn what_was_left_is_taken_away_and_what_is_held_is_not() {
         let around = tempfile::tempdir().expect("a folder");
-        let alive = Workplace::inside(around.path()).expect("a workplace");
+        let alive = StagingDir::inside(around.path()).expect("a staging folder");
         fs::write(alive.path().join("a"), "a").expect("a file");
         left(around.path(), ".lastdock-abcdef.part");
         fs::create_dir(around.path().join(".lastdock-ghijkl.part")).expect("an empty one");
@@ -225,11 +225,11 @@ mod tests {
         left(around.path(), kept[1]);
         fs::write(around.path().join(kept[2]), "a file of this name").expect("a file");
 
-        let other = Workplace::inside(around.path()).expect("another");
+        let other = StagingDir::inside(around.path()).expect("another");
         assert_eq!(fs::read(alive.path().join("a")).expect("still there"), b"a");
         let mut wanted: Vec<String> = kept.iter().map(|name| name.to_string()).collect();
-        for workplace in [&alive, &other] {
-            let name = workplace.path().file_name().expect("a name");
+        for staging in [&alive, &other] {
+            let name = staging.path().file_name().expect("a name");
             wanted.push(name.to_string_lossy().into_owned());
         }
         let mut found = names(around.path());
@@ -243,7 +243,7 @@ mod tests {
         let around = tempfile::tempdir().expect("a folder");
         let path = left(around.path(), ".lastdock-abcdef.part");
         fs::remove_file(path.join(HELD)).expect("to remove it");
-        drop(Workplace::inside(around.path()).expect("a workplace"));
+        drop(StagingDir::inside(around.path()).expect("a staging folder"));
         assert!(path.join("new/plan/blocks.csv").is_file());
     }
 
@@ -257,7 +257,7 @@ mod tests {
         std::os::unix::fs::symlink(&target, &link).expect("a link");
         let path = left(around.path(), ".lastdock-ghijkl.part");
         std::os::unix::fs::symlink(&target, path.join("linked")).expect("a link");
-        drop(Workplace::inside(around.path()).expect("a workplace"));
+        drop(StagingDir::inside(around.path()).expect("a staging folder"));
         assert!(!path.exists() && link.is_symlink());
         assert!(target.join("new/plan/blocks.csv").is_file());
     }
@@ -266,17 +266,17 @@ mod tests {
     fn folders_made_for_it_go_again_unless_something_stands_in_them() {
         let root = tempfile::tempdir().expect("a folder");
         let around = root.path().join("a/b");
-        drop(Workplace::making(&around).expect("a workplace"));
+        drop(StagingDir::making(&around).expect("a staging folder"));
         assert!(names(root.path()).is_empty());
-        let workplace = Workplace::making(&around).expect("a workplace");
+        let staging = StagingDir::making(&around).expect("a staging folder");
         fs::write(around.join("kept"), "").expect("a file");
-        drop(workplace);
+        drop(staging);
         assert_eq!(names(&around), ["kept"]);
-        drop(Workplace::making(&around).expect("a workplace"));
+        drop(StagingDir::making(&around).expect("a staging folder"));
         assert_eq!(names(&around), ["kept"]);
     }
 
-    /// Many at once, each tidying: none loses its workplace once it has it.
+    /// Many at once, each tidying: none loses its staging folder once it has it.
     #[test]
     fn many_at_once_leave_each_other_alone() {
         let around = tempfile::tempdir().expect("a folder");
@@ -285,8 +285,8 @@ mod tests {
                 let around = around.path();
                 scope.spawn(move || {
                     for turn in 0..50 {
-                        let workplace = Workplace::making(around).expect("a workplace");
-                        let file = workplace.path().join("a");
+                        let staging = StagingDir::making(around).expect("a staging folder");
+                        let file = staging.path().join("a");
                         fs::write(&file, format!("{thread} {turn}")).expect("to write");
                         std::thread::yield_now();
                         let read = fs::read_to_string(&file).expect("still there");
