@@ -301,7 +301,7 @@ const CASES: &[Made] = &[
             }
         },
         status: 3,
-        says: &["stands in the zip twice", "things more of this kind"],
+        says: &["stands in the zip twice", "more of this kind"],
     },
     Made {
         what: "an entry that begins behind the end",

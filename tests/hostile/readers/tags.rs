@@ -83,7 +83,7 @@ fn is_well_read(text: &str, hex_digits: usize) {
     }
     // Where very much is wrong, the last sentence says how much more.
     let more = wrong.last().and_then(|last| {
-        let count = last.strip_prefix("and ")?.strip_suffix(" things more of this kind")?;
+        let count = last.strip_prefix("and ")?.strip_suffix(" more of this kind")?;
         count.parse::<usize>().ok()
     });
     let named = &wrong[..wrong.len() - usize::from(more.is_some())];
