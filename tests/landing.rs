@@ -121,6 +121,34 @@ fn the_load_as_the_water_falls_begins_with_the_upthrust() {
 }
 
 #[test]
+fn each_reading_after_landing_has_a_load_or_lies_beyond_the_table() {
+    let project = &EXAMINED.project;
+    let lowest_m = project.hydrostatics.iter().map(|row| row.draft_m).fold(f64::INFINITY, f64::min);
+    for (position, landing) in project.positions.iter().zip(&EXAMINED.recomputed.landings) {
+        let landed = position.times.landed.expect("a time");
+        let reflood_began = position.times.reflood_began.expect("a time");
+        let is_meant = |n: &usize| {
+            let water = &project.water[*n];
+            let times = landed..=reflood_began;
+            water.position == position.id && times.contains(&water.at)
+        };
+        let wanted: Vec<usize> = (0..project.water.len()).filter(is_meant).collect();
+        let mut found: Vec<usize> = landing.loads.iter().map(|(n, _)| *n).collect();
+        found.extend(&landing.beyond_table);
+        found.sort_unstable();
+        assert_eq!(found, wanted, "{}", position.id);
+
+        // By hand: her draft at the LCF has fallen by as much as the water.
+        let critical = landing.critical.expect("a critical instant");
+        assert!(!landing.beyond_table.is_empty());
+        for n in &landing.beyond_table {
+            let fallen_m = critical.water_level_m - project.water[*n].level_m;
+            assert!(critical.draft_at_lcf_m - fallen_m < lowest_m + 0.01, "{n}");
+        }
+    }
+}
+
+#[test]
 fn checks_of_the_centreline_are_where_she_lay() {
     let mut count = 0;
     for finding in EXAMINED.findings.iter().filter(|found| found.id.contains(".check.centreline."))

@@ -344,6 +344,26 @@ fn points_to(section: &serde_json::Value, anchor: &str) -> bool {
     section.to_string().contains(&format!("{{\"section\":\"{anchor}\"}}"))
 }
 
+#[test]
+fn levels_without_a_load_are_said_to_be_such() {
+    let examined = examined(&sample_without("no folder"), Problems::default());
+    let inputs = inputs(&examined, &[], &[]);
+    let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
+    let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
+    let blocks = data["landing"]["blocks"].as_array().unwrap();
+    let texts = blocks.iter().filter(|block| block["kind"] == "paragraph");
+    let texts: Vec<String> = texts
+        .map(|block| {
+            let runs = block["text"].as_array().unwrap().iter();
+            runs.filter_map(|run| run["words"].as_str()).collect()
+        })
+        .collect();
+    let said: Vec<&String> =
+        texts.iter().filter(|text| text.contains("lies outside the hydrostatic table")).collect();
+    assert_eq!(said.len(), 2, "{texts:?}");
+    assert!(said[0].starts_with("For 10 readings") && said[1].starts_with("For 14 readings"));
+}
+
 /// The sample without one of its folders, as text files in memory.
 fn sample_without(folder: &str) -> Memory {
     let mut problems = Problems::default();

@@ -139,18 +139,33 @@ pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
     let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
     let centres: Vec<(f64, f64)> =
         rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
+    let unknown: Vec<f64> = one
+        .landing
+        .beyond_table
+        .iter()
+        .filter_map(|n| Some(one.project.water.get(*n)?.level_m))
+        .collect();
+    // No line leads over levels at which the load is not known.
+    let curves = |points: &[(f64, f64)]| -> Vec<Mark> {
+        let joined = |a: &(f64, f64), b: &(f64, f64)| {
+            let between = a.0.min(b.0)..=a.0.max(b.0);
+            !unknown.iter().any(|level| between.contains(level))
+        };
+        points.chunk_by(joined).map(|run| Mark::Curve(run.to_vec(), LINE)).collect()
+    };
 
     let values = loads.iter().map(|load| load.1).chain([0.0, weight]);
     let title = format!("load on the blocks, {}", words::unit(Form::Mass));
     let y = Axis::over(title, Form::Mass, values, HEIGHTS_MM[0], UP_MM)?;
-    let marks = vec![Mark::Level(weight, MARKED), Mark::Curve(loads, LINE)];
+    let mut marks = curves(&loads);
+    marks.insert(0, Mark::Level(weight, MARKED));
     let mut frames = vec![Row::new(y, HEIGHTS_MM[0], marks)];
     if centres.len() > 1 {
         let values = centres.iter().map(|centre| centre.1);
         let m = words::unit(Form::Length);
         let title = format!("centre of that load, x in {m} forward of the SRP");
         let y = Axis::over(title, Form::Length, values, HEIGHTS_MM[1], UP_MM)?;
-        frames.push(Row::new(y, HEIGHTS_MM[1], vec![Mark::Curve(centres, LINE)]));
+        frames.push(Row::new(y, HEIGHTS_MM[1], curves(&centres)));
     }
     let mut canvas = Canvas::new(WIDTH_MM);
     let top = draw_rows(&mut canvas, &x, 0.0, &frames);
@@ -161,10 +176,14 @@ pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
     let used = legend::rows(&mut canvas, top, &samples);
     let (first, last) = (rows.first()?, rows.last()?);
     let title = format!("Load on the blocks of position {} as the water falls", one.id);
-    let caption =
-        "From landed to dry, at the readings of the water log. The centre is shown once 1 % of her \
-                   weight is down; below that, errors of reading swamp it."
-            .to_string();
+    let mut caption = "From landed to dry, at the readings of the water log. The centre is shown once 1 % of her \
+                       weight is down; below that, errors of reading swamp it."
+        .to_string();
+    if !unknown.is_empty() {
+        caption.push_str(
+            " Where her draft lies outside the hydrostatic table, the load is not known.",
+        );
+    }
     let said = |row: &(f64, f64, Option<f64>)| {
         let centre =
             row.2.map_or(String::new(), |x| format!(", its centre at x = {}", metres(x, 2)));
