@@ -12,9 +12,8 @@ use unicode_segmentation::UnicodeSegmentation;
 use super::page::Page;
 use super::print::{width, wrapped};
 use crate::records::characters::shown_in_line;
-use crate::records::excerpt::Excerpt;
 use crate::records::place::Place;
-use crate::records::problem::Problem;
+use crate::records::problem::{Excerpt, Problem};
 
 /// Of problems that say the same of one column, how many are shown in full.
 const SHOWN: usize = 3;

@@ -16,7 +16,7 @@ use crate::calc::formula::Formula;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
-use crate::records::near::{Near, near};
+use crate::records::hints::{Near, near};
 use crate::records::place::Place;
 use crate::units::one_of;
 

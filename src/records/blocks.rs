@@ -6,8 +6,8 @@ use geo::{BoundingRect, Coord};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree, RTreeObject};
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::place::Place;
 use super::problem::Problem;
 use super::record::{record, words};

@@ -2,7 +2,7 @@
 
 use geo::Polygon;
 
-use super::Input;
+use super::input::Input;
 use super::outline::outline;
 use super::record::{record, words};
 use super::spec::{FileSpec, PLACE};

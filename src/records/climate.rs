@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::problem::Problem;
 use super::record::record;
 use super::spec::{Holds, Kind, Range};

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, Timelike};
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::positions::{self, Position};
 use super::record::record;
 use super::spec::{FileSpec, Kind, Range, SIZE};

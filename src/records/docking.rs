@@ -11,7 +11,7 @@ use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
 use super::spec::{Column, Holds, PLACE, Range, SIZE, Stands, TableSpec};
-use super::store::{unfit, unkeepable};
+use super::store::{PROJECT_FILE, unfit, unkeepable};
 use super::value::NO_OFFSET;
 use crate::hull::{FrameStretch, Frames};
 use crate::units::{Quantity, System};
@@ -38,7 +38,7 @@ words! {
 
 /// What `docking.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
-    path: "docking.toml",
+    path: PROJECT_FILE,
     example: include_str!("../../templates/example/docking.toml"),
     top: TableSpec {
         name: "",

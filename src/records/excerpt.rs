@@ -4,24 +4,12 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::dialect;
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Excerpt, Problem, Problems};
+use super::rows;
 
 /// Characters of a line that are shown at most.
 pub const LONGEST: usize = 2000;
-
-/// A line as it stands in its file, without its end.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Excerpt {
-    /// Its number, from 1; of a sheet that of the row.
-    pub line: u32,
-    /// Its text; what is not UTF-8 in it as U+FFFD. Of a line of more than [`LONGEST`] bytes so many characters
-    /// about the part that is meant.
-    pub text: String,
-    /// The part that is meant, in characters from 0; `None` where it is the whole line.
-    pub marked: Option<Range<usize>>,
-}
 
 /// Gives every problem that stands on a line its excerpt, from the file's bytes where they can be had.
 pub fn show(problems: &mut [Problem], bytes: impl Fn(&str) -> Option<Vec<u8>>) {
@@ -58,7 +46,8 @@ struct Text {
 impl Text {
     fn new(file: &Arc<str>, bytes: &[u8]) -> Self {
         let is_csv = file.ends_with(".csv");
-        let dialect = is_csv.then(|| dialect::of(file, bytes, &mut Problems::default())).flatten();
+        let dialect =
+            is_csv.then(|| rows::dialect(file, bytes, &mut Problems::default())).flatten();
         let (text, delimiter) = match dialect {
             Some(dialect) => (dialect.text.into_owned(), Some(dialect.delimiter)),
             None => {

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::keyed::Keyed;
 use super::place::Place;
 use super::preparation::hull;

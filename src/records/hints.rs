@@ -3,10 +3,11 @@
 //! A hint gives a value only where the text can be read in a known way without leaving a character out of
 //! the reckoning; where two readings remain it gives both, and where none is sure it gives none.
 
+use std::fmt;
+
 use chrono::{NaiveDate, NaiveTime};
 
-use super::feet::{self, FeetAndInches};
-use crate::units::{self, Quantity, UNITS, Unit};
+use crate::units::{self, Quantity, UNITS, Unit, nine_digits};
 
 /// What people write where there was no reading.
 const NOTHING: &[&str] =
@@ -32,7 +33,7 @@ pub(super) fn number(text: &str, unit: Option<&Unit>) -> String {
     if let Some(read) = read_number(&plain) {
         return format!("write {read}");
     }
-    match (unit, feet::read(&plain)) {
+    match (unit, read_feet(&plain)) {
         (Some(unit), Some(read)) => in_unit(&read, unit),
         (Some(_), None) => ALONE.to_string(),
         (None, _) => "write the number alone".to_string(),
@@ -377,6 +378,148 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
             "correct this line; text stands in quotation marks, one key to a line",
         )
     }
+}
+
+/// A length in feet and inches, as people write them: `11'9`, `11' 9 1/2"`, `11 ft 9 in`, `11-09`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct FeetAndInches {
+    negative: bool,
+    feet: u32,
+    /// From 0 to less than 12.
+    inches: f64,
+}
+
+/// The length that a text gives in feet and inches, if it does: with a sign or word for feet, or with a hyphen and
+/// two digits of inches, as `24-06`. Twelve inches or more are none.
+pub(super) fn read_feet(text: &str) -> Option<FeetAndInches> {
+    let text = text.trim().to_lowercase();
+    let (negative, text) = match text.strip_prefix('-') {
+        Some(rest) => (true, rest.trim_start()),
+        None => (false, text.as_str()),
+    };
+    let end = text.find(|c: char| !c.is_ascii_digit())?;
+    let feet = text[..end].parse().ok()?;
+    let rest = text[end..].trim_start();
+    let signed = ["'", "feet", "ft.", "ft"].iter().find_map(|sign| rest.strip_prefix(sign));
+    let inches = match (signed, rest.strip_prefix('-')) {
+        (Some(rest), _) => rest.trim_start().trim_start_matches('-').trim(),
+        (None, Some(rest)) if rest.bytes().take_while(u8::is_ascii_digit).count() == 2 => rest,
+        _ => return None,
+    };
+    // Two apostrophes are no sign for feet.
+    if inches.starts_with('\'') {
+        return None;
+    }
+    let signs = ["\"", "''", "inches", "in.", "in"];
+    let number =
+        signs.iter().find_map(|sign| inches.strip_suffix(sign)).unwrap_or(inches).trim_end();
+    let inches = if inches.is_empty() { 0.0 } else { read_inches(number)? };
+    (inches < 12.0).then_some(FeetAndInches { negative, feet, inches })
+}
+
+/// `9`, `9.5`, `9 1/2` or `1/2`.
+fn read_inches(text: &str) -> Option<f64> {
+    let is_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let (whole, fraction) = match (text.split_once(' '), text.contains('/')) {
+        (Some((whole, fraction)), true) => (whole, Some(fraction.trim_start())),
+        (_, true) => ("0", Some(text)),
+        _ => (text, None),
+    };
+    let fraction = match fraction {
+        None => 0.0,
+        Some(fraction) => {
+            let (over, under) = fraction.split_once('/')?;
+            let under: u32 =
+                under.parse().ok().filter(|under| [2, 4, 8, 16, 32].contains(under))?;
+            let over: u32 = over.parse().ok().filter(|over| *over < under)?;
+            f64::from(over) / f64::from(under)
+        }
+    };
+    let (before, after) = whole.split_once('.').unwrap_or((whole, "0"));
+    let plain = is_digits(before) && is_digits(after);
+    plain.then(|| whole.parse::<f64>().ok()).flatten().map(|whole| whole + fraction)
+}
+
+impl FeetAndInches {
+    /// In feet with decimals, where four of them give it exactly.
+    pub(super) fn in_feet(&self) -> Option<String> {
+        let feet = f64::from(self.feet) + self.inches / 12.0;
+        let rounded = (feet * 1e4).round() / 1e4;
+        ((rounded - feet).abs() < 1e-10).then(|| self.signed(rounded))
+    }
+
+    /// In inches.
+    pub(super) fn in_inches(&self) -> String {
+        self.signed(f64::from(self.feet) * 12.0 + self.inches)
+    }
+
+    /// As drafts have it, `11-09`; a length below 0 has no such form.
+    pub(super) fn as_draft(&self) -> Option<String> {
+        let inches = nine_digits(self.inches);
+        let zero = if self.inches < 10.0 { "0" } else { "" };
+        (!self.negative).then(|| format!("{}-{zero}{inches}", self.feet))
+    }
+
+    fn signed(&self, size: f64) -> String {
+        nine_digits(if self.negative { -size } else { size })
+    }
+}
+
+impl fmt::Display for FeetAndInches {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let minus = if self.negative { "minus " } else { "" };
+        write!(f, "{minus}{} feet {} inches", self.feet, nine_digits(self.inches))
+    }
+}
+
+/// How a name that is not known lies to one that is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Near<'a> {
+    /// The same but for capital letters, signs between, and letters that look like digits.
+    Alike(&'a str),
+    /// One letter or digit is another, is missing or is too many, or two have changed places; several
+    /// known names may lie so.
+    Close(Vec<&'a str>),
+}
+
+/// Shorter names differ by one letter as a rule.
+const LEAST_LETTERS: usize = 4;
+
+/// As many close names at the most are of use to anybody.
+const MOST_CLOSE: usize = 3;
+
+/// The known names that a name nearly matches; `None` where it is known itself, and where none is near.
+pub fn near<'a>(written: &str, known: impl Iterator<Item = &'a str> + Clone) -> Option<Near<'a>> {
+    if known.clone().any(|name| name == written) {
+        return None;
+    }
+    let plain = plainly(written);
+    if let Some(name) = known.clone().find(|name| plainly(name) == plain) {
+        return Some(Near::Alike(name));
+    }
+    let upper = written.to_uppercase();
+    let is_close = |name: &&str| strsim::damerau_levenshtein(&upper, &name.to_uppercase()) == 1;
+    let mut close: Vec<&str> = known.filter(is_close).collect();
+    close.sort_unstable();
+    close.dedup();
+    let some = written.chars().count() >= LEAST_LETTERS && (1..=MOST_CLOSE).contains(&close.len());
+    some.then_some(Near::Close(close))
+}
+
+/// A name without signs, in capitals, with the digits that its letters look like.
+fn plainly(name: &str) -> String {
+    let letters = name.chars().filter(|letter| letter.is_alphanumeric());
+    letters
+        .flat_map(char::to_uppercase)
+        .map(|letter| match letter {
+            'O' => '0',
+            'I' | 'L' => '1',
+            'Z' => '2',
+            'S' => '5',
+            'B' => '8',
+            letter => letter,
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -4,13 +4,14 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::Project;
 use super::entry::Entry;
+use super::input::Input;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
 use super::spec::{FileSpec, Kind};
 use super::store::Within;
-use super::{Input, Project};
 
 /// The folder of the earlier dockings inside a project.
 pub const FOLDER: &str = "history/";

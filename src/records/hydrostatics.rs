@@ -1,7 +1,7 @@
 //! `landing/hydrostatics.csv`, with `[hydrostatics]` and `[stability]` of `docking.toml`.
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::place::Place;
 use super::problem::Problem;
 use super::record::record;

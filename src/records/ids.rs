@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
-use super::left_out::{Torn, kinds, plain};
+use super::entry::{Torn, kinds, plain};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind};

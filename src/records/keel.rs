@@ -1,6 +1,6 @@
 //! `plan/keel.csv`: the keel's own line.
 
-use super::Input;
+use super::input::Input;
 use super::place::Place;
 use super::problem::Problem;
 use super::record::record;

@@ -8,8 +8,8 @@ use toml::de::{DeTable, DeValue};
 
 use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
+use super::entry::{LeftOut, Torn};
 use super::hints;
-use super::left_out::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::utf8;

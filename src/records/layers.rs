@@ -1,8 +1,8 @@
 //! `plan/layers.csv`: what each block is built of.
 
-use super::Input;
 use super::blocks::BlockRow;
 use super::entry::Entry;
+use super::input::Input;
 use super::problem::Problem;
 use super::record::record;
 use super::spec::{FileSpec, Kind, Range, SIZE};

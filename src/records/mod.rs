@@ -13,25 +13,22 @@ pub mod climate;
 pub mod coats;
 pub mod contained;
 pub mod contents;
-mod dialect;
 pub mod docking;
 pub mod drafts;
 pub mod entry;
 pub mod excerpt;
-mod feet;
 pub mod film;
-mod hints;
+pub mod hints;
 pub mod history;
 pub mod hydrostatics;
 pub mod ids;
+mod input;
 pub mod keel;
 pub mod keyed;
 mod known;
 pub mod layers;
-pub mod left_out;
 #[cfg(test)]
 pub mod memory;
-pub mod near;
 pub mod openings;
 mod outline;
 pub mod papers;
@@ -43,14 +40,13 @@ pub mod preparation;
 pub mod printed;
 pub mod problem;
 pub mod products;
-pub mod record;
+mod record;
 pub mod remarks;
 mod rows;
 pub mod scheme;
 pub mod sheet;
 pub mod spec;
 pub mod store;
-mod texts;
 pub mod value;
 pub mod water;
 pub mod weights;
@@ -73,6 +69,7 @@ use film::{FilmReading, GaugeCheck};
 use history::Past;
 use hydrostatics::HydrostaticRow;
 use ids::Ids;
+use input::{Input, checked, rows, tables};
 use keel::Keel;
 use keyed::{Keyed, KeyedSpec};
 use known::{is_known, known_files, meant, unknown_files};
@@ -186,55 +183,6 @@ project! {
 
 /// The files without which there is no project.
 static MUST_BE_THERE: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
-
-/// What records are read from.
-struct Input<'a> {
-    sheets: &'a [Sheet],
-    keyed: &'a [Keyed],
-    ids: &'a Ids,
-    store: &'a dyn Store,
-    budget: &'a mut Budget,
-    problems: &'a mut Problems,
-}
-
-impl<'a> Input<'a> {
-    fn sheet(&self, spec: &FileSpec) -> Option<&'a Sheet> {
-        self.sheets.iter().find(|sheet| sheet.spec.path == spec.path)
-    }
-
-    /// The rows of a file that have no problem, in its order.
-    fn rows(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
-        self.sheet(spec).into_iter().flat_map(|sheet| &sheet.entries)
-    }
-
-    /// What could be read of the rows of a file that have one.
-    fn torn(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
-        let torn = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
-        torn.map(|torn| &torn.entry)
-    }
-
-    /// The tables of a TOML file; none where it is not there.
-    fn tables(&self, spec: &KeyedSpec) -> &'a Keyed {
-        tables(self.keyed, spec)
-    }
-}
-
-fn tables<'a>(keyed: &'a [Keyed], spec: &KeyedSpec) -> &'a Keyed {
-    static NOTHING: Keyed = Keyed::nothing();
-    keyed.iter().find(|file| file.path == spec.path).unwrap_or(&NOTHING)
-}
-
-/// Reads a file row by row, each by itself.
-fn rows<T>(read: fn(&Entry) -> Option<T>) -> impl Fn(&FileSpec, &mut Input<'_>) -> Vec<T> {
-    move |spec, input| input.rows(spec).filter_map(read).collect()
-}
-
-/// Reads a file row by row, where a row may be refused for what it says.
-fn checked<T>(
-    read: fn(&Entry, &mut Input<'_>) -> Option<T>,
-) -> impl Fn(&FileSpec, &mut Input<'_>) -> Vec<T> {
-    move |spec, input| input.rows(spec).filter_map(|entry| read(entry, input)).collect()
-}
 
 impl Project {
     /// Files that no description knows: kept as they are, never read. Papers are not among them.

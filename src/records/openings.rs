@@ -3,9 +3,9 @@
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
-use super::Input;
 use super::bounds::Bounds;
 use super::entry::Entry;
+use super::input::Input;
 use super::problem::Problem;
 use super::record::record;
 use super::spec::{FileSpec, Kind, PLACE, Range, SIZE};

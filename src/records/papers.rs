@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::Input;
+use super::input::Input;
 use super::place::Place;
 use super::problem::Problem;
 use super::record::record;

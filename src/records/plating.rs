@@ -3,8 +3,8 @@
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::preparation::hull;
 use super::problem::Problem;
 use super::record::record;

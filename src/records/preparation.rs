@@ -3,14 +3,16 @@
 use chrono::{DateTime, FixedOffset};
 use geo::Coord;
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
-use super::scheme::GRADES;
 use super::spec::{Column, FileSpec, Kind, PLACE, Range};
 use super::zones::Extent;
 use crate::units::Quantity;
+
+/// The grades of prepared steel: ISO 8501-1 (Sa, St) and ISO 8501-4 (Wa).
+pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1", "wa2", "wa2.5"];
 
 words! {
     /// How steel was treated.

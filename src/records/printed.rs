@@ -2,10 +2,9 @@
 //! printed they are no record, and no part of a project. A list of their checksums tells.
 
 use std::collections::BTreeMap;
+use std::io;
 
 use sha2::{Digest, Sha256};
-
-use super::store::Store;
 
 /// The folder of the sheets.
 pub const FOLDER: &str = "forms/";
@@ -23,11 +22,13 @@ pub fn line(file: &str, sha256: &str) -> String {
 
 /// The paths of the sheets that are as the list says, and of the list itself. Whatever was added to the
 /// folder, or written over, is not among them.
-pub fn unchanged(store: &dyn Store) -> Vec<String> {
-    let sizes = store.sizes();
+pub(super) fn unchanged(
+    sizes: &BTreeMap<String, u64>,
+    read: impl Fn(&str) -> io::Result<Vec<u8>>,
+) -> Vec<String> {
     let read = |path: &str| {
-        let small = sizes.get(path).is_some_and(|size| *size <= LARGEST_SHEET);
-        small.then(|| store.read(path).ok()).flatten()
+        let is_small = sizes.get(path).is_some_and(|size| *size <= LARGEST_SHEET);
+        is_small.then(|| read(path).ok()).flatten()
     };
     let Some(list) = read(LIST).and_then(|bytes| String::from_utf8(bytes).ok()) else {
         return Vec::new();

@@ -1,9 +1,21 @@
 //! What is wrong with a project's files: collected from all of them, never only the first.
 
 use std::fmt;
+use std::ops::Range;
 
-use super::excerpt::Excerpt;
 use super::place::Place;
+
+/// A line as it stands in its file, without its end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Excerpt {
+    /// Its number, from 1; of a sheet that of the row.
+    pub line: u32,
+    /// Its text; what is not UTF-8 in it as U+FFFD. Of a very long line the characters about the part
+    /// that is meant.
+    pub text: String,
+    /// The part that is meant, in characters from 0; `None` where it is the whole line.
+    pub marked: Option<Range<usize>>,
+}
 
 /// One thing that keeps a project from being read.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,91 +1,8 @@
 //! A record is told once: `record!` makes of one list of columns the description of its file or table, the
 //! struct, and how the struct is read from an entry; `words!` does the same for columns of fixed words.
 
-use std::sync::Arc;
-
-use chrono::{DateTime, FixedOffset, NaiveDate};
-
 use super::spec::{Column, Holds, Need};
-use super::value::Value;
-
-/// The form in which a cell keeps what a column holds.
-#[derive(Clone, Copy)]
-pub enum Form {
-    Text,
-    List,
-    Number,
-    Whole,
-    Time,
-    Date,
-    Flag,
-    Offset,
-}
-
-/// What a field of a record takes of a typed cell.
-pub trait Field: Sized {
-    /// The form of the cells that it takes.
-    const FORM: Form;
-    /// The words that it takes, if it takes no others.
-    const WORDS: &'static [&'static str] = &[];
-    /// Whether a record can do without it.
-    const MAY_BE_ABSENT: bool = false;
-
-    fn from_value(value: &Value) -> Option<Self>;
-
-    /// What it is where nothing was written; `None` where the record can't do without.
-    fn absent() -> Option<Self> {
-        None
-    }
-}
-
-impl<T: Field> Field for Option<T> {
-    const FORM: Form = T::FORM;
-    const WORDS: &'static [&'static str] = T::WORDS;
-    const MAY_BE_ABSENT: bool = true;
-
-    fn from_value(value: &Value) -> Option<Self> {
-        Some(T::from_value(value))
-    }
-
-    fn absent() -> Option<Self> {
-        Some(None)
-    }
-}
-
-/// Fields that take a value of one form as it is.
-macro_rules! takes {
-    ($($type:ty: $form:ident($value:ident) => $taken:expr $(, else $absent:expr)?;)*) => {$(
-        impl Field for $type {
-            const FORM: Form = Form::$form;
-            $(
-                const MAY_BE_ABSENT: bool = true;
-
-                fn absent() -> Option<Self> {
-                    Some($absent)
-                }
-            )?
-
-            fn from_value(value: &Value) -> Option<Self> {
-                match value {
-                    Value::$form($value) => Some($taken),
-                    _ => None,
-                }
-            }
-        }
-    )*};
-}
-
-takes! {
-    String: Text(text) => text.to_string();
-    Arc<str>: Text(text) => text.clone();
-    f64: Number(number) => *number;
-    i64: Whole(number) => *number;
-    bool: Flag(flag) => *flag, else false;
-    DateTime<FixedOffset>: Time(time) => *time;
-    NaiveDate: Date(date) => *date;
-    FixedOffset: Offset(offset) => *offset;
-    Vec<String>: List(list) => list.clone(), else Vec::new();
-}
+use super::value::{Field, Form};
 
 /// Whether a field of that type takes whatever its column may hold.
 pub(super) const fn takes<T: Field>(column: &Column) -> bool {
@@ -280,8 +197,8 @@ macro_rules! words {
             }
         }
 
-        impl $crate::records::record::Field for $words {
-            const FORM: $crate::records::record::Form = $crate::records::record::Form::Text;
+        impl $crate::records::value::Field for $words {
+            const FORM: $crate::records::value::Form = $crate::records::value::Form::Text;
             const WORDS: &'static [&'static str] = Self::WORDS;
 
             fn from_value(value: &$crate::records::value::Value) -> Option<Self> {

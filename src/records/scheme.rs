@@ -1,15 +1,12 @@
 //! `coating/scheme.csv`: the coats that each zone is to get, and what the steel must be before.
 
-use super::Input;
 use super::entry::Entry;
-use super::preparation::check_dust;
+use super::input::Input;
+use super::preparation::{GRADES, check_dust};
 use super::problem::Problem;
 use super::record::record;
 use super::spec::{FileSpec, Kind, Range, SIZE};
 use crate::units::Quantity;
-
-/// The grades of prepared steel: ISO 8501-1 (Sa, St) and ISO 8501-4 (Wa).
-pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1", "wa2", "wa2.5"];
 
 record! {
     /// A coat of a zone's scheme.

@@ -1,18 +1,17 @@
 //! CSV files of records: RFC 4180 and as spreadsheets write it, a header row, places counted by ourselves.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chrono::FixedOffset;
 
 use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
-use super::dialect::{self, DecimalSigns};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
-use super::left_out::{LeftOut, Torn};
+use super::entry::{LeftOut, Torn};
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::rows::{Row, Rows};
+use super::rows::{DecimalSigns, Row, Rows, dialect};
 use super::spec::{Column, FileSpec, Need};
-use super::texts::Texts;
 use super::value::{Reading, Value};
 use super::workbook::Workbook;
 
@@ -59,7 +58,7 @@ pub fn read(
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
     let mut sheet =
         Sheet { spec, header: Vec::new(), note_columns: Vec::new(), entries: Vec::new(), left_out };
-    let Some(dialect) = dialect::of(&file, bytes, problems) else { return sheet };
+    let Some(dialect) = dialect(&file, bytes, problems) else { return sheet };
     let comma = dialect.has_decimal_commas();
     let mut signs = DecimalSigns::default();
     let mut rows = Rows::new(&dialect);
@@ -180,6 +179,21 @@ pub fn read(
     signs.refuse_both(problems);
     sheet.entries.shrink_to_fit();
     sheet
+}
+
+/// The texts that stand in many rows of a file, kept once.
+#[derive(Debug, Default)]
+struct Texts(BTreeSet<Arc<str>>);
+
+impl Texts {
+    /// The same text, shared with the rows that said it before.
+    fn once(&mut self, text: &Arc<str>) -> Arc<str> {
+        if let Some(known) = self.0.get(text) {
+            return known.clone();
+        }
+        self.0.insert(text.clone());
+        text.clone()
+    }
 }
 
 enum Header {
@@ -412,5 +426,13 @@ mod tests {
         assert_eq!(problems.len(), 1);
         assert_eq!(problems[0].place.line, Some(3));
         assert!(problems[0].wrong.contains("never closed"));
+    }
+
+    #[test]
+    fn a_text_said_again_is_the_one_kept() {
+        let mut texts = Texts::default();
+        let [first, again, other] = ["F3", "F3", "F4"].map(|text| texts.once(&text.into()));
+        assert!(Arc::ptr_eq(&first, &again));
+        assert_eq!((&*again, &*other), ("F3", "F4"));
     }
 }

@@ -9,7 +9,6 @@ use unicode_normalization::UnicodeNormalization;
 use walkdir::WalkDir;
 
 use super::characters::refused_in_name;
-use super::docking;
 use super::place::Place;
 use super::plain::{self, Stamp};
 use super::printed;
@@ -18,6 +17,9 @@ use super::problem::{Problem, Problems};
 /// The largest file of records that is read, in bytes: far more than any docking has, and little
 /// enough for memory.
 pub const LARGEST_RECORD_FILE: u64 = 256 * 1024 * 1024;
+
+/// The file that makes a folder a project's.
+pub(super) const PROJECT_FILE: &str = "docking.toml";
 
 /// A set of files by their paths inside the project.
 pub trait Store {
@@ -115,8 +117,7 @@ impl Folder {
     /// The same; says of every file that it was seen. In a folder that holds no `docking.toml`, which may be that
     /// of a whole disk, it looks no deeper than files of records stand.
     pub fn open_telling(root: &Path, problems: &mut Problems, seen: &dyn Fn()) -> Self {
-        let deepest =
-            if root.join(docking::SPEC.path).exists() { usize::MAX } else { DEEPEST_RECORD };
+        let deepest = if root.join(PROJECT_FILE).exists() { usize::MAX } else { DEEPEST_RECORD };
         let mut strange = Strange::default();
         let mut sizes = BTreeMap::new();
         let mut listed = BTreeMap::new();
@@ -180,7 +181,7 @@ impl Folder {
         }
         strange.told(problems);
         let mut folder = Self { root: root.to_path_buf(), sizes, listed };
-        for path in printed::unchanged(&folder) {
+        for path in printed::unchanged(&folder.sizes, |path| folder.read(path)) {
             folder.sizes.remove(&path);
         }
         folder

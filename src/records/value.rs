@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 
-use super::feet;
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
@@ -48,6 +47,85 @@ impl Value {
             Value::Offset(offset) => offset.to_string(),
         }
     }
+}
+
+/// The form in which a cell keeps what a column holds.
+#[derive(Clone, Copy)]
+pub enum Form {
+    Text,
+    List,
+    Number,
+    Whole,
+    Time,
+    Date,
+    Flag,
+    Offset,
+}
+
+/// What a field of a record takes of a typed cell.
+pub trait Field: Sized {
+    /// The form of the cells that it takes.
+    const FORM: Form;
+    /// The words that it takes, if it takes no others.
+    const WORDS: &'static [&'static str] = &[];
+    /// Whether a record can do without it.
+    const MAY_BE_ABSENT: bool = false;
+
+    fn from_value(value: &Value) -> Option<Self>;
+
+    /// What it is where nothing was written; `None` where the record can't do without.
+    fn absent() -> Option<Self> {
+        None
+    }
+}
+
+impl<T: Field> Field for Option<T> {
+    const FORM: Form = T::FORM;
+    const WORDS: &'static [&'static str] = T::WORDS;
+    const MAY_BE_ABSENT: bool = true;
+
+    fn from_value(value: &Value) -> Option<Self> {
+        Some(T::from_value(value))
+    }
+
+    fn absent() -> Option<Self> {
+        Some(None)
+    }
+}
+
+/// Fields that take a value of one form as it is.
+macro_rules! takes {
+    ($($type:ty: $form:ident($value:ident) => $taken:expr $(, else $absent:expr)?;)*) => {$(
+        impl Field for $type {
+            const FORM: Form = Form::$form;
+            $(
+                const MAY_BE_ABSENT: bool = true;
+
+                fn absent() -> Option<Self> {
+                    Some($absent)
+                }
+            )?
+
+            fn from_value(value: &Value) -> Option<Self> {
+                match value {
+                    Value::$form($value) => Some($taken),
+                    _ => None,
+                }
+            }
+        }
+    )*};
+}
+
+takes! {
+    String: Text(text) => text.to_string();
+    Arc<str>: Text(text) => text.clone();
+    f64: Number(number) => *number;
+    i64: Whole(number) => *number;
+    bool: Flag(flag) => *flag, else false;
+    DateTime<FixedOffset>: Time(time) => *time;
+    NaiveDate: Date(date) => *date;
+    FixedOffset: Offset(offset) => *offset;
+    Vec<String>: List(list) => list.clone(), else Vec::new();
 }
 
 /// Why a text is not the value that its column holds.
@@ -113,7 +191,8 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
                 Some(parts) => feet_and_inches(parts, feet),
                 None => number(text, with.unit),
             };
-            let as_draft = || feet::read(text).filter(|_| feet).and_then(|read| read.as_draft());
+            let as_draft =
+                || hints::read_feet(text).filter(|_| feet).and_then(|read| read.as_draft());
             let written = written.map_err(|not| match as_draft() {
                 Some(draft) => NotThat { advice: format!("write {draft}"), ..not },
                 None => not,

@@ -3,8 +3,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::Input;
 use super::entry::Entry;
+use super::input::Input;
 use super::problem::{Problem, Problems};
 use super::record::record;
 use super::spec::{Column, Kind, PLACE, Range};

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 
 use geo::Polygon;
 
-use super::Input;
 use super::budget::{MOST_ZONES, one_too_many};
 use super::entry::Entry;
+use super::input::Input;
 use super::outline::outline;
 use super::place::Place;
 use super::problem::{Problem, Problems};

@@ -6,7 +6,7 @@ use crate::calc::coating::Done;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::hours;
 use crate::records::bounds::Sort;
-use crate::records::near::{Near, near};
+use crate::records::hints::{Near, near};
 use crate::records::place::Place;
 use crate::records::zones::Extent;
 use crate::text;

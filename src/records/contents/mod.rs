@@ -5,10 +5,8 @@
 
 pub mod kinds;
 mod parts;
-mod pdf;
 mod picture;
 mod recognise;
-mod taken;
 #[cfg(test)]
 mod tests;
 
@@ -16,7 +14,7 @@ use std::io;
 
 use kinds::Kind;
 use parts::Parts;
-pub use taken::Taken;
+pub use picture::Taken;
 
 use super::store::Store;
 
@@ -52,7 +50,7 @@ impl Content {
             (content.pixels, content.broken) = (looked.pixels, looked.broken);
         }
         if media.starts_with("image/") {
-            content.taken = taken::read(&parts);
+            content.taken = picture::time_taken(&parts);
         }
         Ok(content)
     }

@@ -1,9 +1,14 @@
-//! How large a PNG or JPEG picture says it is, and whether it is there to its end.
+//! How large a PNG or JPEG picture says it is, whether it is there to its end, and when a camera says that it was
+//! taken.
 
 use std::io::{self, BufRead, Read};
 
+use chrono::{FixedOffset, NaiveDate, NaiveDateTime};
+use exif::{In, Reader, Tag, Value};
+
 use super::parts::Parts;
 use super::recognise::find;
+use crate::records::contained::contained;
 
 /// What is seen without decoding.
 pub struct Looked {
@@ -68,4 +73,39 @@ fn jpeg_size(stream: &mut impl BufRead) -> Option<(u32, u32)> {
         }
         io::copy(&mut stream.by_ref().take(length), &mut io::sink()).ok()?;
     }
+}
+
+/// A camera's time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Taken {
+    /// Day and time on the camera's clock.
+    pub at: NaiveDateTime,
+    /// The clock's offset from UTC, where the camera wrote it down.
+    pub offset: Option<FixedOffset>,
+}
+
+/// The time of exposure: DateTimeOriginal with OffsetTimeOriginal (Exif 2.31, tags 0x9003 and 0x9011).
+/// `None` where there is none, or none that can be read, be it that the library which reads it panics.
+pub fn time_taken(parts: &Parts<'_>) -> Option<Taken> {
+    contained(|| exposed(parts)).ok().flatten()
+}
+
+fn exposed(parts: &Parts<'_>) -> Option<Taken> {
+    let exif = Reader::new()
+        .continue_on_error(true)
+        .read_from_container(&mut parts.stream())
+        .or_else(|error| error.distill_partial_result(|_| {}))
+        .ok()?;
+    let text = |tag| match &exif.get_field(tag, In::PRIMARY)?.value {
+        Value::Ascii(texts) => texts.first().map(Vec::as_slice),
+        _ => None,
+    };
+    let mut time = exif::DateTime::from_ascii(text(Tag::DateTimeOriginal)?).ok()?;
+    if let Some(offset) = text(Tag::OffsetTimeOriginal) {
+        let _ = time.parse_offset(offset);
+    }
+    let day = NaiveDate::from_ymd_opt(time.year.into(), time.month.into(), time.day.into())?;
+    let at = day.and_hms_opt(time.hour.into(), time.minute.into(), time.second.into())?;
+    let offset = time.offset.and_then(|minutes| FixedOffset::east_opt(i32::from(minutes) * 60));
+    Some(Taken { at, offset })
 }

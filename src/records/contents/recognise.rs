@@ -2,9 +2,10 @@
 
 use std::io;
 
-use super::kinds::{DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, RAW_PICTURE, TEXT, of_media};
+use super::kinds::{
+    DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, PDF, PDF_A, PDF_ENCRYPTED, RAW_PICTURE, TEXT, of_media,
+};
 use super::parts::Parts;
-use super::pdf;
 use crate::records::contained::contained;
 
 /// The most text that is read as a whole, bytes; of more, the beginning must do.
@@ -36,7 +37,7 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
         .and_then(of_media)
         .and_then(|kind| kind.media.iter().copied().find(|media| Some(*media) == found));
     Ok(match known {
-        Some("application/pdf") => Some(pdf::media(parts, &head)?),
+        Some("application/pdf") => Some(media_of_pdf(parts, &head)?),
         Some("video/mp4" | "video/x-m4v") if is_h264(parts)? => Some(MP4_H264),
         Some("video/x-matroska") if find(&head, b"V_FFV1").is_some() => Some(MKV_FFV1),
         Some("image/tiff") | None if named_as(RAW_PICTURE, end) => Some(RAW_PICTURE),
@@ -151,6 +152,57 @@ fn is_h264(parts: &Parts<'_>) -> io::Result<bool> {
         at = at.saturating_add(length);
     }
     Ok(false)
+}
+
+/// How much of the beginning and of the end is searched for the declaration of PDF/A, bytes.
+const SEARCHED: u64 = 8 * 1024 * 1024;
+
+/// How much of a cross-reference section is read, bytes: a stream's dictionary stands at its beginning, and a
+/// table of more than this is not the first of two, whose trailer is not the last one of the file.
+const SECTION: u64 = 64 * 1024;
+
+/// The media type of a PDF, with what was seen in it.
+fn media_of_pdf(parts: &Parts<'_>, head: &[u8]) -> io::Result<&'static str> {
+    if is_encrypted(parts)? {
+        return Ok(PDF_ENCRYPTED);
+    }
+    // The metadata of a PDF/A lies in it uncompressed, so that it is found without reading the rest.
+    let says = |bytes: &[u8]| find(bytes, b"pdfaid:part").is_some();
+    let archival = says(head) || says(&parts.part(0, SEARCHED)?) || {
+        let from = parts.size.saturating_sub(SEARCHED).max(SEARCHED);
+        from < parts.size && says(&parts.part(from, SEARCHED)?)
+    };
+    Ok(if archival { PDF_A } else { PDF })
+}
+
+/// The trailer names the encryption (ISO 32000-1, 7.5.5, 7.5.8 and annex F): the last one of the file, or that of
+/// the cross-reference section that `startxref` points to, a table with a trailer or a stream with a dictionary.
+/// In a linearised file the two are not the same.
+fn is_encrypted(parts: &Parts<'_>) -> io::Result<bool> {
+    let tail = parts.tail()?;
+    let tail = String::from_utf8_lossy(&tail);
+    let (before, pointer) = tail.rsplit_once("startxref").unwrap_or((&tail, ""));
+    if before.rsplit_once("trailer").is_some_and(|(_, trailer)| names_encryption(trailer)) {
+        return Ok(true);
+    }
+    let digits: String = pointer.trim_start().chars().take_while(char::is_ascii_digit).collect();
+    let Ok(at) = digits.parse() else { return Ok(false) };
+    let section = parts.part(at, SECTION)?;
+    let section = String::from_utf8_lossy(&section);
+    let dictionary = if section.trim_start().starts_with("xref") {
+        let trailer = section.split_once("trailer").map_or("", |(_, trailer)| trailer);
+        trailer.split("startxref").next()
+    } else {
+        section.split("stream").next()
+    };
+    Ok(names_encryption(dictionary.unwrap_or_default()))
+}
+
+fn names_encryption(dictionary: &str) -> bool {
+    dictionary
+        .split("/Encrypt")
+        .skip(1)
+        .any(|after| !after.starts_with(|c: char| c.is_ascii_alphanumeric()))
 }
 
 /// Where one run of bytes stands first in another.

@@ -130,3 +130,66 @@ fn a_name_is_meant_only_where_no_other_can_be() {
         assert_eq!(meant(written, known.iter().copied()), expected, "{written}");
     }
 }
+
+#[test]
+fn feet_and_inches_as_people_write_them() {
+    for (text, feet, draft) in [
+        ("11'9", Some("11.75"), Some("11-09")),
+        ("11' 9\"", Some("11.75"), Some("11-09")),
+        ("11'-9\"", Some("11.75"), Some("11-09")),
+        ("11 ft 9 in", Some("11.75"), Some("11-09")),
+        ("11'", Some("11"), Some("11-00")),
+        ("11-09", Some("11.75"), Some("11-09")),
+        ("-24'6", Some("-24.5"), None),
+        ("12'6 3/4\"", Some("12.5625"), Some("12-06.75")),
+        ("12'11", None, Some("12-11")),
+        ("12' 1/2\"", None, Some("12-00.5")),
+    ] {
+        let read = read_feet(text).unwrap_or_else(|| panic!("{text}"));
+        assert_eq!(read.in_feet().as_deref(), feet, "{text}");
+        assert_eq!(read.as_draft().as_deref(), draft, "{text}");
+    }
+    assert_eq!(read_feet("12'11").map(|read| read.in_inches()).as_deref(), Some("155"));
+}
+
+#[test]
+fn what_may_be_something_else_is_not_read() {
+    for text in [
+        "12 06",
+        "11-9",
+        "5-6",
+        "11'12",
+        "11''9",
+        "12",
+        "1.5'6",
+        "11'9'",
+        "2031-04-07",
+        "11'9x",
+        "'9",
+        "12'3/3",
+    ] {
+        assert_eq!(read_feet(text), None, "{text}");
+    }
+}
+
+#[test]
+fn alike_close_and_neither() {
+    let known = ["EP1-0332", "AF1-3401", "EP1-0917", "DF1"];
+    let of = |written: &str| near(written, known.into_iter());
+    assert_eq!(of("EP1-0332"), None);
+    assert_eq!(of("ep1-0332"), Some(Near::Alike("EP1-0332")));
+    assert_eq!(of("AF1-34O1"), Some(Near::Alike("AF1-3401")));
+    assert_eq!(of("EP1_0332"), Some(Near::Alike("EP1-0332")));
+    assert_eq!(of("df1"), Some(Near::Alike("DF1")));
+    assert_eq!(of("EP1-0323"), Some(Near::Close(vec!["EP1-0332"])));
+    assert_eq!(of("EP1-033"), Some(Near::Close(vec!["EP1-0332"])));
+    // Another gauge of two is no slip, and neither is another batch of the same year.
+    assert_eq!(of("DF2"), None);
+    assert_eq!(of("EP1-1104"), None);
+}
+
+#[test]
+fn of_many_close_names_none_is_meant() {
+    let known: Vec<String> = (0..9).map(|n| format!("EP1-033{n}")).collect();
+    assert_eq!(near("EP1-0339", known.iter().map(String::as_str)), None);
+}

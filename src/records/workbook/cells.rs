@@ -4,11 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
-use chrono::{NaiveDate, NaiveDateTime};
 
-use super::measured::{self, Looks};
+use super::measured::{self, Looks, Merged};
 use super::unpacked::{Unpacked, unpacked};
-use super::values::{Shown, held};
+use super::values::{Cell, Shown, held};
 use super::{Format, MOST_CELLS, MOST_TEXT};
 use crate::records::contained::contained;
 use crate::records::place::letters;
@@ -17,34 +16,12 @@ use crate::records::place::letters;
 const WIDEST: u32 = 1 << 14;
 const LONGEST: u32 = 1 << 20;
 
-/// What a cell holds.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Cell {
-    /// Text, or a number or a truth value as text.
-    Text(String),
-    /// A date with a time of day.
-    Moment(NaiveDateTime),
-    /// A date alone.
-    Day(NaiveDate),
-    /// A number that is shown as a date and that no calendar has: the number.
-    NoDate(String),
-    /// A formula whose value the file does not hold.
-    Unreckoned,
-}
-
 /// A sheet's cells by row and column, each from 0; empty ones are not there.
 #[derive(Debug, Default)]
 pub(super) struct Cells {
     pub name: String,
     pub cells: BTreeMap<(u32, u32), Cell>,
     pub merged: Vec<Merged>,
-}
-
-/// Cells that are shown as one: the first and the last of them by row and column, each from 0.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Merged {
-    pub first: (u32, u32),
-    pub last: (u32, u32),
 }
 
 /// Reads every sheet that has cells; else says what is wrong with the workbook. What unpacks and takes apart is
@@ -193,18 +170,4 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
         found.push(sheet);
     }
     Ok(found)
-}
-
-impl Cell {
-    /// A date, or a moment as a column of such has it: with its time of day, if any in the column has one.
-    pub fn dated(&self, with_time: bool) -> Option<String> {
-        match self {
-            Cell::Moment(moment) if with_time => {
-                Some(moment.format("%Y-%m-%dT%H:%M:%S%.f").to_string())
-            }
-            Cell::Moment(moment) => Some(moment.date().to_string()),
-            Cell::Day(day) => Some(day.to_string()),
-            Cell::Text(_) | Cell::NoDate(_) | Cell::Unreckoned => None,
-        }
-    }
 }

@@ -4,7 +4,6 @@
 
 use std::collections::BTreeSet;
 
-use super::cells::Merged;
 use super::markup::{self, Broken, Kind, Tag};
 use super::{MOST_CELLS, MOST_TEXT};
 
@@ -13,6 +12,13 @@ const MOST_COLUMNS: usize = 1 << 14;
 /// Markup stands round every text.
 const MOST_BYTES: usize = 4 * MOST_TEXT;
 const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking has");
+
+/// Cells that are shown as one: the first and the last of them by row and column, each from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Merged {
+    pub first: (u32, u32),
+    pub last: (u32, u32),
+}
 
 /// How cells look, as far as it says what they hold. Sheets are counted from 0 in the order in which they stand.
 #[derive(Debug, Default, PartialEq, Eq)]

@@ -23,7 +23,9 @@ use super::rows::count_line_ends;
 use super::spec::{FileSpec, Holds};
 use super::store::{Store, unreadable};
 use super::value::nearest;
-use cells::{Cell, Cells, Merged};
+use cells::Cells;
+use measured::Merged;
+use values::Cell;
 
 /// The names that a workbook may have.
 pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];

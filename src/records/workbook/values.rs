@@ -4,7 +4,34 @@
 use calamine::{Data, ExcelDateTime, ExcelDateTimeType};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Timelike};
 
-use super::cells::Cell;
+/// What a cell holds.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Cell {
+    /// Text, or a number or a truth value as text.
+    Text(String),
+    /// A date with a time of day.
+    Moment(NaiveDateTime),
+    /// A date alone.
+    Day(NaiveDate),
+    /// A number that is shown as a date and that no calendar has: the number.
+    NoDate(String),
+    /// A formula whose value the file does not hold.
+    Unreckoned,
+}
+
+impl Cell {
+    /// A date, or a moment as a column of such has it: with its time of day, if any in the column has one.
+    pub fn dated(&self, with_time: bool) -> Option<String> {
+        match self {
+            Cell::Moment(moment) if with_time => {
+                Some(moment.format("%Y-%m-%dT%H:%M:%S%.f").to_string())
+            }
+            Cell::Moment(moment) => Some(moment.date().to_string()),
+            Cell::Day(day) => Some(day.to_string()),
+            Cell::Text(_) | Cell::NoDate(_) | Cell::Unreckoned => None,
+        }
+    }
+}
 
 /// How a number is shown, as far as that says what it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
