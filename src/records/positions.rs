@@ -12,6 +12,8 @@ use crate::units::Quantity;
 
 record! {
     /// A docking position.
+    // A column's meaning names a table in brackets, which is no link.
+    #[allow(rustdoc::broken_intra_doc_links)]
     #[derive(Debug, Clone)]
     pub struct Position: SPEC = "a docking position" in "positions/positions.csv" {
         id: String = always("position", Id(Kind::Position), "the position's name"),

@@ -1,10 +1,16 @@
 //! XML taken apart into tags, before a library sees it: what is broken, unbalanced or promises more than
 //! it holds is refused here, so that nothing in it can hang the reader or fill the memory.
 
+use std::borrow::Cow;
+
+use quick_xml::Reader;
+use quick_xml::errors::Error;
+use quick_xml::events::Event;
+
 /// A tag. Attributes are as written, entities and all.
 pub(super) struct Tag<'a> {
     pub name: &'a str,
-    pub attributes: Vec<(&'a str, &'a str)>,
+    pub attributes: Vec<(&'a str, Cow<'a, str>)>,
     pub kind: Kind,
     /// Where it begins, in bytes.
     pub at: usize,
@@ -17,10 +23,10 @@ pub(super) enum Kind {
     Alone,
 }
 
-impl<'a> Tag<'a> {
+impl Tag<'_> {
     /// An attribute by its whole name.
-    pub fn attribute(&self, name: &str) -> Option<&'a str> {
-        self.attributes.iter().find(|(key, _)| *key == name).map(|(_, value)| *value)
+    pub fn attribute(&self, name: &str) -> Option<&str> {
+        self.attributes.iter().find(|(key, _)| *key == name).map(|(_, value)| &**value)
     }
 
     /// An attribute that is a count: its digits alone, no more than `most`; 1 where it does not stand.
@@ -38,8 +44,11 @@ impl<'a> Tag<'a> {
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Broken(pub &'static str);
 
-/// The tags of a part in their order, balanced. No tag may have another's beginning inside it, which
-/// well-formed XML never has: so every reader finds the same ones.
+const NOT_WELL_FORMED: Broken = Broken("is not well-formed XML");
+const CUT_SHORT: Broken = Broken("ends in the middle");
+
+/// The tags of a part in their order, balanced. Nothing between < and > may have another < inside it, be it a
+/// comment, a text or the value of an attribute: so every reader finds the same tags.
 pub(super) fn tags(
     part: &[u8],
     mut with: impl FnMut(&Tag<'_>) -> Result<(), Broken>,
@@ -48,83 +57,51 @@ pub(super) fn tags(
     if text.contains('\0') {
         return Err(Broken("is no text"));
     }
-    let mut open: Vec<&str> = Vec::new();
-    let mut from = 0;
-    while let Some(found) = text[from..].find('<') {
-        let at = from + found;
-        let rest = &text[at..];
-        let (end, is_tag) = match rest.as_bytes().get(1) {
-            Some(b'?') => (ends(rest, "?>")?, false),
-            Some(b'!') if rest.starts_with("<!--") => (4 + ends(&rest[4..], "-->")?, false),
-            Some(b'!') if rest.starts_with("<![CDATA[") => (9 + ends(&rest[9..], "]]>")?, false),
-            Some(b'!') => (ends(rest, ">")?, false),
-            _ => (tag_ends(rest)?, true),
-        };
-        let inside = &rest[1..end];
-        if inside.contains('<') || (rest.starts_with("<!D") && inside.contains('[')) {
-            return Err(Broken("is not well-formed XML"));
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mark = part.len() - text.len();
+    let mut reader = Reader::from_str(text);
+    reader.config_mut().allow_dangling_amp = true;
+    let mut open = 0_usize;
+    loop {
+        let from = reader.buffer_position() as usize;
+        let event = reader.read_event().map_err(|error| match error {
+            Error::Syntax(_) => CUT_SHORT,
+            _ => NOT_WELL_FORMED,
+        })?;
+        let inside = text.get(from..reader.buffer_position() as usize).unwrap_or_default();
+        if inside.matches('<').count() > 1 {
+            return Err(NOT_WELL_FORMED);
         }
-        if is_tag {
-            let tag = taken_apart(inside.strip_suffix('>').unwrap_or(inside), at)?;
-            match tag.kind {
-                Kind::Opens => open.push(tag.name),
-                Kind::Closes if open.pop() != Some(tag.name) => {
-                    return Err(Broken("is not well-formed XML"));
+        let at = mark + from;
+        match &event {
+            Event::Eof if open == 0 => return Ok(()),
+            Event::Eof => return Err(CUT_SHORT),
+            Event::DocType(_) if inside.contains('[') => return Err(NOT_WELL_FORMED),
+            Event::Start(tag) | Event::Empty(tag) => {
+                let opens = matches!(event, Event::Start(_));
+                // Of an attribute that stands twice the first counts.
+                let attributes: Result<Vec<_>, _> = tag.attributes().with_checks(false).collect();
+                let attributes = attributes.map_err(|_| NOT_WELL_FORMED)?;
+                let name = tag.name().into_inner();
+                if name.is_empty() {
+                    return Err(NOT_WELL_FORMED);
                 }
-                _ => {}
+                open += usize::from(opens);
+                let kind = if opens { Kind::Opens } else { Kind::Alone };
+                let attributes = attributes
+                    .into_iter()
+                    .map(|attribute| (attribute.key.into_inner(), attribute.value))
+                    .collect();
+                with(&Tag { name, attributes, kind, at })?;
             }
-            with(&tag)?;
-        }
-        from = at + end;
-    }
-    if open.is_empty() { Ok(()) } else { Err(Broken("ends in the middle")) }
-}
-
-/// Where something ends, behind the sign that ends it.
-fn ends(rest: &str, sign: &str) -> Result<usize, Broken> {
-    rest.find(sign).map(|at| at + sign.len()).ok_or(Broken("ends in the middle"))
-}
-
-/// Where a tag ends: at the first > outside quotation marks.
-fn tag_ends(rest: &str) -> Result<usize, Broken> {
-    let mut quote = None;
-    for (at, byte) in rest.bytes().enumerate() {
-        match (byte, quote) {
-            (b'>', None) => return Ok(at + 1),
-            (b'"' | b'\'', None) => quote = Some(byte),
-            (_, Some(opened)) if byte == opened => quote = None,
+            Event::End(tag) => {
+                open = open.checked_sub(1).ok_or(NOT_WELL_FORMED)?;
+                let name = tag.name().into_inner();
+                with(&Tag { name, attributes: Vec::new(), kind: Kind::Closes, at })?;
+            }
             _ => {}
         }
     }
-    Err(Broken("ends in the middle"))
-}
-
-fn taken_apart(inside: &str, at: usize) -> Result<Tag<'_>, Broken> {
-    let broken = || Broken("is not well-formed XML");
-    let (inside, kind) = match (inside.strip_prefix('/'), inside.strip_suffix('/')) {
-        (Some(inside), _) => (inside, Kind::Closes),
-        (None, Some(inside)) => (inside, Kind::Alone),
-        (None, None) => (inside, Kind::Opens),
-    };
-    let name_ends = inside.find(|c: char| c.is_ascii_whitespace()).unwrap_or(inside.len());
-    let (name, mut rest) = inside.split_at(name_ends);
-    let mut attributes = Vec::new();
-    loop {
-        rest = rest.trim_ascii();
-        if rest.is_empty() {
-            break;
-        }
-        let (key, behind) = rest.split_once('=').ok_or_else(broken)?;
-        let behind = behind.trim_ascii_start();
-        let quote = behind.chars().next().filter(|c| matches!(c, '"' | '\'')).ok_or_else(broken)?;
-        let (value, behind) = behind[1..].split_once(quote).ok_or_else(broken)?;
-        attributes.push((key.trim_ascii(), value));
-        rest = behind;
-    }
-    if name.is_empty() || (kind == Kind::Closes && !attributes.is_empty()) {
-        return Err(broken());
-    }
-    Ok(Tag { name, attributes, kind, at })
 }
 
 #[cfg(test)]
@@ -148,6 +125,18 @@ mod tests {
             names(part).as_deref(),
             Ok(&["a x=1 > 0 y=\"", "b", "c:d", "a"].map(String::from)[..])
         );
+    }
+
+    #[test]
+    fn each_tag_knows_where_it_begins() {
+        let part = "\u{feff}<?xml version='1.0'?> <a>\u{e9} &amp; & <b x='1'/>\n<!-- c --> </a >";
+        let mut found = String::new();
+        let signs = |tag: &Tag<'_>| {
+            found.push_str(&part[tag.at..tag.at + 2]);
+            Ok(())
+        };
+        assert_eq!(tags(part.as_bytes(), signs), Ok(()));
+        assert_eq!(found, "<a<b</");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! say how often they repeat, so that a few bytes may stand for a whole sheet; and the library that reads
 //! them does not tell a share from a number.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use super::markup::{self, Broken, Kind, Tag};
@@ -108,7 +109,8 @@ impl Sheets {
         self.end_cell(tag.at);
         self.day.clear();
         let repeats = tag.count("table:number-columns-repeated", MOST_COLUMNS)?;
-        let holds = |(key, _): &(&str, &str)| key.starts_with("office:") || *key == "table:formula";
+        let holds =
+            |(key, _): &(&str, Cow<'_, str>)| key.starts_with("office:") || *key == "table:formula";
         if tag.attributes.iter().any(holds) {
             match tag.attribute("office:value-type") {
                 Some("percentage") => {
