@@ -71,7 +71,7 @@ impl Bundle {
         } else if metadata.is_file() {
             let unopened = |error: io::Error| BundleError::io(at, "can't be opened", &error);
             let mut file = plain::file(at).map_err(unopened)?;
-            let stamp = Stamp::of(&file.metadata().map_err(unopened)?);
+            let stamp = Stamp::new(&file.metadata().map_err(unopened)?);
             found.in_zip(at, &mut file)?;
             zip = Some((Arc::new(file), stamp));
         } else {
@@ -148,7 +148,7 @@ impl Bundle {
             }
             _ => {
                 let file = self.file(path)?;
-                let stamp = Stamp::of(&file.metadata()?);
+                let stamp = Stamp::new(&file.metadata()?);
                 Ok((Box::new(file.take(entry.size.saturating_add(1))), Some(stamp)))
             }
         }
@@ -242,7 +242,7 @@ impl Bundle {
 const TOLD: usize = 8;
 
 fn now(file: &File) -> Option<Stamp> {
-    file.metadata().ok().map(|metadata| Stamp::of(&metadata))
+    file.metadata().ok().map(|metadata| Stamp::new(&metadata))
 }
 
 /// What is found in a zip or a folder.

@@ -89,7 +89,7 @@ impl<W: Write + Seek + Send> Packer<W> {
         let digests = digest::copy(&file, &mut self.zip, progress)
             .map_err(|error| self.failed(from, "can't be read", &error))?;
         let after = file.metadata().map_err(|error| failed(&error))?;
-        if digests.size != size || !Stamp::of(&after).has_bytes_of(&Stamp::of(&before)) {
+        if digests.size != size || !Stamp::new(&after).has_bytes_of(&Stamp::new(&before)) {
             return Err(BundleError::new(
                 from,
                 "changed while it was being packed",

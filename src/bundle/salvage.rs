@@ -98,7 +98,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     let unread = |error: io::Error| BundleError::io(zip, "can't be read", &error);
     // Opened once: whatever takes its name meanwhile is not looked at.
     let mut file = plain::file(zip).map_err(unread)?;
-    let stamp = Stamp::of(&file.metadata().map_err(unread)?);
+    let stamp = Stamp::new(&file.metadata().map_err(unread)?);
     let (roots, damaged) = entries(&mut file).map_err(unread)?;
     if to.symlink_metadata().is_ok() {
         let advice = "move it away, or name another folder with --salvage-to";
@@ -154,7 +154,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     salvaged.lost.retain(|path| !salvaged.files.contains_key(path));
     salvaged.lost.sort();
     salvaged.lost.dedup();
-    if !Stamp::of(&file.metadata().map_err(unread)?).has_bytes_of(&stamp) {
+    if !Stamp::new(&file.metadata().map_err(unread)?).has_bytes_of(&stamp) {
         let wrong = "changed while it was read; nothing was salvaged";
         return Err(BundleError::new(zip, wrong, "let nobody write to it, then run again"));
     }

@@ -119,7 +119,7 @@ fn why_not(film: &Film) -> &'static str {
 fn accepted(project: &Project, film: &Film) -> Finding {
     let zone = &project.zones[film.zone];
     let called = called(project, film);
-    let stated = project.docking.film.of(&zone.id);
+    let stated = project.docking.film.for_zone(&zone.id);
     let (name, formula, wanted): (&str, Option<&'static Formula>, Option<f64>) = match film.rule {
         Some(Rule::Iso19840) => ("ISO 19840", Some(&iso_19840::RULE), film.wanted.nominal_m),
         Some(Rule::SspcPa2 { .. }) => ("SSPC-PA 2", Some(&pa_2::RULE), film.wanted.least_m),

@@ -12,7 +12,7 @@ use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
 use crate::records::checks::Gap;
-use crate::records::layers::Of;
+use crate::records::layers::LayerOwner;
 use crate::text;
 use crate::text::{Form, Text, id};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
@@ -36,7 +36,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 /// The thicknesses of a block's own layers add up to its height.
 fn layers(project: &Project, block: &Block) -> Option<Finding> {
     let own: Vec<_> =
-        project.layers.iter().filter(|l| l.of == Of::Block(block.id.clone())).collect();
+        project.layers.iter().filter(|l| l.owner == LayerOwner::Block(block.id.clone())).collect();
     let tolerance = project.docking.bounds.tolerance("block_height")?;
     let height = block.height_m.filter(|_| !own.is_empty())?;
     let sum: f64 = own.iter().map(|layer| layer.thickness_m).sum();

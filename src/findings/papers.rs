@@ -13,7 +13,7 @@ use super::naming::first;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::contents::kinds::{self, Fate, Instead, Kind};
-use crate::records::contents::{Content, MOST_PIXELS, Taken};
+use crate::records::contents::{CameraTime, Content, MOST_PIXELS};
 use crate::records::papers::{FOLDER, Paper};
 use crate::records::place::Place;
 
@@ -60,7 +60,7 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
     let place =
         paper.map_or_else(|| Place::file(&format!("{FOLDER}{file}")), |paper| paper.place.clone());
     let end = kinds::end_of(file);
-    let named = end.as_deref().and_then(kinds::of_end);
+    let named = end.as_deref().and_then(kinds::by_extension);
     let as_named = match (content.kind, end.as_deref()) {
         (Some(kind), Some(end)) => named.is_none() || kind.ends.contains(&end),
         (None, _) => named.is_none(),
@@ -181,7 +181,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
 }
 
 /// Recorded time less the camera's, hours. A clock without an offset is read as local time.
-fn apart_h(recorded: DateTime<FixedOffset>, camera: Taken) -> f64 {
+fn apart_h(recorded: DateTime<FixedOffset>, camera: CameraTime) -> f64 {
     let apart = match camera.offset {
         Some(offset) => recorded.naive_utc() - (camera.at - offset),
         None => recorded.naive_local() - camera.at,

@@ -31,7 +31,7 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
     let mut lines = form.lines().peekable();
     while let Some(line) = lines.next() {
         let filled = heading(line).and_then(|name| tables.iter().find(|one| one.table == name));
-        let Some(filled) = filled.filter(|one| record.one(one.table).is_some()) else {
+        let Some(filled) = filled.filter(|one| record.single(one.table).is_some()) else {
             out.push_str(line);
             out.push('\n');
             continue;
@@ -257,7 +257,7 @@ note_carried = \"fenwhin-2011\"
 
     #[test]
     fn a_name_that_no_name_may_be_is_left_to_be_filled_in() {
-        let mut problems = Problems::default().of_closed_out(true);
+        let mut problems = Problems::default().for_closed_out(true);
         let text =
             RECORD.replace("Fenwhin", "Fenwhin\\u202e").replace("'grey'", "\"grey\\u001b[5m\"");
         let record = keyed::read(&docking::SPEC, text.as_bytes(), &mut problems);

@@ -58,7 +58,9 @@ impl Application {
 
     /// All applications. Rows with another problem have their extents judged too.
     pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
-        input.torn(spec).for_each(|entry| _ = Extent::read(entry, &Self::written_extent, input));
+        input
+            .rejected(spec)
+            .for_each(|entry| _ = Extent::read(entry, &Self::written_extent, input));
         let mut coats: Vec<Self> =
             input.rows(spec).filter_map(|entry| Self::read(entry, input)).collect();
         let positions: Vec<Position> =

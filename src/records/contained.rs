@@ -38,7 +38,7 @@ pub fn contained<T>(work: impl FnOnce() -> T) -> Result<T, Panicked> {
     let before = AT_WORK.replace(true);
     let made = panic::catch_unwind(AssertUnwindSafe(work));
     AT_WORK.set(before);
-    made.map_err(|panic| Panicked { said: said(&*panic) })
+    made.map_err(|panic| Panicked { said: panic_message(&*panic) })
 }
 
 /// The same for a library that uses the threads of the pool too, while nothing else does.
@@ -66,7 +66,7 @@ fn be_quiet_inside() {
 }
 
 /// The words of a panic.
-fn said(panic: &(dyn Any + Send)) -> String {
+fn panic_message(panic: &(dyn Any + Send)) -> String {
     let text = panic.downcast_ref::<&str>().map(|text| (*text).to_string());
     text.or_else(|| panic.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "without a word".to_string())

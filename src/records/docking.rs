@@ -203,7 +203,7 @@ impl Docking {
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
         check_format(keyed, problems);
         for table in ["ship", "dock"] {
-            if keyed.one(table).is_none() && keyed.is_sound(table) {
+            if keyed.single(table).is_none() && keyed.is_sound(table) {
                 problems.add(
                     Problem::new(Place::file(SPEC.path), format!("has no table [{table}]"))
                         .expected(format!("[{table}] with at least its name"))
@@ -213,28 +213,28 @@ impl Docking {
         }
         check_perpendiculars(keyed, problems);
         let (frames, frame_places) = frames(keyed, problems);
-        let period = keyed.one(PERIOD.name).and_then(Period::from_entry);
+        let period = keyed.single(PERIOD.name).and_then(Period::from_entry);
         let [began, ended] =
             period.as_ref().map_or([None; 2], |period| [period.began, period.ended]);
         let people = keyed.all(PEOPLE.name).filter_map(Person::from_entry);
-        let units = keyed.one("").and_then(|top| top.get::<UnitsWord>(&UNITS_KEY));
+        let units = keyed.single("").and_then(|top| top.get::<UnitsWord>(&UNITS_KEY));
         Self {
             units: match units {
                 Some(UnitsWord::Us) => System::Us,
                 Some(UnitsWord::Si) | None => System::Si,
             },
-            ship: keyed.one(SHIP.name).and_then(Ship::from_entry).unwrap_or_default(),
+            ship: keyed.single(SHIP.name).and_then(Ship::from_entry).unwrap_or_default(),
             frames,
             frame_places,
-            dock: keyed.one(DOCK.name).and_then(Dock::read).unwrap_or_default(),
+            dock: keyed.single(DOCK.name).and_then(Dock::read).unwrap_or_default(),
             period: (began, ended),
             offset: period.and_then(|period| period.offset),
             people: people.map(|person| (person.name, person.role)).collect(),
-            stability: keyed.one(hydrostatics::STABILITY.name).and_then(Stability::from_entry),
-            hydrostatics: keyed.one(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
+            stability: keyed.single(hydrostatics::STABILITY.name).and_then(Stability::from_entry),
+            hydrostatics: keyed.single(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
             film: Rules::read(keyed, problems),
             bounds: Bounds::read(keyed.entries(), problems),
-            closeout: keyed.one(CLOSEOUT.name).and_then(|entry| Closeout::read(entry, problems)),
+            closeout: keyed.single(CLOSEOUT.name).and_then(|entry| Closeout::read(entry, problems)),
         }
     }
 }
@@ -242,7 +242,7 @@ impl Docking {
 /// The offset of times that are written without one, as `[period]` states it. Where that can't be read, a problem
 /// says so once, and the times count as those of UTC.
 pub(super) fn offset(keyed: &Keyed) -> Option<FixedOffset> {
-    let stated = keyed.one(PERIOD.name).and_then(|period| period.get(&Period::offset));
+    let stated = keyed.single(PERIOD.name).and_then(|period| period.get(&Period::offset));
     let is_sound = keyed.is_sound(PERIOD.name);
     stated.or_else(|| FixedOffset::east_opt(0).filter(|_| !is_sound))
 }
@@ -276,7 +276,7 @@ impl Closeout {
 }
 
 fn check_format(keyed: &Keyed, problems: &mut Problems) {
-    let Some(entry) = keyed.one("") else { return };
+    let Some(entry) = keyed.single("") else { return };
     if let Some(format) = entry.get::<i64>(&FORMAT_KEY).filter(|format| *format != FORMAT) {
         problems.add(
             Problem::new(
@@ -300,7 +300,7 @@ pub(super) fn report_offset_once(keyed: &Keyed, problems: &mut Problems) {
         times.into_iter().for_each(|problem| problems.add(problem));
         return;
     };
-    let period = keyed.one(PERIOD.name);
+    let period = keyed.single(PERIOD.name);
     let place = period.map_or_else(|| Place::file(SPEC.path), |period| period.place.clone());
     let wrong = format!(
         "[period] has no offset, and {} times do not say theirs, the first at {first}",
@@ -314,7 +314,7 @@ pub(super) fn report_offset_once(keyed: &Keyed, problems: &mut Problems) {
 }
 
 fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
-    let Some(entry) = keyed.one(SHIP.name) else { return };
+    let Some(entry) = keyed.single(SHIP.name) else { return };
     let [aft, forward] = [&Ship::aft_perpendicular_x_m, &Ship::forward_perpendicular_x_m];
     let (Some(aft_m), Some(forward_m)) = (entry.get::<f64>(aft), entry.get::<f64>(forward)) else {
         return;
@@ -356,7 +356,7 @@ fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>
         return (None, places);
     }
     // A [ship] with a problem of its own is left out, and then nothing is said of its keys here.
-    let ship = keyed.one(SHIP.name);
+    let ship = keyed.single(SHIP.name);
     let end = ship.and_then(|ship| ship.get::<String>(&Ship::frames_from));
     if let (Some(ship), None) = (ship, &end) {
         problems.add(

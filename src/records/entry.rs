@@ -358,21 +358,21 @@ pub(super) fn refers(holds: Holds) -> bool {
 #[derive(Debug, Default)]
 pub struct LeftOut {
     /// Rows and tables with a problem, in the order of the file.
-    pub torn: Vec<Torn>,
+    pub rejected: Vec<Rejected>,
     /// Whether the file can't be read as rows at all, or lacks a column that every row needs.
     pub unread: bool,
 }
 
 /// A row or table with a problem.
 #[derive(Debug)]
-pub struct Torn {
+pub struct Rejected {
     /// What could be read of it.
     pub entry: Entry,
     /// The texts in it that could not be read; an empty one where a cell had to be filled.
     pub unread: Vec<String>,
 }
 
-impl Torn {
+impl Rejected {
     /// Whether it may have that text in that column.
     pub fn may_hold(&self, column: &Column, text: &str) -> bool {
         match self.entry.get::<Arc<str>>(column) {
@@ -385,7 +385,7 @@ impl Torn {
 impl LeftOut {
     /// Whether something that was left out may have that text in that column.
     pub fn may_hold(&self, column: &Column, text: &str) -> bool {
-        self.unread || self.torn.iter().any(|torn| torn.may_hold(column, text))
+        self.unread || self.rejected.iter().any(|rejected| rejected.may_hold(column, text))
     }
 }
 

@@ -123,14 +123,14 @@ pub struct Rules {
 
 impl Rules {
     /// The rule for a zone and where it is stated.
-    pub fn of(&self, zone: &str) -> Option<(Rule, &Place)> {
+    pub fn for_zone(&self, zone: &str) -> Option<(Rule, &Place)> {
         let own = self.zones.iter().find(|(of, ..)| of == zone);
         own.map(|(_, rule, place)| (*rule, place))
             .or_else(|| self.project.as_ref().map(|(rule, place)| (*rule, place)))
     }
 
     pub(super) fn read(keyed: &Keyed, problems: &mut Problems) -> Self {
-        let project = keyed.one(TABLE.name).and_then(|entry| rule(entry, problems));
+        let project = keyed.single(TABLE.name).and_then(|entry| rule(entry, problems));
         let mut zones: Vec<(String, Rule, Place)> = Vec::new();
         for entry in keyed.all(ZONE_TABLE.name) {
             let Some(zone) = entry.get::<String>(&ZONE) else { continue };

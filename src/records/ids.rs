@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
-use super::entry::{Torn, kinds, plain};
+use super::entry::{Rejected, kinds, plain};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind};
@@ -17,7 +17,7 @@ pub struct Ids {
     lower: BTreeMap<(Kind, String), String>,
     /// Of rows with a problem that give a name of a kind, which could not be read: what stands in them that may
     /// be that name.
-    torn: BTreeMap<Kind, MayBe>,
+    rejected: BTreeMap<Kind, MayBe>,
     /// Kinds of which a file could not be read.
     unread: BTreeSet<Kind>,
 }
@@ -41,7 +41,7 @@ impl Ids {
     pub fn may_know(&self, kind: Kind, id: &str) -> bool {
         self.knows(kind, id)
             || self.unread.contains(&kind)
-            || self.torn.get(&kind).is_some_and(|may| may.any || may.texts.contains(&plain(id)))
+            || self.rejected.get(&kind).is_some_and(|may| may.any || may.texts.contains(&plain(id)))
     }
 
     /// The known names of a kind, in order.
@@ -50,12 +50,12 @@ impl Ids {
     }
 
     /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
-    pub fn take_torn(&mut self, torn: &Torn) {
-        let given = kinds(torn.entry.frame.columns);
-        for (kind, _) in given.filter(|(_, column)| torn.entry.value(column).is_none()) {
-            let may = self.torn.entry(kind).or_default();
-            may.any |= torn.unread.iter().any(String::is_empty);
-            may.texts.extend(torn.unread.iter().map(|text| plain(text)));
+    pub fn take_rejected(&mut self, rejected: &Rejected) {
+        let given = kinds(rejected.entry.frame.columns);
+        for (kind, _) in given.filter(|(_, column)| rejected.entry.value(column).is_none()) {
+            let may = self.rejected.entry(kind).or_default();
+            may.any |= rejected.unread.iter().any(String::is_empty);
+            may.texts.extend(rejected.unread.iter().map(|text| plain(text)));
         }
     }
 
@@ -137,7 +137,7 @@ impl Ids {
             }
         }
         for ((kind, id), found) in names {
-            self.told(kind, &id, found, &mut missed, problems);
+            self.report_missing(kind, &id, found, &mut missed, problems);
         }
     }
 
@@ -165,7 +165,7 @@ impl Ids {
 
     /// Reports the places that name a thing which is not described: a few one by one, many once. Where a thing
     /// that nothing names is called almost the same, its own name is most likely the one that was mistyped.
-    fn told(
+    fn report_missing(
         &self,
         kind: Kind,
         id: &str,

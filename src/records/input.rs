@@ -30,9 +30,9 @@ impl<'a> Input<'a> {
     }
 
     /// What could be read of the rows of a file that have one.
-    pub fn torn(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
-        let torn = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.torn);
-        torn.map(|torn| &torn.entry)
+    pub fn rejected(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
+        let rejected = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.left_out.rejected);
+        rejected.map(|rejected| &rejected.entry)
     }
 
     /// The tables of a TOML file; none where it is not there.

@@ -8,7 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
-use super::entry::{LeftOut, Torn};
+use super::entry::{LeftOut, Rejected};
 use super::hints;
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -25,14 +25,14 @@ pub struct Keyed {
     /// What a problem kept out of them.
     pub left_out: LeftOut,
     /// For each of those tables its name.
-    torn: Vec<&'static str>,
+    rejected: Vec<&'static str>,
 }
 
 impl Keyed {
     /// A file that is not there.
     pub(super) const fn nothing() -> Self {
-        let left_out = LeftOut { torn: Vec::new(), unread: false };
-        Self { path: "", tables: Vec::new(), left_out, torn: Vec::new() }
+        let left_out = LeftOut { rejected: Vec::new(), unread: false };
+        Self { path: "", tables: Vec::new(), left_out, rejected: Vec::new() }
     }
 
     /// The name of the derived table: `coating-products`.
@@ -46,13 +46,13 @@ impl Keyed {
     }
 
     /// The entry of a table that stands once.
-    pub fn one(&self, table: &str) -> Option<&Entry> {
+    pub fn single(&self, table: &str) -> Option<&Entry> {
         self.tables.iter().find(|(name, _)| *name == table).map(|(_, entry)| entry)
     }
 
     /// Whether a table stands in the file without a problem, or does not stand there.
     pub fn is_sound(&self, table: &str) -> bool {
-        !self.path.is_empty() && !self.left_out.unread && !self.torn.contains(&table)
+        !self.path.is_empty() && !self.left_out.unread && !self.rejected.contains(&table)
     }
 
     /// Every entry.
@@ -191,7 +191,7 @@ impl Reader<'_> {
                 let names: Vec<&str> = spec.tables.iter().map(|table| table.name).collect();
                 let advice = match nearest(key.get_ref(), names.iter().copied()) {
                     Some(near) => {
-                        keyed.torn.push(near);
+                        keyed.rejected.push(near);
                         format!("call it {near}")
                     }
                     None => "take it out, or write it as a comment".to_string(),
@@ -319,8 +319,8 @@ impl Reader<'_> {
         if problems.count() == before {
             keyed.tables.push((spec.name, entry));
         } else {
-            keyed.torn.push(spec.name);
-            keyed.left_out.torn.push(Torn { entry, unread });
+            keyed.rejected.push(spec.name);
+            keyed.left_out.rejected.push(Rejected { entry, unread });
         }
     }
 }

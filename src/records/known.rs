@@ -72,5 +72,5 @@ pub(super) fn unknown_files(sizes: &BTreeMap<String, u64>, problems: &mut Proble
             .advice(advice);
         strange.add(problem, problems);
     }
-    strange.told(problems);
+    strange.report_rest(problems);
 }

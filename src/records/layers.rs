@@ -10,7 +10,7 @@ use crate::units::Quantity;
 
 /// Whose layer it is.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Of {
+pub enum LayerOwner {
     /// One block's.
     Block(String),
     /// That of every block of a row for which no layers of its own are given.
@@ -43,15 +43,15 @@ record! {
     }
     with {
         /// Whose it is.
-        of: Of,
+        owner: LayerOwner,
     }
 }
 
 impl Layer {
     fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
-        let of = match (entry.get(&Self::block), entry.get(&Self::row)) {
-            (Some(block), None) => Of::Block(block),
-            (None, Some(row)) => Of::Row(row),
+        let owner = match (entry.get(&Self::block), entry.get(&Self::row)) {
+            (Some(block), None) => LayerOwner::Block(block),
+            (None, Some(row)) => LayerOwner::Row(row),
             _ => {
                 input.problems.add(
                     Problem::new(entry.place.clone(), "does not say whose layer it is")
@@ -61,15 +61,17 @@ impl Layer {
                 return None;
             }
         };
-        Self::from_entry(entry, of)
+        Self::from_entry(entry, owner)
     }
 
     /// All layers, each block's and row's in order; the same order given twice is a problem.
     pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
         let mut layers: Vec<Self> =
             input.rows(spec).filter_map(|entry| Self::read(entry, input)).collect();
-        layers.sort_by(|a, b| (&a.of, a.order).cmp(&(&b.of, b.order)));
-        for pair in layers.windows(2).filter(|p| p[0].of == p[1].of && p[0].order == p[1].order) {
+        layers.sort_by(|a, b| (&a.owner, a.order).cmp(&(&b.owner, b.order)));
+        for pair in
+            layers.windows(2).filter(|p| p[0].owner == p[1].owner && p[0].order == p[1].order)
+        {
             input.problems.add(
                 Problem::new(
                     pair[1].place.clone(),

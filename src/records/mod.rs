@@ -90,7 +90,7 @@ use store::Store;
 use water::WaterLevel;
 use weights::{Buoyancy, Moved, Stiffness, Weight};
 use workbook::Workbook;
-use zones::{Drawn, Zone};
+use zones::{DrawnArea, Zone};
 
 /// Declares the files of records: for each a field of the project, its type, how it is read, and its description. A
 /// new one is a line here. What a field means its type says.
@@ -167,7 +167,7 @@ project! {
         buoyancy: Vec<Buoyancy> = checked(Buoyancy::read), in weights::BUOYANCY_SPEC;
         moved: Vec<Moved> = rows(Moved::from_entry), in weights::MOVED_SPEC;
         zones: Vec<Zone> = Zone::read_all, in zones::SPEC;
-        areas: Vec<Drawn> = Drawn::read_all, in zones::AREAS_SPEC;
+        areas: Vec<DrawnArea> = DrawnArea::read_all, in zones::AREAS_SPEC;
         scheme: Vec<SchemeCoat> = SchemeCoat::read_all, in scheme::SPEC;
         preparation: Vec<Preparation> = Preparation::read_all, in preparation::SPEC;
         coats: Vec<Application> = Application::read_all, in coats::SPEC;
@@ -225,7 +225,7 @@ fn read_within(
     store: &dyn Store,
     problems: Problems,
 ) -> Result<Project, Vec<Problem>> {
-    let mut problems = problems.of_closed_out(store.was_closed_out());
+    let mut problems = problems.for_closed_out(store.was_closed_out());
     let workbook = workbook::read(store, &mut problems);
     let mut sizes = store.sizes().clone();
     let made = workbook.iter().flat_map(Workbook::made);
@@ -341,9 +341,12 @@ fn ids(sheets: &[Sheet], keyed: &[Keyed], unread: &[&'static str], problems: &mu
         let sheets = sheets.iter().map(|sheet| &sheet.left_out);
         sheets.chain(keyed.iter().map(|file| &file.left_out))
     };
-    entries.extend(left_out().flat_map(|left_out| &left_out.torn).map(|torn| &torn.entry));
+    entries
+        .extend(left_out().flat_map(|left_out| &left_out.rejected).map(|rejected| &rejected.entry));
     entries.sort_by(|a, b| a.place.cmp(&b.place));
-    left_out().flat_map(|left_out| &left_out.torn).for_each(|torn| ids.take_torn(torn));
+    left_out()
+        .flat_map(|left_out| &left_out.rejected)
+        .for_each(|rejected| ids.take_rejected(rejected));
     let columns = |path: &str| {
         let rows = FILES.iter().filter(move |spec| spec.path == path).map(|spec| spec.columns);
         let tables = KEYED_FILES.iter().filter(move |spec| spec.path == path);

@@ -99,8 +99,8 @@ pub struct Stamp {
 }
 
 impl Stamp {
-    /// Of what the system says of a file.
-    pub fn of(metadata: &Metadata) -> Self {
+    /// From what the system says of a file.
+    pub fn new(metadata: &Metadata) -> Self {
         #[cfg(unix)]
         let own = {
             use std::os::unix::fs::MetadataExt;

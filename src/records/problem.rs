@@ -134,7 +134,7 @@ impl Problems {
     }
 
     /// Says that what is read now was closed out, or was not.
-    pub fn of_closed_out(mut self, closed_out: bool) -> Self {
+    pub fn for_closed_out(mut self, closed_out: bool) -> Self {
         self.closed_out = closed_out;
         self
     }

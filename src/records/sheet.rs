@@ -7,7 +7,7 @@ use chrono::FixedOffset;
 
 use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
-use super::entry::{LeftOut, Torn};
+use super::entry::{LeftOut, Rejected};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::{DecimalSigns, Row, Rows, dialect};
@@ -39,8 +39,8 @@ pub fn read_of(
 ) -> Option<Sheet> {
     let first = problems.count();
     let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
-    let torn = sheet.left_out.torn.iter_mut().map(|torn| &mut torn.entry);
-    for entry in sheet.entries.iter_mut().chain(torn) {
+    let rejected = sheet.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
+    for entry in sheet.entries.iter_mut().chain(rejected) {
         entry.place.row = workbook.row(&entry.place);
     }
     problems.place_from(first, |place| workbook.row(place));
@@ -131,7 +131,7 @@ pub fn read(
         if row.fields.len() != width {
             problems.add(ragged(&file, &row, &header.fields, dialect.delimiter));
             let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
-            sheet.left_out.torn.push(Torn { entry, unread: row.texts() });
+            sheet.left_out.rejected.push(Rejected { entry, unread: row.texts() });
             continue;
         }
         let before = problems.count();
@@ -149,7 +149,7 @@ pub fn read(
                     let mut cell =
                         read_cell(text, &spec.columns[head.index], with, &place, problems);
                     if let Some(Cell { value: Value::Text(text), .. }) = &mut cell {
-                        *text = texts.once(text);
+                        *text = texts.share(text);
                     }
                     cells[head.index] = cell;
                     if problems.count() > before {
@@ -173,7 +173,7 @@ pub fn read(
         if problems.count() == before {
             sheet.entries.push(entry);
         } else {
-            sheet.left_out.torn.push(Torn { entry, unread });
+            sheet.left_out.rejected.push(Rejected { entry, unread });
         }
     }
     signs.refuse_both(problems);
@@ -187,7 +187,7 @@ struct Texts(BTreeSet<Arc<str>>);
 
 impl Texts {
     /// The same text, shared with the rows that said it before.
-    fn once(&mut self, text: &Arc<str>) -> Arc<str> {
+    fn share(&mut self, text: &Arc<str>) -> Arc<str> {
         if let Some(known) = self.0.get(text) {
             return known.clone();
         }
@@ -431,7 +431,7 @@ mod tests {
     #[test]
     fn a_text_said_again_is_the_one_kept() {
         let mut texts = Texts::default();
-        let [first, again, other] = ["F3", "F3", "F4"].map(|text| texts.once(&text.into()));
+        let [first, again, other] = ["F3", "F3", "F4"].map(|text| texts.share(&text.into()));
         assert!(Arc::ptr_eq(&first, &again));
         assert_eq!((&*again, &*other), ("F3", "F4"));
     }

@@ -85,7 +85,7 @@ impl Strange {
     }
 
     /// Says how many there are that were not named.
-    pub fn told(self, problems: &mut Problems) {
+    pub fn report_rest(self, problems: &mut Problems) {
         let Some((place, count)) = self.others else { return };
         let wrong = format!("is the first of {count} more such files, which are not named");
         problems.add(
@@ -168,7 +168,7 @@ impl Folder {
                 match entry.metadata() {
                     Ok(metadata) => {
                         sizes.insert(path.clone(), metadata.len());
-                        listed.insert(path, Stamp::of(&metadata));
+                        listed.insert(path, Stamp::new(&metadata));
                     }
                     Err(error) => strange.add(unreadable(&path, &error.to_string()), problems),
                 }
@@ -179,7 +179,7 @@ impl Folder {
                 strange.add(problem, problems);
             }
         }
-        strange.told(problems);
+        strange.report_rest(problems);
         let mut folder = Self { root: root.to_path_buf(), sizes, listed };
         for path in printed::unchanged(&folder.sizes, |path| folder.read(path)) {
             folder.sizes.remove(&path);
@@ -195,13 +195,13 @@ impl Folder {
     /// Whether a file is still as it was when the folder was listed, as far as its [`Stamp`] tells.
     pub fn is_unchanged(&self, path: &str) -> io::Result<bool> {
         let now = fs::symlink_metadata(self.path(path))?;
-        Ok(now.is_file() && self.listed.get(path) == Some(&Stamp::of(&now)))
+        Ok(now.is_file() && self.listed.get(path) == Some(&Stamp::new(&now)))
     }
 
     /// Opens a file that is still as it was when the folder was listed.
     pub fn file(&self, path: &str) -> io::Result<fs::File> {
         let file = plain::within(&self.root, path)?;
-        if self.listed.get(path) != Some(&Stamp::of(&file.metadata()?)) {
+        if self.listed.get(path) != Some(&Stamp::new(&file.metadata()?)) {
             let wrong = "it changed while the folder was being read";
             return Err(io::Error::new(io::ErrorKind::ResourceBusy, wrong));
         }

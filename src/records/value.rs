@@ -130,7 +130,7 @@ takes! {
 
 /// Why a text is not the value that its column holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotThat {
+pub struct BadValue {
     /// What is wrong with it, to follow the quoted value.
     pub wrong: String,
     /// What was expected.
@@ -139,12 +139,12 @@ pub struct NotThat {
     pub advice: String,
 }
 
-fn not_that(
+fn bad_value(
     wrong: impl Into<String>,
     expected: impl Into<String>,
     advice: impl Into<String>,
-) -> NotThat {
-    NotThat { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
+) -> BadValue {
+    BadValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
 }
 
 /// What parsing a cell needs beside its text.
@@ -159,7 +159,7 @@ pub struct Reading<'a> {
 }
 
 /// Parses a text that is not empty. White space around it has been taken away.
-pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotThat> {
+pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, BadValue> {
     match holds {
         _ if with.comma && has_comma(text, holds) => {
             parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
@@ -171,7 +171,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
         Holds::Text | Holds::Called => Ok(as_text(text)),
         Holds::Texts => Ok(Value::List(vec![text.to_string()])),
         Holds::Name => id(text)
-            .map_err(|not| NotThat { wrong: "is not a plain name".to_string(), ..not })
+            .map_err(|not| BadValue { wrong: "is not a plain name".to_string(), ..not })
             .map(as_text),
         Holds::Word(words) => word(text, words).map(as_text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
@@ -194,7 +194,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, NotTh
             let as_draft =
                 || hints::read_feet(text).filter(|_| feet).and_then(|read| read.as_draft());
             let written = written.map_err(|not| match as_draft() {
-                Some(draft) => NotThat { advice: format!("write {draft}"), ..not },
+                Some(draft) => BadValue { advice: format!("write {draft}"), ..not },
                 None => not,
             })?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
@@ -225,12 +225,12 @@ fn has_comma(text: &str, holds: Holds) -> bool {
 
 const LONGEST_ID: usize = 40;
 
-fn id(text: &str) -> Result<String, NotThat> {
+fn id(text: &str) -> Result<String, BadValue> {
     let allowed = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
     if text.chars().all(allowed) && text.chars().count() <= LONGEST_ID {
         return Ok(text.to_string());
     }
-    Err(not_that(
+    Err(bad_value(
         "is not a name that findings and remarks can refer to",
         format!("at most {LONGEST_ID} letters, digits, - and _"),
         "give it a name of such signs alone, and write that wherever it is named",
@@ -238,15 +238,15 @@ fn id(text: &str) -> Result<String, NotThat> {
 }
 
 /// The name of something that is described elsewhere.
-fn reference(text: &str) -> Result<String, NotThat> {
-    id(text).map_err(|not| NotThat {
+fn reference(text: &str) -> Result<String, BadValue> {
+    id(text).map_err(|not| BadValue {
         wrong: "is not a name that a thing can have".to_string(),
         advice: "write the name as it stands where the thing is described".to_string(),
         ..not
     })
 }
 
-fn qualified_id(text: &str) -> Result<String, NotThat> {
+fn qualified_id(text: &str) -> Result<String, BadValue> {
     match text.split_once(':') {
         Some((kind, rest)) => Ok(format!("{kind}:{}", reference(rest)?)),
         None => reference(text),
@@ -255,8 +255,8 @@ fn qualified_id(text: &str) -> Result<String, NotThat> {
 
 fn list(
     text: &str,
-    item: impl Fn(&str) -> Result<String, NotThat>,
-) -> Result<Vec<String>, NotThat> {
+    item: impl Fn(&str) -> Result<String, BadValue>,
+) -> Result<Vec<String>, BadValue> {
     if text == "none" {
         return Ok(Vec::new());
     }
@@ -264,7 +264,7 @@ fn list(
     if !text.contains(';') && text.contains(',') && text.split(',').all(|p| item(p.trim()).is_ok())
     {
         let names = text.split(',').map(str::trim).collect::<Vec<_>>().join(";");
-        return Err(not_that(
+        return Err(bad_value(
             "has commas between its names",
             "names with ; between them",
             format!("write {names}"),
@@ -273,7 +273,7 @@ fn list(
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let part = item(part)?;
         if items.contains(&part) {
-            return Err(not_that(
+            return Err(bad_value(
                 format!("names {part} twice"),
                 "each name once",
                 "take one of the two out",
@@ -284,7 +284,7 @@ fn list(
     Ok(items)
 }
 
-fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
+fn word(text: &str, words: &[&'static str]) -> Result<String, BadValue> {
     let plain = text.to_lowercase().replace([' ', '_'], "-");
     if let Some(known) = words.iter().find(|known| **known == plain) {
         return Ok((*known).to_string());
@@ -293,7 +293,7 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, NotThat> {
         Some(near) => format!("write {near}"),
         None => "write one of these words".to_string(),
     };
-    Err(not_that("is not one of the words of this column", one_of(words), advice))
+    Err(bad_value("is not one of the words of this column", one_of(words), advice))
 }
 
 /// The known name that a mistyped one was meant to be, where one alone can have been.
@@ -301,35 +301,35 @@ pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Optio
     hints::meant(written, known)
 }
 
-fn whole(text: &str, least: i64) -> Result<i64, NotThat> {
+fn whole(text: &str, least: i64) -> Result<i64, BadValue> {
     let expected = format!("a whole number, {least} or more");
     match text.parse::<i64>() {
         Ok(n) if n >= least && !text.starts_with('+') => Ok(n),
-        Ok(_) => Err(not_that("is too small", expected, "correct the number")),
-        Err(_) => Err(not_that("is not a whole number", expected, "write it with digits only")),
+        Ok(_) => Err(bad_value("is too small", expected, "correct the number")),
+        Err(_) => Err(bad_value("is not a whole number", expected, "write it with digits only")),
     }
 }
 
 /// A finite decimal number with a point; no names of numbers, no group separators.
-fn number(text: &str, unit: Option<&Unit>) -> Result<f64, NotThat> {
+fn number(text: &str, unit: Option<&Unit>) -> Result<f64, BadValue> {
     let expected = "a number with a decimal point, such as 12.40";
     let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
     match text.parse::<f64>() {
         Ok(n) if plain && n.is_finite() => Ok(n),
-        Ok(n) if n.is_nan() || n.is_infinite() => Err(not_that(
+        Ok(n) if n.is_nan() || n.is_infinite() => Err(bad_value(
             "is not a finite number",
             expected,
             "write the reading, or leave the cell empty if there was none",
         )),
-        _ => Err(not_that("is not a number", expected, hints::number(text, unit))),
+        _ => Err(bad_value("is not a number", expected, hints::number(text, unit))),
     }
 }
 
 /// `17-06` in feet: seventeen feet six inches.
-fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, NotThat> {
+fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, BadValue> {
     let expected = "feet and inches such as 17-06, in a column whose name ends in _ft";
     if !in_feet {
-        return Err(not_that(
+        return Err(bad_value(
             "is feet and inches in a column that is not in feet",
             expected,
             "write the draft in the unit of the column, or call the column draft_ft",
@@ -342,13 +342,13 @@ fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, N
         digits(whole) && digits(rest)
     });
     match (whole_feet, part) {
-        (Some(_), Some(inches)) if inches >= 12.0 => Err(not_that(
+        (Some(_), Some(inches)) if inches >= 12.0 => Err(bad_value(
             "has twelve inches or more",
             expected,
             "carry twelve inches to the next foot, or correct the reading",
         )),
         (Some(feet), Some(inches)) => Ok(f64::from(feet) + inches / 12.0),
-        _ => Err(not_that(
+        _ => Err(bad_value(
             "is neither a number nor feet and inches",
             expected,
             "correct the reading",
@@ -356,16 +356,16 @@ fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, N
     }
 }
 
-fn within(kept: f64, written: f64, range: Range) -> Result<f64, NotThat> {
+fn within(kept: f64, written: f64, range: Range) -> Result<f64, BadValue> {
     if !kept.is_finite() {
-        return Err(not_that("is too large a number", "a finite number", "correct the number"));
+        return Err(bad_value("is too large a number", "a finite number", "correct the number"));
     }
     match range {
         Range::Positive if written <= 0.0 => {
-            Err(not_that("can't be right", "a number greater than 0", "correct the number"))
+            Err(bad_value("can't be right", "a number greater than 0", "correct the number"))
         }
         Range::NotNegative if written < 0.0 => {
-            Err(not_that("can't be right", "0 or a greater number", "correct the number"))
+            Err(bad_value("can't be right", "0 or a greater number", "correct the number"))
         }
         _ => Ok(kept),
     }
@@ -381,11 +381,11 @@ pub const LEAST: f64 = 1e-15;
 const GREATEST_WHOLE: i64 = 1_000_000_000;
 
 /// What is wrong with a number that no record of a docking holds.
-pub(super) fn beyond_records(value: &Value) -> Option<NotThat> {
+pub(super) fn beyond_records(value: &Value) -> Option<BadValue> {
     let size = match value {
         Value::Number(kept) => kept.abs(),
         Value::Whole(number) if number.unsigned_abs() > GREATEST_WHOLE.unsigned_abs() => {
-            return Some(not_that(
+            return Some(bad_value(
                 "is a larger number than any record of a docking holds",
                 format!("at most {GREATEST_WHOLE}"),
                 "correct the number",
@@ -401,10 +401,10 @@ pub(super) fn beyond_records(value: &Value) -> Option<NotThat> {
         return None;
     };
     let expected = format!("{expected}, in the unit that is kept (format.txt names it)");
-    Some(not_that(wrong, expected, "correct the number, or the unit at the head of its column"))
+    Some(bad_value(wrong, expected, "correct the number, or the unit at the head of its column"))
 }
 
-fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, NotThat> {
+fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, BadValue> {
     let expected = "a time such as 2031-04-09T06:40:00+01:00";
     // RFC 3339 section 5.6 lets a space stand for the T; the seconds are optional here alone.
     let strict = text.replacen(' ', "T", 1);
@@ -415,23 +415,22 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
     let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
     if !tail.is_empty() {
         return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
-            .map_err(|_| not_that("is not a time", expected, hints::time(text)));
+            .map_err(|_| bad_value("is not a time", expected, hints::time(text)));
     }
     let local = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f");
     let Some(local) = local.ok().filter(|_| has_year(text)) else {
-        return Err(not_that("is not a time", expected, hints::time(text)));
+        return Err(bad_value("is not a time", expected, hints::time(text)));
     };
     let Some(offset) = offset else {
-        return Err(not_that(
+        return Err(bad_value(
             NO_OFFSET,
             expected,
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));
     };
-    local
-        .and_local_timezone(offset)
-        .single()
-        .ok_or_else(|| not_that("is not a time", expected, "write date and time as in the example"))
+    local.and_local_timezone(offset).single().ok_or_else(|| {
+        bad_value("is not a time", expected, "write date and time as in the example")
+    })
 }
 
 /// Whether a date begins with a year of four digits, RFC 3339 section 5.6. Others lie so near to the ends of what
@@ -441,25 +440,25 @@ fn has_year(text: &str) -> bool {
     bytes.get(4) == Some(&b'-') && bytes.iter().take(4).all(u8::is_ascii_digit)
 }
 
-fn date(text: &str) -> Result<NaiveDate, NotThat> {
+fn date(text: &str) -> Result<NaiveDate, BadValue> {
     let shaped = text.len() == 10 && has_year(text);
     NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .ok()
         .filter(|_| shaped)
-        .ok_or_else(|| not_that("is not a date", "a date such as 2031-04-09", hints::date(text)))
+        .ok_or_else(|| bad_value("is not a date", "a date such as 2031-04-09", hints::date(text)))
 }
 
-fn flag(text: &str) -> Result<bool, NotThat> {
+fn flag(text: &str) -> Result<bool, BadValue> {
     match text.to_lowercase().as_str() {
         "yes" | "true" | "1" => Ok(true),
         "no" | "false" | "0" => Ok(false),
-        _ => Err(not_that("is neither yes nor no", "yes or no", "write yes or no")),
+        _ => Err(bad_value("is neither yes nor no", "yes or no", "write yes or no")),
     }
 }
 
-fn offset(text: &str) -> Result<FixedOffset, NotThat> {
+fn offset(text: &str) -> Result<FixedOffset, BadValue> {
     text.parse::<FixedOffset>().map_err(|_| {
-        not_that(
+        bad_value(
             "is not an offset from UTC",
             "an offset such as +01:00",
             "write sign, hours and minutes",
@@ -474,7 +473,7 @@ mod tests {
 
     const BARE: Reading<'_> = Reading { unit: None, offset: None, comma: false };
 
-    fn length(text: &str) -> Result<Value, NotThat> {
+    fn length(text: &str) -> Result<Value, BadValue> {
         let with = Reading { unit: Quantity::Length.unit("mm"), ..BARE };
         parse(text, Holds::Measure(Quantity::Length, Range::Positive), with)
     }

@@ -184,7 +184,7 @@ impl Zone {
 
 /// An area drawn for a log.
 #[derive(Debug, Clone)]
-pub struct Drawn {
+pub struct DrawnArea {
     /// Its name.
     pub id: String,
     /// Its outline.
@@ -193,14 +193,14 @@ pub struct Drawn {
     pub place: Place,
 }
 
-impl Drawn {
+impl DrawnArea {
     pub(super) fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
         let Some(sheet) = input.sheet(spec) else { return Vec::new() };
         let problems = &mut *input.problems;
         let mut areas = Vec::new();
         for (id, part) in parts(sheet, &AreaRow::area) {
             let Some(first) = part.rows.first() else { continue };
-            if Extent::of_word(&id).is_some() {
+            if Extent::from_word(&id).is_some() {
                 problems.add(
                     Problem::new(
                         first.place_of(&AreaRow::area),
@@ -257,7 +257,7 @@ pub enum Extent {
 
 impl Extent {
     /// The extent for its word; areas have names and not words.
-    pub fn of_word(word: &str) -> Option<Self> {
+    pub fn from_word(word: &str) -> Option<Self> {
         match word {
             "all" => Some(Self::All),
             "exposed" => Some(Self::Exposed),
@@ -280,7 +280,7 @@ impl Extent {
     pub(super) fn read(entry: &Entry, column: &Column, input: &mut Input<'_>) -> Option<Self> {
         let word: String = entry.get(column)?;
         let ids = input.ids;
-        if let Some(extent) = Self::of_word(&word) {
+        if let Some(extent) = Self::from_word(&word) {
             return Some(extent);
         }
         if ids.knows(Kind::Area, &word) {

@@ -11,7 +11,7 @@ use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;
 use crate::records::positions::Position;
 use crate::records::spec::{Holds, Kind, Range};
-use crate::records::zones::{Drawn, Lies};
+use crate::records::zones::{DrawnArea, Lies};
 use crate::units::{Quantity, fixed};
 
 pub(super) const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
@@ -242,7 +242,7 @@ fn never_exposed(examined: &Examined) -> Table {
 }
 
 fn areas(examined: &Examined) -> Table {
-    let row = |area: &Drawn| {
+    let row = |area: &DrawnArea| {
         let shape = MultiPolygon(vec![area.outline.clone()]);
         vec![area.id.clone(), figure(area_m2(&shape))]
     };

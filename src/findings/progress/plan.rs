@@ -3,7 +3,7 @@
 use super::Section::{Plan, Ship};
 use super::Stage::BeforeLanding;
 use super::{List, Section, Stage};
-use crate::records::layers::Of;
+use crate::records::layers::LayerOwner;
 use crate::records::{blocks, bottom, docking, hydrostatics, keel, layers, weights};
 
 const SHIP: (Section, Stage, Option<usize>) = (Ship, BeforeLanding, None);
@@ -87,8 +87,10 @@ impl List<'_> {
             standing.iter().map(|block| (block.id.clone(), has(block))).collect::<Vec<_>>()
         };
         let layered = |block: &blocks::Block| {
-            let its = |of: &Of| *of == Of::Block(block.id.clone()) || *of == Of::Row(block.row);
-            project.layers.iter().any(|layer| its(&layer.of))
+            let its = |of: &LayerOwner| {
+                *of == LayerOwner::Block(block.id.clone()) || *of == LayerOwner::Row(block.row)
+            };
+            project.layers.iter().any(|layer| its(&layer.owner))
         };
         let limit = project.docking.bounds.limit("bearing_pressure").is_some();
         let tops = of(&|block| block.top_level_m.is_some());

@@ -15,7 +15,7 @@ use crate::findings::judge;
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
-use crate::records::layers::Of;
+use crate::records::layers::LayerOwner;
 
 /// Stations of the girder stand at most this far apart, m.
 const LONGEST_M: f64 = 1.0;
@@ -354,11 +354,11 @@ impl Bed<'_> {
 
 /// A block's own layers, or those of its row.
 fn layers_of(project: &Project, block: &Block) -> Vec<springs::Layer> {
-    let of = |of: &Of| -> Vec<springs::Layer> {
+    let of = |of: &LayerOwner| -> Vec<springs::Layer> {
         project
             .layers
             .iter()
-            .filter(|layer| layer.of == *of)
+            .filter(|layer| layer.owner == *of)
             .map(|layer| springs::Layer {
                 thickness_m: layer.thickness_m,
                 area_m2: layer.area_m2,
@@ -366,8 +366,8 @@ fn layers_of(project: &Project, block: &Block) -> Vec<springs::Layer> {
             })
             .collect()
     };
-    let own = of(&Of::Block(block.id.clone()));
-    if own.is_empty() { of(&Of::Row(block.row)) } else { own }
+    let own = of(&LayerOwner::Block(block.id.clone()));
+    if own.is_empty() { of(&LayerOwner::Row(block.row)) } else { own }
 }
 
 /// The weight curve, with what was put on before she touched in this position; what was taken off is

@@ -239,12 +239,12 @@ pub const KINDS: &[Kind] = &[
 ];
 
 /// The kind of a media type.
-pub(super) fn of_media(media: &str) -> Option<&'static Kind> {
+pub(super) fn by_media_type(media: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|kind| kind.media.contains(&media))
 }
 
 /// The first kind whose files are named so.
-pub fn of_end(end: &str) -> Option<&'static Kind> {
+pub fn by_extension(end: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|kind| kind.ends.contains(&end))
 }
 

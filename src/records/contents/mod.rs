@@ -14,7 +14,7 @@ use std::io;
 
 use kinds::Kind;
 use parts::Parts;
-pub use picture::Taken;
+pub use picture::CameraTime;
 
 use super::store::Store;
 
@@ -34,7 +34,7 @@ pub struct Content {
     /// Why a PNG or JPEG picture can't be decoded, as a sentence part, if that shows without decoding it.
     pub broken: Option<&'static str>,
     /// When the camera says it was taken.
-    pub taken: Option<Taken>,
+    pub taken: Option<CameraTime>,
 }
 
 impl Content {
@@ -45,7 +45,7 @@ impl Content {
         let Some(media) = recognise::media(&mut parts, kinds::end_of(path).as_deref())? else {
             return Ok(content);
         };
-        content.kind = kinds::of_media(media);
+        content.kind = kinds::by_media_type(media);
         if let Some(looked) = picture::look(&mut parts, media)? {
             (content.pixels, content.broken) = (looked.pixels, looked.broken);
         }

@@ -77,7 +77,7 @@ fn jpeg_size(stream: &mut impl BufRead) -> Option<(u32, u32)> {
 
 /// A camera's time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Taken {
+pub struct CameraTime {
     /// Day and time on the camera's clock.
     pub at: NaiveDateTime,
     /// The clock's offset from UTC, where the camera wrote it down.
@@ -86,11 +86,11 @@ pub struct Taken {
 
 /// The time of exposure: DateTimeOriginal with OffsetTimeOriginal (Exif 2.31, tags 0x9003 and 0x9011).
 /// `None` where there is none, or none that can be read, be it that the library which reads it panics.
-pub fn time_taken(parts: &Parts<'_>) -> Option<Taken> {
+pub fn time_taken(parts: &Parts<'_>) -> Option<CameraTime> {
     contained(|| exposed(parts)).ok().flatten()
 }
 
-fn exposed(parts: &Parts<'_>) -> Option<Taken> {
+fn exposed(parts: &Parts<'_>) -> Option<CameraTime> {
     let exif = Reader::new()
         .continue_on_error(true)
         .read_from_container(&mut parts.stream())
@@ -107,5 +107,5 @@ fn exposed(parts: &Parts<'_>) -> Option<Taken> {
     let day = NaiveDate::from_ymd_opt(time.year.into(), time.month.into(), time.day.into())?;
     let at = day.and_hms_opt(time.hour.into(), time.minute.into(), time.second.into())?;
     let offset = time.offset.and_then(|minutes| FixedOffset::east_opt(i32::from(minutes) * 60));
-    Some(Taken { at, offset })
+    Some(CameraTime { at, offset })
 }

@@ -3,7 +3,8 @@
 use std::io;
 
 use super::kinds::{
-    DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, PDF, PDF_A, PDF_ENCRYPTED, RAW_PICTURE, TEXT, of_media,
+    DRAWING, MKV_FFV1, MP4_H264, OTHER_TEXT, PDF, PDF_A, PDF_ENCRYPTED, RAW_PICTURE, TEXT,
+    by_media_type,
 };
 use super::parts::Parts;
 use crate::records::contained::contained;
@@ -34,7 +35,7 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
         false => contained(|| infer::get(&head)).ok().flatten().map(|kind| kind.mime_type()),
     };
     let known = found
-        .and_then(of_media)
+        .and_then(by_media_type)
         .and_then(|kind| kind.media.iter().copied().find(|media| Some(*media) == found));
     Ok(match known {
         Some("application/pdf") => Some(media_of_pdf(parts, &head)?),
@@ -51,7 +52,7 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
 }
 
 fn named_as(media: &str, end: Option<&str>) -> bool {
-    of_media(media).is_some_and(|kind| end.is_some_and(|end| kind.ends.contains(&end)))
+    by_media_type(media).is_some_and(|kind| end.is_some_and(|end| kind.ends.contains(&end)))
 }
 
 /// The file as UTF-8 text without control characters, the whole of it or its beginning.

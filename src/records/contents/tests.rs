@@ -100,7 +100,7 @@ fn kinds_that_do_not_last_are_known() {
     is("a.wma", &[0x30, 0x26, 0xB2, 0x75, 0x8E, 0x66, 0xCF, 0x11, 0xA6, 0xD9], "video/x-ms-wmv");
     is("a.7z", b"7z\xBC\xAF\x27\x1C\0\x04", "application/x-7z-compressed");
     is("a.exe", b"MZ\x90\0\x03\0\0\0", "application/vnd.microsoft.portable-executable");
-    for kind in ["a.doc", "a.dwg", "a.heic"].map(|name| kinds::of_end(&name[2..])) {
+    for kind in ["a.doc", "a.dwg", "a.heic"].map(|name| kinds::by_extension(&name[2..])) {
         assert!(matches!(kind.map(|kind| kind.fate), Some(Fate::Ends(_))));
     }
 }

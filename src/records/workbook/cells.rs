@@ -6,8 +6,8 @@ use std::io::Cursor;
 use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
 
 use super::measured::{self, Looks, Merged};
-use super::unpacked::{Unpacked, unpacked};
-use super::values::{Cell, Shown, held};
+use super::unpacked::{Unpacked, unpack};
+use super::values::{Cell, Shown, to_cell};
 use super::{Format, MOST_CELLS, MOST_TEXT};
 use crate::records::contained::contained;
 use crate::records::place::letters;
@@ -29,7 +29,7 @@ pub(super) struct Cells {
 /// there it is known to panic, but nobody has read all of it.
 pub(super) fn read(bytes: &[u8], format: Format) -> Result<Vec<Cells>, String> {
     contained(|| {
-        let unpacked = unpacked(bytes, format)?;
+        let unpacked = unpack(bytes, format)?;
         let mut room = Room { cells: MOST_CELLS, text: MOST_TEXT };
         match format {
             Format::OfficeOpen => office_open(unpacked, &mut room),
@@ -89,7 +89,7 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
             let held = if unreckoned.contains(&at) {
                 Some(Cell::Unreckoned)
             } else {
-                held(&Data::from(cell.get_value().clone()), shown)
+                to_cell(&Data::from(cell.get_value().clone()), shown)
             };
             sheet.put(at, held, room)?;
         }
@@ -131,8 +131,8 @@ fn unreckoned(
 }
 
 fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
-    let Looks { shares, midnights, merged } = measured::measured(&unpacked.content)
-        .map_err(|wrong| format!("content.xml {}", wrong.0))?;
+    let Looks { shares, midnights, merged } =
+        measured::measure(&unpacked.content).map_err(|wrong| format!("content.xml {}", wrong.0))?;
     let mut book = Ods::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let names: Vec<String> = book.sheet_names();
     let mut found = Vec::new();
@@ -155,7 +155,7 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
                 (_, true) => Shown::WithTime,
                 _ => Shown::Plainly,
             };
-            sheet.put(at, held(data, shown), room)?;
+            sheet.put(at, to_cell(data, shown), room)?;
         }
         let (top, left) = formulas.start().unwrap_or_default();
         for (row, column, _) in formulas.used_cells() {

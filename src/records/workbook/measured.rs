@@ -33,7 +33,7 @@ pub(super) struct Looks {
 }
 
 /// Measures the part that holds the cells.
-pub(super) fn measured(content: &[u8]) -> Result<Looks, Broken> {
+pub(super) fn measure(content: &[u8]) -> Result<Looks, Broken> {
     let mut sheets = Sheets::default();
     markup::tags(content, |tag| {
         if (tag.name, tag.kind) == ("text:p", Kind::Closes) {
@@ -205,7 +205,7 @@ mod tests {
     use super::*;
 
     fn sheet(rows: &str) -> Result<Looks, Broken> {
-        measured(format!("<table:table table:name='a'>{rows}</table:table>").as_bytes())
+        measure(format!("<table:table table:name='a'>{rows}</table:table>").as_bytes())
     }
 
     #[test]

@@ -28,7 +28,7 @@ pub(super) struct Unpacked {
 }
 
 /// Unpacks a workbook, or says why it is none.
-pub(super) fn unpacked(bytes: &[u8], format: Format) -> Result<Unpacked, String> {
+pub(super) fn unpack(bytes: &[u8], format: Format) -> Result<Unpacked, String> {
     if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
         return Err("is protected by a password, or of a kind before Office Open XML".to_string());
     }

@@ -66,7 +66,7 @@ impl Shown {
 }
 
 /// What a cell holds, if it holds anything.
-pub(super) fn held(data: &Data, shown: Shown) -> Option<Cell> {
+pub(super) fn to_cell(data: &Data, shown: Shown) -> Option<Cell> {
     let text = match data {
         Data::Empty => return None,
         Data::Int(number) => number.to_string(),
@@ -218,7 +218,10 @@ mod tests {
         // 2031-04-09 is day 47 947 of the 1900 date system: 2031-01-01 is 47 849 (openpyxl's to_excel).
         let serial = |value| {
             let kind = calamine::ExcelDateTimeType::DateTime;
-            held(&Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)), Shown::Plainly)
+            to_cell(
+                &Data::DateTime(calamine::ExcelDateTime::new(value, kind, false)),
+                Shown::Plainly,
+            )
         };
         let at = |h, m| NaiveDate::from_ymd_opt(2031, 4, 9).and_then(|d| d.and_hms_opt(h, m, 0));
         assert_eq!(serial(47_947.0 + 400.0 / 1440.0), at(6, 40).map(Cell::Moment));
@@ -249,7 +252,7 @@ mod tests {
         let midnight = |code: &str| {
             let kind = calamine::ExcelDateTimeType::DateTime;
             let serial = calamine::ExcelDateTime::new(47_947.0, kind, false);
-            held(&Data::DateTime(serial), Shown::by(code))
+            to_cell(&Data::DateTime(serial), Shown::by(code))
         };
         let day = NaiveDate::from_ymd_opt(2031, 4, 9).expect("a day");
         for code in ["m/d/yy h:mm", "yyyy-mm-dd HH:MM", "[$-409]h:mm AM/PM"] {

@@ -142,7 +142,7 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
             let judged_m: Vec<f64> = readings.iter().zip(&off).map(less).collect();
             let as_read = off.iter().filter(|off| off.is_none()).count();
             let wanted = wanted(project, &zones[zone], coat);
-            let rule = project.docking.film.of(&project.zones[zone].id).map(|(rule, _)| rule);
+            let rule = project.docking.film.for_zone(&project.zones[zone].id).map(|(rule, _)| rule);
             let verdict = rule.and_then(|rule| {
                 // ISO 19840 judges no reading that the profile is still in.
                 if rule == Rule::Iso19840 && as_read > 0 {
