@@ -29,19 +29,6 @@ pub fn centimetres(value_m: impl Into<Option<f64>>) -> Option<String> {
     value_m.into().map(|value| number(value, 2))
 }
 
-/// Metres as whole millimetres with their sign, without the unit.
-pub fn signed_mm(value_m: impl Into<Option<f64>>) -> Option<String> {
-    value_m.into().map(|value| {
-        let text = number(value * 1000.0, 0);
-        if value > 0.0 && text != "0" { format!("+{text}") } else { text }
-    })
-}
-
-/// Degrees, without the sign of the degree.
-pub fn degrees(value_deg: impl Into<Option<f64>>) -> Option<String> {
-    value_deg.into().map(|value| number(value, 3))
-}
-
 fn with_minus(text: &str) -> String {
     match text.strip_prefix('-') {
         Some(rest) => format!("\u{2212}{rest}"),
@@ -147,8 +134,6 @@ mod tests {
     #[test]
     fn figures_and_lists() {
         assert_eq!(number(-0.7, 2), "\u{2212}0.70");
-        assert_eq!(signed_mm(0.0031), Some("+3".into()));
-        assert_eq!(signed_mm(-0.0001), Some("0".into()));
         assert_eq!(and(&["a", "b", "c"]), "a, b and c");
         assert_eq!(bytes(1_234_567), "1\u{a0}234\u{a0}567");
         assert_eq!(grouped("0123456789", 4), ["0123", "4567", "89"]);

@@ -32,12 +32,6 @@ impl Moment {
             afloat - loss_by_kg_m(self.upthrust_t, kg_m, displacement_t),
         ]
     }
-
-    /// The smaller of the two, m.
-    pub fn least_gm_m(&self, kg_m: f64, displacement_t: f64) -> f64 {
-        let [by_km, by_kg] = self.gm_m(kg_m, displacement_t);
-        by_km.min(by_kg)
-    }
 }
 
 /// The ship turning about her knuckle.
