@@ -125,6 +125,8 @@ macro_rules! fields {
         with { $($(#[$more_attribute:meta])* $more:ident: $more_type:ty,)* }
     ) => {
         $(#[$attribute])*
+        // What a column means may name a table of docking.toml, `[stability]`, which is no link.
+        #[allow(rustdoc::broken_intra_doc_links)]
         $visibility struct $record {
             $($(
                 #[doc = $crate::records::record::meaning! $column]
