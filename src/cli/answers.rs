@@ -11,6 +11,7 @@ use super::print;
 use super::project;
 use super::say;
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::staging::StagingDir;
@@ -18,9 +19,11 @@ use crate::findings::Examined;
 use crate::findings::answers::now;
 use crate::findings::blanks::blank;
 use crate::findings::finding::Finding;
+use crate::pages::{Column, Table};
 use crate::records::plain;
 use crate::records::remarks;
 use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store, read_at_most};
+use crate::text::id;
 
 /// What `answers` takes.
 #[derive(Debug, Args)]
@@ -170,13 +173,11 @@ fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
         n => format!("{file}: {n} blanks added."),
     };
     out.push_str(&format!("{}\n", print::wrapped(&text, 0)));
-    for findings in blanks {
-        for finding in findings {
-            let outcome = print::style(finding.outcome);
-            out.push_str("  ");
-            out.styled(&format!("{:12}", finding.outcome.words()), outcome);
-            out.push_str(&format!("  {}\n", finding.id));
-        }
+    let findings = blanks.iter().flatten();
+    let rows = findings.map(|finding| [finding.outcome.into(), id(&finding.id).into()]);
+    let table = Table::new([Column::outcome(), Column::name("Finding")]).rows(rows);
+    if !table.rows.is_empty() {
+        out.append(Terminal::new(examined.project.docking.units).table(&table));
     }
     if !blanks.is_empty() {
         let text = "Fill in answer, by and on. Nobody's reading is corrected afterwards: an answer says what \

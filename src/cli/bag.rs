@@ -56,7 +56,6 @@ impl Bag {
     pub fn told(&self) -> Page {
         let mut out = Page::new();
         out.heading(&self.at.display().to_string());
-        let line = |out: &mut Page, text: &str| out.push_str(&format!("{text}\n"));
         let judged = &self.judged;
         let payload = judged.files.keys().filter(|path| path.starts_with("data/")).count();
         if judged.is_sound() {
@@ -70,7 +69,7 @@ impl Bag {
                 print::bytes(judged.bytes),
                 algorithms.join(" and ")
             );
-            line(&mut out, &print::wrapped(&told, 14));
+            out.push_str(&format!("{}\n", print::wrapped(&told, 14)));
         } else {
             match judged.is_damaged() {
                 true => out.ill("damaged", "it is no sound BagIt bag"),
@@ -88,27 +87,23 @@ impl Bag {
                         many => format!("{many} are"),
                     }
                 );
-                line(&mut out, &print::wrapped(&told, 6));
+                out.detail(&told);
             }
             let damaged = judged.is_damaged();
             let told = |path: &str| damaged || judged.unread.contains_key(path);
             for (path, state) in judged.not_well().filter(|(path, _)| told(path)) {
                 let why = judged.unread.get(path).map(|why| format!(": {why}"));
                 let told = format!("{path}: {}{}", state.words(), why.unwrap_or_default());
-                line(&mut out, &print::wrapped(&told, 6));
+                out.detail(&told);
             }
-            judged.wrong.iter().for_each(|wrong| line(&mut out, &print::wrapped(wrong, 6)));
+            judged.wrong.iter().for_each(|wrong| out.detail(wrong));
         }
         if judged.is_weak() && !judged.algorithms.is_empty() {
             let told = "md5 and sha1 show damage, and are weak against deliberate change: two files can be made \
                         that differ and have the same digest";
-            line(&mut out, &print::wrapped(told, 6));
+            out.detail(told);
         }
-        judged
-            .unchecked
-            .iter()
-            .chain(&judged.unlisted)
-            .for_each(|sentence| line(&mut out, &print::wrapped(sentence, 6)));
+        judged.unchecked.iter().chain(&judged.unlisted).for_each(|sentence| out.detail(sentence));
         if self.bundles.is_empty() {
             out.ill("no record", "it holds no docking record: nothing was recomputed from it");
         } else {
@@ -116,8 +111,8 @@ impl Bag {
                 true => "in it stands a bundle, which is judged by itself below:",
                 false => "in it stands a bundle: unpack the bag, then verify its folder",
             };
-            line(&mut out, &format!("  bundle      {told}"));
-            self.bundles.iter().for_each(|path| line(&mut out, &print::wrapped(path, 6)));
+            out.noted("bundle", told);
+            self.bundles.iter().for_each(|path| out.detail(path));
         }
         out
     }

@@ -14,13 +14,17 @@ use super::print;
 use super::project::{self, Told};
 use super::say;
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::findings::Examined;
+use crate::findings::blanks;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::progress::written::DueWritten;
 use crate::findings::progress::{Progress, Stage};
 use crate::findings::written::FindingsWritten;
+use crate::pages::Section;
 use crate::records::docking;
 use crate::records::remarks::Remark;
+use crate::text;
 
 /// What `check` takes.
 #[derive(Debug, Args)]
@@ -107,8 +111,7 @@ pub fn run(args: &Check) -> Status {
         say::json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
         let project = root.display().to_string();
-        let complete = owed::complete(&progress, &project);
-        say::told(&told(&examined, complete, &project, args.all));
+        say::told(&text(&examined, &progress, &project, args.all));
     }
     status(&examined)
 }
@@ -119,53 +122,83 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn told(examined: &Examined, complete: Page, project: &str, all: bool) -> Page {
+fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> Page {
     let docking = &examined.project.docking;
     let mut out = Page::new();
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&counts(examined));
-    out.append(complete);
-    let mut group = |title: &str, after: &str, wanted: &dyn Fn(&Finding) -> bool| {
+    let mut sections = owed::complete(progress, project);
+    let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool, after: String| {
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
-            out.push_str("\n");
-            out.heading(title);
-            out.append(print::findings(&found));
-            out.push_str(after);
+            let mut section = Section::new(title);
+            add_findings(&mut section, &found);
+            section.paragraph(after);
+            sections.push(section);
         }
     };
     let blanks = match examined.unanswered().filter(|f| f.blank.is_none()).count() {
         0 => String::new(),
-        1 => format!("\n  A blank for its answer: lastdock answers {project}\n"),
-        _ => format!("\n  Blanks for the answers: lastdock answers {project}\n"),
+        1 => format!("A blank for its answer: lastdock answers {project}"),
+        _ => format!("Blanks for the answers: lastdock answers {project}"),
     };
-    group("Without an answer", &blanks, &|f| f.wants_answer());
-    group("Answered", "", &|f| f.is_troubled() && f.remark.is_some());
-    group("Answered, and no longer in need of an answer", "", &|f| {
-        !f.is_troubled() && !f.earlier.is_empty()
-    });
-    group("Not recorded", "", &|f| f.outcome == Outcome::NotRecorded && f.earlier.is_empty());
+    let none = String::new;
+    group("Without an answer", &|f| f.wants_answer(), blanks);
+    group("Answered", &|f| f.is_troubled() && f.remark.is_some(), none());
+    let earlier = |f: &Finding| !f.is_troubled() && !f.earlier.is_empty();
+    group("Answered, and no longer in need of an answer", &earlier, none());
+    let without_earlier = |f: &Finding, outcome| f.outcome == outcome && f.earlier.is_empty();
+    group("Not recorded", &|f| without_earlier(f, Outcome::NotRecorded), none());
     if all {
-        group("Agreeing", "", &|f| f.outcome == Outcome::Agrees && f.earlier.is_empty());
+        group("Agreeing", &|f| without_earlier(f, Outcome::Agrees), none());
     }
-    let unstated = unstated(examined);
-    if !unstated.is_empty() {
-        out.push_str("\n");
-        out.heading("Answers that do not state what they answered");
-        out.push_str(&print::wrapped(UNSTATED, 2));
-        out.push_str("\n\n");
-        out.append(Page::parted(unstated));
-    }
+    sections.extend(unstated(examined));
     if !examined.without_finding.is_empty() {
+        let mut section = Section::new("Answers whose finding is not in this record");
+        section.paragraph(WITHOUT_FINDING);
+        for answer in &examined.without_finding {
+            section.answer(answer);
+        }
+        sections.push(section);
+    }
+    for section in &sections {
         out.push_str("\n");
-        out.heading("Answers whose finding is not in this record");
-        out.push_str(&print::wrapped(WITHOUT_FINDING, 2));
-        out.push_str("\n\n");
-        let answers = examined.without_finding.iter().map(print::without_finding);
-        out.append(Page::parted(answers.collect()));
+        out.append(Terminal::new(docking.units).section(section));
     }
     out.push_str(&print::caution());
     out
+}
+
+/// Findings in full; of those that follow from one record the first, with the record and a count of the rest.
+pub fn add_findings(section: &mut Section, findings: &[&Finding]) {
+    const NAMED: usize = 6;
+    for (number, finding) in findings.iter().enumerate() {
+        // An answer is never hidden behind another's.
+        let is_open = |finding: &Finding| finding.remark.is_none() && finding.earlier.is_empty();
+        let Some(cause) = finding.cause.as_ref().filter(|_| is_open(finding)) else {
+            section.finding(finding);
+            continue;
+        };
+        let follows = |other: &&&Finding| is_open(other) && other.cause.as_ref() == Some(cause);
+        if findings[..number].iter().any(|other| follows(&other)) {
+            continue;
+        }
+        section.finding(finding);
+        section.note(text!("at {}: {}", cause.place, cause.sentence));
+        let rest: Vec<&str> = findings[number + 1..]
+            .iter()
+            .filter(follows)
+            .map(|finding| finding.id.as_str())
+            .collect();
+        if !rest.is_empty() {
+            let named = rest.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+            let more = match rest.len().saturating_sub(NAMED) {
+                0 => String::new(),
+                more => format!(" and {more} others (--json has each)"),
+            };
+            section.note(text!("{} more follow from it: {}{}", rest.len(), named, more));
+        }
+    }
 }
 
 /// What is said above the lines that such answers lack.
@@ -173,22 +206,26 @@ const UNSTATED: &str = "They count, but a later change of what they answered wou
                         answer is to what the finding says now, add the lines below its id.";
 
 /// The lines that answers lack which do not state what they answered, remark by remark.
-fn unstated(examined: &Examined) -> Vec<Page> {
+fn unstated(examined: &Examined) -> Option<Section> {
     let given = &examined.project.remarks.given;
     let found = |id: &str| examined.findings.iter().find(|finding| finding.id == id);
     let counts = |remark: &Remark| {
         let current = found(&remark.finding).and_then(|finding| finding.remark.as_ref());
         remark.then.is_none() && current.is_some_and(|current| current.place == remark.place)
     };
-    given
+    let remarks: Vec<_> = given
         .chunk_by(|a, b| a.place == b.place)
         .filter(|remark| remark.iter().all(|part| part.then.is_none()))
         .filter(|remark| remark.iter().any(counts))
-        .map(|remark| {
-            let findings: Vec<_> = remark.iter().map(|part| found(&part.finding)).collect();
-            print::unstated(&remark[0].place, &findings)
-        })
-        .collect()
+        .collect();
+    let mut section = Section::new("Answers that do not state what they answered");
+    section.paragraph(UNSTATED);
+    for remark in &remarks {
+        let findings: Vec<_> = remark.iter().map(|part| found(&part.finding)).collect();
+        section.subpart(remark[0].place.to_string());
+        section.code(blanks::stated(&findings).concat());
+    }
+    (!remarks.is_empty()).then_some(section)
 }
 
 /// What is said above answers whose finding is not in the record.

@@ -14,12 +14,14 @@ use super::progress::Progress;
 use super::project::{self, Told};
 use super::say;
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::signature;
 use crate::findings::Examined;
 use crate::findings::written::FindingsWritten;
+use crate::pages::Section;
 use crate::records::store::Store;
 
 /// What `closeout` takes.
@@ -164,7 +166,9 @@ fn told(written: &Written, examined: &Examined) -> Page {
     let docking = &examined.project.docking;
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&check::counts(examined));
-    out.append(print::findings(&examined.unanswered().collect::<Vec<_>>()));
+    let mut unanswered = Section::new("");
+    check::add_findings(&mut unanswered, &examined.unanswered().collect::<Vec<_>>());
+    out.append(Terminal::new(docking.units).body(&unanswered));
     let state = if written.unchanged { "unchanged" } else { "written and read back" };
     out.push_str(&format!("\n{state}:\n"));
     for (what, path) in

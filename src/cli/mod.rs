@@ -19,7 +19,6 @@ mod print;
 mod problems;
 mod progress;
 mod project;
-mod rows;
 mod say;
 mod shifts;
 mod signed;

@@ -8,6 +8,7 @@ use anstyle::{AnsiColor, Style};
 use clap::builder::StyledStr;
 use clap::error::{ContextKind, ContextValue, Error};
 
+use super::print;
 use crate::records::characters::{shown, shown_in_line};
 
 /// Text that a terminal may be given, with styles. It has no `Display`, so that no page gets into another but
@@ -49,28 +50,35 @@ impl Page {
         self.0.push('\n');
     }
 
-    /// Adds a word for what is well.
-    pub fn good(&mut self, text: &str) {
-        self.styled(text, AnsiColor::Green.on_default());
-    }
-
     /// Adds a word for what is not.
     pub fn bad(&mut self, text: &str) {
         self.styled(text, AnsiColor::Red.on_default().bold());
     }
 
-    /// Adds a line of a verdict: a word for what is well, and what is said of it.
+    /// Adds a verdict: a word for what is well, and what is said of it.
     pub fn well(&mut self, word: &str, text: &str) {
-        self.push_str("  ");
-        self.good(&format!("{word:10}"));
-        self.push_str(&format!("  {text}\n"));
+        self.verdict(word, AnsiColor::Green.on_default(), text);
     }
 
-    /// Adds a line of a verdict: a word for what is not well, and what is said of it.
+    /// Adds a verdict: a word for what is not well, and what is said of it.
     pub fn ill(&mut self, word: &str, text: &str) {
+        self.verdict(word, AnsiColor::Red.on_default().bold(), text);
+    }
+
+    /// Adds a verdict: a word for what is neither well nor ill, and what is said of it.
+    pub fn noted(&mut self, word: &str, text: &str) {
+        self.verdict(word, Style::new(), text);
+    }
+
+    fn verdict(&mut self, word: &str, style: Style, text: &str) {
         self.push_str("  ");
-        self.bad(&format!("{word:10}"));
-        self.push_str(&format!("  {text}\n"));
+        self.styled(&format!("{word:10}"), style);
+        self.push_str(&format!("  {}\n", print::wrapped(text, 14).trim_start()));
+    }
+
+    /// Adds what belongs to the verdict before it.
+    pub fn detail(&mut self, text: &str) {
+        self.push_str(&format!("{}\n", print::wrapped(text, 6)));
     }
 
     /// Whether nothing is on it.
@@ -81,17 +89,6 @@ impl Page {
     /// Adds another page.
     pub fn append(&mut self, page: Page) {
         self.0.push_str(&page.0);
-    }
-
-    /// Takes the white space off its end.
-    pub fn trim_end(mut self) -> Self {
-        self.0.truncate(self.0.trim_end().len());
-        self
-    }
-
-    /// Pages after one another.
-    pub fn concat(pages: impl IntoIterator<Item = Page>) -> Self {
-        Self(pages.into_iter().map(|page| page.0).collect())
     }
 
     /// Pages with an empty line between them.

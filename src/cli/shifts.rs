@@ -8,16 +8,16 @@ use serde::Serialize;
 use super::PROGRAM;
 use super::page::Page;
 use super::print;
-use super::rows::rows;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::bundle::error::BundleError;
-use crate::findings::shifts::answer::{
-    Aim, AimedBand, Answer, HiddenTwice, LeavingOut, OneWay, OpeningNear,
-};
+use crate::findings::shifts::answer::{Aim, Answer, LeavingOut, OneWay, OpeningNear};
 use crate::findings::shifts::{Earlier, Query, Refusal, answer, sentences};
-use crate::units::{self, Quantity};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::text::{Form, System, Text, id};
+use crate::units::Quantity;
 
 /// The version of the JSON form.
 const FORMAT: u32 = 2;
@@ -121,12 +121,13 @@ pub fn run(args: &Shifts) -> Status {
         let written = Written { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
         say::json(&written);
     } else {
-        say::told(&text(&found));
+        say::told(&text(&found, now.examined.project.docking.units));
     }
     if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
 }
 
-fn text(answer: &Answer) -> Page {
+fn text(answer: &Answer, units: System) -> Page {
+    let terminal = Terminal::new(units);
     let mut out = Page::new();
     out.heading(&format!("{} in {}", answer.ship, answer.dock));
     let mut paragraph = |text: &str| out.push_str(&format!("{}\n", print::wrapped(text, 0)));
@@ -137,34 +138,19 @@ fn text(answer: &Answer) -> Page {
         paragraph("");
         paragraph(&format!("What {} left: {}", past.docking, past.said.join(" ")));
     }
-    let mut table = |title: &str, header: &[&str], cells: Vec<Vec<String>>| {
-        if !cells.is_empty() {
+    let tables = [
+        ("Shifts that leave nothing under blocks a second time".to_string(), bands(&answer.ways)),
+        ("Leaving blocks out".to_string(), left_out(&answer.leaving_out)),
+        ("Openings too near a cap at that aim".to_string(), openings(answer.openings_near())),
+    ];
+    let curves = answer.ways.iter().map(|way| {
+        (format!("Bottom under blocks both before and after a shift {}", way.way), curve(way))
+    });
+    for (title, table) in tables.into_iter().chain(curves) {
+        if !table.rows.is_empty() {
             out.push_str("\n");
-            out.heading(title);
-            out.push_str(&rows(header, &cells));
+            out.append(terminal.section(Section::new(title).table(table)));
         }
-    };
-    table(
-        "Shifts that leave nothing under blocks a second time",
-        &["shift", "openings clear", "aim at", "miss by", "near a cap there"],
-        answer.ways.iter().flat_map(bands).collect(),
-    );
-    table(
-        "Leaving blocks out",
-        &["after", "before", "aim at", "miss by", "greatest load; pressure nearest its limit"],
-        answer.leaving_out.iter().map(left_out).collect(),
-    );
-    table(
-        "Openings too near a cap at that aim",
-        &["opening", "kind", "clear, m", "wanted, m", "nearest block"],
-        answer.openings_near().iter().map(opening).collect(),
-    );
-    for way in &answer.ways {
-        table(
-            &format!("Bottom under blocks both before and after a shift {}", way.way),
-            &["shift", "m\u{b2}"],
-            curve(way),
-        );
     }
     for caution in &answer.cautions {
         out.push_str(&format!("\n{}\n", print::wrapped(caution, 0)));
@@ -173,41 +159,74 @@ fn text(answer: &Answer) -> Page {
 }
 
 /// What to aim at, and by how much it may be missed.
-fn aimed(aim: &Aim) -> [String; 2] {
-    let miss = format!("{} m", units::fixed(aim.miss_m, aim.decimals));
-    [sentences::shift(aim.way, aim.shift_m, aim.decimals), miss]
+fn aimed(aim: &Aim) -> [Cell; 2] {
+    let miss = Form::Length.measure(aim.miss_m).decimals(aim.decimals);
+    [sentences::shift(aim.way, aim.shift_m, aim.decimals).into(), miss.into()]
 }
 
-fn opening(near: &OpeningNear) -> Vec<String> {
-    let m = |m: f64| units::fixed(m, 3);
-    let wanted = near.wanted_m.map_or("not recorded".to_string(), m);
-    let kind = near.kind.replace('-', " ");
-    vec![near.opening.clone(), kind, m(near.clear_m), wanted, near.block.clone()]
+fn openings(near: &[OpeningNear]) -> Table {
+    let columns = [
+        Column::name("opening"),
+        Column::name("kind"),
+        Column::measure("clear", Form::Length),
+        Column::measure("wanted", Form::Length),
+        Column::name("nearest block"),
+    ];
+    Table::new(columns).rows(near.iter().map(|near| -> [Cell; 5] {
+        [
+            id(&near.opening).into(),
+            near.kind.replace('-', " ").into(),
+            Form::Length.measure(near.clear_m).into(),
+            near.wanted_m.map(|wanted_m| Form::Length.measure(wanted_m)).into(),
+            id(&near.block).into(),
+        ]
+    }))
 }
 
-fn bands(way: &OneWay) -> Vec<Vec<String>> {
-    let one = |one: &AimedBand| {
-        let [aim, miss] = aimed(&one.aim);
-        let span = sentences::span_inward(way.way, (one.from_m, one.to_m));
-        vec![span, sentences::openings_clear(one), aim, miss, sentences::openings_near(&one.aim)]
+fn bands(ways: &[OneWay]) -> Table {
+    let columns = [
+        Column::name("shift"),
+        Column::name("openings clear"),
+        Column::name("aim at"),
+        Column::figure("miss by"),
+        Column::text("near a cap there"),
+    ];
+    let bands = ways.iter().flat_map(|way| way.bands.iter().map(move |band| (way, band)));
+    Table::new(columns).rows(bands.map(|(way, band)| -> [Cell; 5] {
+        let [aim, miss] = aimed(&band.aim);
+        let span = sentences::span_inward(way.way, (band.from_m, band.to_m));
+        let near = sentences::openings_near(&band.aim);
+        [span.into(), sentences::openings_clear(band).into(), aim, miss, near.into()]
+    }))
+}
+
+fn left_out(out: &[LeavingOut]) -> Table {
+    let names = |names: &[String]| {
+        let ids = Text::joined(names.iter().map(|name| id(name).into()), ", ");
+        if ids.is_empty() { Cell::DoesNotApply } else { ids.into() }
     };
-    way.bands.iter().map(one).collect()
-}
-
-fn left_out(out: &LeavingOut) -> Vec<String> {
-    let names = |names: &[String]| if names.is_empty() { "-".into() } else { names.join(", ") };
-    let [aim, miss] = aimed(&out.band.aim);
-    let (load, pressure) = sentences::greatest_load(&out.band.aim.loads);
-    let loads = if load == pressure { load } else { format!("{load}; {pressure}") };
-    vec![names(&out.of_second), names(&out.of_first), aim, miss, loads]
+    let columns = [
+        Column::name("after"),
+        Column::name("before"),
+        Column::name("aim at"),
+        Column::figure("miss by"),
+        Column::text("greatest load; pressure nearest its limit"),
+    ];
+    Table::new(columns).rows(out.iter().map(|out| -> [Cell; 5] {
+        let [aim, miss] = aimed(&out.band.aim);
+        let (load, pressure) = sentences::greatest_load(&out.band.aim.loads);
+        let loads = if load == pressure { load } else { format!("{load}; {pressure}") };
+        [names(&out.of_second), names(&out.of_first), aim, miss, loads.into()]
+    }))
 }
 
 /// Rows of the curve that a person reads: at round shifts.
-fn curve(study: &OneWay) -> Vec<Vec<String>> {
-    let row = |point: &HiddenTwice| {
-        vec![sentences::shift(study.way, point.shift_m, 2), units::fixed(point.area_m2, 3)]
-    };
-    study.at_round_shifts.iter().map(row).collect()
+fn curve(study: &OneWay) -> Table {
+    let columns = [Column::name("shift"), Column::measure("", Form::Area)];
+    Table::new(columns).rows(study.at_round_shifts.iter().map(|point| {
+        let shift = sentences::shift(study.way, point.shift_m, 2);
+        [shift.into(), Form::Area.measure(point.area_m2).into()]
+    }))
 }
 
 #[cfg(test)]
@@ -218,7 +237,7 @@ mod tests {
     fn a_reach_carries_its_unit() {
         assert_eq!(length("2.1m"), Ok(2.1));
         assert_eq!(length("2100 mm"), Ok(2.1));
-        assert_eq!(length("7ft").map(|m| units::fixed(m, 4)), Ok("2.1336".to_string()));
+        assert_eq!(length("7ft").map(|m| crate::units::fixed(m, 4)), Ok("2.1336".to_string()));
         for wrong in ["2.1", "m", "-1m", "0m", "2.1kg", "nanm", "infm", "5e9m", "2,1m"] {
             assert!(length(wrong).is_err(), "{wrong}");
         }

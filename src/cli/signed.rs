@@ -102,11 +102,10 @@ pub fn told(signed: Option<&Signed>) -> Page {
         Signed::Wrong(why) => (false, "not signed", why.clone()),
         Signed::Unchecked(why) => (false, "signature", why.clone()),
     };
-    let wrapped = print::wrapped(&text, 14);
     if well {
-        out.well(word, wrapped.trim_start())
+        out.well(word, &text)
     } else {
-        out.ill(word, wrapped.trim_start())
+        out.ill(word, &text)
     }
     for sentence in why(signed) {
         out.push_str(&format!("{}\n", print::wrapped(&format!("signers: {sentence}"), 14)));

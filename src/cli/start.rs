@@ -10,6 +10,7 @@ use super::print;
 use super::progress::Progress;
 use super::say;
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
@@ -19,6 +20,8 @@ use crate::handover::before::Before;
 use crate::handover::folder::Place;
 use crate::handover::readme;
 use crate::handover::start::{Started, start};
+use crate::pages::{Cell, Column, Table};
+use crate::text::System;
 
 /// What `start` takes.
 #[derive(Debug, Args)]
@@ -86,47 +89,51 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
     let folder = folder.display();
     let mut out = Page::new();
     out.heading(&folder.to_string());
-    let mut says = |text: &str, indent: usize| {
+    let say = |out: &mut Page, text: &str, indent: usize| {
         out.push_str(&format!("{}\n", print::wrapped(text, indent)));
     };
     match before {
-        None => says(&format!("a blank project, {} files", written.files), 2),
+        None => say(&mut out, &format!("a blank project, {} files", written.files), 2),
         Some(before) => {
             let ship = &before.project.docking.ship.name;
-            says(
+            say(
+                &mut out,
                 &format!("{ship}, carried forward from {}; {} files", before.name, written.files),
                 2,
             );
-            for (path, count) in &written.carried {
+            let rows = written.carried.iter().map(|(path, count)| -> [Cell; 3] {
                 let things = if path.ends_with(".toml") { "tables" } else { "rows" };
-                says(&format!("{path:27}{count:>5} {things}"), 4);
-            }
+                [(*path).into(), (*count).into(), things.into()]
+            });
+            let columns =
+                [Column::name("File"), Column::figure("Carried forward"), Column::name("")];
+            out.append(Terminal::new(System::Si).table(&Table::new(columns).rows(rows)));
             for name in &written.left_out {
-                says(&format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
+                say(&mut out, &format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
             }
             if before.damage.is_empty() {
-                says("the bundle was whole, and its findings follow from its records", 2);
+                say(&mut out, "the bundle was whole, and its findings follow from its records", 2);
                 if before.computed_otherwise > 0 {
                     let text = format!(
                         "{} of them are computed otherwise by this version: verify says by which rule",
                         before.computed_otherwise
                     );
-                    says(&text, 2);
+                    say(&mut out, &text, 2);
                 }
             } else {
-                says("damaged: the bundle was taken as it is, and README.txt says so:", 2);
-                before.damage.iter().for_each(|trouble| says(trouble, 6));
+                say(&mut out, "damaged: the bundle was taken as it is, and README.txt says so:", 2);
+                before.damage.iter().for_each(|trouble| say(&mut out, trouble, 6));
             }
             if before.unanswered > 0 {
                 let text = format!(
                     "{} of its findings differ or are beyond a limit, unanswered: see its report",
                     before.unanswered
                 );
-                says(&text, 2);
+                say(&mut out, &text, 2);
             }
             if let Some(seal) = &before.fixity.seal {
-                says("its seal, to be compared with the one kept on paper:", 2);
-                says(&in_fours(seal), 6);
+                say(&mut out, "its seal, to be compared with the one kept on paper:", 2);
+                say(&mut out, &in_fours(seal), 6);
             }
         }
     }
@@ -140,7 +147,7 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
              note_carried, beginning with the dock in docking.toml. Then, and as often as you like:"
         }
     };
-    says("forms/ holds sheets to print and fill in by hand at the dock", 2);
+    say(&mut out, "forms/ holds sheets to print and fill in by hand at the dock", 2);
     out.push_str(&format!("\n{}\n", print::wrapped(first, 0)));
     out.push_str(&format!("  lastdock check {folder}\n"));
     out

@@ -25,7 +25,7 @@ const GAP: usize = 2;
 const LEAST_TEXT: usize = 12;
 
 /// Lines that heads may have, the fewest for which there is room.
-const HEAD_LINES: [usize; 2] = [2, 3];
+const HEAD_LINES: [usize; 3] = [1, 2, 3];
 
 /// What stands in a column of figures for what was not recorded where there is no room for the words.
 const SHORT: &str = "n.r.";
@@ -55,16 +55,23 @@ impl Terminal {
     pub fn section(&self, section: &Section) -> Page {
         let mut out = Page::new();
         out.heading(&keyboard(&section.title.shown(self.system)));
-        let mut is_first = true;
+        out.append(self.body(section));
+        out
+    }
+
+    /// What stands in a section. Findings, answers and parts stand apart from what is before and behind them.
+    pub fn body(&self, section: &Section) -> Page {
+        let mut out = Page::new();
+        let mut behind_an_item = false;
         for block in &section.blocks {
-            let stands_apart =
+            let is_item =
                 matches!(block, Block::Finding(_) | Block::Answer(_) | Block::Heading(..));
-            if stands_apart && !is_first {
+            let belongs = matches!(block, Block::Note(_) | Block::Code(_));
+            if !out.is_empty() && (is_item || behind_an_item && !belongs) {
                 out.push_str("\n");
             }
-            let written = self.block(block);
-            is_first = is_first && written.is_empty();
-            out.append(written);
+            out.append(self.block(block));
+            behind_an_item = is_item || behind_an_item && belongs;
         }
         out
     }

@@ -2,12 +2,13 @@
 
 use clap::Args;
 
-use super::page::Page;
-use super::print;
 use super::say;
 use super::status::Status;
+use super::terminal::Terminal;
 use crate::bundle::error::BundleError;
+use crate::pages::Section;
 use crate::records::value::nearest;
+use crate::text::System;
 use crate::words::{self, GROUPS, Word};
 
 /// What `terms` takes.
@@ -25,37 +26,29 @@ pub struct Terms {
 pub fn run(args: &Terms) -> Status {
     let asked = args.word.join(" ");
     let found = words::asked(&asked);
+    let terminal = Terminal::new(System::Si);
     if args.word.is_empty() {
         if args.json {
             say::json(&as_data(GROUPS.iter().flat_map(|group| group.words)));
         } else {
-            say::told(&all());
+            let groups = GROUPS.iter().map(|group| section(group.title, group.words.iter()));
+            say::told(&terminal.sections(&groups.collect::<Vec<_>>()));
         }
     } else if found.is_empty() {
         return say::failed(&[unknown(&asked)], args.json);
     } else if args.json {
         say::json(&as_data(found.into_iter()));
     } else {
-        found.into_iter().for_each(|word| say::told(&told(word)));
+        say::told(&terminal.body(&section("", found.into_iter())));
     }
     Status::Well
 }
 
-fn all() -> Page {
-    let groups = GROUPS.iter().map(|group| {
-        let mut page = Page::new();
-        page.heading(group.title);
-        group.words.iter().for_each(|word| page.append(told(word)));
-        page
-    });
-    Page::parted(groups.collect())
-}
-
-fn told(word: &Word) -> Page {
-    let mut page = Page::of("  ");
-    page.heading(&word.headed());
-    page.push_str(&format!("{}\n", print::wrapped(word.means, 4)));
-    page
+/// Words with their meanings under a title.
+fn section<'a>(title: &str, words: impl Iterator<Item = &'a Word>) -> Section {
+    let mut section = Section::new(title);
+    section.terms(words.map(|word| (word.headed().into(), word.means.into())));
+    section
 }
 
 fn unknown(asked: &str) -> BundleError {

@@ -251,29 +251,27 @@ fn told(at: &Path, verified: &Verified) -> Page {
             && verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0)
         {
             let advice = format!("first: lastdock mend {}", at.display());
-            out.push_str(&format!("{}\n", print::wrapped(&advice, 6)));
+            out.detail(&advice);
         }
         for trouble in fixity.troubles() {
-            out.push_str(&format!("{}\n", print::wrapped(&trouble, 6)));
+            out.detail(&trouble);
         }
     }
     for sentence in &fixity.more_manifests {
-        out.push_str(&format!("{}\n", print::wrapped(sentence, 6)));
+        out.detail(sentence);
     }
     match (&fixity.seal, verified.sealed) {
         (Some(seal), Some(true)) => {
             out.well("sealed", "it is the seal given");
-            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+            out.detail(&in_fours(seal));
         }
         (Some(seal), Some(false)) => {
             out.ill("other seal", "this is not the bundle that the seal was taken of; its own is");
-            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+            out.detail(&in_fours(seal));
         }
         (Some(seal), None) => {
-            out.push_str(
-                "  seal        compare it with the one kept on paper, or give that with --seal\n",
-            );
-            out.push_str(&format!("{}\n", print::wrapped(&in_fours(seal), 6)));
+            out.noted("seal", "compare it with the one kept on paper, or give that with --seal");
+            out.detail(&in_fours(seal));
         }
         (None, _) => out.ill("no seal", "tagmanifest-sha256.txt is missing"),
     }
@@ -291,16 +289,15 @@ const MOST_OTHERWISE: usize = 12;
 /// What is said of the findings.
 fn recomputed(recomputation: &Recomputation) -> Page {
     let mut out = Page::new();
-    let indented = |text: &str| format!("{}\n", print::wrapped(text, 6));
-    let troubles = |troubles: &[String]| -> String {
+    let troubles = |out: &mut Page, troubles: &[String]| {
         let lines = troubles.iter().flat_map(|trouble| trouble.lines());
-        lines.map(|line| indented(line.trim_start())).collect()
+        lines.for_each(|line| out.detail(line.trim_start()));
     };
     let comparison = match recomputation {
         Recomputation::Compared(comparison) => comparison,
         Recomputation::Impossible(reasons) => {
             out.ill("unreadable", "the findings can't be recomputed from the records:");
-            out.push_str(&troubles(reasons));
+            troubles(&mut out, reasons);
             return out;
         }
     };
@@ -315,30 +312,30 @@ fn recomputed(recomputation: &Recomputation) -> Page {
     out.well("recomputed", &told);
     if !comparison.differences.is_empty() {
         out.ill("disagrees", "findings and records do not go together:");
-        out.push_str(&troubles(&comparison.differences));
+        troubles(&mut out, &comparison.differences);
         if Version::of_program(&comparison.written_by) > Version::of_program(PROGRAM) {
-            out.push_str(&indented(&format!(
+            out.detail(&format!(
                 "it was written by {}, which is newer than this program and may compute by other rules: \
                  verify it with that version",
                 comparison.written_by
-            )));
+            ));
         }
     }
     if !comparison.otherwise.is_empty() {
-        out.push_str(&format!(
-            "  changed     {} computed otherwise by this version, by rules that changed\n",
-            comparison.otherwise_count()
-        ));
-        out.push_str(&indented(&format!(
-            "since {} wrote the bundle; that is no damage",
-            comparison.written_by
-        )));
+        out.noted(
+            "changed",
+            &format!(
+                "{} computed otherwise by this version, by rules that changed",
+                comparison.otherwise_count()
+            ),
+        );
+        out.detail(&format!("since {} wrote the bundle; that is no damage", comparison.written_by));
         for otherwise in &comparison.otherwise {
             let count = otherwise.findings.len();
             let rules = otherwise.changes.iter();
             let rules: Vec<String> =
                 rules.map(|change| format!("since {}: {}", change.since, change.what)).collect();
-            out.push_str(&indented(&format!("{count} {}", rules.join(" And, or instead, "))));
+            out.detail(&format!("{count} {}", rules.join(" And, or instead, ")));
             for sentence in otherwise.findings.iter().take(MOST_OTHERWISE) {
                 out.push_str(&format!("{}\n", print::wrapped(sentence, 8)));
             }
@@ -349,23 +346,23 @@ fn recomputed(recomputation: &Recomputation) -> Page {
         }
     }
     if comparison.renamed > 0 {
-        out.push_str(&indented(&format!(
+        out.detail(&format!(
             "{} of those compared have another id in this version",
             comparison.renamed
-        )));
+        ));
     }
     if comparison.new > 0 {
-        out.push_str(&indented(&format!(
+        out.detail(&format!(
             "this version of the program makes {} findings more than the one that wrote it",
             comparison.new
-        )));
+        ));
     }
     match comparison.unanswered {
         0 => {}
-        1 => out.push_str(&indented("1 finding differs or is beyond a limit, unanswered")),
+        1 => out.detail("1 finding differs or is beyond a limit, unanswered"),
         many => {
             let text = format!("{many} findings differ or are beyond a limit, unanswered");
-            out.push_str(&indented(&text));
+            out.detail(&text);
         }
     }
     out
@@ -384,15 +381,15 @@ fn repair(recovery: &Readiness) -> Page {
             &format!("not all recovery data could be read; {amount} as far as it was"),
         );
     } else if recovery.is_whole() {
-        out.push_str(&format!("  repair      {amount}\n"));
+        out.noted("repair", &amount);
     } else {
         out.ill("repair", &format!("recovery files are damaged; {amount}"));
     }
     for sentence in &recovery.unread {
-        out.push_str(&format!("{}\n", print::wrapped(sentence, 6)));
+        out.detail(sentence);
     }
     for path in recovery.damaged() {
-        out.push_str(&format!("{}\n", print::wrapped(&path.display().to_string(), 6)));
+        out.detail(&path.display().to_string());
     }
     out
 }

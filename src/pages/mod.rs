@@ -99,9 +99,10 @@ impl Section {
         if points.is_empty() { self } else { self.add(Block::List(points)) }
     }
 
-    /// Adds words with what they mean.
+    /// Adds words with what they mean, unless there are none.
     pub fn terms(&mut self, terms: impl IntoIterator<Item = (Text, Text)>) -> &mut Self {
-        self.add(Block::Terms(terms.into_iter().collect()))
+        let terms: Vec<(Text, Text)> = terms.into_iter().collect();
+        if terms.is_empty() { self } else { self.add(Block::Terms(terms)) }
     }
 
     /// Adds lines to be copied as they stand.
