@@ -413,13 +413,7 @@ mod tests {
         );
         assert_eq!(
             written(18, &Table::new(columns()).rows(rows())),
-            [
-                "  Block  Gap,",
-                "           mm",
-                "  K1       -4",
-                "  K2     n.r.",
-                "  n.r.: not recorded"
-            ]
+            ["  Block  Gap, mm", "  K1          -4", "  K2        n.r.", "  n.r.: not recorded"]
         );
     }
 
