@@ -39,7 +39,6 @@ impl BoundSpec {
         self
     }
 
-    /// The unit in which it is printed.
     pub fn printed_unit(&self) -> &'static Unit {
         let unit = self.printed_in.and_then(|suffix| self.quantity.unit(suffix));
         unit.unwrap_or(self.quantity.kept())
@@ -346,7 +345,6 @@ pub(super) const TOLERANCE_TABLE: TableSpec = TableSpec {
 pub struct Bound {
     /// Limit or tolerance.
     pub sort: Sort,
-    /// Its name.
     pub name: String,
     /// What it measures.
     pub quantity: Quantity,
@@ -359,7 +357,6 @@ pub struct Bound {
 }
 
 impl Bound {
-    /// The unit in which it is printed.
     pub fn printed_unit(&self) -> &'static Unit {
         let spec = specs(self.sort).iter().find(|spec| spec.name == self.name);
         spec.map_or(self.quantity.kept(), BoundSpec::printed_unit)

@@ -67,13 +67,11 @@ pub const SPEC: KeyedSpec = KeyedSpec {
 pub struct Docking {
     /// In which units figures are shown.
     pub units: System,
-    /// The ship.
     pub ship: Ship,
     /// How her frames are numbered, if that is recorded.
     pub frames: Option<Frames>,
     /// Where each stretch of frames is recorded, in their order.
     pub frame_places: Vec<Place>,
-    /// The dock.
     pub dock: Dock,
     /// First and last day, as far as recorded.
     pub period: (Option<NaiveDate>, Option<NaiveDate>),

@@ -62,7 +62,6 @@ record! {
 }
 
 words! {
-    /// The rule by its word.
     enum RuleWord {
         Iso19840 = "iso-19840",
         SspcPa2 = "sspc-pa-2",
@@ -101,9 +100,7 @@ pub(super) const ZONE_TABLE: TableSpec = TableSpec {
 /// The rule that accepts film readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rule {
-    /// ISO 19840.
     Iso19840,
-    /// SSPC-PA 2.
     SspcPa2 {
         /// Whether areas are owed by the rule in square feet; by that in square metres if not.
         us_areas: bool,

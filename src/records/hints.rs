@@ -1,7 +1,7 @@
-//! What a mistyped number, time or name was meant to be, so that a message leads straight to the mend.
+//! What a mistyped number, time or name was meant to be, so that a message leads straight to the correction.
 //!
-//! A hint gives a value only where the text can be read in a known way without leaving a character out of
-//! the reckoning; where two readings remain it gives both, and where none is sure it gives none.
+//! A hint gives a value only where the text can be read in a known way with every character accounted for; where two
+//! readings remain it gives both, and where none is certain it gives none.
 
 use std::fmt;
 
@@ -448,7 +448,6 @@ impl FeetAndInches {
         ((rounded - feet).abs() < 1e-10).then(|| self.signed(rounded))
     }
 
-    /// In inches.
     pub(super) fn in_inches(&self) -> String {
         self.signed(f64::from(self.feet) * 12.0 + self.inches)
     }

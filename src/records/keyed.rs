@@ -55,7 +55,6 @@ impl Keyed {
         !self.path.is_empty() && !self.left_out.unread && !self.rejected.contains(&table)
     }
 
-    /// Every entry.
     pub fn entries(&self) -> impl Iterator<Item = (&'static str, &Entry)> {
         self.tables.iter().map(|(name, entry)| (*name, entry))
     }
@@ -70,7 +69,6 @@ pub struct KeyedSpec {
     pub example: &'static str,
     /// The keys above the first table, as a table without a name.
     pub top: TableSpec,
-    /// Its tables.
     pub tables: &'static [TableSpec],
 }
 

@@ -124,7 +124,6 @@ pub struct Problems {
 }
 
 impl Problems {
-    /// Adds one.
     pub fn add(&mut self, problem: Problem) {
         if self.found.len() < MOST {
             self.found.push(problem);

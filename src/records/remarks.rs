@@ -69,9 +69,7 @@ const LISTS: [&Column; 4] =
 pub struct Then {
     /// How it had come out, one of [`OUTCOMES`].
     pub outcome: String,
-    /// What was recorded.
     pub recorded: Option<String>,
-    /// What was recomputed.
     pub recomputed: Option<String>,
     /// The limit that it was held against.
     pub limit: Option<String>,
@@ -84,7 +82,6 @@ pub struct Remark {
     pub finding: String,
     /// What the finding said then, if the answer states it.
     pub then: Option<Then>,
-    /// The answer.
     pub answer: String,
     /// Who answers.
     pub by: String,

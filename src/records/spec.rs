@@ -11,19 +11,14 @@ pub enum Kind {
     Block,
     /// A through-hull opening.
     Opening,
-    /// A docking position.
     Position,
     /// A zone of the coating.
     Zone,
     /// An area that was drawn for the coating's logs.
     Area,
-    /// A coating product.
     Product,
-    /// An application of a coat.
     Application,
-    /// An anode.
     Anode,
-    /// An earlier docking.
     Docking,
 }
 
@@ -150,7 +145,6 @@ pub struct Column {
     pub name: &'static str,
     /// Another name under which it is read.
     pub also: Option<&'static str>,
-    /// What it holds.
     pub holds: Holds,
     /// Whether it must be filled.
     pub need: Need,
@@ -280,7 +274,6 @@ pub struct TableSpec {
     pub meaning: &'static str,
     /// How often it stands in the file.
     pub stands: Stands,
-    /// Its keys.
     pub keys: &'static [Column],
 }
 

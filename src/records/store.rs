@@ -74,7 +74,6 @@ pub(super) struct Strange {
 }
 
 impl Strange {
-    /// Adds one.
     pub fn add(&mut self, problem: Problem, problems: &mut Problems) {
         if self.named < MOST_NAMED {
             self.named += 1;

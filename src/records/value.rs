@@ -133,7 +133,6 @@ takes! {
 pub struct BadValue {
     /// What is wrong with it, to follow the quoted value.
     pub wrong: String,
-    /// What was expected.
     pub expected: String,
     /// What to do.
     pub advice: String,

@@ -74,7 +74,6 @@ pub enum Lies {
 pub struct Zone {
     /// Its name.
     pub id: String,
-    /// Where it lies.
     pub lies: Lies,
     /// Its area along the plating, m2, if that is recorded.
     pub true_area_m2: Option<f64>,
@@ -187,7 +186,6 @@ impl Zone {
 pub struct DrawnArea {
     /// Its name.
     pub id: String,
-    /// Its outline.
     pub outline: Polygon<f64>,
     /// Its first row in the file.
     pub place: Place,
@@ -245,7 +243,6 @@ fn parts<'a>(sheet: &'a Sheet, column: &Column) -> BTreeMap<String, Part<'a>> {
 /// Which part of a zone a log speaks of.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Extent {
-    /// All of it.
     All,
     /// What the position of the time left free.
     Exposed,

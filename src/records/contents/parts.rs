@@ -50,7 +50,6 @@ impl<'a> Parts<'a> {
     }
 }
 
-/// The stream.
 pub struct Stream<'a> {
     parts: &'a Parts<'a>,
     at: u64,

@@ -69,7 +69,7 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
     let mut found = Vec::new();
     for name in names {
         let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
-        let unreckoned = unreckoned(&mut book, &name)?;
+        let not_calculated = not_calculated(&mut book, &name)?;
         let merged = book.merge_cells_by_sheet_name(&name).map_err(failed)?;
         let mut reader = book.worksheet_cells_reader(&name).map_err(failed)?;
         let mut sheet = Cells { name: name.clone(), ..Cells::default() };
@@ -86,8 +86,8 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
             last = Some(at);
             let style = reader.styles().get(style).and_then(|style| style.number_format.as_ref());
             let shown = style.map_or(Shown::Plainly, |format| Shown::by(&format.format_code));
-            let held = if unreckoned.contains(&at) {
-                Some(Cell::Unreckoned)
+            let held = if not_calculated.contains(&at) {
+                Some(Cell::NotCalculated)
             } else {
                 to_cell(&Data::from(cell.get_value().clone()), shown)
             };
@@ -109,8 +109,8 @@ fn behind(last: Option<(u32, u32)>) -> String {
     }
 }
 
-/// Where a formula stands without a value: a program that does not reckon wrote it.
-fn unreckoned(
+/// Where a formula stands without a value: a program that does not calculate wrote it.
+fn not_calculated(
     book: &mut Xlsx<Cursor<Vec<u8>>>,
     name: &str,
 ) -> Result<BTreeSet<(u32, u32)>, String> {
@@ -164,7 +164,7 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
             };
             let at = (top.saturating_add(row), left.saturating_add(column));
             if range.get_value(at).is_none_or(|data| *data == Data::Empty) {
-                sheet.put(at, Some(Cell::Unreckoned), room)?;
+                sheet.put(at, Some(Cell::NotCalculated), room)?;
             }
         }
         found.push(sheet);

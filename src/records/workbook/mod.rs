@@ -245,7 +245,7 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
                     );
                     continue;
                 }
-                Cell::Unreckoned => {
+                Cell::NotCalculated => {
                     problems.add(
                         Problem::new(
                             at(*column),

@@ -16,7 +16,7 @@ pub(super) enum Cell {
     /// A number that is shown as a date and that no calendar has: the number.
     NoDate(String),
     /// A formula whose value the file does not hold.
-    Unreckoned,
+    NotCalculated,
 }
 
 impl Cell {
@@ -28,7 +28,7 @@ impl Cell {
             }
             Cell::Moment(moment) => Some(moment.date().to_string()),
             Cell::Day(day) => Some(day.to_string()),
-            Cell::Text(_) | Cell::NoDate(_) | Cell::Unreckoned => None,
+            Cell::Text(_) | Cell::NoDate(_) | Cell::NotCalculated => None,
         }
     }
 }
@@ -177,7 +177,7 @@ fn rounded(moment: NaiveDateTime) -> NaiveDateTime {
     later.with_nanosecond(later.nanosecond() / 1_000_000 * 1_000_000).unwrap_or(later)
 }
 
-/// A number with fifteen digits, which is what spreadsheets keep of those typed in: the rest of a reckoned
+/// A number with fifteen digits, which is what spreadsheets keep of those typed in: the rest of a calculated
 /// one is noise of binary fractions.
 fn number_text(number: f64) -> String {
     let fifteen = format!("{number:.14e}");
