@@ -50,6 +50,17 @@ impl Grade {
         GRADES.iter().find(|(name, _)| *name == word).map(|(_, grade)| *grade)
     }
 
+    /// A word that names a grade as the standards write it; any other as it is.
+    pub fn printed(word: &str) -> &str {
+        let known = GRADES.iter().find(|(name, _)| name.eq_ignore_ascii_case(word));
+        known.map_or(word, |(name, _)| name)
+    }
+
+    /// The grade that a record names, whatever its capitals.
+    pub fn recorded(word: &str) -> Option<Self> {
+        Self::parse(Self::printed(word))
+    }
+
     /// Every word that names a grade.
     pub fn words() -> Vec<&'static str> {
         GRADES.iter().map(|(name, _)| *name).collect()

@@ -219,11 +219,11 @@ struct Written {
 impl<'a> Grid<'a> {
     /// Lays a table out, with these words for figures that were not recorded.
     fn new(to: &Terminal, table: &'a Table, indent: usize, not_recorded: &str) -> Self {
-        let written = |(cell, column): (&Cell, &Column)| {
+        let written = |(cell, (column, finest)): (&Cell, (&Column, &usize))| {
             let text = match cell {
                 Cell::DoesNotApply => "-".to_string(),
                 Cell::NotRecorded if column.kind == Kind::Figure => not_recorded.to_string(),
-                cell => shown_in_line(&cell.as_text(column, to.system)),
+                cell => shown_in_line(&cell.as_text(column, *finest, to.system)),
             };
             let style = match cell {
                 Cell::Outcome(outcome) => print::style(*outcome),
@@ -232,9 +232,10 @@ impl<'a> Grid<'a> {
             Written { text, style }
         };
         let columns = table.columns.as_slice();
-        let rows = table.rows.iter();
-        let rows: Vec<Vec<Written>> =
-            rows.map(|row| row.iter().zip(columns).map(written).collect()).collect();
+        let finest = table.finest(to.system);
+        let cells =
+            |row: &Vec<Cell>| row.iter().zip(columns.iter().zip(&finest)).map(written).collect();
+        let rows: Vec<Vec<Written>> = table.rows.iter().map(cells).collect();
         let heads = columns.iter().map(|column| column.head_with_unit(to.system)).collect();
         let mut grid = Self { columns, heads, rows, widths: Vec::new(), indent };
         grid.widths = grid.widths(to.width);

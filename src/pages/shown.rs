@@ -8,7 +8,7 @@ use crate::findings::answers::said;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::remarks::Remark;
-use crate::text::{Figure, Piece, System, Text, count};
+use crate::text::{Figure, Measure, Piece, System, Text, count};
 
 /// Places of records that a finding in full lists; all of them stand in `findings.json`.
 const MOST_PLACES: usize = 6;
@@ -107,6 +107,7 @@ struct ColumnShown {
 enum CellShown {
     Text(Vec<Run>),
     Outcome { outcome: &'static str },
+    Outcomes { checks: Vec<(&'static str, &'static str)> },
     NotRecorded { absent: bool },
     DoesNotApply(()),
 }
@@ -174,9 +175,10 @@ impl Block {
 impl Table {
     /// The table for a template, in one system of units.
     pub fn shown(&self, system: System) -> TableShown {
+        let finest = self.finest(system);
         let cells = |row: &Vec<Cell>| {
-            let cells = row.iter().zip(&self.columns);
-            cells.map(|(cell, column)| cell.shown(column, system)).collect()
+            let cells = row.iter().zip(self.columns.iter().zip(&finest));
+            cells.map(|(cell, (column, finest))| cell.shown(column, *finest, system)).collect()
         };
         TableShown {
             kind: "table",
@@ -188,6 +190,23 @@ impl Table {
             whole: self.whole,
             small: self.small,
         }
+    }
+
+    /// For each column how many decimals its finest number needs, so that all of them are shown with as many.
+    pub fn finest(&self, system: System) -> Vec<usize> {
+        let needed = |cell: &Cell| -> usize {
+            let Cell::Text(text) = cell else { return 0 };
+            let needed = text.pieces().iter().filter_map(|piece| match piece {
+                Piece::Measure(measure) => measure.decimals_needed(system),
+                Piece::Range(from, to) => {
+                    from.decimals_needed(system).max(to.decimals_needed(system))
+                }
+                _ => None,
+            });
+            needed.max().unwrap_or(0)
+        };
+        let column = |n: usize| self.rows.iter().map(|row| needed(&row[n])).max().unwrap_or(0);
+        (0..self.columns.len()).map(column).collect()
     }
 
     /// How many rows more there are and where, in words.
@@ -226,42 +245,66 @@ impl Column {
 }
 
 impl Cell {
-    fn shown(&self, column: &Column, system: System) -> CellShown {
+    fn shown(&self, column: &Column, finest: usize, system: System) -> CellShown {
         match self {
-            Cell::Text(text) => match self.bare_number(column, system) {
+            Cell::Text(text) => match self.bare_number(column, finest, system) {
                 Some(number) => CellShown::Text(vec![Run::Words(number)]),
                 None => CellShown::Text(runs(text, system)),
             },
             Cell::Outcome(outcome) => CellShown::Outcome { outcome: outcome.words() },
+            Cell::Outcomes(checks) if checks.is_empty() => CellShown::DoesNotApply(()),
+            Cell::Outcomes(checks) => CellShown::Outcomes {
+                checks: checks.iter().map(|(check, outcome)| (*check, outcome.words())).collect(),
+            },
             Cell::NotRecorded => CellShown::NotRecorded { absent: true },
             Cell::DoesNotApply => CellShown::DoesNotApply(()),
         }
     }
 
-    /// The cell as one text, as a terminal has it.
-    pub fn as_text(&self, column: &Column, system: System) -> String {
+    /// The cell as one text, as a terminal has it, with the decimals that its column needs ([`Table::finest`]).
+    pub fn as_text(&self, column: &Column, finest: usize, system: System) -> String {
         match self {
             Cell::Text(text) => {
-                self.bare_number(column, system).unwrap_or_else(|| text.shown(system))
+                self.bare_number(column, finest, system).unwrap_or_else(|| text.shown(system))
             }
             Cell::Outcome(outcome) => outcome.words().to_string(),
+            Cell::Outcomes(checks) if checks.is_empty() => {
+                Cell::DoesNotApply.as_text(column, finest, system)
+            }
+            Cell::Outcomes(checks) => {
+                let each = checks.iter();
+                each.map(|(check, outcome)| format!("{check}: {outcome}"))
+                    .collect::<Vec<_>>()
+                    .join("; ")
+            }
             Cell::NotRecorded => Outcome::NotRecorded.words().to_string(),
             Cell::DoesNotApply => "\u{2013}".to_string(),
         }
     }
 
     /// The numbers of a cell whose column names their unit, without it.
-    fn bare_number(&self, column: &Column, system: System) -> Option<String> {
+    fn bare_number(&self, column: &Column, finest: usize, system: System) -> Option<String> {
         let form = column.form.filter(|form| form.head(system).is_some())?;
         let Cell::Text(text) = self else { return None };
-        let bare = |piece: &Piece| match piece {
-            Piece::Measure(measure) if measure.form.unit(system) == form.unit(system) => {
-                measure.number(system)
-            }
-            piece => piece.shown(system),
+        let is_bare = |measure: &Measure| measure.form.unit(system) == form.unit(system);
+        let number = |measure: &Measure| match measure.decimals_needed(system) {
+            Some(_) => measure.number_to(finest, system),
+            None => measure.number(system),
         };
-        let has_measure = text.pieces().iter().any(|piece| matches!(piece, Piece::Measure(_)));
-        has_measure.then(|| text.pieces().iter().map(bare).collect())
+        let mut has_bare = false;
+        let bare = |piece: &Piece| {
+            let bare = match piece {
+                Piece::Measure(measure) => is_bare(measure).then(|| number(measure)),
+                Piece::Range(from, to) => {
+                    is_bare(to).then(|| format!("{} to {}", number(from), number(to)))
+                }
+                _ => None,
+            };
+            has_bare |= bare.is_some();
+            bare.unwrap_or_else(|| piece.shown(system))
+        };
+        let text = text.pieces().iter().map(bare).collect();
+        has_bare.then_some(text)
     }
 }
 

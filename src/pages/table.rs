@@ -83,6 +83,8 @@ pub enum Cell {
     Text(Text),
     /// How a finding came out.
     Outcome(Outcome),
+    /// How checks came out, each with its name; a dash where there is none.
+    Outcomes(Vec<(&'static str, Outcome)>),
     /// Nobody wrote it down.
     NotRecorded,
     /// It has no meaning here: a round opening has no length.

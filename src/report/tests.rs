@@ -394,7 +394,9 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
-    assert_eq!(data["coating"]["recorded"], false);
+    assert_eq!(data["coating"]["blocks"].as_array().map(Vec::len), Some(1));
+    let only = data["coating"]["blocks"][0]["text"][0]["words"].as_str().unwrap_or_default();
+    assert!(only.starts_with("Nothing of the coating was recorded"), "{only}");
     assert!(points_to(&data["next_team"], "findings"));
     assert!(!points_to(&data["next_team"], "coating"));
     typeset_and_judge(&inputs, "no-coating");

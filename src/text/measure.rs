@@ -185,8 +185,8 @@ enum Decimals {
     Usual,
     /// So many more or fewer than those of its form.
     Shifted(i32),
-    /// As many more, up to three, as its value was stated with.
-    Stated,
+    /// So many more or fewer than those of its form, and up to three more as its value was stated with.
+    Stated(i32),
     /// So many that it isn't printed like these others, a least and a greatest, from which it differs.
     ApartFrom([Option<f64>; 2]),
 }
@@ -225,7 +225,11 @@ impl Measure {
 
     /// The same with as many decimals more, up to three, as its value was stated with.
     pub fn as_stated(self) -> Self {
-        Self { decimals: Decimals::Stated, ..self }
+        let shift = match self.decimals {
+            Decimals::Shifted(shift) | Decimals::Stated(shift) => shift,
+            Decimals::Usual | Decimals::ApartFrom(_) => 0,
+        };
+        Self { decimals: Decimals::Stated(shift), ..self }
     }
 
     /// The same with so many decimals that it isn't printed like another from which it differs: a margin of
@@ -268,10 +272,26 @@ impl Measure {
 
     /// The number without its unit, as a column has it whose head names the unit.
     pub fn number(&self, system: System) -> String {
+        self.number_to(self.decimals_in(system), system)
+    }
+
+    /// With how many decimals it is shown, where that depends on its value, so that a column can show all of its
+    /// numbers with as many as one of them needs.
+    pub fn decimals_needed(&self, system: System) -> Option<usize> {
+        let of_value = match self.decimals {
+            Decimals::Usual => self.form == Form::Film,
+            Decimals::Stated(_) => true,
+            Decimals::Shifted(_) | Decimals::ApartFrom(_) => false,
+        };
+        of_value.then(|| self.decimals_in(system))
+    }
+
+    /// The number without its unit, with so many decimals.
+    pub fn number_to(&self, decimals: usize, system: System) -> String {
         let text = if self.form.is_in_feet_and_inches(system) {
-            feet_and_inches(self.in_unit(system), self.decimals_in(system))
+            feet_and_inches(self.in_unit(system), decimals)
         } else {
-            units::fixed(self.in_unit(system), self.decimals_in(system))
+            units::fixed(self.in_unit(system), decimals)
         };
         let is_more = self.signed && self.kept > 0.0 && text.contains(|c| matches!(c, '1'..='9'));
         match text.strip_prefix('-') {
@@ -296,13 +316,16 @@ impl Measure {
             Form::Film => units::decimals_of(value, 0, of_form),
             _ => of_form,
         };
+        let shifted = |from: usize, shift: i32| {
+            usize::try_from(i32::try_from(from).unwrap_or(0) + shift).unwrap_or(0)
+        };
         match self.decimals {
             Decimals::Usual => usual,
-            Decimals::Shifted(shift) => {
-                let decimals = i32::try_from(of_form).unwrap_or(0) + shift;
-                usize::try_from(decimals).unwrap_or(0)
+            Decimals::Shifted(shift) => shifted(of_form, shift),
+            Decimals::Stated(shift) => {
+                let least = shifted(usual, shift);
+                units::decimals_of(value, least, least + 3)
             }
-            Decimals::Stated => units::decimals_of(value, usual, usual + 3),
             Decimals::ApartFrom(others) => {
                 let unit = self.form.unit(system);
                 let apart = |decimals: &usize| {
@@ -377,6 +400,8 @@ mod tests {
         let shift = |kept| Measure::new(kept, Form::Small).signed().number(System::Si);
         assert_eq!((shift(0.0031), shift(-0.0001)), ("+3".to_string(), "0".to_string()));
         assert_eq!(Measure::new(0.0125, Form::Length).as_stated().to_string(), "0.0125 m");
+        let hours = |kept| Measure::new(kept, Form::Duration).decimals(0).as_stated().to_string();
+        assert_eq!((hours(16.0), hours(7.5)), ("16 h".to_string(), "7.5 h".to_string()));
         assert_eq!(Measure::new(12.3456, Form::Length).decimals(2).to_string(), "12.35 m");
         assert_eq!(Measure::new(30.48, Form::Length).decimals(2).number(System::Us), "100.0");
         assert_eq!(Measure::new(125.4e-6, Form::Film).to_string(), "125.4 \u{b5}m");

@@ -7,7 +7,7 @@ mod times;
 
 pub use figure::Figure;
 pub use measure::{Form, Measure, System};
-pub use sentence::{Piece, Text, ToText, code, holes, id, section, strong};
+pub use sentence::{Piece, Text, ToText, code, holes, id, range, section, strong};
 pub use times::{day, iso_period, period, span, stated_duration, time};
 
 use crate::hull::Frames;

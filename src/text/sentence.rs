@@ -16,6 +16,8 @@ pub enum Piece {
     Words(String),
     /// A number with its unit.
     Measure(Measure),
+    /// From one number to another, with their unit once.
+    Range(Measure, Measure),
     /// The name by which records know a thing.
     Id(String),
     /// A point in time.
@@ -132,6 +134,13 @@ impl Piece {
                 words.clone()
             }
             Piece::Measure(measure) => measure.with_unit(system).replace(' ', "\u{a0}"),
+            Piece::Range(from, to) => {
+                format!(
+                    "{} to {}",
+                    from.number(system),
+                    to.with_unit(system).replace(' ', "\u{a0}")
+                )
+            }
             Piece::Time(time) => times::time(*time),
             Piece::Day(day) => times::day(*day),
             Piece::Section(anchor) => (*anchor).to_string(),
@@ -145,6 +154,7 @@ impl fmt::Display for Text {
         self.0.iter().try_for_each(|piece| match piece {
             Piece::Measure(measure) => measure.fmt(f),
             Piece::Day(day) => day.fmt(f),
+            Piece::Range(from, to) => write!(f, "{} to {to}", from.plain()),
             other => f.write_str(&other.shown(System::Si)),
         })
     }
@@ -276,6 +286,11 @@ macro_rules! written_to_text {
 
 written_to_text!(Arc<str>, Place, char);
 
+/// From one measure to another of its kind.
+pub fn range(from: Measure, to: Measure) -> Piece {
+    Piece::Range(from, to)
+}
+
 /// The name by which records know a thing.
 pub fn id(name: impl Into<String>) -> Piece {
     Piece::Id(name.into())
@@ -334,6 +349,9 @@ mod tests {
         assert_eq!(shown(System::Si), "The trim in P1 was \u{2212}0.610 m; 4 marks.");
         assert_eq!(shown(System::Us), "The trim in P1 was \u{2212}2.00 ft; 4 marks.");
         assert_eq!(sentence.pieces().len(), 5);
+        let sides = text!("y {}", range(trim, Measure::new(0.6096, Form::Length)));
+        assert_eq!(sides.to_string(), "y -0.610 to 0.610 m");
+        assert_eq!(sides.shown(System::Us).replace('\u{a0}', " "), "y \u{2212}2.00 to 2.00 ft");
     }
 
     #[test]

@@ -13,7 +13,7 @@ use lastdock::records::products::Product;
 use lastdock::text::System;
 use serde_json::Value;
 
-use super::{AREA_M2, EXACT, EXAMINED, EXPECTED, coat, entries, list, near, project, text};
+use super::{AREA_M2, EXACT, EXAMINED, EXPECTED, coat, done, entries, list, near, project, text};
 
 /// The applications with what is expected of them.
 fn all() -> impl Iterator<Item = (usize, &'static Application, &'static Value)> {
@@ -36,7 +36,7 @@ fn every_application_is_expected() {
 fn what_each_claims_and_what_of_it_can_be_true() {
     for (at, application, wanted) in all() {
         let name = &application.name;
-        let done = EXAMINED.recomputed.coating.done(project(), at).expect("a place");
+        let done = done(&EXAMINED, at);
         assert_eq!(application.extent.word(), wanted["extent"], "{name}");
         let stand = done.stand.expect("a dry spell");
         assert_eq!(project().positions[stand].id, wanted["position"], "{name}");
@@ -80,11 +80,11 @@ fn how_old_each_batch_was() {
 fn the_worst_climate_of_each() {
     for (at, application, wanted) in all() {
         let (name, wanted) = (&application.name, &wanted["climate"]);
-        let weather = &EXAMINED.recomputed.coating.weather[at];
-        let worst = weather.worst.expect("a time");
+        let applied = &EXAMINED.recomputed.coating.applied[at];
+        let worst = applied.climate.expect("a time");
         let (margin, reading) = worst.least_margin_k.expect("a margin");
         near(name, margin, &wanted["worst_margin_k"], EXACT);
-        let reading = &project().climate[weather.reading(reading).expect("a reading")];
+        let reading = &project().climate[applied.readings[reading]];
         assert_eq!(reading.at.to_rfc3339(), wanted["worst_margin_at"], "{name}");
         let humidity = worst.highest_humidity_pct.map(|(humidity, _)| humidity);
         near(name, humidity, &wanted["highest_humidity_pct"], EXACT);
@@ -96,11 +96,9 @@ fn the_worst_climate_of_each() {
 fn how_the_steel_of_each_was_prepared() {
     for (at, application, wanted) in all() {
         let (name, wanted) = (&application.name, &wanted["preparation"]);
-        let prepared = &EXAMINED.recomputed.coating.prepared[at];
-        assert_eq!(prepared.asked.is_some(), !wanted.is_null(), "{name}");
-        if wanted.is_null() {
-            continue;
-        }
+        let prepared = &EXAMINED.recomputed.coating.applied[at].prepared;
+        assert_eq!(prepared.is_some(), !wanted.is_null(), "{name}");
+        let Some(prepared) = prepared else { continue };
         let checks: Vec<&Preparation> =
             prepared.checks.iter().map(|check| &project().preparation[*check]).collect();
         assert_eq!((prepared.uncovered, prepared.uncovered_m2), (false, Some(0.0)), "{name}");
@@ -114,13 +112,11 @@ fn how_the_steel_of_each_was_prepared() {
         let wanted_grades: Vec<String> =
             list(&wanted["grades"]).iter().map(|grade| text(grade).to_lowercase()).collect();
         assert_eq!(grades, wanted_grades, "{name}");
-        let profiles = || checks.iter().filter_map(|check| check.profile_m).map(|m| m * 1e6);
-        near(name, profiles().reduce(f64::min), &wanted["least_profile_um"], EXACT);
-        near(name, profiles().reduce(f64::max), &wanted["greatest_profile_um"], EXACT);
-        let salts = checks.iter().filter_map(|check| check.salts_mg_m2).reduce(f64::max);
-        near(name, salts, &wanted["greatest_salts_mg_m2"], EXACT);
-        let dust = checks.iter().filter_map(|check| check.dust).reduce(f64::max);
-        near(name, dust, &wanted["greatest_dust"], EXACT);
+        let profile_um = prepared.profile_m.map(|(least, most)| (least * 1e6, most * 1e6));
+        near(name, profile_um.map(|(least, _)| least), &wanted["least_profile_um"], EXACT);
+        near(name, profile_um.map(|(_, most)| most), &wanted["greatest_profile_um"], EXACT);
+        near(name, prepared.most_salts_mg_m2, &wanted["greatest_salts_mg_m2"], EXACT);
+        near(name, prepared.most_dust, &wanted["greatest_dust"], EXACT);
         near(name, prepared.age_h, &wanted["age_h"], EXACT);
     }
 }

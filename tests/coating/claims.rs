@@ -4,7 +4,7 @@ use lastdock::calc::plane::area_m2;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Finding, Outcome};
 
-use super::{EXPECTED, list, read, text};
+use super::{EXPECTED, done, list, read, text};
 use crate::common::Project;
 
 const COATS: &str = "coating/coats.csv";
@@ -69,7 +69,7 @@ fn all_of_the_keel_strip_on_its_blocks_names_them_and_the_area() {
     assert!(claim.sentence.contains("in P1"), "{}", claim.sentence);
     let coat =
         examined.project.coats.iter().position(|coat| coat.name == "KL.coat1.all-P1").unwrap();
-    let done = examined.recomputed.coating.done(&examined.project, coat).expect("a place");
+    let done = done(&examined, coat);
     let (hidden, found) = (hidden_of_keel_m2(), area_m2(&done.on_blocks));
     assert!((found - hidden).abs() < 0.01, "{found}, by the classes {hidden}");
     // Every block that stood on the strip is among the records.
@@ -143,7 +143,7 @@ fn coat_2_where_there_is_no_coat_1() {
     let order = finding(&examined, "coating.KL.coat2.exposed-P1.order");
     let received =
         EXPECTED["applications"]["KL.coat2.exposed-P1"]["received_m2"].as_f64().expect("an area");
-    let done = examined.recomputed.coating.done(&examined.project, 4).expect("a place");
+    let done = done(&examined, 4);
     assert_eq!(examined.project.coats[4].name, "KL.coat2.exposed-P1");
     // The points of the strip's ends, narrower than the feathering, are no fault.
     assert!((area_m2(&done.lacking) - received).abs() < 0.1, "{}", order.sentence);

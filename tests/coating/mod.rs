@@ -17,6 +17,7 @@ mod windows;
 use std::sync::LazyLock;
 
 use crate::common::{self, examined as read};
+use lastdock::calc::coating::Done;
 use lastdock::findings::Examined;
 use lastdock::records::Project;
 use serde_json::Value;
@@ -63,6 +64,14 @@ fn near(what: &str, found: impl Into<Option<f64>>, wanted: &Value, within: f64) 
 fn coat(name: &str) -> usize {
     let found = project().coats.iter().position(|coat| coat.name == name);
     found.unwrap_or_else(|| panic!("no application {name}"))
+}
+
+/// What came of an application's claim, shape by shape.
+#[track_caller]
+fn done(examined: &Examined, coat: usize) -> &Done {
+    let zone = &examined.project.coats[coat].zone;
+    let zone = examined.project.zones.iter().position(|known| known.id == *zone).expect("a zone");
+    examined.recomputed.coating.zones[zone].done(coat).expect("a place")
 }
 
 /// A position's id as the expectation writes classes: the ids of the positions that hid it.

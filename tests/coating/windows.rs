@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use lastdock::findings::recomputed::coating::applied::Applied;
 use lastdock::findings::recomputed::coating::windows::Interval;
 use serde_json::Value;
 
@@ -15,6 +16,10 @@ fn name(coat: usize) -> &'static str {
     &project().coats[coat].name
 }
 
+fn applied() -> impl Iterator<Item = &'static Applied> {
+    EXAMINED.recomputed.coating.applied.iter()
+}
+
 /// What is expected, by the names of the earlier and the later coat.
 fn expected(key: &str) -> BTreeMap<(&'static str, &'static str), &'static Value> {
     let expected: &'static Value = &EXPECTED;
@@ -25,7 +30,11 @@ fn expected(key: &str) -> BTreeMap<(&'static str, &'static str), &'static Value>
 }
 
 /// Calls `hold` with every interval found and what is expected of it, none left over on either side.
-fn each(found: &[Interval], key: &str, hold: impl Fn(&str, &Interval, &Value)) {
+fn each<'a>(
+    found: impl IntoIterator<Item = &'a Interval>,
+    key: &str,
+    hold: impl Fn(&str, &Interval, &Value),
+) {
     let mut wanted = expected(key);
     for interval in found {
         let pair = (name(interval.lower), name(interval.upper));
@@ -40,7 +49,7 @@ fn each(found: &[Interval], key: &str, hold: impl Fn(&str, &Interval, &Value)) {
 
 #[test]
 fn every_coat_over_another() {
-    each(&EXAMINED.recomputed.coating.windows.over, "recoat", |what, interval, wanted| {
+    each(applied().flat_map(|applied| &applied.over), "recoat", |what, interval, wanted| {
         assert!(!interval.flooded, "{what}");
         // A side's stand-in has its true area, which is what is expected.
         near(what, interval.meet, &wanted["area_m2"], AREA_M2);
@@ -59,7 +68,7 @@ fn every_coat_over_another() {
 
 #[test]
 fn every_patch_against_the_field_round_it() {
-    each(&EXAMINED.recomputed.coating.windows.tie_ins, "tie_ins", |what, interval, wanted| {
+    each(applied().flat_map(|applied| &applied.tie_ins), "tie_ins", |what, interval, wanted| {
         near(what, interval.meet, &wanted["within_strip_m"], TIE_IN_M);
         assert_eq!(interval.flooded, !list(&wanted["across_flooding"]).is_empty(), "{what}");
         if interval.flooded {
@@ -77,15 +86,13 @@ fn every_patch_against_the_field_round_it() {
 fn every_coat_that_met_the_water() {
     let mut wanted: BTreeMap<&str, &Value> =
         list(&EXPECTED["immersion"]).iter().map(|one| (text(&one["finding"]), one)).collect();
-    for one in &EXAMINED.recomputed.coating.windows.immersions {
+    for one in applied().flat_map(|applied| &applied.immersions) {
         let position = &project().positions[one.position].id;
         let id = format!("coating.{}.immersion.{position}", name(one.coat));
         let wanted = wanted.remove(id.as_str()).unwrap_or_else(|| panic!("{id} is not expected"));
         near(&id, one.area_m2, &wanted["area_m2"], AREA_M2);
         near(&id, one.after_h, &wanted["waited_h"], EXACT);
-        let product = project().products.product(&project().coats[one.coat].product);
-        let least = product.and_then(|product| product.least_to_immersion_h);
-        near(&id, least, &wanted["least_h"], EXACT);
+        near(&id, one.least_h, &wanted["least_h"], EXACT);
     }
     assert!(wanted.is_empty(), "not found: {wanted:#?}");
 }

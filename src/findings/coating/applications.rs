@@ -2,12 +2,10 @@
 
 use super::{ApplicationFindings, area_words, blocks_named};
 use crate::calc::coating::CHAIN;
-use crate::calc::coating::Done;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::recomputed::coating::hours;
+use crate::findings::recomputed::coating::applied::{ClaimHeld, Wrong, shelf_life_ends};
 use crate::records::bounds::Sort;
 use crate::records::hints::{Near, near};
-use crate::records::place::Place;
 use crate::records::zones::Extent;
 use crate::text;
 use crate::text::{Text, ToText};
@@ -53,27 +51,25 @@ impl ApplicationFindings<'_> {
         }
         let words = self.words();
         let places = vec![&self.coat.place];
-        let Some(((zone, history), done)) =
-            self.zone().zip(self.all.coating.done(self.project(), self.at))
-        else {
+        let applied = self.applied();
+        let Some(((zone, _), held)) = self.zone().zip(applied.claim.as_ref()) else {
             let sentence =
                 text!("Where she stood is not known, so that {} can't be held against it.", words);
             return Finding::new(self.id("claim"), sentence, Outcome::NotRecorded).from(places);
         };
-        let applied = self.applied();
         let (claimed, reached) =
             (applied.claimed_m2.map(Figure::area), applied.reached_m2.map(Figure::area));
-        let Some(stand) = done.stand else {
-            let (sentence, outcome) = if history.dry_known {
+        let Some(position) = held.position else {
+            let (sentence, outcome) = if held.dry_unknown() {
+                (
+                    text!("Whether the steel of {} was dry then is not recorded.", words),
+                    Outcome::NotRecorded,
+                )
+            } else {
                 let much = area_words(applied.claimed_m2);
                 (
                     text!("{} claims {} at a time when that was not dry throughout.", words, much),
                     Outcome::Differs,
-                )
-            } else {
-                (
-                    text!("Whether the steel of {} was dry then is not recorded.", words),
-                    Outcome::NotRecorded,
                 )
             };
             return Finding::new(self.id("claim"), sentence, outcome)
@@ -83,18 +79,10 @@ impl ApplicationFindings<'_> {
                 .from(places)
                 .from([&zone.place]);
         };
-        let position = &self.project().positions[stand];
-        let (blocks, mut wrong) = self.contradictions(done, &position.id);
-        if done.claimed.0.is_empty() || applied.claims_nothing() {
-            wrong.push(match self.coat.extent {
-                Extent::Patches => text!(
-                    "claims patches, and in {} no steel that an earlier position had hidden stood free and \
-                     was short of the scheme",
-                    position.id
-                ),
-                _ => text!("claims nothing of its zone"),
-            });
-        }
+        let position = &self.project().positions[position];
+        let wrong = self.contradictions(held, &position.id);
+        let blocks = &self.project().blocks;
+        let blocks = applied.blocks.iter().map(|at| &blocks[*at].place);
         let (sentence, outcome) = if wrong.is_empty() {
             let much = match &reached {
                 Some(area) => area.to_text(),
@@ -116,40 +104,37 @@ impl ApplicationFindings<'_> {
             .from(blocks)
     }
 
-    /// What of a claim can't be true, and the blocks that stood there.
-    fn contradictions(&self, done: &Done, position: &str) -> (Vec<&Place>, Vec<Text>) {
+    /// What of a claim can't be true, in words.
+    fn contradictions(&self, held: &ClaimHeld, position: &str) -> Vec<Text> {
         let applied = self.applied();
-        let mut wrong = Vec::new();
-        let mut places = Vec::new();
-        if !done.on_blocks.0.is_empty() {
-            let blocks = &self.project().blocks;
-            places.extend(applied.blocks.iter().map(|at| &blocks[*at].place));
-            wrong.push(text!(
+        let words = held.wrong.iter().map(|wrong| match wrong {
+            Wrong::NotDry => text!("claims steel that was not dry throughout"),
+            Wrong::OnBlocks => text!(
                 "claims {} that stood on {} in {}",
                 area_words(applied.on_blocks_m2),
                 blocks_named(self.project(), applied),
                 position
-            ));
-        }
-        if !done.outside.0.is_empty() {
-            wrong.push(text!(
-                "claims {} outside {}",
-                area_words(applied.outside_m2),
-                self.coat.zone
-            ));
-        }
-        (places, wrong)
+            ),
+            Wrong::Outside => {
+                text!("claims {} outside {}", area_words(applied.outside_m2), self.coat.zone)
+            }
+            Wrong::Nothing if self.coat.extent == Extent::Patches => text!(
+                "claims patches, and in {} no steel that an earlier position had hidden stood free and \
+                 was short of the scheme",
+                position
+            ),
+            Wrong::Nothing => text!("claims nothing of its zone"),
+        });
+        words.collect()
     }
 
     /// The coat before it in the scheme must be there already.
     fn order(&self) -> Option<Finding> {
         let (_, history) = self.zone()?;
-        let numbers = history.scheme.iter().map(|at| self.project().scheme[*at].coat);
-        let before = numbers.filter(|number| *number < self.coat.coat).max()?;
-        let done = self.all.coating.done(self.project(), self.at)?;
+        let (before, held) = (self.applied().coat_below?, self.applied().claim.as_ref()?);
         let lacking_m2 = self.applied().lacking_m2;
         let lacking = area_words(lacking_m2);
-        let (sentence, outcome) = if done.lacking.0.is_empty() {
+        let (sentence, outcome) = if !held.lacks_coat_below {
             (text!("{} lies on coat {}.", self.words(), before), Outcome::Agrees)
         } else {
             (
@@ -284,13 +269,8 @@ impl ApplicationFindings<'_> {
         else {
             return not(text!("How long batch {} of {} keeps was not recorded.", number, words));
         };
-        // A batch keeps to the end of its last day.
-        let made_h = batch
-            .made
-            .and_hms_opt(0, 0, 0)
-            .map_or(0.0, |day| day.and_utc().timestamp() as f64 / 3600.0);
-        let end_h = made_h - f64::from(began.offset().local_minus_utc()) / 3600.0 + life_h + 24.0;
-        let (sentence, outcome) = if hours(began) > end_h {
+        let ends = shelf_life_ends(self.project(), batch);
+        let (sentence, outcome) = if ends.is_some_and(|ends| began.naive_local() > ends) {
             (
                 text!(
                     "Batch {} of {} was {} days old and past its shelf life.",

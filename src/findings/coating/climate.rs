@@ -20,8 +20,7 @@ impl ApplicationFindings<'_> {
         let Some(limit) = self.project().docking.bounds.limit("dew_point_margin") else {
             return self.not_timed("climate.margin");
         };
-        let weather = &self.all.coating.weather[self.at];
-        let worst = weather.worst.and_then(|worst| worst.least_margin_k);
+        let worst = self.applied().climate.and_then(|worst| worst.least_margin_k);
         let (sentence, outcome) = match worst {
             None => (
                 text!(
@@ -59,8 +58,7 @@ impl ApplicationFindings<'_> {
         let Some(limit) = self.project().docking.bounds.limit("humidity") else {
             return self.not_timed("climate.humidity");
         };
-        let weather = &self.all.coating.weather[self.at];
-        let worst = weather.worst.and_then(|worst| worst.highest_humidity_pct);
+        let worst = self.applied().climate.and_then(|worst| worst.highest_humidity_pct);
         let (sentence, outcome) = match worst {
             None => {
                 (text!("The humidity for {} is not known.", self.words()), Outcome::NotRecorded)
@@ -86,7 +84,7 @@ impl ApplicationFindings<'_> {
         let Some(limit) = self.project().docking.bounds.limit("climate_age") else {
             return self.not_timed("climate.age");
         };
-        let age = self.all.coating.weather[self.at].worst.and_then(|worst| worst.age_h);
+        let age = self.applied().climate.and_then(|worst| worst.age_h);
         let (sentence, outcome) = match age {
             None => (text!("No climate reading serves {}.", self.words()), Outcome::NotRecorded),
             Some(age) => (
@@ -107,8 +105,8 @@ impl ApplicationFindings<'_> {
 
     /// The reading that a worst figure comes from.
     fn reading(&self, worst: Option<(f64, usize)>) -> Option<&Climate> {
-        let at = self.all.coating.weather[self.at].reading(worst?.1)?;
-        self.project().climate.get(at)
+        let at = self.applied().readings.get(worst?.1)?;
+        self.project().climate.get(*at)
     }
 }
 

@@ -50,7 +50,7 @@ struct Coats<'a> {
     coating: &'a Coating,
 }
 
-/// ApplicationFindings application.
+/// The findings of one application.
 struct ApplicationFindings<'a> {
     all: &'a Coats<'a>,
     at: usize,

@@ -4,9 +4,9 @@ use super::{ApplicationFindings, Coats, area_words, span};
 use crate::calc::preparation::{GRADE, Grade, at_least};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{self, Side};
+use crate::findings::recomputed::coating::applied::Prepared;
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
 use crate::findings::recomputed::coating::hours;
-use crate::findings::recomputed::coating::preparation::Prepared;
 use crate::records::bounds::Sort;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
@@ -15,24 +15,21 @@ use crate::units::Quantity;
 
 impl ApplicationFindings<'_> {
     pub(super) fn preparation(&self) -> Vec<Finding> {
-        let prepared = &self.all.coating.prepared[self.at];
-        let Some(asked) = prepared.asked else { return Vec::new() };
-        let row = &self.project().scheme[asked];
-        let checks: Vec<&Preparation> =
-            prepared.checks.iter().map(|at| &self.project().preparation[*at]).collect();
+        let Some(prepared) = &self.applied().prepared else { return Vec::new() };
+        let row = &self.project().scheme[prepared.asked];
         let mut found = vec![self.covered(prepared, row)];
-        found.extend(self.grade(row, &checks));
+        found.extend(self.grade(row, prepared));
         let before = &row.before;
         if before.least_profile_m.is_some() || before.greatest_profile_m.is_some() {
-            found.push(self.profile(row, &checks));
+            found.push(self.profile(row, prepared));
         }
         if let Some(greatest) = before.greatest_salts_mg_m2 {
             let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
-            found.push(self.not_over(row, &checks, "salts", greatest, &figure, |c| c.salts_mg_m2));
+            found.push(self.not_over(row, prepared, "salts", greatest, &figure, |c| c.salts_mg_m2));
         }
         if let Some(greatest) = before.greatest_dust {
             let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
-            found.push(self.not_over(row, &checks, "dust", greatest, &figure, |check| check.dust));
+            found.push(self.not_over(row, prepared, "dust", greatest, &figure, |check| check.dust));
         }
         found.extend(self.age_of_preparation(prepared));
         found
@@ -61,16 +58,18 @@ impl ApplicationFindings<'_> {
     }
 
     /// The least clean grade that was recorded.
-    fn grade(&self, row: &SchemeCoat, checks: &[&Preparation]) -> Option<Finding> {
+    fn grade(&self, row: &SchemeCoat, prepared: &Prepared) -> Option<Finding> {
         let word = row.before.grade.as_deref()?;
-        let wanted = grade(word)?;
-        let found: Vec<(&Preparation, Option<bool>)> = checks
-            .iter()
-            .filter_map(|check| Some((*check, at_least(grade(check.grade.as_deref()?)?, wanted))))
-            .collect();
+        let wanted = Grade::recorded(word)?;
+        let reaches =
+            |check: &Preparation| Some(at_least(Grade::recorded(check.grade.as_deref()?)?, wanted));
+        let found: Vec<(&Preparation, Option<bool>)> =
+            prepared.read(self.project(), reaches).collect();
         let short = found.iter().find(|(_, reaches)| *reaches == Some(false));
         let compared = found.iter().find(|(_, reaches)| *reaches == Some(true));
-        let shown = |check: &Preparation| printed(check.grade.as_deref().unwrap_or_default());
+        let shown = |check: &Preparation| {
+            Grade::printed(check.grade.as_deref().unwrap_or_default()).to_string()
+        };
         let words = self.words();
         let (sentence, outcome, check) = match (short, compared, found.first()) {
             (Some((check, _)), ..) => (
@@ -78,7 +77,7 @@ impl ApplicationFindings<'_> {
                     "The steel for {} reached {}, and {} is asked.",
                     words,
                     shown(check),
-                    printed(word)
+                    Grade::printed(word)
                 ),
                 Outcome::BeyondLimit,
                 Some(*check),
@@ -91,7 +90,7 @@ impl ApplicationFindings<'_> {
                     "The steel for {} reached {}, which can't be compared with {}.",
                     words,
                     shown(check),
-                    printed(word)
+                    Grade::printed(word)
                 ),
                 Outcome::NotRecorded,
                 Some(*check),
@@ -105,17 +104,17 @@ impl ApplicationFindings<'_> {
         Some(
             Finding::new(self.id("preparation.grade"), sentence, outcome)
                 .recorded(check.map(|check| Figure::words(shown(check))))
-                .against(asked(row, "grade", Figure::words(printed(word))))
+                .against(asked(row, "grade", Figure::words(Grade::printed(word))))
                 .by(&GRADE)
                 .from([&self.coat.place])
                 .from(found.iter().map(|(check, _)| &check.place)),
         )
     }
 
-    fn profile(&self, row: &SchemeCoat, checks: &[&Preparation]) -> Finding {
+    fn profile(&self, row: &SchemeCoat, prepared: &Prepared) -> Finding {
         let (least, greatest) = (row.before.least_profile_m, row.before.greatest_profile_m);
         let read: Vec<(&Preparation, f64)> =
-            checks.iter().filter_map(|check| Some((*check, check.profile_m?))).collect();
+            prepared.read(self.project(), |check| check.profile_m).collect();
         let outside = |value: f64| {
             let under = least.map_or(0.0, |least| least - value);
             let over = greatest.map_or(0.0, |greatest| value - greatest);
@@ -154,14 +153,13 @@ impl ApplicationFindings<'_> {
     fn not_over(
         &self,
         row: &SchemeCoat,
-        checks: &[&Preparation],
+        prepared: &Prepared,
         what: &str,
         greatest: f64,
         figure: &dyn Fn(f64) -> Figure,
         value: fn(&Preparation) -> Option<f64>,
     ) -> Finding {
-        let read: Vec<(&Preparation, f64)> =
-            checks.iter().filter_map(|check| Some((*check, value(check)?))).collect();
+        let read: Vec<(&Preparation, f64)> = prepared.read(self.project(), value).collect();
         let worst = read.iter().reduce(|known, new| if new.1 > known.1 { new } else { known });
         let words = self.words();
         let (sentence, outcome) = match worst {
@@ -262,14 +260,4 @@ fn asked(row: &SchemeCoat, name: &str, value: Figure) -> Against {
         value,
         source: format!("the scheme, {}", row.place),
     }
-}
-
-fn grade(word: &str) -> Option<Grade> {
-    Grade::parse(&printed(word))
-}
-
-/// A grade as the standards write it: `sa2.5` is read whatever its capitals, and printed `Sa2.5`.
-fn printed(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

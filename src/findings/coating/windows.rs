@@ -3,7 +3,6 @@
 use super::{ApplicationFindings, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::judge;
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::bounds::Sort;
 use crate::text;
@@ -31,13 +30,10 @@ pub fn why_none(why: NoWindow) -> &'static str {
 
 impl ApplicationFindings<'_> {
     pub(super) fn windows(&self) -> Vec<Finding> {
-        let windows = &self.all.coating.windows;
-        let own = |interval: &&Interval| interval.upper == self.at;
-        let mut found: Vec<Finding> =
-            windows.over.iter().filter(own).map(|interval| self.recoat(interval)).collect();
-        found.extend(windows.tie_ins.iter().filter(own).map(|interval| self.tie_in(interval)));
-        found.extend(self.immersions());
-        found
+        let applied = self.applied();
+        let over = applied.over.iter().map(|interval| self.recoat(interval));
+        let tie_ins = applied.tie_ins.iter().map(|interval| self.tie_in(interval));
+        over.chain(tie_ins).chain(self.immersions()).collect()
     }
 
     fn recoat(&self, interval: &Interval) -> Finding {
@@ -166,14 +162,13 @@ impl ApplicationFindings<'_> {
 
     /// The time from its finish to the water, for every flooding at which it lay uppermost.
     fn immersions(&self) -> Vec<Finding> {
-        let all = self.all.coating.windows.immersions.iter();
         let product = self.project().products.product(&self.coat.product);
-        all.filter(|one| one.coat == self.at)
+        let immersions = self.applied().immersions.iter();
+        immersions
             .map(|one| {
                 let position = &self.project().positions[one.position];
-                let least = product.and_then(|product| product.least_to_immersion_h);
                 let after = span(one.after_h);
-                let (sentence, outcome) = match least {
+                let (sentence, outcome) = match one.too_soon {
                     None => (
                         text!(
                             "How long {} must dry before it meets the water was not recorded.",
@@ -181,7 +176,7 @@ impl ApplicationFindings<'_> {
                         ),
                         Outcome::NotRecorded,
                     ),
-                    Some(least) if judge::falls_short(one.after_h, least) => (
+                    Some(true) => (
                         text!(
                             "{} met the water at the end of {} after {}, too soon.",
                             self.words(),
@@ -190,7 +185,7 @@ impl ApplicationFindings<'_> {
                         ),
                         Outcome::BeyondLimit,
                     ),
-                    Some(_) => (
+                    Some(false) => (
                         text!(
                             "{} met the water at the end of {} after {}.",
                             self.words(),
@@ -205,7 +200,7 @@ impl ApplicationFindings<'_> {
                         .recomputed(Figure::duration(one.after_h))
                         .from([&self.coat.place, &position.place])
                         .from(product.map(|product| &product.place));
-                match least.zip(product) {
+                match one.least_h.zip(product) {
                     Some((least, product)) => finding.against(Against {
                         sort: Sort::Limit,
                         name: "least_to_immersion".to_string(),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
+use crate::pages::Cell;
 use crate::records::place::Place;
 use crate::report::text;
 
@@ -29,6 +30,11 @@ impl Held {
 /// A finding by its id.
 pub(super) fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
     examined.findings.iter().find(|finding| finding.id == id)
+}
+
+/// How a finding came out, by its id; a dash without one.
+pub(super) fn outcome(examined: &Examined, id: &str) -> Cell {
+    Cell::if_any(finding(examined, id).map(|finding| finding.outcome))
 }
 
 /// The finding on one record whose id begins so.

@@ -275,7 +275,7 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
 
 fn undone(section: &mut Section, examined: &Examined) {
     section.part("Left undone, or not written down");
-    let coating = super::coating::summary::headline(examined);
+    let coating = super::coating::headline(examined, text!("{}", see("coating")));
     let coating = (!coating.is_empty()).then(|| {
         let lines = Text::joined(coating.iter().map(Text::from), " ");
         text!("{} See {}.", lines, see("coating"))

@@ -1,9 +1,7 @@
 //! The coating: what each zone's steel really received, and every interval that the logs give.
 
 pub mod applied;
-pub mod climate;
 pub mod film;
-pub mod preparation;
 pub mod short;
 pub mod windows;
 
@@ -22,9 +20,8 @@ use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Lies, Zone};
 
 use applied::Applied;
-use climate::Weather;
 use film::Film;
-use preparation::Prepared;
+use short::{Shortfall, shortfall};
 use windows::Windows;
 
 /// What comes out of the coating's records.
@@ -32,14 +29,10 @@ use windows::Windows;
 pub struct Coating {
     /// The zones in the order of the project's list.
     pub zones: Vec<ZoneHistory>,
-    /// Intervals between coats, and from coats to the water.
-    pub windows: Windows,
-    /// Each application in figures, in the order of the project's list.
+    /// What of the bottom is short of its scheme.
+    pub short: Shortfall,
+    /// Each application, in the order of the project's list.
     pub applied: Vec<Applied>,
-    /// The climate of each application, in the order of the project's list.
-    pub weather: Vec<Weather>,
-    /// What was prepared for each application, in the order of the project's list.
-    pub prepared: Vec<Prepared>,
     /// Film readings by zone and coat.
     pub film: Vec<Film>,
 }
@@ -156,24 +149,17 @@ impl Coating {
     pub fn new(project: &Project, hidden: &[Hidden], lies: &[Lie], bottom: &Bottom) -> Self {
         let placed = hidden.len() == project.positions.len();
         let zones = histories(project, placed.then_some(hidden), lies, bottom);
-        let (windows, (applied, weather, prepared, film)) = rayon::join(
+        let (windows, (applied, film, short)) = rayon::join(
             || Windows::new(project, &zones, hidden),
             || {
                 (
                     applied::applied(project, &zones, hidden),
-                    climate::weather(project),
-                    preparation::prepared(project, &zones),
                     film::film(project, &zones, hidden),
+                    shortfall(project, &zones),
                 )
             },
         );
-        Self { windows, applied, weather, prepared, film, zones }
-    }
-
-    /// How an application came out.
-    pub fn done(&self, project: &Project, coat: usize) -> Option<&Done> {
-        let zone = project.zones.iter().position(|zone| zone.id == project.coats[coat].zone)?;
-        self.zones[zone].done(coat)
+        Self { short, applied: applied::with_windows(applied, windows), film, zones }
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use geo::{MultiPolygon, Polygon};
 
-use super::{Coating, ZoneHistory, feathering_m};
+use super::{ZoneHistory, feathering_m};
 use crate::calc::plane::{area_m2, extent, union, wider_than};
 use crate::records::Project;
 
@@ -39,9 +39,9 @@ pub struct Shortfall {
 }
 
 /// What of the bottom zones is short of its scheme. Zones without a scheme are left out.
-pub fn shortfall(project: &Project, coating: &Coating) -> Shortfall {
+pub(super) fn shortfall(project: &Project, zones: &[ZoneHistory]) -> Shortfall {
     let mut found = Shortfall::default();
-    let zones = project.zones.iter().zip(&coating.zones).enumerate();
+    let zones = project.zones.iter().zip(zones).enumerate();
     for (number, (_, history)) in zones.filter(|(_, (zone, _))| zone.is_bottom()) {
         let factor = history.true_factor.unwrap_or(1.0);
         for (missing, shape, hidden_in) in by_missing(history) {

@@ -7,18 +7,16 @@ use crate::calc::coating::tie_in::{self, tie_ins};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, solid, union, without};
 use crate::calc::recoat::{Kept, Row, Window, held, window};
+use crate::findings::judge;
 use crate::records::Project;
 
 use geo::MultiPolygon;
 
-/// Every interval of the coating.
+/// Every interval of the coating, in a steady order.
 #[derive(Debug, Default)]
-pub struct Windows {
-    /// Coats over each other, by the later coat.
+pub(super) struct Windows {
     pub over: Vec<Interval>,
-    /// Coats on patches against the coating that surrounds them, by the coat on the patches.
     pub tie_ins: Vec<Interval>,
-    /// Coats that met the water.
     pub immersions: Vec<Immersion>,
 }
 
@@ -43,6 +41,11 @@ pub struct Interval {
     pub window: Result<Window, NoWindow>,
     /// How the interval lies to its window; `None` without one.
     pub kept: Option<Kept>,
+    /// When the earlier coat was finished, h.
+    pub lower_to_h: f64,
+    /// From when to when its window lets the later coat go on, h; without an end where the table sets none, and the
+    /// end before the beginning where nothing keeps it. `None` without a window.
+    pub open_h: Option<(f64, f64)>,
     /// Whether the table has rows for the product above.
     pub by_product: bool,
     /// After a flooding, where washes and abrasions before the later coat reached all the steel on which the
@@ -74,8 +77,19 @@ pub struct Immersion {
     pub position: usize,
     /// From its finish to the water, h.
     pub after_h: f64,
+    /// The least time that its product asks for, h.
+    pub least_h: Option<f64>,
+    /// Whether the water came before that; `None` where the least time is not recorded.
+    pub too_soon: Option<bool>,
     /// On how much steel it was the last, m2 in plan; for a side its true area.
     pub area_m2: f64,
+}
+
+/// The narrowest of the windows of several intervals, h: from the last opening to the first closing. `None` where
+/// none of them has a window.
+pub fn narrowest_h(intervals: &[Interval]) -> Option<(f64, f64)> {
+    let open = intervals.iter().filter_map(|interval| interval.open_h);
+    open.reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
 }
 
 impl Windows {
@@ -117,10 +131,14 @@ impl Windows {
             }
             for one in immersed(&steel.cells, &zone.jobs, &stands) {
                 let Some(coat) = coat(zone, one.job) else { continue };
+                let product = project.products.product(&project.coats[coat].product);
+                let least_h = product.and_then(|product| product.least_to_immersion_h);
                 out.immersions.push(Immersion {
                     coat,
                     position: one.stand,
                     after_h: one.after_h,
+                    least_h,
+                    too_soon: least_h.map(|least_h| judge::falls_short(one.after_h, least_h)),
                     area_m2: one.area_m2,
                 });
             }
@@ -218,6 +236,10 @@ fn interval(
         flooded,
         steel_c: read,
         kept: window.as_ref().ok().map(|window| held(window, shortest_h, longest_h)),
+        lower_to_h: to,
+        open_h: window.as_ref().ok().map(|window| {
+            (to + window.least_h, window.greatest_h.map_or(f64::INFINITY, |most_h| from + most_h))
+        }),
         window,
         by_product,
         renewed,

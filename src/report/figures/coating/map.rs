@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon, Polygon};
 
 use crate::calc::plane::{area_m2, union, without};
-use crate::findings::recomputed::coating::short::{Piece, Shortfall, shortfall};
+use crate::findings::recomputed::coating::short::{Piece, Shortfall};
 use crate::report::figures::canvas::{Lettered, Pen};
 use crate::report::figures::drawing::{Drawing, Group};
 use crate::report::figures::ground::{Ground, extent_of};
@@ -91,7 +91,7 @@ impl Shown {
         let outside = ground.bottom_shape().map(|bottom| without(&bottom, &covered));
         let outside = outside.unwrap_or_else(|| MultiPolygon(vec![]));
         let unknown = union(unknown.into_iter().chain(&outside.0));
-        let short = shortfall(project, coating);
+        let short = coating.short.clone();
         let (full, none) = (union(full), union(none));
         Some(Self { zones, full, some: by_set(some), none, unknown, short })
     }

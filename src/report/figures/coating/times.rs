@@ -8,7 +8,7 @@ use geo::{Coord, LineString};
 use crate::calc::recoat::Kept;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::span_h;
-use crate::findings::recomputed::coating::windows::Interval;
+use crate::findings::recomputed::coating::windows::{Interval, narrowest_h};
 use crate::records::coats::Application;
 use crate::records::zones::Extent;
 use crate::report::figures::axis::{Axis, Calendar};
@@ -267,32 +267,30 @@ fn draw_row(
     row: &Row,
     seen: &mut Seen,
 ) {
-    let windows = &examined.recomputed.coating.windows;
     for coat in &row.coats {
-        let of = |list: &'_ [Interval]| -> Vec<Interval> {
-            list.iter().filter(|interval| interval.upper == *coat).cloned().collect()
-        };
-        let (over, tie_in) = (of(&windows.over), of(&windows.tie_ins));
         let Some((from, to)) = examined.project.coats.get(*coat).and_then(span_h) else { continue };
+        let Some(applied) = examined.recomputed.coating.applied.get(*coat) else { continue };
         let bar = (calendar.of_kept(from), calendar.of_kept(to));
         // The tie-in has a line of its own under that of the steel beneath.
-        let lines = [(over, top + 1.7, OVER), (tie_in, bottom - 0.85, TIE_IN)];
+        let lines = [(&applied.over, top + 1.7, OVER), (&applied.tie_ins, bottom - 0.85, TIE_IN)];
         for (n, (intervals, y, pen)) in lines.into_iter().enumerate() {
-            let line = Line { examined, calendar, panel, y };
-            if line.flooded(canvas, &intervals, bar.0) {
+            let line = Line { calendar, panel, y };
+            if line.flooded(canvas, intervals, bar.0) {
                 seen.flooded = true;
             }
-            let drawn = line.window(canvas, &intervals, pen);
+            let drawn = line.window(canvas, intervals, pen);
             if n == 0 { seen.over |= drawn } else { seen.tie_in |= drawn }
         }
         let y = top + 1.7;
         draw_bar(canvas, panel, bar, y);
-        let kept = verdict(&windows.over, &windows.tie_ins, *coat);
-        let unknown = windows.over.iter().chain(&windows.tie_ins).any(|interval| {
-            interval.upper == *coat && !interval.flooded && interval.window.is_err()
-        });
+        let intervals = || applied.over.iter().chain(&applied.tie_ins);
+        let kept = |wanted: [Kept; 2]| {
+            intervals().filter_map(|interval| interval.kept).any(|kept| wanted.contains(&kept))
+        };
+        let soon = kept([Kept::TooSoon, Kept::TooSoonAndTooLate]);
+        let late = kept([Kept::TooLate, Kept::TooSoonAndTooLate]);
+        let unknown = intervals().any(|interval| !interval.flooded && interval.window.is_err());
         seen.unknown |= unknown;
-        let (soon, late) = kept;
         let after = if late {
             "too late"
         } else if unknown {
@@ -302,17 +300,6 @@ fn draw_row(
         };
         say(canvas, panel, bar, y, if soon { "too soon" } else { "" }, after);
     }
-}
-
-/// Whether an application was too soon or too late by some window.
-fn verdict(over: &[Interval], tie_ins: &[Interval], coat: usize) -> (bool, bool) {
-    let mut found = (false, false);
-    for interval in over.iter().chain(tie_ins).filter(|interval| interval.upper == coat) {
-        let Some(kept) = interval.kept else { continue };
-        found.0 |= matches!(kept, Kept::TooSoon | Kept::TooSoonAndTooLate);
-        found.1 |= matches!(kept, Kept::TooLate | Kept::TooSoonAndTooLate);
-    }
-    found
 }
 
 fn draw_bar(canvas: &mut Canvas, panel: &Panel, (from, to): (f64, f64), y: f64) {
@@ -350,22 +337,16 @@ fn say(canvas: &mut Canvas, panel: &Panel, bar: (f64, f64), y: f64, before: &str
 
 /// A line of a row.
 struct Line<'a> {
-    examined: &'a Examined,
     calendar: &'a Calendar,
     panel: &'a Panel,
     y: f64,
 }
 
 impl Line<'_> {
-    fn span(&self, coat: usize) -> Option<(f64, f64)> {
-        let (from, to) = span_h(self.examined.project.coats.get(coat)?)?;
-        Some((self.calendar.of_kept(from), self.calendar.of_kept(to)))
-    }
-
     /// Back to the last coat before a flooding; gives whether there is such an interval.
     fn flooded(&self, canvas: &mut Canvas, intervals: &[Interval], until: f64) -> bool {
         let flooded = intervals.iter().filter(|interval| interval.flooded);
-        let ends = flooded.filter_map(|interval| Some(self.span(interval.lower)?.1));
+        let ends = flooded.map(|interval| self.calendar.of_kept(interval.lower_to_h));
         let Some(from) = ends.reduce(f64::max) else { return false };
         let left = self.panel.across(from).max(self.panel.area.left);
         let right = self.panel.across(until).min(self.panel.area.right);
@@ -380,19 +361,11 @@ impl Line<'_> {
 
     /// The narrowest window of some intervals, as a bracket; gives whether there is one.
     fn window(&self, canvas: &mut Canvas, intervals: &[Interval], pen: Pen) -> bool {
-        let (mut earliest, mut latest) = (f64::NEG_INFINITY, f64::INFINITY);
-        for interval in intervals {
-            let Some((window, (began, ended))) =
-                interval.window.ok().zip(self.span(interval.lower))
-            else {
-                continue;
-            };
-            earliest = earliest.max(ended + window.least_h);
-            latest = latest.min(window.greatest_h.map_or(f64::INFINITY, |most| began + most));
-        }
+        let Some((opens_h, closes_h)) = narrowest_h(intervals) else { return false };
+        let (earliest, latest) = (self.calendar.of_kept(opens_h), self.calendar.of_kept(closes_h));
         let area = self.panel.area;
         let left = self.panel.across(earliest).max(area.left);
-        if !earliest.is_finite() || left >= area.right {
+        if left >= area.right {
             return false;
         }
         let right = self.panel.across(latest);

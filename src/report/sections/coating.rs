@@ -1,0 +1,935 @@
+//! The coating: what the steel left the dock with, what was put on when, and how each coat was held against
+//! its window, the climate, its preparation and its thickness.
+
+use super::lookup::{finding, outcome};
+use super::{Inputs, drawings_of};
+use crate::calc::preparation::Grade;
+use crate::findings::Examined;
+use crate::findings::coating::blocks_named;
+use crate::findings::coating::windows::{kept_words, why_none};
+use crate::findings::film::judged;
+use crate::findings::finding::Outcome;
+use crate::findings::recomputed::coating::applied::{Applied, Prepared, Wrong, shelf_life_ends};
+use crate::findings::recomputed::coating::film::Film;
+use crate::findings::recomputed::coating::short::Piece;
+use crate::findings::recomputed::coating::windows::Interval;
+use crate::findings::recomputed::coating::{ZoneHistory, nominal_dft_m};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
+use crate::records::coats::Application;
+use crate::records::film::Rule;
+use crate::records::scheme::{Before, SchemeCoat};
+use crate::report::figures::{letter, lettered};
+use crate::text;
+use crate::text::{
+    Figure, Form, Measure, Text, and, count, id, nearest_frame, range, stated_duration,
+};
+
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
+    let examined = inputs.examined;
+    let mut section = Section::new("Coating").at("coating");
+    if !is_recorded(&examined.project) {
+        section.paragraph(
+            "Nothing of the coating was recorded: no zones, scheme, coats, climate, preparation or film.",
+        );
+        return section;
+    }
+    complete(&mut section, inputs);
+    scheme(&mut section, &examined.project);
+    applications(&mut section, inputs);
+    intervals(&mut section, examined);
+    climate(&mut section, inputs);
+    preparation(&mut section, examined);
+    film(&mut section, inputs);
+    section
+}
+
+/// Whether any file of the coating has an entry.
+fn is_recorded(project: &Project) -> bool {
+    let sheets = &project.sheets;
+    let rows = sheets
+        .iter()
+        .any(|sheet| sheet.spec.path.starts_with("coating/") && !sheet.entries.is_empty());
+    rows || !project.products.products.is_empty() || !project.products.batches.is_empty()
+}
+
+/// Numbers of coats in words: `coat 2`, `coats 2 and 3`.
+fn coats(numbers: &[i64]) -> String {
+    let names: Vec<String> = numbers.iter().map(i64::to_string).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    format!("coat{} {}", if names.len() == 1 { "" } else { "s" }, and(&names))
+}
+
+fn area(area_m2: f64) -> Measure {
+    Form::Area.measure(area_m2)
+}
+
+fn film_of(thickness_m: f64) -> Measure {
+    Form::Film.measure(thickness_m)
+}
+
+fn hours(duration_h: f64) -> Measure {
+    Form::Duration.measure(duration_h).decimals(1)
+}
+
+/// What the steel left the dock with, zone by zone and piece by piece.
+fn complete(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    let (project, coating) = (&examined.project, &examined.recomputed.coating);
+    section.part("What the steel left the dock with");
+    section.paragraph(text!(
+        "A coat counts where its steel was free of blocks and dry from start to finish, whatever the log \
+         claims. Areas are along the plating where a zone\u{2019}s true area is recorded, and else in plan. {}",
+        Text::joined(headline(examined, "the table of pieces below".into()), " ")
+    ));
+    if project.zones.is_empty() {
+        section.paragraph("No zone is recorded, so that nothing can be said of areas.");
+    }
+    let columns = [
+        Column::name("Zone"),
+        Column::name("Kind"),
+        Column::measure("Area", Form::Area),
+        Column::name("Measured"),
+        Column::measure("Whole scheme", Form::Area),
+        Column::measure("Less", Form::Area),
+        Column::measure("None", Form::Area),
+        Column::text("Coats missing"),
+        Column::outcome(),
+    ];
+    let zones = project.zones.iter().zip(&coating.zones).map(|(zone, history)| {
+        let found = history.completeness();
+        let whole_m2 = zone.true_area_m2.or(history.plan_area_m2);
+        [
+            id(&zone.id).into(),
+            if zone.is_bottom() { "bottom" } else { "side" }.into(),
+            whole_m2.map(|m2| area(m2).decimals(1)).into(),
+            if zone.true_area_m2.is_some() { "along the plating" } else { "in plan" }.into(),
+            found.map(|found| area(found.full_m2)).into(),
+            found.map(|found| area(found.less_m2)).into(),
+            found.map(|found| area(found.none_m2)).into(),
+            found.map_or(Cell::NotRecorded, |_| Cell::if_any(missing(history))),
+            outcome(examined, &format!("coating.zone.{}.complete", zone.id)),
+        ]
+    });
+    section.table(Table::new(columns).rows(zones).small());
+    section.drawings(drawings_of(inputs, "coating-map"));
+
+    let short = &coating.short;
+    let listed = lettered(short);
+    let all_m2: f64 = short.pieces.iter().map(|piece| piece.area_m2).sum();
+    let rest_m2 = all_m2 - listed.iter().map(|piece| piece.area_m2).sum::<f64>();
+    let more = short.pieces.len() - listed.len();
+    let columns = [
+        Column::name("Piece"),
+        Column::name("Zone"),
+        Column::text("Missing"),
+        Column::measure("x", Form::Length),
+        Column::measure("y, + to port", Form::Length),
+        Column::figure("Near frame"),
+        Column::measure("Area", Form::Area),
+        Column::name("Hidden in"),
+    ];
+    let length = |m: f64| Form::Length.measure(m);
+    let pieces = listed.into_iter().enumerate().map(|(number, piece)| {
+        let [x0, x1, y0, y1] = piece.extent;
+        let hidden = piece.hidden_in.iter().filter_map(|at| project.positions.get(*at));
+        let hidden = Text::listed(hidden.map(|position| id(&position.id).into()));
+        [
+            letter(number).into(),
+            id(project.zones.get(piece.zone).map_or("", |zone| &zone.id)).into(),
+            if piece.none { "all coats".to_string() } else { coats(&piece.missing) }.into(),
+            range(length(x0), length(x1)).into(),
+            range(length(y0), length(y1)).into(),
+            nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0).into(),
+            area(piece.area_m2).into(),
+            if hidden.is_empty() { "none".into() } else { hidden.into() },
+        ]
+    });
+    let about = "Pieces of the bottom with less than the whole scheme, lettered as on the map:";
+    section.table(Table::new(columns).rows(pieces).about(about).small());
+    let not_listed = |n: usize, what: String, m2: f64| {
+        let are = if n == 1 { "is" } else { "are" };
+        text!("{}, {} in all, {} not listed.", what, area(m2), are)
+    };
+    if more > 0 {
+        let what = count(more, "smaller piece", "smaller pieces");
+        section.paragraph(not_listed(more, what, rest_m2));
+    }
+    if short.slivers > 0 {
+        let what = count(short.slivers, "lap or sliver", "laps and slivers");
+        let what = format!("{what} no wider than the feathering");
+        section.paragraph(not_listed(short.slivers, what, short.slivers_m2));
+    }
+}
+
+/// Every set of coats that some of the zone lacks, with its area; `None` where nothing is lacking.
+fn missing(history: &ZoneHistory) -> Option<Text> {
+    let mut sets: Vec<(&[i64], f64)> = Vec::new();
+    for part in history.parts.iter().filter(|part| !part.missing.is_empty()) {
+        let area = part.area_m2.unwrap_or(0.0);
+        match sets.iter_mut().find(|(set, _)| *set == part.missing.as_slice()) {
+            Some((_, sum)) => *sum += area,
+            None => sets.push((&part.missing, area)),
+        }
+    }
+    // Less than the table's last digit is what computing leaves between edges.
+    sets.retain(|(_, area)| *area >= 0.0005);
+    sets.sort_by(|a, b| a.0.cmp(b.0));
+    let all = history.scheme.len();
+    let each = sets.into_iter().map(|(set, m2)| {
+        let lacks = if set.len() == all { "all coats".to_string() } else { coats(set) };
+        text!("{}: {}", lacks, area(m2))
+    });
+    Some(Text::joined(each, "; ")).filter(|text| !text.is_empty())
+}
+
+/// What of the bottom left the dock with less than its whole scheme: areas first, then where, of which the rest
+/// stands `elsewhere`. Empty where nothing of the coating was recorded.
+pub(super) fn headline(examined: &Examined, elsewhere: Text) -> Vec<Text> {
+    let (project, coating) = (&examined.project, &examined.recomputed.coating);
+    if !is_recorded(project) {
+        return Vec::new();
+    }
+    let (mut full, mut less, mut none) = (0.0, 0.0, 0.0);
+    let (mut plan, mut short_plan, mut along) = (0.0, 0.0, false);
+    let mut known = 0;
+    let mut unknown: Vec<&str> = Vec::new();
+    for (zone, history) in project.zones.iter().zip(&coating.zones) {
+        match history.completeness() {
+            _ if !zone.is_bottom() => {}
+            Some(found) => {
+                full += found.full_m2;
+                less += found.less_m2;
+                none += found.none_m2;
+                plan += found.plan_m2;
+                short_plan += found.short_plan_m2;
+                along |= zone.true_area_m2.is_some();
+                known += 1;
+            }
+            None => unknown.push(&zone.id),
+        }
+    }
+    if known == 0 {
+        let why = if project.coats.is_empty() {
+            "no coat is on record"
+        } else {
+            "neither zones of the bottom with their schemes nor the coats on them can be placed"
+        };
+        return vec![text!(
+            "How much of the bottom got its whole scheme is not recorded: {}.",
+            why
+        )];
+    }
+    let mut sentences = Vec::new();
+    let whole = area(full + less + none).decimals(1);
+    if less + none <= 0.0 {
+        let bottom =
+            if unknown.is_empty() { "the bottom" } else { "the bottom\u{2019}s other zones" };
+        sentences.push(text!("All {} of {} left the dock with the whole scheme.", whole, bottom));
+    } else {
+        let how = match (less > 0.0, none > 0.0) {
+            (true, true) => {
+                text!(": {} lacking some coats, {} without any", patch(less), patch(none))
+            }
+            (false, true) => text!(", with no coat of it"),
+            _ => Text::new(),
+        };
+        sentences.push(text!(
+            "{} of {} of the bottom left the dock with less than the whole scheme{}.",
+            patch(less + none),
+            whole,
+            how
+        ));
+        if along {
+            sentences.push(text!(
+                "These areas are along the plating; in plan it is {} of {}.",
+                patch(short_plan),
+                area(plan).decimals(1)
+            ));
+        }
+        sentences.push(where_short(examined, elsewhere));
+    }
+    if !unknown.is_empty() {
+        sentences
+            .push(text!("Not recorded for zone {}, which these areas leave out.", and(&unknown)));
+    }
+    sentences
+}
+
+/// Patches to a thousandth of a square metre, whole zones to a tenth.
+fn patch(m2: f64) -> Measure {
+    area(m2).decimals(if m2 < 10.0 { 3 } else { 1 })
+}
+
+/// Where the largest pieces are that are short of the scheme.
+fn where_short(examined: &Examined, elsewhere: Text) -> Text {
+    /// Pieces that find room in a sentence.
+    const MOST_PIECES: usize = 3;
+    let project = &examined.project;
+    let short = &examined.recomputed.coating.short;
+    let mut pieces: Vec<&Piece> = short.pieces.iter().collect();
+    pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
+    if pieces.is_empty() {
+        return text!("That is nowhere wider than laps at the edges of patches.");
+    }
+    let frames = project.docking.frames.as_ref();
+    let each = pieces.iter().take(MOST_PIECES).map(|piece| {
+        let [x0, x1, y0, y1] = piece.extent.map(|m| Form::Length.measure(m).decimals(2));
+        let lacks = if piece.none {
+            "no coat".to_string()
+        } else {
+            format!("no {}", coats(&piece.missing))
+        };
+        let frame = nearest_frame(frames, (piece.extent[0] + piece.extent[1]) / 2.0);
+        text!(
+            "{} in zone {} at x {}, y {}{}, {}",
+            patch(piece.area_m2),
+            id(project.zones.get(piece.zone).map_or("", |zone| &zone.id)),
+            range(x0, x1),
+            range(y0, y1),
+            frame.map_or(String::new(), |frame| format!(" near frame {frame}")),
+            lacks
+        )
+    });
+    let mut all = text!("Where: {}", Text::joined(each, "; "));
+    let more = pieces.len().saturating_sub(MOST_PIECES);
+    let listed = lettered(short).len().saturating_sub(MOST_PIECES);
+    if more > listed {
+        all.extend(text!("; and {} more, the {} largest of them in {}", more, listed, elsewhere));
+    } else if more > 0 {
+        all.extend(text!("; and {} more, in {}", more, elsewhere));
+    }
+    if short.slivers > 0 {
+        all.extend(text!(
+            "; {} more in {} no wider than the feathering",
+            patch(short.slivers_m2),
+            count(short.slivers, "lap or sliver", "laps and slivers")
+        ));
+    }
+    all.push(".");
+    all
+}
+
+/// What was to be put on: schemes, products, recoat tables and batches.
+fn scheme(section: &mut Section, project: &Project) {
+    section.part("Scheme and products");
+    let mut schemes: Vec<(Vec<&str>, Vec<[Cell; 7]>)> = Vec::new();
+    for zone in &project.zones {
+        let rows = project.scheme.iter().filter(|row| row.zone == zone.id);
+        let coats: Vec<[Cell; 7]> = rows.map(|row| scheme_coat(project, row)).collect();
+        match schemes.iter_mut().find(|(_, same)| *same == coats) {
+            _ if coats.is_empty() => {}
+            Some((zones, _)) => zones.push(&zone.id),
+            None => schemes.push((vec![&zone.id], coats)),
+        }
+    }
+    if schemes.is_empty() {
+        section.paragraph("No scheme is recorded.");
+    }
+    for (zones, coats) in schemes {
+        let columns = [
+            Column::figure("Coat"),
+            Column::name("Product"),
+            Column::text("Kind of paint"),
+            Column::measure("Nominal", Form::Film).mm(13.0),
+            Column::measure("Least", Form::Film).mm(10.0),
+            Column::measure("Greatest", Form::Film).mm(14.0),
+            Column::name("Surface preparation required").mm(48.0),
+        ];
+        let zones = format!("Zone{} {}", if zones.len() > 1 { "s" } else { "" }, and(&zones));
+        let about = text!("{}, coats from the steel up, dry film:", zones);
+        section.table(Table::new(columns).rows(coats).about(about).small());
+    }
+
+    let columns = [
+        Column::name("Product"),
+        Column::text("Kind of paint"),
+        Column::measure("Volume solids", Form::Ratio),
+        Column::measure("Nominal", Form::Film),
+        Column::figure("Least time to the water"),
+        Column::figure("A batch keeps"),
+    ];
+    let products = project.products.products.iter().map(|product| {
+        [
+            id(&product.id).into(),
+            product.generic_type.as_deref().into(),
+            product
+                .volume_solids_pct
+                .map(|pct| Form::Ratio.measure(pct).decimals(0).as_stated())
+                .into(),
+            product.nominal_dft_m.map(film_of).into(),
+            product.least_to_immersion_h.map(stated_duration).into(),
+            product.shelf_life_h.map(stated_duration).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(products).about("Products:").small());
+
+    let columns = [Column::name("Product"), Column::name("Under"), Column::text("Steel and times")];
+    let about = "Times to the next coat, least to greatest, by the temperature of the steel; read on the \
+                 strict side between rows, and never beyond them:";
+    section.table(Table::new(columns).rows(recoat(project)).about(about).small());
+
+    let columns = [
+        Column::name("Batch"),
+        Column::name("Product"),
+        Column::name("Made"),
+        Column::name("Keeps until"),
+        Column::text("Used in"),
+    ];
+    let batches = project.products.batches.iter().map(|batch| {
+        let last_day = shelf_life_ends(project, batch).and_then(|ends| ends.date().pred_opt());
+        let used = project
+            .coats
+            .iter()
+            .filter(|coat| coat.batch.as_ref() == Some(&batch.id) && coat.product == batch.product);
+        let used = Text::joined(used.map(|coat| id(&coat.name).into()), ", ");
+        [
+            id(&batch.id).into(),
+            id(&batch.product).into(),
+            batch.made.into(),
+            last_day.into(),
+            Cell::if_any(Some(used).filter(|used| !used.is_empty())),
+        ]
+    });
+    section.table(Table::new(columns).rows(batches).about("Batches:").small());
+}
+
+fn scheme_coat(project: &Project, row: &SchemeCoat) -> [Cell; 7] {
+    let product = project.products.product(&row.product);
+    [
+        row.coat.into(),
+        id(&row.product).into(),
+        product.and_then(|product| product.generic_type.as_deref()).into(),
+        nominal_dft_m(project, row).map(film_of).into(),
+        Cell::if_any(row.least_dft_m.map(film_of)),
+        Cell::if_any(row.greatest_dft_m.map(film_of)),
+        Cell::if_any(asked(&row.before)),
+    ]
+}
+
+/// What the steel must be before a coat; `None` where nothing is asked.
+fn asked(before: &Before) -> Option<Text> {
+    let profile = match (before.least_profile_m, before.greatest_profile_m) {
+        (Some(least), Some(most)) => {
+            Some(text!("profile {}", range(film_of(least), film_of(most))))
+        }
+        (Some(least), None) => Some(text!("profile at least {}", film_of(least))),
+        (None, Some(most)) => Some(text!("profile at most {}", film_of(most))),
+        (None, None) => None,
+    };
+    let salts = |most| Form::SurfaceDensity.measure(most).decimals(0).as_stated();
+    let all = [
+        before.grade.as_deref().map(|word| Grade::printed(word).into()),
+        profile,
+        before.greatest_salts_mg_m2.map(|most| text!("salts at most {}", salts(most))),
+        before.greatest_dust.map(|most| text!("dust at most {}", crate::units::nine_digits(most))),
+    ];
+    Some(Text::joined(all.into_iter().flatten(), ", ")).filter(|text| !text.is_empty())
+}
+
+/// The rows of a recoat table for one product over another side by side, by the steel's temperature.
+fn recoat(project: &Project) -> Vec<[Cell; 3]> {
+    let mut tables: Vec<(&str, Option<&str>, Vec<Text>)> = Vec::new();
+    for product in &project.products.products {
+        let mut rows: Vec<_> = product.recoat.iter().collect();
+        rows.sort_by(|a, b| {
+            let steel = a.steel_temperature_c.total_cmp(&b.steel_temperature_c);
+            a.by.cmp(&b.by).then(steel)
+        });
+        for row in rows {
+            let (product, by) = (product.id.as_str(), row.by.as_deref());
+            let step = text!(
+                "{}:\u{a0}{}\u{a0}to\u{a0}{}",
+                Form::Temperature.measure(row.steel_temperature_c).decimals(0),
+                stated_duration(row.least_h),
+                row.greatest_h.map_or("no\u{a0}end".to_string(), stated_duration)
+            );
+            match tables.last_mut().filter(|(below, above, _)| (*below, *above) == (product, by)) {
+                Some((.., steps)) => steps.push(step),
+                None => tables.push((product, by, vec![step])),
+            }
+        }
+    }
+    let row = |(product, by, steps): (&str, Option<&str>, Vec<Text>)| {
+        let by = by.map_or("any".into(), |by| id(by).into());
+        [id(product).into(), by, Text::joined(steps, "; ").into()]
+    };
+    tables.into_iter().map(row).collect()
+}
+
+/// Every application: where, when, with what, and on how much steel it really went.
+fn applications(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    section.part("Applications");
+    let coats = &examined.project.coats;
+    if coats.is_empty() {
+        section.paragraph("No application is recorded.");
+        return;
+    }
+    let drawings = drawings_of(inputs, "coating-times");
+    if !drawings.is_empty() {
+        section.paragraph(
+            "Each row shows one coat on the surrounding steel (what the position of the time left free), on \
+             patches (steel that an earlier position hid) or on a drawn area. A window runs from the end of \
+             the coat beneath plus the least time to its beginning plus the greatest, and the whole of the \
+             next coat must lie in it; over several coats it is the narrowest of their windows.",
+        );
+    }
+    section.drawings(drawings);
+    let columns = [
+        Column::name("Application"),
+        Column::name("Extent"),
+        Column::name("Product"),
+        Column::name("Batch"),
+        Column::name("When").mm(45.0),
+        Column::name("By").share(1.0),
+        Column::text("Note"),
+    ];
+    let rows = coats.iter().map(|coat| {
+        [
+            id(&coat.name).into(),
+            id(coat.extent.word()).into(),
+            id(&coat.product).into(),
+            coat.batch.as_ref().map(id).into(),
+            coat.began.map(|began| text::span(began, coat.ended)).into(),
+            coat.by.as_deref().into(),
+            Cell::if_any(coat.notes.as_deref()),
+        ]
+    });
+    let about = "What was put on where and when, in the order of the log:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
+
+    let columns = [
+        Column::name("Application"),
+        Column::measure("Claimed", Form::Area).mm(14.5),
+        Column::measure("Reached", Form::Area).mm(14.5),
+        Column::text("Contradicted"),
+        Column::measure("Used", Form::Volume).mm(10.5),
+        Column::measure("Expected", Form::Volume).mm(14.0),
+        Column::measure("Used", Form::Ratio).mm(11.0),
+        Column::measure("Wet", Form::Film).mm(8.5),
+        Column::measure("Dry from wet", Form::Film).mm(13.0),
+        Column::measure("Nominal", Form::Film).mm(13.0),
+        Column::name("Not in order").mm(28.5),
+    ];
+    let rows = coats.iter().zip(&examined.recomputed.coating.applied);
+    let rows = rows.map(|(coat, applied)| applied_row(examined, coat, applied));
+    let about = "On how much steel it really went, along the plating where the zone\u{2019}s true area is \
+                 recorded and else in plan; paint against what the nominal film takes, without losses, on \
+                 the steel that it reached:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
+}
+
+/// Checks of an application that its table speaks for, with their words.
+const CHECKS: [(&str, &str); 7] = [
+    ("claim", "claim"),
+    ("order", "order of coats"),
+    ("product", "product"),
+    ("batch", "batch"),
+    ("times", "times"),
+    ("paint", "paint used"),
+    ("wet_film", "wet film"),
+];
+
+fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [Cell; 11] {
+    let litres = |l: f64| Form::Volume.measure(l);
+    [
+        id(&coat.name).into(),
+        applied.claimed_m2.map(area).into(),
+        applied.reached_m2.map(area).into(),
+        contradicted(&examined.project, applied),
+        coat.used_l.map(litres).into(),
+        Cell::if_any(applied.expected_l.map(litres)),
+        Cell::if_any(applied.used_pct.map(|pct| Form::Ratio.measure(pct))),
+        Cell::if_any(coat.wet_film_m.map(film_of)),
+        Cell::if_any(applied.dry_from_wet_m.map(film_of)),
+        Cell::if_any(applied.nominal_m.map(film_of)),
+        not_in_order(examined, &format!("coating.{}", coat.name), &CHECKS),
+    ]
+}
+
+/// The checks that did not agree; nothing where all did.
+fn not_in_order(
+    examined: &Examined,
+    subject: &str,
+    checks: &[(&'static str, &'static str)],
+) -> Cell {
+    let outcomes = checks.iter().filter_map(|(what, words)| {
+        let found = finding(examined, &format!("{subject}.{what}"))?;
+        (found.outcome != Outcome::Agrees).then_some((*words, found.outcome))
+    });
+    Cell::Outcomes(outcomes.collect())
+}
+
+/// What of a claim can't be true.
+fn contradicted(project: &Project, applied: &Applied) -> Cell {
+    let Some(held) = &applied.claim else { return Cell::NotRecorded };
+    let some = |m2: Option<f64>| m2.map_or("steel".into(), |m2| Text::from(area(m2)));
+    let mut all: Vec<Text> = Vec::new();
+    if held.dry_unknown() {
+        all.push(text!("whether it was dry is not recorded"));
+    }
+    all.extend(held.wrong.iter().map(|wrong| match wrong {
+        Wrong::NotDry => text!("all of it: not in a dry spell from start to finish"),
+        Wrong::OnBlocks => {
+            text!("{} on {}", some(applied.on_blocks_m2), blocks_named(project, applied))
+        }
+        Wrong::Outside => text!("{} outside the zone", some(applied.outside_m2)),
+        Wrong::Nothing => text!("nothing was there to be coated"),
+    }));
+    Cell::if_any(Some(Text::joined(all, "; ")).filter(|text| !text.is_empty()))
+}
+
+/// Intervals between coats and to the water, each with its window.
+fn intervals(section: &mut Section, examined: &Examined) {
+    let (project, applied) = (&examined.project, &examined.recomputed.coating.applied);
+    section.part("Intervals");
+    section.paragraph(
+        "The shortest interval runs from the finish of the earlier coat to the start of the later, the \
+         longest from start to finish. The window is that of the earlier coat over the coldest and warmest \
+         steel read in the interval. No window runs across a flooding.",
+    );
+    let columns = |meet: Column| {
+        [
+            Column::name("Coat"),
+            Column::name("On"),
+            meet,
+            Column::measure("Shortest", Form::Duration).mm(14.0),
+            Column::measure("Longest", Form::Duration).mm(13.0),
+            Column::measure("Steel", Form::Temperature),
+            Column::measure("Window", Form::Duration),
+            Column::text("Came out"),
+            Column::outcome(),
+        ]
+    };
+    let over: Vec<[Cell; 9]> = applied
+        .iter()
+        .flat_map(|applied| &applied.over)
+        .map(|pair| {
+            let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
+            let id = format!("coating.{}.recoat.{}", upper.name, lower.name_in_zone());
+            interval(examined, pair, area(pair.meet).decimals(2), &id)
+        })
+        .collect();
+    if over.is_empty() {
+        section.paragraph("No coat lies on another.");
+    }
+    let about = "Coats on the same steel; areas in plan, and of sides along the plating:";
+    let table = Table::new(columns(Column::measure("On", Form::Area))).rows(over);
+    section.table(table.about(about).small());
+
+    let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|pair| {
+        let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
+        let id = format!("coating.{}.border.{}", upper.name, lower.name);
+        interval(examined, pair, Form::Length.measure(pair.meet).decimals(2), &id)
+    });
+    let about = "Tie-ins of patches to the last coat of the surrounding coating:";
+    let table = Table::new(columns(Column::measure("Edge", Form::Length))).rows(tie_ins);
+    section.table(table.about(about).small());
+
+    let mut immersions: Vec<_> = applied.iter().flat_map(|applied| &applied.immersions).collect();
+    immersions.sort_by_key(|one| (one.position, one.coat));
+    if immersions.is_empty() {
+        section.paragraph("No coat is recorded as met by the water.");
+    }
+    let columns = [
+        Column::name("Position reflooded"),
+        Column::name("Coat").share(1.0),
+        Column::name("Product"),
+        Column::measure("On", Form::Area),
+        Column::measure("From finish to the water", Form::Duration),
+        Column::measure("Least", Form::Duration),
+        Column::outcome(),
+    ];
+    let rows = immersions.into_iter().map(|one| {
+        let (coat, position) = (&project.coats[one.coat], &project.positions[one.position]);
+        let id_of = format!("coating.{}.immersion.{}", coat.name, position.id);
+        [
+            id(&position.id).into(),
+            id(&coat.name).into(),
+            id(&coat.product).into(),
+            area(one.area_m2).decimals(2).into(),
+            hours(one.after_h).into(),
+            one.least_h.map(|least_h| hours(least_h).decimals(0).as_stated()).into(),
+            outcome(examined, &id_of),
+        ]
+    });
+    let about = "Last coats when the water came back; areas as above:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
+}
+
+fn interval(examined: &Examined, found: &Interval, meet: Measure, finding: &str) -> [Cell; 9] {
+    let project = &examined.project;
+    let (upper, lower) = (&project.coats[found.upper], &project.coats[found.lower]);
+    let steel = |c: f64| Form::Temperature.measure(c);
+    let stated = |h: f64| Form::Duration.measure(h).decimals(0).as_stated();
+    let window = found.window.ok().map(|window| match window.greatest_h {
+        Some(most) => Text::from(range(stated(window.least_h), stated(most))),
+        None => text!("{} to no end", stated(window.least_h)),
+    });
+    [
+        id(&upper.name).into(),
+        id(&lower.name).into(),
+        meet.into(),
+        hours(found.shortest_h).into(),
+        hours(found.longest_h).into(),
+        found.steel_c.map(|(cold, warm)| range(steel(cold), steel(warm))).into(),
+        Cell::if_any(window),
+        came_out(project, found).into(),
+        outcome(examined, finding),
+    ]
+}
+
+/// How an interval came out against its window, in words.
+fn came_out(project: &Project, found: &Interval) -> String {
+    if !found.flooded {
+        return match (found.kept, found.window) {
+            (Some(kept), _) => kept_words(kept).to_string(),
+            (None, window) => format!("no window: {}", window.err().map_or("", why_none)),
+        };
+    }
+    let Some(check) = found.renewed.and_then(|at| project.preparation.get(at)) else {
+        return "across a flooding; no wash or abrasion since".to_string();
+    };
+    let how = match check.treatment.word() {
+        "blast" => "blasted",
+        "sweep" => "swept by blasting",
+        "abrade" => "abraded",
+        "wash" => "washed",
+        _ => "treated",
+    };
+    let on = check.at.map_or(String::new(), |at| format!(" on {}", at.format("%m-%d")));
+    format!("across a flooding; {how}{on}")
+}
+
+/// The worst of the climate during each application.
+fn climate(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    let project = &examined.project;
+    section.part("Climate");
+    let drawings = drawings_of(inputs, "coating-climate");
+    if drawings.is_empty() {
+        section.paragraph("No climate reading is recorded.");
+    }
+    section.drawings(drawings);
+    let limit = |name: &str| {
+        let limit = project.docking.bounds.limit(name);
+        limit.map_or("not recorded".into(), |limit| Figure::bound(limit).to_text())
+    };
+    let columns = [
+        Column::name("Application").share(1.0),
+        Column::measure("Margin", Form::TemperatureDifference),
+        Column::name("Read at"),
+        Column::outcome(),
+        Column::measure("Humidity", Form::Ratio),
+        Column::name("Read at"),
+        Column::outcome(),
+        Column::measure("Steel", Form::Temperature),
+        Column::measure("Age", Form::Duration),
+        Column::outcome(),
+    ];
+    let rows = project.coats.iter().zip(&examined.recomputed.coating.applied);
+    let rows = rows.map(|(coat, applied)| {
+        let worst = applied.climate.unwrap_or_default();
+        let outcome = |what| outcome(examined, &format!("coating.{}.climate.{what}", coat.name));
+        // Without its offset, which is that of the application beside it.
+        let read_at = |worst: Option<(f64, usize)>| -> Cell {
+            let reading = worst.and_then(|(_, number)| applied.readings.get(number));
+            let reading = reading.and_then(|at| project.climate.get(*at));
+            Cell::if_any(reading.map(|reading| reading.at.format("%m-%d %H:%M").to_string()))
+        };
+        let margin = |(k, _)| Form::TemperatureDifference.measure(k).decimals(2);
+        let steel =
+            worst.coldest_steel_c.zip(worst.warmest_steel_c).map(|((cold, _), (warm, _))| {
+                range(Form::Temperature.measure(cold), Form::Temperature.measure(warm))
+            });
+        [
+            id(&coat.name).into(),
+            worst.least_margin_k.map(margin).into(),
+            read_at(worst.least_margin_k),
+            outcome("margin"),
+            worst.highest_humidity_pct.map(|(pct, _)| Form::Ratio.measure(pct)).into(),
+            read_at(worst.highest_humidity_pct),
+            outcome("humidity"),
+            steel.into(),
+            worst.age_h.map(hours).into(),
+            outcome("age"),
+        ]
+    });
+    let about = text!(
+        "The worst of the readings that count for each application: those during it, the nearest before and \
+         the nearest after. Limits: steel above the dew point by at least {}; humidity at most {}; no moment \
+         further than {} from a reading.",
+        limit("dew_point_margin"),
+        limit("humidity"),
+        limit("climate_age")
+    );
+    section.table(Table::new(columns).rows(rows).about(about).small());
+}
+
+/// How the steel was prepared before each application whose coat asks for it: the worst of the readings
+/// that count, against what was asked.
+fn preparation(section: &mut Section, examined: &Examined) {
+    section.part("Preparation");
+    let mut groups: Vec<(Text, Vec<[Cell; 9]>)> = Vec::new();
+    for (coat, applied) in examined.project.coats.iter().zip(&examined.recomputed.coating.applied) {
+        let Some(prepared) = &applied.prepared else { continue };
+        let Some(asked) = asked(&examined.project.scheme[prepared.asked].before) else { continue };
+        let row = prepared_row(examined, &coat.name, prepared);
+        match groups.iter_mut().find(|(known, _)| *known == asked) {
+            Some((_, rows)) => rows.push(row),
+            None => groups.push((asked, vec![row])),
+        }
+    }
+    if groups.is_empty() {
+        section.paragraph(
+            "No scheme requires a surface preparation, or no application of a coat that does is recorded.",
+        );
+        return;
+    }
+    section.paragraph(
+        "The worst of the checks that count for each application: on its steel, in the same dry spell, \
+         before it was started. Age is from the last of them to that start.",
+    );
+    for (asked, rows) in groups {
+        let columns = [
+            Column::name("Application").share(1.0),
+            Column::figure("Checks"),
+            Column::name("Grade"),
+            Column::measure("Profile", Form::Film),
+            Column::measure("Salts", Form::SurfaceDensity),
+            Column::figure("Dust"),
+            Column::measure("Age", Form::Duration),
+            Column::measure("Not covered", Form::Area),
+            Column::name("Not in order").mm(44.0),
+        ];
+        let about = text!("Required: {}.", asked);
+        section.table(Table::new(columns).rows(rows).about(about).small());
+    }
+}
+
+fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 9] {
+    const CHECKS: [(&str, &str); 6] = [
+        ("covered", "covered"),
+        ("grade", "grade"),
+        ("profile", "profile"),
+        ("salts", "salts"),
+        ("dust", "dust"),
+        ("age", "age"),
+    ];
+    let checks = &examined.project.preparation;
+    // Grades of different methods stand beside each other.
+    let grades = prepared.least_clean.iter().filter_map(|at| checks[*at].grade.as_deref());
+    let grades: Vec<&str> = grades.map(Grade::printed).collect();
+    let uncovered = match prepared.uncovered_m2 {
+        _ if !prepared.uncovered => Cell::DoesNotApply,
+        Some(m2) => area(m2).into(),
+        None => "some".into(),
+    };
+    let salts = |most| Form::SurfaceDensity.measure(most).decimals(0).as_stated();
+    [
+        id(name).into(),
+        prepared.checks.len().into(),
+        (!grades.is_empty()).then(|| grades.join(", ")).into(),
+        prepared.profile_m.map(|(least, most)| range(film_of(least), film_of(most))).into(),
+        prepared.most_salts_mg_m2.map(salts).into(),
+        prepared.most_dust.map(crate::units::nine_digits).into(),
+        prepared.age_h.map(hours).into(),
+        uncovered,
+        not_in_order(examined, &format!("coating.{name}.preparation"), &CHECKS),
+    ]
+}
+
+/// Film thickness by zone and coat: statistics, and what the rule in force says.
+fn film(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    section.part("Film thickness");
+    let films = &examined.recomputed.coating.film;
+    if films.is_empty() {
+        section.paragraph("No film reading is recorded.");
+        return;
+    }
+    let film = |head: &str, mm: f64| Column::measure(head, Form::Film).mm(mm);
+    let columns = [
+        Column::name("Zone"),
+        Column::figure("Coat"),
+        Column::figure("Readings"),
+        film("Mean", 10.5),
+        film("Deviation", 15.0),
+        film("Smallest", 13.5),
+        film("Largest", 12.5),
+        film("Nominal", 13.0),
+        film("Least to greatest", 17.0),
+        Column::text("By the rule"),
+        Column::outcome(),
+    ];
+    let about = "A reading after coat n is the total so far, held against the sums of the scheme for coats 1 \
+                 to n. Films are less the gauge\u{2019}s correction for the profile where one is recorded, as \
+                 the rules take them; the readings themselves stand in the bundle\u{2019}s tables as read.";
+    let rows = films.iter().map(|film| film_row(examined, film));
+    section.table(Table::new(columns).rows(rows).about(about).small());
+    let doubts: Vec<Text> = films
+        .iter()
+        .flat_map(|film| {
+            ["place", "time"].map(|what| format!("{}.{what}", film_id(examined, film)))
+        })
+        .filter_map(|id| finding(examined, &id))
+        .filter(|finding| finding.outcome == Outcome::Differs)
+        .map(|finding| finding.sentence.clone())
+        .collect();
+    if !doubts.is_empty() {
+        section.lead("Readings that can\u{2019}t have been taken where or when they say:");
+    }
+    section.list(doubts);
+    section.drawings(drawings_of(inputs, "coating-film"));
+}
+
+fn film_id(examined: &Examined, film: &Film) -> String {
+    format!("film.{}.coat{}", examined.project.zones[film.zone].id, film.coat)
+}
+
+fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
+    let found = film.statistics;
+    let bounds = match (film.wanted.least_m.map(film_of), film.wanted.greatest_m.map(film_of)) {
+        (Some(least), Some(most)) => Some(Text::from(range(least, most))),
+        (Some(least), None) => Some(text!("from {}", least)),
+        (None, Some(most)) => Some(text!("to {}", most)),
+        (None, None) => None,
+    };
+    [
+        id(&examined.project.zones[film.zone].id).into(),
+        film.coat.into(),
+        film.readings.len().into(),
+        found.map(|found| film_of(found.mean_m)).into(),
+        Cell::if_any(found.and_then(|found| found.deviation_m).map(film_of)),
+        found.map(|found| film_of(found.least_m)).into(),
+        found.map(|found| film_of(found.greatest_m)).into(),
+        film.wanted.nominal_m.map(film_of).into(),
+        Cell::if_any(bounds),
+        by_the_rule(film).into(),
+        outcome(examined, &film_id(examined, film)),
+    ]
+}
+
+/// The rule and what it says, in words.
+fn by_the_rule(film: &Film) -> String {
+    let found = judged(film);
+    let Some(rule) = found.rule else { return "no rule is named".to_string() };
+    let word = match found.outcome {
+        _ if !found.could_be => "can\u{2019}t be applied",
+        Outcome::Agrees => "accepted",
+        Outcome::NotRecorded => "not taken as it asks",
+        _ => "not accepted",
+    };
+    let mut words = vec![format!("{rule}: {word}")];
+    words.extend(found.why);
+    if let Some((owed, found)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
+        let what =
+            if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
+        words.push(format!("{} {what} measured of {owed} owed", found.measured));
+    }
+    if found.could_be && film.as_read > 0 {
+        words.push(format!("{} as read", count(film.as_read, "reading", "readings")));
+    }
+    words.join("; ")
+}
