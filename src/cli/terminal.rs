@@ -107,7 +107,7 @@ impl Terminal {
                 text.lines().for_each(|line| out.push_str(&format!("    {line}\n")));
             }
             Block::Table(table) if table.medium != Medium::Paper => out = self.table(table),
-            Block::Table(_) | Block::Drawing(_) => {}
+            Block::Table(_) | Block::Drawing(_) | Block::Images(_) => {}
             Block::Finding(finding) => out = self.finding(finding),
             Block::Answer(remark) => {
                 out.push_str("  ");

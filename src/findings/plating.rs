@@ -2,9 +2,9 @@
 
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge;
-use super::recomputed::plating::{Strake, plate};
+use super::recomputed::plating::{Strake, anode_loss_pct, plate};
 use super::recomputed::{self, Recomputed};
-use crate::calc::plating::{ANODE_LOSS, LOSS, anode_loss_pct};
+use crate::calc::plating::{ANODE_LOSS, LOSS};
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
@@ -211,7 +211,7 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
 fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
     let id = &anode.id;
     let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
-    let pct = masses.and_then(|(fitted, found)| anode_loss_pct(fitted, found));
+    let pct = anode_loss_pct(anode);
     let beyond = limit.zip(pct).is_some_and(|(limit, pct)| judge::exceeds(pct, limit.value));
     let grown = masses.filter(|(fitted, found)| *found > *fitted + SLACK_T);
     let (sentence, outcome) = match (masses, pct) {

@@ -45,10 +45,29 @@ pub enum Block {
     Table(Table),
     /// A drawing, by its number among those of the document.
     Drawing(usize),
+    /// Pictures, two beside each other.
+    Images(Vec<Image>),
     /// A finding in full, with its answers.
     Finding(Box<Finding>),
     /// An answer whose finding is not in the record.
     Answer(Box<Remark>),
+}
+
+/// A picture, or why it is not shown.
+#[derive(Debug, Clone)]
+pub struct Image {
+    /// Its file among those that the typesetter sees.
+    pub file: Option<String>,
+    /// Why it is not shown.
+    pub why_not: Option<String>,
+    /// Whether it is wider than high.
+    pub wide: bool,
+    /// What it shows, for those who can't see it.
+    pub alt: String,
+    /// What stands under it.
+    pub caption: String,
+    /// Its file's name, who made it and when.
+    pub source: Text,
 }
 
 impl Section {
@@ -108,6 +127,11 @@ impl Section {
     /// Adds lines to be copied as they stand.
     pub fn code(&mut self, lines: impl Into<String>) -> &mut Self {
         self.add(Block::Code(lines.into()))
+    }
+
+    /// Adds pictures, if there are any.
+    pub fn images(&mut self, images: Vec<Image>) -> &mut Self {
+        if images.is_empty() { self } else { self.add(Block::Images(images)) }
     }
 
     /// Adds a table, unless it has no row.

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::{Block, Cell, Column, Kind, Section, Table, Width};
+use super::{Block, Cell, Column, Image, Kind, Section, Table, Width};
 use crate::findings::answers::said;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
@@ -58,6 +58,9 @@ enum BlockShown {
     List {
         points: Vec<Vec<Run>>,
     },
+    Images {
+        images: Vec<ImageShown>,
+    },
     Terms {
         terms: Vec<(Vec<Run>, Vec<Run>)>,
     },
@@ -88,6 +91,16 @@ pub struct TableShown {
     in_halves: bool,
     whole: bool,
     small: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct ImageShown {
+    file: Option<String>,
+    why_not: Option<String>,
+    wide: bool,
+    alt: String,
+    caption: String,
+    source: Vec<Run>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -160,6 +173,17 @@ impl Block {
                 terms: terms.iter().map(|(term, means)| (runs(term), runs(means))).collect(),
             },
             Block::Code(text) => BlockShown::Code { text: text.clone() },
+            Block::Images(images) => {
+                let shown = |image: &Image| ImageShown {
+                    file: image.file.clone(),
+                    why_not: image.why_not.clone(),
+                    wide: image.wide,
+                    alt: image.alt.clone(),
+                    caption: image.caption.clone(),
+                    source: runs(&image.source),
+                };
+                BlockShown::Images { images: images.iter().map(shown).collect() }
+            }
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
             Block::Table(table) => BlockShown::Table(table.shown(system)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },

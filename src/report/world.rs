@@ -20,8 +20,6 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("title.typ", include_str!("../../templates/title.typ")),
     ("page.typ", include_str!("../../templates/page.typ")),
     ("shifts.typ", include_str!("../../templates/shifts.typ")),
-    ("plating.typ", include_str!("../../templates/plating.typ")),
-    ("papers.typ", include_str!("../../templates/papers.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
 ];

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::calc::plating::{Group, Limit, Plate, group, loss_m, loss_pct};
 use crate::records::Project;
-use crate::records::plating::{Gauging, PlateLimit};
+use crate::records::plating::{Anode, Gauging, PlateLimit};
 
 /// The gaugings of one strake.
 #[derive(Debug, Clone)]
@@ -33,6 +33,11 @@ pub fn loss(gauging: &Gauging) -> Option<Loss> {
     let original_m = gauging.original_m?;
     let measured_m = gauging.measured_m;
     Some(Loss { m: loss_m(original_m, measured_m), pct: loss_pct(original_m, measured_m) })
+}
+
+/// What an anode has lost, per cent of its mass fitted; `None` unless both masses are recorded and that is over 0.
+pub fn anode_loss_pct(anode: &Anode) -> Option<f64> {
+    crate::calc::plating::anode_loss_pct(anode.mass_fitted_t?, anode.mass_found_t?)
 }
 
 /// The strakes in the order in which the file first names them.

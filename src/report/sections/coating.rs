@@ -22,7 +22,7 @@ use crate::records::scheme::{Before, SchemeCoat};
 use crate::report::figures::{letter, lettered};
 use crate::text;
 use crate::text::{
-    Figure, Form, Measure, Text, and, count, id, nearest_frame, range, stated_duration,
+    Figure, Form, Measure, Text, ToText, and, count, id, nearest_frame, range, stated_duration,
 };
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
@@ -501,8 +501,8 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
 
     let columns = [
         Column::name("Application"),
-        Column::measure("Claimed", Form::Area).mm(14.5),
-        Column::measure("Reached", Form::Area).mm(14.5),
+        Column::measure("Claimed", Form::Area).mm(14.0),
+        Column::measure("Reached", Form::Area).mm(14.0),
         Column::text("Contradicted"),
         Column::measure("Used", Form::Volume).mm(10.5),
         Column::measure("Expected", Form::Volume).mm(14.0),

@@ -1,94 +1,92 @@
 //! Papers and photographs: the pictures that are shown, and a list of all.
 
-use serde::Serialize;
-
 use super::MOST_PRINTED;
 use crate::findings::papers::holds;
+use crate::pages::{Column, Image, Section, Table};
 use crate::records::papers::{Paper, SPEC};
-use crate::report::legible::Narrow;
 use crate::report::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
-use crate::report::text::First;
-use crate::report::{Inputs, data, text};
-
-#[derive(Serialize)]
-pub(super) struct Papers {
-    shown: Vec<Shown>,
-    /// How finely pictures are printed, and how much of the report they may take.
-    per_inch: String,
-    megabytes: String,
-    listed: Vec<Listed>,
-    /// How many are listed, and the table that has them, where they are too many to print.
-    elsewhere: Option<(String, String)>,
-    unlisted: First<String>,
-}
-
-/// A picture that is shown, or the sentence that stands in its place.
-#[derive(Serialize)]
-struct Shown {
-    name: String,
-    file: Option<String>,
-    why_not: Option<String>,
-    wide: bool,
-    caption: Option<String>,
-    alt: String,
-    by: Option<String>,
-    at: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Listed {
-    file: Narrow,
-    there: bool,
-    holds: Option<Narrow>,
-    kind: Option<String>,
-    about: Option<Narrow>,
-    at: Option<String>,
-    by: Option<Narrow>,
-    caption: Option<String>,
-    shown: &'static str,
-}
+use crate::report::{Inputs, data};
+use crate::text;
+use crate::text::{Text, code, count, id, shortened, strong, time};
 
 /// As many files that nobody listed are named at the most.
 const MOST_UNLISTED: usize = 100;
 
-pub(super) fn section(inputs: &Inputs<'_>) -> Papers {
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let project = &inputs.examined.project;
     let listed = project.listed_papers();
-    let printed = project.papers.len() <= MOST_PRINTED;
-    let unlisted = project.paper_files().map(|(file, _)| file.to_string());
-    let unlisted = unlisted.filter(|file| !listed.contains_key(file.as_str())).collect();
-    Papers {
-        per_inch: PER_INCH.to_string(),
-        megabytes: (MOST_BYTES_OF_ALL / 1_000_000).to_string(),
-        shown: inputs
-            .pictures
-            .pictures()
-            .iter()
-            .enumerate()
-            .map(|(n, (name, picture))| shown(n, name, listed.get(name.as_str()).copied(), picture))
-            .collect(),
-        elsewhere: (!printed).then(|| {
-            let count = text::count(project.papers.len(), "paper", "papers");
-            (count, format!("data/tables/{}.csv", SPEC.table_name()))
-        }),
-        listed: project
-            .papers
-            .iter()
-            .filter(|_| printed)
-            .map(|paper| Listed {
-                file: Narrow::new(&paper.file),
-                there: project.files.contains_key(&paper.path()),
-                holds: project.contents.get(&paper.file).map(|c| Narrow::new(holds(c))),
-                kind: paper.kind.clone(),
-                about: (!paper.about.is_empty()).then(|| Narrow::new(paper.about.join(", "))),
-                at: paper.taken_at.map(text::time),
-                by: paper.by.as_deref().map(Narrow::new),
-                caption: paper.caption.clone(),
-                shown: is_shown(&inputs.pictures, paper),
-            })
-            .collect(),
-        unlisted: First::of(unlisted, MOST_UNLISTED),
+    let mut section = Section::new("Papers and photographs").at("papers");
+    let pictures = inputs.pictures.pictures().iter().enumerate();
+    let pictures: Vec<Image> = pictures
+        .map(|(n, (name, picture))| image(n, name, listed.get(name.as_str()).copied(), picture))
+        .collect();
+    section.paragraph(if pictures.is_empty() {
+        text!("No picture is shown in this report.")
+    } else {
+        text!(
+            "Pictures are printed with at most {} dots to the inch and take at most {} MB of this report. The \
+             files themselves are kept in the bundle as they were.",
+            PER_INCH.to_string(),
+            (MOST_BYTES_OF_ALL / 1_000_000).to_string()
+        )
+    });
+    section.images(pictures);
+
+    section.part("All papers");
+    let columns = [
+        Column::name("File").mm(28.0),
+        Column::name("Kind").mm(18.0),
+        Column::name("About").mm(18.0),
+        Column::name("Taken or written").mm(23.0),
+        Column::name("By").mm(26.0),
+        Column::text("Caption"),
+        Column::name("Shown").mm(12.0),
+    ];
+    let rows = project.papers.iter().map(|paper| {
+        let mut file: Text = id(&paper.file).into();
+        if !project.files.contains_key(&paper.path()) {
+            file.extend(text!(" {}", strong("(the file is missing)")));
+        }
+        if let Some(content) = project.contents.get(&paper.file) {
+            file.extend(text!("\n{}", holds(content)));
+        }
+        let about = (!paper.about.is_empty()).then(|| paper.about.join(", "));
+        [
+            file.into(),
+            paper.kind.as_deref().into(),
+            about.into(),
+            paper.taken_at.into(),
+            paper.by.as_deref().into(),
+            paper.caption.as_deref().into(),
+            is_shown(&inputs.pictures, paper).into(),
+        ]
+    });
+    if project.papers.is_empty() {
+        section.paragraph("No paper is listed.");
+    } else if project.papers.len() > MOST_PRINTED {
+        section.paragraph(text!(
+            "{} are listed, too many to print; they stand in the bundle, in {}.",
+            count(project.papers.len(), "paper", "papers"),
+            code(format!("data/tables/{}.csv", SPEC.table_name()))
+        ));
+    } else {
+        section.table(Table::new(columns).rows(rows).small());
     }
+    let unlisted = project.paper_files().map(|(file, _)| file);
+    let unlisted: Vec<&str> = unlisted.filter(|file| !listed.contains_key(*file)).collect();
+    let more = match unlisted.len().saturating_sub(MOST_UNLISTED) {
+        0 => String::new(),
+        more => format!(", and {more} more, all of them in the bundle\u{2019}s folder of papers"),
+    };
+    if !unlisted.is_empty() {
+        let names = unlisted.iter().take(MOST_UNLISTED).map(|file| Text::from(id(*file)));
+        section.paragraph(text!(
+            "Kept in the bundle, and listed by nobody: {}{}.",
+            Text::joined(names, ", "),
+            more
+        ));
+    }
+    section
 }
 
 /// Whether the report shows a paper's picture: what came of it, and not only what was wished.
@@ -103,28 +101,27 @@ fn is_shown(album: &Album, paper: &Paper) -> &'static str {
     }
 }
 
-fn shown(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, String>) -> Shown {
-    let caption = paper.and_then(|paper| paper.caption.clone());
+/// A picture with its caption, or why it is not shown.
+fn image(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, String>) -> Image {
+    let caption = paper.and_then(|paper| paper.caption.as_deref());
     let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
     let mut kind: Vec<char> = kind.chars().collect();
     if let Some(first) = kind.first_mut() {
         first.make_ascii_uppercase();
     }
     let kind: String = kind.into_iter().collect();
-    Shown {
-        name: name.to_string(),
+    let by = paper.and_then(|paper| paper.by.as_deref()).unwrap_or("not recorded");
+    let at = paper.and_then(|paper| paper.taken_at).map(time);
+    Image {
         file: picture.as_ref().ok().map(|picture| data::picture_name(n, picture.extension)),
         why_not: picture.as_ref().err().cloned(),
         wide: picture.as_ref().is_ok_and(|picture| picture.wide),
-        alt: match &caption {
-            Some(caption) => {
-                text::shortened(&format!("{kind} {name}: {caption}"), super::LONGEST_ALT)
-            }
+        alt: match caption {
+            Some(caption) => shortened(&format!("{kind} {name}: {caption}"), super::LONGEST_ALT),
             None => format!("{kind} {name}, without a recorded caption"),
         },
-        caption,
-        by: paper.and_then(|paper| paper.by.clone()),
-        at: paper.and_then(|paper| paper.taken_at).map(text::time),
+        caption: caption.unwrap_or("Caption not recorded.").to_string(),
+        source: text!("{}; by {}; {}", id(name), by, at.as_deref().unwrap_or("time not recorded")),
     }
 }
 

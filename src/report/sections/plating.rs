@@ -1,192 +1,223 @@
 //! The plating, strake by strake, and the anodes.
 
-use serde::Serialize;
-
-use super::lookup::finding;
-use super::{Inputs, Placed, drawings};
-use crate::calc::plating::anode_loss_pct;
+use super::lookup::{finding, outcome};
+use super::{Inputs, drawings_of};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
-use crate::findings::recomputed::plating::{Strake, loss};
-use crate::records::plating::{Anode, Gauging, PlateLimit};
+use crate::findings::recomputed::plating::{Strake, anode_loss_pct, loss};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::records::plating::{Gauging, PlateLimit};
 use crate::report::figures::{letter, plates_beyond};
-use crate::report::legible::Narrow;
-use crate::report::text;
+use crate::text;
+use crate::text::{Figure, Form, Text, count, day, id, nearest_frame, strong};
 
-#[derive(Serialize)]
-pub(super) struct Plating<'a> {
-    /// Gaugings in a sentence; none without any.
-    gauged: Option<String>,
-    strakes: Vec<Row>,
-    beyond: Vec<Beyond>,
-    /// Sentences on strakes that are thicker than they were built.
-    thicker: Vec<String>,
-    anodes: Vec<AnodeRow>,
-    anode_limit: Option<String>,
-    drawings: Vec<Placed<'a>>,
-}
-
-/// A gauging with what is lost there.
-#[derive(Serialize)]
-struct Place {
-    plate: Narrow,
-    x: Option<String>,
-    y: Option<String>,
-    original: Option<String>,
-    measured: String,
-    loss: Option<String>,
-    loss_pct: Option<String>,
-    limit: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Row {
-    strake: Narrow,
-    gaugings: usize,
-    mean: Option<String>,
-    /// The place that has used up most of what it may lose; without limits that with the greatest loss.
-    worst: Option<Place>,
-    outcome: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct Beyond {
-    letter: String,
-    strake: Narrow,
-    place: Place,
-    frame: Option<String>,
-    note: Option<String>,
-}
-
-#[derive(Serialize)]
-struct AnodeRow {
-    id: Narrow,
-    x: Option<String>,
-    y: Option<String>,
-    fitted: Option<String>,
-    found: Option<String>,
-    loss_pct: Option<String>,
-    renewed: Option<&'static str>,
-    outcome: Option<&'static str>,
-    note: Option<String>,
-}
-
-pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Plating<'a> {
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
     let project = &examined.project;
-    let strakes = &examined.recomputed.strakes;
-    let outcome = |id: &str| finding(examined, id).map(|finding| finding.outcome);
-    let thicker = strakes.iter().filter_map(|strake| {
-        let finding = finding(examined, &format!("plating.{}.original", strake.name))?;
-        (finding.outcome == Outcome::Differs).then(|| finding.sentence.to_string())
-    });
-    let limit = project.docking.bounds.limit("anode_loss");
-    Plating {
-        gauged: gauged(examined),
-        strakes: strakes
-            .iter()
-            .map(|strake| Row {
-                strake: Narrow::new(&strake.name),
-                gaugings: strake.gaugings.len() + strake.without_original.len(),
-                mean: strake.group.as_ref().map(|group| millimetres(group.mean_loss_m)),
-                worst: worst(examined, strake).map(place),
-                outcome: outcome(&format!("plating.{}.loss", strake.name)).map(Outcome::words),
-            })
-            .collect(),
-        beyond: beyond(examined),
-        thicker: thicker.collect(),
-        anodes: project.anodes.iter().map(|anode| row_of_anode(examined, anode)).collect(),
-        anode_limit: limit.map(text::bound),
-        drawings: drawings(inputs, "plating"),
+    let mut section = Section::new("Plating and anodes").at("plating");
+    if project.plating.is_empty() && project.anodes.is_empty() {
+        section.paragraph("No plate gauging and no anode was recorded.");
+        return section;
     }
+    section.drawings(drawings_of(inputs, "plating"));
+    section.part("Plating, strake by strake");
+    strakes(&mut section, examined);
+    section.part("Anodes");
+    anodes(&mut section, examined);
+    section
+}
+
+fn strakes(section: &mut Section, examined: &Examined) {
+    let project = &examined.project;
+    if project.plating.is_empty() {
+        section.paragraph("No plate was gauged.");
+        return;
+    }
+    let [plate, x, y, original, found, lost, share, limit] = place_columns();
+    let columns = [
+        Column::name("Strake").mm(13.0),
+        Column::figure("No.").mm(9.0),
+        Column::measure("Mean loss", Form::Plate).mm(13.0),
+        Column { head: "Worst plate".into(), ..plate.mm(12.0) },
+        x.mm(13.0),
+        y.mm(13.0),
+        original.mm(15.0),
+        found.mm(13.0),
+        lost.mm(12.0),
+        share.mm(14.0),
+        limit.mm(20.0),
+        Column::outcome().share(1.0),
+    ];
+    let strakes = &examined.recomputed.strakes;
+    let rows = strakes.iter().map(|strake| {
+        let mean = strake.group.as_ref().map(|group| Form::Plate.measure(group.mean_loss_m));
+        let [plate, x, y, original, found, lost, share, limit] =
+            worst(examined, strake).map_or([const { Cell::DoesNotApply }; 8], place);
+        [
+            id(&strake.name).into(),
+            (strake.gaugings.len() + strake.without_original.len()).into(),
+            Cell::if_any(mean),
+            plate,
+            x,
+            y,
+            original,
+            found,
+            lost,
+            share,
+            limit,
+            outcome(examined, &format!("plating.{}.loss", strake.name)),
+        ]
+    });
+    let about = text!(
+        "{}. {} is how many gaugings a strake has; the worst plate is the one that has used up most of what it \
+         may lose, or has lost most where no limit is stated.",
+        gauged(examined),
+        strong("No.")
+    );
+    section.table(Table::new(columns).rows(rows).about(about).small());
+    for strake in strakes {
+        let original = finding(examined, &format!("plating.{}.original", strake.name));
+        if let Some(thicker) = original.filter(|finding| finding.outcome == Outcome::Differs) {
+            section.paragraph(&thicker.sentence);
+        }
+    }
+
+    let [plate, x, y, original, found, lost, share, limit] = place_columns();
+    let columns = [
+        Column::name("Letter"),
+        Column::name("Strake"),
+        plate,
+        x,
+        y,
+        original,
+        found,
+        lost,
+        share,
+        limit,
+        Column::figure("Near frame"),
+        Column::text("Note"),
+    ];
+    let beyond = plates_beyond(examined).into_iter().enumerate().map(|(n, at)| {
+        let gauging = &project.plating[at];
+        let frames = project.docking.frames.as_ref();
+        let frame = gauging.hull.and_then(|hull| nearest_frame(frames, hull.x));
+        let [plate, x, y, original, found, lost, share, limit] = place(gauging);
+        [
+            letter(n).into(),
+            id(&gauging.strake).into(),
+            plate,
+            x,
+            y,
+            original,
+            found,
+            lost,
+            share,
+            limit,
+            frame.into(),
+            Cell::if_any(gauging.notes.as_deref()),
+        ]
+    });
+    let about = "Places beyond their limit, with their letters on the map:";
+    section.table(Table::new(columns).rows(beyond).about(about).small());
 }
 
 /// How many gaugings, of how many strakes, from which day to which.
-fn gauged(examined: &Examined) -> Option<String> {
+fn gauged(examined: &Examined) -> String {
     let plating = &examined.project.plating;
-    if plating.is_empty() {
-        return None;
-    }
-    let days: Vec<_> = plating.iter().filter_map(|gauging| gauging.at).collect();
-    let day = |at: Option<&chrono::DateTime<chrono::FixedOffset>>| {
-        at.map(|at| text::day(at.date_naive()))
-    };
-    let when = match (day(days.iter().min()), day(days.iter().max())) {
-        (Some(first), Some(last)) if first == last => format!(" on {first}"),
-        (Some(first), Some(last)) => format!(" from {first} to {last}"),
+    let days = || plating.iter().filter_map(|gauging| Some(gauging.at?.date_naive()));
+    let when = match (days().min(), days().max()) {
+        (Some(first), Some(last)) if first == last => format!(" on {}", day(first)),
+        (Some(first), Some(last)) => format!(" from {} to {}", day(first), day(last)),
         _ => ", on days that were not recorded".to_string(),
     };
-    let strakes = text::count(examined.recomputed.strakes.len(), "strake", "strakes");
-    Some(format!("{} of {strakes}{when}", text::count(plating.len(), "gauging", "gaugings")))
+    let strakes = count(examined.recomputed.strakes.len(), "strake", "strakes");
+    format!("{} of {strakes}{when}", count(plating.len(), "gauging", "gaugings"))
 }
 
+/// The place that has used up most of what it may lose; without limits that with the greatest loss.
 fn worst<'a>(examined: &'a Examined, strake: &Strake) -> Option<&'a Gauging> {
     let group = strake.group.as_ref()?;
     let number = group.nearest_limit.unwrap_or(group.worst);
     examined.project.plating.get(*strake.gaugings.get(number)?)
 }
 
-/// Metres as millimetres to the hundredth.
-fn millimetres(value_m: f64) -> String {
-    text::number(value_m * 1000.0, 2)
+fn place_columns() -> [Column; 8] {
+    [
+        Column::name("Plate"),
+        Column::measure("x", Form::Length),
+        Column::measure("y", Form::Length),
+        Column::measure("Original", Form::Plate),
+        Column::measure("Found", Form::Plate),
+        Column::measure("Loss", Form::Plate),
+        Column::measure("Loss", Form::Ratio),
+        Column::name("Limit"),
+    ]
 }
 
-fn place(gauging: &Gauging) -> Place {
+/// A gauging with what is lost there.
+fn place(gauging: &Gauging) -> [Cell; 8] {
     let lost = loss(gauging);
-    Place {
-        plate: Narrow::new(&gauging.plate),
-        x: text::centimetres(gauging.hull.map(|hull| hull.x)),
-        y: text::centimetres(gauging.hull.map(|hull| hull.y)),
-        original: gauging.original_m.map(millimetres),
-        measured: millimetres(gauging.measured_m),
-        loss: lost.map(|lost| millimetres(lost.m)),
-        loss_pct: lost.and_then(|lost| lost.pct).map(|pct| text::number(pct, 1)),
-        limit: gauging.limit.map(limit),
-    }
+    let coordinate = |m: f64| Form::Length.measure(m).decimals(2);
+    [
+        id(&gauging.plate).into(),
+        gauging.hull.map(|hull| coordinate(hull.x)).into(),
+        gauging.hull.map(|hull| coordinate(hull.y)).into(),
+        gauging.original_m.map(|m| Form::Plate.measure(m)).into(),
+        Form::Plate.measure(gauging.measured_m).into(),
+        Cell::if_any(lost.map(|lost| Form::Plate.measure(lost.m))),
+        Cell::if_any(lost.and_then(|lost| lost.pct).map(|pct| Form::Ratio.measure(pct))),
+        gauging.limit.map(limit).into(),
+    ]
 }
 
-fn limit(limit: PlateLimit) -> String {
-    let value = text::figure(&limit_figure(limit).as_stated());
+fn limit(limit: PlateLimit) -> Text {
+    let value = limit_figure(limit).as_stated();
     match limit {
-        PlateLimit::Loss(_) | PlateLimit::RelativeLoss(_) => format!("{value} lost"),
-        PlateLimit::LeastThickness(_) => format!("{value} left"),
+        PlateLimit::Loss(_) | PlateLimit::RelativeLoss(_) => text!("{} lost", value),
+        PlateLimit::LeastThickness(_) => text!("{} left", value),
     }
 }
 
-fn beyond(examined: &Examined) -> Vec<Beyond> {
-    let project = &examined.project;
-    let numbered = plates_beyond(examined).into_iter().enumerate();
-    numbered
-        .filter_map(|(n, at)| {
-            let gauging = project.plating.get(at)?;
-            let x_m = gauging.hull.map(|hull| hull.x);
-            Some(Beyond {
-                letter: letter(n),
-                strake: Narrow::new(&gauging.strake),
-                place: place(gauging),
-                frame: x_m
-                    .and_then(|x_m| text::nearest_frame(project.docking.frames.as_ref(), x_m)),
-                note: gauging.notes.clone(),
-            })
-        })
-        .collect()
-}
-
-fn row_of_anode(examined: &Examined, anode: &Anode) -> AnodeRow {
-    let kilograms = |mass_t: f64| text::number(mass_t * 1000.0, 1);
-    let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
-    let pct = masses.and_then(|(fitted, found)| anode_loss_pct(fitted, found));
-    AnodeRow {
-        id: Narrow::new(&anode.id),
-        x: text::centimetres(anode.hull.map(|hull| hull.x)),
-        y: text::centimetres(anode.hull.map(|hull| hull.y)),
-        fitted: anode.mass_fitted_t.map(kilograms),
-        found: anode.mass_found_t.map(kilograms),
-        loss_pct: pct.map(|pct| text::number(pct, 1)),
-        renewed: anode.renewed.map(|renewed| if renewed { "yes" } else { "no" }),
-        outcome: finding(examined, &format!("anodes.{}.loss", anode.id))
-            .map(|finding| finding.outcome.words()),
-        note: anode.notes.clone(),
+fn anodes(section: &mut Section, examined: &Examined) {
+    let anodes = &examined.project.anodes;
+    if anodes.is_empty() {
+        section.paragraph("No anode was recorded.");
     }
+    let columns = [
+        Column::name("Anode"),
+        Column::measure("x", Form::Length),
+        Column::measure("y", Form::Length),
+        Column::measure("Fitted", Form::Kilograms),
+        Column::measure("Found", Form::Kilograms),
+        Column::measure("Loss", Form::Ratio),
+        Column::name("Renewed"),
+        Column::outcome(),
+        Column::text("Note"),
+    ];
+    let coordinate = |m: f64| Form::Length.measure(m).decimals(2);
+    let kilograms = |t: f64| Form::Kilograms.measure(t).decimals(1);
+    let rows = anodes.iter().map(|anode| {
+        [
+            id(&anode.id).into(),
+            anode.hull.map(|hull| coordinate(hull.x)).into(),
+            anode.hull.map(|hull| coordinate(hull.y)).into(),
+            anode.mass_fitted_t.map(kilograms).into(),
+            anode.mass_found_t.map(kilograms).into(),
+            Cell::if_any(anode_loss_pct(anode).map(|pct| Form::Ratio.measure(pct))),
+            anode.renewed.map(|renewed| if renewed { "yes" } else { "no" }).into(),
+            outcome(examined, &format!("anodes.{}.loss", anode.id)),
+            Cell::if_any(anode.notes.as_deref()),
+        ]
+    });
+    let about = match examined.project.docking.bounds.limit("anode_loss") {
+        Some(limit) => text!(
+            "Loss is in per cent of the mass fitted; an anode that was not renewed may have lost {}.",
+            Figure::bound(limit)
+        ),
+        None => text!(
+            "Loss is in per cent of the mass fitted; how much an anode may lose was not recorded."
+        ),
+    };
+    section.table(Table::new(columns).rows(rows).about(about).small());
 }
