@@ -1,31 +1,9 @@
 //! Findings and records for the tables of several sections: by id, and by the place where they stand.
 
-use serde::Serialize;
-
 use crate::findings::Examined;
-use crate::findings::finding::{Finding, Outcome};
+use crate::findings::finding::Finding;
 use crate::pages::Cell;
 use crate::records::place::Place;
-use crate::report::text;
-
-/// What a value was held against, and how it came out, from its finding.
-#[derive(Serialize, Default)]
-pub(super) struct Held {
-    against: Option<String>,
-    outcome: Option<&'static str>,
-}
-
-impl Held {
-    /// From a finding; nothing without one.
-    pub(super) fn of(finding: Option<&Finding>) -> Self {
-        let Some(finding) = finding else { return Self::default() };
-        let against = finding.against.as_ref().filter(|_| finding.outcome != Outcome::NotRecorded);
-        Self {
-            against: against.map(|against| text::figure(&against.value)),
-            outcome: Some(finding.outcome.words()),
-        }
-    }
-}
 
 /// A finding by its id.
 pub(super) fn finding<'a>(examined: &'a Examined, id: &str) -> Option<&'a Finding> {
