@@ -1,6 +1,6 @@
 //! How far she is from having no stability left.
 
-use super::Afloat;
+use super::afloat::Afloat;
 
 /// The draft at instability (m, at the LCF): that at which GM would be nil. KG in m; `None` if that lies outside the table, or
 /// if GM is nil or less already.

@@ -1,6 +1,6 @@
 //! Where the keel lands: seats, their line, first and second touch.
 
-use super::Afloat;
+use super::afloat::Afloat;
 
 /// A place where the keel can land.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,7 +76,7 @@ pub fn second_touch(afloat: &Afloat, seats: &[Seat], knuckle: usize) -> Option<(
 pub fn landed_trim_m(afloat: &Afloat, seats: &[Seat], knuckle: usize, line: &Line) -> Option<f64> {
     let of_line = line.slope * afloat.perpendiculars.length_m();
     let left = afloat.trim_m - of_line;
-    let bow_comes_down = afloat.bow_comes_down(seats.get(knuckle)?)?;
+    let bow_comes_down = afloat.bow_comes_down(seats.get(knuckle)?.x_m)?;
     let toward_line = if bow_comes_down { left > NO_TRIM_M } else { left < -NO_TRIM_M };
     if toward_line {
         return Some(of_line);
@@ -97,7 +97,7 @@ fn met(
     asked_for: impl Fn(&Seat) -> bool,
 ) -> Option<(usize, f64)> {
     let at = seats.get(knuckle)?;
-    let bow_comes_down = afloat.bow_comes_down(at)?;
+    let bow_comes_down = afloat.bow_comes_down(at.x_m)?;
     // The line through the keel's ends when the bent keel rests on a seat.
     let ends = |seat: &Seat| seat.level_m - afloat.bend_m(seat.x_m);
     let mut found: Option<(usize, f64)> = None;

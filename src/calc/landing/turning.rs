@@ -1,7 +1,7 @@
 //! The ship turning about her knuckle, from first touch to landed fore and aft.
 
+use super::afloat::{Afloat, loss_by_kg_m, loss_by_km_m};
 use super::seats::Seat;
-use super::{Afloat, loss_by_kg_m, loss_by_km_m};
 use crate::calc::hydrostatics::Row;
 
 /// A moment on the way from first touch to landed.

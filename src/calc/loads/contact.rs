@@ -13,7 +13,7 @@ use nalgebra::{DMatrix, DVector};
 use nalgebra_sparse::factorization::CscCholesky;
 use nalgebra_sparse::{CooMatrix, CscMatrix};
 
-use super::LoadsError;
+use super::error::LoadsError;
 
 /// Newton steps before giving up; a few dozen are the most that were ever seen.
 const MOST_STEPS: usize = 500;

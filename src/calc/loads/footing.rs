@@ -2,7 +2,7 @@
 
 use core::f64::consts::{PI, TAU};
 
-use super::LoadsError;
+use super::error::LoadsError;
 
 /// Blocks closer fore and aft than this stand at one station, m (our choice).
 const ONE_STATION_M: f64 = 1e-3;

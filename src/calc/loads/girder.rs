@@ -1,8 +1,9 @@
 //! A ship that bends and shears on her blocks.
 
+use super::bearing::{self, Attitude, BlockSpring, Carried, Outcome};
 use super::contact::{Problem, Term, settle};
+use super::error::LoadsError;
 use super::weight::{Length, integrate};
-use super::{Attitude, BlockSpring, Carried, LoadsError, Outcome};
 use crate::calc::formula::Formula;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
@@ -90,13 +91,13 @@ pub fn girder(
     hull: &[HullLength],
     longest_m: f64,
 ) -> Result<Girder, LoadsError> {
-    super::check(blocks, carried)?;
+    bearing::check(blocks, carried)?;
     let hull = in_order(hull)?;
     let beam = Beam::new(blocks, carried, &hull, longest_m)?;
     let settled = settle(&Problem {
         forces: beam.forces(carried),
         both_ways: beam.terms(),
-        push_only: super::bearing_terms(blocks, |block, y_m| {
+        push_only: bearing::bearing_terms(blocks, |block, y_m| {
             let mut row = beam.row(block.x_m);
             row.push((beam.heel(), y_m));
             row
@@ -106,9 +107,9 @@ pub fn girder(
     let deflection = |x_m: f64| beam.row(x_m).iter().map(|(n, c)| c * u[*n]).sum::<f64>();
     let (aft, fore) = beam.ends();
     let trim_rad = (deflection(aft) - deflection(fore)) / (fore - aft);
-    let settlement_m = deflection(aft) - trim_rad * (super::middle_m(blocks) - aft);
+    let settlement_m = deflection(aft) - trim_rad * (bearing::middle_m(blocks) - aft);
     let attitude = Attitude { settlement_m, trim_rad, heel_rad: u[beam.heel()] };
-    let outcome = super::outcome(blocks, carried, &settled, attitude)?;
+    let outcome = bearing::outcome(blocks, carried, &settled, attitude)?;
     let stations = beam
         .stations_m
         .iter()

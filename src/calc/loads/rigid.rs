@@ -1,7 +1,8 @@
 //! A rigid ship on her blocks.
 
+use super::bearing::{self, Attitude, BlockSpring, Carried, Outcome};
 use super::contact::{Problem, settle};
-use super::{Attitude, BlockSpring, Carried, LoadsError, Outcome};
+use super::error::LoadsError;
 use crate::calc::formula::Formula;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
@@ -22,21 +23,21 @@ const UNKNOWNS: usize = 3;
 
 /// Loads on the blocks under a rigid ship.
 pub fn rigid(blocks: &[BlockSpring], carried: &Carried) -> Result<Outcome, LoadsError> {
-    super::check(blocks, carried)?;
-    let middle_x_m = super::middle_m(blocks);
+    bearing::check(blocks, carried)?;
+    let middle_x_m = bearing::middle_m(blocks);
     let net_t = carried.net_t();
     let forces_t = [net_t, net_t * middle_x_m - carried.net_moment_tm(), carried.athwart_tm];
     let problem = Problem {
         forces: forces_t.iter().map(|force| force * STANDARD_GRAVITY_M_PER_S2).collect(),
         both_ways: Vec::new(),
-        push_only: super::bearing_terms(blocks, |block, y_m| {
+        push_only: bearing::bearing_terms(blocks, |block, y_m| {
             vec![(0, 1.0), (1, middle_x_m - block.x_m), (2, y_m)]
         }),
     };
     let settled = settle(&problem)?;
     let [settlement_m, trim_rad, heel_rad]: [f64; UNKNOWNS] =
         settled.unknowns.clone().try_into().map_err(|_| LoadsError::NotSettled)?;
-    super::outcome(blocks, carried, &settled, Attitude { settlement_m, trim_rad, heel_rad })
+    bearing::outcome(blocks, carried, &settled, Attitude { settlement_m, trim_rad, heel_rad })
 }
 
 #[cfg(test)]

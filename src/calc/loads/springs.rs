@@ -1,6 +1,6 @@
 //! Stiffness of a block from the layers that it is built of.
 
-use super::LoadsError;
+use super::error::LoadsError;
 use crate::calc::formula::Formula;
 
 /// How a block's stiffness is found.

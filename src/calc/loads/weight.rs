@@ -1,6 +1,6 @@
 //! Weight and buoyancy along the hull.
 
-use super::LoadsError;
+use super::error::LoadsError;
 use crate::calc::formula::Formula;
 
 /// How a weight or buoyancy curve is read.
