@@ -8,7 +8,7 @@ use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::{Berth, Ground, extent_of};
 use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
-use super::words::{self, metres};
+use super::words::{self, Units};
 use crate::hull::{Rectangle, turned};
 use crate::records::blocks::{Block, BlockRow};
 
@@ -64,7 +64,7 @@ pub fn drawing(ground: &Ground) -> Drawing {
         shift_arrow(&mut canvas, ground, (stern, other), shift_m, bottom + 7.0);
         bottom = lower.y + HALF_DOCK_MM;
     }
-    station_arrow(&mut canvas, block, upper.y - 3.6);
+    station_arrow(&mut canvas, ground.units, block, upper.y - 3.6);
     let used_mm = signs(&mut canvas, bottom + 3.0);
 
     let words = Words {
@@ -105,7 +105,7 @@ fn explained_block<'a>(
         .map(|(block, _)| block)
 }
 
-fn station_arrow(canvas: &mut Canvas, block: Option<&Block>, cap_mm: f64) {
+fn station_arrow(canvas: &mut Canvas, units: Units, block: Option<&Block>, cap_mm: f64) {
     let y = 9.0;
     canvas.arrow(Coord { x: DATUM_MM, y }, Coord { x: HEAD_MM, y }, THIN);
     let text = "station grows this way";
@@ -120,7 +120,7 @@ fn station_arrow(canvas: &mut Canvas, block: Option<&Block>, cap_mm: f64) {
         let text = format!(
             "block {} stands at station {}",
             lettering::label(&block.id),
-            metres(block.cap.centre.x, 2)
+            units.length(block.cap.centre.x, 2)
         );
         canvas.text(Lettered::new(&text, Coord { x: BLOCK_MM, y: y - 1.9 }, PLAIN_PT).end());
     }
@@ -170,10 +170,10 @@ impl Panel {
         }
         self.stern_point(canvas);
         if let Some((berth, block)) = berth.zip(block) {
-            self.block(canvas, berth, block);
+            self.block(canvas, ground.units, berth, block);
         }
         if let Some(berth) = berth {
-            let text = format!("SRP at {}", metres(berth.lie.srp_station_m, 2));
+            let text = format!("SRP at {}", ground.units.length(berth.lie.srp_station_m, 2));
             self.dimension(canvas, DATUM_MM, self.stern, &text);
         }
     }
@@ -227,7 +227,7 @@ impl Panel {
         canvas.text(Lettered::new("SRP", self.at(self.stern - 1.6, 1.2), PLAIN_PT).end());
     }
 
-    fn block(&self, canvas: &mut Canvas, berth: &Berth, block: &Block) {
+    fn block(&self, canvas: &mut Canvas, units: Units, berth: &Berth, block: &Block) {
         let (half, across) = (1.8, 3.6);
         let corners = [
             self.at(BLOCK_MM - half, -across),
@@ -237,7 +237,8 @@ impl Panel {
         ];
         canvas.ring(&corners, Some(Pen::solid(0.25)), Some(CAP_GREY));
         let hull = berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y);
-        let text = format!("{} bears at x = {}", lettering::label(&block.id), metres(hull.x, 2));
+        let text =
+            format!("{} bears at x = {}", lettering::label(&block.id), units.length(hull.x, 2));
         self.dimension(canvas, self.stern, BLOCK_MM, &text);
     }
 
@@ -296,7 +297,11 @@ fn shift_in_words(ground: &Ground) -> Option<String> {
     let across = last.lie.centreline_offset_m - first.lie.centreline_offset_m;
     let said = |length: f64, more: &str, less: &str| {
         (length.abs() >= NO_SHIFT_M).then(|| {
-            format!("{} {}", metres(length.abs(), 2), if length > 0.0 { more } else { less })
+            format!(
+                "{} {}",
+                ground.units.length(length.abs(), 2),
+                if length > 0.0 { more } else { less }
+            )
         })
     };
     let parts: Vec<String> =
@@ -401,15 +406,15 @@ fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
     );
     let shown = ground.berths.first().into_iter().chain(last);
     for berth in shown {
-        let station = metres(berth.lie.srp_station_m, 2);
+        let station = ground.units.length(berth.lie.srp_station_m, 2);
         alt.push_str(&format!(" In position {} the SRP is at station {station}", berth.id));
         if let Some(block) = block {
             let hull = berth.lie.to_hull(block.cap.centre.x, block.cap.centre.y);
             alt.push_str(&format!(
                 " and block {}, at station {}, bears at x = {}",
                 lettering::shown(&block.id),
-                metres(block.cap.centre.x, 2),
-                metres(hull.x, 2)
+                ground.units.length(block.cap.centre.x, 2),
+                ground.units.length(hull.x, 2)
             ));
         }
         alt.push('.');

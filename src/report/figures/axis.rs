@@ -3,9 +3,9 @@
 use chrono::{DateTime, Datelike, Duration, FixedOffset, NaiveDate, TimeDelta, Timelike};
 
 use super::scale::round_up;
-use super::words::{self, SYSTEM};
 use crate::findings::recomputed::coating::hours;
-use crate::text::{self, Form};
+use crate::text;
+use crate::units::Unit;
 
 /// Values beyond this are mistakes of unit or typing and stretch no axis.
 const FARTHEST: f64 = 1e6;
@@ -40,17 +40,24 @@ pub struct Axis {
     lettering: Lettering,
 }
 
-/// From kept units to those that are shown, and back; `None` where something is counted.
+/// From kept units to those that are shown, and back.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Scaling(Option<Form>);
+pub struct Scaling(Option<&'static Unit>);
 
 impl Scaling {
-    fn shown(self, kept: f64) -> f64 {
-        self.0.map_or(kept, |form| form.unit(SYSTEM).from_kept(kept))
+    /// Of what is counted, or shown as it is kept.
+    pub const NONE: Self = Self(None);
+
+    pub fn in_unit(unit: &'static Unit) -> Self {
+        Self(Some(unit))
     }
 
-    fn kept(self, shown: f64) -> f64 {
-        self.0.map_or(shown, |form| form.unit(SYSTEM).to_kept(shown))
+    pub fn shown(self, kept: f64) -> f64 {
+        self.0.map_or(kept, |unit| unit.from_kept(kept))
+    }
+
+    pub fn kept(self, shown: f64) -> f64 {
+        self.0.map_or(shown, |unit| unit.to_kept(shown))
     }
 }
 
@@ -59,12 +66,11 @@ impl Axis {
     /// `room_mm` is its length on paper. `None` without a value that can be shown.
     pub fn over(
         title: impl Into<String>,
-        form: impl Into<Option<Form>>,
+        scaling: Scaling,
         values: impl IntoIterator<Item = f64>,
         room_mm: f64,
         apart_mm: f64,
     ) -> Option<Self> {
-        let scaling = Scaling(form.into());
         let (least, most) = range(values)?;
         let (least, most) = (scaling.shown(least), scaling.shown(most));
         // Values that are all alike still get an axis of some length.
@@ -80,12 +86,12 @@ impl Axis {
     /// An axis from one value to another with round numbers between.
     pub fn between(
         title: impl Into<String>,
-        form: impl Into<Option<Form>>,
+        scaling: Scaling,
         (from, to): (f64, f64),
         room_mm: f64,
         apart_mm: f64,
     ) -> Option<Self> {
-        let (ends, scaling) = (range([from, to])?, Scaling(form.into()));
+        let ends = range([from, to])?;
         let span = scaling.shown(ends.1) - scaling.shown(ends.0);
         let step = round_up(span * apart_mm / room_mm);
         (span > 1e-3).then(|| Self::new(title.into(), scaling, ends, step))
@@ -126,7 +132,7 @@ impl Axis {
     }
 
     fn hours(title: String, ends: (f64, f64), step: f64) -> Self {
-        Self::new(title, Scaling(Some(Form::Duration)), ends, step)
+        Self::new(title, Scaling::NONE, ends, step)
     }
 
     fn new(title: String, scaling: Scaling, (from, to): (f64, f64), step: f64) -> Self {
@@ -162,10 +168,7 @@ impl Axis {
     /// A value as it stands at the axis.
     pub fn lettered(&self, value: f64) -> String {
         match self.lettering {
-            Lettering::Number(decimals) => match self.scaling.0 {
-                Some(form) => words::number(value, form, decimals),
-                None => text::number(value, decimals),
-            },
+            Lettering::Number(decimals) => text::number(self.scaling.shown(value), decimals),
             Lettering::Clock => clock(value),
             Lettering::Day(first) => TimeDelta::try_hours(value.round() as i64)
                 .and_then(|since| first.checked_add_signed(since))
@@ -269,14 +272,14 @@ mod tests {
 
     #[test]
     fn numbers_are_round_and_hold_the_values() {
-        let axis = Axis::over("t", Form::Length, [0.3, 97.0], 50.0, 8.0).unwrap();
+        let axis = Axis::over("t", Scaling::NONE, [0.3, 97.0], 50.0, 8.0).unwrap();
         assert_eq!(lettered(&axis), ["0", "20", "40", "60", "80", "100"]);
-        let axis = Axis::over("m", Form::Length, [-4.79, 1.93], 60.0, 7.0).unwrap();
+        let axis = Axis::over("m", Scaling::NONE, [-4.79, 1.93], 60.0, 7.0).unwrap();
         let (minus, zero) = ("\u{2212}", "0");
         assert_eq!(axis.ticks().len(), 8);
         assert_eq!(axis.lettered(axis.from), format!("{minus}5"));
         assert_eq!(axis.lettered(0.0), zero);
-        let axis = Axis::over("m", Form::Length, [0.623, 0.747], 150.0, 18.0).unwrap();
+        let axis = Axis::over("m", Scaling::NONE, [0.623, 0.747], 150.0, 18.0).unwrap();
         assert_eq!(lettered(&axis).first().map(String::as_str), Some("0.62"));
         assert_eq!(lettered(&axis).last().map(String::as_str), Some("0.76"));
     }
@@ -285,7 +288,7 @@ mod tests {
     fn steps_are_1_2_or_5_of_a_power_of_ten_and_not_too_close() {
         for (least, most) in [(0.0, 0.004), (-3.0, 8.0), (10.0, 1234.0), (99.0, 99.5), (5.0, 5.0)] {
             for room in [20.0, 60.0, 150.0] {
-                let axis = Axis::over("", Form::Length, [least, most], room, 7.0).unwrap();
+                let axis = Axis::over("", Scaling::NONE, [least, most], room, 7.0).unwrap();
                 let mut step = axis.step;
                 while step < 0.99 {
                     step *= 10.0;
@@ -323,10 +326,10 @@ mod tests {
 
     #[test]
     fn mistakes_stretch_no_axis() {
-        assert_eq!(Axis::over("", Form::Length, [f64::NAN, 1e200], 50.0, 7.0), None);
-        let axis = Axis::over("", Form::Length, [f64::INFINITY, 1.0, 2.0], 50.0, 7.0).unwrap();
+        assert_eq!(Axis::over("", Scaling::NONE, [f64::NAN, 1e200], 50.0, 7.0), None);
+        let axis = Axis::over("", Scaling::NONE, [f64::INFINITY, 1.0, 2.0], 50.0, 7.0).unwrap();
         assert!(axis.to <= 2.5);
-        assert_eq!(Axis::between("", None, (2.0, 2.0), 50.0, 7.0), None);
+        assert_eq!(Axis::between("", Scaling::NONE, (2.0, 2.0), 50.0, 7.0), None);
         let long = Axis { step: 1e-9, ..axis };
         assert!(long.ticks().len() <= 61);
     }

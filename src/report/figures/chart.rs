@@ -355,10 +355,11 @@ pub const HALT: Hatch = Hatch { angle_deg: 45.0, spacing_mm: 1.5 };
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::figures::axis::Scaling;
 
     fn panel() -> Panel {
-        let x = Axis::over("x", None, [0.0, 10.0], 150.0, 15.0).unwrap();
-        let y = Axis::over("y", None, [0.0, 4.0], 40.0, 8.0).unwrap();
+        let x = Axis::over("x", Scaling::NONE, [0.0, 10.0], 150.0, 15.0).unwrap();
+        let y = Axis::over("y", Scaling::NONE, [0.0, 4.0], 40.0, 8.0).unwrap();
         Panel::new(0.0, 40.0, x, y)
     }
 

@@ -9,7 +9,7 @@ use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::lettering;
 use super::strip_map::{Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN};
-use super::words::{self, square_metres};
+use super::words;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies};
@@ -114,7 +114,7 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
     let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
         let each: Vec<String> = layers
             .iter()
-            .map(|layer| format!("{} {}", layer.meaning, square_metres(part(&layer.shape), 2)))
+            .map(|layer| format!("{} {}", layer.meaning, sheet.units.area(part(&layer.shape), 2)))
             .collect();
         words::list(&each, 12)
     };
@@ -124,7 +124,7 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
         sheet.number_and_scale(),
         areas(&area_m2),
         words::count(never.len(), "piece"),
-        square_metres(total, 3),
+        sheet.units.area(total, 3),
     );
     let not_placed = history.not_placed();
     if !not_placed.is_empty() {
@@ -136,7 +136,8 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
     caption.push_str(&sheet.says_what_is_missing());
     caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     let pieces = here.into_iter().map(|n| {
-        let (area, place) = (square_metres(never[n].area_m2, 3), words::place(never[n].extent));
+        let (area, place) =
+            (sheet.units.area(never[n].area_m2, 3), sheet.units.place(never[n].extent));
         format!("{} of {area} at {place}", words::letter(n))
     });
     let alt = format!(
@@ -199,7 +200,8 @@ fn then_and_now(
     let shapes: Vec<&Polygon<f64>> = never.iter().collect();
     let here = draw(sheet, layers, &shapes, "never exposed in either, lettered");
     let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
-        let [then, now, both] = layers.each_ref().map(|layer| square_metres(part(&layer.shape), 1));
+        let [then, now, both] =
+            layers.each_ref().map(|layer| sheet.units.area(part(&layer.shape), 1));
         format!("then only {then}, now only {now}, both times {both}")
     };
     let mut caption = format!(
@@ -216,7 +218,7 @@ fn then_and_now(
     }
     caption.push_str(&sheet.labels.says_left_out("letter", "table"));
     let pieces = here.into_iter().map(|n| {
-        let place = words::place(extent(&never[n]).unwrap_or([0.0; 4]));
+        let place = sheet.units.place(extent(&never[n]).unwrap_or([0.0; 4]));
         format!("{} at {place}", words::letter(n))
     });
     let alt = format!(

@@ -8,7 +8,7 @@ use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::lettering;
 use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
-use super::words::{self, square_metres};
+use super::words;
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
@@ -71,16 +71,16 @@ fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> S
     let meaning = format!("hidden in {}", lettering::label(&berth.id));
     sheet.legend_with_outline(vec![(Sample::Hatched(vec![hatch]), meaning)]);
 
-    let part = sheet.part_of(shape);
-    let of_bottom = sheet.ground.bottom_shape().map_or(String::new(), |bottom| {
-        format!(" of {} of bottom", square_metres(area_m2(&bottom), 1))
+    let (ground, part) = (sheet.ground, sheet.part_of(shape));
+    let of_bottom = ground.bottom_shape().map_or(String::new(), |bottom| {
+        format!(" of {} of bottom", ground.units.area(area_m2(&bottom), 1))
     });
     let mut caption = format!(
         "Bottom hidden in position {} (hatched), {}: {} in all{of_bottom}, {} in this strip; areas in plan.{}",
         berth.id,
         sheet.number_and_scale(),
-        square_metres(area_m2(shape), 1),
-        square_metres(area_m2(&part), 1),
+        ground.units.area(area_m2(shape), 1),
+        ground.units.area(area_m2(&part), 1),
         sheet.says_what_is_missing(),
     );
     if berth.yaw_unknown {
@@ -90,7 +90,7 @@ fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> S
         "{}: position {} hid {} here in {}.",
         sheet.map_of_the_bottom(),
         berth.id,
-        square_metres(area_m2(&part), 2),
+        ground.units.area(area_m2(&part), 2),
         words::count(part.0.len(), "separate patch"),
     );
     Said { caption, alt }
@@ -134,7 +134,7 @@ fn over_all(sheet: &mut Sheet) -> Said {
         sheet.number_and_scale(),
         areas(ground, &recomputed.classes),
         words::count(never.len(), "piece"),
-        square_metres(total, 2),
+        ground.units.area(total, 2),
         sheet.says_what_is_missing(),
         sheet.labels.says_left_out("letter", "table"),
     );
@@ -156,7 +156,7 @@ fn areas(ground: &Ground, classes: &[Class]) -> String {
         let names: Vec<String> =
             hidden.map(|(_, position)| lettering::shown(&position.id)).collect();
         if !names.is_empty() {
-            let area = square_metres(class.area_m2, 1);
+            let area = ground.units.area(class.area_m2, 1);
             parts.push((names.len(), format!("{} only {area}", words::list(&names, 6))));
         }
     }
@@ -182,8 +182,8 @@ fn piece_in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
     format!(
         "{} of {} at {}, hidden by {}",
         words::letter(number),
-        square_metres(piece.area_m2, 3),
-        words::place(piece.extent),
+        ground.units.area(piece.area_m2, 3),
+        ground.units.place(piece.extent),
         words::list(&blocks, 6),
     )
 }

@@ -3,6 +3,7 @@
 
 use geo::{BoundingRect, Coord, LineString, MultiPolygon, Polygon};
 
+use super::words::Units;
 use super::{lettering, words};
 use crate::findings::Examined;
 use crate::hull::{Lie, Outline, on_hull};
@@ -90,6 +91,7 @@ pub struct Berth {
 #[derive(Debug)]
 pub struct Ground<'a> {
     pub examined: &'a Examined,
+    pub units: Units,
     /// The bottom's outline, where one is recorded.
     pub bottom: Option<&'a Polygon<f64>>,
     /// The flat keel's, where it is recorded.
@@ -152,7 +154,8 @@ impl<'a> Ground<'a> {
             })
             .filter(|bounds| everything.holds(bounds))
             .unwrap_or(everything);
-        Self { examined, bottom, flat_keel, berths, not_placed, bounds }
+        let units = Units::new(examined);
+        Self { examined, units, bottom, flat_keel, berths, not_placed, bounds }
     }
 
     /// The bottom as a shape to cut with.

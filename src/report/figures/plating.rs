@@ -10,7 +10,7 @@ use super::legend::Sample;
 use super::lettering;
 use super::marks::{self, ANODE_HALF_MM, Wear};
 use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
-use super::words::{self, measure, metres, number};
+use super::words::{self, Units};
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
@@ -152,7 +152,7 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
         says_what_is_missing(&mut caption, shown);
     }
     caption.push_str(&sheet.labels.says_left_out("label", "tables"));
-    let alt = format!("{}. {}", sheet.map_of_the_bottom(), in_words(&gauged, &anodes));
+    let alt = format!("{}. {}", sheet.map_of_the_bottom(), in_words(sheet.units, &gauged, &anodes));
     Said { caption, alt }
 }
 
@@ -238,7 +238,7 @@ fn says_what_is_missing(caption: &mut String, shown: &Shown) {
 }
 
 /// What a strip shows, in words and figures.
-fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
+fn in_words(units: Units, gauged: &[&Gauged], anodes: &[&Anode]) -> String {
     let counts: Vec<String> = Wear::ALL
         .into_iter()
         .filter_map(|wear| {
@@ -259,10 +259,10 @@ fn in_words(gauged: &[&Gauged], anodes: &[&Anode]) -> String {
             Some(format!(
                 "{letter} {} at x {}, y {}, {} or {} % lost",
                 named(gauging),
-                metres(gauged.at.x, 2),
-                metres(gauged.at.y, 2),
-                measure(lost.m, Form::Plate, 2),
-                lost.pct.map(|pct| number(pct, Form::Ratio, 1)).unwrap_or_default(),
+                units.length(gauged.at.x, 2),
+                units.length(gauged.at.y, 2),
+                units.measure(lost.m, Form::Plate, 2),
+                lost.pct.map(|pct| units.number(pct, Form::Ratio, 1)).unwrap_or_default(),
             ))
         })
         .collect();

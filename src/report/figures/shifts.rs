@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::labels::Area;
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
-use super::words::{self, square_metres};
+use super::words::{self, Units};
 use crate::calc::shifts::Way;
 use crate::findings::recomputed::shifts::Placed;
 use crate::findings::shifts::answer::{AimedBand, OneWay};
@@ -41,7 +41,11 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     if answer.asked.lay == Placed::Unknown {
         return Vec::new();
     }
-    answer.ways.iter().filter_map(|way| drawing(way, made_m(ground, way.way))).collect()
+    answer
+        .ways
+        .iter()
+        .filter_map(|way| drawing(ground.units, way, made_m(ground, way.way)))
+        .collect()
 }
 
 /// The ship's shift from the first position to the second, as both were placed.
@@ -54,9 +58,9 @@ fn made_m(ground: &Ground, way: Way) -> Option<f64> {
     })
 }
 
-fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
+fn drawing(units: Units, study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
     let way = study.way;
-    let m = words::unit(Form::Length);
+    let m = units.unit(Form::Length);
     let (name, title) = match way {
         Way::ForeAndAft => (
             "shifts-fore-and-aft",
@@ -73,7 +77,7 @@ fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
     };
     let x = Axis::between(
         title,
-        Form::Length,
+        units.scaling(Form::Length),
         (study.from_m, study.to_m),
         RIGHT_MM - LEFT_MM,
         APART_MM,
@@ -84,9 +88,10 @@ fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
     let made_m = made_m.filter(|made| (study.from_m..=study.to_m).contains(made));
     let magnify = greatest > 0.0 && study.least_m2 < greatest * MAGNIFIED * 0.8;
 
-    let unit = words::unit(Form::Area);
-    let up = format!("bottom under blocks both before and after the shift, {unit}");
-    let y = Axis::over(up, Form::Area, [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
+    let up =
+        format!("bottom under blocks both before and after the shift, {}", units.unit(Form::Area));
+    let y =
+        Axis::over(up, units.scaling(Form::Area), [0.0, greatest.max(0.01)], HEIGHTS_MM[0], UP_MM)?;
     let row = |y: Axis, height_mm: f64, room_mm: f64| {
         let under = marks(study, &points, made_m, (&x, &y), height_mm);
         Row { under, room_mm, gap_mm: 1.5, ..Row::new(y, height_mm, Vec::new()) }
@@ -97,7 +102,7 @@ fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
     at_the_top(&mut canvas, &panel, study, way);
     if magnify {
         let (foot, title) = ((0.0, greatest * MAGNIFIED), "the same, its foot magnified");
-        let y = Axis::between(title, Form::Area, foot, HEIGHTS_MM[1], UP_MM)?;
+        let y = Axis::between(title, units.scaling(Form::Area), foot, HEIGHTS_MM[1], UP_MM)?;
         used = draw_row(&mut canvas, &x, used, &row(y, HEIGHTS_MM[1], 0.0), true).1;
     }
     let mut samples = vec![(Sample::Line(LINE), "hidden both times".to_string())];
@@ -110,7 +115,7 @@ fn drawing(study: &OneWay, made_m: Option<f64>) -> Option<Drawing> {
         samples.push((Sample::Line(MADE), "the shift that was made".to_string()));
     }
     used = legend::rows(&mut canvas, used, &samples);
-    Some(Drawing::new(Group::Shifts, name, None, words_of(study, way, made_m), canvas, used))
+    Some(Drawing::new(Group::Shifts, name, None, words_of(units, study, way, made_m), canvas, used))
 }
 
 /// Bands, upright lines and the curve.
@@ -149,7 +154,7 @@ fn at_the_top(canvas: &mut Canvas, panel: &Panel, study: &OneWay, way: Way) {
     canvas.text(Lettered::new(&said, Coord { x, y: top - 1.0 }, SMALL_PT).middle());
 }
 
-fn words_of(study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
+fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
     let title = format!("Bottom hidden twice, by the shift {}", study.way);
     let bands: Vec<String> = study
         .bands
@@ -161,7 +166,7 @@ fn words_of(study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
     let mut found = if bands.is_empty() {
         format!(
             "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {}, at {}.",
-            square_metres(study.least_m2, 3),
+            units.area(study.least_m2, 3),
             sentences::shift(way, study.least_at_m, 2)
         )
     } else {
@@ -178,10 +183,10 @@ fn words_of(study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
     let at_most = greatest.map_or(String::new(), |point| {
         format!(
             " The curve runs from {} at {from} to {} at {to}, and is highest at {}, with {}.",
-            square_metres(study.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
-            square_metres(study.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
+            units.area(study.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
+            units.area(study.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
             sentences::shift(way, point.shift_m, 2),
-            square_metres(point.area_m2, 2),
+            units.area(point.area_m2, 2),
         )
     });
     let alt = format!("{title}. {found}{at_most}");

@@ -3,6 +3,7 @@
 
 use geo::{BooleanOps, Coord, LineString, MapCoords, MultiPolygon, Polygon};
 
+use super::axis::Scaling;
 use super::canvas::{Anchor, BACK_GREY, Canvas, DASH_DOT, INK, LONG_DASH, Lettered, PAPER, Pen};
 use super::drawing::{Drawing, Group, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM, Words};
 use super::ground::{Berth, Extent, Ground, extent_of};
@@ -11,10 +12,10 @@ use super::labels::{Area, Labels, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, HEADING_PT, SMALL_PT};
 use super::scale::{self, Room, Scale, Strip, round_up};
-use super::words::{self, metres, number, square_metres};
+use super::words::{self, Units};
 use crate::calc::plane::{area_m2, common, extent};
 use crate::hull::Lie;
-use crate::text::Form;
+use crate::text::{self, Form};
 
 /// Width to the left of the window, for the names of the axes, mm.
 const MARGIN_MM: f64 = 11.5;
@@ -138,6 +139,7 @@ fn part_between(outline: &Polygon<f64>, from_m: f64, to_m: f64) -> Option<Extent
 pub struct Sheet<'a> {
     map: &'a StripMap<'a>,
     pub ground: &'a Ground<'a>,
+    pub units: Units,
     pub strip: Strip,
     pub canvas: Canvas,
     /// The labels to come.
@@ -164,6 +166,7 @@ impl<'a> Sheet<'a> {
         let mut sheet = Self {
             map,
             ground: map.ground,
+            units: map.ground.units,
             strip,
             canvas: Canvas::new(WIDTH_MM),
             labels: Labels::new(window.grown(-0.4)),
@@ -219,7 +222,11 @@ impl<'a> Sheet<'a> {
 
     /// `from x 10.0 m to 45.0 m`.
     pub fn span(&self) -> String {
-        format!("from x {} to {}", metres(self.strip.from_m, 1), metres(self.strip.to_m, 1))
+        format!(
+            "from x {} to {}",
+            self.units.length(self.strip.from_m, 1),
+            self.units.length(self.strip.to_m, 1)
+        )
     }
 
     /// How the alternative text of a map begins.
@@ -307,7 +314,7 @@ impl<'a> Sheet<'a> {
         let heading = format!("{heading}, {}", self.number());
         let at = Coord { x: 0.5, y: BASE_MM };
         self.canvas.text(Lettered::new(&heading, at, HEADING_PT));
-        scale_bar(&mut self.canvas, Coord { x: 84.0, y: BASE_MM }, self.map.scale);
+        scale_bar(&mut self.canvas, Coord { x: 84.0, y: BASE_MM }, self.map.scale, self.units);
         self.key(Area { left: 137.0, top: 0.8, right: 161.0, bottom: 5.6 });
     }
 
@@ -369,8 +376,10 @@ impl<'a> Sheet<'a> {
     }
 
     fn axis_of_x(&mut self, from_m: f64, to_m: f64) {
-        let ticks = self.round_places(from_m, to_m, Some);
-        self.axis(&format!("x, {}", words::unit(Form::Length)), &ticks);
+        let scaling = self.units.scaling(Form::Length);
+        let ends = (scaling.shown(from_m), scaling.shown(to_m));
+        let ticks = self.round_places(ends, |x| scaling.kept(x));
+        self.axis(&format!("x, {}", self.units.unit(Form::Length)), &ticks);
     }
 
     fn axis_of_stations(&mut self, lie: &Lie, from_m: f64, to_m: f64) {
@@ -379,32 +388,34 @@ impl<'a> Sheet<'a> {
         if cos < 0.5 {
             return;
         }
-        let station = |x: f64| lie.srp_station_m + x * cos;
-        let x = |station: f64| Some((station - lie.srp_station_m) / cos);
-        let ticks = self.round_places(station(from_m), station(to_m), x);
-        self.axis(&format!("station, {}", words::unit(Form::Length)), &ticks);
+        let scaling = self.units.scaling(Form::Length);
+        let station = |x: f64| scaling.shown(lie.srp_station_m + x * cos);
+        let x = |station: f64| (scaling.kept(station) - lie.srp_station_m) / cos;
+        let ticks = self.round_places((station(from_m), station(to_m)), x);
+        self.axis(&format!("station, {}", self.units.unit(Form::Length)), &ticks);
     }
 
-    /// Round places along an axis: x on paper, and the number where one has room.
+    /// Round places along an axis between two ends in the unit that is shown: x on paper, and the number where one has
+    /// room. `x_m` gives the x of a place.
     fn round_places(
         &self,
-        from: f64,
-        to: f64,
-        x_m: impl Fn(f64) -> Option<f64>,
+        (from, to): (f64, f64),
+        x_m: impl Fn(f64) -> f64,
     ) -> Vec<(f64, Option<String>)> {
-        let text = |value: f64, step: f64| number(value, Form::Length, usize::from(step < 1.0));
+        let text = |value: f64, step: f64| text::number(value, usize::from(step < 1.0));
         let widest = [from, to]
             .map(|end| lettering::width_mm(&text(end, 1.0), SMALL_PT))
             .into_iter()
             .fold(0.0, f64::max);
-        let step = round_up(self.scale().to_m(widest + 3.5)).max(0.5);
+        let scaling = self.units.scaling(Form::Length);
+        let step = round_up(scaling.shown(self.scale().to_m(widest + 3.5))).max(0.5);
         let fine = step / 5.0;
         let (first, last) = ((from / fine).ceil() as i64, (to / fine).floor() as i64);
         (first..=last.min(first.saturating_add(2000)))
-            .filter_map(|n| {
+            .map(|n| {
                 let value = n as f64 * fine;
                 let label = (n % 5 == 0).then(|| text(value, step));
-                x_m(value).map(|x| (self.across(x), label))
+                (self.across(x_m(value)), label)
             })
             .filter(|(x, _)| *x >= self.window.left - 1e-9 && *x <= self.window.right + 1e-9)
             .collect()
@@ -602,7 +613,7 @@ impl<'a> Sheet<'a> {
         };
         self.labels.keep_clear(area);
         // Of slivers an area to two decimals says nothing.
-        let full = Named::beside(format!("{letter}: {}", square_metres(area_m2, 2)), area);
+        let full = Named::beside(format!("{letter}: {}", self.units.area(area_m2, 2)), area);
         if area_m2 < 0.01 || !self.labels.try_place(&full) {
             self.labels.place(&Named::beside(letter.to_string(), area));
         }
@@ -658,17 +669,19 @@ impl<'a> Sheet<'a> {
     }
 }
 
-/// Length of a scale bar on the ship, m: round, and so that the bar is a good inch or two on paper.
-fn bar_length_m(scale: Scale) -> f64 {
-    round_up(scale.to_m(16.0))
+/// Length of a scale bar on the ship in the unit that is shown: round, and so that the bar is a good inch or two on
+/// paper.
+fn bar_length(scale: Scale, scaling: Scaling) -> f64 {
+    round_up(scaling.shown(scale.to_m(16.0)))
 }
 
 /// The stated scale, and a bar of five parts with its length.
-fn scale_bar(canvas: &mut Canvas, at: Coord<f64>, scale: Scale) {
+fn scale_bar(canvas: &mut Canvas, at: Coord<f64>, scale: Scale, units: Units) {
     const THICK_MM: f64 = 1.0;
     canvas.text(Lettered::new(&format!("scale {scale}"), at, HEADING_PT).end());
-    let length_m = bar_length_m(scale);
-    let length = scale.to_mm(length_m);
+    let scaling = units.scaling(Form::Length);
+    let shown = bar_length(scale, scaling);
+    let length = scale.to_mm(scaling.kept(shown));
     let left = at.x + 4.0;
     for part in 0..5 {
         let x = |n: i32| left + length * f64::from(n) / 5.0;
@@ -683,21 +696,25 @@ fn scale_bar(canvas: &mut Canvas, at: Coord<f64>, scale: Scale) {
     }
     let y = at.y - THICK_MM - 0.6;
     canvas.text(Lettered::new("0", Coord { x: left, y }, SMALL_PT).middle());
-    let decimals = if length_m < 1.0 { 1 } else { 0 };
-    let end = metres(length_m, decimals);
+    let decimals = if shown < 1.0 { 1 } else { 0 };
+    let end = format!("{} {}", text::number(shown, decimals), units.unit(Form::Length));
     canvas.text(Lettered::new(&end, Coord { x: left + length, y }, SMALL_PT).middle());
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::System;
 
     #[test]
     fn bars_fit_beside_the_stated_scale() {
         for scale in [20, 50, 100, 200, 500, 1000, 2000, 5000] {
             let scale = Scale(scale);
-            let on_paper = scale.to_mm(bar_length_m(scale));
-            assert!((16.0..=40.0 + 1e-9).contains(&on_paper), "{scale}: {on_paper}");
+            for system in [System::Si, System::Us] {
+                let scaling = Units(system).scaling(Form::Length);
+                let on_paper = scale.to_mm(scaling.kept(bar_length(scale, scaling)));
+                assert!((16.0..=40.0 + 1e-9).contains(&on_paper), "{scale}: {on_paper}");
+            }
         }
     }
 }

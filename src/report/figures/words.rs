@@ -1,43 +1,65 @@
 //! Numbers and words of captions, labels and alternative texts.
 
-use crate::text::{self, Form, System};
+use super::axis::Scaling;
+use crate::findings::Examined;
+use crate::text::{self, Form, Measure, System};
 use crate::units::printed;
 
-/// The units in which drawings are lettered.
-pub const SYSTEM: System = System::Si;
+/// The units in which the drawings of a project are lettered. Numbers come in the kept unit of what they measure;
+/// decimals are those in SI units, and as much finer or coarser in others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Units(pub System);
 
-/// A number as drawings write it, without its unit; `kept` is in the kept unit of what it measures. All numbers that
-/// measure something come through here.
-pub fn number(kept: f64, form: Form, decimals: usize) -> String {
-    form.measure(kept).decimals(decimals).number(SYSTEM)
-}
+impl Units {
+    pub fn new(examined: &Examined) -> Self {
+        Self(examined.project.docking.units)
+    }
 
-/// The same with its unit.
-pub fn measure(kept: f64, form: Form, decimals: usize) -> String {
-    form.measure(kept).decimals(decimals).with_unit(SYSTEM)
-}
+    /// A number without its unit.
+    pub fn number(self, kept: f64, form: Form, decimals: usize) -> String {
+        self.rounded(kept, form, decimals).number(self.0)
+    }
 
-/// The unit in which a form is shown.
-pub fn unit(form: Form) -> &'static str {
-    printed(form.unit(SYSTEM).suffix)
-}
+    /// A number with its unit.
+    pub fn measure(self, kept: f64, form: Form, decimals: usize) -> String {
+        self.rounded(kept, form, decimals).with_unit(self.0)
+    }
 
-pub fn metres(kept_m: f64, decimals: usize) -> String {
-    measure(kept_m, Form::Length, decimals)
-}
+    fn rounded(self, kept: f64, form: Form, decimals: usize) -> Measure {
+        match (self.0, form) {
+            // Whole inches and mils are too coarse where whole centimetres and micrometres do.
+            (System::Us, Form::Draft | Form::Film) => form.measure(kept),
+            _ => form.measure(kept).decimals(decimals),
+        }
+    }
 
-pub fn square_metres(kept_m2: f64, decimals: usize) -> String {
-    measure(kept_m2, Form::Area, decimals)
-}
+    /// The unit in which a form is shown.
+    pub fn unit(self, form: Form) -> &'static str {
+        printed(form.unit(self.0).suffix)
+    }
 
-pub fn tonnes(kept_t: f64, decimals: usize) -> String {
-    measure(kept_t, Form::Mass, decimals)
-}
+    /// How an axis of a form is divided.
+    pub fn scaling(self, form: Form) -> Scaling {
+        Scaling::in_unit(form.unit(self.0))
+    }
 
-/// A place on the bottom by its ends aft, forward, to starboard and to port, m.
-pub fn place([aft, forward, starboard, port]: [f64; 4]) -> String {
-    let [aft, forward, starboard, port] = [aft, forward, starboard, port].map(|m| metres(m, 2));
-    format!("x {aft} to {forward}, y {starboard} to {port}")
+    pub fn length(self, kept_m: f64, decimals: usize) -> String {
+        self.measure(kept_m, Form::Length, decimals)
+    }
+
+    pub fn area(self, kept_m2: f64, decimals: usize) -> String {
+        self.measure(kept_m2, Form::Area, decimals)
+    }
+
+    pub fn mass(self, kept_t: f64, decimals: usize) -> String {
+        self.measure(kept_t, Form::Mass, decimals)
+    }
+
+    /// A place on the bottom by its ends aft, forward, to starboard and to port, m.
+    pub fn place(self, ends_m: [f64; 4]) -> String {
+        let [aft, forward, starboard, port] = ends_m.map(|m| self.length(m, 2));
+        format!("x {aft} to {forward}, y {starboard} to {port}")
+    }
 }
 
 /// Names in a row: "A", "A and B", "A, B and C"; beyond `most`, how many more there are.
@@ -90,9 +112,22 @@ mod tests {
 
     #[test]
     fn numbers_have_a_true_minus_and_their_units() {
-        assert_eq!(metres(-0.55, 2), "\u{2212}0.55 m");
-        assert_eq!(measure(0.2, Form::Angle, 1), "0.2\u{b0}");
-        assert_eq!(place([1.0, 2.0, -0.5, 0.5]), "x 1.00 m to 2.00 m, y \u{2212}0.50 m to 0.50 m");
+        let si = Units(System::Si);
+        assert_eq!(si.length(-0.55, 2), "\u{2212}0.55 m");
+        assert_eq!(si.measure(0.2, Form::Angle, 1), "0.2\u{b0}");
+        let place = "x 1.00 m to 2.00 m, y \u{2212}0.50 m to 0.50 m";
+        assert_eq!(si.place([1.0, 2.0, -0.5, 0.5]), place);
+    }
+
+    // Factors of NIST SP 811 (2008), appendix B: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 long ton = 1016.047 kg.
+    #[test]
+    fn drafts_and_films_keep_their_tenths_in_us_units() {
+        let us = Units(System::Us);
+        let draft = us.measure(4.23, Form::Draft, 2).replace('\u{a0}', " ");
+        assert_eq!(draft, "13 ft 10.5 in");
+        assert_eq!(us.measure(125e-6, Form::Film, 0), "4.9 mil");
+        assert_eq!(us.mass(110.1, 1), "108.4 lt");
+        assert_eq!(us.length(30.48, 2), "100.0 ft");
     }
 
     #[test]

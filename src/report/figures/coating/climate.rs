@@ -13,7 +13,7 @@ use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::words::{self, measure, number};
+use crate::report::figures::words::{self, Units};
 use crate::text::Form;
 
 const STEEL: Pen = Pen::solid(0.45);
@@ -122,6 +122,7 @@ fn drawing(
     number: usize,
     (part, of): (usize, usize),
 ) -> Option<Drawing> {
+    let units = Units::new(examined);
     let bounds = &examined.project.docking.bounds;
     let margin = bounds.limit("dew_point_margin").map(|bound| bound.value);
     let most_humidity = bounds.limit("humidity").map(|bound| bound.value);
@@ -135,8 +136,8 @@ fn drawing(
         .flat_map(|point| [point.air_c, point.dew_c, point.steel_c])
         .flatten()
         .filter(|c| c.abs() < 100.0);
-    let title = format!("temperature, {}", words::unit(Form::Temperature));
-    let y = Axis::over(title, Form::Temperature, degrees, TEMPERATURES_MM, 5.5)?;
+    let title = format!("temperature, {}", units.unit(Form::Temperature));
+    let y = Axis::over(title, units.scaling(Form::Temperature), degrees, TEMPERATURES_MM, 5.5)?;
     let mut over = curves(&lines, |p| p.air_c, AIR);
     over.extend(curves(&lines, |p| p.dew_c, DEW));
     over.extend(curves(&lines, |p| p.steel_c, STEEL));
@@ -152,8 +153,8 @@ fn drawing(
     let (upper, _) = draw_row(&mut canvas, &x, 0.0, &upper, false);
     let top = bars(&mut canvas, examined, calendar, &upper, readings);
     let per_cent = all().filter_map(|point| point.humidity_pct).chain(most_humidity).chain([100.0]);
-    let title = format!("relative humidity, {}", words::unit(Form::Ratio));
-    let y = Axis::over(title, Form::Ratio, per_cent, HUMIDITY_MM, 5.0)?;
+    let title = format!("relative humidity, {}", units.unit(Form::Ratio));
+    let y = Axis::over(title, units.scaling(Form::Ratio), per_cent, HUMIDITY_MM, 5.0)?;
     let mut over = curves(&lines, |p| p.humidity_pct, STEEL);
     let of_zones = marks.iter().filter_map(|point| Some((point.hour, point.humidity_pct?)));
     over.extend(of_zones.map(|(hour, pct)| Mark::Point(hour, pct, Marker::Dot)));
@@ -170,11 +171,11 @@ fn drawing(
         let words = margin.map(|k| {
             format!(
                 "least for the steel: dew point and {}",
-                measure(k, Form::TemperatureDifference, 1)
+                units.measure(k, Form::TemperatureDifference, 1)
             )
         });
-        let most =
-            most_humidity.map(|pct| format!("greatest humidity, {}", measure(pct, Form::Ratio, 0)));
+        let most = most_humidity
+            .map(|pct| format!("greatest humidity, {}", units.measure(pct, Form::Ratio, 0)));
         let words: Vec<String> = words.into_iter().chain(most).collect();
         samples.push((Sample::Line(LIMIT), words.join("; ")));
     }
@@ -275,10 +276,11 @@ fn words_of(
     let all = || readings.lines.iter().chain(&readings.marks).filter(shown);
     let margins = all().filter_map(|point| Some(point.steel_c? - point.dew_c?));
     let mut alt = format!("{title}: {}", words::count(all().count(), "reading"));
+    let units = Units::new(examined);
     let range = |values: Vec<f64>, unit: Form| {
         let least = values.iter().copied().reduce(f64::min)?;
         let most = values.iter().copied().reduce(f64::max)?;
-        Some(format!("{} to {}", number(least, unit, 1), measure(most, unit, 1)))
+        Some(format!("{} to {}", units.number(least, unit, 1), units.measure(most, unit, 1)))
     };
     type Read = fn(&Point) -> Option<f64>;
     let what: [(Read, &str, Form); 4] = [
@@ -295,7 +297,7 @@ fn words_of(
     if let Some(least) = margins.reduce(f64::min) {
         alt.push_str(&format!(
             "; the steel at least {} above the dew point",
-            measure(least, Form::TemperatureDifference, 1)
+            units.measure(least, Form::TemperatureDifference, 1)
         ));
     }
     let coats = examined.project.coats.len();

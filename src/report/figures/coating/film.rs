@@ -5,13 +5,13 @@ use geo::Coord;
 use crate::calc::film::statistics::{Class, Histogram, histogram};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::film::Film;
-use crate::report::figures::axis::Axis;
+use crate::report::figures::axis::{Axis, Scaling};
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
-use crate::report::figures::words::{self, measure, number};
+use crate::report::figures::words::{self, Units};
 use crate::text::{self, Form};
 
 const NOMINAL: Pen = Pen::solid(0.45);
@@ -44,8 +44,8 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let films = &examined.recomputed.coating.film;
     let all: Vec<Readings> = films.iter().filter_map(|film| readings(examined, film)).collect();
     let pages: Vec<&[Readings]> = all.chunks(COLUMNS * ROWS).collect();
-    let of = pages.len();
-    pages.iter().enumerate().map(|(n, page)| drawing(page, (n + 1, of))).collect()
+    let (of, units) = (pages.len(), Units::new(examined));
+    pages.iter().enumerate().map(|(n, page)| drawing(units, page, (n + 1, of))).collect()
 }
 
 fn readings(examined: &Examined, film: &Film) -> Option<Readings> {
@@ -61,13 +61,13 @@ fn readings(examined: &Examined, film: &Film) -> Option<Readings> {
     })
 }
 
-fn drawing(page: &[Readings], part: (usize, usize)) -> Drawing {
+fn drawing(units: Units, page: &[Readings], part: (usize, usize)) -> Drawing {
     let mut canvas = Canvas::new(WIDTH_MM);
     let wide = WIDTH_MM / COLUMNS as f64;
     for (n, one) in page.iter().enumerate() {
         let (left, top) = (wide * (n % COLUMNS) as f64, HIGH_MM * (n / COLUMNS) as f64);
         let cell = Area { left, right: left + wide, top, bottom: top + HIGH_MM };
-        draw(&mut canvas, one, cell);
+        draw(&mut canvas, units, one, cell);
     }
     let used = HIGH_MM * page.len().div_ceil(COLUMNS) as f64;
     let samples = [
@@ -78,11 +78,11 @@ fn drawing(page: &[Readings], part: (usize, usize)) -> Drawing {
     ];
     let samples = samples.map(|(sample, words)| (sample, words.to_string()));
     let used = legend::rows(&mut canvas, used + 0.5, &samples);
-    let words = words_of(page, part);
+    let words = words_of(units, page, part);
     Drawing::new(Group::CoatingFilm, format!("coating-film-{}", part.0), None, words, canvas, used)
 }
 
-fn draw(canvas: &mut Canvas, one: &Readings, cell: Area) {
+fn draw(canvas: &mut Canvas, units: Units, one: &Readings, cell: Area) {
     let area = Area {
         left: cell.left + BESIDE_MM,
         right: cell.right - 2.5,
@@ -99,12 +99,14 @@ fn draw(canvas: &mut Canvas, one: &Readings, cell: Area) {
     );
     // So that no line falls on the frame.
     let air = (most - least) * 0.04;
-    let title = format!("thickness, {}", words::unit(Form::Film));
+    let title = format!("thickness, {}", units.unit(Form::Film));
     let ends = ((least - air).max(0.0), most + air);
-    let Some(x) = Axis::between(title.as_str(), Form::Film, ends, width, 9.0) else { return };
+    let Some(x) = Axis::between(title.as_str(), units.scaling(Form::Film), ends, width, 9.0) else {
+        return;
+    };
     let classes = wide_enough(&one.histogram, width / (x.to - x.from));
     let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
-    let Some(y) = Axis::over("", None, [0.0, most as f64], height, 6.0) else { return };
+    let Some(y) = Axis::over("", Scaling::NONE, [0.0, most as f64], height, 6.0) else { return };
     let across = |m: f64| area.left + x.part(m) * width;
     let up = |count: f64| area.bottom - y.part(count) * height;
 
@@ -167,7 +169,7 @@ fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
     joined.into_iter().map(|(_, class)| class).collect()
 }
 
-fn words_of(page: &[Readings], part: (usize, usize)) -> Words {
+fn words_of(units: Units, page: &[Readings], part: (usize, usize)) -> Words {
     let title = format!("Film thickness{}", words::part(part));
     let mut caption =
         "Readings after each coat, which are the total so far, by thickness; lines at the sums \
@@ -187,7 +189,7 @@ fn words_of(page: &[Readings], part: (usize, usize)) -> Words {
         )
     });
     let um = |m: Option<f64>| {
-        m.map_or_else(|| "not recorded".to_string(), |m| measure(m, Form::Film, 0))
+        m.map_or_else(|| "not recorded".to_string(), |m| units.measure(m, Form::Film, 0))
     };
     let each: Vec<String> = page
         .iter()
@@ -198,12 +200,13 @@ fn words_of(page: &[Readings], part: (usize, usize)) -> Words {
                 format!(
                     ", the fullest class ({}) from {} to {}",
                     class.count,
-                    number(class.from_m, Form::Film, 0),
-                    measure(class.to_m, Form::Film, 0)
+                    units.number(class.from_m, Form::Film, 0),
+                    units.measure(class.to_m, Form::Film, 0)
                 )
             });
             let ends = classes.first().zip(classes.last()).map_or_else(String::new, |(a, b)| {
-                let (from, to) = (number(a.from_m, Form::Film, 0), measure(b.to_m, Form::Film, 0));
+                let (from, to) =
+                    (units.number(a.from_m, Form::Film, 0), units.measure(b.to_m, Form::Film, 0));
                 format!(" between {from} and {to}")
             });
             format!(

@@ -17,7 +17,7 @@ use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::strip_map::{
     Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN,
 };
-use crate::report::figures::words::{self, square_metres};
+use crate::report::figures::words;
 
 /// Sets of missing coats with a hatch of their own; further ones share the last.
 const MOST_SETS: usize = 6;
@@ -167,14 +167,14 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
     sheet.legend_with_outline(samples);
 
     let names: Vec<String> = shown.zones.iter().map(|(name, _)| name.clone()).collect();
-    let in_plan = |shape: &MultiPolygon<f64>| square_metres(area_m2(shape), 2);
+    let in_plan = |shape: &MultiPolygon<f64>| sheet.units.area(area_m2(shape), 2);
     let mut caption = format!(
         "Coats that the bottom left the dock with, {}; zones {}. In plan: whole scheme {}, some coats missing {}, \
          none {}, not recorded {}.",
         sheet.number_and_scale(),
         words::list(&names, 12),
         in_plan(&shown.full),
-        square_metres(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
+        sheet.units.area(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
         in_plan(&shown.none),
         in_plan(&shown.unknown),
     );
@@ -228,8 +228,8 @@ fn in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
     format!(
         "{} of {} in {}, {lacks}, at {}",
         words::letter(number),
-        square_metres(piece.area_m2, 3),
+        ground.units.area(piece.area_m2, 3),
         lettering::shown(zone),
-        words::place(piece.extent),
+        ground.units.place(piece.extent),
     )
 }

@@ -18,7 +18,7 @@ use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
-use crate::report::figures::words::{self, measure};
+use crate::report::figures::words::{self, Units};
 use crate::text::{self, Form};
 
 /// Left edge of the frames: room for the names of the rows, mm.
@@ -426,7 +426,10 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, 
             let from = text::time(coat.began?);
             let (from_h, to_h) = span_h(coat)?;
             let name = lettering::shown(&coat.name);
-            Some(format!("{name} from {from} for {}", measure(to_h - from_h, Form::Duration, 1)))
+            Some(format!(
+                "{name} from {from} for {}",
+                Units::new(examined).measure(to_h - from_h, Form::Duration, 1)
+            ))
         })
         .collect();
     let alt = format!("{title}. Bars: {}.", words::list(&each, MOST_NAMED));

@@ -9,11 +9,13 @@ use crate::report::figures::canvas::Canvas;
 use crate::report::figures::drawing::{Drawing, Group, Words};
 use crate::report::figures::ground::Ground;
 use crate::report::figures::lettering;
+use crate::report::figures::words::Units;
 
 /// A position with its landing and the loads on its blocks.
 pub struct AtPosition<'a> {
     pub examined: &'a Examined,
     pub project: &'a Project,
+    pub units: Units,
     pub position: &'a Position,
     pub landing: &'a Landing,
     pub loads: &'a Loads,
@@ -43,6 +45,7 @@ pub fn positions<'a>(ground: &'a Ground) -> Vec<AtPosition<'a>> {
         AtPosition {
             examined,
             project: &examined.project,
+            units: ground.units,
             position,
             landing: &examined.recomputed.landings[number],
             loads: &examined.recomputed.loads[number],

@@ -12,7 +12,7 @@ use crate::report::figures::chart::{Bar, LEFT_MM, Mark, Marker, RIGHT_MM, Row, d
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering;
-use crate::report::figures::words::{self, measure, metres, tonnes};
+use crate::report::figures::words::{self, Units};
 use crate::text::Form;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
@@ -62,7 +62,7 @@ fn placed<'a>(one: &AtPosition<'a>) -> Vec<Placed<'a>> {
 }
 
 /// The level axes of the strips, from aft to forward.
-fn strips(blocks: &[Placed]) -> Vec<Axis> {
+fn strips(units: Units, blocks: &[Placed]) -> Vec<Axis> {
     let keel = blocks.iter().filter(|placed| placed.block.row == BlockRow::Keel).count();
     let count = keel.div_ceil(MOST_BLOCKS).clamp(1, MOST_STRIPS);
     let reach = |placed: &Placed| placed.block.cap.length_m / 2.0 + 0.5;
@@ -77,9 +77,9 @@ fn strips(blocks: &[Placed]) -> Vec<Axis> {
         .filter_map(|n| {
             let begins = from + each * n as f64;
             let title =
-                format!("x, {} forward of the stern reference point", words::unit(Form::Length));
+                format!("x, {} forward of the stern reference point", units.unit(Form::Length));
             let ends = (begins, begins + each);
-            Axis::between(title, Form::Length, ends, RIGHT_MM - LEFT_MM, 12.0)
+            Axis::between(title, units.scaling(Form::Length), ends, RIGHT_MM - LEFT_MM, 12.0)
         })
         .collect()
 }
@@ -133,7 +133,7 @@ pub fn loads(one: &AtPosition) -> Vec<Drawing> {
     }
     let blocks = placed(one);
     let bars: Vec<Load> = blocks.iter().map(|placed| load(one, *placed)).collect();
-    let strips = strips(&blocks);
+    let strips = strips(one.units, &blocks);
     let each = strips.iter().enumerate();
     each.filter_map(|(n, x)| load_drawing(one, &bars, x, (n + 1, strips.len()))).collect()
 }
@@ -162,7 +162,13 @@ fn load_drawing(
     x: &Axis,
     part: (usize, usize),
 ) -> Option<Drawing> {
-    let rows = rows(bars, x, |bar| bar.placed, |bars| !bars.is_empty(), load_row)?;
+    let rows = rows(
+        bars,
+        x,
+        |bar| bar.placed,
+        |bars| !bars.is_empty(),
+        |row, name, bars| load_row(one.units, row, name, bars),
+    )?;
     let mut canvas = Canvas::new(WIDTH_MM);
     let top = draw_rows(&mut canvas, x, 0.0, &rows);
     let used = legend::rows(&mut canvas, top, &load_samples(one, bars));
@@ -170,12 +176,12 @@ fn load_drawing(
     Some(one.draw(Group::LandingLoads, &format!("loads-{}", part.0), words, canvas, used))
 }
 
-fn load_row(row: BlockRow, name: &str, bars: &[&Load]) -> Option<Row> {
+fn load_row(units: Units, row: BlockRow, name: &str, bars: &[&Load]) -> Option<Row> {
     let is_keel = row == BlockRow::Keel;
     let (height, apart) = if is_keel { (35.0, 6.0) } else { (13.0, 4.0) };
     let values = bars.iter().flat_map(|bar| [bar.load_t, bar.rigid_t, bar.limit_t]).flatten();
-    let title = format!("{name}: load, {}", words::unit(Form::Mass));
-    let y = Axis::over(title, Form::Mass, values.chain([0.0, 1.0]), height, apart)?;
+    let title = format!("{name}: load, {}", units.unit(Form::Mass));
+    let y = Axis::over(title, units.scaling(Form::Mass), values.chain([0.0, 1.0]), height, apart)?;
     let mut marks: Vec<Mark> = bars.iter().flat_map(|bar| bar.marks(&y)).collect();
     let rigid = bars.iter().filter_map(|bar| Some((bar.placed.x_m, bar.rigid_t?)));
     if is_keel {
@@ -242,12 +248,12 @@ fn loads_in_words(one: &AtPosition, bars: &[Load], part: (usize, usize)) -> Word
         bars.iter().filter_map(|bar| Some((bar.load_t?, bar))).max_by(|a, b| a.0.total_cmp(&b.0));
     let mut alt = format!("{title}. ");
     if let Some((load, bar)) = largest {
-        let limit = bar
-            .limit_t
-            .map_or(String::new(), |limit| format!(", where {} are allowed", tonnes(limit, 1)));
+        let limit = bar.limit_t.map_or(String::new(), |limit| {
+            format!(", where {} are allowed", one.units.mass(limit, 1))
+        });
         alt.push_str(&format!(
             "The greatest load is {} on {}{limit}. ",
-            tonnes(load, 1),
+            one.units.mass(load, 1),
             lettering::shown(&bar.placed.block.id)
         ));
     }
@@ -258,7 +264,7 @@ fn loads_in_words(one: &AtPosition, bars: &[Load], part: (usize, usize)) -> Word
             .filter_map(|bar| bar.load_t)
             .collect();
         if !of_row.is_empty() {
-            let sum = tonnes(of_row.iter().sum(), 1);
+            let sum = one.units.mass(of_row.iter().sum(), 1);
             alt.push_str(&format!("The {name} bears {sum}. "));
         }
     }
@@ -296,7 +302,7 @@ pub fn gaps(one: &AtPosition) -> Vec<Drawing> {
     let mut drawings = Vec::new();
     for depth in depths.into_iter().take(MOST_STATES) {
         let gaps: Vec<Gap> = blocks.iter().map(|placed| gap(one, *placed, depth)).collect();
-        let strips = strips(&blocks);
+        let strips = strips(one.units, &blocks);
         for (n, x) in strips.iter().enumerate() {
             let (number, part) = (drawings.len() + 1, (n + 1, strips.len()));
             drawings.extend(gap_drawing(one, &gaps, x, depth, number, part));
@@ -334,7 +340,7 @@ fn gap_drawing(
         x,
         |gap| gap.placed,
         |gaps| gaps.iter().any(|gap| is_known(*gap)),
-        |row, name, gaps| gap_row(row, name, gaps, tolerance_m),
+        |row, name, gaps| gap_row(one.units, row, name, gaps, tolerance_m),
     )?;
     let mut canvas = Canvas::new(WIDTH_MM);
     let top = draw_rows(&mut canvas, x, 0.0, &rows);
@@ -343,7 +349,7 @@ fn gap_drawing(
         (Sample::Marker(Marker::Ring), "predicted".to_string()),
     ];
     if let Some(tolerance_m) = tolerance_m {
-        let tolerance = measure(tolerance_m, Form::Small, 1);
+        let tolerance = one.units.measure(tolerance_m, Form::Small, 1);
         samples.push((Sample::Cap, format!("predicted give or take {tolerance}")));
     }
     let used = legend::rows(&mut canvas, top, &samples);
@@ -351,14 +357,20 @@ fn gap_drawing(
     Some(one.draw(Group::LandingGaps, &format!("gaps-{number}"), words, canvas, used))
 }
 
-fn gap_row(row: BlockRow, name: &str, gaps: &[&&Gap], tolerance_m: Option<f64>) -> Option<Row> {
+fn gap_row(
+    units: Units,
+    row: BlockRow,
+    name: &str,
+    gaps: &[&&Gap],
+    tolerance_m: Option<f64>,
+) -> Option<Row> {
     let (height, apart) = if row == BlockRow::Keel { (30.0, 5.5) } else { (13.0, 4.5) };
     let measured = gaps.iter().flat_map(|gap| gap.measured_m.iter().copied());
     let predicted = gaps.iter().filter_map(|gap| gap.predicted_m);
     let greatest = predicted.map(|predicted| predicted + tolerance_m.unwrap_or(0.0));
     let values = measured.chain(greatest).chain([0.0, 0.010]);
-    let title = format!("{name}: gap, {}", words::unit(Form::Small));
-    let y = Axis::over(title, Form::Small, values, height, apart)?;
+    let title = format!("{name}: gap, {}", units.unit(Form::Small));
+    let y = Axis::over(title, units.scaling(Form::Small), values, height, apart)?;
     let mut marks = Vec::new();
     let mut bands = Vec::new();
     for gap in gaps {
@@ -382,7 +394,7 @@ fn gaps_in_words(
 ) -> Words {
     let state = match depth {
         None => "dock dry".to_string(),
-        Some(depth) => format!("{} of water over the floor", metres(depth, 2)),
+        Some(depth) => format!("{} of water over the floor", one.units.length(depth, 2)),
     };
     let part = words::part(part);
     let title = format!("Gaps in position {}, {state}{part}", one.id);
@@ -413,18 +425,18 @@ fn gaps_in_words(
     let mut alt = format!("{title}. {} measured", words::count(measured.len(), "gap"));
     if let Some((gap, m)) = measured.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
         let predicted = gap.predicted_m.map_or(String::new(), |predicted| {
-            format!(", where {} are predicted", measure(predicted, Form::Small, 1))
+            format!(", where {} are predicted", one.units.measure(predicted, Form::Small, 1))
         });
         alt.push_str(&format!(
             "; the greatest {} at {}{predicted}",
-            measure(*m, Form::Small, 0),
+            one.units.measure(*m, Form::Small, 0),
             lettering::shown(&gap.placed.block.id)
         ));
     }
     if let Some(tolerance) = tolerance_m {
         alt.push_str(&format!(
             "; {beyond} further from the predicted gap than the tolerance of {}",
-            measure(tolerance, Form::Small, 1)
+            one.units.measure(tolerance, Form::Small, 1)
         ));
     }
     alt.push('.');

@@ -7,7 +7,7 @@ use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
 use crate::report::figures::chart::{LEFT_MM, Mark, RIGHT_MM, Row, draw_rows};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::words::{self, metres, tonnes};
+use crate::report::figures::words::Units;
 use crate::text::Form;
 
 const LINE: Pen = Pen::solid(0.35);
@@ -20,10 +20,13 @@ const APART_MM: f64 = 14.0;
 const UP_MM: f64 = 6.0;
 
 /// The level of the water, falling.
-fn water_level(ends_m: (f64, f64)) -> Option<Axis> {
-    let m = words::unit(Form::Length);
+fn water_level(units: Units, ends_m: (f64, f64)) -> Option<Axis> {
+    let m = units.unit(Form::Length);
     let title = format!("water level, {m} above the dock’s level datum, falling to the right");
-    Some(Axis::between(title, Form::Length, ends_m, RIGHT_MM - LEFT_MM, APART_MM)?.falling())
+    Some(
+        Axis::between(title, units.scaling(Form::Length), ends_m, RIGHT_MM - LEFT_MM, APART_MM)?
+            .falling(),
+    )
 }
 
 /// Trim, upthrust and GM from first touch to landed.
@@ -34,7 +37,7 @@ pub fn drawing(one: &AtPosition) -> Option<Drawing> {
     let of_blocks = line.slope * afloat.perpendiculars.length_m();
     let curve = &landing.curve;
     let (first, last) = (curve.first()?, curve.last()?);
-    let x = water_level((last.water_level_m, first.water_level_m))?;
+    let x = water_level(one.units, (last.water_level_m, first.water_level_m))?;
     let of = |value: &dyn Fn(&Moment) -> f64| -> Vec<(f64, f64)> {
         curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
     };
@@ -51,18 +54,18 @@ pub fn drawing(one: &AtPosition) -> Option<Drawing> {
         Some((_, trim)) if *trim < 0.0 => -limit,
         _ => limit,
     });
-    let m = words::unit(Form::Length);
+    let m = one.units.unit(Form::Length);
     let row = |title: String, form, height, lines: &[(&[(f64, f64)], Pen)], limit: Option<f64>| {
         let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
         let values = points.chain([0.0]).chain(limit.map(|limit| limit * 1.08));
-        let y = Axis::over(title, form, values, height, UP_MM)?;
+        let y = Axis::over(title, one.units.scaling(form), values, height, UP_MM)?;
         let limit = limit.map(|limit| Mark::Level(limit, LIMIT));
         let lines = lines.iter().map(|(line, pen)| Mark::Curve(line.to_vec(), *pen));
         Some(Row::new(y, height, limit.into_iter().chain(lines).collect()))
     };
     let of_trim =
         format!("trim against the line of the blocks, {m} over the perpendiculars, + by the stern");
-    let of_upthrust = format!("upthrust P on the knuckle block, {}", words::unit(Form::Mass));
+    let of_upthrust = format!("upthrust P on the knuckle block, {}", one.units.unit(Form::Mass));
     let upthrust = of(&|moment| moment.upthrust_t);
     let of_gm = gm.as_ref().and_then(|(by_km, by_kg)| {
         let lines: [(&[(f64, f64)], Pen); 2] = [(by_km, LINE), (by_kg, OTHER)];
@@ -91,19 +94,20 @@ pub fn drawing(one: &AtPosition) -> Option<Drawing> {
     let title = format!("Landing curve of position {}", one.id);
     let caption = format!(
         "From first touch, at a water level of {}, to landed fore and aft, at {}.",
-        metres(first.water_level_m, 3),
-        metres(last.water_level_m, 3)
+        one.units.length(first.water_level_m, 3),
+        one.units.length(last.water_level_m, 3)
     );
-    let trim_at = |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| metres(point.1, 3));
+    let trim_at =
+        |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| one.units.length(point.1, 3));
     let mut alt = format!(
         "{title}. As the water falls from {} to {} the trim against the line of the blocks goes from {} to {} and \
          the upthrust grows from {} to {}.",
-        metres(first.water_level_m, 3),
-        metres(last.water_level_m, 3),
+        one.units.length(first.water_level_m, 3),
+        one.units.length(last.water_level_m, 3),
         trim_at(trim.first()),
         trim_at(trim.last()),
-        tonnes(first.upthrust_t, 1),
-        tonnes(last.upthrust_t, 1),
+        one.units.mass(first.upthrust_t, 1),
+        one.units.mass(last.upthrust_t, 1),
     );
     if let Some((by_km, by_kg)) = &gm {
         alt.push_str(&format!(
@@ -113,7 +117,7 @@ pub fn drawing(one: &AtPosition) -> Option<Drawing> {
             trim_at(by_kg.last())
         ));
         if let Some(limit) = gm_limit {
-            alt.push_str(&format!(" The limit of GM is {}.", metres(limit, 2)));
+            alt.push_str(&format!(" The limit of GM is {}.", one.units.length(limit, 2)));
         }
     }
     Some(one.draw(Group::LandingCurve, "curve", Words { title, caption, alt }, canvas, used))
@@ -135,7 +139,7 @@ pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
     let levels = || rows.iter().map(|row| row.0);
     let (low, high) =
         (levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max));
-    let x = water_level((low, high))?;
+    let x = water_level(one.units, (low, high))?;
     let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
     let centres: Vec<(f64, f64)> =
         rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
@@ -155,16 +159,16 @@ pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
     };
 
     let values = loads.iter().map(|load| load.1).chain([0.0, weight]);
-    let title = format!("load on the blocks, {}", words::unit(Form::Mass));
-    let y = Axis::over(title, Form::Mass, values, HEIGHTS_MM[0], UP_MM)?;
+    let title = format!("load on the blocks, {}", one.units.unit(Form::Mass));
+    let y = Axis::over(title, one.units.scaling(Form::Mass), values, HEIGHTS_MM[0], UP_MM)?;
     let mut marks = curves(&loads);
     marks.insert(0, Mark::Level(weight, MARKED));
     let mut frames = vec![Row::new(y, HEIGHTS_MM[0], marks)];
     if centres.len() > 1 {
         let values = centres.iter().map(|centre| centre.1);
-        let m = words::unit(Form::Length);
+        let m = one.units.unit(Form::Length);
         let title = format!("centre of that load, x in {m} forward of the SRP");
-        let y = Axis::over(title, Form::Length, values, HEIGHTS_MM[1], UP_MM)?;
+        let y = Axis::over(title, one.units.scaling(Form::Length), values, HEIGHTS_MM[1], UP_MM)?;
         frames.push(Row::new(y, HEIGHTS_MM[1], curves(&centres)));
     }
     let mut canvas = Canvas::new(WIDTH_MM);
@@ -185,9 +189,10 @@ pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
         );
     }
     let said = |row: &(f64, f64, Option<f64>)| {
-        let centre =
-            row.2.map_or(String::new(), |x| format!(", its centre at x = {}", metres(x, 2)));
-        let (level, load) = (metres(row.0, 2), tonnes(row.1, 0));
+        let centre = row
+            .2
+            .map_or(String::new(), |x| format!(", its centre at x = {}", one.units.length(x, 2)));
+        let (level, load) = (one.units.length(row.0, 2), one.units.mass(row.1, 0));
         format!("at a water level of {level} the load is {load}{centre}")
     };
     let alt = format!("{title}: {}; {}.", said(first), said(last));

@@ -13,7 +13,7 @@ use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
 use crate::report::figures::scale::round_up;
-use crate::report::figures::words::{measure, metres, number};
+use crate::report::figures::words::Units;
 use crate::text::{self, Form};
 
 /// Ends of the ship as drawn, mm.
@@ -57,6 +57,7 @@ pub fn drawing(
     let forward = ship.foremost_x_m.unwrap_or(ends.forward_x_m).max(ends.forward_x_m);
     let sketch = Sketch {
         examined,
+        units: Units::new(examined),
         survey,
         drafts,
         ends,
@@ -75,6 +76,7 @@ pub fn drawing(
 
 struct Sketch<'a> {
     examined: &'a Examined,
+    units: Units,
     survey: &'a Survey,
     drafts: &'a Drafts,
     ends: Perpendiculars,
@@ -179,7 +181,8 @@ impl Sketch<'_> {
                     y if y < 0.0 => "starboard",
                     _ => "centre",
                 };
-                let words = format!("{side} {}", number(reading.draft_m, Form::Length, 2));
+                let words =
+                    format!("{side} {}", self.units.number(reading.draft_m, Form::Draft, 2));
                 let y = top + (row as f64 + 0.75) * ROW_MM;
                 let lettered = Lettered::new(&words, Coord { x: column, y }, SMALL_PT).middle();
                 canvas.text(lettered);
@@ -209,7 +212,7 @@ impl Sketch<'_> {
         ];
         drafts.extend(self.drafts.amidships_m.map(|m| (self.ends.amidships_x_m(), m, "M")));
         for (x, draft, word) in drafts {
-            let words = format!("{word} {}", metres(draft, 3));
+            let words = format!("{word} {}", self.units.measure(draft, Form::Draft, 3));
             let width = lettering::width_mm(&words, PLAIN_PT);
             // Inside the ship, toward amidships of the ends, clear of the marks there.
             let away = if word == "F" { -6.5 - width } else { 6.5 };
@@ -250,7 +253,7 @@ impl Sketch<'_> {
                 0.0,
                 &format!(
                     "{}, the keel’s bend drawn 1:{} against the straight line (dashed)",
-                    hog_in_words(hog),
+                    hog_in_words(self.units, hog),
                     text::number(scale, if scale < 1.0 { 2 } else { 0 })
                 ),
             );
@@ -274,7 +277,7 @@ impl Sketch<'_> {
     fn trim_in_words(&self) -> String {
         let trim = self.drafts.trim_m;
         let by = if trim >= 0.0 { "stern" } else { "bow" };
-        format!("trim {} by the {by}", metres(trim.abs(), 3))
+        format!("trim {} by the {by}", self.units.length(trim.abs(), 3))
     }
 
     fn list_in_words(&self) -> String {
@@ -282,7 +285,7 @@ impl Sketch<'_> {
             None => "list not recorded".to_string(),
             Some(list) => {
                 let to = if list >= 0.0 { "port" } else { "starboard" };
-                format!("list {} to {to}", measure(list.abs(), Form::Angle, 3))
+                format!("list {} to {to}", self.units.measure(list.abs(), Form::Angle, 3))
             }
         }
     }
@@ -293,9 +296,10 @@ impl Sketch<'_> {
         let along = (self.to_x - self.from_x) / (FORWARD_MM - AFT_MM) * 1000.0;
         let mut caption = format!(
             "The ship’s side, lengths about 1:{}, drafts about 1:{}. Over the rail the readings at the \
-             marks, m; in the boxes the drafts at the perpendiculars and amidships.",
+             marks{}; in the boxes the drafts at the perpendiculars and amidships.",
             text::number(along, 0),
-            text::number(1000.0 / self.mm_per_m, 0)
+            text::number(1000.0 / self.mm_per_m, 0),
+            Form::Draft.head(self.units.0).map_or(String::new(), |unit| format!(", {unit}"))
         );
         if self.drafts.set_aside.is_some() {
             caption.push_str(" The reading struck through was set aside.");
@@ -308,26 +312,28 @@ impl Sketch<'_> {
             for (reading, aside) in place.readings {
                 alt.push_str(&format!(
                     "At x = {}, y = {} the draft read was {}{}. ",
-                    metres(reading.mark_x_m, 2),
-                    metres(reading.mark_y_m, 2),
-                    metres(reading.draft_m, 2),
+                    self.units.length(reading.mark_x_m, 2),
+                    self.units.length(reading.mark_y_m, 2),
+                    self.units.measure(reading.draft_m, Form::Draft, 2),
                     if aside { ", set aside" } else { "" }
                 ));
             }
         }
         alt.push_str(&format!(
             "Draft at the aft perpendicular {}, at the forward one {}, {}; {}, {}.",
-            metres(self.drafts.aft_m, 3),
-            metres(self.drafts.forward_m, 3),
+            self.units.measure(self.drafts.aft_m, Form::Draft, 3),
+            self.units.measure(self.drafts.forward_m, Form::Draft, 3),
             self.trim_in_words(),
             self.list_in_words(),
-            self.drafts.hog_m.map_or("hog not recorded".to_string(), hog_in_words)
+            self.drafts
+                .hog_m
+                .map_or("hog not recorded".to_string(), |hog| hog_in_words(self.units, hog))
         ));
         Words { title, caption, alt }
     }
 }
 
-fn hog_in_words(hog_m: f64) -> String {
+fn hog_in_words(units: Units, hog_m: f64) -> String {
     let word = if hog_m >= 0.0 { "hog" } else { "sag" };
-    format!("{word} {}", measure(hog_m.abs(), Form::Small, 0))
+    format!("{word} {}", units.measure(hog_m.abs(), Form::Small, 0))
 }

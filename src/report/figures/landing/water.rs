@@ -13,7 +13,7 @@ use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::words::{self, metres};
+use crate::report::figures::words;
 use crate::text::{self, Form};
 
 const LEVEL: Pen = Pen::solid(0.4);
@@ -84,9 +84,9 @@ fn drawing(one: &AtPosition, log: &[&WaterLevel], number: usize, of: usize) -> O
         13.0,
     )?;
     let levels = spell.readings.iter().map(|reading| reading.1);
-    let m = words::unit(Form::Length);
+    let m = one.units.unit(Form::Length);
     let title = format!("water level, {m} above the dock’s level datum");
-    let y = Axis::over(title, Form::Length, levels, HEIGHT_MM, 6.0)?;
+    let y = Axis::over(title, one.units.scaling(Form::Length), levels, HEIGHT_MM, 6.0)?;
     let panel = Panel::with_room(0.0, NUMBERS_MM, HEIGHT_MM, x, y);
 
     let mut canvas = Canvas::new(WIDTH_MM);
@@ -109,7 +109,7 @@ fn drawing(one: &AtPosition, log: &[&WaterLevel], number: usize, of: usize) -> O
         (Sample::Line(LEVEL), "water log".to_string()),
         (Sample::Line(TIME), "times recorded for the position".to_string()),
     ];
-    let said = |level: f64| metres(level, 3);
+    let said = |level: f64| one.units.length(level, 3);
     let recomputed = [("first touch", touch, TOUCH), ("landed", landed, LANDED)];
     for (words, level, pen) in recomputed {
         samples.extend(
