@@ -168,7 +168,7 @@ mod tests {
         assert_eq!(compare(1.030_001, 1.0, 0.03), Outcome::Differs);
         assert_eq!(hold(0.1 + 0.2, 0.3, Side::AtMost), Outcome::Agrees);
         assert_eq!(hold(0.3, 0.1 + 0.2, Side::AtLeast), Outcome::Agrees);
-        assert_eq!(hold(1000.000_000_1, 1000.0, Side::AtMost), Outcome::Agrees);
+        assert_eq!(hold(1_000.000_000_1, 1_000.0, Side::AtMost), Outcome::Agrees);
         assert_eq!(hold(2.98, 3.0, Side::AtLeast), Outcome::BeyondLimit);
     }
 

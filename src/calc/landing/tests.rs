@@ -1,7 +1,9 @@
 //! Tests of the landing by hand-made ships.
 
 use super::*;
+use crate::calc::drafts::Perpendiculars;
 use crate::calc::drafts::lcg_x_m;
+use crate::calc::hydrostatics::{Row, Table};
 
 /// A box of 100 m by 15 m in sea water, drafts 1 m to 6 m.
 fn box_table() -> Table {

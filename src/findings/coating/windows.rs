@@ -133,7 +133,7 @@ impl ApplicationFindings<'_> {
                 }
             }
         };
-        finding.sentence = sentence.into();
+        finding.sentence = sentence;
         finding.outcome = outcome;
         match (&interval.window, product) {
             (Ok(window), Some(product)) => {

@@ -133,7 +133,7 @@ impl<'a> WaterLog<'a> {
             let is_inside = |water: &&&WaterLevel| water.at >= from && water.at <= to;
             let mut inside = self.readings.iter().filter(is_inside);
             let first = *inside.next()?;
-            let last = *inside.last()?;
+            let last = *inside.next_back()?;
             let between_h = hours(first.at, last.at);
             let mean_m_per_h = (first.level_m - last.level_m) / between_h;
             let fastest_m_per_h = self.fastest_fall_m_per_h(Some(from), Some(to));

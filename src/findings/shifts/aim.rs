@@ -177,7 +177,7 @@ impl Teller<'_> {
         let best = Aimed::best(&several)?;
         (best.faults.near < near).then(|| LeaveOut {
             blocks: blocks.iter().map(|block| self.name(*block)).collect(),
-            way: way,
+            way,
             band: best.band.clone(),
         })
     }
@@ -236,7 +236,7 @@ impl Teller<'_> {
         let loads_before = (!sought.without_before.is_empty())
             .then(|| self.loads(&self.loads_before(sought.without_before)));
         Aim {
-            way: way,
+            way,
             from: self.from.clone(),
             shift_m: kept(spot.shift_m),
             srp_station_m: known.then(|| kept(lie.srp_station_m)),
@@ -376,7 +376,7 @@ impl Teller<'_> {
         let aim_m = Aimed::best(&aimed).map(|best| best.band.aim.shift_m);
         let bands: Vec<AimedBand> = aimed.into_iter().rev().map(|aimed| aimed.band).collect();
         OneWay {
-            way: way,
+            way,
             from_m: kept(-study.range_m.1),
             to_m: kept(-study.range_m.0),
             aim_m,
@@ -402,7 +402,7 @@ impl Teller<'_> {
         LeavingOut {
             of_second: names(&out.of_after),
             of_first: names(&out.of_before),
-            way: way,
+            way,
             band: self.aimed_for(&sought).band,
         }
     }
@@ -448,7 +448,7 @@ impl Teller<'_> {
         let sought =
             Sought { way, band: first, without: &[], without_before: &[], hidden_m2: &hidden_m2 };
         TwoShifts {
-            way: way,
+            way,
             first: self.aimed_for(&sought).band,
             second: self.aimed(way, second, &[]).band,
         }

@@ -339,7 +339,7 @@ fn gap_drawing(
         &standing,
         x,
         |gap| gap.placed,
-        |gaps| gaps.iter().any(|gap| is_known(*gap)),
+        |gaps| gaps.iter().any(|gap| is_known(gap)),
         |row, name, gaps| gap_row(one.units, row, name, gaps, tolerance_m),
     )?;
     let mut canvas = Canvas::new(WIDTH_MM);
