@@ -17,6 +17,40 @@ use super::layout;
 use super::open::Bundle;
 use crate::records::plain;
 
+/// How a file of a bundle was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum State {
+    /// As every manifest says.
+    Whole,
+    /// There, but not what a manifest says.
+    Changed,
+    /// Listed, but not there.
+    Missing,
+    /// There, but not in every manifest.
+    NotListed,
+    /// There, but cut off.
+    Unreadable,
+    /// There, but not read, since there is far more than Payload-Oxum says.
+    TooMuch,
+    /// There, but the system did not let it be read, which says nothing of it.
+    Unchecked,
+}
+
+impl State {
+    /// Its words.
+    pub fn words(self) -> &'static str {
+        match self {
+            State::Whole => "whole",
+            State::Changed => "changed",
+            State::Missing => "missing",
+            State::NotListed => "not listed",
+            State::Unreadable => "unreadable",
+            State::TooMuch => "not read, since there is far more than Payload-Oxum says",
+            State::Unchecked => "could not be checked",
+        }
+    }
+}
+
 /// A digest that this program takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Algorithm {

@@ -10,9 +10,8 @@ use encoding_rs::{Encoding, UTF_8};
 use super::bag;
 use super::error::BundleError;
 use super::layout;
-use super::manifests::{self, Algorithm, FETCH, Fetch, Found, Listing, Listings};
+use super::manifests::{self, Algorithm, FETCH, Fetch, Found, Listing, Listings, State};
 use super::open::Bundle;
-use super::verify::State;
 use super::version;
 use crate::records::{docking, plain};
 

@@ -10,26 +10,13 @@ use ssh_key::{
 
 use super::error::BundleError;
 use super::signers::{Asked, Signers, Word};
+pub use super::signers::{NAMESPACE, read};
 use crate::records::contained::contained;
-use crate::records::plain;
-use crate::records::store::read_at_most;
-
-/// The namespace of our signatures: one made for another purpose is not taken for one of these.
-pub const NAMESPACE: &str = "docking-record-bundle";
 
 /// Where the signature of a bundle stands: beside `NAME.zip` as `NAME-seal.sig`.
 pub fn beside(bundle: &Path) -> PathBuf {
     let name = bundle.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
     bundle.with_file_name(format!("{name}-seal.sig"))
-}
-
-/// Most bytes of a key, a signature or a list of signers: of keys it holds some thousand.
-const MOST_BYTES: u64 = 1 << 20;
-
-/// Reads a signature, or another file as small as one.
-pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
-    let file = plain::file(path).and_then(|file| read_at_most(file, MOST_BYTES));
-    file.map_err(|error| BundleError::io(path, "can't be read", &error))
 }
 
 /// Reads a private key. One that asks for a passphrase or sits in a device is refused, with the words of

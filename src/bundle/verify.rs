@@ -8,45 +8,11 @@ use super::bag::{self, Manifest};
 use super::digest;
 use super::error::BundleError;
 use super::layout;
-use super::manifests;
+use super::manifests::{self, State};
 use super::open::{Bundle, Proved};
 use super::others;
 use super::version;
 use crate::records::plain;
-
-/// How a file of a bundle was found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum State {
-    /// As every manifest says.
-    Whole,
-    /// There, but not what a manifest says.
-    Changed,
-    /// Listed, but not there.
-    Missing,
-    /// There, but not in every manifest.
-    NotListed,
-    /// There, but cut off.
-    Unreadable,
-    /// There, but not read, since there is far more than Payload-Oxum says.
-    TooMuch,
-    /// There, but the system did not let it be read, which says nothing of it.
-    Unchecked,
-}
-
-impl State {
-    /// Its words.
-    pub fn words(self) -> &'static str {
-        match self {
-            State::Whole => "whole",
-            State::Changed => "changed",
-            State::Missing => "missing",
-            State::NotListed => "not listed",
-            State::Unreadable => "unreadable",
-            State::TooMuch => "not read, since there is far more than Payload-Oxum says",
-            State::Unchecked => "could not be checked",
-        }
-    }
-}
 
 /// What fixity says of a bundle.
 #[derive(Debug)]

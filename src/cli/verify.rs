@@ -16,11 +16,12 @@ use super::status::Status;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
+use crate::bundle::manifests::State;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::recovery::beside::Readiness;
 use crate::bundle::signature::Signed;
-use crate::bundle::verify::{Fixity, State, fixity};
+use crate::bundle::verify::{Fixity, fixity};
 use crate::bundle::version;
 use crate::findings::changes::Version;
 

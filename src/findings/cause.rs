@@ -2,43 +2,11 @@
 
 use crate::records::spec::FileSpec;
 use crate::text;
-use crate::text::{Text, code};
-use std::cmp::Ordering;
+use crate::text::code;
 use std::collections::BTreeMap;
 
-use super::finding::{Figure, Finding, Outcome};
+use super::finding::{Cause, Figure, Finding, Outcome};
 use crate::records::place::Place;
-
-/// A record on which several findings depend: once it is put right, they come out otherwise.
-#[derive(Debug, Clone)]
-pub struct Cause {
-    /// The record.
-    pub place: Place,
-    /// How they follow from it, one plain sentence.
-    pub sentence: Text,
-}
-
-/// By the record, then by what is said of it.
-impl Ord for Cause {
-    fn cmp(&self, other: &Self) -> Ordering {
-        let said = || self.sentence.to_string().cmp(&other.sentence.to_string());
-        self.place.cmp(&other.place).then_with(said)
-    }
-}
-
-impl PartialOrd for Cause {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Cause {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-
-impl Eq for Cause {}
 
 /// The cause of what could not be checked for want of a whole table.
 pub(super) fn missing_table(findings: &mut [Finding], spec: &FileSpec, what: &str) {

@@ -1,9 +1,9 @@
 //! One comparison of the record with its recomputation.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::fmt;
 
-use super::cause::Cause;
 use crate::calc::formula::Formula;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
@@ -69,6 +69,37 @@ impl From<&Bound> for Against {
         }
     }
 }
+
+/// A record on which several findings depend: once it is put right, they come out otherwise.
+#[derive(Debug, Clone)]
+pub struct Cause {
+    /// The record.
+    pub place: Place,
+    /// How they follow from it, one plain sentence.
+    pub sentence: Text,
+}
+
+/// By the record, then by what is said of it.
+impl Ord for Cause {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let said = || self.sentence.to_string().cmp(&other.sentence.to_string());
+        self.place.cmp(&other.place).then_with(said)
+    }
+}
+
+impl PartialOrd for Cause {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Cause {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Cause {}
 
 /// A finding.
 #[derive(Debug, Clone)]

@@ -330,8 +330,8 @@ pub const fn holes(pattern: &str) -> usize {
 macro_rules! text {
     ($pattern:literal $(, $piece:expr)* $(,)?) => {{
         const PIECES: usize = <[&str]>::len(&[$(stringify!($piece)),*]);
-        const { assert!($crate::text::holes($pattern) == PIECES, "one piece for each {{}}") };
-        $crate::text::Text::filled($pattern, [$($crate::text::ToText::to_text(&$piece)),*])
+        const { assert!($crate::text::sentence::holes($pattern) == PIECES, "one piece for each {{}}") };
+        $crate::text::sentence::Text::filled($pattern, [$($crate::text::sentence::ToText::to_text(&$piece)),*])
     }};
 }
 

@@ -5,9 +5,9 @@ use std::fs;
 use std::path::Path;
 
 use lastdock::bundle::layout;
+use lastdock::bundle::manifests::State;
 use lastdock::bundle::open::Bundle;
 use lastdock::bundle::others;
-use lastdock::bundle::verify::State;
 
 use super::bagged::{BAGS, list, write};
 use super::made::{End, Entry, zip};

@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::atomic::{AtomicU64, Ordering};
 
+use lastdock::bundle::manifests::State;
 use lastdock::bundle::mend::{self, Outcome};
 use lastdock::bundle::open::{Bundle, Kept};
 use lastdock::bundle::recompute::recompute;
-use lastdock::bundle::verify::{State, fixity};
+use lastdock::bundle::verify::fixity;
 use lastdock::handover::before::Before;
 use lastdock::handover::folder::Place;
 use lastdock::handover::start::start;

@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use lastdock::bundle::bag::{DECLARATION, encoded};
+use lastdock::bundle::manifests::State;
 use lastdock::bundle::open::Bundle;
 use lastdock::bundle::others;
-use lastdock::bundle::verify::State;
 use md5::{Digest, Md5};
 
 use crate::bagged::BAGS;

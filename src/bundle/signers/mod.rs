@@ -14,7 +14,20 @@ use self::line::Line;
 pub use self::moment::Moment;
 use super::directory::Oddities;
 use super::error::BundleError;
-use super::signature::{NAMESPACE, read};
+use crate::records::plain;
+use crate::records::store::read_at_most;
+
+/// Most bytes of a key, a signature or a list of signers: of keys it holds some thousand.
+const MOST_BYTES: u64 = 1 << 20;
+
+/// The namespace of our signatures: one made for another purpose is not taken for one of these.
+pub const NAMESPACE: &str = "docking-record-bundle";
+
+/// Reads a signature, or another file as small as one.
+pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
+    let file = plain::file(path).and_then(|file| read_at_most(file, MOST_BYTES));
+    file.map_err(|error| BundleError::io(path, "can't be read", &error))
+}
 
 /// The longest line that is taken, bytes: room for a key of 16 384 bits and some hundred principals, and little
 /// enough for work that grows with the square of a line.

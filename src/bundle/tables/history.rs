@@ -1,7 +1,8 @@
 //! What the earlier dockings and this one say together, as tables.
 
+use super::column::TableColumn;
 use super::recomputed::{AREA, figure, piece_columns, table};
-use super::{Table, TableColumn};
+use super::table::Table;
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies};
 use crate::records::spec::{Holds, Range};

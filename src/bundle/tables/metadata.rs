@@ -3,8 +3,9 @@
 
 use serde_json::{Map, Value, json};
 
+use super::column::{Cells, TableColumn};
 use super::records::kind_referred;
-use super::{Cells, Table, TableColumn};
+use super::table::Table;
 use crate::findings::Examined;
 use crate::findings::harmless::RULE;
 use crate::records::spec::{Holds, Kind, Range};

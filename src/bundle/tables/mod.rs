@@ -6,51 +6,15 @@ mod history;
 mod metadata;
 mod recomputed;
 mod records;
+mod table;
 
 pub use column::{Cells, TableColumn};
 pub use metadata::METADATA;
+pub use table::Table;
 
 use crate::findings::Examined;
-use crate::findings::harmless::harmless;
 use crate::findings::written::{self, FindingsWritten};
-use crate::records::spec::{Holds, Kind};
-
-/// A derived table.
-#[derive(Debug, Clone)]
-pub struct Table {
-    /// File name inside `data/tables/`.
-    pub name: String,
-    /// What it holds, a few words.
-    pub title: String,
-    /// What one row is, and where it comes from.
-    pub about: String,
-    /// Its columns.
-    pub columns: Vec<TableColumn>,
-    /// Names of the columns that together tell its rows apart, if any do.
-    pub key: Vec<&'static str>,
-    /// Its rows, a text a cell.
-    pub rows: Vec<Vec<String>>,
-}
-
-impl Table {
-    /// Its CSV: UTF-8, commas, a header row, lines that end in LF, texts made [`harmless`].
-    pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
-        let mut out = csv::Writer::from_writer(Vec::new());
-        out.write_record(self.columns.iter().map(|column| &column.name))?;
-        for row in &self.rows {
-            out.write_record(row.iter().enumerate().map(|(n, cell)| {
-                let is_text = self.columns.get(n).is_none_or(TableColumn::is_text);
-                if is_text { harmless(cell) } else { cell.clone() }
-            }))?;
-        }
-        out.into_inner().map_err(|error| error.into_error().into())
-    }
-
-    /// The column by whose values things of a kind are known, one row a thing.
-    fn column_of_ids(&self, kind: Kind) -> Option<&TableColumn> {
-        self.columns.iter().find(|column| column.holds() == Some(Holds::Id(kind)))
-    }
-}
+use crate::records::spec::Holds;
 
 /// Every derived table of a docking: one for each CSV file of its records, one for each kind of table in
 /// its TOML files (remarks stand in the findings), and those of what was recomputed.

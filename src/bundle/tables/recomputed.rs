@@ -4,7 +4,8 @@
 
 use geo::MultiPolygon;
 
-use super::{Table, TableColumn};
+use super::column::TableColumn;
+use super::table::Table;
 use crate::calc::exposure::{Class, Piece};
 use crate::calc::plane::area_m2;
 use crate::findings::Examined;

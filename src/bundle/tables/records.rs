@@ -1,6 +1,7 @@
 //! The records as tables: a CSV file gives one, a TOML file one for each kind of table in it.
 
-use super::{Table, TableColumn};
+use super::column::TableColumn;
+use super::table::Table;
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::entry::Entry;
