@@ -16,6 +16,7 @@ use crate::bundle::error::BundleError;
 use crate::findings::shifts::answer::{Aim, Answer, LeavingOut, OneWay, OpeningNear};
 use crate::findings::shifts::{Earlier, Query, Refusal, answer, sentences};
 use crate::pages::{Cell, Column, Section, Table};
+use crate::text;
 use crate::text::{Form, System, Text, id};
 use crate::units::Quantity;
 
@@ -130,13 +131,16 @@ fn text(answer: &Answer, units: System) -> Page {
     let terminal = Terminal::new(units);
     let mut out = Page::new();
     out.heading(&format!("{} in {}", answer.ship, answer.dock));
-    let mut paragraph = |text: &str| out.push_str(&format!("{}\n", print::wrapped(text, 0)));
+    let mut paragraph = |text: &Text| {
+        out.append(terminal.paragraph(text, 0));
+    };
     paragraph(&sentences::asked(answer));
-    paragraph("");
+    paragraph(&Text::from(" "));
     answer.answer.iter().for_each(|sentence| paragraph(sentence));
     for past in &answer.past {
-        paragraph("");
-        paragraph(&format!("What {} left: {}", past.docking, past.said.join(" ")));
+        paragraph(&Text::from(" "));
+        let said = Text::joined(past.said.iter().cloned(), " ");
+        paragraph(&text!("What {} left: {}", past.docking, said));
     }
     let tables = [
         ("Shifts that leave nothing under blocks a second time".to_string(), bands(&answer.ways)),
@@ -160,7 +164,7 @@ fn text(answer: &Answer, units: System) -> Page {
 
 /// What to aim at, and by how much it may be missed.
 fn aimed(aim: &Aim) -> [Cell; 2] {
-    let miss = Form::Length.measure(aim.miss_m).decimals(aim.decimals);
+    let miss = sentences::miss(aim.miss_m, aim.decimals);
     [sentences::shift(aim.way, aim.shift_m, aim.decimals).into(), miss.into()]
 }
 
@@ -215,7 +219,7 @@ fn left_out(out: &[LeavingOut]) -> Table {
     Table::new(columns).rows(out.iter().map(|out| -> [Cell; 5] {
         let [aim, miss] = aimed(&out.band.aim);
         let (load, pressure) = sentences::greatest_load(&out.band.aim.loads);
-        let loads = if load == pressure { load } else { format!("{load}; {pressure}") };
+        let loads = if load == pressure { load } else { text!("{}; {}", load, pressure) };
         [names(&out.of_second), names(&out.of_first), aim, miss, loads.into()]
     }))
 }

@@ -16,6 +16,8 @@ const MOST_MORE: usize = 4;
 pub enum Form {
     /// A distance or coordinate: m, ft.
     Length,
+    /// A shift of the ship, and by how much it may be missed: m, ft.
+    Shift,
     /// A draft or water level on a mark: m; feet and inches.
     Draft,
     /// A small length, as gaps and residuals are: mm, in.
@@ -103,7 +105,9 @@ impl Form {
     /// What it measures.
     pub fn quantity(self) -> Quantity {
         match self {
-            Form::Length | Form::Draft | Form::Small | Form::Film | Form::Plate => Quantity::Length,
+            Form::Length | Form::Shift | Form::Draft | Form::Small | Form::Film | Form::Plate => {
+                Quantity::Length
+            }
             Form::Area => Quantity::Area,
             Form::SecondMoment => Quantity::SecondMoment,
             Form::Volume => Quantity::Volume,
@@ -127,6 +131,7 @@ impl Form {
     fn shown(self, system: System) -> Shown {
         let (si, us) = match self {
             Form::Length => (("m", 3), ("ft", 2)),
+            Form::Shift => (("m", 2), ("ft", 3)),
             Form::Draft => (("m", 3), ("in", 1)),
             Form::Small => (("mm", 0), ("in", 2)),
             // Whole where it is whole, else to the tenth, as means and readings in mils want it.
@@ -202,6 +207,32 @@ pub struct Measure {
     decimals: Decimals,
     /// Whether a plus stands before it where it is more than nothing.
     signed: bool,
+    /// Whether it is written without its unit, as the first of two that share one.
+    bare: bool,
+    rounding: Rounding,
+}
+
+/// How a number is cut to its decimals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Rounding {
+    Nearest,
+    Down,
+    Up,
+}
+
+impl Rounding {
+    /// Computed numbers are sure to this part of their last decimal.
+    const SURE: f64 = 1e-4;
+
+    fn cut(self, value: f64, decimals: usize) -> f64 {
+        let steps = value * 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
+        let whole = match self {
+            Self::Nearest => return value,
+            Self::Down => (steps + Self::SURE).floor(),
+            Self::Up => (steps - Self::SURE).ceil(),
+        };
+        whole / 10_f64.powi(i32::try_from(decimals).unwrap_or(0))
+    }
 }
 
 impl PartialEq for Measure {
@@ -213,7 +244,14 @@ impl PartialEq for Measure {
 impl Measure {
     /// A number in the kept unit of its quantity (m, t, kPa, h, ...).
     pub fn new(kept: f64, form: Form) -> Self {
-        Self { kept, form, decimals: Decimals::Usual, signed: false }
+        Self {
+            kept,
+            form,
+            decimals: Decimals::Usual,
+            signed: false,
+            bare: false,
+            rounding: Rounding::Nearest,
+        }
     }
 
     /// The same with so many decimals in SI units, and as much finer or coarser in others.
@@ -251,6 +289,21 @@ impl Measure {
         Self { signed: true, ..self }
     }
 
+    /// The same without its unit, as the first of two that share one.
+    pub fn bare(self) -> Self {
+        Self { bare: true, ..self }
+    }
+
+    /// The same, never written greater than it is.
+    pub fn rounded_down(self) -> Self {
+        Self { rounding: Rounding::Down, ..self }
+    }
+
+    /// The same, never written less than it is.
+    pub fn rounded_up(self) -> Self {
+        Self { rounding: Rounding::Up, ..self }
+    }
+
     /// How far apart two measures of one kind are.
     pub fn distance_to(&self, other: &Measure) -> Self {
         let form = match self.form {
@@ -267,7 +320,7 @@ impl Measure {
 
     /// The number in SI units without its unit and with a hyphen for a minus, as data has it.
     pub fn plain(&self) -> String {
-        units::fixed(self.in_unit(System::Si), self.decimals_in(System::Si))
+        self.fixed(self.decimals_in(System::Si), System::Si)
     }
 
     /// The number without its unit, as a column has it whose head names the unit.
@@ -291,7 +344,7 @@ impl Measure {
         let text = if self.form.is_in_feet_and_inches(system) {
             feet_and_inches(self.in_unit(system), decimals)
         } else {
-            units::fixed(self.in_unit(system), decimals)
+            self.fixed(decimals, system)
         };
         let is_more = self.signed && self.kept > 0.0 && text.contains(|c| matches!(c, '1'..='9'));
         match text.strip_prefix('-') {
@@ -303,10 +356,14 @@ impl Measure {
 
     /// The number with its unit.
     pub fn with_unit(&self, system: System) -> String {
-        if self.form.is_in_feet_and_inches(system) {
+        if self.bare || self.form.is_in_feet_and_inches(system) {
             return self.number(system);
         }
         format!("{}{}", self.number(system), self.form.unit(system).after_number())
+    }
+
+    fn fixed(&self, decimals: usize, system: System) -> String {
+        units::fixed(self.rounding.cut(self.in_unit(system), decimals), decimals)
     }
 
     fn decimals_in(&self, system: System) -> usize {
@@ -342,6 +399,9 @@ impl Measure {
 /// As findings and derived tables have it: SI units, a hyphen for a minus.
 impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.bare {
+            return f.write_str(&self.plain());
+        }
         write!(f, "{}{}", self.plain(), self.form.unit(System::Si).after_number())
     }
 }
@@ -393,6 +453,16 @@ mod tests {
         assert_eq!(margin.with_unit(System::Us), "5.36 \u{b0}F");
         let same = Measure::new(3.0, Form::TemperatureDifference).apart_from(&limit);
         assert_eq!(same.with_unit(System::Si), "3.0 K");
+    }
+
+    #[test]
+    fn what_is_rounded_one_way_never_promises_more() {
+        let shift = |kept| Measure::new(kept, Form::Shift);
+        let both = |measure: Measure| [System::Si, System::Us].map(|s| measure.number(s));
+        // 0.07 m = 0.22966 ft, 0.6 m = 1.96850 ft.
+        assert_eq!(both(shift(0.07).rounded_down()), ["0.07", "0.229"]);
+        assert_eq!(both(shift(0.6).rounded_up()), ["0.60", "1.969"]);
+        assert_eq!(shift(0.6).bare().with_unit(System::Si), "0.60");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
+use serde::{Serialize, Serializer};
 
 use super::measure::{Measure, System};
 use super::times;
@@ -157,6 +158,12 @@ impl fmt::Display for Text {
             Piece::Range(from, to) => write!(f, "{} to {to}", from.plain()),
             other => f.write_str(&other.shown(System::Si)),
         })
+    }
+}
+
+impl Serialize for Text {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 

@@ -9,6 +9,7 @@ use serde::{Serialize, Serializer};
 
 use crate::calc::shifts::Way;
 use crate::findings::recomputed::shifts::Placed;
+use crate::text::Text;
 
 /// An enum as its words.
 fn in_words<S: Serializer>(value: &impl fmt::Display, serializer: S) -> Result<S::Ok, S::Error> {
@@ -24,7 +25,7 @@ pub struct Answer {
     /// Whether one shift does it, with all the blocks that were asked about.
     pub one_shift_does: bool,
     /// The answer in plain sentences.
-    pub answer: Vec<String>,
+    pub answer: Vec<Text>,
     /// The shift to choose; absent where no single shift does it.
     pub choice: Option<Choice>,
     /// Every shift of the range, fore and aft first.
@@ -103,7 +104,7 @@ pub struct Aim {
     /// The loads before the shift, where blocks are left out there.
     pub loads_before: Option<AimLoads>,
     /// The same in sentences, to be printed together.
-    pub said: Vec<String>,
+    pub said: Vec<Text>,
 }
 
 /// The openings at an aim.
@@ -299,7 +300,7 @@ pub struct LeaveOut {
 pub struct AfterEarlier {
     pub docking: String,
     /// The answer in plain sentences.
-    pub said: Vec<String>,
+    pub said: Vec<Text>,
     /// The steel, and where to land so that it is reached; empty where its positions can't be placed.
     pub left: Vec<Unreached>,
 }
@@ -335,7 +336,7 @@ pub struct Unreached {
     pub ways: Vec<OneWay>,
     /// What the plan does, and where to land, in sentences; empty where there is nothing to reach, or no landing is
     /// known.
-    pub landing: Vec<String>,
+    pub landing: Vec<Text>,
     /// Where to land; absent where no landing reaches all of it.
     pub aim: Option<Aim>,
     /// The fewest blocks of the first position whose leaving out gives a landing that reaches all of it, or

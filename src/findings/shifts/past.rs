@@ -14,7 +14,8 @@ use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Placed, Query, left_by, reaching};
 use crate::records::Project;
 use crate::records::history::Past;
-use crate::units;
+use crate::text;
+use crate::text::{Form, Text};
 
 /// An earlier docking of the ship.
 #[derive(Debug, Clone)]
@@ -80,11 +81,11 @@ pub fn held_against(now: &Examined, earlier: &Earlier<'_>, query: &Query) -> Aft
     let mut after =
         AfterEarlier { docking: earlier.name.to_string(), said: Vec::new(), left: Vec::new() };
     if earlier.ship != now.project.docking.ship.name {
-        after.said.push(format!("That is the record of another ship, {}.", earlier.ship));
+        after.said.push(text!("That is the record of another ship, {}.", earlier.ship));
     }
     let Some(left) = &earlier.left else {
         let why = "Not each of its positions can be placed with its blocks, so that what it left is not known.";
-        after.said.push(why.to_string());
+        after.said.push(why.into());
         return after;
     };
     for one in left {
@@ -95,7 +96,7 @@ pub fn held_against(now: &Examined, earlier: &Earlier<'_>, query: &Query) -> Aft
     after
 }
 
-fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<String>, Unreached) {
+fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<Text>, Unreached) {
     let area = area_m2(&left.steel);
     let mut data = Unreached {
         what: left.what,
@@ -109,24 +110,23 @@ fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<String>, Unre
     };
     if area < NO_AREA_M2 {
         let nothing = "It exposed all of the bottom in one position or another.";
-        let said = (left.what == Steel::NeverExposed).then(|| nothing.to_string());
+        let said = (left.what == Steel::NeverExposed).then(|| nothing.into());
         return (said.into_iter().collect(), data);
     }
     let project = &now.project;
     let first = query.before.or((!project.positions.is_empty()).then_some(0));
     let asked = Query { before: None, after: first, leave_out: Vec::new(), ..query.clone() };
     let study = reaching(project, &now.recomputed, &left.steel, &asked);
-    let steel = format!("{} m\u{b2}", units::fixed(area, 3));
+    let steel = Form::Area.measure(area);
     let mut sentence = match left.what {
-        Steel::NeverExposed => format!("It never exposed {steel} of the bottom."),
+        Steel::NeverExposed => text!("It never exposed {} of the bottom.", steel),
         Steel::UnderBlocksLast => {
-            format!("In its last position, {}, {steel} stood under blocks.", left.last)
+            text!("In its last position, {}, {} stood under blocks.", left.last, steel)
         }
     };
     if study.placed == Placed::Unknown || study.caps.is_empty() {
-        sentence.push_str(
-            " Where she is to land first is not recorded, so that no landing can be named.",
-        );
+        sentence
+            .push(" Where she is to land first is not recorded, so that no landing can be named.");
         return (vec![sentence], data);
     }
     let teller =
@@ -151,15 +151,15 @@ fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<String>, Unre
     if let Some(out) = &data.clear_without {
         data.landing.extend(sentences::clear_without(out));
     }
-    data.landing.extend(sentences::put_back(&teller.put_back()));
+    data.landing.extend(sentences::put_back(&teller.put_back()).map(Text::from));
     let mut said = vec![sentence];
     said.extend(data.landing.iter().cloned());
     (said, data)
 }
 
 /// What the plan does, and where to land, in sentences; the aim is put into the data.
-fn landing(teller: &Teller, data: &mut Unreached) -> Vec<String> {
-    let again = format!("{} m\u{b2} of it", units::fixed(data.hidden_again_m2, 3));
+fn landing(teller: &Teller, data: &mut Unreached) -> Vec<Text> {
+    let again = text!("{} of it", Form::Area.measure(data.hidden_again_m2));
     let place = &teller.from;
     let [along, ..] = data.ways.as_slice() else { return Vec::new() };
     if data.hidden_again_m2 == 0.0
@@ -167,32 +167,37 @@ fn landing(teller: &Teller, data: &mut Unreached) -> Vec<String> {
     {
         let span = sentences::span_inward(along.way, (band.from_m, band.to_m));
         let planned = planned(teller, along, band);
-        let mut said = vec![format!(
-            "{place} reaches all of it, and so does any landing from {span} of that."
+        let mut said = vec![text!(
+            "{} reaches all of it, and so does any landing from {} of that.",
+            place,
+            span
         )];
         said.extend(planned.said.iter().cloned());
         let near = |aim: &Aim| aim.openings.as_ref().map_or(0, |openings| openings.near.len());
         let better = near(&band.aim) < near(&planned);
         if better {
-            said.push("Fewer openings are near a cap elsewhere in that.".to_string());
+            said.push("Fewer openings are near a cap elsewhere in that.".into());
             said.extend(band.aim.said.iter().cloned());
         }
         data.aim = Some(if better { band.aim.clone() } else { planned });
         return said;
     }
     if let Some(band) = data.ways.iter().find_map(OneWay::best) {
-        let mut said = vec![format!("{place} would hide {again} again. To reach all of it:")];
+        let mut said = vec![text!("{} would hide {} again. To reach all of it:", place, again)];
         said.extend(band.aim.said.iter().cloned());
         data.aim = Some(band.aim.clone());
         return said;
     }
-    let reach = units::fixed(along.to_m, 2);
-    let mut said = vec![format!(
-        "{place} would hide {again} again, and no landing within {reach} m fore and aft of that, nor one athwart \
-         with the keel on its blocks, reaches all of it."
+    let reach = Form::Shift.measure(along.to_m).rounded_down();
+    let mut said = vec![text!(
+        "{} would hide {} again, and no landing within {} fore and aft of that, nor one athwart \
+         with the keel on its blocks, reaches all of it.",
+        place,
+        again,
+        reach
     )];
     if let Some(out) = &data.leave_out {
-        said.push(format!("Without {} one would.", sentences::and(&out.blocks)));
+        said.push(text!("Without {} one would.", sentences::and(&out.blocks)));
         said.extend(out.band.aim.said.iter().cloned());
     }
     said

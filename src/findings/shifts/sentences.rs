@@ -10,19 +10,29 @@ use super::answer::{
 use crate::calc::plane::NO_AREA_M2;
 use crate::calc::shifts::{Band, MOST_LEFT_OUT, Way};
 use crate::findings::recomputed::shifts::{FEW, Placed};
-use crate::units;
+use crate::text;
+use crate::text::{Form, Measure, Text};
 
 /// A shift of the ship, m, forward or to port +, as words: `0.70 m aft`.
-pub fn shift(way: Way, shift_m: f64, decimals: usize) -> String {
-    let size = units::fixed(shift_m.abs(), decimals);
-    if is_nothing(&size) {
-        return "no shift at all".to_string();
-    }
-    format!("{size} m {}", side(way, shift_m))
+pub fn shift(way: Way, shift_m: f64, decimals: usize) -> Text {
+    sized(way, shift_m, size(shift_m, decimals))
 }
 
-fn is_nothing(size: &str) -> bool {
-    size.bytes().all(|b| b == b'0' || b == b'.')
+/// A shift with its size as it is to be written.
+fn sized(way: Way, shift_m: f64, size: Measure) -> Text {
+    match is_nothing(&size) {
+        true => Text::from("no shift at all"),
+        false => text!("{} {}", size, side(way, shift_m)),
+    }
+}
+
+/// The size of a shift, m.
+fn size(shift_m: f64, decimals: usize) -> Measure {
+    Form::Shift.measure(shift_m.abs()).decimals(decimals)
+}
+
+fn is_nothing(size: &Measure) -> bool {
+    size.plain().bytes().all(|b| b == b'0' || b == b'.')
 }
 
 /// Toward which side a shift goes.
@@ -36,17 +46,19 @@ fn side(way: Way, shift_m: f64) -> &'static str {
 }
 
 /// Shifts of the ship from one to another, m, as words: `0.60 to 0.80 m aft`.
-pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> String {
-    let size = |m: f64| units::fixed(m.abs(), decimals);
-    let nothing = |m: f64| is_nothing(&size(m));
+///
+/// In other units than those in which they were rounded they are rounded inward again.
+pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> Text {
+    let nothing = |m: f64| is_nothing(&size(m, decimals));
+    let further = |m: f64| sized(way, m, size(m, decimals).rounded_down());
     let (near, far) = if from_m.abs() <= to_m.abs() { (from_m, to_m) } else { (to_m, from_m) };
     if nothing(far) {
         return shift(way, far, decimals);
     }
     if from_m < 0.0 && to_m > 0.0 && !nothing(near) {
-        return format!("{} to {}", shift(way, from_m, decimals), shift(way, to_m, decimals));
+        return text!("{} to {}", further(from_m), further(to_m));
     }
-    format!("{} to {}", size(near), shift(way, far, decimals))
+    text!("{} to {}", size(near, decimals).rounded_up().bare(), further(far))
 }
 
 /// The middle of a band of shifts as a person measures.
@@ -96,7 +108,7 @@ pub fn inward((from_m, to_m): (f64, f64)) -> ((f64, f64), usize) {
 }
 
 /// A band of shifts of the ship, from and to in m, rounded inward, as words.
-pub fn span_inward(way: Way, shifts: (f64, f64)) -> String {
+pub fn span_inward(way: Way, shifts: (f64, f64)) -> Text {
     let (shifts, decimals) = inward(shifts);
     span(way, shifts, decimals)
 }
@@ -147,31 +159,26 @@ const MOST_NAMED: usize = 5;
 /// The aim in a band of shifts (from and to, m), in parts of which (slid) the openings are clear. The first
 /// sentence says where, by how much it may be missed, and what is known of openings there; then come the loads,
 /// and what could not be examined. `is_best` says whether it is the best place of the band, or one that was given.
-pub fn aim_in_sentences(
-    aim: &Aim,
-    shifts: (f64, f64),
-    clear: &[Span],
-    is_best: bool,
-) -> Vec<String> {
+pub fn aim_in_sentences(aim: &Aim, shifts: (f64, f64), clear: &[Span], is_best: bool) -> Vec<Text> {
     let mut first = match is_best {
-        true => format!("Aim at {}, which {}", place(aim), missed(aim)),
-        false => format!("{} {}", place(aim), missed(aim)),
+        true => text!("Aim at {}, which {}", place(aim), missed(aim)),
+        false => text!("{} {}", place(aim), missed(aim)),
     };
-    first.push_str(&match &aim.openings {
+    first.extend(match &aim.openings {
         None => "; where she lies is not recorded, so that nothing can be said of openings, docking plugs and \
                  loads there"
-            .to_string(),
-        Some(openings) if openings.near.is_empty() => format!("; {}", none_near(openings)),
+            .into(),
+        Some(openings) if openings.near.is_empty() => text!("; {}", none_near(openings)),
         Some(openings) => {
             let elsewhere = elsewhere(aim.way, shifts, clear, is_best);
-            let near: Vec<String> = openings.near.iter().map(opening_near).collect();
-            format!("; but there {}, and {elsewhere}", and(&near))
+            let near = Text::listed(openings.near.iter().map(opening_near));
+            text!("; but there {}, and {}", near, elsewhere)
         }
     });
-    first.push('.');
+    first.push(".");
     let mut said = vec![first];
     if let Some(openings) = &aim.openings {
-        said.extend(not_held(openings));
+        said.extend(not_held(openings).map(Text::from));
         said.extend(loads(&aim.loads, "there"));
         said.extend(aim.loads_before.iter().flat_map(|before| loads(before, "before the shift")));
     }
@@ -179,48 +186,53 @@ pub fn aim_in_sentences(
 }
 
 /// The place: `0.70 m aft of P1 as she lay (stern reference point at station 13.610 m)`.
-fn place(aim: &Aim) -> String {
+fn place(aim: &Aim) -> Text {
     let way = aim.way;
     let shift = shift(way, aim.shift_m, aim.decimals);
     let at = match way {
         Way::ForeAndAft => aim
             .srp_station_m
-            .map(|m| format!(" (stern reference point at station {} m)", units::fixed(m, 3))),
+            .map(|m| text!(" (stern reference point at station {})", Form::Length.measure(m))),
         Way::Athwart => aim
             .centreline_offset_m
-            .map(|m| format!(" (centreline at offset {} m)", units::fixed(m, 3))),
+            .map(|m| text!(" (centreline at offset {})", Form::Length.measure(m))),
     };
     let at = at.unwrap_or_default();
     match aim.shift_m == 0.0 {
-        true => format!("{}{at}", aim.from),
-        false => format!("{shift} of {}{at}", aim.from),
+        true => text!("{}{}", aim.from, at),
+        false => text!("{} of {}{}", shift, aim.from, at),
     }
 }
 
 /// By how much it may be missed, and by how much before what is known of it changes.
-fn missed(aim: &Aim) -> String {
+fn missed(aim: &Aim) -> Text {
     let size = |m: f64| match m {
-        m if m > 0.0 => format!("{} m", units::fixed(m, aim.decimals)),
-        _ => "less than a millimetre".to_string(),
+        m if m > 0.0 => Text::from(miss(m, aim.decimals)),
+        _ => Text::from("less than a millimetre"),
     };
-    let total = format!("may be missed by {} either way", size(aim.miss_m));
+    let total = text!("may be missed by {} either way", size(aim.miss_m));
     match aim.openings {
         Some(_) if aim.steady_m < aim.miss_m => {
-            format!("{total}, but by {} only before what follows changes", size(aim.steady_m))
+            text!("{}, but by {} only before what follows changes", total, size(aim.steady_m))
         }
         _ => total,
     }
 }
 
+/// By how much a place may be missed, m.
+pub fn miss(miss_m: f64, decimals: usize) -> Measure {
+    size(miss_m, decimals).rounded_down()
+}
+
 /// Where in a band the openings are clear.
-fn elsewhere(way: Way, shifts: (f64, f64), clear: &[Span], is_best: bool) -> String {
+fn elsewhere(way: Way, shifts: (f64, f64), clear: &[Span], is_best: bool) -> Text {
     let span = |shifts: (f64, f64)| span_inward(way, shifts);
     if clear.is_empty() {
-        return format!("no shift from {} clears every opening", span(shifts));
+        return text!("no shift from {} clears every opening", span(shifts));
     }
-    let parts: Vec<String> = clear.iter().map(|part| span((part.from_m, part.to_m))).collect();
+    let parts = Text::listed(clear.iter().map(|part| span((part.from_m, part.to_m))));
     let narrow = if is_best { ", too little room to aim at" } else { "" };
-    format!("every opening is clear at shifts of {} only{narrow}", and(&parts))
+    text!("every opening is clear at shifts of {} only{}", parts, narrow)
 }
 
 /// What is known where no opening is near a cap.
@@ -249,24 +261,27 @@ fn none_near(openings: &AimOpenings) -> String {
     said
 }
 
-fn opening_near(near: &OpeningNear) -> String {
+fn opening_near(near: &OpeningNear) -> Text {
     let is_plug = near.kind == PLUG;
     let plug = if is_plug { "docking plug " } else { "" };
-    let wanted = near.wanted_m.map_or("no distance on record".to_string(), |wanted| {
-        format!("{} m wanted", units::fixed(wanted, 3))
+    let wanted = near.wanted_m.map_or(Text::from("no distance on record"), |wanted| {
+        text!("{} wanted", Form::Length.measure(wanted))
     });
     match near.clear_m {
         clear if clear > 0.0 => {
-            let clear = units::fixed(clear, 3);
-            format!("{plug}{} is {clear} m from {} ({wanted})", near.opening, near.block)
+            let clear = Form::Length.measure(clear);
+            text!("{}{} is {} from {} ({})", plug, near.opening, clear, near.block, wanted)
         }
         _ if is_plug => {
-            format!(
-                "{plug}{} lies under {} and could not drain ({wanted})",
-                near.opening, near.block
+            text!(
+                "{}{} lies under {} and could not drain ({})",
+                plug,
+                near.opening,
+                near.block,
+                wanted
             )
         }
-        _ => format!("{} lies under {} ({wanted})", near.opening, near.block),
+        _ => text!("{} lies under {} ({})", near.opening, near.block, wanted),
     }
 }
 
@@ -291,61 +306,67 @@ fn not_held(openings: &AimOpenings) -> Option<String> {
 }
 
 /// The loads, those beyond a limit, and what is not known of them.
-fn loads(loads: &AimLoads, when: &str) -> Vec<String> {
+fn loads(loads: &AimLoads, when: &str) -> Vec<Text> {
     if loads.greatest_t.is_none() {
         let why = loads.why_not.as_deref().unwrap_or("no load was found");
-        return vec![format!("The loads on the blocks {when} could not be worked out: {why}.")];
+        return vec![text!("The loads on the blocks {} could not be worked out: {}.", when, why)];
     }
     let (load, pressure) = greatest_load(loads);
     let which = match loads.limit_kpa {
         Some(_) => "pressure nearest its limit",
         None => "greatest pressure",
     };
-    let mut said =
-        vec![format!("The greatest load on a block {when} is {load}; the {which}, {pressure}.")];
+    let mut said = vec![text!(
+        "The greatest load on a block {} is {}; the {}, {}.",
+        when,
+        load,
+        which,
+        pressure
+    )];
     if !loads.beyond.is_empty() {
-        let each: Vec<String> = loads
-            .beyond
-            .iter()
-            .map(|one| {
-                let kpa = |kpa: f64| units::fixed(kpa, 0);
-                format!(
-                    "{} ({} kPa, limit {} kPa)",
-                    one.block,
-                    kpa(one.pressure_kpa),
-                    kpa(one.limit_kpa)
-                )
-            })
-            .collect();
-        said.push(format!("Beyond their bearing limit {when}: {}.", and(&each)));
+        let each = loads.beyond.iter().map(|one| {
+            text!(
+                "{} ({}, limit {})",
+                one.block,
+                pressure_of(one.pressure_kpa),
+                pressure_of(one.limit_kpa)
+            )
+        });
+        said.push(text!("Beyond their bearing limit {}: {}.", when, Text::listed(each)));
     }
     match loads.no_limit {
         0 => {}
-        1 => said.push("For 1 block no bearing limit is recorded.".to_string()),
-        n => said.push(format!("For {n} blocks no bearing limit is recorded.")),
+        1 => said.push("For 1 block no bearing limit is recorded.".into()),
+        n => said.push(text!("For {} blocks no bearing limit is recorded.", n)),
     }
     said
 }
 
 /// The greatest load, and the pressure nearest its limit, with their blocks.
-pub fn greatest_load(loads: &AimLoads) -> (String, String) {
+pub fn greatest_load(loads: &AimLoads) -> (Text, Text) {
     let why = loads.why_not.as_deref().unwrap_or("not recorded");
-    let unknown = || format!("not recorded: {why}");
+    let unknown = || text!("not recorded: {}", why);
     let load = loads.greatest_t.zip(loads.on.as_ref());
     let pressure = loads.pressure_kpa.zip(loads.pressed.as_ref());
     let held = match loads.limit_kpa.zip(loads.pressure_kpa) {
         Some((limit, kpa)) if kpa > limit => {
-            format!(", beyond its limit of {} kPa", units::fixed(limit, 0))
+            text!(", beyond its limit of {}", pressure_of(limit))
         }
-        Some((limit, _)) => format!(", limit {} kPa", units::fixed(limit, 0)),
-        None => ", no limit on record".to_string(),
+        Some((limit, _)) => text!(", limit {}", pressure_of(limit)),
+        None => Text::from(", no limit on record"),
     };
     (
-        load.map_or_else(unknown, |(t, block)| format!("{} t on {block}", units::fixed(t, 1))),
+        load.map_or_else(unknown, |(t, block)| {
+            text!("{} on {}", Form::Mass.measure(t).decimals(1), block)
+        }),
         pressure.map_or_else(unknown, |(kpa, block)| {
-            format!("{} kPa on {block}{held}", units::fixed(kpa, 0))
+            text!("{} on {}{}", pressure_of(kpa), block, held)
         }),
     )
+}
+
+fn pressure_of(kpa: f64) -> Measure {
+    Form::Pressure.measure(kpa).decimals(0)
 }
 
 /// What must be said with every answer.
@@ -358,7 +379,7 @@ pub const CAUTIONS: [&str; 2] = [
 ];
 
 /// What was asked, in a sentence or two.
-pub fn asked(answer: &Answer) -> String {
+pub fn asked(answer: &Answer) -> Text {
     let Asked { blocks_before, blocks_after, lay, .. } = &answer.asked;
     let before = answer.asked.before.as_deref().unwrap_or("the first position");
     let lay = match lay {
@@ -366,32 +387,29 @@ pub fn asked(answer: &Answer) -> String {
         lay => format!(" {lay}"),
     };
     let mut said =
-        format!("From {before}{lay}, on {}, to a second position ", blocks(*blocks_before));
-    said.push_str(&match &answer.asked.after {
+        text!("From {}{}, on {}, to a second position ", before, lay, blocks(*blocks_before));
+    said.push(match &answer.asked.after {
         Some(after) => format!("on the blocks of {after}, which are {blocks_after}"),
         None if answer.asked.left_out.is_empty() => "on the same blocks".to_string(),
         None => format!("on {blocks_after} of the same blocks"),
     });
     if !answer.asked.left_out.is_empty() {
-        said.push_str(&format!(", without {}", and(&answer.asked.left_out)));
+        said.push(format!(", without {}", and(&answer.asked.left_out)));
     }
-    let reaches: Vec<String> = answer.ways.iter().map(reach).collect();
-    said.push_str(&format!(", shifted {}.", reaches.join(" or ")));
+    said.extend(text!(", shifted {}.", Text::joined(answer.ways.iter().map(reach), " or ")));
     if answer.asked.overlap_m > 0.0 {
-        let overlap = units::nine_digits(answer.asked.overlap_m * 1000.0);
-        said.push_str(&format!(
-            " Every cap is grown by {overlap} mm all round, for the overlap of blasting and feathering."
+        said.extend(text!(
+            " Every cap is grown by {} all round, for the overlap of blasting and feathering.",
+            Form::Small.measure(answer.asked.overlap_m).as_stated()
         ));
     }
     if answer.asked.lay == Placed::Unknown {
-        said.push_str(
-            " Where she lies is not recorded: the blocks are held against each other only.",
-        );
+        said.push(" Where she lies is not recorded: the blocks are held against each other only.");
     } else if !answer.asked.outline {
-        said.push_str(" No outline of the bottom is recorded: caps count whole.");
+        said.push(" No outline of the bottom is recorded: caps count whole.");
     }
     if let Some(put_back) = put_back(&answer.asked.put_back) {
-        said.push_str(&format!(" {put_back}"));
+        said.push(format!(" {put_back}"));
     }
     said
 }
@@ -408,9 +426,8 @@ pub fn put_back(blocks: &[PutBack]) -> Option<String> {
 }
 
 /// Blocks whose leaving out clears openings, and what to aim at then.
-pub fn clear_without(out: &LeaveOut) -> Vec<String> {
-    let mut said =
-        vec![format!("With {} left out fewer openings are near a cap.", and(&out.blocks))];
+pub fn clear_without(out: &LeaveOut) -> Vec<Text> {
+    let mut said = vec![text!("With {} left out fewer openings are near a cap.", and(&out.blocks))];
     said.extend(out.band.aim.said.iter().cloned());
     said
 }
@@ -419,19 +436,18 @@ fn blocks(number: usize) -> String {
     if number == 1 { "1 block".to_string() } else { format!("{number} blocks") }
 }
 
-fn reach(study: &OneWay) -> String {
-    let size = |m: f64| units::fixed(m.abs(), 2);
-    let (from, to) = (size(study.from_m), size(study.to_m));
-    if from == to {
-        format!("up to {to} m {}", study.way)
+fn reach(study: &OneWay) -> Text {
+    let (from, to) = (size(study.from_m, 2), size(study.to_m, 2));
+    if from.plain() == to.plain() {
+        text!("up to {} {}", to, study.way.to_string())
     } else {
         let way = study.way;
-        format!("from {} to {}", shift(way, study.from_m, 2), shift(way, study.to_m, 2))
+        text!("from {} to {}", shift(way, study.from_m, 2), shift(way, study.to_m, 2))
     }
 }
 
 /// The answer, the shortest first.
-pub fn whole_answer(answer: &Answer) -> Vec<String> {
+pub fn whole_answer(answer: &Answer) -> Vec<Text> {
     match &answer.choice {
         Some(choice) => {
             let mut said = one_shift(choice);
@@ -439,10 +455,10 @@ pub fn whole_answer(answer: &Answer) -> Vec<String> {
             said.push(match smallest == 0.0 {
                 true => "Without any shift nothing would be hidden a second time either: no footprint of the one \
                          position lies on one of the other."
-                    .to_string(),
-                false => format!(
+                    .into(),
+                false => text!(
                     "The smallest shift that does it, with no room to miss it one way, is {}.",
-                    shift(choice.way, smallest, decimals)
+                    sized(choice.way, smallest, size(smallest, decimals).rounded_up())
                 ),
             });
             said
@@ -455,8 +471,8 @@ pub fn whole_answer(answer: &Answer) -> Vec<String> {
 /// goes with an aim; and where to land so that what was never exposed is reached.
 ///
 /// A paragraph for each aim, with all that belongs to it.
-pub fn brief(answer: &Answer) -> Vec<String> {
-    let mut said: Vec<Vec<String>> = match &answer.choice {
+pub fn brief(answer: &Answer) -> Vec<Text> {
+    let mut said: Vec<Vec<Text>> = match &answer.choice {
         Some(choice) => {
             let without = choice.clear_without.iter().map(clear_without);
             std::iter::once(aim_of_one_shift(choice)).chain(without).collect()
@@ -473,44 +489,51 @@ pub fn brief(answer: &Answer) -> Vec<String> {
         }
     };
     if let Some(first) = said.first_mut() {
-        first.extend(put_back(&answer.asked.put_back));
+        first.extend(put_back(&answer.asked.put_back).map(Text::from));
     }
     // The first is the docking itself; what earlier ones left stands in the section.
     let left = answer.past.iter().take(1).flat_map(|past| &past.left);
     let never = left.filter(|left| left.what == Steel::NeverExposed && !left.landing.is_empty());
     said.extend(never.map(|left| {
-        let before = "Next time on these blocks, to reach what was never exposed:".to_string();
+        let before = Text::from("Next time on these blocks, to reach what was never exposed:");
         std::iter::once(before).chain(left.landing.iter().cloned()).collect()
     }));
-    said.iter().map(|paragraph| paragraph.join(" ")).filter(|one| !one.is_empty()).collect()
+    let paragraphs = said.into_iter().map(|paragraph| Text::joined(paragraph, " "));
+    paragraphs.filter(|one| !one.is_empty()).collect()
 }
 
-fn aim_of_one_shift(choice: &Choice) -> Vec<String> {
+fn aim_of_one_shift(choice: &Choice) -> Vec<Text> {
     let mut said = vec![
         "One shift, with one reflooding, leaves nothing of the bottom under blocks a second time."
-            .to_string(),
+            .into(),
     ];
     said.extend(choice.band.aim.said.iter().cloned());
     said
 }
 
-fn one_shift(choice: &Choice) -> Vec<String> {
+fn one_shift(choice: &Choice) -> Vec<Text> {
     let mut said = aim_of_one_shift(choice);
     said.extend(choice.clear_without.iter().flat_map(clear_without));
     said
 }
 
-fn no_single_shift(answer: &Answer) -> Vec<String> {
-    let reaches: Vec<String> = answer.ways.iter().map(reach).collect();
+fn no_single_shift(answer: &Answer) -> Vec<Text> {
     let least = answer.ways.iter().min_by(|a, b| a.least_m2.total_cmp(&b.least_m2));
-    let mut said = vec![format!("No single shift does it, {}.", reaches.join(" or "))];
+    let mut said = vec![text!(
+        "No single shift does it, {}.",
+        Text::joined(answer.ways.iter().map(reach), " or ")
+    )];
     said.extend(least.map(|way| {
         let shift = shift(way.way, way.least_at_m, 2);
         if way.least_m2 < NO_AREA_M2 {
-            return format!("Only a shift of exactly {shift} would, with no room to miss it.");
+            return text!("Only a shift of exactly {} would, with no room to miss it.", shift);
         }
-        let least = units::fixed(way.least_m2, 3);
-        format!("The least that stays under blocks both times is {least} m\u{b2}, after a shift of {shift}.")
+        let least = Form::Area.measure(way.least_m2);
+        text!(
+            "The least that stays under blocks both times is {}, after a shift of {}.",
+            least,
+            shift
+        )
     }));
     let beyond = answer.ways.iter().filter(|way| !way.off_keel.is_empty());
     said.extend(beyond.map(off_keel));
@@ -528,26 +551,27 @@ fn no_single_shift(answer: &Answer) -> Vec<String> {
             1 => "nor a block whose leaving out would".to_string(),
             most => format!("nor up to {most} blocks whose leaving out would"),
         };
-        said.push(format!(
-            "No two shifts fore and aft were found in that range that do it, {leaving_out}."
+        said.push(text!(
+            "No two shifts fore and aft were found in that range that do it, {}.",
+            leaving_out
         ));
     }
     said
 }
 
 /// Each of two shifts, both counted from the first position.
-fn two_shifts(two: &TwoShifts) -> Vec<String> {
+fn two_shifts(two: &TwoShifts) -> Vec<Text> {
     let before = |which: &str, aim: &Aim| {
         let left = match aim.hidden_m2 {
             left if left > 0.0 => {
-                format!(", which leaves {} m\u{b2} under blocks", units::fixed(left, 3))
+                text!(", which leaves {} under blocks", Form::Area.measure(left))
             }
-            _ => String::new(),
+            _ => Text::new(),
         };
-        format!("{which}{left}:")
+        text!("{}{}:", which, left)
     };
     let mut said =
-        vec!["With all these blocks standing it takes two shifts and two refloodings.".to_string()];
+        vec!["With all these blocks standing it takes two shifts and two refloodings.".into()];
     for (which, band) in [
         ("The first shift", &two.first),
         ("The second, counted from the first position too", &two.second),
@@ -559,15 +583,15 @@ fn two_shifts(two: &TwoShifts) -> Vec<String> {
 }
 
 /// The parts of a band in which the openings are clear, in words.
-pub fn openings_clear(band: &AimedBand) -> String {
-    let Some(openings) = &band.aim.openings else { return "not known".to_string() };
+pub fn openings_clear(band: &AimedBand) -> Text {
+    let Some(openings) = &band.aim.openings else { return "not known".into() };
     if openings.held + openings.not_held.len() == 0 {
-        return "none on record".to_string();
+        return "none on record".into();
     }
     let way = band.aim.way;
     let spans = band.openings_clear.iter().map(|part| span_inward(way, (part.from_m, part.to_m)));
-    let spans: Vec<String> = spans.collect();
-    if spans.is_empty() { "nowhere in it".to_string() } else { spans.join("; ") }
+    let spans = Text::joined(spans, "; ");
+    if spans.is_empty() { "nowhere in it".into() } else { spans }
 }
 
 /// The openings that are near a cap at an aim, by name.
@@ -585,17 +609,13 @@ pub fn openings_near(aim: &Aim) -> String {
 }
 
 /// Shifts that would do, were the keel not taken off its blocks.
-pub fn off_keel(study: &OneWay) -> String {
-    let spans: Vec<String> = study
-        .off_keel
-        .iter()
-        .map(|span| span_inward(study.way, (span.from_m, span.to_m)))
-        .collect();
-    format!("Shifts of {} would, but they take the keel off its blocks.", and(&spans))
+pub fn off_keel(study: &OneWay) -> Text {
+    let spans = study.off_keel.iter().map(|span| span_inward(study.way, (span.from_m, span.to_m)));
+    text!("Shifts of {} would, but they take the keel off its blocks.", Text::listed(spans))
 }
 
 /// What to leave out, with the aim that this gives.
-fn left_out(out: &LeavingOut) -> Vec<String> {
+fn left_out(out: &LeavingOut) -> Vec<Text> {
     let which = match (out.of_first.is_empty(), out.of_second.is_empty()) {
         (true, _) => format!("{} after the shift", and(&out.of_second)),
         (false, true) => format!("{} before the shift", and(&out.of_first)),
@@ -603,7 +623,7 @@ fn left_out(out: &LeavingOut) -> Vec<String> {
             format!("{} before the shift and {} after it", and(&out.of_first), and(&out.of_second))
         }
     };
-    let mut said = vec![format!("Leave out {which}, and one shift with one reflooding does it.")];
+    let mut said = vec![text!("Leave out {}, and one shift with one reflooding does it.", which)];
     said.extend(out.band.aim.said.iter().cloned());
     said
 }
@@ -614,6 +634,8 @@ mod tests {
 
     #[test]
     fn shifts_say_their_side() {
+        let shift = |way, m, decimals| shift(way, m, decimals).to_string();
+        let span = |way, ends, decimals| span(way, ends, decimals).to_string();
         assert_eq!(shift(Way::ForeAndAft, -0.7, 2), "0.70 m aft");
         assert_eq!(shift(Way::ForeAndAft, 0.7, 2), "0.70 m forward");
         assert_eq!(shift(Way::Athwart, -0.35, 2), "0.35 m to starboard");
@@ -639,7 +661,7 @@ mod tests {
         }
         assert_eq!(smallest(-0.6, &[(-0.8, -0.6)]), (-0.6, 2));
         let (nearest, decimals) = smallest(-0.6123, &[(-0.6151, -0.6123)]);
-        assert_eq!((units::fixed(nearest, 3), decimals), ("-0.613".to_string(), 3));
+        assert_eq!((crate::units::fixed(nearest, 3), decimals), ("-0.613".to_string(), 3));
         assert_eq!(smallest(0.0, &[(-0.1, 0.2)]).0, 0.0);
     }
 }

@@ -99,7 +99,7 @@ fn drawing(units: Units, study: &OneWay, made_m: Option<f64>) -> Option<Drawing>
     let mut canvas = Canvas::new(WIDTH_MM);
     let upper = row(y, HEIGHTS_MM[0], ROOM_MM);
     let (panel, mut used) = draw_row(&mut canvas, &x, 0.0, &upper, !magnify);
-    at_the_top(&mut canvas, &panel, study, way);
+    at_the_top(&mut canvas, units, &panel, study, way);
     if magnify {
         let (foot, title) = ((0.0, greatest * MAGNIFIED), "the same, its foot magnified");
         let y = Axis::between(title, units.scaling(Form::Area), foot, HEIGHTS_MM[1], UP_MM)?;
@@ -145,9 +145,9 @@ fn thinned(points: &[(f64, f64)], (x, y): (&Axis, &Axis), height_mm: f64) -> Vec
 }
 
 /// What to aim at, over its line.
-fn at_the_top(canvas: &mut Canvas, panel: &Panel, study: &OneWay, way: Way) {
+fn at_the_top(canvas: &mut Canvas, units: Units, panel: &Panel, study: &OneWay, way: Way) {
     let Some(AimedBand { aim, .. }) = study.best() else { return };
-    let said = sentences::shift(way, aim.shift_m, aim.decimals);
+    let said = units.sentence(&sentences::shift(way, aim.shift_m, aim.decimals));
     let half = lettering::width_mm(&said, SMALL_PT) / 2.0;
     let Area { left, right, top, .. } = panel.area;
     let x = panel.across(aim.shift_m).clamp(left + half, right - half);
@@ -159,25 +159,26 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Word
     let bands: Vec<String> = study
         .bands
         .iter()
-        .map(|band| sentences::span_inward(way, (band.from_m, band.to_m)))
+        .map(|band| units.sentence(&sentences::span_inward(way, (band.from_m, band.to_m))))
         .collect();
-    let (from, to) = (sentences::shift(way, study.from_m, 2), sentences::shift(way, study.to_m, 2));
+    let shift = |m: f64, decimals| units.sentence(&sentences::shift(way, m, decimals));
+    let (from, to) = (shift(study.from_m, 2), shift(study.to_m, 2));
     let keel = if way == Way::Athwart { " with the keel on its blocks" } else { "" };
     let mut found = if bands.is_empty() {
         format!(
             "No shift from {from} to {to} leaves nothing hidden twice{keel}; the least is {}, at {}.",
             units.area(study.least_m2, 3),
-            sentences::shift(way, study.least_at_m, 2)
+            shift(study.least_at_m, 2)
         )
     } else {
         format!("Nothing is hidden twice after shifts of {}.", words::list(&bands, MOST_NAMED))
     };
     if !study.off_keel.is_empty() {
         found.push(' ');
-        found.push_str(&sentences::off_keel(study));
+        found.push_str(&units.sentence(&sentences::off_keel(study)));
     }
     if let Some(made) = made_m {
-        found.push_str(&format!(" The shift that was made: {}.", sentences::shift(way, made, 3)));
+        found.push_str(&format!(" The shift that was made: {}.", shift(made, 3)));
     }
     let greatest = study.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
     let at_most = greatest.map_or(String::new(), |point| {
@@ -185,7 +186,7 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Word
             " The curve runs from {} at {from} to {} at {to}, and is highest at {}, with {}.",
             units.area(study.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
             units.area(study.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
-            sentences::shift(way, point.shift_m, 2),
+            shift(point.shift_m, 2),
             units.area(point.area_m2, 2),
         )
     });

@@ -2,7 +2,7 @@
 
 use super::axis::Scaling;
 use crate::findings::Examined;
-use crate::text::{self, Form, Measure, System};
+use crate::text::{self, Form, Measure, System, Text};
 use crate::units::printed;
 
 /// The units in which the drawings of a project are lettered. Numbers come in the kept unit of what they measure;
@@ -41,6 +41,11 @@ impl Units {
     /// How an axis of a form is divided.
     pub fn scaling(self, form: Form) -> Scaling {
         Scaling::in_unit(form.unit(self.0))
+    }
+
+    /// A sentence, with plain spaces.
+    pub fn sentence(self, text: &Text) -> String {
+        text.shown(self.0).replace('\u{a0}', " ")
     }
 
     pub fn length(self, kept_m: f64, decimals: usize) -> String {

@@ -180,13 +180,13 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
 fn shift_to_choose(section: &mut Section, examined: &Examined) {
     let brief = match examined.shift_to_choose() {
         Ok(told) => sentences::brief(told),
-        Err(why) => vec![format!("No shift can be named. {why}")],
+        Err(why) => vec![text!("No shift can be named. {}", why)],
     };
     if brief.is_empty() {
         return;
     }
     section.part("The shift to choose");
-    section.list(brief.iter().map(Text::from));
+    section.list(brief);
     section.note(text!(
         "See {}. {} Before it is used, the dockmaster and the naval architect work out the docking plan anew for \
          the ship as she is then, and have the blocks and the hull looked at.",

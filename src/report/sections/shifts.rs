@@ -5,13 +5,16 @@ use serde::Serialize;
 use super::{Placed, drawings};
 use crate::findings::shifts::answer::{AimedBand, LeavingOut, OneWay, OpeningNear};
 use crate::findings::shifts::sentences;
+use crate::report::Inputs;
 use crate::report::legible::Narrow;
-use crate::report::{Inputs, text};
+use crate::text::{Form, System, Text};
 
 #[derive(Serialize, Default)]
 pub(super) struct Shifts<'a> {
     /// Why nothing can be said, in a sentence.
     why_not: Option<String>,
+    /// The unit of lengths.
+    unit: &'static str,
     asked: String,
     answer: Vec<String>,
     bands: Vec<Band>,
@@ -61,57 +64,63 @@ pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
         Ok(answer) => answer,
         Err(why) => return Shifts { why_not: Some(why.to_string()), ..Shifts::default() },
     };
+    let system = inputs.examined.project.docking.units;
     Shifts {
         why_not: None,
-        asked: sentences::asked(answer),
-        answer: answer.answer.clone(),
-        bands: answer.ways.iter().flat_map(bands).collect(),
-        leaving_out: answer.leaving_out.iter().map(left_out).collect(),
-        openings: answer.openings_near().iter().map(opening).collect(),
+        unit: Form::Length.head(system).unwrap_or_default(),
+        asked: sentences::asked(answer).shown(system),
+        answer: answer.answer.iter().map(|one| one.shown(system)).collect(),
+        bands: answer.ways.iter().flat_map(|way| bands(way, system)).collect(),
+        leaving_out: answer.leaving_out.iter().map(|out| left_out(out, system)).collect(),
+        openings: answer.openings_near().iter().map(|near| opening(near, system)).collect(),
         past: answer
             .past
             .iter()
-            .map(|past| Past { docking: past.docking.clone(), said: past.said.join(" ") })
+            .map(|past| Past {
+                docking: past.docking.clone(),
+                said: Text::joined(past.said.iter().cloned(), " ").shown(system),
+            })
             .collect(),
         cautions: answer.cautions.clone(),
         drawings: drawings(inputs, "shifts"),
     }
 }
 
-fn bands(study: &OneWay) -> Vec<Band> {
+fn bands(study: &OneWay, system: System) -> Vec<Band> {
     let one = |band: &AimedBand| {
         let aim = &band.aim;
         Band {
-            span: sentences::span_inward(study.way, (band.from_m, band.to_m)),
-            clear: sentences::openings_clear(band),
-            aim: sentences::shift(aim.way, aim.shift_m, aim.decimals),
-            miss: text::number(aim.miss_m, aim.decimals),
+            span: sentences::span_inward(study.way, (band.from_m, band.to_m)).shown(system),
+            clear: sentences::openings_clear(band).shown(system),
+            aim: sentences::shift(aim.way, aim.shift_m, aim.decimals).shown(system),
+            miss: sentences::miss(aim.miss_m, aim.decimals).number(system),
             near: Narrow::new(sentences::openings_near(aim)),
         }
     };
     study.bands.iter().map(one).collect()
 }
 
-fn left_out(out: &LeavingOut) -> LeftOut {
+fn left_out(out: &LeavingOut, system: System) -> LeftOut {
     let names = |names: &[String]| (!names.is_empty()).then(|| Narrow::new(sentences::and(names)));
     let aim = &out.band.aim;
     let (load, pressure) = sentences::greatest_load(&aim.loads);
     LeftOut {
         of_second: names(&out.of_second),
         of_first: names(&out.of_first),
-        aim: sentences::shift(out.way, aim.shift_m, aim.decimals),
-        miss: text::number(aim.miss_m, aim.decimals),
-        load,
-        pressure,
+        aim: sentences::shift(out.way, aim.shift_m, aim.decimals).shown(system),
+        miss: sentences::miss(aim.miss_m, aim.decimals).number(system),
+        load: load.shown(system),
+        pressure: pressure.shown(system),
     }
 }
 
-fn opening(near: &OpeningNear) -> Opening {
+fn opening(near: &OpeningNear, system: System) -> Opening {
+    let length = |m: f64| Form::Length.measure(m).number(system);
     Opening {
         opening: Narrow::new(&near.opening),
         kind: near.kind.replace('-', " "),
-        clear: text::number(near.clear_m, 3),
-        wanted: text::metres(near.wanted_m),
+        clear: length(near.clear_m),
+        wanted: near.wanted_m.map(length),
         block: Narrow::new(&near.block),
     }
 }
