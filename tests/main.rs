@@ -28,4 +28,5 @@ mod formats;
 mod handover;
 mod readme_walk;
 mod start;
+mod units;
 mod whole_program;

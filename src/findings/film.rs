@@ -2,7 +2,7 @@
 
 use super::judge;
 use crate::text;
-use crate::text::Text;
+use crate::text::{Text, ToText};
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
@@ -73,7 +73,7 @@ pub struct Judged {
     /// How the film came out.
     pub outcome: Outcome,
     /// What of the rule is not kept, or is not measured as it asks; why nothing can be said where it can't.
-    pub why: Vec<String>,
+    pub why: Vec<Text>,
     /// Whether the readings could be judged at all.
     pub could_be: bool,
 }
@@ -86,7 +86,7 @@ pub fn judged(film: &Film) -> Judged {
         Rule::NinetyTen => "the 90/10 rule".to_string(),
     });
     let Some(verdict) = &film.verdict else {
-        let why = vec![why_not(film).to_string()];
+        let why = vec![why_not(film).into()];
         return Judged { rule, outcome: Outcome::NotRecorded, why, could_be: false };
     };
     let outcome = match verdict {
@@ -127,7 +127,7 @@ fn accepted(project: &Project, film: &Film) -> Finding {
         None => ("", None, film.wanted.nominal_m),
     };
     let judged = judged(film);
-    let (readings, why) = (counted(film.readings.len()), judged.why.join("; "));
+    let (readings, why) = (counted(film.readings.len()), Text::joined(judged.why, "; "));
     let mut sentence = match judged.outcome {
         _ if !judged.could_be => text!("The {} of {} can't be judged: {}.", readings, called, why),
         Outcome::Agrees => text!("The {} of {} pass {}.", readings, called, name),
@@ -168,11 +168,11 @@ fn accepted(project: &Project, film: &Film) -> Finding {
 }
 
 /// What of a rule is not kept, in words.
-fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
+fn faults(film: &Film, verdict: &Verdict) -> Vec<Text> {
     let mut wrong = Vec::new();
     let film_from = |m: f64, bound: Option<f64>| {
         let found = Figure::film(m);
-        bound.map_or(found.clone(), |bound| found.apart_from(&Figure::film(bound))).to_string()
+        bound.map_or(found.clone(), |bound| found.apart_from(&Figure::film(bound)))
     };
     let share_from = |pct: f64, bound: f64| Figure::ratio(pct).apart_from(&Figure::ratio(bound));
     let nominal_m = film.wanted.nominal_m;
@@ -180,19 +180,19 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
         Verdict::Iso19840(verdict) => {
             if !verdict.mean_reached {
                 let mean = film_from(verdict.statistics.mean_m, nominal_m);
-                wrong.push(format!("their mean less the correction is {mean}"));
+                wrong.push(text!("their mean less the correction is {}", mean));
             }
             if verdict.under_80_pct > 0 {
-                wrong.push(format!("{} are under 80 % of nominal", verdict.under_80_pct));
+                wrong.push(text!("{} are under 80 % of nominal", verdict.under_80_pct));
             }
             if !verdict.thin_few {
-                wrong.push(format!(
+                wrong.push(text!(
                     "{} lie from 80 to 100 % of nominal, and fewer than 20 % may",
                     share_from(verdict.thin_share_pct, 20.0)
                 ));
             }
             if let Some(over) = verdict.over_greatest.filter(|over| *over > 0) {
-                wrong.push(format!("{over} are over the greatest"));
+                wrong.push(text!("{} are over the greatest", over));
             }
         }
         Verdict::SspcPa2 { spots, names } => {
@@ -202,30 +202,30 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
                 first(&names, MOST_SPOTS)
             };
             if !spots.spots_below.is_empty() {
-                wrong.push(format!("spots too thin: {}", named(&spots.spots_below)));
+                wrong.push(text!("spots too thin: {}", named(&spots.spots_below)));
             }
             if !spots.spots_above.is_empty() {
-                wrong.push(format!("spots too thick: {}", named(&spots.spots_above)));
+                wrong.push(text!("spots too thick: {}", named(&spots.spots_above)));
             }
             if !spots.areas_below.is_empty() {
-                wrong.push(format!("{} areas are too thin on the mean", spots.areas_below.len()));
+                wrong.push(text!("{} areas are too thin on the mean", spots.areas_below.len()));
             }
             if !spots.areas_above.is_empty() {
-                wrong.push(format!("{} areas are too thick on the mean", spots.areas_above.len()));
+                wrong.push(text!("{} areas are too thick on the mean", spots.areas_above.len()));
             }
             if !spots.spots_short.is_empty() {
-                wrong.push(format!(
+                wrong.push(text!(
                     "spots with fewer than three readings: {}",
                     named(&spots.spots_short)
                 ));
             }
             if spots.spots_over > 0 || spots.area_means_m.is_empty() {
-                wrong.push(format!("{} spots make no area of five", spots.spots_over));
+                wrong.push(text!("{} spots make no area of five", spots.spots_over));
             }
         }
         Verdict::NinetyTen(verdict) => {
             if !verdict.enough_reached {
-                wrong.push(format!(
+                wrong.push(text!(
                     "{} reach the nominal, and 90 % must",
                     share_from(verdict.reached_pct, 90.0)
                 ));
@@ -233,10 +233,10 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<String> {
             if verdict.under_90_pct > 0 {
                 let bound = nominal_m.map(|nominal| 0.9 * nominal);
                 let least = film.statistics.map(|statistics| film_from(statistics.least_m, bound));
-                wrong.push(format!(
+                wrong.push(text!(
                     "{} are under 90 % of nominal, the least is {}",
                     verdict.under_90_pct,
-                    least.unwrap_or_default()
+                    least.map(|least| least.to_text()).unwrap_or_default()
                 ));
             }
         }

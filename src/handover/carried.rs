@@ -11,6 +11,7 @@ use crate::records::sheet::Sheet;
 use crate::records::spec::FileSpec;
 use crate::records::{Project, blocks, bottom, docking, hydrostatics, keel, layers, openings};
 use crate::records::{products, scheme, weights, zones};
+use crate::units::System;
 
 /// A column that is not carried but told in a note.
 struct Noted {
@@ -104,7 +105,10 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
         let (Some(record), Some(blank)) = (record, blank::form(path)) else { continue };
         let count = tables.iter().map(|one| record.all(one.table).count()).sum();
         if count > 0 {
-            let text = form::fill(&blank, tables, record, from);
+            let mut text = form::fill(&blank, tables, record, from);
+            if path == docking::SPEC.path && project.docking.units == System::Us {
+                text = text.replacen("#units = ", "units = ", 1);
+            }
             taken.left_out.extend(
                 form::left_out(tables, record).into_iter().map(|key| format!("{key} in {path}")),
             );

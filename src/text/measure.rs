@@ -207,8 +207,6 @@ pub struct Measure {
     decimals: Decimals,
     /// Whether a plus stands before it where it is more than nothing.
     signed: bool,
-    /// Whether it is written without its unit, as the first of two that share one.
-    bare: bool,
     rounding: Rounding,
 }
 
@@ -244,14 +242,7 @@ impl PartialEq for Measure {
 impl Measure {
     /// A number in the kept unit of its quantity (m, t, kPa, h, ...).
     pub fn new(kept: f64, form: Form) -> Self {
-        Self {
-            kept,
-            form,
-            decimals: Decimals::Usual,
-            signed: false,
-            bare: false,
-            rounding: Rounding::Nearest,
-        }
+        Self { kept, form, decimals: Decimals::Usual, signed: false, rounding: Rounding::Nearest }
     }
 
     /// The same with so many decimals in SI units, and as much finer or coarser in others.
@@ -287,11 +278,6 @@ impl Measure {
     /// The same with a plus before it where it is more than nothing.
     pub fn signed(self) -> Self {
         Self { signed: true, ..self }
-    }
-
-    /// The same without its unit, as the first of two that share one.
-    pub fn bare(self) -> Self {
-        Self { bare: true, ..self }
     }
 
     /// The same, never written greater than it is.
@@ -356,7 +342,7 @@ impl Measure {
 
     /// The number with its unit.
     pub fn with_unit(&self, system: System) -> String {
-        if self.bare || self.form.is_in_feet_and_inches(system) {
+        if self.form.is_in_feet_and_inches(system) {
             return self.number(system);
         }
         format!("{}{}", self.number(system), self.form.unit(system).after_number())
@@ -399,9 +385,6 @@ impl Measure {
 /// As findings and derived tables have it: SI units, a hyphen for a minus.
 impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.bare {
-            return f.write_str(&self.plain());
-        }
         write!(f, "{}{}", self.plain(), self.form.unit(System::Si).after_number())
     }
 }
@@ -462,7 +445,6 @@ mod tests {
         // 0.07 m = 0.22966 ft, 0.6 m = 1.96850 ft.
         assert_eq!(both(shift(0.07).rounded_down()), ["0.07", "0.229"]);
         assert_eq!(both(shift(0.6).rounded_up()), ["0.60", "1.969"]);
-        assert_eq!(shift(0.6).bare().with_unit(System::Si), "0.60");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use super::Room;
-use crate::common::{NAME, closed, files, program, run, sample};
+use crate::common::{NAME, Project, closed, closeout, files, program, run, sample};
 
 /// A table as rows of cells by header.
 fn table(path: &Path) -> Vec<BTreeMap<String, String>> {
@@ -61,6 +61,18 @@ fn tables_are_carried_cell_by_cell_and_marked() {
             }
         }
     }
+}
+
+/// The units in which figures are shown go with the ship.
+#[test]
+fn us_units_are_carried() {
+    let (project, room) = (Project::copied(), Room::new());
+    let docking = project.text("docking.toml");
+    let docking = docking.replacen("format = 1\n", "format = 1\nunits = \"us\"\n", 1);
+    project.write("docking.toml", docking);
+    closeout(&project.root(), &project.out());
+    room.start_from(&project.out().join(format!("{NAME}.zip"))).exits(0);
+    assert!(room.text("docking.toml").lines().any(|line| line.starts_with("units = \"us\"")));
 }
 
 /// The rows of a table of the sample, but those of blocks found elsewhere than planned.

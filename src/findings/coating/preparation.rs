@@ -11,6 +11,7 @@ use crate::records::bounds::Sort;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
 use crate::text;
+use crate::text::ToText;
 use crate::units::Quantity;
 
 impl ApplicationFindings<'_> {
@@ -140,9 +141,9 @@ impl ApplicationFindings<'_> {
             }
         };
         let bound = |value: Option<f64>| {
-            value.map_or("any".to_string(), |value| Figure::film(value).as_stated().to_string())
+            value.map_or("any".into(), |value| Figure::film(value).as_stated().to_text())
         };
-        let between = format!("{} to {}", bound(least), bound(greatest));
+        let between = text!("{} to {}", bound(least), bound(greatest));
         Finding::new(self.id("preparation.profile"), sentence, outcome)
             .recorded(worst.map(|(_, value)| Figure::film(*value)))
             .against(asked(row, "profile", Figure::words(between)))

@@ -9,8 +9,7 @@ use crate::findings::recomputed::coating::{ZoneHistory, feathering_m};
 use crate::records::bounds::Sort;
 use crate::records::zones::Zone;
 use crate::text;
-use crate::text::Text;
-use crate::units::fixed;
+use crate::text::{Form, Text, range};
 
 use geo::MultiPolygon;
 
@@ -183,29 +182,29 @@ impl Coats<'_> {
 }
 
 /// The pieces that are short of the scheme, in words; the largest first.
-fn pieces(history: &ZoneHistory, bottom: bool) -> String {
-    let mut pieces: Vec<(f64, String)> = Vec::new();
+fn pieces(history: &ZoneHistory, bottom: bool) -> Text {
+    let mut pieces: Vec<(f64, Text)> = Vec::new();
     for part in history.parts.iter().filter(|part| !part.missing.is_empty()) {
         let lacks: Vec<String> = part.missing.iter().map(ToString::to_string).collect();
         let coats = if lacks.len() == 1 { "coat" } else { "coats" };
-        let lacks = format!("{coats} {} missing", lacks.join(", "));
+        let lacks = text!("{} {} missing", coats, lacks.join(", "));
         if !bottom {
             pieces.push((part.area_m2.unwrap_or(0.0), lacks));
             continue;
         }
         for piece in &part.shape.0 {
             let Some([x0, x1, y0, y1]) = extent(piece) else { continue };
-            let [x0, x1, y0, y1] = [x0, x1, y0, y1].map(|value| fixed(value, 2));
+            let [x0, x1, y0, y1] = [x0, x1, y0, y1].map(|m| Form::Length.measure(m).decimals(2));
             let area = area_m2(&MultiPolygon(vec![piece.clone()]));
-            pieces.push((area, format!("{lacks} at x {x0} to {x1} m, y {y0} to {y1} m")));
+            pieces.push((area, text!("{} at x {}, y {}", lacks, range(x0, x1), range(y0, y1))));
         }
     }
-    pieces.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    pieces.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.to_string().cmp(&b.1.to_string())));
     let more = pieces.len().saturating_sub(MOST_PIECES);
-    let mut words: Vec<String> =
+    let mut words: Vec<Text> =
         pieces.into_iter().take(MOST_PIECES).map(|(_, words)| words).collect();
     if more > 0 {
-        words.push(format!("and {more} smaller pieces"));
+        words.push(text!("and {} smaller pieces", more));
     }
-    words.join("; ")
+    Text::joined(words, "; ")
 }

@@ -11,7 +11,7 @@ use crate::calc::plane::NO_AREA_M2;
 use crate::calc::shifts::{Band, MOST_LEFT_OUT, Way};
 use crate::findings::recomputed::shifts::{FEW, Placed};
 use crate::text;
-use crate::text::{Form, Measure, Text};
+use crate::text::{Form, Measure, Text, range};
 
 /// A shift of the ship, m, forward or to port +, as words: `0.70 m aft`.
 pub fn shift(way: Way, shift_m: f64, decimals: usize) -> Text {
@@ -58,7 +58,8 @@ pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> Text {
     if from_m < 0.0 && to_m > 0.0 && !nothing(near) {
         return text!("{} to {}", further(from_m), further(to_m));
     }
-    text!("{} to {}", size(near, decimals).rounded_up().bare(), further(far))
+    let ends = range(size(near, decimals).rounded_up(), size(far, decimals).rounded_down());
+    text!("{} {}", ends, side(way, far))
 }
 
 /// The middle of a band of shifts as a person measures.

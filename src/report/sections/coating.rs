@@ -912,24 +912,24 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
 }
 
 /// The rule and what it says, in words.
-fn by_the_rule(film: &Film) -> String {
+fn by_the_rule(film: &Film) -> Text {
     let found = judged(film);
-    let Some(rule) = found.rule else { return "no rule is named".to_string() };
+    let Some(rule) = found.rule else { return "no rule is named".into() };
     let word = match found.outcome {
         _ if !found.could_be => "can\u{2019}t be applied",
         Outcome::Agrees => "accepted",
         Outcome::NotRecorded => "not taken as it asks",
         _ => "not accepted",
     };
-    let mut words = vec![format!("{rule}: {word}")];
+    let mut words = vec![text!("{}: {}", rule.to_string(), word)];
     words.extend(found.why);
     if let Some((owed, found)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
         let what =
             if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
-        words.push(format!("{} {what} measured of {owed} owed", found.measured));
+        words.push(text!("{} {} measured of {} owed", found.measured, what, owed));
     }
     if found.could_be && film.as_read > 0 {
-        words.push(format!("{} as read", count(film.as_read, "reading", "readings")));
+        words.push(text!("{} as read", count(film.as_read, "reading", "readings")));
     }
-    words.join("; ")
+    Text::joined(words, "; ")
 }
