@@ -1,6 +1,6 @@
 //! `units = "us"`: what people read is in feet, long tons, mils and psi; what programs read keeps SI units.
 
-use crate::common::{Project, examined, lastdock};
+use crate::common::{Project, examined, lastdock, squeezed};
 use lastdock::findings::Examined;
 use lastdock::report::figures::drawings;
 use lastdock::text::{System, Text};
@@ -42,7 +42,9 @@ fn figures_in_si(text: &str) -> Vec<String> {
     };
     let is_unit = |word: &str| SI.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
     let pairs = words.windows(2).filter(|pair| is_number(pair[0]) && is_unit(pair[1]));
-    pairs.map(|pair| pair.join(" ")).collect()
+    pairs
+        .map(|pair| pair.join(" ").trim_start_matches('(').replace([',', ';', ':', ')'], ""))
+        .collect()
 }
 
 /// Titles of axes name their unit after a comma: `water level, m above the datum`.
@@ -61,7 +63,7 @@ fn lettered(svg: &str) -> Vec<String> {
 #[test]
 fn a_figure_with_an_si_unit_is_found() {
     assert_eq!(figures_in_si("from 0.60 to 0.80\u{a0}m aft, 3 ft"), ["0.80 m"]);
-    assert_eq!(figures_in_si("(2100 kPa)"), ["2100 kPa"]);
+    assert_eq!(figures_in_si("(2100 kPa),"), ["2100 kPa"]);
     assert!(is_titled_in_si("water level, m above") && !is_titled_in_si("water level, ft above"));
 }
 
@@ -88,7 +90,7 @@ fn findings_and_the_shift_study_are_told_in_them() {
     let project = sample_in_us_units();
     let examined = examined(&project.root());
     let mut texts: Vec<&Text> = examined.findings.iter().map(|finding| &finding.sentence).collect();
-    let answer = examined.shift_to_choose().as_ref().expect("a study");
+    let answer = examined.shift_to_choose().expect("a study");
     texts.extend(&answer.answer);
     texts.extend(answer.past.iter().flat_map(|past| &past.said));
     let found: Vec<String> =
@@ -104,7 +106,7 @@ fn the_shift_to_choose_is_printed_in_feet_and_its_json_in_metres() {
     let said = lastdock(["shifts".as_ref(), project.root().as_os_str()]).squeezed();
     for figure in ["Aim at 2.297 ft aft", "at station 44.65 ft", "108.3 lt on K28", "limit 305 psi"]
     {
-        assert!(said.contains(figure), "{figure}: {said}");
+        assert!(said.contains(&squeezed(figure)), "{figure}: {said}");
     }
     let json = |root: &std::path::Path| {
         lastdock(["shifts".as_ref(), root.as_os_str(), "--json".as_ref()]).json()
