@@ -6,6 +6,7 @@ use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::bounds::Sort;
 use crate::text;
+use crate::text::{Form, Text};
 
 /// How an interval lies to its window, in words.
 pub fn kept_words(kept: Kept) -> &'static str {
@@ -39,7 +40,7 @@ impl ApplicationFindings<'_> {
     fn recoat(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let id = self.id(&format!("recoat.{}", lower.name_in_zone()));
-        self.interval(id, interval, &format!("{} over {}", self.words(), words(lower)))
+        self.interval(id, interval, &text!("{} over {}", self.words(), words(lower)))
     }
 
     fn tie_in(&self, interval: &Interval) -> Finding {
@@ -50,16 +51,17 @@ impl ApplicationFindings<'_> {
         } else {
             format!(", there {}", lower.product)
         };
-        let meets = format!(
-            "{} where it ties in to the surrounding coating, {}{other}, along {} m",
+        let meets = text!(
+            "{} where it ties in to the surrounding coating, {}{}, along {}",
             self.words(),
             words(lower),
-            crate::units::fixed(interval.meet, 1)
+            other,
+            Form::Length.measure(interval.meet).decimals(1)
         );
         self.interval(id, interval, &meets)
     }
 
-    fn interval(&self, id: String, interval: &Interval, meets: &str) -> Finding {
+    fn interval(&self, id: String, interval: &Interval, meets: &Text) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
         let (short, long) = spans(interval.shortest_h, interval.longest_h);
