@@ -19,7 +19,6 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("style.typ", include_str!("../../templates/style.typ")),
     ("title.typ", include_str!("../../templates/title.typ")),
     ("page.typ", include_str!("../../templates/page.typ")),
-    ("shifts.typ", include_str!("../../templates/shifts.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
 ];

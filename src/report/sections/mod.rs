@@ -28,63 +28,43 @@ use super::{Inputs, data, text};
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 
-/// More rows than this of one kind are not printed: nobody reads so many, the typesetter would hold them all in
-/// memory, and they stand in the bundle.
-const MOST_PRINTED: usize = 1000;
-
-/// Every section, under the name by which its template asks for it.
+/// The title page, the sections in their order, and the drawings that they place.
 #[derive(Serialize)]
 pub(super) struct Sections<'a> {
-    drawings: Vec<Placed<'a>>,
     title: title::Title<'a>,
-    next_team: SectionShown,
-    answers: SectionShown,
-    reading: SectionShown,
-    dates: SectionShown,
-    plan: SectionShown,
-    exposure: SectionShown,
-    shifts: shifts::Shifts<'a>,
-    openings: SectionShown,
-    positions: SectionShown,
-    landing: SectionShown,
-    coating: SectionShown,
-    plating: SectionShown,
-    history: Option<SectionShown>,
-    papers: SectionShown,
-    findings: SectionShown,
-    formulas: SectionShown,
-    files: SectionShown,
-    verify: SectionShown,
-    cautions: SectionShown,
-    words: SectionShown,
+    sections: Vec<SectionShown>,
+    drawings: Vec<Placed<'a>>,
 }
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
     let examined = inputs.examined;
     let system = examined.project.docking.units;
+    let sections = [
+        Some(next_team::section(examined)),
+        Some(answers::section(examined)),
+        Some(counted::section(examined)),
+        Some(reading::section(inputs)),
+        Some(dates::section(inputs)),
+        Some(plan::section(inputs)),
+        Some(exposure::section(inputs)),
+        Some(shifts::section(inputs)),
+        Some(openings::section(examined)),
+        Some(positions::section(examined)),
+        Some(landing::section(inputs)),
+        Some(coating::section(inputs)),
+        Some(plating::section(inputs)),
+        history::section(inputs),
+        Some(papers::section(inputs)),
+        Some(formulas::section(examined)),
+        Some(files::section(inputs, closeout)),
+        Some(files::verify(inputs, closeout)),
+        Some(words::cautions()),
+        Some(words::words()),
+    ];
     Sections {
-        drawings: placed(inputs.drawings.iter().enumerate()),
         title: title::section(inputs, closeout, system),
-        next_team: next_team::section(examined).shown(system),
-        answers: answers::section(examined).shown(system),
-        reading: reading::section(inputs).shown(system),
-        dates: dates::section(inputs).shown(system),
-        plan: plan::section(inputs).shown(system),
-        exposure: exposure::section(inputs).shown(system),
-        shifts: shifts::section(inputs),
-        openings: openings::section(examined).shown(system),
-        positions: positions::section(examined).shown(system),
-        landing: landing::section(inputs).shown(system),
-        coating: coating::section(inputs).shown(system),
-        plating: plating::section(inputs).shown(system),
-        history: history::section(inputs).map(|history| history.shown(system)),
-        papers: papers::section(inputs).shown(system),
-        findings: counted::section(examined).shown(system),
-        formulas: formulas::section(examined).shown(system),
-        files: files::section(inputs, closeout).shown(system),
-        verify: files::verify(inputs, closeout).shown(system),
-        cautions: words::cautions().shown(system),
-        words: words::words().shown(system),
+        sections: sections.iter().flatten().map(|section| section.shown(system)).collect(),
+        drawings: placed(inputs.drawings.iter().enumerate()),
     }
 }
 
@@ -121,12 +101,6 @@ const ACROSS_MM: (f64, f64) = (257.0, 135.0);
 fn drawings_of(inputs: &Inputs<'_>, group: &str) -> Vec<usize> {
     let drawings = inputs.drawings.iter().enumerate();
     drawings.filter(|(_, drawing)| drawing.group == group).map(|(n, _)| n).collect()
-}
-
-/// The drawings of one group, in their order.
-fn drawings<'a>(inputs: &Inputs<'a>, group: &str) -> Vec<Placed<'a>> {
-    let drawings: &'a [Drawing] = inputs.drawings;
-    placed(drawings.iter().enumerate().filter(|(_, drawing)| drawing.group == group))
 }
 
 /// Drawings as their template places them, each with its number among the files.

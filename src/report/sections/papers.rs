@@ -1,8 +1,7 @@
 //! Papers and photographs: the pictures that are shown, and a list of all.
 
-use super::MOST_PRINTED;
 use crate::findings::papers::holds;
-use crate::pages::{Column, Image, Section, Table};
+use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
 use crate::report::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
 use crate::report::{Inputs, data};
@@ -63,7 +62,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     });
     if project.papers.is_empty() {
         section.paragraph("No paper is listed.");
-    } else if project.papers.len() > MOST_PRINTED {
+    } else if project.papers.len() > MOST_ROWS {
         section.paragraph(text!(
             "{} are listed, too many to print; they stand in the bundle, in {}.",
             count(project.papers.len(), "paper", "papers"),

@@ -1,126 +1,111 @@
 //! The shift to choose: the study's answer, its bands, blocks to leave out, openings, earlier dockings.
 
-use serde::Serialize;
-
-use super::{Placed, drawings};
-use crate::findings::shifts::answer::{AimedBand, LeavingOut, OneWay, OpeningNear};
+use super::drawings_of;
+use crate::findings::shifts::answer::{Answer, LeavingOut};
 use crate::findings::shifts::sentences;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::report::Inputs;
-use crate::report::legible::Narrow;
-use crate::text::{Form, System, Text};
+use crate::text;
+use crate::text::{Form, Text, id, strong};
 
-#[derive(Serialize, Default)]
-pub(super) struct Shifts<'a> {
-    /// Why nothing can be said, in a sentence.
-    why_not: Option<String>,
-    /// The unit of lengths.
-    unit: &'static str,
-    asked: String,
-    answer: Vec<String>,
-    bands: Vec<Band>,
-    leaving_out: Vec<LeftOut>,
-    openings: Vec<Opening>,
-    past: Vec<Past>,
-    cautions: Vec<&'static str>,
-    drawings: Vec<Placed<'a>>,
-}
-
-#[derive(Serialize)]
-struct Band {
-    span: String,
-    clear: String,
-    aim: String,
-    miss: String,
-    near: Narrow,
-}
-
-#[derive(Serialize)]
-struct LeftOut {
-    of_second: Option<Narrow>,
-    of_first: Option<Narrow>,
-    aim: String,
-    miss: String,
-    load: String,
-    pressure: String,
-}
-
-#[derive(Serialize)]
-struct Opening {
-    opening: Narrow,
-    kind: String,
-    clear: String,
-    wanted: Option<String>,
-    block: Narrow,
-}
-
-#[derive(Serialize)]
-struct Past {
-    docking: String,
-    said: String,
-}
-
-pub(super) fn section<'a>(inputs: &Inputs<'a>) -> Shifts<'a> {
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
+    let mut section = Section::new("The shift to choose").at("shifts");
     let answer = match inputs.examined.shift_to_choose() {
         Ok(answer) => answer,
-        Err(why) => return Shifts { why_not: Some(why.to_string()), ..Shifts::default() },
-    };
-    let system = inputs.examined.project.docking.units;
-    Shifts {
-        why_not: None,
-        unit: Form::Length.head(system).unwrap_or_default(),
-        asked: sentences::asked(answer).shown(system),
-        answer: answer.answer.iter().map(|one| one.shown(system)).collect(),
-        bands: answer.ways.iter().flat_map(|way| bands(way, system)).collect(),
-        leaving_out: answer.leaving_out.iter().map(|out| left_out(out, system)).collect(),
-        openings: answer.openings_near().iter().map(|near| opening(near, system)).collect(),
-        past: answer
-            .past
-            .iter()
-            .map(|past| Past {
-                docking: past.docking.clone(),
-                said: Text::joined(past.said.iter().cloned(), " ").shown(system),
-            })
-            .collect(),
-        cautions: answer.cautions.clone(),
-        drawings: drawings(inputs, "shifts"),
-    }
-}
-
-fn bands(study: &OneWay, system: System) -> Vec<Band> {
-    let one = |band: &AimedBand| {
-        let aim = &band.aim;
-        Band {
-            span: sentences::span_inward(study.way, (band.from_m, band.to_m)).shown(system),
-            clear: sentences::openings_clear(band).shown(system),
-            aim: sentences::shift(aim.way, aim.shift_m, aim.decimals).shown(system),
-            miss: sentences::miss(aim.miss_m, aim.decimals).number(system),
-            near: Narrow::new(sentences::openings_near(aim)),
+        Err(why) => {
+            section.paragraph(text!("{} {}", strong("Not recorded:"), why));
+            return section;
         }
     };
-    study.bands.iter().map(one).collect()
+    section.paragraph(sentences::asked(answer));
+    section.list(answer.answer.iter().cloned());
+    section.drawings(drawings_of(inputs, "shifts"));
+    section.table(bands(answer));
+    if !answer.leaving_out.is_empty() {
+        section.part("Leaving blocks out");
+        section.lead(
+            "The fewest blocks whose leaving out gives room for one shift, or more room than with fewer. Loads are \
+             those of the ship as a girder in the dry dock, on the blocks that are left.",
+        );
+        section.table(leaving_out(&answer.leaving_out));
+    }
+    let near = answer.openings_near();
+    if !near.is_empty() {
+        section.part("Openings too near a block at that aim");
+        let columns = [
+            Column::name("Opening"),
+            Column::text("Kind"),
+            Column::measure("Clear", Form::Length),
+            Column::measure("Wanted", Form::Length),
+            Column::name("Nearest block"),
+        ];
+        let rows = near.iter().map(|near| {
+            [
+                id(&near.opening).into(),
+                near.kind.replace('-', " ").into(),
+                Form::Length.measure(near.clear_m).into(),
+                near.wanted_m.map(|wanted| Form::Length.measure(wanted)).into(),
+                id(&near.block).into(),
+            ]
+        });
+        section.table(Table::new(columns).rows(rows));
+    }
+    if !answer.past.is_empty() {
+        section.part("Steel that a docking left, and where to land so that it is reached");
+        section.list(answer.past.iter().map(|past| {
+            text!("{}: {}", strong(&past.docking), Text::joined(past.said.iter().cloned(), " "))
+        }));
+    }
+    answer.cautions.iter().for_each(|caution| _ = section.note(*caution));
+    section
 }
 
-fn left_out(out: &LeavingOut, system: System) -> LeftOut {
-    let names = |names: &[String]| (!names.is_empty()).then(|| Narrow::new(sentences::and(names)));
-    let aim = &out.band.aim;
-    let (load, pressure) = sentences::greatest_load(&aim.loads);
-    LeftOut {
-        of_second: names(&out.of_second),
-        of_first: names(&out.of_first),
-        aim: sentences::shift(out.way, aim.shift_m, aim.decimals).shown(system),
-        miss: sentences::miss(aim.miss_m, aim.decimals).number(system),
-        load: load.shown(system),
-        pressure: pressure.shown(system),
-    }
+fn bands(answer: &Answer) -> Table {
+    let columns = [
+        Column::text("Shift that leaves nothing hidden twice"),
+        Column::text("Openings clear of caps"),
+        Column::name("Aim at"),
+        Column::measure("May be missed by", Form::Length),
+        Column::name("Openings near a cap there"),
+    ];
+    let bands = answer.ways.iter().flat_map(|way| way.bands.iter().map(move |band| (way, band)));
+    let rows = bands.map(|(way, band)| {
+        let aim = &band.aim;
+        [
+            sentences::span_inward(way.way, (band.from_m, band.to_m)).into(),
+            sentences::openings_clear(band).into(),
+            sentences::shift(aim.way, aim.shift_m, aim.decimals).into(),
+            sentences::miss(aim.miss_m, aim.decimals).into(),
+            sentences::openings_near(aim).into(),
+        ]
+    });
+    let about = "The shifts that leave nothing of the bottom under blocks a second time:";
+    Table::new(columns).rows(rows).about(about)
 }
 
-fn opening(near: &OpeningNear, system: System) -> Opening {
-    let length = |m: f64| Form::Length.measure(m).number(system);
-    Opening {
-        opening: Narrow::new(&near.opening),
-        kind: near.kind.replace('-', " "),
-        clear: length(near.clear_m),
-        wanted: near.wanted_m.map(length),
-        block: Narrow::new(&near.block),
-    }
+fn leaving_out(all: &[LeavingOut]) -> Table {
+    let columns = [
+        Column::text("Left out after the shift"),
+        Column::text("Left out before it"),
+        Column::name("Aim at"),
+        Column::measure("May be missed by", Form::Length),
+        Column::text("Greatest load"),
+        Column::text("Pressure nearest its limit"),
+    ];
+    let names = |names: &[String]| -> Cell {
+        Cell::if_any((!names.is_empty()).then(|| sentences::and(names)))
+    };
+    let rows = all.iter().map(|out| {
+        let aim = &out.band.aim;
+        let (load, pressure) = sentences::greatest_load(&aim.loads);
+        [
+            names(&out.of_second),
+            names(&out.of_first),
+            sentences::shift(out.way, aim.shift_m, aim.decimals).into(),
+            sentences::miss(aim.miss_m, aim.decimals).into(),
+            load.into(),
+            pressure.into(),
+        ]
+    });
+    Table::new(columns).rows(rows)
 }
