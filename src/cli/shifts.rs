@@ -136,7 +136,7 @@ fn text(answer: &Answer, units: System) -> Page {
     };
     paragraph(&sentences::asked(answer));
     paragraph(&Text::from(" "));
-    answer.answer.iter().for_each(|sentence| paragraph(sentence));
+    answer.answer.iter().for_each(&mut paragraph);
     for past in &answer.past {
         paragraph(&Text::from(" "));
         let said = Text::joined(past.said.iter().cloned(), " ");

@@ -4,25 +4,12 @@ use serde::Serialize;
 
 use super::error::ReportError;
 use super::figures::Drawing;
+use super::inputs::{Attachment, Inputs, Relationship, attachment_name};
 use super::legible;
+use super::sections::drawings::{Placed, placed};
 use super::sections::{self, Sections};
-use super::{Attachment, Inputs, Relationship, text};
 use crate::records::docking::Closeout;
-
-/// Name of an attachment's file in the typesetter's world.
-pub(super) fn attachment_name(n: usize) -> String {
-    format!("attachments/{n}")
-}
-
-/// Name of a drawing's file in the typesetter's world.
-pub(super) fn drawing_name(n: usize) -> String {
-    format!("drawings/{n}.svg")
-}
-
-/// Name of a picture's file in the typesetter's world.
-pub(super) fn picture_name(n: usize, extension: &str) -> String {
-    format!("pictures/{n}.{extension}")
-}
+use crate::text;
 
 /// The most characters of a text in what the PDF says of itself, which holds no more than some
 /// thousands, and of a name in the header.
@@ -98,9 +85,9 @@ pub(super) fn with_drawings(
     struct Drawn<'a, T: Serialize> {
         #[serde(flatten)]
         data: &'a T,
-        drawings: Vec<sections::Placed<'a>>,
+        drawings: Vec<Placed<'a>>,
     }
-    as_json(&Drawn { data, drawings: sections::placed(drawings.iter().enumerate()) })
+    as_json(&Drawn { data, drawings: placed(drawings.iter().enumerate()) })
 }
 
 fn as_json(data: &impl Serialize) -> Result<Vec<u8>, ReportError> {

@@ -8,6 +8,7 @@ mod decoded;
 pub mod error;
 pub mod figures;
 mod fonts;
+pub mod inputs;
 pub mod legible;
 mod pdf;
 pub mod pictures;
@@ -19,68 +20,12 @@ use std::collections::BTreeMap;
 pub use crate::text;
 use error::ReportError;
 use figures::Drawing;
+pub use inputs::{Attachment, Inputs, Listed, Relationship};
 pub use pdf::Stamp;
-use pictures::Album;
 use serde::Serialize;
 use typst::foundations::Bytes;
 
-use crate::findings::Examined;
 use crate::records::docking::Closeout;
-
-/// A file of the bundle with its checksum.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Listed {
-    /// Path in the bundle, `data/...`.
-    pub path: String,
-    /// Size in bytes.
-    pub size: u64,
-    /// SHA-256 in hexadecimal.
-    pub sha256: String,
-}
-
-/// A file that is attached to the report.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Attachment {
-    /// Path inside the project.
-    pub path: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
-    /// Its media type, `text/csv`.
-    pub media_type: &'static str,
-    /// What it is, one line.
-    pub about: String,
-    /// What it is to the report.
-    pub relationship: Relationship,
-}
-
-/// What an attached file is to the report (ISO 19005-3, annex E).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Relationship {
-    /// The report was made from it.
-    Source,
-    /// It holds the figures that the report shows.
-    Data,
-}
-
-/// All that a report is made of.
-#[derive(Debug)]
-pub struct Inputs<'a> {
-    /// Records, recomputation and findings.
-    pub examined: &'a Examined,
-    /// Drawings in the order in which they are shown.
-    pub drawings: &'a [Drawing],
-    /// The files of the bundle.
-    pub files: &'a [Listed],
-    /// The seal of the records, 64 hexadecimal digits.
-    pub records_seal: &'a str,
-    /// Files to attach.
-    pub attachments: Vec<Attachment>,
-    /// Pictures to show.
-    pub pictures: Album,
-    /// Name and version of this program.
-    pub program: &'a str,
-}
 
 /// Typesets the report as PDF/A-3a and PDF/UA-1. The same inputs give the same bytes. The project
 /// must have its closeout filled in.
@@ -143,13 +88,13 @@ pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>
 fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, Bytes>, ReportError> {
     let mut files = drawn(inputs.drawings);
     for (n, attachment) in inputs.attachments.iter().enumerate() {
-        files.insert(data::attachment_name(n), Bytes::new(attachment.bytes.clone()));
+        files.insert(inputs::attachment_name(n), Bytes::new(attachment.bytes.clone()));
     }
     let data = data::collect(inputs, closeout)?;
     for (n, (_, picture)) in inputs.pictures.pictures().iter().enumerate() {
         if let Ok(picture) = picture {
             let bytes = Bytes::new(picture.bytes.clone());
-            files.insert(data::picture_name(n, picture.extension), bytes);
+            files.insert(inputs::picture_name(n, picture.extension), bytes);
         }
     }
     files.insert("data.json".to_string(), Bytes::new(data));
@@ -159,7 +104,7 @@ fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, By
 /// The drawings as files.
 fn drawn(drawings: &[Drawing]) -> BTreeMap<String, Bytes> {
     let svg = |drawing: &Drawing| Bytes::from_string(legible::shown(&drawing.svg));
-    drawings.iter().enumerate().map(|(n, one)| (data::drawing_name(n), svg(one))).collect()
+    drawings.iter().enumerate().map(|(n, one)| (inputs::drawing_name(n), svg(one))).collect()
 }
 
 fn closeout<'a>(inputs: &Inputs<'a>) -> Result<&'a Closeout, ReportError> {

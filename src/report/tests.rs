@@ -9,7 +9,7 @@ use super::figures::{Drawing, Group};
 use super::pictures::Album;
 use super::*;
 use crate::calc;
-use crate::findings::examine;
+use crate::findings::{Examined, examine};
 use crate::records::problem::Problems;
 use crate::records::store::{Folder, Store};
 

@@ -17,7 +17,7 @@ use crate::findings::Examined;
 use crate::findings::chronology::day;
 use crate::findings::recomputed::chronology::{Dated, Spell};
 use crate::records::{FILES, Project};
-use crate::report::text;
+use crate::text;
 
 /// Left and right edge of the line: files are named before it, their dates counted behind it, mm.
 const LINE_MM: (f64, f64) = (37.0, 157.0);

@@ -14,7 +14,7 @@ use super::words;
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::openings::Opening;
-use crate::report::text;
+use crate::text;
 
 const FLAT_KEEL: Pen = Pen::solid(0.18).broken(DASHED);
 const CAP: Pen = Pen::solid(0.25);

@@ -1,8 +1,8 @@
 //! The coating: what the steel left the dock with, what was put on when, and how each coat was held against
 //! its window, the climate, its preparation and its thickness.
 
+use super::drawings::drawings_of;
 use super::lookup::{finding, outcome};
-use super::{Inputs, drawings_of};
 use crate::calc::preparation::Grade;
 use crate::findings::Examined;
 use crate::findings::coating::blocks_named;
@@ -20,6 +20,7 @@ use crate::records::coats::Application;
 use crate::records::film::Rule;
 use crate::records::scheme::{Before, SchemeCoat};
 use crate::report::figures::{letter, lettered};
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
     Figure, Form, Measure, Text, ToText, and, count, id, nearest_frame, range, stated_duration,

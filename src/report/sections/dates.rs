@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use crate::findings::Examined;
 use crate::findings::chronology::day;
 use crate::pages::{Column, Section, Table};
 use crate::records::Project;
 use crate::records::{checks, climate, coats, drafts, film, openings, papers, plating};
 use crate::records::{positions, preparation, water, weights};
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, count, id, strong};
 

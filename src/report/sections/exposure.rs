@@ -1,10 +1,10 @@
 //! What each position hid, and what was never exposed.
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use super::next_team::hidden_by;
 use crate::calc::plane::area_m2;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Text, and, id, nearest_frame, strong};
 

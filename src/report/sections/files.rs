@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::pages::{Cell, Column, MOST_ROWS, Section, Table};
 use crate::records::docking::Closeout;
-use crate::report::{Inputs, Listed};
+use crate::report::inputs::{Inputs, Listed};
 use crate::text;
 use crate::text::{code, count};
 

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use super::lookup::finding;
 use crate::calc::plane::area_m2;
 use crate::calc::{self, DAYS_IN_A_YEAR};
@@ -10,8 +10,8 @@ use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies, Patch, Patches, Uppermost, records};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::history::{Found, Past};
-use crate::report::Inputs;
 use crate::report::figures::letter;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
     Form, Measure, Text, bytes, code, count, grouped, id, iso_period, nearest_frame, number, strong,

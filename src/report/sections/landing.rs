@@ -1,7 +1,7 @@
 //! How she landed: arrival, then position by position, then weights moved and undocking; and the same in a line a
 //! position for the next team.
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use super::lookup::{finding, finding_on};
 use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::findings::Examined;
@@ -15,7 +15,7 @@ use crate::records::blocks::BlockRow;
 use crate::records::checks::called;
 use crate::records::drafts::Occasion;
 use crate::records::positions::Position;
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Text, count, id, number, strong};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;

@@ -3,8 +3,8 @@
 use crate::findings::papers::holds;
 use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
+use crate::report::inputs::{Inputs, picture_name};
 use crate::report::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
-use crate::report::{Inputs, data};
 use crate::text;
 use crate::text::{Text, code, count, id, shortened, strong, time};
 
@@ -112,11 +112,13 @@ fn image(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, 
     let by = paper.and_then(|paper| paper.by.as_deref()).unwrap_or("not recorded");
     let at = paper.and_then(|paper| paper.taken_at).map(time);
     Image {
-        file: picture.as_ref().ok().map(|picture| data::picture_name(n, picture.extension)),
+        file: picture.as_ref().ok().map(|picture| picture_name(n, picture.extension)),
         why_not: picture.as_ref().err().cloned(),
         wide: picture.as_ref().is_ok_and(|picture| picture.wide),
         alt: match caption {
-            Some(caption) => shortened(&format!("{kind} {name}: {caption}"), super::LONGEST_ALT),
+            Some(caption) => {
+                shortened(&format!("{kind} {name}: {caption}"), super::drawings::LONGEST_ALT)
+            }
             None => format!("{kind} {name}, without a recorded caption"),
         },
         caption: caption.unwrap_or("Caption not recorded.").to_string(),

@@ -1,9 +1,9 @@
 //! The block plan and the openings on it.
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, count, id};
 

@@ -1,7 +1,7 @@
 //! The plating, strake by strake, and the anodes.
 
+use super::drawings::drawings_of;
 use super::lookup::{finding, outcome};
-use super::{Inputs, drawings_of};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
@@ -9,6 +9,7 @@ use crate::findings::recomputed::plating::{Strake, anode_loss_pct, loss};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
 use crate::report::figures::{letter, plates_beyond};
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Figure, Form, Text, count, day, id, nearest_frame, strong};
 

@@ -1,9 +1,9 @@
 //! How to read the record: axes, and the words in which this project states its datums.
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use crate::findings::finding::Outcome;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, System, strong};
 

@@ -1,10 +1,10 @@
 //! The shift to choose: the study's answer, its bands, blocks to leave out, openings, earlier dockings.
 
-use super::drawings_of;
+use super::drawings::drawings_of;
 use crate::findings::shifts::answer::{Answer, LeavingOut};
 use crate::findings::shifts::sentences;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, id, strong};
 

@@ -6,7 +6,7 @@ use crate::findings::finding::Outcome;
 use crate::pages::shown::{Run, TableShown, runs};
 use crate::pages::{Cell, Column, Table};
 use crate::records::docking::Closeout;
-use crate::report::Inputs;
+use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{System, Text, id, strong};
 use crate::words::cautions;

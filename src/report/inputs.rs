@@ -1,0 +1,77 @@
+//! What a report is made of.
+
+use serde::Serialize;
+
+use super::figures::Drawing;
+use super::pictures::Album;
+use crate::findings::Examined;
+
+/// A file of the bundle with its checksum.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    /// Path in the bundle, `data/...`.
+    pub path: String,
+    /// Size in bytes.
+    pub size: u64,
+    /// SHA-256 in hexadecimal.
+    pub sha256: String,
+}
+
+/// A file that is attached to the report.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attachment {
+    /// Path inside the project.
+    pub path: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// Its media type, `text/csv`.
+    pub media_type: &'static str,
+    /// What it is, one line.
+    pub about: String,
+    /// What it is to the report.
+    pub relationship: Relationship,
+}
+
+/// What an attached file is to the report (ISO 19005-3, annex E).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Relationship {
+    /// The report was made from it.
+    Source,
+    /// It holds the figures that the report shows.
+    Data,
+}
+
+/// All that a report is made of.
+#[derive(Debug)]
+pub struct Inputs<'a> {
+    /// Records, recomputation and findings.
+    pub examined: &'a Examined,
+    /// Drawings in the order in which they are shown.
+    pub drawings: &'a [Drawing],
+    /// The files of the bundle.
+    pub files: &'a [Listed],
+    /// The seal of the records, 64 hexadecimal digits.
+    pub records_seal: &'a str,
+    /// Files to attach.
+    pub attachments: Vec<Attachment>,
+    /// Pictures to show.
+    pub pictures: Album,
+    /// Name and version of this program.
+    pub program: &'a str,
+}
+
+/// Name of an attachment's file in the typesetter's world.
+pub(in crate::report) fn attachment_name(n: usize) -> String {
+    format!("attachments/{n}")
+}
+
+/// Name of a drawing's file in the typesetter's world.
+pub(in crate::report) fn drawing_name(n: usize) -> String {
+    format!("drawings/{n}.svg")
+}
+
+/// Name of a picture's file in the typesetter's world.
+pub(in crate::report) fn picture_name(n: usize, extension: &str) -> String {
+    format!("pictures/{n}.{extension}")
+}

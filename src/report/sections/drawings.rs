@@ -1,0 +1,75 @@
+//! Drawings as their template places them.
+
+use serde::Serialize;
+
+use crate::report::figures::Drawing;
+use crate::report::inputs::{Inputs, drawing_name};
+use crate::text;
+
+/// The most characters of the words for those who can't see a picture; a PDF holds some thousands.
+pub(super) const LONGEST_ALT: usize = 3000;
+
+/// A drawing as its template places it.
+#[derive(Serialize)]
+pub(in crate::report) struct Placed<'a> {
+    file: String,
+    position: Option<&'a str>,
+    title: &'a str,
+    caption: &'a str,
+    alt: String,
+    width_mm: f64,
+    page: Page,
+}
+
+/// The page on which a drawing fits at its own size.
+#[derive(Serialize, Clone, Copy, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+enum Page {
+    Upright,
+    Across,
+    /// On none: it is shown smaller than its scale says, and the report says so.
+    Shrunk,
+}
+
+/// Room for a drawing with its title and caption: width and height in mm, upright and across.
+const UPRIGHT_MM: (f64, f64) = (170.0, 222.0);
+const ACROSS_MM: (f64, f64) = (257.0, 135.0);
+
+/// The numbers of the drawings of one group, in their order.
+pub(super) fn drawings_of(inputs: &Inputs<'_>, group: &str) -> Vec<usize> {
+    let drawings = inputs.drawings.iter().enumerate();
+    drawings.filter(|(_, drawing)| drawing.group == group).map(|(n, _)| n).collect()
+}
+
+/// Drawings as their template places them, each with its number among the files.
+pub(in crate::report) fn placed<'a>(
+    drawings: impl Iterator<Item = (usize, &'a Drawing)>,
+) -> Vec<Placed<'a>> {
+    drawings
+        .map(|(n, drawing)| {
+            let fits = |(width, height): (f64, f64)| {
+                drawing.width_mm <= width + 0.01 && drawing.height_mm <= height + 0.01
+            };
+            let page = match (fits(UPRIGHT_MM), fits(ACROSS_MM)) {
+                (true, _) => Page::Upright,
+                (false, true) => Page::Across,
+                (false, false) => Page::Shrunk,
+            };
+            Placed {
+                file: drawing_name(n),
+                position: drawing.position.as_deref(),
+                title: &drawing.title,
+                caption: &drawing.caption,
+                alt: text::shortened(&drawing.alt, LONGEST_ALT),
+                width_mm: match page {
+                    Page::Shrunk => {
+                        let (width, height) = UPRIGHT_MM;
+                        width.min(drawing.width_mm * height / drawing.height_mm.max(1.0))
+                    }
+                    _ => drawing.width_mm,
+                },
+                page,
+            }
+        })
+        .collect()
+}
