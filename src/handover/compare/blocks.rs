@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Comparison, ids_and, number};
+use super::number::{self, ids_and};
 use crate::calc::loads::Outcome;
 use crate::findings::Examined;
 use crate::findings::recomputed::loads::Loads;
@@ -263,8 +263,7 @@ fn word(row: BlockRow) -> &'static str {
 const MOST_ON_TERMINAL: usize = 10;
 
 /// What is said of them.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let positions = &comparison.blocks;
+pub(super) fn section(positions: &Positions) -> Section {
     let pairs = positions.pairs.as_slice();
     let mut section = Section::new("Gaps and block loads");
     if pairs.is_empty() {

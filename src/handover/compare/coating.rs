@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::{Comparison, number};
+use super::number;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::nominal_dft_m;
 use crate::pages::{Cell, Column, Section, Table};
@@ -146,8 +146,8 @@ fn coat(examined: &Examined, row: &SchemeCoat) -> Coat {
 }
 
 /// What is said of them.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let zones = &comparison.coating.zones;
+pub(super) fn section(coating: &Zones) -> Section {
+    let zones = &coating.zones;
     let both: Vec<(&Painted, &Painted)> = zones
         .iter()
         .filter_map(|zone| Some((zone.older.as_ref()?, zone.newer.as_ref()?)))

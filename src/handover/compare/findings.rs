@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::Comparison;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::written::{Counts, FindingsWritten};
@@ -99,8 +98,7 @@ fn how(finding: &Finding) -> &'static str {
 }
 
 /// What is said of them.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let findings = &comparison.findings;
+pub(super) fn section(findings: &Findings) -> Section {
     let mut section = Section::new("Findings without an answer");
     section.paragraph(match (findings.unanswered_then.len(), findings.unanswered_now.len()) {
         (0, 0) => text!("No finding of either docking awaits an answer."),

@@ -3,7 +3,7 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
-use super::{Comparison, Docking, ids_and, number};
+use super::number::{self, ids_and};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
@@ -181,9 +181,8 @@ fn hiding(project: &Project, hidden: &[Hidden], piece: &MultiPolygon<f64>) -> Ve
     blocks.into_iter().filter_map(|at| Some(project.blocks.get(at)?.id.clone())).collect()
 }
 
-/// What is said of it, with so many drawings.
-pub(super) fn section(comparison: &Comparison, drawings: usize) -> Section {
-    let footprints = &comparison.footprints;
+/// What is said of it, with the names of the older and the newer docking and so many drawings.
+pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize) -> Section {
     let (older, newer) = (&footprints.older, &footprints.newer);
     let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(2);
     let maybe = |area_m2: Option<f64>| -> Option<Measure> { area_m2.map(area) };
@@ -241,16 +240,16 @@ pub(super) fn section(comparison: &Comparison, drawings: usize) -> Section {
         Column::measure("Never exposed", Form::Area),
     ];
     // Without an outline there is no area of the bottom; what can't be placed has none either.
-    let row = |docking: &Docking, areas: &Areas| -> [Cell; 5] {
+    let row = |name: &str, areas: &Areas| -> [Cell; 5] {
         [
-            id(&docking.name).into(),
+            id(name).into(),
             areas.positions.into(),
             maybe(areas.bottom_m2).into(),
             maybe(areas.under_blocks_m2).into(),
             maybe(areas.never_exposed_m2).into(),
         ]
     };
-    let rows = [row(&comparison.older, older), row(&comparison.newer, newer)];
+    let rows = [row(names[0], older), row(names[1], newer)];
     section.table(Table::new(columns).rows(rows).about("Areas in plan:"));
     let columns = [
         Column::name("Piece"),

@@ -7,7 +7,7 @@ mod findings;
 mod footprints;
 mod number;
 mod openings;
-mod pages;
+pub mod pages;
 mod plating;
 mod ship;
 
@@ -19,7 +19,6 @@ pub use coating::{Coat, FilmRead, Painted, Zone, Zones};
 pub use findings::{FindingNow, FindingThen, Findings, Waiting};
 pub use footprints::{Areas, Footprints, Piece, Shapes};
 pub use openings::{Changed, Moved, Openings, Renamed, Seen};
-pub use pages::typeset;
 pub use plating::{Gauged, Plating, Strake, Wear};
 pub use ship::{Change, Datum};
 
@@ -27,7 +26,6 @@ use crate::bundle::verify::Fixity;
 use crate::findings::Examined;
 use crate::pages::Section;
 use crate::text;
-use crate::text::{Text, id};
 
 /// The version of the comparison as JSON.
 pub const FORMAT: u32 = 1;
@@ -222,18 +220,13 @@ impl Comparison {
     /// Every subject, what came out in its first paragraph; so many drawings stand where they belong.
     pub fn sections(&self, drawings: usize) -> Vec<Section> {
         vec![
-            footprints::section(self, drawings),
-            openings::section(self),
-            plating::section(self),
-            blocks::section(self),
-            coating::section(self),
-            findings::section(self),
-            ship::section(self),
+            footprints::section(&self.footprints, [&self.older.name, &self.newer.name], drawings),
+            openings::section(&self.openings),
+            plating::section(&self.plating),
+            blocks::section(&self.blocks),
+            coating::section(&self.coating),
+            findings::section(&self.findings),
+            ship::section(&self.ship),
         ]
     }
-}
-
-/// Names as a person lists them.
-fn ids_and(names: &[String]) -> Text {
-    Text::listed(names.iter().map(|name| id(name).into()))
 }

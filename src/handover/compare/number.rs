@@ -1,7 +1,9 @@
-//! Numbers as the comparison's JSON has them: nine digits, short of those in which machines may differ.
+//! What every subject needs: numbers as the comparison's JSON has them, of nine digits, short of those in which
+//! machines may differ; and names as a person lists them.
 
 use serde::Serializer;
 
+use crate::text::{Text, id};
 use crate::units::nine_digits;
 
 fn kept(value: f64) -> f64 {
@@ -19,4 +21,9 @@ pub(super) fn maybe<S: Serializer>(value: &Option<f64>, to: S) -> Result<S::Ok, 
         Some(value) => to.serialize_f64(kept(*value)),
         None => to.serialize_none(),
     }
+}
+
+/// Names as a person lists them.
+pub(super) fn ids_and(names: &[String]) -> Text {
+    Text::listed(names.iter().map(|name| id(name).into()))
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Comparison, number};
+use super::number;
 use crate::findings::Examined;
 use crate::hull::Outline;
 use crate::pages::{Cell, Column, Section, Table};
@@ -251,8 +251,7 @@ fn size(outline: &Outline) -> String {
 }
 
 /// What is said of them.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let openings = &comparison.openings;
+pub(super) fn section(openings: &Openings) -> Section {
     let mut section = Section::new("Openings");
     if !openings.are_compared() {
         section.paragraph(match (openings.older, openings.newer) {

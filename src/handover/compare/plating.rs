@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
-use super::{Comparison, ids_and, number};
+use super::number::{self, ids_and};
 use crate::calc::DAYS_IN_A_YEAR;
 use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
 use crate::calc::years;
@@ -260,8 +260,7 @@ fn least_m(examined: &Examined, at: usize) -> Option<f64> {
 }
 
 /// What is said of it.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let plating = &comparison.plating;
+pub(super) fn section(plating: &Plating) -> Section {
     let rates: usize = plating.strakes.iter().map(|strake| strake.rates).sum();
     let mut section = Section::new("Plating");
     if rates == 0 {

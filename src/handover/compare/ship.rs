@@ -3,7 +3,6 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
-use super::Comparison;
 use crate::calc::plane::{area_m2, without};
 use crate::findings::Examined;
 use crate::hull::Frames;
@@ -159,8 +158,7 @@ pub(super) fn axes(older: &Examined, newer: &Examined) -> Option<String> {
 }
 
 /// What is said of it.
-pub(super) fn section(comparison: &Comparison) -> Section {
-    let data = &comparison.ship;
+pub(super) fn section(data: &[Datum]) -> Section {
     let changed = || data.iter().filter(|datum| datum.change != Change::Same);
     let mut section = Section::new("The ship's own particulars");
     section.paragraph(match (data.len(), changed().count()) {
