@@ -8,7 +8,7 @@ use geo::{MultiPolygon, Polygon};
 use rayon::prelude::*;
 
 use super::coating::{self, Coating, What, ZoneHistory, feathering_m};
-use super::{caps, laid};
+use super::position::{caps, laid};
 use crate::calc::exposure::{self, Bottom, Class, Hidden, Piece};
 use crate::calc::history::{hidden_throughout, seen_from_above};
 use crate::calc::plane::{THREAD_M, area_m2, common, extent, union, wider_than};

@@ -4,8 +4,8 @@
 use geo::{Area, Centroid};
 
 use super::afloat::Ship;
-use super::bearing_shape;
 use super::landing::{Landing, seats, top_of};
+use super::position::bearing_shape;
 use crate::calc::landing::{Line, Seat, line_of};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};

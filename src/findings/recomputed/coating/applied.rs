@@ -5,7 +5,7 @@ use chrono::{NaiveDateTime, TimeDelta};
 use geo::MultiPolygon;
 
 use super::windows::{Immersion, Interval, Windows};
-use super::{What, ZoneHistory, hours, nominal_dft_m, span_h};
+use super::zone::{What, ZoneHistory, hours, nominal_dft_m, span_h};
 use crate::calc::climate::{Reading, Worst, worst};
 use crate::calc::coating::Done;
 use crate::calc::exposure::Hidden;
@@ -291,7 +291,7 @@ fn prepared(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Pre
     let shape = |list: &[(f64, usize, usize)]| {
         union(list.iter().filter(prepares).flat_map(|(.., job)| &done[*job].got.0))
     };
-    let feathering = super::feathering_m(project);
+    let feathering = super::zone::feathering_m(project);
     let uncovered = wider_than(&without(got, &shape(&before)), feathering);
     let last = before.iter().rev().find(prepares);
     let checks: Vec<usize> = before.iter().map(|(_, check, _)| *check).collect();

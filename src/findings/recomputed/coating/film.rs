@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use geo::{Contains, Coord, Point, Polygon};
 
-use super::{ZoneHistory, hours, nominal_dft_m};
+use super::zone::{ZoneHistory, hours, nominal_dft_m};
 use crate::calc::exposure::Hidden;
 use crate::calc::film::statistics::{Statistics, statistics};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};

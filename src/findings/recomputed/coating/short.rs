@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use geo::{MultiPolygon, Polygon};
 
-use super::{ZoneHistory, feathering_m};
+use super::zone::{ZoneHistory, feathering_m};
 use crate::calc::plane::{area_m2, extent, union, wider_than};
 use crate::records::Project;
 

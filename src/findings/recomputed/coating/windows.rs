@@ -1,6 +1,6 @@
 //! Intervals between coats on the same steel and at tie-ins, and from coats to the water.
 
-use super::{What, ZoneHistory, hours, span_h};
+use super::zone::{What, ZoneHistory, hours, span_h};
 use crate::calc::coating::Stand;
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::coating::tie_in::{self, tie_ins};
