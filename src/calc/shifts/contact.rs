@@ -3,15 +3,13 @@
 
 use geo::Coord;
 
-use super::Way;
+use super::band::SAME_M;
 use super::convex::Convex;
+use super::way::Way;
 use crate::calc::plane::NO_AREA_M2;
 
 /// A contact less deep than this is touching, m.
 const TOUCHING_M: f64 = 1e-9;
-
-/// Places this near to each other are the same, m.
-pub(super) const SAME_M: f64 = 1e-9;
 
 /// Between which lengths slid (m) the inside of `moving` meets that of `still`: one open interval, since
 /// both are convex. By the separating axes: two convex shapes are apart where they are apart seen along
@@ -112,4 +110,23 @@ impl Lap {
             }
         }
     }
+}
+
+/// A footprint before the shift meets one after it while slid between two lengths.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Contact {
+    pub(super) before: usize,
+    pub(super) after: usize,
+    pub(super) from_m: f64,
+    pub(super) to_m: f64,
+}
+
+/// Lengths inside a range and both its ends, growing, each but once.
+pub(super) fn critical(lengths: impl Iterator<Item = f64>, range_m: (f64, f64)) -> Vec<f64> {
+    let inside = |slid: &f64| range_m.0 + SAME_M < *slid && *slid < range_m.1 - SAME_M;
+    let mut critical: Vec<f64> = lengths.filter(inside).collect();
+    critical.extend([range_m.0, range_m.1]);
+    critical.sort_by(f64::total_cmp);
+    critical.dedup_by(|next, kept| *next - *kept < SAME_M);
+    critical
 }

@@ -3,7 +3,7 @@
 
 use geo::{Coord, CoordsIter, MultiPolygon, Polygon};
 
-use super::Way;
+use super::way::Way;
 use crate::hull::Rectangle;
 
 /// A corner this near to a line lies on it, m.

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::contact::SAME_M;
-use super::{Band, Contact, NO_WIDTH_M, critical};
+use super::band::{Band, NO_WIDTH_M, SAME_M};
+use super::contact::{Contact, critical};
 
 /// No more blocks than this are looked for (our choice: with more, the plan is to be drawn again).
 pub const MOST_LEFT_OUT: usize = 6;

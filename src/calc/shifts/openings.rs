@@ -2,8 +2,8 @@
 
 use geo::{ConvexHull, Distance, Euclidean, MultiPoint, Point, Polygon};
 
-use super::contact::SAME_M;
-use super::{Band, Footing, NO_WIDTH_M, Way, outside};
+use super::band::{Band, NO_WIDTH_M, SAME_M, outside};
+use super::way::{Footing, Way};
 use crate::calc::openings::clear_of;
 use crate::hull::{Outline, Rectangle};
 

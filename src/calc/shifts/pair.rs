@@ -1,7 +1,8 @@
 //! Two shifts, one after the other, where no single one reaches everything.
 
-use super::contact::SAME_M;
-use super::{Band, NO_WIDTH_M, Sides, Way, outside};
+use super::band::{Band, NO_WIDTH_M, SAME_M, outside};
+use super::study::Sides;
+use super::way::Way;
 
 /// Into how many steps the range is divided to look for the first shift.
 const STEPS: usize = 240;

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::contact::SAME_M;
-use super::{Band, NO_WIDTH_M};
+use super::band::{Band, NO_WIDTH_M, SAME_M};
 
 /// A part of a band throughout which the same holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,7 +17,7 @@ pub struct Stretch {
 /// of no width are left out. The same number may hold over several bands.
 pub fn stretches(holding: &[(usize, Band)], band: Band) -> Vec<Stretch> {
     let ends = holding.iter().flat_map(|(_, over)| [over.from_m, over.to_m]);
-    let cuts = super::critical(ends, (band.from_m, band.to_m));
+    let cuts = super::contact::critical(ends, (band.from_m, band.to_m));
     let mut found: Vec<Stretch> = Vec::new();
     for pair in cuts.windows(2) {
         let part = Band { from_m: pair[0], to_m: pair[1] };

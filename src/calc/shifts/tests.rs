@@ -3,6 +3,8 @@
 use geo::{Coord, MultiPolygon, Polygon};
 
 use super::*;
+use crate::calc::exposure::Bottom;
+use crate::hull::Rectangle;
 
 fn footing(block: usize, x: f64, y: f64, length_m: f64, turn_deg: f64) -> Footing {
     let cap = Rectangle { centre: Coord { x, y }, length_m, width_m: 1.0, turn_deg };

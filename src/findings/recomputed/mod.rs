@@ -24,8 +24,8 @@ use history::History;
 use landing::Landing;
 use loads::Loads;
 use plating::Strake;
-pub use position::{PositionRecomputed, bearing_shape, caps};
 use position::recompute_position;
+pub use position::{PositionRecomputed, bearing_shape, caps};
 
 /// What comes out of one docking's records.
 #[derive(Debug)]
