@@ -4,7 +4,7 @@
 //! Grades are named after ISO 8501-1 and 8501-4, in our own wording and from memory; the others are common practice, no
 //! source.
 
-use super::{Word, word};
+use super::word::{Word, word};
 
 /// Them, those of one column side by side.
 pub(super) const WORDS: &[Word] = &[
