@@ -7,10 +7,10 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::error::{ContextKind, Error, ErrorKind};
 use clap::{Arg, Args, Command};
 
-use super::PROGRAM;
 use super::owed;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::project::{self, Told};
 use super::say;
 use super::status::Status;
@@ -74,20 +74,18 @@ impl TypedValueParser for OneOf {
 }
 
 impl Check {
-    /// The folder that is meant; where none is named and the one in which somebody stands is no project, the
-    /// command line is not right, status 2.
+    /// The folder that is meant.
     fn project(&self) -> &Path {
-        let here = Path::new(".");
-        match &self.project {
-            Some(project) => project,
-            None if here.join(docking::SPEC.path).is_file() => here,
-            None => {
-                let message = "name the project's folder, the one that holds docking.toml: this folder holds \
-                               none";
-                let kind = ErrorKind::MissingRequiredArgument;
-                super::refused(kind, message)
-            }
-        }
+        self.project.as_deref().unwrap_or(Path::new("."))
+    }
+
+    /// Why the command line is not right, where it is not: no folder is named, and the one in which somebody stands
+    /// is no project.
+    pub fn refusal(&self) -> Option<(ErrorKind, &'static str)> {
+        let is_named = self.project.is_some() || self.project().join(docking::SPEC.path).is_file();
+        let message =
+            "name the project's folder, the one that holds docking.toml: this folder holds none";
+        (!is_named).then_some((ErrorKind::MissingRequiredArgument, message))
     }
 }
 

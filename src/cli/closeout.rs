@@ -4,12 +4,12 @@ use std::path::{Component, Path, PathBuf};
 
 use clap::Args;
 
-use super::PROGRAM;
 use super::check;
 #[cfg(target_os = "linux")]
 use super::memory;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::progress::Progress;
 use super::project::{self, Told};
 use super::say;

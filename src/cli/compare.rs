@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::PROGRAM;
 use super::closeout;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;

@@ -1,6 +1,6 @@
 //! `lastdock completions`: what a shell needs to complete the command line.
 
-use clap::{Args, CommandFactory};
+use clap::{Args, Command};
 use clap_complete::Shell;
 
 use super::say;
@@ -13,10 +13,9 @@ pub struct Completions {
     shell: Shell,
 }
 
-/// Runs it.
-pub fn run(args: &Completions) -> Status {
+/// Runs it for a command line.
+pub fn run(args: &Completions, mut line: Command) -> Status {
     let mut script = Vec::new();
-    let mut line = super::Line::command();
     let name = line.get_name().to_string();
     clap_complete::generate(args.shell, &mut line, name, &mut script);
     say::plain(&String::from_utf8_lossy(&script));

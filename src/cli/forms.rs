@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::PROGRAM;
 use super::closeout;
 use super::page::Page;
+use super::program::PROGRAM;
 use super::project;
 use super::say;
 use super::status::Status;

@@ -3,10 +3,10 @@
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use clap::{Args, Command, CommandFactory};
+use clap::{Args, Command};
 use clap_mangen::Man;
 
-use super::PROGRAM;
+use super::program::PROGRAM;
 use super::say;
 use super::status::{self, Status};
 use crate::bundle::error::BundleError;
@@ -23,9 +23,9 @@ pub struct Manual {
     out: Option<PathBuf>,
 }
 
-/// Runs it.
-pub fn run(args: &Manual) -> Status {
-    match written(args.out.as_deref()) {
+/// Runs it for a command line.
+pub fn run(args: &Manual, line: Command) -> Status {
+    match written(args.out.as_deref(), line) {
         Ok(said) => {
             say::plain(&said);
             Status::Well
@@ -35,9 +35,9 @@ pub fn run(args: &Manual) -> Status {
 }
 
 /// What goes to standard output: the page of all commands, or the names of the pages written.
-fn written(out: Option<&Path>) -> Result<String, Vec<BundleError>> {
+fn written(out: Option<&Path>, line: Command) -> Result<String, Vec<BundleError>> {
     let unwritten = |error| vec![BundleError::io("the manual", "can't be put together", &error)];
-    let mut line = super::Line::command().disable_help_subcommand(true);
+    let mut line = line.disable_help_subcommand(true);
     line.build();
     let all = page(&line).map_err(unwritten)?;
     let Some(out) = out else { return Ok(all) };

@@ -17,6 +17,7 @@ mod owed;
 mod page;
 mod print;
 mod problems;
+mod program;
 mod progress;
 mod project;
 mod say;
@@ -34,10 +35,8 @@ use std::process::ExitCode;
 use clap::error::{Error, ErrorKind};
 use clap::{CommandFactory, Parser, Subcommand};
 use page::Page;
+pub use program::PROGRAM;
 use status::Status;
-
-/// Name and version, as bundles carry them.
-pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));
 
 /// Keep the record of a ship's dry-docking: check it, close it out, verify it decades later
 #[derive(Debug, Parser)]
@@ -165,8 +164,13 @@ pub fn run() -> ExitCode {
             return if code == 0 { say::ended(Status::Well).into() } else { code.into() };
         }
     };
-    if let Command::Verify(args) = &line.command {
-        args.refuse_one_seal_for_many();
+    let refusal = match &line.command {
+        Command::Verify(args) => args.refusal(),
+        Command::Check(args) => args.refusal(),
+        _ => None,
+    };
+    if let Some((kind, message)) = refusal {
+        refuse(kind, message);
     }
     if let Err(error) = line.jobs.start() {
         say::aside(&Page::of(format_args!("the threads can't be started: {error}\n")));
@@ -183,14 +187,14 @@ pub fn run() -> ExitCode {
         Command::Compare(args) => compare::run(args),
         Command::Shifts(args) => shifts::run(args),
         Command::Terms(args) => terms::run(args),
-        Command::Manual(args) => manual::run(args),
-        Command::Completions(args) => completions::run(args),
+        Command::Manual(args) => manual::run(args, Line::command()),
+        Command::Completions(args) => completions::run(args, Line::command()),
     };
     say::ended(status).into()
 }
 
 /// Ends the program where the command line is not right in a way that its parser can't see.
-fn refused(kind: ErrorKind, message: &str) -> ! {
+fn refuse(kind: ErrorKind, message: &str) -> ! {
     let error: Error = Line::command().error(kind, message);
     std::process::exit(say::parsed(error).into())
 }

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::PROGRAM;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::PROGRAM;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::progress::Progress;
 use super::say;
 use super::status::Status;

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use clap::error::ErrorKind;
 
-use super::PROGRAM;
 use super::bag::Bag;
 use super::page::Page;
 use super::print;
+use super::program::PROGRAM;
 use super::progress::Progress;
 use super::say;
 use super::signed::{self, Signing};
@@ -55,13 +55,11 @@ fn seal(text: &str) -> Result<String, String> {
 }
 
 impl Verify {
-    /// A seal stands for one bundle; with several the command line is not right, status 2.
-    pub fn refuse_one_seal_for_many(&self) {
-        if (self.seal.is_some() || self.signing.signature.is_some()) && self.bundles.len() > 1 {
-            let message =
-                "--seal and --signature stand for one bundle: verify the bundles one by one";
-            super::refused(ErrorKind::ArgumentConflict, message);
-        }
+    /// Why the command line is not right, where it is not: a seal stands for one bundle.
+    pub fn refusal(&self) -> Option<(ErrorKind, &'static str)> {
+        let is_for_one = self.seal.is_some() || self.signing.signature.is_some();
+        let message = "--seal and --signature stand for one bundle: verify the bundles one by one";
+        (is_for_one && self.bundles.len() > 1).then_some((ErrorKind::ArgumentConflict, message))
     }
 }
 
