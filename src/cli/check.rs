@@ -24,7 +24,6 @@ use crate::findings::written::FindingsWritten;
 use crate::pages::Section;
 use crate::records::docking;
 use crate::records::remarks::Remark;
-use crate::text;
 
 /// What `check` takes.
 #[derive(Debug, Args)]
@@ -130,7 +129,7 @@ fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> P
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
             let mut section = Section::new(title);
-            add_findings(&mut section, &found);
+            section.findings(found, NAMED, "--json has each");
             section.paragraph(after);
             sections.push(section);
         }
@@ -167,37 +166,8 @@ fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> P
     out
 }
 
-/// Findings in full; of those that follow from one record the first, with the record and a count of the rest.
-pub fn add_findings(section: &mut Section, findings: &[&Finding]) {
-    const NAMED: usize = 6;
-    for (number, finding) in findings.iter().enumerate() {
-        // An answer is never hidden behind another's.
-        let is_open = |finding: &Finding| finding.remark.is_none() && finding.earlier.is_empty();
-        let Some(cause) = finding.cause.as_ref().filter(|_| is_open(finding)) else {
-            section.finding(finding);
-            continue;
-        };
-        let follows = |other: &&&Finding| is_open(other) && other.cause.as_ref() == Some(cause);
-        if findings[..number].iter().any(|other| follows(&other)) {
-            continue;
-        }
-        section.finding(finding);
-        section.note(text!("at {}: {}", cause.place, cause.sentence));
-        let rest: Vec<&str> = findings[number + 1..]
-            .iter()
-            .filter(follows)
-            .map(|finding| finding.id.as_str())
-            .collect();
-        if !rest.is_empty() {
-            let named = rest.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
-            let more = match rest.len().saturating_sub(NAMED) {
-                0 => String::new(),
-                more => format!(" and {more} others (--json has each)"),
-            };
-            section.note(text!("{} more follow from it: {}{}", rest.len(), named, more));
-        }
-    }
-}
+/// Findings that are named of those that follow from one record.
+pub const NAMED: usize = 6;
 
 /// What is said above the lines that such answers lack.
 const UNSTATED: &str = "They count, but a later change of what they answered would go unnoticed. Where the \

@@ -167,7 +167,7 @@ fn told(written: &Written, examined: &Examined) -> Page {
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&check::counts(examined));
     let mut unanswered = Section::new("");
-    check::add_findings(&mut unanswered, &examined.unanswered().collect::<Vec<_>>());
+    unanswered.findings(examined.unanswered(), check::NAMED, "check --json has each");
     out.append(Terminal::new(docking.units).body(&unanswered));
     let state = if written.unchanged { "unchanged" } else { "written and read back" };
     out.push_str(&format!("\n{state}:\n"));

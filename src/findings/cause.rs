@@ -1,12 +1,12 @@
 //! One record from which many findings follow: told once, with a count.
 
-use crate::records::spec::FileSpec;
-use crate::text;
-use crate::text::code;
 use std::collections::BTreeMap;
 
 use super::finding::{Cause, Figure, Finding, Outcome};
 use crate::records::place::Place;
+use crate::records::spec::FileSpec;
+use crate::text;
+use crate::text::code;
 
 /// The cause of what could not be checked for want of a whole table.
 pub(super) fn missing_table(findings: &mut [Finding], spec: &FileSpec, what: &str) {
@@ -30,14 +30,26 @@ pub struct Group<'a> {
     pub rest: Vec<&'a Finding>,
 }
 
-/// Groups findings by their causes, in the order of the first of each. One that was answered stands alone: an
-/// answer is never hidden behind another's.
+impl Group<'_> {
+    /// The record from which they follow, where it is known and the first is not answered.
+    pub fn cause(&self) -> Option<&Cause> {
+        cause(self.first)
+    }
+}
+
+/// The cause by which a finding is grouped: one that was answered stands alone, since an answer is never hidden
+/// behind another's.
+fn cause(finding: &Finding) -> Option<&Cause> {
+    let is_open = finding.remark.is_none() && finding.earlier.is_empty();
+    finding.cause.as_ref().filter(|_| is_open)
+}
+
+/// Groups findings by their causes, in the order of the first of each.
 pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
     let mut at: BTreeMap<&Cause, usize> = BTreeMap::new();
     for finding in findings {
-        let is_open = finding.remark.is_none() && finding.earlier.is_empty();
-        let cause = finding.cause.as_ref().filter(|_| is_open);
+        let cause = cause(finding);
         if let Some(n) = cause.and_then(|cause| at.get(cause)) {
             groups[*n].rest.push(finding);
             continue;

@@ -1,13 +1,11 @@
 //! Film thickness by zone and coat, where and when it was read, and the gauges.
 
-use super::judge;
-use crate::text;
-use crate::text::{Text, ToText};
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge;
 use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::film::{Film, Verdict, Why};
@@ -18,6 +16,8 @@ use crate::records::bounds::Sort;
 use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
 use crate::records::hints::{Near, near};
 use crate::records::place::Place;
+use crate::text;
+use crate::text::{Text, ToText};
 use crate::units::one_of;
 
 /// Records that a finding of many readings names: the first, the last and how many stand in the sentence.

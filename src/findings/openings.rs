@@ -1,12 +1,11 @@
 //! Openings against blocks in every position, and whether what was opened was closed again.
 
-use super::judge;
-use crate::text;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge;
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::openings::CLEARANCE;
 use crate::records::Project;
@@ -14,6 +13,7 @@ use crate::records::bounds::Sort;
 use crate::records::openings::{Opened, Opening};
 use crate::records::place::Place;
 use crate::records::positions::Position;
+use crate::text;
 
 /// Every finding of the openings.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {

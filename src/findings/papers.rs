@@ -1,14 +1,12 @@
 //! Papers: missing or not listed, of another kind than their names say, of a kind that won't last, taken
 //! at another time than was written down, without a caption.
 
-use super::judge;
-use crate::text;
-use crate::text::Text;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use super::judge;
 use super::naming::first;
 use crate::records::Project;
 use crate::records::bounds::Sort;
@@ -16,6 +14,8 @@ use crate::records::contents::kinds::{self, Fate, Instead, Kind};
 use crate::records::contents::{CameraTime, Content, MOST_PIXELS};
 use crate::records::papers::{FOLDER, Paper};
 use crate::records::place::Place;
+use crate::text;
+use crate::text::Text;
 
 /// Every finding of the papers.
 pub fn findings(project: &Project) -> Vec<Finding> {

@@ -7,9 +7,11 @@ mod table;
 
 pub use table::{Cell, Column, Kind, MOST_ROWS, Medium, Table, Width};
 
+use crate::findings::cause::group;
 use crate::findings::finding::Finding;
 use crate::records::remarks::Remark;
-use crate::text::Text;
+use crate::text;
+use crate::text::{Text, id};
 
 /// A section: a heading and what stands under it.
 #[derive(Debug, Clone)]
@@ -148,6 +150,32 @@ impl Section {
     /// Adds a finding in full.
     pub fn finding(&mut self, finding: &Finding) -> &mut Self {
         self.add(Block::Finding(Box::new(finding.clone())))
+    }
+
+    /// Adds findings in full; of those that follow from one record the first, with the record and the ids of the
+    /// others, of which at most so many are named and all stand elsewhere.
+    pub fn findings<'a>(
+        &mut self,
+        findings: impl IntoIterator<Item = &'a Finding>,
+        most_named: usize,
+        elsewhere: &str,
+    ) -> &mut Self {
+        for group in group(findings) {
+            self.finding(group.first);
+            let Some(cause) = group.cause() else { continue };
+            self.note(text!("at {}: {}", cause.place, cause.sentence));
+            if group.rest.is_empty() {
+                continue;
+            }
+            let ids = group.rest.iter().take(most_named).map(|finding| id(&finding.id).into());
+            let named = Text::joined(ids, ", ");
+            let more = match group.rest.len().saturating_sub(most_named) {
+                0 => Text::new(),
+                more => text!(" and {} others ({})", more, elsewhere),
+            };
+            self.note(text!("{} more follow from it: {}{}", group.rest.len(), named, more));
+        }
+        self
     }
 
     /// Adds an answer whose finding is not in the record.

@@ -1,7 +1,5 @@
 //! The climate of each application, and recorded dew points against recomputed ones.
 
-use crate::findings::judge::{self, Side};
-use crate::text;
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
@@ -9,7 +7,9 @@ use chrono::NaiveDate;
 use super::{ApplicationFindings, Coats};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
 use crate::findings::finding::{Figure, Finding, Outcome};
+use crate::findings::judge::{self, Side};
 use crate::records::climate::Climate;
+use crate::text;
 
 impl ApplicationFindings<'_> {
     pub(super) fn climate(&self) -> Vec<Finding> {

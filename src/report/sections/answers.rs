@@ -54,14 +54,9 @@ pub(super) fn section(examined: &Examined) -> Section {
 
 /// Findings in full, and how many more there are.
 fn add<'a>(section: &mut Section, findings: impl Iterator<Item = &'a Finding>) {
-    let mut more = 0;
-    for (n, finding) in findings.enumerate() {
-        if n < MOST_ROWS {
-            section.finding(finding);
-        } else {
-            more += 1;
-        }
-    }
+    let findings: Vec<&Finding> = findings.collect();
+    section.findings(findings.iter().take(MOST_ROWS).copied(), MOST_ROWS, "findings.json");
+    let more = findings.len().saturating_sub(MOST_ROWS);
     if more > 0 {
         section.paragraph(text!(
             "{} more stand in findings.json and findings.csv of the bundle.",
