@@ -339,6 +339,11 @@ fn every_legible_character_typesets() {
     }
 }
 
+/// The section of the templates' data with an anchor.
+fn section<'a>(data: &'a serde_json::Value, anchor: &str) -> Option<&'a serde_json::Value> {
+    data["sections"].as_array().unwrap().iter().find(|section| section["anchor"] == anchor)
+}
+
 /// Whether a section of the templates' data points to another.
 fn points_to(section: &serde_json::Value, anchor: &str) -> bool {
     section.to_string().contains(&format!("{{\"section\":\"{anchor}\"}}"))
@@ -350,7 +355,7 @@ fn levels_without_a_load_are_said_to_be_such() {
     let inputs = inputs(&examined, &[], &[]);
     let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
-    let blocks = data["landing"]["blocks"].as_array().unwrap();
+    let blocks = section(&data, "landing").unwrap()["blocks"].as_array().unwrap();
     let texts = blocks.iter().filter(|block| block["kind"] == "paragraph");
     let texts: Vec<String> = texts
         .map(|block| {
@@ -394,11 +399,13 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
-    assert_eq!(data["coating"]["blocks"].as_array().map(Vec::len), Some(1));
-    let only = data["coating"]["blocks"][0]["text"][0]["words"].as_str().unwrap_or_default();
+    assert_eq!(section(&data, "coating").unwrap()["blocks"].as_array().map(Vec::len), Some(1));
+    let only = section(&data, "coating").unwrap()["blocks"][0]["text"][0]["words"]
+        .as_str()
+        .unwrap_or_default();
     assert!(only.starts_with("Nothing of the coating was recorded"), "{only}");
-    assert!(points_to(&data["next_team"], "findings"));
-    assert!(!points_to(&data["next_team"], "coating"));
+    assert!(points_to(section(&data, "next-team").unwrap(), "findings"));
+    assert!(!points_to(section(&data, "next-team").unwrap(), "coating"));
     typeset_and_judge(&inputs, "no-coating");
 }
 
@@ -411,10 +418,10 @@ fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
-    let blocks = data["landing"]["blocks"].as_array().unwrap();
+    let blocks = section(&data, "landing").unwrap()["blocks"].as_array().unwrap();
     let words = blocks[0]["text"][0]["words"].as_str().unwrap();
     assert!(blocks.len() == 1 && words.starts_with("Nothing of the landing was"), "{words}");
-    let blocks = data["formulas"]["blocks"].as_array().unwrap();
+    let blocks = section(&data, "formulas").unwrap()["blocks"].as_array().unwrap();
     let says = |formula: &calc::formula::Formula| {
         let mut headings = blocks.iter().filter(|block| block["kind"] == "heading");
         headings.any(|heading| heading["text"][0]["words"] == formula.title)
@@ -468,11 +475,11 @@ fn earlier_dockings_typeset() {
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     // The introduction, and then a table of the dockings.
-    let dockings = &data["history"]["blocks"][1];
+    let dockings = &section(&data, "history").unwrap()["blocks"][1];
     assert_eq!(dockings["columns"][0]["head"], "Docking");
     assert_eq!(dockings["rows"].as_array().map(Vec::len), Some(3));
-    assert!(points_to(&data["next_team"], "history"));
-    assert!(data["next_team"].to_string().contains("lost-2020"));
+    assert!(points_to(section(&data, "next-team").unwrap(), "history"));
+    assert!(section(&data, "next-team").unwrap().to_string().contains("lost-2020"));
 }
 
 #[test]
@@ -482,7 +489,7 @@ fn without_earlier_dockings_there_is_no_section_of_them() {
     let inputs = inputs(&examined, &[], &[]);
     let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
-    assert!(data["history"].is_null());
-    assert!(!points_to(&data["next_team"], "history"));
+    assert!(section(&data, "history").is_none());
+    assert!(!points_to(section(&data, "next-team").unwrap(), "history"));
     assert!(figures::drawings(&examined).iter().all(|drawing| drawing.group != "history"));
 }
