@@ -1,6 +1,6 @@
 //! Docking positions: recorded against fitted and planned, sightings, times, shifts.
 
-use super::judge::{self, Comparison};
+use super::judge::{self, Comparison, Limited, Side};
 use crate::text;
 use crate::text::{Form, Text, id};
 use chrono::{DateTime, FixedOffset};
@@ -222,33 +222,16 @@ fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
     let limit = project.docking.bounds.limit("position_from_plan");
     let planned = position.planned_srp_station_m.zip(position.planned_offset_m)?;
     let recorded = position.recorded_srp_station_m.zip(position.recorded_offset_m);
-    let off = recorded.map(|r| libm::hypot(r.0 - planned.0, r.1 - planned.1));
-    let id = &position.id;
-    let (sentence, outcome) = match (off, limit) {
-        (None, _) => (text!("Where {} lay was not recorded.", id), Outcome::NotRecorded),
-        (Some(off), None) => (
-            text!(
-                "{} lay {} from the plan; how far it may was not recorded.",
-                id,
-                Figure::length(off)
-            ),
-            Outcome::NotRecorded,
-        ),
-        (Some(off), Some(limit)) if !judge::exceeds(off, limit.value) => {
-            (text!("{} lay {} from the plan.", id, Figure::length(off)), Outcome::Agrees)
-        }
-        (Some(off), Some(_)) => {
-            (text!("{} lay {} from the plan.", id, Figure::length(off)), Outcome::BeyondLimit)
-        }
-    };
-    let finding = Finding::new(format!("positions.{id}.plan"), sentence, outcome)
-        .recomputed(off.map(Figure::length))
-        .by(&FROM_PLAN)
-        .from([&position.place]);
-    Some(match limit {
-        Some(limit) => finding.against(limit),
-        None => finding,
-    })
+    let off_m = recorded.map(|r| libm::hypot(r.0 - planned.0, r.1 - planned.1));
+    let finding = Limited {
+        subject: text!("the distance of {} from the plan", id(&position.id)),
+        value: off_m
+            .map(|kept| Form::Length.measure(kept))
+            .ok_or_else(|| text!("where she lay was not recorded")),
+        limit: limit.map(|limit| (limit.into(), Side::AtMost)),
+    }
+    .finding(format!("positions.{}.plan", position.id));
+    Some(finding.by(&FROM_PLAN).from([&position.place]))
 }
 
 /// The times of a position must follow each other.

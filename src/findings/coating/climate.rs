@@ -7,9 +7,10 @@ use chrono::NaiveDate;
 use super::{ApplicationFindings, Coats};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
 use crate::findings::finding::{Figure, Finding, Outcome};
-use crate::findings::judge::{self, Side};
+use crate::findings::judge::{self, Limited, Side};
 use crate::records::climate::Climate;
 use crate::text;
+use crate::text::{Form, Measure, Text};
 
 impl ApplicationFindings<'_> {
     pub(super) fn climate(&self) -> Vec<Finding> {
@@ -17,90 +18,64 @@ impl ApplicationFindings<'_> {
     }
 
     fn margin(&self) -> Finding {
-        let Some(limit) = self.project().docking.bounds.limit("dew_point_margin") else {
-            return self.not_timed("climate.margin");
-        };
         let worst = self.applied().climate.and_then(|worst| worst.least_margin_k);
-        let (sentence, outcome) = match worst {
-            None => (
-                text!(
-                    "How far the steel was above the dew point for {} is not known.",
-                    self.words()
-                ),
-                Outcome::NotRecorded,
-            ),
-            Some((margin, _)) if judge::falls_short(margin, limit.value) => (
-                text!(
-                    "For {} the steel was only {} above the dew point at worst.",
-                    self.words(),
-                    Figure::temperature_difference(margin).apart_from(&Figure::bound(limit))
-                ),
-                Outcome::BeyondLimit,
-            ),
-            Some((margin, _)) => (
-                text!(
-                    "For {} the steel was {} above the dew point at worst.",
-                    self.words(),
-                    Figure::temperature_difference(margin)
-                ),
-                Outcome::Agrees,
-            ),
-        };
-        Finding::new(self.id("climate.margin"), sentence, outcome)
-            .recomputed(worst.map(|(margin, _)| Figure::temperature_difference(margin)))
-            .against(limit)
-            .by(&MARGIN)
-            .from([&self.coat.place])
-            .from(self.reading(worst).map(|reading| &reading.place))
+        self.held(
+            "dew_point_margin",
+            "climate.margin",
+            text!("the steel's least margin over the dew point for {}", self.words()),
+            worst.map(|(kept, _)| Form::TemperatureDifference.measure(kept)),
+            Side::AtLeast,
+        )
+        .by(&MARGIN)
+        .from(self.reading(worst).map(|reading| &reading.place))
     }
 
     fn humidity(&self) -> Finding {
-        let Some(limit) = self.project().docking.bounds.limit("humidity") else {
-            return self.not_timed("climate.humidity");
-        };
         let worst = self.applied().climate.and_then(|worst| worst.highest_humidity_pct);
-        let (sentence, outcome) = match worst {
-            None => {
-                (text!("The humidity for {} is not known.", self.words()), Outcome::NotRecorded)
-            }
-            Some((humidity, _)) => (
-                text!(
-                    "For {} the humidity was {} at worst.",
-                    self.words(),
-                    Figure::ratio(humidity).apart_from(&Figure::bound(limit))
-                ),
-                judge::hold(humidity, limit.value, Side::AtMost),
-            ),
-        };
-        Finding::new(self.id("climate.humidity"), sentence, outcome)
-            .recorded(worst.map(|(humidity, _)| Figure::ratio(humidity)))
-            .against(limit)
-            .by(&COUNTED)
-            .from([&self.coat.place])
-            .from(self.reading(worst).map(|reading| &reading.place))
+        let highest = worst.map(|(kept, _)| Form::Ratio.measure(kept));
+        self.held(
+            "humidity",
+            "climate.humidity",
+            text!("the highest humidity for {}", self.words()),
+            highest,
+            Side::AtMost,
+        )
+        // It was read, and not worked out.
+        .recorded(highest.map(Figure::Measure))
+        .recomputed(None)
+        .by(&COUNTED)
+        .from(self.reading(worst).map(|reading| &reading.place))
     }
 
     fn age(&self) -> Finding {
-        let Some(limit) = self.project().docking.bounds.limit("climate_age") else {
-            return self.not_timed("climate.age");
-        };
         let age = self.applied().climate.and_then(|worst| worst.age_h);
-        let (sentence, outcome) = match age {
-            None => (text!("No climate reading serves {}.", self.words()), Outcome::NotRecorded),
-            Some(age) => (
-                text!(
-                    "No moment of {} was further than {} from a climate reading.",
-                    self.words(),
-                    Figure::duration(age).apart_from(&Figure::bound(limit))
-                ),
-                judge::hold(age, limit.value, Side::AtMost),
-            ),
-        };
-        Finding::new(self.id("climate.age"), sentence, outcome)
-            .recomputed(age.map(Figure::duration))
-            .against(limit)
-            .by(&COUNTED)
-            .from([&self.coat.place])
+        self.held(
+            "climate_age",
+            "climate.age",
+            text!("the longest time from {} to a climate reading", self.words()),
+            age.map(|kept| Form::Duration.measure(kept)),
+            Side::AtMost,
+        )
+        .by(&COUNTED)
+    }
+
+    /// The worst of an application's climate against its limit.
+    fn held(
+        &self,
+        limit: &str,
+        what: &str,
+        subject: Text,
+        worst: Option<Measure>,
+        side: Side,
+    ) -> Finding {
+        let limit = self.project().docking.bounds.limit(limit);
+        Limited {
+            subject,
+            value: worst.ok_or_else(|| text!("no climate reading that serves it gives it")),
+            limit: limit.map(|limit| (limit.into(), side)),
+        }
+        .finding(self.id(what))
+        .from([&self.coat.place])
     }
 
     /// The reading that a worst figure comes from.

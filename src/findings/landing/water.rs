@@ -1,17 +1,17 @@
 //! The water: levels at first touch and landing, rates, and the order of the log's events.
 
-use crate::findings::judge::{self, Side};
-use crate::text;
 use chrono::{DateTime, FixedOffset};
 
 use super::{Needs, PositionFindings};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::judge::{Comparison, Limited, Side};
 use crate::findings::recomputed::water::WaterLog;
 use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
-use crate::units::Quantity;
+use crate::text;
+use crate::text::Form;
 
 impl PositionFindings<'_> {
     /// The log's level at the recorded times against the recomputed one, at first touch and when landed.
@@ -42,51 +42,18 @@ impl PositionFindings<'_> {
         rows.into_iter()
             .map(|(what, words, at, computed, needs)| {
                 let logged = at.and_then(|at| log.level_at(at));
-                let (sentence, outcome) = match (logged, computed) {
-                    (Some(l), Some(c)) => match judge::compare(l, c, tolerance.value) {
-                        Outcome::Agrees => (
-                            text!(
-                                "The water stood at {} in {} where the drafts put it.",
-                                words,
-                                id
-                            ),
-                            Outcome::Agrees,
-                        ),
-                        other => (
-                            text!(
-                                "The water stood at {} in {} {} from where the drafts put it.",
-                                words,
-                                id,
-                                Figure::length((l - c).abs())
-                            ),
-                            other,
-                        ),
-                    },
-                    (None, _) if at.is_none() => (
-                        text!("The time of {} in {} was not recorded.", words, id),
-                        Outcome::NotRecorded,
-                    ),
-                    (None, _) => (
-                        text!("The water log of {} does not reach the time of {}.", id, words),
-                        Outcome::NotRecorded,
-                    ),
-                    (_, None) => (
-                        text!(
-                            "The water level at {} in {} can't be recomputed: {}.",
-                            words,
-                            id,
-                            self.why_missing(needs)
-                        ),
-                        Outcome::NotRecorded,
-                    ),
-                };
-                Finding::new(self.id(&format!("water_{what}")), sentence, outcome)
-                    .recorded(logged.map(Figure::length))
-                    .recomputed(computed.map(Figure::length))
-                    .against(tolerance)
-                    .by(&FIRST_TOUCH)
-                    .from([&self.position.place])
-                    .from(self.drafts())
+                Comparison {
+                    subject: text!("the water level at {} in {}", words, text::id(id)),
+                    recorded: logged.map(|kept| Form::Length.measure(kept)),
+                    recomputed: computed.map(|kept| Form::Length.measure(kept)),
+                    source: text!("the one that the drafts give"),
+                    why_not: self.why_missing(needs),
+                    tolerance,
+                }
+                .finding(self.id(&format!("water_{what}")))
+                .by(&FIRST_TOUCH)
+                .from([&self.position.place])
+                .from(self.drafts())
             })
             .collect()
     }
@@ -98,43 +65,21 @@ impl PositionFindings<'_> {
         if log.is_empty() {
             return Vec::new();
         }
-        let mut found = Vec::new();
         let limit = self.project.docking.bounds.limit("dewatering_rate");
         let times = &self.position.times;
         let end = times.dry.or(times.landed);
         let rate = WaterLog::new(self.project, id).fastest_fall_m_per_h(None, end);
-        let figure = |value: f64| Figure::of(value, Quantity::LevelRate);
-        let (sentence, outcome) = match (rate, limit) {
-            (None, _) => (
-                text!(
-                    "The log of {} has no readings between first touch and landing to give a rate.",
-                    id
-                ),
-                Outcome::NotRecorded,
-            ),
-            (Some(rate), None) => (
-                text!(
-                    "The water fell at {} at most in {}; the limit was not recorded.",
-                    figure(rate),
-                    id
-                ),
-                Outcome::NotRecorded,
-            ),
-            (Some(rate), Some(limit)) => (
-                text!("The water fell at {} at most in {}.", figure(rate), id),
-                judge::hold(rate, limit.value, Side::AtMost),
-            ),
-        };
-        let finding = Finding::new(self.id("dewatering_rate"), sentence, outcome)
-            .recomputed(rate.map(figure))
-            .by(&dewatering::RATE)
-            .from(log.iter().take(1).map(|water| &water.place));
-        found.push(match limit {
-            Some(limit) => finding.against(limit),
-            None => finding,
-        });
-        found.push(self.events(&log));
-        found
+        let found = Limited {
+            subject: text!("the fastest fall of the water in {}", text::id(id)),
+            value: rate.map(|kept| Form::LevelRate.measure(kept)).ok_or_else(|| {
+                text!("its log has too few readings between first touch and landing")
+            }),
+            limit: limit.map(|limit| (limit.into(), Side::AtMost)),
+        }
+        .finding(self.id("dewatering_rate"))
+        .by(&dewatering::RATE)
+        .from(log.iter().take(1).map(|water| &water.place));
+        vec![found, self.events(&log)]
     }
 
     /// The log's events must follow each other, and fit the times of the position.
