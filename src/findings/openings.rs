@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge;
+use super::judge::{Limited, Side};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::openings::CLEARANCE;
 use crate::records::Project;
@@ -14,6 +14,7 @@ use crate::records::openings::{Opened, Opening};
 use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::text;
+use crate::text::{Form, id};
 
 /// Every finding of the openings.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -58,47 +59,41 @@ fn clearance(
         }),
         None => limit.map(Against::from),
     };
-    let wanted_m = opening.wants_clear_m(&project.docking.bounds);
-    let (o, p) = (&opening.id, &position.id);
-    let mut places = vec![&opening.place, &position.place];
-    let (sentence, outcome) = match nearest {
-        None if out.lie.is_none() => (
-            text!("Where {} lay is not known, so that {} can't be judged.", p, o),
-            Outcome::NotRecorded,
-        ),
-        None => (
-            text!("No block is recorded as standing in {}, so that {} can't be judged.", p, o),
-            Outcome::NotRecorded,
-        ),
-        Some((distance, block)) => {
-            let block = &project.blocks[block];
-            places.push(&block.place);
-            let lies = if distance > 0.0 {
-                text!("{} is {} clear of {} in {}", o, Figure::length(distance), block.id, p)
-            } else {
-                text!("{} lies over {} in {}", o, block.id, p)
-            };
-            match wanted_m {
-                None => (
-                    text!("{}; the clearance wanted was not recorded.", lies),
-                    Outcome::NotRecorded,
-                ),
-                Some(wanted) if !judge::falls_short(distance, wanted) => {
-                    (text!("{}.", lies), Outcome::Agrees)
-                }
-                Some(_) => (text!("{}, less than is wanted.", lies), Outcome::BeyondLimit),
-            }
-        }
-    };
-    let finding = Finding::new(format!("openings.{o}.{p}.clearance"), sentence, outcome)
-        .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
-        .by(&CLEARANCE)
-        .from(places);
-    let finding = if out.lie.is_none() { unknown_lie(finding, position) } else { finding };
-    match wanted {
-        Some(wanted) => finding.against(wanted),
-        None => finding,
+    let (o, p) = (id(&opening.id), id(&position.id));
+    let nearest = nearest.map(|(distance_m, block)| (distance_m, &project.blocks[block]));
+    let found = Limited {
+        subject: match nearest {
+            Some((_, block)) => text!("the clearance of {} from {} in {}", o, id(&block.id), p),
+            None => text!("the clearance of {} in {}", o, p),
+        },
+        value: match nearest {
+            Some((distance_m, _)) => Ok(Form::Length.measure(distance_m)),
+            None if out.lie.is_none() => Err(text!("where she lay is not known")),
+            None => Err(text!("no block is recorded as standing then")),
+        },
+        limit: wanted.map(|wanted| (wanted, Side::AtLeast)),
     }
+    .finding(format!("openings.{}.{}.clearance", opening.id, position.id));
+    let found = match nearest {
+        Some((distance_m, block)) if distance_m <= 0.0 => Finding {
+            sentence: match found.outcome {
+                Outcome::NotRecorded => text!(
+                    "{} lies over {} in {}; the clearance wanted was not recorded.",
+                    o,
+                    id(&block.id),
+                    p
+                ),
+                _ => text!("{} lies over {} in {}.", o, id(&block.id), p),
+            },
+            ..found
+        },
+        _ => found,
+    };
+    let found = found
+        .by(&CLEARANCE)
+        .from([&opening.place, &position.place])
+        .from(nearest.map(|(_, block)| &block.place));
+    if out.lie.is_none() { unknown_lie(found, position) } else { found }
 }
 
 /// What can't be judged because nobody wrote down where the ship lay.
