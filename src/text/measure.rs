@@ -367,7 +367,10 @@ impl Measure {
             Decimals::Shifted(shift) => shifted(of_form, shift),
             Decimals::Stated(shift) => {
                 let least = shifted(usual, shift);
-                units::decimals_of(value, least, least + 3)
+                let decimals = units::decimals_of(value, least, least + 3);
+                // What was stated in SI units has no end in others, and no more sense in its last digits.
+                let is_endless = system == System::Us && decimals == least + 3;
+                if is_endless { least + 1 } else { decimals }
             }
             Decimals::ApartFrom(others) => {
                 let unit = self.form.unit(system);
@@ -452,6 +455,8 @@ mod tests {
         let shift = |kept| Measure::new(kept, Form::Small).signed().number(System::Si);
         assert_eq!((shift(0.0031), shift(-0.0001)), ("+3".to_string(), "0".to_string()));
         assert_eq!(Measure::new(0.0125, Form::Length).as_stated().to_string(), "0.0125 m");
+        let stated = |kept_m| Measure::new(kept_m, Form::Length).as_stated().number(System::Us);
+        assert_eq!([stated(0.04), stated(0.1524)], ["0.131", "0.50"]);
         let hours = |kept| Measure::new(kept, Form::Duration).decimals(0).as_stated().to_string();
         assert_eq!((hours(16.0), hours(7.5)), ("16 h".to_string(), "7.5 h".to_string()));
         assert_eq!(Measure::new(12.3456, Form::Length).decimals(2).to_string(), "12.35 m");
