@@ -78,7 +78,7 @@ fn a_position_is_not_proved_by_sightings_that_contradict_each_other() {
     let examined = common::examined(&project.root());
     let station = finding(&examined, "positions.P1.station");
     assert_eq!(station.outcome, Outcome::NotRecorded, "{}", station.sentence);
-    assert!(station.sentence.contains("can't be proved"), "{}", station.sentence);
+    assert!(station.sentence.contains("can't be checked by its sightings"), "{}", station.sentence);
     let shift = finding(&examined, "positions.P1-P2.shift");
     assert_eq!(shift.outcome, Outcome::NotRecorded, "{}", shift.sentence);
 }

@@ -149,12 +149,11 @@ impl Piece {
     }
 }
 
-/// As findings and derived tables have it: SI units, a hyphen for a minus, days in figures.
+/// As findings and derived tables have it: SI units, a hyphen for a minus.
 impl fmt::Display for Text {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.iter().try_for_each(|piece| match piece {
             Piece::Measure(measure) => measure.fmt(f),
-            Piece::Day(day) => day.fmt(f),
             Piece::Range(from, to) => write!(f, "{} to {to}", from.plain()),
             other => f.write_str(&other.shown(System::Si)),
         })

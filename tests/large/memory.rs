@@ -71,10 +71,15 @@ fn damage(path: &Path) {
 #[test]
 fn closeout_verify_and_mend_take_no_more_memory_with_more_papers() {
     let papers = |mib: u64| Size { papers: 10, paper_bytes: mib * MIB, ..SMALL };
-    let (few, many) = (Closed::of(&papers(2)), Closed::of(&papers(20)));
-    let [a, b] = [&few, &many].map(|closed| closed.run.peak_kib);
+    // Without recovery data, whose making has a limit of its own, below.
+    let [a, b] = [2, 20].map(|mib| {
+        let project = temporary();
+        make(project.path(), &papers(mib));
+        Closed::new(project.path(), 0).run.peak_kib
+    });
     println!("closeout took {a} KiB, with 10 times the papers {b} KiB");
     assert!(b < a + WITHIN_KIB);
+    let (few, many) = (Closed::of(&papers(2)), Closed::of(&papers(20)));
     let [a, b] = [&few, &many].map(|closed| verify(&closed.zip()).exits(0).peak_kib);
     println!("verify took {a} KiB, with 10 times the papers {b} KiB");
     assert!(b < a + WITHIN_KIB && b < MOST_KIB);
