@@ -26,6 +26,8 @@ pub enum Side {
     AtMost,
     /// The limit is the least that is allowed.
     AtLeast,
+    /// The limit is the greatest size that is allowed, whatever the sign: a trim, a list.
+    EitherWay,
 }
 
 /// Whether a value is more than a greatest that is allowed, by more than computing leaves.
@@ -44,6 +46,7 @@ pub fn hold(value: f64, limit: f64, side: Side) -> Outcome {
     let past = match side {
         Side::AtMost => exceeds(value, limit),
         Side::AtLeast => falls_short(value, limit),
+        Side::EitherWay => exceeds(value.abs(), limit),
     };
     if past { Outcome::BeyondLimit } else { Outcome::Agrees }
 }
@@ -115,7 +118,7 @@ pub struct Limited {
 }
 
 impl Limited {
-    /// The finding, without its records and formula. A value to either side is held by its size.
+    /// The finding, without its records and formula.
     pub fn finding(&self, id: impl Into<String>) -> Finding {
         let subject = &self.subject;
         let limit =
@@ -129,19 +132,16 @@ impl Limited {
                 Outcome::NotRecorded,
             ),
             (Ok(value), Some((limit, side))) => {
-                let outcome = match side {
-                    Side::AtMost => hold(value.kept.abs(), limit.kept, side),
-                    Side::AtLeast => hold(value.kept, limit.kept, side),
-                };
+                let outcome = hold(value.kept, limit.kept, side);
                 let value = value.apart_from(&limit);
                 let limit = limit.as_stated();
                 let sentence = match (outcome, side) {
                     (Outcome::Agrees, _) => text!("{} was {}.", subject, value),
-                    (_, Side::AtMost) => {
-                        text!("{} was {}, over the limit of {}.", subject, value, limit)
-                    }
                     (_, Side::AtLeast) => {
-                        text!("{} was {}, less than the {} required.", subject, value, limit)
+                        text!("{} was {}, below the limit of {}.", subject, value, limit)
+                    }
+                    (_, Side::AtMost | Side::EitherWay) => {
+                        text!("{} was {}, over the limit of {}.", subject, value, limit)
                     }
                 };
                 (sentence, outcome)
@@ -170,6 +170,9 @@ mod tests {
         assert_eq!(hold(0.3, 0.1 + 0.2, Side::AtLeast), Outcome::Agrees);
         assert_eq!(hold(1_000.000_000_1, 1_000.0, Side::AtMost), Outcome::Agrees);
         assert_eq!(hold(2.98, 3.0, Side::AtLeast), Outcome::BeyondLimit);
+        // A rate at which the water rises is no fast fall; a list to starboard is one as to port.
+        assert_eq!(hold(-2.0, 1.8, Side::AtMost), Outcome::Agrees);
+        assert_eq!(hold(-2.0, 1.8, Side::EitherWay), Outcome::BeyondLimit);
     }
 
     fn limited(value: Result<f64, &str>, limit: Option<f64>) -> String {
@@ -182,7 +185,7 @@ mod tests {
         Limited {
             subject: "the list in P1".into(),
             value: value.map(|value| Form::Angle.measure(value)).map_err(Text::from),
-            limit: limit.map(|limit| (against(limit), Side::AtMost)),
+            limit: limit.map(|limit| (against(limit), Side::EitherWay)),
         }
         .finding("landing.P1.list")
         .sentence

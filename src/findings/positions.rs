@@ -121,7 +121,7 @@ impl Part<'_> {
         let (position, name) = (id(&self.position.id), self.name);
         let measure = |kept| self.form.measure(kept);
         let mut finding = Comparison {
-            subject: text!("the recorded {} of {}", name, position),
+            subject: text!("the {} of {}", name, position),
             recorded: self.recorded.map(measure),
             recomputed: self.fitted.map(measure),
             source: text!("what its sightings give"),
@@ -132,7 +132,7 @@ impl Part<'_> {
         if finding.outcome == Outcome::Agrees && contradict(self.out) {
             finding.outcome = Outcome::NotRecorded;
             finding.sentence =
-                text!("The recorded {} of {} can't be checked by its sightings.", name, position);
+                text!("The {} of {} can't be checked by its sightings.", name, position);
         }
         if self.fitted.is_some() {
             finding.sentence.extend(self.doubt.clone());

@@ -71,7 +71,10 @@ impl ApplicationFindings<'_> {
         let limit = self.project().docking.bounds.limit(limit);
         Limited {
             subject,
-            value: worst.ok_or_else(|| text!("no climate reading that serves it gives it")),
+            value: worst.ok_or_else(|| match self.coat.began {
+                Some(_) => text!("no climate reading that serves it gives it"),
+                None => text!("when it was applied was not recorded"),
+            }),
             limit: limit.map(|limit| (limit.into(), side)),
         }
         .finding(self.id(what))

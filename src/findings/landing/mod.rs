@@ -131,11 +131,18 @@ impl PositionFindings<'_> {
                 landing.relative_trim_m,
                 Form::Length,
                 Needs::Touch,
-                Side::AtMost,
+                Side::EitherWay,
             )
             .by(&RELATIVE_TRIM),
-            held("list", "list before landing", list_deg, Form::Angle, Needs::List, Side::AtMost)
-                .by(&crate::calc::drafts::CARRY),
+            held(
+                "list",
+                "list before landing",
+                list_deg,
+                Form::Angle,
+                Needs::List,
+                Side::EitherWay,
+            )
+            .by(&crate::calc::drafts::CARRY),
             held(
                 "gm",
                 "least GM at the critical instant",
