@@ -51,13 +51,13 @@ pub fn told(problems: &[Problem]) -> Page {
         out.push_str(&format!("\n{}\n", wrapped(CUT, 0)));
     }
     let count = problems.len();
-    let fix = if count == 1 { "1 problem".to_string() } else { format!("{count} problems") };
+    let counted = if count == 1 { "1 problem".to_string() } else { format!("{count} problems") };
     let following = match problems.iter().map(|problem| problem.follows.len()).sum::<usize>() {
         0 => String::new(),
         1 => ", from which 1 more follows".to_string(),
         n => format!(", from which {n} more follow"),
     };
-    let _ = writeln!(out, "\n{fix} to fix{following}; nothing was written.");
+    let _ = writeln!(out, "\n{counted} to fix{following}; nothing was written.");
     out
 }
 

@@ -9,9 +9,13 @@ use crate::text;
 use crate::text::code;
 
 /// The cause of what could not be checked for want of a whole table.
-pub(super) fn missing_table(findings: &mut [Finding], spec: &FileSpec, what: &str) {
+pub(super) fn missing_table<'a>(
+    findings: impl IntoIterator<Item = &'a mut Finding>,
+    spec: &FileSpec,
+    what: &str,
+) {
     let open = findings
-        .iter_mut()
+        .into_iter()
         .filter(|finding| finding.outcome == Outcome::NotRecorded && finding.cause.is_none());
     for finding in open {
         finding.cause = Some(Cause {

@@ -28,7 +28,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     for at in 0..project.coats.len() {
         let of_coat = ApplicationFindings { all: &coats, at, coat: &project.coats[at] };
         let mut of_climate = of_coat.climate();
-        if project.climate.is_empty() {
+        if project.climate.is_empty() && of_coat.coat.began.is_some() {
             let what = "no application has its climate";
             cause::missing_table(&mut of_climate, &records::climate::SPEC, what);
         }

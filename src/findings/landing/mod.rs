@@ -30,12 +30,16 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             of_landing.push(of_position.knuckle());
             of_landing.push(of_position.second_touch());
             of_landing.push(of_position.nil_gm());
-            of_landing.extend(of_position.water());
-            if project.hydrostatics.is_empty() {
+            let survey = recomputed.ship.survey(Some(number), Occasion::BeforeLanding);
+            if project.hydrostatics.is_empty() && survey.is_some_and(|s| s.drafts.is_some()) {
+                // The list is read from the marks alone, and the water's level may be missing besides.
+                let needs_table =
+                    of_landing.iter_mut().filter(|found| !found.id.ends_with(".list"));
                 let what = "no displacement or stability can be taken from it";
-                cause::missing_table(&mut of_landing, &hydrostatics::SPEC, what);
+                cause::missing_table(needs_table, &hydrostatics::SPEC, what);
             }
             found.extend(of_landing);
+            found.extend(of_position.water());
         }
         found.extend(of_position.dewatering());
         found.extend(of_position.checks());
