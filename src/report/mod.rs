@@ -17,7 +17,6 @@ mod world;
 
 use std::collections::BTreeMap;
 
-pub use crate::text;
 use error::ReportError;
 use figures::Drawing;
 pub use inputs::{Attachment, Inputs, Listed, Relationship};

@@ -11,7 +11,6 @@ pub use sentence::{Piece, Text, ToText, code, holes, id, range, section, strong}
 pub use times::{day, iso_period, period, span, stated_duration, time};
 
 use crate::hull::Frames;
-use crate::records::bounds::Bound;
 use crate::units;
 
 /// A number with a true minus sign, which is not overlooked as easily as a hyphen.
@@ -19,39 +18,11 @@ pub fn number(value: f64, decimals: usize) -> String {
     with_minus(&units::fixed(value, decimals))
 }
 
-/// Metres to the millimetre, without the unit.
-pub fn metres(value_m: impl Into<Option<f64>>) -> Option<String> {
-    value_m.into().map(|value| number(value, 3))
-}
-
-/// Metres to the centimetre, without the unit.
-pub fn centimetres(value_m: impl Into<Option<f64>>) -> Option<String> {
-    value_m.into().map(|value| number(value, 2))
-}
-
 fn with_minus(text: &str) -> String {
     match text.strip_prefix('-') {
         Some(rest) => format!("\u{2212}{rest}"),
         None => text.to_string(),
     }
-}
-
-/// A film's thickness from metres in micrometres, without the unit: whole where it is whole, else to the tenth.
-pub fn micrometres(value_m: impl Into<Option<f64>>) -> Option<String> {
-    value_m.into().map(|value_m| {
-        let value = value_m * 1e6;
-        number(value, units::decimals_of(value, 0, 1))
-    })
-}
-
-/// A figure of a finding, with its unit, for a person.
-pub fn figure(figure: &Figure) -> String {
-    Text::from(figure).shown(System::Si)
-}
-
-/// A limit or tolerance in the unit in which it is printed, without the unit.
-pub fn bound(bound: &Bound) -> String {
-    Figure::bound(bound).measure().map_or_else(String::new, |measure| measure.number(System::Si))
 }
 
 /// A text cut to so many characters, for places that hold no more.
@@ -109,24 +80,6 @@ pub fn bytes(size: u64) -> String {
     out
 }
 
-/// A list with at most `most` entries, and how many were left off.
-#[derive(Debug, Clone, serde::Serialize)]
-pub struct First<T> {
-    /// What is shown.
-    pub shown: Vec<T>,
-    /// How many more there are.
-    pub more: usize,
-}
-
-impl<T> First<T> {
-    /// The first `most` of a list.
-    pub fn of(mut all: Vec<T>, most: usize) -> Self {
-        let more = all.len().saturating_sub(most);
-        all.truncate(most);
-        Self { shown: all, more }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -140,7 +93,6 @@ mod tests {
         assert_eq!(shortened("Wr\u{e9}n", 3), "Wr\u{e9}\u{2026}");
         assert_eq!(shortened("Wren", 4), "Wren");
         assert_eq!(count(0, "block", "blocks"), "no block");
-        assert_eq!(micrometres(125e-6), Some("125".into()));
     }
 
     #[test]

@@ -17,7 +17,8 @@ use sheets::Sheet;
 use crate::bundle::digest;
 use crate::records::{Project, printed};
 use crate::report::error::ReportError;
-use crate::report::{Stamp, text, typeset_as};
+use crate::report::{Stamp, typeset_as};
+use crate::text;
 use crate::words::cautions;
 
 /// The day of this edition of the sheets, which is the day that the PDFs carry: a sheet that is yet to be

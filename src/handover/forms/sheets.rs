@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::known::{Cell, Known, Row};
 use super::parts::{Form, Group, Part};
 use crate::records::spec::{Column, FileSpec, Holds};
-use crate::report::text::{and, shortened};
+use crate::text::{and, shortened};
 use crate::units::nine_digits;
 
 /// Height of a row, for a pencil in a gloved hand; the template has the same.
