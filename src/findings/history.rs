@@ -6,9 +6,10 @@ use super::recomputed::Recomputed;
 use super::recomputed::history::{Docked, History, Left};
 use crate::calc::history::NEVER_EXPOSED;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
+use crate::records::Past;
 use crate::records::Project;
 use crate::records::bounds::Bound;
-use crate::records::history::{Found, Past, days};
+use crate::records::history::Found;
 use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::text;
@@ -81,15 +82,16 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
         None => (
             text!(
                 "Where she lay, or on which blocks, when {} was written is not known.",
-                past.name
+                past.source.name
             ),
             Outcome::NotRecorded,
         ),
         Some(left) => said_of_left(past, left, limit),
     };
     let still = docked.left.as_ref().filter(|_| outcome != Outcome::NotRecorded);
-    let from = project.history.iter().position(|other| other.name == past.name).unwrap_or(0);
-    Finding::new(format!("history.{}.reached", past.name), sentence, outcome)
+    let from =
+        project.history.iter().position(|other| other.source.name == past.source.name).unwrap_or(0);
+    Finding::new(format!("history.{}.reached", past.source.name), sentence, outcome)
         .recorded(docked.left.as_ref().map(|left| Figure::area(left.area_m2)))
         .recomputed(still.map(|left| Figure::area(area_m2(&left.still))))
         .against(limit)
@@ -98,7 +100,7 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
 }
 
 fn said_of_left(past: &Past, left: &Left, limit: &Bound) -> (Text, Outcome) {
-    let name = &past.name;
+    let name = &past.source.name;
     if left.area_m2 < NO_AREA_M2 {
         return (text!("{} left no bottom that it never exposed.", name), Outcome::Agrees);
     }
@@ -148,16 +150,16 @@ fn seal(project: &Project, past: &Past) -> Finding {
             ));
         }
     }
-    if let (Some(ended), Some(began)) = (days(&past.project).1, days(project).0)
+    if let (Some(ended), Some(began)) = (past.project.days().1, project.days().0)
         && began < ended
     {
         wrong.push(text!("it ended on {}, after this docking began on {}", ended, began));
     }
-    if past.fixity == Found::Damaged {
-        let damage = past.damage.as_deref().unwrap_or("what was wrong is not recorded");
+    if past.source.fixity == Found::Damaged {
+        let damage = past.source.damage.as_deref().unwrap_or("what was wrong is not recorded");
         wrong.push(text!("its bundle was damaged when it was taken over ({})", damage));
     }
-    let of = &past.name;
+    let of = &past.source.name;
     let (sentence, outcome) = if wrong.is_empty() {
         let sentence = text!("{} is of the same ship, and its bundle was whole.", of);
         (sentence, Outcome::Agrees)
@@ -165,8 +167,8 @@ fn seal(project: &Project, past: &Past) -> Finding {
         (text!("Of {}: {}.", of, Text::joined(wrong, "; ")), Outcome::Differs)
     };
     Finding::new(format!("history.{of}.seal"), sentence, outcome)
-        .recorded(past.seal.clone().map(Figure::words))
-        .from([&past.place])
+        .recorded(past.source.seal.clone().map(Figure::words))
+        .from([&past.source.place])
 }
 
 /// How far a perpendicular's x may lie from where it was and still be the same: less than it is measured to.
@@ -176,7 +178,7 @@ const SAME_X_M: f64 = 0.001 + 1e-9;
 fn places(project: &Project, from: usize) -> Vec<Place> {
     let mut places = Vec::new();
     for past in project.history.iter().skip(from) {
-        places.push(past.place.clone());
+        places.push(past.source.place.clone());
         let whole = |position: &Position| past.whole_place(&position.place);
         places.extend(past.project.positions.iter().map(whole));
     }

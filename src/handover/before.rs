@@ -9,6 +9,7 @@ use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, fixity};
+use crate::records::Past;
 use crate::records::characters::shown_in_line;
 use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
@@ -130,15 +131,15 @@ impl Before {
     fn rows(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(["docking", "bundle", "seal", "fixity", "damage"])?;
-        for earlier in &self.project.history {
-            let fixity = match earlier.fixity {
+        for Past { source, .. } in &self.project.history {
+            let fixity = match source.fixity {
                 Found::Whole => "whole",
                 Found::Damaged => "damaged",
             };
-            let seal = earlier.seal.as_deref().unwrap_or_default();
-            let damage = earlier.damage.as_deref().unwrap_or_default();
-            let (bundle, damage) = (shown_in_line(&earlier.bundle), shown_in_line(damage));
-            out.write_record([&earlier.name, &bundle, seal, fixity, &damage])?;
+            let seal = source.seal.as_deref().unwrap_or_default();
+            let damage = source.damage.as_deref().unwrap_or_default();
+            let (bundle, damage) = (shown_in_line(&source.bundle), shown_in_line(damage));
+            out.write_record([&source.name, &bundle, seal, fixity, &damage])?;
         }
         let fixity = if self.damage.is_empty() { "whole" } else { "damaged" };
         let seal = self.fixity.seal.as_deref().unwrap_or_default();

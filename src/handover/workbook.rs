@@ -311,7 +311,7 @@ mod tests {
         let store = as_workbook(blank.clone());
         assert!(store.0.keys().all(|path| !path.ends_with(".csv")));
         let mut problems = Problems::default();
-        let book = workbook::read(&store, &mut problems).expect("a workbook");
+        let book = workbook::read(&store, FILES, &mut problems).expect("a workbook");
         assert_eq!(problems.take_warnings(), []);
         assert_eq!(problems.into_sorted(), []);
         let tables = blank.iter().filter(|(path, _)| path.ends_with(".csv"));
@@ -333,7 +333,7 @@ mod tests {
             .collect();
         let store = as_workbook(files);
         let mut problems = Problems::default();
-        let book = workbook::read(&store, &mut problems).expect("a workbook");
+        let book = workbook::read(&store, FILES, &mut problems).expect("a workbook");
         for spec in FILES.iter().filter(|spec| !spec.path.starts_with(history::FOLDER)) {
             let mut read = |bytes: &[u8]| -> Vec<_> {
                 let sheet = sheet::read(spec, bytes, None, &mut problems);

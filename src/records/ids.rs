@@ -4,14 +4,19 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Entry, refers};
 use super::entry::{Rejected, kinds, plain};
+use super::keyed::Keyed;
+use super::known::Known;
 use super::place::Place;
 use super::problem::{Problem, Problems};
-use super::spec::{Column, Holds, Kind};
+use super::sheet::Sheet;
+use super::spec::{Holds, Kind};
 use super::value::{Value, nearest};
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
 pub struct Ids {
+    /// The file that describes things of a kind.
+    described_in: BTreeMap<Kind, &'static str>,
     known: BTreeMap<Kind, BTreeMap<String, Place>>,
     /// The known ids by how they are written without capital letters.
     lower: BTreeMap<(Kind, String), String>,
@@ -32,6 +37,46 @@ struct MayBe {
 }
 
 impl Ids {
+    /// Takes up every name that is given and reports every one that meets none. A row with a problem gives
+    /// names and names things as every other; what it may have said and nobody can read is not held against
+    /// the rows that name it.
+    pub(super) fn collect(
+        known: Known,
+        sheets: &[Sheet],
+        keyed: &[Keyed],
+        unread: &[&str],
+        problems: &mut Problems,
+    ) -> Self {
+        let mut ids = Self::default();
+        for (path, columns) in known.columns() {
+            for (kind, _) in kinds(columns) {
+                ids.described_in.entry(kind).or_insert(path);
+            }
+        }
+        let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
+        entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));
+        let of_sheets = sheets.iter().map(|sheet| (sheet.spec.path, &sheet.left_out));
+        let of_tables = keyed.iter().map(|file| (file.path, &file.left_out));
+        let left_out: Vec<_> = of_sheets.chain(of_tables).collect();
+        for rejected in left_out.iter().flat_map(|(_, left_out)| &left_out.rejected) {
+            entries.push(&rejected.entry);
+            ids.take_rejected(rejected);
+        }
+        entries.sort_by(|a, b| a.place.cmp(&b.place));
+        let partly = left_out.iter().filter(|(_, left_out)| left_out.unread).map(|(path, _)| *path);
+        let unread: BTreeSet<&str> = unread.iter().copied().chain(partly).collect();
+        for (_, columns) in known.columns().filter(|(path, _)| unread.contains(path)) {
+            ids.unread.extend(kinds(columns).map(|(kind, _)| kind));
+        }
+        entries.iter().for_each(|entry| ids.take_from(entry, problems));
+        ids.check(&entries, problems);
+        ids
+    }
+
+    fn described_in(&self, kind: Kind) -> &'static str {
+        self.described_in.get(&kind).copied().unwrap_or_default()
+    }
+
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
         self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
@@ -50,7 +95,7 @@ impl Ids {
     }
 
     /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
-    pub fn take_rejected(&mut self, rejected: &Rejected) {
+    fn take_rejected(&mut self, rejected: &Rejected) {
         let given = kinds(rejected.entry.frame.columns);
         for (kind, _) in given.filter(|(_, column)| rejected.entry.value(column).is_none()) {
             let may = self.rejected.entry(kind).or_default();
@@ -59,14 +104,9 @@ impl Ids {
         }
     }
 
-    /// Remembers that a file with these columns could not be read.
-    pub fn take_unread(&mut self, columns: &'static [Column]) {
-        self.unread.extend(kinds(columns).map(|(kind, _)| kind));
-    }
-
     /// Takes up the ids that an entry gives. One given twice, but for a thing that several rows make
     /// up, or again with other capitals, is a problem.
-    pub fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
+    fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
         for (column, value) in entry.values() {
             let (Holds::Id(kind) | Holds::Part(kind), Some(Value::Text(id))) =
                 (column.holds, value)
@@ -102,7 +142,7 @@ impl Ids {
 
     /// Reports every reference that meets nothing. Many to one name are reported once, with what they follow
     /// from.
-    pub fn check(&self, entries: &[&Entry], problems: &mut Problems) {
+    fn check(&self, entries: &[&Entry], problems: &mut Problems) {
         let mut missed = Missed::default();
         for entry in entries {
             for (column, value) in entry.values().filter(|(column, _)| refers(column.holds)) {
@@ -151,7 +191,7 @@ impl Ids {
 
     /// A name that meets nothing, wherever it stands.
     fn missing(&self, kind: Kind, id: &str, compared: &mut Compared) -> Problem {
-        let file = described_in(kind);
+        let file = self.described_in(kind);
         let (near, expected) = compared.with(id, &self.names(kind).collect::<Vec<_>>());
         let advice = match near {
             Some(near) => format!("write {near}, or describe {id} in {file}"),
@@ -197,7 +237,7 @@ impl Ids {
                 kind.word()
             )),
             None => Problem::new(
-                Place { name: kind.word().into(), ..Place::file(described_in(kind)) },
+                Place { name: kind.word().into(), ..Place::file(self.described_in(kind)) },
                 format!(
                     "is not described, and {count} places name it, the first of them {}",
                     found[0].place
@@ -295,15 +335,6 @@ impl Compared {
         }
         (nearest(written, known.iter().copied()), shortened(written, known.to_vec()))
     }
-}
-
-/// The file that describes things of a kind.
-fn described_in(kind: Kind) -> &'static str {
-    let gives = |columns: &'static [Column]| kinds(columns).any(|(given, _)| given == kind);
-    let rows = super::FILES.iter().filter(|spec| gives(spec.columns)).map(|spec| spec.path);
-    let tables = super::KEYED_FILES.iter();
-    let tables = tables.filter(|spec| spec.tables.iter().any(|table| gives(table.keys)));
-    rows.chain(tables.map(|spec| spec.path)).next().unwrap_or_default()
 }
 
 /// Known names that are shown at the most.

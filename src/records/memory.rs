@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::io;
 
 use super::problem::{Problem, Problems};
+use super::project::{Project, read};
 use super::store::Store;
-use super::{Project, read};
 
 /// The files of a project.
 struct Memory {

@@ -13,8 +13,8 @@ use crate::calc::exposure::{self, Bottom, Class, Hidden, Piece};
 use crate::calc::history::{hidden_throughout, seen_from_above};
 use crate::calc::plane::{THREAD_M, area_m2, common, extent, union, wider_than};
 use crate::hull::Lie;
+use crate::records::Past;
 use crate::records::Project;
-use crate::records::history::{Past, days};
 use crate::records::preparation::Treatment;
 
 /// What the dockings on record say together.
@@ -227,7 +227,7 @@ fn one_earlier(past: &Past, bottom: &Bottom) -> (Docked, Vec<Layer>) {
     let hidden = known(hidden);
     let own = project.bottom.bottom.clone().map(|outline| MultiPolygon(vec![outline]));
     let zones = coating::histories(project, hidden.as_deref(), &lies, &own);
-    docked(past.name.clone(), project, hidden, &zones)
+    docked(past.source.name.clone(), project, hidden, &zones)
 }
 
 fn docked(
@@ -238,7 +238,7 @@ fn docked(
 ) -> (Docked, Vec<Layer>) {
     let layers = layers(project, zones);
     let coated = !layers.is_empty();
-    (Docked { name, days: days(project), hidden, left: None, coated }, layers)
+    (Docked { name, days: project.days(), hidden, left: None, coated }, layers)
 }
 
 /// What a docking left on the bottom, the uppermost first: coats by their days, then steel that was blasted

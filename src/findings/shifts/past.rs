@@ -12,8 +12,8 @@ use crate::findings::Examined;
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Placed, Query, left_by, reaching};
+use crate::records::Past;
 use crate::records::Project;
-use crate::records::history::Past;
 use crate::text;
 use crate::text::{Form, Text};
 
@@ -53,7 +53,7 @@ impl<'a> Earlier<'a> {
                 let under = hidden.last()?.shape.clone();
                 Some((hidden_throughout(hidden.iter().map(|position| &position.shape)), under))
             });
-            Self::leaving(&past.name, &past.project, left)
+            Self::leaving(&past.source.name, &past.project, left)
         };
         project.history.iter().zip(dockings).map(one).collect()
     }

@@ -5,10 +5,9 @@ use std::io::Cursor;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
 
-use super::measured::{self, Looks, Merged};
-use super::unpacked::{Unpacked, unpack};
+use super::measured::{self, Looks, MOST_CELLS, MOST_TEXT, Merged};
+use super::unpacked::{Format, Unpacked, unpack};
 use super::values::{Cell, Shown, to_cell};
-use super::{Format, MOST_CELLS, MOST_TEXT};
 use crate::records::contained::contained;
 use crate::records::place::letters;
 

@@ -6,7 +6,12 @@ use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use super::markup::{self, Broken, Kind, Tag};
-use super::{MOST_CELLS, MOST_TEXT};
+
+/// The most cells that all sheets together may have: far more than any docking has.
+pub(super) const MOST_CELLS: usize = 1_000_000;
+
+/// The most text that their cells may hold, in bytes.
+pub(super) const MOST_TEXT: usize = 32 << 20;
 
 const MOST_ROWS: usize = 1 << 20;
 const MOST_COLUMNS: usize = 1 << 14;

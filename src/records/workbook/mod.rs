@@ -15,7 +15,6 @@ use std::sync::Arc;
 
 use chrono::NaiveTime;
 
-use super::FILES;
 use super::entry::{recognise, refers};
 use super::place::{Place, letters};
 use super::problem::{Problem, Problems};
@@ -24,25 +23,12 @@ use super::spec::{FileSpec, Holds};
 use super::store::{Store, unreadable};
 use super::value::nearest;
 use cells::Cells;
-use measured::Merged;
+use measured::{MOST_CELLS, Merged};
+use unpacked::Format;
 use values::Cell;
 
 /// The names that a workbook may have.
 pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];
-
-/// The most cells that all sheets together may have: far more than any docking has.
-const MOST_CELLS: usize = 1_000_000;
-
-/// The most text that their cells may hold, in bytes.
-const MOST_TEXT: usize = 32 << 20;
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Format {
-    /// Office Open XML, ISO/IEC 29500.
-    OfficeOpen,
-    /// OpenDocument, ISO/IEC 26300.
-    OpenDocument,
-}
 
 /// A workbook and what was made of it.
 #[derive(Debug, Default)]
@@ -81,8 +67,12 @@ impl Workbook {
     }
 }
 
-/// Reads the workbook of a project, if it has one.
-pub fn read(store: &dyn Store, problems: &mut Problems) -> Option<Workbook> {
+/// Reads the workbook of a project, if it has one, whose sheets stand for some of these files.
+pub fn read(
+    store: &dyn Store,
+    files: &[&'static FileSpec],
+    problems: &mut Problems,
+) -> Option<Workbook> {
     if !store.takes_workbooks() {
         return None;
     }
@@ -123,7 +113,7 @@ pub fn read(store: &dyn Store, problems: &mut Problems) -> Option<Workbook> {
     };
     let mut workbook = Workbook { path: path.to_string(), bytes, made: BTreeMap::new() };
     for sheet in sheets {
-        let Some(spec) = described(path, &sheet, problems) else { continue };
+        let Some(spec) = described(path, files, &sheet, problems) else { continue };
         if store.sizes().contains_key(spec.path) || workbook.made.contains_key(spec.path) {
             problems.add(
                 Problem::new(Place::file(spec.path), format!("stands beside a sheet of {path}"))
@@ -160,13 +150,18 @@ fn other_workbook(path: &str) -> Option<Problem> {
 }
 
 /// What a sheet holds. One without cells, or whose name begins with note, holds nothing.
-fn described(path: &str, sheet: &Cells, problems: &mut Problems) -> Option<&'static FileSpec> {
+fn described(
+    path: &str,
+    files: &[&'static FileSpec],
+    sheet: &Cells,
+    problems: &mut Problems,
+) -> Option<&'static FileSpec> {
     if sheet.cells.is_empty() || sheet.name.starts_with(NOTE) {
         return None;
     }
-    let found = FILES.iter().copied().find(|spec| spec.table_name() == sheet.name);
+    let found = files.iter().copied().find(|spec| spec.table_name() == sheet.name);
     if found.is_none() {
-        let names: Vec<String> = FILES.iter().map(|spec| spec.table_name()).collect();
+        let names: Vec<String> = files.iter().map(|spec| spec.table_name()).collect();
         let lower = sheet.name.trim().to_lowercase().replace([' ', '_', '/'], "-");
         let advice = match nearest(&lower, names.iter().map(String::as_str)) {
             Some(near) => {

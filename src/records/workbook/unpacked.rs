@@ -6,8 +6,15 @@ use std::io::{Cursor, Read, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
-use super::Format;
 use super::markup::{self, Broken};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Format {
+    /// Office Open XML, ISO/IEC 29500.
+    OfficeOpen,
+    /// OpenDocument, ISO/IEC 26300.
+    OpenDocument,
+}
 
 /// The most bytes that the parts of a workbook may have when unpacked. A docking with ten times the usual
 /// records has some fifteen million.

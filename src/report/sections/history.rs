@@ -9,7 +9,8 @@ use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies, Patch, Patches, Uppermost, records};
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::history::{Found, Past};
+use crate::records::Past;
+use crate::records::history::Found;
 use crate::report::figures::letter;
 use crate::report::inputs::Inputs;
 use crate::text;
@@ -114,14 +115,14 @@ fn bundles(history: &[Past]) -> Table {
         Column::name("Seal").mm(62.0),
         Column::text("How the bundle was found"),
     ];
-    let rows = history.iter().map(|past| {
-        let seal = past.seal.as_ref().map(|seal| code(grouped(seal, 8).join(" ")));
-        let found = match (past.fixity, &past.damage) {
+    let rows = history.iter().map(|Past { source, .. }| {
+        let seal = source.seal.as_ref().map(|seal| code(grouped(seal, 8).join(" ")));
+        let found = match (source.fixity, &source.damage) {
             (Found::Whole, _) => "whole".into(),
             (Found::Damaged, Some(damage)) => text!("damaged: {}", damage),
             (Found::Damaged, None) => "damaged".into(),
         };
-        [id(&past.name).into(), (&past.bundle).into(), seal.into(), found.into()]
+        [id(&source.name).into(), (&source.bundle).into(), seal.into(), found.into()]
     });
     Table::new(columns).rows(rows)
 }

@@ -1,6 +1,7 @@
 //! Projects in memory with earlier dockings in their folders, sound and not.
 
 use super::*;
+use crate::records::history::Found;
 use crate::records::memory::{project, try_project};
 
 const HEADER: &str = "docking,bundle,seal,fixity,damage\n";
@@ -42,13 +43,13 @@ fn an_earlier_docking_is_read_with_its_records() {
     files.push(("history/o-2006/readme.txt", "kept unread".to_string()));
     let project = project(&files);
     let [past] = project.history.as_slice() else { panic!("{:?}", project.history) };
-    assert_eq!((past.name.as_str(), past.bundle.as_str()), ("o-2006", "o-2006.zip"));
-    assert_eq!(past.seal.as_deref(), Some(SEAL));
-    assert_eq!((past.fixity, &past.damage), (Found::Whole, &None));
+    assert_eq!((past.source.name.as_str(), past.source.bundle.as_str()), ("o-2006", "o-2006.zip"));
+    assert_eq!(past.source.seal.as_deref(), Some(SEAL));
+    assert_eq!((past.source.fixity, &past.source.damage), (Found::Whole, &None));
     assert_eq!(past.project.blocks.len(), 1);
     assert!(past.project.history.is_empty());
     let day = |year| NaiveDate::from_ymd_opt(year, 5, 22);
-    assert_eq!(days(&past.project).1, day(2006));
+    assert_eq!(past.project.days().1, day(2006));
     let place = past.whole_place(&past.project.blocks[0].place);
     assert_eq!(place.to_string(), "history/o-2006/plan/blocks.csv:2");
     assert_eq!(project.other_files().count(), 0);
@@ -65,7 +66,7 @@ fn without_a_period_the_times_of_the_positions_tell_the_days() {
         ("positions/positions.csv", positions.to_string()),
     ]);
     let day = |day| NaiveDate::from_ymd_opt(2006, 5, day);
-    assert_eq!(days(&project), (day(5), day(20)));
+    assert_eq!(project.days(), (day(5), day(20)));
 }
 
 #[test]

@@ -1,0 +1,387 @@
+//! A project: which files of records there are, all of them read, and the earlier dockings with it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::blocks::Block;
+use super::bottom::Bottom;
+use super::budget::Budget;
+use super::checks::{Gap, LandingCheck};
+use super::climate::Climate;
+use super::coats::Application;
+use super::contents::Content;
+use super::docking::Docking;
+use super::drafts::DraftReading;
+use super::entry::Entry;
+use super::film::{FilmReading, GaugeCheck};
+use super::history::{self, Source, docking_of, folder_of};
+use super::hydrostatics::HydrostaticRow;
+use super::ids::Ids;
+use super::input::{Input, checked, rows, tables};
+use super::keel::Keel;
+use super::keyed::{Keyed, KeyedSpec};
+use super::known::Known;
+use super::layers::Layer;
+use super::openings::{Opened, Opening};
+use super::papers::Paper;
+use super::place::Place;
+use super::plating::{Anode, Gauging};
+use super::positions::{Position, Sighting};
+use super::preparation::Preparation;
+use super::problem::{Problem, Problems};
+use super::products::Products;
+use super::remarks::Remarks;
+use super::scheme::SchemeCoat;
+use super::sheet::Sheet;
+use super::spec::FileSpec;
+use super::store::{self, Store, Within};
+use super::water::WaterLevel;
+use super::weights::{Buoyancy, Moved, Stiffness, Weight};
+use super::workbook::Workbook;
+use super::zones::{DrawnArea, Zone};
+use super::{
+    blocks, bottom, checks, climate, coats, docking, drafts, excerpt, film, hydrostatics, keel,
+    keyed, layers, openings, papers, plating, positions, preparation, products, remarks, scheme,
+    sheet, water, weights, workbook, zones,
+};
+
+/// Declares the files of records: for each a field of the project, its type, how it is read, and its description. A
+/// new one is a line here. What a field means its type says.
+macro_rules! project {
+    (
+        tables { $($table:ident: $table_type:ty = $read_table:path, in $keyed:path;)* }
+        rows { $($field:ident: $type:ty = $read:expr, in $spec:path;)* }
+    ) => {
+        /// The TOML files of a project, in the order in which they are read and shown.
+        pub static KEYED_FILES: &[&KeyedSpec] = &[$(&$keyed),*];
+
+        /// The CSV files of a project, in the order in which they are read and shown.
+        pub static FILES: &[&FileSpec] = &[$(&$spec),*];
+
+        /// A project, read whole.
+        #[derive(Debug)]
+        pub struct Project {
+            $(pub $table: $table_type,)*
+            $(pub $field: $type,)*
+            /// Every file of the project with its size in bytes.
+            pub files: BTreeMap<String, u64>,
+            /// What the files in `papers/` hold, by their names there.
+            pub contents: BTreeMap<String, Content>,
+            /// The CSV files as typed rows, for the derived tables.
+            pub sheets: Vec<Sheet>,
+            /// The TOML files as typed tables, for the derived tables.
+            pub keyed: Vec<Keyed>,
+            /// The workbook whose sheets stand for CSV files, if there is one.
+            pub workbook: Option<Workbook>,
+            /// What ought to be known and keeps nothing from being read.
+            pub warnings: Vec<Problem>,
+        }
+
+        impl Project {
+            /// Reads its records from what its files hold; the rest of it is empty.
+            fn read(input: &mut Input<'_>) -> Self {
+                Self {
+                    $($table: $read_table(input.tables(&$keyed), input.problems),)*
+                    $($field: $read(&$spec, input),)*
+                    files: BTreeMap::new(),
+                    contents: BTreeMap::new(),
+                    sheets: Vec::new(),
+                    keyed: Vec::new(),
+                    workbook: None,
+                    warnings: Vec::new(),
+                }
+            }
+        }
+    };
+}
+
+project! {
+    tables {
+        docking: Docking = Docking::read, in docking::SPEC;
+        products: Products = Products::read, in products::SPEC;
+        remarks: Remarks = Remarks::read, in remarks::SPEC;
+    }
+    rows {
+        blocks: Vec<Block> = Block::read_all, in blocks::SPEC;
+        layers: Vec<Layer> = Layer::read_all, in layers::SPEC;
+        openings: Vec<Opening> = checked(Opening::read), in openings::SPEC;
+        opened: Vec<Opened> = Opened::read_all, in openings::OPENED_SPEC;
+        bottom: Bottom = Bottom::read, in bottom::SPEC;
+        keel: Keel = Keel::read, in keel::SPEC;
+        positions: Vec<Position> = rows(Position::read), in positions::SPEC;
+        sightings: Vec<Sighting> = checked(Sighting::read), in positions::MARKS_SPEC;
+        hydrostatics: Vec<HydrostaticRow> = HydrostaticRow::read_all, in hydrostatics::SPEC;
+        drafts: Vec<DraftReading> = rows(DraftReading::from_entry), in drafts::SPEC;
+        water: Vec<WaterLevel> = rows(WaterLevel::from_entry), in water::SPEC;
+        checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
+        gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;
+        weights: Vec<Weight> = checked(Weight::read), in weights::SPEC;
+        stiffness: Vec<Stiffness> = checked(Stiffness::read), in weights::STIFFNESS_SPEC;
+        buoyancy: Vec<Buoyancy> = checked(Buoyancy::read), in weights::BUOYANCY_SPEC;
+        moved: Vec<Moved> = rows(Moved::from_entry), in weights::MOVED_SPEC;
+        zones: Vec<Zone> = Zone::read_all, in zones::SPEC;
+        areas: Vec<DrawnArea> = DrawnArea::read_all, in zones::AREAS_SPEC;
+        scheme: Vec<SchemeCoat> = SchemeCoat::read_all, in scheme::SPEC;
+        preparation: Vec<Preparation> = Preparation::read_all, in preparation::SPEC;
+        coats: Vec<Application> = Application::read_all, in coats::SPEC;
+        climate: Vec<Climate> = checked(Climate::read), in climate::SPEC;
+        film: Vec<FilmReading> = checked(FilmReading::read), in film::SPEC;
+        gauges: Vec<GaugeCheck> = rows(GaugeCheck::from_entry), in film::GAUGES_SPEC;
+        plating: Vec<Gauging> = checked(Gauging::read), in plating::SPEC;
+        anodes: Vec<Anode> = checked(Anode::read), in plating::ANODES_SPEC;
+        papers: Vec<Paper> = Paper::read_all, in papers::SPEC;
+        history: Vec<Past> = Past::read_all, in history::SPEC;
+    }
+}
+
+/// The files without which there is no project.
+const REQUIRED: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
+
+const KNOWN: Known =
+    Known { rows: FILES, tables: KEYED_FILES, required: REQUIRED, papers: papers::FOLDER };
+
+impl Project {
+    /// Files that no description knows: kept as they are, never read. Papers are not among them.
+    pub fn other_files(&self) -> impl Iterator<Item = &str> {
+        let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
+        self.files
+            .keys()
+            .map(String::as_str)
+            .filter(move |path| !KNOWN.contains(path) && Some(*path) != workbook)
+            .filter(|path| !path.starts_with(papers::FOLDER))
+    }
+
+    /// The papers that are listed, by their files' names.
+    pub fn listed_papers(&self) -> BTreeMap<&str, &Paper> {
+        self.papers.iter().map(|paper| (paper.file.as_str(), paper)).collect()
+    }
+
+    /// First and last day of the docking: as its period states them, else by the times of its positions.
+    pub fn days(&self) -> (Option<NaiveDate>, Option<NaiveDate>) {
+        let times = || {
+            let each = self.positions.iter().flat_map(|position| position.times.in_order());
+            each.filter_map(|(_, at): (_, Option<DateTime<FixedOffset>>)| Some(at?.date_naive()))
+        };
+        let (began, ended) = self.docking.period;
+        (began.or_else(|| times().min()), ended.or_else(|| times().max()))
+    }
+
+    /// Files inside `papers/`, by their names there.
+    pub fn paper_files(&self) -> impl Iterator<Item = (&str, u64)> {
+        papers_of(&self.files)
+    }
+}
+
+fn papers_of(files: &BTreeMap<String, u64>) -> impl Iterator<Item = (&str, u64)> {
+    files
+        .iter()
+        .filter(|(path, _)| *path != papers::SPEC.path)
+        .filter_map(|(path, size)| path.strip_prefix(papers::FOLDER).map(|name| (name, *size)))
+}
+
+/// Reads a project. `problems` may hold what listing its folder found already; the result is a
+/// project only if nothing at all is wrong.
+pub fn read(store: &dyn Store, problems: Problems) -> Result<Project, Vec<Problem>> {
+    read_within(&mut Budget::default(), store, problems)
+}
+
+/// Reads a project or an earlier docking of one, as far as the project may hold it.
+fn read_within(
+    budget: &mut Budget,
+    store: &dyn Store,
+    problems: Problems,
+) -> Result<Project, Vec<Problem>> {
+    let mut problems = problems.for_closed_out(store.was_closed_out());
+    let workbook = workbook::read(store, FILES, &mut problems);
+    let mut sizes = store.sizes().clone();
+    let made = workbook.iter().flat_map(Workbook::made);
+    sizes.extend(made.map(|(path, csv)| (path.to_string(), csv.len() as u64)));
+    let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
+        if !sizes.contains_key(path) {
+            return None;
+        }
+        match store.read(path) {
+            Ok(bytes) => Some(bytes),
+            Err(error) => {
+                problems.add(store::unreadable(path, &error.to_string()));
+                None
+            }
+        }
+    };
+    for path in REQUIRED {
+        if !sizes.contains_key(*path) {
+            problems.add(
+                Problem::new(Place::file(path), "is not there")
+                    .expected("this file in the project's folder; all others may be absent")
+                    .advice("name the project's own folder, or make the file"),
+            );
+        }
+    }
+    KNOWN.report_unknown(&sizes, &mut problems);
+
+    let keyed: Vec<Keyed> = KEYED_FILES
+        .iter()
+        .filter_map(|spec| {
+            let bytes = bytes_of(spec.path, &mut problems)?;
+            let allowed = Budget::allows_toml(spec.path, &bytes, &mut problems);
+            allowed.then(|| keyed::read(spec, &bytes, &mut problems))
+        })
+        .collect();
+    // Where the offset can't be read, that is said once, not at every time.
+    let docking = tables(&keyed, &docking::SPEC);
+    let offset = docking::offset(docking);
+    let sheets: Vec<Sheet> = FILES
+        .iter()
+        .filter_map(|spec| {
+            let of_sheet = workbook.as_ref().and_then(|w| Some((w, w.csv(spec.path)?)));
+            if let Some((workbook, bytes)) = of_sheet {
+                let allowed = budget.allows_table(spec.path, bytes, &mut problems);
+                let mut read = || sheet::read_of(workbook, spec, offset, &mut problems);
+                return if allowed { read() } else { None };
+            }
+            let bytes = bytes_of(spec.path, &mut problems)?;
+            let allowed = budget.allows_table(spec.path, &bytes, &mut problems);
+            allowed.then(|| sheet::read(spec, &bytes, offset, &mut problems))
+        })
+        .collect();
+    docking::report_offset_once(docking, &mut problems);
+    let unread = KNOWN.unread(&sizes, &sheets, &keyed);
+    let ids = Ids::collect(KNOWN, &sheets, &keyed, &unread, &mut problems);
+
+    let mut contents = BTreeMap::new();
+    for (name, size) in papers_of(&sizes) {
+        let path = format!("{}{name}", papers::FOLDER);
+        match Content::read(store, &path, size) {
+            Ok(content) => {
+                contents.insert(name.to_string(), content);
+            }
+            Err(error) => problems.add(store::unreadable(&path, &error.to_string())),
+        }
+    }
+
+    let mut project = Project::read(&mut Input {
+        sheets: &sheets,
+        keyed: &keyed,
+        ids: &ids,
+        store,
+        budget,
+        problems: &mut problems,
+    });
+    let warnings = problems.take_warnings();
+    project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
+    if problems.is_empty() {
+        return Ok(project);
+    }
+    let mut problems = problems.into_sorted();
+    let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);
+    excerpt::show(&mut problems, |path| sheet(path).or_else(|| store.read(path).ok()));
+    Err(problems)
+}
+
+/// An earlier docking of the ship.
+#[derive(Debug)]
+pub struct Past {
+    /// Where its records come from.
+    pub source: Source,
+    /// Its records. They have no history of their own, and no papers.
+    pub project: Project,
+}
+
+impl Past {
+    /// Where one of its records stands in the project that holds it.
+    pub fn whole_place(&self, place: &Place) -> Place {
+        within(&self.source.folder(), place)
+    }
+
+    /// Reads every earlier docking. Whatever is wrong with one goes to `problems` with its whole path.
+    fn read_all(spec: &FileSpec, input: &mut Input<'_>) -> Vec<Self> {
+        let folders: BTreeSet<&str> =
+            input.store.sizes().keys().filter_map(|path| docking_of(path)).collect();
+        // A row with a problem was left out, and its folder would seem to have none.
+        if !input.problems.concern(spec.path) {
+            let names = input.rows(spec).filter_map(|row| row.get(&Source::name));
+            let listed: BTreeSet<String> = names.collect();
+            for folder in folders.iter().filter(|folder| !listed.contains(**folder)) {
+                input.problems.add(not_listed(folder));
+            }
+        }
+        let mut past: Vec<Self> = Vec::new();
+        for row in input.rows(spec) {
+            let found = Self::read(row, &folders, input);
+            if let (Some(earlier), Some(found)) = (past.last(), &found) {
+                in_order(earlier, found, row, input.problems);
+            }
+            past.extend(found);
+        }
+        past
+    }
+
+    fn read(row: &Entry, folders: &BTreeSet<&str>, input: &mut Input<'_>) -> Option<Self> {
+        let source = Source::read(row, input.problems)?;
+        let folder = source.folder();
+        if !folders.contains(source.name.as_str()) {
+            input.problems.add(
+                Problem::new(row.place_of(&Source::name), format!("has no folder {folder}"))
+                    .value(source.name)
+                    .expected(
+                        "that docking's records in it, as its bundle keeps them in data/records",
+                    )
+                    .advice("put them there, or take the row out"),
+            );
+            return None;
+        }
+        let inside = Within::new(input.store, &folder, history::FOLDER);
+        if input.store.sizes().keys().any(|path| inside.leaves_out(path)) {
+            let place = Place::file(&format!("{folder}{}", history::FOLDER));
+            input.problems.add(
+                Problem::new(place, "is the history of a docking that is itself history")
+                    .expected(
+                        "every earlier docking in history/, with a row in history/dockings.csv",
+                    )
+                    .advice("move its folders and its rows there"),
+            );
+        }
+        match read_within(input.budget, &inside, Problems::default()) {
+            Ok(project) => Some(Self { source, project }),
+            Err(found) => {
+                for problem in found {
+                    let place = within(&folder, &problem.place);
+                    input.problems.add(Problem { place, ..problem });
+                }
+                None
+            }
+        }
+    }
+}
+
+fn within(folder: &str, place: &Place) -> Place {
+    Place { file: format!("{folder}{}", place.file).into(), ..place.clone() }
+}
+
+fn not_listed(folder: &str) -> Problem {
+    Problem::new(Place::file(&folder_of(folder)), "is a docking that history/dockings.csv lacks")
+        .expected("a row for each folder in history/")
+        .advice("add the row, or take the folder out")
+}
+
+/// Rows go from the oldest docking to the newest, as far as their days are recorded.
+fn in_order(earlier: &Past, later: &Past, row: &Entry, problems: &mut Problems) {
+    let (Some(ended), Some(began)) = (earlier.project.days().1, later.project.days().0) else {
+        return;
+    };
+    if began < ended {
+        problems.add(
+            Problem::new(
+                row.place_of(&Source::name),
+                format!("began on {began}, and {} above it ended on {ended}", earlier.source.name),
+            )
+            .value(later.source.name.clone())
+            .expected("the oldest docking first")
+            .advice("put the rows in order of time"),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests;
