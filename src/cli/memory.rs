@@ -1,5 +1,5 @@
-//! How much memory a closeout takes, and whether Linux gives so much: who runs out of it is ended, and has no
-//! chance to say why. What other systems give is not looked at.
+//! How much memory a closeout takes, and whether Linux allows that much: a process that runs out of it is ended
+//! without a chance to say why. The limits of other systems are not read.
 
 use std::fs;
 use std::path::Path;
@@ -10,14 +10,15 @@ use super::page::Page;
 use super::print;
 use super::say;
 
-/// Memory that a closeout of the sample project takes at its peak, in MiB, measured with 2 to 8 threads (775
-/// to 791). Nearly all of it is the typesetter's, so that it grows with the pages of the report.
-const MEMORY: u64 = 800;
-/// Address space that it takes with two threads, in MiB (986), and with each thread more (1263 with 8).
-const ADDRESSES: u64 = 1000;
-const ADDRESSES_A_THREAD: u64 = 60;
+/// Memory that a closeout of the sample project takes at its peak, in MiB, measured with 1 to 8 threads (356
+/// to 378). Nearly all of it is the typesetter's, so it grows with the pages of the report.
+const MEMORY: u64 = 380;
+/// Address space in MiB with which it came through with two threads (469; not with 449), and more for each
+/// further thread (879 with 8; not with 830).
+const ADDRESSES: u64 = 470;
+const ADDRESSES_A_THREAD: u64 = 70;
 
-/// A limit that the system sets, in bytes, and what of the sample's closeout falls under it.
+/// A limit that the system sets, in bytes, and what the sample's closeout needs, in MiB.
 struct Limit {
     what: &'static str,
     bytes: u64,
@@ -32,9 +33,9 @@ pub fn warn(threads: usize) {
             continue;
         }
         let warning = format!(
-            "warning: {what} is limited to {}, and a closeout of the sample project takes {}; a report of more \
-             pages takes more. If there is too little, the system ends the run, nothing is written under its final \
-             name, and the next run takes away the hidden folder that is left",
+            "warning: {what} is limited to {}, and a closeout of the sample project needs {}; a longer report \
+             needs more. If memory runs out, the system ends the run, nothing is written under its final name, \
+             and the next run removes the hidden folder that is left",
             print::bytes(bytes),
             print::bytes(needed)
         );
@@ -49,7 +50,7 @@ fn limits(threads: usize) -> Vec<Limit> {
         bytes,
         needed: ADDRESSES + more,
     });
-    let memory = of_groups(Path::new("/proc/self/cgroup"), Path::new("/sys/fs/cgroup"));
+    let memory = control_group_limit(Path::new("/proc/self/cgroup"), Path::new("/sys/fs/cgroup"));
     let memory = memory.map(|bytes| Limit {
         what: "the memory of the control group",
         bytes,
@@ -60,7 +61,7 @@ fn limits(threads: usize) -> Vec<Limit> {
 
 /// The least that a control group of Linux, or one around it, lets its processes have: version 2, whose line begins
 /// with `0::`, and version 1, whose line names the controller (cgroups(7)). `None` where nothing is limited.
-fn of_groups(groups: &Path, mounted: &Path) -> Option<u64> {
+fn control_group_limit(groups: &Path, mounted: &Path) -> Option<u64> {
     let groups = fs::read_to_string(groups).ok()?;
     let mut least = None;
     for line in groups.lines() {
@@ -99,7 +100,7 @@ mod tests {
             fs::create_dir_all(path.parent().expect("a folder")).expect("to make it");
             fs::write(path, text).expect("to write it");
         };
-        let least = || of_groups(&groups, room.path());
+        let least = || control_group_limit(&groups, room.path());
         assert_eq!(least(), None);
         fs::write(&groups, "0::/a/b\n").expect("to write it");
         assert_eq!(least(), None);

@@ -57,11 +57,11 @@ fn a_closeout_that_replaces_another_killed_at_any_time() {
 #[test]
 fn a_closeout_that_runs_out_of_address_space_leaves_nothing_half_written() {
     let place = Laid::new(&CLOSEOUT);
-    let scene = ["sh", "-c", "ulimit -c 0; ulimit -v 163840; exec \"$0\" \"$@\""];
+    let scene = ["sh", "-c", "ulimit -c 0; ulimit -v 112640; exec \"$0\" \"$@\""];
     let said = place.command_in(&scene).output().expect("the program");
     let told: String = String::from_utf8_lossy(&said.stderr).split_whitespace().collect();
     assert!(!said.status.success(), "{told}");
-    let warning = "warning:addressspace(ulimit-v)islimitedto160.0MiB,andacloseoutofthesample";
+    let warning = "warning:addressspace(ulimit-v)islimitedto110.0MiB,andacloseoutofthesample";
     assert!(told.contains(warning), "{told}");
     assert_eq!(said.status.code(), None, "it was to be ended by the system: {told}");
     assert_eq!(place.staging_dirs().len(), 1, "{told}");
