@@ -4,6 +4,8 @@
 // Each test target includes this file and uses its own part of it.
 #![allow(dead_code)]
 
+pub mod expected;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs;

@@ -13,7 +13,7 @@ use crate::common::{self, Project, closeout, files, run};
 /// `closeout` on the error stream. Both exit with 1 and write nothing, neither to the folder asked for nor to
 /// the project.
 #[track_caller]
-fn told(project: &Project) -> String {
+fn problems_shown(project: &Project) -> String {
     let before = files(&project.root());
     let checked = run(common::program().arg("check").arg(project.root())).exits(1);
     let closed = closeout(&project.root(), &project.out()).exits(1);

@@ -1,7 +1,7 @@
 //! Names that meet nothing are reported whatever else is wrong, unless a row that could not be read may be
 //! what they name.
 
-use super::{problems, told};
+use super::{problems, problems_shown};
 use crate::common::{Project, squeezed};
 
 /// The values of the problems, in their order.
@@ -107,7 +107,7 @@ fn a_name_mistyped_where_it_is_given_is_said_once_with_a_count_of_what_follows()
         assert_eq!(one["cause"]["line"], head["line"]);
         assert!(one["shown"]["text"].is_string(), "{one:#}");
     }
-    let said = told(&project);
+    let said = problems_shown(&project);
     let follow = found.len() - 1;
     assert!(said.lines().count() < 30, "{said}");
     assert!(said.contains(&format!("{follow} more problems follow from it: ")), "{said}");
@@ -130,7 +130,7 @@ fn a_thing_that_is_described_nowhere_is_said_once() {
         (&heads[0]["file"], &heads[0]["value"]),
         (&"positions/positions.csv".into(), &"P2".into())
     );
-    let said = told(&project);
+    let said = problems_shown(&project);
     assert!(said.lines().count() < 30 && !squeezed(&said).contains("writeP1"), "{said}");
 }
 
@@ -141,6 +141,6 @@ fn a_few_places_that_name_nothing_are_shown_each() {
     project.edit("positions/marks.csv", "P2,M6,", "P9,M6,");
     assert_eq!(values(&project), ["P9", "P9"]);
     // Which position P9 was meant to be nobody can tell.
-    let said = told(&project);
+    let said = problems_shown(&project);
     assert!(!said.contains("write P"), "{said}");
 }

@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use serde_json::Value;
 
 use super::table::rows;
-use super::{problems, told};
+use super::{problems, problems_shown};
 use crate::common::{self, Project, program, run, squeezed};
 
 /// Mistakes that can all stand in one project.
-const TOGETHER: &[&str] = &[include_str!("table/coating.txt")];
+const TOGETHER: &str = "tests/mistakes/table/coating.txt";
 
 /// A problem without its line, which moves as other mistakes add and take rows.
 fn without_line(problem: &Value) -> String {
@@ -71,7 +71,7 @@ fn a_link_is_named_and_not_followed() {
     let project = Project::copied();
     std::os::unix::fs::symlink("/etc/hostname", project.path("papers/link.txt")).expect("a link");
     std::os::unix::fs::symlink("..", project.path("up")).expect("a link");
-    let said = told(&project);
+    let said = problems_shown(&project);
     assert!(squeezed(&said).contains("papers/link.txt:isalink"), "{said}");
     assert!(squeezed(&said).contains("up:isalink"), "{said}");
     assert!(said.contains("2 problems to fix"), "{said}");
