@@ -97,18 +97,19 @@ pub fn run(args: &Shifts) -> Status {
     let (Some(now), Some(past)) = (now, past.into_iter().collect::<Option<Vec<Source>>>()) else {
         return Status::NotDone;
     };
+    let (project, recomputed) = (&now.examined.project, &now.examined.recomputed);
     let named = args.leave_out.iter().map(|block| block.trim().to_string());
     let leave_out: Vec<String> = named.filter(|block| !block.is_empty()).collect();
     let (before, after) = (args.before.as_deref(), args.after.as_deref());
     let query = Query { reach_m: args.reach, as_found: args.as_found, ..Query::default() };
-    let query = query.naming(&now.examined.project, before, after, &leave_out);
+    let query = query.naming(project, before, after, &leave_out);
     let named = past
         .iter()
         .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed));
-    let mut earlier = Earlier::on_record(&now.examined.project, &now.examined.recomputed);
+    let mut earlier = Earlier::on_record(project, recomputed);
     earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
     earlier.extend(named);
-    let found = match query.and_then(|query| answer(&now.examined, &query, &earlier)) {
+    let found = match query.and_then(|query| answer(project, recomputed, &query, &earlier)) {
         Ok(found) => found,
         Err(refusals) => {
             let error =
@@ -122,7 +123,7 @@ pub fn run(args: &Shifts) -> Status {
         let written = Written { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
         say::json(&written);
     } else {
-        say::told(&text(&found, now.examined.project.docking.units));
+        say::told(&text(&found, project.docking.units));
     }
     if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
 }

@@ -30,7 +30,7 @@ use std::sync::OnceLock;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
-use shifts::{Earlier, Query, answer::Answer};
+use shifts::answer::Answer;
 
 use crate::records::Project;
 use crate::records::problem::Problem;
@@ -57,19 +57,9 @@ impl Examined {
         self.findings.iter().filter(|finding| finding.outcome == outcome).count()
     }
 
-    /// Which shift to choose on these blocks, and where to land next time so that what this docking and the
-    /// earlier ones on its record left is reached; or why nothing can be said, in a sentence. Worked out once,
-    /// when it is first asked for.
+    /// Which shift to choose, worked out once, when it is first asked for: see [`shifts::shift_to_choose`].
     pub fn shift_to_choose(&self) -> Result<&Answer, &str> {
-        let answer = || {
-            let mut earlier =
-                vec![Earlier::of(shifts::THIS_DOCKING, &self.project, &self.recomputed)];
-            earlier.extend(Earlier::on_record(&self.project, &self.recomputed));
-            shifts::answer(self, &Query::default(), &earlier).map_err(|refusals| {
-                let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
-                format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
-            })
-        };
+        let answer = || shifts::shift_to_choose(&self.project, &self.recomputed);
         self.shifts.get_or_init(answer).as_ref().map_err(String::as_str)
     }
 

@@ -6,7 +6,7 @@ pub mod answer;
 mod past;
 pub mod sentences;
 
-use super::Examined;
+use super::recomputed::Recomputed;
 use super::recomputed::shifts::{Before, FEW, Placed, shifts, standing};
 use crate::records::Project;
 use crate::records::blocks::Block;
@@ -19,7 +19,7 @@ pub use super::recomputed::shifts::Query;
 pub use past::Earlier;
 
 /// The name under which a report speaks of its own docking.
-pub const THIS_DOCKING: &str = "This docking";
+const THIS_DOCKING: &str = "This docking";
 
 /// On fewer blocks no ship stands (common practice, no source).
 const LEAST_BLOCKS: usize = 2;
@@ -33,14 +33,25 @@ pub struct Refusal {
     pub advice: String,
 }
 
+/// The answer to the usual question: which shift to choose on the blocks as planned, and where to land next time so
+/// that what this docking and the earlier ones on its record left is reached; or why there is none, in a sentence.
+pub fn shift_to_choose(project: &Project, recomputed: &Recomputed) -> Result<Answer, String> {
+    let mut earlier = vec![Earlier::of(THIS_DOCKING, project, recomputed)];
+    earlier.extend(Earlier::on_record(project, recomputed));
+    answer(project, recomputed, &Query::default(), &earlier).map_err(|refusals| {
+        let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
+        format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
+    })
+}
+
 /// Answers: which shift leaves nothing under blocks a second time, and where to land so that what earlier
 /// dockings left is reached. A shift without blocks is refused.
 pub fn answer(
-    examined: &Examined,
+    project: &Project,
+    recomputed: &Recomputed,
     query: &Query,
     earlier: &[Earlier<'_>],
 ) -> Result<Answer, Vec<Refusal>> {
-    let (project, recomputed) = (&examined.project, &examined.recomputed);
     let study = shifts(project, recomputed, query);
     let left_out = query.leave_out.iter().filter_map(|n| project.blocks.get(*n));
     let left_out: Vec<String> = left_out.map(|block| block.id.clone()).collect();
@@ -90,7 +101,7 @@ pub fn answer(
             .map(|(way, out)| teller.leaving_out(way, out))
             .collect(),
         two_shifts: None,
-        past: earlier.iter().map(|one| past::held_against(examined, one, query)).collect(),
+        past: earlier.iter().map(|one| past::held_against(project, recomputed, one, query)).collect(),
         cautions: sentences::CAUTIONS.to_vec(),
     };
     answer.one_shift_does = answer.choice.is_some();

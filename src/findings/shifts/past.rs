@@ -8,7 +8,6 @@ use super::sentences;
 use crate::calc::history::hidden_throughout;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
 use crate::calc::shifts::{Band, Way};
-use crate::findings::Examined;
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Placed, Query, left_by, reaching};
@@ -77,10 +76,15 @@ impl<'a> Earlier<'a> {
 }
 
 /// What one left, held against the blocks of the first position, where it is planned.
-pub fn held_against(now: &Examined, earlier: &Earlier<'_>, query: &Query) -> AfterEarlier {
+pub fn held_against(
+    project: &Project,
+    recomputed: &Recomputed,
+    earlier: &Earlier<'_>,
+    query: &Query,
+) -> AfterEarlier {
     let mut after =
         AfterEarlier { docking: earlier.name.to_string(), said: Vec::new(), left: Vec::new() };
-    if earlier.ship != now.project.docking.ship.name {
+    if earlier.ship != project.docking.ship.name {
         after.said.push(text!("That is the record of another ship, {}.", earlier.ship));
     }
     let Some(left) = &earlier.left else {
@@ -89,14 +93,19 @@ pub fn held_against(now: &Examined, earlier: &Earlier<'_>, query: &Query) -> Aft
         return after;
     };
     for one in left {
-        let (sentences, data) = reached(now, one, query);
+        let (sentences, data) = reached(project, recomputed, one, query);
         after.said.extend(sentences);
         after.left.push(data);
     }
     after
 }
 
-fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<Text>, Unreached) {
+fn reached(
+    project: &Project,
+    recomputed: &Recomputed,
+    left: &Left<'_>,
+    query: &Query,
+) -> (Vec<Text>, Unreached) {
     let area = area_m2(&left.steel);
     let mut data = Unreached {
         what: left.what,
@@ -113,10 +122,9 @@ fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<Text>, Unreac
         let said = (left.what == Steel::NeverExposed).then(|| nothing.into());
         return (said.into_iter().collect(), data);
     }
-    let project = &now.project;
     let first = query.before.or((!project.positions.is_empty()).then_some(0));
     let asked = Query { before: None, after: first, leave_out: Vec::new(), ..query.clone() };
-    let study = reaching(project, &now.recomputed, &left.steel, &asked);
+    let study = reaching(project, recomputed, &left.steel, &asked);
     let steel = Form::Area.measure(area);
     let mut sentence = match left.what {
         Steel::NeverExposed => text!("It never exposed {} of the bottom.", steel),
@@ -145,7 +153,7 @@ fn reached(now: &Examined, left: &Left<'_>, query: &Query) -> (Vec<Text>, Unreac
     data.landing = landing(&teller, &mut data);
     let without = |left_out: &[usize]| {
         let asked = Query { leave_out: left_out.to_vec(), ..asked.clone() };
-        reaching(project, &now.recomputed, &left.steel, &asked)
+        reaching(project, recomputed, &left.steel, &asked)
     };
     data.clear_without = data.aim.as_ref().and_then(|aim| teller.clear_without(aim, &[], without));
     if let Some(out) = &data.clear_without {
