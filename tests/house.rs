@@ -1,7 +1,7 @@
 //! The house keeps its order: rooms know only those before them, and nothing in them depends on the
 //! clock, on the order of a hash table, or on a platform's own mathematics.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
@@ -154,36 +154,69 @@ fn room(path: &str) -> &str {
     path.split('/').next().unwrap_or(path).trim_end_matches(".rs")
 }
 
-/// The rooms that a file's code names: `crate::room`, `crate::{room, room}`, or `super` often enough to
-/// leave its own room.
-fn rooms_named(path: &str, code: &str) -> BTreeSet<String> {
-    let mut named = BTreeSet::new();
-    let word = |text: &str| -> String {
-        text.trim_start().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
-    };
-    for (at, _) in code.match_indices("crate::") {
-        let rest = &code[at + "crate::".len()..];
-        match rest.strip_prefix('{') {
-            Some(group) => named.extend(members(group).iter().map(|member| word(member))),
-            None => {
-                named.insert(word(rest));
+/// The module of a source file, from the root of the crate: `calc/mod.rs` is `calc`, `calc/a.rs` is `calc::a`.
+fn module(path: &str) -> Vec<String> {
+    let path = path.trim_end_matches(".rs").trim_end_matches("/mod");
+    path.split('/').map(str::to_string).collect()
+}
+
+/// Every path that a file's code names beginning with `crate`, `super`, `self` or a module declared in it, from the
+/// root of the crate; each member of a group of imports is a path of its own.
+fn paths_named(path: &str, code: &str) -> Vec<Vec<String>> {
+    let is_part = |c: char| c.is_alphanumeric() || c == '_';
+    let first_word =
+        |text: &str| -> String { text.trim_start().chars().take_while(|c| is_part(*c)).collect() };
+    let children: Vec<String> = code
+        .match_indices("mod ")
+        .map(|(at, keyword)| &code[at + keyword.len()..])
+        .filter(|rest| rest.trim_start_matches(is_part).starts_with(';'))
+        .map(first_word)
+        .collect();
+    let tests_from = code.find("mod tests {").unwrap_or(code.len());
+    let mut named = Vec::new();
+    for (at, _) in code.match_indices("::") {
+        let before = code[..at].trim_end_matches(is_part);
+        let head = &code[before.len()..at];
+        // The head of a path, and not of one that says to whom something is visible.
+        if before.ends_with("::") || before.trim_end().ends_with("(in") {
+            continue;
+        }
+        let mut here = module(path);
+        if at > tests_from {
+            here.push("tests".to_string());
+        }
+        match head {
+            "crate" => here.clear(),
+            "super" => _ = here.pop(),
+            "self" => {}
+            child if children.iter().any(|known| known == child) => here.push(child.to_string()),
+            _ => continue,
+        }
+        let statement = code[at + "::".len()..].split(';').next().unwrap_or_default();
+        let mut left = vec![(here, statement.to_string())];
+        while let Some((mut so_far, rest)) = left.pop() {
+            let rest = rest.trim_start();
+            if let Some(group) = rest.strip_prefix('{') {
+                left.extend(members(group).into_iter().map(|member| (so_far.clone(), member)));
+                continue;
+            }
+            match first_word(rest).as_str() {
+                "super" => _ = so_far.pop(),
+                "self" | "" => {}
+                word => so_far.push(word.to_string()),
+            }
+            match rest.trim_start_matches(is_part).strip_prefix("::") {
+                Some(deeper) => left.push((so_far, deeper.to_string())),
+                None => named.push(so_far),
             }
         }
     }
-    // From src/room/file.rs the first super is the room; src/room.rs and src/room/mod.rs are rooms.
-    let depth = path.matches('/').count() - usize::from(path.ends_with("/mod.rs"));
-    let in_tests = code.find("#[cfg(test)]").unwrap_or(code.len());
-    for (at, _) in code.match_indices("super::") {
-        if code[..at].ends_with("super::") {
-            continue;
-        }
-        let rest = &code[at..];
-        let supers = rest.split("super::").take_while(|part| part.is_empty()).count();
-        if supers > depth + usize::from(at > in_tests) {
-            named.insert(word(&rest[supers * "super::".len()..]));
-        }
-    }
     named
+}
+
+/// The rooms that a file's code names.
+fn rooms_named(path: &str, code: &str) -> BTreeSet<String> {
+    paths_named(path, code).into_iter().filter_map(|path| path.into_iter().next()).collect()
 }
 
 /// The members of a group of imports, of which `group` is what follows the opening brace.
@@ -301,6 +334,89 @@ fn a_planted_trespass_is_seen() {
     assert_eq!(seen("calc/a.rs", &after), ["src/calc/a.rs knows cli"]);
 }
 
+/// Which modules each module uses, tests left out; of a path the longest part that is a module counts.
+fn modules_used(sources: &[(String, String)]) -> BTreeMap<String, BTreeSet<String>> {
+    let is_module = |path: &str| !["lib.rs", "main.rs"].contains(&path) && room(path) != "tests";
+    let sources: Vec<_> = sources.iter().filter(|(path, _)| is_module(path)).collect();
+    let modules: BTreeSet<Vec<String>> = sources.iter().map(|(path, _)| module(path)).collect();
+    let used = |path: &str, text: &str| -> BTreeSet<String> {
+        let named = paths_named(path, &code(before_tests(text))).into_iter();
+        let found = named.filter_map(|path| {
+            (1..=path.len())
+                .rev()
+                .map(|parts| &path[..parts])
+                .find(|part| modules.contains(*part))
+                .map(|part| part.join("::"))
+        });
+        found.filter(|used| *used != module(path).join("::")).collect()
+    };
+    sources.iter().map(|(path, text)| (module(path).join("::"), used(path, text))).collect()
+}
+
+/// All that a module leads to, itself among it.
+fn reached<'a>(
+    used: &'a BTreeMap<String, BTreeSet<String>>,
+    from: &'a String,
+) -> BTreeSet<&'a String> {
+    let mut reached = BTreeSet::from([from]);
+    let mut left = vec![from];
+    while let Some(module) = left.pop() {
+        left.extend(used.get(module).into_iter().flatten().filter(|next| reached.insert(next)));
+    }
+    reached
+}
+
+/// Every use that leads back to the module which uses, a sentence each.
+fn circles(used: &BTreeMap<String, BTreeSet<String>>) -> Vec<String> {
+    let mut found = Vec::new();
+    for target in used.keys() {
+        let reached = reached(used, target);
+        let back =
+            used.iter().filter(|(user, uses)| uses.contains(target) && reached.contains(user));
+        found.extend(back.map(|(user, _)| format!("{user} uses {target}, which leads back to it")));
+    }
+    found
+}
+
+#[test]
+fn no_modules_use_each_other_in_a_circle() {
+    let found = circles(&modules_used(&sources()));
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+#[test]
+fn a_planted_circle_is_seen() {
+    let seen = |planted: &[(&str, &str)]| {
+        let own = |(path, text): &(&str, &str)| (path.to_string(), text.to_string());
+        circles(&modules_used(&planted.iter().map(own).collect::<Vec<_>>()))
+    };
+    // A parent and its child, by way of a third module, through a group, an alias and an item.
+    let parent = ("a/mod.rs", "pub mod b;\nuse crate::{units, c::{self, Thing as Other}};");
+    let child = ("a/b.rs", "use super::{Item, other};");
+    let third = ("c.rs", "fn f() -> crate::a::b::Item { todo!() }");
+    assert_eq!(
+        seen(&[parent, child, third]),
+        [
+            "a::b uses a, which leads back to it",
+            "c uses a::b, which leads back to it",
+            "a uses c, which leads back to it"
+        ]
+    );
+    assert_eq!(seen(&[parent, child]), Vec::<String>::new());
+    assert_eq!(
+        seen(&[("a/mod.rs", "mod b;\npub use b::Item;"), ("a/b.rs", "use super::Kind;")]),
+        ["a::b uses a, which leads back to it", "a uses a::b, which leads back to it"]
+    );
+    // What only looks like one: tests, comments, who may see an item, a child's name in another path.
+    let harmless = [
+        ("a/mod.rs", "mod b;\nuse crate::{c, c::b::X};\nfn f() { c::b::g() }"),
+        ("a/b.rs", "//! See super::f.\nuse super::f;\npub(in crate::a) fn g() {}"),
+        ("c/mod.rs", "pub mod b;\n#[cfg(test)]\nmod tests { use crate::a::f; }"),
+        ("c/b.rs", "const A: &str = \"crate::a\";"),
+    ];
+    assert_eq!(seen(&harmless), Vec::<String>::new());
+}
+
 #[test]
 fn every_file_says_what_it_is() {
     let wrong: Vec<String> = sources()
@@ -331,7 +447,7 @@ fn nothing_looks_at_the_clock_or_at_the_order_of_a_hash_table() {
 
 /// A file up to its tests, which may start threads to see what happens then.
 fn before_tests(text: &str) -> &str {
-    text.split("#[cfg(test)]").next().unwrap_or_default()
+    text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default()
 }
 
 #[test]

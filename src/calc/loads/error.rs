@@ -90,7 +90,10 @@ pub enum LoadsError {
         x_m: f64,
     },
     /// The longest element asked for is not above 0, or so short that the hull would need too many.
-    ElementLength,
+    ElementLength {
+        /// How many elements a girder may have.
+        most: usize,
+    },
     /// The ship would trim or heel further than the formulas for small angles hold.
     TooFar {
         /// Trim by the stern, radians.
@@ -162,11 +165,10 @@ impl fmt::Display for LoadsError {
             Self::BeyondHull { what, x_m } => {
                 write!(f, "{what} at {} m lies beyond the hull whose stiffness is given", m(x_m))
             }
-            Self::ElementLength => write!(
+            Self::ElementLength { most } => write!(
                 f,
                 "the longest element of the hull girder must be above 0 and long enough for at most \
-                 {} of them",
-                super::girder::MOST_ELEMENTS
+                 {most} of them"
             ),
             Self::TooFar { trim_rad, heel_rad } => write!(
                 f,

@@ -237,7 +237,7 @@ impl Beam {
             .map(|(first, last)| (first.from_x_m, last.to_x_m))
             .ok_or(LoadsError::NoHull)?;
         if !(longest_m > 0.0 && (fore - aft) / longest_m < MOST_ELEMENTS as f64 / 2.0) {
-            return Err(LoadsError::ElementLength);
+            return Err(LoadsError::ElementLength { most: MOST_ELEMENTS });
         }
         let within = |what, x_m: f64| {
             let on_it = x_m >= aft - MEET_M && x_m <= fore + MEET_M;
@@ -263,7 +263,7 @@ impl Beam {
         };
         let nodes_m = nodes(&wanted_m, (aft, fore), longest_m, too_near);
         if nodes_m.len() > MOST_ELEMENTS {
-            return Err(LoadsError::ElementLength);
+            return Err(LoadsError::ElementLength { most: MOST_ELEMENTS });
         }
         let elements =
             nodes_m.windows(2).map(|pair| Element::new(hull, pair[0], pair[1])).collect();

@@ -101,7 +101,10 @@ pub fn answer(
             .map(|(way, out)| teller.leaving_out(way, out))
             .collect(),
         two_shifts: None,
-        past: earlier.iter().map(|one| past::held_against(project, recomputed, one, query)).collect(),
+        past: earlier
+            .iter()
+            .map(|one| past::held_against(project, recomputed, one, query))
+            .collect(),
         cautions: sentences::CAUTIONS.to_vec(),
     };
     answer.one_shift_does = answer.choice.is_some();

@@ -119,6 +119,6 @@ fn a_hull_that_is_not_whole_is_refused() {
     }
     for longest_m in [0.0, -1.0, f64::NAN, 1e-9] {
         let found = girder(&blocks, &carried, &[HULL], longest_m).err();
-        assert_eq!(found, Some(LoadsError::ElementLength));
+        assert_eq!(found, Some(LoadsError::ElementLength { most: MOST_ELEMENTS }));
     }
 }
