@@ -80,7 +80,7 @@ fn wanted<'a>(
     let mut errors = Vec::new();
     let mut named: Vec<&Finding> = Vec::new();
     for id in &args.findings {
-        let Some(finding) = examined.findings.iter().find(|finding| finding.id == *id) else {
+        let Some(finding) = examined.finding_called(id) else {
             let advice = "see the ids that lastdock check --all prints";
             errors.push(BundleError::new(id, "is no finding of this project", advice));
             continue;

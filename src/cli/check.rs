@@ -176,9 +176,9 @@ const UNSTATED: &str = "They count, but a later change of what they answered wou
 /// The lines that answers lack which do not state what they answered, remark by remark.
 fn unstated(examined: &Examined) -> Option<Section> {
     let given = &examined.project.remarks.given;
-    let found = |id: &str| examined.findings.iter().find(|finding| finding.id == id);
     let counts = |remark: &Remark| {
-        let current = found(&remark.finding).and_then(|finding| finding.remark.as_ref());
+        let current =
+            examined.finding_called(&remark.finding).and_then(|finding| finding.remark.as_ref());
         remark.then.is_none() && current.is_some_and(|current| current.place == remark.place)
     };
     let remarks: Vec<_> = given
@@ -189,7 +189,8 @@ fn unstated(examined: &Examined) -> Option<Section> {
     let mut section = Section::new("Answers that do not state what they answered");
     section.paragraph(UNSTATED);
     for remark in &remarks {
-        let findings: Vec<_> = remark.iter().map(|part| found(&part.finding)).collect();
+        let findings: Vec<_> =
+            remark.iter().map(|part| examined.finding_called(&part.finding)).collect();
         section.subpart(remark[0].place.to_string());
         section.code(blanks::stated(&findings).concat());
     }

@@ -113,7 +113,7 @@ mod tests {
     fn named(by_mm: &[i32]) -> usize {
         let one = |by: &i32| {
             let outcome = if by.abs() <= 10 { Outcome::Agrees } else { Outcome::Differs };
-            Finding::new("plan.x", "", outcome)
+            Finding::new(crate::findings::subject::Subject::Frames, "", outcome)
                 .recorded(Figure::length(2.0 + f64::from(*by) / 1000.0))
                 .recomputed(Figure::length(2.0))
         };

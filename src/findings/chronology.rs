@@ -8,6 +8,7 @@ use super::finding::{Figure, Finding, Outcome};
 use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::chronology::Dated;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::checks::LandingCheck;
 use crate::records::papers;
@@ -78,7 +79,7 @@ fn period(project: &Project, dated: &[Dated]) -> Finding {
             Outcome::NotRecorded,
         ),
     };
-    let finding = Finding::new("chronology.period", sentence, outcome)
+    let finding = Finding::new(Subject::Period, sentence, outcome)
         .recorded(began.or(ended).map(|_| Figure::words(whole)))
         .recomputed(Figure::words(format!("{} outside of {count}", outside.len())));
     // Each date stands in a place of its own, and a period mistyped may leave all of them outside.
@@ -155,7 +156,7 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
     let end = |time: Option<DateTime<FixedOffset>>| {
         time.map_or("not recorded".to_string(), |time| time.to_rfc3339())
     };
-    Finding::new(format!("chronology.{id}"), sentence, outcome)
+    Finding::new(Subject::PositionPeriod(id.clone()), sentence, outcome)
         .recorded(Figure::words(format!("touched {}, afloat {}", end(touched), end(afloat))))
         .recomputed(Figure::words(format!("{} outside of {}", outside.len(), made.len())))
         .from([&position.place])

@@ -6,6 +6,7 @@ use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
 use crate::calc::landing::LIFT_OFF;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
@@ -48,7 +49,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
         .iter()
         .map(|pair| {
             let place = place_name(pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
-            let id = format!("landing.{name}.marks.{place}");
+            let subject = Subject::Marks(name.clone(), place.clone());
             let (sentence, outcome) = match pair.by_list_m {
                 None => (
                     text!(
@@ -85,7 +86,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
             };
             let near = |x: f64| (x - pair.x_m).abs() <= 1.0;
             let records = survey.readings.iter().map(|n| &project.drafts[*n]);
-            Finding::new(id, sentence, outcome)
+            Finding::new(subject, sentence, outcome)
                 .recorded(Figure::length(pair.difference_m))
                 .recomputed(pair.by_list_m.map(Figure::length))
                 .against(tolerance)
@@ -146,7 +147,7 @@ fn displacement(
     before: Option<&Survey>,
 ) -> Option<Finding> {
     let name = survey.name(project);
-    let id = format!("landing.{name}.displacement");
+    let subject = Subject::Displacement(name.clone());
     let tolerance = project.docking.bounds.tolerance("displacement");
     let carried = before.and_then(|before| {
         let moved = moved_between(project, before.at, survey.at);
@@ -157,7 +158,7 @@ fn displacement(
         (None, ..) => {
             let why = why_no_displacement(&name, recomputed, survey);
             let carried = carried.map(|(_, carried_t)| Figure::mass(carried_t));
-            Finding::new(id, why, Outcome::NotRecorded).recomputed(carried)
+            Finding::new(subject, why, Outcome::NotRecorded).recomputed(carried)
         }
         (Some(_), None, _) | (Some(_), _, None) => return None,
         (Some(out), Some((before, carried_t)), Some(tolerance)) => Comparison {
@@ -168,7 +169,7 @@ fn displacement(
             why_not: Text::new(),
             tolerance,
         }
-        .finding(id),
+        .finding(subject),
     };
     let found = found.by(&DISPLACEMENT).from(places(project, survey));
     Some(match tolerance.filter(|_| carried.is_some()) {
@@ -217,7 +218,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let out = survey.and_then(|survey| survey.displacement.as_ref());
     let name = survey.map_or("the drafts".to_string(), |survey| survey.name(project));
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
-    let compared = |what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
+    let compared = |subject, what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
         Comparison {
             subject: text!("the {} of the weight curve", what),
             recorded: Some(form.measure(curve)),
@@ -226,17 +227,33 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             why_not: text!("the drafts give no {}", source),
             tolerance,
         }
-        .finding(format!("landing.weights.{what}"))
+        .finding(subject)
         .from(project.weights.iter().map(|weight| &weight.place).take(1))
         .from(readings.iter().copied())
     };
     let displacement_t = out.map(|out| out.displacement_t);
     let lcg_x_m = out.map(|out| out.lcg_x_m);
     vec![
-        compared("total", Form::Mass, total, displacement_t, "displacement", tolerance)
-            .by(&DISPLACEMENT),
-        compared("centre", Form::Length, moment / total, lcg_x_m, "centre of gravity", centre)
-            .by(&crate::calc::drafts::CENTRE_OF_GRAVITY),
+        compared(
+            Subject::WeightsTotal,
+            "total",
+            Form::Mass,
+            total,
+            displacement_t,
+            "displacement",
+            tolerance,
+        )
+        .by(&DISPLACEMENT),
+        compared(
+            Subject::WeightsCentre,
+            "centre",
+            Form::Length,
+            moment / total,
+            lcg_x_m,
+            "centre of gravity",
+            centre,
+        )
+        .by(&crate::calc::drafts::CENTRE_OF_GRAVITY),
     ]
 }
 
@@ -268,9 +285,9 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     let bounds = &project.docking.bounds;
     let drafts = read.and_then(|survey| survey.drafts.as_ref());
     let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
-    let rows = [
+    let rows: [(fn(String) -> Subject, _, _, _, _, _); 3] = [
         (
-            "aft",
+            Subject::LiftOffAft,
             "draft aft",
             drafts.map(|drafts| drafts.aft_m),
             predicted.map(|lift| lift.draft_aft_m),
@@ -278,7 +295,7 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             draft,
         ),
         (
-            "forward",
+            Subject::LiftOffForward,
             "draft forward",
             drafts.map(|drafts| drafts.forward_m),
             predicted.map(|lift| lift.draft_forward_m),
@@ -286,7 +303,7 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
             draft,
         ),
         (
-            "list",
+            Subject::LiftOffList,
             "list",
             drafts.and_then(|drafts| drafts.list_deg),
             predicted.and_then(|lift| lift.list_deg),
@@ -297,16 +314,16 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     let readings: Vec<&Place> =
         read.map(|survey| places(project, survey).collect()).unwrap_or_default();
     let findings =
-        rows.into_iter().filter_map(|(name, words, read, predicted, form, tolerance)| {
+        rows.into_iter().filter_map(|(about, words, read, predicted, form, tolerance)| {
             let found = Comparison {
                 subject: text!("the {} at lift-off from {}", words, id(&position.id)),
                 recorded: read.map(|kept| form.measure(kept)),
                 recomputed: predicted.map(|kept| form.measure(kept)),
                 source: text!("the one predicted from the weights moved"),
-                why_not: why_not_predicted(recomputed, number, name == "list").into(),
+                why_not: why_not_predicted(recomputed, number, words == "list").into(),
                 tolerance: tolerance?,
             }
-            .finding(format!("landing.{}.lift-off.{name}", position.id));
+            .finding(about(position.id.clone()));
             let found = found.by(&LIFT_OFF).from(readings.iter().copied());
             Some(found.from(project.moved.iter().map(|moved| &moved.place)))
         });

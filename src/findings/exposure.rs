@@ -3,6 +3,7 @@
 use super::finding::{Figure, Finding, Outcome};
 use super::recomputed::Recomputed;
 use crate::calc::exposure::EXPOSURE;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::text;
 
@@ -44,7 +45,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     };
     let hiding = recomputed.never_exposed.iter().flat_map(|piece| piece.hidden_by.iter().flatten());
     vec![
-        Finding::new("exposure.never_exposed", sentence, outcome)
+        Finding::new(Subject::NeverExposed, sentence, outcome)
             .recomputed(area.map(Figure::area))
             .against(limit)
             .by(&EXPOSURE)

@@ -11,6 +11,7 @@ use super::recomputed::Recomputed;
 use super::recomputed::coating::film::{Film, Verdict, Why};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
 use crate::calc::formula::Formula;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
@@ -39,8 +40,9 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     found
 }
 
-fn id(project: &Project, film: &Film, what: &str) -> String {
-    format!("film.{}.coat{}{what}", project.zones[film.zone].id, film.coat)
+/// What a finding on the film of a coat is about.
+pub fn about(project: &Project, film: &Film, subject: fn(String, String) -> Subject) -> Subject {
+    subject(project.zones[film.zone].id.clone(), film.coat.to_string())
 }
 
 fn called(project: &Project, film: &Film) -> String {
@@ -146,7 +148,7 @@ fn accepted(project: &Project, film: &Film) -> Finding {
             }
         ));
     }
-    let mut finding = Finding::new(id(project, film, ""), sentence, judged.outcome)
+    let mut finding = Finding::new(about(project, film, Subject::Film), sentence, judged.outcome)
         .recorded(film.statistics.map(|statistics| Figure::film(statistics.mean_m)))
         .from(stated.map(|(_, place)| place))
         .from(some(project, &film.readings));
@@ -286,7 +288,7 @@ fn owed(project: &Project, film: &Film) -> Option<Finding> {
         ),
     };
     Some(
-        Finding::new(id(project, film, ".owed"), sentence, outcome)
+        Finding::new(about(project, film, Subject::FilmOwed), sentence, outcome)
             .recorded(Figure::Count(found.measured))
             .recomputed(found.owed.map(Figure::Count))
             .by(formula)
@@ -320,7 +322,7 @@ fn place(project: &Project, film: &Film) -> Finding {
         Why::Block(block) => Some(&project.blocks[block].place),
         _ => None,
     });
-    Finding::new(id(project, film, ".place"), sentence, outcome)
+    Finding::new(about(project, film, Subject::FilmPlaces), sentence, outcome)
         .recomputed(Figure::Count(film.misplaced.len() as u64))
         .from(wrong_or_all(project, &wrong, film))
         .from(blocks.take(MOST_PLACES))
@@ -354,7 +356,7 @@ fn time(project: &Project, film: &Film) -> Finding {
     } else {
         (text!("The coat was on when {} was read.", called), Outcome::Agrees)
     };
-    Finding::new(id(project, film, ".time"), sentence, outcome)
+    Finding::new(about(project, film, Subject::FilmTimes), sentence, outcome)
         .recomputed(Figure::Count(film.too_early.len() as u64))
         .from(wrong_or_all(project, &film.too_early, film))
 }
@@ -414,7 +416,7 @@ fn gauges(project: &Project) -> Vec<Finding> {
             unnamed.len()
         );
         found.push(
-            Finding::new("film.gauge.unnamed", sentence, Outcome::NotRecorded)
+            Finding::new(Subject::GaugesUnnamed, sentence, Outcome::NotRecorded)
                 .from(unnamed.iter().take(MOST_PLACES).map(|reading| &reading.place)),
         );
     }
@@ -484,7 +486,7 @@ fn gauge_day(
     };
     let first = readings.first().filter(|_| worst.is_none()).map(|reading| &reading.place);
     Some(
-        Finding::new(format!("film.gauge.{gauge}.{day}"), sentence, outcome)
+        Finding::new(Subject::GaugeCheck(gauge.to_string(), day.to_string()), sentence, outcome)
             .recorded(worst.map(|check| Figure::film(check.reading_m)))
             .recomputed(worst.map(|check| Figure::film(check.reference_m)))
             .against(tolerance)

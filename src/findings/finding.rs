@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use crate::calc::formula::Formula;
+use crate::findings::subject::Subject;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
 use crate::records::remarks::Remark;
@@ -104,7 +105,9 @@ impl Eq for Cause {}
 /// A finding.
 #[derive(Debug, Clone)]
 pub struct Finding {
-    /// Its id, the same for the same comparison whatever it comes out as.
+    /// What it is about.
+    pub subject: Subject,
+    /// Its id: the subject as answers and bundles name it.
     pub id: String,
     /// One plain sentence.
     pub sentence: Text,
@@ -132,9 +135,10 @@ pub struct Finding {
 
 impl Finding {
     /// A finding that agrees; what differs is set with the methods below.
-    pub fn new(id: impl Into<String>, sentence: impl Into<Text>, outcome: Outcome) -> Self {
+    pub fn new(subject: Subject, sentence: impl Into<Text>, outcome: Outcome) -> Self {
         Self {
-            id: id.into(),
+            id: subject.to_string(),
+            subject,
             sentence: sentence.into(),
             outcome,
             recorded: None,

@@ -6,6 +6,7 @@ use super::recomputed::Recomputed;
 use super::recomputed::history::{Docked, History, Left};
 use crate::calc::history::NEVER_EXPOSED;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
+use crate::findings::subject::Subject;
 use crate::records::Past;
 use crate::records::Project;
 use crate::records::bounds::Bound;
@@ -69,7 +70,7 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
             )
         }
     };
-    Finding::new("history.never_exposed", sentence, outcome)
+    Finding::new(Subject::HistoryNeverExposed, sentence, outcome)
         .recomputed(known.map(Figure::area))
         .against(limit)
         .by(&NEVER_EXPOSED)
@@ -91,7 +92,7 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
     let still = docked.left.as_ref().filter(|_| outcome != Outcome::NotRecorded);
     let from =
         project.history.iter().position(|other| other.source.name == past.source.name).unwrap_or(0);
-    Finding::new(format!("history.{}.reached", past.source.name), sentence, outcome)
+    Finding::new(Subject::Reached(past.source.name.clone()), sentence, outcome)
         .recorded(docked.left.as_ref().map(|left| Figure::area(left.area_m2)))
         .recomputed(still.map(|left| Figure::area(area_m2(&left.still))))
         .against(limit)
@@ -166,7 +167,7 @@ fn seal(project: &Project, past: &Past) -> Finding {
     } else {
         (text!("Of {}: {}.", of, Text::joined(wrong, "; ")), Outcome::Differs)
     };
-    Finding::new(format!("history.{of}.seal"), sentence, outcome)
+    Finding::new(Subject::Seal(of.to_string()), sentence, outcome)
         .recorded(past.source.seal.clone().map(Figure::words))
         .from([&past.source.place])
 }

@@ -2,6 +2,7 @@
 //! a record is held against its recomputation, or a value against a limit.
 
 use super::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::subject::Subject;
 use crate::records::bounds::Bound;
 use crate::text;
 use crate::text::{Measure, Text};
@@ -70,7 +71,7 @@ pub struct Comparison<'a> {
 
 impl Comparison<'_> {
     /// The finding, without its records and formula.
-    pub fn finding(&self, id: impl Into<String>) -> Finding {
+    pub fn finding(&self, about: Subject) -> Finding {
         let Comparison { subject, source, .. } = self;
         let why_not = match self.why_not.is_empty() {
             true => text!("{} is not known", source),
@@ -99,7 +100,7 @@ impl Comparison<'_> {
                 (text!("{} was not recorded, and {}.", subject, why_not), Outcome::NotRecorded)
             }
         };
-        Finding::new(id, sentence.capitalized(), outcome)
+        Finding::new(about, sentence.capitalized(), outcome)
             .recorded(self.recorded.map(Figure::Measure))
             .recomputed(self.recomputed.map(Figure::Measure))
             .against(self.tolerance)
@@ -119,7 +120,7 @@ pub struct Limited {
 
 impl Limited {
     /// The finding, without its records and formula.
-    pub fn finding(&self, id: impl Into<String>) -> Finding {
+    pub fn finding(&self, about: Subject) -> Finding {
         let subject = &self.subject;
         let limit =
             self.limit.as_ref().and_then(|(against, side)| Some((against.value.measure()?, *side)));
@@ -148,7 +149,7 @@ impl Limited {
             }
         };
         let value = self.value.as_ref().ok().copied().map(Figure::Measure);
-        let finding = Finding::new(id, sentence.capitalized(), outcome).recomputed(value);
+        let finding = Finding::new(about, sentence.capitalized(), outcome).recomputed(value);
         match &self.limit {
             Some((against, _)) => finding.against(against.clone()),
             None => finding,
@@ -187,7 +188,7 @@ mod tests {
             value: value.map(|value| Form::Angle.measure(value)).map_err(Text::from),
             limit: limit.map(|limit| (against(limit), Side::EitherWay)),
         }
-        .finding("landing.P1.list")
+        .finding(Subject::List("P1".to_string()))
         .sentence
         .to_string()
     }

@@ -8,6 +8,7 @@ use super::recomputed::loads::{Borne, Loads};
 use crate::calc::loads::girder::GIRDER;
 use crate::calc::loads::springs::STIFFNESS;
 use crate::calc::loads::{CONTACT, PRESSURE};
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
@@ -49,7 +50,7 @@ fn layers(project: &Project, block: &Block) -> Option<Finding> {
             why_not: Text::new(),
             tolerance,
         }
-        .finding(format!("plan.block.{}.layers", block.id))
+        .finding(Subject::BlockLayers(block.id.clone()))
         .by(&STIFFNESS)
         .from([&block.place])
         .from(own.iter().map(|layer| &layer.place)),
@@ -73,7 +74,7 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         ),
         Some(sum) => balanced(id, sum, loads.weight_t),
     };
-    Finding::new(format!("landing.{id}.loads.balance"), sentence, outcome)
+    Finding::new(Subject::LoadsBalance(id.to_string()), sentence, outcome)
         .recorded(sum.map(|_| Figure::mass(loads.weight_t)))
         .recomputed(sum.map(Figure::mass))
         .against(Against {
@@ -143,7 +144,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
             Outcome::BeyondLimit,
         ),
     };
-    let finding = Finding::new(format!("landing.{id}.loads.pressure"), sentence, outcome)
+    let finding = Finding::new(Subject::LoadsPressure(id.to_string()), sentence, outcome)
         .recomputed(worst.map(kpa))
         .by(&PRESSURE)
         .from(worst.map(|borne| &borne.block.place));
@@ -172,14 +173,23 @@ fn named(gap: &Gap) -> Named<'_> {
     }
 }
 
+/// The gaps measured in a position, each with what the finding on it is about.
+pub fn measured_gaps<'a>(
+    project: &'a Project,
+    position: &str,
+) -> impl Iterator<Item = (&'a Gap, Subject)> {
+    let of_position = project.gaps.iter().filter(|gap| gap.position == position);
+    let gaps: Vec<&Gap> = of_position.collect();
+    let names = told_apart(&gaps.iter().map(|gap| named(gap)).collect::<Vec<_>>());
+    let subjects = names.into_iter().map(|name| Subject::Gap(position.to_string(), name));
+    gaps.into_iter().zip(subjects.collect::<Vec<_>>())
+}
+
 /// Each gap measured against the one predicted, dry or with the water at the same depth.
 fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
     let Some(tolerance) = project.docking.bounds.tolerance("gap") else { return Vec::new() };
-    let gaps: Vec<&Gap> = project.gaps.iter().filter(|gap| gap.position == *id).collect();
-    let named: Vec<Named<'_>> = gaps.iter().map(|gap| named(gap)).collect();
-    let names = told_apart(&named);
     let mut found = Vec::new();
-    for (gap, name) in gaps.into_iter().zip(names) {
+    for (gap, subject) in measured_gaps(project, id) {
         let block = project.blocks.iter().find(|block| block.id == gap.block);
         let stands = block.is_some_and(|block| block.stands_in(id));
         let predicted = loads.with_water(gap.water_depth_m).and_then(|(shared, _)| {
@@ -200,7 +210,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             why_not: predicted.err().unwrap_or_default().into(),
             tolerance,
         }
-        .finding(format!("landing.{id}.gap.{name}"));
+        .finding(subject);
         let compared = if stands {
             compared
         } else {

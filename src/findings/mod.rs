@@ -24,13 +24,16 @@ pub mod positions;
 pub mod progress;
 pub mod recomputed;
 pub mod shifts;
+pub mod subject;
 pub mod written;
 
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
 use shifts::answer::Answer;
+use subject::Subject;
 
 use crate::records::Project;
 use crate::records::problem::Problem;
@@ -45,6 +48,8 @@ pub struct Examined {
     pub recomputed: Recomputed,
     /// How the two compare, section by section.
     pub findings: Vec<Finding>,
+    /// Where in that list each finding stands, by its id.
+    by_id: BTreeMap<String, usize>,
     /// Answers whose finding is not in this record.
     pub without_finding: Vec<Remark>,
     /// Worked out for those who ask.
@@ -52,6 +57,16 @@ pub struct Examined {
 }
 
 impl Examined {
+    /// The finding on a subject.
+    pub fn finding(&self, subject: &Subject) -> Option<&Finding> {
+        self.finding_called(&subject.to_string())
+    }
+
+    /// The finding of an id, as a person or an old bundle writes it.
+    pub fn finding_called(&self, id: &str) -> Option<&Finding> {
+        self.findings.get(*self.by_id.get(id)?)
+    }
+
     /// How many findings came out so.
     pub fn count(&self, outcome: Outcome) -> usize {
         self.findings.iter().filter(|finding| finding.outcome == outcome).count()
@@ -87,5 +102,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     findings.extend(history::findings(&project, &recomputed));
     findings.iter_mut().for_each(Finding::tell_figures_apart);
     let without_finding = answers::attach(&project.remarks, &mut findings)?;
-    Ok(Examined { project, recomputed, findings, without_finding, shifts: OnceLock::new() })
+    let ids = findings.iter().map(|finding| finding.id.clone());
+    let by_id = ids.zip(0..).collect();
+    Ok(Examined { project, recomputed, findings, by_id, without_finding, shifts: OnceLock::new() })
 }

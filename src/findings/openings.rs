@@ -8,6 +8,7 @@ use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{Limited, Side};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::openings::CLEARANCE;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::openings::{Opened, Opening};
@@ -73,7 +74,7 @@ fn clearance(
         },
         limit: wanted.map(|wanted| (wanted, Side::AtLeast)),
     }
-    .finding(format!("openings.{}.{}.clearance", opening.id, position.id));
+    .finding(Subject::Clearance(opening.id.clone(), position.id.clone()));
     let found = match nearest {
         Some((distance_m, block)) if distance_m <= 0.0 => Finding {
             sentence: match found.outcome {
@@ -143,7 +144,7 @@ fn drain(
         ),
         Some(_) => (text!("Docking plug {} was free to drain in {}.", o, p), Outcome::Agrees),
     };
-    let finding = Finding::new(format!("openings.{o}.{p}.drain"), sentence, outcome)
+    let finding = Finding::new(Subject::Drain(o.clone(), p.clone()), sentence, outcome)
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
         .against(Against {
             sort: Sort::Limit,
@@ -186,7 +187,7 @@ fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     } else {
         (text!("{} was closed and tested before the water came back.", o), Outcome::Agrees)
     };
-    Finding::new(format!("openings.{o}.closed"), sentence, outcome)
+    Finding::new(Subject::Closed(o.clone()), sentence, outcome)
         .recorded(last(times.iter().filter_map(|opened| opened.closed_at)))
         .against(Against {
             sort: Sort::Limit,
@@ -236,7 +237,7 @@ fn order(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     } else {
         (text!("{} was opened while the dock was dry, and then closed.", o), Outcome::Agrees)
     };
-    Finding::new(format!("openings.{o}.order"), sentence, outcome)
+    Finding::new(Subject::OpeningOrder(o.clone()), sentence, outcome)
         .recorded(last(times.iter().filter_map(|opened| opened.opened_at)))
         .from(places(times))
 }
@@ -268,7 +269,7 @@ fn plugs(project: &Project) -> Option<Finding> {
         )
     };
     Some(
-        Finding::new("openings.plugs", sentence, outcome)
+        Finding::new(Subject::Plugs, sentence, outcome)
             .recorded(Figure::Count(refitted as u64))
             .recomputed(Figure::Count(drawn as u64))
             .from(rows.iter().map(|opened| &opened.place)),

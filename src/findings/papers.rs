@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge;
 use super::naming::first;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::contents::kinds::{self, Fate, Instead, Kind};
@@ -52,7 +53,7 @@ fn there(project: &Project, paper: &Paper) -> Finding {
         ("is listed, and the file is not there", Outcome::NotRecorded)
     };
     let sentence = text!("Paper {} {}.", paper.file, words);
-    Finding::new(format!("papers.{}.file", paper.file), sentence, outcome).from([&paper.place])
+    Finding::new(Subject::PaperFile(paper.file.clone()), sentence, outcome).from([&paper.place])
 }
 
 /// The name's kind against the content's, and whether that lasts. The gravest of all that is found is said.
@@ -110,7 +111,7 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
             Outcome::NotRecorded,
         ),
     };
-    let mut finding = Finding::new(format!("papers.{file}.kind"), sentence, outcome)
+    let mut finding = Finding::new(Subject::PaperKind(file.to_string()), sentence, outcome)
         .recorded(
             named.map(|named| Figure::words(if as_named { holds.as_str() } else { named.name })),
         )
@@ -148,7 +149,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
     }
     let camera = project.contents.get(&paper.file)?.taken?;
     let file = &paper.file;
-    let id = format!("papers.{file}.taken");
+    let subject = Subject::PaperTaken(file.clone());
     let shown = match camera.offset {
         Some(offset) => format!("{} {offset}", camera.at.format("%Y-%m-%d %H:%M")),
         None => camera.at.format("%Y-%m-%d %H:%M").to_string(),
@@ -156,7 +157,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
     let Some(recorded) = paper.taken_at else {
         let sentence =
             text!("When {} was taken was not recorded; its camera says {}.", file, shown);
-        let finding = Finding::new(id, sentence, Outcome::NotRecorded);
+        let finding = Finding::new(subject, sentence, Outcome::NotRecorded);
         return Some(finding.recomputed(Figure::words(shown)).from([&paper.place]));
     };
     let apart_h = apart_h(recorded, camera);
@@ -172,7 +173,7 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
     };
     let sentence = text!("The time recorded for {} {}{}.", file, words, clock);
     Some(
-        Finding::new(id, sentence, outcome)
+        Finding::new(subject, sentence, outcome)
             .recorded(Figure::words(recorded.to_rfc3339()))
             .recomputed(Figure::words(shown))
             .against(tolerance)
@@ -203,7 +204,7 @@ fn captions(project: &Project) -> Finding {
             text!("What these papers show was not recorded: {}.", first(&names, MOST_NAMED));
         (sentence, Outcome::NotRecorded)
     };
-    Finding::new("papers.captions", sentence, outcome)
+    Finding::new(Subject::Captions, sentence, outcome)
         .recomputed(Figure::Count(names.len() as u64))
         .from(without.iter().map(|paper| &paper.place))
 }
@@ -225,7 +226,7 @@ fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Findin
         (sentence, Outcome::NotRecorded)
     };
     Some(
-        Finding::new("papers.unlisted", sentence, outcome)
+        Finding::new(Subject::Unlisted, sentence, outcome)
             .recomputed(Figure::Count(unlisted.len() as u64)),
     )
 }

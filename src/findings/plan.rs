@@ -5,6 +5,7 @@ use super::finding::{Figure, Finding, Outcome};
 use super::judge::{self, Comparison};
 use super::recomputed::caps;
 use crate::calc::blocks;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
@@ -33,15 +34,15 @@ fn apart(project: &Project) -> Finding {
         .collect();
     pairs.sort_by_key(|pair| (pair.0, pair.1));
     pairs.dedup_by_key(|pair| (pair.0, pair.1));
-    let id = "plan.blocks.apart";
+    let subject = Subject::CapsApart;
     let finding = if project.blocks.is_empty() {
-        Finding::new(id, "No block is recorded.", Outcome::NotRecorded)
+        Finding::new(subject, "No block is recorded.", Outcome::NotRecorded)
     } else if project.positions.is_empty() {
         let sentence =
             "No docking position is recorded, so that it is not known which blocks stand together.";
-        Finding::new(id, sentence, Outcome::NotRecorded)
+        Finding::new(subject, sentence, Outcome::NotRecorded)
     } else if pairs.is_empty() {
-        Finding::new(id, "No two caps overlap in any position.", Outcome::Agrees)
+        Finding::new(subject, "No two caps overlap in any position.", Outcome::Agrees)
     } else {
         let named: Vec<Text> = pairs
             .iter()
@@ -51,7 +52,7 @@ fn apart(project: &Project) -> Finding {
             })
             .collect();
         let sentence = text!("Caps overlap: {}.", Text::joined(named, ", "));
-        Finding::new(id, sentence, Outcome::Differs)
+        Finding::new(subject, sentence, Outcome::Differs)
     };
     let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
     finding.by(&blocks::APART).from(places)
@@ -104,7 +105,6 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
     if nowhere || (block.height_m.is_none() && block.top_level_m.is_none()) {
         return None;
     }
-    let id = format!("plan.block.{}.height", block.id);
     let dock = &project.docking.dock;
     let recomputed = match (dock.floor_level_m, dock.declivity_pct, block.height_m) {
         (Some(floor), Some(declivity), Some(height)) => {
@@ -124,7 +124,7 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
             ),
             tolerance,
         }
-        .finding(id)
+        .finding(Subject::BlockHeight(block.id.clone()))
         .by(&blocks::TOP)
         .from([&block.place]),
     )
@@ -158,7 +158,7 @@ fn frames(project: &Project) -> Option<Finding> {
         )
     };
     let places = &project.docking.frame_places;
-    Some(Finding::new("plan.frames", sentence, outcome).against(tolerance).from(places))
+    Some(Finding::new(Subject::Frames, sentence, outcome).against(tolerance).from(places))
 }
 
 /// An opening's x against its frame; not compared where the project knows no frames at all.
@@ -191,7 +191,7 @@ fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
         ),
     };
     Some(
-        Finding::new(format!("plan.opening.{}.frame", opening.id), sentence, outcome)
+        Finding::new(Subject::OpeningFrame(opening.id.clone()), sentence, outcome)
             .recorded(at_frame.map(Figure::length))
             .recomputed(Figure::length(opening.centre.x))
             .against(tolerance)
@@ -225,7 +225,7 @@ fn side(project: &Project, opening: &Opening) -> Finding {
             Outcome::Differs,
         ),
     };
-    let finding = Finding::new(format!("plan.opening.{}.side", opening.id), sentence, outcome)
+    let finding = Finding::new(Subject::OpeningSide(opening.id.clone()), sentence, outcome)
         .recorded(opening.side.clone().map(Figure::words))
         .recomputed(Figure::words(text!("{} (y {})", lies, Figure::length(y))))
         .from([&opening.place]);

@@ -5,6 +5,7 @@ use super::judge;
 use super::recomputed::plating::{Strake, anode_loss_pct, plate};
 use super::recomputed::{self, Recomputed};
 use crate::calc::plating::{ANODE_LOSS, LOSS};
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
@@ -95,7 +96,7 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
     };
     let (first, rest): (Vec<&Place>, Vec<&Place>) =
         all.into_iter().partition(|place| beyond_or_worst(place));
-    let finding = Finding::new(format!("plating.{name}.loss"), sentence, outcome)
+    let finding = Finding::new(Subject::PlateLoss(name.clone()), sentence, outcome)
         .recorded(worst.map(|worst| Figure::plate(worst.measured_m)))
         .recomputed(worst.and_then(|worst| {
             let lost = recomputed::plating::loss(worst)?;
@@ -200,7 +201,7 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
         [] => all().collect(),
         thicker => thicker.iter().map(|gauging| &gauging.place).collect(),
     };
-    Finding::new(format!("plating.{name}.original"), sentence, outcome)
+    Finding::new(Subject::PlateOriginal(name.clone()), sentence, outcome)
         .recomputed(gain.map(Figure::plate))
         .against(tolerance)
         .by(&LOSS)
@@ -238,7 +239,7 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
         ),
         (Some(_), Some(pct)) => judged(id, pct, beyond, anode.renewed, limit.is_some()),
     };
-    let finding = Finding::new(format!("anodes.{id}.loss"), sentence, outcome)
+    let finding = Finding::new(Subject::AnodeLoss(id.clone()), sentence, outcome)
         .recorded(anode.mass_found_t.map(Figure::kilograms))
         .recomputed(pct.map(Figure::ratio))
         .by(&ANODE_LOSS)

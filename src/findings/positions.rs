@@ -9,6 +9,7 @@ use super::finding::{Figure, Finding, Outcome};
 use super::naming::{Named, pair, told_apart};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::positions::{Agreement, FIT, FROM_PLAN, SHIFT};
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::Bound;
 use crate::records::place::Place;
@@ -20,9 +21,10 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     for (position, out) in project.positions.iter().zip(&recomputed.positions) {
         let doubt = doubt(project, out);
-        let part = |name, recorded, fitted, form| Part {
+        let part = |about: fn(String) -> Subject, name, recorded, fitted, form| Part {
             position,
             out,
+            about,
             name,
             recorded,
             fitted,
@@ -34,6 +36,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         for (part, tolerance) in [
             (
                 part(
+                    Subject::Station,
                     "station",
                     position.recorded_srp_station_m,
                     out.fit.srp_station_m,
@@ -43,6 +46,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             ),
             (
                 part(
+                    Subject::Offset,
                     "offset",
                     position.recorded_offset_m,
                     out.fit.centreline_offset_m,
@@ -51,7 +55,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 bounds.tolerance("offset"),
             ),
             (
-                part("yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Form::Angle),
+                part(Subject::Yaw, "yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Form::Angle),
                 bounds.tolerance("yaw"),
             ),
         ] {
@@ -70,6 +74,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 struct Part<'a> {
     position: &'a Position,
     out: &'a PositionRecomputed,
+    about: fn(String) -> Subject,
     name: &'static str,
     recorded: Option<f64>,
     fitted: Option<f64>,
@@ -128,7 +133,7 @@ impl Part<'_> {
             why_not: text!("its sightings do not give it"),
             tolerance,
         }
-        .finding(format!("positions.{}.{name}", self.position.id));
+        .finding((self.about)(self.position.id.clone()));
         if finding.outcome == Outcome::Agrees && contradict(self.out) {
             finding.outcome = Outcome::NotRecorded;
             finding.sentence =
@@ -158,7 +163,7 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
     let mut found = Vec::new();
     for ((n, number), name) in out.sightings.iter().enumerate().zip(names) {
         let sighting = &project.sightings[*number];
-        let id = format!("positions.{}.sighting.{name}", position.id);
+        let subject = Subject::Sighting(position.id.clone(), name);
         let off = out.fit.off_m(n);
         let (sentence, outcome) = match off {
             None => (
@@ -207,7 +212,7 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
             }
         };
         found.push(
-            Finding::new(id, sentence, outcome)
+            Finding::new(subject, sentence, outcome)
                 .recomputed(off.map(Figure::length))
                 .against(tolerance)
                 .by(&FIT)
@@ -230,7 +235,7 @@ fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
             .ok_or_else(|| text!("where she lay was not recorded")),
         limit: limit.map(|limit| (limit.into(), Side::AtMost)),
     }
-    .finding(format!("positions.{}.plan", position.id));
+    .finding(Subject::FromPlan(position.id.clone()));
     Some(finding.by(&FROM_PLAN).from([&position.place]))
 }
 
@@ -262,7 +267,7 @@ fn times(position: &Position) -> Finding {
     } else {
         (text!("The times of {} follow each other.", id), Outcome::Agrees)
     };
-    Finding::new(format!("positions.{id}.times"), sentence, outcome).from([&position.place])
+    Finding::new(Subject::PositionTimes(id.clone()), sentence, outcome).from([&position.place])
 }
 
 /// A position begins after the one before it has ended. The water let in for the later one is the
@@ -306,7 +311,7 @@ fn order(project: &Project) -> Option<Finding> {
         (text!("The positions follow each other in the order of the file."), Outcome::Agrees)
     };
     let places = project.positions.iter().map(|position| &position.place);
-    Some(Finding::new("positions.order", sentence, outcome).from(places))
+    Some(Finding::new(Subject::PositionOrder, sentence, outcome).from(places))
 }
 
 /// The shift between any two positions.
@@ -383,7 +388,7 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 ),
             };
             found.push(
-                Finding::new(format!("positions.{pair}.shift"), sentence, outcome)
+                Finding::new(Subject::Shift(pair), sentence, outcome)
                     .recorded(recorded.map(shift_in_words))
                     .recomputed(computed.map(shift_in_words))
                     .against(tolerance)

@@ -4,6 +4,7 @@ use super::{ApplicationFindings, area_words, blocks_named};
 use crate::calc::coating::CHAIN;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::applied::{ClaimHeld, Wrong, shelf_life_ends};
+use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
 use crate::records::hints::{Near, near};
 use crate::records::zones::Extent;
@@ -38,7 +39,7 @@ impl ApplicationFindings<'_> {
         let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
             at.map(|at| Figure::words(at.to_rfc3339()))
         };
-        Finding::new(self.id("times"), sentence, outcome)
+        Finding::new(self.about(Subject::CoatTimes), sentence, outcome)
             .recorded(time(self.coat.began))
             .recomputed(time(self.coat.ended))
             .from([&self.coat.place])
@@ -47,7 +48,7 @@ impl ApplicationFindings<'_> {
     /// What it claims, against where the blocks and the water were.
     fn claim(&self) -> Finding {
         if self.coat.began.is_none() {
-            return self.not_timed("claim");
+            return self.not_timed(Subject::Claim);
         }
         let words = self.words();
         let places = vec![&self.coat.place];
@@ -55,7 +56,8 @@ impl ApplicationFindings<'_> {
         let Some(((zone, _), held)) = self.zone().zip(applied.claim.as_ref()) else {
             let sentence =
                 text!("Where she stood is not known, so that {} can't be held against it.", words);
-            return Finding::new(self.id("claim"), sentence, Outcome::NotRecorded).from(places);
+            return Finding::new(self.about(Subject::Claim), sentence, Outcome::NotRecorded)
+                .from(places);
         };
         let (claimed, reached) =
             (applied.claimed_m2.map(Figure::area), applied.reached_m2.map(Figure::area));
@@ -72,7 +74,7 @@ impl ApplicationFindings<'_> {
                     Outcome::Differs,
                 )
             };
-            return Finding::new(self.id("claim"), sentence, outcome)
+            return Finding::new(self.about(Subject::Claim), sentence, outcome)
                 .recorded(claimed)
                 .recomputed(reached)
                 .by(&CHAIN)
@@ -95,7 +97,7 @@ impl ApplicationFindings<'_> {
         } else {
             (text!("{} {}.", words, Text::joined(wrong, "; it ")), Outcome::Differs)
         };
-        Finding::new(self.id("claim"), sentence, outcome)
+        Finding::new(self.about(Subject::Claim), sentence, outcome)
             .recorded(claimed)
             .recomputed(reached)
             .by(&CHAIN)
@@ -143,7 +145,7 @@ impl ApplicationFindings<'_> {
             )
         };
         Some(
-            Finding::new(self.id("order"), sentence, outcome)
+            Finding::new(self.about(Subject::CoatOrder), sentence, outcome)
                 .recomputed(lacking_m2.map(Figure::area))
                 .by(&CHAIN)
                 .from([&self.coat.place])
@@ -181,7 +183,7 @@ impl ApplicationFindings<'_> {
                 }
             }
         };
-        Finding::new(self.id("product"), sentence, outcome)
+        Finding::new(self.about(Subject::Product), sentence, outcome)
             .recorded(Figure::words(self.coat.product.clone()))
             .recomputed(wanted)
             .from(places)
@@ -225,16 +227,16 @@ impl ApplicationFindings<'_> {
             Some(Near::Close(known)) => known.contains(&id),
             None => false,
         };
-        Finding::new(self.id("batch"), sentence, outcome)
+        Finding::new(self.about(Subject::Batch), sentence, outcome)
             .from([&self.coat.place])
             .from(batches.iter().filter(|batch| named(&batch.id)).map(|batch| &batch.place))
     }
 
     fn batch(&self) -> Finding {
         let words = self.words();
-        let id = self.id("batch");
+        let subject = self.about(Subject::Batch);
         let not = |sentence: Text| {
-            Finding::new(id.clone(), sentence, Outcome::NotRecorded).from([&self.coat.place])
+            Finding::new(subject.clone(), sentence, Outcome::NotRecorded).from([&self.coat.place])
         };
         let products = &self.project().products;
         let (product, Some(number)) = (&self.coat.product, &self.coat.batch) else {
@@ -253,16 +255,16 @@ impl ApplicationFindings<'_> {
                 .collect();
             let sentence =
                 text!("{} is {}, and batch {} is {}.", words, product, number, one_of(&others));
-            return Finding::new(id, sentence, Outcome::Differs).from(places);
+            return Finding::new(subject, sentence, Outcome::Differs).from(places);
         }
         let Some(began) = self.coat.began else {
-            return self.not_timed("batch");
+            return self.not_timed(Subject::Batch);
         };
         let age_d = (began.date_naive() - batch.made).num_days();
         let age = Figure::words(format!("{age_d} days"));
         if age_d < 0 {
             let sentence = text!("Batch {} of {} was made after it was applied.", number, words);
-            return Finding::new(id, sentence, Outcome::Differs).recorded(age).from(places);
+            return Finding::new(subject, sentence, Outcome::Differs).recorded(age).from(places);
         }
         let known = products.product(product);
         let Some((product, life_h)) = known.and_then(|known| Some((known, known.shelf_life_h?)))
@@ -283,7 +285,7 @@ impl ApplicationFindings<'_> {
         } else {
             (text!("Batch {} of {} was within its shelf life.", number, words), Outcome::Agrees)
         };
-        Finding::new(id, sentence, outcome)
+        Finding::new(subject, sentence, outcome)
             .recorded(age)
             .against(Against {
                 sort: Sort::Limit,

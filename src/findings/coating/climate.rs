@@ -8,6 +8,7 @@ use super::{ApplicationFindings, Coats};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
 use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::findings::judge::{self, Limited, Side};
+use crate::findings::subject::Subject;
 use crate::records::climate::Climate;
 use crate::text;
 use crate::text::{Form, Measure, Text};
@@ -21,7 +22,7 @@ impl ApplicationFindings<'_> {
         let worst = self.applied().climate.and_then(|worst| worst.least_margin_k);
         self.held(
             "dew_point_margin",
-            "climate.margin",
+            Subject::ClimateMargin,
             text!("the steel's least margin over the dew point for {}", self.words()),
             worst.map(|(kept, _)| Form::TemperatureDifference.measure(kept)),
             Side::AtLeast,
@@ -35,7 +36,7 @@ impl ApplicationFindings<'_> {
         let highest = worst.map(|(kept, _)| Form::Ratio.measure(kept));
         self.held(
             "humidity",
-            "climate.humidity",
+            Subject::ClimateHumidity,
             text!("the highest humidity for {}", self.words()),
             highest,
             Side::AtMost,
@@ -51,7 +52,7 @@ impl ApplicationFindings<'_> {
         let age = self.applied().climate.and_then(|worst| worst.age_h);
         self.held(
             "climate_age",
-            "climate.age",
+            Subject::ClimateAge,
             text!("the longest time from {} to a climate reading", self.words()),
             age.map(|kept| Form::Duration.measure(kept)),
             Side::AtMost,
@@ -63,7 +64,7 @@ impl ApplicationFindings<'_> {
     fn held(
         &self,
         limit: &str,
-        what: &str,
+        about: fn(String) -> Subject,
         subject: Text,
         worst: Option<Measure>,
         side: Side,
@@ -77,7 +78,7 @@ impl ApplicationFindings<'_> {
             }),
             limit: limit.map(|limit| (limit.into(), side)),
         }
-        .finding(self.id(what))
+        .finding(self.about(about))
         .from([&self.coat.place])
     }
 
@@ -126,7 +127,7 @@ impl Coats<'_> {
                     ),
                 };
                 Some(
-                    Finding::new(format!("climate.{day}.dew_point"), sentence, outcome)
+                    Finding::new(Subject::DewPoints(day.to_string()), sentence, outcome)
                         .recorded(Figure::temperature(worst.1))
                         .recomputed(Figure::temperature(worst.2))
                         .against(tolerance)

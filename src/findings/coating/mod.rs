@@ -14,6 +14,7 @@ use super::naming::first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::applied::Applied;
 use super::recomputed::coating::{Coating, ZoneHistory};
+use crate::findings::subject::Subject;
 use crate::records::coats::Application;
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
@@ -62,8 +63,9 @@ impl<'a> ApplicationFindings<'a> {
         self.all.project
     }
 
-    fn id(&self, what: &str) -> String {
-        format!("coating.{}.{what}", self.coat.name)
+    /// A finding's subject that is this application.
+    fn about(&self, subject: fn(String) -> Subject) -> Subject {
+        subject(self.coat.name.clone())
     }
 
     /// What it is called in a sentence: `KL coat 2 (patches)`.
@@ -86,9 +88,9 @@ impl<'a> ApplicationFindings<'a> {
         self.project().scheme.get(self.applied().scheme?)
     }
 
-    fn not_timed(&self, what: &str) -> Finding {
+    fn not_timed(&self, subject: fn(String) -> Subject) -> Finding {
         let sentence = text!("When {} was applied was not recorded.", self.words());
-        Finding::new(self.id(what), sentence, Outcome::NotRecorded).from([&self.coat.place])
+        Finding::new(self.about(subject), sentence, Outcome::NotRecorded).from([&self.coat.place])
     }
 }
 

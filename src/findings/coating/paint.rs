@@ -5,6 +5,7 @@ use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge;
 use crate::findings::recomputed::coating::applied::{Applied, TOO_LITTLE_M2};
+use crate::findings::subject::Subject;
 use crate::records::bounds::{Bound, Sort};
 use crate::text;
 use crate::units::Quantity;
@@ -48,7 +49,7 @@ impl ApplicationFindings<'_> {
                 if under(ratio) || over(ratio) { Outcome::BeyondLimit } else { Outcome::Agrees },
             ),
         };
-        let finding = Finding::new(self.id("paint"), sentence, outcome)
+        let finding = Finding::new(self.about(Subject::Paint), sentence, outcome)
             .recorded(self.coat.used_l.map(litres))
             .recomputed(expected.map(litres))
             .by(&EXPECTED)
@@ -99,7 +100,7 @@ impl ApplicationFindings<'_> {
                 Outcome::NotRecorded,
             ),
         };
-        let finding = Finding::new(self.id("wet_film"), sentence, outcome)
+        let finding = Finding::new(self.about(Subject::WetFilm), sentence, outcome)
             .recorded(self.coat.wet_film_m.map(Figure::film))
             .recomputed(dry.map(Figure::film))
             .by(&DRY_FROM_WET)

@@ -7,6 +7,7 @@ use crate::findings::judge::{self, Side};
 use crate::findings::recomputed::coating::applied::Prepared;
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
 use crate::findings::recomputed::coating::hours;
+use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
@@ -26,11 +27,27 @@ impl ApplicationFindings<'_> {
         }
         if let Some(greatest) = before.greatest_salts_mg_m2 {
             let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
-            found.push(self.not_over(row, prepared, "salts", greatest, &figure, |c| c.salts_mg_m2));
+            found.push(self.not_over(
+                row,
+                prepared,
+                Subject::Salts,
+                "salts",
+                greatest,
+                &figure,
+                |c| c.salts_mg_m2,
+            ));
         }
         if let Some(greatest) = before.greatest_dust {
             let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
-            found.push(self.not_over(row, prepared, "dust", greatest, &figure, |check| check.dust));
+            found.push(self.not_over(
+                row,
+                prepared,
+                Subject::Dust,
+                "dust",
+                greatest,
+                &figure,
+                |check| check.dust,
+            ));
         }
         found.extend(self.age_of_preparation(prepared));
         found
@@ -52,7 +69,7 @@ impl ApplicationFindings<'_> {
                 Outcome::NotRecorded,
             )
         };
-        Finding::new(self.id("preparation.covered"), sentence, outcome)
+        Finding::new(self.about(Subject::Covered), sentence, outcome)
             .recomputed(prepared.uncovered_m2.map(Figure::area))
             .from([&self.coat.place, &row.place])
             .from(prepared.checks.iter().map(|at| &self.project().preparation[*at].place))
@@ -103,7 +120,7 @@ impl ApplicationFindings<'_> {
             ),
         };
         Some(
-            Finding::new(self.id("preparation.grade"), sentence, outcome)
+            Finding::new(self.about(Subject::Grade), sentence, outcome)
                 .recorded(check.map(|check| Figure::words(shown(check))))
                 .against(asked(row, "grade", Figure::words(Grade::printed(word))))
                 .by(&GRADE)
@@ -144,7 +161,7 @@ impl ApplicationFindings<'_> {
             value.map_or("any".into(), |value| Figure::film(value).as_stated().to_text())
         };
         let between = text!("{} to {}", bound(least), bound(greatest));
-        Finding::new(self.id("preparation.profile"), sentence, outcome)
+        Finding::new(self.about(Subject::Profile), sentence, outcome)
             .recorded(worst.map(|(_, value)| Figure::film(*value)))
             .against(asked(row, "profile", Figure::words(between)))
             .from([&self.coat.place])
@@ -155,6 +172,7 @@ impl ApplicationFindings<'_> {
         &self,
         row: &SchemeCoat,
         prepared: &Prepared,
+        subject: fn(String) -> Subject,
         what: &str,
         greatest: f64,
         figure: &dyn Fn(f64) -> Figure,
@@ -181,7 +199,7 @@ impl ApplicationFindings<'_> {
                 (text!("The {} on the steel for {} was as required.", what, words), Outcome::Agrees)
             }
         };
-        Finding::new(self.id(&format!("preparation.{what}")), sentence, outcome)
+        Finding::new(self.about(subject), sentence, outcome)
             .recorded(worst.map(|(_, value)| figure(*value)))
             .against(asked(row, what, figure(greatest)))
             .from([&self.coat.place])
@@ -202,7 +220,7 @@ impl ApplicationFindings<'_> {
             ),
         };
         Some(
-            Finding::new(self.id("preparation.age"), sentence, outcome)
+            Finding::new(self.about(Subject::PreparationAge), sentence, outcome)
                 .recomputed(prepared.age_h.map(Figure::duration))
                 .against(limit)
                 .from([&self.coat.place])
@@ -229,13 +247,14 @@ impl Coats<'_> {
                     Some((*check, wrong_place(history, hidden, check.hull, at)?))
                 })
                 .collect();
-            let id = format!("preparation.{}.place", zone.id);
+            let subject = Subject::PreparationPlaces(zone.id.clone());
             found.push(if wrong.is_empty() {
                 let sentence = text!(
                     "The steel of {} was free and dry whenever its preparation was checked.",
                     zone.id
                 );
-                Finding::new(id, sentence, Outcome::Agrees).from(checks.iter().map(|c| &c.place))
+                Finding::new(subject, sentence, Outcome::Agrees)
+                    .from(checks.iter().map(|c| &c.place))
             } else {
                 let sentence = text!(
                     "{} of the preparation checks of {} can't have been made: {}.",
@@ -246,7 +265,7 @@ impl Coats<'_> {
                         wrong.iter().map(|(_, why)| *why)
                     )
                 );
-                Finding::new(id, sentence, Outcome::Differs)
+                Finding::new(subject, sentence, Outcome::Differs)
                     .from(wrong.iter().map(|(check, _)| &check.place))
             });
         }

@@ -4,6 +4,7 @@ use super::{ApplicationFindings, span, spans, words};
 use crate::calc::recoat::{Kept, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
+use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
 use crate::text;
 use crate::text::{Form, Text};
@@ -39,13 +40,13 @@ impl ApplicationFindings<'_> {
 
     fn recoat(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
-        let id = self.id(&format!("recoat.{}", lower.name_in_zone()));
-        self.interval(id, interval, &text!("{} over {}", self.words(), words(lower)))
+        let subject = Subject::Recoat(self.coat.name.clone(), lower.name_in_zone().to_string());
+        self.interval(subject, interval, &text!("{} over {}", self.words(), words(lower)))
     }
 
     fn tie_in(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
-        let id = self.id(&format!("border.{}", lower.name));
+        let subject = Subject::TieIn(self.coat.name.clone(), lower.name.clone());
         let other = if lower.product == self.coat.product {
             String::new()
         } else {
@@ -58,14 +59,14 @@ impl ApplicationFindings<'_> {
             other,
             Form::Length.measure(interval.meet).decimals(1)
         );
-        self.interval(id, interval, &meets)
+        self.interval(subject, interval, &meets)
     }
 
-    fn interval(&self, id: String, interval: &Interval, meets: &Text) -> Finding {
+    fn interval(&self, subject: Subject, interval: &Interval, meets: &Text) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
         let (short, long) = spans(interval.shortest_h, interval.longest_h);
-        let mut finding = Finding::new(id, "", Outcome::Agrees)
+        let mut finding = Finding::new(subject, "", Outcome::Agrees)
             .recomputed(Figure::words(format!("{short} to {long}")))
             .by(&WINDOW)
             .from([&lower.place, &self.coat.place])
@@ -197,11 +198,14 @@ impl ApplicationFindings<'_> {
                         Outcome::Agrees,
                     ),
                 };
-                let finding =
-                    Finding::new(self.id(&format!("immersion.{}", position.id)), sentence, outcome)
-                        .recomputed(Figure::duration(one.after_h))
-                        .from([&self.coat.place, &position.place])
-                        .from(product.map(|product| &product.place));
+                let finding = Finding::new(
+                    Subject::Immersion(self.coat.name.clone(), position.id.clone()),
+                    sentence,
+                    outcome,
+                )
+                .recomputed(Figure::duration(one.after_h))
+                .from([&self.coat.place, &position.place])
+                .from(product.map(|product| &product.place));
                 match one.least_h.zip(product) {
                     Some((least, product)) => finding.against(Against {
                         sort: Sort::Limit,

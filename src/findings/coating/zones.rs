@@ -6,6 +6,7 @@ use crate::calc::plane::{area_m2, common, extent, union, wider_than, without};
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge;
 use crate::findings::recomputed::coating::{ZoneHistory, feathering_m};
+use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
 use crate::records::zones::Zone;
 use crate::text;
@@ -31,7 +32,7 @@ impl Coats<'_> {
     fn cover(&self) -> Finding {
         let shapes: Vec<&MultiPolygon<f64>> =
             self.coating.zones.iter().filter_map(|zone| zone.shape.as_ref()).collect();
-        let id = "coating.zones.cover";
+        let subject = Subject::ZonesCover;
         let places = self.project.zones.iter().map(|zone| &zone.place);
         let (Some(bottom), false) = (&self.recomputed.bottom, shapes.is_empty()) else {
             let sentence = if self.project.zones.is_empty() {
@@ -41,7 +42,7 @@ impl Coats<'_> {
             } else {
                 "The bottom's outline is not recorded, so that it can't be said whether zones cover it."
             };
-            return Finding::new(id, sentence, Outcome::NotRecorded).from(places);
+            return Finding::new(subject, sentence, Outcome::NotRecorded).from(places);
         };
         let width = feathering_m(self.project).max(0.01);
         let whole = union(shapes.iter().flat_map(|shape| &shape.0));
@@ -62,7 +63,7 @@ impl Coats<'_> {
         } else {
             (text!("The zones cover the bottom, each place once."), Outcome::Agrees)
         };
-        Finding::new(id, sentence, outcome)
+        Finding::new(subject, sentence, outcome)
             .recorded(Figure::area(area_m2(bottom)))
             .recomputed(Figure::area(area_m2(&common(&whole, bottom))))
             .from(places)
@@ -85,7 +86,7 @@ impl Coats<'_> {
             )
         };
         Some(
-            Finding::new(format!("coating.zone.{}.area", zone.id), sentence, outcome)
+            Finding::new(Subject::ZoneArea(zone.id.clone()), sentence, outcome)
                 .recorded(Figure::area(truly))
                 .recomputed(Figure::area(plan))
                 .against(tolerance)
@@ -112,14 +113,14 @@ impl Coats<'_> {
                 Outcome::Differs,
             ),
         };
-        Finding::new(format!("coating.zone.{}.scheme", zone.id), sentence, outcome)
+        Finding::new(Subject::ZoneScheme(zone.id.clone()), sentence, outcome)
             .from(rows().map(|row| &row.place))
             .from([&zone.place])
     }
 
     /// How much of the zone left the dock with the whole scheme.
     fn complete(&self, zone: &Zone, history: &ZoneHistory) -> Finding {
-        let id = format!("coating.zone.{}.complete", zone.id);
+        let subject = Subject::ZoneComplete(zone.id.clone());
         let rows = history.scheme.iter().map(|at| &self.project.scheme[*at].place);
         let coats = self.project.coats.iter().filter(|coat| coat.zone == zone.id);
         let places = || std::iter::once(&zone.place);
@@ -134,7 +135,7 @@ impl Coats<'_> {
                 "its area is not recorded"
             };
             let sentence = text!("How much of {} got its scheme is not known: {}.", zone.id, why);
-            return Finding::new(id, sentence, Outcome::NotRecorded).from(places()).from(rows);
+            return Finding::new(subject, sentence, Outcome::NotRecorded).from(places()).from(rows);
         };
         let along = match zone.true_area_m2 {
             Some(_) if zone.is_bottom() => ", along the plating",
@@ -165,7 +166,7 @@ impl Coats<'_> {
                 Outcome::Agrees,
             )
         };
-        Finding::new(id, sentence, outcome)
+        Finding::new(subject, sentence, outcome)
             .recorded(Figure::area(whole))
             .recomputed(Figure::area(sum.full_m2))
             .against(Against {

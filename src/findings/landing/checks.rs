@@ -5,6 +5,8 @@ use crate::calc::positions::{CENTRELINE, centreline_at_m};
 use crate::findings::finding::{Figure, Finding, Outcome};
 use crate::findings::judge;
 use crate::findings::naming::{Named, told_apart};
+use crate::findings::subject::Subject;
+use crate::records::Project;
 use crate::records::checks::{LandingCheck, called};
 use crate::text;
 
@@ -12,7 +14,7 @@ fn named(check: &LandingCheck) -> Named<'_> {
     let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
     let LandingCheck { planned, recorded, planned_m, recorded_m, as_planned, .. } = check;
     Named {
-        base: format!("check.{}{of}", check.check),
+        base: format!("{}{of}", check.check),
         sort: "",
         at: check.at,
         by: check.by.as_deref(),
@@ -20,20 +22,27 @@ fn named(check: &LandingCheck) -> Named<'_> {
     }
 }
 
+/// The landing checks of a position, each with what the finding on it is about.
+pub fn landing_checks<'a>(
+    project: &'a Project,
+    position: &str,
+) -> impl Iterator<Item = (&'a LandingCheck, Subject)> {
+    let of_position = project.checks.iter().filter(|check| check.position == position);
+    let checks: Vec<&LandingCheck> = of_position.collect();
+    let names = told_apart(&checks.iter().map(|check| named(check)).collect::<Vec<_>>());
+    let subjects = names.into_iter().map(|name| Subject::LandingCheck(position.to_string(), name));
+    checks.into_iter().zip(subjects.collect::<Vec<_>>())
+}
+
 impl PositionFindings<'_> {
     /// Each landing check, planned against found.
     pub(super) fn checks(&self) -> Vec<Finding> {
-        let id = &self.position.id;
-        let checks: Vec<&LandingCheck> =
-            self.project.checks.iter().filter(|check| check.position == *id).collect();
-        let named: Vec<Named<'_>> = checks.iter().map(|check| named(check)).collect();
-        let names = told_apart(&named);
-        checks
-            .iter()
-            .zip(names)
-            .map(|(check, name)| match check.recorded_m.filter(|_| check.check == "centreline") {
-                Some(found_m) => self.centreline(check, &name, found_m),
-                None => self.check(check, &name),
+        landing_checks(self.project, &self.position.id)
+            .map(|(check, subject)| {
+                match check.recorded_m.filter(|_| check.check == "centreline") {
+                    Some(found_m) => self.centreline(check, subject, found_m),
+                    None => self.check(check, subject),
+                }
             })
             .collect()
     }
@@ -47,7 +56,7 @@ impl PositionFindings<'_> {
 
     /// A check of the centreline against the offset that the position gives it there. How far the position lies
     /// from its plan is a finding of the position.
-    fn centreline(&self, check: &LandingCheck, name: &str, found_m: f64) -> Finding {
+    fn centreline(&self, check: &LandingCheck, subject: Subject, found_m: f64) -> Finding {
         let id = &self.position.id;
         let bound = self.project.docking.bounds.tolerance("landing_check");
         let block = check.block.as_deref();
@@ -107,7 +116,7 @@ impl PositionFindings<'_> {
                 }
             }
         };
-        let finding = Finding::new(self.id(name), sentence, outcome)
+        let finding = Finding::new(subject, sentence, outcome)
             .recorded(Figure::length(found_m))
             .recomputed(offset.ok().flatten().map(Figure::length))
             .by(&CENTRELINE)
@@ -138,7 +147,7 @@ impl PositionFindings<'_> {
         Ok(Some(centreline_at_m(&lie, block.cap.centre.x) - line_m))
     }
 
-    fn check(&self, check: &LandingCheck, name: &str) -> Finding {
+    fn check(&self, check: &LandingCheck, subject: Subject) -> Finding {
         let id = &self.position.id;
         let bounds = &self.project.docking.bounds;
         let tolerance = bounds.tolerance("landing_check");
@@ -219,7 +228,7 @@ impl PositionFindings<'_> {
         let text = |length: Option<f64>, words: &Option<String>| {
             length.map(Figure::length).or_else(|| words.clone().map(Figure::words))
         };
-        let finding = Finding::new(self.id(name), sentence, outcome)
+        let finding = Finding::new(subject, sentence, outcome)
             .recorded(text(check.recorded_m, &check.recorded))
             .recomputed(text(check.planned_m, &check.planned))
             .from([&check.place]);

@@ -1,6 +1,6 @@
 //! Landing: trim, list, knuckle, stability at the critical instant, water levels, checks.
 
-mod checks;
+pub mod checks;
 mod water;
 
 use super::cause;
@@ -9,6 +9,7 @@ use super::judge::{Limited, Side};
 use super::recomputed::Recomputed;
 use super::recomputed::landing::Landing;
 use crate::calc::landing::{FIRST_TOUCH, INSTABILITY, LOSS_OF_GM, RELATIVE_TRIM, UPTHRUST};
+use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::bounds::Sort;
 use crate::records::checks::LandingCheck;
@@ -33,8 +34,9 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             let survey = recomputed.ship.survey(Some(number), Occasion::BeforeLanding);
             if project.hydrostatics.is_empty() && survey.is_some_and(|s| s.drafts.is_some()) {
                 // The list is read from the marks alone, and the water's level may be missing besides.
-                let needs_table =
-                    of_landing.iter_mut().filter(|found| !found.id.ends_with(".list"));
+                let needs_table = of_landing
+                    .iter_mut()
+                    .filter(|found| !matches!(found.subject, Subject::List(_)));
                 let what = "no displacement or stability can be taken from it";
                 cause::missing_table(needs_table, &hydrostatics::SPEC, what);
             }
@@ -77,10 +79,6 @@ impl PositionFindings<'_> {
         !self.project.hydrostatics.is_empty() || !self.project.drafts.is_empty()
     }
 
-    fn id(&self, what: &str) -> String {
-        format!("landing.{}.{what}", self.position.id)
-    }
-
     fn drafts(&self) -> Vec<&Place> {
         self.recomputed
             .ship
@@ -119,17 +117,24 @@ impl PositionFindings<'_> {
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
         let list_deg = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
         let upthrust_t = landing.critical.map(|critical| critical.upthrust_t);
-        let held = |name: &str, what: &str, value: Option<f64>, form: Form, needs, side| {
+        let held = |about: fn(String) -> Subject,
+                    name: &str,
+                    what: &str,
+                    value: Option<f64>,
+                    form: Form,
+                    needs,
+                    side| {
             Limited {
                 subject: text!("the {} in {}", what, id(&self.position.id)),
                 value: value.map(|kept| form.measure(kept)).ok_or_else(|| self.why_missing(needs)),
                 limit: bounds.limit(name).map(|limit| (limit.into(), side)),
             }
-            .finding(self.id(name))
+            .finding(about(self.position.id.clone()))
             .from(self.drafts())
         };
         vec![
             held(
+                Subject::Trim,
                 "trim",
                 "trim before landing, relative to the line of the blocks,",
                 landing.relative_trim_m,
@@ -139,6 +144,7 @@ impl PositionFindings<'_> {
             )
             .by(&RELATIVE_TRIM),
             held(
+                Subject::List,
                 "list",
                 "list before landing",
                 list_deg,
@@ -148,6 +154,7 @@ impl PositionFindings<'_> {
             )
             .by(&crate::calc::drafts::CARRY),
             held(
+                Subject::LeastGm,
                 "gm",
                 "least GM at the critical instant",
                 landing.least_gm_m(),
@@ -157,6 +164,7 @@ impl PositionFindings<'_> {
             )
             .by(&LOSS_OF_GM),
             held(
+                Subject::KnuckleLoad,
                 "knuckle_load",
                 "load on the knuckle block at the critical instant",
                 upthrust_t,
@@ -197,7 +205,7 @@ impl PositionFindings<'_> {
                 .ok_or_else(|| self.why_missing(Needs::Pressure)),
             limit: own.or(general.map(Against::from)).map(|limit| (limit, Side::AtMost)),
         }
-        .finding(self.id("knuckle_pressure"))
+        .finding(Subject::KnucklePressure(self.position.id.clone()))
         .by(&UPTHRUST)
         .from(self.drafts())
         .from(knuckle.map(|block| &block.place))
@@ -282,7 +290,7 @@ impl PositionFindings<'_> {
                 }
             }
         };
-        Finding::new(self.id("knuckle"), sentence, outcome)
+        Finding::new(Subject::Knuckle(self.position.id.clone()), sentence, outcome)
             .recorded((!touching.is_empty()).then(|| Figure::words(touching.join(", "))))
             .recomputed(found.map(|block| Figure::words(block.id.clone())))
             .by(&FIRST_TOUCH)
@@ -339,7 +347,7 @@ impl PositionFindings<'_> {
                 Outcome::NotRecorded,
             ),
         };
-        Finding::new(self.id("second_touch"), sentence, outcome)
+        Finding::new(Subject::SecondTouch(self.position.id.clone()), sentence, outcome)
             .recomputed(
                 second.map(|((block, _), _)| Figure::words(self.project.blocks[block].id.clone())),
             )
@@ -399,7 +407,7 @@ impl PositionFindings<'_> {
                 Outcome::NotRecorded,
             ),
         };
-        Finding::new(self.id("nil_gm"), sentence, outcome)
+        Finding::new(Subject::NilGm(self.position.id.clone()), sentence, outcome)
             .recomputed(margin.map(Figure::length))
             .against(Against {
                 sort: Sort::Limit,

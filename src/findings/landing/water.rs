@@ -8,6 +8,7 @@ use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{Comparison, Limited, Side};
 use crate::findings::recomputed::water::WaterLog;
+use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
 use crate::text;
@@ -21,16 +22,16 @@ impl PositionFindings<'_> {
         };
         let landing = self.landing;
         let times = &self.position.times;
-        let rows = [
+        let rows: [(fn(String) -> Subject, _, _, _, _); 2] = [
             (
-                "touched",
+                Subject::WaterTouched,
                 "first touch",
                 times.touched,
                 landing.touch.map(|touch| touch.water_level_m),
                 Needs::Touch,
             ),
             (
-                "landed",
+                Subject::WaterLanded,
                 "landing fore and aft",
                 times.landed,
                 landing.critical.map(|critical| critical.water_level_m),
@@ -40,7 +41,7 @@ impl PositionFindings<'_> {
         let id = &self.position.id;
         let log = WaterLog::new(self.project, id);
         rows.into_iter()
-            .map(|(what, words, at, computed, needs)| {
+            .map(|(about, words, at, computed, needs)| {
                 let logged = at.and_then(|at| log.level_at(at));
                 Comparison {
                     subject: text!("the water level at {} in {}", words, text::id(id)),
@@ -50,7 +51,7 @@ impl PositionFindings<'_> {
                     why_not: self.why_missing(needs),
                     tolerance,
                 }
-                .finding(self.id(&format!("water_{what}")))
+                .finding(about(id.clone()))
                 .by(&FIRST_TOUCH)
                 .from([&self.position.place])
                 .from(self.drafts())
@@ -76,7 +77,7 @@ impl PositionFindings<'_> {
             }),
             limit: limit.map(|limit| (limit.into(), Side::AtMost)),
         }
-        .finding(self.id("dewatering_rate"))
+        .finding(Subject::DewateringRate(id.clone()))
         .by(&dewatering::RATE)
         .from(log.iter().take(1).map(|water| &water.place));
         vec![found, self.events(&log)]
@@ -164,7 +165,7 @@ impl PositionFindings<'_> {
                 ),
             }
         };
-        Finding::new(self.id("water_events"), sentence, outcome)
+        Finding::new(Subject::WaterEvents(id.clone()), sentence, outcome)
             .against(Against {
                 sort: Sort::Tolerance,
                 name: "log_interval".to_string(),

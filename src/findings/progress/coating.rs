@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use super::Section::Coating;
 use super::Stage::BeforeFlooding;
 use super::{List, Section, Stage};
-use crate::findings::finding::Outcome;
+use crate::findings::finding::{Finding, Outcome};
+use crate::findings::subject::Subject;
 use crate::records::coats::Application;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
@@ -139,7 +140,10 @@ impl List<'_> {
             "the paint used by every application",
             of(|coat| coat.used_l.is_some()),
         );
-        let aged = self.found("coating.", ".climate.age");
+        let aged = self.found(|subject| match subject {
+            Subject::ClimateAge(coat) => Some(coat.clone()),
+            _ => None,
+        });
         self.ask(HERE, climate::SPEC.path, "a climate reading that serves every application", aged);
     }
 
@@ -157,7 +161,11 @@ impl List<'_> {
             "film readings after every coat of every zone's scheme",
             project.scheme.iter().map(|coat| (name(&coat.zone, coat.coat), read(coat))),
         );
-        let checked = self.found("film.gauge.", "");
+        let checked = self.found(|subject| match subject {
+            Subject::GaugeCheck(gauge, day) => Some(format!("{gauge}.{day}")),
+            Subject::GaugesUnnamed => Some("unnamed".to_string()),
+            _ => None,
+        });
         self.ask(
             HERE,
             film::GAUGES_SPEC.path,
@@ -167,10 +175,10 @@ impl List<'_> {
     }
 
     /// What the findings of a sort rest on, and whether it is recorded.
-    fn found(&self, begins: &str, ends: &str) -> Vec<(String, bool)> {
-        let inner = |id: &str| Some(id.strip_prefix(begins)?.strip_suffix(ends)?.to_string());
+    fn found(&self, name: impl Fn(&Subject) -> Option<String>) -> Vec<(String, bool)> {
         let findings = self.examined.findings.iter();
-        findings.filter_map(|f| Some((inner(&f.id)?, f.outcome != Outcome::NotRecorded))).collect()
+        let recorded = |f: &Finding| f.outcome != Outcome::NotRecorded;
+        findings.filter_map(|f| Some((name(&f.subject)?, recorded(f)))).collect()
     }
 }
 

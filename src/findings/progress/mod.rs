@@ -15,6 +15,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Examined;
 use super::finding::Finding;
+use crate::findings::subject::Subject;
 use crate::records::Project;
 pub use cure::Cure;
 
@@ -237,13 +238,13 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
         .filter(|(number, _)| !positions.contains(number))
         .any(|(_, position)| finding.id.split('.').any(|part| part == position.id));
     // Of an opening, what is said for each position is where the blocks stand; the rest is its closing.
-    let places = [".clearance", ".drain"].iter().any(|end| finding.id.ends_with(end));
+    let places = matches!(finding.subject, Subject::Clearance(..) | Subject::Drain(..));
     match stage {
         Stage::BeforeClosing => true,
         _ if of_another => false,
         Stage::BeforeLanding => match finding.section() {
             "plan" | "landing" => true,
-            "positions" => finding.id.ends_with(".plan"),
+            "positions" => matches!(finding.subject, Subject::FromPlan(_)),
             "openings" => places,
             _ => false,
         },

@@ -56,10 +56,7 @@ pub struct FindingNow {
 /// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Findings {
     let counts = |examined: &Examined| FindingsWritten::new(examined, "").counts;
-    let outcome = |examined: &Examined, id: &str| {
-        let found = examined.findings.iter().find(|finding| finding.id == id);
-        found.map(how)
-    };
+    let outcome = |examined: &Examined, id: &str| examined.finding_called(id).map(how);
     Findings {
         older: counts(older),
         newer: counts(newer),

@@ -2,18 +2,18 @@
 //! its window, the climate, its preparation and its thickness.
 
 use super::drawings::drawings_of;
-use super::lookup::{finding, outcome};
 use crate::calc::preparation::Grade;
 use crate::findings::Examined;
 use crate::findings::coating::blocks_named;
 use crate::findings::coating::windows::{kept_words, why_none};
-use crate::findings::film::judged;
-use crate::findings::finding::Outcome;
+use crate::findings::film::{about, judged};
+use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::applied::{Applied, Prepared, Wrong, shelf_life_ends};
 use crate::findings::recomputed::coating::film::Film;
 use crate::findings::recomputed::coating::short::Piece;
 use crate::findings::recomputed::coating::windows::Interval;
 use crate::findings::recomputed::coating::{ZoneHistory, nominal_dft_m};
+use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::coats::Application;
@@ -109,7 +109,7 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
             found.map(|found| area(found.less_m2)).into(),
             found.map(|found| area(found.none_m2)).into(),
             found.map_or(Cell::NotRecorded, |_| Cell::if_any(missing(history))),
-            outcome(examined, &format!("coating.zone.{}.complete", zone.id)),
+            Cell::outcome_of(examined.finding(&Subject::ZoneComplete(zone.id.clone()))),
         ]
     });
     section.table(Table::new(columns).rows(zones).small());
@@ -522,14 +522,14 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
 }
 
 /// Checks of an application that its table speaks for, with their words.
-const CHECKS: [(&str, &str); 7] = [
-    ("claim", "claim"),
-    ("order", "order of coats"),
-    ("product", "product"),
-    ("batch", "batch"),
-    ("times", "times"),
-    ("paint", "paint used"),
-    ("wet_film", "wet film"),
+const CHECKS: [(fn(String) -> Subject, &str); 7] = [
+    (Subject::Claim, "claim"),
+    (Subject::CoatOrder, "order of coats"),
+    (Subject::Product, "product"),
+    (Subject::Batch, "batch"),
+    (Subject::CoatTimes, "times"),
+    (Subject::Paint, "paint used"),
+    (Subject::WetFilm, "wet film"),
 ];
 
 fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [Cell; 11] {
@@ -545,18 +545,18 @@ fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [C
         Cell::if_any(coat.wet_film_m.map(film_of)),
         Cell::if_any(applied.dry_from_wet_m.map(film_of)),
         Cell::if_any(applied.nominal_m.map(film_of)),
-        not_in_order(examined, &format!("coating.{}", coat.name), &CHECKS),
+        not_in_order(examined, &coat.name, &CHECKS),
     ]
 }
 
 /// The checks that did not agree; nothing where all did.
 fn not_in_order(
     examined: &Examined,
-    subject: &str,
-    checks: &[(&'static str, &'static str)],
+    coat: &str,
+    checks: &[(fn(String) -> Subject, &'static str)],
 ) -> Cell {
-    let outcomes = checks.iter().filter_map(|(what, words)| {
-        let found = finding(examined, &format!("{subject}.{what}"))?;
+    let outcomes = checks.iter().filter_map(|(subject, words)| {
+        let found = examined.finding(&subject(coat.to_string()))?;
         (found.outcome != Outcome::Agrees).then_some((*words, found.outcome))
     });
     Cell::Outcomes(outcomes.collect())
@@ -608,8 +608,8 @@ fn intervals(section: &mut Section, examined: &Examined) {
         .flat_map(|applied| &applied.over)
         .map(|pair| {
             let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
-            let id = format!("coating.{}.recoat.{}", upper.name, lower.name_in_zone());
-            interval(examined, pair, area(pair.meet).decimals(2), &id)
+            let subject = Subject::Recoat(upper.name.clone(), lower.name_in_zone().to_string());
+            interval(examined, pair, area(pair.meet).decimals(2), &subject)
         })
         .collect();
     if over.is_empty() {
@@ -621,8 +621,8 @@ fn intervals(section: &mut Section, examined: &Examined) {
 
     let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|pair| {
         let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
-        let id = format!("coating.{}.border.{}", upper.name, lower.name);
-        interval(examined, pair, Form::Length.measure(pair.meet).decimals(2), &id)
+        let subject = Subject::TieIn(upper.name.clone(), lower.name.clone());
+        interval(examined, pair, Form::Length.measure(pair.meet).decimals(2), &subject)
     });
     let about = "Tie-ins of patches to the last coat of the surrounding coating:";
     let table = Table::new(columns(Column::measure("Edge", Form::Length))).rows(tie_ins);
@@ -644,7 +644,7 @@ fn intervals(section: &mut Section, examined: &Examined) {
     ];
     let rows = immersions.into_iter().map(|one| {
         let (coat, position) = (&project.coats[one.coat], &project.positions[one.position]);
-        let id_of = format!("coating.{}.immersion.{}", coat.name, position.id);
+        let subject = Subject::Immersion(coat.name.clone(), position.id.clone());
         [
             id(&position.id).into(),
             id(&coat.name).into(),
@@ -652,14 +652,14 @@ fn intervals(section: &mut Section, examined: &Examined) {
             area(one.area_m2).decimals(2).into(),
             hours(one.after_h).into(),
             one.least_h.map(|least_h| hours(least_h).decimals(0).as_stated()).into(),
-            outcome(examined, &id_of),
+            Cell::outcome_of(examined.finding(&subject)),
         ]
     });
     let about = "Last coats when the water came back; areas as above:";
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
-fn interval(examined: &Examined, found: &Interval, meet: Measure, finding: &str) -> [Cell; 9] {
+fn interval(examined: &Examined, found: &Interval, meet: Measure, subject: &Subject) -> [Cell; 9] {
     let project = &examined.project;
     let (upper, lower) = (&project.coats[found.upper], &project.coats[found.lower]);
     let steel = |c: f64| Form::Temperature.measure(c);
@@ -677,7 +677,7 @@ fn interval(examined: &Examined, found: &Interval, meet: Measure, finding: &str)
         found.steel_c.map(|(cold, warm)| range(steel(cold), steel(warm))).into(),
         Cell::if_any(window),
         came_out(project, found).into(),
-        outcome(examined, finding),
+        Cell::outcome_of(examined.finding(subject)),
     ]
 }
 
@@ -732,7 +732,9 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
     let rows = project.coats.iter().zip(&examined.recomputed.coating.applied);
     let rows = rows.map(|(coat, applied)| {
         let worst = applied.climate.unwrap_or_default();
-        let outcome = |what| outcome(examined, &format!("coating.{}.climate.{what}", coat.name));
+        let outcome = |subject: fn(String) -> Subject| {
+            Cell::outcome_of(examined.finding(&subject(coat.name.clone())))
+        };
         // Without its offset, which is that of the application beside it.
         let read_at = |worst: Option<(f64, usize)>| -> Cell {
             let reading = worst.and_then(|(_, number)| applied.readings.get(number));
@@ -748,13 +750,13 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
             id(&coat.name).into(),
             worst.least_margin_k.map(margin).into(),
             read_at(worst.least_margin_k),
-            outcome("margin"),
+            outcome(Subject::ClimateMargin),
             worst.highest_humidity_pct.map(|(pct, _)| Form::Ratio.measure(pct)).into(),
             read_at(worst.highest_humidity_pct),
-            outcome("humidity"),
+            outcome(Subject::ClimateHumidity),
             steel.into(),
             worst.age_h.map(hours).into(),
-            outcome("age"),
+            outcome(Subject::ClimateAge),
         ]
     });
     let about = text!(
@@ -810,13 +812,13 @@ fn preparation(section: &mut Section, examined: &Examined) {
 }
 
 fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 9] {
-    const CHECKS: [(&str, &str); 6] = [
-        ("covered", "covered"),
-        ("grade", "grade"),
-        ("profile", "profile"),
-        ("salts", "salts"),
-        ("dust", "dust"),
-        ("age", "age"),
+    const CHECKS: [(fn(String) -> Subject, &str); 6] = [
+        (Subject::Covered, "covered"),
+        (Subject::Grade, "grade"),
+        (Subject::Profile, "profile"),
+        (Subject::Salts, "salts"),
+        (Subject::Dust, "dust"),
+        (Subject::PreparationAge, "age"),
     ];
     let checks = &examined.project.preparation;
     // Grades of different methods stand beside each other.
@@ -837,7 +839,7 @@ fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 
         prepared.most_dust.map(crate::units::nine_digits).into(),
         prepared.age_h.map(hours).into(),
         uncovered,
-        not_in_order(examined, &format!("coating.{name}.preparation"), &CHECKS),
+        not_in_order(examined, name, &CHECKS),
     ]
 }
 
@@ -872,9 +874,10 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
     let doubts: Vec<Text> = films
         .iter()
         .flat_map(|film| {
-            ["place", "time"].map(|what| format!("{}.{what}", film_id(examined, film)))
+            [Subject::FilmPlaces, Subject::FilmTimes]
+                .map(|subject| film_finding(examined, film, subject))
         })
-        .filter_map(|id| finding(examined, &id))
+        .flatten()
         .filter(|finding| finding.outcome == Outcome::Differs)
         .map(|finding| finding.sentence.clone())
         .collect();
@@ -885,8 +888,12 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
     section.drawings(drawings_of(inputs, "coating-film"));
 }
 
-fn film_id(examined: &Examined, film: &Film) -> String {
-    format!("film.{}.coat{}", examined.project.zones[film.zone].id, film.coat)
+fn film_finding<'a>(
+    examined: &'a Examined,
+    film: &Film,
+    subject: fn(String, String) -> Subject,
+) -> Option<&'a Finding> {
+    examined.finding(&about(&examined.project, film, subject))
 }
 
 fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
@@ -908,7 +915,7 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
         film.wanted.nominal_m.map(film_of).into(),
         Cell::if_any(bounds),
         by_the_rule(film).into(),
-        outcome(examined, &film_id(examined, film)),
+        Cell::outcome_of(film_finding(examined, film, Subject::Film)),
     ]
 }
 

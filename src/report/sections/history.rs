@@ -3,11 +3,11 @@
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
-use super::lookup::finding;
 use crate::calc::plane::area_m2;
 use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies, Patch, Patches, Uppermost, records};
+use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Past;
 use crate::records::history::Found;
@@ -195,7 +195,7 @@ fn left(examined: &Examined, history: &History) -> Table {
     let rows = history.dockings.iter().take(history.newest()).map(|docked| {
         let left = docked.left.as_ref();
         let still = left.filter(|left| left.known || left.still.0.is_empty());
-        let made = finding(examined, &format!("history.{}.reached", docked.name));
+        let made = examined.finding(&Subject::Reached(docked.name.clone()));
         [
             id(&docked.name).into(),
             left.map(|left| area(left.area_m2)).into(),

@@ -2,14 +2,16 @@
 //! position for the next team.
 
 use super::drawings::drawings_of;
-use super::lookup::{finding, finding_on};
 use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::findings::Examined;
-use crate::findings::finding::Outcome;
+use crate::findings::finding::{Finding, Outcome};
+use crate::findings::landing::checks::landing_checks;
+use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::{Borne, Loads};
 use crate::findings::recomputed::water::WaterLog;
+use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::BlockRow;
 use crate::records::checks::called;
@@ -118,14 +120,15 @@ fn survey(section: &mut Section, examined: &Examined, survey: &Survey, landing: 
         ])
     });
     section.table(Table::new(columns).rows(readings));
-    let marks = format!("landing.{name}.marks.");
-    let differing = examined
-        .findings
-        .iter()
-        .filter(|made| made.id.starts_with(&marks) && made.outcome == Outcome::Differs);
+    let is_of_marks = |made: &&Finding| match &made.subject {
+        Subject::Marks(survey, _) => *survey == name,
+        _ => false,
+    };
+    let of_marks = examined.findings.iter().filter(is_of_marks);
+    let differing = of_marks.filter(|made| made.outcome == Outcome::Differs);
     section.paragraph(Text::joined(differing.map(|made| Text::from(&made.sentence)), " "));
     section.table(results(survey, landing));
-    let displacement = finding(examined, &format!("landing.{name}.displacement"));
+    let displacement = examined.finding(&Subject::Displacement(name.clone()));
     if let Some(made) = displacement.filter(|made| made.outcome == Outcome::NotRecorded) {
         section.paragraph(&made.sentence);
     }
@@ -202,16 +205,16 @@ impl At<'_> {
         drawings_at(self.inputs, group, Some(&self.position.id))
     }
 
-    /// The id of a finding on this landing.
-    fn finding_id(&self, what: &str) -> String {
-        format!("landing.{}.{what}", self.position.id)
+    fn finding(&self, subject: fn(String) -> Subject) -> Option<&Finding> {
+        self.examined.finding(&subject(self.position.id.clone()))
     }
 
     /// First touch, the critical instant, and the stability that is left.
     fn touch(&self, section: &mut Section) {
         let landing = self.landing;
         let (Some(afloat), Some(touch)) = (landing.afloat.as_ref(), landing.touch) else {
-            let why_not = finding(self.examined, &self.finding_id("knuckle"))
+            let why_not = self
+                .finding(Subject::Knuckle)
                 .filter(|made| made.outcome == Outcome::NotRecorded && landing.touch.is_none());
             section.paragraph(match why_not {
                 Some(made) => Text::from(&made.sentence),
@@ -246,29 +249,33 @@ impl At<'_> {
         let mass = |value: Option<f64>| value.map(tonnes).into();
         let pressure = |kpa: f64| Form::Pressure.measure(kpa).decimals(0);
         let times = &self.position.times;
-        let rows: [(&str, Cell, Option<&str>); 16] = [
-            ("Trim against the line of the blocks", length(landing.relative_trim_m), Some("trim")),
-            ("Knuckle block: the first touched", block(touch.seat).into(), Some("knuckle")),
+        let rows: [(&str, Cell, Option<fn(String) -> Subject>); 16] = [
+            (
+                "Trim against the line of the blocks",
+                length(landing.relative_trim_m),
+                Some(Subject::Trim),
+            ),
+            ("Knuckle block: the first touched", block(touch.seat).into(), Some(Subject::Knuckle)),
             (
                 "Water level at first touch, recomputed",
                 level(Some(touch.water_level_m), times.touched).into(),
-                Some("water_touched"),
+                Some(Subject::WaterTouched),
             ),
             (
                 "Block touched second, turning about the knuckle",
                 second.into(),
-                Some("second_touch"),
+                Some(Subject::SecondTouch),
             ),
             ("Upthrust P by the formula MCT t / l", mass(landing.simple_upthrust_t), None),
             (
                 "Upthrust P by equilibrium, at the critical instant",
                 mass(critical.map(|critical| critical.upthrust_t)),
-                Some("knuckle_load"),
+                Some(Subject::KnuckleLoad),
             ),
             (
                 "Pressure of all P on the knuckle block\u{2019}s cap alone",
                 landing.knuckle_pressure_kpa.map(pressure).into(),
-                Some("knuckle_pressure"),
+                Some(Subject::KnucklePressure),
             ),
             (
                 "Loss of GM as P KM / W",
@@ -282,7 +289,11 @@ impl At<'_> {
             ),
             ("GM left, by P KM / W", length(gm.map(|gm| gm[0])), None),
             ("GM left, by P KG / (W \u{2212} P)", length(gm.map(|gm| gm[1])), None),
-            ("The smaller GM at the critical instant", length(landing.least_gm_m()), Some("gm")),
+            (
+                "The smaller GM at the critical instant",
+                length(landing.least_gm_m()),
+                Some(Subject::LeastGm),
+            ),
             (
                 "Draft at the LCF when landed",
                 critical.map(|c| draft(c.draft_at_lcf_m)).into(),
@@ -296,16 +307,16 @@ impl At<'_> {
             (
                 "Margin: landed deeper than the draft at instability",
                 length(landing.margin_m()),
-                Some("nil_gm"),
+                Some(Subject::NilGm),
             ),
             (
                 "Water level when landed, recomputed",
                 level(critical.map(|critical| critical.water_level_m), times.landed).into(),
-                Some("water_landed"),
+                Some(Subject::WaterLanded),
             ),
         ];
         let rows = rows.map(|(what, value, held)| {
-            let made = held.and_then(|what| finding(self.examined, &self.finding_id(what)));
+            let made = held.and_then(|subject| self.finding(subject));
             [what.into(), value, Cell::against(made), Cell::outcome_of(made)]
         });
         let columns = [
@@ -423,10 +434,8 @@ impl At<'_> {
 
     fn gaps(&self, section: &mut Section) {
         let project = &self.examined.project;
-        let begins = self.finding_id("gap.");
-        let of_position = project.gaps.iter().filter(|gap| gap.position == self.position.id);
-        let rows = of_position.map(|gap| {
-            let made = finding_on(self.examined, &begins, &gap.place);
+        let rows = measured_gaps(project, &self.position.id).map(|(gap, subject)| {
+            let made = self.examined.finding(&subject);
             let predicted_m = made.and_then(|made| Some(made.recomputed.as_ref()?.measure()?.kept));
             let tenths = |value_m: f64| Form::Small.measure(value_m).decimals(1);
             [
@@ -537,10 +546,9 @@ impl At<'_> {
 
     /// Planned against found; of the centreline, found against where she lay.
     fn checks(&self, section: &mut Section) {
-        let begins = self.finding_id("check.");
-        let checks = self.examined.project.checks.iter();
-        let rows = checks.filter(|check| check.position == self.position.id).map(|check| {
-            let made = finding_on(self.examined, &begins, &check.place);
+        let checks = landing_checks(&self.examined.project, &self.position.id);
+        let rows = checks.map(|(check, subject)| {
+            let made = self.examined.finding(&subject);
             let mut found = words_and_length(check.recorded.as_deref(), check.recorded_m);
             // A centreline's outcome is that of the position, not of the plan beside it.
             let by_position = made
@@ -724,7 +732,7 @@ fn undocking(section: &mut Section, examined: &Examined) {
     };
     let why_not = surveys.iter().filter(is_after).filter_map(|survey| {
         let name = survey.name(project);
-        Some(Text::from(&finding(examined, &format!("landing.{name}.displacement"))?.sentence))
+        Some(Text::from(&examined.finding(&Subject::Displacement(name.clone()))?.sentence))
     });
     section.paragraph(Text::joined(why_not, " "));
 }
@@ -744,8 +752,11 @@ fn lift_off(examined: &Examined, number: usize) -> Vec<[Cell; 7]> {
         return Vec::new();
     }
     let moved = predicted.map(|lift| tonnes(lift.moved.mass_t));
-    let row = |what: &str, end: &str, predicted: Option<Measure>, read: Option<Measure>| {
-        let made = finding(examined, &format!("landing.{}.lift-off.{end}", position.id));
+    let row = |what: &str,
+               subject: fn(String) -> Subject,
+               predicted: Option<Measure>,
+               read: Option<Measure>| {
+        let made = examined.finding(&subject(position.id.clone()));
         [
             id(&position.id).into(),
             what.into(),
@@ -760,19 +771,19 @@ fn lift_off(examined: &Examined, number: usize) -> Vec<[Cell; 7]> {
     vec![
         row(
             "draft aft",
-            "aft",
+            Subject::LiftOffAft,
             predicted.map(|lift| draft(lift.draft_aft_m)),
             read.map(|drafts| draft(drafts.aft_m)),
         ),
         row(
             "draft forward",
-            "forward",
+            Subject::LiftOffForward,
             predicted.map(|lift| draft(lift.draft_forward_m)),
             read.map(|drafts| draft(drafts.forward_m)),
         ),
         row(
             "list, + to port",
-            "list",
+            Subject::LiftOffList,
             predicted.and_then(|lift| lift.list_deg).map(degrees),
             read.and_then(|drafts| drafts.list_deg).map(degrees),
         ),

@@ -10,7 +10,6 @@ mod files;
 mod formulas;
 mod history;
 mod landing;
-mod lookup;
 mod next_team;
 mod openings;
 mod papers;

@@ -1,8 +1,8 @@
 //! The openings: how clear of the blocks they were, and when they were opened, closed and tested.
 
-use super::lookup::finding;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
+use crate::findings::subject::Subject;
 use crate::hull::Outline;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::openings::Opening;
@@ -111,7 +111,7 @@ fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Tab
                 continue;
             };
             let made =
-                finding(examined, &format!("openings.{}.{}.clearance", opening.id, position.id));
+                examined.finding(&Subject::Clearance(opening.id.clone(), position.id.clone()));
             let is_short = made.is_some_and(|made| made.outcome == Outcome::BeyondLimit);
             let clear = metres(clear_m);
             row.push(if is_short {

@@ -1,11 +1,11 @@
 //! The plating, strake by strake, and the anodes.
 
 use super::drawings::drawings_of;
-use super::lookup::{finding, outcome};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
 use crate::findings::recomputed::plating::{Strake, anode_loss_pct, loss};
+use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
 use crate::report::figures::{letter, plates_beyond};
@@ -67,7 +67,7 @@ fn strakes(section: &mut Section, examined: &Examined) {
             lost,
             share,
             limit,
-            outcome(examined, &format!("plating.{}.loss", strake.name)),
+            Cell::outcome_of(examined.finding(&Subject::PlateLoss(strake.name.clone()))),
         ]
     });
     let about = text!(
@@ -78,7 +78,7 @@ fn strakes(section: &mut Section, examined: &Examined) {
     );
     section.table(Table::new(columns).rows(rows).about(about).small());
     for strake in strakes {
-        let original = finding(examined, &format!("plating.{}.original", strake.name));
+        let original = examined.finding(&Subject::PlateOriginal(strake.name.clone()));
         if let Some(thicker) = original.filter(|finding| finding.outcome == Outcome::Differs) {
             section.paragraph(&thicker.sentence);
         }
@@ -207,7 +207,7 @@ fn anodes(section: &mut Section, examined: &Examined) {
             anode.mass_found_t.map(kilograms).into(),
             Cell::if_any(anode_loss_pct(anode).map(|pct| Form::Ratio.measure(pct))),
             anode.renewed.map(|renewed| if renewed { "yes" } else { "no" }).into(),
-            outcome(examined, &format!("anodes.{}.loss", anode.id)),
+            Cell::outcome_of(examined.finding(&Subject::AnodeLoss(anode.id.clone()))),
             Cell::if_any(anode.notes.as_deref()),
         ]
     });
