@@ -394,7 +394,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     }
     let examined = examined(&sample, Problems::default());
     let drawings = figures::drawings(&examined);
-    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("coating")));
+    assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("coating")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
@@ -413,7 +413,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
 fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let examined = examined(&sample_without("landing/"), Problems::default());
     let drawings = figures::drawings(&examined);
-    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("landing")));
+    assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("landing")));
     let inputs = inputs(&examined, &drawings, &[]);
     let closeout = closeout(&inputs).unwrap();
     let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
@@ -467,7 +467,7 @@ fn earlier_dockings_typeset() {
     assert_eq!(history.not_placed(), ["lost-2020"]);
     assert!(!history.never_exposed.is_empty());
     let drawings = figures::drawings(&examined);
-    let maps = drawings.iter().filter(|drawing| drawing.group == "history").count();
+    let maps = drawings.iter().filter(|drawing| drawing.group == Group::History).count();
     assert!(maps > 1, "{maps}");
     let inputs = inputs(&examined, &drawings, &[]);
     typeset_and_judge(&inputs, "history");
@@ -491,5 +491,5 @@ fn without_earlier_dockings_there_is_no_section_of_them() {
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
     assert!(section(&data, "history").is_none());
     assert!(!points_to(section(&data, "next-team").unwrap(), "history"));
-    assert!(figures::drawings(&examined).iter().all(|drawing| drawing.group != "history"));
+    assert!(figures::drawings(&examined).iter().all(|drawing| drawing.group != Group::History));
 }

@@ -199,7 +199,7 @@ mod tests {
     use super::super::tests::{
         check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
     };
-    use super::super::{Drawing, drawings};
+    use super::super::{Drawing, Group, drawings};
 
     fn of(files: &[(&str, String)]) -> Vec<Drawing> {
         drawings(&examined(files))
@@ -208,7 +208,7 @@ mod tests {
     #[test]
     fn each_way_has_its_drawing() {
         let drawings = drawings(&sample());
-        let shifts = of_group(&drawings, "shifts");
+        let shifts = of_group(&drawings, Group::Shifts);
         let names: Vec<&str> = shifts.iter().map(|drawing| drawing.name.as_str()).collect();
         assert_eq!(names, ["shifts-fore-and-aft", "shifts-athwart"]);
         // K23 slipped, but stands where it was planned here.
@@ -226,7 +226,7 @@ mod tests {
             ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
             ("positions/positions.csv", positions(&[8.0], 0.0)),
         ]);
-        let shifts = of_group(&drawings, "shifts");
+        let shifts = of_group(&drawings, Group::Shifts);
         // Caps of 0.63 m every 1.4 m: 0.63 to 0.77 m.
         let alt = &shifts[0].alt;
         assert!(alt.contains("after shifts of") && alt.contains("0.63 to 0.77 m aft"), "{alt}");
@@ -241,6 +241,6 @@ mod tests {
             docking(""),
             ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".to_string()),
         ]);
-        assert!(of_group(&drawings, "shifts").is_empty());
+        assert!(of_group(&drawings, Group::Shifts).is_empty());
     }
 }

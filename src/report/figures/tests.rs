@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::drawing::{Drawing, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
+use super::drawing::{Drawing, Group, PAGE_HEIGHT_MM, SHARED_HEIGHT_MM, WIDTH_MM};
 use super::labels::Area;
 use super::{drawings, lettering};
 use crate::findings::{Examined, examine};
@@ -107,9 +107,9 @@ fn has_hyphen_for_minus(said: &str) -> bool {
     })
 }
 
-/// In drawings whose group begins so, no text covers another.
-pub(super) fn no_texts_overlap(drawings: &[Drawing], group: &str) {
-    for drawing in drawings.iter().filter(|drawing| drawing.group.word().starts_with(group)) {
+/// In drawings whose names begin so, no text covers another.
+pub(super) fn no_texts_overlap(drawings: &[Drawing], begins: &str) {
+    for drawing in drawings.iter().filter(|drawing| drawing.name.starts_with(begins)) {
         let texts = texts(drawing);
         for (n, one) in texts.iter().enumerate() {
             for other in texts.iter().take(n) {
@@ -155,7 +155,7 @@ pub(super) fn texts(drawing: &Drawing) -> Vec<Text> {
     document.descendants().filter(|node| node.has_tag_name("text")).map(one).collect()
 }
 
-pub(super) fn of_group<'a>(drawings: &'a [Drawing], group: &str) -> Vec<&'a Drawing> {
+pub(super) fn of_group<'a>(drawings: &'a [Drawing], group: Group) -> Vec<&'a Drawing> {
     drawings.iter().filter(|drawing| drawing.group == group).collect()
 }
 
@@ -164,15 +164,15 @@ fn the_sample_is_drawn_whole() {
     let drawings = drawings(&sample());
     check(&drawings);
     assert!(drawings.iter().all(|drawing| drawing.height_mm <= SHARED_HEIGHT_MM));
-    assert_eq!(of_group(&drawings, "axes").len(), 1);
+    assert_eq!(of_group(&drawings, Group::Axes).len(), 1);
     for id in ["P1", "P2"] {
-        let of = |group: &str| {
+        let of = |group: Group| {
             let own = |d: &&&Drawing| d.position.as_deref() == Some(id);
             of_group(&drawings, group).iter().filter(own).count()
         };
-        assert_eq!((of("plan"), of("exposure")), (4, 3), "{id}");
+        assert_eq!((of(Group::Plan), of(Group::Exposure)), (4, 3), "{id}");
     }
-    assert_eq!(of_group(&drawings, "exposure-all").len(), 3);
+    assert_eq!(of_group(&drawings, Group::ExposureOverAll).len(), 3);
     let said: String = drawings.iter().map(|drawing| drawing.alt.as_str()).collect();
     assert!(said.contains("hidden by K23 in P1 and K23S in P2"), "{said}");
     assert!(said.contains("0.70 m aft"), "{said}");
@@ -184,7 +184,7 @@ fn every_id_of_the_sample_is_lettered_once_in_each_position() {
     let examined = sample();
     let drawings = drawings(&examined);
     for position in ["P1", "P2"] {
-        let lettered: Vec<String> = of_group(&drawings, "plan")
+        let lettered: Vec<String> = of_group(&drawings, Group::Plan)
             .into_iter()
             .filter(|drawing| drawing.position.as_deref() == Some(position))
             .flat_map(texts)
@@ -272,7 +272,7 @@ fn port_is_up_and_the_bow_to_the_right() {
     ]);
     let drawings = drawings(&examined);
     check(&drawings);
-    let texts: Vec<Text> = of_group(&drawings, "plan").into_iter().flat_map(texts).collect();
+    let texts: Vec<Text> = of_group(&drawings, Group::Plan).into_iter().flat_map(texts).collect();
     let at = |id: &str| texts.iter().find(|text| text.text == id).map(|text| text.area.middle());
     let (port, star, fore) = (at("PORT"), at("STAR"), at("FORE"));
     assert!(port.zip(star).is_some_and(|(port, star)| port.y < star.y));
@@ -288,7 +288,7 @@ fn without_an_outline_caps_are_shown_whole() {
     ]);
     let drawings = drawings(&examined);
     check(&drawings);
-    assert!(!of_group(&drawings, "exposure-all").is_empty());
+    assert!(!of_group(&drawings, Group::ExposureOverAll).is_empty());
     for drawing in drawings.iter().filter(|drawing| drawing.position.is_some()) {
         assert!(drawing.caption.to_lowercase().contains("not recorded"), "{}", drawing.caption);
     }
@@ -304,14 +304,14 @@ fn a_position_that_cannot_be_placed_is_left_out_and_named() {
     ]);
     let drawings = drawings(&examined);
     check(&drawings);
-    assert!(of_group(&drawings, "exposure-all").is_empty());
+    assert!(of_group(&drawings, Group::ExposureOverAll).is_empty());
     assert!(drawings.iter().all(|drawing| drawing.position.as_deref() != Some("P2")));
-    let caption = |group: &str, name: &str| {
+    let caption = |group: Group, name: &str| {
         let mut of = of_group(&drawings, group).into_iter();
         of.any(|d| d.name == name && d.caption.contains("Position P2 is not drawn"))
     };
-    assert!(caption("axes", "axes") && caption("plan", "plan-P1-1"));
-    assert!(caption("exposure", "exposure-P1-1"));
+    assert!(caption(Group::Axes, "axes") && caption(Group::Plan, "plan-P1-1"));
+    assert!(caption(Group::Exposure, "exposure-P1-1"));
 }
 
 #[test]
@@ -332,7 +332,7 @@ fn one_position_exposes_nothing_of_what_it_hid() {
     ]);
     let drawings = drawings(&examined);
     check(&drawings);
-    let all = of_group(&drawings, "exposure-all");
+    let all = of_group(&drawings, Group::ExposureOverAll);
     assert!(all.iter().all(|drawing| drawing.caption.contains("60 pieces")));
     assert!(all.iter().any(|drawing| drawing.alt.contains("A of 0.648 m")));
 }
@@ -351,7 +351,7 @@ fn six_positions_with_yaw_and_skew() {
     let drawings = drawings(&examined);
     check(&drawings);
     let several = |d: &&Drawing| texts(d).iter().any(|t| t.text.starts_with("hatches crossed"));
-    assert!(of_group(&drawings, "exposure-all").iter().copied().any(|d| several(&d)));
+    assert!(of_group(&drawings, Group::ExposureOverAll).iter().copied().any(|d| several(&d)));
 }
 
 #[test]
@@ -382,7 +382,7 @@ fn mistakes_of_size_leave_the_rest_legible() {
     ]);
     let drawings = drawings(&examined);
     check(&drawings);
-    let plans = of_group(&drawings, "plan");
+    let plans = of_group(&drawings, Group::Plan);
     assert!(plans.iter().any(|d| d.caption.contains("too far off to be drawn: 2 records")));
     assert!(plans.iter().flat_map(|d| texts(d)).any(|text| text.text == "K7"));
 }

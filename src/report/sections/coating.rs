@@ -2,6 +2,7 @@
 //! its window, the climate, its preparation and its thickness.
 
 use super::drawings::drawings_of;
+use super::pieces::{self, area, centimetres, place};
 use crate::calc::preparation::Grade;
 use crate::findings::Examined;
 use crate::findings::coating::blocks_named;
@@ -19,7 +20,7 @@ use crate::records::Project;
 use crate::records::coats::Application;
 use crate::records::film::Rule;
 use crate::records::scheme::{Before, SchemeCoat};
-use crate::report::figures::{letter, lettered};
+use crate::report::figures::{Group, letter, lettered};
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
@@ -59,10 +60,6 @@ fn coats(numbers: &[i64]) -> String {
     let names: Vec<String> = numbers.iter().map(i64::to_string).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     format!("coat{} {}", if names.len() == 1 { "" } else { "s" }, and(&names))
-}
-
-fn area(area_m2: f64) -> Measure {
-    Form::Area.measure(area_m2)
 }
 
 fn film_of(thickness_m: f64) -> Measure {
@@ -113,36 +110,37 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
         ]
     });
     section.table(Table::new(columns).rows(zones).small());
-    section.drawings(drawings_of(inputs, "coating-map"));
+    section.drawings(drawings_of(inputs, Group::CoatingMap));
 
     let short = &coating.short;
     let listed = lettered(short);
     let all_m2: f64 = short.pieces.iter().map(|piece| piece.area_m2).sum();
     let rest_m2 = all_m2 - listed.iter().map(|piece| piece.area_m2).sum::<f64>();
     let more = short.pieces.len() - listed.len();
+    let [x, y, frame, area_column] = pieces::columns();
     let columns = [
         Column::name("Piece"),
         Column::name("Zone"),
         Column::text("Missing"),
-        Column::measure("x", Form::Length),
-        Column::measure("y, + to port", Form::Length),
-        Column::figure("Near frame"),
-        Column::measure("Area", Form::Area),
+        x,
+        y,
+        frame,
+        area_column,
         Column::name("Hidden in"),
     ];
-    let length = |m: f64| Form::Length.measure(m);
     let pieces = listed.into_iter().enumerate().map(|(number, piece)| {
-        let [x0, x1, y0, y1] = piece.extent;
+        let frames = project.docking.frames.as_ref();
+        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
         let hidden = piece.hidden_in.iter().filter_map(|at| project.positions.get(*at));
         let hidden = Text::listed(hidden.map(|position| id(&position.id).into()));
         [
             letter(number).into(),
             id(project.zones.get(piece.zone).map_or("", |zone| &zone.id)).into(),
             if piece.none { "all coats".to_string() } else { coats(&piece.missing) }.into(),
-            range(length(x0), length(x1)).into(),
-            range(length(y0), length(y1)).into(),
-            nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0).into(),
-            area(piece.area_m2).into(),
+            x,
+            y,
+            frame,
+            area,
             if hidden.is_empty() { "none".into() } else { hidden.into() },
         ]
     });
@@ -275,7 +273,6 @@ fn where_short(examined: &Examined, elsewhere: Text) -> Text {
     }
     let frames = project.docking.frames.as_ref();
     let each = pieces.iter().take(MOST_PIECES).map(|piece| {
-        let [x0, x1, y0, y1] = piece.extent.map(|m| Form::Length.measure(m).decimals(2));
         let lacks = if piece.none {
             "no coat".to_string()
         } else {
@@ -283,11 +280,10 @@ fn where_short(examined: &Examined, elsewhere: Text) -> Text {
         };
         let frame = nearest_frame(frames, (piece.extent[0] + piece.extent[1]) / 2.0);
         text!(
-            "{} in zone {} at x {}, y {}{}, {}",
+            "{} in zone {} at {}{}, {}",
             patch(piece.area_m2),
             id(project.zones.get(piece.zone).map_or("", |zone| &zone.id)),
-            range(x0, x1),
-            range(y0, y1),
+            place(piece.extent),
             frame.map_or(String::new(), |frame| format!(" near frame {frame}")),
             lacks
         )
@@ -467,7 +463,7 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
         section.paragraph("No application is recorded.");
         return;
     }
-    let drawings = drawings_of(inputs, "coating-times");
+    let drawings = drawings_of(inputs, Group::CoatingTimes);
     if !drawings.is_empty() {
         section.paragraph(
             "Each row shows one coat on the surrounding steel (what the position of the time left free), on \
@@ -622,7 +618,7 @@ fn intervals(section: &mut Section, examined: &Examined) {
     let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|pair| {
         let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
         let subject = Subject::TieIn(upper.name.clone(), lower.name.clone());
-        interval(examined, pair, Form::Length.measure(pair.meet).decimals(2), &subject)
+        interval(examined, pair, centimetres(pair.meet), &subject)
     });
     let about = "Tie-ins of patches to the last coat of the surrounding coating:";
     let table = Table::new(columns(Column::measure("Edge", Form::Length))).rows(tie_ins);
@@ -708,7 +704,7 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
     let examined = inputs.examined;
     let project = &examined.project;
     section.part("Climate");
-    let drawings = drawings_of(inputs, "coating-climate");
+    let drawings = drawings_of(inputs, Group::CoatingClimate);
     if drawings.is_empty() {
         section.paragraph("No climate reading is recorded.");
     }
@@ -885,7 +881,7 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         section.lead("Readings that can\u{2019}t have been taken where or when they say:");
     }
     section.list(doubts);
-    section.drawings(drawings_of(inputs, "coating-film"));
+    section.drawings(drawings_of(inputs, Group::CoatingFilm));
 }
 
 fn film_finding<'a>(

@@ -11,6 +11,7 @@ use crate::pages::{Column, Section, Table};
 use crate::records::Project;
 use crate::records::{checks, climate, coats, drafts, film, openings, papers, plating};
 use crate::records::{positions, preparation, water, weights};
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, count, id, strong};
@@ -38,7 +39,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         section.paragraph("Nothing in the records is dated.");
         return section;
     }
-    section.drawings(drawings_of(inputs, "chronology"));
+    section.drawings(drawings_of(inputs, Group::Chronology));
     section.subpart("Day by day");
     let columns = [
         Column::name("Day").mm(26.0),

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::report::figures::Drawing;
+use crate::report::figures::{Drawing, Group};
 use crate::report::inputs::{Inputs, drawing_name};
 use crate::text;
 
@@ -36,7 +36,7 @@ const UPRIGHT_MM: (f64, f64) = (170.0, 222.0);
 const ACROSS_MM: (f64, f64) = (257.0, 135.0);
 
 /// The numbers of the drawings of one group, in their order.
-pub(super) fn drawings_of(inputs: &Inputs<'_>, group: &str) -> Vec<usize> {
+pub(super) fn drawings_of(inputs: &Inputs<'_>, group: Group) -> Vec<usize> {
     let drawings = inputs.drawings.iter().enumerate();
     drawings.filter(|(_, drawing)| drawing.group == group).map(|(n, _)| n).collect()
 }

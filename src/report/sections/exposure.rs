@@ -1,12 +1,15 @@
 //! What each position hid, and what was never exposed.
 
 use super::drawings::drawings_of;
-use super::next_team::hidden_by;
+use super::pieces::{self, area, hidden_by};
+use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
 use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Measure, Text, and, id, nearest_frame, strong};
+use crate::text::{Form, Measure, Text, and, id, strong};
 
 const SHARE: &str = "Share of the bottom";
 
@@ -67,7 +70,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         ]
     });
     section.table(Table::new(columns).rows(hidden));
-    section.drawings(drawings_of(inputs, "exposure"));
+    section.drawings(drawings_of(inputs, Group::Exposure));
 
     section.part("Over all positions");
     if recomputed.classes.is_empty() {
@@ -89,12 +92,12 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         [
             names(&class.hidden_in, true, "none"),
             names(&class.hidden_in, false, "none: never exposed"),
-            Form::Area.measure(class.area_m2).into(),
+            area(class.area_m2).into(),
             share(class.area_m2).into(),
         ]
     });
     section.table(Table::new(columns).rows(classes));
-    section.drawings(drawings_of(inputs, "exposure-all"));
+    section.drawings(drawings_of(inputs, Group::ExposureOverAll));
 
     section.part("Never exposed, piece by piece");
     let Some(never_exposed_m2) = recomputed.never_exposed_m2() else {
@@ -110,27 +113,21 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         );
         return section;
     }
-    section.paragraph(text!("{} in all.", Form::Area.measure(never_exposed_m2)));
-    let columns = [
-        Column::measure("x", Form::Length),
-        Column::measure("y, + to port", Form::Length),
-        Column::figure("Near frame"),
-        Column::measure("Area", Form::Area),
-        Column::text("Hidden in"),
-    ];
-    let range = |from: f64, to: f64| -> Cell {
-        text!("{} to {}", Form::Length.measure(from), Form::Length.measure(to)).into()
-    };
-    let pieces = recomputed.never_exposed.iter().map(|piece| {
-        let [x0, x1, y0, y1] = piece.extent;
-        [
-            range(x0, x1),
-            range(y0, y1),
-            nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0).into(),
-            Form::Area.measure(piece.area_m2).into(),
-            hidden_by(project, piece).into(),
-        ]
-    });
-    section.table(Table::new(columns).rows(pieces));
+    section.paragraph(text!("{} in all.", area(never_exposed_m2)));
+    section.table(never_exposed(project, recomputed.never_exposed.iter()));
     section
+}
+
+/// The pieces that no position exposed, with the blocks that hid them.
+pub(super) fn never_exposed<'a>(
+    project: &Project,
+    pieces: impl Iterator<Item = &'a Piece>,
+) -> Table {
+    let [x, y, frame, area] = pieces::columns();
+    let rows = pieces.map(|piece| {
+        let frames = project.docking.frames.as_ref();
+        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
+        [x, y, frame, area, hidden_by(project, &piece.hidden_by).into()]
+    });
+    Table::new([x, y, frame, area, Column::text("Hidden in")]).rows(rows)
 }

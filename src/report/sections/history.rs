@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
+use super::pieces::{self, area, hidden_by, place};
 use crate::calc::plane::area_m2;
 use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
@@ -11,12 +12,10 @@ use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Past;
 use crate::records::history::Found;
-use crate::report::figures::letter;
+use crate::report::figures::{Group, letter};
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{
-    Form, Measure, Text, bytes, code, count, grouped, id, iso_period, nearest_frame, number, strong,
-};
+use crate::text::{Form, Text, bytes, code, count, grouped, id, iso_period, number, strong};
 
 /// Less than the table's last digit is not said.
 const SEEN_M2: f64 = 0.0005;
@@ -62,7 +61,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Option<Section> {
     }
     section.paragraph(ages);
     section.table(coats(history));
-    section.drawings(drawings_of(inputs, "history"));
+    section.drawings(drawings_of(inputs, Group::History));
 
     section.subpart("Under this docking\u{2019}s blocks, and not coated in it");
     match &history.patches {
@@ -73,14 +72,6 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Option<Section> {
         Some(patches) => patches_of(&mut section, examined, history, patches),
     };
     Some(section)
-}
-
-fn area(area_m2: f64) -> Measure {
-    Form::Area.measure(area_m2)
-}
-
-fn range(from: f64, to: f64) -> Cell {
-    text!("{} to {}", Form::Length.measure(from), Form::Length.measure(to)).into()
 }
 
 fn dockings(examined: &Examined, history: &History) -> Table {
@@ -155,30 +146,17 @@ fn never_exposed(section: &mut Section, examined: &Examined, history: &History) 
         ),
         (Some(area_m2), false) => text!("{} in all never exposed{}:", area(area_m2), since),
     });
-    let columns = [
-        Column::name("Piece"),
-        Column::measure("x", Form::Length),
-        Column::measure("y, + to port", Form::Length),
-        Column::figure("Near frame"),
-        Column::measure("Area", Form::Area),
-        Column::text("Hidden in"),
-    ];
+    let [x, y, frame, area] = pieces::columns();
+    let columns = [Column::name("Piece"), x, y, frame, area, Column::text("Hidden in")];
     let frames = examined.project.docking.frames.as_ref();
     let rows = history.never_exposed.iter().enumerate().map(|(number, piece)| {
-        let [x0, x1, y0, y1] = piece.extent;
         let hiding = history.hiding(&examined.project, piece);
         let hidden = hiding.into_iter().map(|(docking, position, blocks)| {
             let blocks = Text::listed(blocks.into_iter().map(|block| id(block).into()));
             text!("{} {} by {}", id(history.called(docking)), id(position), blocks)
         });
-        [
-            letter(number).into(),
-            range(x0, x1),
-            range(y0, y1),
-            nearest_frame(frames, (x0 + x1) / 2.0).into(),
-            area(piece.area_m2).into(),
-            Text::joined(hidden, "; ").into(),
-        ]
+        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
+        [letter(number).into(), x, y, frame, area, Text::joined(hidden, "; ").into()]
     });
     section.table(Table::new(columns).rows(rows));
 }
@@ -268,11 +246,12 @@ fn patches_of<'s>(
     order.sort_by(|a, b| patches.pieces[*b].area_m2.total_cmp(&patches.pieces[*a].area_m2));
     let left_off = order.split_off(MOST_PIECES.min(order.len()));
     order.sort_unstable();
+    let [x, y, frame, area_column] = pieces::columns();
     let columns = [
-        Column::measure("x", Form::Length),
-        Column::measure("y, + to port", Form::Length),
-        Column::figure("Near frame"),
-        Column::measure("Area", Form::Area),
+        x,
+        y,
+        frame,
+        area_column,
         Column::text("What lies uppermost"),
         Column::figure("Age"),
         Column::text("Hidden in"),
@@ -299,13 +278,6 @@ fn patches_of<'s>(
 fn patch(examined: &Examined, history: &History, patch: &Patch) -> [Cell; 7] {
     let uppermost = patch.uppermost.and_then(|at| history.uppermost.get(at));
     let project = records(&examined.project, history.newest());
-    let hidden = project.positions.iter().zip(&patch.hidden_by);
-    let hidden = hidden.filter(|(_, blocks)| !blocks.is_empty()).map(|(position, blocks)| {
-        let blocks = blocks.iter().filter_map(|n| project.blocks.get(*n));
-        let blocks = Text::listed(blocks.map(|block| id(&block.id).into()));
-        text!("{} by {}", id(&position.id), blocks)
-    });
-    let [x0, x1, y0, y1] = patch.extent;
     let what = what(history, uppermost);
     let (what, age): (Text, Cell) = match uppermost.map(|part| (part.lies, part.age_d)) {
         Some((Lies::Coat(day), days)) => {
@@ -313,15 +285,9 @@ fn patch(examined: &Examined, history: &History, patch: &Patch) -> [Cell; 7] {
         }
         _ => (what, Cell::DoesNotApply),
     };
-    [
-        range(x0, x1),
-        range(y0, y1),
-        nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0).into(),
-        area(patch.area_m2).into(),
-        what.into(),
-        age,
-        Text::joined(hidden, "; ").into(),
-    ]
+    let [x, y, frame, area] =
+        pieces::cells(patch.extent, patch.area_m2, project.docking.frames.as_ref());
+    [x, y, frame, area, what.into(), age, hidden_by(project, &patch.hidden_by).into()]
 }
 
 /// What lies uppermost, in words.
@@ -445,11 +411,6 @@ fn older_coats_line(history: &History) -> Option<Text> {
         more(pieces.len() - 1),
         since
     ))
-}
-
-fn place([x0, x1, y0, y1]: [f64; 4]) -> Text {
-    let length = |value: f64| Form::Length.measure(value).decimals(2);
-    text!("x {} to {}, y {} to {}", length(x0), length(x1), length(y0), length(y1))
 }
 
 fn more(count: usize) -> String {

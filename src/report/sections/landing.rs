@@ -2,6 +2,7 @@
 //! position for the next team.
 
 use super::drawings::drawings_of;
+use super::pieces::{centimetres, metres};
 use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
@@ -17,6 +18,7 @@ use crate::records::blocks::BlockRow;
 use crate::records::checks::called;
 use crate::records::drafts::Occasion;
 use crate::records::positions::Position;
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Text, count, id, number, strong};
@@ -54,7 +56,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.list(ASSUMPTIONS.map(Text::from));
     if let Some(arrival) = examined.recomputed.ship.survey(None, Occasion::Arrival) {
         section.part("Arrival");
-        section.drawings(drawings_at(inputs, "landing-drafts", None));
+        section.drawings(drawings_at(inputs, Group::LandingDrafts, None));
         survey(&mut section, examined, arrival, None);
     }
     let landings = project.positions.iter().zip(&examined.recomputed.landings);
@@ -66,18 +68,10 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
 }
 
 /// The drawings of a group that show a position, or the ship without one.
-fn drawings_at(inputs: &Inputs<'_>, group: &str, position: Option<&str>) -> Vec<usize> {
+fn drawings_at(inputs: &Inputs<'_>, group: Group, position: Option<&str>) -> Vec<usize> {
     let mut drawings = drawings_of(inputs, group);
     drawings.retain(|n| inputs.drawings[*n].position.as_deref() == position);
     drawings
-}
-
-fn metres(value_m: f64) -> Measure {
-    Form::Length.measure(value_m)
-}
-
-fn centimetres(value_m: f64) -> Measure {
-    metres(value_m).decimals(2)
 }
 
 fn tonnes(value_t: f64) -> Measure {
@@ -182,13 +176,13 @@ impl At<'_> {
                 section.paragraph("Drafts before landing were not recorded.");
             }
             Some(drafts) => {
-                section.drawings(self.drawings("landing-drafts"));
+                section.drawings(self.drawings(Group::LandingDrafts));
                 survey(section, self.examined, drafts, Some(self.landing));
             }
         }
         section.subpart("From first touch to landed");
         self.touch(section);
-        section.drawings(self.drawings("landing-curve"));
+        section.drawings(self.drawings(Group::LandingCurve));
         section.subpart("Water");
         self.water(section);
         section.subpart("Load as the water falls");
@@ -201,7 +195,7 @@ impl At<'_> {
         self.checks(section);
     }
 
-    fn drawings(&self, group: &str) -> Vec<usize> {
+    fn drawings(&self, group: Group) -> Vec<usize> {
         drawings_at(self.inputs, group, Some(&self.position.id))
     }
 
@@ -334,7 +328,7 @@ impl At<'_> {
             section.paragraph("No water level was recorded.");
             return;
         }
-        section.drawings(self.drawings("landing-water"));
+        section.drawings(self.drawings(Group::LandingWater));
         let rate = |m_per_h: f64| Form::LevelRate.measure(m_per_h);
         let columns = [
             Column::text("Fall of the water"),
@@ -406,7 +400,7 @@ impl At<'_> {
             }
             return;
         }
-        section.drawings(self.drawings("landing-fall"));
+        section.drawings(self.drawings(Group::LandingFall));
         let every = (all - 1).div_ceil(MOST).max(1);
         let listed =
             landing.loads.iter().enumerate().filter(|(n, _)| n % every == 0 || n + 1 == all);
@@ -460,7 +454,7 @@ impl At<'_> {
             section.paragraph("No gap was measured.");
             return;
         }
-        section.drawings(self.drawings("landing-gaps"));
+        section.drawings(self.drawings(Group::LandingGaps));
         let against = match project.docking.bounds.tolerance("gap") {
             Some(tolerance) => {
                 let tolerance = Form::Small.measure(tolerance.value).as_stated();
@@ -480,7 +474,7 @@ impl At<'_> {
         let Some(loads) = self.examined.recomputed.loads.get(self.number) else { return };
         let why_not = loads.with_water(None).err();
         section.paragraph(why_not.map_or(Text::new(), |why| text!("Not recorded: {}.", why)));
-        section.drawings(self.drawings("landing-loads"));
+        section.drawings(self.drawings(Group::LandingLoads));
         let borne = loads.borne(project);
         if borne.is_empty() {
             return;

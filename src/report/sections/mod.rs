@@ -13,6 +13,7 @@ mod landing;
 mod next_team;
 mod openings;
 mod papers;
+mod pieces;
 mod plan;
 mod plating;
 mod positions;

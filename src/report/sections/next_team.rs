@@ -1,5 +1,6 @@
 //! What the next team needs to know, on one page: whatever is long is cut here and said to be cut.
 
+use super::pieces::{area, metres};
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
@@ -8,7 +9,7 @@ use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::openings::Opened;
 use crate::text;
-use crate::text::{Form, Measure, Text, and, count, id, nearest_frame, section as see, strong};
+use crate::text::{Form, Text, and, count, id, section as see, strong};
 
 /// How much of each list one page holds.
 const MOST_POSITIONS: usize = 6;
@@ -84,8 +85,8 @@ fn positions(section: &mut Section, examined: &Examined) {
         };
         [
             id(&position.id).into(),
-            lie.map(|lie| Form::Length.measure(lie.srp_station_m)).into(),
-            lie.map(|lie| Form::Length.measure(lie.centreline_offset_m)).into(),
+            lie.map(|lie| metres(lie.srp_station_m)).into(),
+            lie.map(|lie| metres(lie.centreline_offset_m)).into(),
             yaw.map(|lie| Form::Angle.measure(lie.yaw_deg)).into(),
             from.into(),
         ]
@@ -117,9 +118,9 @@ fn positions(section: &mut Section, examined: &Examined) {
 
 /// How far, and which way.
 fn toward(value_m: f64, plus: &str, minus: &str) -> Text {
-    let size = Form::Length.measure(value_m.abs());
+    let size = metres(value_m.abs());
     match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
-        (false, _) => Form::Length.measure(0.0).into(),
+        (false, _) => metres(0.0).into(),
         (true, true) => text!("{} {}", size, plus),
         (true, false) => text!("{} {}", size, minus),
     }
@@ -143,29 +144,11 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
         Some(area_m2) => {
             section.paragraph(text!(
                 "{} in {}, under blocks in every position, and so neither blasted nor painted:",
-                Form::Area.measure(area_m2),
+                area(area_m2),
                 count(pieces.len(), "piece", "pieces")
             ));
-            let frames = examined.project.docking.frames.as_ref();
-            let columns = [
-                Column { form: Some(Form::Length), ..Column::name("x") },
-                Column { form: Some(Form::Length), ..Column::name("y, + to port") },
-                Column::figure("Near frame"),
-                Column::measure("Area", Form::Area),
-                Column::text("Hidden in"),
-            ];
-            let metres = |value: f64| Form::Length.measure(value).decimals(2);
-            let rows = pieces.iter().take(MOST_PIECES).map(|piece| {
-                let [x0, x1, y0, y1] = piece.extent;
-                [
-                    text!("{} to {}", metres(x0), metres(x1)).into(),
-                    text!("{} to {}", metres(y0), metres(y1)).into(),
-                    nearest_frame(frames, (x0 + x1) / 2.0).into(),
-                    Form::Area.measure(piece.area_m2).into(),
-                    hidden_by(&examined.project, piece).into(),
-                ]
-            });
-            section.table(Table::new(columns).rows(rows));
+            let largest = pieces.iter().take(MOST_PIECES).copied();
+            section.table(super::exposure::never_exposed(&examined.project, largest));
             let stand = "more stand in";
             more(section, "The largest are listed;", pieces.len(), MOST_PIECES, stand, "exposure");
         }
@@ -199,7 +182,6 @@ fn shift_to_choose(section: &mut Section, examined: &Examined) {
 fn short_clearances(section: &mut Section, examined: &Examined) {
     section.part("Openings too near a block");
     let project = &examined.project;
-    let metres = |value: f64| -> Measure { Form::Length.measure(value) };
     let mut short: Vec<(f64, [Cell; 5])> = Vec::new();
     let (mut held, mut not_held) = (0, 0);
     for (n, opening) in project.openings.iter().enumerate() {
@@ -295,20 +277,6 @@ fn undone(section: &mut Section, examined: &Examined) {
         closed(project).into(),
         tested(project).into(),
     ]));
-}
-
-/// The blocks that hid a piece, position by position.
-pub(super) fn hidden_by(project: &Project, piece: &Piece) -> String {
-    let positions = project.positions.iter().zip(&piece.hidden_by);
-    let each = positions.map(|(position, blocks)| {
-        let names: Vec<&str> = blocks
-            .iter()
-            .filter_map(|n| project.blocks.get(*n))
-            .map(|block| block.id.as_str())
-            .collect();
-        format!("{} by {}", position.id, and(&names))
-    });
-    each.collect::<Vec<_>>().join("; ")
 }
 
 /// Openings with an entry of which something holds, each once, in the order of the records.

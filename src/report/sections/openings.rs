@@ -1,5 +1,6 @@
 //! The openings: how clear of the blocks they were, and when they were opened, closed and tested.
 
+use super::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::subject::Subject;
@@ -94,12 +95,11 @@ fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Tab
         columns.push(Column::name(text!("{}: nearest", name())).share(1.0));
     }
     let rows = project.openings.iter().enumerate().map(|(n, opening)| {
-        let metres = |value: f64| Form::Length.measure(value);
         let mut row: Vec<Cell> = vec![
             id(&opening.id).into(),
             opening.kind.replace('-', " ").into(),
-            metres(opening.centre.x).decimals(2).into(),
-            metres(opening.centre.y).decimals(2).into(),
+            centimetres(opening.centre.x).into(),
+            centimetres(opening.centre.y).into(),
             size(&opening.outline).into(),
             opening.wants_clear_m(&project.docking.bounds).map(metres).into(),
         ];
@@ -127,13 +127,10 @@ fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Tab
 }
 
 fn size(outline: &Outline) -> Text {
-    let metres = |value: f64| Form::Length.measure(value);
     match outline {
         Outline::Round { diameter_m, .. } => text!("\u{d8} {}", metres(*diameter_m)),
-        Outline::Rectangular(outline) => text!(
-            "{} \u{d7} {}",
-            metres(outline.length_m).decimals(2),
-            metres(outline.width_m).decimals(2)
-        ),
+        Outline::Rectangular(outline) => {
+            text!("{} \u{d7} {}", centimetres(outline.length_m), centimetres(outline.width_m))
+        }
     }
 }

@@ -1,8 +1,10 @@
 //! The block plan and the openings on it.
 
 use super::drawings::drawings_of;
+use super::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, count, id};
@@ -18,7 +20,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
             counts(blocks)
         )
     });
-    section.drawings(drawings_of(inputs, "plan"));
+    section.drawings(drawings_of(inputs, Group::Plan));
 
     section.part("Blocks left out, and why");
     let left_out = blocks.iter().filter_map(|block| {
@@ -54,15 +56,14 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         Column::name("Cap").mm(15.0),
         Column::name("Stands in").mm(15.0),
     ];
-    let metres = |value: f64| Form::Length.measure(value);
     let rows = blocks.iter().map(|block| {
         [
             id(&block.id).into(),
             row(block.row).into(),
             metres(block.cap.centre.x).into(),
             metres(block.cap.centre.y).into(),
-            metres(block.cap.length_m).decimals(2).into(),
-            metres(block.cap.width_m).decimals(2).into(),
+            centimetres(block.cap.length_m).into(),
+            centimetres(block.cap.width_m).into(),
             block.height_m.map(metres).into(),
             block.top_level_m.map(metres).into(),
             Form::Angle.measure(block.cap.turn_deg).decimals(1).into(),

@@ -1,6 +1,7 @@
 //! The plating, strake by strake, and the anodes.
 
 use super::drawings::drawings_of;
+use super::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
@@ -8,7 +9,7 @@ use crate::findings::recomputed::plating::{Strake, anode_loss_pct, loss};
 use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
-use crate::report::figures::{letter, plates_beyond};
+use crate::report::figures::{Group, letter, plates_beyond};
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Figure, Form, Text, count, day, id, nearest_frame, strong};
@@ -21,7 +22,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         section.paragraph("No plate gauging and no anode was recorded.");
         return section;
     }
-    section.drawings(drawings_of(inputs, "plating"));
+    section.drawings(drawings_of(inputs, Group::Plating));
     section.part("Plating, strake by strake");
     strakes(&mut section, examined);
     section.part("Anodes");
@@ -35,40 +36,24 @@ fn strakes(section: &mut Section, examined: &Examined) {
         section.paragraph("No plate was gauged.");
         return;
     }
-    let [plate, x, y, original, found, lost, share, limit] = place_columns();
     let columns = [
         Column::name("Strake").mm(13.0),
         Column::figure("No.").mm(9.0),
         Column::measure("Mean loss", Form::Plate).mm(13.0),
-        Column { head: "Worst plate".into(), ..plate.mm(12.0) },
-        x.mm(13.0),
-        y.mm(13.0),
-        original.mm(15.0),
-        found.mm(13.0),
-        lost.mm(12.0),
-        share.mm(14.0),
-        limit.mm(20.0),
-        Column::outcome().share(1.0),
     ];
+    let columns = columns.into_iter().chain(place_columns("Worst plate"));
+    let columns = columns.chain([Column::outcome().share(1.0)]);
     let strakes = &examined.recomputed.strakes;
     let rows = strakes.iter().map(|strake| {
         let mean = strake.group.as_ref().map(|group| Form::Plate.measure(group.mean_loss_m));
-        let [plate, x, y, original, found, lost, share, limit] =
-            worst(examined, strake).map_or([const { Cell::DoesNotApply }; 8], place);
-        [
+        let of_strake = [
             id(&strake.name).into(),
             (strake.gaugings.len() + strake.without_original.len()).into(),
             Cell::if_any(mean),
-            plate,
-            x,
-            y,
-            original,
-            found,
-            lost,
-            share,
-            limit,
-            Cell::outcome_of(examined.finding(&Subject::PlateLoss(strake.name.clone()))),
-        ]
+        ];
+        let worst = worst(examined, strake).map_or([const { Cell::DoesNotApply }; 8], place);
+        let outcome = Cell::outcome_of(examined.finding(&Subject::PlateLoss(strake.name.clone())));
+        of_strake.into_iter().chain(worst).chain([outcome]).collect()
     });
     let about = text!(
         "{}. {} is how many gaugings a strake has; the worst plate is the one that has used up most of what it \
@@ -76,7 +61,7 @@ fn strakes(section: &mut Section, examined: &Examined) {
         gauged(examined),
         strong("No.")
     );
-    section.table(Table::new(columns).rows(rows).about(about).small());
+    section.table(Table::new(columns).rows_of_any(rows).about(about).small());
     for strake in strakes {
         let original = examined.finding(&Subject::PlateOriginal(strake.name.clone()));
         if let Some(thicker) = original.filter(|finding| finding.outcome == Outcome::Differs) {
@@ -84,43 +69,19 @@ fn strakes(section: &mut Section, examined: &Examined) {
         }
     }
 
-    let [plate, x, y, original, found, lost, share, limit] = place_columns();
-    let columns = [
-        Column::name("Letter"),
-        Column::name("Strake"),
-        plate,
-        x,
-        y,
-        original,
-        found,
-        lost,
-        share,
-        limit,
-        Column::figure("Near frame"),
-        Column::text("Note"),
-    ];
+    let columns = [Column::name("Letter"), Column::name("Strake")].into_iter();
+    let columns = columns.chain(place_columns("Plate"));
+    let columns = columns.chain([Column::figure("Near frame"), Column::text("Note")]);
     let beyond = plates_beyond(examined).into_iter().enumerate().map(|(n, at)| {
         let gauging = &project.plating[at];
         let frames = project.docking.frames.as_ref();
         let frame = gauging.hull.and_then(|hull| nearest_frame(frames, hull.x));
-        let [plate, x, y, original, found, lost, share, limit] = place(gauging);
-        [
-            letter(n).into(),
-            id(&gauging.strake).into(),
-            plate,
-            x,
-            y,
-            original,
-            found,
-            lost,
-            share,
-            limit,
-            frame.into(),
-            Cell::if_any(gauging.notes.as_deref()),
-        ]
+        let note = Cell::if_any(gauging.notes.as_deref());
+        let named = [letter(n).into(), id(&gauging.strake).into()].into_iter();
+        named.chain(place(gauging)).chain([frame.into(), note]).collect()
     });
     let about = "Places beyond their limit, with their letters on the map:";
-    section.table(Table::new(columns).rows(beyond).about(about).small());
+    section.table(Table::new(columns).rows_of_any(beyond).about(about).small());
 }
 
 /// How many gaugings, of how many strakes, from which day to which.
@@ -143,27 +104,26 @@ fn worst<'a>(examined: &'a Examined, strake: &Strake) -> Option<&'a Gauging> {
     examined.project.plating.get(*strake.gaugings.get(number)?)
 }
 
-fn place_columns() -> [Column; 8] {
+fn place_columns(plate: &str) -> [Column; 8] {
     [
-        Column::name("Plate"),
-        Column::measure("x", Form::Length),
-        Column::measure("y", Form::Length),
-        Column::measure("Original", Form::Plate),
-        Column::measure("Found", Form::Plate),
-        Column::measure("Loss", Form::Plate),
-        Column::measure("Loss", Form::Ratio),
-        Column::name("Limit"),
+        Column::name(plate).mm(12.0),
+        Column::measure("x", Form::Length).mm(13.0),
+        Column::measure("y", Form::Length).mm(13.0),
+        Column::measure("Original", Form::Plate).mm(15.0),
+        Column::measure("Found", Form::Plate).mm(13.0),
+        Column::measure("Loss", Form::Plate).mm(12.0),
+        Column::measure("Loss", Form::Ratio).mm(14.0),
+        Column::name("Limit").mm(20.0),
     ]
 }
 
 /// A gauging with what is lost there.
 fn place(gauging: &Gauging) -> [Cell; 8] {
     let lost = loss(gauging);
-    let coordinate = |m: f64| Form::Length.measure(m).decimals(2);
     [
         id(&gauging.plate).into(),
-        gauging.hull.map(|hull| coordinate(hull.x)).into(),
-        gauging.hull.map(|hull| coordinate(hull.y)).into(),
+        gauging.hull.map(|hull| centimetres(hull.x)).into(),
+        gauging.hull.map(|hull| centimetres(hull.y)).into(),
         gauging.original_m.map(|m| Form::Plate.measure(m)).into(),
         Form::Plate.measure(gauging.measured_m).into(),
         Cell::if_any(lost.map(|lost| Form::Plate.measure(lost.m))),
@@ -196,13 +156,12 @@ fn anodes(section: &mut Section, examined: &Examined) {
         Column::outcome(),
         Column::text("Note"),
     ];
-    let coordinate = |m: f64| Form::Length.measure(m).decimals(2);
     let kilograms = |t: f64| Form::Kilograms.measure(t).decimals(1);
     let rows = anodes.iter().map(|anode| {
         [
             id(&anode.id).into(),
-            anode.hull.map(|hull| coordinate(hull.x)).into(),
-            anode.hull.map(|hull| coordinate(hull.y)).into(),
+            anode.hull.map(|hull| centimetres(hull.x)).into(),
+            anode.hull.map(|hull| centimetres(hull.y)).into(),
             anode.mass_fitted_t.map(kilograms).into(),
             anode.mass_found_t.map(kilograms).into(),
             Cell::if_any(anode_loss_pct(anode).map(|pct| Form::Ratio.measure(pct))),

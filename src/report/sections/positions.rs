@@ -1,5 +1,6 @@
 //! Each docking position: planned, recorded and fitted, with the sightings it rests on.
 
+use super::pieces::metres;
 use crate::calc::positions::Agreement;
 use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;
@@ -82,9 +83,9 @@ fn compared<const N: usize>(rows: [[Cell; 5]; N]) -> Table {
 }
 
 fn lengths(what: &str, [planned, recorded, fitted]: Three) -> [Cell; 5] {
-    let metres = |value: Option<f64>| value.map(|value| Form::Length.measure(value)).into();
+    let length = |value: Option<f64>| value.map(metres).into();
     let difference = less(recorded, fitted).map(|less| Form::Small.measure(less).signed());
-    [what.into(), metres(planned), metres(recorded), metres(fitted), difference.into()]
+    [what.into(), length(planned), length(recorded), length(fitted), difference.into()]
 }
 
 fn less(a: Option<f64>, b: Option<f64>) -> Option<f64> {
@@ -134,7 +135,6 @@ fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecompu
         Column::text("Read by"),
         Column::name("At").mm(34.0),
     ];
-    let metres = |value: f64| Form::Length.measure(value);
     // Where nothing was read there is no residual.
     let residual = |read: Option<f64>, residual: Option<f64>| match read {
         None => Cell::DoesNotApply,

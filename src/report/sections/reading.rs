@@ -1,11 +1,13 @@
 //! How to read the record: axes, and the words in which this project states its datums.
 
 use super::drawings::drawings_of;
+use super::pieces::{centimetres, metres};
 use crate::findings::finding::Outcome;
 use crate::pages::{Cell, Column, Section, Table};
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Measure, System, strong};
+use crate::text::{Form, System, strong};
 
 /// Which way each figure counts.
 const SIGNS: [[&str; 2]; 5] = [
@@ -46,7 +48,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         strong("Hull axes"),
         strong("Dock axes")
     ));
-    section.drawings(drawings_of(inputs, "axes"));
+    section.drawings(drawings_of(inputs, Group::Axes));
     section.paragraph(
         "A docking position is where the SRP lies: its station, the offset of the centreline there, and the yaw. \
          When the ship is moved aft, the station of the SRP grows smaller, and a block then bears further forward \
@@ -56,26 +58,24 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.table(Table::new(columns).rows(SIGNS.map(|row| row.map(Cell::from))));
 
     section.part("Datums and dimensions");
-    let metres = |value: Option<f64>| -> Option<Measure> {
-        value.map(|value| Form::Length.measure(value).decimals(2))
-    };
-    let level = |value: Option<f64>| -> Option<Measure> { value.map(|v| Form::Length.measure(v)) };
+    let length = |value: Option<f64>| -> Cell { value.map(centimetres).into() };
+    let level = |value: Option<f64>| -> Cell { value.map(metres).into() };
     let rise = dock.declivity_pct.map(|pct| Form::Ratio.measure(pct).decimals(2));
     let facts: [(&str, Cell); 15] = [
         ("Stern reference point (SRP)", ship.stern_reference_point.as_ref().into()),
         ("Station 0 of the dock", dock.datum.as_ref().into()),
         ("Levels are counted from", dock.level_datum.as_ref().into()),
         ("Draft marks measure from", ship.draft_marks_datum.as_ref().into()),
-        ("Length over all", metres(ship.length_overall_m).into()),
-        ("Length between perpendiculars", metres(ship.length_between_perpendiculars_m).into()),
-        ("Moulded breadth", metres(ship.breadth_m).into()),
-        ("Aft perpendicular, x", metres(ship.aft_perpendicular_x_m).into()),
-        ("Forward perpendicular, x", metres(ship.forward_perpendicular_x_m).into()),
-        ("Foremost point of the hull, x", metres(ship.foremost_x_m).into()),
+        ("Length over all", length(ship.length_overall_m)),
+        ("Length between perpendiculars", length(ship.length_between_perpendiculars_m)),
+        ("Moulded breadth", length(ship.breadth_m)),
+        ("Aft perpendicular, x", length(ship.aft_perpendicular_x_m)),
+        ("Forward perpendicular, x", length(ship.forward_perpendicular_x_m)),
+        ("Foremost point of the hull, x", length(ship.foremost_x_m)),
         ("Kind of dock", dock.kind.as_ref().into()),
-        ("Level of the floor at station 0", level(dock.floor_level_m).into()),
+        ("Level of the floor at station 0", level(dock.floor_level_m)),
         ("Rise of the floor toward the bow", rise.into()),
-        ("Level of the sill", level(dock.sill_level_m).into()),
+        ("Level of the sill", level(dock.sill_level_m)),
         (
             "Offset of times written without one",
             docking.offset.map(|offset| format!("UTC{offset}")).into(),
@@ -98,8 +98,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
                 Column::measure("Spacing", Form::Length),
             ];
             let rows = frames.stretches.iter().map(|stretch| {
-                let metres = |value: f64| Form::Length.measure(value).into();
-                [stretch.from_frame.into(), metres(stretch.x_m), metres(stretch.spacing_m)]
+                let [x, spacing] = [stretch.x_m, stretch.spacing_m].map(|m| metres(m).into());
+                [stretch.from_frame.into(), x, spacing]
             });
             section.table(Table::new(columns).rows(rows));
         }

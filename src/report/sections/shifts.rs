@@ -4,6 +4,7 @@ use super::drawings::drawings_of;
 use crate::findings::shifts::answer::{Answer, LeavingOut};
 use crate::findings::shifts::sentences;
 use crate::pages::{Cell, Column, Section, Table};
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Text, id, strong};
@@ -19,7 +20,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     };
     section.paragraph(sentences::asked(answer));
     section.list(answer.answer.iter().cloned());
-    section.drawings(drawings_of(inputs, "shifts"));
+    section.drawings(drawings_of(inputs, Group::Shifts));
     section.table(bands(answer));
     if !answer.leaving_out.is_empty() {
         section.part("Leaving blocks out");

@@ -39,7 +39,7 @@ fn the_sample_has_a_row_for_every_file_with_dates() {
     let examined = sample();
     let drawings = drawings(&examined);
     no_texts_overlap(&drawings, "chronology");
-    let line = of_group(&drawings, "chronology")[0];
+    let line = of_group(&drawings, Group::Chronology)[0];
     let texts = texts(line);
     for sheet in &examined.project.sheets {
         let path = sheet.spec.path;
@@ -64,7 +64,7 @@ fn a_tick_stands_at_its_time() {
     let dates = ["2031-04-01T00:00:00Z", "2031-04-03T12:00:00Z", "2013-04-03T12:00:00Z"];
     let drawings = drawings(&with_period(period, "", &dates));
     check(&drawings);
-    let line = of_group(&drawings, "chronology")[0];
+    let line = of_group(&drawings, Group::Chronology)[0];
     let wanted = [0.0, 2.5 / 4.0].map(|part| LINE_MM.0 + part * (LINE_MM.1 - LINE_MM.0));
     let found = ticks(line);
     assert_eq!(found.len(), 2, "{found:?}");
@@ -82,7 +82,7 @@ fn a_dock_whose_times_are_not_all_known_is_not_guessed_at() {
     let period = "began = 2031-04-01\nended = 2031-04-05\n";
     let drawings = drawings(&with_period(period, open, &[]));
     check(&drawings);
-    let line = of_group(&drawings, "chronology")[0];
+    let line = of_group(&drawings, Group::Chronology)[0];
     assert!(
         !texts(line)
             .iter()
@@ -112,10 +112,10 @@ fn long_short_and_missing_periods_stay_legible() {
         let drawings = drawings(&examined);
         check(&drawings);
         no_texts_overlap(&drawings, "chronology");
-        assert_eq!(of_group(&drawings, "chronology").len(), 1, "{period}");
+        assert_eq!(of_group(&drawings, Group::Chronology).len(), 1, "{period}");
     }
     let backward = with_period("began = 2031-04-09\nended = 2031-04-03\n", "", &at);
-    assert!(of_group(&drawings(&backward), "chronology").is_empty());
+    assert!(of_group(&drawings(&backward), Group::Chronology).is_empty());
     let undated = with_period("began = 2031-04-03\nended = 2031-04-09\n", "", &[]);
-    assert!(of_group(&drawings(&undated), "chronology").is_empty());
+    assert!(of_group(&drawings(&undated), Group::Chronology).is_empty());
 }

@@ -5,14 +5,15 @@ use chrono::{DateTime, Datelike, FixedOffset, Timelike};
 use super::super::tests::{
     bottom, check, docking, examined, keel_blocks, of_group, positions, sample, texts,
 };
-use super::super::{Drawing, drawings};
+use super::super::{Drawing, Group, drawings};
 use crate::findings::Examined;
 
-const GROUPS: [&str; 4] = ["coating-map", "coating-times", "coating-climate", "coating-film"];
+const GROUPS: [Group; 4] =
+    [Group::CoatingMap, Group::CoatingTimes, Group::CoatingClimate, Group::CoatingFilm];
 
 fn of_coating(examined: &Examined) -> Vec<Drawing> {
     let mut drawings = drawings(examined);
-    drawings.retain(|drawing| drawing.group.word().starts_with("coating"));
+    drawings.retain(|drawing| drawing.name.starts_with("coating"));
     drawings
 }
 
@@ -62,18 +63,18 @@ fn the_sample_has_its_drawings_and_they_are_legible() {
 fn the_words_beside_the_drawings_say_the_real_figures() {
     let examined = sample();
     let drawings = of_coating(&examined);
-    let alt = |group: &str| -> String {
+    let alt = |group: Group| -> String {
         of_group(&drawings, group).iter().map(|drawing| drawing.alt.as_str()).collect()
     };
     let coating = &examined.recomputed.coating;
     let keel = coating.zones[0].completeness().expect("a scheme and coats");
-    let map = alt("coating-map");
+    let map = alt(Group::CoatingMap);
     assert!(map.contains(&format!("A of {:.3} m\u{b2} in KL, no coat", keel.none_m2)), "{map}");
-    let times = alt("coating-times");
+    let times = alt(Group::CoatingTimes);
     for coat in &examined.project.coats {
         assert!(times.contains(&format!("{} from ", coat.name)), "{}: {times}", coat.name);
     }
-    let film = alt("coating-film");
+    let film = alt(Group::CoatingFilm);
     for film_of in &coating.film {
         let zone = &examined.project.zones[film_of.zone].id;
         let said =
@@ -87,7 +88,7 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
 fn bars_stand_at_their_hours() {
     let examined = sample();
     let drawings = of_coating(&examined);
-    let times = of_group(&drawings, "coating-times");
+    let times = of_group(&drawings, Group::CoatingTimes);
     let texts = texts(times[0]);
     let at = |text: &str| {
         texts.iter().find(|t| t.text == text).map(|t| t.area.middle().x).expect("a number")
@@ -113,7 +114,7 @@ fn bars_stand_at_their_hours() {
 #[test]
 fn what_was_too_late_says_so() {
     let drawings = of_coating(&sample());
-    let texts: Vec<String> = of_group(&drawings, "coating-times")
+    let texts: Vec<String> = of_group(&drawings, Group::CoatingTimes)
         .into_iter()
         .flat_map(texts)
         .map(|text| text.text)
@@ -127,7 +128,7 @@ fn what_was_too_late_says_so() {
 fn histograms_hold_every_reading() {
     let examined = sample();
     let drawings = of_coating(&examined);
-    let drawing = of_group(&drawings, "coating-film")[0];
+    let drawing = of_group(&drawings, Group::CoatingFilm)[0];
     let texts = texts(drawing);
     // The first histogram stands in the upper left corner, its frame 33 mm high.
     let (wide, high) = (170.0 / 3.0, 47.0);
@@ -222,9 +223,13 @@ fn thirty_zones_with_long_ids_stay_legible() {
     let drawings =
         of_coating(&examined(&coating_files(30, "zone-\u{8258}-of-the-bottom-number-00000")));
     check(&drawings);
-    let few = |group: &str| of_group(&drawings, group).len();
-    assert!(few("coating-times") >= 2 && few("coating-film") >= 7 && few("coating-climate") == 2);
-    for group in ["coating-times", "coating-climate", "coating-film"] {
+    let few = |group: Group| of_group(&drawings, group).len();
+    assert!(
+        few(Group::CoatingTimes) >= 2
+            && few(Group::CoatingFilm) >= 7
+            && few(Group::CoatingClimate) == 2
+    );
+    for group in [Group::CoatingTimes, Group::CoatingClimate, Group::CoatingFilm] {
         let of: Vec<Drawing> = of_group(&drawings, group).into_iter().cloned().collect();
         no_texts_overlap(&of);
     }
@@ -234,11 +239,11 @@ fn thirty_zones_with_long_ids_stay_legible() {
 fn coats_that_are_missing_are_marked_and_coats_too_soon_say_so() {
     let drawings = of_coating(&examined(&coating_files(2, "Z")));
     check(&drawings);
-    let map = of_group(&drawings, "coating-map");
+    let map = of_group(&drawings, Group::CoatingMap);
     assert!(map[0].alt.contains("lacking coat 4"), "{}", map[0].alt);
     // Blocks hid some of it, which got no coat.
     assert!(map.iter().any(|drawing| drawing.alt.contains("no coat")));
-    let times = of_group(&drawings, "coating-times");
+    let times = of_group(&drawings, Group::CoatingTimes);
     let soon = texts(times[0]).iter().filter(|text| text.text == "too soon").count();
     assert!(soon >= 2, "{soon}");
 }
@@ -249,7 +254,7 @@ fn steel_of_which_nothing_can_be_said_is_marked_so() {
     files.retain(|(path, _)| *path != "coating/scheme.csv");
     let drawings = of_coating(&examined(&files));
     check(&drawings);
-    let map = of_group(&drawings, "coating-map");
+    let map = of_group(&drawings, Group::CoatingMap);
     assert!(map[0].caption.contains("whole scheme 0.00 m\u{b2}"), "{}", map[0].caption);
     assert!(texts(map[0]).iter().any(|text| text.text == "not recorded"));
 }

@@ -4,18 +4,18 @@ use super::super::tests::{
     bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
     texts,
 };
-use super::super::{Drawing, drawings};
+use super::super::{Drawing, Group, drawings};
 
-const GROUPS: [&str; 6] = [
-    "landing-drafts",
-    "landing-curve",
-    "landing-water",
-    "landing-fall",
-    "landing-loads",
-    "landing-gaps",
+const GROUPS: [Group; 6] = [
+    Group::LandingDrafts,
+    Group::LandingCurve,
+    Group::LandingWater,
+    Group::LandingFall,
+    Group::LandingLoads,
+    Group::LandingGaps,
 ];
 
-fn of<'a>(drawings: &'a [Drawing], group: &str, position: &str) -> Vec<&'a Drawing> {
+fn of<'a>(drawings: &'a [Drawing], group: Group, position: &str) -> Vec<&'a Drawing> {
     let mut of = of_group(drawings, group);
     of.retain(|drawing| drawing.position.as_deref() == Some(position));
     of
@@ -36,7 +36,7 @@ fn every_position_of_the_sample_has_its_drawings() {
 fn the_words_beside_the_drawings_say_the_real_figures() {
     let examined = sample();
     let drawings = drawings(&examined);
-    let alt = |group: &str| -> String {
+    let alt = |group: Group| -> String {
         of(&drawings, group, "P1").iter().map(|drawing| drawing.alt.as_str()).collect()
     };
     let finding = |id: &str| {
@@ -45,10 +45,10 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
         figure.map(|figure| figure.plain()).unwrap_or_default()
     };
     for (group, id) in [
-        ("landing-curve", "landing.P1.gm"),
-        ("landing-curve", "landing.P1.trim"),
-        ("landing-water", "landing.P1.water_touched"),
-        ("landing-water", "landing.P1.water_landed"),
+        (Group::LandingCurve, "landing.P1.gm"),
+        (Group::LandingCurve, "landing.P1.trim"),
+        (Group::LandingWater, "landing.P1.water_touched"),
+        (Group::LandingWater, "landing.P1.water_landed"),
     ] {
         let figure = finding(id);
         assert!(
@@ -57,10 +57,18 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
             alt(group)
         );
     }
-    assert!(alt("landing-drafts").contains("3.48 m, set aside"), "{}", alt("landing-drafts"));
-    assert!(alt("landing-loads").contains("on K28"), "{}", alt("landing-loads"));
-    assert!(alt("landing-loads").contains("Left out: BS6."), "{}", alt("landing-loads"));
-    assert!(alt("landing-gaps").contains("the greatest 47 mm at K64"), "{}", alt("landing-gaps"));
+    assert!(
+        alt(Group::LandingDrafts).contains("3.48 m, set aside"),
+        "{}",
+        alt(Group::LandingDrafts)
+    );
+    assert!(alt(Group::LandingLoads).contains("on K28"), "{}", alt(Group::LandingLoads));
+    assert!(alt(Group::LandingLoads).contains("Left out: BS6."), "{}", alt(Group::LandingLoads));
+    assert!(
+        alt(Group::LandingGaps).contains("the greatest 47 mm at K64"),
+        "{}",
+        alt(Group::LandingGaps)
+    );
 }
 
 /// A bar's height against its axis is the load that the calculation found.
@@ -68,7 +76,7 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
 fn bars_are_as_high_as_the_loads() {
     let examined = sample();
     let drawings = drawings(&examined);
-    let drawing = of(&drawings, "landing-loads", "P1")[0];
+    let drawing = of(&drawings, Group::LandingLoads, "P1")[0];
     let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
     let mut highest = 0.0_f64;
     for node in document.descendants().filter(|n| n.attribute("fill") == Some("#e4e4e4")) {
@@ -159,9 +167,9 @@ fn four_hundred_blocks_are_cut_into_strips() {
     let drawings = drawings(&examined);
     check(&drawings);
     no_texts_overlap(&drawings, "landing");
-    assert_eq!(of(&drawings, "landing-loads", "P1").len(), 5);
-    assert_eq!(of(&drawings, "landing-gaps", "P1").len(), 5);
-    assert_eq!(of(&drawings, "landing-curve", "P1").len(), 1);
+    assert_eq!(of(&drawings, Group::LandingLoads, "P1").len(), 5);
+    assert_eq!(of(&drawings, Group::LandingGaps, "P1").len(), 5);
+    assert_eq!(of(&drawings, Group::LandingCurve, "P1").len(), 1);
 }
 
 #[test]
@@ -180,7 +188,7 @@ fn a_log_of_many_events_and_wild_levels_stays_legible() {
     check(&drawings);
     no_texts_overlap(&drawings, "landing");
     // The last reading stands alone and makes no line.
-    assert!(of(&drawings, "landing-water", "P1").len() >= 2);
+    assert!(of(&drawings, Group::LandingWater, "P1").len() >= 2);
 }
 
 #[test]
@@ -193,7 +201,7 @@ fn drafts_that_no_ship_has_are_not_drawn() {
     }
     let drawings = drawings(&examined(&files));
     check(&drawings);
-    assert!(of(&drawings, "landing-drafts", "P1").is_empty());
+    assert!(of(&drawings, Group::LandingDrafts, "P1").is_empty());
 }
 
 #[test]
@@ -208,7 +216,7 @@ fn a_position_that_cannot_be_placed_still_shows_its_water() {
         ("landing/water.csv", water.to_string()),
     ]));
     check(&drawings);
-    let water = of(&drawings, "landing-water", "P2");
+    let water = of(&drawings, Group::LandingWater, "P2");
     assert_eq!(water.len(), 1);
     assert!(water[0].name.starts_with("landing-position-2"), "{}", water[0].name);
 }
@@ -220,5 +228,5 @@ fn without_records_of_the_landing_nothing_is_drawn() {
         ("plan/blocks.csv", keel_blocks(20, 1.4, "K")),
         ("positions/positions.csv", positions(&[10.0], 0.0)),
     ]));
-    assert!(drawings.iter().all(|drawing| !drawing.group.word().starts_with("landing")));
+    assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("landing")));
 }

@@ -3,7 +3,7 @@
 use super::super::tests::{
     bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, sample, texts,
 };
-use super::super::{Drawing, drawings};
+use super::super::{Drawing, Group, drawings};
 use crate::findings::Examined;
 
 const PLATING: &str = "strake,plate,x_m,y_m,original_mm,measured_mm,loss_limit_mm\n";
@@ -44,7 +44,7 @@ fn circles(drawing: &Drawing) -> Vec<(f64, f64, f64)> {
 fn the_sample_shows_every_gauging_and_anode_once_by_count() {
     let examined = sample();
     let drawings = drawings(&examined);
-    let maps = of_group(&drawings, "plating");
+    let maps = of_group(&drawings, Group::Plating);
     no_texts_overlap(&drawings, "plating");
     // "..., scale 1:200: 92 gaugings and 8 anodes in this strip."
     let counted = |noun: &str| -> usize {
@@ -74,7 +74,7 @@ fn the_mark_tells_how_much_is_used_up_and_stands_where_it_was_gauged() {
                 A,5,50,0,20,15.5,4\n";
     let drawings = drawings(&project(rows, "", true));
     check(&drawings);
-    let maps = of_group(&drawings, "plating");
+    let maps = of_group(&drawings, Group::Plating);
     // Strips repeat a little of each other; a mark in the lap is drawn in both.
     let mut radii: Vec<(i64, f64)> = maps
         .iter()
@@ -98,7 +98,7 @@ fn what_has_no_place_or_an_impossible_one_is_counted() {
     let rows = "A,1,10,1,20,19,4\nA,2,,,20,19,4\nA,3,9e5,1,20,19,4\n";
     let drawings = drawings(&project(rows, "AN1,,,10,5,yes\nAN2,12,1,10,5,\n", false));
     check(&drawings);
-    let maps = of_group(&drawings, "plating");
+    let maps = of_group(&drawings, Group::Plating);
     let caption = &maps[0].caption;
     assert!(
         caption.contains("Without x and y, and so not drawn: 1 gauging and 1 anode."),
@@ -108,7 +108,7 @@ fn what_has_no_place_or_an_impossible_one_is_counted() {
     assert!(caption.contains("Outline of the bottom not recorded"), "{caption}");
     assert!(texts(maps[0]).iter().any(|text| text.text == "anode, renewal not recorded"));
     let nothing = super::super::drawings(&project("A,2,,,20,19,4\n", "", true));
-    assert!(of_group(&nothing, "plating").is_empty());
+    assert!(of_group(&nothing, Group::Plating).is_empty());
 }
 
 #[test]
@@ -125,5 +125,5 @@ fn two_thousand_gaugings_and_anodes_side_by_side_stay_legible() {
     let drawings = drawings(&project(&rows, &anodes, true));
     check(&drawings);
     no_texts_overlap(&drawings, "plating");
-    assert!(of_group(&drawings, "plating").iter().any(|map| map.caption.contains("left out")));
+    assert!(of_group(&drawings, Group::Plating).iter().any(|map| map.caption.contains("left out")));
 }
