@@ -5,19 +5,15 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::page::Page;
-use super::print;
 use super::program::PROGRAM;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use super::terminal::Terminal;
 use crate::bundle::error::BundleError;
-use crate::findings::shifts::answer::{Aim, Answer, LeavingOut, OneWay, OpeningNear};
-use crate::findings::shifts::{Earlier, Query, Refusal, answer, sentences};
-use crate::pages::{Cell, Column, Section, Table};
-use crate::text;
-use crate::text::{Form, System, Text, id};
+use crate::findings::shifts::answer::Answer;
+use crate::findings::shifts::{Earlier, Query, Refusal, answer};
+use crate::pages::{self, Section};
 use crate::units::Quantity;
 
 /// The version of the JSON form.
@@ -123,115 +119,11 @@ pub fn run(args: &Shifts) -> Status {
         let written = Written { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
         say::json(&written);
     } else {
-        say::told(&text(&found, project.docking.units));
+        let title = format!("{} in {}", found.ship, found.dock).into();
+        let section = Section { title, ..pages::shifts::section(&found, []) };
+        say::told(&Terminal::new(project.docking.units).section(&section));
     }
     if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
-}
-
-fn text(answer: &Answer, units: System) -> Page {
-    let terminal = Terminal::new(units);
-    let mut out = Page::new();
-    out.heading(&format!("{} in {}", answer.ship, answer.dock));
-    let mut paragraph = |text: &Text| {
-        out.append(terminal.paragraph(text, 0));
-    };
-    paragraph(&sentences::asked(answer));
-    paragraph(&Text::from(" "));
-    answer.answer.iter().for_each(&mut paragraph);
-    for past in &answer.past {
-        paragraph(&Text::from(" "));
-        let said = Text::joined(past.said.iter().cloned(), " ");
-        paragraph(&text!("What {} left: {}", past.docking, said));
-    }
-    let tables = [
-        ("Shifts that leave nothing under blocks a second time".to_string(), bands(&answer.ways)),
-        ("Leaving blocks out".to_string(), left_out(&answer.leaving_out)),
-        ("Openings too near a cap at that aim".to_string(), openings(answer.openings_near())),
-    ];
-    let curves = answer.ways.iter().map(|way| {
-        (format!("Bottom under blocks both before and after a shift {}", way.way), curve(way))
-    });
-    for (title, table) in tables.into_iter().chain(curves) {
-        if !table.rows.is_empty() {
-            out.push_str("\n");
-            out.append(terminal.section(Section::new(title).table(table)));
-        }
-    }
-    for caution in &answer.cautions {
-        out.push_str(&format!("\n{}\n", print::wrapped(caution, 0)));
-    }
-    out
-}
-
-/// What to aim at, and by how much it may be missed.
-fn aimed(aim: &Aim) -> [Cell; 2] {
-    let miss = sentences::miss(aim.miss_m, aim.decimals);
-    [sentences::shift(aim.way, aim.shift_m, aim.decimals).into(), miss.into()]
-}
-
-fn openings(near: &[OpeningNear]) -> Table {
-    let columns = [
-        Column::name("opening"),
-        Column::name("kind"),
-        Column::measure("clear", Form::Length),
-        Column::measure("wanted", Form::Length),
-        Column::name("nearest block"),
-    ];
-    Table::new(columns).rows(near.iter().map(|near| -> [Cell; 5] {
-        [
-            id(&near.opening).into(),
-            near.kind.replace('-', " ").into(),
-            Form::Length.measure(near.clear_m).into(),
-            near.wanted_m.map(|wanted_m| Form::Length.measure(wanted_m)).into(),
-            id(&near.block).into(),
-        ]
-    }))
-}
-
-fn bands(ways: &[OneWay]) -> Table {
-    let columns = [
-        Column::name("shift"),
-        Column::name("openings clear"),
-        Column::name("aim at"),
-        Column::figure("miss by"),
-        Column::text("near a cap there"),
-    ];
-    let bands = ways.iter().flat_map(|way| way.bands.iter().map(move |band| (way, band)));
-    Table::new(columns).rows(bands.map(|(way, band)| -> [Cell; 5] {
-        let [aim, miss] = aimed(&band.aim);
-        let span = sentences::span_inward(way.way, (band.from_m, band.to_m));
-        let near = sentences::openings_near(&band.aim);
-        [span.into(), sentences::openings_clear(band).into(), aim, miss, near.into()]
-    }))
-}
-
-fn left_out(out: &[LeavingOut]) -> Table {
-    let names = |names: &[String]| {
-        let ids = Text::joined(names.iter().map(|name| id(name).into()), ", ");
-        if ids.is_empty() { Cell::DoesNotApply } else { ids.into() }
-    };
-    let columns = [
-        Column::name("after"),
-        Column::name("before"),
-        Column::name("aim at"),
-        Column::figure("miss by"),
-        Column::text("greatest load; pressure nearest its limit"),
-    ];
-    Table::new(columns).rows(out.iter().map(|out| -> [Cell; 5] {
-        let [aim, miss] = aimed(&out.band.aim);
-        let (load, pressure) = sentences::greatest_load(&out.band.aim.loads);
-        let loads = if load == pressure { load } else { text!("{}; {}", load, pressure) };
-        [names(&out.of_second), names(&out.of_first), aim, miss, loads.into()]
-    }))
-}
-
-/// Rows of the curve that a person reads: at round shifts.
-fn curve(study: &OneWay) -> Table {
-    let columns = [Column::name("shift"), Column::measure("", Form::Area)];
-    Table::new(columns).rows(study.at_round_shifts.iter().map(|point| {
-        let shift = sentences::shift(study.way, point.shift_m, 2);
-        [shift.into(), Form::Area.measure(point.area_m2).into()]
-    }))
 }
 
 #[cfg(test)]

@@ -59,15 +59,16 @@ impl Terminal {
         out
     }
 
-    /// What stands in a section. Findings, answers and parts stand apart from what is before and behind them.
+    /// What stands in a section. Findings and answers stand apart from what is before and behind them, parts from what
+    /// is before.
     pub fn body(&self, section: &Section) -> Page {
         let mut out = Page::new();
         let mut behind_an_item = false;
         for block in &section.blocks {
-            let is_item =
-                matches!(block, Block::Finding(_) | Block::Answer(_) | Block::Heading(..));
+            let is_item = matches!(block, Block::Finding(_) | Block::Answer(_));
             let belongs = matches!(block, Block::Note(_) | Block::Code(_));
-            if !out.is_empty() && (is_item || behind_an_item && !belongs) {
+            let begins_a_part = matches!(block, Block::Heading(..));
+            if !out.is_empty() && (is_item || begins_a_part || behind_an_item && !belongs) {
                 out.push_str("\n");
             }
             out.append(self.block(block));

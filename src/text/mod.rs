@@ -40,8 +40,9 @@ pub fn grouped(hex: &str, by: usize) -> Vec<String> {
 }
 
 /// Words as a person lists them: `a`, `a and b`, `a, b and c`.
-pub fn and(words: &[&str]) -> String {
-    match words {
+pub fn and(words: &[impl AsRef<str>]) -> String {
+    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
         [] => String::new(),
         [only] => (*only).to_string(),
         [head @ .., last] => format!("{} and {last}", head.join(", ")),

@@ -48,6 +48,15 @@ fn even_keel_blocks() {
     }
 }
 
+/// A band of 6 mm, from 0.702 to 0.708 m, holds no whole centimetre: the smallest shift is not rounded past its end.
+#[test]
+fn the_smallest_shift_lies_in_its_band() {
+    let docking = Docking::new(12, 0.702, 1.41).lying(&[8.0]);
+    let text = docking.shifts(&["--reach", "1.3m"]).exits(0).squeezed();
+    let said = "Thesmallestshiftthatdoesit,withnoroomtomissitoneway,is0.702maft.";
+    assert!(text.contains(said), "{text}");
+}
+
 /// Caps longer than the room between them: no single shift, but two shifts of about half a cap.
 #[test]
 fn long_caps_take_two_shifts() {
@@ -115,7 +124,7 @@ fn leaving_out_the_block_in_the_way() {
     assert!(!why.is_empty());
     let text = docking.shifts(&["--reach", "1.0m"]).exits(3).squeezed();
     let said =
-        "LeaveoutK5Saftertheshift,andoneshiftwithonerefloodingdoesit.Aimat0.70maftofP1asshelay";
+        "LeaveoutK5Saftertheshift,andoneshiftwithonerefloodingdoesit.-Aimat0.70maftofP1asshelay";
     assert!(text.contains(said), "{text}");
 
     // Asked for, it is the answer.

@@ -6,27 +6,27 @@ use super::band::{Band, NO_WIDTH_M, SAME_M};
 
 /// A part of a band throughout which the same holds.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stretch {
+pub struct Stretch<T> {
     /// The part.
     pub band: Band,
-    /// What holds in it, by the caller's numbers.
-    pub holds: BTreeSet<usize>,
+    /// What holds in it.
+    pub holds: BTreeSet<T>,
 }
 
 /// Cuts a band at every length slid at which one of these begins or ceases to hold, from the least on; parts
-/// of no width are left out. The same number may hold over several bands.
-pub fn stretches(holding: &[(usize, Band)], band: Band) -> Vec<Stretch> {
+/// of no width are left out. The same thing may hold over several bands.
+pub fn stretches<T: Copy + Ord>(holding: &[(T, Band)], band: Band) -> Vec<Stretch<T>> {
     let ends = holding.iter().flat_map(|(_, over)| [over.from_m, over.to_m]);
     let cuts = super::contact::critical(ends, (band.from_m, band.to_m));
-    let mut found: Vec<Stretch> = Vec::new();
+    let mut found: Vec<Stretch<T>> = Vec::new();
     for pair in cuts.windows(2) {
         let part = Band { from_m: pair[0], to_m: pair[1] };
         if part.width_m() <= NO_WIDTH_M {
             continue;
         }
         let middle_m = part.middle_m();
-        let over = |(_, over): &&(usize, Band)| over.from_m < middle_m && middle_m < over.to_m;
-        let holds: BTreeSet<usize> = holding.iter().filter(over).map(|(n, _)| *n).collect();
+        let over = |(_, over): &&(T, Band)| over.from_m < middle_m && middle_m < over.to_m;
+        let holds: BTreeSet<T> = holding.iter().filter(over).map(|(n, _)| *n).collect();
         match found.last_mut().filter(|last| last.holds == holds) {
             Some(last) => last.band.to_m = part.to_m,
             None => found.push(Stretch { band: part, holds }),
@@ -91,7 +91,7 @@ mod tests {
             (9.0, 10.0, vec![7, 8]),
         ];
         assert_eq!(parts, wanted);
-        assert_eq!(stretches(&[], BAND), [Stretch { band: BAND, holds: BTreeSet::new() }]);
+        assert_eq!(stretches::<usize>(&[], BAND), [Stretch { band: BAND, holds: BTreeSet::new() }]);
     }
 
     #[test]

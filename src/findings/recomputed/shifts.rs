@@ -123,15 +123,13 @@ impl OpeningAfter {
     }
 }
 
-/// Lengths slid at which an opening lies under a cap or nearer to one than is wanted.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Nearness {
+/// An opening that lies nearer to a cap than is wanted, or under one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Near {
     /// The opening, by its number in the project's list.
     pub opening: usize,
-    /// Whether it lies under a cap there.
+    /// Whether it lies under the cap.
     pub under: bool,
-    /// The lengths slid.
-    pub over: Band,
 }
 
 /// Studies the blocks of one position against those of another, both where they bear in the first: a length
@@ -268,7 +266,7 @@ impl Shifts {
         way: Way,
         band: Band,
         without: &[usize],
-    ) -> Vec<Nearness> {
+    ) -> Vec<(Near, Band)> {
         if self.placed == Placed::Unknown {
             return Vec::new();
         }
@@ -280,9 +278,12 @@ impl Shifts {
                 short_stretches(&kept, &caps, way, band)
             };
             let wanted_m = opening.wants_clear_m(&project.docking.bounds).unwrap_or(0.0);
-            let of = move |under| move |over| Nearness { opening: n, under, over };
-            let near = over(wanted_m.max(NOT_UNDER_M)).into_iter().map(of(false));
-            near.chain(over(NOT_UNDER_M).into_iter().map(of(true))).collect::<Vec<_>>()
+            [(wanted_m.max(NOT_UNDER_M), false), (NOT_UNDER_M, true)]
+                .into_iter()
+                .flat_map(|(wanted_m, under)| {
+                    over(wanted_m).into_iter().map(move |over| (Near { opening: n, under }, over))
+                })
+                .collect::<Vec<_>>()
         };
         numbered.flat_map(one).collect()
     }

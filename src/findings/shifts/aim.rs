@@ -6,14 +6,14 @@ use super::answer::{
     Aim, AimLoads, AimOpenings, AimedBand, Choice, HiddenTwice, LeaveOut, LeavingOut, OneWay,
     OpeningNear, Pressed, PutBack, Span, TwoShifts,
 };
-use super::sentences;
+use super::sentences::{self, Spot};
 use crate::calc::shifts::{
     self, Band, Footing, MOST_LEFT_OUT, NO_WIDTH_M, Pair, Stretch, Study, Way, steady_stretches,
     stretches,
 };
 use crate::findings::recomputed::loads::{Loads, bearing_limit_kpa, loads_on};
 use crate::findings::recomputed::shifts::{
-    Before, FEW, OpeningAfter, Placed, Shifts, slid, standing,
+    Before, FEW, Near, OpeningAfter, Placed, Shifts, slid, standing,
 };
 use crate::records::Project;
 use crate::records::blocks::BlockRow;
@@ -76,15 +76,7 @@ pub struct Sought<'a> {
     pub hidden_m2: &'a dyn Fn(f64) -> f64,
 }
 
-/// Where in a band of shifts she is put.
-#[derive(Clone, Copy)]
-struct Spot {
-    shift_m: f64,
-    steady_m: f64,
-    decimals: usize,
-}
-
-impl Teller<'_> {
+impl AimFinder<'_> {
     /// A band that leaves nothing hidden, with what to aim at in it.
     pub fn aimed(&self, way: Way, band: Band, without: &[usize]) -> Aimed {
         let hidden_m2 = |_: f64| 0.0;
@@ -96,11 +88,11 @@ impl Teller<'_> {
     /// part with less room than stations are sure to is taken only if all are so narrow.
     pub fn aimed_for(&self, sought: &Sought) -> Aimed {
         let parts = self.parts(sought);
-        let faults = |stretch: &Stretch, beyond: usize, part: &Band| {
-            let openings =
-                |under| stretch.holds.iter().filter_map(move |code| of_code(*code, under));
-            let is_plug =
-                |n: &usize| self.project.openings.get(*n).is_some_and(Opening::is_docking_plug);
+        let faults = |stretch: &Stretch<Near>, beyond: usize, part: &Band| {
+            let openings = |under| stretch.holds.iter().filter(move |near| near.under == under);
+            let is_plug = |near: &&Near| {
+                self.project.openings.get(near.opening).is_some_and(Opening::is_docking_plug)
+            };
             Faults {
                 narrow: self.is_narrow(part),
                 under: openings(true).count(),
@@ -126,11 +118,11 @@ impl Teller<'_> {
         }
         let nothing = Faults { narrow: true, under: 0, near: 0, plugs_under: 0, beyond: 0 };
         let (faults, part) = best.unwrap_or((nothing, sought.band));
-        let middle = sentences::middle(sentences::as_shifts(&part));
+        let mut spot = Spot::middle(Span::from(&part));
         // What must be hit exactly is not rounded.
-        let exact = part.width_m() <= NO_WIDTH_M;
-        let shift_m = if exact { -part.middle_m() } else { middle.shift_m };
-        let spot = Spot { shift_m, steady_m: middle.miss_m, decimals: middle.decimals };
+        if part.width_m() <= NO_WIDTH_M {
+            spot.shift_m = -part.middle_m();
+        }
         Aimed { band: self.aimed_band(sought, spot, true), part, faults }
     }
 
@@ -142,10 +134,8 @@ impl Teller<'_> {
         let part = parts.iter().find(|stretch| holds(&stretch.band));
         let part = part.map_or(sought.band, |stretch| stretch.band);
         let by_loads = self.by_loads(sought, part).into_iter().map(|(band, _)| band);
-        let shifts = sentences::as_shifts(&by_loads.into_iter().find(holds).unwrap_or(part));
-        let room = |decimals| sentences::room(shift_m, shifts, decimals);
-        let decimals = if room(2) > 0.0 { 2 } else { 3 };
-        let spot = Spot { shift_m, steady_m: room(decimals), decimals };
+        let part = by_loads.into_iter().find(holds).unwrap_or(part);
+        let spot = Spot::at(shift_m, Span::from(&part));
         self.aimed_band(sought, spot, false).aim
     }
 
@@ -171,9 +161,9 @@ impl Teller<'_> {
         }
         let without: Vec<usize> = blocks.iter().chain(left_out).copied().collect();
         let study = study_without(&without);
-        let teller = Teller { project: self.project, study: &study, from: self.from.clone() };
-        let on_keel = teller.on_keel(study.study(way)).0;
-        let several = teller.all_aimed(&on_keel);
+        let finder = AimFinder { project: self.project, study: &study, from: self.from.clone() };
+        let on_keel = finder.on_keel(study.study(way)).0;
+        let several = finder.all_aimed(&on_keel);
         let best = Aimed::best(&several)?;
         (best.faults.near < near).then(|| LeaveOut {
             blocks: blocks.iter().map(|block| self.name(*block)).collect(),
@@ -183,11 +173,9 @@ impl Teller<'_> {
     }
 
     /// The band cut where an opening comes near a cap or a plug under one, or ceases to.
-    fn parts(&self, sought: &Sought) -> Vec<Stretch> {
-        let nearness = self.study.nearness(self.project, sought.way, sought.band, sought.without);
-        let holding: Vec<(usize, Band)> =
-            nearness.into_iter().map(|one| (code(one.opening, one.under), one.over)).collect();
-        stretches(&holding, sought.band)
+    fn parts(&self, sought: &Sought) -> Vec<Stretch<Near>> {
+        let near = self.study.nearness(self.project, sought.way, sought.band, sought.without);
+        stretches(&near, sought.band)
     }
 
     /// A part of a band cut where the blocks that are beyond their limit change, with those blocks.
@@ -212,22 +200,22 @@ impl Teller<'_> {
     }
 
     fn aimed_band(&self, sought: &Sought, spot: Spot, is_best: bool) -> AimedBand {
-        let shifts = sentences::as_shifts(&sought.band);
+        let shifts = Span::from(&sought.band);
         let parts = self.study.clear_parts(self.project, sought.way, sought.band, sought.without);
         let mut aim = self.aim(sought, spot, shifts);
         let clear: Vec<Band> = parts.iter().filter(|part| part.width_m() > 0.0).copied().collect();
         let clear = spans(&clear);
         aim.said = sentences::aim_in_sentences(&aim, shifts, &clear, is_best);
         AimedBand {
-            from_m: kept(shifts.0),
-            to_m: kept(shifts.1),
+            from_m: kept(shifts.from_m),
+            to_m: kept(shifts.to_m),
             openings_clear: spans(&parts),
             aim,
         }
     }
 
     /// The aim without its sentences.
-    fn aim(&self, sought: &Sought, spot: Spot, shifts: (f64, f64)) -> Aim {
+    fn aim(&self, sought: &Sought, spot: Spot, shifts: Span) -> Aim {
         let (project, study, way) = (self.project, self.study, sought.way);
         let slid_m = -spot.shift_m;
         let lie = slid(&study.lie, way, slid_m);
@@ -242,7 +230,7 @@ impl Teller<'_> {
             srp_station_m: known.then(|| kept(lie.srp_station_m)),
             centreline_offset_m: known.then(|| kept(lie.centreline_offset_m)),
             miss_m: kept(sentences::room(spot.shift_m, shifts, spot.decimals)),
-            steady_m: kept(spot.steady_m),
+            steady_m: kept(spot.room_m),
             decimals: spot.decimals,
             hidden_m2: kept((sought.hidden_m2)(slid_m)),
             openings: openings.map(|openings| self.openings(&openings)),
@@ -277,16 +265,6 @@ impl Teller<'_> {
     }
 }
 
-/// A number for an opening that is near a cap, and another for it under one.
-fn code(opening: usize, under: bool) -> usize {
-    2 * opening + usize::from(under)
-}
-
-/// The opening of such a number, if it is of that sort.
-fn of_code(number: usize, under: bool) -> Option<usize> {
-    (number % 2 == usize::from(under)).then_some(number / 2)
-}
-
 /// A number as data has it: to a millionth, and never minus nothing.
 pub fn kept(value: f64) -> f64 {
     units::fixed(value, 6).parse().unwrap_or(value)
@@ -303,14 +281,14 @@ pub fn counted_from(project: &Project, position: Option<usize>, placed: Placed) 
 }
 
 /// A study with its project.
-pub struct Teller<'a> {
+pub struct AimFinder<'a> {
     pub project: &'a Project,
     pub study: &'a Shifts,
     /// What shifts are counted from, in words.
     pub from: String,
 }
 
-impl Teller<'_> {
+impl AimFinder<'_> {
     /// A study as far as the keel stays on its blocks, and the bands that lie beyond.
     pub fn on_keel(&self, study: &Study) -> (Study, Vec<Band>) {
         on_keel(self.project, &self.study.caps, study)
@@ -509,8 +487,8 @@ impl Teller<'_> {
 
 /// Bands of lengths slid as shifts of the ship.
 fn spans(bands: &[Band]) -> Vec<Span> {
-    let shifts = bands.iter().rev().map(sentences::as_shifts);
-    shifts.map(|(from, to)| Span { from_m: kept(from), to_m: kept(to) }).collect()
+    let shifts = bands.iter().rev().map(Span::from);
+    shifts.map(|span| Span { from_m: kept(span.from_m), to_m: kept(span.to_m) }).collect()
 }
 
 /// The lengths slid athwart at which the centreline stays over every cap of the keel row that it is over

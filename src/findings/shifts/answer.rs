@@ -7,7 +7,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::calc::shifts::Way;
+use crate::calc::shifts::{Band, Way};
 use crate::findings::recomputed::shifts::Placed;
 use crate::text::Text;
 
@@ -214,11 +214,32 @@ pub struct AimedBand {
     pub aim: Aim,
 }
 
-/// From one shift to another.
+impl AimedBand {
+    /// From where to where it goes.
+    pub fn span(&self) -> Span {
+        Span { from_m: self.from_m, to_m: self.to_m }
+    }
+}
+
+/// From one shift of the ship to another.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Span {
     pub from_m: f64,
     pub to_m: f64,
+}
+
+impl From<&Band> for Span {
+    /// The ship moves against her footprints, by which a band is slid.
+    fn from(band: &Band) -> Self {
+        Self { from_m: -band.to_m, to_m: -band.from_m }
+    }
+}
+
+impl Span {
+    /// The same as a band of lengths slid.
+    pub fn slid(&self) -> Band {
+        Band { from_m: -self.to_m, to_m: -self.from_m }
+    }
 }
 
 /// A point of the curve.

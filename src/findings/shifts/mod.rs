@@ -12,7 +12,7 @@ use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::value::nearest;
 use crate::units;
-use aim::{Teller, counted_from};
+use aim::{AimFinder, counted_from};
 use answer::{Answer, Asked, OneWay};
 
 pub use super::recomputed::shifts::Query;
@@ -65,13 +65,13 @@ pub fn answer(
     if let Some((position, count)) = counts.into_iter().find(|(_, count)| *count < LEAST_BLOCKS) {
         return Err(vec![too_few(name(position), count, &left_out)]);
     }
-    let teller =
-        Teller { project, study: &study, from: counted_from(project, before, study.placed) };
-    let (fore_and_aft, _) = teller.on_keel(&study.fore_and_aft);
-    let (athwart, _) = teller.on_keel(&study.athwart);
+    let finder =
+        AimFinder { project, study: &study, from: counted_from(project, before, study.placed) };
+    let (fore_and_aft, _) = finder.on_keel(&study.fore_and_aft);
+    let (athwart, _) = finder.on_keel(&study.athwart);
     let both = [&fore_and_aft, &athwart];
     let ways: Vec<OneWay> =
-        [&study.fore_and_aft, &study.athwart].into_iter().map(|s| teller.way(s)).collect();
+        [&study.fore_and_aft, &study.athwart].into_iter().map(|s| finder.way(s)).collect();
     let outline = recomputed.bottom.is_some() && study.placed != Placed::Unknown;
     let without = |left_out: &[usize]| {
         shifts(project, recomputed, &Query { leave_out: left_out.to_vec(), ..query.clone() })
@@ -88,17 +88,17 @@ pub fn answer(
             left_out,
             overlap_m: study.overlap_m,
             outline,
-            put_back: teller.put_back(),
+            put_back: finder.put_back(),
         },
         one_shift_does: false,
         answer: Vec::new(),
-        choice: ways.iter().find_map(|way| teller.choice(way, &query.leave_out, without)),
+        choice: ways.iter().find_map(|way| finder.choice(way, &query.leave_out, without)),
         ways,
         leaving_out: both
             .into_iter()
             .flat_map(|s| s.leaving_out.iter().map(move |out| (s.way, out)))
             .filter(|(_, out)| out.count() * FEW <= study.caps.len())
-            .map(|(way, out)| teller.leaving_out(way, out))
+            .map(|(way, out)| finder.leaving_out(way, out))
             .collect(),
         two_shifts: None,
         past: earlier
@@ -109,7 +109,7 @@ pub fn answer(
     };
     answer.one_shift_does = answer.choice.is_some();
     if !answer.one_shift_does {
-        answer.two_shifts = study.pair(project).map(|pair| teller.two_shifts(&pair));
+        answer.two_shifts = study.pair(project).map(|pair| finder.two_shifts(&pair));
     }
     answer.answer = sentences::whole_answer(&answer);
     Ok(answer)

@@ -2,19 +2,19 @@
 
 use geo::MultiPolygon;
 
-use super::aim::{Sought, Teller, counted_from, kept};
+use super::aim::{AimFinder, Sought, counted_from, kept};
 use super::answer::{AfterEarlier, Aim, AimedBand, LeaveOut, OneWay, Steel, Unreached};
 use super::sentences;
 use crate::calc::history::hidden_throughout;
 use crate::calc::plane::{NO_AREA_M2, area_m2};
-use crate::calc::shifts::{Band, Way};
+use crate::calc::shifts::Way;
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::history::Docked;
 use crate::findings::recomputed::shifts::{Placed, Query, left_by, reaching};
 use crate::records::Past;
 use crate::records::Project;
 use crate::text;
-use crate::text::{Form, Text};
+use crate::text::{Form, Text, and};
 
 /// An earlier docking of the ship.
 #[derive(Debug, Clone)]
@@ -137,44 +137,44 @@ fn reached(
             .push(" Where she is to land first is not recorded, so that no landing can be named.");
         return (vec![sentence], data);
     }
-    let teller =
-        Teller { project, study: &study, from: counted_from(project, first, study.placed) };
-    data.ways = vec![teller.bare_way(&study.fore_and_aft), teller.bare_way(&study.athwart)];
-    let both = [&study.fore_and_aft, &study.athwart].map(|study| teller.on_keel(study).0);
+    let finder =
+        AimFinder { project, study: &study, from: counted_from(project, first, study.placed) };
+    data.ways = vec![finder.bare_way(&study.fore_and_aft), finder.bare_way(&study.athwart)];
+    let both = [&study.fore_and_aft, &study.athwart].map(|study| finder.on_keel(study).0);
     data.leave_out = both.iter().find_map(|study| {
         let out = study.leaving_out.first()?;
         Some(LeaveOut {
-            blocks: out.of_after.iter().map(|block| teller.name(*block)).collect(),
+            blocks: out.of_after.iter().map(|block| finder.name(*block)).collect(),
             way: study.way,
-            band: teller.aimed(study.way, out.band, &out.of_after).band,
+            band: finder.aimed(study.way, out.band, &out.of_after).band,
         })
     });
     data.hidden_again_m2 = kept(study.hidden_twice_m2(Way::ForeAndAft, 0.0));
-    data.landing = landing(&teller, &mut data);
+    data.landing = landing(&finder, &mut data);
     let without = |left_out: &[usize]| {
         let asked = Query { leave_out: left_out.to_vec(), ..asked.clone() };
         reaching(project, recomputed, &left.steel, &asked)
     };
-    data.clear_without = data.aim.as_ref().and_then(|aim| teller.clear_without(aim, &[], without));
+    data.clear_without = data.aim.as_ref().and_then(|aim| finder.clear_without(aim, &[], without));
     if let Some(out) = &data.clear_without {
         data.landing.extend(sentences::clear_without(out));
     }
-    data.landing.extend(sentences::put_back(&teller.put_back()).map(Text::from));
+    data.landing.extend(sentences::put_back(&finder.put_back()).map(Text::from));
     let mut said = vec![sentence];
     said.extend(data.landing.iter().cloned());
     (said, data)
 }
 
 /// What the plan does, and where to land, in sentences; the aim is put into the data.
-fn landing(teller: &Teller, data: &mut Unreached) -> Vec<Text> {
+fn landing(finder: &AimFinder, data: &mut Unreached) -> Vec<Text> {
     let again = text!("{} of it", Form::Area.measure(data.hidden_again_m2));
-    let place = &teller.from;
+    let place = &finder.from;
     let [along, ..] = data.ways.as_slice() else { return Vec::new() };
     if data.hidden_again_m2 == 0.0
         && let Some(band) = around(along)
     {
-        let span = sentences::span_inward(along.way, (band.from_m, band.to_m));
-        let planned = planned(teller, along, band);
+        let span = sentences::span_inward(along.way, band.span());
+        let planned = planned(finder, along, band);
         let mut said = vec![text!(
             "{} reaches all of it, and so does any landing from {} of that.",
             place,
@@ -205,7 +205,7 @@ fn landing(teller: &Teller, data: &mut Unreached) -> Vec<Text> {
         reach
     )];
     if let Some(out) = &data.leave_out {
-        said.push(text!("Without {} one would.", sentences::and(&out.blocks)));
+        said.push(text!("Without {} one would.", and(&out.blocks)));
         said.extend(out.band.aim.said.iter().cloned());
     }
     said
@@ -217,13 +217,13 @@ fn around(way: &OneWay) -> Option<&AimedBand> {
 }
 
 /// The plan itself as an aim.
-fn planned(teller: &Teller, way: &OneWay, band: &AimedBand) -> Aim {
+fn planned(finder: &AimFinder, way: &OneWay, band: &AimedBand) -> Aim {
     let sought = Sought {
         way: way.way,
-        band: Band { from_m: -band.to_m, to_m: -band.from_m },
+        band: band.span().slid(),
         without: &[],
         without_before: &[],
         hidden_m2: &|_| 0.0,
     };
-    teller.aim_at(&sought, 0.0)
+    finder.aim_at(&sought, 0.0)
 }

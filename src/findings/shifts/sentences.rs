@@ -8,10 +8,10 @@ use super::answer::{
     OpeningNear, PutBack, Span, Steel, TwoShifts,
 };
 use crate::calc::plane::NO_AREA_M2;
-use crate::calc::shifts::{Band, MOST_LEFT_OUT, Way};
+use crate::calc::shifts::{MOST_LEFT_OUT, Way};
 use crate::findings::recomputed::shifts::{FEW, Placed};
 use crate::text;
-use crate::text::{Form, Measure, Text, range};
+use crate::text::{Form, Measure, Text, and, range};
 
 /// A shift of the ship, m, forward or to port +, as words: `0.70 m aft`.
 pub fn shift(way: Way, shift_m: f64, decimals: usize) -> Text {
@@ -48,7 +48,7 @@ fn side(way: Way, shift_m: f64) -> &'static str {
 /// Shifts of the ship from one to another, m, as words: `0.60 to 0.80 m aft`.
 ///
 /// In other units than those in which they were rounded they are rounded inward again.
-pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> Text {
+fn span(way: Way, Span { from_m, to_m }: Span, decimals: usize) -> Text {
     let nothing = |m: f64| is_nothing(&size(m, decimals));
     let further = |m: f64| sized(way, m, size(m, decimals).rounded_down());
     let (near, far) = if from_m.abs() <= to_m.abs() { (from_m, to_m) } else { (to_m, from_m) };
@@ -62,13 +62,13 @@ pub fn span(way: Way, (from_m, to_m): (f64, f64), decimals: usize) -> Text {
     text!("{} {}", ends, side(way, far))
 }
 
-/// The middle of a band of shifts as a person measures.
+/// A place in a span of shifts as a person measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Middle {
-    /// The ship's shift, m: the middle of the band, rounded.
+pub struct Spot {
+    /// The ship's shift, m.
     pub shift_m: f64,
     /// By how much that may be missed either way, m; rounded down.
-    pub miss_m: f64,
+    pub room_m: f64,
     /// Decimals that both need.
     pub decimals: usize,
 }
@@ -78,45 +78,64 @@ const DECIMALS: [usize; 2] = [2, 3];
 /// Computed lengths are sure to this part of the last decimal.
 const SURE: f64 = 1e-4;
 
-/// The middle of a band of shifts of the ship, from and to in m.
-pub fn middle((from_m, to_m): (f64, f64)) -> Middle {
-    let rounded = DECIMALS.map(|decimals| {
-        let shift_m = nearest((from_m + to_m) / 2.0, decimals);
-        Middle { shift_m, miss_m: room(shift_m, (from_m, to_m), decimals), decimals }
-    });
-    let [coarse, fine] = rounded;
-    if coarse.miss_m > 0.0 { coarse } else { fine }
+impl Spot {
+    /// The middle of a span, rounded.
+    pub fn middle(span: Span) -> Self {
+        let middle_m = (span.from_m + span.to_m) / 2.0;
+        Self::roomy(span, |decimals| (middle_m / unit(decimals)).round() * unit(decimals))
+    }
+
+    /// A shift in a span, as it is.
+    pub fn at(shift_m: f64, span: Span) -> Self {
+        Self::roomy(span, |_| shift_m)
+    }
+
+    /// With as few decimals as leave room.
+    fn roomy(span: Span, shift_m: impl Fn(usize) -> f64) -> Self {
+        let [coarse, fine] = DECIMALS.map(|decimals| {
+            let shift_m = shift_m(decimals);
+            Self { shift_m, room_m: room(shift_m, span, decimals), decimals }
+        });
+        if coarse.room_m > 0.0 { coarse } else { fine }
+    }
 }
 
-/// By how much a shift may be missed either way and still lie in a band, m; rounded down.
-pub fn room(shift_m: f64, (from_m, to_m): (f64, f64), decimals: usize) -> f64 {
+/// By how much a shift may be missed either way and still lie in a span, m; rounded down.
+pub fn room(shift_m: f64, Span { from_m, to_m }: Span, decimals: usize) -> f64 {
     let unit = unit(decimals);
     let room = (shift_m - from_m).min(to_m - shift_m);
     (room / unit + SURE).floor().max(0.0) * unit
 }
 
-/// A band of shifts of the ship (from and to, m) rounded to lie inside itself, and the decimals for it.
-pub fn inward((from_m, to_m): (f64, f64)) -> ((f64, f64), usize) {
+/// A span rounded to lie inside itself, and the decimals for it.
+fn inward(Span { from_m, to_m }: Span) -> (Span, usize) {
     for decimals in DECIMALS {
         let unit = unit(decimals);
-        let from = (from_m / unit - SURE).ceil() * unit;
-        let to = (to_m / unit + SURE).floor() * unit;
-        if to - from > unit * 1.5 {
-            return ((from, to), decimals);
+        let inside = Span {
+            from_m: (from_m / unit - SURE).ceil() * unit,
+            to_m: (to_m / unit + SURE).floor() * unit,
+        };
+        if inside.to_m - inside.from_m > unit * 1.5 {
+            return (inside, decimals);
         }
     }
-    ((from_m, to_m), 4)
+    (Span { from_m, to_m }, 4)
 }
 
-/// A band of shifts of the ship, from and to in m, rounded inward, as words.
-pub fn span_inward(way: Way, shifts: (f64, f64)) -> Text {
+/// A span rounded inward, as words.
+pub fn span_inward(way: Way, shifts: Span) -> Text {
     let (shifts, decimals) = inward(shifts);
     span(way, shifts, decimals)
 }
 
-/// The smallest shift in bands of shifts of the ship, rounded to lie inside its own, and its decimals.
-pub fn smallest(shift_m: f64, bands: &[(f64, f64)]) -> (f64, usize) {
-    let within = |m: f64| bands.iter().any(|(from, to)| *from - 1e-6 <= m && m <= *to + 1e-6);
+/// Several spans, each rounded inward, as words.
+fn spans_inward<'a>(way: Way, spans: &'a [Span]) -> impl Iterator<Item = Text> + 'a {
+    spans.iter().map(move |span| span_inward(way, *span))
+}
+
+/// The smallest shift that lies in any of several spans, rounded to lie inside its own, and its decimals.
+fn smallest(shift_m: f64, spans: &[Span]) -> (f64, usize) {
+    let within = |m: f64| spans.iter().any(|s| s.from_m - 1e-6 <= m && m <= s.to_m + 1e-6);
     for decimals in DECIMALS {
         let unit = unit(decimals);
         let further = (shift_m.abs() / unit - SURE).ceil() * unit;
@@ -132,25 +151,6 @@ fn unit(decimals: usize) -> f64 {
     if decimals == 2 { 0.01 } else { 0.001 }
 }
 
-fn nearest(m: f64, decimals: usize) -> f64 {
-    let unit = unit(decimals);
-    (m / unit).round() * unit
-}
-
-/// A band of lengths slid as shifts of the ship, from and to in m: the ship moves against her footprints.
-pub fn as_shifts(band: &Band) -> (f64, f64) {
-    (-band.to_m, -band.from_m)
-}
-
-/// Names as a person lists them: `A`, `A and B`, `A, B and C`.
-pub fn and(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.clone(),
-        [head @ .., last] => format!("{} and {last}", head.join(", ")),
-    }
-}
-
 /// The kind of a docking plug in plan/openings.csv.
 const PLUG: &str = "docking-plug";
 
@@ -160,7 +160,7 @@ const MOST_NAMED: usize = 5;
 /// The aim in a band of shifts (from and to, m), in parts of which (slid) the openings are clear. The first
 /// sentence says where, by how much it may be missed, and what is known of openings there; then come the loads,
 /// and what could not be examined. `is_best` says whether it is the best place of the band, or one that was given.
-pub fn aim_in_sentences(aim: &Aim, shifts: (f64, f64), clear: &[Span], is_best: bool) -> Vec<Text> {
+pub fn aim_in_sentences(aim: &Aim, shifts: Span, clear: &[Span], is_best: bool) -> Vec<Text> {
     let mut first = match is_best {
         true => text!("Aim at {}, which {}", place(aim), missed(aim)),
         false => text!("{} {}", place(aim), missed(aim)),
@@ -226,12 +226,11 @@ pub fn miss(miss_m: f64, decimals: usize) -> Measure {
 }
 
 /// Where in a band the openings are clear.
-fn elsewhere(way: Way, shifts: (f64, f64), clear: &[Span], is_best: bool) -> Text {
-    let span = |shifts: (f64, f64)| span_inward(way, shifts);
+fn elsewhere(way: Way, shifts: Span, clear: &[Span], is_best: bool) -> Text {
     if clear.is_empty() {
-        return text!("no shift from {} clears every opening", span(shifts));
+        return text!("no shift from {} clears every opening", span_inward(way, shifts));
     }
-    let parts = Text::listed(clear.iter().map(|part| span((part.from_m, part.to_m))));
+    let parts = Text::listed(spans_inward(way, clear));
     let narrow = if is_best { ", too little room to aim at" } else { "" };
     text!("every opening is clear at shifts of {} only{}", parts, narrow)
 }
@@ -452,7 +451,9 @@ pub fn whole_answer(answer: &Answer) -> Vec<Text> {
     match &answer.choice {
         Some(choice) => {
             let mut said = one_shift(choice);
-            let (smallest, decimals) = smallest(choice.smallest_m, &[(f64::MIN, f64::MAX)]);
+            let ways = answer.ways.iter().filter(|way| way.way == choice.way);
+            let spans: Vec<Span> = ways.flat_map(|way| &way.bands).map(AimedBand::span).collect();
+            let (smallest, decimals) = smallest(choice.smallest_m, &spans);
             said.push(match smallest == 0.0 {
                 true => "Without any shift nothing would be hidden a second time either: no footprint of the one \
                          position lies on one of the other."
@@ -589,9 +590,7 @@ pub fn openings_clear(band: &AimedBand) -> Text {
     if openings.held + openings.not_held.len() == 0 {
         return "none on record".into();
     }
-    let way = band.aim.way;
-    let spans = band.openings_clear.iter().map(|part| span_inward(way, (part.from_m, part.to_m)));
-    let spans = Text::joined(spans, "; ");
+    let spans = Text::joined(spans_inward(band.aim.way, &band.openings_clear), "; ");
     if spans.is_empty() { "nowhere in it".into() } else { spans }
 }
 
@@ -611,8 +610,8 @@ pub fn openings_near(aim: &Aim) -> String {
 
 /// Shifts that would do, were the keel not taken off its blocks.
 pub fn off_keel(study: &OneWay) -> Text {
-    let spans = study.off_keel.iter().map(|span| span_inward(study.way, (span.from_m, span.to_m)));
-    text!("Shifts of {} would, but they take the keel off its blocks.", Text::listed(spans))
+    let spans = Text::listed(spans_inward(study.way, &study.off_keel));
+    text!("Shifts of {} would, but they take the keel off its blocks.", spans)
 }
 
 /// What to leave out, with the aim that this gives.
@@ -633,10 +632,14 @@ fn left_out(out: &LeavingOut) -> Vec<Text> {
 mod tests {
     use super::*;
 
+    fn between((from_m, to_m): (f64, f64)) -> Span {
+        Span { from_m, to_m }
+    }
+
     #[test]
     fn shifts_say_their_side() {
         let shift = |way, m, decimals| shift(way, m, decimals).to_string();
-        let span = |way, ends, decimals| span(way, ends, decimals).to_string();
+        let span = |way, ends, decimals| span(way, between(ends), decimals).to_string();
         assert_eq!(shift(Way::ForeAndAft, -0.7, 2), "0.70 m aft");
         assert_eq!(shift(Way::ForeAndAft, 0.7, 2), "0.70 m forward");
         assert_eq!(shift(Way::Athwart, -0.35, 2), "0.35 m to starboard");
@@ -648,21 +651,21 @@ mod tests {
 
     #[test]
     fn what_is_said_lies_in_the_band() {
-        assert_eq!(middle((-0.8, -0.6)).miss_m, 0.1);
-        assert_eq!(room(-0.75, (-0.8, -0.6), 2), 0.05);
-        assert_eq!(room(-0.9, (-0.8, -0.6), 2), 0.0);
+        assert_eq!(Spot::middle(between((-0.8, -0.6))).room_m, 0.1);
+        assert_eq!(room(-0.75, between((-0.8, -0.6)), 2), 0.05);
+        assert_eq!(room(-0.9, between((-0.8, -0.6)), 2), 0.0);
         for (from, to) in [(-0.8, -0.6), (-0.797, -0.612), (0.604, 0.621), (0.6004, 0.6031)] {
-            let aim = middle((from, to));
-            assert!(aim.miss_m > 0.0, "{aim:?}");
+            let aim = Spot::middle(between((from, to)));
+            assert!(aim.room_m > 0.0, "{aim:?}");
             assert!(
-                aim.shift_m - aim.miss_m >= from - 1e-6 && aim.shift_m + aim.miss_m <= to + 1e-6
+                aim.shift_m - aim.room_m >= from - 1e-6 && aim.shift_m + aim.room_m <= to + 1e-6
             );
-            let ((a, b), _) = inward((from, to));
+            let (Span { from_m: a, to_m: b }, _) = inward(between((from, to)));
             assert!(from - 1e-6 <= a && b <= to + 1e-6 && a < b);
         }
-        assert_eq!(smallest(-0.6, &[(-0.8, -0.6)]), (-0.6, 2));
-        let (nearest, decimals) = smallest(-0.6123, &[(-0.6151, -0.6123)]);
+        assert_eq!(smallest(-0.6, &[between((-0.8, -0.6))]), (-0.6, 2));
+        let (nearest, decimals) = smallest(-0.6123, &[between((-0.6151, -0.6123))]);
         assert_eq!((crate::units::fixed(nearest, 3), decimals), ("-0.613".to_string(), 3));
-        assert_eq!(smallest(0.0, &[(-0.1, 0.2)]).0, 0.0);
+        assert_eq!(smallest(0.0, &[between((-0.1, 0.2))]).0, 0.0);
     }
 }

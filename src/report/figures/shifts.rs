@@ -159,7 +159,7 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Word
     let bands: Vec<String> = study
         .bands
         .iter()
-        .map(|band| units.sentence(&sentences::span_inward(way, (band.from_m, band.to_m))))
+        .map(|band| units.sentence(&sentences::span_inward(way, band.span())))
         .collect();
     let shift = |m: f64, decimals| units.sentence(&sentences::shift(way, m, decimals));
     let (from, to) = (shift(study.from_m, 2), shift(study.to_m, 2));
