@@ -12,6 +12,7 @@ use super::harmless::harmless;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
 use crate::records::remarks::{Remark, Then};
+use crate::records::spec::{Column, Holds};
 use crate::units::UNITS;
 use crate::words::cautions;
 
@@ -257,46 +258,62 @@ impl Counts {
 }
 
 impl FindingsWritten {
-    /// The columns of `findings.csv`: header, meaning, whether it is filled in every row.
-    pub const CSV_COLUMNS: [(&str, &str, bool); 18] = [
-        ("finding", "its id, to which remarks refer", true),
-        ("outcome", "how it came out: agrees, differs, beyond limit, not recorded", true),
-        ("sentence", "one plain sentence", true),
-        (
+    /// The columns of `findings.csv`.
+    pub const CSV_COLUMNS: [Column; 18] = [
+        Column::always("finding", Holds::Text, "its id, to which remarks refer"),
+        Column::always(
+            "outcome",
+            Holds::Word(&OUTCOMES),
+            "how it came out: agrees, differs, beyond limit, not recorded",
+        ),
+        Column::always("sentence", Holds::Text, "one plain sentence"),
+        Column::optional(
             "recorded",
+            Holds::Text,
             "what was written down: a number where the unit is given, a count, or words",
-            false,
         ),
-        ("recorded_unit", "its unit, a suffix of column names", false),
-        (
+        Column::optional("recorded_unit", Holds::Text, "its unit, a suffix of column names"),
+        Column::optional(
             "recomputed",
+            Holds::Text,
             "what was recomputed: a number where the unit is given, a count, or words",
-            false,
         ),
-        ("recomputed_unit", "its unit, a suffix of column names", false),
-        ("against", "what it was held against: the word limit or tolerance, and its name", false),
-        ("bound", "the value of that limit or tolerance: a number, a count, or words", false),
-        ("bound_unit", "its unit, a suffix of column names", false),
-        ("bound_source", "the document or rule that sets it", false),
-        ("formula", "the name of the formula, as data/format.txt explains it", false),
-        (
+        Column::optional("recomputed_unit", Holds::Text, "its unit, a suffix of column names"),
+        Column::optional(
+            "against",
+            Holds::Text,
+            "what it was held against: the word limit or tolerance, and its name",
+        ),
+        Column::optional(
+            "bound",
+            Holds::Text,
+            "the value of that limit or tolerance: a number, a count, or words",
+        ),
+        Column::optional("bound_unit", Holds::Text, "its unit, a suffix of column names"),
+        Column::optional("bound_source", Holds::Text, "the document or rule that sets it"),
+        Column::optional(
+            "formula",
+            Holds::Text,
+            "the name of the formula, as data/format.txt explains it",
+        ),
+        Column::optional(
             "records",
+            Holds::Text,
             "the records used, as file:line below data/records/, with ; between them",
-            false,
         ),
-        ("answer", "a person's answer to what the finding says", false),
-        ("answered_by", "who answered", false),
-        ("answered_on", "the day of the answer", false),
-        (
+        Column::optional("answer", Holds::Text, "a person's answer to what the finding says"),
+        Column::optional("answered_by", Holds::Text, "who answered"),
+        Column::optional("answered_on", Holds::Date, "the day of the answer"),
+        Column::optional(
             "answered_when_it_said",
+            Holds::Text,
             "what the finding said when it was answered, if the answer states it: outcome and figures",
-            false,
         ),
-        (
+        Column::optional(
             "earlier_answers",
+            Holds::Text,
             "answers that were given when the finding said something else, with that; they do not answer it \
              as it is now",
-            false,
         ),
     ];
 
@@ -331,7 +348,7 @@ impl FindingsWritten {
     /// [`harmless`].
     pub fn to_csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
-        out.write_record(Self::CSV_COLUMNS.map(|(name, ..)| name))?;
+        out.write_record(Self::CSV_COLUMNS.map(|column| column.name))?;
         for finding in &self.findings {
             let (recorded, recorded_unit) = parts(finding.recorded.as_ref());
             let (recomputed, recomputed_unit) = parts(finding.recomputed.as_ref());

@@ -130,18 +130,14 @@ impl Before {
     /// `history/dockings.csv`: the rows that this docking had itself, then its own.
     fn rows(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
-        out.write_record(["docking", "bundle", "seal", "fixity", "damage"])?;
+        out.write_record(history::SPEC.headings())?;
         for Past { source, .. } in &self.project.history {
-            let fixity = match source.fixity {
-                Found::Whole => "whole",
-                Found::Damaged => "damaged",
-            };
             let seal = source.seal.as_deref().unwrap_or_default();
             let damage = source.damage.as_deref().unwrap_or_default();
             let (bundle, damage) = (shown_in_line(&source.bundle), shown_in_line(damage));
-            out.write_record([&source.name, &bundle, seal, fixity, &damage])?;
+            out.write_record([&source.name, &bundle, seal, source.fixity.word(), &damage])?;
         }
-        let fixity = if self.damage.is_empty() { "whole" } else { "damaged" };
+        let fixity = if self.damage.is_empty() { Found::Whole } else { Found::Damaged }.word();
         let seal = self.fixity.seal.as_deref().unwrap_or_default();
         let damage = shown_in_line(&self.damage_told().unwrap_or_default());
         out.write_record([&self.name, &shown_in_line(&self.file), seal, fixity, &damage])?;

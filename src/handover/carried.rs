@@ -5,17 +5,19 @@ use std::collections::BTreeMap;
 
 use super::blank;
 use super::form::{self, Filled, MARK};
+use crate::records::blocks::{self, Block};
 use crate::records::characters::coded;
 use crate::records::entry::Entry;
+use crate::records::openings::{self, Opening};
 use crate::records::sheet::Sheet;
-use crate::records::spec::FileSpec;
-use crate::records::{Project, blocks, bottom, docking, hydrostatics, keel, layers, openings};
+use crate::records::spec::{Column, FileSpec, TableSpec};
+use crate::records::{Project, bottom, bounds, docking, film, hydrostatics, keel, layers};
 use crate::records::{products, scheme, weights, zones};
 use crate::units::System;
 
 /// A column that is not carried but told in a note.
 struct Noted {
-    column: &'static str,
+    column: Column,
     note: &'static str,
     /// What the note says where the column was empty.
     if_empty: &'static str,
@@ -25,7 +27,7 @@ struct Noted {
 struct Carried {
     spec: &'static FileSpec,
     /// Columns that are left blank.
-    left: &'static [&'static str],
+    left: &'static [Column],
     noted: &'static [Noted],
 }
 
@@ -36,17 +38,27 @@ const fn whole(spec: &'static FileSpec) -> Carried {
 const SHEETS: &[Carried] = &[
     Carried {
         spec: &blocks::SPEC,
-        left: &["top_level"],
+        left: &[Block::top_level_m],
         noted: &[
-            Noted { column: "positions", note: "note_stood_in", if_empty: "all" },
-            Noted { column: "left_out_because", note: "note_was_left_out_because", if_empty: "" },
+            Noted { column: Block::positions, note: "note_stood_in", if_empty: "all" },
+            Noted {
+                column: Block::left_out_because,
+                note: "note_was_left_out_because",
+                if_empty: "",
+            },
         ],
     },
     whole(&layers::SPEC),
     Carried {
         spec: &openings::SPEC,
-        left: &["opened_at", "opened_by", "closed_at", "closed_by", "tested_how"],
-        noted: &[Noted { column: "state", note: "note_state_then", if_empty: "" }],
+        left: &[
+            Opening::opened_at,
+            Opening::opened_by,
+            Opening::closed_at,
+            Opening::closed_by,
+            Opening::tested_how,
+        ],
+        noted: &[Noted { column: Opening::state, note: "note_state_then", if_empty: "" }],
     },
     whole(&bottom::SPEC),
     whole(&keel::SPEC),
@@ -57,24 +69,30 @@ const SHEETS: &[Carried] = &[
     whole(&scheme::SPEC),
 ];
 
-const fn filled(table: &'static str, advice: &'static str) -> Filled {
-    Filled { table, advice }
+const fn filled(table: TableSpec, advice: &'static str) -> Filled {
+    Filled { table: table.name, advice }
 }
 
 const DOCKING: &[Filled] = &[
-    filled("ship", "confirm, and correct what has changed since"),
-    filled("frames", "confirm"),
-    filled("dock", "confirm each figure with the dock; if it is another dock, write its own"),
-    filled("hydrostatics", "confirm that the table still holds for her"),
-    filled("film", "confirm with the specification of this docking"),
-    filled("film_for_zone", "confirm with the specification of this docking"),
-    filled("limits", "confirm each with the plan or specification of this docking"),
-    filled("tolerances", "confirm with those who measure"),
+    filled(docking::SHIP, "confirm, and correct what has changed since"),
+    filled(docking::FRAMES, "confirm"),
+    filled(
+        docking::DOCK,
+        "confirm each figure with the dock; if it is another dock, write its own",
+    ),
+    filled(hydrostatics::TABLE, "confirm that the table still holds for her"),
+    filled(film::TABLE, "confirm with the specification of this docking"),
+    filled(film::ZONE_TABLE, "confirm with the specification of this docking"),
+    filled(bounds::LIMIT_TABLE, "confirm each with the plan or specification of this docking"),
+    filled(bounds::TOLERANCE_TABLE, "confirm with those who measure"),
 ];
 
 const PRODUCTS: &[Filled] = &[
-    filled("product", "confirm with the data sheet of today, or take out what is no longer made"),
-    filled("recoat", "confirm with the data sheet of today"),
+    filled(
+        products::PRODUCT,
+        "confirm with the data sheet of today, or take out what is no longer made",
+    ),
+    filled(products::RECOAT, "confirm with the data sheet of today"),
 ];
 
 /// What was carried: files by their paths in the project, and how many rows or tables of each.
@@ -106,8 +124,9 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
         let count = tables.iter().map(|one| record.all(one.table).count()).sum();
         if count > 0 {
             let mut text = form::fill(&blank, tables, record, from);
+            let units = docking::UNITS_KEY.name;
             if path == docking::SPEC.path && project.docking.units == System::Us {
-                text = text.replacen("#units = ", "units = ", 1);
+                text = text.replacen(&format!("#{units} = "), &format!("{units} = "), 1);
             }
             taken.left_out.extend(
                 form::left_out(tables, record).into_iter().map(|key| format!("{key} in {path}")),
@@ -123,8 +142,8 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
 /// planned: the next plan grows from the plan.
 fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool {
     let of_blocks = [blocks::SPEC.path, layers::SPEC.path].contains(&spec.path);
-    let name = entry.get::<String>(&blocks::Block::id).filter(|_| of_blocks);
-    let moved = |block: &&blocks::Block| block.moved_from.is_some();
+    let name = entry.get::<String>(&Block::id).filter(|_| of_blocks);
+    let moved = |block: &&Block| block.moved_from.is_some();
     name.is_some_and(|name| project.blocks.iter().filter(moved).any(|block| block.id == name))
 }
 
@@ -142,14 +161,14 @@ fn rows(
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(header.iter().map(|head| coded(head)))?;
     for entry in entries {
-        let text = |name: &str| {
-            entry.written().find(|(column, ..)| column.name == name).and_then(|(.., text)| text)
+        let text = |wanted: Column| {
+            entry.written().find(|(column, ..)| **column == wanted).and_then(|(.., text)| text)
         };
         let mut row: Vec<String> = entry
             .written()
             .map(|(column, _, text)| {
-                let noted = file.noted.iter().any(|noted| noted.column == column.name);
-                let left = noted || file.left.contains(&column.name);
+                let noted = file.noted.iter().any(|noted| noted.column == *column);
+                let left = noted || file.left.contains(column);
                 text.filter(|_| !left).unwrap_or_default()
             })
             .collect();

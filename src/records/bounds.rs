@@ -17,6 +17,17 @@ pub enum Sort {
     Limit,
 }
 
+impl Sort {
+    /// The sort that a table of `docking.toml` states, by the table's name; `None` for any other table.
+    pub fn stated_in(table: &str) -> Option<Self> {
+        match table {
+            _ if table == LIMIT_TABLE.name => Some(Sort::Limit),
+            _ if table == TOLERANCE_TABLE.name => Some(Sort::Tolerance),
+            _ => None,
+        }
+    }
+}
+
 /// A bound that `docking.toml` may state.
 #[derive(Debug)]
 pub struct BoundSpec {
@@ -334,7 +345,7 @@ record! {
     }
 }
 
-pub(super) const TOLERANCE_TABLE: TableSpec = TableSpec {
+pub(crate) const TOLERANCE_TABLE: TableSpec = TableSpec {
     name: "tolerances",
     meaning: "how far a record and its recomputation may lie apart and still agree",
     ..LIMIT_TABLE
@@ -395,11 +406,7 @@ impl Bounds {
     ) -> Self {
         let mut bounds = Vec::new();
         for (table, entry) in entries {
-            let sort = match table {
-                _ if table == LIMIT_TABLE.name => Sort::Limit,
-                _ if table == TOLERANCE_TABLE.name => Sort::Tolerance,
-                _ => continue,
-            };
+            let Some(sort) = Sort::stated_in(table) else { continue };
             let Some(spec) = specs(sort).iter().find(|spec| spec.name == entry.title) else {
                 problems.add(unknown(sort, entry));
                 continue;

@@ -4,6 +4,7 @@
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::count_line_ends;
+use super::{blocks, bottom, coats, docking, history, positions, scheme, weights, zones};
 
 /// Lines of all tables together: ten times what the largest docking that we can think of has.
 pub const MOST_LINES: usize = 1_000_000;
@@ -17,19 +18,19 @@ pub const MOST_COLUMNS: usize = 400;
 /// Rows of a file or tables of one name in a TOML file of which each weighs on all the others, or is set in the
 /// report: many times what the largest docking has (our choice). The part of a TOML file is named after its path.
 /// What is not here may have as many rows as all tables together.
-pub const MOST_ROWS: &[(&str, &str, usize)] = &[
-    ("docking.toml", "frames", 200),
-    ("docking.toml", "people", 500),
-    ("plan/blocks.csv", "", 2_000),
-    ("plan/bottom.csv", "", 2_000),
-    ("positions/positions.csv", "", 12),
-    ("landing/stiffness.csv", "", 1_000),
-    ("landing/weights.csv", "", 400),
-    ("coating/areas.csv", "", 5_000),
-    ("coating/coats.csv", "", 1_000),
-    ("coating/scheme.csv", "", 1_000),
-    ("coating/zones.csv", "", 5_000),
-    ("history/dockings.csv", "", 100),
+pub static MOST_ROWS: &[(&str, &str, usize)] = &[
+    (docking::SPEC.path, docking::FRAMES.name, 200),
+    (docking::SPEC.path, docking::PEOPLE.name, 500),
+    (blocks::SPEC.path, "", 2_000),
+    (bottom::SPEC.path, "", 2_000),
+    (positions::SPEC.path, "", 12),
+    (weights::STIFFNESS_SPEC.path, "", 1_000),
+    (weights::SPEC.path, "", 400),
+    (zones::AREAS_SPEC.path, "", 5_000),
+    (coats::SPEC.path, "", 1_000),
+    (scheme::SPEC.path, "", 1_000),
+    (zones::SPEC.path, "", 5_000),
+    (history::SPEC.path, "", 100),
 ];
 
 /// Zones of the coating, each of some rows.

@@ -22,7 +22,7 @@ pub const FORMAT: i64 = 1;
 const FORMAT_KEY: Column =
     Column::always("format", Holds::Whole { least: 1 }, "the format's version, 1");
 
-const UNITS_KEY: Column = Column::optional(
+pub(crate) const UNITS_KEY: Column = Column::optional(
     "units",
     Holds::Word(UnitsWord::WORDS),
     "in which units figures are shown, whatever the files give them in; si where it is absent",

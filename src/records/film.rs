@@ -90,7 +90,7 @@ record! {
 const ZONE: Column = Column::always("zone", Holds::Ref(Kind::Zone), "the zone");
 
 /// What `[[film_for_zone]]` holds.
-pub(super) const ZONE_TABLE: TableSpec = TableSpec {
+pub(crate) const ZONE_TABLE: TableSpec = TableSpec {
     name: "film_for_zone",
     meaning: "the rule for one zone, where it is another",
     stands: Stands::Often,

@@ -102,7 +102,7 @@ macro_rules! record {
         { $($fields:tt)* } { $($more:tt)* }
     ) => {
         #[doc = concat!("What `[", stringify!($table), "]` holds.")]
-        pub(super) const $spec: $crate::records::spec::TableSpec = $crate::records::spec::TableSpec {
+        pub(crate) const $spec: $crate::records::spec::TableSpec = $crate::records::spec::TableSpec {
             name: stringify!($table),
             meaning: $meaning,
             stands: $crate::records::spec::Stands::$stands,

@@ -4,6 +4,7 @@ use super::page::Page;
 use crate::findings::finding::Outcome;
 use crate::findings::harmless::RULE;
 use crate::findings::written::FindingsWritten;
+use crate::records::spec::Need;
 
 pub(super) fn write(page: &mut Page) {
     page.chapter("9 Findings, and the derived tables");
@@ -30,9 +31,12 @@ pub(super) fn write(page: &mut Page) {
     );
     page.section("data/findings.csv");
     page.says("The same, one row a finding, in the order of findings.json:");
-    for (name, about, filled) in FindingsWritten::CSV_COLUMNS {
-        let need = if filled { "filled in every row" } else { "may be empty" };
-        page.entry(&format!("{name}: {need}"), about);
+    for column in FindingsWritten::CSV_COLUMNS {
+        let need = match column.need {
+            Need::Always => "filled in every row",
+            Need::Optional => "may be empty",
+        };
+        page.entry(&format!("{}: {need}", column.name), column.meaning);
     }
     page.section("data/tables/");
     for text in [

@@ -3,9 +3,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::column::{Cells, TableColumn};
 use super::records::kind_referred;
-use super::table::Table;
+use super::table::{Cells, Table, TableColumn};
 use crate::findings::Examined;
 use crate::findings::harmless::RULE;
 use crate::records::spec::{Holds, Kind, Range};
@@ -18,7 +17,7 @@ pub const METADATA: &str = "csv-metadata.json";
 pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> Value {
     let docking = &examined.project.docking;
     let described: Vec<Value> =
-        tables.iter().chain([findings]).map(|table| described(table, tables)).collect();
+        tables.iter().chain([findings]).map(|table| describe(table, tables)).collect();
     json!({
         "@context": ["http://www.w3.org/ns/csvw", {"@language": "en"}],
         "dc:title": format!("{} in {}: tables of a dry-docking", docking.ship.name, docking.dock.name),
@@ -44,12 +43,14 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
     })
 }
 
-fn described(table: &Table, all: &[Table]) -> Value {
+fn describe(table: &Table, all: &[Table]) -> Value {
     let mut schema = Map::new();
-    let columns: Vec<Value> = table.columns.iter().map(|one| column(one, all)).collect();
+    let columns: Vec<Value> =
+        table.columns.iter().map(|column| describe_column(column, all)).collect();
     schema.insert("columns".to_string(), columns.into());
-    if !table.key.is_empty() {
-        let key: Vec<String> = table.key.iter().map(|name| variable(name)).collect();
+    let key = table.columns.iter().filter(|column| column.is_key);
+    let key: Vec<String> = key.map(|column| variable(&column.name)).collect();
+    if !key.is_empty() {
         schema.insert("primaryKey".to_string(), key.into());
     }
     let keys: Vec<Value> =
@@ -73,26 +74,26 @@ fn target<'a>(column: &TableColumn, all: &'a [Table]) -> Option<(&'a Table, &'a 
 }
 
 /// Whether a reference is a foreign key: validators take an empty cell in one for a fault.
-fn is_key(column: &TableColumn) -> bool {
+fn is_foreign_key(column: &TableColumn) -> bool {
     column.filled && !matches!(column.holds(), Some(Holds::Refs(_)))
 }
 
 fn foreign_key(column: &TableColumn, all: &[Table]) -> Option<Value> {
-    let (table, ids) = target(column, all).filter(|_| is_key(column))?;
+    let (table, ids) = target(column, all).filter(|_| is_foreign_key(column))?;
     Some(json!({
         "columnReference": [variable(&column.name)],
         "reference": {"resource": table.name, "columnReference": [variable(&ids.name)]},
     }))
 }
 
-fn column(column: &TableColumn, all: &[Table]) -> Value {
+fn describe_column(column: &TableColumn, all: &[Table]) -> Value {
     let mut out = Map::new();
     let mut put = |key: &str, value: Value| {
         out.insert(key.to_string(), value);
     };
     put("name", variable(&column.name).into());
     put("titles", json!([column.name]));
-    put("dc:title", words(&column.name).into());
+    put("dc:title", title(&column.name).into());
     put("dc:description", column.about.as_str().into());
     put("datatype", datatype(column));
     put("required", column.filled.into());
@@ -110,7 +111,7 @@ fn column(column: &TableColumn, all: &[Table]) -> Value {
         }
         _ => put("null", json!([""])),
     }
-    if let Some((table, ids)) = target(column, all).filter(|_| !is_key(column)) {
+    if let Some((table, ids)) = target(column, all).filter(|_| !is_foreign_key(column)) {
         put("dc:relation", format!("{}, column {}", table.name, ids.name).into());
     }
     if let Some(quantity) = column.holds().and_then(quantity) {
@@ -172,7 +173,7 @@ fn variable(header: &str) -> String {
 }
 
 /// A header as words: `length_fore_and_aft_m` becomes `Length fore and aft, m`.
-fn words(header: &str) -> String {
+fn title(header: &str) -> String {
     let (base, unit) = match crate::units::split_suffix(header) {
         Some((base, suffix)) => (base, format!(", {suffix}")),
         None => (header, String::new()),

@@ -1,27 +1,22 @@
 //! The derived tables: what the records say, and what comes out of them, in the kept units, one row a
 //! record; and their description as CSV on the Web.
 
-mod column;
-mod history;
 mod metadata;
 mod recomputed;
 mod records;
 mod table;
 
-pub use column::{Cells, TableColumn};
 pub use metadata::METADATA;
-pub use table::Table;
+pub use table::{Cells, Table, TableColumn};
 
 use crate::findings::Examined;
-use crate::findings::written::{self, FindingsWritten};
-use crate::records::spec::Holds;
+use crate::findings::written::FindingsWritten;
 
 /// Every derived table of a docking: one for each CSV file of its records, one for each kind of table in
 /// its TOML files (remarks stand in the findings), and those of what was recomputed.
 pub fn tables(examined: &Examined) -> Vec<Table> {
     let mut tables = records::tables(&examined.project);
     tables.extend(recomputed::tables(examined));
-    tables.extend(history::tables(examined));
     tables
 }
 
@@ -34,22 +29,14 @@ pub fn metadata(tables: &[Table], examined: &Examined) -> Result<Vec<u8>, serde_
 
 /// `findings.csv` as a table without its rows.
 fn findings() -> Table {
-    let columns = FindingsWritten::CSV_COLUMNS.into_iter().map(|(name, about, filled)| {
-        let holds = match name {
-            "answered_on" => Holds::Date,
-            "outcome" => Holds::Word(&written::OUTCOMES),
-            _ => Holds::Text,
-        };
-        let make = if filled { TableColumn::always } else { TableColumn::optional };
-        make(name, holds, about)
-    });
+    let [id, others @ ..] = &FindingsWritten::CSV_COLUMNS;
+    let id = TableColumn::from(id).as_key();
     Table {
         name: "../findings.csv".to_string(),
         title: "findings".to_string(),
         about: "one row is a finding: one comparison of the record with its recomputation"
             .to_string(),
-        columns: columns.collect(),
-        key: vec!["finding"],
+        columns: std::iter::once(id).chain(others.iter().map(TableColumn::from)).collect(),
         rows: Vec::new(),
     }
 }

@@ -1,8 +1,7 @@
-//! A derived table and its CSV.
+//! A derived table, its columns and its CSV.
 
-use super::column::TableColumn;
 use crate::findings::harmless::harmless;
-use crate::records::spec::{Holds, Kind};
+use crate::records::spec::{Column, Holds, Kind, Need};
 
 /// A derived table.
 #[derive(Debug, Clone)]
@@ -13,12 +12,35 @@ pub struct Table {
     pub title: String,
     /// What one row is, and where it comes from.
     pub about: String,
-    /// Its columns.
     pub columns: Vec<TableColumn>,
-    /// Names of the columns that together tell its rows apart, if any do.
-    pub key: Vec<&'static str>,
-    /// Its rows, a text a cell.
+    /// The cells of each row, one for each column.
     pub rows: Vec<Vec<String>>,
+}
+
+/// A column of a derived table. The page model has no use here: a header is an identifier with a kept unit's
+/// suffix, and a cell is described by the types of CSV on the Web, not by how it is set on a page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TableColumn {
+    /// Its header; a quantity's ends in the suffix of the kept unit.
+    pub name: String,
+    /// What it means, one line.
+    pub about: String,
+    pub cells: Cells,
+    /// Whether it is filled in every row.
+    pub filled: bool,
+    /// Whether it is one of the columns that together tell the table's rows apart.
+    pub is_key: bool,
+}
+
+/// What the cells of a table's column hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Cells {
+    /// What a column of the records may hold.
+    Values(Holds),
+    /// Whole numbers, separated by `;`.
+    Wholes,
+    /// Whatever was written in a column that the program keeps but does not read.
+    Unread,
 }
 
 impl Table {
@@ -27,16 +49,79 @@ impl Table {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(self.columns.iter().map(|column| &column.name))?;
         for row in &self.rows {
-            out.write_record(row.iter().enumerate().map(|(n, cell)| {
-                let is_text = self.columns.get(n).is_none_or(TableColumn::is_text);
-                if is_text { harmless(cell) } else { cell.clone() }
+            out.write_record(row.iter().zip(&self.columns).map(|(cell, column)| {
+                if column.is_text() { harmless(cell) } else { cell.clone() }
             }))?;
         }
         out.into_inner().map_err(|error| error.into_error().into())
     }
 
-    /// The column by whose values things of a kind are known, one row a thing.
+    /// The column that names things of a kind, one row a thing.
     pub(super) fn column_of_ids(&self, kind: Kind) -> Option<&TableColumn> {
         self.columns.iter().find(|column| column.holds() == Some(Holds::Id(kind)))
+    }
+}
+
+impl From<&Column> for TableColumn {
+    /// The same column with its name in the kept unit.
+    fn from(column: &Column) -> Self {
+        Self {
+            name: column.kept_name(),
+            about: column.meaning.to_string(),
+            cells: Cells::Values(column.holds),
+            filled: column.need == Need::Always,
+            is_key: false,
+        }
+    }
+}
+
+impl TableColumn {
+    /// A column of whole numbers, separated by `;`.
+    pub fn wholes(name: &str, about: &str) -> Self {
+        Self { cells: Cells::Wholes, ..Self::note(name, about) }
+    }
+
+    /// A column that is kept unread.
+    pub fn note(header: &str, about: &str) -> Self {
+        Self {
+            name: harmless(header),
+            about: about.to_string(),
+            cells: Cells::Unread,
+            filled: false,
+            is_key: false,
+        }
+    }
+
+    /// The same column as one of the table's key.
+    pub fn as_key(self) -> Self {
+        Self { is_key: true, ..self }
+    }
+
+    /// Whether its cells hold free text or names, not numbers, times or fixed words.
+    pub fn is_text(&self) -> bool {
+        match self.cells {
+            Cells::Unread => true,
+            Cells::Wholes => false,
+            Cells::Values(holds) => matches!(
+                holds,
+                Holds::Id(_)
+                    | Holds::Part(_)
+                    | Holds::Ref(_)
+                    | Holds::Refs(_)
+                    | Holds::AnyRefs
+                    | Holds::Name
+                    | Holds::Text
+                    | Holds::Called
+                    | Holds::Texts
+            ),
+        }
+    }
+
+    /// What its cells hold, where a column of the records may hold it too.
+    pub fn holds(&self) -> Option<Holds> {
+        match self.cells {
+            Cells::Values(holds) => Some(holds),
+            Cells::Wholes | Cells::Unread => None,
+        }
     }
 }

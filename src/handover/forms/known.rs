@@ -2,20 +2,12 @@
 
 use crate::records::Project;
 use crate::records::blocks::Block;
-use crate::records::drafts::DraftReading;
-use crate::records::positions::Sighting;
+use crate::records::entry::Entry;
+use crate::records::spec::{Column, FileSpec, Holds, Kind};
+use crate::records::value::Value;
 
-/// What is printed into one cell.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Cell {
-    /// A name or a word.
-    Text(String),
-    /// A length, m.
-    Metres(f64),
-}
-
-/// A row that is printed in: cells by the names of their columns.
-pub(super) type Row = Vec<(&'static str, Cell)>;
+/// A row that is printed in: the values of some columns.
+pub(super) type Row = Vec<(Column, Value)>;
 
 /// What is known of a docking; nothing without a project.
 pub(super) struct Known<'a> {
@@ -40,64 +32,41 @@ impl Known<'_> {
         blocks.filter(stands).map(|block| block.id.as_str()).collect()
     }
 
-    /// What records of one kind say in this docking, else in the latest one on record that says any of it.
-    fn latest<T>(&self, records: impl Fn(&Project) -> &Vec<T>) -> Vec<&T> {
+    /// What a file of this project says in some columns, equal rows once.
+    pub fn planned(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
+        self.project.map(|project| rows(project, spec, columns)).unwrap_or_default()
+    }
+
+    /// The same of this project, or else of the latest earlier docking that has any such row.
+    pub fn latest(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
         let Some(project) = self.project else { return Vec::new() };
         let earlier = project.history.iter().rev().map(|past| &past.project);
-        let mut found = std::iter::once(project).chain(earlier).map(records);
-        found.find(|rows| !rows.is_empty()).into_iter().flatten().collect()
+        let mut all = std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns));
+        all.find(|rows| !rows.is_empty()).unwrap_or_default()
     }
 
-    /// The marks on the hull that were sighted, each once.
-    pub fn hull_marks(&self) -> Vec<Row> {
-        let row = |one: &Sighting| {
-            let mark = Cell::Text(one.mark.clone());
-            let (x, y) = (Cell::Metres(one.hull.x), Cell::Metres(one.hull.y));
-            vec![("mark", mark), ("hull_x", x), ("hull_y", y)]
-        };
-        once(self.latest(|project| &project.sightings).into_iter().map(row))
-    }
-
-    /// The draft marks that were read, each once.
-    pub fn draft_marks(&self) -> Vec<Row> {
-        let row = |one: &DraftReading| {
-            vec![("mark_x", Cell::Metres(one.mark_x_m)), ("mark_y", Cell::Metres(one.mark_y_m))]
-        };
-        once(self.latest(|project| &project.drafts).into_iter().map(row))
-    }
-
-    /// The openings, with what does not change.
-    pub fn openings(&self) -> Vec<Row> {
-        let openings = self.project.into_iter().flat_map(|project| &project.openings);
-        openings
-            .map(|one| {
-                let mut row = vec![
-                    ("opening", Cell::Text(one.id.clone())),
-                    ("kind", Cell::Text(one.kind.clone())),
-                ];
-                let text = |text: &Option<String>| text.clone().map(Cell::Text);
-                row.extend(text(&one.side).map(|side| ("side", side)));
-                row.extend(text(&one.valve_tag).map(|tag| ("valve_tag", tag)));
-                row
-            })
-            .collect()
-    }
-
-    /// The names that a column may hold.
-    pub fn names(&self, column: &str) -> Vec<&str> {
+    /// The names that a column may hold, for kinds of which a docking has few.
+    pub fn names(&self, column: &Column) -> Vec<&str> {
         let Some(project) = self.project else { return Vec::new() };
-        match column {
-            "zone" => project.zones.iter().map(|zone| zone.id.as_str()).collect(),
-            "product" => project.products.products.iter().map(|one| one.id.as_str()).collect(),
-            "area" => project.areas.iter().map(|area| area.id.as_str()).collect(),
+        match column.holds {
+            Holds::Ref(Kind::Zone) => project.zones.iter().map(|zone| zone.id.as_str()).collect(),
+            Holds::Ref(Kind::Product) => {
+                project.products.products.iter().map(|product| product.id.as_str()).collect()
+            }
+            Holds::Ref(Kind::Area) => project.areas.iter().map(|area| area.id.as_str()).collect(),
             _ => Vec::new(),
         }
     }
 }
 
-fn once(rows: impl Iterator<Item = Row>) -> Vec<Row> {
+fn rows(project: &Project, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
+    let row = |entry: &Entry| -> Row {
+        let values = columns.iter().map(|column| Some((*column, entry.value(column)?.clone())));
+        values.flatten().collect()
+    };
+    let sheets = project.sheets.iter().filter(|sheet| sheet.spec.path == spec.path);
     let mut found: Vec<Row> = Vec::new();
-    for row in rows {
+    for row in sheets.flat_map(|sheet| &sheet.entries).map(row) {
         if !found.contains(&row) {
             found.push(row);
         }

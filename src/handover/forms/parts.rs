@@ -1,8 +1,16 @@
 //! Which sheets there are, and which columns of which files each asks for.
 
-use super::known::{Cell, Known, Row};
-use crate::records::spec::FileSpec;
-use crate::records::{checks, climate, coats, drafts, film, openings, positions, preparation};
+use super::known::{Known, Row};
+use crate::records::checks::{self, Gap, LandingCheck};
+use crate::records::climate::{self, Climate};
+use crate::records::coats::{self, Application};
+use crate::records::drafts::{self, DraftReading};
+use crate::records::film::{self, FilmReading, GaugeCheck};
+use crate::records::openings::{self, Opening};
+use crate::records::positions::{self, Position, Sighting};
+use crate::records::preparation::{self, Preparation};
+use crate::records::spec::{Column, FileSpec, Holds};
+use crate::records::value::Value;
 
 /// One PDF.
 pub(super) struct Form {
@@ -28,9 +36,9 @@ pub(super) struct Part {
     /// What it is for.
     pub about: &'static str,
     /// Columns with their shares of the width. One that stands several times gives a row of the file each time.
-    pub columns: &'static [(&'static str, f64)],
-    /// Columns that the head of the sheet speaks for.
-    pub in_head: &'static [&'static str],
+    pub columns: &'static [(Column, f64)],
+    /// Columns that the head of the sheet gives for all rows.
+    pub in_head: &'static [Column],
     /// Rows that are printed in, for a position.
     pub rows: fn(&Known<'_>, Option<&str>) -> Vec<Row>,
     /// Blank rows below them.
@@ -81,27 +89,30 @@ pub(super) const FORMS: &[Form] = &[
     },
 ];
 
-fn none(_: &Known<'_>, _: Option<&str>) -> Vec<Row> {
+/// A column for notes, which no file declares.
+const NOTE: Column = Column::optional("note", Holds::Text, "a note, kept and not read");
+
+fn no_rows(_: &Known<'_>, _: Option<&str>) -> Vec<Row> {
     Vec::new()
 }
 
-fn word(column: &'static str, word: &str) -> (&'static str, Cell) {
-    (column, Cell::Text(word.to_string()))
+fn word(column: Column, word: &str) -> (Column, Value) {
+    (column, Value::Text(word.into()))
 }
 
 const TIMES: Part = Part {
     spec: &positions::SPEC,
     about: "Times of this position",
     columns: &[
-        ("flooding_began", 1.0),
-        ("touched", 1.0),
-        ("landed", 1.0),
-        ("dry", 1.0),
-        ("reflood_began", 1.0),
-        ("afloat", 1.0),
+        (Position::flooding_began, 1.0),
+        (Position::touched, 1.0),
+        (Position::landed, 1.0),
+        (Position::dry, 1.0),
+        (Position::reflood_began, 1.0),
+        (Position::afloat, 1.0),
     ],
-    in_head: &["position"],
-    rows: none,
+    in_head: &[Position::id],
+    rows: no_rows,
     blank: 1,
 };
 
@@ -109,21 +120,22 @@ const DRAFTS: Part = Part {
     spec: &drafts::SPEC,
     about: "Draft marks before landing",
     columns: &[
-        ("occasion", 1.2),
-        ("mark_x", 0.9),
-        ("mark_y", 0.9),
-        ("draft", 1.1),
-        ("water_density", 1.5),
-        ("at", 1.1),
+        (DraftReading::occasion, 1.2),
+        (DraftReading::mark_x_m, 0.9),
+        (DraftReading::mark_y_m, 0.9),
+        (DraftReading::draft_m, 1.1),
+        (DraftReading::water_density_t_m3, 1.5),
+        (DraftReading::at, 1.1),
     ],
-    in_head: &["position", "by"],
+    in_head: &[DraftReading::position, DraftReading::by],
     rows: |known, _| {
-        let mut marks = known.draft_marks();
+        let columns = [DraftReading::mark_x_m, DraftReading::mark_y_m];
+        let mut marks = known.latest(&drafts::SPEC, &columns);
         if marks.is_empty() {
             marks = vec![Row::new(); 6];
         }
         let with_occasion = |mark: Row| {
-            let occasion = word("occasion", "before-landing");
+            let occasion = word(DraftReading::occasion, "before-landing");
             std::iter::once(occasion).chain(mark).collect()
         };
         marks.into_iter().map(with_occasion).collect()
@@ -135,15 +147,17 @@ const MARKS: Part = Part {
     spec: &positions::MARKS_SPEC,
     about: "Marks on the hull, sighted from the dock",
     columns: &[
-        ("mark", 1.0),
-        ("hull_x", 0.8),
-        ("hull_y", 0.8),
-        ("dock_station", 1.2),
-        ("dock_offset", 1.2),
-        ("at", 1.0),
+        (Sighting::mark, 1.0),
+        (Sighting::hull_x, 0.8),
+        (Sighting::hull_y, 0.8),
+        (Sighting::dock_station_m, 1.2),
+        (Sighting::dock_offset_m, 1.2),
+        (Sighting::at, 1.0),
     ],
-    in_head: &["position", "read_by"],
-    rows: |known, _| known.hull_marks(),
+    in_head: &[Sighting::position, Sighting::read_by],
+    rows: |known, _| {
+        known.latest(&positions::MARKS_SPEC, &[Sighting::mark, Sighting::hull_x, Sighting::hull_y])
+    },
     blank: 2,
 };
 
@@ -151,23 +165,23 @@ const CHECKS: Part = Part {
     spec: &checks::SPEC,
     about: "One check to a row",
     columns: &[
-        ("check", 1.3),
-        ("block", 0.9),
-        ("planned", 1.8),
-        ("recorded", 2.2),
-        ("planned_value", 1.2),
-        ("recorded_value", 1.2),
-        ("as_planned", 0.9),
-        ("at", 0.9),
+        (LandingCheck::check, 1.3),
+        (LandingCheck::block, 0.9),
+        (LandingCheck::planned, 1.8),
+        (LandingCheck::recorded, 2.2),
+        (LandingCheck::planned_m, 1.2),
+        (LandingCheck::recorded_m, 1.2),
+        (LandingCheck::as_planned, 0.9),
+        (LandingCheck::at, 0.9),
     ],
-    in_head: &["position", "by"],
+    in_head: &[LandingCheck::position, LandingCheck::by],
     rows: |known, position| {
         let kinds = ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
-        let kinds = kinds.map(|kind| vec![word("check", kind)]);
+        let kinds = kinds.map(|kind| vec![word(LandingCheck::check, kind)]);
         let blocks = known.blocks(position);
-        let contact = || word("check", "diver-contact");
+        let contact = || word(LandingCheck::check, "diver-contact");
         let unnamed = if blocks.is_empty() { 12 } else { 0 };
-        let named = blocks.iter().map(|block| vec![contact(), word("block", block)]);
+        let named = blocks.iter().map(|block| vec![contact(), word(LandingCheck::block, block)]);
         let unnamed = (0..unnamed).map(|_| vec![contact()]);
         kinds.into_iter().chain(named).chain(unnamed).collect()
     },
@@ -177,10 +191,16 @@ const CHECKS: Part = Part {
 const GAPS: Part = Part {
     spec: &checks::GAPS_SPEC,
     about: "0 where the hull bears; water_depth empty when dry; a row left blank was not measured",
-    columns: &[("block", 1.0), ("gap", 1.2), ("water_depth", 1.2), ("at", 1.1), ("note", 1.6)],
-    in_head: &["position", "by"],
+    columns: &[
+        (Gap::block, 1.0),
+        (Gap::gap_m, 1.2),
+        (Gap::water_depth_m, 1.2),
+        (Gap::at, 1.1),
+        (NOTE, 1.6),
+    ],
+    in_head: &[Gap::position, Gap::by],
     rows: |known, position| {
-        let row = |block: &&str| vec![word("block", block)];
+        let row = |block: &&str| vec![word(Gap::block, block)];
         known.blocks(position).iter().map(row).collect()
     },
     blank: 2,
@@ -190,16 +210,16 @@ const CLIMATE: Part = Part {
     spec: &climate::SPEC,
     about: "zone empty where a reading serves all",
     columns: &[
-        ("at", 1.5),
-        ("zone", 1.0),
-        ("air_temperature", 1.2),
-        ("humidity", 1.0),
-        ("steel_temperature", 1.3),
-        ("dew_point", 1.1),
-        ("by", 1.3),
+        (Climate::at, 1.5),
+        (Climate::zone, 1.0),
+        (Climate::air_c, 1.2),
+        (Climate::humidity_pct, 1.0),
+        (Climate::steel_c, 1.3),
+        (Climate::dew_point_c, 1.1),
+        (Climate::by, 1.3),
     ],
     in_head: &[],
-    rows: none,
+    rows: no_rows,
     blank: 6,
 };
 
@@ -207,20 +227,20 @@ const PREPARATION: Part = Part {
     spec: &preparation::SPEC,
     about: "One reading to a row",
     columns: &[
-        ("zone", 0.9),
-        ("extent", 1.0),
-        ("treatment", 1.1),
-        ("grade", 0.9),
-        ("profile", 1.0),
-        ("salts", 1.1),
-        ("dust", 0.7),
-        ("method", 1.4),
-        ("x", 0.8),
-        ("y", 0.8),
-        ("at", 1.3),
+        (Preparation::zone, 0.9),
+        (Preparation::written_extent, 1.0),
+        (Preparation::treatment, 1.1),
+        (Preparation::grade, 0.9),
+        (Preparation::profile_m, 1.0),
+        (Preparation::salts_mg_m2, 1.1),
+        (Preparation::dust, 0.7),
+        (Preparation::method, 1.4),
+        (Preparation::x, 0.8),
+        (Preparation::y, 0.8),
+        (Preparation::at, 1.3),
     ],
-    in_head: &["by"],
-    rows: none,
+    in_head: &[Preparation::by],
+    rows: no_rows,
     blank: 6,
 };
 
@@ -228,19 +248,19 @@ const COATS: Part = Part {
     spec: &coats::SPEC,
     about: "One application to a row",
     columns: &[
-        ("zone", 0.9),
-        ("extent", 1.0),
-        ("coat", 0.6),
-        ("product", 1.0),
-        ("batch", 1.3),
-        ("began", 1.3),
-        ("ended", 1.3),
-        ("used", 0.8),
-        ("wet_film", 1.0),
-        ("by", 1.2),
+        (Application::zone, 0.9),
+        (Application::written_extent, 1.0),
+        (Application::coat, 0.6),
+        (Application::product, 1.0),
+        (Application::batch, 1.3),
+        (Application::began, 1.3),
+        (Application::ended, 1.3),
+        (Application::used_l, 0.8),
+        (Application::wet_film_m, 1.0),
+        (Application::by, 1.2),
     ],
     in_head: &[],
-    rows: none,
+    rows: no_rows,
     blank: 6,
 };
 
@@ -248,14 +268,14 @@ const GAUGES: Part = Part {
     spec: &film::GAUGES_SPEC,
     about: "The gauge on its references, before work",
     columns: &[
-        ("gauge", 1.0),
-        ("reference", 1.0),
-        ("reading", 1.0),
-        ("profile_correction", 1.3),
-        ("at", 1.2),
+        (GaugeCheck::gauge, 1.0),
+        (GaugeCheck::reference_m, 1.0),
+        (GaugeCheck::reading_m, 1.0),
+        (GaugeCheck::profile_correction_m, 1.3),
+        (GaugeCheck::at, 1.2),
     ],
-    in_head: &["by"],
-    rows: none,
+    in_head: &[GaugeCheck::by],
+    rows: no_rows,
     blank: 2,
 };
 
@@ -263,20 +283,20 @@ const FILM: Part = Part {
     spec: &film::SPEC,
     about: "One spot to a line here; each of its readings is a row of the file",
     columns: &[
-        ("zone", 0.9),
-        ("after_coat", 0.8),
-        ("area", 0.9),
-        ("spot", 1.1),
-        ("reading", 0.9),
-        ("reading", 0.9),
-        ("reading", 0.9),
-        ("x", 0.8),
-        ("y", 0.8),
-        ("gauge", 0.9),
-        ("at", 1.2),
+        (FilmReading::zone, 0.9),
+        (FilmReading::after_coat, 0.8),
+        (FilmReading::area, 0.9),
+        (FilmReading::spot, 1.1),
+        (FilmReading::reading_m, 0.9),
+        (FilmReading::reading_m, 0.9),
+        (FilmReading::reading_m, 0.9),
+        (FilmReading::x, 0.8),
+        (FilmReading::y, 0.8),
+        (FilmReading::gauge, 0.9),
+        (FilmReading::at, 1.2),
     ],
-    in_head: &["by"],
-    rows: none,
+    in_head: &[FilmReading::by],
+    rows: no_rows,
     blank: 4,
 };
 
@@ -284,18 +304,21 @@ const OPENINGS: Part = Part {
     spec: &openings::SPEC,
     about: "An opening that is opened again later: plan/opened.csv, one row each time",
     columns: &[
-        ("opening", 0.9),
-        ("kind", 1.0),
-        ("side", 0.8),
-        ("valve_tag", 0.9),
-        ("opened_at", 1.2),
-        ("opened_by", 1.2),
-        ("closed_at", 1.2),
-        ("closed_by", 1.2),
-        ("tested_how", 1.7),
-        ("state", 1.4),
+        (Opening::id, 0.9),
+        (Opening::kind, 1.0),
+        (Opening::side, 0.8),
+        (Opening::valve_tag, 0.9),
+        (Opening::opened_at, 1.2),
+        (Opening::opened_by, 1.2),
+        (Opening::closed_at, 1.2),
+        (Opening::closed_by, 1.2),
+        (Opening::tested_how, 1.7),
+        (Opening::state, 1.4),
     ],
     in_head: &[],
-    rows: |known, _| known.openings(),
+    rows: |known, _| {
+        let columns = [Opening::id, Opening::kind, Opening::side, Opening::valve_tag];
+        known.planned(&openings::SPEC, &columns)
+    },
     blank: 2,
 };

@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
-use super::known::{Cell, Known, Row};
+use super::known::{Known, Row};
 use super::parts::{Form, Group, Part};
+use crate::records::coats::Application;
+use crate::records::preparation::Preparation;
 use crate::records::spec::{Column, FileSpec, Holds};
 use crate::text::{and, shortened};
-use crate::units::nine_digits;
 
 /// Height of a row, for a pencil in a gloved hand; the template has the same.
 const ROW_MM: f64 = 12.0;
@@ -35,6 +36,8 @@ pub(super) struct Sheet {
     files: Vec<(&'static str, String)>,
 }
 
+/// A table to be filled in with a pencil. The page model has no blank cells, hints or rows of a fixed height,
+/// and none of its measures would be shown here in the units of the project's own headings.
 #[derive(Debug, Serialize)]
 struct Table {
     about: &'static str,
@@ -97,7 +100,7 @@ fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet
         number: 1,
         of: 1,
         words: parts.iter().flat_map(|(part, _)| words(part, known)).collect(),
-        files: parts.iter().map(|(part, _)| (part.spec.path, taken(part))).collect(),
+        files: parts.iter().map(|(part, _)| (part.spec.path, from_head(part))).collect(),
         tables: parts.iter().map(|(part, rows)| table(part, rows, known, width_mm)).collect(),
     };
     sheets.into_iter().map(sheet).collect()
@@ -105,58 +108,38 @@ fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet
 
 fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
     let shares: f64 = part.columns.iter().map(|(_, share)| share).sum();
-    let headings: Vec<String> =
-        part.columns.iter().map(|(name, _)| heading(part.spec, name, known)).collect();
-    let cells = |row: &Row| {
-        let cell = |((name, _), heading): (&(&'static str, f64), &String)| {
-            let (_, cell) = row.iter().find(|(column, _)| column == name)?;
-            Some(match cell {
-                Cell::Text(text) => text.clone(),
-                Cell::Metres(metres) => {
-                    let unit = column(part.spec, name).and_then(|column| column.unit_in(heading));
-                    nine_digits(unit.map_or(*metres, |unit| unit.from_kept(*metres)))
-                }
-            })
-        };
-        part.columns.iter().zip(&headings).map(cell).collect()
-    };
-    let rows = rows.iter().map(cells).collect();
-    let head = |((name, share), heading): (&(&'static str, f64), String)| Head {
-        hint: column(part.spec, name).map_or("", |column| hint(column, part)),
+    let head = |(column, share): &(Column, f64)| Head {
+        heading: heading(part.spec, column, known),
+        hint: hint(column, part),
         width_mm: width_mm * share / shares,
-        heading,
     };
-    Table {
-        about: part.about,
-        rows,
-        columns: part.columns.iter().zip(headings.iter().cloned()).map(head).collect(),
-    }
+    let columns: Vec<Head> = part.columns.iter().map(head).collect();
+    let cells = |row: &Row| {
+        let cell = |((column, _), head): (&(Column, f64), &Head)| {
+            let (_, value) = row.iter().find(|(filled, _)| filled == column)?;
+            Some(value.text(column.unit_in(&head.heading)))
+        };
+        part.columns.iter().zip(&columns).map(cell).collect()
+    };
+    Table { about: part.about, rows: rows.iter().map(cells).collect(), columns }
 }
 
-fn column(spec: &'static FileSpec, name: &str) -> Option<&'static Column> {
-    spec.columns.iter().find(|column| column.name == name)
-}
-
-/// A column's heading as the project's file has it, else as a blank file has it. What is no column of the
-/// description is a note.
-fn heading(spec: &'static FileSpec, name: &str, known: &Known<'_>) -> String {
-    let Some(column) = column(spec, name) else { return name.to_string() };
+/// A column's heading as the project's file has it, or else as a blank file has it.
+fn heading(spec: &'static FileSpec, column: &Column, known: &Known<'_>) -> String {
     let sheets = known.project.into_iter().flat_map(|project| &project.sheets);
     let own = sheets.filter(|sheet| sheet.spec.path == spec.path).flat_map(|sheet| &sheet.header);
     let blank = spec.headings();
     let mut headings = own.chain(&blank);
-    headings
-        .find(|heading| column.is_headed(heading))
-        .cloned()
-        .unwrap_or_else(|| column.kept_name())
+    let found = headings.find(|heading| column.is_headed(heading)).cloned();
+    found.unwrap_or_else(|| column.kept_name())
 }
 
 /// How a value is written.
 fn hint(column: &Column, part: &Part) -> &'static str {
     match column.holds {
-        // Where the head speaks for who, the sheet is of one day.
-        Holds::Time if part.in_head.is_empty() || column.name != "at" => "day, hh:mm",
-        Holds::Time => "hh:mm",
+        // Where the head says by whom, it also gives the one day of the sheet.
+        Holds::Time if part.in_head.iter().any(|column| column.holds == Holds::Called) => "hh:mm",
+        Holds::Time => "day, hh:mm",
         Holds::Flag => "yes / no",
         _ => "",
     }
@@ -165,24 +148,24 @@ fn hint(column: &Column, part: &Part) -> &'static str {
 /// The words and names that a part's columns may hold, where they are not printed in anyway.
 fn words(part: &Part, known: &Known<'_>) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    for (name, _) in part.columns {
-        let Some(column) = column(part.spec, name) else { continue };
+    for (column, _) in part.columns {
         let words = match column.holds {
             Holds::Word(words) => words.to_vec(),
-            _ if *name == "extent" => vec!["all", "exposed", "patches", "an area"],
-            _ => known.names(name),
+            _ if [Application::written_extent, Preparation::written_extent].contains(column) => {
+                vec!["all", "exposed", "patches", "an area"]
+            }
+            _ => known.names(column),
         };
         if !words.is_empty() {
-            found.push((
-                heading(part.spec, name, known),
-                shortened(&words.join(", "), LONGEST_LIST),
-            ));
+            let words = shortened(&words.join(", "), LONGEST_LIST);
+            found.push((heading(part.spec, column, known), words));
         }
     }
     found
 }
 
 /// What the rows of a part take from the head of the sheet.
-fn taken(part: &Part) -> String {
-    and(part.in_head)
+fn from_head(part: &Part) -> String {
+    let names: Vec<&str> = part.in_head.iter().map(|column| column.name).collect();
+    and(&names)
 }
