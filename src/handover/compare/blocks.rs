@@ -2,13 +2,15 @@
 
 use serde::Serialize;
 
-use super::number::{self, ids_and};
+use super::shared::{self, greatest, ids_and, least};
 use crate::calc::loads::Outcome;
 use crate::findings::Examined;
 use crate::findings::recomputed::loads::Loads;
 use crate::hull::on_hull;
 use crate::pages::{Cell, Column, Medium, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
+use crate::records::checks::Gap;
+use crate::records::positions::Position;
 use crate::text;
 use crate::text::{Form, Text, count, id};
 
@@ -35,10 +37,10 @@ pub struct PositionPair {
     /// The position now.
     pub newer: String,
     /// Weight on the blocks then, t; null where the loads can't be recomputed.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub older_weight_t: Option<f64>,
     /// Weight on the blocks now, t.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub newer_weight_t: Option<f64>,
     /// How the loads then come out: `girder` or `rigid` ship.
     pub older_loads_of: Option<&'static str>,
@@ -48,7 +50,7 @@ pub struct PositionPair {
     pub older_why_not: Option<String>,
     /// Why there are no loads now, or no girder.
     pub newer_why_not: Option<String>,
-    /// The blocks, those of now first, then those of then that meet none.
+    /// The blocks: first those of now, then those of then that have no match.
     pub blocks: Vec<BlockPair>,
 }
 
@@ -65,7 +67,7 @@ pub struct BlockPair {
     /// nearest of the row.
     pub matched_by: Option<&'static str>,
     /// How much farther forward on the hull the one of now stands, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub forward_m: Option<f64>,
 }
 
@@ -75,33 +77,31 @@ pub struct BlockSide {
     /// The block.
     pub block: String,
     /// x of its centre on the hull, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub x_m: Option<f64>,
     /// The gap measured with the dock dry, m; the last of several.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub gap_m: Option<f64>,
     /// Its load as recomputed, kN.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub load_kn: Option<f64>,
     /// Its bearing pressure as recomputed, kPa.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub pressure_kpa: Option<f64>,
 }
 
 impl BlockPair {
-    /// How much higher its pressure is now, kPa. Loads of blocks of other sizes tell less.
+    /// How much higher its pressure is now, kPa: unlike loads, pressures of blocks of different sizes compare.
     pub fn more_pressure_kpa(&self) -> Option<f64> {
         Some(self.newer.as_ref()?.pressure_kpa? - self.older.as_ref()?.pressure_kpa?)
     }
 }
 
-/// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Positions {
     let (was, is) = (&older.project.positions, &newer.project.positions);
     let common = was.len().min(is.len());
-    let alone = |all: &[crate::records::positions::Position]| {
-        all.iter().skip(common).map(|position| position.id.clone()).collect()
-    };
+    let alone =
+        |all: &[Position]| all.iter().skip(common).map(|position| position.id.clone()).collect();
     Positions {
         pairs: (0..common).map(|number| pair(older, newer, number)).collect(),
         older_alone: alone(was),
@@ -109,43 +109,29 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Positions {
     }
 }
 
-/// How a ship was taken when the loads were worked out.
-#[derive(Clone, Copy, PartialEq)]
-enum Taken {
-    Girder,
-    Rigid,
-}
-
-impl Taken {
-    fn outcome(self, loads: &Loads) -> Option<(&Outcome, &'static str)> {
-        let girder = || loads.girder.as_ref().map(|outcome| (outcome, "girder"));
-        let rigid = || loads.rigid.as_ref().map(|outcome| (outcome, "rigid"));
-        match self {
-            Taken::Girder => girder().or_else(rigid),
-            Taken::Rigid => rigid(),
-        }
-    }
-}
-
 fn pair(older: &Examined, newer: &Examined, number: usize) -> PositionPair {
     let (was, is) = (&older.recomputed.loads[number], &newer.recomputed.loads[number]);
-    // A girder is not held against a rigid ship.
+    // A girder is not compared with a rigid ship.
     let only_rigid = |loads: &Loads| loads.girder.is_none() && loads.rigid.is_some();
-    let taken = if only_rigid(was) || only_rigid(is) { Taken::Rigid } else { Taken::Girder };
-    let (was_shared, is_shared) = (taken.outcome(was), taken.outcome(is));
-    let weight = |loads: &Loads, shared: Option<_>| shared.map(|_| loads.weight_t);
-    let then = standing(older, number, was, was_shared.map(|shared| shared.0));
-    let now = standing(newer, number, is, is_shared.map(|shared| shared.0));
+    let as_rigid = only_rigid(was) || only_rigid(is);
+    let outcome = |loads: &'_ Loads| -> Option<Outcome> {
+        if as_rigid { loads.rigid.clone() } else { loads.girder.clone() }
+    };
+    let (was_outcome, is_outcome) = (outcome(was), outcome(is));
+    let ship = if as_rigid { "rigid" } else { "girder" };
     PositionPair {
         older: older.project.positions[number].id.clone(),
         newer: newer.project.positions[number].id.clone(),
-        older_weight_t: weight(was, was_shared.map(|_| ())),
-        newer_weight_t: weight(is, is_shared.map(|_| ())),
-        older_loads_of: was_shared.map(|shared| shared.1),
-        newer_loads_of: is_shared.map(|shared| shared.1),
+        older_weight_t: was_outcome.as_ref().map(|_| was.weight_t),
+        newer_weight_t: is_outcome.as_ref().map(|_| is.weight_t),
+        older_loads_of: was_outcome.as_ref().map(|_| ship),
+        newer_loads_of: is_outcome.as_ref().map(|_| ship),
         older_why_not: was.why_not.clone(),
         newer_why_not: is.why_not.clone(),
-        blocks: matched(&then, &now),
+        blocks: match_blocks(
+            &standing(older, number, was, was_outcome.as_ref()),
+            &standing(newer, number, is, is_outcome.as_ref()),
+        ),
     }
 }
 
@@ -161,20 +147,20 @@ fn standing(
     examined: &Examined,
     number: usize,
     loads: &Loads,
-    shared: Option<&Outcome>,
+    outcome: Option<&Outcome>,
 ) -> Vec<Standing> {
     let project = &examined.project;
     let position = &project.positions[number].id;
     let lie = examined.recomputed.positions[number].lie;
     let dry = |block: &Block| {
         let mut gaps = project.gaps.iter().rev();
-        let of = |gap: &&crate::records::checks::Gap| {
+        let is_dry = |gap: &&Gap| {
             gap.position == *position && gap.block == block.id && gap.water_depth_m.is_none()
         };
-        gaps.find(of).map(|gap| gap.gap_m)
+        gaps.find(is_dry).map(|gap| gap.gap_m)
     };
     let borne = |at: usize| {
-        let mut rows = loads.rows(shared?);
+        let mut rows = loads.rows(outcome?);
         rows.find(|(bearing, ..)| bearing.block == at)
             .map(|(_, load, pressure, _)| (load, pressure))
     };
@@ -198,32 +184,32 @@ fn standing(
         .collect()
 }
 
-fn matched(then: &[Standing], now: &[Standing]) -> Vec<BlockPair> {
-    let mut met = vec![false; then.len()];
+fn match_blocks(then: &[Standing], now: &[Standing]) -> Vec<BlockPair> {
+    let mut is_matched = vec![false; then.len()];
     let mut pairs: Vec<BlockPair> = Vec::with_capacity(now.len());
-    for one in now {
-        let found = by_name(then, one).map(|at| (at, "name"));
-        let found = found.or_else(|| by_place(then, one).map(|at| (at, "place")));
+    for block in now {
+        let found = by_name(then, block).map(|at| (at, "name"));
+        let found = found.or_else(|| by_place(then, block).map(|at| (at, "place")));
         let older = found.map(|(at, _)| {
-            met[at] = true;
+            is_matched[at] = true;
             &then[at].side
         });
         pairs.push(BlockPair {
-            row: word(one.row),
-            forward_m: older.and_then(|older| Some(one.side.x_m? - older.x_m?)),
+            row: block.row.word(),
+            forward_m: older.and_then(|older| Some(block.side.x_m? - older.x_m?)),
             older: older.cloned(),
-            newer: Some(one.side.clone()),
+            newer: Some(block.side.clone()),
             matched_by: found.map(|(_, by)| by),
         });
     }
-    let alone = then.iter().zip(&met).filter(|(_, met)| !**met).map(|(one, _)| BlockPair {
-        row: word(one.row),
-        older: Some(one.side.clone()),
+    let alone = then.iter().zip(&is_matched).filter(|(_, is_matched)| !**is_matched);
+    pairs.extend(alone.map(|(block, _)| BlockPair {
+        row: block.row.word(),
+        older: Some(block.side.clone()),
         newer: None,
         matched_by: None,
         forward_m: None,
-    });
-    pairs.extend(alone);
+    }));
     pairs
 }
 
@@ -243,32 +229,19 @@ fn by_name(then: &[Standing], now: &Standing) -> Option<usize> {
 fn by_place(then: &[Standing], now: &Standing) -> Option<usize> {
     let x_m = now.side.x_m?;
     let of_row = then.iter().enumerate().filter(|(_, older)| older.row == now.row);
-    of_row
-        .filter_map(|(at, older)| Some((at, (older.side.x_m? - x_m).abs())))
-        .filter(|(_, off_m)| *off_m <= NEAR_M)
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(at, _)| at)
-}
-
-fn word(row: BlockRow) -> &'static str {
-    match row {
-        BlockRow::Keel => "keel",
-        BlockRow::BilgePort => "bilge-port",
-        BlockRow::BilgeStarboard => "bilge-starboard",
-        BlockRow::Other => "other",
-    }
+    let (nearest, off_m) = least(of_row, |(_, older)| Some((older.side.x_m? - x_m).abs()))?;
+    (off_m <= NEAR_M).then_some(nearest.0)
 }
 
 /// Rows that a terminal shows of a position.
 const MOST_ON_TERMINAL: usize = 10;
 
-/// What is said of them.
 pub(super) fn section(positions: &Positions) -> Section {
     let pairs = positions.pairs.as_slice();
     let mut section = Section::new("Gaps and block loads");
     if pairs.is_empty() {
         section.paragraph(
-            "No position is recorded in both dockings, so that nothing can be compared.",
+            "One of the dockings has no position on record, so nothing can be compared.",
         );
         return section;
     }
@@ -280,15 +253,16 @@ pub(super) fn section(positions: &Positions) -> Section {
     ));
     for (alone, when) in [(&positions.older_alone, "then"), (&positions.newer_alone, "now")] {
         if !alone.is_empty() {
-            section.paragraph(text!("{} {} met no position.", ids_and(alone), when));
+            section.paragraph(text!("{} {} had no position to match.", ids_and(alone), when));
         }
     }
     section.paragraph(
-        "A block of another name is matched by place: with the nearest of its row, of which the one of now \
-         stands so many metres forward (+) or aft (\u{2212}).",
+        "A block is matched with the one of its name and row if the two overlap along the hull, otherwise by \
+         place, with the nearest of its row; the figure says how many metres farther forward (+) or aft \
+         (\u{2212}) the block stands now.",
     );
     for pair in pairs {
-        section.paragraph(in_words(pair));
+        section.paragraph(summary(pair));
         let mut changed: Vec<&BlockPair> =
             pair.blocks.iter().filter(|block| block.more_pressure_kpa().is_some()).collect();
         changed.sort_by(|a, b| {
@@ -317,12 +291,9 @@ fn highest<'a>(
     side: impl Fn(&'a BlockPair) -> Option<&'a BlockSide>,
 ) -> Text {
     let all = pairs.iter().flat_map(|pair| pair.blocks.iter().map(move |block| (pair, block)));
-    let pressures = all.filter_map(|(pair, block)| {
-        let side = side(block)?;
-        Some((pair, side, side.pressure_kpa?))
-    });
-    match pressures.max_by(|a, b| a.2.total_cmp(&b.2)) {
-        Some((pair, side, pressure)) => text!(
+    let sides = all.filter_map(|(pair, block)| Some((pair, side(block)?)));
+    match greatest(sides, |(_, side)| side.pressure_kpa) {
+        Some(((pair, side), pressure)) => text!(
             "{} under {} in {}",
             Form::Pressure.measure(pressure).decimals(0),
             id(&side.block),
@@ -333,50 +304,50 @@ fn highest<'a>(
 }
 
 /// One pair of positions in sentences.
-fn in_words(pair: &PositionPair) -> Text {
+fn summary(pair: &PositionPair) -> Text {
     let by = |word: &str| pair.blocks.iter().filter(|block| block.matched_by == Some(word)).count();
     let alone = |side: &dyn Fn(&BlockPair) -> bool| {
         pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
     };
     let older = pair.blocks.iter().filter_map(|block| block.older.as_ref());
     let newer = pair.blocks.iter().filter_map(|block| block.newer.as_ref());
-    let mut out = text!(
-        "{}: {} matched, {} by name and {} by the nearest place on the hull; {} of now and {} of then met \
-         none. Then: {}. Now: {}.",
+    text!(
+        "{}: {} matched, {} by name and {} by place; {} now and {} then had no match. Then: {}. Now: {}.",
         pair.names(),
         count(by("name") + by("place"), "block", "blocks"),
         by("name"),
         by("place"),
         alone(&|block| block.newer.is_some()),
         alone(&|block| block.older.is_some()),
-        of_side(pair.older_weight_t, pair.older_loads_of, pair.older_why_not.as_ref(), older),
-        of_side(pair.newer_weight_t, pair.newer_loads_of, pair.newer_why_not.as_ref(), newer)
-    );
-    if let (Some(was), Some(is)) = (pair.older_loads_of, pair.newer_loads_of)
-        && was != is
-    {
-        out.push(" One is taken as a girder and one as rigid: their loads are not alike.");
-    }
-    out
+        loads_and_gaps(
+            pair.older_weight_t,
+            pair.older_loads_of,
+            pair.older_why_not.as_ref(),
+            older
+        ),
+        loads_and_gaps(
+            pair.newer_weight_t,
+            pair.newer_loads_of,
+            pair.newer_why_not.as_ref(),
+            newer
+        )
+    )
 }
 
 /// Weight, largest load and widest gap of one docking.
-fn of_side<'a>(
+fn loads_and_gaps<'a>(
     weight_t: Option<f64>,
     loads_of: Option<&str>,
     why_not: Option<&String>,
     blocks: impl Iterator<Item = &'a BlockSide>,
 ) -> Text {
     let blocks: Vec<&BlockSide> = blocks.collect();
-    let greatest = |value: &dyn Fn(&BlockSide) -> Option<f64>| {
-        let values = blocks.iter().filter_map(|block| Some((*block, value(block)?)));
-        values.max_by(|a, b| a.1.total_cmp(&b.1))
-    };
-    let loads = match (weight_t, loads_of, greatest(&|block| block.load_kn)) {
-        (Some(weight), Some(taken), Some((block, load))) => text!(
+    let largest = greatest(&blocks, |block| block.load_kn);
+    let loads = match (weight_t, loads_of, largest) {
+        (Some(weight), Some(ship), Some((block, load))) => text!(
             "{} on the blocks; taken as {}, the largest load is {} under {}",
             Form::Mass.measure(weight).decimals(0),
-            if taken == "rigid" { "rigid" } else { "a girder" },
+            if ship == "rigid" { "rigid" } else { "a girder" },
             Form::Force.measure(load).decimals(0),
             id(&block.block)
         ),
@@ -385,7 +356,7 @@ fn of_side<'a>(
             None => text!("no loads"),
         },
     };
-    let gap = match greatest(&|block| block.gap_m) {
+    let gap = match greatest(&blocks, |block| block.gap_m) {
         Some((block, gap)) if gap > 0.0 => {
             text!("the widest gap measured {} at {}", Form::Small.measure(gap), id(&block.block))
         }
@@ -434,7 +405,7 @@ fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
     Table::new(columns).rows_of_any(rows)
 }
 
-/// A block that met none has nothing on the other side; loads that can't be recomputed are told above.
+/// Dashes for a block without a match; why loads can't be recomputed is said above the table.
 fn cells(side: Option<&BlockSide>) -> [Cell; 4] {
     let Some(side) = side else { return [const { Cell::DoesNotApply }; 4] };
     [
@@ -464,7 +435,7 @@ mod tests {
     }
 
     /// Each pair as "then now by".
-    fn said(pairs: &[BlockPair]) -> Vec<String> {
+    fn summaries(pairs: &[BlockPair]) -> Vec<String> {
         let block = |side: &Option<BlockSide>| match side {
             Some(side) => side.block.clone(),
             None => "-".to_string(),
@@ -483,13 +454,16 @@ mod tests {
             standing("K3", 11.8, 0.6),
             standing("K2", 24.0, 0.6),
         ];
-        assert_eq!(said(&matched(&then, &now)), ["K1 K1 name", "K2 K3 place", "- K2 -", "K9 - -"]);
+        assert_eq!(
+            summaries(&match_blocks(&then, &now)),
+            ["K1 K1 name", "K2 K3 place", "- K2 -", "K9 - -"]
+        );
     }
 
     #[test]
     fn one_long_block_of_then_may_stand_for_two_of_now() {
         let then = [standing("L1", 10.0, 2.4)];
         let now = [standing("K1", 9.4, 0.6), standing("K2", 10.6, 0.6), standing("K3", 11.6, 0.6)];
-        assert_eq!(said(&matched(&then, &now)), ["L1 K1 place", "L1 K2 place", "- K3 -"]);
+        assert_eq!(summaries(&match_blocks(&then, &now)), ["L1 K1 place", "L1 K2 place", "- K3 -"]);
     }
 }

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::number;
+use super::shared::{self, only_in};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::nominal_dft_m;
 use crate::pages::{Cell, Column, Section, Table};
@@ -15,7 +15,7 @@ use crate::text::{Form, Measure, Text, count, id};
 /// The zones of both dockings.
 #[derive(Debug, Clone, Serialize)]
 pub struct Zones {
-    /// Those of either, by their names: those of now in the order of the file, then those of then alone.
+    /// By name: those of now in the order of the file, then those of then only.
     pub zones: Vec<Zone>,
 }
 
@@ -36,17 +36,17 @@ pub struct Painted {
     /// The scheme from the steel up.
     pub scheme: Vec<Coat>,
     /// The scheme's nominal thickness, m; null where a coat's is not recorded.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub nominal_m: Option<f64>,
     /// The film after the last coat that was read.
     pub film: Option<FilmRead>,
     /// The last recorded day on which a coat was finished.
     pub last_coat_on: Option<NaiveDate>,
     /// Area with the full scheme, m2.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub full_m2: Option<f64>,
     /// Area with less, or with none of it, m2.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub short_m2: Option<f64>,
 }
 
@@ -60,7 +60,7 @@ pub struct Coat {
     /// What kind of paint it is.
     pub generic_type: Option<String>,
     /// Its nominal thickness, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub nominal_m: Option<f64>,
 }
 
@@ -72,36 +72,35 @@ pub struct FilmRead {
     /// How many.
     pub readings: usize,
     /// Their mean, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub mean_m: f64,
     /// The least, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub least_m: f64,
     /// The greatest, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub greatest_m: f64,
 }
 
 impl Painted {
     /// Whether another docking used the same products in the same order.
     pub fn has_the_products_of(&self, other: &Self) -> bool {
-        let products =
-            |of: &Self| of.scheme.iter().map(|coat| coat.product.clone()).collect::<Vec<_>>();
+        let products = |painted: &Self| {
+            painted.scheme.iter().map(|coat| coat.product.clone()).collect::<Vec<_>>()
+        };
         products(self) == products(other)
     }
 }
 
-/// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Zones {
     let (was, is) = (&older.project.zones, &newer.project.zones);
-    let alone = was.iter().filter(|zone| !is.iter().any(|known| known.id == zone.id));
-    let names = is.iter().chain(alone).map(|zone| zone.id.as_str());
-    let of = |zone: &str| Zone {
-        zone: zone.to_string(),
-        older: painted(older, zone),
-        newer: painted(newer, zone),
-    };
-    Zones { zones: names.map(of).collect() }
+    let all = is.iter().chain(only_in(was, is, |zone| &zone.id));
+    let zones = all.map(|zone| Zone {
+        zone: zone.id.clone(),
+        older: painted(older, &zone.id),
+        newer: painted(newer, &zone.id),
+    });
+    Zones { zones: zones.collect() }
 }
 
 fn painted(examined: &Examined, zone: &str) -> Option<Painted> {
@@ -145,7 +144,6 @@ fn coat(examined: &Examined, row: &SchemeCoat) -> Coat {
     }
 }
 
-/// What is said of them.
 pub(super) fn section(coating: &Zones) -> Section {
     let zones = &coating.zones;
     let both: Vec<(&Painted, &Painted)> = zones
@@ -158,12 +156,12 @@ pub(super) fn section(coating: &Zones) -> Section {
     section.paragraph(match (zones.len(), both.len()) {
         (0, _) => text!("No zone of the coating is recorded in either docking."),
         (all, 0) => {
-            text!("{} in all, none of one name in both dockings.", count(all, "zone", "zones"))
+            text!("{} in all, none with the same name in both dockings.", count(all, "zone", "zones"))
         }
         (_, both) => text!(
-            "{} of one name in both dockings; of {} with a scheme in both, {} had the same products then as \
-             now.",
-            count(both, "zone", "zones"),
+            "{} the same name in both dockings; of {} with a scheme in both, {} had the same products then \
+             and now.",
+            count(both, "zone has", "zones have"),
             with_scheme().count(),
             match with_scheme().filter(|(was, is)| is.has_the_products_of(was)).count() {
                 0 => "none".to_string(),

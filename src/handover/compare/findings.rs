@@ -24,7 +24,7 @@ pub struct Findings {
 
 /// A finding without an answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Waiting {
+pub struct Unanswered {
     /// Its id.
     pub id: String,
     /// How it came out.
@@ -38,7 +38,7 @@ pub struct Waiting {
 pub struct FindingThen {
     /// The finding then.
     #[serde(flatten)]
-    pub finding: Waiting,
+    pub finding: Unanswered,
     /// How the finding of that id comes out now; null without one.
     pub now: Option<&'static str>,
 }
@@ -48,37 +48,37 @@ pub struct FindingThen {
 pub struct FindingNow {
     /// The finding now.
     #[serde(flatten)]
-    pub finding: Waiting,
+    pub finding: Unanswered,
     /// How the finding of that id came out then; null without one.
     pub then: Option<&'static str>,
 }
 
-/// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Findings {
     let counts = |examined: &Examined| FindingsWritten::new(examined, "").counts;
-    let outcome = |examined: &Examined, id: &str| examined.finding_called(id).map(how);
+    let outcome =
+        |examined: &Examined, id: &str| examined.finding_called(id).map(outcome_and_answer);
     Findings {
         older: counts(older),
         newer: counts(newer),
         unanswered_then: older
             .unanswered()
             .map(|finding| FindingThen {
-                finding: waiting(finding),
+                finding: unanswered(finding),
                 now: outcome(newer, &finding.id),
             })
             .collect(),
         unanswered_now: newer
             .unanswered()
             .map(|finding| FindingNow {
-                finding: waiting(finding),
+                finding: unanswered(finding),
                 then: outcome(older, &finding.id),
             })
             .collect(),
     }
 }
 
-fn waiting(finding: &Finding) -> Waiting {
-    Waiting {
+fn unanswered(finding: &Finding) -> Unanswered {
+    Unanswered {
         id: finding.id.clone(),
         outcome: finding.outcome.words(),
         sentence: finding.sentence.to_string(),
@@ -86,7 +86,7 @@ fn waiting(finding: &Finding) -> Waiting {
 }
 
 /// Its outcome in words, and whether it has an answer.
-fn how(finding: &Finding) -> &'static str {
+fn outcome_and_answer(finding: &Finding) -> &'static str {
     match (finding.outcome, finding.remark.is_some()) {
         (Outcome::Differs, true) => "differs, answered",
         (Outcome::BeyondLimit, true) => "beyond limit, answered",
@@ -94,48 +94,52 @@ fn how(finding: &Finding) -> &'static str {
     }
 }
 
-/// What is said of them.
 pub(super) fn section(findings: &Findings) -> Section {
     let mut section = Section::new("Findings without an answer");
     section.paragraph(match (findings.unanswered_then.len(), findings.unanswered_now.len()) {
-        (0, 0) => text!("No finding of either docking awaits an answer."),
+        (0, 0) => text!("No finding of either docking waits for an answer."),
         (then, now) => text!(
-            "Of those that differ or are beyond a limit, {} then and {} now.",
+            "{} then and {} now differ or are beyond a limit and have no answer.",
             count(then, "finding", "findings"),
             count(now, "finding", "findings")
         ),
     });
-    let counts = |of: &Counts| -> Text {
+    let in_words = |counts: &Counts| -> Text {
         text!(
             "{} agree, {} differ, {} beyond a limit, {} not recorded",
-            of.agrees,
-            of.differs,
-            of.beyond_limit,
-            of.not_recorded
+            counts.agrees,
+            counts.differs,
+            counts.beyond_limit,
+            counts.not_recorded
         )
     };
     section.paragraph(text!(
         "All findings, by this version of the program: then {}; now {}.",
-        counts(&findings.older),
-        counts(&findings.newer)
+        in_words(&findings.older),
+        in_words(&findings.newer)
     ));
     // A finding may have no counterpart in the other docking.
-    let table = |when: [&str; 2], rows: Vec<(&Waiting, Option<&'static str>)>| {
+    let table = |when: [&str; 2], rows: Vec<(&Unanswered, Option<&'static str>)>| {
         let columns = [
             Column::text("Finding"),
             Column::name(when[0]),
             Column::name(when[1]),
             Column::text("What was found"),
         ];
-        Table::new(columns).rows(rows.into_iter().map(|(waiting, other)| -> [Cell; 4] {
-            let finding = id(&waiting.id).into();
-            [finding, waiting.outcome.into(), Cell::if_any(other), waiting.sentence.as_str().into()]
+        Table::new(columns).rows(rows.into_iter().map(|(unanswered, other)| -> [Cell; 4] {
+            let finding = id(&unanswered.id).into();
+            [
+                finding,
+                unanswered.outcome.into(),
+                Cell::if_any(other),
+                unanswered.sentence.as_str().into(),
+            ]
         }))
     };
     let then = findings.unanswered_then.iter().map(|one| (&one.finding, one.now)).collect();
-    let about = "Without an answer then, and what came of it:";
+    let about = "Unanswered then, and how they come out now:";
     section.table(table(["Then", "Now"], then).about(about));
     let now = findings.unanswered_now.iter().map(|one| (&one.finding, one.then)).collect();
-    section.table(table(["Now", "Then"], now).about("Without an answer now:"));
+    section.table(table(["Now", "Then"], now).about("Unanswered now, and how they came out then:"));
     section
 }

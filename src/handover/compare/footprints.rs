@@ -3,7 +3,7 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
-use super::number::{self, ids_and};
+use super::shared::{self, ids_and};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
@@ -21,16 +21,16 @@ pub struct Footprints {
     /// Now.
     pub newer: Areas,
     /// Under blocks in some position of both dockings.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub blocks_in_both_m2: Option<f64>,
     /// Never exposed then, and now.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub never_exposed_in_either_m2: Option<f64>,
     /// Never exposed then, and exposed now.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub reached_since_m2: Option<f64>,
     /// Never exposed now, and exposed then.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub reached_then_only_m2: Option<f64>,
     /// What was never exposed in either docking, piece by piece from aft to forward.
     pub pieces: Vec<Piece>,
@@ -40,13 +40,13 @@ pub struct Footprints {
 #[derive(Debug, Clone, Serialize)]
 pub struct Areas {
     /// Within the outline of the bottom.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub bottom_m2: Option<f64>,
     /// Under blocks in some position.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub under_blocks_m2: Option<f64>,
     /// Under blocks in every position.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub never_exposed_m2: Option<f64>,
     /// How many positions she lay in.
     pub positions: usize,
@@ -58,19 +58,19 @@ pub struct Areas {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Piece {
     /// Its least x, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub x_from_m: f64,
     /// Its greatest x, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub x_to_m: f64,
     /// Its least y, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub y_from_m: f64,
     /// Its greatest y, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub y_to_m: f64,
     /// Its area, m2.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub area_m2: f64,
     /// The frame nearest to its middle, as frames are numbered now.
     pub near_frame: Option<String>,
@@ -91,7 +91,6 @@ pub struct Shapes {
     pub never: Vec<Polygon<f64>>,
 }
 
-/// Compares what they hid.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> (Footprints, Shapes) {
     let (was, is) = (blocks(older), blocks(newer));
     let (was_never, is_never) = (never(older), never(newer));
@@ -181,7 +180,7 @@ fn hiding(project: &Project, hidden: &[Hidden], piece: &MultiPolygon<f64>) -> Ve
     blocks.into_iter().filter_map(|at| Some(project.blocks.get(at)?.id.clone())).collect()
 }
 
-/// What is said of it, with the names of the older and the newer docking and so many drawings.
+/// `names` are those of the older and the newer docking; the drawings are the first so many of the document.
 pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize) -> Section {
     let (older, newer) = (&footprints.older, &footprints.newer);
     let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(2);
@@ -189,8 +188,7 @@ pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize
     let mut section = Section::new("Bottom under blocks");
     section.paragraph(match footprints.never_exposed_in_either_m2 {
         None => text!(
-            "Not every position of both dockings can be placed, so that what both left under blocks can't be \
-             said."
+            "Positions are missing or can't be placed, so it is not known what both dockings left under blocks."
         ),
         Some(_) if footprints.pieces.is_empty() => {
             text!("No part of the bottom was left under blocks in both dockings.")

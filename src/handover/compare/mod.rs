@@ -5,10 +5,10 @@ mod blocks;
 mod coating;
 mod findings;
 mod footprints;
-mod number;
 mod openings;
 pub mod pages;
 mod plating;
+mod shared;
 mod ship;
 
 use chrono::NaiveDate;
@@ -16,9 +16,9 @@ use serde::Serialize;
 
 pub use blocks::{BlockPair, BlockSide, PositionPair, Positions};
 pub use coating::{Coat, FilmRead, Painted, Zone, Zones};
-pub use findings::{FindingNow, FindingThen, Findings, Waiting};
+pub use findings::{FindingNow, FindingThen, Findings, Unanswered};
 pub use footprints::{Areas, Footprints, Piece, Shapes};
-pub use openings::{Changed, Moved, Openings, Renamed, Seen};
+pub use openings::{Changed, Moved, Openings, Recorded, Renamed};
 pub use plating::{Gauged, Plating, Strake, Wear};
 pub use ship::{Change, Datum};
 
@@ -54,9 +54,9 @@ pub struct Comparison {
     /// Whether the older is the earlier of the two; null where a day is not recorded.
     pub in_order: Option<bool>,
     /// Years from the first day of the older to that of the newer.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub years_between: Option<f64>,
-    /// What stands against comparing them, in sentences; the first is the gravest.
+    /// Reasons to distrust the comparison, in sentences; the most serious first.
     pub warnings: Vec<String>,
     /// The older docking.
     pub older: Docking,
@@ -100,7 +100,7 @@ pub struct Docking {
 }
 
 impl Docking {
-    fn of(side: &Side<'_>) -> Self {
+    fn new(side: &Side<'_>) -> Self {
         let docking = &side.examined.project.docking;
         let fixity = |fixity: &Fixity| if fixity.is_whole() { "whole" } else { "damaged" };
         Self {
@@ -121,9 +121,9 @@ impl Docking {
     }
 }
 
-/// Compares two dockings. Also gives the shapes that the drawing shows.
+/// Compares two dockings, and also returns the shapes that the drawing shows.
 pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison, Shapes) {
-    let (was, is) = (Docking::of(older), Docking::of(newer));
+    let (was, is) = (Docking::new(older), Docking::new(newer));
     let days = was.day().zip(is.day()).map(|(was, is)| (is - was).num_days());
     let same_ship = ship::same_name(&was.ship, &is.ship);
     let in_order = days.map(|days| days >= 0);
@@ -156,39 +156,37 @@ fn warnings(
     same_ship: bool,
     in_order: Option<bool>,
 ) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut warnings = Vec::new();
     if !same_ship {
-        said.push(format!(
-            "These are records of two ships, {} and {}: what follows holds only if one of them is the other \
-             under another name.",
+        warnings.push(format!(
+            "These records name two ships, {} and {}: the comparison holds only if both are names of one ship.",
             was.ship, is.ship
         ));
     }
     match in_order {
         Some(true) => {}
-        Some(false) => said.push(format!(
-            "{} was docked later than {}: the older docking is to be named first. They are compared as \
-             named, and no rate is given where the later gauging stands first.",
+        Some(false) => warnings.push(format!(
+            "{} was docked later than {}: name the older docking first. They are compared in the order given, \
+             and there is no rate where the gauging then is the later one.",
             was.name, is.name
         )),
-        None => said.push(
+        None => warnings.push(
             "Which docking came first is not recorded: a [period] is missing in docking.toml. They are \
-             compared as named."
+             compared in the order given."
                 .to_string(),
         ),
     }
     for docking in [was, is].into_iter().filter(|docking| docking.fixity == Some("damaged")) {
-        said.push(format!(
+        warnings.push(format!(
             "The bundle of {} is damaged: figures from it may rest on changed records.",
             docking.name
         ));
     }
-    said.extend(ship::axes(older.examined, newer.examined));
-    said
+    warnings.extend(ship::axes(older.examined, newer.examined));
+    warnings
 }
 
 impl Comparison {
-    /// What it is called.
     pub fn title(&self) -> String {
         let (was, is) = (&self.older.ship, &self.newer.ship);
         match self.same_ship {
@@ -199,7 +197,7 @@ impl Comparison {
 
     /// Which docking is meant by then, and which by now.
     pub fn dockings(&self) -> Vec<(&'static str, String)> {
-        let described = |docking: &Docking| {
+        let describe = |docking: &Docking| {
             let place =
                 docking.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
             let days = text::period((docking.began, docking.ended))
@@ -213,7 +211,7 @@ impl Comparison {
         };
         let years = self.years_between.filter(|years| *years > 0.0);
         let years = years.map(|years| ("between", format!("{} years", text::number(years, 1))));
-        let then_and_now = [("then", described(&self.older)), ("now", described(&self.newer))];
+        let then_and_now = [("then", describe(&self.older)), ("now", describe(&self.newer))];
         then_and_now.into_iter().chain(years).collect()
     }
 

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::number;
+use super::shared::{self, only_in};
 use crate::findings::Examined;
 use crate::hull::Outline;
 use crate::pages::{Cell, Column, Section, Table};
@@ -29,15 +29,15 @@ pub struct Openings {
     /// How many are recorded now.
     pub newer: usize,
     /// A centre that lies farther off than this has moved, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub moved_by_more_than_m: f64,
     /// How many are as they were.
     pub unchanged: usize,
     /// Recorded now and not then. Empty, as all lists here, where one docking records no opening at all.
-    pub added: Vec<Seen>,
+    pub added: Vec<Recorded>,
     /// Recorded then and not now.
-    pub removed: Vec<Seen>,
-    /// Of another name, but of the same kind, place and size.
+    pub removed: Vec<Recorded>,
+    /// Under another name, but of the same kind, place and size.
     pub renamed: Vec<Renamed>,
     /// At another place.
     pub moved: Vec<Moved>,
@@ -47,16 +47,16 @@ pub struct Openings {
 
 /// An opening of one docking only.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Seen {
+pub struct Recorded {
     /// The opening.
     pub opening: String,
     /// Its kind.
     pub kind: String,
     /// x of its centre, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub x_m: f64,
     /// y of its centre, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub y_m: f64,
     /// Its size in words, m.
     pub size: String,
@@ -79,19 +79,19 @@ pub struct Moved {
     /// The opening.
     pub opening: String,
     /// x of its centre then, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub older_x_m: f64,
     /// y of its centre then, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub older_y_m: f64,
     /// x of its centre now, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub newer_x_m: f64,
     /// y of its centre now, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub newer_y_m: f64,
     /// The distance, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub by_m: f64,
 }
 
@@ -115,7 +115,6 @@ impl Openings {
     }
 }
 
-/// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Openings {
     let (was, is) = (&older.project.openings, &newer.project.openings);
     let mut out = Openings {
@@ -132,17 +131,15 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Openings {
     if !out.are_compared() {
         return out;
     }
-    let named = |all: &[Opening], id: &str| all.iter().position(|opening| opening.id == id);
-    let mut gone: Vec<&Opening> =
-        was.iter().filter(|opening| named(is, &opening.id).is_none()).collect();
+    let mut gone: Vec<&Opening> = only_in(was, is, |opening| &opening.id).collect();
     for now in is {
-        let Some(then) = named(was, &now.id).map(|at| &was[at]) else {
+        let Some(then) = was.iter().find(|then| then.id == now.id) else {
             match gone.iter().position(|then| is_the_same(then, now)) {
                 Some(at) => {
                     let then = gone.remove(at);
                     out.renamed.push(Renamed { older: then.id.clone(), newer: now.id.clone() });
                 }
-                None => out.added.push(seen(now)),
+                None => out.added.push(recorded(now)),
             }
             continue;
         };
@@ -164,7 +161,7 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Openings {
         }
         out.changed.extend(changes);
     }
-    out.removed = gone.into_iter().map(seen).collect();
+    out.removed = gone.into_iter().map(recorded).collect();
     out
 }
 
@@ -191,7 +188,7 @@ fn same_size(one: &Outline, other: &Outline) -> bool {
     }
 }
 
-/// What of an opening differs, its place left aside. Its state is of the one docking alone.
+/// What of an opening differs, apart from its place. Its state belongs to one docking and is not compared.
 fn changes(then: &Opening, now: &Opening) -> Vec<Changed> {
     let metres = |value: Option<f64>| value.map(|value| format!("{} m", fixed(value, 3)));
     let all = [
@@ -230,8 +227,8 @@ fn near(one: Option<f64>, other: Option<f64>, within_m: f64) -> bool {
     }
 }
 
-fn seen(opening: &Opening) -> Seen {
-    Seen {
+fn recorded(opening: &Opening) -> Recorded {
+    Recorded {
         opening: opening.id.clone(),
         kind: opening.kind.clone(),
         x_m: opening.centre.x,
@@ -250,14 +247,13 @@ fn size(outline: &Outline) -> String {
     }
 }
 
-/// What is said of them.
 pub(super) fn section(openings: &Openings) -> Section {
     let mut section = Section::new("Openings");
     if !openings.are_compared() {
         section.paragraph(match (openings.older, openings.newer) {
             (0, 0) => "No opening is recorded in either docking.",
-            (0, _) => "No opening was recorded then, so that none can be compared.",
-            _ => "No opening is recorded now, so that none can be compared.",
+            (0, _) => "No opening was recorded then, so none can be compared.",
+            _ => "No opening is recorded now, so none can be compared.",
         });
         return section;
     }
@@ -267,15 +263,15 @@ pub(super) fn section(openings: &Openings) -> Section {
         openings.newer,
         Text::listed(outcomes(openings))
     ));
-    section.table(table_of("Added, recorded now and not then:", &openings.added));
-    section.table(table_of("Removed, recorded then and not now:", &openings.removed));
+    section.table(table("Added, recorded now and not then:", &openings.added));
+    section.table(table("Removed, recorded then and not now:", &openings.removed));
     let renamed = openings.renamed.iter();
-    let renamed =
-        renamed.map(|one| -> [Cell; 2] { [id(&one.older).into(), id(&one.newer).into()] });
+    let renamed = renamed
+        .map(|opening| -> [Cell; 2] { [id(&opening.older).into(), id(&opening.newer).into()] });
     section.table(
         Table::new([Column::name("Then"), Column::text("Now")])
             .rows(renamed)
-            .about("Of another name, but of one kind, place and size:"),
+            .about("Renamed, with the same kind, place and size:"),
     );
     let columns = [
         Column::name("Opening"),
@@ -315,7 +311,7 @@ fn metres(value_m: f64) -> Measure {
     Form::Length.measure(value_m).decimals(2)
 }
 
-/// How many came out in which way; what none did is left out.
+/// How many are unchanged, added, removed and so on; what applies to none is left out.
 fn outcomes(openings: &Openings) -> Vec<Text> {
     // An opening may be changed in several ways.
     let mut changed: Vec<&str> = openings.changed.iter().map(|one| one.opening.as_str()).collect();
@@ -337,7 +333,7 @@ fn outcomes(openings: &Openings) -> Vec<Text> {
     .collect()
 }
 
-fn table_of(about: &str, openings: &[Seen]) -> Table {
+fn table(about: &str, openings: &[Recorded]) -> Table {
     let columns = [
         Column::name("Opening"),
         Column::name("Kind"),

@@ -13,8 +13,8 @@ use crate::text;
 use crate::text::{System, Text, strong};
 use crate::words::cautions;
 
-/// The most characters of a text in what the PDF says of itself.
-const LONGEST_SAID: usize = 300;
+/// The most characters of a text in the properties of the PDF.
+const LONGEST_PROPERTY: usize = 300;
 
 /// Names in the head of a page.
 const LONGEST_HEADER: usize = 70;
@@ -28,7 +28,7 @@ struct Pages<'a> {
     sections: Vec<SectionShown>,
 }
 
-/// What the PDF says of itself, and what stands above and below every page.
+/// The properties of the PDF, and what stands above and below every page.
 #[derive(Serialize)]
 struct Document {
     title: String,
@@ -66,9 +66,9 @@ pub fn typeset(
     let sections = comparison.sections(drawings.len());
     let pages = Pages {
         document: Document {
-            title: text::shortened(&title, LONGEST_SAID),
+            title: text::shortened(&title, LONGEST_PROPERTY),
             author: comparison.program.clone(),
-            about: text::shortened(&format!("{title}, {names}, side by side."), LONGEST_SAID),
+            about: text::shortened(&format!("{title}, {names}, side by side."), LONGEST_PROPERTY),
             keywords: ["dry-docking", "comparison"].map(str::to_string).to_vec(),
             ship: text::shortened(&title, LONGEST_HEADER),
             period: Some(text::shortened(&names, LONGEST_HEADER)),
@@ -84,7 +84,7 @@ pub fn typeset(
     typeset_as("compare.typ", &pages, &drawings, &stamp)
 }
 
-/// The first page: which dockings, what came out of each subject, what it is worth.
+/// The first page: which dockings, the result for each subject, and the cautions.
 fn front(comparison: &Comparison, sections: &[Section], units: System) -> Section {
     let mut front = Section::new(comparison.title());
     let dockings = comparison.dockings().into_iter();

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
-use super::number::{self, ids_and};
+use super::shared::{self, greatest, ids_and, least, only_in};
 use crate::calc::DAYS_IN_A_YEAR;
 use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
 use crate::calc::years;
@@ -37,21 +37,21 @@ pub struct Strake {
     pub strake: String,
     /// How many of its gaugings give a rate.
     pub rates: usize,
-    /// Mean of these rates, m a year; readings that grew within the tolerance count as less than nothing.
-    #[serde(serialize_with = "number::maybe")]
+    /// Mean of these rates, m a year; a reading that grew within the tolerance counts as a negative rate.
+    #[serde(serialize_with = "shared::maybe")]
     pub mean_rate_m_per_year: Option<f64>,
     /// The greatest of them, m a year.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub greatest_rate_m_per_year: Option<f64>,
     /// The plate that has it.
     pub greatest_rate_at: Option<String>,
     /// The least of the years that its plates have left, each at its own rate.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub years_left: Option<f64>,
     /// The plate that has them.
     pub years_left_at: Option<String>,
     /// Years until its plate that is nearest its limit reaches it at the mean rate, of all that are gauged now.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub years_left_at_mean_rate: Option<f64>,
     /// That plate.
     pub first_at_mean_rate: Option<String>,
@@ -94,43 +94,41 @@ pub struct Gauged {
     /// The plate.
     pub plate: String,
     /// x of the gauging now, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub x_m: Option<f64>,
     /// y of the gauging now, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub y_m: Option<f64>,
     /// From the place of the gauging then to that of now, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub apart_m: Option<f64>,
     /// The day of the gauging then; that of the docking where it has none.
     pub older_on: Option<NaiveDate>,
     /// The day of the gauging now; that of the docking where it has none.
     pub newer_on: Option<NaiveDate>,
     /// Thickness then, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub older_m: Option<f64>,
     /// Thickness now, m.
-    #[serde(serialize_with = "number::plain")]
+    #[serde(serialize_with = "shared::plain")]
     pub newer_m: f64,
     /// The thickness at which it reaches its limit, m.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub limit_m: Option<f64>,
     /// Rate of loss, m a year.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub rate_m_per_year: Option<f64>,
     /// Years from the gauging now until it reaches its limit at that rate; 0 beyond it.
-    #[serde(serialize_with = "number::maybe")]
+    #[serde(serialize_with = "shared::maybe")]
     pub years_left: Option<f64>,
     /// Whether there is a rate, and why not.
     pub wear: Wear,
 }
 
-/// Compares them.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Plating {
     let was = &older.project.plating;
     let is = &newer.recomputed.strakes;
-    let known = |name: &str| is.iter().any(|strake| strake.name == name);
-    let alone = older.recomputed.strakes.iter().filter(|strake| !known(&strake.name));
+    let alone = only_in(&older.recomputed.strakes, is, |strake| &strake.name);
     Plating {
         older_gaugings: was.len(),
         newer_gaugings: newer.project.plating.len(),
@@ -144,52 +142,44 @@ fn strake(older: &Examined, newer: &Examined, name: &str) -> Strake {
         older.project.plating.iter().filter(|gauging| gauging.strake == name).collect();
     let now =
         newer.project.plating.iter().enumerate().filter(|(_, gauging)| gauging.strake == name);
-    let mut taken = Vec::new();
+    let mut matched = Vec::new();
     let plates: Vec<Gauged> = now
         .map(|(at, gauging)| {
-            let met = nearest(&then, gauging, &taken);
-            taken.extend(met.map(|(number, _)| number));
-            gauged(older, newer, at, met.map(|(number, apart_m)| (then[number], apart_m)))
+            let found = nearest(&then, gauging, &matched);
+            matched.extend(found.map(|(number, _)| number));
+            gauged(older, newer, at, found.map(|(number, apart_m)| (then[number], apart_m)))
         })
         .collect();
-    let rates: Vec<(&Gauged, f64)> =
-        plates.iter().filter_map(|plate| Some((plate, plate.rate_m_per_year?))).collect();
-    let mean = (!rates.is_empty())
-        .then(|| rates.iter().map(|(_, rate)| rate).sum::<f64>() / rates.len() as f64);
-    let greatest = rates.iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    let left = plates.iter().filter_map(|plate| Some((plate, plate.years_left?)));
-    let least = left.min_by(|a, b| a.1.total_cmp(&b.1));
-    let at_mean = mean.and_then(|mean| {
-        let left = |plate: &Gauged| years_left(plate.newer_m, plate.limit_m?, mean);
-        let all = plates.iter().filter_map(|plate| Some((plate, left(plate)?)));
-        all.min_by(|a, b| a.1.total_cmp(&b.1))
-    });
+    let rates: Vec<f64> = plates.iter().filter_map(|plate| plate.rate_m_per_year).collect();
+    let mean = (!rates.is_empty()).then(|| rates.iter().sum::<f64>() / rates.len() as f64);
+    let fastest = greatest(&plates, |plate| plate.rate_m_per_year);
+    let first = least(&plates, |plate| plate.years_left);
+    let first_at_mean = least(&plates, |plate| years_left(plate.newer_m, plate.limit_m?, mean?));
     Strake {
         strake: name.to_string(),
         rates: rates.len(),
         mean_rate_m_per_year: mean,
-        greatest_rate_m_per_year: greatest.map(|(_, rate)| *rate),
-        greatest_rate_at: greatest.map(|(plate, _)| plate.plate.clone()),
-        years_left: least.map(|(_, years)| years),
-        years_left_at: least.map(|(plate, _)| plate.plate.clone()),
-        years_left_at_mean_rate: at_mean.map(|(_, years)| years),
-        first_at_mean_rate: at_mean.map(|(plate, _)| plate.plate.clone()),
+        greatest_rate_m_per_year: fastest.map(|(_, rate)| rate),
+        greatest_rate_at: fastest.map(|(plate, _)| plate.plate.clone()),
+        years_left: first.map(|(_, years)| years),
+        years_left_at: first.map(|(plate, _)| plate.plate.clone()),
+        years_left_at_mean_rate: first_at_mean.map(|(_, years)| years),
+        first_at_mean_rate: first_at_mean.map(|(plate, _)| plate.plate.clone()),
         plates,
     }
 }
 
-/// The gauging then of the same plate that lies nearest, with the distance; where no place is recorded the
-/// first that is not taken.
-fn nearest(then: &[&Gauging], now: &Gauging, taken: &[usize]) -> Option<(usize, Option<f64>)> {
+/// The gauging then of the same plate that lies nearest, with the distance in m; where no place is recorded the
+/// first that is not matched yet.
+fn nearest(then: &[&Gauging], now: &Gauging, matched: &[usize]) -> Option<(usize, Option<f64>)> {
     let of_plate = || then.iter().enumerate().filter(|(_, older)| older.plate == now.plate);
     let apart = |older: &Gauging| {
         let (was, is) = (older.hull?, now.hull?);
         Some(libm::hypot(was.x - is.x, was.y - is.y))
     };
-    let placed = of_plate().filter_map(|(at, older)| Some((at, apart(older)?)));
-    match placed.min_by(|a, b| a.1.total_cmp(&b.1)) {
-        Some((at, apart_m)) => Some((at, Some(apart_m))),
-        None => of_plate().find(|(at, _)| !taken.contains(at)).map(|(at, _)| (at, None)),
+    match least(of_plate(), |(_, older)| apart(older)) {
+        Some(((at, _), apart_m)) => Some((at, Some(apart_m))),
+        None => of_plate().find(|(at, _)| !matched.contains(at)).map(|(at, _)| (at, None)),
     }
 }
 
@@ -197,19 +187,19 @@ fn gauged(
     older: &Examined,
     newer: &Examined,
     at: usize,
-    met: Option<(&Gauging, Option<f64>)>,
+    then: Option<(&Gauging, Option<f64>)>,
 ) -> Gauged {
     let now = &newer.project.plating[at];
     let newer_on = day(newer, now);
-    let older_on = met.and_then(|(then, _)| day(older, then));
+    let older_on = then.and_then(|(then, _)| day(older, then));
     let span = older_on.zip(newer_on).map(|(was, is)| years((is - was).num_days()));
     let limit_m = least_m(newer, at);
     let growth_m =
         newer.project.docking.bounds.tolerance("plate_thickness").map_or(0.0, |t| t.value);
-    let rate = met
+    let rate = then
         .zip(span)
         .and_then(|((then, _), span)| rate_m_per_year(then.measured_m, now.measured_m, span));
-    let wear = match met {
+    let wear = match then {
         None => Wear::NotGaugedThen,
         Some((then, _)) if is_another(then, now) => Wear::Renewed,
         Some((then, _)) if now.measured_m > then.measured_m + growth_m + 1e-9 => Wear::Thicker,
@@ -221,13 +211,13 @@ fn gauged(
         plate: now.plate.clone(),
         x_m: now.hull.map(|hull| hull.x),
         y_m: now.hull.map(|hull| hull.y),
-        apart_m: met.and_then(|(_, apart_m)| apart_m),
+        apart_m: then.and_then(|(_, apart_m)| apart_m),
         older_on,
         newer_on,
-        older_m: met.map(|(then, _)| then.measured_m),
+        older_m: then.map(|(then, _)| then.measured_m),
         newer_m: now.measured_m,
         limit_m,
-        // Beyond its limit it has none left, whatever its rate.
+        // Beyond its limit it has no years left, whatever its rate.
         years_left: limit_m.and_then(|least_m| {
             years_left(now.measured_m, least_m, rate_m_per_year.unwrap_or(0.0))
         }),
@@ -259,16 +249,15 @@ fn least_m(examined: &Examined, at: usize) -> Option<f64> {
     }
 }
 
-/// What is said of it.
 pub(super) fn section(plating: &Plating) -> Section {
     let rates: usize = plating.strakes.iter().map(|strake| strake.rates).sum();
     let mut section = Section::new("Plating");
     if rates == 0 {
         section.paragraph(match (plating.older_gaugings, plating.newer_gaugings) {
             (0, 0) => "No plate was gauged in either docking.",
-            (0, _) => "No plate was gauged then, so that no rate can be given.",
-            (_, 0) => "No plate was gauged now, so that no rate can be given.",
-            _ => "No plate was gauged in both dockings so that a rate can be given.",
+            (0, _) => "No plate was gauged then, so no rate can be given.",
+            (_, 0) => "No plate was gauged now, so no rate can be given.",
+            _ => "Plates were gauged in both dockings, but no two gaugings give a rate.",
         });
         section.table(plates(plating));
         return section;
@@ -294,7 +283,7 @@ pub(super) fn section(plating: &Plating) -> Section {
         Column::figure("Years left, at mean rate"),
         Column::name("at plate"),
     ];
-    // Without a limit, or without a loss, no years are left to be told.
+    // Without a limit, or without a loss, there is no number of years to give.
     let plate = |plate: &Option<String>| Cell::if_any(plate.as_ref().map(id));
     let rows = plating.strakes.iter().filter(|strake| strake.rates > 0);
     let rows = rows.map(|strake| -> [Cell; 9] {
@@ -317,11 +306,8 @@ pub(super) fn section(plating: &Plating) -> Section {
 
 /// The strake that wastes fastest, and the plate that is first at its limit.
 fn fastest_and_first(plating: &Plating, rates: usize) -> Text {
-    let strakes = || plating.strakes.iter();
-    let fastest = strakes().filter_map(|strake| Some((strake, strake.mean_rate_m_per_year?)));
-    let fastest = fastest.max_by(|a, b| a.1.total_cmp(&b.1));
-    let first = strakes().filter_map(|strake| Some((strake, strake.years_left?)));
-    let first = first.min_by(|a, b| a.1.total_cmp(&b.1));
+    let fastest = greatest(&plating.strakes, |strake| strake.mean_rate_m_per_year);
+    let first = least(&plating.strakes, |strake| strake.years_left);
     let mut out = text!("{} gauged both times.", count(rates, "plate was", "plates were"));
     if let Some((strake, fastest)) = fastest {
         out.extend(text!(
@@ -388,7 +374,7 @@ fn without_rate(plating: &Plating) -> Vec<Text> {
     sentences
 }
 
-/// Every gauging that meets one of then.
+/// Every gauging now that is matched with one of then.
 fn plates(plating: &Plating) -> Table {
     let columns = [
         Column::name("Strake"),
@@ -408,8 +394,8 @@ fn plates(plating: &Plating) -> Table {
     let thick = |value_m: f64| Form::Plate.measure(value_m).decimals(1);
     let plates = plating.strakes.iter();
     let plates = plates.flat_map(|strake| strake.plates.iter().map(move |plate| (strake, plate)));
-    let met = plates.filter(|(_, plate)| plate.wear != Wear::NotGaugedThen);
-    let rows = met.map(|(strake, plate)| -> [Cell; 12] {
+    let matched = plates.filter(|(_, plate)| plate.wear != Wear::NotGaugedThen);
+    let rows = matched.map(|(strake, plate)| -> [Cell; 12] {
         [
             id(&strake.strake).into(),
             id(&plate.plate).into(),

@@ -65,17 +65,16 @@ pub(super) fn same_name(older: &str, newer: &str) -> bool {
     plain(older) == plain(newer)
 }
 
-/// Everything that is recorded in either docking.
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Vec<Datum> {
     let (was, is) = (&older.project.docking, &newer.project.docking);
-    let text = |what: &'static str, of: &dyn Fn(&Docking) -> Option<String>| {
-        datum(what, of(was), of(is), |was, is| was == is)
+    let text = |what: &'static str, get: &dyn Fn(&Docking) -> Option<String>| {
+        datum(what, get(was), get(is), |was, is| was == is)
     };
-    let length = |what: &'static str, of: &dyn Fn(&Ship) -> Option<f64>| {
-        let (was, is) = (of(&was.ship), of(&is.ship));
+    let length = |what: &'static str, get: &dyn Fn(&Ship) -> Option<f64>| {
+        let (was, is) = (get(&was.ship), get(&is.ship));
         let same = was.zip(is).is_some_and(|(was, is)| (was - is).abs() <= SAME_LENGTH_M);
-        let said = |value: f64| format!("{} m", fixed(value, 3));
-        datum(what, was.map(said), is.map(said), |_, _| same)
+        let shown = |value: f64| format!("{} m", fixed(value, 3));
+        datum(what, was.map(shown), is.map(shown), |_, _| same)
     };
     let (was_bottom, is_bottom) = (&older.project.bottom, &newer.project.bottom);
     let all = [
@@ -137,11 +136,11 @@ fn outline(
     let (was, is) = (shape(older), shape(newer));
     let same =
         was.as_ref().zip(is.as_ref()).is_some_and(|(was, is)| apart_m2(was, is) <= SAME_OUTLINE_M2);
-    let said = |shape: &MultiPolygon<f64>| format!("{} m\u{b2}", fixed(area_m2(shape), 1));
-    datum(what, was.as_ref().map(said), is.as_ref().map(said), |_, _| same)
+    let shown = |shape: &MultiPolygon<f64>| format!("{} m\u{b2}", fixed(area_m2(shape), 1));
+    datum(what, was.as_ref().map(shown), is.as_ref().map(shown), |_, _| same)
 }
 
-/// What lies in one of two shapes alone, m2.
+/// Area that lies in only one of two shapes, m2.
 fn apart_m2(one: &MultiPolygon<f64>, other: &MultiPolygon<f64>) -> f64 {
     area_m2(&without(one, other)) + area_m2(&without(other, one))
 }
@@ -151,13 +150,12 @@ pub(super) fn axes(older: &Examined, newer: &Examined) -> Option<String> {
     let point = |examined: &Examined| examined.project.docking.ship.stern_reference_point.clone();
     let (was, is) = (point(older)?, point(newer)?);
     (was != is).then(|| {
-        "The stern reference point is not described in the same words: see whether x counts from the same \
-         point of the hull before trusting any place that is compared."
+        "The stern reference point is described in different words: check that x is counted from the same \
+         point of the hull before you rely on any place that is compared."
             .to_string()
     })
 }
 
-/// What is said of it.
 pub(super) fn section(data: &[Datum]) -> Section {
     let changed = || data.iter().filter(|datum| datum.change != Change::Same);
     let mut section = Section::new("The ship's own particulars");
@@ -168,17 +166,13 @@ pub(super) fn section(data: &[Datum]) -> Section {
         (all, n) => text!("{} of {} recorded particulars of the ship have changed.", n, all),
     });
     section.table(table("All that is recorded of the ship:", data.iter()).on(Medium::Paper));
-    section.table(table("Not as it was:", changed()).on(Medium::Terminal));
+    section.table(table("What has changed:", changed()).on(Medium::Terminal));
     section
 }
 
 fn table<'a>(about: &str, data: impl Iterator<Item = &'a Datum>) -> Table {
-    let columns = [
-        Column::text("What"),
-        Column::text("Then"),
-        Column::text("Now"),
-        Column::name("Now against then"),
-    ];
+    let columns =
+        [Column::text("What"), Column::text("Then"), Column::text("Now"), Column::name("Change")];
     let row = |datum: &Datum| -> [Cell; 4] {
         [
             datum.what.into(),
