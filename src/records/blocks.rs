@@ -28,7 +28,7 @@ words! {
 record! {
     /// A block.
     #[derive(Debug, Clone)]
-    pub struct Block: SPEC = "a block" in "plan/blocks.csv" {
+    pub struct Block: SPEC = "a block" in "plan/blocks.csv", at most 2_000 {
         id: String = always("block", Id(Kind::Block), "the block's name"),
         row: BlockRow = always("row", Word(BlockRow::WORDS), "the row it stands in"),
         station = always("station", PLACE, "station of the middle of its cap"),

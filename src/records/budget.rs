@@ -4,7 +4,6 @@
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::rows::count_line_ends;
-use super::{blocks, bottom, coats, docking, history, positions, scheme, weights, zones};
 
 /// Lines of all tables together: ten times what the largest docking that we can think of has.
 pub const MOST_LINES: usize = 1_000_000;
@@ -15,31 +14,8 @@ pub const MOST_CELLS: usize = 10 * MOST_LINES;
 /// Columns of one table, and keys of one table of a TOML file: many times what any of them has.
 pub const MOST_COLUMNS: usize = 400;
 
-/// Rows of a file or tables of one name in a TOML file of which each weighs on all the others, or is set in the
-/// report: many times what the largest docking has (our choice). The part of a TOML file is named after its path.
-/// What is not here may have as many rows as all tables together.
-pub static MOST_ROWS: &[(&str, &str, usize)] = &[
-    (docking::SPEC.path, docking::FRAMES.name, 200),
-    (docking::SPEC.path, docking::PEOPLE.name, 500),
-    (blocks::SPEC.path, "", 2_000),
-    (bottom::SPEC.path, "", 2_000),
-    (positions::SPEC.path, "", 12),
-    (weights::STIFFNESS_SPEC.path, "", 1_000),
-    (weights::SPEC.path, "", 400),
-    (zones::AREAS_SPEC.path, "", 5_000),
-    (coats::SPEC.path, "", 1_000),
-    (scheme::SPEC.path, "", 1_000),
-    (zones::SPEC.path, "", 5_000),
-    (history::SPEC.path, "", 100),
-];
-
 /// Zones of the coating, each of some rows.
 pub const MOST_ZONES: usize = 100;
-
-/// How many rows a file may have, or how many tables of that name a TOML file, where that is bounded.
-pub fn most_rows(path: &str, table: &str) -> Option<usize> {
-    MOST_ROWS.iter().find(|(of, name, _)| (*of, *name) == (path, table)).map(|(.., most)| *most)
-}
 
 /// What is wrong with a row or table after the last that a file may have.
 pub(super) fn one_too_many(place: Place, most: usize, what: &str) -> Problem {

@@ -15,7 +15,7 @@ use crate::units::Quantity;
 record! {
     /// An application.
     #[derive(Debug, Clone)]
-    pub struct Application: SPEC = "an application" in "coating/coats.csv" {
+    pub struct Application: SPEC = "an application" in "coating/coats.csv", at most 1_000 {
         id = optional(
             "application",
             Id(Kind::Application),

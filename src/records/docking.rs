@@ -45,6 +45,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         meaning: "the version of the format, and the units to show",
         stands: Stands::Once,
         keys: &[FORMAT_KEY, UNITS_KEY],
+        most: usize::MAX,
     },
     tables: &[
         SHIP,
@@ -135,7 +136,7 @@ record! {
 }
 
 record! {
-    struct Stretch: FRAMES = [[frames]] "a stretch of frames of one spacing" {
+    struct Stretch: FRAMES = [[frames]] "a stretch of frames of one spacing", at most 200 {
         from_frame: i64 = always("from_frame", Whole { least: -1000 }, "its first frame"),
         x_m: f64 = always("x", PLACE, "x of its first frame"),
         spacing_m: f64 = always("spacing", SIZE, "distance from frame to frame"),
@@ -181,7 +182,7 @@ record! {
 }
 
 record! {
-    struct Person: PEOPLE = [[people]] "a person who is named in the records" {
+    struct Person: PEOPLE = [[people]] "a person who is named in the records", at most 500 {
         name: String = always("name", Called, "the name"),
         role: String = always("role", Called, "the role"),
     }

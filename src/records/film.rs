@@ -95,6 +95,7 @@ pub(crate) const ZONE_TABLE: TableSpec = TableSpec {
     meaning: "the rule for one zone, where it is another",
     stands: Stands::Often,
     keys: &[ZONE, WrittenRule::rule, WrittenRule::areas, WrittenRule::restriction_level],
+    most: usize::MAX,
 };
 
 /// The rule that accepts film readings.

@@ -6,7 +6,7 @@ use chrono::FixedOffset;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
+use super::budget::{MOST_COLUMNS, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
 use super::entry::{LeftOut, Rejected};
 use super::hints;
@@ -140,7 +140,7 @@ impl Reader<'_> {
                         self.entry(table, &found, start, "", &mut keyed, problems);
                     }
                     (Stands::Often, DeValue::Array(items)) => {
-                        let most = most_rows(spec.path, table.name).unwrap_or(usize::MAX);
+                        let most = table.most;
                         if let Some(next) = items.get(most) {
                             let place = Place { column: None, ..self.place(next.span().start, "") };
                             let what = format!("[[{}]]", table.name);

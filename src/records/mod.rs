@@ -54,4 +54,4 @@ pub mod weights;
 pub mod workbook;
 pub mod zones;
 
-pub use project::{FILES, KEYED_FILES, Past, Project, read};
+pub use project::{FILES, KEYED_FILES, Past, Project, bounded_rows, read};

@@ -15,7 +15,7 @@ record! {
     // A column's meaning names a table in brackets, which is no link.
     #[allow(rustdoc::broken_intra_doc_links)]
     #[derive(Debug, Clone)]
-    pub struct Position: SPEC = "a docking position" in "positions/positions.csv" {
+    pub struct Position: SPEC = "a docking position" in "positions/positions.csv", at most 12 {
         id: String = always("position", Id(Kind::Position), "the position's name"),
         planned_srp_station_m: Option<f64> = optional(
             "planned_srp_station",

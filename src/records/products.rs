@@ -10,7 +10,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::record;
-use super::spec::{Holds, Kind, Range, SIZE, Stands, TableSpec};
+use super::spec::{Holds, Kind, Range, SIZE, TableSpec};
 use crate::units::Quantity;
 
 const TIME: Holds = Holds::Measure(Quantity::Duration, Range::NotNegative);
@@ -19,7 +19,7 @@ const TIME: Holds = Holds::Measure(Quantity::Duration, Range::NotNegative);
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "coating/products.toml",
     example: include_str!("../../templates/example/coating/products.toml"),
-    top: TableSpec { name: "", meaning: "nothing", stands: Stands::Once, keys: &[] },
+    top: TableSpec::EMPTY,
     tables: &[PRODUCT, RECOAT, BATCH],
 };
 

@@ -46,6 +46,16 @@ use super::{
     sheet, water, weights, workbook, zones,
 };
 
+/// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
+/// the table's name (empty for a CSV file), and how many.
+pub fn bounded_rows() -> impl Iterator<Item = (&'static str, &'static str, usize)> {
+    let tables = KEYED_FILES
+        .iter()
+        .flat_map(|spec| spec.tables.iter().map(|table| (spec.path, table.name, table.most)));
+    let files = FILES.iter().map(|spec| (spec.path, "", spec.most_rows));
+    tables.chain(files).filter(|(.., most)| *most < usize::MAX)
+}
+
 /// Declares the files of records: for each a field of the project, its type, how it is read, and its description. A
 /// new one is a line here. What a field means its type says.
 macro_rules! project {

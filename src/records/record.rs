@@ -50,14 +50,26 @@ macro_rules! meaning {
 }
 pub(super) use meaning;
 
+/// How many rows or tables a file may have: what is declared, or any number.
+macro_rules! most {
+    () => {
+        usize::MAX
+    };
+    ($most:literal) => {
+        $most
+    };
+}
+pub(super) use most;
+
 /// Declares a record: a row of a CSV file, or a table of a TOML file. Each line is a column and, where it has
-/// a type, the field that takes it; `with` adds fields that are worked out from several columns and are given to
+/// a type, the field that takes it; `at most` bounds the number of rows; `with` adds fields that are worked out from several columns and are given to
 /// `from_entry` beside the entry. Every column is a constant of the struct under the field's name, by which
 /// hand-written code asks for it: `entry.get(&Self::humidity_pct)`.
 macro_rules! record {
     (
         $(#[$attribute:meta])*
-        $visibility:vis struct $record:ident: $spec:ident = $row_is:literal in $path:literal { $($fields:tt)* }
+        $visibility:vis struct $record:ident: $spec:ident = $row_is:literal in $path:literal
+        $(, at most $most:literal)? { $($fields:tt)* }
         $(with { $($more:tt)* })?
     ) => {
         #[doc = concat!("What `", $path, "` holds.")]
@@ -66,6 +78,7 @@ macro_rules! record {
             row_is: $row_is,
             example: include_str!(concat!("../../templates/example/", $path)),
             columns: $record::COLUMNS,
+            most_rows: $crate::records::record::most!($($most)?),
         };
         $crate::records::record::fields! {
             $(#[$attribute])* $visibility struct $record { $($fields)* } with { $($($more)*)? }
@@ -77,16 +90,17 @@ macro_rules! record {
         $(with { $($more:tt)* })?
     ) => {
         $crate::records::record::record! {
-            @table Once $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } { $($($more)*)? }
+            @table Once () $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } { $($($more)*)? }
         }
     };
     (
         $(#[$attribute:meta])*
-        $visibility:vis struct $record:ident: $spec:ident = [[$table:ident]] $meaning:literal { $($fields:tt)* }
+        $visibility:vis struct $record:ident: $spec:ident = [[$table:ident]] $meaning:literal
+        $(, at most $most:literal)? { $($fields:tt)* }
         $(with { $($more:tt)* })?
     ) => {
         $crate::records::record::record! {
-            @table Often $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } { $($($more)*)? }
+            @table Often ($($most)?) $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } { $($($more)*)? }
         }
     };
     (
@@ -94,11 +108,11 @@ macro_rules! record {
         $visibility:vis struct $record:ident: $spec:ident = [$table:ident.NAME] $meaning:literal { $($fields:tt)* }
     ) => {
         $crate::records::record::record! {
-            @table Named $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } {}
+            @table Named () $(#[$attribute])* $visibility $record $spec $table $meaning { $($fields)* } {}
         }
     };
     (
-        @table $stands:ident $(#[$attribute:meta])* $visibility:vis $record:ident $spec:ident $table:ident $meaning:literal
+        @table $stands:ident ($($most:literal)?) $(#[$attribute:meta])* $visibility:vis $record:ident $spec:ident $table:ident $meaning:literal
         { $($fields:tt)* } { $($more:tt)* }
     ) => {
         #[doc = concat!("What `[", stringify!($table), "]` holds.")]
@@ -107,6 +121,7 @@ macro_rules! record {
             meaning: $meaning,
             stands: $crate::records::spec::Stands::$stands,
             keys: $record::COLUMNS,
+            most: $crate::records::record::most!($($most)?),
         };
         $crate::records::record::fields! {
             $(#[$attribute])* $visibility struct $record { $($fields)* } with { $($more)* }

@@ -7,7 +7,7 @@ use super::keyed::{Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::record;
-use super::spec::{Column, Stands, TableSpec};
+use super::spec::{Column, TableSpec};
 
 /// The words for how a finding comes out.
 pub const OUTCOMES: [&str; 4] = ["agrees", "differs", "beyond limit", "not recorded"];
@@ -16,7 +16,7 @@ pub const OUTCOMES: [&str; 4] = ["agrees", "differs", "beyond limit", "not recor
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: "remarks.toml",
     example: include_str!("../../templates/example/remarks.toml"),
-    top: TableSpec { name: "", meaning: "nothing", stands: Stands::Once, keys: &[] },
+    top: TableSpec::EMPTY,
     tables: &[REMARK],
 };
 

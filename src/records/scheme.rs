@@ -11,7 +11,7 @@ use crate::units::Quantity;
 record! {
     /// A coat of a zone's scheme.
     #[derive(Debug, Clone)]
-    pub struct SchemeCoat: SPEC = "a coat of a zone's scheme" in "coating/scheme.csv" {
+    pub struct SchemeCoat: SPEC = "a coat of a zone's scheme" in "coating/scheme.csv", at most 1_000 {
         zone: String = always("zone", Ref(Kind::Zone), "the zone"),
         coat: i64 = always(
             "coat",

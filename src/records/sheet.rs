@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::FixedOffset;
 
-use super::budget::{MOST_COLUMNS, most_rows, one_too_many, too_wide};
+use super::budget::{MOST_COLUMNS, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
 use super::entry::{LeftOut, Rejected};
 use super::place::Place;
@@ -104,7 +104,7 @@ pub fn read(
             .collect(),
     });
     let mut texts = Texts::default();
-    let most = most_rows(spec.path, "").unwrap_or(usize::MAX);
+    let most = spec.most_rows;
     let mut count = 0;
     for row in rows {
         let mut row = match row {
@@ -353,6 +353,7 @@ mod tests {
             Column::always("station", Holds::Measure(Quantity::Length, Range::Any), "where it is"),
             Column::optional("count", Holds::Whole { least: 1 }, "how many"),
         ],
+        most_rows: usize::MAX,
     };
 
     fn lines(text: &str) -> (Vec<Option<u32>>, Vec<Problem>) {

@@ -245,6 +245,9 @@ pub struct FileSpec {
     pub example: &'static str,
     /// Its columns in the order in which they are documented.
     pub columns: &'static [Column],
+    /// How many rows it may have: bounded where each weighs on all the others, or is set in the report, by many times
+    /// what the largest docking has (our choice).
+    pub most_rows: usize,
 }
 
 impl FileSpec {
@@ -275,6 +278,14 @@ pub struct TableSpec {
     /// How often it stands in the file.
     pub stands: Stands,
     pub keys: &'static [Column],
+    /// How many of them a file may have, as [`FileSpec::most_rows`].
+    pub most: usize,
+}
+
+impl TableSpec {
+    /// The top of a file that holds nothing outside its tables.
+    pub const EMPTY: Self =
+        Self { name: "", meaning: "nothing", stands: Stands::Once, keys: &[], most: usize::MAX };
 }
 
 /// How often a TOML table stands in its file.

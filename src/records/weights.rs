@@ -13,7 +13,7 @@ use crate::units::Quantity;
 record! {
     /// A length of the weight curve.
     #[derive(Debug, Clone)]
-    pub struct Weight: SPEC = "a length of the weight curve" in "landing/weights.csv" {
+    pub struct Weight: SPEC = "a length of the weight curve" in "landing/weights.csv", at most 400 {
         from_x_m: f64 = always("from_x", PLACE, "x of its aft end"),
         to_x_m: f64 = always("to_x", PLACE, "x of its forward end"),
         mass_t: f64 = always(
@@ -28,7 +28,7 @@ record! {
 record! {
     /// A length of the hull girder.
     #[derive(Debug, Clone)]
-    pub struct Stiffness: STIFFNESS_SPEC = "a length of the hull girder" in "landing/stiffness.csv" {
+    pub struct Stiffness: STIFFNESS_SPEC = "a length of the hull girder" in "landing/stiffness.csv", at most 1_000 {
         from_x_m: f64 = always("from_x", PLACE, "x of its aft end"),
         to_x_m: f64 = always("to_x", PLACE, "x of its forward end"),
         second_moment_m4: f64 = always(

@@ -25,7 +25,7 @@ words! {
 
 record! {
     struct ZoneRow: SPEC =
-        "a vertex of a zone's outline, or a zone without one" in "coating/zones.csv"
+        "a vertex of a zone's outline, or a zone without one" in "coating/zones.csv", at most 5_000
     {
         zone = always("zone", Part(Kind::Zone), "the zone's name"),
         kind = optional(
@@ -46,7 +46,7 @@ record! {
 }
 
 record! {
-    struct AreaRow: AREAS_SPEC = "a vertex of an area that a log claims" in "coating/areas.csv" {
+    struct AreaRow: AREAS_SPEC = "a vertex of an area that a log claims" in "coating/areas.csv", at most 5_000 {
         area = always("area", Part(Kind::Area), "the area's name"),
         order = always("order", Whole { least: 0 }, "its number along the outline"),
         x = always("x", PLACE, "x of the vertex"),

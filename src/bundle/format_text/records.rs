@@ -2,13 +2,11 @@
 
 use super::page::{Page, WIDTH};
 use crate::records::blocks::MOST_OVERLAPPING;
-use crate::records::budget::{
-    LARGEST_TOML, MOST_CELLS, MOST_COLUMNS, MOST_LINES, MOST_ROWS, MOST_ZONES,
-};
+use crate::records::budget::{LARGEST_TOML, MOST_CELLS, MOST_COLUMNS, MOST_LINES, MOST_ZONES};
 use crate::records::contents::kinds::{Fate, KINDS};
 use crate::records::keyed::KeyedSpec;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need, Range, Stands, TableSpec};
-use crate::records::{FILES, KEYED_FILES, history};
+use crate::records::{FILES, KEYED_FILES, bounded_rows, history};
 use crate::units::one_of;
 
 /// What stands before the path of an example's file, on the line above the example.
@@ -29,7 +27,7 @@ pub(super) fn write(page: &mut Page) {
         "A TOML file has at most {LARGEST_TOML} bytes. The tables of a project and of its earlier dockings have \
          together at most {MOST_LINES} lines and {MOST_CELLS} cells.",
     ));
-    let bounded = MOST_ROWS.iter().map(|(path, table, most)| match *table {
+    let bounded = bounded_rows().map(|(path, table, most)| match table {
         "" => format!("{path} {most}"),
         table => format!("{path} {most} of [[{table}]]"),
     });

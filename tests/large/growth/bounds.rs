@@ -4,10 +4,10 @@ use std::fs;
 use std::path::Path;
 
 use lastdock::records::blocks::MOST_OVERLAPPING;
-use lastdock::records::budget::{MOST_COLUMNS, MOST_ROWS, MOST_ZONES};
+use lastdock::records::budget::{MOST_COLUMNS, MOST_ZONES};
 use lastdock::records::problem::{Problem, Problems};
 use lastdock::records::store::Folder;
-use lastdock::records::{self, FILES};
+use lastdock::records::{self, FILES, bounded_rows};
 
 use super::super::common::Project;
 
@@ -28,11 +28,11 @@ fn is_told(problems: &[Problem], file: &str, line: usize, wrong: &str) {
 
 #[test]
 fn one_row_too_many_is_named() {
-    for (file, table, most) in MOST_ROWS {
+    for (file, table, most) in bounded_rows() {
         let project = Project::copied();
         let rows = |count: usize| {
             if table.is_empty() {
-                let spec = FILES.iter().find(|spec| spec.path == *file).expect("a known file");
+                let spec = FILES.iter().find(|spec| spec.path == file).expect("a known file");
                 let row = format!("x{}\n", ",".repeat(spec.columns.len() - 1));
                 return spec.headings().join(",") + "\n" + &row.repeat(count);
             }
@@ -46,7 +46,7 @@ fn one_row_too_many_is_named() {
         fs::write(&path, &long).expect("a file of records");
         let wrong = format!(" {}, more than this program reads", most + 1);
         is_told(&problems(&project.root()), file, long.lines().count(), &wrong);
-        fs::write(&path, rows(*most)).expect("a file of records");
+        fs::write(&path, rows(most)).expect("a file of records");
         let all = problems(&project.root());
         assert!(!all.iter().any(|p| p.wrong.contains("more than this program")), "{file} {table}");
     }
