@@ -317,7 +317,7 @@ fn shift_in_words(ground: &Ground) -> Option<String> {
     })
 }
 
-/// Three small sketches of the signs; gives the height reached.
+/// Three small sketches of the signs; returns the height reached.
 fn signs(canvas: &mut Canvas, top: f64) -> f64 {
     let (height, width) = (21.0, WIDTH_MM / 3.0);
     let middle = top + 8.5;
@@ -395,7 +395,7 @@ fn caption(ground: &Ground, block: Option<&Block>) -> String {
     if ground.bottom.is_none() {
         caption.push_str(" Outline not recorded: a plain shape stands for the ship.");
     }
-    caption.push_str(&ground.says_not_placed());
+    caption.push_str(&ground.not_placed_note());
     caption
 }
 

@@ -294,7 +294,7 @@ impl Row {
     }
 }
 
-/// Draws frames over each other from a height on, the last of them with the numbers of the level axis under it; gives
+/// Draws frames over each other from a height on, the last of them with the numbers of the level axis under it; returns
 /// the height reached.
 pub fn draw_rows(canvas: &mut Canvas, x: &Axis, top_mm: f64, rows: &[Row]) -> f64 {
     let mut top = top_mm;
@@ -305,7 +305,7 @@ pub fn draw_rows(canvas: &mut Canvas, x: &Axis, top_mm: f64, rows: &[Row]) -> f6
     top
 }
 
-/// Draws one frame, with the numbers of the level axis if it is the last; gives it and the height reached.
+/// Draws one frame, with the numbers of the level axis if it is the last; returns it and the height reached.
 pub fn draw_row(canvas: &mut Canvas, x: &Axis, top: f64, row: &Row, is_last: bool) -> (Panel, f64) {
     let panel = Panel::with_room(top, row.room_mm, row.height_mm, x.clone(), row.y.clone());
     row.under.iter().for_each(|mark| panel.draw_mark(canvas, mark));

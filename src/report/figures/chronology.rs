@@ -128,24 +128,24 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
     let title = format!("The docking from {} to {}", text::day(line.first), text::day(line.last()));
     let mut caption = format!(
         "Clocks at UTC{}; a day begins at its line. Each row is a file of the record, each tick a date \
-         in it, and the number behind it how many there are.",
+         in it, and the number at its end how many dates it has.",
         line.offset
     );
     if unknown {
         caption.push_str(
-            " Where the band is empty the record does not tell whether the dock was dry.",
+            " Where the band is empty, the record does not say whether the dock was dry.",
         );
     }
     if outside > 0 {
         let dates = words::count(outside, "date");
         caption.push_str(&format!(" Outside these days, and so not drawn: {dates}."));
     }
-    let alt = in_words(project, &chronology.spells, &rows, &title);
+    let alt = describe(project, &chronology.spells, &rows, &title);
     let words = Words { title, caption, alt };
     Some(Drawing::new(Group::Chronology, "chronology", None, words, canvas, used))
 }
 
-/// Lines and names of the days; gives the height reached.
+/// Lines and names of the days; returns the height reached.
 fn days(canvas: &mut Canvas, line: &Line, (top, bottom): (f64, f64)) -> f64 {
     const MONTHLY_DAYS: i64 = 70;
     let day_mm = line.midnight(1) - line.midnight(0);
@@ -203,7 +203,7 @@ fn end_of(spells: &[Spell], number: usize) -> Option<Option<DateTime<FixedOffset
     }
 }
 
-/// The spells of the dock; gives whether some of the time no spell is known.
+/// The spells of the dock; returns whether some of the time no spell is known.
 fn band(
     canvas: &mut Canvas,
     project: &Project,
@@ -274,7 +274,7 @@ fn draw_row(canvas: &mut Canvas, line: &Line, row: &Row, middle: f64) {
 }
 
 /// What the drawing shows, in words and figures.
-fn in_words(project: &Project, spells: &[Spell], rows: &[Row], title: &str) -> String {
+fn describe(project: &Project, spells: &[Spell], rows: &[Row], title: &str) -> String {
     let mut said = format!("{title}. ");
     for (number, spell) in spells.iter().enumerate() {
         let (Some(from), Some(to)) = (spell.from, end_of(spells, number)) else { continue };

@@ -8,7 +8,7 @@ use super::ground::{Ground, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::lettering;
-use super::strip_map::{Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN};
+use super::strip_map::{FULL_TINT, LEGEND_MM, MapTitle, Sheet, StripMap, StripWords, UNKNOWN};
 use super::words;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
@@ -39,7 +39,7 @@ impl Layer {
     }
 }
 
-/// Draws the layers and, in black, what was never exposed, with a legend; gives the numbers of the pieces that are
+/// Draws the layers and, in black, what was never exposed, with a legend; returns the numbers of the pieces that are
 /// lettered in this strip.
 fn draw(sheet: &mut Sheet, layers: &[Layer], never: &[&Polygon<f64>], meaning: &str) -> Vec<usize> {
     layers.iter().for_each(|layer| layer.draw(sheet));
@@ -63,14 +63,14 @@ pub fn uppermost_coats(ground: &Ground) -> Vec<Drawing> {
     let solid = history.never_exposed.iter().map(|piece| &piece.shape);
     let solid = solid.chain(patches.map(|patch| &patch.shape)).filter_map(extent_of);
     let map = StripMap::new(ground, whole, LEGEND_MM, solid);
-    let called = Called {
+    let map_title = MapTitle {
         group: Group::History,
         name: "history".to_string(),
         heading: "Uppermost coats by docking".to_string(),
         title: "Uppermost coats by docking".to_string(),
         berth: None,
     };
-    map.draw(&called, |_, _| map.without_outline(), |sheet| uppermost(sheet, history, &layers))
+    map.draw(&map_title, |_, _| map.without_outline(), |sheet| uppermost(sheet, history, &layers))
 }
 
 /// The coats of each docking together, then steel without one, then what can't be told.
@@ -106,7 +106,7 @@ fn uppermost_layers(history: &History) -> Vec<Layer> {
     layers
 }
 
-fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
+fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> StripWords {
     let never = &history.never_exposed;
     let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
     let here = draw(sheet, layers, &shapes, "never exposed in any docking, lettered");
@@ -120,8 +120,8 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
     };
     let total: f64 = never.iter().map(|piece| piece.area_m2).sum();
     let mut caption = format!(
-        "Bottom by what lies uppermost on it, {}. In plan: {}; never exposed in any docking (black) {}, {} in all.",
-        sheet.number_and_scale(),
+        "Bottom by what lies uppermost on it. Over all strips, in plan: {}; never exposed in any docking (black) {}, \
+         {} in all.",
         areas(&area_m2),
         words::count(never.len(), "piece"),
         sheet.units.area(total, 3),
@@ -133,8 +133,8 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
             not_placed.join(", ")
         ));
     }
-    caption.push_str(&sheet.says_what_is_missing());
-    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
+    caption.push_str(&sheet.missing_note());
+    caption.push_str(&sheet.labels.left_out_note("letter", "table"));
     let pieces = here.into_iter().map(|n| {
         let (area, place) =
             (sheet.units.area(never[n].area_m2, 3), sheet.units.place(never[n].extent));
@@ -146,7 +146,7 @@ fn uppermost(sheet: &mut Sheet, history: &History, layers: &[Layer]) -> Said {
         areas(&|shape| area_m2(&sheet.part_of(shape))),
         words::list_or_nothing(pieces),
     );
-    Said { caption, alt }
+    StripWords { caption, alt }
 }
 
 /// What two dockings hid, in hull axes.
@@ -180,7 +180,7 @@ pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Vec<Drawing> {
         Layer::hatched(&hatches[1..], only(1), solid(&without(is, was))),
         Layer::hatched(&hatches, "on blocks in both", solid(&common(was, is))),
     ];
-    let called = Called {
+    let map_title = MapTitle {
         group: Group::TwoDockings,
         name: "two-dockings".to_string(),
         heading: "On blocks then and now".to_string(),
@@ -188,7 +188,7 @@ pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Vec<Drawing> {
         berth: None,
     };
     let inside = |sheet: &mut Sheet| then_and_now(sheet, &names, &layers, overlaid.never);
-    map.draw(&called, |_, _| map.without_outline(), inside)
+    map.draw(&map_title, |_, _| map.without_outline(), inside)
 }
 
 fn then_and_now(
@@ -196,7 +196,7 @@ fn then_and_now(
     names: &[String; 2],
     layers: &[Layer; 3],
     never: &[Polygon<f64>],
-) -> Said {
+) -> StripWords {
     let shapes: Vec<&Polygon<f64>> = never.iter().collect();
     let here = draw(sheet, layers, &shapes, "never exposed in either, lettered");
     let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
@@ -205,18 +205,17 @@ fn then_and_now(
         format!("then only {then}, now only {now}, both times {both}")
     };
     let mut caption = format!(
-        "Bottom that stood on blocks in some position of {} and of {}, {}: {} in all; never exposed in either \
+        "Bottom that stood on blocks in some position of {} and of {}: {} over all strips; never exposed in either \
          (black) {}; areas in plan.",
         names[0],
         names[1],
-        sheet.number_and_scale(),
         areas(&area_m2),
         words::count(never.len(), "piece"),
     );
     if sheet.ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
     }
-    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
+    caption.push_str(&sheet.labels.left_out_note("letter", "table"));
     let pieces = here.into_iter().map(|n| {
         let place = sheet.units.place(extent(&never[n]).unwrap_or([0.0; 4]));
         format!("{} at {place}", words::letter(n))
@@ -227,5 +226,5 @@ fn then_and_now(
         areas(&|shape| area_m2(&sheet.part_of(shape))),
         words::list_or_nothing(pieces),
     );
-    Said { caption, alt }
+    StripWords { caption, alt }
 }

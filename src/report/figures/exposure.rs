@@ -7,7 +7,7 @@ use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::lettering;
-use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
+use super::strip_map::{LEGEND_MM, MapTitle, Sheet, StripMap, StripWords};
 use super::words;
 use crate::calc::exposure::{self, Class, Piece};
 use crate::calc::plane::area_m2;
@@ -27,7 +27,7 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let mut drawings = Vec::new();
     for (berth, shape) in &hidden {
         let id = lettering::label(&berth.id);
-        let called = Called {
+        let map_title = MapTitle {
             group: Group::Exposure,
             name: format!("exposure-{}", berth.stem),
             heading: format!("Hidden in position {id}"),
@@ -35,17 +35,17 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
             berth: Some(berth),
         };
         let inside = |sheet: &mut Sheet| of_position(sheet, berth, shape);
-        drawings.extend(map.draw(&called, |_, _| map.without_outline(), inside));
+        drawings.extend(map.draw(&map_title, |_, _| map.without_outline(), inside));
     }
     if ground.not_placed.is_empty() {
-        let called = Called {
+        let map_title = MapTitle {
             group: Group::ExposureOverAll,
             name: format!("exposure-{OVER_ALL}"),
             heading: "Hidden over all positions".to_string(),
             title: "Exposure map over all positions".to_string(),
             berth: None,
         };
-        drawings.extend(map.draw(&called, |_, _| map.without_outline(), over_all));
+        drawings.extend(map.draw(&map_title, |_, _| map.without_outline(), over_all));
     }
     drawings
 }
@@ -63,7 +63,7 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> Said {
+fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> StripWords {
     let hatch = hatch::of_position(berth.number);
     sheet.hatched(shape, &[hatch]);
     sheet.outline();
@@ -76,12 +76,11 @@ fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> S
         format!(" of {} of bottom", ground.units.area(area_m2(&bottom), 1))
     });
     let mut caption = format!(
-        "Bottom hidden in position {} (hatched), {}: {} in all{of_bottom}, {} in this strip; areas in plan.{}",
+        "Bottom hidden in position {} (hatched): {} in this strip, {} in all{of_bottom}; areas in plan.{}",
         berth.id,
-        sheet.number_and_scale(),
-        ground.units.area(area_m2(shape), 1),
         ground.units.area(area_m2(&part), 1),
-        sheet.says_what_is_missing(),
+        ground.units.area(area_m2(shape), 1),
+        sheet.missing_note(),
     );
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
@@ -93,10 +92,10 @@ fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> S
         ground.units.area(area_m2(&part), 2),
         words::count(part.0.len(), "separate patch"),
     );
-    Said { caption, alt }
+    StripWords { caption, alt }
 }
 
-fn over_all(sheet: &mut Sheet) -> Said {
+fn over_all(sheet: &mut Sheet) -> StripWords {
     let ground = sheet.ground;
     let recomputed = &ground.examined.recomputed;
     let hatches = |class: &Class| -> Vec<Hatch> {
@@ -125,18 +124,23 @@ fn over_all(sheet: &mut Sheet) -> Said {
         let meaning = "hatches crossed: hidden in each of these positions".to_string();
         samples.push((Sample::Hatched(crossed), meaning));
     }
-    samples.push((Sample::Filled, "never exposed, lettered".to_string()));
-    sheet.legend(&samples);
+    if !never.is_empty() {
+        samples.push((Sample::Filled, "never exposed, lettered".to_string()));
+    }
+    sheet.legend_with_outline(samples);
 
     let total: f64 = never.iter().map(|piece| piece.area_m2).sum();
+    let never_exposed = if never.is_empty() {
+        "no piece was never exposed".to_string()
+    } else {
+        let pieces = words::count(never.len(), "piece");
+        format!("never exposed (black) {pieces}, {} in all", ground.units.area(total, 2))
+    };
     let caption = format!(
-        "Bottom by the positions that hid it, {}: {}; never exposed (black) {}, {} in all; areas in plan.{}{}",
-        sheet.number_and_scale(),
+        "Bottom by the positions that hid it, over all strips: {}; {never_exposed}; areas in plan.{}{}",
         areas(ground, &recomputed.classes),
-        words::count(never.len(), "piece"),
-        ground.units.area(total, 2),
-        sheet.says_what_is_missing(),
-        sheet.labels.says_left_out("letter", "table"),
+        sheet.missing_note(),
+        sheet.labels.left_out_note("letter", "table"),
     );
     let pieces = here.into_iter().map(|n| piece_in_words(ground, n, &never[n]));
     let alt = format!(
@@ -144,7 +148,7 @@ fn over_all(sheet: &mut Sheet) -> Said {
         sheet.map_of_the_bottom(),
         words::list_or_nothing(pieces),
     );
-    Said { caption, alt }
+    StripWords { caption, alt }
 }
 
 /// Areas of the classes in words, from one position hidden to several.
@@ -163,7 +167,7 @@ fn areas(ground: &Ground, classes: &[Class]) -> String {
     parts.sort_by_key(|(count, _)| *count);
     let parts: Vec<String> = parts.into_iter().map(|(_, text)| text).collect();
     if parts.is_empty() {
-        "nothing hidden in some positions only".to_string()
+        "nothing was hidden in some positions only".to_string()
     } else {
         format!("hidden in {}", words::list(&parts, 8))
     }

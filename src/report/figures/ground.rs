@@ -205,7 +205,7 @@ impl<'a> Ground<'a> {
     }
 
     /// A sentence on positions that can't be placed; empty if there are none.
-    pub fn says_not_placed(&self) -> String {
+    pub fn not_placed_note(&self) -> String {
         match self.not_placed.as_slice() {
             [] => String::new(),
             [one] => format!(" Position {one} is not drawn: its place was not recorded."),

@@ -250,7 +250,7 @@ impl Labels {
         }
     }
 
-    /// Finds a place for a label if there is one; gives whether there was.
+    /// Finds a place for a label if there is one; returns whether there was.
     pub fn try_place(&mut self, named: &Named) -> bool {
         let best = self.inside(named).or_else(|| self.outside(named));
         let found = best.is_some();
@@ -350,12 +350,12 @@ impl Labels {
     }
 
     /// How many found no place, as a caption says it: nothing if all did.
-    pub fn says_left_out(&self, noun: &str, see: &str) -> String {
+    pub fn left_out_note(&self, noun: &str, see: &str) -> String {
         match self.left_out {
             0 => String::new(),
             count => {
                 let labels = words::count(count, noun);
-                format!(" For want of room {labels} left out; see the {see}.")
+                format!(" Left out for want of room: {labels}; see the {see}.")
             }
         }
     }

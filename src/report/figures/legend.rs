@@ -37,7 +37,7 @@ const SAMPLE_MM: f64 = 9.0;
 const ROW_MM: f64 = 4.6;
 const GAP_MM: f64 = 5.0;
 
-/// Draws samples with their meanings in rows from a height on; gives the height reached.
+/// Draws samples with their meanings in rows from a height on; returns the height reached.
 pub fn rows(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
     const LEFT_MM: f64 = 1.0;
     let (mut x, mut y) = (LEFT_MM, top_mm);
@@ -47,25 +47,25 @@ pub fn rows(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f
             x = LEFT_MM;
             y += ROW_MM;
         }
-        one(canvas, Coord { x, y: y + ROW_MM / 2.0 }, sample, meaning);
+        draw_sample(canvas, Coord { x, y: y + ROW_MM / 2.0 }, sample, meaning);
         x += width + GAP_MM;
     }
     if samples.is_empty() { y } else { y + ROW_MM }
 }
 
-/// Draws samples with their meanings in columns from a height on; gives the height reached.
+/// Draws samples with their meanings in columns from a height on; returns the height reached.
 pub fn columns(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
     const COLUMNS: usize = 4;
     let each = samples.len().div_ceil(COLUMNS).max(1);
     for (n, (sample, meaning)) in samples.iter().enumerate() {
         let x = 1.0 + (n / each) as f64 * (WIDTH_MM / COLUMNS as f64);
         let y = top_mm + ((n % each) as f64 + 0.5) * ROW_MM;
-        one(canvas, Coord { x, y }, sample, meaning);
+        draw_sample(canvas, Coord { x, y }, sample, meaning);
     }
     top_mm + each as f64 * ROW_MM
 }
 
-fn one(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
+fn draw_sample(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {
     let area = Area { left: at.x, right: at.x + SAMPLE_MM, top: at.y - 1.6, bottom: at.y + 1.6 };
     let ring = area.corners().to_vec();
     let edge = Pen::solid(0.18);

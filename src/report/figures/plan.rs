@@ -9,7 +9,7 @@ use super::labels::{Area, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::marks;
-use super::strip_map::{Called, OUTLINE, Said, Sheet, StripMap};
+use super::strip_map::{MapTitle, OUTLINE, Sheet, StripMap, StripWords};
 use super::words;
 use crate::hull::Outline;
 use crate::records::blocks::{Block, BlockRow};
@@ -28,7 +28,7 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let map = StripMap::new(ground, whole, 0.0, caps.filter_map(|(_, cap)| extent_of(&cap)));
     let mut drawings = vec![legend_of(ground)];
     for berth in &ground.berths {
-        let called = Called {
+        let map_title = MapTitle {
             group: Group::Plan,
             name: format!("plan-{}", berth.stem),
             heading: format!("Block plan, position {}", lettering::label(&berth.id)),
@@ -42,7 +42,7 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
                 .filter(|e| e.forward >= from_m && e.aft <= to_m)
                 .reduce(Extent::with)
         };
-        drawings.extend(map.draw(&called, reaches, |sheet| plan(sheet, berth)));
+        drawings.extend(map.draw(&map_title, reaches, |sheet| plan(sheet, berth)));
     }
     drawings
 }
@@ -66,21 +66,21 @@ fn extent(ground: &Ground) -> Option<Extent> {
     (!ground.berths.is_empty()).then(|| ends.fold(shapes, Extent::with))
 }
 
-struct Shown<'a> {
+struct PlacedBlock<'a> {
     block: &'a Block,
     stands: bool,
     cap: Polygon<f64>,
     centre: Coord<f64>,
 }
 
-fn plan(sheet: &mut Sheet, berth: &Berth) -> Said {
+fn plan(sheet: &mut Sheet, berth: &Berth) -> StripWords {
     let (ground, (from_m, to_m)) = (sheet.ground, sheet.strip.window_m());
     let in_window = |e: &Extent| e.forward >= from_m && e.aft <= to_m;
     let position = &ground.examined.project.positions.get(berth.number);
-    let blocks: Vec<Shown> = ground
+    let blocks: Vec<PlacedBlock> = ground
         .caps(berth)
         .filter(|(_, cap)| extent_of(cap).is_some_and(|extent| in_window(&extent)))
-        .map(|(block, cap)| Shown {
+        .map(|(block, cap)| PlacedBlock {
             block,
             stands: position.is_some_and(|position| block.stands_in(&position.id)),
             cap,
@@ -99,10 +99,10 @@ fn plan(sheet: &mut Sheet, berth: &Berth) -> Said {
     draw_openings(sheet, &openings);
     sheet.match_lines();
     name_all(sheet, &blocks, &openings);
-    Said { caption: caption(sheet, berth), alt: alt(sheet, berth, &blocks, &openings) }
+    StripWords { caption: caption(sheet, berth), alt: alt(sheet, berth, &blocks, &openings) }
 }
 
-fn draw_caps(sheet: &mut Sheet, blocks: &[Shown]) {
+fn draw_caps(sheet: &mut Sheet, blocks: &[PlacedBlock]) {
     for shown in blocks.iter().filter(|shown| shown.stands) {
         sheet.tinted(&MultiPolygon(vec![shown.cap.clone()]), CAP_GREY);
         sheet.line_of(&shown.cap, CAP);
@@ -161,10 +161,10 @@ fn mark_area(at: Coord<f64>) -> Area {
 
 /// Labels: first inside caps, then openings, then the other blocks; what belongs to a neighbouring
 /// strip only where there is room.
-fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening]) {
+fn name_all(sheet: &mut Sheet, blocks: &[PlacedBlock], openings: &[&Opening]) {
     let strip = sheet.strip;
     let upward: Vec<(BlockRow, bool)> = rows_too_close(sheet, blocks);
-    let block = |shown: &Shown| {
+    let block = |shown: &PlacedBlock| {
         let text = lettering::label(&shown.block.id);
         let area = sheet.area_of(&shown.cap)?;
         let upward = upward.iter().any(|(row, close)| *row == shown.block.row && *close);
@@ -184,7 +184,7 @@ fn name_all(sheet: &mut Sheet, blocks: &[Shown], openings: &[&Opening]) {
         let area = Area::around(corners).map_or(mark, |shape| shape.with(&mark));
         Named { colour: OPENING_BLUE, ..Named::beside(text, area) }
     };
-    let (mine, others): (Vec<&Shown>, Vec<&Shown>) =
+    let (mine, others): (Vec<&PlacedBlock>, Vec<&PlacedBlock>) =
         blocks.iter().partition(|shown| strip.holds(shown.centre.x));
     let named: Vec<Named> = mine.iter().filter_map(|shown| block(shown)).collect();
     let (fitting, rest): (Vec<Named>, Vec<Named>) = named.into_iter().partition(fits_inside);
@@ -225,7 +225,7 @@ fn rooms_inside(sheet: &Sheet, cap: &Polygon<f64>) -> Vec<(Area, bool)> {
 }
 
 /// Rows whose blocks stand closer together than their labels are wide.
-fn rows_too_close(sheet: &Sheet, blocks: &[Shown]) -> Vec<(BlockRow, bool)> {
+fn rows_too_close(sheet: &Sheet, blocks: &[PlacedBlock]) -> Vec<(BlockRow, bool)> {
     let rows = [BlockRow::Keel, BlockRow::BilgePort, BlockRow::BilgeStarboard, BlockRow::Other];
     rows.map(|row| {
         let own = || blocks.iter().filter(|shown| shown.block.row == row && shown.stands);
@@ -244,12 +244,9 @@ fn rows_too_close(sheet: &Sheet, blocks: &[Shown]) -> Vec<(BlockRow, bool)> {
 fn caption(sheet: &Sheet, berth: &Berth) -> String {
     let ground = sheet.ground;
     let mut caption = format!(
-        "Position {}, {}, {}, scale {}: caps that stood (grey), caps left out (dotted, with a cross) and openings \
-         (marks as in the legend), in plan.",
-        berth.id,
-        sheet.number(),
+        "In plan, {}: caps that stood (grey), caps left out (dotted, with a cross) and openings (marks as in the \
+         legend).",
         sheet.span(),
-        sheet.scale(),
     );
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded.");
@@ -257,9 +254,9 @@ fn caption(sheet: &Sheet, berth: &Berth) -> String {
     if berth.yaw_unknown {
         caption.push_str(" Yaw not recorded, drawn as 0.");
     }
-    caption.push_str(&sheet.labels.says_left_out("label", "tables"));
+    caption.push_str(&sheet.labels.left_out_note("label", "tables"));
     if sheet.strip.number == 1 {
-        caption.push_str(&ground.says_not_placed());
+        caption.push_str(&ground.not_placed_note());
         let far = ground.too_far(berth);
         if far > 0 {
             let far = words::count(far, "record");
@@ -269,7 +266,7 @@ fn caption(sheet: &Sheet, berth: &Berth) -> String {
     caption
 }
 
-fn alt(sheet: &Sheet, berth: &Berth, blocks: &[Shown], openings: &[&Opening]) -> String {
+fn alt(sheet: &Sheet, berth: &Berth, blocks: &[PlacedBlock], openings: &[&Opening]) -> String {
     let strip = sheet.strip;
     const MOST: usize = 30;
     let ids = |rows: &[BlockRow], stands: bool| -> Vec<String> {

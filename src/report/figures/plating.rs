@@ -9,7 +9,7 @@ use super::labels::{Area, Named};
 use super::legend::Sample;
 use super::lettering;
 use super::marks::{self, ANODE_HALF_MM, Wear};
-use super::strip_map::{Called, LEGEND_MM, Said, Sheet, StripMap};
+use super::strip_map::{LEGEND_MM, MapTitle, Sheet, StripMap, StripWords};
 use super::words::{self, Units};
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
@@ -41,7 +41,7 @@ struct Gauged<'a> {
 }
 
 /// All that the map shows.
-struct Shown<'a> {
+struct PlatingMap<'a> {
     gauged: Vec<Gauged<'a>>,
     anodes: Vec<(&'a Anode, Coord<f64>)>,
     /// Gaugings and anodes without x and y.
@@ -50,7 +50,7 @@ struct Shown<'a> {
     too_far: usize,
 }
 
-impl<'a> Shown<'a> {
+impl<'a> PlatingMap<'a> {
     fn new(ground: &Ground<'a>) -> Self {
         let project = &ground.examined.project;
         let beyond = lettered(ground.examined);
@@ -97,7 +97,7 @@ fn wear(examined: &Examined, gauging: usize) -> Wear {
 
 /// The map in strips; none where no gauging and no anode has a place.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let shown = Shown::new(ground);
+    let shown = PlatingMap::new(ground);
     let Some(points) = Extent::around(shown.points()) else { return Vec::new() };
     let whole = ground.bottom.and_then(extent_of).map_or(points, |bottom| bottom.with(points));
     let anodes = shown.anodes.iter().map(|(_, at)| Extent {
@@ -106,7 +106,7 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         ..Extent::at(*at)
     });
     let map = StripMap::new(ground, whole, LEGEND_MM, anodes);
-    let called = Called {
+    let map_title = MapTitle {
         group: Group::Plating,
         name: "plating".to_string(),
         heading: "Plating and anodes".to_string(),
@@ -117,10 +117,10 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         let inside = |at: &Coord<f64>| at.x >= from_m && at.x <= to_m;
         map.without_outline().or_else(|| Extent::around(shown.points().filter(inside)))
     };
-    map.draw(&called, reaches, |sheet| draw(sheet, &shown))
+    map.draw(&map_title, reaches, |sheet| draw(sheet, &shown))
 }
 
-fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
+fn draw(sheet: &mut Sheet, shown: &PlatingMap) -> StripWords {
     sheet.outline();
     draw_marks(sheet, shown);
     sheet.close_frame();
@@ -137,8 +137,7 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
         .filter_map(|gauged| Some(format!("{} {}", gauged.letter.as_ref()?, named(gauged.gauging))))
         .collect();
     let mut caption = format!(
-        "Gaugings by the share of the allowed loss used, and anodes, {}: {} and {} in this strip.",
-        sheet.number_and_scale(),
+        "Gaugings by the share of the allowed loss used, and anodes: {} and {} in this strip.",
         words::count(gauged.len(), "gauging"),
         words::count(anodes.len(), "anode"),
     );
@@ -149,15 +148,15 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
         caption.push_str(" Outline of the bottom not recorded.");
     }
     if strip.number == 1 {
-        says_what_is_missing(&mut caption, shown);
+        missing_note(&mut caption, shown);
     }
-    caption.push_str(&sheet.labels.says_left_out("label", "tables"));
-    let alt = format!("{}. {}", sheet.map_of_the_bottom(), in_words(sheet.units, &gauged, &anodes));
-    Said { caption, alt }
+    caption.push_str(&sheet.labels.left_out_note("label", "tables"));
+    let alt = format!("{}. {}", sheet.map_of_the_bottom(), describe(sheet.units, &gauged, &anodes));
+    StripWords { caption, alt }
 }
 
 /// The marks, the worst last, so that no better one covers them.
-fn draw_marks(sheet: &mut Sheet, shown: &Shown) {
+fn draw_marks(sheet: &mut Sheet, shown: &PlatingMap) {
     for (anode, hull) in &shown.anodes {
         let at = sheet.at(*hull);
         if sheet.window.grown(-ANODE_HALF_MM.0).holds(&Area::at(at)) {
@@ -183,7 +182,7 @@ fn bar(at: Coord<f64>) -> Area {
 }
 
 /// The letters of the gaugings beyond their limit, then the ids of the anodes.
-fn letter(sheet: &mut Sheet, shown: &Shown) {
+fn letter(sheet: &mut Sheet, shown: &PlatingMap) {
     let strip = sheet.strip;
     for one in shown.gauged.iter().filter(|one| strip.holds(one.at.x)) {
         if let Some(letter) = &one.letter {
@@ -198,7 +197,7 @@ fn letter(sheet: &mut Sheet, shown: &Shown) {
 }
 
 /// Of the marks only those that the map shows somewhere.
-fn samples(shown: &Shown) -> Vec<(Sample, String)> {
+fn samples(shown: &PlatingMap) -> Vec<(Sample, String)> {
     let mut samples: Vec<(Sample, String)> = Wear::ALL
         .into_iter()
         .filter(|wear| shown.gauged.iter().any(|gauged| gauged.wear == *wear))
@@ -220,7 +219,7 @@ fn named(gauging: &Gauging) -> String {
     format!("{} plate {}", lettering::shown(&gauging.strake), lettering::shown(&gauging.plate))
 }
 
-fn says_what_is_missing(caption: &mut String, shown: &Shown) {
+fn missing_note(caption: &mut String, shown: &PlatingMap) {
     let (gaugings, anodes) = shown.without;
     let parts: Vec<String> = [(gaugings, "gauging"), (anodes, "anode")]
         .into_iter()
@@ -238,7 +237,7 @@ fn says_what_is_missing(caption: &mut String, shown: &Shown) {
 }
 
 /// What a strip shows, in words and figures.
-fn in_words(units: Units, gauged: &[&Gauged], anodes: &[&Anode]) -> String {
+fn describe(units: Units, gauged: &[&Gauged], anodes: &[&Anode]) -> String {
     let counts: Vec<String> = Wear::ALL
         .into_iter()
         .filter_map(|wear| {
@@ -257,12 +256,14 @@ fn in_words(units: Units, gauged: &[&Gauged], anodes: &[&Anode]) -> String {
             let (gauging, letter) = (gauged.gauging, gauged.letter.as_ref()?);
             let lost = loss(gauging)?;
             Some(format!(
-                "{letter} {} at x {}, y {}, {} or {} % lost",
+                "{letter} {} at x {}, y {}, {}{} lost",
                 named(gauging),
                 units.length(gauged.at.x, 2),
                 units.length(gauged.at.y, 2),
                 units.measure(lost.m, Form::Plate, 2),
-                lost.pct.map(|pct| units.number(pct, Form::Ratio, 1)).unwrap_or_default(),
+                lost.pct
+                    .map(|pct| format!(" or {}", units.measure(pct, Form::Ratio, 1)))
+                    .unwrap_or_default(),
             ))
         })
         .collect();

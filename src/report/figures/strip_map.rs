@@ -56,8 +56,8 @@ pub struct StripMap<'a> {
     strips: Vec<Strip>,
 }
 
-/// What a map is called, and whose stations stand along its strips.
-pub struct Called<'a> {
+/// What a map is map_title, and whose stations stand along its strips.
+pub struct MapTitle<'a> {
     pub group: Group,
     /// Stem of the files' names, which goes on with the strip's number.
     pub name: String,
@@ -69,7 +69,7 @@ pub struct Called<'a> {
 }
 
 /// What is written about one strip.
-pub struct Said {
+pub struct StripWords {
     pub caption: String,
     pub alt: String,
 }
@@ -101,17 +101,17 @@ impl<'a> StripMap<'a> {
     /// (m) if that goes further; `inside` draws in it, and says what is to be written about it.
     pub fn draw(
         &self,
-        called: &Called,
+        map_title: &MapTitle,
         reaches: impl Fn(f64, f64) -> Option<Extent>,
-        inside: impl Fn(&mut Sheet) -> Said,
+        inside: impl Fn(&mut Sheet) -> StripWords,
     ) -> Vec<Drawing> {
         let one = |strip: &Strip| {
             let (from_m, to_m) = strip.window_m();
             let outline = self.ground.bottom.and_then(|b| part_between(b, from_m, to_m));
             let shown = outline.into_iter().chain(reaches(from_m, to_m)).reduce(Extent::with);
-            let mut sheet = Sheet::new(self, *strip, called, shown);
+            let mut sheet = Sheet::new(self, *strip, map_title, shown);
             let said = inside(&mut sheet);
-            sheet.finish(called, said)
+            sheet.finish(map_title, said)
         };
         self.strips.iter().map(one).collect()
     }
@@ -154,7 +154,12 @@ pub struct Sheet<'a> {
 
 impl<'a> Sheet<'a> {
     /// Draws the frame around a window with the centreline.
-    fn new(map: &'a StripMap<'a>, strip: Strip, called: &Called, shown: Option<Extent>) -> Self {
+    fn new(
+        map: &'a StripMap<'a>,
+        strip: Strip,
+        map_title: &MapTitle,
+        shown: Option<Extent>,
+    ) -> Self {
         let (scale, (from_m, to_m)) = (map.scale, strip.window_m());
         let air_m = scale.to_m(LABEL_ROOM_MM);
         let (low_m, high_m) = shown
@@ -175,10 +180,10 @@ impl<'a> Sheet<'a> {
             y_top_m: (low_m + high_m) / 2.0 + scale.to_m(height) / 2.0,
             height_mm: window.bottom,
         };
-        sheet.header(&called.heading);
+        sheet.header(&map_title.heading);
         sheet.frames(from_m, to_m);
         sheet.axis_of_x(from_m, to_m);
-        if let Some(berth) = called.berth {
+        if let Some(berth) = map_title.berth {
             sheet.axis_of_stations(&berth.lie, from_m, to_m);
         }
         sheet.sides();
@@ -187,18 +192,18 @@ impl<'a> Sheet<'a> {
     }
 
     /// Draws the labels and closes the drawing.
-    fn finish(mut self, called: &Called, said: Said) -> Drawing {
+    fn finish(mut self, map_title: &MapTitle, said: StripWords) -> Drawing {
         self.labels.draw(&mut self.canvas);
         let words = Words {
-            title: format!("{}, {}", called.title, self.number_and_scale()),
+            title: format!("{}, {}", map_title.title, self.number_and_scale()),
             caption: said.caption,
             alt: said.alt,
         };
         let positions = &self.ground.examined.project.positions;
-        let position = called.berth.and_then(|berth| positions.get(berth.number));
+        let position = map_title.berth.and_then(|berth| positions.get(berth.number));
         Drawing::new(
-            called.group,
-            format!("{}-{}", called.name, self.strip.number),
+            map_title.group,
+            format!("{}-{}", map_title.name, self.strip.number),
             position.map(|position| position.id.as_str()),
             words,
             self.canvas,
@@ -235,13 +240,13 @@ impl<'a> Sheet<'a> {
     }
 
     /// What can't be drawn, for the caption.
-    pub fn says_what_is_missing(&self) -> String {
+    pub fn missing_note(&self) -> String {
         let mut said = String::new();
         if self.ground.bottom.is_none() {
             said.push_str(" Outline of the bottom not recorded: caps are shown whole.");
         }
         if self.strip.number == 1 {
-            said.push_str(&self.ground.says_not_placed());
+            said.push_str(&self.ground.not_placed_note());
         }
         said
     }

@@ -10,14 +10,14 @@ pub(super) fn section(examined: &Examined) -> Section {
     section.paragraph(
         "A finding holds what was written down against what comes out of the raw readings, or against a limit. \
          One that differs, or is beyond a limit, needs a person\u{2019}s answer. An answer is to what the \
-         finding said when it was given: where its outcome or figures are others now, by more than its \
-         tolerance, the answer is kept and the finding waits again.",
+         finding said when the answer was given: where its outcome or its figures have changed since by more than \
+         its tolerance, the answer is kept and the finding needs a new one.",
     );
     let findings = || examined.findings.iter();
 
     section.part("Without an answer");
     if examined.unanswered().next().is_none() {
-        section.paragraph("There is none.");
+        section.paragraph("None.");
     }
     add(&mut section, examined.unanswered());
 

@@ -77,11 +77,11 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
     section.part("What the steel left the dock with");
     section.paragraph(text!(
         "A coat counts where its steel was free of blocks and dry from start to finish, whatever the log \
-         claims. Areas are along the plating where a zone\u{2019}s true area is recorded, and else in plan. {}",
+         claims. Areas are measured along the plating where a zone\u{2019}s true area is recorded, otherwise in plan. {}",
         Text::joined(headline(examined, "the table of pieces below".into()), " ")
     ));
     if project.zones.is_empty() {
-        section.paragraph("No zone is recorded, so that nothing can be said of areas.");
+        section.paragraph("No zone is recorded, so no areas can be given.");
     }
     let columns = [
         Column::name("Zone"),
@@ -89,8 +89,8 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
         Column::measure("Area", Form::Area),
         Column::name("Measured"),
         Column::measure("Whole scheme", Form::Area),
-        Column::measure("Less", Form::Area),
-        Column::measure("None", Form::Area),
+        Column::measure("Part of it", Form::Area),
+        Column::measure("No coat", Form::Area),
         Column::text("Coats missing"),
         Column::outcome(),
     ];
@@ -105,7 +105,7 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
             found.map(|found| area(found.full_m2)).into(),
             found.map(|found| area(found.less_m2)).into(),
             found.map(|found| area(found.none_m2)).into(),
-            found.map_or(Cell::NotRecorded, |_| Cell::if_any(missing(history))),
+            found.map(|_| missing(history).unwrap_or_else(|| "none".into())).into(),
             Cell::outcome_of(examined.finding(&Subject::ZoneComplete(zone.id.clone()))),
         ]
     });
@@ -241,7 +241,7 @@ pub(super) fn headline(examined: &Examined, elsewhere: Text) -> Vec<Text> {
         ));
         if along {
             sentences.push(text!(
-                "These areas are along the plating; in plan it is {} of {}.",
+                "Those areas are measured along the plating; in plan they are {} of {}.",
                 patch(short_plan),
                 area(plan).decimals(1)
             ));
@@ -269,7 +269,7 @@ fn where_short(examined: &Examined, elsewhere: Text) -> Text {
     let mut pieces: Vec<&Piece> = short.pieces.iter().collect();
     pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
     if pieces.is_empty() {
-        return text!("That is nowhere wider than laps at the edges of patches.");
+        return text!("None of it is wider than the laps at the edges of patches.");
     }
     let frames = project.docking.frames.as_ref();
     let each = pieces.iter().take(MOST_PIECES).map(|piece| {
@@ -329,12 +329,12 @@ fn scheme(section: &mut Section, project: &Project) {
             Column::name("Product"),
             Column::text("Kind of paint"),
             Column::measure("Nominal", Form::Film).mm(13.0),
-            Column::measure("Least", Form::Film).mm(10.0),
+            Column::measure("Least", Form::Film).mm(12.0),
             Column::measure("Greatest", Form::Film).mm(14.0),
             Column::name("Surface preparation required").mm(48.0),
         ];
-        let zones = format!("Zone{} {}", if zones.len() > 1 { "s" } else { "" }, and(&zones));
-        let about = text!("{}, coats from the steel up, dry film:", zones);
+        let zones = format!("zone{} {}", if zones.len() > 1 { "s" } else { "" }, and(&zones));
+        let about = text!("Scheme of {}, from the steel outward, as dry film thickness:", zones);
         section.table(Table::new(columns).rows(coats).about(about).small());
     }
 
@@ -343,8 +343,8 @@ fn scheme(section: &mut Section, project: &Project) {
         Column::text("Kind of paint"),
         Column::measure("Volume solids", Form::Ratio),
         Column::measure("Nominal", Form::Film),
-        Column::figure("Least time to the water"),
-        Column::figure("A batch keeps"),
+        Column::figure("Least time before immersion"),
+        Column::figure("Shelf life"),
     ];
     let products = project.products.products.iter().map(|product| {
         [
@@ -361,16 +361,20 @@ fn scheme(section: &mut Section, project: &Project) {
     });
     section.table(Table::new(columns).rows(products).about("Products:").small());
 
-    let columns = [Column::name("Product"), Column::name("Under"), Column::text("Steel and times")];
-    let about = "Times to the next coat, least to greatest, by the temperature of the steel; read on the \
-                 strict side between rows, and never beyond them:";
+    let columns = [
+        Column::name("Product"),
+        Column::name("Next coat"),
+        Column::text("Times by steel temperature"),
+    ];
+    let about = "Recoat times, least to greatest, by steel temperature; between two temperatures the stricter times \
+                 hold, and beyond them none are known:";
     section.table(Table::new(columns).rows(recoat(project)).about(about).small());
 
     let columns = [
         Column::name("Batch"),
         Column::name("Product"),
         Column::name("Made"),
-        Column::name("Keeps until"),
+        Column::name("Use by"),
         Column::text("Used in"),
     ];
     let batches = project.products.batches.iter().map(|batch| {
@@ -385,7 +389,7 @@ fn scheme(section: &mut Section, project: &Project) {
             id(&batch.product).into(),
             batch.made.into(),
             last_day.into(),
-            Cell::if_any(Some(used).filter(|used| !used.is_empty())),
+            if used.is_empty() { "none".into() } else { used.into() },
         ]
     });
     section.table(Table::new(columns).rows(batches).about("Batches:").small());
@@ -398,14 +402,19 @@ fn scheme_coat(project: &Project, row: &SchemeCoat) -> [Cell; 7] {
         id(&row.product).into(),
         product.and_then(|product| product.generic_type.as_deref()).into(),
         nominal_dft_m(project, row).map(film_of).into(),
-        Cell::if_any(row.least_dft_m.map(film_of)),
-        Cell::if_any(row.greatest_dft_m.map(film_of)),
-        Cell::if_any(asked(&row.before)),
+        stated(row.least_dft_m.map(film_of)),
+        stated(row.greatest_dft_m.map(film_of)),
+        stated(requirement(&row.before)),
     ]
 }
 
-/// What the steel must be before a coat; `None` where nothing is asked.
-fn asked(before: &Before) -> Option<Text> {
+/// What a specification states, or that it does not.
+fn stated(value: Option<impl Into<Cell>>) -> Cell {
+    value.map_or("none stated".into(), Into::into)
+}
+
+/// What the steel must be before a coat; `None` where nothing is required.
+fn requirement(before: &Before) -> Option<Text> {
     let profile = match (before.least_profile_m, before.greatest_profile_m) {
         (Some(least), Some(most)) => {
             Some(text!("profile {}", range(film_of(least), film_of(most))))
@@ -448,7 +457,7 @@ fn recoat(project: &Project) -> Vec<[Cell; 3]> {
         }
     }
     let row = |(product, by, steps): (&str, Option<&str>, Vec<Text>)| {
-        let by = by.map_or("any".into(), |by| id(by).into());
+        let by = by.map_or("any product".into(), |by| id(by).into());
         [id(product).into(), by, Text::joined(steps, "; ").into()]
     };
     tables.into_iter().map(row).collect()
@@ -466,10 +475,11 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
     let drawings = drawings_of(inputs, Group::CoatingTimes);
     if !drawings.is_empty() {
         section.paragraph(
-            "Each row shows one coat on the surrounding steel (what the position of the time left free), on \
-             patches (steel that an earlier position hid) or on a drawn area. A window runs from the end of \
-             the coat beneath plus the least time to its beginning plus the greatest, and the whole of the \
-             next coat must lie in it; over several coats it is the narrowest of their windows.",
+            "Each row of the drawings is one coat: on the surrounding steel (free of blocks in the position of the \
+             time), on patches (steel that an earlier position hid) or on a drawn area. A window opens the least \
+             recoat time after the coat beneath was finished and closes the greatest recoat time after that coat \
+             was begun; all of the next coat must lie within it. Over several coats the narrowest of their windows \
+             is shown.",
         );
     }
     section.drawings(drawings);
@@ -498,22 +508,21 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
 
     let columns = [
         Column::name("Application"),
-        Column::measure("Claimed", Form::Area).mm(14.0),
-        Column::measure("Reached", Form::Area).mm(14.0),
+        Column::measure("Claimed", Form::Area).mm(13.5),
+        Column::measure("Reached", Form::Area).mm(13.5),
         Column::text("Contradicted"),
         Column::measure("Used", Form::Volume).mm(10.5),
         Column::measure("Expected", Form::Volume).mm(14.0),
         Column::measure("Used", Form::Ratio).mm(11.0),
-        Column::measure("Wet", Form::Film).mm(8.5),
+        Column::measure("Wet", Form::Film).mm(12.0),
         Column::measure("Dry from wet", Form::Film).mm(13.0),
         Column::measure("Nominal", Form::Film).mm(13.0),
-        Column::name("Not in order").mm(28.5),
+        Column::name("Not in order").mm(27.0),
     ];
     let rows = coats.iter().zip(&examined.recomputed.coating.applied);
     let rows = rows.map(|(coat, applied)| applied_row(examined, coat, applied));
-    let about = "On how much steel it really went, along the plating where the zone\u{2019}s true area is \
-                 recorded and else in plan; paint against what the nominal film takes, without losses, on \
-                 the steel that it reached:";
+    let about = "The steel that each coat reached, along the plating where the zone\u{2019}s true area is recorded and \
+                 otherwise in plan; and the paint used, against what the nominal film takes there without losses:";
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
@@ -536,11 +545,11 @@ fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [C
         applied.reached_m2.map(area).into(),
         contradicted(&examined.project, applied),
         coat.used_l.map(litres).into(),
-        Cell::if_any(applied.expected_l.map(litres)),
+        applied.expected_l.map(litres).into(),
         Cell::if_any(applied.used_pct.map(|pct| Form::Ratio.measure(pct))),
-        Cell::if_any(coat.wet_film_m.map(film_of)),
+        coat.wet_film_m.map(film_of).into(),
         Cell::if_any(applied.dry_from_wet_m.map(film_of)),
-        Cell::if_any(applied.nominal_m.map(film_of)),
+        applied.nominal_m.map(film_of).into(),
         not_in_order(examined, &coat.name, &CHECKS),
     ]
 }
@@ -582,20 +591,20 @@ fn intervals(section: &mut Section, examined: &Examined) {
     let (project, applied) = (&examined.project, &examined.recomputed.coating.applied);
     section.part("Intervals");
     section.paragraph(
-        "The shortest interval runs from the finish of the earlier coat to the start of the later, the \
-         longest from start to finish. The window is that of the earlier coat over the coldest and warmest \
-         steel read in the interval. No window runs across a flooding.",
+        "The shortest interval runs from the finish of the earlier coat to the start of the later one, the \
+         longest from its start to the later one\u{2019}s finish. The window is that of the earlier coat between \
+         the coldest and the warmest steel read in the interval. No window extends across a flooding.",
     );
     let columns = |meet: Column| {
         [
             Column::name("Coat"),
-            Column::name("On"),
+            Column::name("Over"),
             meet,
             Column::measure("Shortest", Form::Duration).mm(14.0),
             Column::measure("Longest", Form::Duration).mm(13.0),
             Column::measure("Steel", Form::Temperature),
             Column::measure("Window", Form::Duration),
-            Column::text("Came out"),
+            Column::text("Result"),
             Column::outcome(),
         ]
     };
@@ -609,10 +618,10 @@ fn intervals(section: &mut Section, examined: &Examined) {
         })
         .collect();
     if over.is_empty() {
-        section.paragraph("No coat lies on another.");
+        section.paragraph("No coat lies over another.");
     }
-    let about = "Coats on the same steel; areas in plan, and of sides along the plating:";
-    let table = Table::new(columns(Column::measure("On", Form::Area))).rows(over);
+    let about = "Coats over each other; areas in plan, those of sides along the plating:";
+    let table = Table::new(columns(Column::measure("Area", Form::Area))).rows(over);
     section.table(table.about(about).small());
 
     let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|pair| {
@@ -627,14 +636,14 @@ fn intervals(section: &mut Section, examined: &Examined) {
     let mut immersions: Vec<_> = applied.iter().flat_map(|applied| &applied.immersions).collect();
     immersions.sort_by_key(|one| (one.position, one.coat));
     if immersions.is_empty() {
-        section.paragraph("No coat is recorded as met by the water.");
+        section.paragraph("No coat is recorded as reached by the water.");
     }
     let columns = [
         Column::name("Position reflooded"),
         Column::name("Coat").share(1.0),
         Column::name("Product"),
-        Column::measure("On", Form::Area),
-        Column::measure("From finish to the water", Form::Duration),
+        Column::measure("Area", Form::Area),
+        Column::measure("From finish to water", Form::Duration),
         Column::measure("Least", Form::Duration),
         Column::outcome(),
     ];
@@ -651,7 +660,7 @@ fn intervals(section: &mut Section, examined: &Examined) {
             Cell::outcome_of(examined.finding(&subject)),
         ]
     });
-    let about = "Last coats when the water came back; areas as above:";
+    let about = "Uppermost coats when the dock was flooded again; areas as above:";
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
@@ -757,8 +766,8 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
     });
     let about = text!(
         "The worst of the readings that count for each application: those during it, the nearest before and \
-         the nearest after. Limits: steel above the dew point by at least {}; humidity at most {}; no moment \
-         further than {} from a reading.",
+         the nearest after. Age is the longest time from a moment of the application to the nearest reading. \
+         Limits: steel above the dew point by at least {}; humidity at most {}; age at most {}.",
         limit("dew_point_margin"),
         limit("humidity"),
         limit("climate_age")
@@ -773,24 +782,25 @@ fn preparation(section: &mut Section, examined: &Examined) {
     let mut groups: Vec<(Text, Vec<[Cell; 9]>)> = Vec::new();
     for (coat, applied) in examined.project.coats.iter().zip(&examined.recomputed.coating.applied) {
         let Some(prepared) = &applied.prepared else { continue };
-        let Some(asked) = asked(&examined.project.scheme[prepared.asked].before) else { continue };
+        let scheme = &examined.project.scheme[prepared.asked];
+        let Some(required) = requirement(&scheme.before) else { continue };
         let row = prepared_row(examined, &coat.name, prepared);
-        match groups.iter_mut().find(|(known, _)| *known == asked) {
+        match groups.iter_mut().find(|(known, _)| *known == required) {
             Some((_, rows)) => rows.push(row),
-            None => groups.push((asked, vec![row])),
+            None => groups.push((required, vec![row])),
         }
     }
     if groups.is_empty() {
         section.paragraph(
-            "No scheme requires a surface preparation, or no application of a coat that does is recorded.",
+            "No scheme requires a surface preparation, or no coat that requires one is recorded as applied.",
         );
         return;
     }
     section.paragraph(
         "The worst of the checks that count for each application: on its steel, in the same dry spell, \
-         before it was started. Age is from the last of them to that start.",
+         before it was started. Age is the time from the last of them to that start.",
     );
-    for (asked, rows) in groups {
+    for (required, rows) in groups {
         let columns = [
             Column::name("Application").share(1.0),
             Column::figure("Checks"),
@@ -802,7 +812,7 @@ fn preparation(section: &mut Section, examined: &Examined) {
             Column::measure("Not covered", Form::Area),
             Column::name("Not in order").mm(44.0),
         ];
-        let about = text!("Required: {}.", asked);
+        let about = text!("Required: {}.", required);
         section.table(Table::new(columns).rows(rows).about(about).small());
     }
 }
@@ -862,9 +872,9 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         Column::text("By the rule"),
         Column::outcome(),
     ];
-    let about = "A reading after coat n is the total so far, held against the sums of the scheme for coats 1 \
-                 to n. Films are less the gauge\u{2019}s correction for the profile where one is recorded, as \
-                 the rules take them; the readings themselves stand in the bundle\u{2019}s tables as read.";
+    let about = "A reading after coat n is the total so far, compared with the sums of the scheme for coats 1 to n. Where \
+                 the gauge\u{2019}s correction for the profile is recorded it is taken off, as the rules require; \
+                 the readings stand as read in the bundle\u{2019}s tables.";
     let rows = films.iter().map(|film| film_row(examined, film));
     section.table(Table::new(columns).rows(rows).about(about).small());
     let doubts: Vec<Text> = films
@@ -878,7 +888,7 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         .map(|finding| finding.sentence.clone())
         .collect();
     if !doubts.is_empty() {
-        section.lead("Readings that can\u{2019}t have been taken where or when they say:");
+        section.lead("Readings that cannot have been taken where or when they are recorded:");
     }
     section.list(doubts);
     section.drawings(drawings_of(inputs, Group::CoatingFilm));
@@ -909,7 +919,7 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
         found.map(|found| film_of(found.least_m)).into(),
         found.map(|found| film_of(found.greatest_m)).into(),
         film.wanted.nominal_m.map(film_of).into(),
-        Cell::if_any(bounds),
+        stated(bounds),
         by_the_rule(film).into(),
         Cell::outcome_of(film_finding(examined, film, Subject::Film)),
     ]
@@ -930,7 +940,7 @@ fn by_the_rule(film: &Film) -> Text {
     if let Some((owed, found)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
         let what =
             if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
-        words.push(text!("{} {} measured of {} owed", found.measured, what, owed));
+        words.push(text!("{} of {} {} required were measured", found.measured, owed, what));
     }
     if found.could_be && film.as_read > 0 {
         words.push(text!("{} as read", count(film.as_read, "reading", "readings")));

@@ -34,7 +34,7 @@ pub(super) fn section(examined: &Examined) -> Section {
     let columns = [Column::text("Section")]
         .into_iter()
         .chain(OUTCOMES.map(|outcome| Column::figure(outcome.words()).mm(25.0)))
-        .chain([Column::figure("in all").mm(22.0)]);
+        .chain([Column::figure("total").mm(22.0)]);
     let rows = sections.iter().map(|(name, findings)| {
         row(Text::from(*name).capitalized(), findings, |count| count.to_string().into())
     });
@@ -48,9 +48,7 @@ pub(super) fn section(examined: &Examined) -> Section {
         .collect();
     if !rows.is_empty() {
         section.part("Checks that could not be made");
-        section.paragraph(
-            "Something that the check needs was not written down, so that nothing can be said.",
-        );
+        section.paragraph("Something that each of these checks needs was not written down.");
         let columns = [Column::name("Finding").mm(52.0), Column::text("In words")];
         section.table(Table::new(columns).rows(rows));
     }

@@ -33,7 +33,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         section.table(Table::new(columns).rows(times));
     }
 
-    section.part("The docking on one line");
+    section.part("Timeline");
     let days = days(inputs.examined);
     if days.is_empty() {
         section.paragraph("Nothing in the records is dated.");
@@ -200,7 +200,7 @@ fn events(project: &Project) -> Vec<(DateTime<FixedOffset>, Text)> {
         add(opened.closed_at, text!("{} closed", id(&opened.opening)));
     }
     for coat in &project.coats {
-        let what = text!("{} coat {}, {}", id(&coat.zone), coat.coat, &coat.product);
+        let what = text!("zone {} coat {} ({})", id(&coat.zone), coat.coat, &coat.product);
         match (coat.began, coat.ended) {
             (Some(began), Some(ended)) if day(project, began) == day(project, ended) => {
                 add(coat.began, text!("{}, until {}", what, clock(project, ended)));

@@ -23,7 +23,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     );
     if recomputed.hidden.is_empty() {
         section.paragraph(text!(
-            "{} not every position can be placed, so that what was hidden can\u{2019}t be said.",
+            "{} not every position can be placed, so what was hidden is not known.",
             strong("Not recorded:")
         ));
         return section;
@@ -102,7 +102,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.part("Never exposed, piece by piece");
     let Some(never_exposed_m2) = recomputed.never_exposed_m2() else {
         section.paragraph(text!(
-            "{} no block is recorded as standing in some position, so that what it hid can\u{2019}t be said.",
+            "{} in some position no block is recorded as standing, so what it hid is not known.",
             strong("Not recorded:")
         ));
         return section;

@@ -127,7 +127,7 @@ pub(super) fn verify(inputs: &Inputs<'_>, closeout: &Closeout) -> Section {
     section.part("If something does not agree");
     section.paragraph(
         "A file whose checksum differs has changed since the bundle was written, on purpose or by decay of the \
-         medium. Look for another copy of the bundle and compare. The other files are none the worse for it.",
+         medium. Look for another copy of the bundle and compare. The other files are not affected.",
     );
     section
 }

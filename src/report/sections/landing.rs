@@ -21,7 +21,7 @@ use crate::records::positions::Position;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Measure, Text, count, id, number, strong};
+use crate::text::{Form, Measure, Text, count, id};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// What the calculations take for granted.
@@ -212,7 +212,7 @@ impl At<'_> {
                 .filter(|made| made.outcome == Outcome::NotRecorded && landing.touch.is_none());
             section.paragraph(match why_not {
                 Some(made) => Text::from(&made.sentence),
-                None => "Of the landing nothing was recorded.".into(),
+                None => "Nothing of the landing was recorded.".into(),
             });
             return;
         };
@@ -446,7 +446,7 @@ impl At<'_> {
             Column::measure("Water", Form::Length).mm(11.0),
             Column::measure("Measured", Form::Small).mm(14.0),
             Column::measure("Predicted", Form::Small).mm(14.0),
-            Column::measure("Less", Form::Small).mm(11.0),
+            Column::measure("Difference", Form::Small).mm(15.0),
             Column::outcome().share(1.0),
         ];
         let table = Table::new(columns).rows(rows).in_halves();
@@ -458,13 +458,12 @@ impl At<'_> {
         let against = match project.docking.bounds.tolerance("gap") {
             Some(tolerance) => {
                 let tolerance = Form::Small.measure(tolerance.value).as_stated();
-                text!(", against a tolerance of {}", tolerance)
+                text!("; the tolerance is {}", tolerance)
             }
             None => Text::new(),
         };
         section.table(table.about(text!(
-            "Gaps as surveyed, with the depth of water over the floor. {} is measured less predicted{}.",
-            strong("Less"),
+            "Gaps as surveyed, with the depth of water over the floor. The difference is measured less predicted{}.",
             against
         )));
     }
@@ -483,7 +482,7 @@ impl At<'_> {
         let idle = borne.iter().filter(|borne| borne.is_idle());
         let idle = Text::listed(idle.map(|borne| id(&borne.block.id).into()));
         section.paragraph(if idle.is_empty() {
-            "By this reckoning every block that the hull lies over bears.".into()
+            "By this calculation every block that the hull lies over bears.".into()
         } else {
             text!("Standing but not bearing: {}.", idle)
         });
@@ -501,14 +500,14 @@ impl At<'_> {
         let columns = [
             Column::name("Left out").share(1.0),
             Column::name("Neighbour").share(1.0),
-            mass("Its load had the block stood"),
-            mass("As it was"),
-            mass("More"),
+            mass("Load with the block standing"),
+            mass("Load as it was"),
+            mass("Increase"),
         ];
         section.table(
             Table::new(columns)
                 .rows(left_out)
-                .about("What leaving blocks out did to their neighbours:"),
+                .about("How leaving blocks out changed the load on their neighbours:"),
         );
         let columns = [
             Column::name("Block").share(1.1),
@@ -528,13 +527,14 @@ impl At<'_> {
                 as_mass(borne.load_kn).into(),
                 borne.rigid_kn.map(as_mass).into(),
                 borne.pressure_kpa.map(|kpa| whole(Form::Pressure, kpa)).into(),
-                Cell::if_any(borne.limit_kpa.map(|kpa| whole(Form::Pressure, kpa))),
+                borne.limit_kpa.map(|kpa| whole(Form::Pressure, kpa)).into(),
                 Cell::if_any(borne.part().map(|part| whole(Form::Ratio, 100.0 * part))),
                 Form::Small.measure(borne.gap_m).into(),
             ]
         });
         section.table(Table::new(columns).rows(rows).in_halves().about(
-            "Load on each block with the dock dry; the gap is what is left between cap and hull.",
+            "Load on each block with the dock dry. Rigid is the load under a rigid ship, part the pressure in per cent of \
+             its limit, gap what is left between cap and hull.",
         ));
     }
 
@@ -602,22 +602,27 @@ fn beyond_table(levels_m: impl Iterator<Item = f64>) -> Text {
 fn balance(loads: &Loads) -> Table {
     let Some(girder) = &loads.girder else { return Table::facts(["Balance", "Value"], []) };
     // What is left over is rounding: its size alone says something.
-    let moment = |left_knm: f64| {
-        let size = left_knm.abs();
-        let size = if size < 0.001 { "less than 0.001".into() } else { number(size, 3) };
-        format!("{size}\u{a0}kN\u{a0}m")
+    let size = |form: Form, left: f64, least: f64, decimals: usize| -> Text {
+        let size = |kept: f64| form.measure(kept).decimals(decimals);
+        if left.abs() < least {
+            text!("less than {}", size(least))
+        } else {
+            size(left.abs()).into()
+        }
     };
-    let (force_kn, kn) =
-        (girder.residual_force_kn.abs(), |force: f64| Form::Force.measure(force).decimals(3));
-    let force =
-        if force_kn < 0.001 { text!("less than {}", kn(0.001)) } else { kn(force_kn).into() };
+    let force = size(Form::Force, girder.residual_force_kn, 0.001, 3);
+    let weight_kn = loads.weight_t * STANDARD_GRAVITY_M_PER_S2;
+    let apart = |moment_knm: f64| size(Form::Small, moment_knm / weight_kn, 1e-4, 1);
     let settlement = Form::Small.measure(girder.settlement_m).decimals(1);
     let facts = [
         ("Weight carried".into(), tonnes(loads.weight_t).into()),
         ("Sum of the loads".into(), as_mass(girder.loads_kn.iter().sum()).into()),
         ("Left over: force".into(), force.into()),
-        ("Left over: moment along the ship".into(), moment(girder.residual_moment_knm).into()),
-        ("Left over: moment athwart".into(), moment(girder.residual_athwart_knm).into()),
+        (
+            "Centre of the loads from that of the weight, along the ship".into(),
+            apart(girder.residual_moment_knm).into(),
+        ),
+        ("The same, athwart".into(), apart(girder.residual_athwart_knm).into()),
         ("Settlement in the middle of the blocks".into(), settlement.into()),
     ];
     Table::facts(["Balance", "Value"], facts).whole()
@@ -680,7 +685,7 @@ fn undocking(section: &mut Section, examined: &Examined) {
     ];
     let rows = (0..project.positions.len()).flat_map(|number| lift_off(examined, number));
     section.table(Table::new(columns).rows(rows).about(
-        "At lift-off, predicted from the drafts before landing and the weights moved since:",
+        "Drafts and list at lift-off, predicted from the drafts before landing and the weights moved since:",
     ));
     let columns = [
         Column::text("Survey"),
@@ -815,7 +820,7 @@ fn line(examined: &Examined, number: usize) -> Option<Text> {
             .map(|borne| id(&borne.block.id).into())
             .collect();
         parts.push(match idle.len() {
-            0 => "by the same reckoning every keel block that she lay over bore".into(),
+            0 => "by the same calculation every keel block under her bore".into(),
             n if n <= MOST_BLOCKS => text!("keel blocks not bearing: {}", Text::listed(idle)),
             n => text!("{} not bearing, see Landing", count(n, "keel block", "keel blocks")),
         });

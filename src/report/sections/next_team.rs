@@ -98,9 +98,11 @@ fn positions(section: &mut Section, examined: &Examined) {
         let by = at.lie.zip(then.lie).map(|(at, then)| {
             let forward = then.srp_station_m - at.srp_station_m;
             let port = then.centreline_offset_m - at.centreline_offset_m;
-            let (fore_and_aft, athwart) =
-                (toward(forward, "forward", "aft"), toward(port, "to port", "to starboard"));
-            text!("{} and {}", fore_and_aft, athwart)
+            text!(
+                "{} and {}",
+                toward(forward, ["forward", "aft", "fore and aft"]),
+                toward(port, ["to port", "to starboard", "athwart"])
+            )
         });
         let by = by.unwrap_or_else(|| "by an amount that is not recorded".into());
         text!("From {} to {} she was shifted {}.", id(&from.id), id(&to.id), by)
@@ -116,11 +118,11 @@ fn positions(section: &mut Section, examined: &Examined) {
     }
 }
 
-/// How far, and which way.
-fn toward(value_m: f64, plus: &str, minus: &str) -> Text {
+/// How far, and which way; a distance that is printed as zero has no way but its axis.
+fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
     let size = metres(value_m.abs());
     match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
-        (false, _) => metres(0.0).into(),
+        (false, _) => text!("{} {}", metres(0.0), axis),
         (true, true) => text!("{} {}", size, plus),
         (true, false) => text!("{} {}", size, minus),
     }
@@ -132,9 +134,7 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
     pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
     match examined.recomputed.never_exposed_m2() {
         None => {
-            section.paragraph(
-                "Not recorded: not every position can be placed, so that nothing can be said.",
-            );
+            section.paragraph("Not recorded: not every position can be placed.");
         }
         Some(_) if pieces.is_empty() => {
             section.paragraph(
@@ -225,12 +225,13 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
         sentences.push(text!("No opening is recorded."));
     } else if found == 0 && held > 0 {
         sentences
-            .push(text!("None was nearer than wanted, of those that could be held against it."));
+            .push(text!("Of the openings that could be checked, none was nearer than wanted."));
     }
     if not_held > 0 {
         sentences.push(text!(
-            "For {} no clear distance is stated, so that it was only seen whether a cap lay under it.",
-            count(not_held, "opening", "openings")
+            "For {} no clear distance is stated; it was only checked whether a cap lay under {}.",
+            count(not_held, "opening", "openings"),
+            if not_held == 1 { "it" } else { "them" }
         ));
     }
     let unknown: Vec<&str> = project
@@ -243,11 +244,11 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
     if !project.openings.is_empty() && (project.positions.is_empty() || !unknown.is_empty()) {
         sentences.push(match unknown.as_slice() {
             [] => text!(
-                "No docking position is recorded, so that none could be held against the blocks."
+                "No docking position is recorded, so none could be checked against the blocks."
             ),
             unknown => text!(
-                "Where she lay in {}, or which blocks stood, is not recorded, so that none could be held against \
-                 them there.",
+                "Where she lay in {}, or which blocks stood, is not recorded, so none could be checked against them \
+                 there.",
                 and(unknown)
             ),
         });
@@ -296,9 +297,11 @@ fn closed(project: &Project) -> String {
     let not_closed = openings(project, |opened| opened.closed_at.is_none());
     match (all.len(), not_closed.len()) {
         (0, _) => "No opening is recorded as opened or closed.".to_string(),
-        (1, 0) => format!("{} was opened, and when it was closed is recorded.", and(&all)),
+        (1, 0) => format!("{} was opened, and the time of its closing is recorded.", and(&all)),
         (n, 0) => {
-            format!("When each of the {n} openings recorded as opened was closed is recorded.")
+            format!(
+                "The time of closing is recorded for each of the {n} openings recorded as opened."
+            )
         }
         _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
     }
@@ -311,11 +314,14 @@ fn tested(project: &Project) -> String {
         openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
     match (all.len(), untested.len()) {
         (0, _) => {
-            "No opening has a recorded time of closing, so that no test can be missed.".to_string()
+            "No opening has a recorded time of closing, and so none could be tested after it."
+                .to_string()
         }
-        (1, 0) => format!("How {} was tested when it was closed is recorded.", and(&all)),
+        (1, 0) => format!("A test of {} on closing is recorded.", and(&all)),
         (n, 0) => {
-            format!("How each of the {n} openings recorded as closed was tested is recorded.")
+            format!(
+                "A test on closing is recorded for each of the {n} openings recorded as closed."
+            )
         }
         _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
     }
@@ -325,7 +331,7 @@ fn tested(project: &Project) -> String {
 fn answered(examined: &Examined) -> String {
     let all = examined.count(Outcome::Differs) + examined.count(Outcome::BeyondLimit);
     match (all, examined.unanswered().count()) {
-        (0, _) => "No finding differs or is beyond a limit, among the checks that could be made."
+        (0, _) => "Among the checks that could be made, no finding differs or is beyond a limit."
             .to_string(),
         (1, 0) => "The one finding that differs or is beyond a limit has an answer.".to_string(),
         (n, 0) => {

@@ -16,7 +16,7 @@ const POSITIONS_SIDE_BY_SIDE: usize = 3;
 pub(super) fn section(examined: &Examined) -> Section {
     let project = &examined.project;
     let mut section = Section::new("Openings").at("openings");
-    section.part("How clear of the blocks they were");
+    section.part("Clear distances from the blocks");
     if project.openings.is_empty() {
         section.paragraph("No opening is recorded.");
     } else {
@@ -39,9 +39,9 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     let columns = [
         Column::name("Opening").mm(15.0),
-        Column::name("Opened").mm(29.0),
+        Column::name("Opened").mm(33.0),
         Column::name("By").mm(24.0),
-        Column::name("Closed").mm(29.0),
+        Column::name("Closed").mm(33.0),
         Column::name("By").mm(24.0),
         Column::text("Tested"),
     ];

@@ -20,7 +20,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         .map(|(n, (name, picture))| image(n, name, listed.get(name.as_str()).copied(), picture))
         .collect();
     section.paragraph(if pictures.is_empty() {
-        text!("No picture is shown in this report.")
+        text!("No pictures are shown in this report.")
     } else {
         text!(
             "Pictures are printed with at most {} dots to the inch and take at most {} MB of this report. The \
@@ -80,7 +80,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     if !unlisted.is_empty() {
         let names = unlisted.iter().take(MOST_UNLISTED).map(|file| Text::from(id(*file)));
         section.paragraph(text!(
-            "Kept in the bundle, and listed by nobody: {}{}.",
+            "Kept in the bundle but not listed: {}{}.",
             Text::joined(names, ", "),
             more
         ));
@@ -95,7 +95,7 @@ fn is_shown(album: &Album, paper: &Paper) -> &'static str {
     };
     match (album.pictures().iter().any(made), paper.in_report) {
         (true, _) => "yes",
-        (false, true) => "no, though wanted",
+        (false, true) => "no, though requested",
         (false, false) => "no",
     }
 }
@@ -146,8 +146,8 @@ mod tests {
             notes: None,
             place: Place::file("papers/papers.csv"),
         };
-        assert_eq!(is_shown(&album, &paper("broken.png", true)), "no, though wanted");
-        assert_eq!(is_shown(&album, &paper("missing.png", true)), "no, though wanted");
+        assert_eq!(is_shown(&album, &paper("broken.png", true)), "no, though requested");
+        assert_eq!(is_shown(&album, &paper("missing.png", true)), "no, though requested");
         assert_eq!(is_shown(&album, &paper("letter.txt", false)), "no");
     }
 }

@@ -7,7 +7,7 @@ use crate::records::blocks::{Block, BlockRow};
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Text, count, id};
+use crate::text::{Form, Text, and, count, id};
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let blocks = &inputs.examined.project.blocks;
@@ -16,7 +16,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         text!("No block is recorded.")
     } else {
         text!(
-            "The plan has {}. Places are those of the middle of each cap, in dock axes.",
+            "The plan has {}. Stations and offsets are those of the middle of each cap, in dock axes.",
             counts(blocks)
         )
     });
@@ -34,7 +34,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     ];
     let table = Table::new(columns).rows(left_out);
     if table.rows.is_empty() {
-        section.paragraph("For no block is a reason recorded why it was left out.");
+        section.paragraph("No block has a recorded reason for being left out.");
     }
     section.table(table);
 
@@ -52,8 +52,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         length("Width"),
         length("Height"),
         length("Top level"),
-        Column::measure("Skew", Form::Angle).mm(13.0),
-        Column::name("Cap").mm(15.0),
+        Column::measure("Skew", Form::Angle).mm(11.0),
+        Column::name("Cap").mm(18.0),
         Column::name("Stands in").mm(15.0),
     ];
     let rows = blocks.iter().map(|block| {
@@ -98,7 +98,13 @@ fn counts(blocks: &[Block]) -> String {
         .into_iter()
         .map(|wanted| (wanted, blocks.iter().filter(|block| block.row == wanted).count()))
         .filter(|(_, n)| *n > 0)
-        .map(|(wanted, n)| format!("{n} {}", row(wanted)))
+        .map(|(wanted, n)| match wanted {
+            BlockRow::Keel => format!("{n} in the keel row"),
+            BlockRow::BilgePort => format!("{n} in the port bilge row"),
+            BlockRow::BilgeStarboard => format!("{n} in the starboard bilge row"),
+            BlockRow::Other => format!("{n} elsewhere"),
+        })
         .collect();
-    format!("{}: {}", count(blocks.len(), "block", "blocks"), each.join("; "))
+    let each: Vec<&str> = each.iter().map(String::as_str).collect();
+    format!("{}: {}", count(blocks.len(), "block", "blocks"), and(&each))
 }

@@ -103,10 +103,7 @@ fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecompu
         Text::from(id(found.sightings.get(n).and_then(sighting).map_or("", |seen| &seen.mark)))
     };
     let spare = match fit.spare {
-        0 => {
-            "There are no more readings than the position needs, so that the residuals say nothing."
-                .to_string()
-        }
+        0 => "There are no redundant readings to check them against.".to_string(),
         1 => "There is one more reading than unknowns.".to_string(),
         spare => format!("There are {spare} more readings than unknowns."),
     };

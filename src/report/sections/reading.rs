@@ -30,7 +30,7 @@ const OUTCOMES: [(Outcome, &str); 4] = [
     (Outcome::BeyondLimit, "the record is true as far as can be told, and lies outside a limit"),
     (
         Outcome::NotRecorded,
-        "something that the check needs was not written down, so that nothing can be said",
+        "something that the check needs was not written down, so it could not be made",
     ),
 ];
 

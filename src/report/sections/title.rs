@@ -67,7 +67,7 @@ fn findings(inputs: &Inputs<'_>) -> Text {
     let mut out = match unanswered.as_slice() {
         [] => text!("{}", strong("No finding awaits an answer.")),
         ids => {
-            let await_one = if ids.len() == 1 { "finding awaits" } else { "findings await" };
+            let awaiting = if ids.len() == 1 { "finding awaits" } else { "findings await" };
             let named = ids.iter().take(MOST_UNANSWERED).map(|name| id(*name).into());
             let more = match ids.len().saturating_sub(MOST_UNANSWERED) {
                 0 => String::new(),
@@ -75,15 +75,20 @@ fn findings(inputs: &Inputs<'_>) -> Text {
             };
             text!(
                 "{} {}{}.",
-                strong(format!("{} {await_one} an answer:", ids.len())),
+                strong(format!("{} {awaiting} an answer:", ids.len())),
                 Text::joined(named, ", "),
                 more
             )
         }
     };
-    let counts = Outcome::ALL.into_iter();
-    let counts = counts.map(|one| text!("{}: {}", one.words(), examined.count(one)));
-    let counts = Text::joined(counts, "; ");
-    out.extend(text!(" Of {} findings: {}.", examined.findings.len(), counts));
+    let count = |outcome| examined.count(outcome);
+    out.extend(text!(
+        " Of {}, {} agree, {} differ, {} are beyond a limit and {} are not recorded.",
+        text::count(examined.findings.len(), "finding", "findings"),
+        count(Outcome::Agrees),
+        count(Outcome::Differs),
+        count(Outcome::BeyondLimit),
+        count(Outcome::NotRecorded)
+    ));
     out
 }

@@ -72,7 +72,7 @@ fn a_tick_stands_at_its_time() {
         assert!((found - wanted).abs() <= ONE_TICK_MM / 2.0 + 1e-3, "{found} {wanted}");
     }
     assert!(line.caption.contains("Outside these days, and so not drawn: 1 date."));
-    assert!(line.caption.contains("does not tell whether the dock was dry"));
+    assert!(line.caption.contains("does not say whether the dock was dry"));
 }
 
 #[test]

@@ -205,7 +205,7 @@ fn curves(points: &[Point], read: fn(&Point) -> Option<f64>, pen: Pen) -> Vec<Ma
     runs.map(|run| Mark::Curve(run.to_vec(), pen)).collect()
 }
 
-/// A row of bars for each zone under a panel; gives the height reached.
+/// A row of bars for each zone under a panel; returns the height reached.
 fn bars(
     canvas: &mut Canvas,
     examined: &Examined,

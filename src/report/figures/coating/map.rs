@@ -15,7 +15,7 @@ use crate::report::figures::labels::Area;
 use crate::report::figures::legend::Sample;
 use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::strip_map::{
-    Called, FULL_TINT, LEGEND_MM, Said, Sheet, StripMap, UNKNOWN,
+    FULL_TINT, LEGEND_MM, MapTitle, Sheet, StripMap, StripWords, UNKNOWN,
 };
 use crate::report::figures::words;
 
@@ -29,7 +29,7 @@ const SOME_TINT: &str = "#f6ddb0";
 const ZONE: Pen = Pen::solid(0.1).coloured("#555555");
 
 /// What the strips show.
-struct Shown {
+struct CoatingMap {
     zones: Vec<(String, MultiPolygon<f64>)>,
     full: MultiPolygon<f64>,
     /// Steel with some of its coats, by those that are missing.
@@ -41,7 +41,7 @@ struct Shown {
 
 /// The map in strips; none without a bottom or without zones on it.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let Some(shown) = Shown::new(ground) else { return Vec::new() };
+    let Some(shown) = CoatingMap::new(ground) else { return Vec::new() };
     let zones = shown.zones.iter().flat_map(|(_, shape)| &shape.0);
     let whole = ground.bottom.into_iter().chain(zones).filter_map(extent_of);
     let Some(whole) = whole.filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b)) else {
@@ -49,17 +49,17 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     };
     let pieces = shown.short.pieces.iter().filter_map(|piece| extent_of(&piece.shape));
     let map = StripMap::new(ground, whole, LEGEND_MM, pieces);
-    let called = Called {
+    let map_title = MapTitle {
         group: Group::CoatingMap,
         name: "coating-map".to_string(),
         heading: "Coats received".to_string(),
         title: "Coats received".to_string(),
         berth: None,
     };
-    map.draw(&called, |_, _| map.without_outline(), |sheet| draw(sheet, &shown))
+    map.draw(&map_title, |_, _| map.without_outline(), |sheet| draw(sheet, &shown))
 }
 
-impl Shown {
+impl CoatingMap {
     fn new(ground: &Ground) -> Option<Self> {
         let (project, coating) = (&ground.examined.project, &ground.examined.recomputed.coating);
         let histories = project.zones.iter().zip(&coating.zones);
@@ -130,7 +130,7 @@ pub fn lettered(short: &Shortfall) -> Vec<&Piece> {
     order.into_iter().map(|at| &short.pieces[at]).collect()
 }
 
-fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
+fn draw(sheet: &mut Sheet, shown: &CoatingMap) -> StripWords {
     sheet.tinted(&shown.full, FULL_TINT);
     sheet.hatched(&shown.unknown, &UNKNOWN);
     for (n, (_, shape)) in shown.some.iter().enumerate() {
@@ -144,6 +144,7 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
             sheet.canvas.lines(&lines, ZONE);
         }
     }
+    sheet.outline();
     sheet.close_frame();
     for (name, shape) in &shown.zones {
         name_zone(sheet, name, shape);
@@ -155,11 +156,16 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
     for (number, piece) in &here {
         sheet.letter_piece(&words::letter(*number), &piece.shape, piece.area_m2);
     }
-    let mut samples = vec![(Sample::Tinted(FULL_TINT, vec![]), "the whole scheme".to_string())];
+    let mut samples: Vec<(Sample, String)> = Vec::new();
+    if !shown.full.0.is_empty() {
+        samples.push((Sample::Tinted(FULL_TINT, vec![]), "the whole scheme".to_string()));
+    }
     for (n, (words, _)) in shown.some.iter().enumerate() {
         samples.push((Sample::Tinted(SOME_TINT, vec![hatch::of_position(n)]), words.clone()));
     }
-    samples.push((Sample::Filled, "no coat of the scheme".to_string()));
+    if !shown.none.0.is_empty() {
+        samples.push((Sample::Filled, "no coat of the scheme".to_string()));
+    }
     if !shown.unknown.0.is_empty() {
         samples.push((Sample::Hatched(UNKNOWN.to_vec()), "not recorded".to_string()));
     }
@@ -169,9 +175,9 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
     let names: Vec<String> = shown.zones.iter().map(|(name, _)| name.clone()).collect();
     let in_plan = |shape: &MultiPolygon<f64>| sheet.units.area(area_m2(shape), 2);
     let mut caption = format!(
-        "Coats that the bottom left the dock with, {}; zones {}. In plan: whole scheme {}, some coats missing {}, \
-         none {}, not recorded {}.",
-        sheet.number_and_scale(),
+        "Coats that the bottom left the dock with, over all strips, in zone{} {}. In plan: whole scheme {}, some \
+         coats missing {}, no coat {}, not recorded {}.",
+        if names.len() == 1 { "" } else { "s" },
         words::list(&names, 12),
         in_plan(&shown.full),
         sheet.units.area(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
@@ -182,15 +188,15 @@ fn draw(sheet: &mut Sheet, shown: &Shown) -> Said {
     if unlettered > 0 {
         caption.push_str(&format!(" Only the {MOST_LETTERED} largest pieces are lettered."));
     }
-    caption.push_str(&sheet.labels.says_left_out("letter", "table"));
-    caption.push_str(&sheet.says_what_is_missing());
-    let pieces = here.iter().map(|(number, piece)| in_words(sheet.ground, *number, piece));
+    caption.push_str(&sheet.labels.left_out_note("letter", "table"));
+    caption.push_str(&sheet.missing_note());
+    let pieces = here.iter().map(|(number, piece)| describe(sheet.ground, *number, piece));
     let alt = format!(
         "{}; less than the whole scheme here: {}.",
         sheet.map_of_the_bottom(),
         words::list_or_nothing(pieces)
     );
-    Said { caption, alt }
+    StripWords { caption, alt }
 }
 
 /// A zone's name within it, where it has room.
@@ -218,7 +224,7 @@ fn middle_of(piece: &Piece) -> Coord<f64> {
     Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
 }
 
-fn in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
+fn describe(ground: &Ground, number: usize, piece: &Piece) -> String {
     let zone = ground.examined.project.zones.get(piece.zone).map_or("", |zone| &zone.id);
     let lacks = if piece.none {
         "no coat".to_string()

@@ -124,7 +124,7 @@ fn drawing(
 ) -> Drawing {
     let mut canvas = Canvas::new(WIDTH_MM);
     let mut top = 0.0;
-    let mut seen = Seen::default();
+    let mut seen = Marks::default();
     for zone in zones {
         let panel = panel(axis, top, zone.rows.len());
         zone_panel(&mut canvas, examined, calendar, &panel, zone, &mut seen);
@@ -157,7 +157,7 @@ fn zone_panel(
     calendar: &Calendar,
     panel: &Panel,
     zone: &ZoneRows,
-    seen: &mut Seen,
+    seen: &mut Marks,
 ) {
     let area = panel.area;
     let Some(id) = examined.project.zones.get(zone.zone).map(|zone| &zone.id) else { return };
@@ -216,7 +216,7 @@ fn wet(examined: &Examined, calendar: &Calendar, zone: usize, panel: &Panel) -> 
     spells
 }
 
-fn samples(seen: &Seen) -> Vec<(Sample, String)> {
+fn samples(seen: &Marks) -> Vec<(Sample, String)> {
     let mut samples = vec![(Sample::Tinted(FILL, vec![]), "coat going on".to_string())];
     let mut add = |seen: bool, sample: Sample, words: &str| {
         if seen {
@@ -244,7 +244,7 @@ struct Row {
 
 /// Which marks a drawing shows, so that its legend explains those and no others.
 #[derive(Debug, Default)]
-struct Seen {
+struct Marks {
     /// Spells under water.
     wet: bool,
     /// Windows over the coat beneath.
@@ -265,7 +265,7 @@ fn draw_row(
     panel: &Panel,
     (top, bottom): (f64, f64),
     row: &Row,
-    seen: &mut Seen,
+    seen: &mut Marks,
 ) {
     for coat in &row.coats {
         let Some((from, to)) = examined.project.coats.get(*coat).and_then(span_h) else { continue };
@@ -298,7 +298,7 @@ fn draw_row(
         } else {
             ""
         };
-        say(canvas, panel, bar, y, if soon { "too soon" } else { "" }, after);
+        letter_beside(canvas, panel, bar, y, if soon { "too soon" } else { "" }, after);
     }
 }
 
@@ -317,7 +317,14 @@ fn draw_bar(canvas: &mut Canvas, panel: &Panel, (from, to): (f64, f64), y: f64) 
 }
 
 /// Words before and after a bar.
-fn say(canvas: &mut Canvas, panel: &Panel, bar: (f64, f64), y: f64, before: &str, after: &str) {
+fn letter_beside(
+    canvas: &mut Canvas,
+    panel: &Panel,
+    bar: (f64, f64),
+    y: f64,
+    before: &str,
+    after: &str,
+) {
     let capital = lettering::capital_mm(SMALL_PT);
     let base = y + capital / 2.0;
     let (left, right) = (panel.across(bar.0) - 1.0, panel.across(bar.1) + 1.0);
@@ -343,7 +350,7 @@ struct Line<'a> {
 }
 
 impl Line<'_> {
-    /// Back to the last coat before a flooding; gives whether there is such an interval.
+    /// Back to the last coat before a flooding; returns whether there is such an interval.
     fn flooded(&self, canvas: &mut Canvas, intervals: &[Interval], until: f64) -> bool {
         let flooded = intervals.iter().filter(|interval| interval.flooded);
         let ends = flooded.map(|interval| self.calendar.of_kept(interval.lower_to_h));
@@ -359,7 +366,7 @@ impl Line<'_> {
         left < right
     }
 
-    /// The narrowest window of some intervals, as a bracket; gives whether there is one.
+    /// The narrowest window of some intervals, as a bracket; returns whether there is one.
     fn window(&self, canvas: &mut Canvas, intervals: &[Interval], pen: Pen) -> bool {
         let Some((opens_h, closes_h)) = narrowest_h(intervals) else { return false };
         let (earliest, latest) = (self.calendar.of_kept(opens_h), self.calendar.of_kept(closes_h));
@@ -378,7 +385,7 @@ impl Line<'_> {
 }
 
 /// Title, caption, and what the drawing shows for whoever can't see it.
-fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, usize)) -> Words {
+fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Marks, part: (usize, usize)) -> Words {
     let project = &examined.project;
     let ids: Vec<String> = zones
         .iter()
@@ -396,12 +403,12 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, 
         caption.push_str(&sentence);
     };
     if seen.over || seen.tie_in {
-        add("An arrow: the window goes on beyond the frame, or has no end.".to_string());
+        add("An arrow means that the window goes on beyond the frame or has no end.".to_string());
     } else {
         add("No window can be given for any of these coats.".to_string());
     }
     if seen.unknown {
-        add("A question mark: no window can be given for it; see the table.".to_string());
+        add("A question mark means that no window can be given; see the table.".to_string());
     }
     let unknown = zones.iter().filter(|zone| {
         examined.recomputed.coating.zones.get(zone.zone).is_some_and(|zone| !zone.dry_known)
@@ -417,7 +424,7 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Seen, part: (usize, 
     let left_out: usize = zones.iter().map(|zone| zone.left_out).sum();
     if left_out > 0 {
         let rows = words::count(left_out, "row");
-        add(format!("For want of room {rows} left out; see the table."));
+        add(format!("Left out for want of room: {rows}; see the table."));
     }
     let coats = zones.iter().flat_map(|zone| &zone.rows).flat_map(|row| &row.coats);
     let each: Vec<String> = coats

@@ -220,7 +220,10 @@ fn load_samples(one: &AtPosition, bars: &[Load]) -> Vec<(Sample, String)> {
         samples.push((Sample::Marker(Marker::Ring), "taken as rigid, other rows".to_string()));
     }
     if bars.iter().any(|bar| bar.limit_t.is_some()) {
-        samples.push((Sample::Line(STROKES), "limit: allowed pressure x bearing area".to_string()));
+        samples.push((
+            Sample::Line(STROKES),
+            "limit: allowed pressure \u{d7} bearing area".to_string(),
+        ));
     }
     if bars.iter().any(|bar| !bar.placed.stands) {
         samples.push((Sample::Marker(Marker::Cross), "left out".to_string()));
@@ -249,7 +252,7 @@ fn loads_in_words(one: &AtPosition, bars: &[Load], part: (usize, usize)) -> Word
     let mut alt = format!("{title}. ");
     if let Some((load, bar)) = largest {
         let limit = bar.limit_t.map_or(String::new(), |limit| {
-            format!(", where {} are allowed", one.units.mass(limit, 1))
+            format!(", where {} is allowed", one.units.mass(limit, 1))
         });
         alt.push_str(&format!(
             "The greatest load is {} on {}{limit}. ",
@@ -265,7 +268,7 @@ fn loads_in_words(one: &AtPosition, bars: &[Load], part: (usize, usize)) -> Word
             .collect();
         if !of_row.is_empty() {
             let sum = one.units.mass(of_row.iter().sum(), 1);
-            alt.push_str(&format!("The {name} bears {sum}. "));
+            alt.push_str(&format!("Sum, {name}: {sum}. "));
         }
     }
     alt.push_str(&format!("Do not bear: {}. ", words::list(&names(bears_nothing), 20)));
@@ -285,7 +288,7 @@ struct Gap<'a> {
     measured_m: Vec<f64>,
 }
 
-/// AtPosition drawing for each state of the water in which gaps were measured, strip by strip.
+/// A drawing for each state of the water in which gaps were measured, strip by strip.
 pub fn gaps(one: &AtPosition) -> Vec<Drawing> {
     let mut depths: Vec<Option<f64>> = Vec::new();
     for gap in one.project.gaps.iter().filter(|gap| gap.position == one.position.id) {
@@ -425,7 +428,7 @@ fn gaps_in_words(
     let mut alt = format!("{title}. {} measured", words::count(measured.len(), "gap"));
     if let Some((gap, m)) = measured.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
         let predicted = gap.predicted_m.map_or(String::new(), |predicted| {
-            format!(", where {} are predicted", one.units.measure(predicted, Form::Small, 1))
+            format!(", where {} is predicted", one.units.measure(predicted, Form::Small, 1))
         });
         alt.push_str(&format!(
             "; the greatest {} at {}{predicted}",

@@ -162,7 +162,7 @@ impl Sketch<'_> {
         places
     }
 
-    /// The readings over the rail, each place with a line down to its mark; gives how many places found
+    /// The readings over the rail, each place with a line down to its mark; returns how many places found
     /// no room.
     fn readings(&self, canvas: &mut Canvas) -> usize {
         let mut places = self.places();

@@ -223,7 +223,7 @@ fn number_events(canvas: &mut Canvas, panel: &Panel, spell: &Spell) {
     }
 }
 
-/// The list of the events in columns; gives the height reached.
+/// The list of the events in columns; returns the height reached.
 fn list_events(canvas: &mut Canvas, spell: &Spell, top: f64) -> f64 {
     const COLUMNS: usize = 4;
     const ROW_MM: f64 = 3.7;

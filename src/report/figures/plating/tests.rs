@@ -46,7 +46,7 @@ fn the_sample_shows_every_gauging_and_anode_once_by_count() {
     let drawings = drawings(&examined);
     let maps = of_group(&drawings, Group::Plating);
     no_texts_overlap(&drawings, "plating");
-    // "..., scale 1:200: 92 gaugings and 8 anodes in this strip."
+    // "...: 92 gaugings and 8 anodes in this strip."
     let counted = |noun: &str| -> usize {
         maps.iter()
             .map(|map| {
@@ -125,5 +125,5 @@ fn two_thousand_gaugings_and_anodes_side_by_side_stay_legible() {
     let drawings = drawings(&project(&rows, &anodes, true));
     check(&drawings);
     no_texts_overlap(&drawings, "plating");
-    assert!(of_group(&drawings, Group::Plating).iter().any(|map| map.caption.contains("left out")));
+    assert!(of_group(&drawings, Group::Plating).iter().any(|map| map.caption.contains("Left out for want of room")));
 }
