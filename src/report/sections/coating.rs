@@ -510,14 +510,14 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
         Column::name("Application"),
         Column::measure("Claimed", Form::Area).mm(13.5),
         Column::measure("Reached", Form::Area).mm(13.5),
-        Column::text("Contradicted"),
+        Column::text("In doubt"),
         Column::measure("Used", Form::Volume).mm(10.5),
         Column::measure("Expected", Form::Volume).mm(14.0),
         Column::measure("Used", Form::Ratio).mm(11.0),
         Column::measure("Wet", Form::Film).mm(12.0),
         Column::measure("Dry from wet", Form::Film).mm(13.0),
         Column::measure("Nominal", Form::Film).mm(13.0),
-        Column::name("Not in order").mm(27.0),
+        Column::name("Not in order").mm(28.5),
     ];
     let rows = coats.iter().zip(&examined.recomputed.coating.applied);
     let rows = rows.map(|(coat, applied)| applied_row(examined, coat, applied));
