@@ -1,12 +1,9 @@
 //! Records of one ship's dry-docking turned into a closeout report and a checksummed bundle.
 //!
-//! Data flows one way, and each room knows only those before it: [`units`] and [`hull`], then
-//! [`records`] (what was written down), [`calc`] (pure calculations), [`mod@text`] (sentences that know their
-//! figures), [`findings`] (recorded against recomputed), [`pages`] (sections and tables, whatever they are
-//! shown on), [`report`], [`bundle`], [`handover`] (from one docking to the next), and [`cli`] on top;
-//! [`words`] is what those who speak to people call things.
+//! A caller reads a project ([`records`]), has every figure recomputed and compared ([`findings`]), writes a bundle and
+//! verifies one ([`bundle`]). How the crate is built inside is told in `DEVELOPERS.md`.
 //!
-//! A project is read whole or not at all; what is wrong with it comes back as a list of problems, each with its place:
+//! A project is read whole or not at all. What is wrong with it comes back as a list of problems, each with its place:
 //!
 //! ```
 //! use std::path::Path;
@@ -21,7 +18,7 @@
 //! # Ok::<(), Vec<Problem>>(())
 //! ```
 //!
-//! Examined, every figure of it is worked out anew, and each comparison is a finding:
+//! Examining it recomputes every figure; each comparison with the record is a finding:
 //!
 //! ```
 //! # use std::path::Path;
@@ -38,15 +35,15 @@
 //! # Ok::<(), Vec<Problem>>(())
 //! ```
 //!
-//! Closed out, it is a report and a bundle, written and read back. The seal is to be kept on paper:
+//! Closing it out writes a report and a bundle, and reads both back. The seal is to be kept on paper:
 //!
 //! ```
 //! # use std::path::Path;
 //! # use lastdock::findings;
 //! # use lastdock::records::{self, problem::Problems, store::Folder};
+//! use lastdock::PROGRAM;
 //! use lastdock::bundle::closeout::{Request, closeout};
 //! use lastdock::bundle::error::BundleError;
-//! use lastdock::cli::PROGRAM;
 //!
 //! # let mut problems = Problems::default();
 //! # let folder = Folder::open(Path::new("sample-project"), &mut problems);
@@ -67,13 +64,13 @@
 //! # Ok::<(), Vec<BundleError>>(())
 //! ```
 //!
-//! A bundle is verified in two steps: its bytes against its checksums, then its findings against its records:
+//! A bundle is verified in two steps: first its bytes against its checksums, then its findings against its records:
 //!
 //! ```
 //! use std::path::Path;
 //!
+//! use lastdock::PROGRAM;
 //! use lastdock::bundle::error::BundleError;
-//! use lastdock::cli::PROGRAM;
 //! use lastdock::bundle::{open::Bundle, recompute::recompute, verify::fixity};
 //!
 //! let bundle = Bundle::open(Path::new("tests/handover/calder-wren-2006.zip"))?;
@@ -84,14 +81,27 @@
 //! ```
 
 pub mod bundle;
-pub mod calc;
-pub mod cli;
 pub mod findings;
-pub mod handover;
-pub mod hull;
-pub mod pages;
 pub mod records;
-pub mod report;
 pub mod text;
+
+mod pages;
+
+// Public for the program and for this crate's own tests alone.
+#[doc(hidden)]
+pub mod calc;
+#[doc(hidden)]
+pub mod cli;
+#[doc(hidden)]
+pub mod handover;
+#[doc(hidden)]
+pub mod hull;
+#[doc(hidden)]
+pub mod report;
+#[doc(hidden)]
 pub mod units;
+#[doc(hidden)]
 pub mod words;
+
+/// This program and its version, as bundles and findings name what wrote them.
+pub const PROGRAM: &str = concat!("lastdock ", env!("CARGO_PKG_VERSION"));

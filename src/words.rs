@@ -5,7 +5,7 @@
 //! others are common practice, no source.
 
 pub mod cautions;
-mod held;
+mod in_cells;
 mod word;
 
 pub use word::Word;
@@ -21,19 +21,19 @@ pub struct Group {
 }
 
 /// The title of the words that a cell of a file may hold.
-pub const HELD: &str = "In the files of records, where a column takes one of a few words";
+pub const IN_CELLS: &str = "In the files of records, where a column takes one of a few words";
 
 /// Every word, by group.
 pub const GROUPS: &[Group] = &[
     Group { title: "Of the trade", words: TRADE },
     Group { title: "Of archives", words: ARCHIVES },
     Group { title: "Of this record", words: RECORD },
-    Group { title: HELD, words: held::WORDS },
+    Group { title: IN_CELLS, words: in_cells::WORDS },
 ];
 
 /// The words that a text asks for: those of that name, or else those whose names hold it. Capitals
 /// and hyphens do not count.
-pub fn asked(text: &str) -> Vec<&'static Word> {
+pub fn find(text: &str) -> Vec<&'static Word> {
     let plain = |text: &str| text.trim().to_lowercase().replace('-', " ");
     let text = plain(text);
     let every = || GROUPS.iter().flat_map(|group| group.words);
@@ -227,7 +227,7 @@ mod tests {
     use super::*;
 
     fn found(text: &str) -> Vec<&'static str> {
-        asked(text).iter().map(|word| word.word).collect()
+        find(text).iter().map(|word| word.word).collect()
     }
 
     #[test]
@@ -252,7 +252,7 @@ mod tests {
         names.dedup();
         assert_eq!(names.len(), count);
         for word in words() {
-            let text = format!("{}{}", word.headed(), word.means);
+            let text = format!("{}{}", word.heading(), word.means);
             assert!(text.is_ascii() && !word.means.ends_with('.'), "{text}");
         }
     }

@@ -30,10 +30,10 @@ use crate::text::id;
 pub struct Answers {
     /// The project's folder
     project: PathBuf,
-    /// Ids of findings that one answer serves: one blank for all of them, and no other
+    /// Ids of findings that one answer serves: adds one blank for all of them, and no other
     #[arg(value_name = "FINDING")]
     findings: Vec<String>,
-    /// Print the blanks, and write nothing
+    /// Print the blanks without writing them
     #[arg(long)]
     dry_run: bool,
     /// Print what was added as JSON
@@ -43,26 +43,25 @@ pub struct Answers {
 
 /// Runs it.
 pub fn run(args: &Answers) -> Status {
-    let Some((folder, examined)) =
-        project::examined(&args.project, args.json, project::Told::Aside)
+    let Some((folder, examined)) = project::examine(&args.project, args.json, project::Stream::Err)
     else {
         return Status::NotDone;
     };
     let blanks = match wanted(args, &examined) {
         Ok(blanks) => blanks,
-        Err(errors) => return say::failed(&errors, args.json),
+        Err(errors) => return say::print_errors(&errors, args.json),
     };
     let texts: Vec<String> = blanks.iter().map(|findings| blank(findings)).collect();
     let write = !args.dry_run && !blanks.is_empty();
     if write && let Err(errors) = add(&args.project, &folder, &texts) {
-        return say::failed(&errors, args.json);
+        return say::print_errors(&errors, args.json);
     }
     if args.json {
-        say::json(&as_data(args, &blanks, &examined, write));
+        say::print_json(&to_json(args, &blanks, &examined, write));
     } else if args.dry_run {
-        say::plain(&texts.join("\n"));
+        say::print_plain(&texts.join("\n"));
     } else {
-        say::told(&told(args, &blanks, &examined));
+        say::print(&render(args, &blanks, &examined));
     }
     Status::Well
 }
@@ -82,7 +81,7 @@ fn wanted<'a>(
     for id in &args.findings {
         let Some(finding) = examined.finding_called(id) else {
             let advice = "see the ids that lastdock check --all prints";
-            errors.push(BundleError::new(id, "is no finding of this project", advice));
+            errors.push(BundleError::new(id, "is not a finding of this project", advice));
             continue;
         };
         if named.iter().any(|known| known.id == *id) {
@@ -116,8 +115,8 @@ fn add(root: &Path, folder: &Folder, texts: &[String]) -> Result<(), Vec<BundleE
         Err(error) => return Err(unread(&error)),
     };
     if permissions.as_ref().is_some_and(fs::Permissions::readonly) {
-        let advice = "let it be written to, or print the blanks with --dry-run";
-        return Err(one(BundleError::new(&path, "may not be written to", advice)));
+        let advice = "make it writable, or print the blanks with --dry-run";
+        return Err(one(BundleError::new(&path, "is not writable", advice)));
     }
     let whole = with_blanks(before.as_deref().unwrap_or_default(), texts);
     let staging = StagingDir::beside(&path).map_err(one)?;
@@ -159,7 +158,7 @@ fn with_blanks(before: &[u8], texts: &[String]) -> Vec<u8> {
     [before, added.as_bytes()].concat()
 }
 
-fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
+fn render(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
     let file = args.project.join(remarks::SPEC.path);
     let file = file.display();
     let waiting = examined.unanswered().count();
@@ -167,7 +166,7 @@ fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
     let text = match blanks.len() {
         0 if waiting == 0 => "No finding waits for an answer. Nothing was added.".to_string(),
         0 => {
-            format!("Every finding that waits has its blank in {file} already. Nothing was added.")
+            format!("Every finding that waits already has a blank in {file}. Nothing was added.")
         }
         1 => format!("{file}: 1 blank added."),
         n => format!("{file}: {n} blanks added."),
@@ -181,14 +180,13 @@ fn told(args: &Answers, blanks: &[Vec<&Finding>], examined: &Examined) -> Page {
     }
     if !blanks.is_empty() {
         let text = "Fill in answer, by and on. Nobody's reading is corrected afterwards: an answer says what \
-                    it was. Where one answer serves several findings, name them and one blank is made for \
-                    all: lastdock answers PROJECT FINDING FINDING. Then run lastdock check.";
+                    it was. Where one answer serves several findings, name them to get one blank for all: lastdock answers PROJECT FINDING FINDING. Then run lastdock check.";
         out.push_str(&format!("\n{}\n", print::wrapped(text, 0)));
     }
     out
 }
 
-fn as_data(
+fn to_json(
     args: &Answers,
     blanks: &[Vec<&Finding>],
     examined: &Examined,

@@ -1,5 +1,5 @@
-//! Arguments that a shell parted at their blanks, put together again: the groups of a seal as they stand on
-//! paper, and a list after its commas.
+//! Arguments that a shell split at spaces, put together again: the groups of a seal as printed on paper,
+//! and a list with spaces after its commas.
 
 use std::ffi::OsString;
 
@@ -7,7 +7,7 @@ use std::ffi::OsString;
 const SEAL: usize = 64;
 
 /// The arguments of the command line, each whole.
-pub fn whole(given: impl IntoIterator<Item = OsString>) -> Vec<OsString> {
+pub fn rejoin(given: impl IntoIterator<Item = OsString>) -> Vec<OsString> {
     let mut given = given.into_iter().peekable();
     let mut whole: Vec<OsString> = Vec::new();
     while let Some(argument) = given.next() {
@@ -50,9 +50,9 @@ fn is_listed(before: &str, word: &str) -> bool {
 mod tests {
     use super::*;
 
-    fn told(given: &str) -> Vec<String> {
+    fn rejoined(given: &str) -> Vec<String> {
         let given = given.split('|').map(OsString::from);
-        whole(given).into_iter().map(|one| one.into_string().expect("UTF-8")).collect()
+        rejoin(given).into_iter().map(|one| one.into_string().expect("UTF-8")).collect()
     }
 
     #[test]
@@ -64,21 +64,21 @@ mod tests {
             (format!("verify|--seal|{groups}|beef"), "beef"),
             (format!("verify|--seal|{groups}|--json"), "--json"),
         ] {
-            assert_eq!(told(&given), ["verify", "--seal", &one, rest], "{given}");
+            assert_eq!(rejoined(&given), ["verify", "--seal", &one, rest], "{given}");
         }
-        assert_eq!(told(&format!("--seal|{one}|abc")), ["--seal", &one, "abc"]);
-        assert_eq!(told("--seal|x.zip|0123"), ["--seal", "x.zip", "0123"]);
-        assert_eq!(told("--seal"), ["--seal"]);
-        assert_eq!(told("--seal|--json"), ["--seal", "--json"]);
+        assert_eq!(rejoined(&format!("--seal|{one}|abc")), ["--seal", &one, "abc"]);
+        assert_eq!(rejoined("--seal|x.zip|0123"), ["--seal", "x.zip", "0123"]);
+        assert_eq!(rejoined("--seal"), ["--seal"]);
+        assert_eq!(rejoined("--seal|--json"), ["--seal", "--json"]);
     }
 
     #[test]
     fn a_list_goes_on_after_its_commas() {
         assert_eq!(
-            told("shifts|--leave-out|K3,|K31|here"),
+            rejoined("shifts|--leave-out|K3,|K31|here"),
             ["shifts", "--leave-out", "K3, K31", "here"]
         );
-        assert_eq!(told("--leave-out|K3|,K31|here"), ["--leave-out", "K3 ,K31", "here"]);
-        assert_eq!(told("--leave-out|K3|here"), ["--leave-out", "K3", "here"]);
+        assert_eq!(rejoined("--leave-out|K3|,K31|here"), ["--leave-out", "K3 ,K31", "here"]);
+        assert_eq!(rejoined("--leave-out|K3|here"), ["--leave-out", "K3", "here"]);
     }
 }

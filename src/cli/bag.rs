@@ -19,11 +19,11 @@ pub struct Bag {
 
 impl Bag {
     /// Judges what is at a place, if it is a bag that holds no docking record.
-    pub fn look(at: &Path, json: bool) -> Option<Self> {
+    pub fn judge(at: &Path, json: bool) -> Option<Self> {
         let bundle = Bundle::open(at).ok().filter(|bundle| !others::holds_record(bundle))?;
         let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
         let judged = others::judge(&bundle, &|bytes| progress.advance(bytes));
-        progress.done();
+        progress.clear();
         Some(Self { at: at.to_path_buf(), judged, bundles: others::bundles_in(&bundle) })
     }
 
@@ -53,7 +53,7 @@ impl Bag {
     }
 
     /// For a person.
-    pub fn told(&self) -> Page {
+    pub fn render(&self) -> Page {
         let mut out = Page::new();
         out.heading(&self.at.display().to_string());
         let judged = &self.judged;
@@ -61,25 +61,25 @@ impl Bag {
         if judged.is_sound() {
             let files = if payload == 1 { "file" } else { "files" };
             let head = format!("a BagIt {} bag: {payload} {files} of payload,", judged.version);
-            out.well("sound", &head);
+            out.pass("sound", &head);
             let algorithms = self.algorithms();
             let says = if algorithms.len() == 1 { "manifest says" } else { "manifests say" };
-            let told = format!(
+            let text = format!(
                 "{} read: each is what its {says}, by {}",
                 print::bytes(judged.bytes),
                 algorithms.join(" and ")
             );
-            out.push_str(&format!("{}\n", print::wrapped(&told, 14)));
+            out.push_str(&format!("{}\n", print::wrapped(&text, 14)));
         } else {
             match judged.is_damaged() {
-                true => out.ill("damaged", "it is no sound BagIt bag"),
-                false => out.ill(
+                true => out.fail("damaged", "it is not a sound BagIt bag"),
+                false => out.fail(
                     "unchecked",
                     "not every file could be read, so that the bag is not judged",
                 ),
             }
             if judged.to_be_fetched > 0 {
-                let told = format!(
+                let text = format!(
                     "incomplete: of the files that fetch.txt names, {} still to be fetched; nothing was \
                      fetched",
                     match judged.to_be_fetched {
@@ -87,38 +87,37 @@ impl Bag {
                         many => format!("{many} are"),
                     }
                 );
-                out.detail(&told);
+                out.detail(&text);
             }
             let damaged = judged.is_damaged();
-            let told = |path: &str| damaged || judged.unread.contains_key(path);
-            for (path, state) in judged.not_well().filter(|(path, _)| told(path)) {
+            let is_shown = |path: &str| damaged || judged.unread.contains_key(path);
+            for (path, state) in judged.not_well().filter(|(path, _)| is_shown(path)) {
                 let why = judged.unread.get(path).map(|why| format!(": {why}"));
-                let told = format!("{path}: {}{}", state.words(), why.unwrap_or_default());
-                out.detail(&told);
+                let text = format!("{path}: {}{}", state.words(), why.unwrap_or_default());
+                out.detail(&text);
             }
             judged.wrong.iter().for_each(|wrong| out.detail(wrong));
         }
         if judged.is_weak() && !judged.algorithms.is_empty() {
-            let told = "md5 and sha1 show damage, and are weak against deliberate change: two files can be made \
-                        that differ and have the same digest";
-            out.detail(told);
+            let text = "md5 and sha1 show damage, but are weak against deliberate change: two different files can be made to have the same digest";
+            out.detail(text);
         }
         judged.unchecked.iter().chain(&judged.unlisted).for_each(|sentence| out.detail(sentence));
         if self.bundles.is_empty() {
-            out.ill("no record", "it holds no docking record: nothing was recomputed from it");
+            out.fail("no record", "it holds no docking record: nothing was recomputed from it");
         } else {
-            let told = match self.at.is_dir() {
-                true => "in it stands a bundle, which is judged by itself below:",
-                false => "in it stands a bundle: unpack the bag, then verify its folder",
+            let text = match self.at.is_dir() {
+                true => "it holds a bundle, which is judged separately below:",
+                false => "it holds a bundle: unpack the bag, then verify its folder",
             };
-            out.noted("bundle", told);
+            out.note("bundle", text);
             self.bundles.iter().for_each(|path| out.detail(path));
         }
         out
     }
 
     /// For programs.
-    pub fn as_data(&self) -> serde_json::Value {
+    pub fn to_json(&self) -> serde_json::Value {
         let judged = &self.judged;
         let files: Vec<_> = judged
             .files

@@ -10,11 +10,11 @@ use clap::{Arg, Args, Command};
 use super::owed;
 use super::page::Page;
 use super::print;
-use super::program::PROGRAM;
-use super::project::{self, Told};
+use super::project::{self, Stream};
 use super::say;
 use super::status::Status;
 use super::terminal::Terminal;
+use crate::PROGRAM;
 use crate::findings::Examined;
 use crate::findings::blanks;
 use crate::findings::finding::{Finding, Outcome};
@@ -28,21 +28,21 @@ use crate::records::remarks::Remark;
 /// What `check` takes.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// The project's folder, the one that holds docking.toml; by default the one in which you are, if it does
+    /// The project's folder, the one that holds docking.toml; by default the current folder
     project: Option<PathBuf>,
-    /// Print the findings that agree, too
+    /// Also print the findings that agree
     #[arg(long)]
     all: bool,
-    /// Print the list that matters at a stage instead: what is open, what is recorded
-    #[arg(long, value_parser = stages())]
+    /// Print instead what matters at a stage: what is open, what is recorded
+    #[arg(long, value_parser = stage_parser())]
     stage: Option<Stage>,
     /// Print the findings as JSON, in the form of findings.json; with --stage the list
     #[arg(long)]
     json: bool,
 }
 
-fn stages() -> impl TypedValueParser<Value = Stage> {
-    OneOf(PossibleValuesParser::new(Stage::ALL.map(Stage::word))).try_map(|word| {
+fn stage_parser() -> impl TypedValueParser<Value = Stage> {
+    Choice(PossibleValuesParser::new(Stage::ALL.map(Stage::word))).try_map(|word| {
         Stage::ALL.into_iter().find(|stage| stage.word() == word).ok_or("not a stage")
     })
 }
@@ -50,9 +50,9 @@ fn stages() -> impl TypedValueParser<Value = Stage> {
 /// Words of which one must be given. The parser's own guess at which was meant is left out: what is nearest in
 /// letters may be another stage of the docking.
 #[derive(Clone)]
-struct OneOf(PossibleValuesParser);
+struct Choice(PossibleValuesParser);
 
-impl TypedValueParser for OneOf {
+impl TypedValueParser for Choice {
     type Value = String;
 
     fn parse_ref(
@@ -91,24 +91,24 @@ impl Check {
 /// Runs it.
 pub fn run(args: &Check) -> Status {
     let root = args.project();
-    let Some((_, examined)) = project::examined(root, args.json, Told::Out) else {
+    let Some((_, examined)) = project::examine(root, args.json, Stream::Out) else {
         return Status::NotDone;
     };
     let progress = Progress::new(&examined);
     if let Some(stage) = args.stage {
         let due = progress.at(&examined, stage);
         if args.json {
-            say::json(&DueWritten::new(&examined, &progress, &due));
+            say::print_json(&DueWritten::new(&examined, &progress, &due));
         } else {
-            say::told(&owed::list(&examined, &due));
+            say::print(&owed::render(&examined, &due));
         }
         return if due.open() == 0 { Status::Well } else { Status::Troubled };
     }
     if args.json {
-        say::json(&FindingsWritten::new(&examined, PROGRAM));
+        say::print_json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
         let project = root.display().to_string();
-        say::told(&text(&examined, &progress, &project, args.all));
+        say::print(&render(&examined, &progress, &project, args.all));
     }
     status(&examined)
 }
@@ -119,12 +119,12 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> Page {
+fn render(examined: &Examined, progress: &Progress, project: &str, all: bool) -> Page {
     let docking = &examined.project.docking;
     let mut out = Page::new();
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
-    out.push_str(&counts(examined));
-    let mut sections = owed::complete(progress, project);
+    out.push_str(&describe_counts(examined));
+    let mut sections = owed::completeness(progress, project);
     let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool, after: String| {
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
@@ -149,7 +149,7 @@ fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> P
     if all {
         group("Agreeing", &|f| without_earlier(f, Outcome::Agrees), none());
     }
-    sections.extend(unstated(examined));
+    sections.extend(unstated_answers(examined));
     if !examined.without_finding.is_empty() {
         let mut section = Section::new("Answers whose finding is not in this record");
         section.paragraph(WITHOUT_FINDING);
@@ -170,11 +170,10 @@ fn text(examined: &Examined, progress: &Progress, project: &str, all: bool) -> P
 pub const NAMED: usize = 6;
 
 /// What is said above the lines that such answers lack.
-const UNSTATED: &str = "They count, but a later change of what they answered would go unnoticed. Where the \
-                        answer is to what the finding says now, add the lines below its id.";
+const UNSTATED: &str = "They count, but if what they answered changed later, nobody would notice. Where the answer is to what the finding says now, add these lines below its id.";
 
 /// The lines that answers lack which do not state what they answered, remark by remark.
-fn unstated(examined: &Examined) -> Option<Section> {
+fn unstated_answers(examined: &Examined) -> Option<Section> {
     let given = &examined.project.remarks.given;
     let counts = |remark: &Remark| {
         let current =
@@ -202,7 +201,7 @@ const WITHOUT_FINDING: &str = "They are kept as they are and change no outcome. 
                                have gone from the record since, or its id may be mistyped.";
 
 /// How many findings came out in each way, on a line.
-pub fn counts(examined: &Examined) -> String {
+pub fn describe_counts(examined: &Examined) -> String {
     let mut parts: Vec<String> = Vec::new();
     for (outcome, words) in [
         (Outcome::Agrees, "agree"),

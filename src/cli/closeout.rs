@@ -9,12 +9,12 @@ use super::check;
 use super::memory;
 use super::page::Page;
 use super::print;
-use super::program::PROGRAM;
 use super::progress::Progress;
-use super::project::{self, Told};
+use super::project::{self, Stream};
 use super::say;
 use super::status::Status;
 use super::terminal::Terminal;
+use crate::PROGRAM;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
@@ -32,11 +32,11 @@ pub struct Closeout {
     /// Where to write; by default a folder beside the project, named after it with -closeout
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Replace a report, bundle and seal that are there already and differ
+    /// Replace an existing report, bundle and seal that differ
     #[arg(long)]
     replace: bool,
-    /// Recovery data to write, per cent of the bundle: so much of it may be damaged and be mended; 0 for
-    /// none
+    /// Recovery data to write, as a percentage of the bundle: up to that much of it can be damaged and still be
+    /// mended; 0 for none
     #[arg(long, value_name = "N", default_value_t = 10,
           value_parser = clap::value_parser!(u32).range(0..=100))]
     repair_percent: u32,
@@ -50,16 +50,16 @@ pub struct Closeout {
 
 /// Runs it.
 pub fn run(args: &Closeout) -> Status {
-    let Some((folder, examined)) = project::examined(&args.project, args.json, Told::Aside) else {
+    let Some((folder, examined)) = project::examine(&args.project, args.json, Stream::Err) else {
         return Status::NotDone;
     };
-    let out = args.out.clone().unwrap_or_else(|| beside(&args.project));
-    if let Some(error) = inside(&args.project, &out) {
-        return say::failed(&[error], args.json);
+    let out = args.out.clone().unwrap_or_else(|| default_folder(&args.project));
+    if let Some(error) = refuse_inside(&args.project, &out) {
+        return say::print_errors(&[error], args.json);
     }
     let key = match args.sign_with.as_deref().map(signature::key).transpose() {
         Ok(key) => key,
-        Err(error) => return say::failed(&[error], args.json),
+        Err(error) => return say::print_errors(&[error], args.json),
     };
     #[cfg(target_os = "linux")]
     memory::warn(rayon::current_num_threads());
@@ -77,29 +77,29 @@ pub fn run(args: &Closeout) -> Status {
         program: PROGRAM,
         progress: &|bytes| progress.advance(bytes),
     });
-    progress.done();
+    progress.clear();
     match written {
         Ok(written) => {
             if args.json {
-                say::json(&as_data(&written, &examined));
+                say::print_json(&to_json(&written, &examined));
             } else {
-                say::told(&told(&written, &examined));
+                say::print(&render(&written, &examined));
             }
             check::status(&examined)
         }
-        Err(errors) => say::failed(&errors, args.json),
+        Err(errors) => say::print_errors(&errors, args.json),
     }
 }
 
 /// `sample-project` gives `sample-project-closeout`.
-fn beside(project: &Path) -> PathBuf {
+fn default_folder(project: &Path) -> PathBuf {
     let full = project.canonicalize().unwrap_or_else(|_| project.to_path_buf());
     let name = full.file_name().map_or_else(|| "project".into(), |name| name.to_string_lossy());
     full.with_file_name(format!("{name}-closeout"))
 }
 
 /// What is written inside the project would be taken for a record of it the next time.
-pub(super) fn inside(project: &Path, out: &Path) -> Option<BundleError> {
+pub(super) fn refuse_inside(project: &Path, out: &Path) -> Option<BundleError> {
     let project = project.canonicalize().ok()?;
     // The folder need not be there yet: `..` is taken out first, then the nearest folder above it that
     // is there decides.
@@ -117,7 +117,7 @@ pub(super) fn inside(project: &Path, out: &Path) -> Option<BundleError> {
     })
 }
 
-fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
+fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
     serde_json::json!({
         "bundle": written.bundle,
         "report": written.report,
@@ -139,21 +139,19 @@ fn as_data(written: &Written, examined: &Examined) -> serde_json::Value {
 }
 
 /// Pictures that the report lacks, with what can be done and must not: the original is a record.
-fn not_shown(pictures: &[(String, String)]) -> String {
+fn render_not_shown(pictures: &[(String, String)]) -> String {
     if pictures.is_empty() {
         return String::new();
     }
-    let mut out =
-        "\nwanted in the report, and not shown there (the files are in the bundle):\n".to_string();
+    let mut out = "\nasked for in the report but not shown there (the files are in the bundle):\n"
+        .to_string();
     for (file, why) in pictures.iter().take(MOST_NOT_SHOWN) {
         out.push_str(&format!("{}\n", print::wrapped(&format!("papers/{file}: {why}"), 2)));
     }
     if let Some(more) = pictures.len().checked_sub(MOST_NOT_SHOWN).filter(|more| *more > 0) {
         out.push_str(&format!("  and {more} more\n"));
     }
-    let advice = "One that can't be decoded, or is too large, may be shown by a copy: saved anew by a picture \
-                  program, smaller and without a colour profile, under another name, and listed with a caption \
-                  that says of what it is a copy. Leave the original as it is: it is the record.";
+    let advice = "A picture that can't be decoded, or is too large, can be shown as a copy: save it again with a picture program, smaller and without a colour profile, under another name, and list it with a caption that says what it is a copy of. Leave the original as it is: it is the record.";
     out.push_str(&format!("{}\n", print::wrapped(advice, 2)));
     out
 }
@@ -161,11 +159,11 @@ fn not_shown(pictures: &[(String, String)]) -> String {
 /// As many pictures that are not shown are named at the most.
 const MOST_NOT_SHOWN: usize = 20;
 
-fn told(written: &Written, examined: &Examined) -> Page {
+fn render(written: &Written, examined: &Examined) -> Page {
     let mut out = Page::new();
     let docking = &examined.project.docking;
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
-    out.push_str(&check::counts(examined));
+    out.push_str(&check::describe_counts(examined));
     let mut unanswered = Section::new("");
     unanswered.findings(examined.unanswered(), check::NAMED, "check --json has each");
     out.append(Terminal::new(docking.units).body(&unanswered));
@@ -189,7 +187,7 @@ fn told(written: &Written, examined: &Examined) -> Page {
         written.files,
         print::bytes(written.bytes)
     ));
-    out.push_str(&not_shown(&written.not_shown));
+    out.push_str(&render_not_shown(&written.not_shown));
     out.push_str("\nThe seal, to be kept on paper away from the bundle:\n");
     out.push_str(&format!("{}\n", print::wrapped(&in_fours(&written.seal), 2)));
     out.push_str(&print::caution());

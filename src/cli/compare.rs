@@ -7,11 +7,11 @@ use clap::Args;
 use super::closeout;
 use super::page::Page;
 use super::print;
-use super::program::PROGRAM;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use super::terminal::{Terminal, keyboard};
+use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely;
 use crate::bundle::staging::StagingDir;
@@ -28,10 +28,10 @@ pub struct Compare {
     older: PathBuf,
     /// The newer docking: a bundle's zip or folder, or a project's folder
     newer: PathBuf,
-    /// Write the comparison as a PDF, too, with a drawing and every row
+    /// Also write the comparison as a PDF, with a drawing and every row
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
-    /// Replace a PDF that is there already and differs
+    /// Replace an existing PDF that differs
     #[arg(long, requires = "out")]
     replace: bool,
     /// Print the comparison as JSON
@@ -42,12 +42,12 @@ pub struct Compare {
 /// Runs it.
 pub fn run(args: &Compare) -> Status {
     let inside = [&args.older, &args.newer].into_iter().filter(|at| at.is_dir());
-    let inside = inside.filter_map(|at| closeout::inside(at, args.out.as_deref()?));
+    let inside = inside.filter_map(|at| closeout::refuse_inside(at, args.out.as_deref()?));
     let inside: Vec<BundleError> = inside.collect();
     if !inside.is_empty() {
-        return say::failed(&inside, args.json);
+        return say::print_errors(&inside, args.json);
     }
-    let Some((older, newer)) = both(args) else { return Status::NotDone };
+    let Some((older, newer)) = read_both(args) else { return Status::NotDone };
     let (was, is) = (side(&older), side(&newer));
     let (comparison, shapes) = compare(&was, &is, PROGRAM);
     if let Some(out) = &args.out {
@@ -58,19 +58,19 @@ pub fn run(args: &Compare) -> Status {
             })
             .and_then(|pdf| write(out, &pdf, args.replace));
         if let Err(errors) = written {
-            return say::failed(&errors, args.json);
+            return say::print_errors(&errors, args.json);
         }
     }
     if args.json {
-        say::json(&comparison);
+        say::print_json(&comparison);
     } else {
-        let mut page = text(&comparison, newer.examined.project.docking.units);
+        let mut page = render(&comparison, newer.examined.project.docking.units);
         page.push_str(&match &args.out {
             Some(out) => format!("\nwritten and read back: {}\n", out.display()),
-            None => "\nEvery row and a drawing stand in the PDF that --out writes.\n".to_string(),
+            None => "\nThe PDF that --out writes has every row and a drawing.\n".to_string(),
         });
         page.push_str(&print::caution());
-        say::told(&page);
+        say::print(&page);
     }
     let damaged = older.is_damaged() || newer.is_damaged();
     let troubled = damaged || !comparison.same_ship || comparison.in_order == Some(false);
@@ -78,13 +78,13 @@ pub fn run(args: &Compare) -> Status {
 }
 
 /// Reads both, so that everything that is wrong with either is said.
-fn both(args: &Compare) -> Option<(Source, Source)> {
-    let older = source::examined(&args.older, args.json);
+fn read_both(args: &Compare) -> Option<(Source, Source)> {
+    let older = source::examine(&args.older, args.json);
     if older.is_none() && args.json {
         // One value goes out.
         return None;
     }
-    let newer = source::examined(&args.newer, args.json);
+    let newer = source::examine(&args.newer, args.json);
     older.zip(newer)
 }
 
@@ -99,12 +99,11 @@ fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> 
     safely::put_in_place(vec![finished], &[], replace).map(|_| ())
 }
 
-/// The comparison as text.
-fn text(comparison: &Comparison, units: System) -> Page {
+fn render(comparison: &Comparison, units: System) -> Page {
     let terminal = Terminal::new(units);
     let mut out = Page::new();
     for warning in &comparison.warnings {
-        out.bad(&print::wrapped(&keyboard(warning), 0));
+        out.red(&print::wrapped(&keyboard(warning), 0));
         out.push_str("\n");
     }
     let mut front = Section::new(comparison.title());

@@ -9,7 +9,7 @@ use super::status::Status;
 /// What `completions` takes.
 #[derive(Debug, Args)]
 pub struct Completions {
-    /// The shell that is to complete
+    /// The shell to complete for
     shell: Shell,
 }
 
@@ -18,6 +18,6 @@ pub fn run(args: &Completions, mut line: Command) -> Status {
     let mut script = Vec::new();
     let name = line.get_name().to_string();
     clap_complete::generate(args.shell, &mut line, name, &mut script);
-    say::plain(&String::from_utf8_lossy(&script));
+    say::print_plain(&String::from_utf8_lossy(&script));
     Status::Well
 }

@@ -6,10 +6,10 @@ use clap::Args;
 
 use super::closeout;
 use super::page::Page;
-use super::program::PROGRAM;
 use super::project;
 use super::say;
 use super::status::Status;
+use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::staging::StagingDir;
@@ -23,10 +23,10 @@ use crate::records::store::{Folder, Store};
 pub struct Forms {
     /// The project's folder
     project: PathBuf,
-    /// Where to write; otherwise PROJECT/forms, where sheets that are as they were printed are replaced
+    /// Where to write; by default PROJECT/forms, where sheets that are still as they were printed are replaced
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Replace sheets that are there already and differ
+    /// Replace existing sheets that differ
     #[arg(long)]
     replace: bool,
     /// Print what was written as JSON
@@ -39,22 +39,22 @@ pub fn run(args: &Forms) -> Status {
     let Some((folder, project)) = project::read(&args.project, args.json) else {
         return Status::NotDone;
     };
-    match written(args, &folder, &project) {
+    match write(args, &folder, &project) {
         Ok(files) => {
             if args.json {
-                say::json(&serde_json::json!({ "files": files }));
+                say::print_json(&serde_json::json!({ "files": files }));
             } else {
                 for file in &files {
-                    say::told(&Page::of(format_args!("{}\n", file.display())));
+                    say::print(&Page::from_text(format_args!("{}\n", file.display())));
                 }
             }
             Status::Well
         }
-        Err(errors) => say::failed(&errors, args.json),
+        Err(errors) => say::print_errors(&errors, args.json),
     }
 }
 
-fn written(
+fn write(
     args: &Forms,
     folder: &Folder,
     project: &Project,
@@ -62,7 +62,9 @@ fn written(
     let one = |error| vec![error];
     let own = args.project.join(printed::FOLDER);
     let out = args.out.as_deref().unwrap_or(&own);
-    if let Some(error) = args.out.as_ref().and_then(|out| closeout::inside(&args.project, out)) {
+    if let Some(error) =
+        args.out.as_ref().and_then(|out| closeout::refuse_inside(&args.project, out))
+    {
         return Err(one(error));
     }
     let sheets = forms(Some(project), PROGRAM).map_err(|error| {

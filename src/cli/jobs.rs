@@ -8,7 +8,7 @@ use rayon::{ThreadPoolBuildError, ThreadPoolBuilder};
 /// What every command takes.
 #[derive(Debug, clap::Args)]
 pub struct Jobs {
-    /// Threads that work at once, by default one for each processor; the results are the same bytes
+    /// Number of threads, by default one for each processor; the results are the same bytes with any number
     #[arg(long, global = true, value_name = "N", display_order = 900,
           value_parser = clap::value_parser!(u16).range(1..=1024))]
     jobs: Option<u16>,

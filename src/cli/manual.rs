@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Command};
 use clap_mangen::Man;
 
-use super::program::PROGRAM;
 use super::say;
 use super::status::{self, Status};
+use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::staging::StagingDir;
@@ -17,25 +17,24 @@ use crate::words::cautions;
 /// What `manual` takes.
 #[derive(Debug, Args)]
 pub struct Manual {
-    /// Write lastdock.1 and a page of each command to this folder; pages of these names that are there
-    /// already are replaced
+    /// Write lastdock.1 and a page for each command to this folder, replacing pages of these names
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
 }
 
 /// Runs it for a command line.
 pub fn run(args: &Manual, line: Command) -> Status {
-    match written(args.out.as_deref(), line) {
-        Ok(said) => {
-            say::plain(&said);
+    match write(args.out.as_deref(), line) {
+        Ok(text) => {
+            say::print_plain(&text);
             Status::Well
         }
-        Err(errors) => say::failed(&errors, false),
+        Err(errors) => say::print_errors(&errors, false),
     }
 }
 
 /// What goes to standard output: the page of all commands, or the names of the pages written.
-fn written(out: Option<&Path>, line: Command) -> Result<String, Vec<BundleError>> {
+fn write(out: Option<&Path>, line: Command) -> Result<String, Vec<BundleError>> {
     let unwritten = |error| vec![BundleError::io("the manual", "can't be put together", &error)];
     let mut line = line.disable_help_subcommand(true);
     line.build();

@@ -39,7 +39,7 @@ pub fn warn(threads: usize) {
             print::bytes(bytes),
             print::bytes(needed)
         );
-        say::aside(&Page::of(format_args!("{}\n", print::wrapped(&warning, 0))));
+        say::eprint(&Page::from_text(format_args!("{}\n", print::wrapped(&warning, 0))));
     }
 }
 

@@ -17,12 +17,12 @@ use crate::bundle::verify::Fixity;
 /// What `mend` takes.
 #[derive(Debug, Args)]
 pub struct Mend {
-    /// The damaged zip; its recovery files stand in the same folder, under whatever names
+    /// The damaged zip; its recovery files are in the same folder, under any names
     bundle: PathBuf,
-    /// Where to write the mended bundle; by default beside it, named after it with -mended
+    /// Where to write the mended bundle; by default beside the damaged one, as NAME-mended.zip
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Where to salvage whole files to if it can't be mended; by default beside it, with -salvaged
+    /// Where to salvage whole files to if it can't be mended; by default NAME-salvaged beside it
     #[arg(long, value_name = "FOLDER")]
     salvage_to: Option<PathBuf>,
     /// Print the result as JSON
@@ -41,17 +41,17 @@ pub fn run(args: &Mend) -> Status {
         salvage_to: args.salvage_to.as_deref(),
         progress: &|bytes| progress.advance(bytes),
     });
-    progress.done();
+    progress.clear();
     match mending {
         Ok(mending) => {
             if args.json {
-                say::json(&as_data(&args.bundle, &mending));
+                say::print_json(&to_json(&args.bundle, &mending));
             } else {
-                say::told(&told(&args.bundle, &mending));
+                say::print(&render(&args.bundle, &mending));
             }
             status(&mending)
         }
-        Err(error) => say::failed(&[error], args.json),
+        Err(error) => say::print_errors(&[error], args.json),
     }
 }
 
@@ -67,59 +67,67 @@ fn status(mending: &Mending) -> Status {
 
 const INDENT: usize = 6;
 
-fn line(out: &mut Page, text: &str) {
+fn push_line(out: &mut Page, text: &str) {
     out.push_str(&format!("{}\n", print::wrapped(text, INDENT)));
 }
 
-fn headed(out: &mut Page, bad: bool, word: &str, text: &str) {
-    if bad { out.ill(word, text) } else { out.well(word, text) }
+fn push_verdict(out: &mut Page, bad: bool, word: &str, text: &str) {
+    if bad { out.fail(word, text) } else { out.pass(word, text) }
 }
 
-fn told(at: &Path, mending: &Mending) -> Page {
+fn render(at: &Path, mending: &Mending) -> Page {
     let mut out = Page::new();
     out.heading(&at.display().to_string());
     let diagnosis = &mending.diagnosis;
-    diagnosed(&mut out, diagnosis, matches!(mending.outcome, Outcome::Whole(_)));
+    push_diagnosis(&mut out, diagnosis, matches!(mending.outcome, Outcome::Whole(_)));
     match &mending.outcome {
         Outcome::Whole(fixity) => {
-            headed(&mut out, false, "whole", "noproblem to fix; no file was written");
-            fixity_told(&mut out, fixity);
+            push_verdict(&mut out, false, "whole", "not damaged; no file was written");
+            push_fixity(&mut out, fixity);
         }
         Outcome::Mended { at, entries, fixity } => {
-            headed(&mut out, false, "mended", "byte for byte what the recovery data was made of:");
-            line(&mut out, &at.display().to_string());
+            push_verdict(
+                &mut out,
+                false,
+                "mended",
+                "byte for byte what the recovery data was made from:",
+            );
+            push_line(&mut out, &at.display().to_string());
             if entries.is_empty() {
-                line(&mut out, "no file in it had been damaged, only what holds them together");
+                push_line(
+                    &mut out,
+                    "no file in it had been damaged, only what holds them together",
+                );
             } else {
-                line(&mut out, "these files in it had been damaged:");
-                entries.iter().for_each(|entry| line(&mut out, entry));
+                push_line(&mut out, "these files in it had been damaged:");
+                entries.iter().for_each(|entry| push_line(&mut out, entry));
             }
             match fixity {
-                Ok(fixity) => fixity_told(&mut out, fixity),
-                Err(error) => line(&mut out, &format!("it is no bundle: {}", error.wrong)),
+                Ok(fixity) => push_fixity(&mut out, fixity),
+                Err(error) => push_line(&mut out, &format!("it is not a bundle: {}", error.wrong)),
             }
-            line(
+            push_line(
                 &mut out,
-                "the damaged one was left as it is; make new recovery data or copy it along",
+                "the damaged file was left as it is; keep the recovery data with the mended one, or make new",
             );
         }
         Outcome::Beyond { reason, salvaged } => {
-            headed(&mut out, true, "not mended", "");
-            line(&mut out, reason);
+            push_verdict(&mut out, true, "not mended", "");
+            push_line(&mut out, reason);
             match salvaged {
-                None => line(&mut out, "the bundle is not there: nothing can be salvaged"),
+                None => push_line(&mut out, "the bundle is not there: nothing can be salvaged"),
                 Some(Err(error)) => {
-                    line(&mut out, &format!("not salvaged: {}: {}", error.at, error.wrong));
-                    line(&mut out, &format!("do: {}", error.advice));
+                    push_line(&mut out, &format!("not salvaged: {}: {}", error.at, error.wrong));
+                    push_line(&mut out, &format!("do: {}", error.advice));
                 }
-                Some(Ok(salvaged)) => salvaged_told(&mut out, salvaged),
+                Some(Ok(salvaged)) => push_salvaged(&mut out, salvaged),
             }
         }
     }
     out
 }
 
-fn diagnosed(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
+fn push_diagnosis(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
     if !whole {
         let missing = diagnosis.missing.len();
         if diagnosis.slices > 0 {
@@ -128,21 +136,21 @@ fn diagnosed(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
                 diagnosis.slices,
                 print::bytes(diagnosis.slice_bytes)
             );
-            headed(out, true, "damaged", &text);
+            push_verdict(out, true, "damaged", &text);
             if missing > 0 {
-                line(out, &format!("counted from 0: {}", ranges(&diagnosis.missing)));
+                push_line(out, &format!("counted from 0: {}", ranges(&diagnosis.missing)));
             }
             if diagnosis.moved > 0 {
                 let moved = diagnosis.moved;
-                line(out, &format!("{moved} others stand elsewhere than they should"));
+                push_line(out, &format!("{moved} others are not where they should be"));
             }
         } else {
-            headed(out, true, "damaged", "how far can't be told without recovery data");
+            push_verdict(out, true, "damaged", "how much can't be known without recovery data");
         }
         match diagnosis.bytes {
-            (None, _) => line(out, "the bundle is not there"),
+            (None, _) => push_line(out, "the bundle is not there"),
             (Some(is), Some(should)) if is != should => {
-                line(out, &format!("it has {is} bytes and should have {should}"));
+                push_line(out, &format!("it has {is} bytes and should have {should}"));
             }
             _ => {}
         }
@@ -155,43 +163,46 @@ fn diagnosed(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
             diagnosis.recovery_slices,
             diagnosis.recovery.len()
         );
-        headed(out, bad, "repair", &text);
+        push_verdict(out, bad, "repair", &text);
         for (path, _, _) in diagnosis.recovery.iter().filter(|(_, whole, _)| !whole) {
-            line(out, &format!("damaged: {}", path.display()));
+            push_line(out, &format!("damaged: {}", path.display()));
         }
     }
-    diagnosis.notes.iter().for_each(|note| line(out, note));
+    diagnosis.notes.iter().for_each(|note| push_line(out, note));
 }
 
-fn fixity_told(out: &mut Page, fixity: &Fixity) {
+fn push_fixity(out: &mut Page, fixity: &Fixity) {
     if fixity.is_whole() {
         let files = fixity.files.len();
-        line(out, &format!("{files} files in it: every one is what both manifests say"));
+        push_line(out, &format!("{files} files in it: every one is what both manifests say"));
     } else {
-        line(out, "yet the bag in it is not whole, and was not when the recovery data was made:");
-        fixity.troubles().for_each(|trouble| line(out, &trouble));
+        push_line(
+            out,
+            "yet the bag in it is not whole, and was not when the recovery data was made:",
+        );
+        fixity.troubles().for_each(|trouble| push_line(out, &trouble));
     }
 }
 
-fn salvaged_told(out: &mut Page, salvaged: &Salvaged) {
+fn push_salvaged(out: &mut Page, salvaged: &Salvaged) {
     let count = salvaged.files.len();
-    headed(out, false, "salvaged", &format!("{count} whole files, into"));
-    line(out, &salvaged.to.display().to_string());
+    push_verdict(out, false, "salvaged", &format!("{count} whole files, into"));
+    push_line(out, &salvaged.to.display().to_string());
     let proved = salvaged.files.values().filter(|kept| **kept == Kept::Proved).count();
-    line(out, &format!("{proved} of them are what the manifest says"));
+    push_line(out, &format!("{proved} of them are what the manifest says"));
     let unlisted = salvaged.files.values().filter(|kept| **kept == Kept::Unlisted).count();
     if unlisted > 0 {
-        line(out, &format!("{unlisted} of them are {}", Kept::Unlisted.words()));
+        push_line(out, &format!("{unlisted} of them are {}", Kept::Unlisted.words()));
     }
     for (path, kept) in salvaged.files.iter().filter(|(_, kept)| **kept == Kept::Differs) {
-        line(out, &format!("{path}: {}", kept.words()));
+        push_line(out, &format!("{path}: {}", kept.words()));
     }
     for path in &salvaged.lost {
-        line(out, &format!("{path}: lost"));
+        push_line(out, &format!("{path}: lost"));
     }
-    salvaged.known.caution().into_iter().for_each(|caution| line(out, caution));
+    salvaged.known.caution().into_iter().for_each(|caution| push_line(out, caution));
     for trouble in &salvaged.unwritten {
-        line(out, &format!("not written: {trouble}"));
+        push_line(out, &format!("not written: {trouble}"));
     }
 }
 
@@ -213,9 +224,9 @@ fn ranges(numbers: &[usize]) -> String {
     shown.collect::<Vec<_>>().join(", ")
 }
 
-fn as_data(at: &Path, mending: &Mending) -> serde_json::Value {
+fn to_json(at: &Path, mending: &Mending) -> serde_json::Value {
     let diagnosis = &mending.diagnosis;
-    let fixity_data = |fixity: &Fixity| {
+    let fixity_json = |fixity: &Fixity| {
         serde_json::json!({
             "whole": fixity.is_whole(),
             "seal": fixity.seal,
@@ -224,19 +235,19 @@ fn as_data(at: &Path, mending: &Mending) -> serde_json::Value {
     };
     let outcome = match &mending.outcome {
         Outcome::Whole(fixity) => serde_json::json!({
-            "outcome": "whole", "fixity": fixity_data(fixity),
+            "outcome": "whole", "fixity": fixity_json(fixity),
         }),
         Outcome::Mended { at, entries, fixity } => serde_json::json!({
             "outcome": "mended",
             "mended": at,
             "damaged_files": entries,
-            "fixity": fixity.as_ref().ok().map(fixity_data),
+            "fixity": fixity.as_ref().ok().map(fixity_json),
             "no_bundle": fixity.as_ref().err().map(|error| &error.wrong),
         }),
         Outcome::Beyond { reason, salvaged } => serde_json::json!({
             "outcome": "not mended",
             "reason": reason,
-            "salvaged": salvaged.as_ref().map(salvage_data),
+            "salvaged": salvaged.as_ref().map(salvage_json),
         }),
     };
     serde_json::json!({
@@ -256,7 +267,7 @@ fn as_data(at: &Path, mending: &Mending) -> serde_json::Value {
     })
 }
 
-fn salvage_data(salvaged: &Result<Salvaged, BundleError>) -> serde_json::Value {
+fn salvage_json(salvaged: &Result<Salvaged, BundleError>) -> serde_json::Value {
     match salvaged {
         Err(error) => serde_json::json!({
             "at": error.at, "wrong": error.wrong, "advice": error.advice,

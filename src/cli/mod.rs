@@ -17,7 +17,6 @@ mod owed;
 mod page;
 mod print;
 mod problems;
-mod program;
 mod progress;
 mod project;
 mod say;
@@ -35,7 +34,6 @@ use std::process::ExitCode;
 use clap::error::{Error, ErrorKind};
 use clap::{CommandFactory, Parser, Subcommand};
 use page::Page;
-pub use program::PROGRAM;
 use status::Status;
 
 /// Keep the record of a ship's dry-docking: check it, close it out, verify it decades later
@@ -58,29 +56,30 @@ enum Command {
     /// Example: lastdock start calder-wren-2055 --from calder-wren-2031.zip
     #[command(after_help = status::ending())]
     Start(start::Start),
-    /// Print the sheets that are filled in by hand at the dock, with what the project knows printed in
+    /// Make sheets to fill in by hand at the dock, with what the project already knows printed on them
     ///
-    /// Landing, gaps, climate and coating, openings: PDFs for A4, under the same words as the files that they
-    /// are typed into. As they were printed they are no record, and closeout leaves them out; scans of those
-    /// that were filled in go into papers/.
+    /// PDFs on A4 for landing, gaps, climate and coating, and openings, with the column names of the files that
+    /// they are typed into. A sheet as printed is not a record, and closeout leaves it out; put scans of
+    /// filled-in sheets into papers/.
     ///
     /// Example: lastdock forms sample-project --out sheets
     #[command(after_help = status::ending())]
     Forms(forms::Forms),
     /// Read a project, recompute everything, and print the findings
     ///
-    /// Says first how complete the record is. With --stage it prints the list that matters before landing,
-    /// before flooding or before closing, and its status is 3 while something in it is open: an aid to the
-    /// responsible person's own list, and no approval.
+    /// First says how complete the record is. With --stage it prints instead what matters before landing,
+    /// before flooding or before closing, and its status is 3 while any of that is open. The list is an aid to
+    /// the responsible person's own list, not an approval.
     ///
     /// Example: lastdock check sample-project --stage before-flooding
     #[command(after_help = status::ending())]
     Check(check::Check),
-    /// Add to remarks.toml a blank for each finding that waits for an answer
+    /// Add a blank to remarks.toml for each finding that waits for an answer
     ///
-    /// What the finding says, its id, outcome and figures are filled in; answer, by and on are left open for
-    /// who knows. Named findings get one blank together, where one answer serves them all. What stands in
-    /// remarks.toml already is not touched, and running it again adds nothing. Status 0 although findings wait.
+    /// The finding's sentence, id, outcome and figures are filled in; answer, by and on are for someone who
+    /// knows. Findings named on the command line share one blank, for one answer that serves them all. What is
+    /// already in remarks.toml is not touched, and running this again adds nothing. The status is 0 even while
+    /// findings wait.
     ///
     /// Example: lastdock answers sample-project --dry-run
     #[command(after_help = status::ending())]
@@ -92,62 +91,61 @@ enum Command {
     Closeout(closeout::Closeout),
     /// Prove that a bundle is whole and that its findings still follow from its records
     ///
-    /// A bag that somebody else made (BagIt, RFC 8493) is judged by its own manifests, of MD5, SHA-1 or
-    /// SHA-2: bundles in it, zips or unpacked, are judged after it; without one, nothing can be
-    /// recomputed, and the status is 1. Nothing is ever fetched.
+    /// A bag that somebody else made (BagIt, RFC 8493) is judged by its own manifests (MD5, SHA-1 or SHA-2),
+    /// and then each bundle in it, zipped or unpacked. Without a bundle in it nothing can be recomputed, and
+    /// the status is 1. Nothing is ever fetched.
     ///
-    /// Where there is more than twice what the bag's Payload-Oxum says, and a gigabyte, the largest
-    /// files are named and not read. Without a Payload-Oxum all is read, however long that takes.
+    /// Where a bag holds over a gigabyte more than twice what its Payload-Oxum states, its largest
+    /// files are named but not read. Without a Payload-Oxum everything is read, however long that takes.
     ///
     /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
     #[command(after_help = status::ending())]
     Verify(verify::Verify),
     /// Mend a damaged bundle from the recovery data beside it, or salvage what is whole
     ///
-    /// The damaged file is never written to. Status 0: it was not damaged; 3: it was, and a mended one was
+    /// The damaged file is never written to. Status 0: it was not damaged; 3: it was, and a mended copy was
     /// written; 1: it could not be mended.
     ///
-    /// Its time grows as the square of the slices that are missing, times their size, and with every
-    /// recovery slice that is lost between those that are used. What would take more than 2^38 products
-    /// in the field of PAR 2.0 to solve is refused before it is begun.
+    /// The time it takes grows with the square of the number of missing slices, with their size, and with every
+    /// recovery slice that is lost between those that are used. A repair that would take more than 2^38
+    /// multiplications in the field of PAR 2.0 is refused before it begins.
     ///
     /// Example: lastdock mend calder-wren-2031.zip
     #[command(after_help = status::ending())]
     Mend(mend::Mend),
-    /// Hold two dockings side by side: what changed, what both left under blocks, how fast she wears
+    /// Compare two dockings: what changed, what both left under blocks, how fast the plating wastes
     ///
-    /// Each is a bundle or a project. Status 3: they are of two ships, or named in the wrong order, or a
-    /// bundle is damaged.
+    /// Each is a bundle or a project. Status 3: they are records of two ships, or were named in the wrong
+    /// order, or a bundle is damaged.
     ///
     /// Example: lastdock compare older.zip newer.zip --out compared.pdf
     #[command(after_help = status::ending())]
     Compare(compare::Compare),
-    /// Which shift of the ship uncovers everything that stood under blocks
+    /// Find the shift of the ship that uncovers everything that stood under blocks
     ///
     /// Status 3: no single shift does it.
     ///
     /// Example: lastdock shifts sample-project --leave-out K23
     #[command(after_help = status::ending())]
     Shifts(shifts::Shifts),
-    /// Say what a word of the trade, of archives or of this program means
+    /// Explain a word of the trade, of archives or of this program
     ///
-    /// Status 1: it is none of the words that are explained.
+    /// Status 1: the word is not in the list.
     ///
     /// Example: lastdock terms docking position
     #[command(after_help = status::ending())]
     Terms(terms::Terms),
-    /// Print the manual page of all commands, or write a page for each
+    /// Print one manual page for all commands, or write a page for each
     ///
-    /// Read it with "lastdock manual | man -l -", or write the pages to a folder man1 where man looks for
-    /// them.
+    /// Read it with "lastdock manual | man -l -", or write the pages to a man1 folder where man finds them.
     ///
     /// Example: lastdock manual --out ~/.local/share/man/man1
     #[command(after_help = status::ending())]
     Manual(manual::Manual),
-    /// Print a script by which a shell completes commands and options
+    /// Print a script that lets a shell complete commands and options
     ///
     /// bash reads it from ~/.local/share/bash-completion/completions/lastdock, zsh from a file _lastdock in a
-    /// folder of fpath, fish from ~/.config/fish/completions/lastdock.fish.
+    /// folder on fpath, fish from ~/.config/fish/completions/lastdock.fish.
     ///
     /// Example: lastdock completions bash > lastdock.bash
     #[command(after_help = status::ending())]
@@ -156,12 +154,12 @@ enum Command {
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    say::panics_like_all_else();
-    let line = match Line::try_parse_from(arguments::whole(std::env::args_os())) {
+    say::redirect_panics();
+    let line = match Line::try_parse_from(arguments::rejoin(std::env::args_os())) {
         Ok(line) => line,
         Err(error) => {
-            let code = say::parsed(error);
-            return if code == 0 { say::ended(Status::Well).into() } else { code.into() };
+            let code = say::print_parser_error(error);
+            return if code == 0 { say::finish(Status::Well).into() } else { code.into() };
         }
     };
     let refusal = match &line.command {
@@ -173,7 +171,7 @@ pub fn run() -> ExitCode {
         refuse(kind, message);
     }
     if let Err(error) = line.jobs.start() {
-        say::aside(&Page::of(format_args!("the threads can't be started: {error}\n")));
+        say::eprint(&Page::from_text(format_args!("the threads can't be started: {error}\n")));
         return Status::NotDone.into();
     }
     let status = match &line.command {
@@ -190,11 +188,11 @@ pub fn run() -> ExitCode {
         Command::Manual(args) => manual::run(args, Line::command()),
         Command::Completions(args) => completions::run(args, Line::command()),
     };
-    say::ended(status).into()
+    say::finish(status).into()
 }
 
 /// Ends the program where the command line is not right in a way that its parser can't see.
 fn refuse(kind: ErrorKind, message: &str) -> ! {
     let error: Error = Line::command().error(kind, message);
-    std::process::exit(say::parsed(error).into())
+    std::process::exit(say::print_parser_error(error).into())
 }

@@ -16,7 +16,7 @@ const NAMED: usize = 4;
 const MOST_NAMES: usize = 6;
 
 /// Every section, recorded of expected, and what is missing before each stage.
-pub fn complete(progress: &Progress, project: &str) -> Vec<Section> {
+pub fn completeness(progress: &Progress, project: &str) -> Vec<Section> {
     let columns = [Column::name("Section"), Column::figure("Recorded"), Column::figure("Expected")];
     let rows = progress::Section::ALL.into_iter().map(|section| match progress.of(section) {
         (_, 0) => [section.word().into(), Cell::DoesNotApply, "nothing".into()],
@@ -43,7 +43,7 @@ pub fn complete(progress: &Progress, project: &str) -> Vec<Section> {
 }
 
 /// The list that matters at a stage.
-pub fn list(examined: &Examined, due: &Due<'_>) -> Page {
+pub fn render(examined: &Examined, due: &Due<'_>) -> Page {
     let docking = &examined.project.docking;
     let positions: Vec<&str> = due
         .positions
@@ -64,9 +64,9 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> Page {
     let mut unanswered = Section::new("Findings without an answer");
     let findings = due.findings.iter();
     unanswered.terms(findings.map(|finding| (id(&finding.id).into(), finding.sentence.clone())));
-    let mut cures = Section::new("Water not before");
+    let mut cures = Section::new("Keep dry until");
     for cure in &due.cures {
-        cures.paragraph(cured(examined, cure));
+        cures.paragraph(describe_cure(examined, cure));
     }
     let mut recorded = Section::new("Recorded");
     recorded.table(table(done.into_iter()));
@@ -75,11 +75,11 @@ pub fn list(examined: &Examined, due: &Due<'_>) -> Page {
     let mut out = Terminal::new(docking.units).sections(std::iter::once(&about).chain(groups));
     out.push_str(match due.open() {
         0 => "\nNothing is open by the records.\n",
-        1 => "\n1 thing is open.\n",
+        1 => "\n1 item is open.\n",
         _ => "",
     });
     if due.open() > 1 {
-        out.push_str(&format!("\n{} things are open.\n", due.open()));
+        out.push_str(&format!("\n{} items are open.\n", due.open()));
     }
     out.push_str(&caution());
     out
@@ -108,13 +108,13 @@ fn table<'a>(owed: impl Iterator<Item = &'a Owed>) -> Table {
     }))
 }
 
-fn cured(examined: &Examined, cure: &Cure) -> Text {
+fn describe_cure(examined: &Examined, cure: &Cure) -> Text {
     let position = examined.project.positions.get(cure.position).map_or("", |p| p.id.as_str());
     let Cure { zone, application, from, .. } = cure;
     match from {
         Some(from) => text!("{} in {}: {}, for {}", zone, position, from, application),
         None => text!(
-            "{} in {}: not known, for the end of {} or its product's least time to immersion is not recorded",
+            "{} in {}: not known, since the end of {} or its product's least time to immersion is not recorded",
             zone,
             position,
             application

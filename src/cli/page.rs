@@ -23,7 +23,7 @@ impl Page {
     }
 
     /// A page with a text.
-    pub fn of(text: impl fmt::Display) -> Self {
+    pub fn from_text(text: impl fmt::Display) -> Self {
         let mut page = Self::new();
         page.push_str(&text.to_string());
         page
@@ -50,23 +50,23 @@ impl Page {
         self.0.push('\n');
     }
 
-    /// Adds a word for what is not.
-    pub fn bad(&mut self, text: &str) {
+    /// Adds words in red.
+    pub fn red(&mut self, text: &str) {
         self.styled(text, AnsiColor::Red.on_default().bold());
     }
 
-    /// Adds a verdict: a word for what is well, and what is said of it.
-    pub fn well(&mut self, word: &str, text: &str) {
+    /// Adds a verdict that is good: a word in green, and a sentence.
+    pub fn pass(&mut self, word: &str, text: &str) {
         self.verdict(word, AnsiColor::Green.on_default(), text);
     }
 
-    /// Adds a verdict: a word for what is not well, and what is said of it.
-    pub fn ill(&mut self, word: &str, text: &str) {
+    /// Adds a verdict that is bad: a word in red, and a sentence.
+    pub fn fail(&mut self, word: &str, text: &str) {
         self.verdict(word, AnsiColor::Red.on_default().bold(), text);
     }
 
-    /// Adds a verdict: a word for what is neither well nor ill, and what is said of it.
-    pub fn noted(&mut self, word: &str, text: &str) {
+    /// Adds a verdict that is neither: a word and a sentence.
+    pub fn note(&mut self, word: &str, text: &str) {
         self.verdict(word, Style::new(), text);
     }
 
@@ -76,7 +76,7 @@ impl Page {
         self.push_str(&format!("  {}\n", print::wrapped(text, 14).trim_start()));
     }
 
-    /// Adds what belongs to the verdict before it.
+    /// Adds a line that belongs to the verdict before it.
     pub fn detail(&mut self, text: &str) {
         self.push_str(&format!("{}\n", print::wrapped(text, 6)));
     }
@@ -92,13 +92,13 @@ impl Page {
     }
 
     /// Pages with an empty line between them.
-    pub fn parted(pages: Vec<Page>) -> Self {
+    pub fn join(pages: Vec<Page>) -> Self {
         Self(pages.into_iter().map(|page| page.0).collect::<Vec<_>>().join("\n"))
     }
 
     /// What the parser of the command line has to say: its help, or what is wrong with an argument, whose text
     /// may hold anything.
-    pub fn of_parser(mut error: Error) -> Self {
+    pub fn from_parser_error(mut error: Error) -> Self {
         let plain = |text: &String| shown_in_line(text);
         let found: Vec<_> = error
             .context()
@@ -121,11 +121,11 @@ impl Page {
             // It quotes the argument between styles of its own.
             error.remove(ContextKind::Suggested);
         }
-        Self::of_own(&error.render())
+        Self::from_styled(&error.render())
     }
 
     /// Text that the parser styled: its styles are kept, and whatever else begins with an escape is shown.
-    fn of_own(text: &StyledStr) -> Self {
+    fn from_styled(text: &StyledStr) -> Self {
         let text = text.ansi().to_string();
         let mut page = Self::new();
         for (number, part) in text.split('\u{1b}').enumerate() {
@@ -169,7 +169,7 @@ mod tests {
         let mut page = Page::new();
         page.push_str("\u{1b}[31m ");
         page.bold("\u{9b}1m");
-        page.append(Page::of("\u{202e}"));
+        page.append(Page::from_text("\u{202e}"));
         assert_eq!(page.as_ansi(), "\\u{1b}[31m \u{1b}[1m\\u{9b}1m\u{1b}[0m\\u{202e}");
         let mut page = Page::new();
         page.heading("two\nlines");
@@ -182,7 +182,7 @@ mod tests {
         let hostile = "\u{1b}]0;x\u{7}\u{1b}[5m\u{9b}2J\u{202e}";
         for line in [["lastdock", hostile], ["lastdock", &format!("--{hostile}")]] {
             let error = command.clone().try_get_matches_from(line).expect_err("an error");
-            let page = Page::of_parser(error);
+            let page = Page::from_parser_error(error);
             assert!(page.0.contains("\u{1b}["), "{:?}", page.0);
             assert!(
                 page.0.contains("\\u{1b}]0;x\\u{7}\\u{1b}[5m\\u{9b}2J\\u{202e}"),

@@ -41,7 +41,7 @@ pub fn caution() -> String {
 }
 
 /// Failures of a bundle as data.
-pub fn errors_as_data(errors: &[BundleError]) -> serde_json::Value {
+pub fn errors_to_json(errors: &[BundleError]) -> serde_json::Value {
     let data: Vec<serde_json::Value> = errors
         .iter()
         .map(|e| serde_json::json!({ "at": e.at, "wrong": e.wrong, "advice": e.advice }))

@@ -18,24 +18,24 @@ use crate::records::problem::{Excerpt, Problem};
 /// Of problems that say the same of one column, how many are shown in full.
 const SHOWN: usize = 3;
 
-/// How many entries a list for a person has at most: more than anybody mends before reading again.
+/// The most entries in a list for a person: more than anyone fixes before checking again.
 const MOST: usize = 200;
 
-/// Of lines that say the same, how many stretches are told.
+/// Of lines that say the same, how many stretches are named.
 const STRETCHES: usize = 20;
 
 /// What is wrong, by file. Of very many problems the first of every file and the first of every sort are among
 /// those that are shown, and the rest is counted.
-pub fn told(problems: &[Problem]) -> Page {
+pub fn render(problems: &[Problem]) -> Page {
     let entries = entries(problems);
-    let chosen = chosen(&entries);
+    let chosen = choose(&entries);
     let mut out = Page::new();
-    for of_file in entries.chunk_by(|a, b| a.stands() == b.stands()) {
+    for of_file in entries.chunk_by(|a, b| a.file() == b.file()) {
         let Some(first) = of_file.first() else { continue };
         let shown: Vec<&Entry<'_>> =
             of_file.iter().filter(|entry| chosen.contains(&entry.number)).collect();
-        out.heading(&first.stands());
-        shown.iter().for_each(|entry| out.append(entry.told()));
+        out.heading(&first.file());
+        shown.iter().for_each(|entry| out.append(entry.render()));
         let problems = |entries: &mut dyn Iterator<Item = &Entry<'_>>| {
             entries.map(Entry::problems).sum::<usize>()
         };
@@ -43,7 +43,7 @@ pub fn told(problems: &[Problem]) -> Page {
         if hidden > 0 {
             out.push_str(&format!(
                 "{}\n",
-                wrapped(&format!("and {hidden} more in {}", first.stands()), 2)
+                wrapped(&format!("and {hidden} more in {}", first.file()), 2)
             ));
         }
     }
@@ -61,11 +61,11 @@ pub fn told(problems: &[Problem]) -> Page {
     out
 }
 
-/// What is said where not all is shown.
+/// What is printed where not all is shown.
 const CUT: &str = "Not every problem is shown here, but some of each file that has any. The same command with --json \
                    prints all of them.";
 
-/// What is told in one go: a problem, or the rest of many that say the same of one column.
+/// An entry of the list: a problem, or the rest of many that say the same of one column.
 struct Entry<'a> {
     /// Its number among the entries.
     number: usize,
@@ -75,14 +75,14 @@ struct Entry<'a> {
 }
 
 impl Entry<'_> {
-    fn stands(&self) -> Cow<'_, str> {
+    fn file(&self) -> Cow<'_, str> {
         self.problem.place.sheet_or_file()
     }
 
-    fn told(&self) -> Page {
+    fn render(&self) -> Page {
         match &self.rest {
-            None => one(self.problem),
-            Some(lines) => Page::of(more(self.problem, lines)),
+            None => render_problem(self.problem),
+            Some(lines) => Page::from_text(render_rest(self.problem, lines)),
         }
     }
 
@@ -98,10 +98,10 @@ fn entries(problems: &[Problem]) -> Vec<Entry<'_>> {
         let row = problem.place.row.or(problem.place.line);
         alike.entry(sort(problem)).or_default().push(row.unwrap_or_default());
     }
-    let mut told: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
+    let mut counted: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
     let mut entries: Vec<Entry<'_>> = Vec::new();
     for problem in problems {
-        let before = told.entry(sort(problem)).or_default();
+        let before = counted.entry(sort(problem)).or_default();
         let number = entries.len();
         if *before < SHOWN || problem.place.column.is_none() {
             entries.push(Entry { number, problem, rest: None });
@@ -117,7 +117,7 @@ fn entries(problems: &[Problem]) -> Vec<Entry<'_>> {
 
 /// The numbers of those that are shown: the first of every file, then the first of every sort, then the others
 /// in their order, as far as there is room.
-fn chosen(entries: &[Entry<'_>]) -> BTreeSet<usize> {
+fn choose(entries: &[Entry<'_>]) -> BTreeSet<usize> {
     let (mut files, mut sorts) = (BTreeSet::new(), BTreeSet::new());
     let (mut first, mut second, mut rest) = (Vec::new(), Vec::new(), Vec::new());
     for entry in entries {
@@ -140,23 +140,23 @@ fn sort(problem: &Problem) -> Sort<'_> {
     (&place.file, place.column, &place.name, wrong)
 }
 
-fn one(problem: &Problem) -> Page {
+fn render_problem(problem: &Problem) -> Page {
     let mut out = Page::new();
     let text = problem.to_string();
     let mut lines = text.lines();
     let _ = writeln!(out, "{}", wrapped(lines.next().unwrap_or_default(), 2));
     if let Some(excerpt) = &problem.shown {
-        out.append(shown(excerpt, width()));
+        out.append(render_excerpt(excerpt, width()));
     }
     for line in lines {
         let _ = writeln!(out, "{}", wrapped(line.trim_start(), 6));
     }
-    out.push_str(&following(problem));
+    out.push_str(&describe_following(problem));
     out
 }
 
 /// How many problems follow from one, and where they stand.
-fn following(problem: &Problem) -> String {
+fn describe_following(problem: &Problem) -> String {
     if problem.follows.is_empty() {
         return String::new();
     }
@@ -175,7 +175,7 @@ fn following(problem: &Problem) -> String {
 }
 
 /// The rest of many that say the same of one column: their lines.
-fn more(one: &Problem, lines: &[u32]) -> String {
+fn render_rest(one: &Problem, lines: &[u32]) -> String {
     let column = match &*one.place.name {
         "" => one.place.sheet_or_file(),
         name => name.into(),
@@ -209,7 +209,7 @@ fn stretches(lines: &[u32]) -> String {
 
 /// A line of a file with its number, and signs below the part that is meant; of a long line the stretch
 /// about it.
-fn shown(excerpt: &Excerpt, width: usize) -> Page {
+fn render_excerpt(excerpt: &Excerpt, width: usize) -> Page {
     let number = format!("{:>6} | ", excerpt.line);
     let room = width.saturating_sub(number.len()).max(20);
     let cells: Vec<&str> = excerpt.text.graphemes(true).collect();
@@ -232,13 +232,13 @@ fn shown(excerpt: &Excerpt, width: usize) -> Page {
     let ellipsis = |there: bool| if there { "\u{2026}" } else { "" };
     let text: String = cells[from..to].iter().map(|cell| shown_in_line(cell)).collect();
     let text = format!("{}{text}{}", ellipsis(from > 0), ellipsis(to < cells.len()));
-    let mut out = Page::of(format_args!("{number}{}\n", text.trim_end()));
+    let mut out = Page::from_text(format_args!("{number}{}\n", text.trim_end()));
     if let Some(marked) = marked {
         let (start, end) = (marked.start.clamp(from, to), marked.end.clamp(from, to));
         let before = " ".repeat(wide(from..start) + from.min(1));
         let signs = "^".repeat(wide(start..end).max(1));
         let _ = write!(out, "{:>6} | {before}", "");
-        out.bad(&signs);
+        out.red(&signs);
         out.push_str("\n");
     }
     out
@@ -258,7 +258,7 @@ fn in_graphemes(cells: &[&str], marked: &Range<usize>) -> Range<usize> {
 
 /// A problem as data.
 #[derive(Debug, Serialize)]
-struct Written<'a> {
+struct ProblemWritten<'a> {
     file: &'a str,
     line: Option<u32>,
     column: Option<u32>,
@@ -267,45 +267,47 @@ struct Written<'a> {
     wrong: &'a str,
     expected: &'a str,
     advice: &'a str,
-    shown: Option<Shown<'a>>,
+    shown: Option<ExcerptWritten<'a>>,
     /// Where the problem stands from which this one follows.
-    cause: Option<At<'a>>,
+    cause: Option<PlaceWritten<'a>>,
 }
 
 /// A place as data.
 #[derive(Debug, Serialize)]
-struct At<'a> {
+struct PlaceWritten<'a> {
     file: &'a str,
     line: Option<u32>,
     column: Option<u32>,
     name: &'a str,
 }
 
-impl<'a> At<'a> {
-    fn of(place: &'a Place) -> Self {
+impl<'a> PlaceWritten<'a> {
+    fn new(place: &'a Place) -> Self {
         Self { file: &place.file, line: place.line, column: place.column, name: &place.name }
     }
 }
 
 /// The line on which it stands; the part that is meant in characters from 0, without the last.
 #[derive(Debug, Serialize)]
-struct Shown<'a> {
+struct ExcerptWritten<'a> {
     line: u32,
     text: &'a str,
     marked: Option<[usize; 2]>,
 }
 
 /// Problems as data, each followed by those that follow from it.
-pub fn as_data(problems: &[Problem]) -> serde_json::Value {
-    fn with_following(problem: &Problem) -> impl Iterator<Item = (&Problem, Option<At<'_>>)> {
-        let cause = || Some(At::of(&problem.place));
+pub fn to_json(problems: &[Problem]) -> serde_json::Value {
+    fn with_following(
+        problem: &Problem,
+    ) -> impl Iterator<Item = (&Problem, Option<PlaceWritten<'_>>)> {
+        let cause = || Some(PlaceWritten::new(&problem.place));
         let follows = problem.follows.iter().map(move |follows| (follows, cause()));
         std::iter::once((problem, None)).chain(follows)
     }
-    let data: Vec<Written<'_>> = problems
+    let data: Vec<ProblemWritten<'_>> = problems
         .iter()
         .flat_map(with_following)
-        .map(|(problem, cause)| Written {
+        .map(|(problem, cause)| ProblemWritten {
             file: &problem.place.file,
             line: problem.place.line,
             column: problem.place.column,
@@ -314,7 +316,7 @@ pub fn as_data(problems: &[Problem]) -> serde_json::Value {
             wrong: &problem.wrong,
             expected: &problem.expected,
             advice: &problem.advice,
-            shown: problem.shown.as_ref().map(|shown| Shown {
+            shown: problem.shown.as_ref().map(|shown| ExcerptWritten {
                 line: shown.line,
                 text: &shown.text,
                 marked: shown.marked.as_ref().map(|marked| [marked.start, marked.end]),
@@ -331,7 +333,8 @@ mod tests {
 
     fn lines(text: &str, marked: Option<Range<usize>>, width: usize) -> Vec<String> {
         let excerpt = Excerpt { line: 12, text: text.to_string(), marked };
-        let plain = anstream::adapter::strip_str(shown(&excerpt, width).as_ansi()).to_string();
+        let plain =
+            anstream::adapter::strip_str(render_excerpt(&excerpt, width).as_ansi()).to_string();
         plain.lines().map(String::from).collect()
     }
 
@@ -373,24 +376,27 @@ mod tests {
     }
 
     fn text(problems: &[Problem]) -> String {
-        anstream::adapter::strip_str(told(problems).as_ansi()).to_string()
+        anstream::adapter::strip_str(render(problems).as_ansi()).to_string()
     }
 
     #[test]
     fn of_very_many_problems_the_first_of_every_file_and_sort_are_shown_and_the_rest_is_counted() {
-        // Each column is a sort of its own, so that none is told by the lines of the rest.
+        // Each column is a sort of its own, so that none is reported by the lines of the rest.
         let mut problems: Vec<Problem> =
             (1..=5000).map(|n| problem("a.csv", 1, n, "is not known")).collect();
         problems.push(problem("a.csv", 2, 1, "is another thing"));
         problems.push(problem("b.csv", 9, 1, "is empty"));
-        let said = text(&problems);
-        assert!(said.lines().count() < 2 * MOST, "{}", said.lines().count());
+        let printed = text(&problems);
+        assert!(printed.lines().count() < 2 * MOST, "{}", printed.lines().count());
         for shown in ["a.csv:1:1 ", "a.csv:2:1 (c): is another thing", "b.csv:9:1 (c): is empty"] {
-            assert!(said.contains(shown), "{shown}");
+            assert!(printed.contains(shown), "{shown}");
         }
         // 198 of one sort are shown beside the two others.
-        assert!(said.contains("and 4802 more in a.csv"), "{said}");
-        assert!(said.contains("5002 problems to fix") && said.contains("--json"), "{said}");
+        assert!(printed.contains("and 4802 more in a.csv"), "{printed}");
+        assert!(
+            printed.contains("5002 problems to fix") && printed.contains("--json"),
+            "{printed}"
+        );
         let few = text(&problems[..150]);
         assert!(!few.contains("more in") && !few.contains("--json"), "{few}");
     }
@@ -399,11 +405,11 @@ mod tests {
     fn lines_of_the_rest_are_told_as_stretches_and_not_without_end() {
         let problems: Vec<Problem> =
             (1..=5000).map(|n| problem("a.csv", 2 * n, 1, "is empty")).collect();
-        let said = text(&problems);
-        assert!(said.len() < 2000, "{}", said.len());
-        let squeezed = said.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(squeezed.contains("4997 more in c: is empty, lines 8, 10,"), "{said}");
-        assert!(squeezed.contains("and 4977 more stretches up to 10000"), "{said}");
+        let printed = text(&problems);
+        assert!(printed.len() < 2000, "{}", printed.len());
+        let squeezed = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(squeezed.contains("4997 more in c: is empty, lines 8, 10,"), "{printed}");
+        assert!(squeezed.contains("and 4977 more stretches up to 10000"), "{printed}");
     }
 
     #[test]

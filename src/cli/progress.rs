@@ -5,37 +5,37 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-/// From so many files on it is told that they are looked through.
+/// From this many files on, the count is shown.
 const MANY: u64 = 5_000;
 
-/// A count of files that are looked through.
-pub struct Looking {
+/// A count of the files looked through so far.
+pub struct FileCount {
     bar: ProgressBar,
-    /// Whether there is somebody to tell.
-    told: bool,
+    /// Whether it may be shown: there is a terminal, and no JSON was asked for.
+    may_show: bool,
 }
 
-impl Looking {
-    /// A count that shows itself once there are many; never where there is no terminal, or with `--json`.
+impl FileCount {
+    /// A count that appears once there are many files; never without a terminal, or with `--json`.
     pub fn new(quiet: bool) -> Self {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         if let Ok(style) = ProgressStyle::with_template("looking through files: {pos}") {
             bar.set_style(style);
         }
-        Self { bar, told: !quiet && std::io::stderr().is_terminal() }
+        Self { bar, may_show: !quiet && std::io::stderr().is_terminal() }
     }
 
-    /// One more was seen.
-    pub fn seen(&self) {
+    /// Counts one more.
+    pub fn add_one(&self) {
         self.bar.inc(1);
-        if self.told && self.bar.position() == MANY {
+        if self.may_show && self.bar.position() == MANY {
             self.bar.set_draw_target(ProgressDrawTarget::stderr());
             self.bar.tick();
         }
     }
 
-    /// Takes it away.
-    pub fn done(self) {
+    /// Takes the count off the screen.
+    pub fn clear(self) {
         self.bar.finish_and_clear();
     }
 }
@@ -47,7 +47,7 @@ const SHORT: u64 = 64 * 1024 * 1024;
 pub struct Progress(ProgressBar);
 
 impl Progress {
-    /// A bar that shows `doing`; hidden where there is no terminal, for short work, and with `--json`.
+    /// A bar headed `doing`; hidden without a terminal, for short work, and with `--json`.
     pub fn new(doing: &'static str, total: u64, quiet: bool) -> Self {
         let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::stderr());
         if quiet || total < SHORT || !std::io::stderr().is_terminal() {
@@ -63,13 +63,13 @@ impl Progress {
         Self(bar)
     }
 
-    /// So many more bytes are done.
+    /// Counts so many more bytes.
     pub fn advance(&self, bytes: u64) {
         self.0.inc(bytes);
     }
 
-    /// Takes the bar away.
-    pub fn done(self) {
+    /// Takes the bar off the screen.
+    pub fn clear(self) {
         self.0.finish_and_clear();
     }
 }

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::page::Page;
-use super::progress::Looking;
+use super::progress::FileCount;
 use super::{print, problems, say};
 use crate::bundle::layout;
 use crate::bundle::open::is_zip;
@@ -16,15 +16,15 @@ use crate::records::{self, Project, excerpt};
 
 /// Where the list of what is wrong goes: it is what `check` was asked for, and a failure of every other command.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Told {
+pub enum Stream {
     /// On standard output.
     Out,
     /// On the error stream.
-    Aside,
+    Err,
 }
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
-pub fn examined(root: &Path, json: bool, told: Told) -> Option<(Folder, Examined)> {
+pub fn examine(root: &Path, json: bool, stream: Stream) -> Option<(Folder, Examined)> {
     let examined = |(folder, project): (Folder, Project)| {
         let examined = findings::examine(project).map_err(|mut problems| {
             excerpt::show(&mut problems, |path| folder.read(path).ok());
@@ -32,24 +32,24 @@ pub fn examined(root: &Path, json: bool, told: Told) -> Option<(Folder, Examined
         })?;
         Ok((folder, examined))
     };
-    let (folder, examined) = or_told(recorded(root, json).and_then(examined), json, told)?;
+    let (folder, examined) = or_print(read_folder(root, json).and_then(examined), json, stream)?;
     warn(&examined.project.warnings);
     Some((folder, examined))
 }
 
 /// Reads a project; otherwise says everything that is wrong.
 pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
-    or_told(recorded(root, json), json, Told::Aside)
+    or_print(read_folder(root, json), json, Stream::Err)
 }
 
-fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T> {
+fn or_print<T>(read: Result<T, Vec<Problem>>, json: bool, stream: Stream) -> Option<T> {
     match read {
         Ok(found) => Some(found),
         Err(problems) => {
-            match told {
-                _ if json => say::json(&problems::as_data(&problems)),
-                Told::Out => say::told(&problems::told(&problems)),
-                Told::Aside => say::aside(&problems::told(&problems)),
+            match stream {
+                _ if json => say::print_json(&problems::to_json(&problems)),
+                Stream::Out => say::print(&problems::render(&problems)),
+                Stream::Err => say::eprint(&problems::render(&problems)),
             }
             None
         }
@@ -60,25 +60,25 @@ fn or_told<T>(read: Result<T, Vec<Problem>>, json: bool, told: Told) -> Option<T
 pub fn warn(warnings: &[Problem]) {
     for warning in warnings {
         let note = print::wrapped(&format!("Note: {warning}"), 0);
-        say::aside(&Page::of(format_args!("{note}\n")));
+        say::eprint(&Page::from_text(format_args!("{note}\n")));
     }
 }
 
-fn recorded(root: &Path, quiet: bool) -> Result<(Folder, Project), Vec<Problem>> {
-    if let Some(problem) = no_project(root) {
+fn read_folder(root: &Path, quiet: bool) -> Result<(Folder, Project), Vec<Problem>> {
+    if let Some(problem) = refuse(root) {
         return Err(vec![problem]);
     }
     let mut problems = Problems::default();
-    let looking = Looking::new(quiet);
-    let folder = Folder::open_telling(root, &mut problems, &|| looking.seen());
-    looking.done();
+    let count = FileCount::new(quiet);
+    let folder = Folder::open_telling(root, &mut problems, &|| count.add_one());
+    count.clear();
     let project = records::read(&folder, problems)?;
     Ok((folder, project))
 }
 
 /// What is wrong with a path that can't be a project's folder: a file, a bundle, a folder inside a project
 /// or one that holds projects. Of these nothing is read, so that no file in them is called a wrong one.
-fn no_project(root: &Path) -> Option<Problem> {
+fn refuse(root: &Path) -> Option<Problem> {
     let at = |wrong: &str, advice: String| {
         let place = Place::file(&root.display().to_string());
         let problem = Problem::new(place, wrong).expected("the folder of a project");
@@ -114,7 +114,7 @@ fn no_project(root: &Path) -> Option<Problem> {
     match inside.len().saturating_sub(names.len()) {
         _ if names.is_empty() => None,
         0 => at(
-            "holds no docking.toml, and folders in it do",
+            "holds no docking.toml, but folders in it do",
             format!("name one of them: {}", names.join(", ")),
         ),
         more => at(

@@ -5,11 +5,11 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::program::PROGRAM;
 use super::say;
 use super::source::{self, Source};
 use super::status::Status;
 use super::terminal::Terminal;
+use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::findings::shifts::answer::Answer;
 use crate::findings::shifts::{Earlier, Query, Refusal, answer};
@@ -25,8 +25,8 @@ pub struct Shifts {
     /// The project's folder, or a bundle: its zip, or the folder that it was unpacked to
     #[arg(value_name = "PROJECT-OR-BUNDLE")]
     at: PathBuf,
-    /// An earlier docking, project or bundle: where to land so that what it left under blocks is reached;
-    /// may be given again
+    /// An earlier docking, a project or a bundle: also say where to land so that what it left under blocks is
+    /// reached; can be given more than once
     #[arg(long, value_name = "PROJECT-OR-BUNDLE")]
     past: Vec<PathBuf>,
     /// The position before the shift; by default the first
@@ -36,14 +36,14 @@ pub struct Shifts {
     #[arg(long, value_name = "POSITION")]
     after: Option<String>,
     /// How far to look either way, with its unit: 2.1m, 2100mm, 7ft; by default one and a half times the
-    /// distance of keel blocks fore and aft, and the widest cap athwart
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    /// spacing of the keel blocks fore and aft, and the width of the widest cap athwart
+    #[arg(long, value_name = "LENGTH", value_parser = parse_length)]
     reach: Option<f64>,
     /// Blocks to leave out after the shift
     #[arg(long, value_name = "BLOCK,..", value_delimiter = ',')]
     leave_out: Vec<String>,
-    /// Study blocks that were found elsewhere than planned where they were found; by default they stand after
-    /// the shift where they were planned
+    /// Study blocks that were found elsewhere than planned where they were found; by default they are taken
+    /// where they were planned
     #[arg(long)]
     as_found: bool,
     /// Print the answer as JSON
@@ -52,7 +52,7 @@ pub struct Shifts {
 }
 
 /// A length with its unit, in m; more than 0.
-fn length(text: &str) -> Result<f64, String> {
+fn parse_length(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let at = text.find(|c: char| c.is_alphabetic()).unwrap_or(text.len());
     let (number, suffix) = (text[..at].trim(), &text[at..]);
@@ -60,7 +60,7 @@ fn length(text: &str) -> Result<f64, String> {
     let unit = Quantity::Length
         .unit(suffix)
         .ok_or_else(|| format!("a length ends in its unit, {accepted}: 2.1m"))?;
-    let written: f64 = number.parse().map_err(|_| format!("{number:?} is no number"))?;
+    let written: f64 = number.parse().map_err(|_| format!("{number:?} is not a number"))?;
     let kept = unit.to_kept(written);
     if kept > 0.0 && kept <= 1000.0 {
         Ok(kept)
@@ -71,7 +71,7 @@ fn length(text: &str) -> Result<f64, String> {
 
 /// What `--json` prints.
 #[derive(Debug, Serialize)]
-struct Written<'a> {
+struct AnswerWritten<'a> {
     /// The version of this form, 2.
     format: u32,
     /// Program and version that wrote it.
@@ -87,9 +87,9 @@ struct Written<'a> {
 
 /// Runs it.
 pub fn run(args: &Shifts) -> Status {
-    let now = source::examined(&args.at, args.json);
+    let now = source::examine(&args.at, args.json);
     let past: Vec<Option<Source>> =
-        args.past.iter().map(|at| source::examined(at, args.json)).collect();
+        args.past.iter().map(|at| source::examine(at, args.json)).collect();
     let (Some(now), Some(past)) = (now, past.into_iter().collect::<Option<Vec<Source>>>()) else {
         return Status::NotDone;
     };
@@ -110,18 +110,19 @@ pub fn run(args: &Shifts) -> Status {
         Err(refusals) => {
             let error =
                 |refusal: &Refusal| BundleError::new(&args.at, &refusal.wrong, &refusal.advice);
-            return say::failed(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
+            return say::print_errors(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
         }
     };
     let whole = !now.is_damaged() && !past.iter().any(Source::is_damaged);
     if args.json {
         let docking = &now.name;
-        let written = Written { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
-        say::json(&written);
+        let written =
+            AnswerWritten { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
+        say::print_json(&written);
     } else {
         let title = format!("{} in {}", found.ship, found.dock).into();
         let section = Section { title, ..pages::shifts::section(&found, []) };
-        say::told(&Terminal::new(project.docking.units).section(&section));
+        say::print(&Terminal::new(project.docking.units).section(&section));
     }
     if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
 }
@@ -132,11 +133,14 @@ mod tests {
 
     #[test]
     fn a_reach_carries_its_unit() {
-        assert_eq!(length("2.1m"), Ok(2.1));
-        assert_eq!(length("2100 mm"), Ok(2.1));
-        assert_eq!(length("7ft").map(|m| crate::units::fixed(m, 4)), Ok("2.1336".to_string()));
+        assert_eq!(parse_length("2.1m"), Ok(2.1));
+        assert_eq!(parse_length("2100 mm"), Ok(2.1));
+        assert_eq!(
+            parse_length("7ft").map(|m| crate::units::fixed(m, 4)),
+            Ok("2.1336".to_string())
+        );
         for wrong in ["2.1", "m", "-1m", "0m", "2.1kg", "nanm", "infm", "5e9m", "2,1m"] {
-            assert!(length(wrong).is_err(), "{wrong}");
+            assert!(parse_length(wrong).is_err(), "{wrong}");
         }
     }
 }

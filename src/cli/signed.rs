@@ -11,25 +11,25 @@ use crate::bundle::open::Bundle;
 use crate::bundle::signature::{self, Signed};
 use crate::bundle::signers::{Asked, Moment, Signers};
 
-/// What `verify` is told of signatures.
+/// What `verify` takes about signatures.
 #[derive(Debug, Args)]
 pub struct Signing {
     /// A signature over tagmanifest-sha256.txt; by default NAME-seal.sig beside a zip, if it is there
     #[arg(long, value_name = "FILE")]
     pub signature: Option<PathBuf>,
-    /// Public keys whose signatures are taken: lines as OpenSSH's allowed_signers has them
+    /// Public keys whose signatures are accepted, in the format of OpenSSH's allowed_signers
     #[arg(long, value_name = "FILE")]
     signers: Option<PathBuf>,
-    /// Who must have signed, as a line of --signers names them; by default anybody named there
+    /// Who must have signed, as a line of --signers names them; by default anyone named there
     #[arg(long, value_name = "WHO", requires = "signers")]
     by: Option<String>,
-    /// The time in UTC at which the key must have been valid, YYYY-MM-DD or as OpenSSH writes it; without it dates
-    /// of a key are told and not judged
-    #[arg(long, value_name = "TIME", requires = "signers", value_parser = time)]
+    /// The time in UTC at which the key must have been valid, YYYY-MM-DD or as OpenSSH writes it; without it a
+    /// key's dates are reported but not judged
+    #[arg(long, value_name = "TIME", requires = "signers", value_parser = parse_time)]
     at: Option<Moment>,
 }
 
-fn time(text: &str) -> Result<Moment, String> {
+fn parse_time(text: &str) -> Result<Moment, String> {
     let wanted = "a time is YYYY-MM-DD, YYYYMMDD or YYYYMMDDHHMM[SS], in UTC and after 1970-01-01";
     Moment::given(text).ok_or_else(|| wanted.to_string())
 }
@@ -71,8 +71,7 @@ pub fn read(bundle: &Bundle, signing: &Signing) -> Option<Signed> {
     Some(signature::check(&text, &tag_manifest, signers))
 }
 
-/// In words, for the terminal.
-pub fn told(signed: Option<&Signed>) -> Page {
+pub fn render(signed: Option<&Signed>) -> Page {
     let mut out = Page::new();
     let Some(signed) = signed else { return out };
     let (well, word, text) = match signed {
@@ -83,8 +82,7 @@ pub fn told(signed: Option<&Signed>) -> Page {
             true,
             "signed",
             format!(
-                "by the key {fingerprint}; whose that is you must know, or name the signers with \
-                 --signers"
+                "by the key {fingerprint}; check whose key that is, or name the signers you trust with --signers"
             ),
         ),
         Signed::NotBySigner { fingerprint, .. } => (
@@ -103,30 +101,29 @@ pub fn told(signed: Option<&Signed>) -> Page {
         Signed::Unchecked(why) => (false, "signature", why.clone()),
     };
     if well {
-        out.well(word, &text)
+        out.pass(word, &text)
     } else {
-        out.ill(word, &text)
+        out.fail(word, &text)
     }
-    for sentence in why(signed) {
+    for sentence in reasons(signed) {
         out.push_str(&format!("{}\n", print::wrapped(&format!("signers: {sentence}"), 14)));
     }
     if matches!(signed, Signed::Undated { .. }) {
-        let advice = "give the time that it must have been valid at with --at, in UTC";
+        let advice = "give the time at which it must have been valid with --at, in UTC";
         out.push_str(&format!("{}\n", print::wrapped(advice, 14)));
     }
     out
 }
 
 /// What the list of signers says of a key that it does not take.
-fn why(signed: &Signed) -> &[String] {
+fn reasons(signed: &Signed) -> &[String] {
     match signed {
         Signed::NotBySigner { why, .. } | Signed::Undated { why, .. } => why,
         _ => &[],
     }
 }
 
-/// As data.
-pub fn as_data(signed: Option<&Signed>) -> serde_json::Value {
+pub fn to_json(signed: Option<&Signed>) -> serde_json::Value {
     match signed {
         None => serde_json::Value::Null,
         Some(Signed::ByKnown { signer, fingerprint }) => serde_json::json!({

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::page::Page;
 use super::progress::Progress;
-use super::project::{self, Told};
+use super::project::{self, Stream};
 use super::{print, problems, say};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
@@ -37,26 +37,27 @@ impl Source {
     }
 }
 
-/// Reads and examines the project in a folder, or the one in a bundle. Damage to a bundle is told on the
-/// error stream, and its records are read for all that; what can't be read is told, and gives `None`.
-pub fn examined(at: &Path, json: bool) -> Option<Source> {
+/// Reads and examines the project in a folder, or the one in a bundle. Damage to a bundle is reported
+/// on the error stream, and its records are read all the same; where they can't be, the reasons are printed, and the
+/// answer is `None`.
+pub fn examine(at: &Path, json: bool) -> Option<Source> {
     if !is_bundle(at) {
-        let (_, examined) = project::examined(at, json, Told::Aside)?;
-        return Some(Source { name: name(&examined, at), examined, bundle: None });
+        let (_, examined) = project::examine(at, json, Stream::Err)?;
+        return Some(Source { name: name_of(&examined, at), examined, bundle: None });
     }
-    let (bundle, fixity) = match opened(at, json) {
-        Ok(opened) => opened,
+    let (bundle, fixity) = match open(at, json) {
+        Ok(both) => both,
         Err(error) => {
-            say::failed(&[error], json);
+            say::print_errors(&[error], json);
             return None;
         }
     };
     if let Some(error) = fixity.unchecked_error(at) {
-        say::failed(&[error], json);
+        say::print_errors(&[error], json);
         return None;
     }
     if !fixity.is_whole() {
-        say::aside(&Page::of(damage(at, &fixity)));
+        say::eprint(&Page::from_text(describe_damage(at, &fixity)));
     }
     let kept = Kept::new(&bundle);
     let read = records::read(&kept, Problems::default()).and_then(|project| {
@@ -66,19 +67,21 @@ pub fn examined(at: &Path, json: bool) -> Option<Source> {
         })
     });
     if let Err(error) = bundle.refuse_changed() {
-        say::failed(&[error], json);
+        say::print_errors(&[error], json);
         return None;
     }
     match read {
-        Ok(examined) => Some(Source { name: name(&examined, at), examined, bundle: Some(fixity) }),
+        Ok(examined) => {
+            Some(Source { name: name_of(&examined, at), examined, bundle: Some(fixity) })
+        }
         Err(problems) => {
             if json {
-                say::json(&problems::as_data(&problems));
+                say::print_json(&problems::to_json(&problems));
             } else {
-                let mut page = Page::of(at.display());
+                let mut page = Page::from_text(at.display());
                 page.push_str(": the records in it can't be read\n");
-                page.append(problems::told(&problems));
-                say::aside(&page);
+                page.append(problems::render(&problems));
+                say::eprint(&page);
             }
             None
         }
@@ -93,28 +96,27 @@ fn is_bundle(at: &Path) -> bool {
     !at.is_dir() || (!holds(docking::SPEC.path) && bag())
 }
 
-fn opened(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
+fn open(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
     let bundle = Bundle::open(at)?;
     version::refuse_others(&bundle)?;
     others::refuse(&bundle)?;
     let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
     let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
-    progress.done();
+    progress.clear();
     Ok((bundle, fixity?))
 }
 
-fn damage(at: &Path, fixity: &Fixity) -> String {
+fn describe_damage(at: &Path, fixity: &Fixity) -> String {
     let mut out = format!("{}: the bundle is damaged\n", at.display());
     for trouble in fixity.troubles() {
         out.push_str(&format!("{}\n", print::wrapped(&trouble, 4)));
     }
-    let advice = "do: what follows is read from it all the same; see lastdock verify, and mend it first \
-                  with lastdock mend if that can be done";
+    let advice = "do: what follows is read from it all the same; see lastdock verify, and if possible mend it first with lastdock mend";
     out.push_str(&format!("{}\n", print::wrapped(advice, 4)));
     out
 }
 
-fn name(examined: &Examined, at: &Path) -> String {
+fn name_of(examined: &Examined, at: &Path) -> String {
     let full = at.canonicalize().unwrap_or_else(|_| at.to_path_buf());
     let own = if full.is_dir() { full.file_name() } else { full.file_stem() };
     match &examined.project.docking.closeout {

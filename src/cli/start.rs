@@ -6,11 +6,11 @@ use clap::Args;
 
 use super::page::Page;
 use super::print;
-use super::program::PROGRAM;
 use super::progress::Progress;
 use super::say;
 use super::status::Status;
 use super::terminal::Terminal;
+use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
@@ -26,17 +26,17 @@ use crate::text::System;
 /// What `start` takes.
 #[derive(Debug, Args)]
 pub struct Start {
-    /// The new project's folder, which is not there yet
+    /// The new project's folder, which must not exist yet
     #[arg(value_name = "NEW-FOLDER")]
     folder: PathBuf,
-    /// The bundle of the docking before, a zip or the folder it was unpacked to: what still holds is
-    /// carried forward, and its records are kept as history
+    /// The previous docking's bundle, a zip or the folder it was unpacked to: what still holds is carried
+    /// forward, and its records are kept as history
     #[arg(long, value_name = "BUNDLE")]
     from: Option<PathBuf>,
     /// Put the tables into one workbook, project.xlsx, instead of CSV files
     #[arg(long)]
     workbook: bool,
-    /// Start from a bundle that is damaged, too; the new folder says so
+    /// Start even from a damaged bundle; the new folder says so
     #[arg(long, requires = "from")]
     accept_damaged: bool,
     /// Print what was written as JSON
@@ -46,30 +46,30 @@ pub struct Start {
 
 /// Runs it.
 pub fn run(args: &Start) -> Status {
-    match started(args) {
+    match write_project(args) {
         Ok((before, written)) => {
             if args.json {
-                say::json(&as_data(&args.folder, before.as_ref(), &written));
+                say::print_json(&to_json(&args.folder, before.as_ref(), &written));
             } else {
-                say::told(&told(&args.folder, before.as_ref(), &written));
+                say::print(&render(&args.folder, before.as_ref(), &written));
             }
             let damaged = before.is_some_and(|before| !before.damage.is_empty());
             if damaged { Status::Troubled } else { Status::Well }
         }
-        Err(errors) => say::failed(&errors, args.json),
+        Err(errors) => say::print_errors(&errors, args.json),
     }
 }
 
-fn started(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> {
+fn write_project(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleError>> {
     let one = |error| vec![error];
     // The place first, since a bundle may take minutes to be verified.
     let place = Place::new(&args.folder).map_err(one)?;
-    let before = args.from.as_deref().map(|from| before(from, &place, args)).transpose()?;
+    let before = args.from.as_deref().map(|from| read_before(from, &place, args)).transpose()?;
     let written = start(&place, before.as_ref(), args.workbook, PROGRAM).map_err(one)?;
     Ok((before, written))
 }
 
-fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<BundleError>> {
+fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<BundleError>> {
     if from.is_dir() && place.is_inside(from) {
         let wrong = "lies inside the bundle, which would then no longer be whole";
         return Err(vec![BundleError::new(&args.folder, wrong, "name a folder outside it")]);
@@ -81,22 +81,22 @@ fn before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<Bundle
     let progress = Progress::new("verifying", total, args.json);
     let before =
         Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.advance(bytes));
-    progress.done();
+    progress.clear();
     before
 }
 
-fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
+fn render(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
     let folder = folder.display();
     let mut out = Page::new();
     out.heading(&folder.to_string());
-    let say = |out: &mut Page, text: &str, indent: usize| {
+    let push = |out: &mut Page, text: &str, indent: usize| {
         out.push_str(&format!("{}\n", print::wrapped(text, indent)));
     };
     match before {
-        None => say(&mut out, &format!("a blank project, {} files", written.files), 2),
+        None => push(&mut out, &format!("a blank project, {} files", written.files), 2),
         Some(before) => {
             let ship = &before.project.docking.ship.name;
-            say(
+            push(
                 &mut out,
                 &format!("{ship}, carried forward from {}; {} files", before.name, written.files),
                 2,
@@ -109,31 +109,31 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
                 [Column::name("File"), Column::figure("Carried forward"), Column::name("")];
             out.append(Terminal::new(System::Si).table(&Table::new(columns).rows(rows)));
             for name in &written.left_out {
-                say(&mut out, &format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
+                push(&mut out, &format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
             }
             if before.damage.is_empty() {
-                say(&mut out, "the bundle was whole, and its findings follow from its records", 2);
+                push(&mut out, "the bundle was whole, and its findings follow from its records", 2);
                 if before.computed_otherwise > 0 {
                     let text = format!(
-                        "{} of them are computed otherwise by this version: verify says by which rule",
+                        "{} of them are computed differently by this version: verify says by which rule",
                         before.computed_otherwise
                     );
-                    say(&mut out, &text, 2);
+                    push(&mut out, &text, 2);
                 }
             } else {
-                say(&mut out, "damaged: the bundle was taken as it is, and README.txt says so:", 2);
-                before.damage.iter().for_each(|trouble| say(&mut out, trouble, 6));
+                push(&mut out, "damaged: the bundle was used as it is, and README.txt says so:", 2);
+                before.damage.iter().for_each(|trouble| push(&mut out, trouble, 6));
             }
             if before.unanswered > 0 {
                 let text = format!(
                     "{} of its findings differ or are beyond a limit, unanswered: see its report",
                     before.unanswered
                 );
-                say(&mut out, &text, 2);
+                push(&mut out, &text, 2);
             }
             if let Some(seal) = &before.fixity.seal {
-                say(&mut out, "its seal, to be compared with the one kept on paper:", 2);
-                say(&mut out, &in_fours(seal), 6);
+                push(&mut out, "its seal, to be compared with the one kept on paper:", 2);
+                push(&mut out, &in_fours(seal), 6);
             }
         }
     }
@@ -147,13 +147,13 @@ fn told(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
              note_carried, beginning with the dock in docking.toml. Then, and as often as you like:"
         }
     };
-    say(&mut out, "forms/ holds sheets to print and fill in by hand at the dock", 2);
+    push(&mut out, "forms/ holds sheets to print and fill in by hand at the dock", 2);
     out.push_str(&format!("\n{}\n", print::wrapped(first, 0)));
     out.push_str(&format!("  lastdock check {folder}\n"));
     out
 }
 
-fn as_data(folder: &Path, before: Option<&Before>, written: &Started) -> serde_json::Value {
+fn to_json(folder: &Path, before: Option<&Before>, written: &Started) -> serde_json::Value {
     serde_json::json!({
         "folder": folder,
         "files": written.files,

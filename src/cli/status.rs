@@ -18,9 +18,9 @@ pub enum Status {
 /// The table as the help prints it. Status 2 is given by the parser of the command line.
 pub(super) const TABLE: &str = "Exit status:
   0  all is well
-  1  it could not be done
-  2  the command line is not right
-  3  done, and something differs or is beyond a limit without an answer,
+  1  the command could not be carried out
+  2  the command line is wrong
+  3  done, but something differs or is beyond a limit without an answer,
      or is damaged";
 
 /// What the help of every command ends with: the table, and the caution.

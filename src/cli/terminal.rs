@@ -79,7 +79,7 @@ impl Terminal {
 
     /// Sections with an empty line between them.
     pub fn sections<'a>(&self, sections: impl IntoIterator<Item = &'a Section>) -> Page {
-        Page::parted(sections.into_iter().map(|section| self.section(section)).collect())
+        Page::join(sections.into_iter().map(|section| self.section(section)).collect())
     }
 
     fn block(&self, block: &Block) -> Page {
@@ -114,7 +114,7 @@ impl Terminal {
                 out.push_str("  ");
                 out.heading(&remark.finding);
                 out.append(self.plain(&format!("{}, {}", remark.place, when_given(remark))));
-                out.append(self.plain(&answered(remark)));
+                out.append(self.plain(&answer_line(remark)));
             }
         }
         out
@@ -122,11 +122,11 @@ impl Terminal {
 
     /// A paragraph, every line of it indented by so many spaces.
     pub fn paragraph(&self, text: &Text, indent: usize) -> Page {
-        Page::of(self.wrapped(&text.shown(self.system), indent) + "\n")
+        Page::from_text(self.wrapped(&text.shown(self.system), indent) + "\n")
     }
 
     fn plain(&self, text: &str) -> Page {
-        Page::of(self.wrapped(text, DEEPER) + "\n")
+        Page::from_text(self.wrapped(text, DEEPER) + "\n")
     }
 
     /// A figure stays with its unit: spaces that hold are let go only after lines are broken.
@@ -139,7 +139,7 @@ impl Terminal {
 
     /// A finding in full.
     fn finding(&self, finding: &Finding) -> Page {
-        let mut out = Page::of("  ");
+        let mut out = Page::from_text("  ");
         out.styled(&format!("{:OUTCOME$}", finding.outcome.words()), print::style(finding.outcome));
         out.push_str("  ");
         out.heading(&finding.id);
@@ -166,11 +166,12 @@ impl Terminal {
         let figures = Text::joined(figures, ", ").shown(self.system);
         lines.extend((!figures.is_empty()).then_some(figures));
         lines.extend((!places.is_empty()).then(|| format!("see {}", places.join(", "))));
-        lines.extend(finding.remark.as_ref().map(answered));
+        lines.extend(finding.remark.as_ref().map(answer_line));
         let earlier = finding.earlier.iter();
-        lines.extend(
-            earlier.map(|remark| capital(&format!("{}: {}", when_given(remark), answered(remark)))),
-        );
+        lines
+            .extend(earlier.map(|remark| {
+                capital(&format!("{}: {}", when_given(remark), answer_line(remark)))
+            }));
         if let Some(blank) = finding.blank.as_ref().filter(|_| finding.wants_answer()) {
             lines.push(format!("Its blank stands at {blank}."));
         }
@@ -274,8 +275,10 @@ impl<'a> Grid<'a> {
             all.clone().partition(|n| self.columns[*n].kind == Kind::Text);
         let fixed = |widths: &[usize]| others.iter().map(|n| widths[*n]).sum::<usize>();
         let roomy = HEAD_LINES.into_iter().find_map(|most| {
-            let roomy: Vec<usize> =
-                all.clone().map(|n| cells(n, low_head(&self.heads[n], least[n], most))).collect();
+            let roomy: Vec<usize> = all
+                .clone()
+                .map(|n| cells(n, narrowest_head(&self.heads[n], least[n], most)))
+                .collect();
             let texts = 2 * LEAST_TEXT * texts.len();
             (self.between() + fixed(&roomy) + texts <= whole).then_some(roomy)
         });
@@ -337,7 +340,7 @@ impl<'a> Grid<'a> {
 }
 
 /// The least width, from one on, at which a head has no more than so many lines.
-fn low_head(head: &str, from: usize, most: usize) -> usize {
+fn narrowest_head(head: &str, from: usize, most: usize) -> usize {
     let from = from.max(1);
     let mut widths = from..=display_width(head).max(from);
     widths.find(|width| textwrap::wrap(head, *width).len() <= most).unwrap_or(from)
@@ -352,7 +355,7 @@ fn keyboard_lines(text: &str) -> String {
     text.replace('\u{2212}', "-").replace('\u{a0}', " ")
 }
 
-fn answered(remark: &Remark) -> String {
+fn answer_line(remark: &Remark) -> String {
     format!("{}, {}: {}", remark.by, remark.on, remark.answer)
 }
 

@@ -14,7 +14,7 @@ use crate::words::{self, GROUPS, Word};
 /// What `terms` takes.
 #[derive(Debug, Args)]
 pub struct Terms {
-    /// A word, its short form or a part of it; without one, all of them
+    /// A word, its short form or part of it; without one, all words are printed
     #[arg(value_name = "WORD")]
     word: Vec<String>,
     /// Print the words as JSON
@@ -25,21 +25,21 @@ pub struct Terms {
 /// Runs it.
 pub fn run(args: &Terms) -> Status {
     let asked = args.word.join(" ");
-    let found = words::asked(&asked);
+    let found = words::find(&asked);
     let terminal = Terminal::new(System::Si);
     if args.word.is_empty() {
         if args.json {
-            say::json(&as_data(GROUPS.iter().flat_map(|group| group.words)));
+            say::print_json(&to_json(GROUPS.iter().flat_map(|group| group.words)));
         } else {
             let groups = GROUPS.iter().map(|group| section(group.title, group.words.iter()));
-            say::told(&terminal.sections(&groups.collect::<Vec<_>>()));
+            say::print(&terminal.sections(&groups.collect::<Vec<_>>()));
         }
     } else if found.is_empty() {
-        return say::failed(&[unknown(&asked)], args.json);
+        return say::print_errors(&[unknown(&asked)], args.json);
     } else if args.json {
-        say::json(&as_data(found.into_iter()));
+        say::print_json(&to_json(found.into_iter()));
     } else {
-        say::told(&terminal.body(&section("", found.into_iter())));
+        say::print(&terminal.body(&section("", found.into_iter())));
     }
     Status::Well
 }
@@ -47,7 +47,7 @@ pub fn run(args: &Terms) -> Status {
 /// Words with their meanings under a title.
 fn section<'a>(title: &str, words: impl Iterator<Item = &'a Word>) -> Section {
     let mut section = Section::new(title);
-    section.terms(words.map(|word| (word.headed().into(), word.means.into())));
+    section.terms(words.map(|word| (word.heading().into(), word.means.into())));
     section
 }
 
@@ -56,13 +56,13 @@ fn unknown(asked: &str) -> BundleError {
         GROUPS.iter().flat_map(|group| group.words).flat_map(Word::names).collect();
     let lower: Vec<String> = names.iter().map(|name| name.to_lowercase()).collect();
     let advice = match nearest(&asked.to_lowercase(), lower.iter().map(String::as_str)) {
-        Some(near) => format!("is {near} meant? lastdock terms prints all of them"),
-        None => "lastdock terms prints all of them".to_string(),
+        Some(near) => format!("did you mean {near}? lastdock terms prints all words"),
+        None => "lastdock terms prints all words".to_string(),
     };
-    BundleError::new(format!("{asked:?}"), "is none of the words that are explained", advice)
+    BundleError::new(format!("{asked:?}"), "is not in the list of words", advice)
 }
 
-fn as_data<'a>(words: impl Iterator<Item = &'a Word>) -> Vec<serde_json::Value> {
+fn to_json<'a>(words: impl Iterator<Item = &'a Word>) -> Vec<serde_json::Value> {
     let words = words.map(
         |word| serde_json::json!({ "word": word.word, "also": word.also, "means": word.means }),
     );

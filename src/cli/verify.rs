@@ -8,11 +8,11 @@ use clap::error::ErrorKind;
 use super::bag::Bag;
 use super::page::Page;
 use super::print;
-use super::program::PROGRAM;
 use super::progress::Progress;
 use super::say;
 use super::signed::{self, Signing};
 use super::status::Status;
+use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
@@ -28,11 +28,11 @@ use crate::findings::changes::Version;
 /// What `verify` takes.
 #[derive(Debug, Args)]
 pub struct Verify {
-    /// Bundles: zips, folders that they were unpacked to, or the folder in which closeout put one
+    /// Bundles: zips, folders that they were unpacked to, or a folder that closeout wrote one to
     #[arg(required = true, value_name = "BUNDLE")]
     bundles: Vec<PathBuf>,
-    /// The seal kept on paper, 64 hexadecimal digits, in groups as they stand there or without
-    #[arg(long, value_name = "HEX..", value_parser = seal)]
+    /// The seal kept on paper: 64 hexadecimal digits, with or without spaces between groups
+    #[arg(long, value_name = "HEX..", value_parser = parse_seal)]
     seal: Option<String>,
     #[command(flatten)]
     signing: Signing,
@@ -41,7 +41,7 @@ pub struct Verify {
     json: bool,
 }
 
-fn seal(text: &str) -> Result<String, String> {
+fn parse_seal(text: &str) -> Result<String, String> {
     let digits: String = text
         .chars()
         .filter(|c| !c.is_whitespace() && *c != '-')
@@ -58,7 +58,7 @@ impl Verify {
     /// Why the command line is not right, where it is not: a seal stands for one bundle.
     pub fn refusal(&self) -> Option<(ErrorKind, &'static str)> {
         let is_for_one = self.seal.is_some() || self.signing.signature.is_some();
-        let message = "--seal and --signature stand for one bundle: verify the bundles one by one";
+        let message = "--seal and --signature apply to one bundle: verify the bundles one by one";
         (is_for_one && self.bundles.len() > 1).then_some((ErrorKind::ArgumentConflict, message))
     }
 }
@@ -105,14 +105,14 @@ enum Found {
 pub fn run(args: &Verify) -> Status {
     let mut found: Vec<Found> = Vec::new();
     for named in &args.bundles {
-        let at = match bundle_in(named) {
+        let at = match find_bundle(named) {
             Ok(at) => at,
             Err(error) => {
                 found.push(Found::Bundle(named.clone(), Err(error)));
                 continue;
             }
         };
-        let bundles = match Bag::look(&at, args.json) {
+        let bundles = match Bag::judge(&at, args.json) {
             None => vec![at],
             Some(bag) => {
                 let bundles = bag.bundles();
@@ -121,22 +121,24 @@ pub fn run(args: &Verify) -> Status {
             }
         };
         found.extend(bundles.into_iter().map(|at| {
-            let verified = verify(&at, args).map_err(|error| mend_first(&at, error));
+            let verified = verify(&at, args).map_err(|error| advise_mending(&at, error));
             Found::Bundle(at, verified)
         }));
     }
     if args.json {
         let data = |found: &Found| match found {
-            Found::Bundle(at, result) => as_data(at, result),
-            Found::Bag(bag) => bag.as_data(),
+            Found::Bundle(at, result) => to_json(at, result),
+            Found::Bag(bag) => bag.to_json(),
         };
-        say::json(&found.iter().map(data).collect::<Vec<_>>());
+        say::print_json(&found.iter().map(data).collect::<Vec<_>>());
     } else {
         for found in &found {
             match found {
-                Found::Bundle(at, Ok(verified)) => say::told(&told(at, verified)),
-                Found::Bundle(_, Err(error)) => say::aside(&Page::of(format_args!("{error}\n"))),
-                Found::Bag(bag) => say::told(&bag.told()),
+                Found::Bundle(at, Ok(verified)) => say::print(&render(at, verified)),
+                Found::Bundle(_, Err(error)) => {
+                    say::eprint(&Page::from_text(format_args!("{error}\n")))
+                }
+                Found::Bag(bag) => say::print(&bag.render()),
             }
         }
     }
@@ -159,7 +161,7 @@ fn status(found: &Found) -> Status {
 
 /// The bundle that is meant: what was named, or the one that stands with its seal in a folder that is no bag, as
 /// closeout leaves it there.
-fn bundle_in(named: &Path) -> Result<PathBuf, BundleError> {
+fn find_bundle(named: &Path) -> Result<PathBuf, BundleError> {
     let is_bag = || {
         let mut tags = layout::MANIFESTS.iter().chain(&[layout::BAGIT]);
         tags.any(|tag| named.join(tag).exists())
@@ -193,8 +195,8 @@ fn bundle_in(named: &Path) -> Result<PathBuf, BundleError> {
 }
 
 /// The same failure, with what helps first where recovery data stands beside the bundle.
-fn mend_first(at: &Path, error: BundleError) -> BundleError {
-    if !mendable(at) {
+fn advise_mending(at: &Path, error: BundleError) -> BundleError {
+    if !is_mendable(at) {
         return error;
     }
     let advice = format!(
@@ -205,7 +207,7 @@ fn mend_first(at: &Path, error: BundleError) -> BundleError {
 }
 
 /// Whether recovery data of something that can't be opened as a bundle stands beside it.
-fn mendable(at: &Path) -> bool {
+fn is_mendable(at: &Path) -> bool {
     !at.is_dir() && Readiness::of(at).is_some_and(|recovery| recovery.recovery_slices > 0)
 }
 
@@ -215,7 +217,7 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let total = bundle.sizes().map(|(_, size)| size).sum();
     let progress = Progress::new("reading", total, args.json);
     let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
-    progress.done();
+    progress.clear();
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recovery = || if at.is_file() { Readiness::of(at) } else { None };
@@ -225,26 +227,26 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     Ok(Verified { fixity, sealed, recomputation, signed, recovery })
 }
 
-fn told(at: &Path, verified: &Verified) -> Page {
+fn render(at: &Path, verified: &Verified) -> Page {
     let mut out = Page::new();
     out.heading(&at.display().to_string());
     let fixity = &verified.fixity;
     if fixity.is_whole() {
-        let told = format!(
+        let text = format!(
             "{} files, {}: every one is what both manifests say",
             fixity.files.len(),
             print::bytes(fixity.bytes)
         );
-        out.well("whole", &told);
+        out.pass("whole", &text);
     } else {
         let unchecked = fixity.unchecked.len();
         let not_whole = fixity.files.len() - fixity.count(State::Whole) - unchecked;
         let files = fixity.files.len();
         if unchecked > 0 {
-            out.ill("unchecked", &format!("{unchecked} of {files} files could not be checked"));
+            out.fail("unchecked", &format!("{unchecked} of {files} files could not be checked"));
         }
         if fixity.is_damaged() {
-            out.ill("damaged", &format!("{not_whole} of {files} files are not whole"));
+            out.fail("damaged", &format!("{not_whole} of {files} files are not whole"));
         }
         if fixity.is_damaged()
             && verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0)
@@ -261,23 +263,26 @@ fn told(at: &Path, verified: &Verified) -> Page {
     }
     match (&fixity.seal, verified.sealed) {
         (Some(seal), Some(true)) => {
-            out.well("sealed", "it is the seal given");
+            out.pass("sealed", "it is the seal given");
             out.detail(&in_fours(seal));
         }
         (Some(seal), Some(false)) => {
-            out.ill("other seal", "this is not the bundle that the seal was taken of; its own is");
+            out.fail(
+                "other seal",
+                "this is not the bundle that the seal was taken of; its own seal is",
+            );
             out.detail(&in_fours(seal));
         }
         (Some(seal), None) => {
-            out.noted("seal", "compare it with the one kept on paper, or give that with --seal");
+            out.note("seal", "compare it with the one kept on paper, or give that with --seal");
             out.detail(&in_fours(seal));
         }
-        (None, _) => out.ill("no seal", "tagmanifest-sha256.txt is missing"),
+        (None, _) => out.fail("no seal", "tagmanifest-sha256.txt is missing"),
     }
-    out.append(signed::told(verified.signed.as_ref()));
-    out.append(recomputed(&verified.recomputation));
+    out.append(signed::render(verified.signed.as_ref()));
+    out.append(render_recomputation(&verified.recomputation));
     if let Some(recovery) = &verified.recovery {
-        out.append(repair(recovery));
+        out.append(render_recovery(recovery));
     }
     out
 }
@@ -285,8 +290,7 @@ fn told(at: &Path, verified: &Verified) -> Page {
 /// Of how many findings under one changed rule the text says what comes out otherwise.
 const MOST_OTHERWISE: usize = 12;
 
-/// What is said of the findings.
-fn recomputed(recomputation: &Recomputation) -> Page {
+fn render_recomputation(recomputation: &Recomputation) -> Page {
     let mut out = Page::new();
     let troubles = |out: &mut Page, troubles: &[String]| {
         let lines = troubles.iter().flat_map(|trouble| trouble.lines());
@@ -295,40 +299,42 @@ fn recomputed(recomputation: &Recomputation) -> Page {
     let comparison = match recomputation {
         Recomputation::Compared(comparison) => comparison,
         Recomputation::Impossible(reasons) => {
-            out.ill("unreadable", "the findings can't be recomputed from the records:");
+            out.fail("unreadable", "the findings can't be recomputed from the records:");
             troubles(&mut out, reasons);
             return out;
         }
     };
     let whole = comparison.differences.is_empty() && comparison.otherwise.is_empty();
-    let told = match comparison.same {
+    let text = match comparison.same {
         0 if whole => "findings.json holds no finding, and its records give none".to_string(),
         same => format!(
             "{}{same} findings come out of the records as they stand in the bundle",
             if whole { "all " } else { "" }
         ),
     };
-    out.well("recomputed", &told);
+    out.pass("recomputed", &text);
     if !comparison.differences.is_empty() {
-        out.ill("disagrees", "findings and records do not go together:");
+        out.fail("disagrees", "the findings do not follow from the records:");
         troubles(&mut out, &comparison.differences);
         if Version::of_program(&comparison.written_by) > Version::of_program(PROGRAM) {
             out.detail(&format!(
-                "it was written by {}, which is newer than this program and may compute by other rules: \
-                 verify it with that version",
+                "it was written by {}, which is newer than this program and may use other rules: verify it with that version",
                 comparison.written_by
             ));
         }
     }
     if !comparison.otherwise.is_empty() {
-        out.noted(
+        out.note(
             "changed",
             &format!(
-                "{} computed otherwise by this version, by rules that changed",
+                "{} computed differently by this version, by rules that changed",
                 comparison.otherwise_count()
             ),
         );
-        out.detail(&format!("since {} wrote the bundle; that is no damage", comparison.written_by));
+        out.detail(&format!(
+            "since {} wrote the bundle; this is not damage",
+            comparison.written_by
+        ));
         for otherwise in &comparison.otherwise {
             let count = otherwise.findings.len();
             let rules = otherwise.changes.iter();
@@ -352,7 +358,7 @@ fn recomputed(recomputation: &Recomputation) -> Page {
     }
     if comparison.new > 0 {
         out.detail(&format!(
-            "this version of the program makes {} findings more than the one that wrote it",
+            "this version of the program makes {} more findings than the one that wrote it",
             comparison.new
         ));
     }
@@ -367,22 +373,21 @@ fn recomputed(recomputation: &Recomputation) -> Page {
     out
 }
 
-/// What is said of the recovery data.
-fn repair(recovery: &Readiness) -> Page {
+fn render_recovery(recovery: &Readiness) -> Page {
     let amount = format!(
-        "{} recovery slices stand beside it, for {} slices of the bundle",
+        "{} recovery slices beside it, for {} slices of the bundle",
         recovery.recovery_slices, recovery.slices
     );
     let mut out = Page::new();
     if !recovery.unread.is_empty() {
-        out.ill(
+        out.fail(
             "repair",
             &format!("not all recovery data could be read; {amount} as far as it was"),
         );
     } else if recovery.is_whole() {
-        out.noted("repair", &amount);
+        out.note("repair", &amount);
     } else {
-        out.ill("repair", &format!("recovery files are damaged; {amount}"));
+        out.fail("repair", &format!("recovery files are damaged; {amount}"));
     }
     for sentence in &recovery.unread {
         out.detail(sentence);
@@ -393,11 +398,11 @@ fn repair(recovery: &Readiness) -> Page {
     out
 }
 
-fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Value {
+fn to_json(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Value {
     match result {
         Err(error) => serde_json::json!({
             "bundle": at, "error": { "wrong": error.wrong, "advice": error.advice },
-            "mendable": mendable(at),
+            "mendable": is_mendable(at),
         }),
         Ok(verified) => {
             let files: Vec<_> = verified
@@ -446,7 +451,7 @@ fn as_data(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "bytes": verified.fixity.bytes,
                 "seal": verified.fixity.seal,
                 "seal_is_the_one_given": verified.sealed,
-                "signature": signed::as_data(verified.signed.as_ref()),
+                "signature": signed::to_json(verified.signed.as_ref()),
                 "recomputed": recomputed,
                 "recovery": verified.recovery.as_ref().map(|recovery| serde_json::json!({
                     "whole": recovery.is_whole(),

@@ -13,7 +13,7 @@ pub struct Word {
 
 impl Word {
     /// The word with the others for it: `Shift (fleeting)`.
-    pub fn headed(&self) -> String {
+    pub fn heading(&self) -> String {
         match self.also {
             [] => self.word.to_string(),
             also => format!("{} ({})", self.word, also.join(", ")),

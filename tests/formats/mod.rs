@@ -50,7 +50,7 @@ fn what_no_rule_explains_is_a_disagreement() {
     let one = all.iter_mut().find(|finding| finding["id"] == ID).expect("the finding");
     assert_eq!(one["outcome"], "agrees");
     one["outcome"] = "differs".into();
-    for program in ["lastdock 0.0.1", "lastdock 99.9.9", "no version", lastdock::cli::PROGRAM] {
+    for program in ["lastdock 0.0.1", "lastdock 99.9.9", "no version", lastdock::PROGRAM] {
         findings["program"] = program.into();
         std::fs::write(&place, findings.to_string()).expect("to write it");
         common::list_anew(&bag);

@@ -240,8 +240,8 @@ fn each_list_says_what_it_is_in_words_too() {
         let open = list(&project.root(), stage).0["open"].as_u64().expect("a number");
         let sum = match open {
             0 => "Nothing is open".to_string(),
-            1 => "1 thing is open".to_string(),
-            n => format!("{n} things are open"),
+            1 => "1 item is open".to_string(),
+            n => format!("{n} items are open"),
         };
         assert!(said.out.contains(&sum), "{sum}: {}", said.out);
     }

@@ -319,7 +319,7 @@ fn one_answer_serves_the_findings_that_it_names() {
     let said = answers(&project, &[one]).exits(1);
     assert!(squeezed(&said.err).contains("hasablankatremarks.toml"), "{}", said.err);
     let said = answers(&project, &["plan.block.K37.hieght"]).exits(1);
-    assert!(said.err.contains("is no finding of this project"), "{}", said.err);
+    assert!(said.err.contains("is not a finding of this project"), "{}", said.err);
     assert!(!said.err.contains(one), "no other id is named: {}", said.err);
     let filled = text
         .replace("answer = \"\"", "answer = \"Known.\"")
@@ -384,7 +384,7 @@ fn a_remark_that_may_not_be_written_to_is_left_alone() {
     permissions.set_readonly(true);
     std::fs::set_permissions(&path, permissions).expect("to lock it");
     let said = answers(&project, &[]).exits(1);
-    assert!(said.err.contains("may not be written to"), "{}", said.err);
+    assert!(said.err.contains("is not writable"), "{}", said.err);
     assert_eq!(project.text("remarks.toml"), "# Ours.\n");
 }
 

@@ -29,8 +29,12 @@ fn a_wrong_command_line_exits_with_2() {
 #[test]
 fn help_names_every_exit_status_and_the_caution() {
     let said = lastdock(["--help"]).exits(0);
-    for line in ["0  all is well", "1  it could not be done", "2  the command line", "3  done, and"]
-    {
+    for line in [
+        "0  all is well",
+        "1  the command could not be carried out",
+        "2  the command line",
+        "3  done, but",
+    ] {
         assert!(said.out.contains(line), "{line:?} is not in\n{}", said.out);
     }
     assert!(said.squeezed().contains("notapprovaltodock"), "{}", said.out);
@@ -111,7 +115,7 @@ fn check_says_what_is_no_project_and_reads_nothing_of_it() {
     copy(&sample(), &root.with_file_name("another"));
     let above = root.parent().expect("a folder");
     let said = told(above);
-    assert!(said.contains("holdsnodocking.toml,andfoldersinitdo"), "{said}");
+    assert!(said.contains("holdsnodocking.toml,butfoldersinitdo"), "{said}");
     assert!(said.contains("/another,") && said.contains("/project"), "{said}");
 }
 

@@ -101,7 +101,7 @@ fn a_page_of_each_command_is_written_and_written_again() {
         let path = out.join(format!("lastdock-{command}.1"));
         assert!(named.contains(path.as_path()), "{said}");
         let page = fs::read_to_string(&path).expect("the page");
-        let title = format!(".TH lastdock-{command} 1 \"\" \"{}\" ", lastdock::cli::PROGRAM);
+        let title = format!(".TH lastdock-{command} 1 \"\" \"{}\" ", lastdock::PROGRAM);
         assert!(page.contains(&title), "{page}");
         assert!(page.contains(".SH SYNOPSIS\n\\fBlastdock "), "{page}");
         if let Some(said) = on(&page, "groff", &["-man", "-ww", "-z", "-Tutf8"]) {
@@ -176,7 +176,7 @@ fn the_format_and_the_command_line_give_a_word_one_meaning() {
     let text = lastdock::bundle::format_text::text();
     let whole = squeezed(&text);
     for word in GROUPS.iter().flat_map(|group| group.words) {
-        let entry = squeezed(&format!("{}{}", word.headed(), word.means));
+        let entry = squeezed(&format!("{}{}", word.heading(), word.means));
         assert!(whole.contains(&entry), "{}", word.word);
     }
 }
@@ -211,7 +211,7 @@ fn every_word_that_a_file_may_hold_is_explained() {
 #[test]
 fn no_word_is_explained_that_no_file_holds() {
     let words = held_words();
-    let group = GROUPS.iter().find(|group| group.title == lastdock::words::HELD).expect("it");
+    let group = GROUPS.iter().find(|group| group.title == lastdock::words::IN_CELLS).expect("it");
     for word in group.words.iter().map(|word| word.word) {
         assert!(words.contains(word) || ["all", "yes", "no", "none"].contains(&word), "{word}");
     }

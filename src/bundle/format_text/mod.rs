@@ -79,7 +79,7 @@ fn contents(page: &mut Page) {
     for group in words::GROUPS {
         page.section(group.title);
         for word in group.words {
-            page.entry(&word.headed(), word.means);
+            page.entry(&word.heading(), word.means);
         }
     }
 }

@@ -3,7 +3,7 @@
 use crate::pages::Section;
 use crate::text;
 use crate::text::{Text, code};
-use crate::words::{GROUPS, HELD, cautions};
+use crate::words::{GROUPS, IN_CELLS, cautions};
 
 /// Every caution.
 pub(super) fn cautions() -> Section {
@@ -20,11 +20,11 @@ pub(super) fn words() -> Section {
         code("diver-contact"),
         code("data/format.txt")
     ));
-    for group in GROUPS.iter().filter(|group| group.title != HELD) {
+    for group in GROUPS.iter().filter(|group| group.title != IN_CELLS) {
         section.part(group.title);
         section.terms(group.words.iter().map(|word| {
             let means = word.means.replace('\'', "\u{2019}");
-            (word.headed().into(), text!("{}.", means))
+            (word.heading().into(), text!("{}.", means))
         }));
     }
     section
