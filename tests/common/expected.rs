@@ -8,6 +8,7 @@
 use std::env;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use super::in_ci;
 
@@ -66,6 +67,47 @@ pub fn hold(file: &str, said: &str) -> Result<(), String> {
     Ok(())
 }
 
+/// Holds what the program says of a case to the text below its heading in a file of such texts.
+#[track_caller]
+pub fn says(file: &str, case: &str, said: &str) {
+    hold_case(file, case, said).unwrap_or_else(|difference| panic!("{difference}"));
+}
+
+/// The same, of a test that has several cases and shows all differences.
+pub fn hold_case(file: &str, case: &str, said: &str) -> Result<(), String> {
+    // Tests that run side by side write into the same file.
+    static FILES: Mutex<()> = Mutex::new(());
+    let _alone = FILES.lock().unwrap_or_else(PoisonError::into_inner);
+    let text = if path(file).exists() { read(file) } else { String::new() };
+    let said = format!("{}\n", said.trim_end_matches('\n'));
+    let (before, expected, after) = section(&text, case);
+    if expected == said {
+        return Ok(());
+    }
+    if !is_writing() {
+        let difference = difference(expected, &said);
+        return Err(format!("{file}, {case}; {SWITCH}=write accepts this:\n{difference}"));
+    }
+    let heading = match (before.is_empty(), before.ends_with(&format!("## {case}\n"))) {
+        (_, true) => String::new(),
+        (true, false) => format!("## {case}\n"),
+        (false, false) => format!("\n## {case}\n"),
+    };
+    hold(file, &format!("{before}{heading}{said}{after}"))
+}
+
+/// The text below a heading, with what stands before and after it; without the heading all stands before.
+fn section<'a>(text: &'a str, case: &str) -> (&'a str, &'a str, &'a str) {
+    let heading = format!("## {case}\n");
+    let begins = match text.starts_with(&heading) {
+        true => Some(heading.len()),
+        false => text.find(&format!("\n{heading}")).map(|at| at + 1 + heading.len()),
+    };
+    let Some(begins) = begins else { return (text, "", "") };
+    let ends = text[begins..].find("\n\n## ").map_or(text.len(), |at| begins + at + 1);
+    (&text[..begins], &text[begins..ends], &text[ends..])
+}
+
 /// The lines between the first and the last that differ, as in a diff.
 fn difference(expected: &str, said: &str) -> String {
     let [mut old, mut new] = [expected, said].map(|text| text.split('\n').collect::<Vec<_>>());
@@ -95,4 +137,12 @@ fn expected_texts_are_written_on_request_and_never_in_ci() {
 fn a_difference_shows_the_lines_that_differ() {
     assert_eq!(difference("a\nb\nc\nd\n", "a\nx\nc\nd\n"), "@@ line 2\n-b\n+x\n");
     assert_eq!(difference("a\n", "a\na\n"), "@@ line 2\n+a\n");
+}
+
+#[test]
+fn a_text_is_found_below_its_heading() {
+    let text = "## a\n1\n2\n\n## b\n3\n";
+    assert_eq!(section(text, "a"), ("## a\n", "1\n2\n", "\n## b\n3\n"));
+    assert_eq!(section(text, "b"), ("## a\n1\n2\n\n## b\n", "3\n", ""));
+    assert_eq!(section(text, "c"), (text, "", ""));
 }

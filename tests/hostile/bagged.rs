@@ -1,5 +1,5 @@
-//! Bags as others make them, sound and unsound (RFC 8493), written out for tests that say what `verify` must say
-//! of each, and for the judge of bags that it is held against.
+//! Bags as others make them, sound and unsound (RFC 8493), written out for the tests of `verify` and for the
+//! judge of bags that it is held against.
 
 // Each test target uses its own part of it.
 #![allow(dead_code)]
@@ -13,13 +13,12 @@ use md5::{Digest, Md5};
 use sha1::Sha1;
 use sha2::{Sha224, Sha384};
 
-/// How a bag is made, and what is said of it.
+/// A bag and how it is made. What `verify` says of it stands in `expected/bags.txt`.
 pub struct Bagged {
     pub what: &'static str,
     pub make: fn(&Path),
     /// Whether it is sound: then the status of `verify` is 1, as it holds no docking record, and else 3.
     pub sound: bool,
-    pub says: &'static [&'static str],
     /// Whether `bagit.py` says the same; `None` where it does not look.
     pub judge_agrees: Option<bool>,
 }
@@ -73,18 +72,12 @@ pub const BAGS: &[Bagged] = &[
         what: "md5 alone",
         make: |at| bag(at, "1.0", &["md5"]),
         sound: true,
-        says: &[
-            "what its manifest says, by md5",
-            "weak against deliberate change",
-            "no tag manifest lists",
-        ],
         judge_agrees: Some(true),
     },
     Bagged {
         what: "sha1 and sha224",
         make: |at| bag(at, "1.0", &["sha1", "sha224"]),
         sound: true,
-        says: &["what its manifests say, by sha1 and sha224"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -95,14 +88,12 @@ pub const BAGS: &[Bagged] = &[
             list(at, "tagmanifest-md5.txt", &["bagit.txt", "bag-info.txt", "manifest-sha384.txt"]);
         },
         sound: true,
-        says: &["what its manifest says, by sha384", "it holds no docking record"],
         judge_agrees: Some(true),
     },
     Bagged {
         what: "version 0.97",
         make: |at| bag(at, "0.97", &["md5", "sha512"]),
         sound: true,
-        says: &["a BagIt 0.97 bag"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -112,7 +103,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "package-info.txt", INFO);
         },
         sound: true,
-        says: &["a BagIt 0.95 bag"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -122,7 +112,6 @@ pub const BAGS: &[Bagged] = &[
             list(at, "manifest-md5.txt", &PAYLOAD[..1]);
         },
         sound: true,
-        says: &["a BagIt 0.97 bag"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -136,7 +125,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "bagit.txt", "BagIt-Version: 1.0\nTag-File-Character-Encoding: ISO-8859-1\n");
         },
         sound: true,
-        says: &["3 files of payload"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -146,7 +134,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "fetch.txt", "https://example.org/letter 8 data/letter.txt\n");
         },
         sound: true,
-        says: &["2 files of payload"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -156,7 +143,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "manifest-sum9.txt", "00  data/letter.txt\n00  data/plans/sheet 1.txt\n");
         },
         sound: true,
-        says: &["manifest-sum9.txt was not checked"],
         judge_agrees: None,
     },
     Bagged {
@@ -166,7 +152,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "manifest-sum9.txt", "00  data/letter.txt\n00  data/plans/sheet 1.txt\n");
         },
         sound: false,
-        says: &["it has no manifest of its payload that this program can check"],
         judge_agrees: None,
     },
     Bagged {
@@ -176,7 +161,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, PAYLOAD[0], "a lettre");
         },
         sound: false,
-        says: &["data/letter.txt: changed"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -189,7 +173,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "manifest-md5.txt", wrong);
         },
         sound: false,
-        says: &["data/letter.txt: changed"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -199,7 +182,6 @@ pub const BAGS: &[Bagged] = &[
             fs::remove_file(at.join(PAYLOAD[1])).expect("to remove it");
         },
         sound: false,
-        says: &["data/plans/sheet 1.txt: missing"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -209,7 +191,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "data/more.txt", "more");
         },
         sound: false,
-        says: &["data/more.txt: not listed"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -219,7 +200,6 @@ pub const BAGS: &[Bagged] = &[
             list(at, "manifest-md5.txt", &PAYLOAD[..1]);
         },
         sound: false,
-        says: &["data/plans/sheet 1.txt: not listed"],
         judge_agrees: None,
     },
     Bagged {
@@ -229,7 +209,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "bag-info.txt", INFO.replace("24.2", "25.2"));
         },
         sound: false,
-        says: &["Payload-Oxum says 25.2"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -241,11 +220,6 @@ pub const BAGS: &[Bagged] = &[
             fs::remove_file(at.join(PAYLOAD[0])).expect("to remove it");
         },
         sound: false,
-        says: &[
-            "incomplete: of the files that fetch.txt names, 1 is still to be fetched",
-            "nothing was fetched",
-            "data/letter.txt: missing",
-        ],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -255,7 +229,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "fetch.txt", "https://example.org/letter 8 ../letter.txt\n");
         },
         sound: false,
-        says: &["fetch.txt:1 names a path that is not below data/"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -265,7 +238,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "fetch.txt", "https://example.org/more - data/more.txt\n");
         },
         sound: false,
-        says: &["fetch.txt:1 names data/more.txt, which not every manifest lists"],
         judge_agrees: None,
     },
     Bagged {
@@ -280,7 +252,6 @@ pub const BAGS: &[Bagged] = &[
             );
         },
         sound: false,
-        says: &["tagmanifest-md5.txt lists tagmanifest-md5.txt, and no tag manifest may list one"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -292,7 +263,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "bag-info.txt", INFO.replace("made up", "invented"));
         },
         sound: false,
-        says: &["bag-info.txt: changed"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -302,7 +272,6 @@ pub const BAGS: &[Bagged] = &[
             list(at, "tagmanifest-md5.txt", &["bagit.txt"]);
         },
         sound: false,
-        says: &["tagmanifest-md5.txt does not list manifest-md5.txt"],
         judge_agrees: None,
     },
     Bagged {
@@ -312,7 +281,6 @@ pub const BAGS: &[Bagged] = &[
             list(at, "manifest-md5.txt", &["bagit.txt", PAYLOAD[0], PAYLOAD[1]]);
         },
         sound: false,
-        says: &["manifest-md5.txt lists bagit.txt, which is no file of the payload"],
         judge_agrees: None,
     },
     Bagged {
@@ -322,7 +290,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "bagit.txt", "BagIt-Version: 1.0\n");
         },
         sound: false,
-        says: &["bagit.txt is not the two lines"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -336,21 +303,18 @@ pub const BAGS: &[Bagged] = &[
             );
         },
         sound: false,
-        says: &["bagit.txt is not the two lines"],
         judge_agrees: Some(true),
     },
     Bagged {
         what: "a version that is not there yet",
         make: |at| bag(at, "7.3", &["md5"]),
         sound: false,
-        says: &["states version 7.3, which this program does not know"],
         judge_agrees: None,
     },
     Bagged {
         what: "no manifest",
         make: |at| bag(at, "1.0", &[]),
         sound: false,
-        says: &["it has no manifest of its payload"],
         judge_agrees: Some(true),
     },
     Bagged {
@@ -361,7 +325,6 @@ pub const BAGS: &[Bagged] = &[
             write(at, "manifest-md5.txt", format!("{text}{}  ../letter.txt\n", "0".repeat(32)));
         },
         sound: false,
-        says: &["manifest-md5.txt:3 lists a path that leaves the bundle or is not plain"],
         judge_agrees: Some(true),
     },
 ];

@@ -115,7 +115,7 @@ fn a_cell_far_from_the_table_is_named() {
 
 /// What a library refuses in the middle of a sheet is told with the cell behind which it stands.
 #[test]
-fn a_cell_that_can_not_be_read_is_told_by_the_one_before_it() {
+fn an_unreadable_cell_is_located_by_the_one_before_it() {
     let sheet = "xl/worksheets/sheet2.xml";
     for bad in
         ["t=\"s\"><v>999999</v>", "t=\"b\"><v>7</v>", "t=\"e\"><v>#?</v>", "t=\"x\"><v>1</v>"]
@@ -130,7 +130,7 @@ fn a_cell_that_can_not_be_read_is_told_by_the_one_before_it() {
 }
 
 #[test]
-fn what_is_no_workbook_is_said_to_be_none() {
+fn a_file_that_is_no_workbook_is_refused() {
     for (bytes, expected) in [
         (&b""[..], "can't be unpacked"),
         (b"block,row\nK1,keel\n", "can't be unpacked"),

@@ -17,6 +17,8 @@ use lastdock::records::{self, Project};
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
+use crate::common::expected;
+
 /// Something beside this file.
 pub fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spreadsheets").join(name)
@@ -150,93 +152,56 @@ fn marks_padding_and_a_line_that_names_the_separator_change_nothing() {
 }
 
 #[track_caller]
-fn said(found: Result<Project, Vec<Problem>>) -> Vec<String> {
+fn problems_of(found: Result<Project, Vec<Problem>>) -> Vec<String> {
     let Err(problems) = found else { panic!("no problems") };
     problems.iter().map(|problem| problem.to_string().replace("\n    ", "; ")).collect()
 }
 
-#[test]
-fn what_such_a_table_may_not_hold_is_said() {
-    let row = "P1;2031-04-07 10:00";
-    let with = |rows: &str| said(with_water(format!("position;at;level_m\n{rows}").as_bytes()));
-    assert_eq!(
-        with(&format!("{row};0,20\nP1;2031-04-07 11:00;1.200\n")),
-        [
-            "landing/water.csv:3:3 (level_m): \"1.200\" has a decimal point, and there is a decimal comma \
-             at landing/water.csv:2:3 (level_m); expected: one decimal sign in the whole file, and nothing \
-             between thousands; do: write all numbers of this file in the same way"
-        ]
-    );
-    assert_eq!(
-        with(&format!("{row};1.200,5\n")),
-        [
-            "landing/water.csv:2:3 (level_m): \"1.200,5\" is not a number; expected: a number with a decimal \
-             point, such as 12.40; do: write 1200.5"
-        ]
-    );
-    let nameless = said(with_water(b"position,at,,level_m\nP1,2031-04-07 10:00,x,0.20\n"));
-    assert_eq!(
-        nameless,
-        [
-            "landing/water.csv:2:3: \"x\" stands in a column without a name; expected: a name in the header \
-             row above every value; do: name the column (note keeps it unread), or empty this cell"
-        ]
-    );
-    let comma = said(with_water(b"position,at,level_m\nP1,2031-04-07 10:00,\"0,20\"\n"));
-    assert!(comma[0].ends_with("do: write 0.20"), "{comma:?}");
+/// Holds the problems of a case to `problems.txt`.
+#[track_caller]
+fn problems_are(case: &str, problems: &[String]) {
+    expected::says("tests/spreadsheets/problems.txt", case, &problems.join("\n"));
 }
 
 #[test]
-fn cells_that_are_not_what_they_seem_are_told_by_their_names() {
+fn a_table_that_mixes_or_mistypes_numbers_or_leaves_a_column_nameless_is_refused() {
+    let row = "P1;2031-04-07 10:00";
+    let with =
+        |rows: &str| problems_of(with_water(format!("position;at;level_m\n{rows}").as_bytes()));
+    let mixed = with(&format!("{row};0,20\nP1;2031-04-07 11:00;1.200\n"));
+    problems_are("a decimal point below a decimal comma", &mixed);
+    problems_are("a point and a comma in one number", &with(&format!("{row};1.200,5\n")));
+    let nameless = problems_of(with_water(b"position,at,,level_m\nP1,2031-04-07 10:00,x,0.20\n"));
+    problems_are("a value in a column without a name", &nameless);
+    let comma = problems_of(with_water(b"position,at,level_m\nP1,2031-04-07 10:00,\"0,20\"\n"));
+    problems_are("a decimal comma where commas separate", &comma);
+}
+
+#[test]
+fn cells_that_are_not_what_they_seem_are_named_in_their_sheet() {
     let folder = folder(&[("barge/docking.toml", "docking.toml"), ("odd.xlsx", "project.xlsx")]);
-    let all = said(read(folder.path()));
+    let mut all = problems_of(read(folder.path()));
     // Without the other tables docking.toml names a zone that is not there.
-    let all: Vec<&String> = all.iter().filter(|said| !said.starts_with("docking.toml")).collect();
-    let told: Vec<&str> =
-        all.iter().map(|said| said.split("; expected").next().unwrap_or_default()).collect();
-    assert_eq!(
-        told,
-        [
-            "plan-blocks!A2 (block): \"2031-12-04\" is a date in the workbook",
-            "plan-blocks!C3: is a formula whose value the file does not hold",
-            "plan-blocks!C3 (station_m): is empty",
-            "plan-blocks!C4 (station_m): \"22.8%\" is not a number",
-            "plan-blocks!C5 (station_m): \"#DIV/0!\" is not a number",
-            "plan-blocks!H6: \"7\" stands in a column without a name",
-            "plan-blocks!C7 (station_m): \"06:40:00\" is not a number",
-            "plan-blocks!A8 (block): \"12\" is the name of a block that stands at plan-blocks!A3 (block) \
-             too",
-            "project.xlsx: \"plan-blokcs\" is a sheet that is named after no file of records",
-        ]
-    );
-    assert!(
-        all[0].ends_with("do: give the column the cell format Text, then write the name again")
-    );
-    assert!(
-        all[8].ends_with(
-            "do: call it plan-blocks, or begin its name with note to have it kept unread"
-        )
-    );
+    all.retain(|said| !said.starts_with("docking.toml"));
+    problems_are("a workbook of odd cells", &all);
+    let places = all.iter().map(|said| said.split([':', ' ']).next().unwrap_or_default());
+    let cells = ["A2", "C3", "C3", "C4", "C5", "H6", "C7", "A8"];
+    let cells = cells.iter().map(|cell| format!("plan-blocks!{cell}"));
+    let wanted: Vec<String> = cells.chain(["project.xlsx".into()]).collect();
+    assert_eq!(places.collect::<Vec<_>>(), wanted);
 }
 
 #[test]
 fn records_stand_in_one_place() {
     let barge = ("barge/docking.toml", "docking.toml");
     let both = folder(&[("barge", ""), ("openpyxl.xlsx", "project.xlsx")]);
-    let all = said(read(both.path()));
+    let all = problems_of(read(both.path()));
     assert_eq!(all.len(), 15);
-    assert_eq!(
-        all[0],
-        "coating/climate.csv: \"coating-climate\" stands beside a sheet of project.xlsx; expected: the \
-         records in one place: a sheet, or a CSV file; do: take the file away, or begin the sheet's name \
-         with note"
-    );
+    problems_are("a CSV file beside a sheet of the same records", &all[..1]);
     let two = [barge, ("openpyxl.xlsx", "project.xlsx"), ("libreoffice.ods", "project.ods")];
-    let all = said(read(folder(&two).path()));
-    assert!(
-        all.iter().any(|s| s.starts_with("project.ods: stands beside project.xlsx")),
-        "{all:#?}"
-    );
+    let mut all = problems_of(read(folder(&two).path()));
+    all.retain(|said| said.starts_with("project.ods"));
+    problems_are("two workbooks", &all);
     // Some tables in the workbook and some beside it are well.
     let hull = ("../../templates/example/hull", "hull");
     let rest = folder(&[barge, ("openpyxl.xlsx", "project.xlsx"), hull]);

@@ -47,7 +47,7 @@ fn a_workbook_is_checked_closed_out_and_verified_as_its_tables_are() {
 }
 
 #[test]
-fn what_is_wrong_in_a_sheet_is_told_with_sheet_and_cell() {
+fn problems_in_a_sheet_name_sheet_and_cell() {
     let project = folder(&[("barge/docking.toml", "docking.toml"), ("odd.xlsx", "project.xlsx")]);
     let said = lastdock(["check", &project.path().display().to_string()]).exits(1);
     assert!(
@@ -59,7 +59,7 @@ fn what_is_wrong_in_a_sheet_is_told_with_sheet_and_cell() {
 }
 
 #[test]
-fn characters_that_were_guessed_are_told_on_the_side() {
+fn a_guessed_character_set_is_mentioned_in_a_warning() {
     let barge = ("barge/docking.toml", "docking.toml");
     let project = folder(&[("csv-windows-1252", ""), barge]);
     let said = lastdock(["check", "--json", &project.path().display().to_string()]);
