@@ -90,6 +90,15 @@ fn each_alone() {
         let status = examined.unanswered().next().map_or(0, |_| 3);
         let said = run(program().args(["check", "--all"]).arg(project.root())).exits(status);
         assert!(!said.out.contains("NaN") && !said.out.contains(" inf"), "{file}: {}", said.out);
+    }
+}
+
+#[test]
+#[ignore = "slow: .ci/run runs it"]
+fn each_alone_is_closed_out() {
+    for (file, _) in FILES.iter().filter(|(_, depend)| !depend.is_empty()) {
+        let project = without(&[file]);
+        let status = read(&project.root()).unanswered().next().map_or(0, |_| 3);
         closeout(&project.root(), &project.out()).exits(status);
         verify(&project.out().join(format!("{NAME}.zip"))).exits(0);
     }

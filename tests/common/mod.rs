@@ -33,7 +33,7 @@ pub struct Said {
 impl Said {
     /// What a process that came to its end has said.
     #[track_caller]
-    pub fn of(output: Output) -> Self {
+    pub fn from_output(output: Output) -> Self {
         Self {
             status: output.status.code().expect("an exit status"),
             out: String::from_utf8(output.stdout).expect("output in UTF-8"),
@@ -77,7 +77,7 @@ pub fn program() -> Command {
 /// Runs a command to its end.
 #[track_caller]
 pub fn run(command: &mut Command) -> Said {
-    Said::of(command.output().unwrap_or_else(|error| panic!("{command:?}: {error}")))
+    Said::from_output(command.output().unwrap_or_else(|error| panic!("{command:?}: {error}")))
 }
 
 /// Runs the built program.
@@ -86,10 +86,17 @@ pub fn lastdock<S: AsRef<OsStr>>(arguments: impl IntoIterator<Item = S>) -> Said
     run(program().args(arguments))
 }
 
-/// `lastdock closeout` with a folder to write to.
+/// `lastdock closeout` with a folder to write to, and without recovery data, of which most tests ask nothing.
 #[track_caller]
 pub fn closeout(project: &Path, out: &Path) -> Said {
-    run(program().arg("closeout").arg(project).arg("--out").arg(out))
+    run(closeout_command(project, out).args(["--repair-percent", "0"]))
+}
+
+/// The same as somebody calls it, with recovery data.
+pub fn closeout_command(project: &Path, out: &Path) -> Command {
+    let mut command = program();
+    command.arg("closeout").arg(project).arg("--out").arg(out);
+    command
 }
 
 /// `lastdock verify` of one bundle.
@@ -102,6 +109,15 @@ pub fn verify(bundle: &Path) -> Said {
 pub fn sample() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-project")
 }
+
+/// A small project, for what doesn't depend on its records: it is closed out in a tenth of the
+/// sample's time. Nothing may write to it.
+pub fn small() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/formats/project")
+}
+
+/// The name that the small project gives its bundle.
+pub const SMALL: &str = "thistle-quill-2029";
 
 /// The file of `tests/sample/` that expects a finding of the sample.
 pub fn expected_in(id: &str) -> &'static str {
@@ -170,8 +186,13 @@ pub struct Project {
 impl Project {
     /// Copies the sample.
     pub fn copied() -> Self {
+        Self::copy_of(&sample())
+    }
+
+    /// Copies a project.
+    pub fn copy_of(project: &Path) -> Self {
         let folder = temporary();
-        copy(&sample(), &folder.path().join("project"));
+        copy(project, &folder.path().join("project"));
         Self { folder }
     }
 
@@ -291,7 +312,7 @@ pub fn closed() -> &'static Closed {
         if out.exists() {
             fs::remove_dir_all(&out).expect("to remove what an earlier run left");
         }
-        closeout(&sample(), &out).exits(0);
+        run(&mut closeout_command(&sample(), &out)).exits(0);
         let zip = out.join(format!("{NAME}.zip"));
         let folder = unpack(&zip, &out.join("unpacked"));
         let report = out.join(format!("{NAME}-report.pdf"));
@@ -342,9 +363,9 @@ impl Zip {
 
     /// Closes out a project, which ends with a status.
     #[track_caller]
-    pub fn of(project: &Project, status: i32) -> Self {
+    pub fn close_out(project: &Project, status: i32) -> Self {
         let folder = temporary();
-        closeout(&project.root(), folder.path()).exits(status);
+        run(&mut closeout_command(&project.root(), folder.path())).exits(status);
         let path = folder.path().join(format!("{NAME}.zip"));
         Self { bytes: fs::read(&path).expect("the bundle"), folder, path }
     }
@@ -384,12 +405,12 @@ impl Zip {
     }
 }
 
-/// Unpacks a bundle; the result is the folder that holds `bagit.txt`.
+/// Unpacks a bundle that has the name of its folder; the result is the folder that holds `bagit.txt`.
 pub fn unpack(zip: &Path, into: &Path) -> PathBuf {
     let file = fs::File::open(zip).expect("a bundle");
     let mut archive = zip::ZipArchive::new(file).expect("a zip");
     archive.extract(into).expect("to unpack");
-    into.join(NAME)
+    into.join(zip.file_stem().expect("a name"))
 }
 
 /// A bundle's folder that a test may change.

@@ -7,7 +7,9 @@ use std::path::Path;
 use lastdock::bundle::layout::MANIFESTS;
 
 use super::zips::unpacked;
-use crate::common::{Project, closeout, list_anew, list_tags_anew, run, squeezed, unpack, verify};
+use crate::common::{
+    Project, SMALL, closeout, list_anew, list_tags_anew, run, small, squeezed, unpack, verify,
+};
 
 /// What is done to the text of both manifests, the status of `verify`, and what it says.
 struct Case {
@@ -108,7 +110,7 @@ fn change(bag: &Path, change: impl Fn(&str) -> String) {
 }
 
 #[test]
-fn manifests_are_read_as_the_standard_allows_and_what_is_wrong_is_told() {
+fn manifests_are_read_as_the_standard_allows_and_errors_are_named() {
     for case in CASES {
         let (_keep, bag) = unpacked();
         change(&bag, case.change);
@@ -167,10 +169,10 @@ fn is_whole(bag: &Path, name: &str) -> bool {
 
 #[test]
 fn a_paper_with_a_per_cent_sign_is_closed_out_and_checked() {
-    let project = Project::copied();
+    let project = Project::copy_of(&small());
     project.write("papers/draft 25%, 100 %0A.txt", "a paper");
     closeout(&project.root(), &project.out()).exits(0);
-    let zip = project.out().join("calder-wren-2031.zip");
+    let zip = project.out().join(format!("{SMALL}.zip"));
     verify(&zip).exits(0);
     let bag = unpack(&zip, &project.out().join("unpacked"));
     let manifest = fs::read_to_string(bag.join(MANIFESTS[0])).expect("a manifest");

@@ -173,6 +173,7 @@ fn recovery_holds() {
 }
 
 #[test]
+#[ignore = "slow: .ci/run runs it"]
 fn reports_hold() {
     holds("report", 12);
 }

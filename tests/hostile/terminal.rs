@@ -279,7 +279,7 @@ fn older() -> PathBuf {
 }
 
 #[test]
-fn what_is_wrong_on_the_command_line_is_told_as_text() {
+fn command_line_errors_reach_a_terminal_as_text() {
     let plain = |words: &[&str]| only_text(words);
     for words in [
         &["help"][..],
@@ -329,7 +329,8 @@ fn what_is_wrong_on_the_command_line_is_told_as_text() {
 }
 
 #[test]
-fn a_project_full_of_orders_is_text_on_a_terminal() {
+#[ignore = "slow: .ci/run runs it"]
+fn control_sequences_in_a_project_reach_a_terminal_as_text() {
     let (project, room) = (Project::copied(), temporary());
     with_orders(&project.root(), ORDERS, true);
     over_a_project(&project.root(), &older());
@@ -341,14 +342,16 @@ fn a_project_full_of_orders_is_text_on_a_terminal() {
 }
 
 #[test]
-fn texts_that_are_turned_round_stay_where_they_are() {
+#[ignore = "slow: .ci/run runs it"]
+fn controls_of_text_direction_stay_in_their_place() {
     let project = Project::copied();
     with_orders(&project.root(), TURNED, false);
     over_a_project(&project.root(), &older());
 }
 
 #[test]
-fn a_bundle_full_of_orders_is_text_on_a_terminal() {
+#[ignore = "slow: .ci/run runs it"]
+fn control_sequences_in_a_bundle_reach_a_terminal_as_text() {
     for everywhere in [false, true] {
         let (keep, bag) = unpacked_copy();
         with_orders(&bag.join("data/records"), ORDERS, everywhere);

@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+use tempfile::TempDir;
 
 use crate::common::{
-    NAME, Said, closed, files, list_anew, list_tags_anew, program, run, sample, temporary,
-    unpacked_copy, verify,
+    SMALL, Said, closed, closeout, files, list_anew, list_tags_anew, program, run, sample, small,
+    temporary, unpack, unpacked_copy, verify,
 };
 
 /// Holds that a bundle is found damaged and that this is said.
@@ -50,7 +52,7 @@ fn a_whole_bundle_is_whole_as_zip_and_as_folder() {
 }
 
 #[test]
-fn as_json_the_same_is_said() {
+fn json_says_the_same() {
     let (_keep, bag) = unpacked_copy();
     flip_middle(&bag.join("data/records/docking.toml"));
     let mut command = program();
@@ -77,10 +79,21 @@ fn as_json_the_same_is_said() {
     assert_eq!(changed, ["data/records/docking.toml"]);
 }
 
+/// The bundle of the small project: a folder that goes with it, the zip, and what is in it, unpacked.
+fn small_bundle() -> (TempDir, PathBuf, PathBuf) {
+    let out = temporary();
+    closeout(&small(), out.path()).exits(0);
+    let zip = out.path().join(format!("{SMALL}.zip"));
+    let bag = unpack(&zip, &out.path().join("unpacked"));
+    (out, zip, bag)
+}
+
 #[test]
 fn a_byte_changed_in_any_file_of_the_folder_is_found() {
-    let (_keep, bag) = unpacked_copy();
-    for (path, bytes) in files(&closed().folder) {
+    let (_keep, _, bag) = small_bundle();
+    let all = files(&bag);
+    assert!(all.len() > 50, "{}", all.len());
+    for (path, bytes) in all {
         let place = bag.join(&path);
         flip_middle(&place);
         let said = verify(&bag).exits(3);
@@ -95,9 +108,7 @@ fn a_byte_changed_in_any_file_of_the_folder_is_found() {
 
 #[test]
 fn a_byte_changed_in_any_file_of_the_zip_is_found() {
-    let folder = temporary();
-    let zip = folder.path().join("bundle.zip");
-    fs::copy(&closed().zip, &zip).expect("a copy");
+    let (_keep, zip, bag) = small_bundle();
     let places: Vec<(String, usize)> = {
         let mut archive =
             zip::ZipArchive::new(fs::File::open(&zip).expect("a file")).expect("a zip");
@@ -105,13 +116,13 @@ fn a_byte_changed_in_any_file_of_the_zip_is_found() {
             .map(|number| {
                 let entry = archive.by_index_raw(number).expect("an entry");
                 let name = entry.name().expect("a name in UTF-8");
-                let path = name.strip_prefix(NAME).expect("the folder").trim_start_matches('/');
+                let path = name.strip_prefix(SMALL).expect("the folder").trim_start_matches('/');
                 let start = entry.data_start().expect("where its bytes begin");
                 (path.to_string(), (start + entry.size() / 2) as usize)
             })
             .collect()
     };
-    assert_eq!(places.len(), files(&closed().folder).len());
+    assert_eq!(places.len(), files(&bag).len());
     for (path, middle) in places {
         flip(&zip, middle);
         let said = verify(&zip).exits(3);
@@ -274,7 +285,7 @@ fn a_remark_edited_under_right_checksums_disagrees_with_the_findings() {
 }
 
 #[test]
-fn records_that_cant_be_read_under_right_checksums_are_said_to_be_so() {
+fn unreadable_records_under_right_checksums_are_reported() {
     let (_keep, bag) = unpacked_copy();
     edit_and_list(&bag, "data/records/plan/blocks.csv", "K3,keel,24.30", "K3,keel,NaN");
     let said = damaged(&bag, "every one is what both manifests say");
@@ -319,7 +330,7 @@ fn the_seal_shows_what_right_checksums_hide() {
 }
 
 #[test]
-fn what_is_no_bundle_exits_with_1() {
+fn anything_but_a_bundle_exits_with_1() {
     let folder = temporary();
     let nothing = folder.path().join("nothing.zip");
     verify(&nothing).exits(1);

@@ -1,12 +1,11 @@
 //! Mending damaged bundles from their recovery data, and what `verify` says of it.
 
 use std::fs;
-use std::path::Path;
 
 use lastdock::bundle::recovery::packet::{self, Checksum, Described, Main};
 
 use crate::common::{
-    NAME, Project, Said, Zip, closeout, files, program, run, sample, temporary, verify,
+    Project, SMALL, Said, Zip, closeout_command, files, program, run, small, temporary, verify,
 };
 
 /// Holds that a damaged bundle is mended byte for byte, and that the damaged one is left as it was.
@@ -89,7 +88,7 @@ fn a_file_whose_damaged_bytes_stand_elsewhere_too_was_damaged() {
     const BLANK: &str = "data/papers/blank.bin";
     let project = Project::copied();
     project.write("papers/blank.bin", vec![0; 2 << 20]);
-    let zip = Zip::of(&project, 0);
+    let zip = Zip::close_out(&project, 0);
     let mut bytes = zip.bytes.clone();
     bytes[zip.start_of(BLANK) + (1 << 20)] = 1;
     zip.becomes(bytes);
@@ -121,22 +120,21 @@ fn recovery_files_may_be_renamed_and_damaged_themselves() {
 }
 
 #[test]
-fn a_bundle_that_is_gone_is_mended_from_enough_recovery_data() {
+fn a_missing_bundle_is_rebuilt_from_enough_recovery_data() {
     let out = temporary();
-    let mut command = program();
-    command.arg("closeout").arg(sample()).arg("--out").arg(out.path());
+    let mut command = closeout_command(&small(), out.path());
     run(command.args(["--repair-percent", "100"])).exits(0);
-    let path = out.path().join(format!("{NAME}.zip"));
+    let path = out.path().join(format!("{SMALL}.zip"));
     let bytes = fs::read(&path).expect("the bundle");
     fs::remove_file(&path).expect("to remove it");
     let said = run(program().arg("mend").arg(&path)).exits(3);
     assert!(said.out.contains("the bundle is not there"), "{}", said.out);
-    let mended = out.path().join(format!("{NAME}-mended.zip"));
+    let mended = out.path().join(format!("{SMALL}-mended.zip"));
     assert!(fs::read(mended).is_ok_and(|mended| mended == bytes));
 }
 
 #[test]
-fn a_bundle_that_is_gone_with_too_little_recovery_data_is_said_to_be_so() {
+fn a_missing_bundle_with_too_little_recovery_data_is_reported() {
     let zip = Zip::copied();
     fs::remove_file(&zip.path).expect("to remove it");
     let said = zip.mend().exits(1);
@@ -163,7 +161,7 @@ fn a_renamed_bundle_is_known_by_what_is_in_it() {
 }
 
 #[test]
-fn as_json_the_same_is_said() {
+fn json_says_the_same() {
     let zip = Zip::copied();
     let mut bytes = zip.bytes.clone();
     bytes[5 * Zip::slice() + 1] ^= 1;
@@ -180,7 +178,7 @@ fn as_json_the_same_is_said() {
 }
 
 #[test]
-fn verify_tells_of_recovery_data_and_of_mend() {
+fn verify_mentions_recovery_data_and_mend() {
     let zip = Zip::copied();
     let said = verify(&zip.path).exits(0);
     assert!(said.out.contains("recovery slices stand beside it"), "{}", said.out);
@@ -282,15 +280,4 @@ fn recovery_files_that_lie_do_no_harm() {
     let mut head = packet::head(u64::MAX - 3, &[0; 16], &[0; 16], &packet::MAIN).to_vec();
     head.extend([0; 100]);
     hostile(&head, "no usable recovery data");
-}
-
-#[test]
-fn the_same_project_gives_the_same_recovery_data() {
-    let out = temporary();
-    closeout(&sample(), out.path()).exits(0);
-    let zip = Zip::copied();
-    let kept = |folder: &Path| -> Vec<(String, Vec<u8>)> {
-        files(folder).into_iter().filter(|(name, _)| name.ends_with(".par2")).collect()
-    };
-    assert!(kept(out.path()).len() == 2 && kept(out.path()) == kept(zip.folder()));
 }

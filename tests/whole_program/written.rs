@@ -5,8 +5,8 @@ use std::fs;
 use lastdock::bundle::digest;
 
 use crate::common::{
-    NAME, Project, closed, closeout, files, program, recovery_beside, run, sample, temporary,
-    verify,
+    NAME, Project, SMALL, closed, closeout, closeout_command, files, program, recovery_beside, run,
+    sample, small, temporary, verify,
 };
 
 fn names(folder: &std::path::Path) -> Vec<String> {
@@ -15,9 +15,8 @@ fn names(folder: &std::path::Path) -> Vec<String> {
 
 #[test]
 fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
-    let out = temporary();
-    closeout(&sample(), out.path()).exits(0);
-    let found = names(out.path());
+    let found = names(closed().zip.parent().expect("a folder"));
+    let found: Vec<_> = found.into_iter().filter(|name| !name.contains('/')).collect();
     let wanted = ["-report.pdf", "-seal.txt", ".zip", ".zip.par2", ".zip.vol"];
     assert_eq!(found.len(), wanted.len(), "{found:?}");
     for (name, end) in found.iter().zip(wanted) {
@@ -29,8 +28,7 @@ fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
 fn as_much_recovery_data_is_written_as_was_asked_for() {
     let out = temporary();
     let ask = |percent: &str| {
-        let mut command = program();
-        command.arg("closeout").arg(sample()).arg("--out").arg(out.path());
+        let mut command = closeout_command(&small(), out.path());
         command.args(["--repair-percent", percent]);
         command
     };
@@ -38,7 +36,7 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
     assert_eq!(names(out.path()).len(), 3);
     let json = run(ask("25").arg("--json")).exits(0).json();
     assert_eq!(json["unchanged"], false);
-    let zip = out.path().join(format!("{NAME}.zip"));
+    let zip = out.path().join(format!("{SMALL}.zip"));
     let size = |path: &std::path::Path| fs::metadata(path).expect("a file").len();
     let recovery: u64 = recovery_beside(&zip).iter().map(|path| size(path)).sum();
     assert_eq!(json["recovery_bytes"], recovery);
@@ -59,10 +57,10 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
 
 #[test]
 fn without_out_it_writes_beside_the_project() {
-    let project = Project::copied();
+    let project = Project::copy_of(&small());
     run(program().arg("closeout").arg(project.root())).exits(0);
     let out = project.root().with_file_name("project-closeout");
-    assert!(out.join(format!("{NAME}.zip")).is_file());
+    assert!(out.join(format!("{SMALL}.zip")).is_file());
 }
 
 #[test]
@@ -166,17 +164,21 @@ fn tables_have_a_row_for_each_record_in_si_units() {
 #[test]
 fn closeout_says_as_json_what_it_wrote() {
     let out = temporary();
-    let mut command = program();
-    command.args(["closeout", "--json"]).arg(sample()).arg("--out").arg(out.path());
+    let mut command = closeout_command(&small(), out.path());
+    command.arg("--json");
     let json = run(&mut command).exits(0).json();
     for key in ["bundle", "report", "seal_file"] {
         let path = json[key].as_str().expect("a path");
         assert!(std::path::Path::new(path).is_file(), "{key} {path}");
     }
-    let payload = names(&closed().folder.join("data"));
-    assert_eq!(json["files"], payload.len());
+    let file = fs::File::open(out.path().join(format!("{SMALL}.zip"))).expect("the bundle");
+    let zip = zip::ZipArchive::new(file).expect("a zip");
+    let payload = zip.file_names().map(|name| name.expect("a name in UTF-8"));
+    let payload = payload.filter(|name| name.starts_with(&format!("{SMALL}/data/")));
+    assert_eq!(json["files"], payload.count());
     assert_eq!(json["unchanged"], false);
-    assert_eq!(json["counts"]["unanswered"], 0);
+    let checked = run(program().args(["check", "--json"]).arg(small())).exits(0).json();
+    assert_eq!(json["counts"], checked["counts"]);
     let again = run(&mut command).exits(0).json();
     assert_eq!(again["unchanged"], true);
     assert_eq!(again["seal"], json["seal"]);
@@ -184,26 +186,25 @@ fn closeout_says_as_json_what_it_wrote() {
 
 #[test]
 fn a_differing_bundle_is_replaced_only_when_asked_to() {
-    let project = Project::copied();
+    let project = Project::copy_of(&small());
     closeout(&project.root(), &project.out()).exits(0);
     let first = files(&project.out());
 
     closeout(&project.root(), &project.out()).exits(0);
     assert!(files(&project.out()) == first, "the same project again changes nothing");
 
-    project.append("remarks.toml", "\n# looked at again\n");
+    project.append("docking.toml", "\n# looked at again\n");
     let said = closeout(&project.root(), &project.out()).exits(1);
     assert!(said.squeezed().contains("istherealreadyanddiffers"), "{}", said.err);
     assert!(said.err.contains("--replace"), "{}", said.err);
     assert!(files(&project.out()) == first, "nothing was replaced");
 
-    let mut command = program();
-    command.arg("closeout").arg(project.root()).arg("--replace").arg("--out").arg(project.out());
-    run(&mut command).exits(0);
+    let mut command = closeout_command(&project.root(), &project.out());
+    run(command.args(["--repair-percent", "0", "--replace"])).exits(0);
     let second = files(&project.out());
     assert!(second != first);
     assert_eq!(second.len(), first.len());
-    verify(&project.out().join(format!("{NAME}.zip"))).exits(0);
+    verify(&project.out().join(format!("{SMALL}.zip"))).exits(0);
 }
 
 #[test]
