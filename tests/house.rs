@@ -306,7 +306,7 @@ fn every_room_knows_only_those_before_it() {
 }
 
 #[test]
-fn a_planted_trespass_is_seen() {
+fn a_planted_trespass_is_noticed() {
     let seen = |path: &str, text: &str| trespasses(path, text);
     assert_eq!(seen("calc/a.rs", "use crate::report::x;"), ["src/calc/a.rs knows report"]);
     assert_eq!(seen("records/a.rs", "let x = crate::calc::f();"), ["src/records/a.rs knows calc"]);

@@ -244,7 +244,7 @@ fn a_gap_measured_with_no_water_over_the_floor_is_one_measured_dry() {
 }
 
 #[test]
-fn why_a_gap_cant_be_predicted_is_told_as_it_is() {
+fn the_reason_why_a_gap_cant_be_predicted_is_given() {
     // Without a curve of buoyancy and without drafts the lift of the water is not known.
     let project = Project::copied();
     project.remove("landing/buoyancy.csv");

@@ -1,6 +1,7 @@
 //! Plating, anodes and the dates of the whole record.
 
-use lastdock::calc::plating::{allowed_loss_m, anode_loss_pct, loss_m, loss_pct};
+use lastdock::calc::plating::{allowed_loss_m, anode_loss_pct, loss_m, loss_pct, used_up_pct};
+use lastdock::findings::finding::Outcome;
 use lastdock::findings::recomputed::plating::plate;
 use serde_json::json;
 
@@ -27,9 +28,11 @@ fn what_every_strake_has_lost() {
         assert_eq!(gauging(nearest).plate, wanted["nearest_limit_plate"], "{name}");
         let near_limit = plate(project(), strake.gaugings[nearest]).expect("an original");
         let limit = near_limit.limit.expect("a limit");
-        let part = loss_m(near_limit.original_m, near_limit.measured_m)
-            / allowed_loss_m(near_limit.original_m, limit);
+        let (original, measured) = (near_limit.original_m, near_limit.measured_m);
+        let part = loss_m(original, measured) / allowed_loss_m(original, limit);
         near(name, part, &wanted["part_of_limit"], EXACT);
+        let used = used_up_pct(original, measured, limit).map(|pct| pct / 100.0);
+        near(name, used, &wanted["part_of_limit"], EXACT);
         let beyond: Vec<&str> = group.beyond.iter().map(|n| gauging(*n).plate.as_str()).collect();
         assert_eq!(json!(beyond), wanted["beyond"], "{name}");
     }
@@ -58,4 +61,21 @@ fn how_many_dates_the_record_holds() {
     let period = EXAMINED.findings.iter().find(|f| f.id == "chronology.period");
     let sentence = &period.expect("the finding").sentence;
     assert!(sentence.contains(&format!("All {dated} dates")), "{sentence}");
+}
+
+#[test]
+fn only_the_two_faults_put_in_on_purpose_are_found_and_both_are_answered() {
+    let sections = ["plating", "anodes", "chronology"];
+    let found: Vec<_> = EXAMINED
+        .findings
+        .iter()
+        .filter(|finding| sections.contains(&finding.section()))
+        .filter(|finding| finding.outcome != Outcome::Agrees)
+        .map(|finding| (finding.id.as_str(), finding.outcome, finding.remark.is_some()))
+        .collect();
+    let wanted = [
+        ("plating.F-S.loss", Outcome::BeyondLimit, true),
+        ("anodes.AN17.loss", Outcome::Differs, true),
+    ];
+    assert_eq!(found, wanted);
 }

@@ -9,7 +9,6 @@ mod hull;
 mod missing_files;
 mod named;
 mod owed;
-mod said;
 mod shifted;
 mod steel;
 mod windows;
@@ -78,4 +77,9 @@ fn done(examined: &Examined, coat: usize) -> &Done {
 fn hidden_in(hidden: &[bool]) -> Vec<&'static str> {
     let positions = project().positions.iter().zip(hidden);
     positions.filter(|(_, hidden)| **hidden).map(|(position, _)| position.id.as_str()).collect()
+}
+
+#[test]
+fn every_outcome_is_the_expected_one() {
+    common::outcomes_are(&EXAMINED.findings, "expected_coating.json", &EXPECTED, 611);
 }

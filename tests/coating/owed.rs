@@ -36,7 +36,7 @@ fn keep(project: &Project, of: &str, most: usize) {
 }
 
 #[test]
-fn too_few_readings_for_the_zones_size_are_told_for_each_rule() {
+fn too_few_readings_for_the_zones_size_are_reported_for_each_rule() {
     // BP is 251.2 m2: 30 readings for the first 100 m2 and twice 10. SS is 431 m2: one for each 5 m2. BS
     // owes five areas, 25 spots of three readings.
     for (of, id, most, owed) in [
@@ -81,7 +81,7 @@ fn the_profile_is_taken_off_under_every_rule() {
 }
 
 #[test]
-fn readings_of_a_gauge_without_a_correction_are_as_read_and_that_is_said() {
+fn readings_of_a_gauge_without_a_correction_are_taken_as_read_and_that_is_stated() {
     let project = copied();
     corrected_by(&project, "");
     for (id, outcome, says) in [

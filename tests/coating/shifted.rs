@@ -162,7 +162,7 @@ fn finding<'a>(examined: &'a Examined, id: &str) -> &'a Finding {
 }
 
 /// Holds every claim, zone, reading of film and check of the steel to what the times say.
-fn held(project: &Project) -> (Log, Examined) {
+fn hold_to_log(project: &Project) -> (Log, Examined) {
     let (log, examined) = (Log::new(project), read(&project.root()));
     for (row, name) in log.coats.iter().zip(log.names()) {
         let claim = finding(&examined, &format!("coating.{name}.claim"));
@@ -231,7 +231,7 @@ fn in_the_wet(log: &Log) -> Vec<String> {
 #[test]
 fn a_week_later_coats_fall_into_the_flooded_spell() {
     let project = shifted(7);
-    let (log, examined) = held(&project);
+    let (log, examined) = hold_to_log(&project);
     // 15 April goes to the day of the shift; all that was done after the shift comes after undocking.
     let mut wanted = vec!["KL.coat3.exposed-P1", "BP.coat2.exposed-P1", "BS.coat2.exposed-P2"];
     let after: Vec<&str> = list(&EXPECTED["recoat"])
@@ -256,7 +256,7 @@ fn a_week_later_coats_fall_into_the_flooded_spell() {
 #[test]
 fn a_week_earlier_coats_fall_before_dock_dry_and_patches_are_none() {
     let project = shifted(-7);
-    let (log, examined) = held(&project);
+    let (log, examined) = hold_to_log(&project);
     let found = in_the_wet(&log);
     for name in ["KL.coat1", "BP.coat1", "BS.coat1", "SP.coat1", "KL.coat2"] {
         assert!(

@@ -6,7 +6,7 @@ use super::two::Two;
 use crate::common::{closeout, lastdock};
 
 #[test]
-fn two_ships_are_said_first_and_ask_status_3() {
+fn two_different_ships_are_reported_first_with_status_3() {
     let two = Two::new();
     two.edit("older", "docking.toml", "name = \"Fenwhin\"", "name = \"Marshwhin\"");
     let said = two.compare("older", "newer", &[]).exits(3);
@@ -17,7 +17,7 @@ fn two_ships_are_said_first_and_ask_status_3() {
 }
 
 #[test]
-fn the_wrong_order_is_said_and_gives_no_rates() {
+fn dockings_in_the_wrong_order_are_reported_and_give_no_rates() {
     let two = Two::new();
     let said = two.compare("newer", "older", &[]).exits(3);
     assert!(
@@ -46,7 +46,7 @@ fn a_bundle_gives_what_its_project_gives() {
 }
 
 #[test]
-fn a_damaged_bundle_is_read_and_said_to_be_damaged() {
+fn a_damaged_bundle_is_read_and_called_damaged() {
     let two = Two::new();
     closeout(&two.path("older"), &two.path("out"));
     let zip = two.path("out/fenwhin-2011.zip");
@@ -68,7 +68,7 @@ fn a_damaged_bundle_is_read_and_said_to_be_damaged() {
 }
 
 #[test]
-fn what_is_wrong_with_either_is_said_at_once() {
+fn problems_of_both_dockings_are_reported_together() {
     let two = Two::new();
     two.edit("older", "plan/blocks.csv", "1,keel,12,0,2,1", "1,keel,twelve,0,2,1");
     two.edit("newer", "plan/blocks.csv", "K2,keel,20,0,1,1", "K2,keels,20,0,1,1");
@@ -80,7 +80,7 @@ fn what_is_wrong_with_either_is_said_at_once() {
 }
 
 #[test]
-fn what_is_not_there_or_no_docking_is_refused() {
+fn a_missing_path_or_no_docking_is_refused() {
     let two = Two::new();
     two.compare("older", "nowhere", &[]).exits(1);
     fs::write(two.path("note.txt"), "no bundle").expect("to write it");

@@ -110,7 +110,7 @@ fn a_position_without_a_place_says_nothing_of_the_bottom() {
 }
 
 #[test]
-fn a_yaw_that_is_not_recorded_is_said_to_be_taken_as_none() {
+fn a_missing_yaw_is_stated_to_count_as_none() {
     let two = Two::new();
     assert_eq!(two.json()["footprints"]["older"]["yaw_unknown"], json!([]));
     two.edit("older", "positions/positions.csv", "P1,10,0,0", "P1,10,0,");

@@ -57,7 +57,7 @@ fn nothing_is_written_into_a_docking() {
 }
 
 #[test]
-fn without_any_day_there_are_no_pages_and_it_says_why() {
+fn without_any_day_there_are_no_pages_and_the_reason_is_given() {
     let two = Two::new();
     two.edit("newer", "docking.toml", "began = 2031-04-07\nended = 2031-04-29\n", "");
     two.edit(

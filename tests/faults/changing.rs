@@ -22,7 +22,7 @@ fn with<'a>(work: &'a Work, prepared: impl Fn(&Path), done: impl Fn(&Path)) -> (
     send("STOP", &child);
     done(&place.path("in"));
     send("CONT", &child);
-    let said = Said::of(child.wait_with_output().expect("its end"));
+    let said = Said::from_output(child.wait_with_output().expect("its end"));
     (place, said)
 }
 
@@ -112,6 +112,12 @@ fn a_record_that_changes_in_a_letter_is_refused() {
     assert!(files(&place.path("out")).is_empty());
 }
 
+/// Cuts a zip short where it lies.
+fn cut(zip: &Path) {
+    let zip = OpenOptions::new().write(true).open(zip).expect("the zip");
+    zip.set_len(10_000).expect("to cut");
+}
+
 /// A bundle that another takes the place of while it is mended, or that is cut: what is written is whole or
 /// is not written.
 #[test]
@@ -120,13 +126,7 @@ fn a_bundle_that_changes_while_it_is_read() {
         &MENDED,
         |_| {},
         |read| {
-            let zip = read.with_file_name("out").join(format!("{NAME}.zip"));
-            OpenOptions::new()
-                .write(true)
-                .open(zip)
-                .expect("the zip")
-                .set_len(10_000)
-                .expect("to cut");
+            cut(&read.with_file_name("out").join(format!("{NAME}.zip")));
         },
     );
     let found = files(&place.path("out"));
@@ -139,13 +139,7 @@ fn a_bundle_that_changes_while_it_is_read() {
         &CARRIED,
         |_| {},
         |read| {
-            let zip = read.join(format!("{NAME}.zip"));
-            OpenOptions::new()
-                .write(true)
-                .open(zip)
-                .expect("the zip")
-                .set_len(10_000)
-                .expect("to cut");
+            cut(&read.join(format!("{NAME}.zip")));
         },
     );
     let all = files(&place.path("out")) == CARRIED.undisturbed().after;

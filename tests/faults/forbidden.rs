@@ -116,7 +116,7 @@ fn a_folder_that_vanishes_is_named() {
         send("STOP", &child);
         fs::rename(place.path(gone), place.path("elsewhere")).expect("to move it");
         send("CONT", &child);
-        let said = Said::of(child.wait_with_output().expect("its end"));
+        let said = Said::from_output(child.wait_with_output().expect("its end"));
         is_clear(&said, &[gone]);
         assert!(!place.path(gone).exists());
         fs::rename(place.path("elsewhere"), place.path(gone)).expect("to move it back");

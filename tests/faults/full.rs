@@ -150,7 +150,7 @@ fn files_that_may_not_grow() {
 
 /// The same where the signal that goes with it is let through: as good as killed.
 #[test]
-fn files_that_may_not_grow_on_pain_of_death() {
+fn outgrowing_the_limit_on_files_may_end_the_process() {
     let place = Laid::new(&CLOSEOUT);
     let script = "ulimit -c 0 -f 64; exec \"$@\"";
     let ended = place.command_in(&["bash", "-c", script, "bash"]).output().expect("bash");

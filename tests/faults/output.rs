@@ -34,7 +34,7 @@ fn talking() -> Vec<Command> {
 }
 
 #[test]
-fn output_that_can_not_be_written_is_said_and_is_no_success() {
+fn output_that_cant_be_written_is_reported_and_fails() {
     for mut command in talking() {
         let output = command.stdout(full()).stderr(Stdio::piped()).output().expect("the program");
         let err = String::from_utf8(output.stderr).expect("UTF-8");
@@ -46,7 +46,7 @@ fn output_that_can_not_be_written_is_said_and_is_no_success() {
 }
 
 #[test]
-fn who_stops_reading_is_not_told_of_a_failure() {
+fn a_reader_that_stops_early_causes_no_error() {
     for mut command in talking() {
         let undisturbed = run(&mut command);
         let mut child =

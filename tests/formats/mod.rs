@@ -17,7 +17,7 @@ fn says(said: Said, wanted: &str) {
 }
 
 #[test]
-fn what_each_version_wrote_is_whole_and_what_is_computed_otherwise_is_explained() {
+fn bundles_of_each_version_are_whole_and_changed_rules_explain_every_difference() {
     for (version, seal) in WRITTEN_BY {
         let mut command = common::program();
         command.arg("verify").arg(golden_of(version)).args(["--seal", seal.trim()]);

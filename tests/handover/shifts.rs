@@ -31,7 +31,7 @@ fn same_bands(found: &Value, wanted: &Value) {
 
 /// Bands fore and aft and athwart, the aims in them, and the fewest blocks of the second position that give one when
 /// left out.
-fn held(told: &Value, wanted: &Value) {
+fn hold(told: &Value, wanted: &Value) {
     same_bands(&told["ways"][0]["bands"], &wanted["bands"]);
     assert_eq!(same_aims(&told["ways"][0]["bands"], &wanted["aims"]), 0);
     // Athwart they take the keel off its blocks, and so are no answer.
@@ -89,15 +89,15 @@ fn same_aims(bands: &Value, wanted: &Value) -> usize {
 }
 
 #[test]
-fn of_2006() {
-    held(&shifts(&older_zip(), &[]), &expected()["shifts"]["older"]);
+fn shifts_after_2006() {
+    hold(&shifts(&older_zip(), &[]), &expected()["shifts"]["older"]);
 }
 
 #[test]
-fn of_2031() {
+fn shifts_after_2031() {
     let wanted = &expected()["shifts"]["newer"];
-    held(&shifts(&sample(), &[]), wanted);
-    held(&shifts(&sample(), &["--as-found".as_ref()]), &wanted["as_found"]);
+    hold(&shifts(&sample(), &[]), wanted);
+    hold(&shifts(&sample(), &["--as-found".as_ref()]), &wanted["as_found"]);
 }
 
 fn landing(past: &Path, wanted: &Value, moved: usize) -> Value {

@@ -20,7 +20,7 @@ fn with_handles(handles: u32, arguments: &[&Path]) -> Said {
 }
 
 #[test]
-fn too_few_handles_are_no_damage() {
+fn running_out_of_file_handles_is_no_damage() {
     let (_keep, bag) = unpacked();
     let room = temporary();
     let zip = room.path().join("a.zip");
@@ -61,7 +61,7 @@ fn too_few_handles_are_no_damage() {
 
 /// Nor of a bag that somebody else made.
 #[test]
-fn too_few_handles_are_no_damage_of_a_bag_of_others() {
+fn running_out_of_file_handles_is_no_damage_to_a_bag_of_others() {
     let room = temporary();
     let bag = room.path().join("bag");
     let md5_alone = &BAGS[0];

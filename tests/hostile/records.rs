@@ -1,5 +1,6 @@
 //! Cells of ten megabytes, numbers that are none, numbers beyond all measure.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use lastdock::records::FILES;
@@ -93,39 +94,31 @@ fn with_numbers(only: Option<&str>, number: &str) -> (TempDir, PathBuf, usize) {
     (keep, project, columns)
 }
 
+/// Holds that a number is refused in every column in which it stands.
+#[track_caller]
+fn refused_everywhere(number: &str) {
+    let (_keep, project, columns) = with_numbers(None, number);
+    let said = check(&project).exits(1).json();
+    let problems = said["problems"].as_array().expect("problems");
+    let places: BTreeSet<_> = problems
+        .iter()
+        .filter(|problem| problem["value"] == number)
+        .map(|problem| (problem["file"].to_string(), problem["name"].to_string()))
+        .collect();
+    assert_eq!(places.len(), columns, "{number}: {places:?}");
+}
+
 #[test]
 fn what_is_no_finite_number_is_named_wherever_it_stands() {
-    for number in ["NaN", "inf", "-inf", "infinity", "1e309", "0x10", "1_000"] {
-        let (_keep, project, columns) = with_numbers(None, number);
-        let said = check(&project).exits(1).json();
-        let problems = said["problems"].as_array().expect("problems");
-        let mut places: Vec<_> = problems
-            .iter()
-            .filter(|problem| problem["value"] == number)
-            .map(|problem| (problem["file"].to_string(), problem["name"].to_string()))
-            .collect();
-        places.sort();
-        places.dedup();
-        assert_eq!(places.len(), columns, "{number}: {places:?}");
-    }
+    ["NaN", "inf", "-inf", "infinity", "1e309", "0x10", "1_000"]
+        .into_iter()
+        .for_each(refused_everywhere);
 }
 
 #[test]
 fn what_no_docking_measures_is_refused_wherever_it_stands() {
     // Sums, moments and areas of such numbers are infinite, or a quotient by them is.
-    for number in ["1e300", "-1e300", "1e-300"] {
-        let (_keep, project, columns) = with_numbers(None, number);
-        let said = check(&project).exits(1).json();
-        let problems = said["problems"].as_array().expect("problems");
-        let mut places: Vec<_> = problems
-            .iter()
-            .filter(|problem| problem["value"] == number)
-            .map(|problem| (problem["file"].to_string(), problem["name"].to_string()))
-            .collect();
-        places.sort();
-        places.dedup();
-        assert_eq!(places.len(), columns, "{number}: {places:?}");
-    }
+    ["1e300", "-1e300", "1e-300"].into_iter().for_each(refused_everywhere);
 }
 
 #[test]

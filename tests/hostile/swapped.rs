@@ -78,7 +78,7 @@ fn bundle(at: &Path) -> Bundle {
 }
 
 #[test]
-fn what_is_swapped_before_it_is_recomputed_is_told() {
+fn a_file_swapped_before_recomputation_is_noticed() {
     for (what, swap) in SWAPS {
         let (_keep, bag) = unpacked();
         let bundle = bundle(&bag);
@@ -91,7 +91,7 @@ fn what_is_swapped_before_it_is_recomputed_is_told() {
 
 /// As `compare` and `shifts` read a bundle.
 #[test]
-fn what_is_swapped_before_it_is_read_as_a_project_is_told() {
+fn a_file_swapped_before_it_is_read_as_a_project_is_noticed() {
     for (what, swap) in SWAPS {
         for path in [RECORD, "data/papers/note.txt"] {
             let (_keep, bag) = unpacked();
@@ -105,7 +105,7 @@ fn what_is_swapped_before_it_is_read_as_a_project_is_told() {
 }
 
 #[test]
-fn what_is_swapped_between_listing_and_fixity_is_told() {
+fn a_file_swapped_between_listing_and_fixity_is_noticed() {
     for (what, swap) in SWAPS {
         let (_keep, bag) = unpacked();
         let bundle = bundle(&bag);

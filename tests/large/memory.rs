@@ -43,7 +43,7 @@ impl Closed {
         Self { run: watched(&mut closeout).exits(3), out }
     }
 
-    fn of(size: &Size) -> Self {
+    fn close_out(size: &Size) -> Self {
         let project = temporary();
         make(project.path(), size);
         Self::new(project.path(), 10)
@@ -79,7 +79,7 @@ fn closeout_verify_and_mend_take_no_more_memory_with_more_papers() {
     });
     println!("closeout took {a} KiB, with 10 times the papers {b} KiB");
     assert!(b < a + WITHIN_KIB);
-    let (few, many) = (Closed::of(&papers(2)), Closed::of(&papers(20)));
+    let (few, many) = (Closed::close_out(&papers(2)), Closed::close_out(&papers(20)));
     let [a, b] = [&few, &many].map(|closed| verify(&closed.zip()).exits(0).peak_kib);
     println!("verify took {a} KiB, with 10 times the papers {b} KiB");
     assert!(b < a + WITHIN_KIB && b < MOST_KIB);
@@ -98,7 +98,7 @@ fn closeout_verify_and_mend_take_no_more_memory_with_more_papers() {
 #[test]
 fn closeout_takes_little_more_memory_with_many_more_papers() {
     let papers = |papers: usize| Size { papers, paper_bytes: 16, ..SMALL };
-    let [few, many] = [1_100, 5_500].map(|count| Closed::of(&papers(count)).run.peak_kib);
+    let [few, many] = [1_100, 5_500].map(|count| Closed::close_out(&papers(count)).run.peak_kib);
     println!("closeout took {few} KiB, with five times as many papers {many} KiB");
     assert!(many < few + PER_PAPER_KIB * 4_400);
 }

@@ -77,7 +77,7 @@ fn nothing_is_missed_of_a_kind_whose_file_could_not_be_read() {
 }
 
 #[test]
-fn a_lost_offset_is_said_once_and_not_at_every_time() {
+fn a_missing_offset_is_reported_once_and_not_for_every_time() {
     let project = Project::copied();
     project.edit("docking.toml", "offset = \"+01:00\"", "offset = \"one hour\"");
     assert_eq!(values(&project), ["one hour"]);
@@ -92,7 +92,7 @@ fn an_outline_without_a_vertex_that_could_not_be_read_is_not_called_wrong() {
 }
 
 #[test]
-fn a_name_mistyped_where_it_is_given_is_said_once_with_a_count_of_what_follows() {
+fn a_name_mistyped_where_it_is_defined_is_reported_once_with_a_count_of_what_follows() {
     let project = Project::copied();
     project.edit_cell("positions/positions.csv", "P2", "position", "p2");
     let found = problems(&project);
@@ -118,7 +118,7 @@ fn a_name_mistyped_where_it_is_given_is_said_once_with_a_count_of_what_follows()
 }
 
 #[test]
-fn a_thing_that_is_described_nowhere_is_said_once() {
+fn a_thing_described_nowhere_is_reported_once() {
     let project = Project::copied();
     let text = project.text("positions/positions.csv");
     let rows: Vec<&str> = text.lines().filter(|row| !row.starts_with("P2,")).collect();
@@ -135,7 +135,7 @@ fn a_thing_that_is_described_nowhere_is_said_once() {
 }
 
 #[test]
-fn a_few_places_that_name_nothing_are_shown_each() {
+fn a_few_unknown_names_are_each_shown() {
     let project = Project::copied();
     project.edit("positions/marks.csv", "P2,M5,", "P9,M5,");
     project.edit("positions/marks.csv", "P2,M6,", "P9,M6,");

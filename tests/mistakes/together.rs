@@ -19,7 +19,7 @@ fn without_line(problem: &Value) -> String {
 }
 
 #[test]
-fn all_the_mistakes_in_a_project_are_said_in_one_run_and_nothing_else() {
+fn all_mistakes_in_a_project_are_reported_in_one_run_and_nothing_else() {
     let all = Project::copied();
     let mut wanted = Vec::new();
     for mistake in rows(TOGETHER) {
@@ -42,7 +42,7 @@ fn all_the_mistakes_in_a_project_are_said_in_one_run_and_nothing_else() {
 }
 
 #[test]
-fn the_same_is_said_as_data_with_the_line_and_the_place_in_it() {
+fn json_gives_the_same_problems_with_line_and_place() {
     let project = Project::copied();
     project.edit_cell("plan/blocks.csv", "K3", "station_m", "24,30");
     project.edit("plan/openings.csv", ",valve_tag,", ",valve_tga,");

@@ -24,7 +24,7 @@ fn fixture() -> Fixture {
 const TOLERANCE_K: f64 = 0.05;
 
 /// Holds ours to theirs; gives what is wrong, and how many were held.
-fn held(
+fn differences(
     humidity_pct: &[f64],
     rows: &[Row],
     agrees: impl Fn(f64, f64) -> Option<bool>,
@@ -49,7 +49,7 @@ fn dew_points_as_psychrolib_has_them() {
     let fixture = fixture();
     let from_0 =
         |ours: f64, theirs: f64| (theirs >= 0.0).then(|| (ours - theirs).abs() <= TOLERANCE_K);
-    let (wrong, count) = held(&fixture.humidity_pct, &fixture.rows, from_0);
+    let (wrong, count) = differences(&fixture.humidity_pct, &fixture.rows, from_0);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(count > 400, "only {count} dew points were held");
 }
@@ -59,7 +59,7 @@ fn dew_points_as_psychrolib_has_them() {
 fn frost_points_lie_above() {
     let fixture = fixture();
     let frost = |ours: f64, theirs: f64| (theirs < 0.0).then_some(ours < theirs);
-    let (wrong, count) = held(&fixture.humidity_pct, &fixture.rows, frost);
+    let (wrong, count) = differences(&fixture.humidity_pct, &fixture.rows, frost);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(count > 50, "only {count} frost points were held");
 }
@@ -70,7 +70,7 @@ fn dew_points_below_freezing_as_metpy_has_them() {
     let fixture = fixture();
     let below_0 =
         |ours: f64, theirs: f64| (theirs < 0.0).then(|| (ours - theirs).abs() <= TOLERANCE_K);
-    let (wrong, count) = held(&fixture.humidity_pct, &fixture.over_water, below_0);
+    let (wrong, count) = differences(&fixture.humidity_pct, &fixture.over_water, below_0);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(count > 400, "only {count} dew points were held");
 }

@@ -113,7 +113,7 @@ fn of_very_many_papers_only_what_is_amiss_is_printed() {
         );
     }
     project.write("papers/day-0500.txt", "");
-    let zip = Zip::of(&project, 3);
+    let zip = Zip::close_out(&project, 3);
     let report = zip.path.with_file_name(format!("{NAME}-report.pdf"));
     let text = plain(&content(on_path("pdftotext").arg("-raw").arg(report).arg("-")).out);
     for wanted in [

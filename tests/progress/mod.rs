@@ -27,7 +27,7 @@ fn owed<'a>(list: &'a Value, begins: &str) -> &'a Value {
 }
 
 #[track_caller]
-fn is(list: &Value, begins: &str, recorded: usize, expected: usize, missing: &[&str]) {
+fn owes(list: &Value, begins: &str, recorded: usize, expected: usize, missing: &[&str]) {
     let found = owed(list, begins);
     assert_eq!(
         (&found["recorded"], &found["expected"]),
@@ -105,10 +105,10 @@ fn the_samples_sections_add_up() {
         assert!(section["expected"] != 0, "{section}");
     }
     let coats = rows("coating/scheme.csv").len();
-    is(&closing, "an application of every coat", coats, coats, &[]);
-    is(&closing, "film readings after every coat", coats, coats, &[]);
+    owes(&closing, "an application of every coat", coats, coats, &[]);
+    owes(&closing, "film readings after every coat", coats, coats, &[]);
     let anodes = rows("hull/anodes.csv").len();
-    is(&closing, "every anode as found", anodes, anodes, &[]);
+    owes(&closing, "every anode as found", anodes, anodes, &[]);
     assert_eq!(closing["unanswered"], json!([]));
 }
 
@@ -118,8 +118,8 @@ fn before_flooding_an_opening_must_be_closed_and_tested_and_a_plug_refitted() {
     still_dry(&project, "P2");
     let (before, _) = list(&project.root(), "before-flooding");
     assert_eq!(before["positions"], json!(["P2"]));
-    is(&before, "when every docking plug drawn in P2 was refitted", 3, 3, &[]);
-    is(&before, "when every opening opened in P2 was closed", 2, 2, &[]);
+    owes(&before, "when every docking plug drawn in P2 was refitted", 3, 3, &[]);
+    owes(&before, "when every opening opened in P2 was closed", 2, 2, &[]);
     let opened = project.text("plan/opened.csv");
     let mut changed = String::new();
     for line in opened.lines() {
@@ -135,9 +135,9 @@ fn before_flooding_an_opening_must_be_closed_and_tested_and_a_plug_refitted() {
     project.write("plan/opened.csv", changed);
     let (after, status) = list(&project.root(), "before-flooding");
     assert_eq!(status, 3);
-    is(&after, "when every docking plug drawn in P2 was refitted", 2, 3, &["DP6"]);
-    is(&after, "when every opening opened in P2 was closed", 1, 2, &["SC2"]);
-    is(&after, "how the tightness of every opening and plug opened in P2", 3, 5, &["DP6", "SC2"]);
+    owes(&after, "when every docking plug drawn in P2 was refitted", 2, 3, &["DP6"]);
+    owes(&after, "when every opening opened in P2 was closed", 1, 2, &["SC2"]);
+    owes(&after, "how the tightness of every opening and plug opened in P2", 3, 5, &["DP6", "SC2"]);
     // What was opened in P1 is past.
     let words = after["owed"].as_array().expect("a list");
     assert!(words.iter().all(|owed| owed["position"] != "P1"), "{after:#}");
@@ -164,10 +164,10 @@ fn before_flooding_the_weights_moved_must_be_noted() {
     let project = Project::copied();
     still_dry(&project, "P2");
     let words = "weights moved while she was docked";
-    is(&list(&project.root(), "before-flooding").0, words, 1, 1, &[]);
+    owes(&list(&project.root(), "before-flooding").0, words, 1, 1, &[]);
     let header = project.text("landing/moved.csv");
     project.write("landing/moved.csv", header.lines().next().expect("a header row"));
-    is(&list(&project.root(), "before-flooding").0, words, 0, 1, &["a row"]);
+    owes(&list(&project.root(), "before-flooding").0, words, 0, 1, &["a row"]);
 }
 
 #[test]
@@ -185,10 +185,10 @@ fn before_landing_the_list_is_about_the_next_position() {
     project.remove("remarks.toml");
     let (list, status) = list(&project.root(), "before-landing");
     assert_eq!((status, &list["positions"]), (3, &json!(["P2"])));
-    is(&list, "where she is to lie in P2", 1, 2, &["planned_offset"]);
+    owes(&list, "where she is to lie in P2", 1, 2, &["planned_offset"]);
     assert_eq!(owed(&list, "the draft before landing in P2")["expected"], 6);
     assert_eq!(owed(&list, "the draft before landing in P2")["recorded"], 0);
-    is(&list, "the layers of every block that stands", 88, 88, &[]);
+    owes(&list, "the layers of every block that stands", 88, 88, &[]);
 }
 
 #[test]
@@ -215,8 +215,8 @@ fn a_project_that_has_only_begun_is_led_on() {
     project.write("plan/blocks.csv", blocks);
     let (list, status) = list(&project.root(), "before-landing");
     assert_eq!((status, &list["positions"]), (3, &json!([])));
-    is(&list, "where she is to lie", 0, 1, &["a docking position"]);
-    is(&list, "the register of through-hull openings", 0, 1, &["the register"]);
+    owes(&list, "where she is to lie", 0, 1, &["a docking position"]);
+    owes(&list, "the register of through-hull openings", 0, 1, &["the register"]);
     assert_eq!(owed(&list, "the draft on arrival")["expected"], 6);
     let said = run(program().arg("check").arg(project.root()));
     assert!(said.out.contains("How complete the record is"), "{}", said.out);

@@ -14,7 +14,7 @@ pub const SHEETS: [&str; 4] =
     ["forms/climate-and-coating.pdf", "forms/gaps.pdf", "forms/landing.pdf", "forms/openings.pdf"];
 
 /// What a project holds of its `forms/`.
-fn held(project: &Project) -> Vec<String> {
+fn forms_in(project: &Project) -> Vec<String> {
     let mut problems = Problems::default();
     let folder = Folder::open(&project.root(), &mut problems);
     assert_eq!(problems.into_sorted(), []);
@@ -54,23 +54,23 @@ fn sheets_as_they_were_printed_are_no_part_of_the_project_and_anything_else_is()
     let check = || run(program().args(["check", "--json"]).arg(project.root())).out;
     let before = check();
     forms(&project, &[]).exits(0);
-    assert_eq!(held(&project), Vec::<String>::new());
+    assert_eq!(forms_in(&project), Vec::<String>::new());
     assert_eq!(check(), before);
     // Somebody writes on one, and lays a scan beside them.
     let mut written_on = fs::read(project.path(SHEETS[2])).expect("a sheet");
     written_on.extend(b"% a note");
     project.write(SHEETS[2], &written_on);
     project.write("forms/scan.pdf", "%PDF-1.4");
-    assert_eq!(held(&project), [SHEETS[2], "forms/scan.pdf"]);
+    assert_eq!(forms_in(&project), [SHEETS[2], "forms/scan.pdf"]);
     // It is not printed over unless that is asked for.
     let said = forms(&project, &[]).exits(1);
     assert!(said.squeezed().contains("landing.pdf"), "{}", said.err);
     assert_eq!(fs::read(project.path(SHEETS[2])).expect("a sheet"), written_on);
     forms(&project, &["--replace"]).exits(0);
-    assert_eq!(held(&project), ["forms/scan.pdf"]);
+    assert_eq!(forms_in(&project), ["forms/scan.pdf"]);
     // Without the list nobody knows them.
     project.remove("forms/sheets.sha256");
-    assert_eq!(held(&project).len(), 5);
+    assert_eq!(forms_in(&project).len(), 5);
 }
 
 #[test]
@@ -81,10 +81,10 @@ fn a_list_that_is_none_or_leads_elsewhere_hides_nothing() {
         project.write("forms/sheets.sha256", list);
         run(program().args(["check", "--json"]).arg(project.root())).exits(0);
         project.write("forms/gaps.pdf", "mine");
-        assert!(held(&project).contains(&"forms/gaps.pdf".to_string()), "{list:?}");
+        assert!(forms_in(&project).contains(&"forms/gaps.pdf".to_string()), "{list:?}");
     }
     project.write("forms/sheets.sha256", [0xff, 0xfe]);
-    assert_eq!(held(&project).len(), 2);
+    assert_eq!(forms_in(&project).len(), 2);
 }
 
 #[test]

@@ -14,7 +14,7 @@ fn says(said: &Said, words: &str) {
 }
 
 #[test]
-fn what_is_there_already_is_never_touched() {
+fn existing_files_are_never_touched() {
     type Make = fn(&Path);
     let makes: [Make; 4] = [
         |at| fs::create_dir(at).expect("an empty folder"),
@@ -43,7 +43,7 @@ fn what_is_there_already_is_never_touched() {
 }
 
 #[test]
-fn a_place_that_is_none_is_refused() {
+fn an_impossible_place_is_refused() {
     let room = Room::new();
     let deep = room.0.path().join("not-there").join("new");
     says(&run(program().arg("start").arg(&deep)).exits(1), "make it, or name another place");
@@ -58,7 +58,7 @@ fn a_place_that_is_none_is_refused() {
 }
 
 #[test]
-fn what_is_no_bundle_is_refused() {
+fn anything_but_a_bundle_is_refused() {
     let room = Room::new();
     let nothing = room.0.path().join("nothing.zip");
     room.start_from(&nothing).exits(1);

@@ -201,7 +201,7 @@ fn an_answer_in_another_unit_is_the_same_and_a_wrong_figure_is_not() {
 }
 
 #[test]
-fn an_answer_that_does_not_state_what_it_answered_counts_and_that_is_said() {
+fn an_answer_that_does_not_state_what_it_answered_counts_and_is_mentioned() {
     let project = remarked(&k37(""));
     let said = check(&project).exits(3);
     let heading = "Answers that do not state what they answered";

@@ -15,7 +15,7 @@ fn caused(project: &Project, by: &str) -> (Vec<serde_json::Value>, String) {
 }
 
 #[test]
-fn a_wrong_floor_level_is_told_once_for_all_blocks() {
+fn a_wrong_floor_level_is_reported_once_for_all_blocks() {
     let project = Project::copied();
     let text = project.text("docking.toml");
     let line = text.lines().find(|line| line.starts_with("floor_level_m")).expect("the level");
@@ -47,7 +47,7 @@ fn one_block_that_differs_has_no_such_cause() {
 }
 
 #[test]
-fn a_table_that_is_not_there_is_told_once_and_not_at_every_gap() {
+fn a_missing_table_is_reported_once_and_not_at_every_gap() {
     let project = Project::copied();
     project.remove("landing/weights.csv");
     let told = run(program().arg("check").arg(project.root()));

@@ -92,7 +92,7 @@ fn check_takes_the_project_in_which_one_stands() {
 }
 
 #[test]
-fn check_says_what_is_no_project_and_reads_nothing_of_it() {
+fn check_refuses_a_folder_that_is_no_project_and_reads_nothing_of_it() {
     let told = |at: &std::path::Path| {
         let said = run(program().arg("check").arg(at)).exits(1);
         assert!(said.out.contains("1 problem to fix") && said.err.is_empty(), "{}", said.out);

@@ -116,7 +116,7 @@ fn a_page_of_each_command_is_written_and_written_again() {
 }
 
 #[test]
-fn pages_that_can_not_be_written_are_said() {
+fn pages_that_cant_be_written_are_reported() {
     let folder = temporary();
     let file = folder.path().join("file");
     fs::write(&file, "not a folder").expect("to write it");

@@ -85,7 +85,7 @@ fn earlier_dockings_are_kept_with_the_record_and_verified_with_it() {
 }
 
 #[test]
-fn what_is_wrong_with_an_earlier_docking_is_said_with_its_whole_path() {
+fn problems_of_an_earlier_docking_give_their_full_path() {
     let project = with_history();
     project.edit_cell("history/calder-wren-2006/plan/blocks.csv", "K4", "station_m", "far");
     project.append("history/dockings.csv", "gone-1990,gone.zip,,whole,\n");
