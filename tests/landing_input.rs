@@ -195,9 +195,9 @@ fn what_is_missing_is_named_for_each_figure() {
     let said = check(&project);
     let squeezed = common::squeezed(&said.out);
     let wanted =
-        "TheloadontheknuckleblockatthecriticalinstantinP1can'tberecomputed:thehydrostatictableends";
+        "TheloadontheknuckleblockatthecriticalinstantinP1can'tbechecked:thehydrostatictableends";
     assert!(squeezed.contains(wanted), "{}", said.out);
-    let wanted = "TheleastGMatthecriticalinstantinP1can'tberecomputed:neitherKGnorGM";
+    let wanted = "TheleastGMatthecriticalinstantinP1can'tbechecked:neitherKGnorGM";
     assert!(squeezed.contains(wanted), "{}", said.out);
     // Marks on one side: no list, though there is a displacement.
     let project = Project::copied();
@@ -210,7 +210,7 @@ fn what_is_missing_is_named_for_each_figure() {
     project.write("landing/drafts.csv", port);
     without_their_answers(&project);
     let said = check(&project);
-    let wanted = "ThelistbeforelandinginP1can'tberecomputed:beforelandingnomarkwasreadonbothsides";
+    let wanted = "ThelistbeforelandinginP1can'tbechecked:beforelandingnomarkwasreadonbothsides";
     assert!(common::squeezed(&said.out).contains(wanted), "{}", said.out);
 }
 

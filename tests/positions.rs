@@ -78,7 +78,11 @@ fn a_position_is_not_proved_by_sightings_that_contradict_each_other() {
     let examined = common::examined(&project.root());
     let station = finding(&examined, "positions.P1.station");
     assert_eq!(station.outcome, Outcome::NotRecorded, "{}", station.sentence);
-    assert!(station.sentence.contains("can't be checked by its sightings"), "{}", station.sentence);
+    assert!(
+        station.sentence.contains("its sightings do not fit each other"),
+        "{}",
+        station.sentence
+    );
     let shift = finding(&examined, "positions.P1-P2.shift");
     assert_eq!(shift.outcome, Outcome::NotRecorded, "{}", shift.sentence);
 }
@@ -94,7 +98,7 @@ fn a_check_of_the_centreline_is_held_against_where_she_lay() {
     let found = finding(&examined, id);
     assert_eq!(found.outcome, Outcome::Agrees, "{}", found.sentence);
     assert!(
-        found.sentence.to_string().ends_with("; the checker did not find it as planned."),
+        found.sentence.to_string().ends_with(" The checker did not find it as planned."),
         "{}",
         found.sentence
     );

@@ -183,7 +183,7 @@ fn compare(
         }
     }
     // Whose remark counts as an answer is a rule too: of another version only the outcomes are counted.
-    let counted = Counts::of(&kept.findings, kept.counts.unanswered);
+    let counted = Counts::tally(&kept.findings, kept.counts.unanswered);
     let counted = if same_version { now.counts.clone() } else { counted };
     if kept.counts != counted {
         let sentence = "the counts of findings.json are not those of its findings".to_string();

@@ -16,7 +16,7 @@ use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::staging::StagingDir;
 use crate::findings::Examined;
-use crate::findings::answers::now;
+use crate::findings::answers::state;
 use crate::findings::blanks::blank;
 use crate::findings::finding::Finding;
 use crate::pages::{Column, Table};
@@ -193,7 +193,7 @@ fn to_json(
     written: bool,
 ) -> serde_json::Value {
     let finding = |finding: &&Finding| {
-        let then = now(finding);
+        let then = state(finding);
         serde_json::json!({
             "id": finding.id,
             "outcome": then.outcome,

@@ -18,7 +18,7 @@ const MOST_NAMES: usize = 6;
 /// Every section, recorded of expected, and what is missing before each stage.
 pub fn completeness(progress: &Progress, project: &str) -> Vec<Section> {
     let columns = [Column::name("Section"), Column::figure("Recorded"), Column::figure("Expected")];
-    let rows = progress::Section::ALL.into_iter().map(|section| match progress.of(section) {
+    let rows = progress::Section::ALL.into_iter().map(|section| match progress.counts(section) {
         (_, 0) => [section.word().into(), Cell::DoesNotApply, "nothing".into()],
         (recorded, expected) => [section.word().into(), recorded.into(), expected.into()],
     });

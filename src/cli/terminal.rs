@@ -5,7 +5,7 @@ use textwrap::core::display_width;
 
 use super::page::Page;
 use super::print;
-use crate::findings::answers::said;
+use crate::findings::answers::describe;
 use crate::findings::finding::{Finding, Outcome};
 use crate::pages::{Block, Cell, Column, Kind, Medium, Section, Table};
 use crate::records::bounds::Sort;
@@ -362,7 +362,7 @@ fn answer_line(remark: &Remark) -> String {
 /// When an answer was given, by what its finding said then.
 fn when_given(remark: &Remark) -> String {
     match &remark.then {
-        Some(then) => format!("given when it said \"{}\"", said(then)),
+        Some(then) => format!("given when it said \"{}\"", describe(then)),
         None => "given without stating what it answered".to_string(),
     }
 }

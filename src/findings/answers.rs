@@ -12,11 +12,11 @@ use crate::units::{Quantity, Unit, printed};
 /// Whether what a remark states is what its finding says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fit {
-    /// The outcome is the same, and the figures are within what is no change.
+    /// The outcome is the same, and no figure has changed by more than may be ignored.
     Same,
     /// The remark does not state what it answered.
     Unstated,
-    /// Outcome or figures are others.
+    /// The outcome or a figure is another.
     Changed,
 }
 
@@ -33,7 +33,7 @@ pub fn fit(finding: &Finding, then: Option<&Then>) -> Fit {
 }
 
 /// What a finding says now, in the words of a remark.
-pub fn now(finding: &Finding) -> Then {
+pub fn state(finding: &Finding) -> Then {
     Then {
         outcome: finding.outcome.words().to_string(),
         recorded: finding.recorded.as_ref().map(ToString::to_string),
@@ -49,7 +49,7 @@ fn limit(finding: &Finding) -> Option<&Figure> {
 }
 
 /// What a finding said, as a part of a sentence: `differs, recorded 1.530 m, recomputed 1.350 m`.
-pub fn said(then: &Then) -> String {
+pub fn describe(then: &Then) -> String {
     let figures =
         [("recorded", &then.recorded), ("recomputed", &then.recomputed), ("limit", &then.limit)];
     let figures = figures.into_iter().filter_map(|(name, figure)| Some((name, figure.as_ref()?)));

@@ -1,6 +1,6 @@
 //! Blanks for answers, as they are written into `remarks.toml`.
 
-use super::answers::{now, said};
+use super::answers::{describe, state};
 use super::finding::Finding;
 use crate::records::characters::shown;
 use crate::records::remarks::Then;
@@ -15,7 +15,7 @@ pub fn blank(findings: &[&Finding]) -> String {
         out.push_str(&comment(&finding.sentence.to_string()));
         for earlier in &finding.earlier {
             let then = match &earlier.then {
-                Some(then) => format!("when it said: {}", said(then)),
+                Some(then) => format!("when it said: {}", describe(then)),
                 None => "without saying what was answered".to_string(),
             };
             out.push_str(&comment(&format!("Answered at {} {then}.", earlier.place)));
@@ -24,15 +24,15 @@ pub fn blank(findings: &[&Finding]) -> String {
     out.push_str("[[remark]]\n");
     let ids: Vec<String> = findings.iter().map(|finding| quoted(&finding.id)).collect();
     out.push_str(&line("finding", &ids));
-    let there: Vec<Option<&Finding>> = findings.iter().copied().map(Some).collect();
-    out.push_str(&stated(&there).concat());
+    let present: Vec<Option<&Finding>> = findings.iter().copied().map(Some).collect();
+    out.push_str(&stated(&present).concat());
     out.push_str("answer = \"\"\nby = \"\"\non = \"\"  # the day, such as 2031-05-16\n");
     out
 }
 
 /// The lines of a remark that state what its findings say; of a finding that is not there nothing.
 pub fn stated(findings: &[Option<&Finding>]) -> Vec<String> {
-    let thens: Vec<Option<Then>> = findings.iter().map(|finding| finding.map(now)).collect();
+    let thens: Vec<Option<Then>> = findings.iter().map(|finding| finding.map(state)).collect();
     let column = |of: fn(&Then) -> Option<&String>| -> Vec<Option<&String>> {
         thens.iter().map(|then| then.as_ref().and_then(of)).collect()
     };

@@ -1,4 +1,4 @@
-//! One record from which many findings follow: told once, with a count.
+//! The one record from which many findings follow, named once with a count.
 
 use std::collections::BTreeMap;
 
@@ -66,12 +66,12 @@ pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'
     groups
 }
 
-/// From so many findings on that one figure would explain it is named as their cause.
-const LEAST: usize = 4;
+/// The fewest findings that one figure must explain before it is named as their cause.
+const FEWEST: usize = 4;
 
-/// Where most of a kind of findings differ by one and the same length, within the tolerance, the figure that is in
-/// all of them is named: were it wrong by that much, all of them would agree. `what` says what it is.
-pub(super) fn one_length(
+/// Where most findings of a kind differ by the same length, within the tolerance, names the figure that all of them
+/// share as their cause: if it is wrong by that length, they all agree. `what` says what that figure is.
+pub(super) fn shared_difference(
     mut findings: Vec<&mut Finding>,
     tolerance_m: f64,
     (place, what): (Option<&Place>, &str),
@@ -86,7 +86,7 @@ pub(super) fn one_length(
             && by(finding).is_some_and(|by| (by - middle).abs() <= tolerance_m)
     };
     let count = findings.iter().filter(|finding| explained(finding)).count();
-    if count < LEAST || count * 2 <= all.len() {
+    if count < FEWEST || count * 2 <= all.len() {
         return;
     }
     let sentence = text!(
@@ -111,14 +111,14 @@ mod tests {
     use super::*;
 
     fn named(by_mm: &[i32]) -> usize {
-        let one = |by: &i32| {
+        let finding = |by: &i32| {
             let outcome = if by.abs() <= 10 { Outcome::Agrees } else { Outcome::Differs };
             Finding::new(crate::findings::subject::Subject::Frames, "", outcome)
                 .recorded(Figure::length(2.0 + f64::from(*by) / 1000.0))
                 .recomputed(Figure::length(2.0))
         };
-        let mut findings: Vec<Finding> = by_mm.iter().map(one).collect();
-        one_length(
+        let mut findings: Vec<Finding> = by_mm.iter().map(finding).collect();
+        shared_difference(
             findings.iter_mut().collect(),
             0.010,
             (Some(&Place::file("docking.toml")), "the floor's level"),

@@ -4,8 +4,9 @@
 use crate::text;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::finding::{Figure, Finding, Outcome};
-use super::naming::first;
+use super::finding::{Figure, Finding};
+use super::judge::{agrees, differs, incomplete, not_recorded, unchecked};
+use super::naming::list_first;
 use super::recomputed::Recomputed;
 use super::recomputed::chronology::Dated;
 use crate::findings::subject::Subject;
@@ -49,37 +50,29 @@ fn period(project: &Project, dated: &[Dated]) -> Finding {
         })
         .collect();
     let count = dated.iter().filter(|dated| belongs(dated)).count();
-    let words = |day: Option<NaiveDate>| day.map_or("an unknown day".into(), |d| d.to_string());
-    let whole = format!("{} to {}", words(began), words(ended));
-    let (sentence, outcome) = match (began, ended) {
-        (None, None) => {
-            (text!("First and last day of the docking were not recorded."), Outcome::NotRecorded)
-        }
+    let named = |day: Option<NaiveDate>| day.map_or("an unknown day".into(), |d| d.to_string());
+    let whole = format!("{} to {}", named(began), named(ended));
+    let judgement = match (began, ended) {
+        (None, None) => not_recorded("the first and the last day of the docking"),
         _ if !outside.is_empty() => {
             let named = names(outside.iter().map(|dated| (dated.at, &dated.place)), project);
-            let are = if outside.len() == 1 { "date lies" } else { "dates lie" };
-            (
-                text!(
-                    "{} {} outside the period of the docking, {}: {}.",
-                    outside.len(),
-                    are,
-                    whole,
-                    named
-                ),
-                Outcome::Differs,
-            )
+            differs(text!(
+                "{} of {} dates can't be right, outside the period of the docking, {}: {}.",
+                outside.len(),
+                count,
+                whole,
+                named
+            ))
         }
         (Some(_), Some(_)) => {
-            (text!("All {} dates of the records lie within {}.", count, whole), Outcome::Agrees)
+            agrees(text!("All {} dates of the records lie within {}.", count, whole))
         }
-        _ => (
-            text!(
-                "First or last day of the docking was not recorded; no date lies outside the other."
-            ),
-            Outcome::NotRecorded,
+        _ => incomplete(
+            "The first or the last day of the docking was not recorded; no date lies outside the other.",
         ),
     };
-    let finding = Finding::new(Subject::Period, sentence, outcome)
+    let finding = judgement
+        .finding(Subject::Period)
         .recorded(began.or(ended).map(|_| Figure::words(whole)))
         .recomputed(Figure::words(format!("{} outside of {count}", outside.len())));
     // Each date stands in a place of its own, and a period mistyped may leave all of them outside.
@@ -99,68 +92,54 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
     let id = &position.id;
     let (touched, afloat) = (position.times.touched, position.times.afloat);
     let of_the_blocks = |check: &LandingCheck| OF_THE_BLOCKS.contains(&check.check.as_str());
-    let sightings = project
-        .sightings
-        .iter()
-        .filter(|sighting| sighting.position == *id)
-        .filter_map(|one| Some(Made { at: one.at?, place: &one.place, on_blocks: true }));
-    let checks = project.checks.iter().filter(|check| check.position == *id).filter_map(|one| {
-        Some(Made { at: one.at?, place: &one.place, on_blocks: !of_the_blocks(one) })
+    let sightings = project.sightings.iter().filter(|sighting| sighting.position == *id);
+    let sightings =
+        sightings.filter_map(|row| Some(Made { at: row.at?, place: &row.place, on_blocks: true }));
+    let checks = project.checks.iter().filter(|check| check.position == *id);
+    let checks = checks.filter_map(|row| {
+        Some(Made { at: row.at?, place: &row.place, on_blocks: !of_the_blocks(row) })
     });
-    let gaps = project
-        .gaps
-        .iter()
-        .filter(|gap| gap.position == *id)
-        .filter_map(|one| Some(Made { at: one.at?, place: &one.place, on_blocks: true }));
+    let gaps = project.gaps.iter().filter(|gap| gap.position == *id);
+    let gaps =
+        gaps.filter_map(|row| Some(Made { at: row.at?, place: &row.place, on_blocks: true }));
     let made: Vec<Made> = sightings.chain(checks).chain(gaps).collect();
     let outside: Vec<&Made> = made
         .iter()
-        .filter(|one| {
-            let early = one.on_blocks && touched.is_some_and(|touched| one.at < touched);
-            early || afloat.is_some_and(|afloat| one.at > afloat)
+        .filter(|made| {
+            let early = made.on_blocks && touched.is_some_and(|touched| made.at < touched);
+            early || afloat.is_some_and(|afloat| made.at > afloat)
         })
         .collect();
-    let (sentence, outcome) = match (touched, afloat) {
-        _ if !outside.is_empty() => {
-            let were = if outside.len() == 1 { "record was" } else { "records were" };
-            let named = names(outside.iter().map(|one| (one.at, one.place)), project);
-            (
-                text!(
-                    "{} {} made of {} when she was not on its blocks: {}.",
-                    outside.len(),
-                    were,
-                    id,
-                    named
-                ),
-                Outcome::Differs,
-            )
-        }
-        (Some(_), Some(_)) if made.is_empty() => (
-            text!("No sighting, landing check or gap of {} says when it was made.", id),
-            Outcome::NotRecorded,
+    let judgement = match (touched, afloat) {
+        _ if !outside.is_empty() => differs(text!(
+            "{} of {} sightings, landing checks and gaps can't have been made of {}, since she was not on its \
+             blocks then: {}.",
+            outside.len(),
+            made.len(),
+            id,
+            names(outside.iter().map(|made| (made.at, made.place)), project)
+        )),
+        (Some(_), Some(_)) if made.is_empty() => unchecked(
+            text!("the dates of {}", id),
+            "no sighting, landing check or gap of it says when it was made",
         ),
-        (Some(_), Some(_)) => (
-            text!(
-                "All {} dated sightings, landing checks and gaps of {} lie between touched and \
-                 afloat, or are checks of the blocks before.",
-                made.len(),
-                id
-            ),
-            Outcome::Agrees,
-        ),
-        _ => (
-            text!("When she touched in {}, or floated again, was not recorded.", id),
-            Outcome::NotRecorded,
-        ),
+        (Some(_), Some(_)) => agrees(text!(
+            "All {} dated sightings, landing checks and gaps of {} lie between touched and afloat, or are checks \
+             of the blocks before.",
+            made.len(),
+            id
+        )),
+        _ => not_recorded(text!("when she touched in {}, or floated again,", id)),
     };
     let end = |time: Option<DateTime<FixedOffset>>| {
         time.map_or("not recorded".to_string(), |time| time.to_rfc3339())
     };
-    Finding::new(Subject::PositionPeriod(id.clone()), sentence, outcome)
+    judgement
+        .finding(Subject::PositionPeriod(id.clone()))
         .recorded(Figure::words(format!("touched {}, afloat {}", end(touched), end(afloat))))
         .recomputed(Figure::words(format!("{} outside of {}", outside.len(), made.len())))
         .from([&position.place])
-        .from(outside.iter().map(|one| one.place))
+        .from(outside.iter().map(|made| made.place))
 }
 
 /// The first few of some records with their places, and how many more there are.
@@ -175,12 +154,13 @@ fn names<'a>(
             format!("{} at {}{line}", at.format("%Y-%m-%d %H:%M"), place.file)
         })
         .collect();
-    first(&all, MOST_NAMED)
+    list_first(&all, MOST_NAMED)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::findings::finding::Outcome;
     use crate::findings::{Examined, examine};
     use crate::records::memory;
 
@@ -261,17 +241,11 @@ mod tests {
         assert_eq!(of_p1(P1, early, good).0, Outcome::Agrees);
         let (outcome, sentence) = of_p1(P1, &format!("{early}{contact}"), good);
         assert_eq!(outcome, Outcome::Differs);
-        assert!(
-            sentence.contains("1 record was") && sentence.contains("checks.csv:3"),
-            "{sentence}"
-        );
+        assert!(sentence.contains("1 of 3 ") && sentence.contains("checks.csv:3"), "{sentence}");
         let late = "P1,M1,0,0,10,0,2031-04-09T11:01:00Z\n".repeat(6);
         let (outcome, sentence) = of_p1(P1, "", &late);
         assert_eq!(outcome, Outcome::Differs);
-        assert!(
-            sentence.contains("6 records were") && sentence.contains("and 2 more"),
-            "{sentence}"
-        );
+        assert!(sentence.contains("6 of 6 ") && sentence.contains("and 2 more"), "{sentence}");
         assert_eq!(of_p1(P1, "", "").0, Outcome::NotRecorded);
         assert_eq!(of_p1("P1,10,0,,\n", early, good).0, Outcome::NotRecorded);
         // One end alone can already contradict.

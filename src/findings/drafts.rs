@@ -1,7 +1,7 @@
 //! Draft surveys: readings against each other, displacement against the weights, drafts predicted.
 
 use super::finding::{Figure, Finding, Outcome};
-use super::judge::{self, Comparison};
+use super::judge::{Comparison, unchecked};
 use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
@@ -49,51 +49,27 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
         .iter()
         .map(|pair| {
             let place = place_name(pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
-            let subject = Subject::Marks(name.clone(), place.clone());
-            let (sentence, outcome) = match pair.by_list_m {
-                None => (
-                    text!(
-                        "With fewer than three places read on both sides, nothing proves the {} \
-                         readings of {}.",
-                        place,
-                        name
-                    ),
-                    Outcome::NotRecorded,
+            let mut found = Comparison {
+                subject: text!(
+                    "the difference between port and starboard in the {} readings of {}",
+                    place,
+                    name
                 ),
-                Some(by_list) => {
-                    match judge::compare(pair.difference_m, by_list, tolerance.value) {
-                        Outcome::Agrees => (
-                            text!(
-                                "The {} readings of {}, port and starboard, fit the list.",
-                                place,
-                                name
-                            ),
-                            Outcome::Agrees,
-                        ),
-                        other => (
-                            text!(
-                                "The {} readings of {}, port and starboard, are {} further apart \
-                             than the list makes them{}.",
-                                place,
-                                name,
-                                Figure::length((pair.difference_m - by_list).abs()),
-                                set_aside(project, survey, pair)
-                            ),
-                            other,
-                        ),
-                    }
-                }
-            };
+                recorded: Some(Form::Length.measure(pair.difference_m)),
+                recomputed: pair.by_list_m.map(|kept| Form::Length.measure(kept)),
+                source: text!("what the list gives"),
+                why_not: text!("fewer than three places were read on both sides"),
+                tolerance,
+            }
+            .finding(Subject::Marks(name.clone(), place));
+            if found.outcome == Outcome::Differs {
+                found.sentence.extend(set_aside(project, survey, pair));
+            }
             let near = |x: f64| (x - pair.x_m).abs() <= 1.0;
             let records = survey.readings.iter().map(|n| &project.drafts[*n]);
-            Finding::new(subject, sentence, outcome)
-                .recorded(Figure::length(pair.difference_m))
-                .recomputed(pair.by_list_m.map(Figure::length))
-                .against(tolerance)
-                .by(&CARRY)
-                .from(
-                    records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place),
-                )
+            found.by(&CARRY).from(
+                records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place),
+            )
         })
         .collect()
 }
@@ -110,12 +86,12 @@ fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> Text {
         Some(reading) => {
             let side = if reading.mark_y_m > 0.0 { "port" } else { "starboard" };
             text!(
-                "; the one to {}, {}, is set aside in all that follows",
+                " The one to {}, {}, is set aside in all that follows.",
                 side,
                 Figure::length(reading.draft_m)
             )
         }
-        None => text!(": one of the two is likely to be mistaken"),
+        None => text!(" One of the two is likely to be mistaken."),
     }
 }
 
@@ -147,7 +123,7 @@ fn displacement(
     before: Option<&Survey>,
 ) -> Option<Finding> {
     let name = survey.name(project);
-    let subject = Subject::Displacement(name.clone());
+    let about = Subject::Displacement(name.clone());
     let tolerance = project.docking.bounds.tolerance("displacement");
     let carried = before.and_then(|before| {
         let moved = moved_between(project, before.at, survey.at);
@@ -156,9 +132,10 @@ fn displacement(
     let out = survey.displacement.as_ref();
     let found = match (out, carried, tolerance) {
         (None, ..) => {
-            let why = why_no_displacement(&name, recomputed, survey);
-            let carried = carried.map(|(_, carried_t)| Figure::mass(carried_t));
-            Finding::new(subject, why, Outcome::NotRecorded).recomputed(carried)
+            let subject = text!("the displacement of {}", text::id(&name));
+            unchecked(subject, why_no_displacement(recomputed, survey))
+                .finding(about)
+                .recomputed(carried.map(|(_, carried_t)| Figure::mass(carried_t)))
         }
         (Some(_), None, _) | (Some(_), _, None) => return None,
         (Some(out), Some((before, carried_t)), Some(tolerance)) => Comparison {
@@ -169,17 +146,15 @@ fn displacement(
             why_not: Text::new(),
             tolerance,
         }
-        .finding(subject),
+        .finding(about),
     };
     let found = found.by(&DISPLACEMENT).from(places(project, survey));
-    Some(match tolerance.filter(|_| carried.is_some()) {
-        Some(tolerance) => found.against(tolerance),
-        None => found,
-    })
+    Some(found.against_any(tolerance.filter(|_| carried.is_some())))
 }
 
-fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> Text {
-    let why = if recomputed.ship.perpendiculars.is_none() {
+/// Why the drafts of a survey give no displacement.
+fn why_no_displacement(recomputed: &Recomputed, survey: &Survey) -> &'static str {
+    if recomputed.ship.perpendiculars.is_none() {
         "the perpendiculars were not recorded"
     } else if survey.drafts.is_none() {
         "the marks that were read do not reach fore and aft"
@@ -192,8 +167,7 @@ fn why_no_displacement(name: &str, recomputed: &Recomputed, survey: &Survey) -> 
     } else {
         "the half metre on each side of the mean draft that the second trim correction needs lies outside \
          the hydrostatic table, and nothing is read beyond it"
-    };
-    text!("The drafts of {} give no displacement: {}.", name, why)
+    }
 }
 
 fn mean_is_outside(recomputed: &Recomputed, survey: &Survey) -> bool {
@@ -218,7 +192,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let out = survey.and_then(|survey| survey.displacement.as_ref());
     let name = survey.map_or("the drafts".to_string(), |survey| survey.name(project));
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
-    let compared = |subject, what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
+    let compared = |about, what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
         Comparison {
             subject: text!("the {} of the weight curve", what),
             recorded: Some(form.measure(curve)),
@@ -227,7 +201,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             why_not: text!("the drafts give no {}", source),
             tolerance,
         }
-        .finding(subject)
+        .finding(about)
         .from(project.weights.iter().map(|weight| &weight.place).take(1))
         .from(readings.iter().copied())
     };

@@ -5,15 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge;
-use super::naming::first;
+use super::judge::{
+    Judgement, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
+};
+use super::naming::{count, list_first};
 use super::recomputed::Recomputed;
 use super::recomputed::coating::film::{Film, Verdict, Why};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
 use crate::calc::formula::Formula;
 use crate::findings::subject::Subject;
 use crate::records::Project;
-use crate::records::bounds::Sort;
 use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
 use crate::records::hints::{Near, near};
 use crate::records::place::Place;
@@ -45,12 +46,9 @@ pub fn about(project: &Project, film: &Film, subject: fn(String, String) -> Subj
     subject(project.zones[film.zone].id.clone(), film.coat.to_string())
 }
 
-fn called(project: &Project, film: &Film) -> String {
+/// What a film is called in a sentence: `KL after coat 2`.
+fn name(project: &Project, film: &Film) -> String {
     format!("{} after coat {}", project.zones[film.zone].id, film.coat)
-}
-
-fn counted(readings: usize) -> String {
-    if readings == 1 { "1 film reading".to_string() } else { format!("{readings} film readings") }
 }
 
 /// The first places of those that are wrong, or of all where none is.
@@ -59,17 +57,19 @@ fn wrong_or_all<'a>(
     wrong: &'a [usize],
     film: &'a Film,
 ) -> impl Iterator<Item = &'a Place> {
-    some(project, if wrong.is_empty() { &film.readings } else { wrong })
+    first_places(project, if wrong.is_empty() { &film.readings } else { wrong })
 }
 
-/// The first places of many.
-fn some<'a>(project: &'a Project, readings: &'a [usize]) -> impl Iterator<Item = &'a Place> {
+fn first_places<'a>(
+    project: &'a Project,
+    readings: &'a [usize],
+) -> impl Iterator<Item = &'a Place> {
     readings.iter().take(MOST_PLACES).map(|at| &project.film[*at].place)
 }
 
-/// What the rule in force says of a film, in words for findings and report alike.
+/// How a film comes out by the rule in force, for findings and report alike.
 #[derive(Debug)]
-pub struct Judged {
+pub struct RuleJudgement {
     /// The rule's name; `None` where none is named for the zone.
     pub rule: Option<String>,
     /// How the film came out.
@@ -77,11 +77,11 @@ pub struct Judged {
     /// What of the rule is not kept, or is not measured as it asks; why nothing can be said where it can't.
     pub why: Vec<Text>,
     /// Whether the readings could be judged at all.
-    pub could_be: bool,
+    pub is_judged: bool,
 }
 
-/// Holds a film to the rule in force.
-pub fn judged(film: &Film) -> Judged {
+/// Judges a film by the rule in force.
+pub fn judge_by_rule(film: &Film) -> RuleJudgement {
     let rule = film.rule.map(|rule| match rule {
         Rule::Iso19840 => "ISO 19840".to_string(),
         Rule::SspcPa2 { level, .. } => format!("SSPC-PA 2, level {level}"),
@@ -89,7 +89,7 @@ pub fn judged(film: &Film) -> Judged {
     });
     let Some(verdict) = &film.verdict else {
         let why = vec![why_not(film).into()];
-        return Judged { rule, outcome: Outcome::NotRecorded, why, could_be: false };
+        return RuleJudgement { rule, outcome: Outcome::NotRecorded, why, is_judged: false };
     };
     let outcome = match verdict {
         Verdict::SspcPa2 { spots, .. } if spots.within() && !spots.complete() => {
@@ -98,7 +98,7 @@ pub fn judged(film: &Film) -> Judged {
         verdict if verdict.passes() => Outcome::Agrees,
         _ => Outcome::BeyondLimit,
     };
-    Judged { rule, outcome, why: faults(film, verdict), could_be: true }
+    RuleJudgement { rule, outcome, why: faults(film, verdict), is_judged: true }
 }
 
 /// Why a film can't be judged.
@@ -120,26 +120,32 @@ fn why_not(film: &Film) -> &'static str {
 /// Whether the rule in force accepts the film.
 fn accepted(project: &Project, film: &Film) -> Finding {
     let zone = &project.zones[film.zone];
-    let called = called(project, film);
     let stated = project.docking.film.for_zone(&zone.id);
-    let (name, formula, wanted): (&str, Option<&'static Formula>, Option<f64>) = match film.rule {
+    let (rule, formula, wanted): (&str, Option<&'static Formula>, Option<f64>) = match film.rule {
         Some(Rule::Iso19840) => ("ISO 19840", Some(&iso_19840::RULE), film.wanted.nominal_m),
         Some(Rule::SspcPa2 { .. }) => ("SSPC-PA 2", Some(&pa_2::RULE), film.wanted.least_m),
         Some(Rule::NinetyTen) => ("90/10", Some(&ninety_ten::RULE), film.wanted.nominal_m),
         None => ("", None, film.wanted.nominal_m),
     };
-    let judged = judged(film);
-    let (readings, why) = (counted(film.readings.len()), Text::joined(judged.why, "; "));
-    let mut sentence = match judged.outcome {
-        _ if !judged.could_be => text!("The {} of {} can't be judged: {}.", readings, called, why),
-        Outcome::Agrees => text!("The {} of {} pass {}.", readings, called, name),
-        Outcome::NotRecorded => {
-            text!("The {} of {} are not taken as {} asks: {}.", readings, called, name, why)
-        }
-        _ => text!("The {} of {} fail {}: {}.", readings, called, name, why),
+    let judged = judge_by_rule(film);
+    let why = Text::joined(judged.why, "; ");
+    let readings =
+        text!("the {} of {}", count(film.readings.len(), "film reading"), name(project, film));
+    let (pass, fail, are) = match film.readings.len() {
+        1 => ("passes", "fails", "is"),
+        _ => ("pass", "fail", "are"),
     };
-    if judged.could_be && film.as_read > 0 {
-        sentence.extend(text!(
+    let subject = readings.clone().capitalized();
+    let mut judgement = match judged.outcome {
+        _ if !judged.is_judged => unchecked(readings, why),
+        Outcome::Agrees => agrees(text!("{} {} {}.", subject, pass, rule)),
+        Outcome::NotRecorded => {
+            incomplete(text!("{} {} not taken as {} asks: {}.", subject, are, rule, why))
+        }
+        _ => beyond_limit(text!("{} {} {}: {}.", subject, fail, rule, why)),
+    };
+    if judged.is_judged && film.as_read > 0 {
+        judgement.sentence.extend(text!(
             " {} of them count as read: no correction for the profile is recorded for their gauge.",
             if film.as_read == film.readings.len() {
                 "All".to_string()
@@ -148,25 +154,22 @@ fn accepted(project: &Project, film: &Film) -> Finding {
             }
         ));
     }
-    let mut finding = Finding::new(about(project, film, Subject::Film), sentence, judged.outcome)
+    let mut finding = judgement
+        .finding(about(project, film, Subject::Film))
         .recorded(film.statistics.map(|statistics| Figure::film(statistics.mean_m)))
         .from(stated.map(|(_, place)| place))
-        .from(some(project, &film.readings));
+        .from(first_places(project, &film.readings));
     if let Some(formula) = formula {
         finding = finding.by(formula);
     }
-    match wanted {
-        Some(wanted) => finding.against(Against {
-            sort: Sort::Limit,
-            name: match film.rule {
-                Some(Rule::SspcPa2 { .. }) => "specified least".to_string(),
-                _ => "nominal".to_string(),
-            },
-            value: Figure::film(wanted),
-            source: format!("{name}, coats 1 to {} of the scheme", film.coat),
-        }),
-        None => finding,
-    }
+    finding.against_any(wanted.map(|wanted| {
+        let wanted_is = match film.rule {
+            Some(Rule::SspcPa2 { .. }) => "specified least",
+            _ => "nominal",
+        };
+        let source = format!("{rule}, coats 1 to {} of the scheme", film.coat);
+        Against::limit(wanted_is, Figure::film(wanted), source)
+    }))
 }
 
 /// What of a rule is not kept, in words.
@@ -201,7 +204,7 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<Text> {
             let named = |list: &[usize]| {
                 let names: Vec<&str> =
                     list.iter().filter_map(|at| names.get(*at)).map(String::as_str).collect();
-                first(&names, MOST_SPOTS)
+                list_first(&names, MOST_SPOTS)
             };
             if !spots.spots_below.is_empty() {
                 wrong.push(text!("spots too thin: {}", named(&spots.spots_below)));
@@ -249,80 +252,68 @@ fn faults(film: &Film, verdict: &Verdict) -> Vec<Text> {
 /// Whether as much was measured as the rule asks for the zone's size.
 fn owed(project: &Project, film: &Film) -> Option<Finding> {
     let (rule, found) = (film.rule?, film.owed?);
-    let called = called(project, film);
-    let (one, many, formula) = match rule {
-        Rule::Iso19840 => ("reading", "readings", &iso_19840::OWED),
-        Rule::SspcPa2 { .. } => ("area", "areas", &pa_2::OWED),
-        Rule::NinetyTen => ("reading", "readings", &ninety_ten::OWED),
+    let name = name(project, film);
+    let (thing, formula) = match rule {
+        Rule::Iso19840 => ("reading", &iso_19840::OWED),
+        Rule::SspcPa2 { .. } => ("area", &pa_2::OWED),
+        Rule::NinetyTen => ("reading", &ninety_ten::OWED),
     };
-    let count = |n: u64| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
-    let (sentence, outcome) = match found.owed {
-        None => (
-            text!(
-                "The size of {} is not known, nor how many {} are required for it.",
-                called,
-                many
-            ),
-            Outcome::NotRecorded,
+    let were = if found.measured == 1 { "was" } else { "were" };
+    let judgement = match (found.owed, found.short_of()) {
+        (None, _) => unchecked(
+            text!("how many {}s are required of {}", thing, name),
+            "the size of the zone is not known",
         ),
-        Some(owed) => (
-            match found.short_of() {
-                None => text!(
-                    "{}: {} measured, and {} required for its size.",
-                    called,
-                    count(found.measured),
-                    owed
-                ),
-                Some(_) => text!(
-                    "{}: only {} of the {} {} required for its size were measured.",
-                    called,
-                    found.measured,
-                    owed,
-                    many
-                ),
-            },
-            match found.short_of() {
-                None => Outcome::Agrees,
-                Some(_) => Outcome::BeyondLimit,
-            },
-        ),
+        (Some(owed), None) => agrees(text!(
+            "{} {} measured on {}; its size requires {}.",
+            count(found.measured as usize, thing),
+            were,
+            name,
+            owed
+        )),
+        (Some(owed), Some(_)) => beyond_limit(text!(
+            "{} of the {} required {} measured on {}.",
+            found.measured,
+            count(owed as usize, thing),
+            were,
+            name
+        )),
     };
     Some(
-        Finding::new(about(project, film, Subject::FilmOwed), sentence, outcome)
+        judgement
+            .finding(about(project, film, Subject::FilmOwed))
             .recorded(Figure::Count(found.measured))
             .recomputed(found.owed.map(Figure::Count))
             .by(formula)
             .from([&project.zones[film.zone].place])
-            .from(some(project, &film.readings)),
+            .from(first_places(project, &film.readings)),
     )
 }
 
 /// Readings where none can have been taken.
 fn place(project: &Project, film: &Film) -> Finding {
-    let called = called(project, film);
+    let name = name(project, film);
     let placed = film.readings.iter().filter(|at| project.film[**at].hull.is_some()).count();
-    let (sentence, outcome) = if !film.misplaced.is_empty() {
-        let why = why_words(project, film.misplaced.iter().map(|one| one.why));
-        (
-            text!(
-                "{} of {} can't have been taken: {}.",
-                counted(film.misplaced.len()),
-                called,
-                why
-            ),
-            Outcome::Differs,
-        )
+    let judgement = if !film.misplaced.is_empty() {
+        let why = why_words(project, film.misplaced.iter().map(|misplaced| misplaced.why));
+        differs(text!(
+            "{} of {} can't have been taken: {}.",
+            count(film.misplaced.len(), "film reading"),
+            name,
+            why
+        ))
     } else if placed == 0 && project.zones[film.zone].is_bottom() {
-        (text!("Where the film of {} was read was not recorded.", called), Outcome::NotRecorded)
+        not_recorded(text!("where the film of {} was read", name))
     } else {
-        (text!("The steel was free and dry where {} was read.", called), Outcome::Agrees)
+        agrees(text!("The steel was free and dry where {} was read.", name))
     };
-    let wrong: Vec<usize> = film.misplaced.iter().map(|one| one.reading).collect();
-    let blocks = film.misplaced.iter().filter_map(|one| match one.why {
+    let wrong: Vec<usize> = film.misplaced.iter().map(|misplaced| misplaced.reading).collect();
+    let blocks = film.misplaced.iter().filter_map(|misplaced| match misplaced.why {
         Why::Block(block) => Some(&project.blocks[block].place),
         _ => None,
     });
-    Finding::new(about(project, film, Subject::FilmPlaces), sentence, outcome)
+    judgement
+        .finding(about(project, film, Subject::FilmPlaces))
         .recomputed(Figure::Count(film.misplaced.len() as u64))
         .from(wrong_or_all(project, &wrong, film))
         .from(blocks.take(MOST_PLACES))
@@ -330,33 +321,29 @@ fn place(project: &Project, film: &Film) -> Finding {
 
 /// Readings taken before the coat was on.
 fn time(project: &Project, film: &Film) -> Finding {
-    let called = called(project, film);
+    let name = name(project, film);
     let timed = film.readings.iter().filter(|at| project.film[**at].at.is_some()).count();
     let zone = &project.zones[film.zone].id;
     let coated = project
         .coats
         .iter()
         .any(|coat| coat.zone == *zone && coat.coat == film.coat && coat.began.is_some());
-    let (sentence, outcome) = if !coated {
-        (text!("When the coat of {} went on was not recorded.", called), Outcome::NotRecorded)
+    let judgement = if !coated {
+        not_recorded(text!("when the coat of {} went on", name))
     } else if !film.too_early.is_empty() {
-        (
-            text!("{} of {} came before that coat was on.", counted(film.too_early.len()), called),
-            Outcome::Differs,
-        )
+        differs(text!(
+            "{} of {} came before that coat was on.",
+            count(film.too_early.len(), "film reading"),
+            name
+        ))
     } else if timed < film.readings.len() {
-        (
-            text!(
-                "The time of {} of {} was not recorded.",
-                counted(film.readings.len() - timed),
-                called
-            ),
-            Outcome::NotRecorded,
-        )
+        let undated = count(film.readings.len() - timed, "film reading");
+        not_recorded(text!("the time of {} of {}", undated, name))
     } else {
-        (text!("The coat was on when {} was read.", called), Outcome::Agrees)
+        agrees(text!("The coat was on when {} was read.", name))
     };
-    Finding::new(about(project, film, Subject::FilmTimes), sentence, outcome)
+    judgement
+        .finding(about(project, film, Subject::FilmTimes))
         .recomputed(Figure::Count(film.too_early.len() as u64))
         .from(wrong_or_all(project, &film.too_early, film))
 }
@@ -411,12 +398,11 @@ fn gauges(project: &Project) -> Vec<Finding> {
         })
         .collect();
     if !unnamed.is_empty() {
-        let sentence = text!(
-            "With which gauge or when {} film readings were taken was not recorded.",
-            unnamed.len()
-        );
+        let what =
+            text!("with which gauge or when {} were taken", count(unnamed.len(), "film reading"));
         found.push(
-            Finding::new(Subject::GaugesUnnamed, sentence, Outcome::NotRecorded)
+            not_recorded(what)
+                .finding(Subject::GaugesUnnamed)
                 .from(unnamed.iter().take(MOST_PLACES).map(|reading| &reading.place)),
         );
     }
@@ -430,27 +416,21 @@ fn never_checked(finding: Finding, gauge: &str) -> Finding {
 }
 
 /// A gauge that was not checked that day; one that was ever checked and is called nearly the same is named.
-fn unchecked(project: &Project, gauge: &str, day: NaiveDate, readings: usize) -> (Text, Outcome) {
-    let took = format!("Gauge {gauge} took {} on {day}", counted(readings));
+fn not_checked(project: &Project, gauge: &str, day: NaiveDate, readings: usize) -> Judgement {
+    let took = format!("Gauge {gauge} took {} on {day}", count(readings, "film reading"));
     match near(gauge, project.gauges.iter().map(|check| &*check.gauge)) {
-        Some(Near::Alike(known)) => (
-            text!(
-                "{}, and no gauge of that name was ever checked; {} was, and its name differs in \
-                 capitals, signs or letters that look like digits only.",
-                took,
-                known
-            ),
-            Outcome::Differs,
-        ),
-        Some(Near::Close(known)) => (
-            text!(
-                "{}, and no gauge of that name was ever checked; {}, which has nearly the same name, was.",
-                took,
-                one_of(&known)
-            ),
-            Outcome::NotRecorded,
-        ),
-        None => (text!("{}, and no check of it that day is recorded.", took), Outcome::NotRecorded),
+        Some(Near::Alike(known)) => differs(text!(
+            "{}, and no gauge of that name was ever checked; {} was, and its name differs in \
+             capitals, signs or letters that look like digits only.",
+            took,
+            known
+        )),
+        Some(Near::Close(known)) => incomplete(text!(
+            "{}, and no gauge of that name was ever checked; {}, which has nearly the same name, was.",
+            took,
+            one_of(&known)
+        )),
+        None => incomplete(text!("{}, and no check of it that day is recorded.", took)),
     }
 }
 
@@ -471,22 +451,20 @@ fn gauge_day(
     };
     let worst =
         checks.iter().reduce(|known, new| if off_pct(new) > off_pct(known) { new } else { known });
-    let (sentence, outcome) = match worst {
-        None => unchecked(project, gauge, day, readings.len()),
-        Some(check) if judge::exceeds(off_pct(check), tolerance.value) => (
-            text!(
-                "Gauge {} was {} off on {}.",
-                gauge,
-                Figure::ratio(off_pct(check)).apart_from(&Figure::bound(tolerance)),
-                day
-            ),
-            Outcome::Differs,
-        ),
-        Some(_) => (text!("Gauge {} was checked on {} and right.", gauge, day), Outcome::Agrees),
+    let judgement = match worst {
+        None => not_checked(project, gauge, day, readings.len()),
+        Some(check) if exceeds(off_pct(check), tolerance.value) => differs(text!(
+            "Gauge {} was {} off on {}.",
+            gauge,
+            Figure::ratio(off_pct(check)).apart_from(&Figure::bound(tolerance)),
+            day
+        )),
+        Some(_) => agrees(text!("Gauge {} was right when it was checked on {}.", gauge, day)),
     };
     let first = readings.first().filter(|_| worst.is_none()).map(|reading| &reading.place);
     Some(
-        Finding::new(Subject::GaugeCheck(gauge.to_string(), day.to_string()), sentence, outcome)
+        judgement
+            .finding(Subject::GaugeCheck(gauge.to_string(), day.to_string()))
             .recorded(worst.map(|check| Figure::film(check.reading_m)))
             .recomputed(worst.map(|check| Figure::film(check.reference_m)))
             .against(tolerance)

@@ -60,6 +60,13 @@ pub struct Against {
     pub source: String,
 }
 
+impl Against {
+    /// A limit.
+    pub fn limit(name: &str, value: Figure, source: impl Into<String>) -> Self {
+        Self { sort: Sort::Limit, name: name.to_string(), value, source: source.into() }
+    }
+}
+
 impl From<&Bound> for Against {
     fn from(bound: &Bound) -> Self {
         Self {
@@ -83,8 +90,8 @@ pub struct Cause {
 /// By the record, then by what is said of it.
 impl Ord for Cause {
     fn cmp(&self, other: &Self) -> Ordering {
-        let said = || self.sentence.to_string().cmp(&other.sentence.to_string());
-        self.place.cmp(&other.place).then_with(said)
+        let by_sentence = || self.sentence.to_string().cmp(&other.sentence.to_string());
+        self.place.cmp(&other.place).then_with(by_sentence)
     }
 }
 
@@ -134,7 +141,7 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// A finding that agrees; what differs is set with the methods below.
+    /// A finding with nothing but its outcome. They are made in `judge`.
     pub fn new(subject: Subject, sentence: impl Into<Text>, outcome: Outcome) -> Self {
         Self {
             id: subject.to_string(),
@@ -170,6 +177,14 @@ impl Finding {
         let against = against.into();
         self.against = Some(Against { value: against.value.as_stated(), ..against });
         self
+    }
+
+    /// The tolerance or limit, if there is one.
+    pub fn against_any(self, against: Option<impl Into<Against>>) -> Self {
+        match against {
+            Some(against) => self.against(against),
+            None => self,
+        }
     }
 
     /// The formula.

@@ -1,7 +1,10 @@
 //! This docking and the earlier ones: what was never exposed since records began, and whether what each
 //! left has been reached since.
 
+use super::exposure::judge_area;
 use super::finding::{Figure, Finding, Outcome};
+use super::judge::{Judgement, agrees, differs, incomplete, unchecked};
+use super::naming::count;
 use super::recomputed::Recomputed;
 use super::recomputed::history::{Docked, History, Left};
 use crate::calc::history::NEVER_EXPOSED;
@@ -30,47 +33,39 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 
 fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding {
     let area: f64 = history.never_exposed.iter().map(|piece| piece.area_m2).sum();
-    let pieces = match history.never_exposed.len() {
-        1 => "1 piece".to_string(),
-        n => format!("{n} pieces"),
-    };
+    let pieces = count(history.never_exposed.len(), "piece");
     let since = history.since().map(|day| format!(" since {}", day.format("%Y")));
     let since = since.unwrap_or_default();
     let known = history.never_exposed_m2();
-    let (sentence, outcome) = match known {
-        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => {
-            (text!("No docking on record can be placed with its blocks."), Outcome::NotRecorded)
+    let judgement = match known {
+        None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => unchecked(
+            "what was never exposed",
+            "no docking on record can be placed with its blocks",
+        ),
+        None => incomplete(text!(
+            "{} of the bottom, in {}, was under blocks in every position on record{}, but not every position of \
+             {} can be placed with its blocks.",
+            Figure::area(area),
+            pieces,
+            since,
+            history.not_placed().join(", ")
+        )),
+        Some(_) if history.never_exposed.is_empty() => {
+            agrees(text!("All of the bottom was exposed in some position on record{}.", since))
         }
-        None => (
+        Some(area) => judge_area(
+            area,
+            limit,
             text!(
-                "{} of the bottom, in {}, was under blocks in every position on record{}, but \
-                 not every position of {} can be placed with its blocks.",
+                "{} of the bottom, in {}, was under blocks in every position of every docking{}.",
                 Figure::area(area),
                 pieces,
-                since,
-                history.not_placed().join(", ")
+                since
             ),
-            Outcome::NotRecorded,
         ),
-        Some(_) if history.never_exposed.is_empty() => (
-            text!("All of the bottom was exposed in some position on record{}.", since),
-            Outcome::Agrees,
-        ),
-        Some(area) => {
-            let outcome = outcome(area, limit);
-            (
-                text!(
-                    "{} of the bottom, in {}, was under blocks in every position of every \
-                     docking{}.",
-                    Figure::area(area),
-                    pieces,
-                    since
-                ),
-                outcome,
-            )
-        }
     };
-    Finding::new(Subject::HistoryNeverExposed, sentence, outcome)
+    judgement
+        .finding(Subject::HistoryNeverExposed)
         .recomputed(known.map(Figure::area))
         .against(limit)
         .by(&NEVER_EXPOSED)
@@ -79,20 +74,18 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
 
 /// Whether what a docking never exposed was free of blocks in some position of a later one.
 fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Finding {
-    let (sentence, outcome) = match &docked.left {
-        None => (
-            text!(
-                "Where she lay, or on which blocks, when {} was written is not known.",
-                past.source.name
-            ),
-            Outcome::NotRecorded,
+    let judgement = match &docked.left {
+        None => unchecked(
+            text!("what {} left", past.source.name),
+            "where she lay then, or on which blocks, is not known",
         ),
-        Some(left) => said_of_left(past, left, limit),
+        Some(left) => judge_left(past, left, limit),
     };
-    let still = docked.left.as_ref().filter(|_| outcome != Outcome::NotRecorded);
+    let still = docked.left.as_ref().filter(|_| judgement.outcome != Outcome::NotRecorded);
     let from =
         project.history.iter().position(|other| other.source.name == past.source.name).unwrap_or(0);
-    Finding::new(Subject::Reached(past.source.name.clone()), sentence, outcome)
+    judgement
+        .finding(Subject::Reached(past.source.name.clone()))
         .recorded(docked.left.as_ref().map(|left| Figure::area(left.area_m2)))
         .recomputed(still.map(|left| Figure::area(area_m2(&left.still))))
         .against(limit)
@@ -100,34 +93,24 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
         .from(&places(project, from))
 }
 
-fn said_of_left(past: &Past, left: &Left, limit: &Bound) -> (Text, Outcome) {
+/// What a docking left against what was free of blocks since.
+fn judge_left(past: &Past, left: &Left, limit: &Bound) -> Judgement {
     let name = &past.source.name;
     if left.area_m2 < NO_AREA_M2 {
-        return (text!("{} left no bottom that it never exposed.", name), Outcome::Agrees);
+        return agrees(text!("{} left no bottom that it never exposed.", name));
     }
-    let was = Figure::area(left.area_m2);
+    let hid = text!("{} never exposed {} of the bottom", name, Figure::area(left.area_m2));
     let still = area_m2(&left.still);
     if left.still.0.is_empty() {
-        return (
-            text!("{} never exposed {} of the bottom; all of it was reached since.", name, was),
-            Outcome::Agrees,
-        );
+        return agrees(text!("{}; all of it was reached since.", hid));
     }
-    let hidden = text!(
-        "{} never exposed {} of the bottom; {} of it was under blocks in every position since",
-        name,
-        was,
-        Figure::area(still)
-    );
+    let hidden =
+        text!("{}; {} of it was under blocks in every position since", hid, Figure::area(still));
     if left.known {
-        (text!("{}.", hidden), outcome(still, limit))
+        judge_area(still, limit, text!("{}.", hidden))
     } else {
-        (text!("{} that can be placed, and not all can.", hidden), Outcome::NotRecorded)
+        incomplete(text!("{} that can be placed, and not all can.", hidden))
     }
-}
-
-fn outcome(area_m2: f64, limit: &Bound) -> Outcome {
-    if area_m2 > limit.value + NO_AREA_M2 { Outcome::BeyondLimit } else { Outcome::Agrees }
 }
 
 /// What can be said of an earlier docking's bundle: it was whole, of the same ship, and of an earlier time.
@@ -160,14 +143,14 @@ fn seal(project: &Project, past: &Past) -> Finding {
         let damage = past.source.damage.as_deref().unwrap_or("what was wrong is not recorded");
         wrong.push(text!("its bundle was damaged when it was taken over ({})", damage));
     }
-    let of = &past.source.name;
-    let (sentence, outcome) = if wrong.is_empty() {
-        let sentence = text!("{} is of the same ship, and its bundle was whole.", of);
-        (sentence, Outcome::Agrees)
+    let name = &past.source.name;
+    let judgement = if wrong.is_empty() {
+        agrees(text!("{} is of the same ship, and its bundle was whole.", name))
     } else {
-        (text!("Of {}: {}.", of, Text::joined(wrong, "; ")), Outcome::Differs)
+        differs(text!("Of {}: {}.", name, Text::joined(wrong, "; ")))
     };
-    Finding::new(Subject::Seal(of.to_string()), sentence, outcome)
+    judgement
+        .finding(Subject::Seal(name.to_string()))
         .recorded(past.source.seal.clone().map(Figure::words))
         .from([&past.source.place])
 }

@@ -1,8 +1,10 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge::{self, Comparison};
-use super::naming::{Named, told_apart};
+use super::judge::{
+    Comparison, Judgement, agrees, beyond_limit, compare, differs, incomplete, unchecked,
+};
+use super::naming::{Named, distinct_ids};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::{Borne, Loads};
 use crate::calc::loads::girder::GIRDER;
@@ -67,14 +69,12 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         .girder
         .as_ref()
         .map(|shared| shared.loads_kn.iter().sum::<f64>() / STANDARD_GRAVITY_M_PER_S2);
-    let (sentence, outcome) = match sum {
-        None => (
-            text!("The loads on the blocks in {} can't be recomputed: {}.", id, why_not(loads)),
-            Outcome::NotRecorded,
-        ),
+    let judgement = match sum {
+        None => unchecked(text!("the sum of the loads on the blocks in {}", id), why_not(loads)),
         Some(sum) => balanced(id, sum, loads.weight_t),
     };
-    Finding::new(Subject::LoadsBalance(id.to_string()), sentence, outcome)
+    judgement
+        .finding(Subject::LoadsBalance(id.to_string()))
         .recorded(sum.map(|_| Figure::mass(loads.weight_t)))
         .recomputed(sum.map(Figure::mass))
         .against(Against {
@@ -89,19 +89,17 @@ fn balance(project: &Project, id: &str, loads: &Loads) -> Finding {
         .from(project.layers.iter().take(1).map(|layer| &layer.place))
 }
 
-/// Whether loads of a sum (t) carry a weight (t), in a sentence.
-fn balanced(id: &str, sum_t: f64, weight_t: f64) -> (Text, Outcome) {
-    let outcome = judge::compare(sum_t, weight_t, weight_t * 1e-3);
-    let sentence = match outcome {
-        Outcome::Agrees => text!("The loads on the blocks in {} carry the weight.", id),
-        _ => text!(
+/// Whether loads of a sum (t) carry a weight (t).
+fn balanced(id: &str, sum_t: f64, weight_t: f64) -> Judgement {
+    match compare(sum_t, weight_t, weight_t * 1e-3) {
+        Outcome::Agrees => agrees(text!("The loads on the blocks in {} carry the weight.", id)),
+        _ => differs(text!(
             "The loads on the blocks in {} are {} from the weight that they should carry: the calculation is \
              wrong, and none of them can be relied on.",
             id,
             Figure::mass((sum_t - weight_t).abs())
-        ),
-    };
-    (sentence, outcome)
+        )),
+    }
 }
 
 /// The largest pressure for what its block may bear.
@@ -116,49 +114,40 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     let beyond: Vec<&str> = beyond.map(|borne| borne.block.id.as_str()).collect();
     let kpa = |borne: &Borne<'_>| Figure::pressure(pressure(borne));
     let worst = rows.first();
-    let (sentence, outcome) = match worst {
-        None => (
-            text!("The bearing pressures in {} can't be recomputed: {}.", id, why_not(loads)),
-            Outcome::NotRecorded,
-        ),
-        Some(borne) if borne.limit_kpa.is_none() => (
-            text!(
-                "The greatest bearing pressure in {} was {} on {}; its limit was not recorded.",
-                id,
-                kpa(borne),
-                &borne.block.id
-            ),
-            Outcome::NotRecorded,
-        ),
-        Some(borne) if beyond.is_empty() => (
-            text!(
-                "{} on {} was the greatest bearing pressure in {} for what the block may bear.",
-                kpa(borne),
-                &borne.block.id,
-                id
-            ),
-            Outcome::Agrees,
-        ),
-        Some(_) => (
-            text!("Over their bearing limit in {}: {}.", id, beyond.join(", ")),
-            Outcome::BeyondLimit,
-        ),
+    let judgement = match worst {
+        None => unchecked(text!("the bearing pressures in {}", id), why_not(loads)),
+        Some(borne) if borne.limit_kpa.is_none() => incomplete(text!(
+            "The greatest bearing pressure in {} was {} on {}; its limit was not recorded.",
+            id,
+            kpa(borne),
+            &borne.block.id
+        )),
+        Some(borne) if beyond.is_empty() => agrees(text!(
+            "In {} the bearing pressure came nearest to its limit on {}, at {}.",
+            id,
+            &borne.block.id,
+            kpa(borne)
+        )),
+        Some(_) => {
+            let over = match beyond.len() {
+                1 => "was over its bearing limit",
+                _ => "were over their bearing limits",
+            };
+            beyond_limit(text!("{} {} in {}.", beyond.join(", "), over, id))
+        }
     };
-    let finding = Finding::new(Subject::LoadsPressure(id.to_string()), sentence, outcome)
+    let finding = judgement
+        .finding(Subject::LoadsPressure(id.to_string()))
         .recomputed(worst.map(kpa))
         .by(&PRESSURE)
         .from(worst.map(|borne| &borne.block.place));
     match worst.and_then(|borne| Some((borne.block, borne.limit_kpa?))) {
-        Some((block, kpa)) if block.bearing_limit_kpa.is_some() => finding.against(Against {
-            sort: Sort::Limit,
-            name: "bearing_limit".to_string(),
-            value: Figure::pressure(kpa),
-            source: format!("the block plan, {}", block.place),
-        }),
-        Some(_) => match general {
-            Some(limit) => finding.against(limit),
-            None => finding,
-        },
+        Some((block, kpa)) if block.bearing_limit_kpa.is_some() => finding.against(Against::limit(
+            "bearing_limit",
+            Figure::pressure(kpa),
+            format!("the block plan, {}", block.place),
+        )),
+        Some(_) => finding.against_any(general),
         None => finding,
     }
 }
@@ -178,9 +167,9 @@ pub fn measured_gaps<'a>(
     project: &'a Project,
     position: &str,
 ) -> impl Iterator<Item = (&'a Gap, Subject)> {
-    let of_position = project.gaps.iter().filter(|gap| gap.position == position);
-    let gaps: Vec<&Gap> = of_position.collect();
-    let names = told_apart(&gaps.iter().map(|gap| named(gap)).collect::<Vec<_>>());
+    let in_position = project.gaps.iter().filter(|gap| gap.position == position);
+    let gaps: Vec<&Gap> = in_position.collect();
+    let names = distinct_ids(&gaps.iter().map(|gap| named(gap)).collect::<Vec<_>>());
     let subjects = names.into_iter().map(|name| Subject::Gap(position.to_string(), name));
     gaps.into_iter().zip(subjects.collect::<Vec<_>>())
 }
@@ -219,7 +208,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
                 gap.block,
                 id
             );
-            Finding { sentence, outcome: Outcome::Differs, ..compared }
+            differs(sentence).replace_in(compared)
         };
         let outcome = compared.outcome;
         let finding =
@@ -249,10 +238,10 @@ mod tests {
 
     #[test]
     fn loads_carry_the_weight_only_where_they_do() {
-        let (sentence, outcome) = balanced("P1", 3000.0, 3001.0);
+        let Judgement { sentence, outcome } = balanced("P1", 3000.0, 3001.0);
         assert_eq!(outcome, Outcome::Agrees);
         assert_eq!(sentence.to_string(), "The loads on the blocks in P1 carry the weight.");
-        let (sentence, outcome) = balanced("P1", 2900.0, 3000.0);
+        let Judgement { sentence, outcome } = balanced("P1", 2900.0, 3000.0);
         assert_eq!(outcome, Outcome::Differs);
         assert!(
             sentence.contains("100.00 t from the weight")

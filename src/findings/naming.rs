@@ -6,13 +6,18 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 /// The first names of a list, `most` at the most, and how many more there are.
-pub fn first<S: Borrow<str>>(names: &[S], most: usize) -> String {
+pub fn list_first<S: Borrow<str>>(names: &[S], most: usize) -> String {
     match names.get(..most) {
         Some(shown) if names.len() > most => {
             format!("{} and {} more", shown.join(", "), names.len() - most)
         }
         _ => names.join(", "),
     }
+}
+
+/// So many things with their noun: `1 piece`, `4 pieces`.
+pub(super) fn count(number: usize, noun: &str) -> String {
+    if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
 }
 
 /// A row whose finding has an id, and what else tells it from others of that id.
@@ -32,7 +37,7 @@ pub(super) struct Named<'a> {
 /// An id for each row. Rows of one name are told apart by their sort, those of one sort by time, those of one
 /// time by the reader, and what is left by what was read: never by the order in which they stand. All rows of
 /// a name get such a part, so that none of them takes the id that another had while it stood alone.
-pub(super) fn told_apart(rows: &[Named<'_>]) -> Vec<String> {
+pub(super) fn distinct_ids(rows: &[Named<'_>]) -> Vec<String> {
     let mut ids: Vec<String> = rows.iter().map(|row| row.base.clone()).collect();
     let time = |row: &Named<'_>, form: &str| {
         row.at.map_or("undated".to_string(), |at| at.format(form).to_string())
@@ -80,7 +85,7 @@ fn plain(name: &str) -> String {
 }
 
 /// Two names in the order in which a person counts them, `P2` before `P10`, with `-` between them.
-pub(super) fn pair<'a>(a: &'a str, b: &'a str) -> String {
+pub(super) fn pair_name<'a>(a: &'a str, b: &'a str) -> String {
     let key = |name: &'a str| {
         let end = name.trim_end_matches(|c: char| c.is_ascii_digit()).len();
         let (word, number) = name.split_at(end);
@@ -101,16 +106,16 @@ mod tests {
 
     /// The ids of rows, each with its reading, whatever the order of the rows.
     fn ids(rows: Vec<Named<'_>>) -> Vec<(String, String)> {
-        let of = |rows: &[Named<'_>]| {
+        let sorted = |rows: &[Named<'_>]| {
             let reads = rows.iter().map(|row| row.read.clone());
-            let mut ids: Vec<_> = told_apart(rows).into_iter().zip(reads).collect();
+            let mut ids: Vec<_> = distinct_ids(rows).into_iter().zip(reads).collect();
             ids.sort();
             ids
         };
-        let there = of(&rows);
+        let forward = sorted(&rows);
         let back: Vec<Named<'_>> = rows.into_iter().rev().collect();
-        assert_eq!(there, of(&back), "in the other order");
-        there
+        assert_eq!(forward, sorted(&back), "in the other order");
+        forward
     }
 
     fn named(ids: &[(String, String)]) -> Vec<&str> {
@@ -156,9 +161,9 @@ mod tests {
 
     #[test]
     fn a_pair_is_named_as_a_person_counts() {
-        assert_eq!(pair("P1", "P2"), "P1-P2");
-        assert_eq!(pair("P2", "P1"), "P1-P2");
-        assert_eq!(pair("P10", "P2"), "P2-P10");
-        assert_eq!(pair("trial", "P1"), "P1-trial");
+        assert_eq!(pair_name("P1", "P2"), "P1-P2");
+        assert_eq!(pair_name("P2", "P1"), "P1-P2");
+        assert_eq!(pair_name("P10", "P2"), "P2-P10");
+        assert_eq!(pair_name("trial", "P1"), "P1-trial");
     }
 }

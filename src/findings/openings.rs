@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge::{Limited, Side};
+use super::judge::{Facts, Limited, Side, agrees, beyond_limit, differs, not_recorded, unchecked};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::openings::CLEARANCE;
 use crate::findings::subject::Subject;
 use crate::records::Project;
-use crate::records::bounds::Sort;
 use crate::records::openings::{Opened, Opening};
 use crate::records::place::Place;
 use crate::records::positions::Position;
@@ -21,8 +20,8 @@ use crate::text::{Form, id};
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut opened: BTreeMap<&str, Vec<&Opened>> = BTreeMap::new();
-    for one in &project.opened {
-        opened.entry(&one.opening).or_default().push(one);
+    for row in &project.opened {
+        opened.entry(&row.opening).or_default().push(row);
     }
     for (number, opening) in project.openings.iter().enumerate() {
         for (position, out) in project.positions.iter().zip(&recomputed.positions) {
@@ -52,12 +51,11 @@ fn clearance(
 ) -> Finding {
     let limit = project.docking.bounds.limit("opening_clearance");
     let wanted = match opening.clearance_wanted_m {
-        Some(wanted) => Some(Against {
-            sort: Sort::Limit,
-            name: "clearance_wanted".to_string(),
-            value: Figure::length(wanted),
-            source: format!("the register, {}", opening.place),
-        }),
+        Some(wanted) => Some(Against::limit(
+            "clearance_wanted",
+            Figure::length(wanted),
+            format!("the register, {}", opening.place),
+        )),
         None => limit.map(Against::from),
     };
     let (o, p) = (id(&opening.id), id(&position.id));
@@ -76,18 +74,14 @@ fn clearance(
     }
     .finding(Subject::Clearance(opening.id.clone(), position.id.clone()));
     let found = match nearest {
-        Some((distance_m, block)) if distance_m <= 0.0 => Finding {
-            sentence: match found.outcome {
-                Outcome::NotRecorded => text!(
-                    "{} lies over {} in {}; the clearance wanted was not recorded.",
-                    o,
-                    id(&block.id),
-                    p
-                ),
-                _ => text!("{} lies over {} in {}.", o, id(&block.id), p),
-            },
-            ..found
-        },
+        Some((distance_m, block)) if distance_m <= 0.0 => {
+            let unknown = match found.outcome {
+                Outcome::NotRecorded => "; the clearance wanted was not recorded",
+                _ => "",
+            };
+            let sentence = text!("{} lies over {} in {}{}.", o, id(&block.id), p, unknown);
+            Finding { sentence, ..found }
+        }
         _ => found,
     };
     let found = found
@@ -113,45 +107,30 @@ fn drain(
 ) -> Finding {
     let (o, p) = (&opening.id, &position.id);
     let mut places = vec![&opening.place, &position.place];
-    let (sentence, outcome) = match nearest {
-        None if out.lie.is_none() => (
-            text!(
-                "Where {} lay is not known, so that it can't be said whether {} could drain.",
-                p,
-                o
-            ),
-            Outcome::NotRecorded,
-        ),
+    let subject = text!("whether {} could drain in {}", o, p);
+    let judgement = match nearest {
+        None if out.lie.is_none() => unchecked(subject, "where she lay is not known"),
+        None => unchecked(subject, "no block is recorded as standing then"),
         Some((distance, block)) if distance <= 0.0 => {
-            places.push(&project.blocks[block].place);
-            (
-                text!(
-                    "Docking plug {} lies over {} in {} and could not drain.",
-                    o,
-                    project.blocks[block].id,
-                    p
-                ),
-                Outcome::BeyondLimit,
-            )
+            let block = &project.blocks[block];
+            places.push(&block.place);
+            beyond_limit(text!(
+                "Docking plug {} lies over {} in {} and could not drain.",
+                o,
+                block.id,
+                p
+            ))
         }
-        None => (
-            text!(
-                "No block is recorded as standing in {}, so that it can't be said whether {} could drain.",
-                p,
-                o
-            ),
-            Outcome::NotRecorded,
-        ),
-        Some(_) => (text!("Docking plug {} was free to drain in {}.", o, p), Outcome::Agrees),
+        Some(_) => agrees(text!("Docking plug {} was free to drain in {}.", o, p)),
     };
-    let finding = Finding::new(Subject::Drain(o.clone(), p.clone()), sentence, outcome)
+    let finding = judgement
+        .finding(Subject::Drain(o.clone(), p.clone()))
         .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
-        .against(Against {
-            sort: Sort::Limit,
-            name: "drain".to_string(),
-            value: Figure::words("clear of every cap"),
-            source: "a plug under a cap can't be drawn (common practice, no source)".to_string(),
-        })
+        .against(Against::limit(
+            "drain",
+            Figure::words("clear of every cap"),
+            "a plug under a cap can't be drawn (common practice, no source)",
+        ))
         .by(&CLEARANCE)
         .from(places);
     if out.lie.is_none() { unknown_lie(finding, position) } else { finding }
@@ -165,57 +144,62 @@ fn closed(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     for opened in times {
         let returns = opened.opened_at.and_then(|at| water_returns(project, at));
         match (opened.closed_at, returns) {
-            (None, _) => missing.push(format!("when {o} was closed")),
+            (None, _) => missing.push("when it was closed".into()),
             (Some(_), None) if opened.opened_at.is_none() => {
-                missing.push("when it was opened".to_string());
+                missing.push("when it was opened".into());
             }
-            (Some(_), None) => missing.push("when the water came back".to_string()),
+            (Some(_), None) => missing.push("when the water came back".into()),
             (Some(closed), Some((position, water))) if closed > water => late.push(format!(
                 "closed {closed}, after the water was let in on {position} at {water}"
             )),
             _ => {}
         }
         if opened.tested_how.is_none() {
-            missing.push(format!("how the tightness of {o} was tested"));
+            missing.push("how its tightness was tested".into());
         }
     }
     missing.dedup();
-    let (sentence, outcome) = if !late.is_empty() {
-        (text!("{} was {}.", o, late.join("; ")), Outcome::BeyondLimit)
-    } else if !missing.is_empty() {
-        (text!("It was not recorded {}.", missing.join(", nor ")), Outcome::NotRecorded)
+    let judgement = if late.is_empty() {
+        Facts {
+            subject: text!("the closing of {}", o),
+            faults: Vec::new(),
+            missing,
+            sound: text!("{} was closed and tested before the water came back.", o),
+        }
+        .judge()
     } else {
-        (text!("{} was closed and tested before the water came back.", o), Outcome::Agrees)
+        beyond_limit(text!("{} was {}.", o, late.join("; ")))
     };
-    Finding::new(Subject::Closed(o.clone()), sentence, outcome)
-        .recorded(last(times.iter().filter_map(|opened| opened.closed_at)))
-        .against(Against {
-            sort: Sort::Limit,
-            name: "closed before flooding".to_string(),
-            value: Figure::words("closed and tested before the water is let in"),
-            source: "no opening may be left open to the sea (common practice, no source)"
-                .to_string(),
-        })
+    judgement
+        .finding(Subject::Closed(o.clone()))
+        .recorded(latest(times.iter().filter_map(|opened| opened.closed_at)))
+        .against(Against::limit(
+            "closed before flooding",
+            Figure::words("closed and tested before the water is let in"),
+            "no opening may be left open to the sea (common practice, no source)",
+        ))
         .from(places(times))
 }
 
 /// Opened before closed, opened only while the dock was dry, and not opened again before it was closed.
 fn order(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
     let mut faults = Vec::new();
-    let mut missing = false;
+    let mut missing_any = false;
     for opened in times {
         match (opened.opened_at, opened.closed_at) {
             (Some(at), Some(closed)) if closed < at => {
-                faults.push(format!("closed {closed}, before it was opened {at}"));
+                faults.push(format!("closed {closed}, before it was opened {at}").into());
             }
             (Some(_), _) => {}
-            (None, _) => missing = true,
+            (None, _) => missing_any = true,
         }
         if let Some(at) = opened.opened_at {
             match dry_at(project, at) {
                 Some(true) => {}
-                Some(false) => faults.push(format!("opened {at}, when the dock was not dry")),
-                None => missing = true,
+                Some(false) => {
+                    faults.push(format!("opened {at}, when the dock was not dry").into());
+                }
+                None => missing_any = true,
             }
         }
     }
@@ -223,23 +207,20 @@ fn order(project: &Project, opening: &Opening, times: &[&Opened]) -> Finding {
         if let (Some(closed), Some(again)) = (pair[0].closed_at, pair[1].opened_at)
             && again < closed
         {
-            faults.push(format!("opened again {again}, before it was closed {closed}"));
+            faults.push(format!("opened again {again}, before it was closed {closed}").into());
         }
     }
     let o = &opening.id;
-    let (sentence, outcome) = if !faults.is_empty() {
-        (text!("The times of {} can't be true: {}.", o, faults.join("; ")), Outcome::Differs)
-    } else if missing {
-        (
-            text!("When {} was opened, or when the dock was dry, was not recorded.", o),
-            Outcome::NotRecorded,
-        )
-    } else {
-        (text!("{} was opened while the dock was dry, and then closed.", o), Outcome::Agrees)
-    };
-    Finding::new(Subject::OpeningOrder(o.clone()), sentence, outcome)
-        .recorded(last(times.iter().filter_map(|opened| opened.opened_at)))
-        .from(places(times))
+    let missing = text!("when {} was opened, or when the dock was dry,", o);
+    Facts {
+        subject: text!("the times of {}", o),
+        faults,
+        missing: if missing_any { vec![missing] } else { Vec::new() },
+        sound: text!("{} was opened while the dock was dry, and then closed.", o),
+    }
+    .finding(Subject::OpeningOrder(o.clone()))
+    .recorded(latest(times.iter().filter_map(|opened| opened.opened_at)))
+    .from(places(times))
 }
 
 /// As many docking plugs refitted as were drawn.
@@ -258,18 +239,16 @@ fn plugs(project: &Project) -> Option<Finding> {
     let count = |has: fn(&Opened) -> bool| rows.iter().filter(|opened| has(opened)).count();
     let drawn = count(|opened| opened.opened_at.is_some() || opened.opened_by.is_some());
     let refitted = count(|opened| opened.closed_at.is_some() || opened.closed_by.is_some());
-    let (sentence, outcome) = if drawn == 0 && refitted == 0 {
-        (text!("No docking plug is recorded as drawn or refitted."), Outcome::NotRecorded)
+    let judgement = if drawn == 0 && refitted == 0 {
+        not_recorded("the drawing and refitting of docking plugs")
     } else if drawn == refitted {
-        (text!("Docking plugs were drawn {} times and refitted as often.", drawn), Outcome::Agrees)
+        agrees(text!("Docking plugs were drawn {} times and refitted as often.", drawn))
     } else {
-        (
-            text!("Docking plugs were drawn {} times and refitted {} times.", drawn, refitted),
-            Outcome::Differs,
-        )
+        differs(text!("Docking plugs were drawn {} times and refitted {} times.", drawn, refitted))
     };
     Some(
-        Finding::new(Subject::Plugs, sentence, outcome)
+        judgement
+            .finding(Subject::Plugs)
             .recorded(Figure::Count(refitted as u64))
             .recomputed(Figure::Count(drawn as u64))
             .from(rows.iter().map(|opened| &opened.place)),
@@ -305,7 +284,7 @@ fn dry_at(project: &Project, at: DateTime<FixedOffset>) -> Option<bool> {
     if unsure || project.positions.is_empty() { None } else { Some(false) }
 }
 
-fn last(times: impl Iterator<Item = DateTime<FixedOffset>>) -> Option<Figure> {
+fn latest(times: impl Iterator<Item = DateTime<FixedOffset>>) -> Option<Figure> {
     times.max().map(|time| Figure::words(time.to_rfc3339()))
 }
 

@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge;
-use super::naming::first;
+use super::finding::{Against, Figure, Finding};
+use super::judge::{agrees, beyond_limit, differs, exceeds, incomplete, unchecked};
+use super::naming::list_first;
 use crate::findings::subject::Subject;
 use crate::records::Project;
-use crate::records::bounds::Sort;
 use crate::records::contents::kinds::{self, Fate, Instead, Kind};
 use crate::records::contents::{CameraTime, Content, MOST_PIXELS};
 use crate::records::papers::{FOLDER, Paper};
@@ -22,10 +21,9 @@ use crate::text::Text;
 pub fn findings(project: &Project) -> Vec<Finding> {
     let listed = project.listed_papers();
     let paper = |file: &String| listed.get(file.as_str()).copied();
-    let mut found: Vec<Finding> =
-        project.papers.iter().map(|paper| there(project, paper)).collect();
+    let mut found: Vec<Finding> = project.papers.iter().map(|paper| file(project, paper)).collect();
     found.extend(project.contents.iter().map(|(file, content)| kind(paper(file), file, content)));
-    found.extend(project.papers.iter().filter_map(|paper| taken(project, paper)));
+    found.extend(project.papers.iter().filter_map(|paper| time_taken(project, paper)));
     if !project.papers.is_empty() {
         found.push(captions(project));
     }
@@ -34,7 +32,7 @@ pub fn findings(project: &Project) -> Vec<Finding> {
 }
 
 /// What a file holds, in words.
-pub fn holds(content: &Content) -> String {
+pub fn describe_contents(content: &Content) -> String {
     let kind = match content.kind {
         Some(kind) => kind.name,
         None if content.empty => "nothing at all",
@@ -46,17 +44,17 @@ pub fn holds(content: &Content) -> String {
     }
 }
 
-fn there(project: &Project, paper: &Paper) -> Finding {
-    let (words, outcome) = if project.files.contains_key(&paper.path()) {
-        ("is there", Outcome::Agrees)
+fn file(project: &Project, paper: &Paper) -> Finding {
+    let judgement = if project.files.contains_key(&paper.path()) {
+        agrees(text!("The file of paper {} is there.", paper.file))
     } else {
-        ("is listed, and the file is not there", Outcome::NotRecorded)
+        incomplete(text!("Paper {} is listed, and its file is not there.", paper.file))
     };
-    let sentence = text!("Paper {} {}.", paper.file, words);
-    Finding::new(Subject::PaperFile(paper.file.clone()), sentence, outcome).from([&paper.place])
+    judgement.finding(Subject::PaperFile(paper.file.clone())).from([&paper.place])
 }
 
-/// The name's kind against the content's, and whether that lasts. The gravest of all that is found is said.
+/// The name's kind against the content's, and whether that lasts. Where several things are wrong, the gravest is
+/// named.
 fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
     let place =
         paper.map_or_else(|| Place::file(&format!("{FOLDER}{file}")), |paper| paper.place.clone());
@@ -67,51 +65,48 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
         (None, _) => named.is_none(),
         (Some(_), None) => true,
     };
-    let holds = holds(content);
+    let holds = describe_contents(content);
     let mut against = None;
-    let (sentence, outcome) = match (named, content.broken, content.kind) {
-        (Some(named), ..) if !as_named => (
-            text!("By its name {} is of the kind {}, and it holds {}.", file, named.name, holds),
-            Outcome::Differs,
-        ),
-        (_, Some(why), _) => (
-            text!(
-                "By its beginning {} is of the kind {}, and it can't be decoded: {}.",
-                file,
-                holds,
-                why
-            ),
-            Outcome::Differs,
-        ),
+    let judgement = match (named, content.broken, content.kind) {
+        (Some(named), ..) if !as_named => differs(text!(
+            "By its name {} is of the kind {}, and it holds {}.",
+            file,
+            named.name,
+            holds
+        )),
+        (_, Some(why), _) => differs(text!(
+            "By its beginning {} is of the kind {}, and it can't be decoded: {}.",
+            file,
+            holds,
+            why
+        )),
         _ if content.too_many_pixels() && paper.is_some_and(|paper| paper.in_report) => {
-            against = Some(Against {
-                sort: Sort::Limit,
-                name: "pixels of a picture that is shown".to_string(),
-                value: Figure::Count(MOST_PIXELS),
-                source: "this program, so that memory does not run out".to_string(),
-            });
-            (
-                text!("The report can't show {}: {}. The file itself is kept.", file, holds),
-                Outcome::BeyondLimit,
-            )
+            against = Some(Against::limit(
+                "pixels of a picture that is shown",
+                Figure::Count(MOST_PIXELS),
+                "this program, so that memory does not run out",
+            ));
+            beyond_limit(text!(
+                "The report can't show {}: {}. The file itself is kept.",
+                file,
+                holds
+            ))
         }
         (_, _, Some(Kind { fate: Fate::Ends(instead), .. })) => {
             against = Some(lasting(instead));
-            (advice(file, &holds, instead, "may not be read in fifty years"), Outcome::BeyondLimit)
+            beyond_limit(advice(file, &holds, instead, "may not be read in fifty years"))
         }
         (_, _, Some(Kind { fate: Fate::Better(instead), .. })) => {
             against = Some(lasting(instead));
-            (advice(file, &holds, instead, "may do"), Outcome::NotRecorded)
+            incomplete(advice(file, &holds, instead, "may do"))
         }
-        (_, _, Some(_)) => {
-            (text!("Paper {} is of a kind that lasts: {}.", file, holds), Outcome::Agrees)
+        (_, _, Some(_)) => agrees(text!("Paper {} is of a kind that lasts: {}.", file, holds)),
+        (_, _, None) => {
+            unchecked(text!("whether {} is of a kind that lasts", file), "its kind can't be told")
         }
-        (_, _, None) => (
-            text!("Of what kind {} is can't be told, and so not whether it lasts.", file),
-            Outcome::NotRecorded,
-        ),
     };
-    let mut finding = Finding::new(Subject::PaperKind(file.to_string()), sentence, outcome)
+    let mut finding = judgement
+        .finding(Subject::PaperKind(file.to_string()))
         .recorded(
             named.map(|named| Figure::words(if as_named { holds.as_str() } else { named.name })),
         )
@@ -133,17 +128,12 @@ fn advice(file: &str, holds: &str, instead: &Instead, words: &str) -> Text {
 }
 
 fn lasting(instead: &Instead) -> Against {
-    Against {
-        sort: Sort::Limit,
-        name: "kinds that last".to_string(),
-        value: Figure::words(instead.to),
-        source: "common practice, no source".to_string(),
-    }
+    Against::limit("kinds that last", Figure::words(instead.to), "common practice, no source")
 }
 
 /// A photograph's recorded time against its camera's. Of other papers the time is that of writing, and a
 /// camera's only that of the copy.
-fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
+fn time_taken(project: &Project, paper: &Paper) -> Option<Finding> {
     if paper.kind.as_deref().is_some_and(|kind| kind != "photograph") {
         return None;
     }
@@ -155,25 +145,35 @@ fn taken(project: &Project, paper: &Paper) -> Option<Finding> {
         None => camera.at.format("%Y-%m-%d %H:%M").to_string(),
     };
     let Some(recorded) = paper.taken_at else {
-        let sentence =
-            text!("When {} was taken was not recorded; its camera says {}.", file, shown);
-        let finding = Finding::new(subject, sentence, Outcome::NotRecorded);
-        return Some(finding.recomputed(Figure::words(shown)).from([&paper.place]));
+        return Some(
+            incomplete(text!(
+                "When {} was taken was not recorded; its camera says {}.",
+                file,
+                shown
+            ))
+            .finding(subject)
+            .recomputed(Figure::words(shown))
+            .from([&paper.place]),
+        );
     };
     let apart_h = apart_h(recorded, camera);
     let tolerance = project.docking.bounds.tolerance("camera_clock")?;
-    let (words, outcome) = if !judge::exceeds(apart_h.abs(), tolerance.value) {
-        ("agrees with its camera's clock", Outcome::Agrees)
-    } else {
-        ("does not agree with its camera's clock", Outcome::Differs)
-    };
     let clock = match camera.offset {
         Some(_) => "",
         None => ", whose clock was taken to show local time",
     };
-    let sentence = text!("The time recorded for {} {}{}.", file, words, clock);
+    let judgement = if exceeds(apart_h.abs(), tolerance.value) {
+        differs(text!(
+            "The time recorded for {} does not agree with its camera's clock{}.",
+            file,
+            clock
+        ))
+    } else {
+        agrees(text!("The time recorded for {} agrees with its camera's clock{}.", file, clock))
+    };
     Some(
-        Finding::new(subject, sentence, outcome)
+        judgement
+            .finding(subject)
             .recorded(Figure::words(recorded.to_rfc3339()))
             .recomputed(Figure::words(shown))
             .against(tolerance)
@@ -190,21 +190,23 @@ fn apart_h(recorded: DateTime<FixedOffset>, camera: CameraTime) -> f64 {
     apart.num_seconds() as f64 / 3600.0
 }
 
-/// As many files are named in a sentence at the most.
+/// How many files a sentence names at the most.
 const MOST_NAMED: usize = 50;
 
 fn captions(project: &Project) -> Finding {
     let without: Vec<&Paper> =
         project.papers.iter().filter(|paper| paper.caption.is_none()).collect();
     let names: Vec<&str> = without.iter().map(|paper| paper.file.as_str()).collect();
-    let (sentence, outcome) = if names.is_empty() {
-        (text!("Every paper that is listed has a caption."), Outcome::Agrees)
+    let judgement = if names.is_empty() {
+        agrees("Every paper that is listed has a caption.")
     } else {
-        let sentence =
-            text!("What these papers show was not recorded: {}.", first(&names, MOST_NAMED));
-        (sentence, Outcome::NotRecorded)
+        incomplete(text!(
+            "What these papers show was not recorded: {}.",
+            list_first(&names, MOST_NAMED)
+        ))
     };
-    Finding::new(Subject::Captions, sentence, outcome)
+    judgement
+        .finding(Subject::Captions)
         .recomputed(Figure::Count(names.len() as u64))
         .from(without.iter().map(|paper| &paper.place))
 }
@@ -218,17 +220,13 @@ fn unlisted(project: &Project, listed: &BTreeMap<&str, &Paper>) -> Option<Findin
     if project.papers.is_empty() && unlisted.is_empty() {
         return None;
     }
-    let (sentence, outcome) = if unlisted.is_empty() {
-        (text!("Every file in papers/ is listed."), Outcome::Agrees)
+    let judgement = if unlisted.is_empty() {
+        agrees("Every file in papers/ is listed.")
     } else {
-        let names = first(&unlisted, MOST_NAMED);
-        let sentence = text!("What these files in papers/ are was not recorded: {}.", names);
-        (sentence, Outcome::NotRecorded)
+        let names = list_first(&unlisted, MOST_NAMED);
+        incomplete(text!("What these files in papers/ are was not recorded: {}.", names))
     };
-    Some(
-        Finding::new(Subject::Unlisted, sentence, outcome)
-            .recomputed(Figure::Count(unlisted.len() as u64)),
-    )
+    Some(judgement.finding(Subject::Unlisted).recomputed(Figure::Count(unlisted.len() as u64)))
 }
 
 #[cfg(test)]

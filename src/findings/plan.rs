@@ -1,8 +1,8 @@
 //! The plan against itself: blocks, frames, openings.
 
-use super::cause::one_length;
+use super::cause::shared_difference;
 use super::finding::{Figure, Finding, Outcome};
-use super::judge::{self, Comparison};
+use super::judge::{Comparison, Facts, agrees, compare, differs, not_recorded, unchecked};
 use super::recomputed::caps;
 use crate::calc::blocks;
 use crate::findings::subject::Subject;
@@ -10,16 +10,15 @@ use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
 use crate::text;
-use crate::text::{Form, Text};
+use crate::text::{Form, Text, id};
 
 /// Every finding of the plan.
 pub fn findings(project: &Project) -> Vec<Finding> {
     let mut found = vec![apart(project)];
     found.extend(heights(project));
     found.extend(frames(project));
-    let mut of_frames = frames_of_openings(project).into_iter();
-    for opening in &project.openings {
-        found.extend(of_frames.next().flatten());
+    for (opening, frame) in project.openings.iter().zip(frames_of_openings(project)) {
+        found.extend(frame);
         found.push(side(project, opening));
     }
     found
@@ -34,28 +33,26 @@ fn apart(project: &Project) -> Finding {
         .collect();
     pairs.sort_by_key(|pair| (pair.0, pair.1));
     pairs.dedup_by_key(|pair| (pair.0, pair.1));
-    let subject = Subject::CapsApart;
-    let finding = if project.blocks.is_empty() {
-        Finding::new(subject, "No block is recorded.", Outcome::NotRecorded)
+    let overlaps = pairs.iter().map(|(a, b, area)| {
+        let (a, b) = (&project.blocks[*a], &project.blocks[*b]);
+        text!("{} and {} overlap by {}", a.id, b.id, Figure::area(*area))
+    });
+    let subject = "which blocks stand clear of each other";
+    let judgement = if project.blocks.is_empty() {
+        unchecked(subject, "no block is recorded")
     } else if project.positions.is_empty() {
-        let sentence =
-            "No docking position is recorded, so that it is not known which blocks stand together.";
-        Finding::new(subject, sentence, Outcome::NotRecorded)
-    } else if pairs.is_empty() {
-        Finding::new(subject, "No two caps overlap in any position.", Outcome::Agrees)
+        unchecked(subject, "no docking position is recorded")
     } else {
-        let named: Vec<Text> = pairs
-            .iter()
-            .map(|(a, b, area)| {
-                let (a, b) = (&project.blocks[*a], &project.blocks[*b]);
-                text!("{} and {} by {}", a.id, b.id, Figure::area(*area))
-            })
-            .collect();
-        let sentence = text!("Caps overlap: {}.", Text::joined(named, ", "));
-        Finding::new(subject, sentence, Outcome::Differs)
+        Facts {
+            subject: "the caps".into(),
+            faults: overlaps.collect(),
+            missing: Vec::new(),
+            sound: "No two caps overlap in any position.".into(),
+        }
+        .judge()
     };
     let places = pairs.iter().flat_map(|(a, b, _)| [*a, *b]).map(|n| &project.blocks[n].place);
-    finding.by(&blocks::APART).from(places)
+    judgement.finding(Subject::CapsApart).by(&blocks::APART).from(places)
 }
 
 /// Every block's height; that of the floor is in all of them.
@@ -64,7 +61,11 @@ fn heights(project: &Project) -> Vec<Finding> {
         project.blocks.iter().filter_map(|block| height(project, block)).collect();
     if let Some(tolerance) = project.docking.bounds.tolerance("block_height") {
         let floor = project.docking.dock.floor_level_place.as_ref();
-        one_length(found.iter_mut().collect(), tolerance.value, (floor, "the level of the floor"));
+        shared_difference(
+            found.iter_mut().collect(),
+            tolerance.value,
+            (floor, "the level of the floor"),
+        );
     }
     found
 }
@@ -93,7 +94,11 @@ fn frames_of_openings(project: &Project) -> Vec<Option<Finding>> {
             .filter(|(opening, _)| on_stretch(opening))
             .filter_map(|(_, finding)| finding.as_mut());
         let place = Some(place);
-        one_length(of_stretch.collect(), tolerance.value, (place, "where these frames begin"));
+        shared_difference(
+            of_stretch.collect(),
+            tolerance.value,
+            (place, "where these frames begin"),
+        );
     }
     found
 }
@@ -115,7 +120,7 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
     let tolerance = project.docking.bounds.tolerance("block_height")?;
     Some(
         Comparison {
-            subject: text!("the level of the top of {}", text::id(&block.id)),
+            subject: text!("the level of the top of {}", id(&block.id)),
             recorded: block.top_level_m.map(|kept| Form::Length.measure(kept)),
             recomputed: recomputed.map(|kept| Form::Length.measure(kept)),
             source: text!("the level that its height gives"),
@@ -134,31 +139,25 @@ fn height(project: &Project, block: &Block) -> Option<Finding> {
 fn frames(project: &Project) -> Option<Finding> {
     let frames = project.docking.frames.as_ref()?;
     let tolerance = project.docking.bounds.tolerance("frame")?;
-    let broken: Vec<Text> = frames
-        .joints()
-        .into_iter()
-        .filter(|(_, computed, recorded)| {
-            judge::compare(*recorded, *computed, tolerance.value) == Outcome::Differs
-        })
-        .map(|(frame, computed, recorded)| {
-            text!(
-                "frame {} is recorded at x {} and the stretch before it ends at {}",
-                frame,
-                Figure::length(recorded),
-                Figure::length(computed)
-            )
-        })
-        .collect();
-    let (sentence, outcome) = if broken.is_empty() {
-        (text!("The stretches of frames join."), Outcome::Agrees)
-    } else {
-        (
-            text!("The stretches of frames do not join: {}.", Text::joined(broken, "; ")),
-            Outcome::Differs,
+    let broken = frames.joints().into_iter().filter(|(_, computed, recorded)| {
+        compare(*recorded, *computed, tolerance.value) == Outcome::Differs
+    });
+    let faults = broken.map(|(frame, computed, recorded)| {
+        text!(
+            "frame {} is recorded at x {} and the stretch before it ends at {}",
+            frame,
+            Figure::length(recorded),
+            Figure::length(computed)
         )
+    });
+    let facts = Facts {
+        subject: "the stretches of frames".into(),
+        faults: faults.collect(),
+        missing: Vec::new(),
+        sound: "Each stretch of frames begins where the one before it ends.".into(),
     };
     let places = &project.docking.frame_places;
-    Some(Finding::new(Subject::Frames, sentence, outcome).against(tolerance).from(places))
+    Some(facts.finding(Subject::Frames).against(tolerance).from(places))
 }
 
 /// An opening's x against its frame; not compared where the project knows no frames at all.
@@ -169,34 +168,25 @@ fn frame(project: &Project, opening: &Opening) -> Option<Finding> {
     }
     let tolerance = project.docking.bounds.tolerance("frame")?;
     let at_frame = frames.zip(opening.frame).map(|(frames, frame)| frames.x_m(frame));
-    let (sentence, outcome) = match at_frame {
-        Some(x) => {
-            let outcome = judge::compare(x, opening.centre.x, tolerance.value);
-            let sentence = match outcome {
-                Outcome::Agrees => text!("Frame and x of {} agree.", opening.id),
-                _ => text!(
-                    "The recorded frame of {} is {} from its x.",
-                    opening.id,
-                    Figure::length((x - opening.centre.x).abs())
-                ),
-            };
-            (sentence, outcome)
-        }
-        None if opening.frame.is_none() => {
-            (text!("The frame of {} was not recorded.", opening.id), Outcome::NotRecorded)
-        }
-        None => (
-            text!("The frame of {} can't be placed: frames are not described.", opening.id),
-            Outcome::NotRecorded,
-        ),
-    };
-    Some(
-        Finding::new(Subject::OpeningFrame(opening.id.clone()), sentence, outcome)
-            .recorded(at_frame.map(Figure::length))
-            .recomputed(Figure::length(opening.centre.x))
-            .against(tolerance)
-            .from([&opening.place]),
-    )
+    let x = Form::Length.measure(opening.centre.x);
+    let found = Comparison {
+        subject: text!("the frame of {}", id(&opening.id)),
+        recorded: at_frame.map(|kept| Form::Length.measure(kept)),
+        recomputed: Some(x),
+        source: text!("its x"),
+        why_not: Text::new(),
+        tolerance,
+    }
+    .finding(Subject::OpeningFrame(opening.id.clone()))
+    .from([&opening.place]);
+    Some(match (at_frame, opening.frame) {
+        (None, Some(_)) => unchecked(
+            text!("the frame of {}", id(&opening.id)),
+            "the stretches of frames are not recorded",
+        )
+        .replace_in(found),
+        _ => found,
+    })
 }
 
 /// An opening's side against its y.
@@ -217,20 +207,23 @@ fn side(project: &Project, opening: &Opening) -> Finding {
     } else {
         "starboard"
     };
-    let (sentence, outcome) = match opening.side.as_deref() {
-        None => (text!("The side of {} was not recorded.", opening.id), Outcome::NotRecorded),
-        Some(side) if fits(side) => (text!("Side and y of {} agree.", opening.id), Outcome::Agrees),
-        Some(side) => (
-            text!("{} is recorded as {}, but its y lies {}.", opening.id, side, lies),
-            Outcome::Differs,
-        ),
+    let judgement = match opening.side.as_deref() {
+        None => not_recorded(text!("the side of {}", id(&opening.id))),
+        Some(side) if fits(side) => agrees(text!("The side of {} agrees with its y.", opening.id)),
+        Some(side) => differs(text!(
+            "{} is recorded as {}, but its y puts it {}.",
+            opening.id,
+            side,
+            match lies {
+                "centre" => "at the centreline".to_string(),
+                side => format!("to {side}"),
+            }
+        )),
     };
-    let finding = Finding::new(Subject::OpeningSide(opening.id.clone()), sentence, outcome)
+    judgement
+        .finding(Subject::OpeningSide(opening.id.clone()))
         .recorded(opening.side.clone().map(Figure::words))
         .recomputed(Figure::words(text!("{} (y {})", lies, Figure::length(y))))
-        .from([&opening.place]);
-    match tolerance {
-        Some(tolerance) => finding.against(tolerance),
-        None => finding,
-    }
+        .from([&opening.place])
+        .against_any(tolerance)
 }

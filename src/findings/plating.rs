@@ -1,13 +1,15 @@
 //! What strakes and anodes have lost, against their limits, and what can't be true of them.
 
 use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge;
+use super::judge::{
+    Facts, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
+};
 use super::recomputed::plating::{Strake, anode_loss_pct, plate};
 use super::recomputed::{self, Recomputed};
-use crate::calc::plating::{ANODE_LOSS, LOSS};
+use crate::calc::plating::{ANODE_LOSS, LOSS, beyond};
 use crate::findings::subject::Subject;
 use crate::records::Project;
-use crate::records::bounds::{Bound, Sort};
+use crate::records::bounds::Bound;
 use crate::records::place::Place;
 use crate::records::plating::{Anode, Gauging, PlateLimit};
 use crate::text;
@@ -59,36 +61,23 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
     } else {
         Text::new()
     };
-    let (sentence, outcome) = match worst {
-        None if strake.gaugings.is_empty() => (
-            text!("What strake {} has lost is not known: no original thickness is recorded.", name),
-            Outcome::NotRecorded,
-        ),
-        None => (
-            text!("What strake {} may lose was not recorded for any of its gaugings.", name),
-            Outcome::NotRecorded,
-        ),
-        Some(_) if !beyond.is_empty() => {
-            let said: Vec<Text> = beyond.iter().map(|gauging| lost(gauging)).collect();
-            (
-                text!(
-                    "Strake {} has lost more than is allowed at {}.{}",
-                    name,
-                    Text::joined(said, "; "),
-                    aside
-                ),
-                Outcome::BeyondLimit,
-            )
+    let judgement = match worst {
+        None if strake.gaugings.is_empty() => {
+            unchecked(text!("what strake {} has lost", name), "no original thickness is recorded")
         }
-        Some(worst) => (
-            text!(
-                "Strake {} is within its limits, nearest to them at {}.{}",
-                name,
-                lost(worst),
-                aside
-            ),
-            Outcome::Agrees,
-        ),
+        None => not_recorded(text!("what strake {} may lose at any of its gaugings", name)),
+        Some(_) if !beyond.is_empty() => {
+            let places = Text::joined(beyond.iter().map(|gauging| place_with_loss(gauging)), "; ");
+            let sentence =
+                text!("Strake {} has lost more than is allowed at {}.{}", name, places, aside);
+            beyond_limit(sentence)
+        }
+        Some(worst) => agrees(text!(
+            "Strake {} is within its limits, nearest to them at {}.{}",
+            name,
+            place_with_loss(worst),
+            aside
+        )),
     };
     let beyond_or_worst = |place: &Place| match beyond.as_slice() {
         [] => worst.is_some_and(|worst| worst.place == *place),
@@ -96,7 +85,8 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
     };
     let (first, rest): (Vec<&Place>, Vec<&Place>) =
         all.into_iter().partition(|place| beyond_or_worst(place));
-    let finding = Finding::new(Subject::PlateLoss(name.clone()), sentence, outcome)
+    let finding = judgement
+        .finding(Subject::PlateLoss(name.clone()))
         .recorded(worst.map(|worst| Figure::plate(worst.measured_m)))
         .recomputed(worst.and_then(|worst| {
             let lost = recomputed::plating::loss(worst)?;
@@ -107,14 +97,11 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
         }))
         .by(&LOSS);
     let finding = Finding { records: first.into_iter().chain(rest).cloned().collect(), ..finding };
-    match worst.and_then(against) {
-        Some(against) => finding.against(against),
-        None => finding,
-    }
+    finding.against_any(worst.and_then(against))
 }
 
 /// A place of a strake with its loss: `plate 14 (2.90 mm, 24.2 %)`.
-fn lost(gauging: &Gauging) -> Text {
+fn place_with_loss(gauging: &Gauging) -> Text {
     let Some(lost) = recomputed::plating::loss(gauging) else {
         return text!("plate {}", gauging.plate);
     };
@@ -138,71 +125,56 @@ fn against(gauging: &Gauging) -> Option<Against> {
         PlateLimit::RelativeLoss(_) => "relative_loss_limit",
         PlateLimit::LeastThickness(_) => "least_thickness",
     };
-    Some(Against {
-        sort: Sort::Limit,
-        name: name.to_string(),
-        value: limit_figure(limit),
-        source: format!("the gaugings, {}", gauging.place),
-    })
+    let source = format!("the gaugings, {}", gauging.place);
+    Some(Against::limit(name, limit_figure(limit), source))
 }
 
 /// No plate grows: measured over original by more than the tolerance is a mistake in one of the two.
 fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
     let name = &strake.name;
-    let mut gain: Option<f64> = None;
-    let mut thicker: Vec<&Gauging> = Vec::new();
-    let mut held = 0;
-    let known = strake.gaugings.iter().filter_map(|at| project.plating.get(*at));
-    for gauging in known {
-        let Some(plate) = gauging.original_m.map(|original| gauging.measured_m - original) else {
-            continue;
-        };
-        held += 1;
-        gain = Some(gain.map_or(plate, |most| most.max(plate)));
-        if judge::exceeds(plate, tolerance.value) {
-            thicker.push(gauging);
-        }
-    }
-    let (sentence, outcome) = if gain.is_none() {
-        (text!("No original thickness of strake {} was recorded.", name), Outcome::NotRecorded)
-    } else if thicker.is_empty() {
-        let which = match strake.gaugings.len() {
-            all if all == held => format!("None of the {held} gaugings of strake {name}"),
-            all => format!(
-                "None of {held} of the {all} gaugings of strake {name}, those with an original,"
-            ),
-        };
-        (text!("{} is thicker than the plate was built.", which), Outcome::Agrees)
-    } else {
-        let said: Vec<Text> = thicker
-            .iter()
-            .map(|gauging| {
-                let original = gauging.original_m.map(Figure::plate);
-                let original = original.map(|figure| figure.to_string()).unwrap_or_default();
-                text!(
-                    "plate {} ({} for an original of {})",
-                    gauging.plate,
-                    Figure::plate(gauging.measured_m),
-                    original
-                )
-            })
-            .collect();
-        (
-            text!(
-                "Strake {} can't be thicker than it was built at {}.",
-                name,
-                Text::joined(said, "; ")
-            ),
-            Outcome::Differs,
+    let compared: Vec<(&Gauging, f64)> = strake
+        .gaugings
+        .iter()
+        .filter_map(|at| project.plating.get(*at))
+        .filter_map(|gauging| Some((gauging, gauging.original_m?)))
+        .collect();
+    let gain = |(gauging, original): &(&Gauging, f64)| gauging.measured_m - original;
+    let thicker: Vec<&(&Gauging, f64)> =
+        compared.iter().filter(|pair| exceeds(gain(pair), tolerance.value)).collect();
+    let fault = |(gauging, original): &&(&Gauging, f64)| {
+        text!(
+            "plate {} is {} thick for an original of {}",
+            gauging.plate,
+            Figure::plate(gauging.measured_m),
+            Figure::plate(*original)
         )
+    };
+    let which = match strake.gaugings.len() {
+        all if all == compared.len() => format!("None of the {all} gaugings of strake {name}"),
+        all => format!(
+            "None of {} of the {all} gaugings of strake {name}, those with an original,",
+            compared.len()
+        ),
+    };
+    let judgement = if compared.is_empty() {
+        not_recorded(text!("the original thickness of strake {}", name))
+    } else {
+        Facts {
+            subject: text!("the gaugings of strake {}", name),
+            faults: thicker.iter().map(fault).collect(),
+            missing: Vec::new(),
+            sound: text!("{} is thicker than the plate was built.", which),
+        }
+        .judge()
     };
     let all = || strake.gaugings.iter().filter_map(|at| Some(&project.plating.get(*at)?.place));
     let places: Vec<&Place> = match thicker.as_slice() {
         [] => all().collect(),
-        thicker => thicker.iter().map(|gauging| &gauging.place).collect(),
+        thicker => thicker.iter().map(|(gauging, _)| &gauging.place).collect(),
     };
-    Finding::new(Subject::PlateOriginal(name.clone()), sentence, outcome)
-        .recomputed(gain.map(Figure::plate))
+    judgement
+        .finding(Subject::PlateOriginal(name.clone()))
+        .recomputed(compared.iter().map(gain).reduce(f64::max).map(Figure::plate))
         .against(tolerance)
         .by(&LOSS)
         .from(places)
@@ -213,86 +185,65 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
     let id = &anode.id;
     let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
     let pct = anode_loss_pct(anode);
-    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| judge::exceeds(pct, limit.value));
+    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| exceeds(pct, limit.value));
     let grown = masses.filter(|(fitted, found)| *found > *fitted + SLACK_T);
-    let (sentence, outcome) = match (masses, pct) {
+    let subject = text!("what anode {} has lost", id);
+    let judgement = match (masses, pct) {
         (None, _) => {
-            let missing = match (anode.mass_fitted_t, anode.mass_found_t) {
+            let why = match (anode.mass_fitted_t, anode.mass_found_t) {
                 (None, None) => "neither mass was recorded",
                 (None, _) => "the mass fitted was not recorded",
                 _ => "the mass found was not recorded",
             };
-            (text!("What anode {} has lost is not known: {}.", id, missing), Outcome::NotRecorded)
+            unchecked(subject, why)
         }
-        (Some((fitted, found)), _) if grown.is_some() => (
-            text!(
-                "Anode {} can't have been found at {} when it was fitted at {}.",
-                id,
-                Figure::kilograms(found),
-                Figure::kilograms(fitted)
-            ),
-            Outcome::Differs,
-        ),
-        (Some(_), None) => (
-            text!("What anode {} has lost is not known: its mass fitted is given as nothing.", id),
-            Outcome::NotRecorded,
-        ),
-        (Some(_), Some(pct)) => judged(id, pct, beyond, anode.renewed, limit.is_some()),
+        (Some((fitted, found)), _) if grown.is_some() => differs(text!(
+            "Anode {} can't have been found at {} when it was fitted at {}.",
+            id,
+            Figure::kilograms(found),
+            Figure::kilograms(fitted)
+        )),
+        (Some(_), None) => unchecked(subject, "its mass fitted is given as nothing"),
+        (Some(_), Some(pct)) => {
+            let lost = text!("Anode {} had lost {}", id, Figure::ratio(pct));
+            match (beyond, anode.renewed) {
+                (true, Some(true)) => agrees(text!("{}, over the limit, and was renewed.", lost)),
+                (true, Some(false)) => {
+                    beyond_limit(text!("{}, over the limit, and was not renewed.", lost))
+                }
+                (true, None) => incomplete(text!(
+                    "{}, over the limit; whether it was renewed was not recorded.",
+                    lost
+                )),
+                (false, renewed) => {
+                    let renewed = match renewed {
+                        Some(true) => " and was renewed",
+                        Some(false) => " and was left",
+                        None => "",
+                    };
+                    let limit = if limit.is_some() { "" } else { "; no limit is stated" };
+                    agrees(text!("{}{}{}.", lost, renewed, limit))
+                }
+            }
+        }
     };
-    let finding = Finding::new(Subject::AnodeLoss(id.clone()), sentence, outcome)
+    judgement
+        .finding(Subject::AnodeLoss(id.clone()))
         .recorded(anode.mass_found_t.map(Figure::kilograms))
         .recomputed(pct.map(Figure::ratio))
         .by(&ANODE_LOSS)
-        .from([&anode.place]);
-    match limit.filter(|_| grown.is_none()) {
-        Some(limit) => finding.against(limit),
-        None => finding,
-    }
+        .from([&anode.place])
+        .against_any(limit.filter(|_| grown.is_none()))
 }
 
-fn judged(
-    id: &str,
-    pct: f64,
-    beyond: bool,
-    renewed: Option<bool>,
-    limited: bool,
-) -> (Text, Outcome) {
-    let lost = text!("Anode {} had lost {}", id, Figure::ratio(pct));
-    match (beyond, renewed) {
-        (true, Some(true)) => {
-            (text!("{}, more than the limit, and was renewed.", lost), Outcome::Agrees)
-        }
-        (true, Some(false)) => {
-            (text!("{}, more than the limit, and was not renewed.", lost), Outcome::BeyondLimit)
-        }
-        (true, None) => (
-            text!("{}, more than the limit; whether it was renewed was not recorded.", lost),
-            Outcome::NotRecorded,
-        ),
-        (false, _) => {
-            let renewed = match renewed {
-                Some(true) => " and was renewed",
-                Some(false) => " and was left",
-                None => "",
-            };
-            let limit = if limited { "" } else { "; no limit is stated" };
-            (text!("{}{}{}.", lost, renewed, limit), Outcome::Agrees)
-        }
-    }
-}
-
-/// The outcome of one gauging by itself: beyond its limit, within it, or not to be judged.
-pub fn of_gauging(project: &Project, gauging: usize) -> Outcome {
-    let judged = plate(project, gauging).and_then(|plate| Some((plate, plate.limit?)));
-    match judged {
+/// The outcome of one gauging by itself: beyond its limit, within it, or without one to hold it against.
+pub fn gauging_outcome(project: &Project, gauging: usize) -> Outcome {
+    match plate(project, gauging).and_then(|plate| Some((plate, plate.limit?))) {
         None => Outcome::NotRecorded,
-        Some((plate, limit)) => {
-            if crate::calc::plating::beyond(plate.original_m, plate.measured_m, limit) {
-                Outcome::BeyondLimit
-            } else {
-                Outcome::Agrees
-            }
+        Some((plate, limit)) if beyond(plate.original_m, plate.measured_m, limit) => {
+            Outcome::BeyondLimit
         }
+        Some(_) => Outcome::Agrees,
     }
 }
 
@@ -357,7 +308,7 @@ mod tests {
         assert_eq!(finding(&examined, "plating.A.original").outcome, Outcome::Agrees);
         let b = finding(&examined, "plating.B.original");
         assert_eq!(b.outcome, Outcome::Differs);
-        assert!(b.sentence.contains("plate 7 (10.21 mm for an original of 10.00 mm)"));
+        assert!(b.sentence.contains("plate 7 is 10.21 mm thick for an original of 10.00 mm"));
         assert_eq!(b.records.len(), 1);
     }
 

@@ -1,12 +1,14 @@
 //! Docking positions: recorded against fitted and planned, sightings, times, shifts.
 
-use super::judge::{self, Comparison, Limited, Side};
+use super::judge::{
+    Comparison, Facts, Limited, Side, agrees, compare, differs, exceeds, not_recorded, unchecked,
+};
 use crate::text;
 use crate::text::{Form, Text, id};
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Figure, Finding, Outcome};
-use super::naming::{Named, pair, told_apart};
+use super::naming::{Named, distinct_ids, pair_name};
 use super::recomputed::{PositionRecomputed, Recomputed};
 use crate::calc::positions::{Agreement, FIT, FROM_PLAN, SHIFT};
 use crate::findings::subject::Subject;
@@ -22,9 +24,9 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     for (position, out) in project.positions.iter().zip(&recomputed.positions) {
         let doubt = doubt(project, out);
         let part = |about: fn(String) -> Subject, name, recorded, fitted, form| Part {
+            about,
             position,
             out,
-            about,
             name,
             recorded,
             fitted,
@@ -72,9 +74,9 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 
 /// One of station, offset and yaw of a position.
 struct Part<'a> {
+    about: fn(String) -> Subject,
     position: &'a Position,
     out: &'a PositionRecomputed,
-    about: fn(String) -> Subject,
     name: &'static str,
     recorded: Option<f64>,
     fitted: Option<f64>,
@@ -135,9 +137,9 @@ impl Part<'_> {
         }
         .finding((self.about)(self.position.id.clone()));
         if finding.outcome == Outcome::Agrees && contradict(self.out) {
-            finding.outcome = Outcome::NotRecorded;
-            finding.sentence =
-                text!("The {} of {} can't be checked by its sightings.", name, position);
+            let subject = text!("the {} of {}", name, position);
+            let judgement = unchecked(subject, "its sightings do not fit each other");
+            finding = judgement.replace_in(finding);
         }
         if self.fitted.is_some() {
             finding.sentence.extend(self.doubt.clone());
@@ -159,60 +161,48 @@ fn residuals(project: &Project, position: &Position, out: &PositionRecomputed) -
             read: format!("{:?} {:?}", sighting.dock_station_m, sighting.dock_offset_m),
         }
     };
-    let names = told_apart(&out.sightings.iter().map(named).collect::<Vec<_>>());
+    let names = distinct_ids(&out.sightings.iter().map(named).collect::<Vec<_>>());
     let mut found = Vec::new();
     for ((n, number), name) in out.sightings.iter().enumerate().zip(names) {
         let sighting = &project.sightings[*number];
-        let subject = Subject::Sighting(position.id.clone(), name);
         let off = out.fit.off_m(n);
-        let (sentence, outcome) = match off {
-            None => (
-                text!(
-                    "The sighting of {} in {} can't be judged: the position is not known.",
-                    sighting.mark,
-                    position.id
-                ),
-                Outcome::NotRecorded,
-            ),
-            Some(_) if out.fit.spare == 0 => (
-                text!(
-                    "The sighting of {} in {} can't be judged: there are no redundant sightings.",
-                    sighting.mark,
-                    position.id
-                ),
-                Outcome::NotRecorded,
-            ),
-            Some(off) if contradict(out) && !judge::exceeds(off, tolerance.value) => (
-                text!(
-                    "The sighting of {} in {} can't be judged: the sightings do not fit each other.",
-                    sighting.mark,
-                    position.id
-                ),
-                Outcome::NotRecorded,
-            ),
+        let subject = text!("the sighting of {} in {}", sighting.mark, position.id);
+        let judgement = match off {
+            None => unchecked(subject, "the position is not known"),
+            Some(_) if out.fit.spare == 0 => unchecked(subject, "there are no redundant sightings"),
+            Some(off) if contradict(out) && !exceeds(off, tolerance.value) => {
+                unchecked(subject, "the sightings do not fit each other")
+            }
             Some(off) => {
-                let outcome = judge::compare(off, 0.0, tolerance.value);
-                let words = match (&outcome, &out.fit.agreement) {
-                    (Outcome::Agrees, Agreement::SetAside(aside)) => {
-                        text!("agrees with the others, {} set aside", mark(project, out, *aside))
-                    }
-                    (Outcome::Agrees, _) => text!("agrees with the others"),
-                    (_, Agreement::SetAside(_)) => text!(
-                        "is {} from where the others put it, and is set aside",
+                let agrees_with_others = compare(off, 0.0, tolerance.value) == Outcome::Agrees;
+                let subject = subject.capitalized();
+                match &out.fit.agreement {
+                    Agreement::SetAside(n) if agrees_with_others => agrees(text!(
+                        "{} agrees with the others, {} set aside.",
+                        subject,
+                        mark(project, out, *n)
+                    )),
+                    _ if agrees_with_others => agrees(text!("{} agrees with the others.", subject)),
+                    Agreement::SetAside(_) => differs(text!(
+                        "{} is {} from where the others put it, and is set aside.",
+                        subject,
                         Figure::length(off)
-                    ),
-                    (_, Agreement::OneOf(all)) => {
-                        text!("does not agree with the others; {}", suspects(project, out, all))
-                    }
-                    _ => text!(
-                        "does not agree with the others, and no single sighting explains that"
-                    ),
-                };
-                (text!("The sighting of {} in {} {}.", sighting.mark, position.id, words), outcome)
+                    )),
+                    Agreement::OneOf(all) => differs(text!(
+                        "{} does not agree with the others; {}.",
+                        subject,
+                        suspects(project, out, all)
+                    )),
+                    _ => differs(text!(
+                        "{} does not agree with the others, and no single sighting explains that.",
+                        subject
+                    )),
+                }
             }
         };
         found.push(
-            Finding::new(subject, sentence, outcome)
+            judgement
+                .finding(Subject::Sighting(position.id.clone(), name))
                 .recomputed(off.map(Figure::length))
                 .against(tolerance)
                 .by(&FIT)
@@ -241,33 +231,24 @@ fn from_plan(project: &Project, position: &Position) -> Option<Finding> {
 
 /// The times of a position must follow each other.
 fn times(position: &Position) -> Finding {
-    let known: Vec<(&str, DateTime<FixedOffset>)> = position
-        .times
-        .in_order()
-        .into_iter()
-        .filter_map(|(name, time)| time.map(|time| (name, time)))
-        .collect();
-    let missing: Vec<&str> = position
-        .times
-        .in_order()
-        .into_iter()
-        .filter(|(_, time)| time.is_none())
-        .map(|(name, _)| name)
-        .collect();
-    let faults: Vec<String> = known
-        .windows(2)
-        .filter(|pair| pair[0].1 > pair[1].1)
-        .map(|pair| format!("{} {} is before {} {}", pair[1].0, pair[1].1, pair[0].0, pair[0].1))
-        .collect();
+    let times = position.times.in_order();
+    let known: Vec<(&str, DateTime<FixedOffset>)> =
+        times.into_iter().filter_map(|(name, time)| Some((name, time?))).collect();
+    let missing = times.into_iter().filter(|(_, time)| time.is_none());
+    let turned = known.windows(2).filter(|pair| pair[0].1 > pair[1].1);
     let id = &position.id;
-    let (sentence, outcome) = if !faults.is_empty() {
-        (text!("The times of {} can't be true: {}.", id, faults.join("; ")), Outcome::Differs)
-    } else if !missing.is_empty() {
-        (text!("Not recorded of {}: {}.", id, missing.join(", ")), Outcome::NotRecorded)
-    } else {
-        (text!("The times of {} follow each other.", id), Outcome::Agrees)
-    };
-    Finding::new(Subject::PositionTimes(id.clone()), sentence, outcome).from([&position.place])
+    Facts {
+        subject: text!("the times of {}", id),
+        faults: turned
+            .map(|pair| {
+                format!("{} {} is before {} {}", pair[1].0, pair[1].1, pair[0].0, pair[0].1).into()
+            })
+            .collect(),
+        missing: missing.map(|(name, _)| name.into()).collect(),
+        sound: text!("The times of {} follow each other.", id),
+    }
+    .finding(Subject::PositionTimes(id.clone()))
+    .from([&position.place])
 }
 
 /// A position begins after the one before it has ended. The water let in for the later one is the
@@ -291,27 +272,25 @@ fn order(project: &Project) -> Option<Finding> {
         ];
         for (later, later_at, earlier, earlier_at) in steps {
             match (later_at, earlier_at) {
-                (Some(l), Some(e)) if l < e => faults.push(format!(
-                    "{} {later} {l} is before {} {earlier} {e}",
-                    after.id, before.id
-                )),
+                (Some(l), Some(e)) if l < e => faults.push(
+                    format!("{} {later} {l} is before {} {earlier} {e}", after.id, before.id)
+                        .into(),
+                ),
                 (Some(_), Some(_)) => {}
-                _ => missing.push(format!("{} {earlier} or {} {later}", before.id, after.id)),
+                _ => {
+                    missing.push(format!("{} {earlier} or {} {later}", before.id, after.id).into());
+                }
             }
         }
     }
-    let (sentence, outcome) = if !faults.is_empty() {
-        (
-            text!("The positions can't follow each other so: {}.", faults.join("; ")),
-            Outcome::Differs,
-        )
-    } else if !missing.is_empty() {
-        (text!("Not recorded: {}.", missing.join(", ")), Outcome::NotRecorded)
-    } else {
-        (text!("The positions follow each other in the order of the file."), Outcome::Agrees)
+    let facts = Facts {
+        subject: "the order of the positions".into(),
+        faults,
+        missing,
+        sound: "The positions follow each other in the order of the file.".into(),
     };
     let places = project.positions.iter().map(|position| &position.place);
-    Some(Finding::new(Subject::PositionOrder, sentence, outcome).from(places))
+    Some(facts.finding(Subject::PositionOrder).from(places))
 }
 
 /// The shift between any two positions.
@@ -322,11 +301,11 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     // From the one in which she stood first, where that is recorded, to the other.
     let began = |position: &Position| position.times.in_order().into_iter().find_map(|(_, at)| at);
-    for (n, one) in all.iter().enumerate() {
-        for other in &all[n + 1..] {
-            let swapped = began(one.0).zip(began(other.0)).is_some_and(|(a, b)| b < a);
+    for (n, upper) in all.iter().enumerate() {
+        for lower in &all[n + 1..] {
+            let swapped = began(upper.0).zip(began(lower.0)).is_some_and(|(a, b)| b < a);
             let ((before, out_before), (after, out_after)) =
-                if swapped { (other, one) } else { (one, other) };
+                if swapped { (lower, upper) } else { (upper, lower) };
             let between = |a: Option<(f64, f64)>, b: Option<(f64, f64)>| {
                 a.zip(b).map(|(a, b)| (b.0 - a.0, b.1 - a.1))
             };
@@ -335,60 +314,31 @@ fn shifts(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 |out: &PositionRecomputed| out.fit.srp_station_m.zip(out.fit.centreline_offset_m);
             let recorded = between(written(before), written(after));
             let computed = between(fitted(out_before), fitted(out_after));
-            let pair = pair(&before.id, &after.id);
-            let (sentence, outcome) = match (recorded, computed) {
+            let subject = text!("the shift from {} to {}", before.id, after.id);
+            let judgement = match (recorded, computed) {
+                (None, _) => not_recorded(subject),
+                (_, None) => unchecked(subject, "the sightings do not give it"),
                 (Some(r), Some(c)) => {
-                    let along = judge::compare(r.0, c.0, tolerance.value);
-                    let across = judge::compare(r.1, c.1, tolerance.value);
-                    let agrees = along == Outcome::Agrees && across == Outcome::Agrees;
-                    if agrees && (contradict(out_before) || contradict(out_after)) {
-                        (
-                            text!(
-                                "The recorded shift from {} to {} can't be proved by sightings that do not \
-                                 fit each other.",
-                                before.id,
-                                after.id
-                            ),
-                            Outcome::NotRecorded,
-                        )
-                    } else if agrees {
-                        (
-                            text!(
-                                "The recorded shift from {} to {} agrees with the sightings.",
-                                before.id,
-                                after.id
-                            ),
-                            Outcome::Agrees,
-                        )
+                    let agree = |a, b| compare(a, b, tolerance.value) == Outcome::Agrees;
+                    if !agree(r.0, c.0) || !agree(r.1, c.1) {
+                        differs(text!(
+                            "The recorded shift from {} to {} is {} fore and aft and {} athwart from \
+                             what the sightings give.",
+                            before.id,
+                            after.id,
+                            Figure::length((r.0 - c.0).abs()),
+                            Figure::length((r.1 - c.1).abs())
+                        ))
+                    } else if contradict(out_before) || contradict(out_after) {
+                        unchecked(subject, "the sightings do not fit each other")
                     } else {
-                        (
-                            text!(
-                                "The recorded shift from {} to {} is {} fore and aft and {} athwart \
-                                 from what the sightings give.",
-                                before.id,
-                                after.id,
-                                Figure::length((r.0 - c.0).abs()),
-                                Figure::length((r.1 - c.1).abs())
-                            ),
-                            Outcome::Differs,
-                        )
+                        agrees(text!("{} agrees with the sightings.", subject).capitalized())
                     }
                 }
-                (None, _) => (
-                    text!("The shift from {} to {} was not recorded.", before.id, after.id),
-                    Outcome::NotRecorded,
-                ),
-                (_, None) => (
-                    text!(
-                        "The sightings do not give the shift from {} to {}.",
-                        before.id,
-                        after.id
-                    ),
-                    Outcome::NotRecorded,
-                ),
             };
             found.push(
-                Finding::new(Subject::Shift(pair), sentence, outcome)
+                judgement
+                    .finding(Subject::Shift(pair_name(&before.id, &after.id)))
                     .recorded(recorded.map(shift_in_words))
                     .recomputed(computed.map(shift_in_words))
                     .against(tolerance)

@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema};
 use serde::{Deserialize, Serialize};
 
 use super::Examined;
-use super::answers::said;
+use super::answers::describe;
 use super::finding::{Figure, Finding, Outcome};
 use super::harmless::harmless;
 use crate::records::bounds::Sort;
@@ -243,7 +243,7 @@ pub fn schema() -> Result<Vec<u8>, serde_json::Error> {
 
 impl Counts {
     /// The outcomes of findings counted; how many are unanswered is as given.
-    pub fn of(findings: &[FindingWritten], unanswered: usize) -> Self {
+    pub fn tally(findings: &[FindingWritten], unanswered: usize) -> Self {
         let count = |outcome: Outcome| {
             findings.iter().filter(|finding| finding.outcome == outcome.words()).count()
         };
@@ -458,7 +458,7 @@ impl AnsweredWritten {
             recomputed: self.recomputed.clone(),
             limit: self.limit.clone(),
         };
-        said(&then)
+        describe(&then)
     }
 }
 

@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::{Block, Cell, Column, Image, Kind, Section, Table, Width};
-use crate::findings::answers::said;
+use crate::findings::answers::describe;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::remarks::Remark;
@@ -381,6 +381,6 @@ fn answer_shown(remark: &Remark) -> AnswerShown {
         answer: remark.answer.clone(),
         by: remark.by.clone(),
         on: crate::text::day(remark.on),
-        then: remark.then.as_ref().map(said),
+        then: remark.then.as_ref().map(describe),
     }
 }

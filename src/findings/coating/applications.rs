@@ -1,16 +1,24 @@
-//! What an application claims, against blocks, water, order, scheme and batch.
+//! What an application claims, against blocks, water, order, scheme and batch; the paint that it used against what
+//! its film takes, and its wet film against the dry.
 
 use super::{ApplicationFindings, area_words, blocks_named};
 use crate::calc::coating::CHAIN;
-use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::recomputed::coating::applied::{ClaimHeld, Wrong, shelf_life_ends};
+use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
+use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::judge::{
+    Facts, Judgement, agrees, beyond_limit, differs, exceeds, falls_short, incomplete,
+    not_recorded, unchecked,
+};
+use crate::findings::recomputed::coating::applied::{
+    Applied, ClaimHeld, TOO_LITTLE_M2, Wrong, shelf_life_ends,
+};
 use crate::findings::subject::Subject;
-use crate::records::bounds::Sort;
+use crate::records::bounds::Bound;
 use crate::records::hints::{Near, near};
 use crate::records::zones::Extent;
 use crate::text;
 use crate::text::{Text, ToText};
-use crate::units::one_of;
+use crate::units::{Quantity, one_of};
 
 impl ApplicationFindings<'_> {
     pub(super) fn application(&self) -> Vec<Finding> {
@@ -22,26 +30,23 @@ impl ApplicationFindings<'_> {
     }
 
     fn times(&self) -> Finding {
-        let (sentence, outcome) = match (self.coat.began, self.coat.ended) {
-            (Some(began), Some(ended)) if ended < began => {
-                (text!("{} ended before it began.", self.words()), Outcome::Differs)
-            }
-            (Some(_), Some(_)) => {
-                (text!("{} has its start and finish.", self.words()), Outcome::Agrees)
-            }
-            (None, _) => {
-                (text!("When {} began was not recorded.", self.words()), Outcome::NotRecorded)
-            }
-            (_, None) => {
-                (text!("When {} ended was not recorded.", self.words()), Outcome::NotRecorded)
-            }
+        let (began, ended) = (self.coat.began, self.coat.ended);
+        let turned = began.zip(ended).is_some_and(|(began, ended)| ended < began);
+        let missing = [(began.is_none(), "its start"), (ended.is_none(), "its finish")];
+        let missing = missing.into_iter().filter(|(missing, _)| *missing);
+        let facts = Facts {
+            subject: text!("the times of {}", self.name()),
+            faults: if turned { vec!["it ended before it began".into()] } else { Vec::new() },
+            missing: missing.map(|(_, what)| what.into()).collect(),
+            sound: text!("{} has its start and finish.", self.name()),
         };
         let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
             at.map(|at| Figure::words(at.to_rfc3339()))
         };
-        Finding::new(self.about(Subject::CoatTimes), sentence, outcome)
-            .recorded(time(self.coat.began))
-            .recomputed(time(self.coat.ended))
+        facts
+            .finding(self.about(Subject::CoatTimes))
+            .recorded(time(began))
+            .recomputed(time(ended))
             .from([&self.coat.place])
     }
 
@@ -50,84 +55,70 @@ impl ApplicationFindings<'_> {
         if self.coat.began.is_none() {
             return self.not_timed(Subject::Claim);
         }
-        let words = self.words();
-        let places = vec![&self.coat.place];
+        let name = self.name();
         let applied = self.applied();
         let Some(((zone, _), held)) = self.zone().zip(applied.claim.as_ref()) else {
-            let sentence =
-                text!("Where she stood is not known, so that {} can't be held against it.", words);
-            return Finding::new(self.about(Subject::Claim), sentence, Outcome::NotRecorded)
-                .from(places);
+            return unchecked(text!("the claim of {}", name), "where she stood is not known")
+                .finding(self.about(Subject::Claim))
+                .from([&self.coat.place]);
         };
-        let (claimed, reached) =
-            (applied.claimed_m2.map(Figure::area), applied.reached_m2.map(Figure::area));
-        let Some(position) = held.position else {
-            let (sentence, outcome) = if held.dry_unknown() {
-                (
-                    text!("Whether the steel of {} was dry then is not recorded.", words),
-                    Outcome::NotRecorded,
-                )
-            } else {
-                let much = area_words(applied.claimed_m2);
-                (
-                    text!("{} claims {} at a time when that was not dry throughout.", words, much),
-                    Outcome::Differs,
-                )
-            };
-            return Finding::new(self.about(Subject::Claim), sentence, outcome)
-                .recorded(claimed)
-                .recomputed(reached)
-                .by(&CHAIN)
-                .from(places)
-                .from([&zone.place]);
+        let position = held.position.map(|position| &self.project().positions[position]);
+        let judgement = match position {
+            None if held.dry_unknown() => {
+                not_recorded(text!("whether the steel of {} was dry then", name))
+            }
+            None => differs(text!(
+                "{} claims {} at a time when that was not dry throughout.",
+                name,
+                area_words(applied.claimed_m2)
+            )),
+            Some(position) => {
+                let much = match applied.reached_m2 {
+                    Some(area) => Figure::area(area).to_text(),
+                    None => text!("an area that is not recorded"),
+                };
+                Facts {
+                    subject: text!("the claim of {}", name),
+                    faults: self.contradictions(held, &position.id),
+                    missing: Vec::new(),
+                    sound: text!("{} reached {}, all free and dry in {}.", name, much, position.id),
+                }
+                .judge()
+            }
         };
-        let position = &self.project().positions[position];
-        let wrong = self.contradictions(held, &position.id);
-        let blocks = &self.project().blocks;
-        let blocks = applied.blocks.iter().map(|at| &blocks[*at].place);
-        let (sentence, outcome) = if wrong.is_empty() {
-            let much = match &reached {
-                Some(area) => area.to_text(),
-                None => text!("an area that is not recorded"),
-            };
-            (
-                text!("{} reached {}, all free and dry in {}.", words, much, position.id),
-                Outcome::Agrees,
-            )
-        } else {
-            (text!("{} {}.", words, Text::joined(wrong, "; it ")), Outcome::Differs)
-        };
-        Finding::new(self.about(Subject::Claim), sentence, outcome)
-            .recorded(claimed)
-            .recomputed(reached)
+        let blocks = applied.blocks.iter().filter(|_| position.is_some());
+        judgement
+            .finding(self.about(Subject::Claim))
+            .recorded(applied.claimed_m2.map(Figure::area))
+            .recomputed(applied.reached_m2.map(Figure::area))
             .by(&CHAIN)
-            .from(places)
-            .from([&zone.place, &position.place])
-            .from(blocks)
+            .from([&self.coat.place, &zone.place])
+            .from(position.map(|position| &position.place))
+            .from(blocks.map(|at| &self.project().blocks[*at].place))
     }
 
-    /// What of a claim can't be true, in words.
+    /// What can't be right of a claim.
     fn contradictions(&self, held: &ClaimHeld, position: &str) -> Vec<Text> {
         let applied = self.applied();
-        let words = held.wrong.iter().map(|wrong| match wrong {
-            Wrong::NotDry => text!("claims steel that was not dry throughout"),
+        let faults = held.wrong.iter().map(|wrong| match wrong {
+            Wrong::NotDry => text!("it takes in steel that was not dry throughout"),
             Wrong::OnBlocks => text!(
-                "claims {} that stood on {} in {}",
+                "it takes in {} that stood on {} in {}",
                 area_words(applied.on_blocks_m2),
                 blocks_named(self.project(), applied),
                 position
             ),
             Wrong::Outside => {
-                text!("claims {} outside {}", area_words(applied.outside_m2), self.coat.zone)
+                text!("it takes in {} outside {}", area_words(applied.outside_m2), self.coat.zone)
             }
             Wrong::Nothing if self.coat.extent == Extent::Patches => text!(
-                "claims patches, and in {} no steel that an earlier position had hidden stood free and \
+                "it is of patches, and in {} no steel that an earlier position had hidden stood free and \
                  was short of the scheme",
                 position
             ),
-            Wrong::Nothing => text!("claims nothing of its zone"),
+            Wrong::Nothing => text!("it takes in nothing of its zone"),
         });
-        words.collect()
+        faults.collect()
     }
 
     /// The coat before it in the scheme must be there already.
@@ -135,17 +126,15 @@ impl ApplicationFindings<'_> {
         let (_, history) = self.zone()?;
         let (before, held) = (self.applied().coat_below?, self.applied().claim.as_ref()?);
         let lacking_m2 = self.applied().lacking_m2;
-        let lacking = area_words(lacking_m2);
-        let (sentence, outcome) = if !held.lacks_coat_below {
-            (text!("{} lies on coat {}.", self.words(), before), Outcome::Agrees)
+        let judgement = if held.lacks_coat_below {
+            let lacking = area_words(lacking_m2);
+            differs(text!("{} went on {} that had no coat {}.", self.name(), lacking, before))
         } else {
-            (
-                text!("{} went on {} that had no coat {}.", self.words(), lacking, before),
-                Outcome::Differs,
-            )
+            agrees(text!("{} lies on coat {}.", self.name(), before))
         };
         Some(
-            Finding::new(self.about(Subject::CoatOrder), sentence, outcome)
+            judgement
+                .finding(self.about(Subject::CoatOrder))
                 .recomputed(lacking_m2.map(Figure::area))
                 .by(&CHAIN)
                 .from([&self.coat.place])
@@ -154,146 +143,212 @@ impl ApplicationFindings<'_> {
     }
 
     fn product(&self) -> Finding {
-        let mut places = vec![&self.coat.place];
-        let (sentence, outcome, wanted) = match self.scheme() {
-            None if self.zone().is_none_or(|(_, history)| history.scheme.is_empty()) => (
-                text!("No scheme says which product {} should be.", self.words()),
-                Outcome::NotRecorded,
-                None,
-            ),
-            None => (
-                text!("The scheme of {} has no coat {}.", self.coat.zone, self.coat.coat),
-                Outcome::Differs,
-                None,
-            ),
+        let (name, product) = (self.name(), &self.coat.product);
+        let scheme = self.scheme();
+        let judgement = match scheme {
+            None if self.zone().is_none_or(|(_, history)| history.scheme.is_empty()) => {
+                unchecked(text!("the product of {}", name), "no scheme is recorded")
+            }
+            None => {
+                differs(text!("The scheme of {} has no coat {}.", self.coat.zone, self.coat.coat))
+            }
+            Some(row) if row.product == *product => {
+                agrees(text!("{} is the scheme's product.", name))
+            }
             Some(row) => {
-                places.push(&row.place);
-                let wanted = Some(Figure::words(row.product.clone()));
-                if row.product == self.coat.product {
-                    let sentence = text!("{} is the scheme's product.", self.words());
-                    (sentence, Outcome::Agrees, wanted)
-                } else {
-                    let sentence = text!(
-                        "{} is {}, and the scheme wants {}.",
-                        self.words(),
-                        self.coat.product,
-                        row.product
-                    );
-                    (sentence, Outcome::Differs, wanted)
-                }
+                differs(text!("{} is {}, and the scheme wants {}.", name, product, row.product))
             }
         };
-        Finding::new(self.about(Subject::Product), sentence, outcome)
-            .recorded(Figure::words(self.coat.product.clone()))
-            .recomputed(wanted)
-            .from(places)
+        judgement
+            .finding(self.about(Subject::Product))
+            .recorded(Figure::words(product.clone()))
+            .recomputed(scheme.map(|row| Figure::words(row.product.clone())))
+            .from([&self.coat.place])
+            .from(scheme.map(|row| &row.place))
     }
 
     /// A batch that is not described; one whose number it nearly has is named.
     fn batch_not_known(&self, number: &str) -> Finding {
-        let words = self.words();
+        let name = self.name();
         let batches = &self.project().products.batches;
         let near = near(number, batches.iter().map(|batch| batch.id.as_str()));
-        let (sentence, outcome) = match &near {
-            Some(Near::Alike(known)) => (
-                text!(
-                    "Batch {} of {} is not among those described; {} is, and differs from it \
-                     in capitals, signs or letters that look like digits only.",
-                    number,
-                    words,
-                    known
-                ),
-                Outcome::Differs,
-            ),
-            Some(Near::Close(known)) => (
-                text!(
-                    "When batch {} of {} was made was not recorded; {}, which {} nearly the same \
-                     number, {} described.",
-                    number,
-                    words,
+        let made = text!("when batch {} of {} was made", number, name);
+        let judgement = match &near {
+            Some(Near::Alike(known)) => differs(text!(
+                "Batch {} of {} is not among those described; {} is, and differs from it in capitals, \
+                 signs or letters that look like digits only.",
+                number,
+                name,
+                known
+            )),
+            Some(Near::Close(known)) => {
+                let (has, is) = if known.len() == 1 { ("has", "is") } else { ("have", "are") };
+                incomplete(text!(
+                    "{} was not recorded; {}, which {} nearly the same number, {} described.",
+                    made.capitalized(),
                     one_of(known),
-                    if known.len() == 1 { "has" } else { "have" },
-                    if known.len() == 1 { "is" } else { "are" }
-                ),
-                Outcome::NotRecorded,
-            ),
-            None => (
-                text!("When batch {} of {} was made was not recorded.", number, words),
-                Outcome::NotRecorded,
-            ),
+                    has,
+                    is
+                ))
+            }
+            None => not_recorded(made),
         };
         let named = |id: &str| match &near {
             Some(Near::Alike(known)) => *known == id,
             Some(Near::Close(known)) => known.contains(&id),
             None => false,
         };
-        Finding::new(self.about(Subject::Batch), sentence, outcome)
+        judgement
+            .finding(self.about(Subject::Batch))
             .from([&self.coat.place])
             .from(batches.iter().filter(|batch| named(&batch.id)).map(|batch| &batch.place))
     }
 
     fn batch(&self) -> Finding {
-        let words = self.words();
-        let subject = self.about(Subject::Batch);
-        let not = |sentence: Text| {
-            Finding::new(subject.clone(), sentence, Outcome::NotRecorded).from([&self.coat.place])
-        };
+        let name = self.name();
         let products = &self.project().products;
+        let made = |judgement: Judgement| {
+            judgement.finding(self.about(Subject::Batch)).from([&self.coat.place])
+        };
         let (product, Some(number)) = (&self.coat.product, &self.coat.batch) else {
-            return not(text!("The batch of {} was not recorded.", words));
+            return made(not_recorded(text!("the batch of {}", name)));
         };
         let Some(batch) = products.batch(number, product) else {
             return self.batch_not_known(number);
         };
-        let places = [&self.coat.place, &batch.place];
         if batch.product != *product {
-            let others: Vec<&str> = products
-                .batches
-                .iter()
-                .filter(|other| other.id == *number)
-                .map(|other| other.product.as_str())
-                .collect();
+            let others = products.batches.iter().filter(|other| other.id == *number);
+            let others: Vec<&str> = others.map(|other| other.product.as_str()).collect();
             let sentence =
-                text!("{} is {}, and batch {} is {}.", words, product, number, one_of(&others));
-            return Finding::new(subject, sentence, Outcome::Differs).from(places);
+                text!("{} is {}, and batch {} is {}.", name, product, number, one_of(&others));
+            return made(differs(sentence)).from([&batch.place]);
         }
         let Some(began) = self.coat.began else {
             return self.not_timed(Subject::Batch);
         };
         let age_d = (began.date_naive() - batch.made).num_days();
         let age = Figure::words(format!("{age_d} days"));
+        let batch_of = text!("Batch {} of {}", number, name);
         if age_d < 0 {
-            let sentence = text!("Batch {} of {} was made after it was applied.", number, words);
-            return Finding::new(subject, sentence, Outcome::Differs).recorded(age).from(places);
+            let sentence = text!("{} was made after it was applied.", batch_of);
+            return made(differs(sentence)).recorded(age).from([&batch.place]);
         }
         let known = products.product(product);
         let Some((product, life_h)) = known.and_then(|known| Some((known, known.shelf_life_h?)))
         else {
-            return not(text!("How long batch {} of {} keeps was not recorded.", number, words));
+            return made(not_recorded(text!("how long batch {} of {} keeps", number, name)));
         };
         let ends = shelf_life_ends(self.project(), batch);
-        let (sentence, outcome) = if ends.is_some_and(|ends| began.naive_local() > ends) {
-            (
-                text!(
-                    "Batch {} of {} was {} days old and past its shelf life.",
-                    number,
-                    words,
-                    age_d
-                ),
-                Outcome::BeyondLimit,
-            )
+        let judgement = if ends.is_some_and(|ends| began.naive_local() > ends) {
+            beyond_limit(text!("{} was {} days old and past its shelf life.", batch_of, age_d))
         } else {
-            (text!("Batch {} of {} was within its shelf life.", number, words), Outcome::Agrees)
+            agrees(text!("{} was within its shelf life.", batch_of))
         };
-        Finding::new(subject, sentence, outcome)
+        made(judgement)
             .recorded(age)
-            .against(Against {
-                sort: Sort::Limit,
-                name: "shelf_life".to_string(),
-                value: Figure::words(format!("{} days", crate::units::nine_digits(life_h / 24.0))),
-                source: format!("{}, {}", product.id, product.place),
-            })
-            .from(places)
-            .from([&product.place])
+            .against(Against::limit(
+                "shelf_life",
+                Figure::words(format!("{} days", crate::units::nine_digits(life_h / 24.0))),
+                format!("{}, {}", product.id, product.place),
+            ))
+            .from([&batch.place, &product.place])
+    }
+
+    pub(super) fn paint(&self) -> Vec<Finding> {
+        self.used().into_iter().chain([self.wet_film()]).collect()
+    }
+
+    fn used(&self) -> Option<Finding> {
+        let bounds = &self.project().docking.bounds;
+        let (least, greatest) = (bounds.limit("paint_least"), bounds.limit("paint_greatest"));
+        let against = between(least, greatest)?;
+        let Applied { expected_l: expected, used_pct: ratio, .. } = *self.applied();
+        let name = self.name();
+        let litres = |value| Figure::of(value, Quantity::Volume);
+        let judgement = match ratio {
+            None => unchecked(text!("the paint used for {}", name), self.why_no_ratio()),
+            Some(ratio) => {
+                let bounds = [least, greatest].into_iter().flatten();
+                let shown = bounds.fold(Figure::ratio(ratio), |ratio, bound| {
+                    ratio.apart_from(&Figure::bound(bound))
+                });
+                let sentence = text!(
+                    "{} used {} of the paint that its film takes on the {} that it reached.",
+                    name,
+                    shown,
+                    area_words(self.applied().reached_m2)
+                );
+                let under = least.is_some_and(|least| falls_short(ratio, least.value));
+                let over = greatest.is_some_and(|greatest| exceeds(ratio, greatest.value));
+                if under || over { beyond_limit(sentence) } else { agrees(sentence) }
+            }
+        };
+        let finding = judgement
+            .finding(self.about(Subject::Paint))
+            .recorded(self.coat.used_l.map(litres))
+            .recomputed(expected.map(litres))
+            .by(&EXPECTED)
+            .from([&self.coat.place])
+            .from(self.scheme().map(|row| &row.place));
+        Some(finding.against(against))
+    }
+
+    /// What is not known, or too little, for paint used to be held against paint expected.
+    fn why_no_ratio(&self) -> &'static str {
+        let applied = self.applied();
+        match applied.reached_m2 {
+            _ if self.coat.used_l.is_none() => "how much was used was not recorded",
+            None => "on how much steel it went is not known",
+            Some(reached) if reached < TOO_LITTLE_M2 => {
+                "by the record it reached no steel, or less than 0.001 m\u{b2}"
+            }
+            Some(_) if applied.volume_solids_pct.is_none() => {
+                "the volume solids of its product were not recorded"
+            }
+            Some(_) => "its nominal film was not recorded",
+        }
+    }
+
+    fn wet_film(&self) -> Finding {
+        let tolerance = self.project().docking.bounds.tolerance("wet_film");
+        let Applied { dry_from_wet_m: dry, nominal_m: nominal, .. } = *self.applied();
+        let name = self.name();
+        let judgement = match (dry, nominal, tolerance) {
+            (Some(dry), Some(nominal), Some(tolerance)) => {
+                let off_pct = 100.0 * (dry - nominal).abs() / nominal;
+                let sentence = text!(
+                    "The wet film of {} leaves {} dry; {} is nominal.",
+                    name,
+                    Figure::film(dry),
+                    Figure::film(nominal)
+                );
+                if exceeds(off_pct, tolerance.value) { differs(sentence) } else { agrees(sentence) }
+            }
+            _ if self.coat.wet_film_m.is_none() => not_recorded(text!("the wet film of {}", name)),
+            _ => unchecked(
+                text!("the wet film of {}", name),
+                "how much of it is left when it has dried, or the nominal film, is not known",
+            ),
+        };
+        judgement
+            .finding(self.about(Subject::WetFilm))
+            .recorded(self.coat.wet_film_m.map(Figure::film))
+            .recomputed(dry.map(Figure::film))
+            .by(&DRY_FROM_WET)
+            .from([&self.coat.place])
+            .from(self.scheme().map(|row| &row.place))
+            .against_any(tolerance)
+    }
+}
+
+/// Two limits as one; `None` where neither is stated.
+fn between(least: Option<&Bound>, greatest: Option<&Bound>) -> Option<Against> {
+    match (least, greatest) {
+        (Some(least), Some(greatest)) => Some(Against::limit(
+            "paint used",
+            Figure::words(text!("{} to {}", Figure::bound(least), Figure::bound(greatest))),
+            least.source.clone(),
+        )),
+        _ => least.or(greatest).map(Against::from),
     }
 }

@@ -2,15 +2,14 @@
 //! scheme, its window, its climate and its preparation.
 
 mod applications;
-mod climate;
-mod paint;
-mod preparation;
+mod conditions;
 pub mod windows;
 mod zones;
 
 use super::cause;
-use super::finding::{Figure, Finding, Outcome};
-use super::naming::first;
+use super::finding::{Figure, Finding};
+use super::judge::not_recorded;
+use super::naming::list_first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::applied::Applied;
 use super::recomputed::coating::{Coating, ZoneHistory};
@@ -20,24 +19,25 @@ use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
 use crate::records::{self, Project};
 use crate::text;
-use crate::text::{Text, ToText};
+use crate::text::sentence::Piece;
+use crate::text::{Text, ToText, id};
 
 /// Every finding of the coating, but for the film.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let coats = Coats { project, recomputed, coating: &recomputed.coating };
     let mut found = coats.zones();
     for at in 0..project.coats.len() {
-        let of_coat = ApplicationFindings { all: &coats, at, coat: &project.coats[at] };
-        let mut of_climate = of_coat.climate();
-        if project.climate.is_empty() && of_coat.coat.began.is_some() {
+        let own = ApplicationFindings { all: &coats, at, coat: &project.coats[at] };
+        let mut climate = own.climate();
+        if project.climate.is_empty() && own.coat.began.is_some() {
             let what = "no application has its climate";
-            cause::missing_table(&mut of_climate, &records::climate::SPEC, what);
+            cause::missing_table(&mut climate, &records::climate::SPEC, what);
         }
-        found.extend(of_coat.application());
-        found.extend(of_coat.preparation());
-        found.extend(of_climate);
-        found.extend(of_coat.windows());
-        found.extend(of_coat.paint());
+        found.extend(own.application());
+        found.extend(own.preparation());
+        found.extend(climate);
+        found.extend(own.windows());
+        found.extend(own.paint());
     }
     found.extend(coats.preparation_places());
     found.extend(coats.dew_points());
@@ -68,9 +68,8 @@ impl<'a> ApplicationFindings<'a> {
         subject(self.coat.name.clone())
     }
 
-    /// What it is called in a sentence: `KL coat 2 (patches)`.
-    fn words(&self) -> String {
-        words(self.coat)
+    fn name(&self) -> Piece {
+        name(self.coat)
     }
 
     fn zone(&self) -> Option<(&'a Zone, &'a ZoneHistory)> {
@@ -78,7 +77,6 @@ impl<'a> ApplicationFindings<'a> {
         Some((&self.project().zones[at], &self.all.coating.zones[at]))
     }
 
-    /// It in figures.
     fn applied(&self) -> &'a Applied {
         &self.all.coating.applied[self.at]
     }
@@ -89,18 +87,19 @@ impl<'a> ApplicationFindings<'a> {
     }
 
     fn not_timed(&self, subject: fn(String) -> Subject) -> Finding {
-        let sentence = text!("When {} was applied was not recorded.", self.words());
-        Finding::new(self.about(subject), sentence, Outcome::NotRecorded).from([&self.coat.place])
+        not_recorded(text!("when {} was applied", self.name()))
+            .finding(self.about(subject))
+            .from([&self.coat.place])
     }
 }
 
 /// What an application is called in a sentence: `KL coat 2 (patches)`.
-fn words(coat: &Application) -> String {
+fn name(coat: &Application) -> Piece {
     let extent = match &coat.extent {
         Extent::Area(area) => format!("area {area}"),
         other => other.word().to_string(),
     };
-    format!("{} coat {} ({extent})", coat.zone, coat.coat)
+    id(format!("{} coat {} ({extent})", coat.zone, coat.coat))
 }
 
 /// An area in words; of a side whose area is not recorded that there is some.
@@ -114,7 +113,7 @@ const MOST_BLOCKS: usize = 8;
 /// The blocks that stood on what an application claims.
 pub fn blocks_named(project: &Project, applied: &Applied) -> String {
     let blocks = applied.blocks.iter().filter_map(|at| project.blocks.get(*at));
-    first(&blocks.map(|block| block.id.as_str()).collect::<Vec<_>>(), MOST_BLOCKS)
+    list_first(&blocks.map(|block| block.id.as_str()).collect::<Vec<_>>(), MOST_BLOCKS)
 }
 
 /// A time span in words: hours up to ten days, then days.

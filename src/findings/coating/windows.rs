@@ -1,13 +1,14 @@
 //! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
-use super::{ApplicationFindings, span, spans, words};
+use super::{ApplicationFindings, name, span, spans};
 use crate::calc::recoat::{Kept, WINDOW};
-use crate::findings::finding::{Against, Figure, Finding, Outcome};
+use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::judge::{Limited, Side, agrees, beyond_limit, incomplete};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::findings::subject::Subject;
-use crate::records::bounds::Sort;
 use crate::text;
 use crate::text::{Form, Text};
+use crate::units::nine_digits;
 
 /// How an interval lies to its window, in words.
 pub fn kept_words(kept: Kept) -> &'static str {
@@ -40,13 +41,13 @@ impl ApplicationFindings<'_> {
 
     fn recoat(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
-        let subject = Subject::Recoat(self.coat.name.clone(), lower.name_in_zone().to_string());
-        self.interval(subject, interval, &text!("{} over {}", self.words(), words(lower)))
+        let about = Subject::Recoat(self.coat.name.clone(), lower.name_in_zone().to_string());
+        self.interval(about, interval, &text!("{} over {}", self.name(), name(lower)))
     }
 
     fn tie_in(&self, interval: &Interval) -> Finding {
         let lower = &self.project().coats[interval.lower];
-        let subject = Subject::TieIn(self.coat.name.clone(), lower.name.clone());
+        let about = Subject::TieIn(self.coat.name.clone(), lower.name.clone());
         let other = if lower.product == self.coat.product {
             String::new()
         } else {
@@ -54,113 +55,88 @@ impl ApplicationFindings<'_> {
         };
         let meets = text!(
             "{} where it ties in to the surrounding coating, {}{}, along {}",
-            self.words(),
-            words(lower),
+            self.name(),
+            name(lower),
             other,
             Form::Length.measure(interval.meet).decimals(1)
         );
-        self.interval(subject, interval, &meets)
+        self.interval(about, interval, &meets)
     }
 
-    fn interval(&self, subject: Subject, interval: &Interval, meets: &Text) -> Finding {
+    fn interval(&self, about: Subject, interval: &Interval, meets: &Text) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
         let (short, long) = spans(interval.shortest_h, interval.longest_h);
-        let mut finding = Finding::new(subject, "", Outcome::Agrees)
+        let renewed = interval.renewed.map(|check| &self.project().preparation[check]);
+        let judgement = match (interval.flooded, renewed, interval.kept) {
+            (true, Some(check), _) => {
+                let treatment = match check.treatment.word() {
+                    "blast" => "blasting",
+                    "sweep" => "sweeping",
+                    "abrade" => "abrasion",
+                    _ => "a wash",
+                };
+                let day = check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
+                agrees(text!(
+                    "{}: {} later and across a flooding, over which no window runs; {} is recorded{}.",
+                    meets,
+                    short,
+                    treatment,
+                    day
+                ))
+            }
+            (true, None, _) => incomplete(text!(
+                "{}: {} later and across a flooding, over which no window runs; a wash or abrasion after it is \
+                 not recorded.",
+                meets,
+                short
+            )),
+            (false, _, Some(kept)) => {
+                let sentence = text!(
+                    "{}: after {} at the least and {} at the most, {}.",
+                    meets,
+                    short,
+                    long,
+                    kept_words(kept)
+                );
+                if kept == Kept::Within { agrees(sentence) } else { beyond_limit(sentence) }
+            }
+            (false, _, None) => {
+                let why = interval.window.err().map_or("", why_none);
+                incomplete(text!(
+                    "{}: the window of {} is not known, since {}.",
+                    meets,
+                    lower.product,
+                    why
+                ))
+            }
+        };
+        let against = interval.window.ok().zip(product).map(|(window, product)| {
+            let greatest = window.greatest_h.map_or("no end".to_string(), span);
+            let over = match interval.by_product {
+                true => format!(" under {}", self.coat.product),
+                false => String::new(),
+            };
+            Against::limit(
+                "recoat window",
+                Figure::words(format!("{} to {greatest}", span(window.least_h))),
+                format!(
+                    "table of {}{over}, {}, rows {} to {} \u{b0}C",
+                    product.id,
+                    product.place,
+                    nine_digits(window.from_row_c),
+                    nine_digits(window.to_row_c)
+                ),
+            )
+        });
+        judgement
+            .finding(about)
             .recomputed(Figure::words(format!("{short} to {long}")))
             .by(&WINDOW)
             .from([&lower.place, &self.coat.place])
-            .from(product.map(|product| &product.place));
-        let (sentence, outcome) = if interval.flooded {
-            match interval.renewed {
-                Some(check) => {
-                    let check = &self.project().preparation[check];
-                    finding = finding.from([&check.place]);
-                    let day =
-                        check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
-                    (
-                        text!(
-                            "{}: {} later and across a flooding, over which no window runs; \
-                             {} is recorded{}.",
-                            meets,
-                            short,
-                            match check.treatment.word() {
-                                "blast" => "blasting",
-                                "sweep" => "sweeping",
-                                "abrade" => "abrasion",
-                                _ => "a wash",
-                            },
-                            day
-                        ),
-                        Outcome::Agrees,
-                    )
-                }
-                None => (
-                    text!(
-                        "{}: {} later and across a flooding, over which no window runs; a wash \
-                         or abrasion after it is not recorded.",
-                        meets,
-                        short
-                    ),
-                    Outcome::NotRecorded,
-                ),
-            }
-        } else {
-            match (interval.kept, interval.window) {
-                (Some(kept), _) => {
-                    let outcome = match kept {
-                        Kept::Within => Outcome::Agrees,
-                        _ => Outcome::BeyondLimit,
-                    };
-                    let kept = kept_words(kept);
-                    (
-                        text!(
-                            "{}: after {} at the least and {} at the most, {}.",
-                            meets,
-                            short,
-                            long,
-                            kept
-                        ),
-                        outcome,
-                    )
-                }
-                (None, window) => {
-                    let why = window.err().map_or("", why_none);
-                    let sentence = text!(
-                        "{}: the window of {} is not known, for {}.",
-                        meets,
-                        lower.product,
-                        why
-                    );
-                    (sentence, Outcome::NotRecorded)
-                }
-            }
-        };
-        finding.sentence = sentence;
-        finding.outcome = outcome;
-        match (&interval.window, product) {
-            (Ok(window), Some(product)) => {
-                let greatest = window.greatest_h.map_or("no end".to_string(), span);
-                let over = if interval.by_product {
-                    format!(" under {}", self.coat.product)
-                } else {
-                    String::new()
-                };
-                finding.against(Against {
-                    sort: Sort::Limit,
-                    name: "recoat window".to_string(),
-                    value: Figure::words(format!("{} to {greatest}", span(window.least_h))),
-                    source: format!(
-                        "table of {}{over}, {}, rows {} to {} \u{b0}C",
-                        product.id,
-                        product.place,
-                        crate::units::nine_digits(window.from_row_c),
-                        crate::units::nine_digits(window.to_row_c)
-                    ),
-                })
-            }
-            _ => finding,
-        }
+            .from(product.map(|product| &product.place))
+            .from(renewed.filter(|_| interval.flooded).map(|check| &check.place))
+            .against_any(against)
     }
 
     /// The time from its finish to the water, for every flooding at which it lay uppermost.
@@ -168,53 +144,27 @@ impl ApplicationFindings<'_> {
         let product = self.project().products.product(&self.coat.product);
         let immersions = self.applied().immersions.iter();
         immersions
-            .map(|one| {
-                let position = &self.project().positions[one.position];
-                let after = span(one.after_h);
-                let (sentence, outcome) = match one.too_soon {
-                    None => (
-                        text!(
-                            "How long {} must dry before it meets the water was not recorded.",
-                            self.coat.product
-                        ),
-                        Outcome::NotRecorded,
+            .map(|immersion| {
+                let position = &self.project().positions[immersion.position];
+                let least = immersion.least_h.zip(product).map(|(least_h, product)| {
+                    Against::limit(
+                        "least_to_immersion",
+                        Figure::duration(least_h),
+                        format!("{}, {}", product.id, product.place),
+                    )
+                });
+                Limited {
+                    subject: text!(
+                        "the time from {} to the water at the end of {}",
+                        self.name(),
+                        position.id
                     ),
-                    Some(true) => (
-                        text!(
-                            "{} met the water at the end of {} after {}, too soon.",
-                            self.words(),
-                            position.id,
-                            after
-                        ),
-                        Outcome::BeyondLimit,
-                    ),
-                    Some(false) => (
-                        text!(
-                            "{} met the water at the end of {} after {}.",
-                            self.words(),
-                            position.id,
-                            after
-                        ),
-                        Outcome::Agrees,
-                    ),
-                };
-                let finding = Finding::new(
-                    Subject::Immersion(self.coat.name.clone(), position.id.clone()),
-                    sentence,
-                    outcome,
-                )
-                .recomputed(Figure::duration(one.after_h))
-                .from([&self.coat.place, &position.place])
-                .from(product.map(|product| &product.place));
-                match one.least_h.zip(product) {
-                    Some((least, product)) => finding.against(Against {
-                        sort: Sort::Limit,
-                        name: "least_to_immersion".to_string(),
-                        value: Figure::duration(least),
-                        source: format!("{}, {}", product.id, product.place),
-                    }),
-                    None => finding,
+                    value: Ok(Form::Duration.measure(immersion.after_h)),
+                    limit: least.map(|least| (least, Side::AtLeast)),
                 }
+                .finding(Subject::Immersion(self.coat.name.clone(), position.id.clone()))
+                .from([&self.coat.place, &position.place])
+                .from(product.map(|product| &product.place))
             })
             .collect()
     }

@@ -3,11 +3,13 @@
 use super::Coats;
 use crate::calc::coating::CHAIN;
 use crate::calc::plane::{area_m2, common, extent, union, wider_than, without};
-use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::judge;
+use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::judge::{
+    Facts, agrees, beyond_limit, differs, falls_short, incomplete, unchecked,
+};
+use crate::findings::naming::count;
 use crate::findings::recomputed::coating::{ZoneHistory, feathering_m};
 use crate::findings::subject::Subject;
-use crate::records::bounds::Sort;
 use crate::records::zones::Zone;
 use crate::text;
 use crate::text::{Form, Text, range};
@@ -32,17 +34,20 @@ impl Coats<'_> {
     fn cover(&self) -> Finding {
         let shapes: Vec<&MultiPolygon<f64>> =
             self.coating.zones.iter().filter_map(|zone| zone.shape.as_ref()).collect();
-        let subject = Subject::ZonesCover;
+        let about = Subject::ZonesCover;
         let places = self.project.zones.iter().map(|zone| &zone.place);
-        let (Some(bottom), false) = (&self.recomputed.bottom, shapes.is_empty()) else {
-            let sentence = if self.project.zones.is_empty() {
-                "No zone of the coating is recorded."
-            } else if shapes.is_empty() {
-                "No bottom zone is recorded."
-            } else {
-                "The bottom's outline is not recorded, so that it can't be said whether zones cover it."
-            };
-            return Finding::new(subject, sentence, Outcome::NotRecorded).from(places);
+        let bottom = match &self.recomputed.bottom {
+            _ if self.project.zones.is_empty() => Err("no zone of the coating is recorded"),
+            _ if shapes.is_empty() => Err("no zone of the bottom is recorded"),
+            None => Err("the bottom's outline is not recorded"),
+            Some(bottom) => Ok(bottom),
+        };
+        let bottom = match bottom {
+            Ok(bottom) => bottom,
+            Err(why) => {
+                let judgement = unchecked("whether the zones cover the bottom", why);
+                return judgement.finding(about).from(places);
+            }
         };
         let width = feathering_m(self.project).max(0.01);
         let whole = union(shapes.iter().flat_map(|shape| &shape.0));
@@ -53,17 +58,18 @@ impl Coats<'_> {
                 twice += area_m2(&wider_than(&common(shape, other), width));
             }
         }
-        let (sentence, outcome) = if twice > 0.0 {
-            (text!("{} of the bottom lies in two zones.", Figure::area(twice)), Outcome::Differs)
+        let judgement = if twice > 0.0 {
+            differs(text!("{} of the bottom lies in two zones.", Figure::area(twice)))
         } else if bare > 0.0 {
-            (
-                text!("{} of the bottom lies in no zone of the coating.", Figure::area(bare)),
-                Outcome::NotRecorded,
-            )
+            incomplete(text!(
+                "{} of the bottom lies in no zone of the coating.",
+                Figure::area(bare)
+            ))
         } else {
-            (text!("The zones cover the bottom, each place once."), Outcome::Agrees)
+            agrees("The zones cover the bottom, each place once.")
         };
-        Finding::new(subject, sentence, outcome)
+        judgement
+            .finding(about)
             .recorded(Figure::area(area_m2(bottom)))
             .recomputed(Figure::area(area_m2(&common(&whole, bottom))))
             .from(places)
@@ -74,19 +80,14 @@ impl Coats<'_> {
         let (truly, plan) = (zone.true_area_m2?, history.plan_area_m2?);
         let tolerance = self.project.docking.bounds.tolerance("zone_area")?;
         let least = plan * (1.0 - tolerance.value / 100.0);
-        let (sentence, outcome) = if judge::falls_short(truly, least) {
-            (
-                text!("The area of {} along the plating is less than in plan.", zone.id),
-                Outcome::Differs,
-            )
+        let judgement = if falls_short(truly, least) {
+            differs(text!("The area of {} along the plating is less than in plan.", zone.id))
         } else {
-            (
-                text!("The area of {} along the plating is not less than in plan.", zone.id),
-                Outcome::Agrees,
-            )
+            agrees(text!("The area of {} along the plating is not less than in plan.", zone.id))
         };
         Some(
-            Finding::new(Subject::ZoneArea(zone.id.clone()), sentence, outcome)
+            judgement
+                .finding(Subject::ZoneArea(zone.id.clone()))
                 .recorded(Figure::area(truly))
                 .recomputed(Figure::area(plan))
                 .against(tolerance)
@@ -98,29 +99,23 @@ impl Coats<'_> {
         let rows = || history.scheme.iter().map(|at| &self.project.scheme[*at]);
         let numbers: Vec<i64> = rows().map(|row| row.coat).collect();
         let gap = (1..).zip(&numbers).find(|(wanted, number)| wanted != *number);
-        let (sentence, outcome) = match (numbers.last(), gap) {
-            (None, _) => (text!("No scheme is recorded for {}.", zone.id), Outcome::NotRecorded),
-            (Some(last), None) => {
-                (text!("The scheme of {} is coats 1 to {}.", zone.id, last), Outcome::Agrees)
-            }
-            (Some(last), Some((wanted, _))) => (
-                text!(
-                    "The scheme of {} ends with coat {} and has no coat {}.",
-                    zone.id,
-                    last,
-                    wanted
-                ),
-                Outcome::Differs,
-            ),
-        };
-        Finding::new(Subject::ZoneScheme(zone.id.clone()), sentence, outcome)
-            .from(rows().map(|row| &row.place))
-            .from([&zone.place])
+        let last = numbers.last().copied().unwrap_or_default();
+        let gap =
+            gap.map(|(wanted, _)| text!("it ends with coat {} and has no coat {}", last, wanted));
+        Facts {
+            subject: text!("the scheme of {}", zone.id),
+            faults: gap.into_iter().collect(),
+            missing: if numbers.is_empty() { vec!["it".into()] } else { Vec::new() },
+            sound: text!("The scheme of {} is coats 1 to {}.", zone.id, last),
+        }
+        .finding(Subject::ZoneScheme(zone.id.clone()))
+        .from(rows().map(|row| &row.place))
+        .from([&zone.place])
     }
 
     /// How much of the zone left the dock with the whole scheme.
     fn complete(&self, zone: &Zone, history: &ZoneHistory) -> Finding {
-        let subject = Subject::ZoneComplete(zone.id.clone());
+        let about = Subject::ZoneComplete(zone.id.clone());
         let rows = history.scheme.iter().map(|at| &self.project.scheme[*at].place);
         let coats = self.project.coats.iter().filter(|coat| coat.zone == zone.id);
         let places = || std::iter::once(&zone.place);
@@ -134,8 +129,8 @@ impl Coats<'_> {
             } else {
                 "its area is not recorded"
             };
-            let sentence = text!("How much of {} got its scheme is not known: {}.", zone.id, why);
-            return Finding::new(subject, sentence, Outcome::NotRecorded).from(places()).from(rows);
+            let subject = text!("how much of {} got its scheme", zone.id);
+            return unchecked(subject, why).finding(about).from(places()).from(rows);
         };
         let along = match zone.true_area_m2 {
             Some(_) if zone.is_bottom() => ", along the plating",
@@ -143,7 +138,7 @@ impl Coats<'_> {
         };
         let short = history.falls_short(feathering_m(self.project));
         let whole = sum.full_m2 + sum.less_m2 + sum.none_m2;
-        let (sentence, outcome) = if short {
+        let judgement = if short {
             let mut words = vec![text!("{} got the full scheme", Figure::area(sum.full_m2))];
             if sum.less_m2 > 0.0005 {
                 words.push(text!("{} got less", Figure::area(sum.less_m2)));
@@ -151,30 +146,26 @@ impl Coats<'_> {
             if sum.none_m2 > 0.0005 {
                 words.push(text!("{} got none", Figure::area(sum.none_m2)));
             }
-            let sentence = text!(
+            beyond_limit(text!(
                 "Of {} in {}{}, {}: {}.",
                 Figure::area(whole),
                 zone.id,
                 along,
                 Text::joined(words, ", "),
                 pieces(history, zone.is_bottom())
-            );
-            (sentence, Outcome::BeyondLimit)
+            ))
         } else {
-            (
-                text!("All {} of {} left with the full scheme.", Figure::area(whole), zone.id),
-                Outcome::Agrees,
-            )
+            agrees(text!("All {} of {} left with the full scheme.", Figure::area(whole), zone.id))
         };
-        Finding::new(subject, sentence, outcome)
+        judgement
+            .finding(about)
             .recorded(Figure::area(whole))
             .recomputed(Figure::area(sum.full_m2))
-            .against(Against {
-                sort: Sort::Limit,
-                name: "scheme".to_string(),
-                value: Figure::words(format!("{} coats", history.scheme.len())),
-                source: "coating/scheme.csv".to_string(),
-            })
+            .against(Against::limit(
+                "scheme",
+                Figure::words(format!("{} coats", history.scheme.len())),
+                "coating/scheme.csv",
+            ))
             .by(&CHAIN)
             .from(places())
             .from(rows)
@@ -182,30 +173,44 @@ impl Coats<'_> {
     }
 }
 
-/// The pieces that are short of the scheme, in words; the largest first.
+/// The pieces that are short of the scheme, in words: of the bottom the largest by their extents, and the extent
+/// of the others together; of a side, whose places are not known, what they lack.
 fn pieces(history: &ZoneHistory, bottom: bool) -> Text {
-    let mut pieces: Vec<(f64, Text)> = Vec::new();
+    let mut lacking: Vec<Text> = Vec::new();
+    let mut pieces: Vec<(f64, [f64; 4], Text)> = Vec::new();
     for part in history.parts.iter().filter(|part| !part.missing.is_empty()) {
-        let lacks: Vec<String> = part.missing.iter().map(ToString::to_string).collect();
-        let coats = if lacks.len() == 1 { "coat" } else { "coats" };
-        let lacks = text!("{} {} missing", coats, lacks.join(", "));
-        if !bottom {
-            pieces.push((part.area_m2.unwrap_or(0.0), lacks));
-            continue;
-        }
+        let coats: Vec<String> = part.missing.iter().map(ToString::to_string).collect();
+        let noun = if coats.len() == 1 { "coat" } else { "coats" };
+        let lacks = text!("{} {} missing", noun, coats.join(", "));
         for piece in &part.shape.0 {
-            let Some([x0, x1, y0, y1]) = extent(piece) else { continue };
-            let [x0, x1, y0, y1] = [x0, x1, y0, y1].map(|m| Form::Length.measure(m).decimals(2));
-            let area = area_m2(&MultiPolygon(vec![piece.clone()]));
-            pieces.push((area, text!("{} at x {}, y {}", lacks, range(x0, x1), range(y0, y1))));
+            let Some(extent) = extent(piece).filter(|_| bottom) else { continue };
+            pieces.push((area_m2(&MultiPolygon(vec![piece.clone()])), extent, lacks.clone()));
+        }
+        if !lacking.contains(&lacks) {
+            lacking.push(lacks);
         }
     }
-    pieces.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.to_string().cmp(&b.1.to_string())));
-    let more = pieces.len().saturating_sub(MOST_PIECES);
+    if !bottom {
+        return Text::joined(lacking, "; ");
+    }
+    let key =
+        |extent: &[f64; 4], lacks: &Text| text!("{} at {}", lacks, within(*extent)).to_string();
+    pieces.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| key(&a.1, &a.2).cmp(&key(&b.1, &b.2))));
+    let (named, others) = pieces.split_at(pieces.len().min(MOST_PIECES));
     let mut words: Vec<Text> =
-        pieces.into_iter().take(MOST_PIECES).map(|(_, words)| words).collect();
-    if more > 0 {
-        words.push(text!("and {} smaller pieces", more));
+        named.iter().map(|(_, extent, lacks)| text!("{} at {}", lacks, within(*extent))).collect();
+    let whole = |[a0, a1, b0, b1]: [f64; 4], [x0, x1, y0, y1]: [f64; 4]| {
+        [a0.min(x0), a1.max(x1), b0.min(y0), b1.max(y1)]
+    };
+    if let Some(extent) = others.iter().map(|(_, extent, _)| *extent).reduce(whole) {
+        let others = count(others.len(), "smaller piece");
+        words.push(text!("and {} within {}", others, within(extent)));
     }
     Text::joined(words, "; ")
+}
+
+/// An extent, from and to in x and y, m.
+fn within(extent: [f64; 4]) -> Text {
+    let [x0, x1, y0, y1] = extent.map(|m| Form::Length.measure(m).decimals(2));
+    text!("x {}, y {}", range(x0, x1), range(y0, y1))
 }

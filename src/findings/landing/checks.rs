@@ -2,19 +2,22 @@
 
 use super::PositionFindings;
 use crate::calc::positions::{CENTRELINE, centreline_at_m};
-use crate::findings::finding::{Figure, Finding, Outcome};
-use crate::findings::judge;
-use crate::findings::naming::{Named, told_apart};
+use crate::findings::finding::{Figure, Finding};
+use crate::findings::judge::{
+    Comparison, Judgement, Limited, Side, agrees, differs, incomplete, not_recorded, unchecked,
+};
+use crate::findings::naming::{Named, distinct_ids};
 use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::checks::{LandingCheck, called};
 use crate::text;
+use crate::text::{Form, Text};
 
 fn named(check: &LandingCheck) -> Named<'_> {
-    let of = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
+    let block = check.block.as_ref().map(|block| format!(".{block}")).unwrap_or_default();
     let LandingCheck { planned, recorded, planned_m, recorded_m, as_planned, .. } = check;
     Named {
-        base: format!("{}{of}", check.check),
+        base: format!("{}{block}", check.check),
         sort: "",
         at: check.at,
         by: check.by.as_deref(),
@@ -27,9 +30,9 @@ pub fn landing_checks<'a>(
     project: &'a Project,
     position: &str,
 ) -> impl Iterator<Item = (&'a LandingCheck, Subject)> {
-    let of_position = project.checks.iter().filter(|check| check.position == position);
-    let checks: Vec<&LandingCheck> = of_position.collect();
-    let names = told_apart(&checks.iter().map(|check| named(check)).collect::<Vec<_>>());
+    let in_position = project.checks.iter().filter(|check| check.position == position);
+    let checks: Vec<&LandingCheck> = in_position.collect();
+    let names = distinct_ids(&checks.iter().map(|check| named(check)).collect::<Vec<_>>());
     let subjects = names.into_iter().map(|name| Subject::LandingCheck(position.to_string(), name));
     checks.into_iter().zip(subjects.collect::<Vec<_>>())
 }
@@ -38,11 +41,9 @@ impl PositionFindings<'_> {
     /// Each landing check, planned against found.
     pub(super) fn checks(&self) -> Vec<Finding> {
         landing_checks(self.project, &self.position.id)
-            .map(|(check, subject)| {
-                match check.recorded_m.filter(|_| check.check == "centreline") {
-                    Some(found_m) => self.centreline(check, subject, found_m),
-                    None => self.check(check, subject),
-                }
+            .map(|(check, about)| match check.recorded_m.filter(|_| check.check == "centreline") {
+                Some(found_m) => self.centreline(check, about, found_m),
+                None => self.check(check, about),
             })
             .collect()
     }
@@ -54,78 +55,53 @@ impl PositionFindings<'_> {
         })
     }
 
+    /// What a check is called in a sentence: `the wedge at K1 in P1`.
+    fn subject(&self, check: &LandingCheck) -> Text {
+        let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
+        text!("the {}{} in {}", called(&check.check), at, self.position.id)
+    }
+
+    fn not_standing(&self, check: &LandingCheck) -> Judgement {
+        differs(text!(
+            "{} is recorded, and that block did not stand there.",
+            self.subject(check).capitalized()
+        ))
+    }
+
     /// A check of the centreline against the offset that the position gives it there. How far the position lies
     /// from its plan is a finding of the position.
-    fn centreline(&self, check: &LandingCheck, subject: Subject, found_m: f64) -> Finding {
-        let id = &self.position.id;
-        let bound = self.project.docking.bounds.tolerance("landing_check");
-        let block = check.block.as_deref();
-        let at = block.map(|block| format!(" at {block}")).unwrap_or_default();
-        let flagged = match check.as_planned {
-            Some(false) => "; the checker did not find it as planned",
-            _ => "",
-        };
+    fn centreline(&self, check: &LandingCheck, about: Subject, found_m: f64) -> Finding {
+        let tolerance = self.project.docking.bounds.tolerance("landing_check");
         let offset = if self.stands(check) { self.offset_of_keel(check) } else { Ok(None) };
-        let (sentence, outcome) = match (&offset, bound) {
-            (Ok(None), _) => (
-                text!(
-                    "A check of the centreline is recorded{} in {}, and that block did not stand there.",
-                    at,
-                    id
-                ),
-                Outcome::Differs,
-            ),
-            (Err(why), _) => (
-                text!(
-                    "The check of the centreline{} in {} can't be held against the position: {}.",
-                    at,
-                    id,
-                    why
-                ),
-                Outcome::NotRecorded,
-            ),
-            (Ok(Some(_)), None) => (
-                text!(
-                    "The check of the centreline{} in {} has no tolerance to be held to.",
-                    at,
-                    id
-                ),
-                Outcome::NotRecorded,
-            ),
-            (Ok(Some(offset_m)), Some(bound)) => {
-                match judge::compare(found_m, *offset_m, bound.value) {
-                    Outcome::Agrees => (
-                        text!(
-                            "The check of the centreline{} agrees with where she lay in {}{}.",
-                            at,
-                            id,
-                            flagged
-                        ),
-                        Outcome::Agrees,
-                    ),
-                    other => (
-                        text!(
-                            "The check of the centreline{} is {} from where she lay in {}{}.",
-                            at,
-                            Figure::length((found_m - offset_m).abs()),
-                            id,
-                            flagged
-                        ),
-                        other,
-                    ),
+        let offset_m = offset.ok().flatten();
+        let subject = text!("the check of {}", self.subject(check));
+        let judgement = match (offset, tolerance) {
+            (Ok(None), _) => self.not_standing(check),
+            (_, None) => unchecked(subject, "no tolerance is stated"),
+            (offset, Some(tolerance)) => {
+                let mut judgement = Comparison {
+                    subject,
+                    recorded: Some(Form::Length.measure(found_m)),
+                    recomputed: offset_m.map(|kept| Form::Length.measure(kept)),
+                    source: text!("where she lay"),
+                    why_not: offset.err().unwrap_or_default().into(),
+                    tolerance,
                 }
+                .judge();
+                if offset_m.is_some() && check.as_planned == Some(false) {
+                    judgement.sentence.push(" The checker did not find it as planned.");
+                }
+                judgement
             }
         };
-        let finding = Finding::new(subject, sentence, outcome)
+        judgement
+            .finding(about)
             .recorded(Figure::length(found_m))
-            .recomputed(offset.ok().flatten().map(Figure::length))
+            .recomputed(offset_m.map(Figure::length))
             .by(&CENTRELINE)
             .from([&check.place])
-            .from([&self.position.place]);
-        match bound {
-            Some(bound) => finding.against(bound),
-            None => finding,
-        }
+            .from([&self.position.place])
+            .against_any(tolerance)
     }
 
     /// Offset of the keel's centreline over the block of a check, m, from the line against which it was
@@ -147,95 +123,62 @@ impl PositionFindings<'_> {
         Ok(Some(centreline_at_m(&lie, block.cap.centre.x) - line_m))
     }
 
-    fn check(&self, check: &LandingCheck, subject: Subject) -> Finding {
-        let id = &self.position.id;
+    fn check(&self, check: &LandingCheck, about: Subject) -> Finding {
         let bounds = &self.project.docking.bounds;
         let tolerance = bounds.tolerance("landing_check");
         let rise = bounds.limit("end_gap").filter(|_| check.check == "end-gap");
-        let words = called(&check.check);
-        let at = check.block.as_ref().map(|block| format!(" at {block}")).unwrap_or_default();
+        let subject = self.subject(check);
         let folded = |text: &Option<String>| text.as_ref().map(|text| text.trim().to_lowercase());
-        let (sentence, outcome) = if !self.stands(check) {
-            (
-                text!(
-                    "A {} is recorded{} in {}, and that block did not stand there.",
-                    words,
-                    at,
-                    id
-                ),
-                Outcome::Differs,
-            )
-        } else if let (Some(found), Some(rise)) = (check.recorded_m, rise) {
-            let beyond = judge::exceeds(found.abs(), rise.value);
-            (
-                text!(
-                    "The end that does not bear stood {} clear{} in {}.",
-                    Figure::length(found),
-                    at,
-                    id
-                ),
-                if beyond { Outcome::BeyondLimit } else { Outcome::Agrees },
-            )
-        } else if let (Some(planned), Some(found), Some(tolerance)) =
-            (check.planned_m, check.recorded_m, tolerance)
+        let (planned_m, found_m) = (check.planned_m, check.recorded_m);
+        let measure = |kept| Form::Length.measure(kept);
+        let judgement = if !self.stands(check) {
+            self.not_standing(check)
+        } else if let (Some(found_m), Some(rise)) = (found_m, rise) {
+            Limited {
+                subject,
+                value: Ok(measure(found_m)),
+                limit: Some((rise.into(), Side::EitherWay)),
+            }
+            .judge()
+        } else if let (Some(planned_m), Some(found_m), Some(tolerance)) =
+            (planned_m, found_m, tolerance)
         {
-            match judge::compare(planned, found, tolerance.value) {
-                Outcome::Agrees => {
-                    (text!("The {}{} in {} is as planned.", words, at, id), Outcome::Agrees)
-                }
-                other => (
-                    text!(
-                        "The {}{} in {} is {} from what was planned.",
-                        words,
-                        at,
-                        id,
-                        Figure::length((planned - found).abs())
-                    ),
-                    other,
-                ),
+            Comparison {
+                subject,
+                recorded: Some(measure(found_m)),
+                recomputed: Some(measure(planned_m)),
+                source: text!("what was planned"),
+                why_not: Text::new(),
+                tolerance,
             }
-        } else if let Some(as_planned) = check.as_planned {
-            if as_planned {
-                (text!("The {}{} in {} was found as planned.", words, at, id), Outcome::Agrees)
-            } else {
-                (text!("The {}{} in {} was not found as planned.", words, at, id), Outcome::Differs)
-            }
+            .judge()
         } else {
-            match (folded(&check.planned), folded(&check.recorded)) {
-                (Some(planned), Some(found)) if planned == found => {
-                    (text!("The {}{} in {} is as planned.", words, at, id), Outcome::Agrees)
+            let subject = subject.capitalized();
+            match (check.as_planned, folded(&check.planned), folded(&check.recorded)) {
+                (Some(true), ..) => agrees(text!("{} was found as planned.", subject)),
+                (Some(false), ..) => differs(text!("{} was not found as planned.", subject)),
+                (None, Some(planned), Some(found)) if planned == found => {
+                    agrees(text!("{} is recorded as it was planned.", subject))
                 }
-                (Some(_), Some(_)) => (
-                    text!(
-                        "Whether the {}{} in {} was as planned was not recorded, and the words \
-                         for the two differ.",
-                        words,
-                        at,
-                        id
-                    ),
-                    Outcome::NotRecorded,
-                ),
-                (None, Some(_)) => (
-                    text!("What was planned for the {}{} in {} was not recorded.", words, at, id),
-                    Outcome::NotRecorded,
-                ),
-                (_, None) => (
-                    text!("What the {}{} in {} found was not recorded.", words, at, id),
-                    Outcome::NotRecorded,
-                ),
+                (None, Some(_), Some(_)) => incomplete(text!(
+                    "{} is planned and recorded in different words, and whether it was as planned was not \
+                     recorded.",
+                    subject
+                )),
+                (None, None, Some(_)) => {
+                    not_recorded(text!("what was planned for {}", self.subject(check)))
+                }
+                (None, _, None) => not_recorded(text!("what {} found", self.subject(check))),
             }
         };
         let text = |length: Option<f64>, words: &Option<String>| {
             length.map(Figure::length).or_else(|| words.clone().map(Figure::words))
         };
-        let finding = Finding::new(subject, sentence, outcome)
+        let finding = judgement
+            .finding(about)
             .recorded(text(check.recorded_m, &check.recorded))
             .recomputed(text(check.planned_m, &check.planned))
             .from([&check.place]);
-        match (rise, tolerance.filter(|_| check.recorded_m.is_some())) {
-            (Some(rise), _) => finding.against(rise),
-            (None, Some(tolerance)) => finding.against(tolerance),
-            (None, None) => finding,
-        }
+        finding.against_any(rise.or(tolerance.filter(|_| check.recorded_m.is_some())))
     }
 }

@@ -4,14 +4,13 @@ pub mod checks;
 mod water;
 
 use super::cause;
-use super::finding::{Against, Figure, Finding, Outcome};
-use super::judge::{Limited, Side};
+use super::finding::{Against, Figure, Finding};
+use super::judge::{Limited, Side, agrees, beyond_limit, differs, incomplete, unchecked};
 use super::recomputed::Recomputed;
 use super::recomputed::landing::Landing;
 use crate::calc::landing::{FIRST_TOUCH, INSTABILITY, LOSS_OF_GM, RELATIVE_TRIM, UPTHRUST};
 use crate::findings::subject::Subject;
 use crate::records::Project;
-use crate::records::bounds::Sort;
 use crate::records::checks::LandingCheck;
 use crate::records::drafts::Occasion;
 use crate::records::hydrostatics;
@@ -25,31 +24,30 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut found = Vec::new();
     for (number, position) in project.positions.iter().enumerate() {
         let landing = &recomputed.landings[number];
-        let of_position = PositionFindings { project, recomputed, position, number, landing };
-        if of_position.is_recorded() {
-            let mut of_landing = of_position.limits();
-            of_landing.push(of_position.knuckle());
-            of_landing.push(of_position.second_touch());
-            of_landing.push(of_position.nil_gm());
+        let own = PositionFindings { project, recomputed, position, number, landing };
+        if own.is_recorded() {
+            let mut stability = own.limits();
+            stability.push(own.knuckle());
+            stability.push(own.second_touch());
+            stability.push(own.nil_gm());
             let survey = recomputed.ship.survey(Some(number), Occasion::BeforeLanding);
             if project.hydrostatics.is_empty() && survey.is_some_and(|s| s.drafts.is_some()) {
                 // The list is read from the marks alone, and the water's level may be missing besides.
-                let needs_table = of_landing
-                    .iter_mut()
-                    .filter(|found| !matches!(found.subject, Subject::List(_)));
+                let needs_table =
+                    stability.iter_mut().filter(|found| !matches!(found.subject, Subject::List(_)));
                 let what = "no displacement or stability can be taken from it";
                 cause::missing_table(needs_table, &hydrostatics::SPEC, what);
             }
-            found.extend(of_landing);
-            found.extend(of_position.water());
+            found.extend(stability);
+            found.extend(own.water());
         }
-        found.extend(of_position.dewatering());
-        found.extend(of_position.checks());
+        found.extend(own.dewatering());
+        found.extend(own.checks());
     }
     found
 }
 
-/// PositionFindings position.
+/// The findings of the landing in one position.
 struct PositionFindings<'a> {
     project: &'a Project,
     recomputed: &'a Recomputed,
@@ -117,13 +115,13 @@ impl PositionFindings<'_> {
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
         let list_deg = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
         let upthrust_t = landing.critical.map(|critical| critical.upthrust_t);
-        let held = |about: fn(String) -> Subject,
-                    name: &str,
-                    what: &str,
-                    value: Option<f64>,
-                    form: Form,
-                    needs,
-                    side| {
+        let limited = |about: fn(String) -> Subject,
+                       name: &str,
+                       what: &str,
+                       value: Option<f64>,
+                       form: Form,
+                       needs,
+                       side| {
             Limited {
                 subject: text!("the {} in {}", what, id(&self.position.id)),
                 value: value.map(|kept| form.measure(kept)).ok_or_else(|| self.why_missing(needs)),
@@ -133,7 +131,7 @@ impl PositionFindings<'_> {
             .from(self.drafts())
         };
         vec![
-            held(
+            limited(
                 Subject::Trim,
                 "trim",
                 "trim before landing, relative to the line of the blocks,",
@@ -143,7 +141,7 @@ impl PositionFindings<'_> {
                 Side::EitherWay,
             )
             .by(&RELATIVE_TRIM),
-            held(
+            limited(
                 Subject::List,
                 "list",
                 "list before landing",
@@ -153,7 +151,7 @@ impl PositionFindings<'_> {
                 Side::EitherWay,
             )
             .by(&crate::calc::drafts::CARRY),
-            held(
+            limited(
                 Subject::LeastGm,
                 "gm",
                 "least GM at the critical instant",
@@ -163,7 +161,7 @@ impl PositionFindings<'_> {
                 Side::AtLeast,
             )
             .by(&LOSS_OF_GM),
-            held(
+            limited(
                 Subject::KnuckleLoad,
                 "knuckle_load",
                 "load on the knuckle block at the critical instant",
@@ -181,12 +179,11 @@ impl PositionFindings<'_> {
         let landing = self.landing;
         let knuckle = landing.touch.map(|touch| &self.project.blocks[landing.seats[touch.seat].0]);
         let own = knuckle.and_then(|block| {
-            Some(Against {
-                sort: Sort::Limit,
-                name: "bearing_limit".to_string(),
-                value: Figure::pressure(block.bearing_limit_kpa?),
-                source: format!("the block plan, {}", block.place),
-            })
+            Some(Against::limit(
+                "bearing_limit",
+                Figure::pressure(block.bearing_limit_kpa?),
+                format!("the block plan, {}", block.place),
+            ))
         });
         let general = self.project.docking.bounds.limit("bearing_pressure");
         let position = id(&self.position.id);
@@ -230,14 +227,10 @@ impl PositionFindings<'_> {
             .filter(|check| check.recorded_m == Some(0.0))
             .filter_map(|check| check.block.as_deref())
             .collect();
-        let (sentence, outcome) = match found {
-            None => (
-                text!(
-                    "The knuckle block in {} can't be recomputed: {}.",
-                    position,
-                    self.why_missing(Needs::Touch)
-                ),
-                Outcome::NotRecorded,
+        let judgement = match found {
+            None => unchecked(
+                text!("the knuckle block in {}", position),
+                self.why_missing(Needs::Touch),
             ),
             Some(block) => {
                 let mut own =
@@ -245,52 +238,35 @@ impl PositionFindings<'_> {
                 let checked = own.clone().next().is_some();
                 let gap = own.find_map(|check| check.recorded_m);
                 let touched = text!("She touched first at {} in {}", id(&block.id), position);
+                let should =
+                    text!("She should have touched first at {} in {}", id(&block.id), position);
                 if touching.contains(&block.id.as_str()) {
-                    (
-                        text!("{}, where a divers' block check found contact.", touched),
-                        Outcome::Agrees,
-                    )
+                    agrees(text!("{}, where a divers' block check found contact.", touched))
                 } else if let Some(gap_m) = gap {
-                    let gap = Figure::length(gap_m);
-                    (
-                        text!(
-                            "She should have touched first at {} in {}, where a divers' block check \
-                             found a gap of {}.",
-                            id(&block.id),
-                            position,
-                            gap
-                        ),
-                        Outcome::Differs,
-                    )
+                    differs(text!(
+                        "{}, where a divers' block check found a gap of {}.",
+                        should,
+                        Figure::length(gap_m)
+                    ))
                 } else if checked {
-                    (
-                        text!(
-                            "{}; the divers' block check there is recorded in words alone, without \
-                             a figure to compare (0 for contact).",
-                            touched
-                        ),
-                        Outcome::NotRecorded,
-                    )
+                    incomplete(text!(
+                        "{}; the divers' block check there is recorded in words alone, without a \
+                         figure to compare (0 for contact).",
+                        touched
+                    ))
                 } else if touching.is_empty() {
-                    (
-                        text!("{}; no divers' block check there was recorded.", touched),
-                        Outcome::NotRecorded,
-                    )
+                    incomplete(text!("{}; no divers' block check there was recorded.", touched))
                 } else {
-                    (
-                        text!(
-                            "She should have touched first at {} in {}; divers' block checks found \
-                             contact at {}.",
-                            id(&block.id),
-                            position,
-                            touching.join(", ")
-                        ),
-                        Outcome::Differs,
-                    )
+                    differs(text!(
+                        "{}; divers' block checks found contact at {}.",
+                        should,
+                        touching.join(", ")
+                    ))
                 }
             }
         };
-        Finding::new(Subject::Knuckle(self.position.id.clone()), sentence, outcome)
+        judgement
+            .finding(Subject::Knuckle(self.position.id.clone()))
             .recorded((!touching.is_empty()).then(|| Figure::words(touching.join(", "))))
             .recomputed(found.map(|block| Figure::words(block.id.clone())))
             .by(&FIRST_TOUCH)
@@ -305,7 +281,7 @@ impl PositionFindings<'_> {
         let landing = self.landing;
         let afloat = landing.afloat.as_ref();
         let second = landing.second.map(|second| (landing.seats[second.seat], second));
-        let (sentence, outcome) = match (second, landing.touch, afloat) {
+        let judgement = match (second, landing.touch, afloat) {
             (Some(((block, seat), second)), Some(touch), Some(afloat)) => {
                 let knuckle = landing.seats[touch.seat].1;
                 let quarter = afloat.perpendiculars.length_m() / 4.0;
@@ -313,7 +289,7 @@ impl PositionFindings<'_> {
                 let away = (seat.x_m - knuckle.x_m).abs();
                 let same_side = (seat.x_m - lcf) * (knuckle.x_m - lcf) > 0.0;
                 let hump = same_side && away > quarter;
-                let words = if hump {
+                let consequence = if hump {
                     ", a hump in the line of the blocks on which she pivots again"
                 } else {
                     ""
@@ -330,35 +306,28 @@ impl PositionFindings<'_> {
                     Figure::length(away),
                     Figure::length(second.left_m.abs()),
                     trim,
-                    words
+                    consequence
                 );
-                (sentence, if hump { Outcome::BeyondLimit } else { Outcome::Agrees })
+                if hump { beyond_limit(sentence) } else { agrees(sentence) }
             }
-            (None, Some(_), Some(_)) => (
-                text!("Turning about the knuckle in {}, she meets no other block.", position),
-                Outcome::NotRecorded,
-            ),
-            _ => (
-                text!(
-                    "The second touch in {} can't be recomputed: {}.",
-                    position,
-                    self.why_missing(Needs::Touch)
-                ),
-                Outcome::NotRecorded,
-            ),
+            (None, Some(_), Some(_)) => incomplete(text!(
+                "Turning about the knuckle in {}, she meets no other block.",
+                position
+            )),
+            _ => {
+                unchecked(text!("the second touch in {}", position), self.why_missing(Needs::Touch))
+            }
         };
-        Finding::new(Subject::SecondTouch(self.position.id.clone()), sentence, outcome)
+        judgement
+            .finding(Subject::SecondTouch(self.position.id.clone()))
             .recomputed(
                 second.map(|((block, _), _)| Figure::words(self.project.blocks[block].id.clone())),
             )
-            .against(Against {
-                sort: Sort::Limit,
-                name: "hump".to_string(),
-                value: Figure::words(
-                    "within a quarter of the length of the knuckle, or beyond the LCF",
-                ),
-                source: "so that one knuckle serves until she is landed (our choice)".to_string(),
-            })
+            .against(Against::limit(
+                "hump",
+                Figure::words("within a quarter of the length of the knuckle, or beyond the LCF"),
+                "so that one knuckle serves until she is landed (our choice)",
+            ))
             .by(&FIRST_TOUCH)
             .from(self.drafts())
     }
@@ -368,53 +337,36 @@ impl PositionFindings<'_> {
         let position = id(&self.position.id);
         let landing = self.landing;
         let margin = landing.margin_m();
-        let (sentence, outcome) = match margin {
-            Some(margin) if margin > 0.0 => (
-                text!(
-                    "Landed fore and aft in {}, she draws {} more than the draft at instability, at which GM would be nil.",
-                    position,
-                    Figure::length(margin)
-                ),
-                Outcome::Agrees,
-            ),
-            Some(margin) => (
-                text!(
-                    "Landed fore and aft in {}, she would draw {} less than the draft at instability, at which GM would be nil.",
-                    position,
-                    Figure::length(-margin)
-                ),
-                Outcome::BeyondLimit,
-            ),
+        let subject = text!("the draft at instability in {}", position);
+        let judgement = match margin {
+            Some(margin) if margin > 0.0 => agrees(text!(
+                "Landed fore and aft in {}, she draws {} more than the draft at instability, at which GM would \
+                 be nil.",
+                position,
+                Figure::length(margin)
+            )),
+            Some(margin) => beyond_limit(text!(
+                "Landed fore and aft in {}, she would draw {} less than the draft at instability, at which GM \
+                 would be nil.",
+                position,
+                Figure::length(-margin)
+            )),
             None if landing.curve.first().zip(landing.kg_m).is_some_and(|(m, kg)| m.km_m <= kg) => {
-                (
-                    text!("GM is nil or less in {} before she touches.", position),
-                    Outcome::BeyondLimit,
-                )
+                beyond_limit(text!("GM is nil or less in {} before she touches.", position))
             }
-            None if landing.critical.is_some() && landing.kg_m.is_some() => (
-                text!(
-                    "The draft at instability in {} lies outside the hydrostatic table.",
-                    position
-                ),
-                Outcome::NotRecorded,
-            ),
-            None => (
-                text!(
-                    "The draft at instability in {} can't be recomputed: {}.",
-                    position,
-                    self.why_missing(Needs::Stability)
-                ),
-                Outcome::NotRecorded,
-            ),
+            None if landing.critical.is_some() && landing.kg_m.is_some() => {
+                unchecked(subject, "it lies outside the hydrostatic table")
+            }
+            None => unchecked(subject, self.why_missing(Needs::Stability)),
         };
-        Finding::new(Subject::NilGm(self.position.id.clone()), sentence, outcome)
+        judgement
+            .finding(Subject::NilGm(self.position.id.clone()))
             .recomputed(margin.map(Figure::length))
-            .against(Against {
-                sort: Sort::Limit,
-                name: "nil_gm".to_string(),
-                value: Figure::words("landed before GM is nil"),
-                source: "a ship without GM falls over (common practice, no source)".to_string(),
-            })
+            .against(Against::limit(
+                "nil_gm",
+                Figure::words("landed before GM is nil"),
+                "a ship without GM falls over (common practice, no source)",
+            ))
             .by(&INSTABILITY)
             .from(self.drafts())
     }

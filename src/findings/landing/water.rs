@@ -5,8 +5,8 @@ use chrono::{DateTime, FixedOffset};
 use super::{Needs, PositionFindings};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
-use crate::findings::finding::{Against, Figure, Finding, Outcome};
-use crate::findings::judge::{Comparison, Limited, Side};
+use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::judge::{Comparison, Facts, Limited, Side, incomplete, not_recorded};
 use crate::findings::recomputed::water::WaterLog;
 use crate::findings::subject::Subject;
 use crate::records::bounds::Sort;
@@ -90,7 +90,7 @@ impl PositionFindings<'_> {
         let times = &self.position.times;
         let mut faults = Vec::new();
         for pair in log.windows(2).filter(|pair| pair[1].at < pair[0].at) {
-            faults.push(format!("{} stands after {} and is earlier", pair[1].place, pair[0].place));
+            faults.push(text!("{} stands after {} and is earlier", pair[1].place, pair[0].place));
         }
         let recorded = |event: &str| match event {
             "flooding-began" => times.flooding_began,
@@ -106,10 +106,11 @@ impl PositionFindings<'_> {
             if let Some(time) = recorded(event)
                 && (water.at - time).num_minutes().abs() > MINUTES
             {
-                faults.push(format!(
-                    "{event} stands in the log at {} and among the times at {time}",
-                    water.at
-                ));
+                let logged = water.at;
+                faults.push(
+                    format!("{event} stands in the log at {logged} and among the times at {time}")
+                        .into(),
+                );
             }
         }
         let order = [
@@ -128,44 +129,27 @@ impl PositionFindings<'_> {
         let known: Vec<(&str, DateTime<FixedOffset>)> =
             order.iter().filter_map(|event| Some((*event, at(event)?))).collect();
         for pair in known.windows(2).filter(|pair| pair[1].1 < pair[0].1) {
-            faults.push(format!("{} is before {}", pair[1].0, pair[0].0));
+            faults.push(text!("{} is before {}", pair[1].0, pair[0].0));
         }
-        let (sentence, outcome) = if !faults.is_empty() {
-            (
-                text!("The water log of {} can't be true: {}.", id, faults.join("; ")),
-                Outcome::Differs,
-            )
-        } else if known.is_empty() {
-            (text!("The water log of {} names no event.", id), Outcome::NotRecorded)
-        } else {
-            let timed = known.iter().any(|(event, _)| recorded(event).is_some());
-            match (known.len() > 1, timed) {
-                (true, true) => (
-                    text!(
-                        "The events of the water log of {} follow each other and fit its times.",
-                        id
-                    ),
-                    Outcome::Agrees,
-                ),
-                (true, false) => (
-                    text!("The events of the water log of {} follow each other.", id),
-                    Outcome::Agrees,
-                ),
-                (false, true) => (
-                    text!("The one event of the water log of {} fits its time.", id),
-                    Outcome::Agrees,
-                ),
-                (false, false) => (
-                    text!(
-                        "The water log of {} names one event only, and nothing recorded could be held \
-                         against it.",
-                        id
-                    ),
-                    Outcome::NotRecorded,
-                ),
-            }
+        let timed = known.iter().any(|(event, _)| recorded(event).is_some());
+        let log_of = text!("the water log of {}", id);
+        let sound = match (known.len() > 1, timed) {
+            (true, true) => text!("The events of {} follow each other and fit its times.", log_of),
+            (true, false) => text!("The events of {} follow each other.", log_of),
+            (false, _) => text!("The one event of {} fits its time.", log_of),
         };
-        Finding::new(Subject::WaterEvents(id.clone()), sentence, outcome)
+        let judgement = if !faults.is_empty() || known.len() > 1 || timed {
+            Facts { subject: log_of, faults, missing: Vec::new(), sound }.judge()
+        } else if known.is_empty() {
+            not_recorded(text!("any event in {}", log_of))
+        } else {
+            incomplete(
+                text!("{} has only one event, and no time that would check it.", log_of)
+                    .capitalized(),
+            )
+        };
+        judgement
+            .finding(Subject::WaterEvents(id.clone()))
             .against(Against {
                 sort: Sort::Tolerance,
                 name: "log_interval".to_string(),

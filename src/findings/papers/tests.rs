@@ -1,6 +1,7 @@
 //! What is found of papers, over small folders of them.
 
 use super::*;
+use crate::findings::finding::Outcome;
 use crate::findings::{Examined, examine};
 use crate::records;
 use crate::records::problem::Problems;

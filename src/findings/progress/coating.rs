@@ -40,7 +40,7 @@ impl List<'_> {
 
     fn products(&mut self) {
         let project = self.project;
-        let of = |under_another: bool, has: &dyn Fn(&products::Product) -> bool| {
+        let products_with = |under_another: bool, has: &dyn Fn(&products::Product) -> bool| {
             let over = |coat: &SchemeCoat| {
                 project.scheme.iter().any(|other| other.zone == coat.zone && other.coat > coat.coat)
             };
@@ -53,8 +53,8 @@ impl List<'_> {
             let known = |name: &str| project.products.product(name).is_some_and(has);
             names.into_iter().map(|name| (name.to_string(), known(name))).collect::<Vec<_>>()
         };
-        let recoat = of(true, &|product| !product.recoat.is_empty());
-        let immersion = of(false, &|product| product.least_to_immersion_h.is_some());
+        let recoat = products_with(true, &|product| !product.recoat.is_empty());
+        let immersion = products_with(false, &|product| product.least_to_immersion_h.is_some());
         self.ask(
             HERE,
             products::SPEC.path,
@@ -119,26 +119,26 @@ impl List<'_> {
             "an application of every coat of every zone's scheme",
             project.scheme.iter().map(|coat| (name(&coat.zone, coat.coat), applied(coat))),
         );
-        let of = |has: fn(&Application) -> bool| {
+        let every_application = |has: fn(&Application) -> bool| {
             project.coats.iter().map(move |coat| (coat.name.clone(), has(coat)))
         };
         self.ask(
             HERE,
             coats::SPEC.path,
             "when every application began and ended",
-            of(|coat| coat.began.is_some() && coat.ended.is_some()),
+            every_application(|coat| coat.began.is_some() && coat.ended.is_some()),
         );
         self.ask(
             HERE,
             coats::SPEC.path,
             "the batch of every application",
-            of(|coat| coat.batch.is_some()),
+            every_application(|coat| coat.batch.is_some()),
         );
         self.ask(
             HERE,
             coats::SPEC.path,
             "the paint used by every application",
-            of(|coat| coat.used_l.is_some()),
+            every_application(|coat| coat.used_l.is_some()),
         );
         let aged = self.found(|subject| match subject {
             Subject::ClimateAge(coat) => Some(coat.clone()),
@@ -150,10 +150,10 @@ impl List<'_> {
     fn film(&mut self) {
         let project = self.project;
         let read = |coat: &SchemeCoat| {
-            let of = |reading: &film::FilmReading| {
+            let after_coat = |reading: &film::FilmReading| {
                 *reading.zone == *coat.zone && reading.after_coat == coat.coat
             };
-            project.film.iter().any(of)
+            project.film.iter().any(after_coat)
         };
         self.ask(
             HERE,

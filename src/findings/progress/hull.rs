@@ -19,35 +19,35 @@ impl List<'_> {
             );
         }
         let name = |gauging: &Gauging| format!("{} {}", gauging.strake, gauging.plate);
-        let of = |has: fn(&Gauging) -> bool| {
+        let every_gauging = |has: fn(&Gauging) -> bool| {
             project.plating.iter().map(move |gauging| (name(gauging), has(gauging)))
         };
         self.ask(
             closing,
             plating::SPEC.path,
             "the original thickness of every plate gauged",
-            of(|gauging| gauging.original_m.is_some()),
+            every_gauging(|gauging| gauging.original_m.is_some()),
         );
         self.ask(
             closing,
             plating::SPEC.path,
             "what every gauging is held against",
-            of(|gauging| gauging.limit.is_some()),
+            every_gauging(|gauging| gauging.limit.is_some()),
         );
-        let of = |has: fn(&Anode) -> bool| {
+        let every_anode = |has: fn(&Anode) -> bool| {
             project.anodes.iter().map(move |anode| (anode.id.clone(), has(anode)))
         };
         self.ask(
             (Hull, BeforeFlooding, None),
             plating::ANODES_SPEC.path,
             "every anode as found",
-            of(|anode| anode.mass_found_t.is_some()),
+            every_anode(|anode| anode.mass_found_t.is_some()),
         );
         self.ask(
             (Hull, BeforeFlooding, None),
             plating::ANODES_SPEC.path,
             "whether every anode was renewed",
-            of(|anode| anode.renewed.is_some()),
+            every_anode(|anode| anode.renewed.is_some()),
         );
     }
 

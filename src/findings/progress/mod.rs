@@ -156,7 +156,7 @@ impl Progress {
     }
 
     /// What is recorded and what is expected of a section.
-    pub fn of(&self, section: Section) -> (usize, usize) {
+    pub fn counts(&self, section: Section) -> (usize, usize) {
         let owed = || self.owed.iter().filter(move |owed| owed.section == section);
         (owed().map(Owed::recorded).sum(), owed().map(|owed| owed.expected).sum())
     }
@@ -166,8 +166,8 @@ impl Progress {
         let project = &examined.project;
         let positions = due_positions(project, stage);
         let here = |owed: &&Owed| {
-            let of = owed.position.is_none_or(|position| positions.contains(&position));
-            stage == Stage::BeforeClosing || (owed.stage == stage && of)
+            let concerned = owed.position.is_none_or(|position| positions.contains(&position));
+            stage == Stage::BeforeClosing || (owed.stage == stage && concerned)
         };
         let cures = match stage {
             Stage::BeforeFlooding => {

@@ -36,7 +36,7 @@ impl List<'_> {
         spells.sort();
         spells.dedup();
         for spell in spells {
-            let of = |plugs: bool, has: fn(&Opened) -> bool| {
+            let rows_with = |plugs: bool, has: fn(&Opened) -> bool| {
                 let rows = project.opened.iter();
                 rows.filter(|opened| at(opened) == spell && is_plug(opened) == plugs)
                     .map(|opened| (opened.opening.clone(), has(opened)))
@@ -55,15 +55,16 @@ impl List<'_> {
                 stage,
                 file,
                 format!("when every docking plug drawn{when} was refitted"),
-                of(true, closed),
+                rows_with(true, closed),
             );
             self.ask(
                 stage,
                 file,
                 format!("when every opening opened{when} was closed"),
-                of(false, closed),
+                rows_with(false, closed),
             );
-            let both = |has: fn(&Opened) -> bool| [of(true, has), of(false, has)].concat();
+            let both =
+                |has: fn(&Opened) -> bool| [rows_with(true, has), rows_with(false, has)].concat();
             self.ask(
                 stage,
                 file,

@@ -83,7 +83,7 @@ impl List<'_> {
             block.positions.as_ref().is_none_or(|positions| !positions.is_empty())
         };
         let standing: Vec<&blocks::Block> = project.blocks.iter().filter(stands).collect();
-        let of = |has: &dyn Fn(&blocks::Block) -> bool| {
+        let every_block = |has: &dyn Fn(&blocks::Block) -> bool| {
             standing.iter().map(|block| (block.id.clone(), has(block))).collect::<Vec<_>>()
         };
         let layered = |block: &blocks::Block| {
@@ -93,9 +93,9 @@ impl List<'_> {
             project.layers.iter().any(|layer| its(&layer.owner))
         };
         let limit = project.docking.bounds.limit("bearing_pressure").is_some();
-        let tops = of(&|block| block.top_level_m.is_some());
-        let layers = of(&layered);
-        let limits = of(&|block| limit || block.bearing_limit_kpa.is_some());
+        let tops = every_block(&|block| block.top_level_m.is_some());
+        let layers = every_block(&layered);
+        let limits = every_block(&|block| limit || block.bearing_limit_kpa.is_some());
         self.ask(PLAN, blocks::SPEC.path, "the measured top of every block that stands", tops);
         self.ask(
             PLAN,

@@ -85,7 +85,7 @@ impl<'a> DueWritten<'a> {
             sections: Section::ALL
                 .into_iter()
                 .map(|section| {
-                    let (recorded, expected) = progress.of(section);
+                    let (recorded, expected) = progress.counts(section);
                     SectionWritten { section: section.word(), recorded, expected }
                 })
                 .collect(),

@@ -14,7 +14,7 @@ use super::words::{self, Units};
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
-use crate::findings::plating::of_gauging;
+use crate::findings::plating::gauging_outcome;
 use crate::findings::recomputed::plating::{loss, plate};
 use crate::records::plating::{Anode, Gauging};
 use crate::text::Form;
@@ -27,7 +27,7 @@ const MOST_NAMED: usize = 12;
 /// The gaugings beyond their limit in the order of the file, which is that of their letters.
 pub fn lettered(examined: &Examined) -> Vec<usize> {
     (0..examined.project.plating.len())
-        .filter(|n| of_gauging(&examined.project, *n) == Outcome::BeyondLimit)
+        .filter(|n| gauging_outcome(&examined.project, *n) == Outcome::BeyondLimit)
         .collect()
 }
 
@@ -86,7 +86,7 @@ impl<'a> PlatingMap<'a> {
 }
 
 fn wear(examined: &Examined, gauging: usize) -> Wear {
-    match of_gauging(&examined.project, gauging) {
+    match gauging_outcome(&examined.project, gauging) {
         Outcome::BeyondLimit => Wear::Beyond,
         Outcome::Agrees => plate(&examined.project, gauging)
             .and_then(|plate| used_up_pct(plate.original_m, plate.measured_m, plate.limit?))

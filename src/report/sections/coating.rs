@@ -7,7 +7,7 @@ use crate::calc::preparation::Grade;
 use crate::findings::Examined;
 use crate::findings::coating::blocks_named;
 use crate::findings::coating::windows::{kept_words, why_none};
-use crate::findings::film::{about, judged};
+use crate::findings::film::{about, judge_by_rule};
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::applied::{Applied, Prepared, Wrong, shelf_life_ends};
 use crate::findings::recomputed::coating::film::Film;
@@ -927,10 +927,10 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
 
 /// The rule and what it says, in words.
 fn by_the_rule(film: &Film) -> Text {
-    let found = judged(film);
+    let found = judge_by_rule(film);
     let Some(rule) = found.rule else { return "no rule is named".into() };
     let word = match found.outcome {
-        _ if !found.could_be => "can\u{2019}t be applied",
+        _ if !found.is_judged => "can\u{2019}t be applied",
         Outcome::Agrees => "accepted",
         Outcome::NotRecorded => "not taken as it asks",
         _ => "not accepted",
@@ -942,7 +942,7 @@ fn by_the_rule(film: &Film) -> Text {
             if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
         words.push(text!("{} of {} {} required were measured", found.measured, owed, what));
     }
-    if found.could_be && film.as_read > 0 {
+    if found.is_judged && film.as_read > 0 {
         words.push(text!("{} as read", count(film.as_read, "reading", "readings")));
     }
     Text::joined(words, "; ")

@@ -1,6 +1,6 @@
 //! Papers and photographs: the pictures that are shown, and a list of all.
 
-use crate::findings::papers::holds;
+use crate::findings::papers::describe_contents;
 use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
 use crate::report::inputs::{Inputs, picture_name};
@@ -47,7 +47,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
             file.extend(text!(" {}", strong("(the file is missing)")));
         }
         if let Some(content) = project.contents.get(&paper.file) {
-            file.extend(text!("\n{}", holds(content)));
+            file.extend(text!("\n{}", describe_contents(content)));
         }
         let about = (!paper.about.is_empty()).then(|| paper.about.join(", "));
         [

@@ -1,0 +1,391 @@
+//! What the steel was before a coat, against what the scheme asks; the climate of each application; and recorded
+//! dew points against recomputed ones.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::{ApplicationFindings, Coats, area_words};
+use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
+use crate::calc::preparation::{GRADE, Grade, at_least};
+use crate::findings::film::why_words;
+use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::judge::{
+    Comparison, Limited, Side, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded,
+};
+use crate::findings::recomputed::coating::applied::Prepared;
+use crate::findings::recomputed::coating::film::{Why, wrong_place};
+use crate::findings::recomputed::coating::hours;
+use crate::findings::subject::Subject;
+use crate::records::climate::Climate;
+use crate::records::preparation::Preparation;
+use crate::records::scheme::SchemeCoat;
+use crate::text;
+use crate::text::{Form, Measure, Text, ToText};
+use crate::units::Quantity;
+
+impl ApplicationFindings<'_> {
+    pub(super) fn preparation(&self) -> Vec<Finding> {
+        let Some(prepared) = &self.applied().prepared else { return Vec::new() };
+        let row = &self.project().scheme[prepared.asked];
+        let mut found = vec![self.covered(prepared, row)];
+        found.extend(self.grade(row, prepared));
+        let before = &row.before;
+        if before.least_profile_m.is_some() || before.greatest_profile_m.is_some() {
+            found.push(self.profile(row, prepared));
+        }
+        if let Some(greatest) = before.greatest_salts_mg_m2 {
+            let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
+            let value = |check: &Preparation| check.salts_mg_m2;
+            found.push(self.not_over(
+                row,
+                prepared,
+                Subject::Salts,
+                "salts",
+                greatest,
+                &figure,
+                value,
+            ));
+        }
+        if let Some(greatest) = before.greatest_dust {
+            let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
+            found.push(self.not_over(
+                row,
+                prepared,
+                Subject::Dust,
+                "dust",
+                greatest,
+                &figure,
+                |check| check.dust,
+            ));
+        }
+        found.extend(self.age_of_preparation(prepared));
+        found
+    }
+
+    fn covered(&self, prepared: &Prepared, row: &SchemeCoat) -> Finding {
+        let name = self.name();
+        let bare = area_words(prepared.uncovered_m2);
+        let judgement = match (prepared.uncovered, prepared.afterwards) {
+            (false, _) => agrees(text!("All the steel of {} had been prepared.", name)),
+            (true, true) => {
+                differs(text!("{} went on {} before its preparation was recorded.", name, bare))
+            }
+            (true, false) => not_recorded(text!("how {} was prepared for {}", bare, name)),
+        };
+        judgement
+            .finding(self.about(Subject::Covered))
+            .recomputed(prepared.uncovered_m2.map(Figure::area))
+            .from([&self.coat.place, &row.place])
+            .from(prepared.checks.iter().map(|at| &self.project().preparation[*at].place))
+    }
+
+    /// The least clean grade that was recorded.
+    fn grade(&self, row: &SchemeCoat, prepared: &Prepared) -> Option<Finding> {
+        let word = row.before.grade.as_deref()?;
+        let wanted = Grade::recorded(word)?;
+        let reaches =
+            |check: &Preparation| Some(at_least(Grade::recorded(check.grade.as_deref()?)?, wanted));
+        let found: Vec<(&Preparation, Option<bool>)> =
+            prepared.read(self.project(), reaches).collect();
+        let short = found.iter().find(|(_, reaches)| *reaches == Some(false));
+        let compared = found.iter().find(|(_, reaches)| *reaches == Some(true));
+        let shown = |check: &Preparation| {
+            Grade::printed(check.grade.as_deref().unwrap_or_default()).to_string()
+        };
+        let name = self.name();
+        let grade = Grade::printed(word);
+        let (judgement, check) = match (short, compared, found.first()) {
+            (Some((check, _)), ..) => {
+                let sentence = text!(
+                    "The steel for {} reached {}, and {} is asked.",
+                    name,
+                    shown(check),
+                    grade
+                );
+                (beyond_limit(sentence), Some(*check))
+            }
+            (None, Some((check, _)), _) => {
+                (agrees(text!("The steel for {} reached the grade.", name)), Some(*check))
+            }
+            (None, None, Some((check, _))) => {
+                let sentence = text!(
+                    "The steel for {} reached {}, which can't be compared with {}.",
+                    name,
+                    shown(check),
+                    grade
+                );
+                (incomplete(sentence), Some(*check))
+            }
+            (None, None, None) => {
+                (not_recorded(text!("the grade of the steel for {}", name)), None)
+            }
+        };
+        Some(
+            judgement
+                .finding(self.about(Subject::Grade))
+                .recorded(check.map(|check| Figure::words(shown(check))))
+                .against(asked(row, "grade", Figure::words(grade)))
+                .by(&GRADE)
+                .from([&self.coat.place])
+                .from(found.iter().map(|(check, _)| &check.place)),
+        )
+    }
+
+    fn profile(&self, row: &SchemeCoat, prepared: &Prepared) -> Finding {
+        let (least, greatest) = (row.before.least_profile_m, row.before.greatest_profile_m);
+        let read: Vec<(&Preparation, f64)> =
+            prepared.read(self.project(), |check| check.profile_m).collect();
+        let outside = |value: f64| {
+            let under = least.map_or(0.0, |least| least - value);
+            let over = greatest.map_or(0.0, |greatest| value - greatest);
+            under.max(over)
+        };
+        let worst = read
+            .iter()
+            .reduce(|known, new| if outside(new.1) > outside(known.1) { new } else { known });
+        let name = self.name();
+        let judgement = match worst {
+            None => not_recorded(text!("the profile of the steel for {}", name)),
+            Some((_, value)) if outside(*value) > 1e-12 => {
+                let bounds = [least, greatest].into_iter().flatten().map(Figure::film);
+                let found =
+                    bounds.fold(Figure::film(*value), |found, bound| found.apart_from(&bound));
+                beyond_limit(text!("A profile of the steel for {} was {}.", name, found))
+            }
+            Some(_) => agrees(text!("The profile of the steel for {} was as required.", name)),
+        };
+        let bound = |value: Option<f64>| {
+            value.map_or("any".into(), |value| Figure::film(value).as_stated().to_text())
+        };
+        let between = text!("{} to {}", bound(least), bound(greatest));
+        judgement
+            .finding(self.about(Subject::Profile))
+            .recorded(worst.map(|(_, value)| Figure::film(*value)))
+            .against(asked(row, "profile", Figure::words(between)))
+            .from([&self.coat.place])
+            .from(read.iter().map(|(check, _)| &check.place))
+    }
+
+    fn not_over(
+        &self,
+        row: &SchemeCoat,
+        prepared: &Prepared,
+        about: fn(String) -> Subject,
+        what: &str,
+        greatest: f64,
+        figure: &dyn Fn(f64) -> Figure,
+        value: fn(&Preparation) -> Option<f64>,
+    ) -> Finding {
+        let read: Vec<(&Preparation, f64)> = prepared.read(self.project(), value).collect();
+        let worst = read.iter().reduce(|known, new| if new.1 > known.1 { new } else { known });
+        let name = self.name();
+        let were = if what == "salts" { "were" } else { "was" };
+        let subject = text!("The {} on the steel for {} {}", what, name, were);
+        let judgement = match worst {
+            None => incomplete(text!("{} not recorded.", subject)),
+            Some((_, value)) if exceeds(*value, greatest) => beyond_limit(text!(
+                "{} {}, over the limit of {}.",
+                subject,
+                figure(*value).apart_from(&figure(greatest)),
+                figure(greatest).as_stated()
+            )),
+            Some(_) => agrees(text!("{} as required.", subject)),
+        };
+        judgement
+            .finding(self.about(about))
+            .recorded(worst.map(|(_, value)| figure(*value)))
+            .against(asked(row, what, figure(greatest)))
+            .from([&self.coat.place])
+            .from(read.iter().map(|(check, _)| &check.place))
+    }
+
+    fn age_of_preparation(&self, prepared: &Prepared) -> Option<Finding> {
+        let limit = self.project().docking.bounds.limit("preparation_age")?;
+        let last = prepared.last.map(|check| &self.project().preparation[check].place);
+        Some(
+            Limited {
+                subject: text!("the time from the last check of the steel to {}", self.name()),
+                value: prepared
+                    .age_h
+                    .map(|kept| Form::Duration.measure(kept))
+                    .ok_or_else(|| "when the steel was prepared was not recorded".into()),
+                limit: Some((limit.into(), Side::AtMost)),
+            }
+            .finding(self.about(Subject::PreparationAge))
+            .from([&self.coat.place])
+            .from(last),
+        )
+    }
+}
+
+impl Coats<'_> {
+    /// Preparation readings that were taken where none can have been.
+    pub(super) fn preparation_places(&self) -> Vec<Finding> {
+        let mut found = Vec::new();
+        for (zone, history) in self.project.zones.iter().zip(&self.coating.zones) {
+            let checks: Vec<&Preparation> =
+                self.project.preparation.iter().filter(|check| check.zone == zone.id).collect();
+            if checks.is_empty() {
+                continue;
+            }
+            let wrong: Vec<(&Preparation, Why)> = checks
+                .iter()
+                .filter_map(|check| {
+                    let hidden = &self.recomputed.hidden;
+                    let at = check.at.map(hours);
+                    Some((*check, wrong_place(history, hidden, check.hull, at)?))
+                })
+                .collect();
+            let about = Subject::PreparationPlaces(zone.id.clone());
+            found.push(if wrong.is_empty() {
+                agrees(text!(
+                    "The steel of {} was free and dry whenever its preparation was checked.",
+                    zone.id
+                ))
+                .finding(about)
+                .from(checks.iter().map(|check| &check.place))
+            } else {
+                differs(text!(
+                    "{} of the {} preparation checks of {} can't have been made: {}.",
+                    wrong.len(),
+                    checks.len(),
+                    zone.id,
+                    why_words(self.project, wrong.iter().map(|(_, why)| *why))
+                ))
+                .finding(about)
+                .from(wrong.iter().map(|(check, _)| &check.place))
+            });
+        }
+        found
+    }
+}
+
+fn asked(row: &SchemeCoat, name: &str, value: Figure) -> Against {
+    Against::limit(name, value, format!("the scheme, {}", row.place))
+}
+
+impl ApplicationFindings<'_> {
+    pub(super) fn climate(&self) -> Vec<Finding> {
+        vec![self.margin(), self.humidity(), self.age()]
+    }
+
+    fn margin(&self) -> Finding {
+        let worst = self.applied().climate.and_then(|worst| worst.least_margin_k);
+        self.limited(
+            "dew_point_margin",
+            Subject::ClimateMargin,
+            text!("the steel's least margin over the dew point for {}", self.name()),
+            worst.map(|(kept, _)| Form::TemperatureDifference.measure(kept)),
+            Side::AtLeast,
+        )
+        .by(&MARGIN)
+        .from(self.reading(worst).map(|reading| &reading.place))
+    }
+
+    fn humidity(&self) -> Finding {
+        let worst = self.applied().climate.and_then(|worst| worst.highest_humidity_pct);
+        let highest = worst.map(|(kept, _)| Form::Ratio.measure(kept));
+        self.limited(
+            "humidity",
+            Subject::ClimateHumidity,
+            text!("the highest humidity for {}", self.name()),
+            highest,
+            Side::AtMost,
+        )
+        // It was read, and not worked out.
+        .recorded(highest.map(Figure::Measure))
+        .recomputed(None)
+        .by(&COUNTED)
+        .from(self.reading(worst).map(|reading| &reading.place))
+    }
+
+    fn age(&self) -> Finding {
+        let age = self.applied().climate.and_then(|worst| worst.age_h);
+        self.limited(
+            "climate_age",
+            Subject::ClimateAge,
+            text!("the longest time from {} to a climate reading", self.name()),
+            age.map(|kept| Form::Duration.measure(kept)),
+            Side::AtMost,
+        )
+        .by(&COUNTED)
+    }
+
+    /// The worst of an application's climate against its limit.
+    fn limited(
+        &self,
+        limit: &str,
+        about: fn(String) -> Subject,
+        subject: Text,
+        worst: Option<Measure>,
+        side: Side,
+    ) -> Finding {
+        let limit = self.project().docking.bounds.limit(limit);
+        Limited {
+            subject,
+            value: worst.ok_or_else(|| match self.coat.began {
+                Some(_) => text!("no climate reading that serves it gives it"),
+                None => text!("when it was applied was not recorded"),
+            }),
+            limit: limit.map(|limit| (limit.into(), side)),
+        }
+        .finding(self.about(about))
+        .from([&self.coat.place])
+    }
+
+    /// The reading that a worst figure comes from.
+    fn reading(&self, worst: Option<(f64, usize)>) -> Option<&Climate> {
+        let at = self.applied().readings.get(worst?.1)?;
+        self.project().climate.get(*at)
+    }
+}
+
+impl Coats<'_> {
+    /// Dew points as written down against those recomputed, day by day.
+    pub(super) fn dew_points(&self) -> Vec<Finding> {
+        let Some(tolerance) = self.project.docking.bounds.tolerance("dew_point") else {
+            return Vec::new();
+        };
+        let mut days: BTreeMap<NaiveDate, Vec<(&Climate, f64, f64)>> = BTreeMap::new();
+        for reading in &self.project.climate {
+            let (Some(air), Some(humidity), Some(recorded)) =
+                (reading.air_c, reading.humidity_pct, reading.dew_point_c)
+            else {
+                continue;
+            };
+            if let Some(recomputed) = dew_point_c(air, humidity) {
+                let day = reading.at.date_naive();
+                days.entry(day).or_default().push((reading, recorded, recomputed));
+            }
+        }
+        days.into_iter()
+            .filter_map(|(day, readings)| {
+                let off = |(_, recorded, recomputed): &(&Climate, f64, f64)| {
+                    (recorded - recomputed).abs()
+                };
+                let worst = readings
+                    .iter()
+                    .reduce(|known, new| if off(new) > off(known) { new } else { known })?;
+                let (reading, recorded, recomputed) = *worst;
+                let among = match readings.len() {
+                    1 => "the dew point".to_string(),
+                    n => format!("the worst of the {n} dew points"),
+                };
+                Some(
+                    Comparison {
+                        subject: text!("{} recorded on {}", among, day),
+                        recorded: Some(Form::Temperature.measure(recorded)),
+                        recomputed: Some(Form::Temperature.measure(recomputed)),
+                        source: text!("what air and humidity give"),
+                        why_not: Text::new(),
+                        tolerance,
+                    }
+                    .finding(Subject::DewPoints(day.to_string()))
+                    .by(&DEW_POINT)
+                    .from([&reading.place]),
+                )
+            })
+            .collect()
+    }
+}
