@@ -43,7 +43,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
     else {
         return Vec::new();
     };
-    let name = survey.name(project);
+    let (key, name) = (survey.name(project), survey.in_words(project));
     drafts
         .pairs
         .iter()
@@ -61,7 +61,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                 why_not: text!("fewer than three places were read on both sides"),
                 tolerance,
             }
-            .finding(Subject::Marks(name.clone(), place));
+            .finding(Subject::Marks(key.clone(), place));
             if found.outcome == Outcome::Differs {
                 found.sentence.extend(set_aside(project, survey, pair));
             }
@@ -122,8 +122,8 @@ fn displacement(
     survey: &Survey,
     before: Option<&Survey>,
 ) -> Option<Finding> {
-    let name = survey.name(project);
-    let about = Subject::Displacement(name.clone());
+    let about = Subject::Displacement(survey.name(project));
+    let name = survey.in_words(project);
     let tolerance = project.docking.bounds.tolerance("displacement");
     let carried = before.and_then(|before| {
         let moved = moved_between(project, before.at, survey.at);
@@ -132,7 +132,7 @@ fn displacement(
     let out = survey.displacement.as_ref();
     let found = match (out, carried, tolerance) {
         (None, ..) => {
-            let subject = text!("the displacement of {}", text::id(&name));
+            let subject = text!("the displacement of {}", name);
             unchecked(subject, why_no_displacement(recomputed, survey))
                 .finding(about)
                 .recomputed(carried.map(|(_, carried_t)| Figure::mass(carried_t)))
@@ -142,7 +142,7 @@ fn displacement(
             subject: text!("the displacement of {}", name),
             recorded: Some(Form::Mass.measure(out.displacement_t)),
             recomputed: Some(Form::Mass.measure(carried_t)),
-            source: text!("that of {} and the weights moved since", before.name(project)),
+            source: text!("that of {} and the weights moved since", before.in_words(project)),
             why_not: Text::new(),
             tolerance,
         }
@@ -190,7 +190,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let moment: f64 = project.weights.iter().map(|weight| weight.mass_t * weight.centre_x_m).sum();
     let survey = recomputed.ship.first_survey();
     let out = survey.and_then(|survey| survey.displacement.as_ref());
-    let name = survey.map_or("the drafts".to_string(), |survey| survey.name(project));
+    let name = survey.map_or("the drafts".into(), |survey| survey.in_words(project));
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
     let compared = |about, what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
         Comparison {

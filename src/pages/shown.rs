@@ -211,9 +211,21 @@ impl Table {
             rows: self.rows.iter().map(cells).collect(),
             more: self.more_shown(),
             in_halves: self.in_halves,
-            whole: self.whole,
+            whole: self.whole || self.is_short(system),
             small: self.small,
         }
+    }
+
+    /// Whether a page need not break it, since its rows are few and their cells short even in narrow columns.
+    fn is_short(&self, system: System) -> bool {
+        const MOST_ROWS: usize = 8;
+        const LONGEST_CELL: usize = 60;
+        let is_short = |cell: &Cell| match cell {
+            Cell::Text(text) => text.shown(system).chars().count() <= LONGEST_CELL,
+            Cell::Outcomes(outcomes) => outcomes.len() <= 2,
+            Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => true,
+        };
+        self.rows.len() <= MOST_ROWS && self.rows.iter().flatten().all(is_short)
     }
 
     /// For each column how many decimals its finest number needs, so that all of them are shown with as many.

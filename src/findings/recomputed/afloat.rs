@@ -6,6 +6,8 @@ use crate::calc::drafts::{self, Displacement, Drafts, Perpendiculars, Reading};
 use crate::calc::hydrostatics::{Row, Table};
 use crate::records::Project;
 use crate::records::drafts::{DraftReading, Occasion};
+use crate::text;
+use crate::text::{Text, id};
 
 /// The ship as her papers describe her.
 #[derive(Debug)]
@@ -43,6 +45,23 @@ impl Survey {
         match self.position.and_then(|n| project.positions.get(n)) {
             Some(position) => format!("{}.{}", position.id, self.occasion.word()),
             None => self.occasion.word().to_string(),
+        }
+    }
+}
+
+impl Survey {
+    /// What it is called in sentences: `the survey before landing in P1`.
+    pub fn in_words(&self, project: &Project) -> Text {
+        let position = self.position.and_then(|n| project.positions.get(n));
+        let survey = match self.occasion {
+            Occasion::Arrival => "the survey on arrival",
+            Occasion::BeforeLanding => "the survey before landing",
+            Occasion::LiftOff => "the survey at lift-off",
+            Occasion::Departure => "the survey on departure",
+        };
+        match position {
+            Some(position) => text!("{} in {}", survey, id(&position.id)),
+            None => survey.into(),
         }
     }
 }

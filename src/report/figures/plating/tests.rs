@@ -125,5 +125,9 @@ fn two_thousand_gaugings_and_anodes_side_by_side_stay_legible() {
     let drawings = drawings(&project(&rows, &anodes, true));
     check(&drawings);
     no_texts_overlap(&drawings, "plating");
-    assert!(of_group(&drawings, Group::Plating).iter().any(|map| map.caption.contains("Left out for want of room")));
+    assert!(
+        of_group(&drawings, Group::Plating)
+            .iter()
+            .any(|map| map.caption.contains("Left out for want of room"))
+    );
 }
