@@ -216,16 +216,18 @@ impl Table {
         }
     }
 
-    /// Whether a page need not break it, since its rows are few and their cells short even in narrow columns.
+    /// Whether it fits a page even where its longest cells stand in narrow columns, so that no page need break it.
     fn is_short(&self, system: System) -> bool {
-        const MOST_ROWS: usize = 8;
-        const LONGEST_CELL: usize = 60;
-        let is_short = |cell: &Cell| match cell {
-            Cell::Text(text) => text.shown(system).chars().count() <= LONGEST_CELL,
-            Cell::Outcomes(outcomes) => outcomes.len() <= 2,
-            Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => true,
+        const MOST_ROWS: usize = 16;
+        // Some 60 lines of a column that is 10 mm wide.
+        const MOST_LETTERS: usize = 480;
+        let letters = |cell: &Cell| match cell {
+            Cell::Text(text) => text.shown(system).chars().count(),
+            Cell::Outcomes(outcomes) => 24 * outcomes.len(),
+            Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => 12,
         };
-        self.rows.len() <= MOST_ROWS && self.rows.iter().flatten().all(is_short)
+        let longest = |row: &Vec<Cell>| row.iter().map(letters).max().unwrap_or(0);
+        self.rows.len() <= MOST_ROWS && self.rows.iter().map(longest).sum::<usize>() <= MOST_LETTERS
     }
 
     /// For each column how many decimals its finest number needs, so that all of them are shown with as many.
