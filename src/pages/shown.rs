@@ -222,7 +222,10 @@ impl Table {
         // Some 60 lines of a column that is 10 mm wide.
         const MOST_LETTERS: usize = 480;
         let letters = |cell: &Cell| match cell {
-            Cell::Text(text) => text.shown(system).chars().count(),
+            Cell::Text(text) => {
+                let width = |c| if c == '\n' { 10 } else { 1 };
+                text.shown(system).chars().map(width).sum()
+            }
             Cell::Outcomes(outcomes) => 24 * outcomes.len(),
             Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => 12,
         };
