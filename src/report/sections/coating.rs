@@ -526,8 +526,11 @@ fn applications(section: &mut Section, inputs: &Inputs<'_>) {
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
-/// Checks of an application that its table speaks for, with their words.
-const CHECKS: [(fn(String) -> Subject, &str); 7] = [
+/// A check of an application: the subject of its finding, and what it is called.
+type Check = (fn(String) -> Subject, &'static str);
+
+/// Checks of an application that its table speaks for.
+const CHECKS: [Check; 7] = [
     (Subject::Claim, "claim"),
     (Subject::CoatOrder, "order of coats"),
     (Subject::Product, "product"),
@@ -555,11 +558,7 @@ fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [C
 }
 
 /// The checks that did not agree; nothing where all did.
-fn not_in_order(
-    examined: &Examined,
-    coat: &str,
-    checks: &[(fn(String) -> Subject, &'static str)],
-) -> Cell {
+fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
     let outcomes = checks.iter().filter_map(|(subject, words)| {
         let found = examined.finding(&subject(coat.to_string()))?;
         (found.outcome != Outcome::Agrees).then_some((*words, found.outcome))
@@ -818,7 +817,7 @@ fn preparation(section: &mut Section, examined: &Examined) {
 }
 
 fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 9] {
-    const CHECKS: [(fn(String) -> Subject, &str); 6] = [
+    const CHECKS: [Check; 6] = [
         (Subject::Covered, "covered"),
         (Subject::Grade, "grade"),
         (Subject::Profile, "profile"),
