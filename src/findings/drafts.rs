@@ -6,7 +6,7 @@ use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
 use crate::calc::landing::LIFT_OFF;
-use crate::findings::subject::Subject;
+use crate::findings::subject::{ByName, Subject};
 use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
@@ -259,7 +259,7 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     let bounds = &project.docking.bounds;
     let drafts = read.and_then(|survey| survey.drafts.as_ref());
     let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
-    let rows: [(fn(String) -> Subject, _, _, _, _, _); 3] = [
+    let rows: [(ByName, _, _, _, _, _); 3] = [
         (
             Subject::LiftOffAft,
             "draft aft",

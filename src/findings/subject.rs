@@ -28,6 +28,9 @@ macro_rules! subjects {
     };
 }
 
+/// A kind of finding that takes one name: of a position, a coat, a strake.
+pub type ByName = fn(String) -> Subject;
+
 subjects! {
     CapsApart => "plan.blocks.apart";
     BlockHeight(block) => "plan.block.{block}.height";

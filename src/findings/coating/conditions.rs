@@ -37,20 +37,11 @@ impl ApplicationFindings<'_> {
         if let Some(greatest) = before.greatest_salts_mg_m2 {
             let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
             let value = |check: &Preparation| check.salts_mg_m2;
-            found.push(self.not_over(
-                row,
-                prepared,
-                Subject::Salts,
-                "salts",
-                greatest,
-                &figure,
-                value,
-            ));
+            found.push(self.not_over(prepared, Subject::Salts, "salts", greatest, &figure, value));
         }
         if let Some(greatest) = before.greatest_dust {
             let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
             found.push(self.not_over(
-                row,
                 prepared,
                 Subject::Dust,
                 "dust",
@@ -169,7 +160,6 @@ impl ApplicationFindings<'_> {
 
     fn not_over(
         &self,
-        row: &SchemeCoat,
         prepared: &Prepared,
         about: fn(String) -> Subject,
         what: &str,
@@ -195,7 +185,7 @@ impl ApplicationFindings<'_> {
         judgement
             .finding(self.about(about))
             .recorded(worst.map(|(_, value)| figure(*value)))
-            .against(asked(row, what, figure(greatest)))
+            .against(asked(&self.project().scheme[prepared.asked], what, figure(greatest)))
             .from([&self.coat.place])
             .from(read.iter().map(|(check, _)| &check.place))
     }

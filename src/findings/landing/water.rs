@@ -8,7 +8,7 @@ use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding};
 use crate::findings::judge::{Comparison, Facts, Limited, Side, incomplete, not_recorded};
 use crate::findings::recomputed::water::WaterLog;
-use crate::findings::subject::Subject;
+use crate::findings::subject::{ByName, Subject};
 use crate::records::bounds::Sort;
 use crate::records::water::WaterLevel;
 use crate::text;
@@ -22,7 +22,7 @@ impl PositionFindings<'_> {
         };
         let landing = self.landing;
         let times = &self.position.times;
-        let rows: [(fn(String) -> Subject, _, _, _, _); 2] = [
+        let rows: [(ByName, _, _, _, _); 2] = [
             (
                 Subject::WaterTouched,
                 "first touch",
