@@ -48,17 +48,14 @@ fn a_hydrostatic_table_out_of_order_is_an_error() {
     let mut lines: Vec<&str> = text.lines().collect();
     lines.swap(3, 4);
     project.write(HYDROSTATICS, lines.join("\n"));
-    refused(
-        &project,
-        &["landing/hydrostatics.csv:5", "no greater draft", "in the order of the draft"],
-    );
+    refused(&project, &["landing/hydrostatics.csv:5", "draft is not greater", "in order of draft"]);
 }
 
 #[test]
 fn a_displacement_that_does_not_grow_is_an_error() {
     let project = Project::copied();
     project.edit_cell(HYDROSTATICS, "2.50", "displacement_t", "1600");
-    refused(&project, &["landing/hydrostatics.csv:3", "no greater displacement"]);
+    refused(&project, &["landing/hydrostatics.csv:3", "displacement is not greater"]);
 }
 
 #[test]

@@ -211,7 +211,7 @@ impl Central {
         const LINK: u32 = 0x400;
         let sort = (self.attributes >> 16) & SORT;
         if !matches!(sort, 0 | FOLDER | PLAIN) || self.attributes & (LABEL | DEVICE | LINK) != 0 {
-            Some("is a link or no plain file")
+            Some("is a link or not a regular file")
         } else if !self.is_folder() && (sort == FOLDER || self.attributes & DIRECTORY != 0) {
             Some("is marked as a folder, and has the name or the size of a file")
         } else if self.is_folder() && sort == PLAIN {

@@ -270,7 +270,7 @@ impl Found {
                 continue;
             };
             if !entry.file_type().is_file() {
-                self.odd.add(format!("{} is a link or no plain file", path.escape_debug()));
+                self.odd.add(format!("{} is a link or not a regular file", path.escape_debug()));
                 continue;
             }
             let size = entry.metadata().map(|metadata| metadata.len()).map_err(|error| {

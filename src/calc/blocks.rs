@@ -15,7 +15,6 @@ pub const TOP: Formula = Formula {
     source: "definition of level and declivity",
 };
 
-/// How overlapping caps are found.
 pub const APART: Formula = Formula {
     name: "caps apart",
     title: "Overlapping caps",

@@ -2,7 +2,6 @@
 
 use super::formula::Formula;
 
-/// How the dew point is found.
 pub const DEW_POINT: Formula = Formula {
     name: "dew point",
     title: "Dew point over water",
@@ -13,7 +12,6 @@ pub const DEW_POINT: Formula = Formula {
              of Observation, annex 4.B",
 };
 
-/// How the margin is found.
 pub const MARGIN: Formula = Formula {
     name: "margin over the dew point",
     title: "How far the steel is above the dew point",
@@ -48,16 +46,12 @@ pub fn dew_point_c(air_c: f64, humidity_pct: f64) -> Option<f64> {
     (dew_point_c >= *HOLDS_C.start() - 1e-9).then_some(dew_point_c)
 }
 
-/// A reading of the climate.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
     /// When, hours since any moment.
     pub at_h: f64,
-    /// Air temperature, degC.
     pub air_c: f64,
-    /// Relative humidity, per cent.
     pub humidity_pct: f64,
-    /// Temperature of the steel, degC.
     pub steel_c: Option<f64>,
 }
 

@@ -2,7 +2,6 @@
 
 use super::formula::Formula;
 
-/// How rates are found.
 pub const RATE: Formula = Formula {
     name: "rate of the water",
     title: "How fast the water fell or rose",
@@ -44,7 +43,6 @@ pub struct Halt {
     pub from_h: f64,
     /// End, h.
     pub to_h: f64,
-    /// Level, m.
     pub level_m: f64,
 }
 

@@ -48,7 +48,6 @@ pub const HOGGED_KEEL: Formula = Formula {
 /// Where the perpendiculars are, x in hull axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Perpendiculars {
-    /// Aft perpendicular, m.
     pub aft_x_m: f64,
     /// Forward perpendicular, m; more than the aft one.
     pub forward_x_m: f64,
@@ -60,7 +59,6 @@ impl Perpendiculars {
         self.forward_x_m - self.aft_x_m
     }
 
-    /// Amidships, x, m.
     pub fn amidships_x_m(&self) -> f64 {
         (self.aft_x_m + self.forward_x_m) / 2.0
     }
@@ -76,9 +74,7 @@ impl Perpendiculars {
 /// One reading of a draft mark, m, in hull axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
-    /// x of the mark.
     pub x_m: f64,
-    /// y of the mark.
     pub y_m: f64,
     /// Draft above the underside of the keel.
     pub draft_m: f64,
@@ -87,9 +83,7 @@ pub struct Reading {
 /// What the readings give.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drafts {
-    /// Draft at the aft perpendicular, m.
     pub aft_m: f64,
-    /// Draft at the forward perpendicular, m.
     pub forward_m: f64,
     /// Draft amidships, m; `None` where no mark stands near amidships.
     pub amidships_m: Option<f64>,
@@ -110,7 +104,6 @@ pub struct Drafts {
 /// Marks at one place along the ship that were read at more than one y.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pair {
-    /// x of the place, m.
     pub x_m: f64,
     /// How far apart athwart the outermost marks stand, m.
     pub athwart_m: f64,
@@ -293,7 +286,6 @@ pub struct Displacement {
     pub first_t: f64,
     /// Second trim correction, in the table's water.
     pub second_t: f64,
-    /// The corrected displacement.
     pub displacement_t: f64,
     /// Draft at the centre of flotation, m, three quarters of the hog taken off the line between the ends as the
     /// quarter mean does: that of a straight ship which displaces as much. Reported, not used twice.

@@ -6,7 +6,6 @@ use super::formula::Formula;
 use super::plane::{NO_AREA_M2, area_m2, common, extent, union, without};
 use crate::hull::{Cap, Lie, on_hull};
 
-/// How the areas are found.
 pub const EXPOSURE: Formula = Formula {
     name: "exposure",
     title: "Bottom hidden and exposed",
@@ -32,7 +31,6 @@ pub fn footprint(cap: &Cap, lie: &Lie, bottom: &Bottom) -> MultiPolygon<f64> {
 pub struct Hidden {
     /// The blocks that stand in it, by their places in the caller's list, with their footprints.
     pub footprints: Vec<(usize, MultiPolygon<f64>)>,
-    /// The union of the footprints.
     pub shape: MultiPolygon<f64>,
     /// The extents of the footprints.
     bounds: Vec<Option<Rect<f64>>>,
@@ -76,7 +74,6 @@ pub fn hidden(caps: impl IntoIterator<Item = (usize, Cap)>, lie: &Lie, bottom: &
 pub struct Class {
     /// For each position, whether it was hidden there.
     pub hidden_in: Vec<bool>,
-    /// The part.
     pub shape: MultiPolygon<f64>,
     /// Its area in plan, m2.
     pub area_m2: f64,
@@ -125,7 +122,6 @@ pub fn classes(bottom: &Bottom, positions: &[Hidden]) -> Vec<Class> {
 /// A piece of the bottom that was never exposed.
 #[derive(Debug, Clone)]
 pub struct Piece {
-    /// Its outline.
     pub shape: Polygon<f64>,
     /// x from, x to, y from, y to, m.
     pub extent: [f64; 4],

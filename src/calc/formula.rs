@@ -1,4 +1,4 @@
-//! What every calculation says of itself.
+//! The name, method and source of every calculation.
 
 /// How a figure is computed, as the report prints it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

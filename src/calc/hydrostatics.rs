@@ -16,7 +16,6 @@ pub const TABLE: Formula = Formula {
 pub struct Row {
     /// Draft above the underside of the keel, m.
     pub draft_m: f64,
-    /// Displacement, t.
     pub displacement_t: f64,
     /// Longitudinal centre of buoyancy, x in hull axes, m.
     pub lcb_x_m: f64,
@@ -34,7 +33,6 @@ pub struct Row {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     rows: Vec<Row>,
-    /// Density of the water, t/m3.
     pub water_density_t_m3: f64,
     /// Trim over the perpendiculars, m, + by the stern.
     pub trim_m: f64,
@@ -85,7 +83,6 @@ impl Table {
         Ok(Self { rows, water_density_t_m3, trim_m })
     }
 
-    /// Least and greatest draft, m.
     pub fn drafts_m(&self) -> (f64, f64) {
         (self.rows[0].draft_m, self.rows[self.rows.len() - 1].draft_m)
     }

@@ -34,7 +34,7 @@ pub const NOT_AT_HAND: &[(&str, &[&Formula])] = &[
     ("SSPC-PA 2", &[&film::pa_2::RULE]),
 ];
 
-/// What is to be said of those among them that are used; `None` if none is.
+/// The caution that goes with those of them that are used; `None` if none is.
 pub fn not_at_hand(is_used: impl Fn(&Formula) -> bool) -> Option<String> {
     let used = NOT_AT_HAND.iter().filter(|(_, formulas)| formulas.iter().any(|one| is_used(one)));
     let names: Vec<&str> = used.map(|(name, _)| *name).collect();
@@ -47,7 +47,7 @@ pub fn not_at_hand(is_used: impl Fn(&Formula) -> bool) -> Option<String> {
     })
 }
 
-/// Days in a year, on the mean over four of them: by it days become years wherever ages and rates are told.
+/// Days in a year, averaged over four: used wherever ages and rates turn days into years.
 pub const DAYS_IN_A_YEAR: f64 = 365.25;
 
 /// Years in so many days.

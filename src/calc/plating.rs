@@ -11,7 +11,6 @@ pub const LOSS: Formula = Formula {
     source: "definition",
 };
 
-/// How the loss of an anode is found.
 pub const ANODE_LOSS: Formula = Formula {
     name: "loss of an anode",
     title: "Loss of an anode",
@@ -96,14 +95,12 @@ pub fn used_up_pct(original_m: f64, measured_m: f64, limit: Limit) -> Option<f64
 pub struct Plate {
     /// As built, m.
     pub original_m: f64,
-    /// As found, m.
     pub measured_m: f64,
     /// What it may lose.
     pub limit: Option<Limit>,
 }
 
 impl Plate {
-    /// Loss, m.
     fn loss_m(&self) -> f64 {
         loss_m(self.original_m, self.measured_m)
     }

@@ -16,7 +16,6 @@ pub const FIT: Formula = Formula {
     source: "two-dimensional rigid motion, least squares by Gauss-Newton iteration; leaving one out is our choice",
 };
 
-/// How a shift is found.
 pub const SHIFT: Formula = Formula {
     name: "shift",
     title: "Shift between two positions",
@@ -65,9 +64,7 @@ const MOST_SUSPECTS: usize = 50;
 pub struct Seen {
     /// The mark in hull axes.
     pub hull: Coord<f64>,
-    /// Station at which it was seen.
     pub station_m: Option<f64>,
-    /// Offset at which it was seen.
     pub offset_m: Option<f64>,
 }
 
@@ -78,7 +75,6 @@ pub struct Fit {
     pub srp_station_m: Option<f64>,
     /// Offset of the centreline at the stern reference point, m.
     pub centreline_offset_m: Option<f64>,
-    /// Yaw, degrees.
     pub yaw_deg: Option<f64>,
     /// Seen less fitted for each sighting in its order, m: station, offset.
     pub residuals: Vec<(Option<f64>, Option<f64>)>,
@@ -109,7 +105,7 @@ pub enum Agreement {
     Fit,
     /// This one does not fit, and without it all others do: the position is fitted to those.
     SetAside(usize),
-    /// Without any one of these the others fit, so that it can't be told which is mistaken.
+    /// Without any one of these the others fit, so it is unknown which is mistaken.
     OneOf(Vec<usize>),
     /// They do not fit, and leaving out any single one does not mend it.
     NotOne,

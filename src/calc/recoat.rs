@@ -20,9 +20,7 @@ const SLACK: f64 = 1e-9;
 /// A row of a product's recoat table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Row {
-    /// Temperature of the steel, degC.
     pub steel_c: f64,
-    /// Least time to the next coat, h.
     pub least_h: f64,
     /// Greatest time to the next coat, h; `None` where the table sets none.
     pub greatest_h: Option<f64>,
@@ -31,7 +29,6 @@ pub struct Row {
 /// A window, and between which rows it was read.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
-    /// Least time to the next coat, h.
     pub least_h: f64,
     /// Greatest time to the next coat, h; `None` where no row sets one. Read on the strict side it may be
     /// less than the least time: then nothing keeps the window.
@@ -67,7 +64,7 @@ pub fn window(rows: &[Row], coldest_c: f64, warmest_c: f64) -> Option<Window> {
 
 /// Whether a window was kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kept {
+pub enum Timing {
     /// Neither too soon nor too late.
     Within,
     /// Some of the later coat went on before the least time was over.
@@ -81,14 +78,14 @@ pub enum Kept {
 /// Holds an interval against a window: the shortest, from the end of the earlier coat to the beginning of
 /// the later, and the longest, from the beginning of the earlier to the end of the later; h. Equality
 /// passes.
-pub fn held(window: &Window, shortest_h: f64, longest_h: f64) -> Kept {
+pub fn timing(window: &Window, shortest_h: f64, longest_h: f64) -> Timing {
     let soon = shortest_h < window.least_h - SLACK;
     let late = window.greatest_h.is_some_and(|greatest_h| longest_h > greatest_h + SLACK);
     match (soon, late) {
-        (false, false) => Kept::Within,
-        (true, false) => Kept::TooSoon,
-        (false, true) => Kept::TooLate,
-        (true, true) => Kept::TooSoonAndTooLate,
+        (false, false) => Timing::Within,
+        (true, false) => Timing::TooSoon,
+        (false, true) => Timing::TooLate,
+        (true, true) => Timing::TooSoonAndTooLate,
     }
 }
 
@@ -146,14 +143,14 @@ mod tests {
         let kept = |shortest_h: f64, longest_h: f64| {
             let window =
                 Window { least_h: 6.0, greatest_h: Some(48.0), from_row_c: 10.0, to_row_c: 20.0 };
-            held(&window, shortest_h, longest_h)
+            timing(&window, shortest_h, longest_h)
         };
-        assert_eq!(kept(6.0, 48.0), Kept::Within);
-        assert_eq!(kept(6.0 - 1e-12, 48.0 + 1e-12), Kept::Within);
-        assert_eq!(kept(5.99, 20.0), Kept::TooSoon);
-        assert_eq!(kept(10.0, 48.01), Kept::TooLate);
-        assert_eq!(kept(5.0, 50.0), Kept::TooSoonAndTooLate);
+        assert_eq!(kept(6.0, 48.0), Timing::Within);
+        assert_eq!(kept(6.0 - 1e-12, 48.0 + 1e-12), Timing::Within);
+        assert_eq!(kept(5.99, 20.0), Timing::TooSoon);
+        assert_eq!(kept(10.0, 48.01), Timing::TooLate);
+        assert_eq!(kept(5.0, 50.0), Timing::TooSoonAndTooLate);
         let endless = Window { least_h: 6.0, greatest_h: None, from_row_c: 10.0, to_row_c: 20.0 };
-        assert_eq!(held(&endless, 7.0, 1e6), Kept::Within);
+        assert_eq!(timing(&endless, 7.0, 1e6), Timing::Within);
     }
 }

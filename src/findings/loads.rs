@@ -59,8 +59,8 @@ fn layers(project: &Project, block: &Block) -> Option<Finding> {
     )
 }
 
-fn why_not(loads: &Loads) -> String {
-    loads.why_not.clone().unwrap_or_else(|| "the loads could not be found".to_string())
+fn why_not(loads: &Loads) -> Text {
+    loads.why_not.clone().unwrap_or_else(|| "the loads could not be found".into())
 }
 
 /// The loads carry the weight.
@@ -185,7 +185,7 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             let mut rows = loads.rows(shared);
             rows.find(|(b, ..)| project.blocks[b.block].id == gap.block)
                 .map(|row| row.3)
-                .ok_or("the hull does not lie over its cap")
+                .ok_or_else(|| "the hull does not lie over its cap".into())
         });
         let when = match gap.water_depth_m {
             Some(depth) => text!(" with {} of water in the dock", Figure::length(depth)),
@@ -194,9 +194,9 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         let compared = Comparison {
             subject: text!("the gap at {} in {}{}", text::id(&gap.block), text::id(id), when),
             recorded: Some(Form::Length.measure(gap.gap_m)),
-            recomputed: predicted.ok().map(|kept| Form::Length.measure(kept)),
+            recomputed: predicted.as_ref().ok().map(|kept| Form::Length.measure(*kept)),
             source: text!("the one predicted"),
-            why_not: predicted.err().unwrap_or_default().into(),
+            why_not: predicted.err().unwrap_or_default(),
             tolerance,
         }
         .finding(subject);

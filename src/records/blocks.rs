@@ -26,7 +26,6 @@ words! {
 }
 
 record! {
-    /// A block.
     #[derive(Debug, Clone)]
     pub struct Block: SPEC = "a block" in "plan/blocks.csv", at most 2_000 {
         id: String = always("block", Id(Kind::Block), "the block's name"),
@@ -49,7 +48,7 @@ record! {
         skew = optional(
             "skew",
             Measure(Quantity::Angle, Range::Any),
-            "turn of its cap about its middle, anticlockwise seen from above",
+            "rotation of its cap about its middle, anticlockwise seen from above",
         ),
         cap_material: Option<String> = optional("cap_material", Text, "what its cap is made of"),
         mass_t: Option<f64> = optional(
@@ -71,9 +70,9 @@ record! {
         moved_from: Option<String> = optional(
             "moved_from",
             Ref(Kind::Block),
-            "the block of the plan that this one is, if it was found elsewhere than planned, as after it \
-             slipped: its row gives where it was found and in which positions, that of the other where it \
-             was planned and in which positions it stood there",
+            "the planned block that this one is, if it was found elsewhere than planned, for \
+             instance after it slipped: this row says where it was found and in which positions, the \
+             planned block's row where it was planned and in which positions it stood there",
         ),
     }
     with {
@@ -83,7 +82,6 @@ record! {
 }
 
 impl Block {
-    /// Whether it stands in a position.
     pub fn stands_in(&self, position: &str) -> bool {
         self.positions.as_ref().is_none_or(|positions| positions.iter().any(|p| p == position))
     }
@@ -125,21 +123,22 @@ impl Block {
         let (moved, planned) = (&self.id, &from.id);
         if moved == planned {
             return Some(
-                Problem::new(place, "says that the block is itself, found elsewhere")
+                Problem::new(place, "says that the block was moved from itself")
                     .value(planned.clone())
-                    .expected("the name of the block as it was planned, in a row of its own")
+                    .expected("the name of the planned block, which has a row of its own")
                     .advice(
-                        "give the block as planned and the block as found a row each, under two names",
+                        "write one row for the block as planned and one, under another name, for the \
+                         block as found",
                     ),
             );
         }
         if let Some(first) = &from.moved_from {
             return Some(
-                Problem::new(place, "names a block that was itself found elsewhere than planned")
+                Problem::new(place, "names a block that was itself moved from another")
                     .value(planned.clone())
-                    .expected("a block of the plan")
+                    .expected("a block as it was planned")
                     .advice(format!(
-                        "name the block as it was planned; {planned} says that it is {first}"
+                        "name the planned block; {planned} says that it was moved from {first}"
                     )),
             );
         }
@@ -151,13 +150,13 @@ impl Block {
         Some(
             Problem::new(
                 place,
-                format!("has one block stand in two places in {both}: as {planned} and as {moved}"),
+                format!("puts one block in two places in {both}: as {planned} and as {moved}"),
             )
             .value(planned.clone())
             .expected(format!("positions for {moved} in which {planned} does not stand"))
             .advice(format!(
-                "write under `positions` of {planned} those in which it stood as planned, and under those of \
-                 {moved} those in which it stood where it was found"
+                "in `positions` of {planned} list only those in which it stood as planned, and in \
+                 `positions` of {moved} those in which it stood where it was found"
             )),
         )
     }
@@ -173,8 +172,8 @@ impl Block {
     }
 }
 
-/// With so many others the cap of a block may overlap. A few are a slip of the pencil that is found and told; of more
-/// the plan says nothing of where blocks stood, and it would take long to find that out (our choice).
+/// So many other caps the cap of a block may overlap. A few overlaps are slips, and each is reported; with more, the
+/// plan no longer shows where blocks stood, and comparing them all would take long (our choice).
 pub const MOST_OVERLAPPING: usize = 50;
 
 /// The first block whose cap overlaps too many others that stand when it does.
@@ -203,7 +202,10 @@ fn problems_of_crowds(blocks: &[Block]) -> Option<Problem> {
     Some(
         Problem::new(one.place.clone(), wrong)
             .value(one.id.clone())
-            .expected("blocks that stand beside each other in each position")
-            .advice("correct stations, offsets and sizes of the blocks, and their units"),
+            .expected("caps that don't overlap within a position")
+            .advice(
+                "check the stations, offsets and sizes of the blocks, and the units of their \
+                 columns",
+            ),
     )
 }

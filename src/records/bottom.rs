@@ -17,7 +17,7 @@ words! {
 record! {
     struct Vertex: SPEC = "a vertex of an outline" in "plan/bottom.csv", at most 2_000 {
         part = always("part", Word(Outline::WORDS), "the outline it belongs to"),
-        order = always("order", Whole { least: 0 }, "its number along the outline"),
+        order = always("order", Whole { least: 0 }, "its number in the order of the outline"),
         x = always("x", PLACE, "x of the vertex"),
         y = always("y", PLACE, "y of the vertex"),
     }

@@ -33,7 +33,6 @@ impl Sort {
 pub struct BoundSpec {
     /// Its name after `limits.` or `tolerances.`.
     pub name: &'static str,
-    /// What it measures.
     pub quantity: Quantity,
     /// Its value in the kept unit where the project states none.
     pub default: Option<f64>,
@@ -65,7 +64,6 @@ const fn bound(
     BoundSpec { name, quantity, default, meaning, printed_in: None }
 }
 
-/// The limits that are known.
 pub const LIMITS: &[BoundSpec] = &[
     bound(
         "anode_loss",
@@ -103,14 +101,16 @@ pub const LIMITS: &[BoundSpec] = &[
         "feathering",
         Quantity::Length,
         Some(0.0),
-        "laps and slivers up to this width are no contradiction and no fault of order; by default none",
+        "width up to which laps and slivers count neither as a contradiction nor as coats out of \
+         order; by default none",
     ),
     bound("gm", Quantity::Length, None, "least metacentric height at the critical instant"),
     bound(
         "humidity",
         Quantity::Ratio,
         Some(85.0),
-        "greatest relative humidity while steel is coated; by default 85 %, as IMO Res. MSC.215(82) asks",
+        "greatest relative humidity while steel is coated; by default 85 %, as IMO Res. MSC.215(82) \
+         asks",
     ),
     bound(
         "knuckle_load",
@@ -129,8 +129,8 @@ pub const LIMITS: &[BoundSpec] = &[
         "never_exposed",
         Quantity::Area,
         Some(0.0),
-        "bottom that may stay under blocks in every position; by default none, since the shift is \
-         made so that all steel is reached",
+        "bottom area that may stay under blocks in every position; by default none, since the \
+         purpose of a shift is to reach all steel",
     ),
     bound(
         "opening_clearance",
@@ -143,19 +143,19 @@ pub const LIMITS: &[BoundSpec] = &[
         "paint_greatest",
         Quantity::Ratio,
         None,
-        "most paint that an application may have used, in per cent of what its film takes",
+        "most paint that an application may use, in per cent of what its film needs",
     ),
     bound(
         "paint_least",
         Quantity::Ratio,
         None,
-        "least paint that an application must have used, in per cent of what its film takes",
+        "least paint that an application must use, in per cent of what its film needs",
     ),
     bound(
         "position_from_plan",
         Quantity::Length,
         None,
-        "how far the stern reference point may lie from where the docking plan wanted it",
+        "how far the stern reference point may lie from its place in the docking plan",
     ),
     bound(
         "preparation_age",
@@ -167,9 +167,9 @@ pub const LIMITS: &[BoundSpec] = &[
         "shift_overlap",
         Quantity::Length,
         Some(0.0),
-        "how far round each block's cap the steel counts as hidden too when a shift is studied, in the \
-         position before and in the one after, so that blasting and feathering overlap; by default none \
-         (common practice, no source)",
+        "margin round each block's cap that also counts as hidden when a shift is studied, in the \
+         position before and in the one after, so that blasting and feathering overlap; by default \
+         none (common practice, no source)",
     ),
     bound(
         "trim",
@@ -179,7 +179,6 @@ pub const LIMITS: &[BoundSpec] = &[
     ),
 ];
 
-/// The tolerances that are known.
 pub const TOLERANCES: &[BoundSpec] = &[
     bound(
         "block_height",
@@ -192,9 +191,9 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "camera_clock",
         Quantity::Duration,
         Some(0.25),
-        "recorded time of a photograph against the camera's; by default a quarter of an hour, since a \
-         camera's clock goes wrong by a second or two a day and is set once a year, and people write down \
-         five minutes (common practice, no source)",
+        "recorded time of a photograph against the camera's; by default a quarter of an hour, since \
+         a camera's clock drifts by a second or two a day and is set once a year, and people round \
+         to five minutes (common practice, no source)",
     ),
     bound(
         "centre",
@@ -215,7 +214,7 @@ pub const TOLERANCES: &[BoundSpec] = &[
         Quantity::Mass,
         Some(30.0),
         "weight curve against displacement from the drafts; by default 30 t, about 1 % of a ship of \
-         3000 t, as a careful draught survey gives (common practice, no source)",
+         3000 t, as a careful draft survey gives (common practice, no source)",
     ),
     bound(
         "draft",
@@ -235,36 +234,36 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "gap",
         Quantity::Length,
         Some(0.010),
-        "gap predicted against gap measured; by default 10 mm, since caps are good to some mm and timber \
-         gives unevenly (common practice, no source)",
+        "gap predicted against gap measured; by default 10 mm, since caps are level to a few mm and \
+         timber yields unevenly (common practice, no source)",
     ),
     bound(
         "gauge",
         Quantity::Ratio,
         Some(5.0),
-        "a film gauge's reading against its reference, in per cent of that; by default 5 % (common \
-         practice, no source)",
+        "a film gauge's reading against its reference, in per cent of the reference; by default 5 % \
+         (common practice, no source)",
     ),
     bound(
         "landing_check",
         Quantity::Length,
         Some(0.010),
-        "a landing check's length planned against found, of the centreline found against where she lay; by \
-         default 10 mm",
+        "a landing check's planned length against the one found, or the centreline found against \
+         where she lay; by default 10 mm",
     ),
     bound(
         "lift_off_draft",
         Quantity::Length,
         Some(0.05),
-        "draft read at lift-off against the one predicted; by default 50 mm, since two surveys and the \
-         weights between them go into it",
+        "draft read at lift-off against the one predicted; by default 50 mm, since two surveys and \
+         the weights moved between them enter into it",
     ),
     bound(
         "list",
         Quantity::Angle,
         Some(0.25),
-        "list read at lift-off against the one predicted; by default 0.25 degrees, since a centimetre on \
-         each side of fifteen metres makes 0.08",
+        "list read at lift-off against the one predicted; by default 0.25 degrees, since a \
+         centimetre on each side of a beam of fifteen metres makes 0.08",
     ),
     bound(
         "offset",
@@ -277,15 +276,17 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "plate_thickness",
         Quantity::Length,
         Some(0.0002),
-        "by how much a plate may be found thicker than its original; by default 0.2 mm, since plates are \
-         rolled over as well as under and gauges read to a tenth (common practice, no source)",
+        "how much thicker than its original thickness a plate may be found; by default 0.2 mm, since \
+         plates are rolled over their nominal thickness as well as under it and gauges read to a \
+         tenth (common practice, no source)",
     )
     .printed_in("mm"),
     bound(
         "shift",
         Quantity::Length,
         Some(0.030),
-        "recorded against recomputed shift; by default 30 mm, since each end of it is good to 20 mm",
+        "recorded against recomputed shift; by default 30 mm, since each of its ends is known to 20 \
+         mm",
     ),
     bound(
         "side",
@@ -318,8 +319,8 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "wet_film",
         Quantity::Ratio,
         Some(25.0),
-        "film that the wet film leaves against the scheme's nominal, in per cent of that; by default \
-         25 %, since combs read in coarse steps (common practice, no source)",
+        "dry film expected from the wet film against the scheme's nominal, in per cent of the \
+         nominal; by default 25 %, since combs read in coarse steps (common practice, no source)",
     ),
     bound(
         "yaw",
@@ -332,13 +333,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "zone_area",
         Quantity::Ratio,
         Some(1.0),
-        "by how much a bottom zone's area along the plating may lie under its area in plan, in per cent; \
-         by default 1 %, for outlines are drawn to a centimetre",
+        "how far a bottom zone's area along the plating may lie below its area in plan, in per cent; \
+         by default 1 %, since outlines are drawn to a centimetre",
     ),
 ];
 
 record! {
-    struct Stated: LIMIT_TABLE = [limits.NAME] "figures that a true record must keep within" {
+    struct Stated: LIMIT_TABLE = [limits.NAME] "limits that the work as recorded must keep" {
         value: f64 = always("value", Number(Range::NotNegative), "the figure"),
         unit: String = always("unit", Text, "its unit, one of the suffixes of column names"),
         source: Option<String> = optional("source", Text, "the document or rule that sets it"),
@@ -347,17 +348,14 @@ record! {
 
 pub(crate) const TOLERANCE_TABLE: TableSpec = TableSpec {
     name: "tolerances",
-    meaning: "how far a record and its recomputation may lie apart and still agree",
+    meaning: "how far a record and its recomputation may differ and still agree",
     ..LIMIT_TABLE
 };
 
-/// A bound in force.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bound {
-    /// Limit or tolerance.
     pub sort: Sort,
     pub name: String,
-    /// What it measures.
     pub quantity: Quantity,
     /// Its value in the kept unit of the quantity.
     pub value: f64,
@@ -463,14 +461,14 @@ pub fn specs(sort: Sort) -> &'static [BoundSpec] {
 fn unknown(sort: Sort, entry: &Entry) -> Problem {
     let names: Vec<&str> = specs(sort).iter().map(|spec| spec.name).collect();
     let what = match sort {
-        Sort::Limit => "a limit",
-        Sort::Tolerance => "a tolerance",
+        Sort::Limit => "limit",
+        Sort::Tolerance => "tolerance",
     };
     let advice = match nearest(&entry.title, names.iter().copied()) {
-        Some(near) => format!("call it {near}"),
-        None => "take it out, or write it as a comment".to_string(),
+        Some(near) => format!("rename it to {near}"),
+        None => "remove it, or turn it into a comment".to_string(),
     };
-    Problem::new(entry.place.clone(), format!("is not {what} that is known"))
+    Problem::new(entry.place.clone(), format!("is not a known {what}"))
         .value(entry.title.clone())
         .expected(names.join(", "))
         .advice(advice)

@@ -20,15 +20,17 @@ pub const MOST_ZONES: usize = 100;
 /// What is wrong with a row or table after the last that a file may have.
 pub(super) fn one_too_many(place: Place, most: usize, what: &str) -> Problem {
     Problem::new(place, format!("begins {what} {}, more than this program reads", most + 1))
-        .expected(format!("at most {most}: each is worked out against the others"))
-        .advice("take out what is no part of this docking, and keep longer lists as papers")
+        .expected(format!("at most {most}, since each is compared with all the others"))
+        .advice(
+            "remove what is not part of this docking, or keep a longer list as a file in papers/",
+        )
 }
 
 /// What is wrong with a table that is too wide.
 pub(super) fn too_wide(place: Place, columns: usize, what: &str) -> Problem {
     Problem::new(place, format!("has {columns} {what}"))
         .expected(format!("at most {MOST_COLUMNS}"))
-        .advice("take out those that hold no record, and keep the rest as a paper")
+        .advice("remove those that hold no records, or keep the whole file in papers/")
 }
 
 /// Bytes of a TOML file.
@@ -61,11 +63,14 @@ impl Budget {
         problems.add(
             Problem::new(Place::file(path), wrong)
                 .expected(format!(
-                    "at most {MOST_LINES} lines and {MOST_CELLS} cells in all tables of a project and of \
-                     its history together; {} and {} are left for this one",
+                    "at most {MOST_LINES} lines and {MOST_CELLS} cells in all tables of a project \
+                     and its history together; {} and {} are left for this one",
                     self.lines, self.cells
                 ))
-                .advice("keep the longest logs as papers, and in the tables what is to be checked"),
+                .advice(
+                    "keep the longest logs as files in papers/, and in the tables only what is \
+                     to be checked",
+                ),
         );
         false
     }
@@ -76,9 +81,9 @@ impl Budget {
             return true;
         }
         problems.add(
-            Problem::new(Place::file(path), format!("has {} bytes", bytes.len()))
-                .expected(format!("at most {LARGEST_TOML}"))
-                .advice("put long texts into files in papers/, and name those here"),
+            Problem::new(Place::file(path), format!("is {} bytes long", bytes.len()))
+                .expected(format!("at most {LARGEST_TOML} bytes"))
+                .advice("move long texts into files in papers/, and name those files here"),
         );
         false
     }

@@ -7,7 +7,6 @@ use super::spec::{Kind, PLACE, Range};
 use crate::units::Quantity;
 
 record! {
-    /// A landing check.
     #[derive(Debug, Clone)]
     pub struct LandingCheck: SPEC = "a landing check" in "landing/checks.csv" {
         position: String = always("position", Ref(Kind::Position), "the position"),
@@ -30,13 +29,13 @@ record! {
         planned_m: Option<f64> = optional(
             "planned_value",
             PLACE,
-            "what was planned, as a length; of a centreline the offset from the line it is checked against, + \
-             to port",
+            "what was planned, as a length; for a centreline the offset from the line it is checked \
+             against, + to port",
         ),
         recorded_m: Option<f64> = optional(
             "recorded_value",
             PLACE,
-            "what was found, as a length; of a centreline the offset from the same line, + to port",
+            "what was found, as a length; for a centreline the offset from the same line, + to port",
         ),
         as_planned: Option<bool> = optional(
             "as_planned",
@@ -49,7 +48,6 @@ record! {
 }
 
 record! {
-    /// A gap that was measured.
     #[derive(Debug, Clone)]
     pub struct Gap: GAPS_SPEC = "a gap between a cap and the hull" in "landing/gaps.csv" {
         position: String = always("position", Ref(Kind::Position), "the position"),

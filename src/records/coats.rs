@@ -13,19 +13,18 @@ use super::zones::Extent;
 use crate::units::Quantity;
 
 record! {
-    /// An application.
     #[derive(Debug, Clone)]
     pub struct Application: SPEC = "an application" in "coating/coats.csv", at most 1_000 {
         id = optional(
             "application",
             Id(Kind::Application),
-            "an id of its own, by which findings name it whatever else is corrected in its row",
+            "a unique id, by which findings name it even if anything else in its row is corrected",
         ),
         zone: String = always("zone", Ref(Kind::Zone), "the zone"),
         written_extent = always(
             "extent",
             Name,
-            "all, exposed, patches or an area: what the log claims to have coated",
+            "what the log says was coated: all, exposed, patches or an area",
         ),
         coat: i64 = always(
             "coat",
@@ -36,7 +35,8 @@ record! {
         batch: Option<String> = optional("batch", Name, "the batch's number"),
         began: Option<DateTime<FixedOffset>> = optional("began", Time, "start of the application"),
         ended: Option<DateTime<FixedOffset>> = optional("ended", Time, "finish of the application"),
-        used_l: Option<f64> = optional("used", Measure(Quantity::Volume, Range::Positive), "paint used"),
+        used_l: Option<f64> = optional("used", Measure(Quantity::Volume, Range::Positive), "paint \
+             used"),
         wet_film_m: Option<f64> = optional("wet_film", SIZE, "mean wet film thickness").printed_in("um"),
         by: Option<String> = optional("by", Called, "by whom"),
     }
@@ -81,9 +81,9 @@ impl Application {
         format!("{}.coat{}.{}{position}", self.zone, self.coat, self.extent.word())
     }
 
-    /// What tells it from others of the same zone, coat, extent and position: more and more of when it began,
+    /// What distinguishes it from others of the same zone, coat, extent and position: more and more of when it began,
     /// then its batch.
-    fn told_by(&self, step: usize) -> String {
+    fn distinguished_by(&self, step: usize) -> String {
         let Some(began) = self.began else {
             return match (step, &self.batch) {
                 (0 | 1, _) | (_, None) => "undated".to_string(),
@@ -100,7 +100,7 @@ impl Application {
         }
     }
 
-    /// What orders applications that nothing else tells apart; rows alike in all of it are alike.
+    /// The order of applications that nothing else distinguishes; rows alike in all of it are alike.
     fn content(&self) -> impl Ord + use<> {
         let number = |value: Option<f64>| value.map(f64::to_bits);
         let rest = (self.product.clone(), self.batch.clone(), self.by.clone());
@@ -122,7 +122,7 @@ fn standing(positions: &[Position], at: DateTime<FixedOffset>) -> Option<&Positi
 }
 
 /// Gives each application a name of its own that does not depend on the order of the file: its id, or what
-/// it is built of. Where that is the same for several, all of them are told apart by when they began, so
+/// it is built of. Where that is the same for several, all of them are distinguished by when they began, so
 /// that a row that is added later leaves no name to another application than it had.
 fn name(coats: &mut [Application], positions: &[Position]) {
     let own: Vec<bool> = coats.iter().map(|coat| !coat.name.is_empty()).collect();
@@ -135,7 +135,7 @@ fn name(coats: &mut [Application], positions: &[Position]) {
     const STEPS: usize = 3;
     for step in 0..STEPS {
         for at in alike(coats).into_iter().flatten().filter(|at| !own[*at]) {
-            coats[at].name = format!("{}-{}", built[at], coats[at].told_by(step));
+            coats[at].name = format!("{}-{}", built[at], coats[at].distinguished_by(step));
         }
     }
     for mut group in alike(coats) {

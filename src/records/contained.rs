@@ -1,7 +1,7 @@
 //! Libraries at work on a file that a stranger wrote, their panics caught.
 //!
 //! A library that decodes may hold an assumption that some bytes break. That file is then one that can't be read,
-//! which is said of it like anything else that is wrong; the run goes on to what else there is to say, and
+//! which is message of it like anything else that is wrong; the run goes on to what else there is to say, and
 //! nothing half-written stays behind. Only the reading of that one file stands inside, so that a fault of the
 //! program itself elsewhere still ends the run and is seen.
 
@@ -22,13 +22,13 @@ static POOL_AT_WORK: AtomicUsize = AtomicUsize::new(0);
 /// A library panicked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Panicked {
-    /// What it said, for those who mend it.
-    pub said: String,
+    /// What it message, for those who mend it.
+    pub message: String,
 }
 
 impl fmt::Display for Panicked {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "the library that reads it broke down over it: {}", self.said)
+        write!(f, "the library that reads such files failed on it: {}", self.message)
     }
 }
 
@@ -38,7 +38,7 @@ pub fn contained<T>(work: impl FnOnce() -> T) -> Result<T, Panicked> {
     let before = AT_WORK.replace(true);
     let made = panic::catch_unwind(AssertUnwindSafe(work));
     AT_WORK.set(before);
-    made.map_err(|panic| Panicked { said: panic_message(&*panic) })
+    made.map_err(|panic| Panicked { message: panic_message(&*panic) })
 }
 
 /// The same for a library that uses the threads of the pool too, while nothing else does.
@@ -49,7 +49,7 @@ pub fn contained_in_pool<T>(work: impl FnOnce() -> T) -> Result<T, Panicked> {
     made
 }
 
-/// From now on what panics inside is not printed; whatever else panics is told as before.
+/// From now on panics inside are not printed; all others are reported as before.
 fn be_quiet_inside() {
     static ONCE: Once = Once::new();
     ONCE.call_once(|| {
@@ -69,7 +69,7 @@ fn be_quiet_inside() {
 fn panic_message(panic: &(dyn Any + Send)) -> String {
     let text = panic.downcast_ref::<&str>().map(|text| (*text).to_string());
     text.or_else(|| panic.downcast_ref::<String>().cloned())
-        .unwrap_or_else(|| "without a word".to_string())
+        .unwrap_or_else(|| "no reason given".to_string())
 }
 
 #[cfg(test)]
@@ -82,7 +82,7 @@ mod tests {
         assert_eq!(number, Ok(7));
         let none: Vec<u8> = Vec::new();
         let broken = contained(|| none[std::hint::black_box(3)]);
-        assert!(broken.is_err_and(|told| told.said.contains("out of bounds")));
+        assert!(broken.is_err_and(|told| told.message.contains("out of bounds")));
         let nested = contained(|| contained(|| panic!("inside")).is_err() && AT_WORK.get());
         assert_eq!(nested, Ok(true));
         assert!(!AT_WORK.get());
@@ -92,6 +92,6 @@ mod tests {
     #[test]
     fn a_panic_on_a_thread_of_the_pool_reaches_the_one_that_asked() {
         let made = contained_in_pool(|| rayon::join(|| 1, || -> u8 { panic!("in the pool") }));
-        assert_eq!(made, Err(Panicked { said: "in the pool".to_string() }));
+        assert_eq!(made, Err(Panicked { message: "in the pool".to_string() }));
     }
 }

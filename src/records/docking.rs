@@ -25,7 +25,7 @@ const FORMAT_KEY: Column =
 pub(crate) const UNITS_KEY: Column = Column::optional(
     "units",
     Holds::Word(UnitsWord::WORDS),
-    "in which units figures are shown, whatever the files give them in; si where it is absent",
+    "the units in which figures are shown, whatever units the files use; si if absent",
 );
 
 words! {
@@ -130,7 +130,7 @@ record! {
         draft_marks_datum: Option<String> = optional(
             "draft_marks_datum",
             Text,
-            "what the draft marks measure from, in words",
+            "what the draft marks are measured from, in words",
         ),
     }
 }
@@ -151,7 +151,7 @@ record! {
         location: Option<String> = optional("place", Called, "where it is"),
         kind: Option<String> = optional("kind", Text, "graving dock, floating dock, ..."),
         datum: Option<String> = optional("datum", Text, "where station 0 is, in words"),
-        level_datum: Option<String> = optional("level_datum", Text, "what levels are counted from"),
+        level_datum: Option<String> = optional("level_datum", Text, "what levels are measured from"),
         floor_level_m: Option<f64> = optional("floor_level", PLACE, "level of the floor at station 0"),
         declivity_pct: Option<f64> = optional(
             "declivity",
@@ -177,19 +177,19 @@ record! {
     struct Period: PERIOD = [period] "when she was docked" {
         began: Option<NaiveDate> = optional("began", Date, "first day"),
         ended: Option<NaiveDate> = optional("ended", Date, "last day"),
-        offset: Option<FixedOffset> = optional("offset", Offset, "offset from UTC of times without one"),
+        offset: Option<FixedOffset> = optional("offset", Offset, "offset from UTC for times that \
+             state none"),
     }
 }
 
 record! {
-    struct Person: PEOPLE = [[people]] "a person who is named in the records", at most 500 {
+    struct Person: PEOPLE = [[people]] "a person named in the records", at most 500 {
         name: String = always("name", Called, "the name"),
         role: String = always("role", Called, "the role"),
     }
 }
 
 record! {
-    /// Who closed the record.
     #[derive(Debug, Clone)]
     pub struct Closeout: CLOSEOUT = [closeout] "who closes the record" {
         prepared_by: String = always("prepared_by", Called, "who prepared the report"),
@@ -205,7 +205,7 @@ impl Docking {
             if keyed.single(table).is_none() && keyed.is_sound(table) {
                 problems.add(
                     Problem::new(Place::file(SPEC.path), format!("has no table [{table}]"))
-                        .expected(format!("[{table}] with at least its name"))
+                        .expected(format!("a table [{table}] with at least a name"))
                         .advice("add it"),
                 );
             }
@@ -264,10 +264,10 @@ impl Closeout {
                 .advice("give the bundle another name")
         };
         if let Some(wrong) = unkeepable(name) {
-            problems.add(refused(wrong, "a name that every system can hold"));
+            problems.add(refused(wrong, "a name that every system accepts"));
         }
         if let Some(wrong) = unfit(name) {
-            let expected = "a name that every system can hold, and every tool takes for one";
+            let expected = "a name that every system accepts and no tool takes for an option";
             problems.add_in_project(|| refused(wrong, expected));
         }
         Some(closeout)
@@ -278,13 +278,10 @@ fn check_format(keyed: &Keyed, problems: &mut Problems) {
     let Some(entry) = keyed.single("") else { return };
     if let Some(format) = entry.get::<i64>(&FORMAT_KEY).filter(|format| *format != FORMAT) {
         problems.add(
-            Problem::new(
-                entry.place_of(&FORMAT_KEY),
-                "is a format that this program does not read",
-            )
-            .value(format.to_string())
-            .expected(format!("format = {FORMAT}"))
-            .advice("use a newer version of this program for a project of a newer format"),
+            Problem::new(entry.place_of(&FORMAT_KEY), "is a format that this program can't read")
+                .value(format.to_string())
+                .expected(format!("format = {FORMAT}"))
+                .advice("read a project of a newer format with a newer version of this program"),
         );
     }
 }
@@ -302,13 +299,13 @@ pub(super) fn report_offset_once(keyed: &Keyed, problems: &mut Problems) {
     let period = keyed.single(PERIOD.name);
     let place = period.map_or_else(|| Place::file(SPEC.path), |period| period.place.clone());
     let wrong = format!(
-        "[period] has no offset, and {} times do not say theirs, the first at {first}",
+        "[period] has no offset, and {} times state none, the first at {first}",
         times.len()
     );
     problems.add(
         Problem::new(place, wrong)
             .expected("offset = \"+01:00\" under [period], or an offset in every time")
-            .advice("add the offset from UTC that the clocks of the docking kept"),
+            .advice("add the offset from UTC that the clocks were set to during the docking"),
     );
 }
 
@@ -323,7 +320,7 @@ fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
             Problem::new(entry.place_of(forward), "is not forward of the aft perpendicular")
                 .value(entry.as_written(forward))
                 .expected(format!("more than {}", entry.as_written(aft)))
-                .advice("correct one of the two; x grows toward the bow"),
+                .advice("correct one of the two; x increases toward the bow"),
         );
     }
 }
@@ -343,8 +340,8 @@ fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>
                     "does not follow the stretch before it",
                 )
                 .value(from_frame.to_string())
-                .expected("stretches in the order of their frame numbers")
-                .advice("put the [[frames]] in order"),
+                .expected("stretches in order of frame number")
+                .advice("put the [[frames]] tables in order"),
             );
             continue;
         }
@@ -354,14 +351,14 @@ fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>
     if stretches.is_empty() {
         return (None, places);
     }
-    // A [ship] with a problem of its own is left out, and then nothing is said of its keys here.
+    // A [ship] with a problem of its own is left out, so its keys are not judged here.
     let ship = keyed.single(SHIP.name);
     let end = ship.and_then(|ship| ship.get::<String>(&Ship::frames_from));
     if let (Some(ship), None) = (ship, &end) {
         problems.add(
-            Problem::new(ship.place.clone(), "[ship] has no frames_from, and there are [[frames]]")
+            Problem::new(ship.place.clone(), "[ship] has no frames_from, which [[frames]] needs")
                 .expected("frames_from = \"aft\" or \"forward\"")
-                .advice("add the end from which frames are numbered"),
+                .advice("state the end from which frames are numbered"),
         );
     }
     let from_aft = end.is_none_or(|end| end == "aft");

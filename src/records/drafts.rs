@@ -17,7 +17,6 @@ words! {
 }
 
 record! {
-    /// A reading of a draft mark.
     #[derive(Debug, Clone)]
     pub struct DraftReading: SPEC = "a reading of a draft mark" in "landing/drafts.csv" {
         position: Option<String> = optional(
@@ -25,10 +24,11 @@ record! {
             Ref(Kind::Position),
             "the position; empty for arrival and departure",
         ),
-        occasion: Occasion = always("occasion", Word(Occasion::WORDS), "when in the docking it was read"),
+        occasion: Occasion = always("occasion", Word(Occasion::WORDS), "when in the docking it was \
+             read"),
         mark_x_m: f64 = always("mark_x", PLACE, "x of the mark"),
         mark_y_m: f64 = always("mark_y", PLACE, "y of the mark, + to port"),
-        draft_m: f64 = always("draft", Draft, "draft read; in feet also as 17-06"),
+        draft_m: f64 = always("draft", Draft, "draft read; in feet, also written as 17-06"),
         water_density_t_m3: Option<f64> = optional(
             "water_density",
             Measure(Quantity::Density, Range::Positive),

@@ -31,7 +31,6 @@ pub(super) struct Cell {
 /// A row or a TOML table. Values are asked for by their columns.
 #[derive(Debug, Clone)]
 pub struct Entry {
-    /// Where it begins.
     pub place: Place,
     /// The word of a `[table.word]`; empty elsewhere.
     pub title: String,
@@ -116,7 +115,7 @@ impl Entry {
         }
     }
 
-    /// A number in the kept unit of a column's quantity, told with the unit of its heading.
+    /// A number, given in the kept unit, as text in the unit of its column's heading.
     pub fn in_its_unit(&self, column: &Column, kept: f64) -> String {
         let heading = self.frame.names.get(self.index(column));
         let unit = heading.and_then(|heading| column.unit_in(heading));
@@ -141,7 +140,7 @@ pub(super) struct Misread {
 }
 
 /// What may be done with a header or key that is no column's at all.
-pub(super) const KEPT_UNREAD: &str = "begin its name with note to have it kept unread";
+pub(super) const KEPT_UNREAD: &str = "start its name with note to keep it unread";
 
 /// What to do with headers or keys that are not known where columns that must be there are missing: one of
 /// them may be meant, and to keep it unread would lose it.
@@ -152,7 +151,8 @@ pub(super) fn may_be_missing(problem: Problem, missing: &[String]) -> Problem {
     let names: Vec<&str> = missing.iter().map(String::as_str).collect();
     let names = units::one_of(&names);
     let advice = format!(
-        "if it is what must be here and is missing, call it {names}; {KEPT_UNREAD} only if it is not"
+        "rename it if it is meant to be {names}, which must be here and is missing; {KEPT_UNREAD} \
+         only if it is not"
     );
     problem.advice(advice)
 }
@@ -171,7 +171,7 @@ pub(super) fn recognise(
         return match column.quantity() {
             None => Ok(Head { index, unit: None }),
             Some(quantity) => {
-                let wrong = "does not say its unit";
+                let wrong = "has no unit";
                 misread(unit_problem(place, written, column.name, quantity, wrong), Some(index))
             }
         };
@@ -189,10 +189,10 @@ pub(super) fn recognise(
         let Some(quantity) = column.quantity() else {
             if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
                 let problem =
-                    Problem::new(place.clone(), "ends in a unit, but this column has none")
+                    Problem::new(place.clone(), "ends in a unit, but this column takes none")
                         .value(written)
                         .expected(column.name)
-                        .advice(format!("call the column {}", column.name));
+                        .advice(format!("rename the column to {}", column.name));
                 return misread(problem, Some(index));
             }
             continue;
@@ -206,12 +206,13 @@ pub(super) fn recognise(
             }
         };
     }
-    let problem = Problem::new(place.clone(), format!("is not known for {row_is}")).value(written);
+    let problem =
+        Problem::new(place.clone(), format!("is not a known name for {row_is}")).value(written);
     let plain = plainly(written);
     if plain != written
         && let Ok(head) = recognise(&plain, columns, place, row_is)
     {
-        let advice = format!("call it {plain}");
+        let advice = format!("rename it to {plain}");
         return misread(problem.expected(plain).advice(advice), Some(head.index));
     }
     let (base, unit) = units::split_suffix(written).unzip();
@@ -226,7 +227,7 @@ pub(super) fn recognise(
                 }
                 _ => column.name_with_units(near),
             };
-            format!("call it {name}, or begin its name with note to have it kept unread")
+            format!("rename it to {name}, or {KEPT_UNREAD}")
         }
         None => KEPT_UNREAD.to_string(),
     };
@@ -252,7 +253,7 @@ fn unit_problem(
         quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
-        format!("end the name with the unit of the numbers: {}", quantity.accepted_as_text()),
+        format!("end the name with the unit of its numbers: {}", quantity.accepted_as_text()),
     )
 }
 
@@ -265,12 +266,12 @@ pub(super) fn fits(text: &str, place: &Place, problems: &mut Problems) -> bool {
     let count = if text.len() > LONGEST_TEXT { text.chars().count() } else { 0 };
     if count > LONGEST_TEXT {
         problems.add(
-            Problem::new(place.clone(), format!("is a text of {count} characters"))
+            Problem::new(place.clone(), format!("is {count} characters long"))
                 .value(text.chars().take(80).collect::<String>())
                 .expected(format!(
-                    "at most {LONGEST_TEXT}, which is what a spreadsheet's cell holds"
+                    "at most {LONGEST_TEXT} characters, as many as a spreadsheet cell holds"
                 ))
-                .advice("put it into a file in papers/, and name that here"),
+                .advice("move it into a file in papers/, and name that file here"),
         );
     }
     count <= LONGEST_TEXT && is_plain(text, None, place, problems)
@@ -284,18 +285,20 @@ fn is_plain(text: &str, holds: Option<Holds>, place: &Place, problems: &mut Prob
     let code = format!("U+{:04X}", u32::from(c));
     !problems.add_in_project(|| {
         let (wrong, expected) = match (c.is_control(), is_name) {
-            (true, true) => (format!("holds the control character {code}"), "a name on one line"),
+            (true, true) => {
+                (format!("contains the control character {code}"), "a name on one line")
+            }
             (true, false) => (
-                format!("holds the control character {code}"),
-                "a text, with tabs and ends of lines at most beside what can be seen",
+                format!("contains the control character {code}"),
+                "visible text, with no control characters other than tabs and line ends",
             ),
             (false, _) => (
-                format!("holds {code}, which ends a line or turns round what stands beside it"),
-                "a name on one line; the marks U+200E, U+200F and U+061C may stand in it",
+                format!("contains {code}, which ends a line or reverses the text next to it"),
+                "a name on one line; of such marks only U+200E, U+200F and U+061C are allowed",
             ),
         };
         Problem::new(place.clone(), wrong).value(text).expected(expected).advice(
-            "take it out; it can't be seen, so delete the signs about it and type them anew",
+            "remove it; it is invisible, so delete the characters around it and type them again",
         )
     })
 }
@@ -314,7 +317,7 @@ pub(super) fn read_cell(
             problems.add(
                 Problem::new(place.clone(), "is empty")
                     .expected(column.meaning)
-                    .advice("fill it in; without it the rest of the entry can't be used"),
+                    .advice("fill it in; the entry can't be used without it"),
             );
         }
         return None;

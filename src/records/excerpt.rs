@@ -11,7 +11,7 @@ use super::rows;
 /// Characters of a line that are shown at most.
 pub const LONGEST: usize = 2000;
 
-/// Gives every problem that stands on a line its excerpt, from the file's bytes where they can be had.
+/// Gives every problem that stands on a line its excerpt, from the file's bytes if they can be read.
 pub fn show(problems: &mut [Problem], bytes: impl Fn(&str) -> Option<Vec<u8>>) {
     show_from(problems, &mut BTreeMap::new(), &bytes);
 }

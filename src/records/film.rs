@@ -26,10 +26,12 @@ record! {
         after_coat: i64 = always(
             "after_coat",
             Whole { least: 1 },
-            "the coat after which it was read; it is the total so far",
+            "the coat after which it was read; the reading is the total film up to it",
         ),
-        area: Option<Arc<str>> = optional("area", Ref(Kind::Area), "a drawn area, if it was read for one"),
-        spot: Option<Arc<str>> = optional("spot", Name, "the spot; its readings follow each other"),
+        area: Option<Arc<str>> = optional("area", Ref(Kind::Area), "a drawn area, if it was read for \
+             one"),
+        spot: Option<Arc<str>> = optional("spot", Name, "the spot; readings of one spot stand in \
+             consecutive rows"),
         reading_m: f64 = always("reading", FILM, "the reading").printed_in("um"),
         x = optional("x", PLACE, "x of the reading"),
         y = optional("y", PLACE, "y of the reading"),
@@ -44,7 +46,6 @@ record! {
 }
 
 record! {
-    /// A gauge check.
     #[derive(Debug, Clone)]
     pub struct GaugeCheck: GAUGES_SPEC = "a gauge check" in "coating/gauges.csv" {
         gauge: Arc<str> = always("gauge", Name, "the gauge"),
@@ -53,8 +54,9 @@ record! {
         profile_correction_m: Option<f64> = optional(
             "profile_correction",
             FILM,
-            "what the gauge, set on smooth steel, reads on the bare blasted steel, to be taken off: ISO \
-             19840's correction, SSPC-PA 2's base metal reading; 0 for a gauge set on blasted steel",
+            "what the gauge, set on smooth steel, reads on the bare blasted steel, to be subtracted: \
+             ISO 19840's correction, SSPC-PA 2's base metal reading; 0 for a gauge set on blasted \
+             steel",
         ).printed_in("um").or_named("correction"),
         at: DateTime<FixedOffset> = always("at", Time, "when"),
         by: Option<String> = optional("by", Called, "by whom"),
@@ -70,14 +72,14 @@ words! {
 }
 
 record! {
-    /// The rule as it is written.
     #[derive(Debug)]
     struct WrittenRule: TABLE = [film] "the rule that accepts film readings" {
-        rule: RuleWord = always("rule", Word(RuleWord::WORDS), "the rule by which film readings are accepted"),
+        rule: RuleWord = always("rule", Word(RuleWord::WORDS), "the rule by which film readings are \
+             accepted"),
         areas: Option<String> = optional(
             "areas",
             Word(&["us", "metric"]),
-            "for sspc-pa-2: areas owed by its square feet or by its square metres",
+            "for sspc-pa-2: whether its areas in square feet or in square metres apply",
         ),
         restriction_level: Option<i64> = optional(
             "restriction_level",
@@ -92,7 +94,7 @@ const ZONE: Column = Column::always("zone", Holds::Ref(Kind::Zone), "the zone");
 /// What `[[film_for_zone]]` holds.
 pub(crate) const ZONE_TABLE: TableSpec = TableSpec {
     name: "film_for_zone",
-    meaning: "the rule for one zone, where it is another",
+    meaning: "the rule for a zone where another one applies",
     stands: Stands::Often,
     keys: &[ZONE, WrittenRule::rule, WrittenRule::areas, WrittenRule::restriction_level],
     most: usize::MAX,
@@ -134,10 +136,10 @@ impl Rules {
             let Some(zone) = entry.get::<String>(&ZONE) else { continue };
             if let Some((_, _, other)) = zones.iter().find(|(of, ..)| *of == zone) {
                 problems.add(
-                    Problem::new(entry.place_of(&ZONE), format!("has a rule at {other} too"))
+                    Problem::new(entry.place_of(&ZONE), format!("already has a rule at {other}"))
                         .value(zone.clone())
-                        .expected("one rule for a zone")
-                        .advice("take one of the two out"),
+                        .expected("one rule for each zone")
+                        .advice("remove one of the two"),
                 );
             }
             zones.extend(rule(entry, problems).map(|(rule, place)| (zone, rule, place)));
@@ -156,10 +158,10 @@ fn rule(entry: &Entry, problems: &mut Problems) -> Option<(Rule, Place)> {
     for key in [&WrittenRule::areas, &WrittenRule::restriction_level] {
         if entry.value(key).is_some() {
             problems.add(
-                Problem::new(entry.place_of(key), "belongs to the rule sspc-pa-2 alone")
+                Problem::new(entry.place_of(key), "applies only to the rule sspc-pa-2")
                     .value(entry.as_written(key))
                     .expected(format!("no {} with the rule {}", key.name, written.rule.word()))
-                    .advice("take it out"),
+                    .advice("remove it, or correct the rule"),
             );
         }
     }
@@ -173,11 +175,11 @@ fn sspc_pa_2(
 ) -> Option<(Rule, Place)> {
     let Some(areas) = written.areas else {
         problems.add(
-            Problem::new(written.place, "does not say by which areas readings are owed")
+            Problem::new(written.place, "does not say which areas decide the number of readings")
                 .expected(
                     "areas = \"us\" (100, 300, 1000 square feet) or \"metric\" (10, 30, 100 m2)",
                 )
-                .advice("add the one that the specification names"),
+                .advice("add the one given in the specification"),
         );
         return None;
     };
@@ -188,7 +190,7 @@ fn sspc_pa_2(
             Problem::new(entry.place_of(key), "is not a restriction level")
                 .value(entry.as_written(key))
                 .expected("1 to 5")
-                .advice("write the level that the specification names"),
+                .advice("write the level given in the specification"),
         );
         return None;
     }

@@ -16,7 +16,7 @@ const NOTHING: &[&str] =
 /// What to do about a text that is no number in a column of that unit.
 pub(super) fn number(text: &str, unit: Option<&Unit>) -> String {
     if NOTHING.contains(&text.to_lowercase().as_str()) {
-        return "leave the cell empty if there was no reading".to_string();
+        return "if there was no reading, leave it out".to_string();
     }
     let plain = with_plain_signs(text);
     let (written, word) = split_word(&plain);
@@ -26,7 +26,7 @@ pub(super) fn number(text: &str, unit: Option<&Unit>) -> String {
     if let Some(read) = read_number(written).filter(|_| UNITS.iter().any(is_called)) {
         return match unit {
             Some(unit) if is_called(unit) => format!("write {read}"),
-            Some(unit) => format!("write it in {}, with the number alone", unit.suffix),
+            Some(unit) => format!("convert it to {} and write the number alone", unit.suffix),
             None => "write the number alone".to_string(),
         };
     }
@@ -40,7 +40,7 @@ pub(super) fn number(text: &str, unit: Option<&Unit>) -> String {
     }
 }
 
-const ALONE: &str = "write the number alone; its unit stands at the end of the column's name";
+const ALONE: &str = "write the number alone; its unit is at the end of the column's name";
 
 /// What to do about feet and inches in a column of that unit that does not take them.
 fn in_unit(read: &FeetAndInches, unit: &Unit) -> String {
@@ -52,11 +52,11 @@ fn in_unit(read: &FeetAndInches, unit: &Unit) -> String {
     match (exact, unit.suffix, unit.quantity) {
         (Some(exact), ..) => format!("write {exact}, which is {read}"),
         (None, "ft", _) => {
-            "write feet with decimals: the inches divided by twelve stand after the point"
+            "write decimal feet: divide the inches by twelve and write the result after the point"
                 .to_string()
         }
         (None, suffix, Quantity::Length) => {
-            format!("write it in {suffix}, with the number alone")
+            format!("convert it to {suffix} and write the number alone")
         }
         _ => ALONE.to_string(),
     }
@@ -151,7 +151,8 @@ fn grouped(text: &str) -> Option<String> {
             None => {
                 let point = whole.replace(sign, ".");
                 format!(
-                    "{number} if the {name} parts thousands, or {point} if it stands for the decimal point"
+                    "{number} if the {name} separates thousands, or {point} if it is the decimal \
+                     point"
                 )
             }
         });
@@ -166,10 +167,9 @@ fn is_number(text: &str) -> bool {
 
 /// What to do about a text that is no time.
 pub(super) fn time(text: &str) -> String {
-    let example = "write date and time as in the example";
+    let example = "write the date and time as in the example";
     if is_number(text) && text.contains('.') && !text.starts_with('0') && text.len() >= 7 {
-        return "this is a spreadsheet's count of days: give the column the format yyyy-mm-dd hh:mm \
-                there and save again"
+        return "this is a spreadsheet's day number: format the column as yyyy-mm-dd hh:mm there and save again"
             .to_string();
     }
     let (date, clock) = match text.split_once([' ', 'T']) {
@@ -178,19 +178,19 @@ pub(super) fn time(text: &str) -> String {
     };
     let Some(days) = dates(date) else {
         return if self::clock(text).is_some() {
-            "write the date before it, as in the example".to_string()
+            "put the date before it, as in the example".to_string()
         } else {
             example.to_string()
         };
     };
     if clock.is_empty() {
-        return "write the time of day after the date, as in the example".to_string();
+        return "add the time of day after the date, as in the example".to_string();
     }
     if let (Some(minutes), [day]) = (clock.strip_prefix("24:00"), days.as_slice())
         && ["", ":00"].contains(&minutes)
         && let Some(next) = day.succ_opt()
     {
-        return format!("write {next}T00:00, the beginning of the next day");
+        return format!("write {next}T00:00, the start of the next day");
     }
     match self::clock(clock) {
         None => example.to_string(),
@@ -202,14 +202,14 @@ pub(super) fn time(text: &str) -> String {
 pub(super) fn date(text: &str) -> String {
     match dates(text) {
         Some(days) => format!("write {}", either(&days, "")),
-        None => "write year, month and day".to_string(),
+        None => "write the year, month and day".to_string(),
     }
 }
 
 fn either(days: &[NaiveDate], tail: &str) -> String {
     match days {
         [day, month, ..] => {
-            format!("{day}{tail} if the day stands first, or {month}{tail} if the month does")
+            format!("{day}{tail} if the day comes first, or {month}{tail} if the month does")
         }
         [one] => format!("{one}{tail}"),
         [] => String::new(),
@@ -273,7 +273,7 @@ fn clock(text: &str) -> Option<String> {
 /// between its parts and letters that look like digits; or else one that a slip or two
 /// of the hand in a longer word lie away, with the same digits. Digits are never guessed: K5 is no slip for K3.
 pub(super) fn meant<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    /// The letters that a word must have for slips to be told from another word.
+    /// Shorter words are not corrected: a slip might as well be another word.
     const LEAST_LETTERS: usize = 4;
     let alone = |mut found: Vec<&'a str>| {
         found.dedup();
@@ -347,35 +347,35 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
     let begins = |signs: &[char]| after.starts_with(signs);
     if says("duplicate key") {
         (
-            "stands here a second time".to_string(),
-            "take one of the two out; a table that stands several times has two pairs of brackets",
+            "appears here a second time".to_string(),
+            "remove one of the two; a table that may appear several times needs double brackets",
         )
     } else if begins(&['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}', '\u{ab}']) {
         (
-            "a quotation mark here is not that of the keyboard".to_string(),
-            "write plain quotation marks at both ends of the text",
+            "this is not a plain quotation mark".to_string(),
+            "put plain quotation marks at both ends of the text",
         )
     } else if says("string values must be quoted") {
         (
-            "a text begins here without its quotation mark".to_string(),
-            "put the whole text into quotation marks",
+            "text begins here without a quotation mark".to_string(),
+            "put the whole text in quotation marks",
         )
     } else if says("expected `\"`") {
         (
-            "a quotation mark that opens in this line is never closed".to_string(),
+            "a quotation mark opened in this line is never closed".to_string(),
             "close it where the text ends",
         )
     } else if says("unclosed") {
-        ("a bracket that opens in this line is never closed".to_string(), "close it")
+        ("a bracket opened in this line is never closed".to_string(), "close it")
     } else if begins(&[',']) && before.ends_with(|c: char| c.is_ascii_digit()) {
         (
-            "a number ends here at a comma".to_string(),
-            "write a decimal point if the comma stands for one, and nothing where it parts thousands",
+            "there is a comma in this number".to_string(),
+            "write a decimal point if the comma is one; leave it out if it separates thousands",
         )
     } else {
         (
             format!("can't be read from here on: {message}"),
-            "correct this line; text stands in quotation marks, one key to a line",
+            "correct this line: one key to a line, with text in quotation marks",
         )
     }
 }

@@ -39,7 +39,7 @@ record! {
     #[derive(Debug)]
     pub struct Source: SPEC = "an earlier docking, the oldest first" in "history/dockings.csv", at most 100 {
         name: String = always("docking", Id(Kind::Docking), "its name, and that of its folder"),
-        bundle: String = always("bundle", Text, "the bundle that its records were taken from"),
+        bundle: String = always("bundle", Text, "the bundle from which its records were taken"),
         written_seal = optional(
             "seal",
             Text,
@@ -64,7 +64,7 @@ impl Source {
         folder_of(&self.name)
     }
 
-    /// Reads a row; whatever it says that can't be goes to `problems`.
+    /// Reads a row; contradictions in it go to `problems`.
     pub(super) fn read(row: &Entry, problems: &mut Problems) -> Option<Self> {
         let seal = seal(row, problems);
         let damage: Option<String> = row.get(&Self::damage);
@@ -72,10 +72,10 @@ impl Source {
             problems.add(
                 Problem::new(
                     row.place_of(&Self::damage),
-                    "says what was wrong with a whole bundle",
+                    "describes damage to a bundle that was whole",
                 )
                 .value(damage)
-                .expected("no damage, or damaged in the column fixity")
+                .expected("no damage here, or damaged in the column fixity")
                 .advice("correct one of the two"),
             );
         }
@@ -105,10 +105,10 @@ fn seal(row: &Entry, problems: &mut Problems) -> Option<String> {
         return Some(seal);
     }
     problems.add(
-        Problem::new(row.place_of(&Source::written_seal), "is no seal")
+        Problem::new(row.place_of(&Source::written_seal), "is not a seal")
             .value(written)
-            .expected("64 hexadecimal digits, with or without spaces between them")
-            .advice("copy it from the paper or the file that has the bundle's seal"),
+            .expected("64 hexadecimal digits, with or without spaces")
+            .advice("copy it from the paper or file that states the bundle's seal"),
     );
     None
 }

@@ -33,33 +33,32 @@ record! {
         tpc_t_per_cm: f64 = always(
             "tpc",
             Measure(Quantity::Immersion, Range::Positive),
-            "mass that sinks her by a unit of draft",
+            "mass that increases her draft by one unit",
         ),
         mct_tm_per_cm: f64 = always(
             "mct",
             Measure(Quantity::TrimMoment, Range::Positive),
-            "moment that trims her by a unit",
+            "moment that changes her trim by one unit",
         ),
         km_m: f64 = always("km", SIZE, "transverse metacentre above the underside of the keel"),
     }
 }
 
 record! {
-    /// What the table holds for.
     #[derive(Debug, Clone)]
-    pub struct HydrostaticsDatum: TABLE = [hydrostatics] "what the hydrostatic table holds for" {
+    pub struct HydrostaticsDatum: TABLE = [hydrostatics] "the conditions for which the hydrostatic table holds" {
         lcb_lcf_from_x_m: f64 = always(
             "lcb_lcf_from_x",
             PLACE,
-            "x of the datum from which LCB and LCF count",
+            "x of the datum from which LCB and LCF are measured",
         ),
         water_density_t_m3: f64 = always(
             "water_density",
             Measure(Quantity::Density, Range::Positive),
-            "density of the table's water",
+            "water density for which the table holds",
         ),
         trim = optional("trim", PLACE, "trim for which the table holds, + by the stern; 0 if empty"),
-        source: Option<String> = optional("source", Text, "the book that the table is from"),
+        source: Option<String> = optional("source", Text, "the book from which the table was taken"),
     }
     with {
         /// Trim for which the table holds, m, + by the stern.
@@ -74,13 +73,13 @@ record! {
         kg_m: Option<f64> = optional(
             "kg",
             SIZE,
-            "KG above the underside of the keel, free surface counted in",
+            "KG above the underside of the keel, with free surface correction",
         ),
-        gm_m: Option<f64> = optional("gm", PLACE, "GM afloat as docked, free surface counted in"),
+        gm_m: Option<f64> = optional("gm", PLACE, "GM afloat as docked, with free surface correction"),
         free_surface: Option<String> = optional(
             "free_surface",
             Text,
-            "how free surface was counted, in words",
+            "how free surface was corrected for, in words",
         ),
         source: Option<String> = optional("source", Text, "where the figure comes from"),
     }
@@ -95,20 +94,26 @@ impl HydrostaticRow {
             input.problems.add(
                 Problem::new(place.clone(), what)
                     .expected(
-                        "two rows or more in the order of the draft, displacement growing from each \
+                        "at least two rows in order of draft, with displacement increasing from each \
                          to the next",
                     )
                     .advice("correct the row, or put the rows in order"),
             );
         };
         if let [alone] = rows.as_slice() {
-            wrong(&alone.place, "this row is the only one of the table");
+            wrong(&alone.place, "this is the only row of the table");
         }
         for pair in rows.windows(2) {
             if pair[1].draft_m <= pair[0].draft_m {
-                wrong(&pair[1].place, "this row has no greater draft than the row before");
+                wrong(
+                    &pair[1].place,
+                    "this row's draft is not greater than that of the row before",
+                );
             } else if pair[1].displacement_t <= pair[0].displacement_t {
-                wrong(&pair[1].place, "this row has no greater displacement than the row before");
+                wrong(
+                    &pair[1].place,
+                    "this row's displacement is not greater than that of the row before",
+                );
             }
         }
         rows

@@ -1,4 +1,4 @@
-//! Ids: unique within their kind, and every reference meets one.
+//! Ids: unique within their kind, and every reference names an existing one.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,9 +37,8 @@ struct MayBe {
 }
 
 impl Ids {
-    /// Takes up every name that is given and reports every one that meets none. A row with a problem gives
-    /// names and names things as every other; what it may have said and nobody can read is not held against
-    /// the rows that name it.
+    /// Collects every id and reports every reference to an unknown one. A row with a problem defines and names
+    /// things like any other; where its own id could not be read, references that may mean it are not reported.
     pub(super) fn collect(
         known: Known,
         sheets: &[Sheet],
@@ -94,7 +93,7 @@ impl Ids {
         self.known.get(&kind).into_iter().flat_map(BTreeMap::keys).map(String::as_str)
     }
 
-    /// Remembers a row with a problem; its name, if it could be read, is taken up as every other.
+    /// Remembers a row with a problem; its id, if it could be read, is collected like any other.
     fn take_rejected(&mut self, rejected: &Rejected) {
         let given = kinds(rejected.entry.frame.columns);
         for (kind, _) in given.filter(|(_, column)| rejected.entry.value(column).is_none()) {
@@ -104,7 +103,7 @@ impl Ids {
         }
     }
 
-    /// Takes up the ids that an entry gives. One given twice, but for a thing that several rows make
+    /// Collects the ids that an entry defines. One given twice, but for a thing that several rows make
     /// up, or again with other capitals, is a problem.
     fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
         for (column, value) in entry.values() {
@@ -123,15 +122,15 @@ impl Ids {
             let same = self.lower.get(&lower).and_then(|known| ids.get_key_value(known));
             if let Some((known, first)) = same {
                 let wrong = if **known == **id {
-                    format!("is the name of {} that stands at {first} too", kind.with_article())
+                    format!("is already the name of the {} at {first}", kind.word())
                 } else {
-                    format!("differs from {known} at {first} in capital letters only")
+                    format!("differs from {known} at {first} only in capital letters")
                 };
                 problems.add(
                     Problem::new(place, wrong)
                         .value(id.to_string())
-                        .expected(format!("a name of its own for each {}", kind.word()))
-                        .advice("rename one of the two"),
+                        .expected(format!("a different name for each {}", kind.word()))
+                        .advice("rename one of the two, or remove it if it repeats the other"),
                 );
             } else {
                 self.lower.insert(lower, id.to_string());
@@ -140,7 +139,7 @@ impl Ids {
         }
     }
 
-    /// Reports every reference that meets nothing. Many to one name are reported once, with what they follow
+    /// Reports every reference to an unknown id. Many to one id are reported once, with what they follow
     /// from.
     fn check(&self, entries: &[&Entry], problems: &mut Problems) {
         let mut missed = Missed::default();
@@ -189,13 +188,13 @@ impl Ids {
         }
     }
 
-    /// A name that meets nothing, wherever it stands.
+    /// The problem with an unknown name; the place is the caller's to fill in.
     fn missing(&self, kind: Kind, id: &str, compared: &mut Compared) -> Problem {
         let file = self.described_in(kind);
         let (near, expected) = compared.with(id, &self.names(kind).collect::<Vec<_>>());
         let advice = match near {
-            Some(near) => format!("write {near}, or describe {id} in {file}"),
-            None => format!("describe {id} in {file}, or correct the name"),
+            Some(near) => format!("write {near}, or add {id} to {file}"),
+            None => format!("add {id} to {file}, or correct the name"),
         };
         Problem::new(Place::file(file), format!("is not {} of this project", kind.with_article()))
             .value(id)
@@ -226,26 +225,27 @@ impl Ids {
             Some((name, place)) => Problem::new(
                 place,
                 format!(
-                    "is named by no other row that was read, while {id}, which is not described, is named \
-                     in {count} places"
+                    "is named by no other row that could be read, while {id}, which has no row, is \
+                     named in {count} places"
                 ),
             )
             .value(name)
-            .expected(format!("one name for each {}, here and wherever it is named", kind.word()))
+            .expected(format!("one name for each {}, here and wherever it is mentioned", kind.word()))
             .advice(format!(
-                "if one {} is meant by both, write {id} here, or else {name} in those places",
+                "if both mean the same {}, write {id} here or {name} in those places; otherwise add \
+                 {id}",
                 kind.word()
             )),
             None => Problem::new(
                 Place { name: kind.word().into(), ..Place::file(self.described_in(kind)) },
                 format!(
-                    "is not described, and {count} places name it, the first of them {}",
+                    "has no row, but is named in {count} places, the first of them {}",
                     found[0].place
                 ),
             )
             .value(id)
             .expected(found[0].expected.clone())
-            .advice("describe it there, or correct the name in those places"),
+            .advice("add it there, or correct the name in those places"),
         };
         problems.add(head.follows(found));
     }
@@ -257,7 +257,7 @@ impl Ids {
                 if kinds.is_empty() {
                     let words: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
                     missed.problems.push(
-                        Problem::new(place, "does not begin with a kind of thing that is known")
+                        Problem::new(place, "does not begin with a known kind of thing")
                             .value(id)
                             .expected(crate::units::one_of(&words))
                             .advice("correct the word before the colon"),
@@ -280,20 +280,20 @@ impl Ids {
                     None => {
                         let things: Vec<&str> =
                             kinds.iter().map(|kind| kind.with_article()).collect();
-                        format!("name {} that the project describes", crate::units::one_of(&things))
+                        format!("name {} of this project", crate::units::one_of(&things))
                     }
                 };
-                let problem = Problem::new(place, "is not a thing of this project")
+                let problem = Problem::new(place, "is not a name in this project")
                     .value(id)
                     .expected(expected)
                     .advice(advice);
                 missed.any.push((kinds, name.to_string(), problem));
             }
             [first, ..] => missed.problems.push(
-                Problem::new(place, "names more than one thing of this project")
+                Problem::new(place, "names more than one thing in this project")
                     .value(id)
-                    .expected("the kind before it and a colon")
-                    .advice(format!("write for instance {}:{name}", first.word())),
+                    .expected("the kind and a colon before the name")
+                    .advice(format!("write {}:{name}, for instance", first.word())),
             ),
         }
     }
@@ -351,7 +351,7 @@ fn shortened(written: &str, mut known: Vec<&str>) -> String {
 /// The first of the known names, and how many more there are.
 fn first(known: &[&str]) -> String {
     match known.len() {
-        0 => "there is none yet".to_string(),
+        0 => "none is recorded yet".to_string(),
         n if n <= SHOWN => known.join(", "),
         n => format!("{} and {} more", known[..SHOWN].join(", "), n - SHOWN),
     }

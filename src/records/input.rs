@@ -1,4 +1,4 @@
-//! What the files of a project held, as the records' own readers find it.
+//! The contents of a project's files, as the records' own readers look them up.
 
 use super::budget::Budget;
 use super::entry::Entry;
@@ -53,7 +53,7 @@ pub(super) fn rows<T>(
     move |spec, input| input.rows(spec).filter_map(read).collect()
 }
 
-/// Reads a file row by row, where a row may be refused for what it says.
+/// Reads a file row by row; `read` may refuse a row for what it contains.
 pub(super) fn checked<T>(
     read: fn(&Entry, &mut Input<'_>) -> Option<T>,
 ) -> impl Fn(&FileSpec, &mut Input<'_>) -> Vec<T> {

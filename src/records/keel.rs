@@ -12,7 +12,7 @@ record! {
         rise_m: f64 = always(
             "rise",
             PLACE,
-            "how far the keel's underside lies above the base line there, + upward",
+            "height of the keel's underside above the base line there, + upward",
         ),
     }
 }
@@ -22,7 +22,6 @@ record! {
 pub struct Keel {
     /// (x, rise) in m, by x.
     points: Vec<(f64, f64)>,
-    /// The file's rows.
     pub places: Vec<Place>,
 }
 
@@ -55,9 +54,9 @@ impl Keel {
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         for pair in points.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
             input.problems.add(
-                Problem::new(pair[1].2.clone(), format!("is the x of {} too", pair[0].2))
-                    .expected("each point of the keel's line at an x of its own")
-                    .advice("take one of the two out"),
+                Problem::new(pair[1].2.clone(), format!("is also the x of {}", pair[0].2))
+                    .expected("a different x for each point of the keel line")
+                    .advice("remove one of the two"),
             );
         }
         Self {

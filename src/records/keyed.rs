@@ -63,7 +63,6 @@ impl Keyed {
 /// A TOML file's description: the keys above the first table, and the tables.
 #[derive(Debug, Clone, Copy)]
 pub struct KeyedSpec {
-    /// Path inside the project.
     pub path: &'static str,
     /// A small file of this kind, which with those of the other files makes up a whole project.
     pub example: &'static str,
@@ -91,9 +90,7 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
         let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
         let (wrong, advice) = hints::toml(error.message(), before, after);
         problems.add(
-            Problem::new(reader.place(start, ""), wrong)
-                .expected("a file as TOML has it")
-                .advice(advice),
+            Problem::new(reader.place(start, ""), wrong).expected("valid TOML").advice(advice),
         );
     }
     if !errors.is_empty() {
@@ -161,7 +158,7 @@ impl Reader<'_> {
                             let Some(inner) = item.get_ref().as_table() else {
                                 problems.add(
                                     Problem::new(self.place(start, &name), "is not a table")
-                                        .expected(format!("[{name}] with its keys below it"))
+                                        .expected(format!("[{name}] followed by its keys"))
                                         .advice("write it as a table"),
                                 );
                                 continue;
@@ -172,13 +169,16 @@ impl Reader<'_> {
                         }
                     }
                     _ => problems.add(
-                        Problem::new(self.place(start, table.name), "stands here in a wrong way")
-                            .expected(match table.stands {
-                                Stands::Once => format!("[{}], once", table.name),
-                                Stands::Often => format!("[[{}]], once for each", table.name),
-                                Stands::Named => format!("[{}.NAME]", table.name),
-                            })
-                            .advice("correct the brackets"),
+                        Problem::new(
+                            self.place(start, table.name),
+                            "is written here in the wrong form",
+                        )
+                        .expected(match table.stands {
+                            Stands::Once => format!("[{}], once", table.name),
+                            Stands::Often => format!("[[{}]], once for each", table.name),
+                            Stands::Named => format!("[{}.NAME]", table.name),
+                        })
+                        .advice("correct the brackets"),
                     ),
                 }
             }
@@ -190,9 +190,9 @@ impl Reader<'_> {
                 let advice = match nearest(key.get_ref(), names.iter().copied()) {
                     Some(near) => {
                         keyed.rejected.push(near);
-                        format!("call it {near}")
+                        format!("rename it to {near}")
                     }
-                    None => "take it out, or write it as a comment".to_string(),
+                    None => "remove it, or turn it into a comment".to_string(),
                 };
                 problems.add(
                     Problem::new(place, "is not a table of this file")
@@ -259,7 +259,7 @@ impl Reader<'_> {
                     Problem::new(place, "is given twice")
                         .value(written)
                         .expected("each key once")
-                        .advice("take one of the two out"),
+                        .advice("remove one of the two"),
                 );
                 continue;
             }
@@ -352,7 +352,7 @@ fn texts(
         problems.add(
             Problem::new(place.clone(), "is neither a value nor a list of values")
                 .expected(key.meaning)
-                .advice("write a text, or texts in brackets with commas between them"),
+                .advice("write one text, or several in square brackets, separated by commas"),
         );
         return None;
     };
@@ -362,7 +362,7 @@ fn texts(
             problems.add(
                 Problem::new(place.clone(), "is empty")
                     .expected(key.meaning)
-                    .advice("fill it in; without it the rest of the entry can't be used"),
+                    .advice("fill it in; the entry can't be used without it"),
             );
         }
         return None;

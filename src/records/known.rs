@@ -13,9 +13,7 @@ use super::{history, value};
 /// The files of records, by their descriptions.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Known {
-    /// The CSV files.
     pub rows: &'static [&'static FileSpec],
-    /// The TOML files.
     pub tables: &'static [&'static KeyedSpec],
     /// Those without which there is no project.
     pub required: &'static [&'static str],
@@ -104,14 +102,14 @@ impl Known {
             }
             let advice = match self.meant(path) {
                 Some(near) if sizes.contains_key(near) => {
-                    format!("{near} is there too: take this one away, or move it to papers/")
+                    format!("{near} exists as well: remove this file, or move it to papers/")
                 }
                 Some(near) => format!(
-                    "if it is {near}, call it that; else move it to papers/ to have it kept unread"
+                    "if it is {near}, rename it; otherwise move it to papers/ to keep it unread"
                 ),
-                None => "move it to papers/ to have it kept unread".to_string(),
+                None => "move it to papers/ to keep it unread".to_string(),
             };
-            let problem = Problem::new(Place::file(path), "is not a file of records that is known")
+            let problem = Problem::new(Place::file(path), "is not a known file of records")
                 .expected(self.neighbours(path).join(", "))
                 .advice(advice);
             strange.add(problem, problems);

@@ -18,16 +18,15 @@ pub enum LayerOwner {
 }
 
 record! {
-    /// A layer.
     #[derive(Debug, Clone)]
     pub struct Layer: SPEC = "a layer of a block's build" in "plan/layers.csv" {
         block = optional("block", Ref(Kind::Block), "the block, or empty for a whole row"),
         row = optional(
             "row",
             Word(BlockRow::WORDS),
-            "the row of blocks that are all built so, or empty for one block",
+            "the row of blocks that are all built this way, or empty for one block",
         ),
-        order: i64 = always("order", Whole { least: 1 }, "its number from the floor upward"),
+        order: i64 = always("order", Whole { least: 1 }, "its number, counted from the floor up"),
         material: String = always("material", Text, "what it is made of"),
         thickness_m: f64 = always("thickness", SIZE, "its thickness"),
         area_m2: f64 = always(
@@ -54,9 +53,12 @@ impl Layer {
             (None, Some(row)) => LayerOwner::Row(row),
             _ => {
                 input.problems.add(
-                    Problem::new(entry.place.clone(), "does not say whose layer it is")
-                        .expected("a block or a row of blocks, and not both")
-                        .advice("fill in one of the two columns"),
+                    Problem::new(
+                        entry.place.clone(),
+                        "must name either a block or a row of blocks",
+                    )
+                    .expected("a block or a row of blocks, not both")
+                    .advice("fill in one of the two columns only"),
                 );
                 return None;
             }
@@ -75,11 +77,11 @@ impl Layer {
             input.problems.add(
                 Problem::new(
                     pair[1].place.clone(),
-                    format!("has the order of the layer at {} too", pair[0].place),
+                    format!("is also the order of the layer at {}", pair[0].place),
                 )
                 .value(pair[1].order.to_string())
-                .expected("each layer of a block or row with a number of its own")
-                .advice("number the layers from the floor upward"),
+                .expected("a different number for each layer of a block or row")
+                .advice("number the layers from the floor up"),
             );
         }
         layers

@@ -31,7 +31,7 @@ pub fn project(files: &[(&str, String)]) -> Project {
     try_project(files).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
-/// Reads a project from paths and texts, or says what is wrong with it.
+/// Reads a project from paths and texts, or returns its problems.
 pub fn try_project(files: &[(&str, String)]) -> Result<Project, Vec<Problem>> {
     let files: BTreeMap<String, String> =
         files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();

@@ -13,7 +13,6 @@ use crate::hull::{Outline, Rectangle};
 use crate::units::Quantity;
 
 record! {
-    /// A through-hull opening.
     #[derive(Debug, Clone)]
     pub struct Opening: SPEC = "a through-hull opening" in "plan/openings.csv" {
         id: String = always("opening", Id(Kind::Opening), "the opening's name"),
@@ -42,9 +41,9 @@ record! {
         side: Option<String> = optional(
             "side",
             Word(&["port", "starboard", "centre"]),
-            "the side on which it is",
+            "the side of the ship it is on",
         ),
-        frame: Option<f64> = optional("frame", Number(Range::Any), "the frame at which it is"),
+        frame: Option<f64> = optional("frame", Number(Range::Any), "the frame it is at"),
         clearance_wanted_m: Option<f64> = optional(
             "clearance_wanted",
             Measure(Quantity::Length, Range::NotNegative),
@@ -70,7 +69,7 @@ record! {
     /// One time that an opening was opened and closed again; the first may stand beside the opening itself.
     #[derive(Debug, Clone)]
     pub struct Opened: OPENED_SPEC =
-        "one time that an opening was opened and closed" in "plan/opened.csv"
+        "one occasion on which an opening was opened and closed" in "plan/opened.csv"
     {
         opening: String = always("opening", Ref(Kind::Opening), "the opening"),
         opened_at: Option<DateTime<FixedOffset>> = optional("opened_at", Time, "when it was opened"),
@@ -106,13 +105,13 @@ impl Opening {
                 let wrong = if diameter.is_some() {
                     "has a diameter and a length or a width"
                 } else {
-                    "has no size that can be drawn"
+                    "has no complete size"
                 };
                 input.problems.add(
                     Problem::new(entry.place.clone(), wrong)
                         .value(entry.get::<String>(&Self::id)?)
-                        .expected("a diameter, or a length and a width, and not both")
-                        .advice("give one of the two"),
+                        .expected("a diameter, or a length and a width, not both")
+                        .advice("give one or the other"),
                 );
                 return None;
             }

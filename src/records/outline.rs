@@ -48,10 +48,10 @@ pub(super) fn outline<'a>(
         sound = false;
         let other = &pair[0].place;
         problems.add(
-            Problem::new(pair[1].place.clone(), format!("is the order of {other} too"))
+            Problem::new(pair[1].place.clone(), format!("is also the order of {other}"))
                 .value(pair[1].order.to_string())
-                .expected("each vertex of an outline with a number of its own")
-                .advice("renumber the vertices along the outline"),
+                .expected("a different number for each vertex of an outline")
+                .advice("number the vertices in order along the outline"),
         );
     }
     if !whole {
@@ -63,13 +63,10 @@ pub(super) fn outline<'a>(
     }
     if vertices.len() < 3 {
         problems.add(
-            Problem::new(
-                Place { column: None, ..first },
-                "is an outline of fewer than three vertices",
-            )
-            .value(called)
-            .expected("at least three vertices")
-            .advice("add the missing vertices, or leave the outline out"),
+            Problem::new(Place { column: None, ..first }, "has fewer than three vertices")
+                .value(called)
+                .expected("at least three vertices")
+                .advice("add the missing vertices, or remove the outline"),
         );
         return None;
     }
@@ -79,13 +76,13 @@ pub(super) fn outline<'a>(
             Problem::new(
                 vertices[one].place.clone(),
                 format!(
-                    "has a side that begins here and meets the one that begins at {}",
+                    "crosses or touches itself: the side starting here meets the one starting at {}",
                     vertices[other].place
                 ),
             )
             .value(called)
-            .expected("an outline that does not meet itself")
-            .advice("correct the order or the place of its vertices"),
+            .expected("an outline that does not cross or touch itself")
+            .advice("correct the order or the coordinates of its vertices"),
         );
     }
     let ring: Vec<Coord<f64>> = vertices.iter().map(|vertex| vertex.at).collect();
@@ -93,9 +90,9 @@ pub(super) fn outline<'a>(
     if sound && polygon.unsigned_area() < 1e-6 {
         sound = false;
         problems.add(
-            Problem::new(Place { column: None, ..first }, "is an outline without an area")
+            Problem::new(Place { column: None, ..first }, "encloses no area")
                 .value(called)
-                .expected("an outline around an area")
+                .expected("an outline that encloses an area")
                 .advice("correct its vertices"),
         );
     }

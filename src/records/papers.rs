@@ -24,7 +24,7 @@ record! {
             Word(&["photograph", "drawing", "letter", "certificate", "log", "other"]),
             "what kind of paper it is",
         ),
-        about: Vec<String> = optional("about", AnyRefs, "what it is about: ids, with ; between them"),
+        about: Vec<String> = optional("about", AnyRefs, "what it is about: ids separated by ;"),
         taken_at: Option<DateTime<FixedOffset>> = optional(
             "taken_at",
             Time,
@@ -52,16 +52,19 @@ impl Paper {
                 input.problems.add(
                     Problem::new(entry.place_of(&Self::file), wrong)
                         .value(paper.file.clone())
-                        .expected("the name of a file inside papers/, with / between folders")
-                        .advice("correct the name, and rename the file if need be"),
+                        .expected("the path of a file inside papers/, with / between folders")
+                        .advice("correct the name, and rename the file if necessary"),
                 );
             }
             if let Some(other) = listed.get(&paper.file) {
                 input.problems.add(
-                    Problem::new(entry.place_of(&Self::file), format!("stands at {other} too"))
-                        .value(paper.file.clone())
-                        .expected("each file in one row")
-                        .advice("put what the two rows say into one"),
+                    Problem::new(
+                        entry.place_of(&Self::file),
+                        format!("is already listed at {other}"),
+                    )
+                    .value(paper.file.clone())
+                    .expected("one row for each file")
+                    .advice("merge the two rows into one"),
                 );
             }
             listed.entry(paper.file.clone()).or_insert_with(|| paper.place.clone());

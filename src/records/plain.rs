@@ -76,10 +76,10 @@ fn plain(file: File) -> io::Result<File> {
 }
 
 fn no_plain_file() -> io::Error {
-    io::Error::new(io::ErrorKind::InvalidData, "is a link or no plain file")
+    io::Error::new(io::ErrorKind::InvalidData, "is a link or not a regular file")
 }
 
-/// Whether the system could not do it: that says nothing of the file.
+/// Whether the system itself failed, which proves nothing about the file.
 pub fn is_of_the_system(error: &io::Error) -> bool {
     error.raw_os_error().is_some() && error.kind() != io::ErrorKind::NotFound
 }
@@ -99,7 +99,7 @@ pub struct Stamp {
 }
 
 impl Stamp {
-    /// From what the system says of a file.
+    /// Built from the file's metadata.
     pub fn new(metadata: &Metadata) -> Self {
         #[cfg(unix)]
         let own = {

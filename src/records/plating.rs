@@ -20,12 +20,10 @@ pub enum PlateLimit {
     Loss(f64),
     /// Greatest loss, per cent of the original.
     RelativeLoss(f64),
-    /// Least thickness, m.
     LeastThickness(f64),
 }
 
 record! {
-    /// A plate gauging.
     #[derive(Debug, Clone)]
     pub struct Gauging: SPEC = "a plate gauging" in "hull/plating.csv" {
         strake: String = always("strake", Name, "the strake"),
@@ -34,16 +32,16 @@ record! {
         y = optional("y", PLACE, "y of the gauging"),
         original_m: Option<f64> = optional("original", SIZE, "original thickness").printed_in("mm"),
         measured_m: f64 = always("measured", SIZE, "thickness found").printed_in("mm"),
-        loss_limit = optional("loss_limit", SIZE, "greatest loss that is allowed").printed_in("mm"),
+        loss_limit = optional("loss_limit", SIZE, "greatest loss allowed").printed_in("mm"),
         relative_loss_limit = optional(
             "relative_loss_limit",
             Measure(Quantity::Ratio, Range::Positive),
-            "greatest loss that is allowed, in per cent of the original",
+            "greatest loss allowed, in per cent of the original thickness",
         ),
         least_thickness = optional(
             "least_thickness",
             SIZE,
-            "least thickness that is allowed",
+            "least thickness allowed",
         ).printed_in("mm"),
         at: Option<DateTime<FixedOffset>> = optional("at", Time, "when"),
         by: Option<String> = optional("by", Called, "by whom"),
@@ -57,13 +55,12 @@ record! {
 }
 
 record! {
-    /// An anode.
     #[derive(Debug, Clone)]
     pub struct Anode: ANODES_SPEC = "an anode" in "hull/anodes.csv" {
         id: String = always("anode", Id(Kind::Anode), "the anode"),
         x = optional("x", PLACE, "x of its middle"),
         y = optional("y", PLACE, "y of its middle"),
-        mass_fitted_t: Option<f64> = optional("mass_fitted", MASS, "mass when it was fitted").printed_in("kg"),
+        mass_fitted_t: Option<f64> = optional("mass_fitted", MASS, "mass as fitted").printed_in("kg"),
         mass_found_t: Option<f64> = optional("mass_found", MASS, "mass as found").printed_in("kg"),
         renewed: Option<bool> = optional("renewed", Flag, "whether it was renewed"),
         at: Option<DateTime<FixedOffset>> = optional("at", Time, "when"),
@@ -89,8 +86,8 @@ impl Gauging {
             input.problems.add(
                 Problem::new(entry.place.clone(), "gives more than one limit")
                     .value(entry.get::<String>(&Self::plate)?)
-                    .expected("a loss, a loss in per cent, or a least thickness")
-                    .advice("keep the one that the survey's rule states"),
+                    .expected("only one of a loss, a loss in per cent and a least thickness")
+                    .advice("keep the one that the survey's rules state"),
             );
         }
         let hull = hull(entry, [&Self::x, &Self::y], input.problems);

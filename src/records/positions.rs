@@ -45,7 +45,7 @@ record! {
         kg_m: Option<f64> = optional(
             "kg",
             SIZE,
-            "KG in this position, free surface counted in; else carried on from [stability]",
+            "KG in this position, with free surface correction; if empty, the one in [stability]",
         ),
         flooding_began = optional("flooding_began", Time, "when the dock was flooded for it"),
         touched = optional("touched", Time, "when she first touched the blocks"),
@@ -64,15 +64,11 @@ record! {
 pub struct Times {
     /// Water let into the dock for this position.
     pub flooding_began: Option<DateTime<FixedOffset>>,
-    /// First touch.
     pub touched: Option<DateTime<FixedOffset>>,
     /// Landed fore and aft.
     pub landed: Option<DateTime<FixedOffset>>,
-    /// Dock dry.
     pub dry: Option<DateTime<FixedOffset>>,
-    /// Water let in again.
     pub reflood_began: Option<DateTime<FixedOffset>>,
-    /// Afloat again.
     pub afloat: Option<DateTime<FixedOffset>>,
 }
 
@@ -135,7 +131,7 @@ impl Sighting {
                 Problem::new(entry.place.clone(), "gives neither station nor offset")
                     .value(entry.get::<String>(&Self::mark)?)
                     .expected("dock_station, dock_offset or both")
-                    .advice("fill in what was read, or take the row out"),
+                    .advice("fill in what was read, or remove the row"),
             );
         }
         let hull = Coord { x: entry.get(&Self::hull_x)?, y: entry.get(&Self::hull_y)? };

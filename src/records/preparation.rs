@@ -17,9 +17,7 @@ pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1",
 words! {
     /// How steel was treated.
     pub enum Treatment {
-        /// Abrasive blasting.
         Blast = "blast",
-        /// Sweep blasting.
         Sweep = "sweep",
         /// By hand or machine.
         Abrade = "abrade",
@@ -37,16 +35,16 @@ impl Treatment {
 }
 
 record! {
-    /// A preparation check.
     #[derive(Debug, Clone)]
     pub struct Preparation: SPEC = "a preparation check" in "coating/preparation.csv" {
         zone: String = always("zone", Ref(Kind::Zone), "the zone"),
         written_extent = optional(
             "extent",
             Name,
-            "all, exposed, patches or an area: what was prepared so; exposed if empty",
+            "what was prepared: all, exposed, patches or an area; exposed if empty",
         ),
-        treatment: Treatment = always("treatment", Word(Treatment::WORDS), "how the steel was treated"),
+        treatment: Treatment = always("treatment", Word(Treatment::WORDS), "how the steel was \
+             prepared"),
         grade: Option<String> = optional("grade", Word(GRADES), "grade reached, ISO 8501-1 or 8501-4"),
         profile_m: Option<f64> = optional(
             "profile",
@@ -104,7 +102,7 @@ pub(super) fn check_dust(entry: &Entry, column: &Column, problems: &mut Problems
             Problem::new(entry.place_of(column), "is not a dust rating")
                 .value(entry.as_written(column))
                 .expected("0 to 5")
-                .advice("write the rating, not a size"),
+                .advice("write the quantity rating, not a size class"),
         );
     }
 }
@@ -120,9 +118,9 @@ pub(super) fn hull(
         (None, None) => None,
         _ => {
             problems.add(
-                Problem::new(entry.place.clone(), "gives only one of x and y")
+                Problem::new(entry.place.clone(), "has only one of x and y")
                     .expected("both, or neither")
-                    .advice("fill in the other"),
+                    .advice("fill in the other as well"),
             );
             None
         }

@@ -1,5 +1,5 @@
 //! `forms/`: sheets that the program printed to be filled in by hand. As long as they are as they were
-//! printed they are no record, and no part of a project. A list of their checksums tells.
+//! printed they are no record, and no part of a project. A list of their checksums shows which those are.
 
 use std::collections::BTreeMap;
 use std::io;

@@ -189,13 +189,13 @@ impl Problems {
         if self.more > 0 {
             let last = self.found.last().map_or("docking.toml", |last| &last.place.file);
             let wrong = format!(
-                "has more wrong than is listed: {} things more, here or in files read later",
+                "has more problems than are listed: {} more, here or in files read later",
                 self.more
             );
-            let told = Problem::new(Place::file(last), wrong)
-                .expected(format!("fewer than {MOST} things wrong"))
-                .advice("mend what is listed, then run again");
-            self.found.push(told);
+            let rest = Problem::new(Place::file(last), wrong)
+                .expected(format!("fewer than {MOST} problems"))
+                .advice("correct what is listed, then run again");
+            self.found.push(rest);
         }
         self.found.append(&mut self.warnings);
         for problem in &mut self.found {
@@ -219,7 +219,7 @@ mod tests {
         }
         let found = problems.into_sorted();
         assert_eq!(found.len(), MOST + 1);
-        let more = found.iter().find(|problem| problem.wrong.contains("3 things more"));
+        let more = found.iter().find(|problem| problem.wrong.contains("listed: 3 more"));
         assert!(more.is_some_and(|more| &*more.place.file == "a.csv"));
     }
 

@@ -24,7 +24,6 @@ pub const SPEC: KeyedSpec = KeyedSpec {
 };
 
 record! {
-    /// A coating product.
     #[derive(Debug, Clone)]
     pub struct Product: PRODUCT = [[product]] "a coating product" {
         id: String = always("product", Id(Kind::Product), "the product's name"),
@@ -32,7 +31,7 @@ record! {
         volume_solids_pct: Option<f64> = optional(
             "volume_solids",
             Measure(Quantity::Ratio, Range::Positive),
-            "what stays of it when dry, by volume",
+            "solids by volume: the share of it that stays when dry",
         ),
         nominal_dft_m: Option<f64> = optional(
             "nominal_dft",
@@ -42,12 +41,12 @@ record! {
         least_to_immersion_h: Option<f64> = optional(
             "least_to_immersion",
             TIME,
-            "least time from its finish to the water",
+            "least time from its finish to immersion",
         ),
         shelf_life_h: Option<f64> = optional(
             "shelf_life",
             TIME,
-            "how long a batch keeps from the day it was made",
+            "shelf life of a batch, from the day it was made",
         ),
     }
     with {
@@ -57,10 +56,9 @@ record! {
 }
 
 record! {
-    /// A row of a recoat table.
     #[derive(Debug, Clone)]
     pub struct Recoat: RECOAT = [[recoat]] "a row of a product's recoat table" {
-        product: String = always("product", Ref(Kind::Product), "the product that lies below"),
+        product: String = always("product", Ref(Kind::Product), "the product below"),
         steel_temperature_c: f64 = always(
             "steel_temperature",
             Measure(Quantity::Temperature, Range::Any),
@@ -75,13 +73,12 @@ record! {
         by: Option<String> = optional(
             "by",
             Ref(Kind::Product),
-            "the product that goes over it; any if left out",
+            "the product on top; any if left out",
         ),
     }
 }
 
 record! {
-    /// A batch.
     #[derive(Debug, Clone)]
     pub struct Batch: BATCH = [[batch]] "a batch of a product" {
         id: String = always("batch", Name, "the batch's number"),
@@ -121,11 +118,11 @@ impl Products {
                 Occupied(first) => problems.add(
                     Problem::new(
                         entry.place_of(&Batch::id),
-                        format!("stands at {} too", first.get()),
+                        format!("is already listed at {}", first.get()),
                     )
                     .value(batch.id.clone())
                     .expected("each batch of a product once")
-                    .advice("take one of the two out"),
+                    .advice("remove one of the two"),
                 ),
             }
             batches.push(batch);
@@ -151,8 +148,8 @@ impl Recoat {
             problems.add(
                 Problem::new(entry.place_of(&Self::greatest_h), "is less than the least time")
                     .value(entry.as_written(&Self::greatest_h))
-                    .expected(format!("no less than {}, or none", entry.as_written(&Self::least_h)))
-                    .advice("see the product's data sheet"),
+                    .expected(format!("at least {}, or none", entry.as_written(&Self::least_h)))
+                    .advice("check the product's data sheet"),
             );
         }
         Some(row)

@@ -57,7 +57,7 @@ pub fn bounded_rows() -> impl Iterator<Item = (&'static str, &'static str, usize
 }
 
 /// Declares the files of records: for each a field of the project, its type, how it is read, and its description. A
-/// new one is a line here. What a field means its type says.
+/// new file is one more line here.
 macro_rules! project {
     (
         tables { $($table:ident: $table_type:ty = $read_table:path, in $keyed:path;)* }
@@ -84,12 +84,12 @@ macro_rules! project {
             pub keyed: Vec<Keyed>,
             /// The workbook whose sheets stand for CSV files, if there is one.
             pub workbook: Option<Workbook>,
-            /// What ought to be known and keeps nothing from being read.
+            /// What is worth knowing but does not keep the project from being read.
             pub warnings: Vec<Problem>,
         }
 
         impl Project {
-            /// Reads its records from what its files hold; the rest of it is empty.
+            /// Reads the records from the files' contents; all other fields are empty.
             fn read(input: &mut Input<'_>) -> Self {
                 Self {
                     $($table: $read_table(input.tables(&$keyed), input.problems),)*
@@ -152,7 +152,7 @@ const KNOWN: Known =
     Known { rows: FILES, tables: KEYED_FILES, required: REQUIRED, papers: papers::FOLDER };
 
 impl Project {
-    /// Files that no description knows: kept as they are, never read. Papers are not among them.
+    /// Files that are neither records nor papers: kept as they are, never read.
     pub fn other_files(&self) -> impl Iterator<Item = &str> {
         let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
         self.files
@@ -196,7 +196,7 @@ pub fn read(store: &dyn Store, problems: Problems) -> Result<Project, Vec<Proble
     read_within(&mut Budget::default(), store, problems)
 }
 
-/// Reads a project or an earlier docking of one, as far as the project may hold it.
+/// Reads a project, or an earlier docking of one, within what is left of the budget.
 fn read_within(
     budget: &mut Budget,
     store: &dyn Store,
@@ -222,9 +222,12 @@ fn read_within(
     for path in REQUIRED {
         if !sizes.contains_key(*path) {
             problems.add(
-                Problem::new(Place::file(path), "is not there")
-                    .expected("this file in the project's folder; all others may be absent")
-                    .advice("name the project's own folder, or make the file"),
+                Problem::new(Place::file(path), "is missing")
+                    .expected(
+                        "docking.toml and plan/blocks.csv in the project's folder; other files \
+                         may be absent",
+                    )
+                    .advice("name the folder that holds the project's files, or create this one"),
             );
         }
     }
@@ -238,7 +241,7 @@ fn read_within(
             allowed.then(|| keyed::read(spec, &bytes, &mut problems))
         })
         .collect();
-    // Where the offset can't be read, that is said once, not at every time.
+    // An offset that can't be read is reported once, not at every time.
     let docking = tables(&keyed, &docking::SPEC);
     let offset = docking::offset(docking);
     let sheets: Vec<Sheet> = FILES
@@ -335,9 +338,10 @@ impl Past {
                 Problem::new(row.place_of(&Source::name), format!("has no folder {folder}"))
                     .value(source.name)
                     .expected(
-                        "that docking's records in it, as its bundle keeps them in data/records",
+                        "a folder with that docking's records, as its bundle keeps them in \
+                         data/records",
                     )
-                    .advice("put them there, or take the row out"),
+                    .advice("put them there, or remove the row"),
             );
             return None;
         }
@@ -345,11 +349,11 @@ impl Past {
         if input.store.sizes().keys().any(|path| inside.leaves_out(path)) {
             let place = Place::file(&format!("{folder}{}", history::FOLDER));
             input.problems.add(
-                Problem::new(place, "is the history of a docking that is itself history")
+                Problem::new(place, "is the history of a docking that is itself in history/")
                     .expected(
-                        "every earlier docking in history/, with a row in history/dockings.csv",
+                        "each earlier docking in history/ itself, with a row in history/dockings.csv",
                     )
-                    .advice("move its folders and its rows there"),
+                    .advice("move its folders and rows there"),
             );
         }
         match read_within(input.budget, &inside, Problems::default()) {
@@ -370,9 +374,9 @@ fn within(folder: &str, place: &Place) -> Place {
 }
 
 fn not_listed(folder: &str) -> Problem {
-    Problem::new(Place::file(&folder_of(folder)), "is a docking that history/dockings.csv lacks")
+    Problem::new(Place::file(&folder_of(folder)), "has no row in history/dockings.csv")
         .expected("a row for each folder in history/")
-        .advice("add the row, or take the folder out")
+        .advice("add the row, or remove the folder")
 }
 
 /// Rows go from the oldest docking to the newest, as far as their days are recorded.
@@ -388,7 +392,7 @@ fn in_order(earlier: &Past, later: &Past, row: &Entry, problems: &mut Problems) 
             )
             .value(later.source.name.clone())
             .expected("the oldest docking first")
-            .advice("put the rows in order of time"),
+            .advice("put the rows in chronological order"),
         );
     }
 }

@@ -1,5 +1,5 @@
-//! A record is told once: `record!` makes of one list of columns the description of its file or table, the
-//! struct, and how the struct is read from an entry; `words!` does the same for columns of fixed words.
+//! A record is declared once: from one list of columns `record!` generates the description of its file or table, the
+//! struct, and the reading of the struct from an entry; `words!` does the same for columns of fixed words.
 
 use super::spec::{Column, Holds, Need};
 use super::value::{Field, Form};
@@ -151,7 +151,6 @@ macro_rules! fields {
             /// What stands in its columns or keys whose names begin with `note`, in one text.
             #[allow(dead_code)]
             pub notes: Option<String>,
-            /// Where it is recorded.
             #[allow(dead_code)]
             pub place: $crate::records::place::Place,
         }

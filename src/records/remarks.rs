@@ -31,43 +31,43 @@ record! {
         outcomes: Option<Vec<String>> = optional(
             "outcome",
             Texts,
-            "how the finding had come out when it was answered: agrees, differs, beyond limit or not \
-             recorded; a list in the order of the ids where finding is one, and so in the next three",
+            "the finding's outcome when it was answered: agrees, differs, beyond limit or not \
+             recorded; a list in the order of the ids if finding is a list, as are the next three",
         ),
         recorded: Option<Vec<String>> = optional(
             "recorded",
             Texts,
-            "the figure that it gave then as recorded, with its unit; \"\" in a list where it gave none",
+            "the recorded figure that it gave then, with its unit; \"\" in a list where it gave none",
         ),
         recomputed: Option<Vec<String>> = optional(
             "recomputed",
             Texts,
-            "the figure that it gave then as recomputed, with its unit",
+            "the recomputed figure that it gave then, with its unit",
         ),
         limit: Option<Vec<String>> = optional(
             "limit",
             Texts,
-            "the limit that it was held against then, with its unit",
+            "the limit that applied then, with its unit",
         ),
         answer: Option<String> = optional("answer", Text, "the answer"),
         by: Option<String> = optional("by", Called, "who answers"),
         on: Option<NaiveDate> = optional(
             "on",
             Date,
-            "the day of the answer; while answer, by and on are all empty the remark is a blank that \
-             waits to be filled in",
+            "the day of the answer; while answer, by and on are all empty, the remark is a blank \
+             still to be filled in",
         ),
     }
 }
 
-/// The keys of what a finding said: its outcome, then its figures.
+/// The keys for a finding as it was when answered: its outcome, then its figures.
 const LISTS: [&Column; 4] =
     [&Written::outcomes, &Written::recorded, &Written::recomputed, &Written::limit];
 
-/// What a finding said when it was answered: figures as printed, with their units.
+/// A finding as it was when it was answered: figures as printed, with their units.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Then {
-    /// How it had come out, one of [`OUTCOMES`].
+    /// Its outcome then, one of [`OUTCOMES`].
     pub outcome: String,
     pub recorded: Option<String>,
     pub recomputed: Option<String>,
@@ -80,7 +80,7 @@ pub struct Then {
 pub struct Remark {
     /// The finding's id.
     pub finding: String,
-    /// What the finding said then, if the answer states it.
+    /// The finding as it was then, if the answer states it.
     pub then: Option<Then>,
     pub answer: String,
     /// Who answers.
@@ -96,7 +96,7 @@ pub struct Remark {
 pub struct Blank {
     /// The finding's id.
     pub finding: String,
-    /// What the finding said when the blank was written, if it states it.
+    /// The finding as it was when the blank was written, if it states it.
     pub then: Option<Then>,
     /// Where it stands.
     pub place: Place,
@@ -149,9 +149,9 @@ impl Written {
                 for (_, key, expected) in missing.iter().filter(|(is_missing, ..)| *is_missing) {
                     let wrong = format!("[remark] has no {}", key.name);
                     problems.add(
-                        Problem::new(self.place.clone(), wrong)
-                            .expected(*expected)
-                            .advice("fill it in, or leave answer, by and on all empty until then"),
+                        Problem::new(self.place.clone(), wrong).expected(*expected).advice(
+                            "fill it in, or leave answer, by and on all empty until it is answered",
+                        ),
                     );
                 }
                 None
@@ -159,7 +159,7 @@ impl Written {
         }
     }
 
-    /// For each of its findings what it said then; `None` where a problem leaves that unknown.
+    /// Each of its findings as it was then; `None` where a problem leaves that unknown.
     fn thens(&self, entry: &Entry, problems: &mut Problems) -> Option<Vec<Option<Then>>> {
         let (count, before) = (self.findings.len(), problems.count());
         let lists = [&self.outcomes, &self.recorded, &self.recomputed, &self.limit];
@@ -171,7 +171,7 @@ impl Written {
             let wrong = format!("has {} for {count} {findings}", values(list.len()));
             problems.add(
                 Problem::new(entry.place_of(key), wrong)
-                    .expected(format!("{}, one for each finding in their order", values(count)))
+                    .expected(format!("{}, one for each finding, in the same order", values(count)))
                     .advice(match count {
                         1 => "write one value",
                         _ => "write \"\" for a finding that has none",
@@ -189,11 +189,11 @@ impl Written {
     }
 }
 
-/// What a finding said then, from its outcome and figures as they were written.
-fn then(said: [Option<String>; 4], entry: &Entry, problems: &mut Problems) -> Option<Then> {
-    let first_figure = LISTS.into_iter().zip(&said).skip(1).find(|(_, figure)| figure.is_some());
+/// A finding as it was then, from its outcome and figures as written.
+fn then(written: [Option<String>; 4], entry: &Entry, problems: &mut Problems) -> Option<Then> {
+    let first_figure = LISTS.into_iter().zip(&written).skip(1).find(|(_, figure)| figure.is_some());
     let first_figure = first_figure.map(|(key, _)| key);
-    let [outcome, recorded, recomputed, limit] = said;
+    let [outcome, recorded, recomputed, limit] = written;
     let plain = outcome.as_ref().map(|text| text.to_lowercase().replace(['-', '_'], " "));
     let known = OUTCOMES.into_iter().find(|known| plain.as_deref() == Some(known));
     let expected = crate::units::one_of(&OUTCOMES);
@@ -203,15 +203,15 @@ fn then(said: [Option<String>; 4], entry: &Entry, problems: &mut Problems) -> Op
         }
         (Some(outcome), None, _) => {
             let place = entry.place_of(&Written::outcomes);
-            Problem::new(place, "is not how a finding can come out")
+            Problem::new(place, "is not an outcome of a finding")
                 .value(outcome)
                 .expected(expected)
-                .advice("write the outcome that was answered")
+                .advice("write the outcome that the finding had when it was answered")
         }
         (None, None, Some(key)) => {
-            Problem::new(entry.place_of(key), "stands here without the outcome beside it")
+            Problem::new(entry.place_of(key), "is given without the outcome")
                 .expected(format!("{} as well: {expected}", Written::outcomes.name))
-                .advice("add the outcome that was answered")
+                .advice("add the outcome that the finding had when it was answered")
         }
         (None, None, None) => return None,
     };

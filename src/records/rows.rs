@@ -25,7 +25,7 @@ pub(super) fn utf8<'a>(
             problems.add(
                 Problem::new(Place::line(file, line), "this line is not UTF-8 text")
                     .expected("UTF-8")
-                    .advice("save the file again with the character set UTF-8"),
+                    .advice("save the file again as UTF-8"),
             );
             None
         }
@@ -65,7 +65,7 @@ impl Dialect<'_> {
     }
 }
 
-/// Finds out how a file is written. What had to be guessed is a warning; what can't be text is a problem.
+/// Finds out how a file is written. A guess is a warning; bytes that can't be text are a problem.
 pub(super) fn dialect<'a>(
     file: &Arc<str>,
     bytes: &'a [u8],
@@ -99,7 +99,7 @@ fn delimiter(text: &str) -> u8 {
     best
 }
 
-/// The characters: UTF-8; UTF-16 where a byte order mark says so; else Windows-1252, with a warning, where
+/// The characters: UTF-8; UTF-16 after its byte order mark; else Windows-1252, with a warning, where
 /// every byte is a character of it and nothing in the file looks like UTF-8 that was damaged.
 fn characters<'a>(
     file: &Arc<str>,
@@ -109,23 +109,26 @@ fn characters<'a>(
     let no_text = |at: usize, wrong: &str| {
         Problem::new(Place::line(file, line_of(bytes, at)), wrong)
             .expected("UTF-8")
-            .advice("save the file again with the character set UTF-8")
+            .advice("save the file again as UTF-8")
     };
     for (mark, encoding) in [(b"\xff\xfe", UTF_16LE), (b"\xfe\xff", UTF_16BE)] {
         let Some(rest) = bytes.strip_prefix(mark) else { continue };
         let (text, damaged) = encoding.decode_without_bom_handling(rest);
         if damaged || rest.len() % 2 != 0 {
             problems.add(
-                Problem::new(Place::file(file), "begins as UTF-16 text and is none further on")
-                    .expected("UTF-8")
-                    .advice("save the file again with the character set UTF-8"),
+                Problem::new(
+                    Place::file(file),
+                    "begins as UTF-16 text but is not UTF-16 throughout",
+                )
+                .expected("UTF-8")
+                .advice("save the file again as UTF-8"),
             );
             return None;
         }
         problems.warn(
-            Problem::new(Place::file(file), "is UTF-16 text, and was read as that")
+            Problem::new(Place::file(file), "is UTF-16 text, and was read as such")
                 .expected("UTF-8")
-                .advice("save the file again with the character set UTF-8 before closing out"),
+                .advice("save the file again as UTF-8 before closing out"),
         );
         return Some(text);
     }
@@ -185,8 +188,8 @@ impl DecimalSigns {
             problems.add(
                 Problem::new(point, wrong)
                     .value(text)
-                    .expected("one decimal sign in the whole file, and nothing between thousands")
-                    .advice("write all numbers of this file in the same way"),
+                    .expected("one decimal sign throughout the file, and nothing between thousands")
+                    .advice("write all numbers in this file the same way"),
             );
         }
     }
@@ -272,10 +275,10 @@ impl Iterator for Rows<'_> {
                 let line = self.line_at(start);
                 let ends = self.reader.position().byte() >= self.text.len() as u64;
                 if ends && unclosed(&self.text[self.counted_to..], self.delimiter) {
-                    let wrong = "a quotation mark that opens in this row is never closed";
+                    let wrong = "a quotation mark opened in this row is never closed";
                     let problem = Problem::new(Place::file(""), wrong)
                         .expected("a closing quotation mark")
-                        .advice("close it, or take the opening one out");
+                        .advice("close it, or remove the opening one");
                     Some(Err((line, problem)))
                 } else {
                     Some(Ok(Row { line, fields: record.iter().map(String::from).collect() }))
@@ -284,8 +287,8 @@ impl Iterator for Rows<'_> {
             Err(error) => {
                 let line = self.line_at(start);
                 let problem = Problem::new(Place::file(""), format!("can't be read: {error}"))
-                    .expected("a row as RFC 4180 has it")
-                    .advice("write the row anew");
+                    .expected("a row according to RFC 4180")
+                    .advice("write the row again");
                 Some(Err((line, problem)))
             }
         };

@@ -9,7 +9,6 @@ use super::spec::{FileSpec, Kind, Range, SIZE};
 use crate::units::Quantity;
 
 record! {
-    /// A coat of a zone's scheme.
     #[derive(Debug, Clone)]
     pub struct SchemeCoat: SPEC = "a coat of a zone's scheme" in "coating/scheme.csv", at most 1_000 {
         zone: String = always("zone", Ref(Kind::Zone), "the zone"),
@@ -99,8 +98,8 @@ impl SchemeCoat {
                 input.problems.add(
                     Problem::new(entry.place_of(greatest), "is less than the least")
                         .value(entry.as_written(greatest))
-                        .expected(format!("no less than {}", entry.as_written(least)))
-                        .advice("see the painting specification"),
+                        .expected(format!("at least {}", entry.as_written(least)))
+                        .advice("check the painting specification"),
                 );
             }
         }
@@ -124,10 +123,10 @@ impl SchemeCoat {
             input.problems.add(
                 Problem::new(
                     pair[1].place.clone(),
-                    format!("has the number of the coat at {} too", pair[0].place),
+                    format!("is also the number of the coat at {}", pair[0].place),
                 )
                 .value(pair[1].coat.to_string())
-                .expected("each coat of a zone's scheme once")
+                .expected("a different number for each coat of a zone's scheme")
                 .advice("number the coats from the steel up"),
             );
         }

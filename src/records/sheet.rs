@@ -66,8 +66,8 @@ pub fn read(
     else {
         problems.add(
             Problem::new(Place::file(&file), "has no header row")
-                .expected("the names of the columns in the first row")
-                .advice("write the header row, or remove the file if there is nothing to record"),
+                .expected("column names in the first row")
+                .advice("add a header row, or remove the file if there is nothing to record"),
         );
         return sheet;
     };
@@ -186,7 +186,7 @@ pub fn read(
 struct Texts(BTreeSet<Arc<str>>);
 
 impl Texts {
-    /// The same text, shared with the rows that said it before.
+    /// The same text, shared with earlier rows that contain it.
     fn share(&mut self, text: &Arc<str>) -> Arc<str> {
         if let Some(known) = self.0.get(text) {
             return known.clone();
@@ -260,12 +260,9 @@ fn read_header(
     if !taken.contains(&true) && meant.is_empty() {
         let names: Vec<String> = spec.columns.iter().map(Column::kept_name).collect();
         problems.add(
-            Problem::new(Place::line(file, header.line), "this row names no column that is known")
-                .expected(format!(
-                    "the names of the columns in the first row: {}",
-                    names.join(", ")
-                ))
-                .advice("write the header row, and nothing above it"),
+            Problem::new(Place::line(file, header.line), "this row contains no known column name")
+                .expected(format!("column names in the first row: {}", names.join(", ")))
+                .advice("write the header row, with nothing above it"),
         );
         return heads;
     }
@@ -285,7 +282,7 @@ fn read_header(
     for column in missing {
         let wrong = format!("has no column {}", column.kept_name());
         let advice = if unsure {
-            "correct the name of the column that is not known, or add this one"
+            "correct the unknown column name, or add this column"
         } else {
             "add the column"
         };
@@ -299,42 +296,42 @@ fn read_header(
 }
 
 fn twice(place: Place, written: &str) -> Problem {
-    Problem::new(place, "is a column that stands here twice")
+    Problem::new(place, "appears twice in the header row")
         .value(written)
         .expected("each column once")
-        .advice("take one of the two out, or begin the second one's name with note")
+        .advice("remove one of the two, or start its name with note")
 }
 
 fn nameless(file: &Arc<str>, row: &Row, at: usize) -> Problem {
     let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
-    Problem::new(
-        Place::value(file, row.line, column, &"".into()),
-        "stands in a column without a name",
-    )
-    .value(row.fields[at].trim())
-    .expected("a name in the header row above every value")
-    .advice("name the column (note keeps it unread), or empty this cell")
+    Problem::new(Place::value(file, row.line, column, &"".into()), "is in a column without a name")
+        .value(row.fields[at].trim())
+        .expected("a column name above every value")
+        .advice("name the column (note keeps it unread), or clear this cell")
 }
 
 fn ragged(file: &Arc<str>, row: &Row, header: &[String], delimiter: u8) -> Problem {
     let (found, width) = (row.fields.len(), header.len());
     let advice = if row.fields.iter().any(|field| field.contains(['\n', '\r'])) {
-        "this row runs over several lines: close the quotation mark that opens in it where its text ends"
+        "this row runs over several lines: close the quotation mark opened in it where its text ends"
     } else {
         match (found > width, delimiter) {
             (true, b',') => {
-                "write decimal points, and put a text that has a comma in it into quotation marks"
+                "use decimal points, and put text that contains a comma in quotation marks"
             }
-            (true, _) => "put a text that has the sign between cells in it into quotation marks",
-            (false, b',') => "add the missing commas, also for cells that stay empty",
-            (false, b';') => "add the missing semicolons, also for cells that stay empty",
-            (false, _) => "add the missing tabs, also for cells that stay empty",
+            (true, _) => "put text that contains the cell separator in quotation marks",
+            (false, b',') => "add the missing commas, including those for empty cells",
+            (false, b';') => "add the missing semicolons, including those for empty cells",
+            (false, _) => "add the missing tabs, including those for empty cells",
         }
     };
     let near = header.get(found.min(width).saturating_sub(1)).cloned().unwrap_or_default();
     let cells = |n: usize| if n == 1 { "1 cell".to_string() } else { format!("{n} cells") };
     Problem::new(Place::line(file, row.line), format!("this row has {}", cells(found)))
-        .expected(format!("{}, as in the header row (the last one here is {near})", cells(width)))
+        .expected(format!(
+            "{}, as in the header row (the last cell here falls under {near})",
+            cells(width)
+        ))
         .advice(advice)
 }
 
@@ -410,13 +407,13 @@ mod tests {
             let problems = lines(text).1;
             problems.iter().map(|p| p.to_string()).collect::<Vec<_>>().join("\n")
         };
-        assert!(says("thing,statoin_m\n").contains("call it station_m"));
+        assert!(says("thing,statoin_m\n").contains("rename it to station_m"));
         assert!(says("thing,station_m,station_ft\n").contains("twice"));
         assert!(says("thing\n").contains("has no column station_m"));
-        assert!(says("thing,station\n").contains("does not say its unit"));
+        assert!(says("thing,station\n").contains("has no unit"));
         assert!(says("thing,station_kg\n").contains("station_m, station_cm"));
         assert!(says("thing,station_furlong\n").contains("furlong, which is not a unit"));
-        assert!(says("thing,station_m,count_m\n").contains("has none"));
+        assert!(says("thing,station_m,count_m\n").contains("takes none"));
         assert!(says("").contains("no header row"));
     }
 

@@ -237,7 +237,6 @@ impl Column {
 /// A CSV file of the project.
 #[derive(Debug, Clone, Copy)]
 pub struct FileSpec {
-    /// Path inside the project.
     pub path: &'static str,
     /// What one row is, with its article: `a block`.
     pub row_is: &'static str,

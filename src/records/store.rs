@@ -86,11 +86,14 @@ impl Strange {
     /// Says how many there are that were not named.
     pub fn report_rest(self, problems: &mut Problems) {
         let Some((place, count)) = self.others else { return };
-        let wrong = format!("is the first of {count} more such files, which are not named");
+        let wrong = format!("is the first of {count} more such files, which are not listed");
         problems.add(
             Problem::new(place, wrong)
-                .expected("a folder that holds a project, and nothing else")
-                .advice("name the project's own folder, or mend what is named and run again"),
+                .expected("a folder that holds a project and nothing else")
+                .advice(
+                    "name the folder that holds the project's files, or correct what is listed \
+                     and run again",
+                ),
         );
     }
 }
@@ -100,7 +103,7 @@ impl Strange {
 pub struct Folder {
     root: PathBuf,
     sizes: BTreeMap<String, u64>,
-    /// What told every file when it was listed.
+    /// Each file's stamp when it was listed.
     listed: BTreeMap<String, Stamp>,
 }
 
@@ -113,7 +116,7 @@ impl Folder {
         Self::open_telling(root, problems, &|| {})
     }
 
-    /// The same; says of every file that it was seen. In a folder that holds no `docking.toml`, which may be that
+    /// The same, calling `seen` for every file. In a folder that holds no `docking.toml`, which may be that
     /// of a whole disk, it looks no deeper than files of records stand.
     pub fn open_telling(root: &Path, problems: &mut Problems, seen: &dyn Fn()) -> Self {
         let deepest = if root.join(PROJECT_FILE).exists() { usize::MAX } else { DEEPEST_RECORD };
@@ -151,7 +154,7 @@ impl Folder {
             if entry.path_is_symlink() {
                 let problem = Problem::new(Place::file(&path), "is a link")
                     .expected("the file itself, since a link can't be archived")
-                    .advice("put a copy of the file in its place");
+                    .advice("replace it by a copy of the file");
                 strange.add(problem, problems);
                 continue;
             }
@@ -173,8 +176,8 @@ impl Folder {
                 }
             } else if !entry.file_type().is_dir() {
                 let problem = Problem::new(Place::file(&path), "is neither a file nor a folder")
-                    .expected("files and folders only")
-                    .advice("take it out of the project's folder");
+                    .expected("regular files and folders only")
+                    .advice("remove it from the project's folder");
                 strange.add(problem, problems);
             }
         }
@@ -269,12 +272,12 @@ impl Store for Within<'_> {
     }
 }
 
-/// Reads to the end, and refuses more than `most` bytes whatever a file's size was said to be.
+/// Reads to the end, and refuses more than `most` bytes whatever size the file was listed with.
 pub fn read_at_most(from: impl Read, most: u64) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     from.take(most + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > most {
-        let message = format!("is larger than the {most} bytes that such a file may have");
+        let message = format!("is larger than the {most} bytes allowed for such a file");
         return Err(io::Error::new(io::ErrorKind::FileTooLarge, message));
     }
     Ok(bytes)
@@ -298,10 +301,10 @@ pub fn unkeepable(path: &str) -> Option<&'static str> {
             return Some("is not a plain path inside the folder");
         }
         if part.ends_with([' ', '.']) || part.starts_with(' ') {
-            return Some("has a name that begins or ends with a space, or ends with a point");
+            return Some("has a name that begins or ends with a space, or ends with a full stop");
         }
         if part.contains(|c: char| c.is_control() || "\\:*?\"<>|".contains(c)) {
-            return Some("has a character in its name that some systems can't hold");
+            return Some("has a character in its name that some systems don't accept");
         }
     }
     None
@@ -320,8 +323,7 @@ fn unfit_path(path: &str) -> Option<&'static str> {
     if path.split('/').any(is_device) {
         return Some("has the name of a device on some systems");
     }
-    refused_in_name(path)
-        .map(|_| "has a character in its name that turns round what stands beside it")
+    refused_in_name(path).map(|_| "has a character in its name that reverses the text next to it")
 }
 
 /// Why a bundle may not be called so, beside what keeps every path out of one.
@@ -338,15 +340,15 @@ pub(super) fn unfit(name: &str) -> Option<&'static str> {
 pub struct Names(BTreeMap<String, String>);
 
 impl Names {
-    /// Adds a name; gives the one before it that some system takes for the same, and what alone tells
-    /// them apart.
+    /// Adds a name; returns an earlier one that some system takes for the same, and in what alone
+    /// they differ.
     pub fn clash(&mut self, path: &str) -> Option<(String, &'static str)> {
         let folded = path.nfd().flat_map(char::to_lowercase).nfc().collect();
         let other = self.0.insert(folded, path.to_string())?;
         let only = if other.to_lowercase() == path.to_lowercase() {
-            "in capital letters only"
+            "only in capital letters"
         } else {
-            "in how its letters are composed only"
+            "only in how its accented letters are encoded"
         };
         Some((other, only))
     }
@@ -354,14 +356,14 @@ impl Names {
 
 fn bad_name(path: &str, wrong: &str) -> Problem {
     Problem::new(Place::file(path), wrong)
-        .expected("a name that every system can hold")
-        .advice("rename it, and the name in papers.csv if it stands there")
+        .expected("a name that every system accepts")
+        .advice("rename it, and correct its name in papers.csv if it is listed there")
 }
 
 pub(super) fn unreadable(path: &str, error: &str) -> Problem {
     Problem::new(Place::file(path), format!("can't be read: {error}"))
-        .expected("a file that may be read")
-        .advice("see to the file's permissions and its medium, then run again")
+        .expected("a readable file")
+        .advice("check the file's permissions and the disk it is on, then run again")
 }
 
 #[cfg(test)]
@@ -375,9 +377,9 @@ mod tests {
         assert_eq!(names.clash("papers/cafe.txt"), None);
         let (other, only) = names.clash("papers/cafe\u{301}.txt").expect("a clash");
         assert_eq!(other, "papers/caf\u{e9}.txt");
-        assert_eq!(only, "in how its letters are composed only");
+        assert_eq!(only, "only in how its accented letters are encoded");
         let (_, only) = names.clash("papers/CAFE.txt").expect("a clash");
-        assert_eq!(only, "in capital letters only");
+        assert_eq!(only, "only in capital letters");
         assert!(names.clash("papers/CAFE\u{301}.TXT").is_some());
     }
 }

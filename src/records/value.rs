@@ -130,7 +130,7 @@ takes! {
 
 /// Why a text is not the value that its column holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BadValue {
+pub struct InvalidValue {
     /// What is wrong with it, to follow the quoted value.
     pub wrong: String,
     pub expected: String,
@@ -138,12 +138,12 @@ pub struct BadValue {
     pub advice: String,
 }
 
-fn bad_value(
+fn invalid(
     wrong: impl Into<String>,
     expected: impl Into<String>,
     advice: impl Into<String>,
-) -> BadValue {
-    BadValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
+) -> InvalidValue {
+    InvalidValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
 }
 
 /// What parsing a cell needs beside its text.
@@ -158,7 +158,7 @@ pub struct Reading<'a> {
 }
 
 /// Parses a text that is not empty. White space around it has been taken away.
-pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, BadValue> {
+pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, InvalidValue> {
     match holds {
         _ if with.comma && has_comma(text, holds) => {
             parse(&text.replace(',', "."), holds, Reading { comma: false, ..with })
@@ -170,7 +170,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, BadVa
         Holds::Text | Holds::Called => Ok(as_text(text)),
         Holds::Texts => Ok(Value::List(vec![text.to_string()])),
         Holds::Name => id(text)
-            .map_err(|not| BadValue { wrong: "is not a plain name".to_string(), ..not })
+            .map_err(|not| InvalidValue { wrong: "is not a valid name".to_string(), ..not })
             .map(as_text),
         Holds::Word(words) => word(text, words).map(as_text),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
@@ -193,7 +193,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, BadVa
             let as_draft =
                 || hints::read_feet(text).filter(|_| feet).and_then(|read| read.as_draft());
             let written = written.map_err(|not| match as_draft() {
-                Some(draft) => BadValue { advice: format!("write {draft}"), ..not },
+                Some(draft) => InvalidValue { advice: format!("write {draft}"), ..not },
                 None => not,
             })?;
             let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
@@ -211,7 +211,7 @@ fn as_text(text: impl Into<Arc<str>>) -> Value {
 }
 
 /// What is wrong with a time without an offset where the project states none.
-pub(super) const NO_OFFSET: &str = "does not say its offset from UTC";
+pub(super) const NO_OFFSET: &str = "has no offset from UTC";
 
 /// Whether a column holds numbers that may have decimals.
 pub fn is_decimal(holds: Holds) -> bool {
@@ -224,28 +224,28 @@ fn has_comma(text: &str, holds: Holds) -> bool {
 
 const LONGEST_ID: usize = 40;
 
-fn id(text: &str) -> Result<String, BadValue> {
+fn id(text: &str) -> Result<String, InvalidValue> {
     let allowed = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
     if text.chars().all(allowed) && text.chars().count() <= LONGEST_ID {
         return Ok(text.to_string());
     }
-    Err(bad_value(
-        "is not a name that findings and remarks can refer to",
+    Err(invalid(
+        "is not a valid name",
         format!("at most {LONGEST_ID} letters, digits, - and _"),
-        "give it a name of such signs alone, and write that wherever it is named",
+        "rename it with these characters only, here and wherever it is named",
     ))
 }
 
 /// The name of something that is described elsewhere.
-fn reference(text: &str) -> Result<String, BadValue> {
-    id(text).map_err(|not| BadValue {
-        wrong: "is not a name that a thing can have".to_string(),
-        advice: "write the name as it stands where the thing is described".to_string(),
+fn reference(text: &str) -> Result<String, InvalidValue> {
+    id(text).map_err(|not| InvalidValue {
+        wrong: "is not a valid name".to_string(),
+        advice: "write the name exactly as it is given where it is defined".to_string(),
         ..not
     })
 }
 
-fn qualified_id(text: &str) -> Result<String, BadValue> {
+fn qualified_id(text: &str) -> Result<String, InvalidValue> {
     match text.split_once(':') {
         Some((kind, rest)) => Ok(format!("{kind}:{}", reference(rest)?)),
         None => reference(text),
@@ -254,8 +254,8 @@ fn qualified_id(text: &str) -> Result<String, BadValue> {
 
 fn list(
     text: &str,
-    item: impl Fn(&str) -> Result<String, BadValue>,
-) -> Result<Vec<String>, BadValue> {
+    item: impl Fn(&str) -> Result<String, InvalidValue>,
+) -> Result<Vec<String>, InvalidValue> {
     if text == "none" {
         return Ok(Vec::new());
     }
@@ -263,19 +263,19 @@ fn list(
     if !text.contains(';') && text.contains(',') && text.split(',').all(|p| item(p.trim()).is_ok())
     {
         let names = text.split(',').map(str::trim).collect::<Vec<_>>().join(";");
-        return Err(bad_value(
+        return Err(invalid(
             "has commas between its names",
-            "names with ; between them",
+            "names separated by ;",
             format!("write {names}"),
         ));
     }
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let part = item(part)?;
         if items.contains(&part) {
-            return Err(bad_value(
+            return Err(invalid(
                 format!("names {part} twice"),
                 "each name once",
-                "take one of the two out",
+                "remove one of the two",
             ));
         }
         items.push(part);
@@ -283,16 +283,16 @@ fn list(
     Ok(items)
 }
 
-fn word(text: &str, words: &[&'static str]) -> Result<String, BadValue> {
+fn word(text: &str, words: &[&'static str]) -> Result<String, InvalidValue> {
     let plain = text.to_lowercase().replace([' ', '_'], "-");
     if let Some(known) = words.iter().find(|known| **known == plain) {
         return Ok((*known).to_string());
     }
     let advice = match nearest(&plain, words.iter().copied()) {
         Some(near) => format!("write {near}"),
-        None => "write one of these words".to_string(),
+        None => "write one of these".to_string(),
     };
-    Err(bad_value("is not one of the words of this column", one_of(words), advice))
+    Err(invalid("is not a word that this column accepts", one_of(words), advice))
 }
 
 /// The known name that a mistyped one was meant to be, where one alone can have been.
@@ -300,38 +300,39 @@ pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Optio
     hints::meant(written, known)
 }
 
-fn whole(text: &str, least: i64) -> Result<i64, BadValue> {
+fn whole(text: &str, least: i64) -> Result<i64, InvalidValue> {
     let expected = format!("a whole number, {least} or more");
     match text.parse::<i64>() {
         Ok(n) if n >= least && !text.starts_with('+') => Ok(n),
-        Ok(_) => Err(bad_value("is too small", expected, "correct the number")),
-        Err(_) => Err(bad_value("is not a whole number", expected, "write it with digits only")),
+        Ok(_) => Err(invalid("is too small", expected, "correct the number")),
+        Err(_) => Err(invalid("is not a whole number", expected, "write it in digits only")),
     }
 }
 
 /// A finite decimal number with a point; no names of numbers, no group separators.
-fn number(text: &str, unit: Option<&Unit>) -> Result<f64, BadValue> {
+fn number(text: &str, unit: Option<&Unit>) -> Result<f64, InvalidValue> {
     let expected = "a number with a decimal point, such as 12.40";
     let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
     match text.parse::<f64>() {
         Ok(n) if plain && n.is_finite() => Ok(n),
-        Ok(n) if n.is_nan() || n.is_infinite() => Err(bad_value(
+        Ok(n) if n.is_nan() || n.is_infinite() => Err(invalid(
             "is not a finite number",
             expected,
-            "write the reading, or leave the cell empty if there was none",
+            "write the reading, or leave it out if there was none",
         )),
-        _ => Err(bad_value("is not a number", expected, hints::number(text, unit))),
+        _ => Err(invalid("is not a number", expected, hints::number(text, unit))),
     }
 }
 
 /// `17-06` in feet: seventeen feet six inches.
-fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, BadValue> {
+fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, InvalidValue> {
     let expected = "feet and inches such as 17-06, in a column whose name ends in _ft";
     if !in_feet {
-        return Err(bad_value(
-            "is feet and inches in a column that is not in feet",
+        return Err(invalid(
+            "is in feet and inches, but its column is not in feet",
             expected,
-            "write the draft in the unit of the column, or call the column draft_ft",
+            "write the draft in the column's unit, or rename the column to draft_ft if all its \
+             drafts are in feet",
         ));
     }
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
@@ -341,30 +342,28 @@ fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, B
         digits(whole) && digits(rest)
     });
     match (whole_feet, part) {
-        (Some(_), Some(inches)) if inches >= 12.0 => Err(bad_value(
+        (Some(_), Some(inches)) if inches >= 12.0 => Err(invalid(
             "has twelve inches or more",
             expected,
-            "carry twelve inches to the next foot, or correct the reading",
+            "carry twelve inches over as a foot, or correct the reading",
         )),
         (Some(feet), Some(inches)) => Ok(f64::from(feet) + inches / 12.0),
-        _ => Err(bad_value(
-            "is neither a number nor feet and inches",
-            expected,
-            "correct the reading",
-        )),
+        _ => {
+            Err(invalid("is neither a number nor feet and inches", expected, "correct the reading"))
+        }
     }
 }
 
-fn within(kept: f64, written: f64, range: Range) -> Result<f64, BadValue> {
+fn within(kept: f64, written: f64, range: Range) -> Result<f64, InvalidValue> {
     if !kept.is_finite() {
-        return Err(bad_value("is too large a number", "a finite number", "correct the number"));
+        return Err(invalid("is too large a number", "a finite number", "correct the number"));
     }
     match range {
         Range::Positive if written <= 0.0 => {
-            Err(bad_value("can't be right", "a number greater than 0", "correct the number"))
+            Err(invalid("is out of range", "a number greater than 0", "correct the number"))
         }
         Range::NotNegative if written < 0.0 => {
-            Err(bad_value("can't be right", "0 or a greater number", "correct the number"))
+            Err(invalid("is out of range", "0 or more", "correct the number"))
         }
         _ => Ok(kept),
     }
@@ -380,12 +379,12 @@ pub const LEAST: f64 = 1e-15;
 const GREATEST_WHOLE: i64 = 1_000_000_000;
 
 /// What is wrong with a number that no record of a docking holds.
-pub(super) fn beyond_records(value: &Value) -> Option<BadValue> {
+pub(super) fn beyond_records(value: &Value) -> Option<InvalidValue> {
     let size = match value {
         Value::Number(kept) => kept.abs(),
         Value::Whole(number) if number.unsigned_abs() > GREATEST_WHOLE.unsigned_abs() => {
-            return Some(bad_value(
-                "is a larger number than any record of a docking holds",
+            return Some(invalid(
+                "is too large for any record of a docking",
                 format!("at most {GREATEST_WHOLE}"),
                 "correct the number",
             ));
@@ -393,17 +392,18 @@ pub(super) fn beyond_records(value: &Value) -> Option<BadValue> {
         _ => return None,
     };
     let (wrong, expected) = if size > GREATEST {
-        ("is a larger number than any record of a docking holds", "at most 1e15")
+        ("is too large for any record of a docking", "at most 1e15")
     } else if size > 0.0 && size < LEAST {
-        ("is nearer to 0 than any number in a record of a docking", "0, or at least 1e-15")
+        ("is too close to 0 for any record of a docking", "0, or at least 1e-15")
     } else {
         return None;
     };
-    let expected = format!("{expected}, in the unit that is kept (format.txt names it)");
-    Some(bad_value(wrong, expected, "correct the number, or the unit at the head of its column"))
+    let expected =
+        format!("{expected} in the unit in which such numbers are kept (see format.txt)");
+    Some(invalid(wrong, expected, "correct the number, or the unit in its column name"))
 }
 
-fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, BadValue> {
+fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, InvalidValue> {
     let expected = "a time such as 2031-04-09T06:40:00+01:00";
     // RFC 3339 section 5.6 lets a space stand for the T; the seconds are optional here alone.
     let strict = text.replacen(' ', "T", 1);
@@ -414,21 +414,21 @@ fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>
     let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
     if !tail.is_empty() {
         return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
-            .map_err(|_| bad_value("is not a time", expected, hints::time(text)));
+            .map_err(|_| invalid("is not a time", expected, hints::time(text)));
     }
     let local = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f");
     let Some(local) = local.ok().filter(|_| has_year(text)) else {
-        return Err(bad_value("is not a time", expected, hints::time(text)));
+        return Err(invalid("is not a time", expected, hints::time(text)));
     };
     let Some(offset) = offset else {
-        return Err(bad_value(
+        return Err(invalid(
             NO_OFFSET,
             expected,
             "add the offset, or give `offset` once under [period] in docking.toml",
         ));
     };
     local.and_local_timezone(offset).single().ok_or_else(|| {
-        bad_value("is not a time", expected, "write date and time as in the example")
+        invalid("is not a time", expected, "write the date and time as in the example")
     })
 }
 
@@ -439,28 +439,28 @@ fn has_year(text: &str) -> bool {
     bytes.get(4) == Some(&b'-') && bytes.iter().take(4).all(u8::is_ascii_digit)
 }
 
-fn date(text: &str) -> Result<NaiveDate, BadValue> {
+fn date(text: &str) -> Result<NaiveDate, InvalidValue> {
     let shaped = text.len() == 10 && has_year(text);
     NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .ok()
         .filter(|_| shaped)
-        .ok_or_else(|| bad_value("is not a date", "a date such as 2031-04-09", hints::date(text)))
+        .ok_or_else(|| invalid("is not a date", "a date such as 2031-04-09", hints::date(text)))
 }
 
-fn flag(text: &str) -> Result<bool, BadValue> {
+fn flag(text: &str) -> Result<bool, InvalidValue> {
     match text.to_lowercase().as_str() {
         "yes" | "true" | "1" => Ok(true),
         "no" | "false" | "0" => Ok(false),
-        _ => Err(bad_value("is neither yes nor no", "yes or no", "write yes or no")),
+        _ => Err(invalid("is neither yes nor no", "yes or no", "write yes or no")),
     }
 }
 
-fn offset(text: &str) -> Result<FixedOffset, BadValue> {
+fn offset(text: &str) -> Result<FixedOffset, InvalidValue> {
     text.parse::<FixedOffset>().map_err(|_| {
-        bad_value(
+        invalid(
             "is not an offset from UTC",
             "an offset such as +01:00",
-            "write sign, hours and minutes",
+            "write the sign, hours and minutes",
         )
     })
 }
@@ -472,7 +472,7 @@ mod tests {
 
     const BARE: Reading<'_> = Reading { unit: None, offset: None, comma: false };
 
-    fn length(text: &str) -> Result<Value, BadValue> {
+    fn length(text: &str) -> Result<Value, InvalidValue> {
         let with = Reading { unit: Quantity::Length.unit("mm"), ..BARE };
         parse(text, Holds::Measure(Quantity::Length, Range::Positive), with)
     }

@@ -6,7 +6,6 @@ use super::record::record;
 use super::spec::{Kind, PLACE};
 
 record! {
-    /// A dock water level.
     #[derive(Debug, Clone)]
     pub struct WaterLevel: SPEC = "a dock water level" in "landing/water.csv" {
         position: String = always("position", Ref(Kind::Position), "the position"),

@@ -11,7 +11,6 @@ use super::spec::{Column, Kind, PLACE, Range};
 use crate::units::Quantity;
 
 record! {
-    /// A length of the weight curve.
     #[derive(Debug, Clone)]
     pub struct Weight: SPEC = "a length of the weight curve" in "landing/weights.csv", at most 400 {
         from_x_m: f64 = always("from_x", PLACE, "x of its aft end"),
@@ -26,7 +25,6 @@ record! {
 }
 
 record! {
-    /// A length of the hull girder.
     #[derive(Debug, Clone)]
     pub struct Stiffness: STIFFNESS_SPEC = "a length of the hull girder" in "landing/stiffness.csv", at most 1_000 {
         from_x_m: f64 = always("from_x", PLACE, "x of its aft end"),
@@ -55,7 +53,6 @@ record! {
 }
 
 record! {
-    /// A length of the buoyancy curve.
     #[derive(Debug, Clone)]
     pub struct Buoyancy: BUOYANCY_SPEC = "a length of the buoyancy curve" in "landing/buoyancy.csv" {
         position: String = always("position", Ref(Kind::Position), "the position"),
@@ -75,9 +72,8 @@ record! {
 }
 
 record! {
-    /// A weight that was moved.
     #[derive(Debug, Clone)]
-    pub struct Moved: MOVED_SPEC = "a weight moved while docked" in "landing/moved.csv" {
+    pub struct Moved: MOVED_SPEC = "a weight moved while she was docked" in "landing/moved.csv" {
         at: DateTime<FixedOffset> = always("at", Time, "when it was moved"),
         item: String = always("item", Text, "what it was"),
         mass_t: f64 = always(
@@ -105,14 +101,14 @@ fn ends(
         return Some((from_x_m, to_x_m));
     }
     problems.add(
-        Problem::new(entry.place_of(to), "ends where it begins, or before")
+        Problem::new(entry.place_of(to), "is not forward of the aft end")
             .value(entry.as_written(to))
             .expected(if may_be_point {
-                "to_x not less than from_x"
+                "to_x equal to or greater than from_x"
             } else {
-                "to_x more than from_x"
+                "to_x greater than from_x"
             })
-            .advice("correct the two ends; x grows toward the bow"),
+            .advice("correct one of the two ends; x increases toward the bow"),
     );
     None
 }
@@ -130,13 +126,16 @@ impl Weight {
                 Problem::new(entry.place_of(centre), "lies outside the middle third of its length")
                     .value(entry.as_written(centre))
                     .expected(format!(
-                        "for weight spread in a straight line from {} to {}, a centre between {} and {}",
+                        "a centre between {2} and {3}, for weight spread linearly from {0} to {1}",
                         entry.as_written(&Self::from_x_m),
                         entry.as_written(&Self::to_x_m),
                         entry.in_its_unit(centre, middle - sixth),
                         entry.in_its_unit(centre, middle + sixth),
                     ))
-                    .advice("divide the length in two, each with its own mass and centre"),
+                    .advice(
+                        "correct the centre, or divide the length in two, each with its own mass \
+                         and centre",
+                    ),
             );
             return None;
         }

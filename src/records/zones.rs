@@ -25,7 +25,7 @@ words! {
 
 record! {
     struct ZoneRow: SPEC =
-        "a vertex of a zone's outline, or a zone without one" in "coating/zones.csv", at most 5_000
+        "a vertex of a zone's outline, or a zone without an outline" in "coating/zones.csv", at most 5_000
     {
         zone = always("zone", Part(Kind::Zone), "the zone's name"),
         kind = optional(
@@ -33,7 +33,7 @@ record! {
             Word(ZoneKind::WORDS),
             "bottom, where blocks can stand, or side; in one row of each zone",
         ),
-        order = optional("order", Whole { least: 0 }, "its number along the outline"),
+        order = optional("order", Whole { least: 0 }, "its number in the order of the outline"),
         x = optional("x", PLACE, "x of the vertex"),
         y = optional("y", PLACE, "y of the vertex"),
         true_area = optional(
@@ -46,9 +46,9 @@ record! {
 }
 
 record! {
-    struct AreaRow: AREAS_SPEC = "a vertex of an area that a log claims" in "coating/areas.csv", at most 5_000 {
+    struct AreaRow: AREAS_SPEC = "a vertex of an area that logs refer to" in "coating/areas.csv", at most 5_000 {
         area = always("area", Part(Kind::Area), "the area's name"),
-        order = always("order", Whole { least: 0 }, "its number along the outline"),
+        order = always("order", Whole { least: 0 }, "its number in the order of the outline"),
         x = always("x", PLACE, "x of the vertex"),
         y = always("y", PLACE, "y of the vertex"),
     }
@@ -110,10 +110,10 @@ impl Zone {
         let bottoms = zones.iter().filter(|zone| zone.is_bottom()).count();
         for zone in zones.iter().filter(bare).filter(|_| bottoms > 1) {
             problems.add(
-                Problem::new(zone.place.clone(), "has no outline, and is not the only bottom zone")
+                Problem::new(zone.place.clone(), "has no outline, but is not the only bottom zone")
                     .value(zone.id.clone())
-                    .expected("an outline for each of several bottom zones")
-                    .advice("give its vertices; without, a bottom zone is the whole bottom"),
+                    .expected("an outline for each bottom zone if there are several")
+                    .advice("give its vertices; a bottom zone without any is the whole bottom"),
             );
         }
         zones.sort_by(|a, b| a.place.cmp(&b.place));
@@ -130,8 +130,8 @@ impl Zone {
                 problems.add(
                     Problem::new(other.place_of(column), "differs from an earlier row of the zone")
                         .value(other.as_written(column))
-                        .expected(format!("what stands at {}", one.place_of(column)))
-                        .advice("write it in one row of the zone only"),
+                        .expected(format!("the same as at {}", one.place_of(column)))
+                        .advice("give it in one row of the zone only"),
                 );
             }
             Some(one)
@@ -145,10 +145,10 @@ impl Zone {
             let given = ZONE_VERTEX.map(|column| row.value(column).is_some());
             if given.contains(&true) && given.contains(&false) {
                 problems.add(
-                    Problem::new(row.place.clone(), "is half a vertex")
+                    Problem::new(row.place.clone(), "has an incomplete vertex")
                         .value(id)
-                        .expected("order, x and y, or none of them")
-                        .advice("fill in what is missing"),
+                        .expected("order, x and y, or none of the three")
+                        .advice("fill in the missing cells"),
                 );
             }
         }
@@ -157,10 +157,13 @@ impl Zone {
             Some(ZoneKind::Side) => {
                 if shape.is_some() {
                     problems.add(
-                        Problem::new(first.place.clone(), "is a side and has an outline in plan")
-                            .value(id)
-                            .expected("for a side its true area and lowest z alone")
-                            .advice("take the vertices out, or call it a bottom zone"),
+                        Problem::new(
+                            first.place.clone(),
+                            "is a side zone, but has an outline in plan",
+                        )
+                        .value(id)
+                        .expected("for a side zone only its true area and lowest z")
+                        .advice("remove the vertices, or correct its kind if it is a bottom zone"),
                     );
                 }
                 Lies::Side { lowest_z_m }
@@ -169,7 +172,7 @@ impl Zone {
             None if !part.whole => return None,
             None => {
                 problems.add(
-                    Problem::new(first.place.clone(), "does not say what kind of zone it is")
+                    Problem::new(first.place.clone(), "has no kind")
                         .value(id)
                         .expected("bottom or side in the column kind, in one row of the zone")
                         .advice("fill it in"),
@@ -205,7 +208,7 @@ impl DrawnArea {
                         "is a word that logs use for an extent",
                     )
                     .value(id.clone())
-                    .expected("another name; all, exposed and patches have meanings of their own")
+                    .expected("another name; all, exposed and patches are reserved")
                     .advice("rename the area, here and in the logs"),
                 );
             }
@@ -240,7 +243,7 @@ fn parts<'a>(sheet: &'a Sheet, column: &Column) -> BTreeMap<String, Part<'a>> {
     parts
 }
 
-/// Which part of a zone a log speaks of.
+/// Which part of a zone a log entry covers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Extent {
     All,
@@ -248,7 +251,6 @@ pub enum Extent {
     Exposed,
     /// What an earlier position hid, whose scheme is not yet complete, and that stands free.
     Patches,
-    /// A drawn area.
     Area(String),
 }
 
@@ -273,7 +275,7 @@ impl Extent {
         }
     }
 
-    /// What a column says of the extent; a name that is no area of the project is a problem.
+    /// Reads an extent; a name that is not an area of the project is a problem.
     pub(super) fn read(entry: &Entry, column: &Column, input: &mut Input<'_>) -> Option<Self> {
         let word: String = entry.get(column)?;
         let ids = input.ids;
@@ -289,7 +291,7 @@ impl Extent {
         let words = ["all", "exposed", "patches"];
         let near = super::value::nearest(&word, words.into_iter().chain(ids.names(Kind::Area)));
         input.problems.add(
-            Problem::new(entry.place_of(column), "is neither an extent nor an area that was drawn")
+            Problem::new(entry.place_of(column), "is neither an extent nor a drawn area")
                 .value(word)
                 .expected("all, exposed, patches, or an area of coating/areas.csv")
                 .advice(match near {

@@ -49,7 +49,10 @@ pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportE
     // What the typesetter remembers between runs is of no use after this one.
     comemo::evict(0);
     let (written, warnings) = made.map_err(|panicked| {
-        ReportError::ours(format!("The typesetter broke down over the report: {}.", panicked.said))
+        ReportError::ours(format!(
+            "The typesetter broke down over the report: {}.",
+            panicked.message
+        ))
     })?;
     match written {
         Ok(bytes) => Ok(Made { bytes, warnings }),

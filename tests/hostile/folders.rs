@@ -37,10 +37,10 @@ fn links_pipes_and_sockets_in_a_bundle_are_named_and_not_read() {
     let _socket = UnixListener::bind(papers.join("socket")).expect("a socket");
     let said = through_every_command(&bag, "an unpacked bundle");
     for name in ["papers/link.txt", "papers/loop", "records/folder", "papers/dangling"] {
-        says(&said[0], 3, &format!("data/{name} is a link or no plain file"));
+        says(&said[0], 3, &format!("data/{name} is a link or not a regular file"));
     }
     for name in ["pipe", "socket"] {
-        says(&said[0], 3, &format!("data/papers/{name} is a link or no plain file"));
+        says(&said[0], 3, &format!("data/papers/{name} is a link or not a regular file"));
     }
     says(&said[3], 1, "is not whole, so that nothing was taken from it");
 }
@@ -53,7 +53,7 @@ fn a_file_of_a_bundle_that_is_replaced_by_a_link_or_a_pipe_is_missing() {
             fs::remove_file(bag.join(name)).expect("to remove it");
             make(&bag.join(name));
             let said = through_every_command(&bag, name);
-            says(&said[0], 3, &format!("{name} is a link or no plain file"));
+            says(&said[0], 3, &format!("{name} is a link or not a regular file"));
         }
     }
 }
@@ -176,7 +176,7 @@ fn of_a_folder_that_is_no_project_the_first_files_are_named_and_the_rest_is_coun
             |one: &&serde_json::Value| one["wrong"].as_str().is_some_and(|w| w.contains(says));
         problems.iter().filter(says).count()
     };
-    assert_eq!((wrong("is a link"), wrong("is not a file of records")), (100, 100));
+    assert_eq!((wrong("is a link"), wrong("is not a known file of records")), (100, 100));
     assert_eq!(wrong("is the first of 200 more such files"), 2);
     assert!(problems.iter().any(|one| one["file"] == "docking.toml"), "{problems:?}");
     // What stands deeper than any file of records is not looked for.
@@ -187,7 +187,7 @@ fn of_a_folder_that_is_no_project_the_first_files_are_named_and_the_rest_is_coun
     assert!(said.out.lines().count() < 3000, "{}", said.out.lines().count());
     let said = lastdock([Path::new("check"), room.path()]).exits(1);
     assert!(!said.err.contains("looking"), "{}", said.err);
-    for wanted in ["docking.toml: is not there", "plan/blocks.csv: is not there", "--json"] {
+    for wanted in ["docking.toml: is missing", "plan/blocks.csv: is missing", "--json"] {
         assert!(squeezed(&said.out).contains(&squeezed(wanted)), "{wanted}: {}", said.out);
     }
 }

@@ -29,8 +29,8 @@ fn a_text_of_ten_megabytes_is_refused_with_its_place() {
     assert_eq!(said.status, 1);
     let told = squeezed(&said.out);
     for wanted in [
-        "is a text of 10500000 characters",
-        "is a text of 10000000 characters",
+        "is 10500000 characters long",
+        "is 10000000 characters long",
         "state",
         "note_service",
         "answer",
@@ -51,9 +51,9 @@ fn files_of_very_many_rows_cells_or_problems_are_told_in_little_memory() {
     let cases: [(&str, String, &str); 5] = [
         (FILM, rows("K,1,100\n", 1_000_001), "has 1000002 lines"),
         (FILM, format!("{HEADER}{}\n", ",".repeat(12_000_000)), "12000004 cells"),
-        (FILM, rows("Q?,x,y\n", 900_000), "has more wrong than is listed"),
+        (FILM, rows("Q?,x,y\n", 900_000), "has more problems than are listed"),
         ("docking.toml", keys, "is not a table of this file"),
-        ("remarks.toml", "#\n".repeat(9 << 20), "has 18874368 bytes"),
+        ("remarks.toml", "#\n".repeat(9 << 20), "is 18874368 bytes long"),
     ];
     for (path, text, says) in cases {
         let project = Project::copied();
@@ -240,6 +240,6 @@ fn a_bundle_has_no_name_that_a_tool_or_a_system_takes_for_something_else() {
         project.write(&format!("papers/{name}"), "x");
         let json = check(&project.root()).exits(1).json();
         let told = json["problems"].to_string();
-        assert!(told.contains("a name that every system can hold"), "{name}: {told}");
+        assert!(told.contains("a name that every system accepts"), "{name}: {told}");
     }
 }

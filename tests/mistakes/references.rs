@@ -114,7 +114,7 @@ fn a_name_mistyped_where_it_is_defined_is_reported_once_with_a_count_of_what_fol
     assert!(said.ends_with(&format!(
         "\n1 problem to fix, from which {follow} more follow; nothing was written.\n"
     )));
-    assert!(squeezed(&said).contains("ifonepositionismeantbyboth,writeP2here"), "{said}");
+    assert!(squeezed(&said).contains("ifbothmeanthesameposition,writeP2here"), "{said}");
 }
 
 #[test]

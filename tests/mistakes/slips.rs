@@ -16,7 +16,7 @@ struct In {
 }
 
 impl In {
-    fn read(self, text: &str) -> Result<Value, value::BadValue> {
+    fn read(self, text: &str) -> Result<Value, value::InvalidValue> {
         let unit = self.unit.map(|suffix| {
             let units = lastdock::units::UNITS;
             units.iter().find(|unit| unit.suffix == suffix).expect("a unit")

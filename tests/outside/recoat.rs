@@ -1,7 +1,7 @@
 //! Common practice, no source: patches over what the blocks hid are painted after a shift, and each further
 //! shift makes the coats round them older by days. A tie-in that one shift leaves within its window two may not.
 
-use lastdock::calc::recoat::{Kept, Row, held, window};
+use lastdock::calc::recoat::{Row, Timing, timing, window};
 
 const DAY_H: f64 = 24.0;
 
@@ -20,15 +20,15 @@ fn each_further_shift_ages_the_tie_in() {
     let kept = |shifts: f64, coldest_c: f64, warmest_c: f64| {
         let begins_h = field_h + shifts * shift_h;
         let window = window(&rows, coldest_c, warmest_c).expect("steel within the table");
-        held(&window, begins_h - field_h, begins_h + patch_h)
+        timing(&window, begins_h - field_h, begins_h + patch_h)
     };
     // Steel from 11 to 14 degrees C: 12 h and 14 days on the strict side.
-    assert_eq!(kept(0.0, 11.0, 14.0), Kept::TooSoon);
-    assert_eq!(kept(1.0, 11.0, 14.0), Kept::Within);
-    assert_eq!(kept(2.0, 11.0, 14.0), Kept::TooLate);
+    assert_eq!(kept(0.0, 11.0, 14.0), Timing::TooSoon);
+    assert_eq!(kept(1.0, 11.0, 14.0), Timing::Within);
+    assert_eq!(kept(2.0, 11.0, 14.0), Timing::TooLate);
     // Colder steel bears a second shift, and not a third.
-    assert_eq!(kept(2.0, 6.0, 9.5), Kept::Within);
-    assert_eq!(kept(3.0, 6.0, 9.5), Kept::TooLate);
+    assert_eq!(kept(2.0, 6.0, 9.5), Timing::Within);
+    assert_eq!(kept(3.0, 6.0, 9.5), Timing::TooLate);
     // Steel beyond the table has no window at all.
     assert_eq!(window(&rows, 4.0, 9.5), None);
 }

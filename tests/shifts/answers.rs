@@ -330,11 +330,11 @@ fn a_block_found_elsewhere_is_planned_where_it_was_planned() {
     docking.write("plan/blocks.csv", &moved.replace("0.6,1.2,0,P1,", "0.6,1.2,0,P1;P2,"));
     let said = docking.shifts(&[]).exits(1);
     assert!(
-        said.err.contains("has one block stand in two places in P2: as K5 and as K5S"),
+        said.err.contains("puts one block in two places in P2: as K5 and as K5S"),
         "{}",
         said.err
     );
     docking.write("plan/blocks.csv", &moved.replace("P2,K5\n", "P2,K5S\n"));
     let said = docking.shifts(&[]).exits(1);
-    assert!(said.err.contains("says that the block is itself"), "{}", said.err);
+    assert!(said.err.contains("says that the block was moved from itself"), "{}", said.err);
 }

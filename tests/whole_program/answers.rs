@@ -405,8 +405,8 @@ fn a_remark_that_is_filled_in_by_half_is_named_with_what_it_lacks() {
         assert_eq!(said.out.matches("[remark] has no").count(), lacks.len(), "{}", said.out);
     }
     for (states, wrong) in [
-        ("outcome = \"fails\"\n", "\"fails\" is not how a finding can come out"),
-        ("recorded = \"1 m\"\n", "(recorded): stands here without the outcome beside it"),
+        ("outcome = \"fails\"\n", "\"fails\" is not an outcome of a finding"),
+        ("recorded = \"1 m\"\n", "(recorded): is given without the outcome"),
         ("outcome = [\"differs\", \"differs\"]\n", "(outcome): has 2 values for 1 finding"),
         ("outcome = [[\"differs\"]]\n", "(outcome): is neither a value nor a list of values"),
     ] {

@@ -58,7 +58,7 @@ pub(super) fn write(page: &mut Page) {
     page.says(
         "docking.toml may state each as a table [limits.NAME] or [tolerances.NAME] with value, unit and \
          source. A limit is what a true record must keep within; without a value and a default it is not \
-         recorded. A tolerance is how far a record and its recomputation may lie apart and still agree.",
+         recorded. A tolerance is how far a record and its recomputation may differ and still agree.",
     );
     page.section("Limits");
     LIMITS.iter().for_each(|spec| bound(page, spec));

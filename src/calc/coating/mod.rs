@@ -34,20 +34,17 @@ pub struct Stand {
 /// Which part of a zone a job claims.
 #[derive(Debug, Clone)]
 pub enum Claim {
-    /// All of it.
     All,
     /// What the position of the time left free.
     Exposed,
     /// What an earlier position hid, is short of its scheme, and stands free in the position of the time.
     Patches,
-    /// A drawn area.
     Area(MultiPolygon<f64>),
 }
 
 /// Something done to a zone: a coat, or a preparation.
 #[derive(Debug, Clone)]
 pub struct Job {
-    /// Start, h.
     pub from_h: f64,
     /// Finish, h; not before the start.
     pub to_h: f64,
@@ -79,16 +76,13 @@ pub struct Done {
 pub struct Cell {
     /// For each position, whether it was hidden there.
     pub hidden_in: Vec<bool>,
-    /// The part.
     pub shape: MultiPolygon<f64>,
     /// The coats that it received, as places in the list of jobs, in order of time.
     pub chain: Vec<usize>,
 }
 
-/// A zone's history.
 #[derive(Debug, Clone)]
 pub struct Steel {
-    /// Its parts.
     pub cells: Vec<Cell>,
     /// How each job came out, in the order of the list of jobs.
     pub done: Vec<Done>,

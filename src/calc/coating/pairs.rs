@@ -8,9 +8,7 @@ use crate::calc::plane::area_m2;
 /// One coat over another on the same steel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pair {
-    /// The earlier job.
     pub lower: usize,
-    /// The later job.
     pub upper: usize,
     /// Where the two lie on each other, m2 in plan.
     pub area_m2: f64,
@@ -30,7 +28,6 @@ pub fn over_each_other(cells: &[Cell]) -> Vec<Pair> {
 /// A coat that was the last on some steel when the water came back.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Immersed {
-    /// The job.
     pub job: usize,
     /// The position that the water ended.
     pub stand: usize,

@@ -1,4 +1,4 @@
-//! Tie-ins: where a patch meets the coating that surrounds it.
+//! Tie-ins: where a patch borders on the coating round it.
 
 use std::collections::BTreeMap;
 
@@ -15,10 +15,8 @@ pub const STRIP_M: f64 = 0.02;
 /// Shorter meetings are corners that touch, m.
 const LEAST_M: f64 = 0.05;
 
-/// A zone with its history.
 #[derive(Debug, Clone, Copy)]
 pub struct Zone<'a> {
-    /// Its parts.
     pub cells: &'a [Cell],
     /// Its jobs, the coats among them in the chains of the parts.
     pub jobs: &'a [Job],

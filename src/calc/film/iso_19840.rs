@@ -45,7 +45,6 @@ const LEAST_PART: f64 = 0.8;
 /// What the four rules say of a set of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Verdict {
-    /// The readings' statistics.
     pub statistics: Statistics,
     /// Whether the mean is not under the nominal thickness.
     pub mean_reached: bool,

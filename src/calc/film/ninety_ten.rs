@@ -4,7 +4,6 @@ use super::super::formula::Formula;
 use super::statistics::{Statistics, statistics};
 use super::{count, parts_begun, share_pct, under};
 
-/// The rule.
 pub const RULE: Formula = Formula {
     name: "90/10 rule",
     title: "Acceptance of film thickness by the 90/10 rule",
@@ -35,10 +34,9 @@ pub fn readings_owed(area_m2: f64) -> u64 {
 /// Part of the nominal thickness under which no reading may be.
 const LEAST_PART: f64 = 0.9;
 
-/// What the rule says of a set of readings.
+/// The rule's verdict on a set of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Verdict {
-    /// The readings' statistics.
     pub statistics: Statistics,
     /// Readings not under the nominal thickness, per cent of all.
     pub reached_pct: f64,

@@ -90,7 +90,6 @@ impl Level {
         (1..=5).contains(&number).then_some(Level(number))
     }
 
-    /// Its number.
     pub fn number(self) -> u8 {
         self.0
     }
@@ -111,7 +110,7 @@ impl Level {
     }
 }
 
-/// What the rule says of a set of spots. Numbers of spots and areas are their places in order, from 0.
+/// The rule's verdict on a set of spots. Numbers of spots and areas are their places in order, from 0.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
     /// Each spot's mean, m; `None` for a spot without readings.

@@ -14,15 +14,11 @@ pub const STATISTICS: Formula = Formula {
 /// What a set of readings has in common.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Statistics {
-    /// How many.
     pub count: usize,
-    /// Arithmetic mean, m.
     pub mean_m: f64,
     /// Standard deviation of the sample, m; `None` for one reading.
     pub deviation_m: Option<f64>,
-    /// Smallest, m.
     pub least_m: f64,
-    /// Largest, m.
     pub greatest_m: f64,
 }
 
@@ -55,9 +51,7 @@ pub fn statistics(readings_m: &[f64]) -> Option<Statistics> {
 /// A class of a histogram: readings from its lower edge to just under its upper edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Class {
-    /// Lower edge, m.
     pub from_m: f64,
-    /// Upper edge, m.
     pub to_m: f64,
     /// How many readings lie in it.
     pub count: usize,

@@ -4,7 +4,6 @@ use crate::calc::drafts::Perpendiculars;
 use crate::calc::formula::Formula;
 use crate::calc::hydrostatics::{Row, Table};
 
-/// How first touch is found.
 pub const FIRST_TOUCH: Formula = Formula {
     name: "first touch",
     title: "First touch and the knuckle",
@@ -87,9 +86,7 @@ pub fn upthrust_by_fall_t(tpc_t_per_cm: f64, fall_cm: f64) -> f64 {
 /// The ship as she floated before landing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Afloat {
-    /// Her perpendiculars.
     pub perpendiculars: Perpendiculars,
-    /// Her hydrostatic table.
     pub table: Table,
     /// Density of the dock's water, t/m3.
     pub water_density_t_m3: f64,
@@ -97,7 +94,6 @@ pub struct Afloat {
     pub displacement_t: f64,
     /// Longitudinal centre of gravity, x, m.
     pub lcg_x_m: f64,
-    /// Draft at the aft perpendicular, m.
     pub draft_aft_m: f64,
     /// Trim over the perpendiculars, m, + by the stern.
     pub trim_m: f64,
@@ -137,9 +133,7 @@ impl Afloat {
 /// Drafts of a straight ship at the perpendiculars, m, and KM there, m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StraightDrafts {
-    /// At the aft perpendicular.
     pub aft_m: f64,
-    /// At the forward perpendicular.
     pub forward_m: f64,
     /// KM at the draft at the LCF.
     pub km_m: f64,

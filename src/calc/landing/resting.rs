@@ -5,7 +5,6 @@ use super::turning::{Moment, Turning};
 /// What the blocks carry at one water level, and what the water still does.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Load {
-    /// Load on the blocks, t.
     pub load_t: f64,
     /// Its centre, x, m; `None` while there is no load to speak of.
     pub centre_x_m: Option<f64>,

@@ -7,13 +7,10 @@ use crate::calc::hydrostatics::Row;
 /// A moment on the way from first touch to landed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Moment {
-    /// Water level, m.
     pub water_level_m: f64,
     /// Trim over the perpendiculars, m.
     pub trim_m: f64,
-    /// Draft at the aft perpendicular, m.
     pub draft_aft_m: f64,
-    /// Draft at the forward perpendicular, m.
     pub draft_forward_m: f64,
     /// Draft at the centre of flotation, m.
     pub draft_at_lcf_m: f64,
@@ -54,7 +51,6 @@ impl<'a> Turning<'a> {
         Some(turning)
     }
 
-    /// The ship.
     pub fn afloat(&self) -> &'a Afloat {
         self.afloat
     }

@@ -36,7 +36,6 @@ pub struct Term {
     pub row: Vec<(usize, f64)>,
     /// Its stiffness, above 0.
     pub stiffness: f64,
-    /// Its gap.
     pub gap: f64,
 }
 
@@ -92,7 +91,6 @@ pub struct Problem {
 /// The balance found.
 #[derive(Debug, Clone)]
 pub struct Settled {
-    /// The unknowns.
     pub unknowns: Vec<f64>,
     /// c of every spring that only pushes: its compression, or less its remaining gap.
     pub compressions: Vec<f64>,

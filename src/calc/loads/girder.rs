@@ -48,9 +48,7 @@ const MEET_M: f64 = 1e-6;
 /// A length of the hull with its stiffness.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HullLength {
-    /// Its after end, m.
     pub from_x_m: f64,
-    /// Its forward end, m.
     pub to_x_m: f64,
     /// Bending stiffness E I, kN m2.
     pub bending_kn_m2: f64,
@@ -61,7 +59,6 @@ pub struct HullLength {
 /// What happens to the hull at one station.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
-    /// The station, m.
     pub x_m: f64,
     /// How far the hull came down on the centreline, m.
     pub deflection_m: f64,
@@ -76,7 +73,6 @@ pub struct Station {
 /// How a hull girder sits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Girder {
-    /// The blocks.
     pub outcome: Outcome,
     /// The hull, from aft to forward.
     pub stations: Vec<Station>,
@@ -172,7 +168,6 @@ fn in_order(hull: &[HullLength]) -> Result<Vec<HullLength>, LoadsError> {
     Ok(hull)
 }
 
-/// An element between two nodes.
 struct Element {
     long_m: f64,
     bending_kn_m2: f64,

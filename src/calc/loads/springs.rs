@@ -15,7 +15,6 @@ pub const STIFFNESS: Formula = Formula {
     source: "springs in series",
 };
 
-/// A layer of a block's build.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Layer {
     /// Its thickness in the direction of the load, m.

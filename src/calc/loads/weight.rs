@@ -19,9 +19,7 @@ const ROUNDING: f64 = 1e-9;
 /// A length of the curve. From = to is a point mass.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Length {
-    /// Its after end, m.
     pub from_x_m: f64,
-    /// Its forward end, m.
     pub to_x_m: f64,
     /// Its mass, or the mass that its buoyancy carries, t, not below 0.
     pub mass_t: f64,
@@ -118,12 +116,10 @@ impl Curve {
         Self::new(vec![Length { from_x_m, to_x_m, mass_t, centre_x_m }])
     }
 
-    /// Its lengths.
     pub fn lengths(&self) -> &[Length] {
         &self.lengths
     }
 
-    /// Its total, t.
     pub fn total_t(&self) -> f64 {
         self.lengths.iter().map(|length| length.mass_t).sum()
     }

@@ -21,7 +21,6 @@ impl Band {
         (self.from_m + self.to_m) / 2.0
     }
 
-    /// Its width, m.
     pub fn width_m(&self) -> f64 {
         self.to_m - self.from_m
     }

@@ -59,7 +59,6 @@ impl Convex {
         self.corners.iter().copied().zip(ahead.copied())
     }
 
-    /// Its area, m2.
     pub fn area_m2(&self) -> f64 {
         let Some(first) = self.corners.first() else { return 0.0 };
         let twice: f64 = self.edges().map(|(a, b)| cross(a - *first, b - *first)).sum();

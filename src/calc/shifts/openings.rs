@@ -63,7 +63,6 @@ pub fn clear_parts(openings: &[KeptClear], after: &[Footing], way: Way, band: Ba
     outside(short, (band.from_m, band.to_m), NO_WIDTH_M)
 }
 
-/// A cap slid.
 fn slid(cap: &Rectangle, way: Way, slid_m: f64) -> Rectangle {
     Rectangle { centre: cap.centre + way.vector(slid_m), ..*cap }
 }

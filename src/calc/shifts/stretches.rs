@@ -7,7 +7,6 @@ use super::band::{Band, NO_WIDTH_M, SAME_M};
 /// A part of a band throughout which the same holds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stretch<T> {
-    /// The part.
     pub band: Band,
     /// What holds in it.
     pub holds: BTreeSet<T>,

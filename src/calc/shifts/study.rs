@@ -27,7 +27,6 @@ pub const SHIFT_STUDY: Formula = Formula {
 /// What every shift of a range leaves hidden twice.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Study {
-    /// The way.
     pub way: Way,
     /// Lengths slid, from and to, m.
     pub range_m: (f64, f64),

@@ -1,7 +1,7 @@
 //! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
 use super::{ApplicationFindings, name, span, spans};
-use crate::calc::recoat::{Kept, WINDOW};
+use crate::calc::recoat::{Timing, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding};
 use crate::findings::judge::{Limited, Side, agrees, beyond_limit, incomplete};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
@@ -11,12 +11,12 @@ use crate::text::{Form, Text};
 use crate::units::nine_digits;
 
 /// How an interval lies to its window, in words.
-pub fn kept_words(kept: Kept) -> &'static str {
+pub fn kept_words(kept: Timing) -> &'static str {
     match kept {
-        Kept::Within => "within the window",
-        Kept::TooSoon => "too soon",
-        Kept::TooLate => "too late",
-        Kept::TooSoonAndTooLate => "too soon at one end and too late at the other",
+        Timing::Within => "within the window",
+        Timing::TooSoon => "too soon",
+        Timing::TooLate => "too late",
+        Timing::TooSoonAndTooLate => "too soon at one end and too late at the other",
     }
 }
 
@@ -99,7 +99,7 @@ impl ApplicationFindings<'_> {
                     long,
                     kept_words(kept)
                 );
-                if kept == Kept::Within { agrees(sentence) } else { beyond_limit(sentence) }
+                if kept == Timing::Within { agrees(sentence) } else { beyond_limit(sentence) }
             }
             (false, _, None) => {
                 let why = interval.window.err().map_or("", why_none);

@@ -102,7 +102,7 @@ fn a_picture_cut_short_or_too_large_is_named() {
     let rows = "cut.jpg,,,x,yes\nvast.jpg,,,x,yes\nkept.jpg,,,x,no\n";
     let cut = &whole[..whole.len() - 2];
     let all = examined(rows, &[("cut.jpg", cut), ("vast.jpg", &vast), ("kept.jpg", &vast)]);
-    finding(&all, "papers.cut.jpg.kind", Outcome::Differs, "it stops before its end");
+    finding(&all, "papers.cut.jpg.kind", Outcome::Differs, "it is cut short");
     finding(&all, "papers.vast.jpg.kind", Outcome::BeyondLimit, "65535 by 65535 pixels");
     finding(&all, "papers.kept.jpg.kind", Outcome::Agrees, "lasts");
 }

@@ -16,6 +16,9 @@ use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::layers::LayerOwner;
+use crate::text;
+use crate::text::measure::Form;
+use crate::text::sentence::{Text, id, range};
 
 /// Stations of the girder stand at most this far apart, m.
 const LONGEST_M: f64 = 1.0;
@@ -36,7 +39,7 @@ pub struct Loads {
     /// Weight carried in the dry dock, t.
     pub weight_t: f64,
     /// Why there is no girder, in a sentence's part.
-    pub why_not: Option<String>,
+    pub why_not: Option<Text>,
 }
 
 /// A block that can bear.
@@ -56,7 +59,7 @@ pub struct Wet {
     /// Depth of the water over the floor at station 0, m.
     pub water_depth_m: f64,
     /// The loads and where their buoyancy came from, or why there are none, in a sentence's part.
-    pub shared: Result<(Outcome, Buoyancy), String>,
+    pub shared: Result<(Outcome, Buoyancy), Text>,
 }
 
 /// Where the buoyancy of a wet dock came from.
@@ -161,20 +164,20 @@ impl Loads {
 
     /// The loads with the dock dry (`None`) or with water of a depth in it, m, at which gaps were measured, and
     /// where the buoyancy came from; or why there are none, in a sentence's part.
-    pub fn with_water(&self, depth_m: Option<f64>) -> Result<(&Outcome, Buoyancy), &str> {
+    pub fn with_water(&self, depth_m: Option<f64>) -> Result<(&Outcome, Buoyancy), Text> {
         const NOT_FOUND: &str = "the loads could not be found";
         if let Some(why_not) = &self.why_not {
-            return Err(why_not);
+            return Err(why_not.clone());
         }
         let Some(depth_m) = depth_m else {
             let dry = self.girder.as_ref().map(|outcome| (outcome, Buoyancy::None));
-            return dry.ok_or(NOT_FOUND);
+            return dry.ok_or(NOT_FOUND.into());
         };
         let wet = self.wet.iter().find(|wet| (wet.water_depth_m - depth_m).abs() < 1e-6);
         match wet.map(|wet| &wet.shared) {
             Some(Ok((outcome, buoyancy))) => Ok((outcome, *buoyancy)),
-            Some(Err(why_not)) => Err(why_not),
-            None => Err(NOT_FOUND),
+            Some(Err(why_not)) => Err(why_not.clone()),
+            None => Err(NOT_FOUND.into()),
         }
     }
 }
@@ -189,13 +192,85 @@ pub fn loads(
 ) -> Loads {
     let mut out = Loads::default();
     if project.layers.is_empty() && project.weights.is_empty() && project.stiffness.is_empty() {
-        out.why_not = Some("layers, weights and stiffness were not recorded".to_string());
+        out.why_not = Some("layers, weights and stiffness were not recorded".into());
         return out;
     }
     if let Err(why) = fill(project, ship, number, lie, landing, &mut out) {
         out.why_not = Some(why);
     }
     out
+}
+
+/// Why the loads can't be computed, as part of a sentence.
+impl From<LoadsError> for Text {
+    fn from(error: LoadsError) -> Self {
+        let m = |metres: f64| Form::Length.measure(metres);
+        let degrees = |radians: f64| Form::Angle.measure(radians.to_degrees()).decimals(1);
+        match error {
+            LoadsError::NoLayers => text!("the block has no layers, so its stiffness is not known"),
+            LoadsError::Layer { number, quantity } => {
+                text!("the {} of layer {} is not a number above 0", quantity, number + 1)
+            }
+            LoadsError::NoBlocks => text!("there are no blocks for the keel to rest on"),
+            LoadsError::Block { number, quantity } => {
+                text!("the {} of block {} can't be used", quantity, number + 1)
+            }
+            LoadsError::Length { number, quantity } => {
+                text!("the {} of length {} of the curve can't be used", quantity, number + 1)
+            }
+            LoadsError::CentreOutside { number, centre_x_m, from_x_m, to_x_m } => text!(
+                "the centre of length {} of the curve, at {}, lies outside its middle third, from {}, \
+                 so that part of it would weigh less than nothing",
+                number + 1,
+                m(centre_x_m),
+                range(m(from_x_m), m(to_x_m))
+            ),
+            LoadsError::Afloat { over_t } => text!(
+                "nothing rests on the blocks: the buoyancy exceeds the weight by {}",
+                Form::Mass.measure(over_t).decimals(1)
+            ),
+            LoadsError::Topples { x_m, y_m } => text!(
+                "the centre of what the blocks carry, {} forward and {} to port, lies outside the blocks, \
+                 so the ship would tip over",
+                m(x_m),
+                m(y_m)
+            ),
+            LoadsError::OneStation => {
+                text!("all blocks stand at one station, so the trim can't be found")
+            }
+            LoadsError::NoHull => text!("no stiffness of the hull is given"),
+            LoadsError::Stiffness { number, quantity } => {
+                text!("the {} of length {} of the hull can't be used", quantity, number + 1)
+            }
+            LoadsError::NoStiffness { from_x_m, to_x_m } => {
+                text!("no stiffness of the hull is given from {}", range(m(from_x_m), m(to_x_m)))
+            }
+            LoadsError::TwoStiffnesses { from_x_m, to_x_m } => {
+                text!(
+                    "the stiffness of the hull is given twice from {}",
+                    range(m(from_x_m), m(to_x_m))
+                )
+            }
+            LoadsError::BeyondHull { what, x_m } => {
+                text!("{} at {} lies beyond the hull whose stiffness is given", what, m(x_m))
+            }
+            LoadsError::ElementLength { most } => text!(
+                "the longest element of the hull girder must be above 0 and long enough for at most {} of \
+                 them",
+                most
+            ),
+            LoadsError::TooFar { trim_rad, heel_rad } => text!(
+                "the ship would trim {} and heel {} on these blocks, more than the calculation for small \
+                 angles allows",
+                degrees(trim_rad),
+                degrees(heel_rad)
+            ),
+            LoadsError::NotSettled => text!(
+                "the loads could not be found: the forces did not come into balance, as happens when \
+                 stiffnesses or gaps are too far apart in size"
+            ),
+        }
+    }
 }
 
 /// The loads in the dry dock were she to lie so on these blocks of the project's list. `number` is the
@@ -217,7 +292,7 @@ fn fill(
     lie: Option<&Lie>,
     landing: &Landing,
     out: &mut Loads,
-) -> Result<(), String> {
+) -> Result<(), Text> {
     let position = &project.positions[number];
     let lie = lie.ok_or("where she lay was not recorded")?;
     let numbered = project.blocks.iter().enumerate();
@@ -259,16 +334,15 @@ fn dry<'a>(
     seats: &[(usize, Seat)],
     standing: impl Iterator<Item = (usize, &'a Block)>,
     out: &mut Loads,
-) -> Result<(Bed<'a>, Carried), String> {
+) -> Result<(Bed<'a>, Carried), Text> {
     let line = line_of_tops(project, seats)
         .ok_or("the tops of at least two keel blocks were not recorded")?;
     let bed = Bed { project, lie, line };
     out.blocks = bed.bearings(standing)?;
-    let said = |error: LoadsError| error.to_string();
-    let carried = carried(project, number).map_err(said)?;
+    let carried = carried(project, number)?;
     out.weight_t = carried.net_t();
     let springs = springs_of(&out.blocks);
-    out.rigid = Some(rigid(&springs, &carried).map_err(said)?);
+    out.rigid = Some(rigid(&springs, &carried)?);
     out.girder = Some(bed.girder(&springs, &carried)?);
     Ok((bed, carried))
 }
@@ -293,7 +367,7 @@ impl Bed<'_> {
     fn bearings<'b>(
         &self,
         blocks: impl Iterator<Item = (usize, &'b Block)>,
-    ) -> Result<Vec<Bearing>, String> {
+    ) -> Result<Vec<Bearing>, Text> {
         let mut found = Vec::new();
         for (number, block) in blocks {
             let shape = bearing_shape(self.project, block, self.lie);
@@ -301,10 +375,9 @@ impl Bed<'_> {
             let Some(centre) = shape.centroid().filter(|_| area_m2 > 1e-4) else { continue };
             let layers = layers_of(self.project, block);
             if layers.is_empty() {
-                return Err(format!("the layers of {} were not recorded", block.id));
+                return Err(text!("the layers of {} were not recorded", id(&block.id)));
             }
-            let stiffness_kn_per_m =
-                stiffness_kn_per_m(&layers).map_err(|error| error.to_string())?;
+            let stiffness_kn_per_m = stiffness_kn_per_m(&layers)?;
             let gap_m = self.gap_m(block, centre.x())?;
             let width_m = area_m2 / block.cap.length_m;
             let spring = BlockSpring {
@@ -320,18 +393,18 @@ impl Bed<'_> {
     }
 
     /// The gap over a block before anything gives, m.
-    fn gap_m(&self, block: &Block, x_m: f64) -> Result<f64, String> {
+    fn gap_m(&self, block: &Block, x_m: f64) -> Result<f64, Text> {
         let rise = self.project.keel.rise_m(x_m);
         match block.row {
             BlockRow::Keel => {
                 let top = top_of(self.project, block).ok_or_else(|| {
-                    format!("the level of the top of {} was not recorded", block.id)
+                    text!("the level of the top of {} was not recorded", id(&block.id))
                 })?;
                 Ok(self.line.at_m(x_m) + rise - top)
             }
             _ => {
                 let clearance = block.clearance_m.ok_or_else(|| {
-                    format!("the clearance built in at {} was not recorded", block.id)
+                    text!("the clearance built in at {} was not recorded", id(&block.id))
                 })?;
                 Ok(clearance + rise)
             }
@@ -345,10 +418,10 @@ impl Bed<'_> {
     }
 
     /// The ship as a girder on springs.
-    fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Outcome, String> {
+    fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Outcome, Text> {
         let hull = hull(self.project)?;
         let resting = girder(springs, carried, &hull, LONGEST_M);
-        Ok(resting.map_err(|error| error.to_string())?.outcome)
+        Ok(resting?.outcome)
     }
 }
 
@@ -402,9 +475,9 @@ fn carried(project: &Project, number: usize) -> Result<Carried, LoadsError> {
     Ok(Carried { weight: Curve::new(weight)?, buoyancy: Curve::new(off)?, athwart_tm: 0.0 })
 }
 
-fn hull(project: &Project) -> Result<Vec<HullLength>, String> {
+fn hull(project: &Project) -> Result<Vec<HullLength>, Text> {
     if project.stiffness.is_empty() {
-        return Err("the stiffness of the hull was not recorded".to_string());
+        return Err("the stiffness of the hull was not recorded".into());
     }
     Ok(project
         .stiffness
@@ -425,7 +498,7 @@ fn lift(
     number: usize,
     landing: &Landing,
     water_depth_m: f64,
-) -> Result<(Vec<Length>, Buoyancy), String> {
+) -> Result<(Vec<Length>, Buoyancy), Text> {
     const SAME_LEVEL_M: f64 = 0.1;
     let project = bed.project;
     let position = &project.positions[number].id;
@@ -456,11 +529,11 @@ fn lift(
     if landing.afloat.is_none() {
         return Err(
             "no curve of buoyancy was recorded, and the drafts before landing give no displacement"
-                .to_string(),
+                .into(),
         );
     }
     if let Some(why_not) = landing.never_landed {
-        return Err(format!("no curve of buoyancy was recorded, and {why_not}"));
+        return Err(text!("no curve of buoyancy was recorded, and {}", why_not));
     }
     let load = landing.load_at(level_m).ok_or(
         "no curve of buoyancy was recorded, and the water stands lower than the hydrostatic table reaches",
@@ -469,7 +542,7 @@ fn lift(
         return Ok((Vec::new(), Buoyancy::None));
     }
     if load.load_t <= 0.0 {
-        return Err("with so much water she floats".to_string());
+        return Err("with so much water she floats".into());
     }
     let ends = ship.perpendiculars.ok_or("the perpendiculars were not recorded")?;
     let trapezoid = Length {
@@ -487,9 +560,9 @@ fn wet(
     springs: &[BlockSpring],
     dry: &Carried,
     (lengths, from): (Vec<Length>, Buoyancy),
-) -> Result<(Outcome, Buoyancy), String> {
+) -> Result<(Outcome, Buoyancy), Text> {
     let lengths = lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
-    let buoyancy = Curve::new(lengths.collect()).map_err(|error| error.to_string())?;
+    let buoyancy = Curve::new(lengths.collect())?;
     Ok((bed.girder(springs, &Carried { buoyancy, ..dry.clone() })?, from))
 }
 
@@ -532,4 +605,41 @@ fn left_out(bed: &Bed<'_>, number: usize, carried: &Carried, now: &Loads) -> Vec
         }
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::System;
+
+    #[test]
+    fn why_loads_can_not_be_computed_is_a_plain_sentence_in_both_systems() {
+        let (from_x_m, to_x_m) = (10.0, 20.0);
+        let text = |error: LoadsError| Text::from(error).to_string();
+        assert_eq!(
+            text(LoadsError::Layer { number: 0, quantity: "thickness" }),
+            "the thickness of layer 1 is not a number above 0"
+        );
+        let outside = LoadsError::CentreOutside { number: 2, centre_x_m: 21.0, from_x_m, to_x_m };
+        assert_eq!(
+            text(outside.clone()),
+            "the centre of length 3 of the curve, at 21.000 m, lies outside its middle third, from 10.000 to \
+             20.000 m, so that part of it would weigh less than nothing"
+        );
+        let in_feet = Text::from(outside).shown(System::Us).replace('\u{a0}', " ");
+        assert!(in_feet.contains("at 68.90 ft, lies outside"), "{in_feet}");
+        assert!(in_feet.contains("from 32.81 to 65.62 ft, so"), "{in_feet}");
+        assert_eq!(
+            text(LoadsError::NoStiffness { from_x_m, to_x_m }),
+            "no stiffness of the hull is given from 10.000 to 20.000 m"
+        );
+        assert_eq!(
+            text(LoadsError::Topples { x_m: 5.0, y_m: -0.0 }),
+            "the centre of what the blocks carry, 5.000 m forward and 0.000 m to port, lies outside the \
+             blocks, so the ship would tip over"
+        );
+        let too_far = LoadsError::TooFar { trim_rad: 0.2, heel_rad: 0.0 };
+        let too_far = text(too_far);
+        assert!(too_far.starts_with("the ship would trim 11.5"), "{too_far}");
+    }
 }

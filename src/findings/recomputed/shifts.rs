@@ -312,7 +312,7 @@ impl Shifts {
     /// The loads on the blocks in the dry dock after a shift, some blocks left out.
     pub fn loads(&self, project: &Project, way: Way, slid_m: f64, without: &[usize]) -> Loads {
         if self.placed == Placed::Unknown {
-            let why_not = Some("where she lies was not recorded".to_string());
+            let why_not = Some("where she lies was not recorded".into());
             return Loads { why_not, ..Loads::default() };
         }
         let standing: Vec<usize> =

@@ -393,7 +393,7 @@ impl AimFinder<'_> {
             Before::Steel => None,
         };
         if study.placed == Placed::Unknown {
-            let why_not = Some("where she lies was not recorded".to_string());
+            let why_not = Some("where she lies was not recorded".into());
             return Loads { why_not, ..Loads::default() };
         }
         let mut blocks = standing(project, before);

@@ -281,7 +281,7 @@ pub struct AimLoads {
     /// Blocks without a bearing limit on record, so that what they bear is held against nothing.
     pub no_limit: usize,
     /// Why the loads are not known.
-    pub why_not: Option<String>,
+    pub why_not: Option<Text>,
 }
 
 /// A block that bears more than its limit.

@@ -308,7 +308,7 @@ fn not_held(openings: &AimOpenings) -> Option<String> {
 /// The loads, those beyond a limit, and what is not known of them.
 fn loads(loads: &AimLoads, when: &str) -> Vec<Text> {
     if loads.greatest_t.is_none() {
-        let why = loads.why_not.as_deref().unwrap_or("no load was found");
+        let why = loads.why_not.clone().unwrap_or("no load was found".into());
         return vec![text!("The loads on the blocks {} could not be worked out: {}.", when, why)];
     }
     let (load, pressure) = greatest_load(loads);
@@ -344,7 +344,7 @@ fn loads(loads: &AimLoads, when: &str) -> Vec<Text> {
 
 /// The greatest load, and the pressure nearest its limit, with their blocks.
 pub fn greatest_load(loads: &AimLoads) -> (Text, Text) {
-    let why = loads.why_not.as_deref().unwrap_or("not recorded");
+    let why = loads.why_not.clone().unwrap_or("not recorded".into());
     let unknown = || text!("not recorded: {}", why);
     let load = loads.greatest_t.zip(loads.on.as_ref());
     let pressure = loads.pressure_kpa.zip(loads.pressed.as_ref());

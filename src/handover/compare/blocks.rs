@@ -47,9 +47,9 @@ pub struct PositionPair {
     /// How the loads now come out.
     pub newer_loads_of: Option<&'static str>,
     /// Why there are no loads then, or no girder.
-    pub older_why_not: Option<String>,
+    pub older_why_not: Option<Text>,
     /// Why there are no loads now, or no girder.
-    pub newer_why_not: Option<String>,
+    pub newer_why_not: Option<Text>,
     /// The blocks: first those of now, then those of then that have no match.
     pub blocks: Vec<BlockPair>,
 }
@@ -338,7 +338,7 @@ fn summary(pair: &PositionPair) -> Text {
 fn loads_and_gaps<'a>(
     weight_t: Option<f64>,
     loads_of: Option<&str>,
-    why_not: Option<&String>,
+    why_not: Option<&Text>,
     blocks: impl Iterator<Item = &'a BlockSide>,
 ) -> Text {
     let blocks: Vec<&BlockSide> = blocks.collect();

@@ -29,7 +29,6 @@ pub struct Kind {
     pub media: &'static [&'static str],
     /// How names of such files end, in small letters.
     pub ends: &'static [&'static str],
-    /// Whether it lasts.
     pub fate: Fate,
 }
 
@@ -51,45 +50,44 @@ const fn ends(
 }
 
 const PICTURE: Instead =
-    Instead { to: "TIFF, PNG or JPEG", since: "few programs read it, and those may not stay" };
+    Instead { to: "TIFF, PNG or JPEG", since: "few programs read it, and they may not last" };
 const RAW: Instead = Instead {
     to: "TIFF or PNG",
-    since: "every camera writes its own kind, which is not published",
+    since: "each kind of camera has its own format, which is not published",
 };
 const PAGES: Instead = Instead {
     to: "PDF/A",
-    since: "what its pages look like hangs on the program and the fonts of the day",
+    since: "how its pages look depends on the program and the fonts at hand",
 };
 const TABLE: Instead = Instead {
-    to: "CSV, or PDF/A where it is to be looked at",
-    since: "what it shows hangs on the program of the day",
+    to: "CSV, or PDF/A where only its appearance matters",
+    since: "what it shows depends on the program at hand",
 };
 const CAD: Instead = Instead {
     to: "PDF/A, and STEP or DXF",
     since: "only the program that made it reads all of it",
 };
 const MAIL: Instead = Instead {
-    to: "PDF/A or text, its attachments as files of their own",
-    since: "its attachments are coded inside it, and mail programs go",
+    to: "PDF/A or text, with attachments as separate files",
+    since: "its attachments are encoded inside it, and mail programs come and go",
 };
 const FILM: Instead = Instead {
     to: "FFV1 in Matroska, or H.264 in MP4",
-    since: "its coding is one of many, and players drop them",
+    since: "it may be coded in one of many ways, which players stop supporting",
 };
 const SOUND: Instead =
-    Instead { to: "WAV or FLAC", since: "its coding leaves out some of the sound" };
+    Instead { to: "WAV or FLAC", since: "its coding discards some of the sound" };
 const ARCHIVE: Instead = Instead {
-    to: "the files in it, each by itself",
-    since: "nothing says what is in it, and damage in one place may take all of it",
+    to: "the files in it, unpacked",
+    since: "nothing outside it says what it contains, and damage in one place may destroy all of it",
 };
 const PROGRAM: Instead = Instead {
     to: "what it shows, as PDF/A or CSV",
-    since: "no machine of a later day can be relied on to run it",
+    since: "no later machine can be relied on to run it",
 };
 
 /// Text that is not UTF-8.
 pub(super) const OTHER_TEXT: &str = "text/plain; charset=unknown";
-/// UTF-8 text.
 pub(super) const TEXT: &str = "text/plain";
 /// A PDF that says it is PDF/A.
 pub(super) const PDF_A: &str = "application/pdf; archival";
@@ -106,7 +104,6 @@ pub(super) const MP4_H264: &str = "video/mp4; h264";
 /// Matroska with FFV1.
 pub(super) const MKV_FFV1: &str = "video/x-matroska; ffv1";
 
-/// The kinds that are known.
 pub const KINDS: &[Kind] = &[
     lasts("PNG picture", &["image/png"], &["png"]),
     lasts("JPEG picture", &["image/jpeg"], &["jpg", "jpeg", "jpe"]),
@@ -134,14 +131,14 @@ pub const KINDS: &[Kind] = &[
         ends: &["pdf"],
         fate: Fate::Better(Instead {
             to: "PDF/A",
-            since: "a plain PDF may lean on fonts and files that are not in it",
+            since: "a plain PDF may depend on fonts and files that it does not contain",
         }),
     },
     ends(
         "encrypted PDF document",
         &[PDF_ENCRYPTED],
         &["pdf"],
-        Instead { to: "PDF/A without a password", since: "who has no password can't read it" },
+        Instead { to: "PDF/A without a password", since: "it can't be read without its password" },
     ),
     ends("DjVu document", &["image/vnd.djvu"], &["djvu", "djv"], PAGES),
     ends("PostScript document", &["application/postscript"], &["ps", "eps"], PAGES),
@@ -231,14 +228,10 @@ pub const KINDS: &[Kind] = &[
         "text that is not UTF-8",
         &[OTHER_TEXT],
         &["txt", "md", "csv", "tsv", "xml", "html", "htm", "eml", "dxf"],
-        Instead {
-            to: "text in UTF-8",
-            since: "which letters its bytes stand for is written nowhere",
-        },
+        Instead { to: "text in UTF-8", since: "nothing says which characters its bytes stand for" },
     ),
 ];
 
-/// The kind of a media type.
 pub(super) fn by_media_type(media: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|kind| kind.media.contains(&media))
 }

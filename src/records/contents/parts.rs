@@ -14,7 +14,6 @@ const MOST: u64 = 16 * 1024 * 1024;
 pub struct Parts<'a> {
     store: &'a dyn Store,
     path: &'a str,
-    /// The file's size, bytes.
     pub size: u64,
 }
 
@@ -28,12 +27,10 @@ impl<'a> Parts<'a> {
         self.store.part(self.path, from, most)
     }
 
-    /// The beginning.
     pub fn head(&self) -> io::Result<Vec<u8>> {
         self.part(0, END)
     }
 
-    /// The end.
     pub fn tail(&self) -> io::Result<Vec<u8>> {
         self.part(self.size.saturating_sub(END), END)
     }

@@ -1,4 +1,4 @@
-//! How large a PNG or JPEG picture says it is, whether it is there to its end, and when a camera says that it was
+//! The stated size of a PNG or JPEG picture, whether it is complete, and when, by the camera's clock, it was
 //! taken.
 
 use std::io::{self, BufRead, Read};
@@ -26,7 +26,7 @@ pub fn look(parts: &mut Parts<'_>, media: &str) -> io::Result<Option<Looked>> {
     let broken = match pixels {
         None => Some("its header gives no size"),
         Some((0, _) | (_, 0)) => Some("it has no pixels"),
-        Some(_) if find(&parts.tail()?, end).is_none() => Some("it stops before its end"),
+        Some(_) if find(&parts.tail()?, end).is_none() => Some("it is cut short"),
         Some(_) => None,
     };
     Ok(Some(Looked { pixels, broken }))
@@ -75,7 +75,6 @@ fn jpeg_size(stream: &mut impl BufRead) -> Option<(u32, u32)> {
     }
 }
 
-/// A camera's time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct CameraTime {
     /// Day and time on the camera's clock.

@@ -31,7 +31,7 @@ pub fn media(parts: &mut Parts<'_>, end: Option<&str>) -> io::Result<Option<&'st
     }
     let found = match is_matroska(&head) {
         true => Some("video/x-matroska"),
-        // It takes some beginnings apart with another library: a panic of either is a kind that can't be told.
+        // It takes some beginnings apart with another library: if either panics, the kind is unknown.
         false => contained(|| infer::get(&head)).ok().flatten().map(|kind| kind.mime_type()),
     };
     let known = found

@@ -9,7 +9,7 @@ fn numbers_as_people_and_spreadsheets_write_them() {
         ("24,30", "write 24.30"),
         (
             "1,200",
-            "write 1200 if the comma parts thousands, or 1.200 if it stands for the decimal point",
+            "write 1200 if the comma separates thousands, or 1.200 if it is the decimal point",
         ),
         ("1,200.5", "write 1200.5"),
         ("1.200,5", "write 1200.5"),
@@ -17,21 +17,21 @@ fn numbers_as_people_and_spreadsheets_write_them() {
         ("0,125", "write 0.125"),
         (
             "1\u{a0}200",
-            "write 1200 if the space parts thousands, or 1.200 if it stands for the decimal point",
+            "write 1200 if the space separates thousands, or 1.200 if it is the decimal point",
         ),
         (
             "1'200",
-            "write 1200 if the apostrophe parts thousands, or 1.200 if it stands for the decimal point",
+            "write 1200 if the apostrophe separates thousands, or 1.200 if it is the decimal point",
         ),
         ("\u{2212}0.24", "write -0.24"),
         ("6OO", "write 600"),
         ("l2", "write 12"),
         ("600 mm", "write 600"),
         ("600mm", "write 600"),
-        ("0.6 m", "write it in mm, with the number alone"),
-        ("12l", "write it in mm, with the number alone"),
-        ("-", "leave the cell empty if there was no reading"),
-        ("N/A", "leave the cell empty if there was no reading"),
+        ("0.6 m", "convert it to mm and write the number alone"),
+        ("12l", "convert it to mm and write the number alone"),
+        ("-", "if there was no reading, leave it out"),
+        ("N/A", "if there was no reading, leave it out"),
         ("ca. 5", ALONE),
         ("12 06", ALONE),
         ("3 5", ALONE),
@@ -52,8 +52,8 @@ fn feet_and_inches_are_never_one_number() {
     assert_eq!(told("11'9", "ft"), "write 11.75, which is 11 feet 9 inches");
     assert_eq!(told("-24'6", "ft"), "write -24.5, which is minus 24 feet 6 inches");
     assert_eq!(told("12\u{2019}6", "in"), "write 150, which is 12 feet 6 inches");
-    assert_eq!(told("11'9", "m"), "write it in m, with the number alone");
-    assert!(told("12'7", "ft").starts_with("write feet with decimals"));
+    assert_eq!(told("11'9", "m"), "convert it to m and write the number alone");
+    assert!(told("12'7", "ft").starts_with("write decimal feet"));
     assert_eq!(told("12 06", "ft"), ALONE);
 }
 
@@ -62,12 +62,12 @@ fn times_as_people_and_spreadsheets_write_them() {
     for (text, advice) in [
         (
             "07.04.2031 05:10",
-            "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
+            "write 2031-04-07T05:10 if the day comes first, or 2031-07-04T05:10 if the month does",
         ),
         ("27.4.2031 5.10", "write 2031-04-27T05:10"),
         (
             "07/04/2031 05:10",
-            "write 2031-04-07T05:10 if the day stands first, or 2031-07-04T05:10 if the month does",
+            "write 2031-04-07T05:10 if the day comes first, or 2031-07-04T05:10 if the month does",
         ),
         ("27/04/2031 0510", "write 2031-04-27T05:10"),
         ("2031-4-7 5:10", "write 2031-04-07T05:10"),
@@ -75,19 +75,19 @@ fn times_as_people_and_spreadsheets_write_them() {
         ("4/27/2031 7:00 AM", "write 2031-04-27T07:00"),
         ("4/27/2031 12:15 am", "write 2031-04-27T00:15"),
         ("4/27/2031 4:05pm", "write 2031-04-27T16:05"),
-        ("4/27/2031 16:05 PM", "write date and time as in the example"),
-        ("2031-4-7 5:10:4", "write date and time as in the example"),
-        ("2031-04-07", "write the time of day after the date, as in the example"),
-        ("05:10", "write the date before it, as in the example"),
-        ("2031-04-07T24:00", "write 2031-04-08T00:00, the beginning of the next day"),
-        ("2031-04-31T16:50:00+01:00", "write date and time as in the example"),
-        ("yesterday", "write date and time as in the example"),
+        ("4/27/2031 16:05 PM", "write the date and time as in the example"),
+        ("2031-4-7 5:10:4", "write the date and time as in the example"),
+        ("2031-04-07", "add the time of day after the date, as in the example"),
+        ("05:10", "put the date before it, as in the example"),
+        ("2031-04-07T24:00", "write 2031-04-08T00:00, the start of the next day"),
+        ("2031-04-31T16:50:00+01:00", "write the date and time as in the example"),
+        ("yesterday", "write the date and time as in the example"),
     ] {
         assert_eq!(time(text), advice, "{text}");
     }
-    assert!(time("47945.2152777778").contains("count of days"));
+    assert!(time("47945.2152777778").contains("day number"));
     assert_eq!(date("27.4.2031"), "write 2031-04-27");
-    assert_eq!(date("spring"), "write year, month and day");
+    assert_eq!(date("spring"), "write the year, month and day");
 }
 
 #[test]

@@ -95,14 +95,14 @@ fn all_that_is_wrong_is_said_with_its_whole_path() {
     assert_eq!(
         said,
         [
-            "history/docking.csv: is not a file of records that is known",
-            "history/dockings.csv:3:3 (seal): is no seal",
-            "history/dockings.csv:3:5 (damage): says what was wrong with a whole bundle",
+            "history/docking.csv: is not a known file of records",
+            "history/dockings.csv:3:3 (seal): is not a seal",
+            "history/dockings.csv:3:5 (damage): describes damage to a bundle that was whole",
             "history/dockings.csv:4:1 (docking): has no folder history/gone-2001/",
             "history/o-2006/plan/blocks.csv:2:3 (station_m): is not a number",
-            "history/o-2006/plan/blokcs.csv: is not a file of records that is known",
-            "history/o-2012/history/: is the history of a docking that is itself history",
-            "history/stray/: is a docking that history/dockings.csv lacks",
+            "history/o-2006/plan/blokcs.csv: is not a known file of records",
+            "history/o-2012/history/: is the history of a docking that is itself in history/",
+            "history/stray/: has no row in history/dockings.csv",
         ]
     );
 }
@@ -118,7 +118,7 @@ fn rows_out_of_their_order_and_twice_the_same_are_named() {
     assert_eq!(
         said,
         [
-            "differs from o-2012 at history/dockings.csv:2:1 (docking) in capital letters only",
+            "differs from o-2012 at history/dockings.csv:2:1 (docking) only in capital letters",
             "has no folder history/O-2012/",
             "began on 2006-05-04, and o-2012 above it ended on 2012-05-22",
         ]

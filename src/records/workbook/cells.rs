@@ -48,12 +48,12 @@ impl Cells {
     fn put(&mut self, at: (u32, u32), cell: Option<Cell>, room: &mut Room) -> Result<(), String> {
         let Some(cell) = cell else { return Ok(()) };
         if at.0 >= LONGEST || at.1 >= WIDEST {
-            return Err(format!("has a cell outside of every sheet, in {}", self.name));
+            return Err(format!("has a cell beyond the limits of a sheet, in {}", self.name));
         }
         let text = if let Cell::Text(text) = &cell { text.len() } else { 0 };
         let left = room.cells.checked_sub(1).zip(room.text.checked_sub(text));
         let Some((cells, text)) = left else {
-            return Err("holds more cells or more text than any docking has".to_string());
+            return Err("holds more cells or more text than any docking needs".to_string());
         };
         *room = Room { cells, text };
         self.cells.insert(at, cell);
@@ -102,7 +102,7 @@ fn behind(last: Option<(u32, u32)>) -> String {
     match last {
         Some((row, column)) => {
             let column = letters(column.saturating_add(1));
-            format!(", in the cell behind {column}{}", row.saturating_add(1))
+            format!(", in the cell after {column}{}", row.saturating_add(1))
         }
         None => ", in its first cell".to_string(),
     }

@@ -34,9 +34,16 @@ impl Tag<'_> {
         let Some(value) = self.attribute(name) else { return Ok(1) };
         let plain =
             !value.is_empty() && value.len() < 10 && value.bytes().all(|b| b.is_ascii_digit());
-        let count =
-            value.parse().ok().filter(|_| plain).ok_or(Broken("has a count that is none"))?;
-        if count > most { Err(Broken("promises more cells than any sheet has")) } else { Ok(count) }
+        let count = value
+            .parse()
+            .ok()
+            .filter(|_| plain)
+            .ok_or(Broken("has a count that is not a number"))?;
+        if count > most {
+            Err(Broken("announces more cells than any sheet has"))
+        } else {
+            Ok(count)
+        }
     }
 }
 
@@ -45,7 +52,7 @@ impl Tag<'_> {
 pub(super) struct Broken(pub &'static str);
 
 const NOT_WELL_FORMED: Broken = Broken("is not well-formed XML");
-const CUT_SHORT: Broken = Broken("ends in the middle");
+const CUT_SHORT: Broken = Broken("is cut short");
 
 /// The tags of a part in their order, balanced. Nothing between < and > may have another < inside it, be it a
 /// comment, a text or the value of an attribute: so every reader finds the same tags.
@@ -55,7 +62,7 @@ pub(super) fn tags(
 ) -> Result<(), Broken> {
     let text = std::str::from_utf8(part).map_err(|_| Broken("is not UTF-8 text"))?;
     if text.contains('\0') {
-        return Err(Broken("is no text"));
+        return Err(Broken("is not text"));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mark = part.len() - text.len();
@@ -120,7 +127,8 @@ mod tests {
 
     #[test]
     fn tags_and_attributes_are_found() {
-        let part = "\u{feff}<?xml version='1.0'?><a x=\"1 > 0\"  y = '\"'>text<b/><!-- no tag > --><c:d\n/></a>";
+        let part = "\u{feff}<?xml version='1.0'?><a x=\"1 > 0\"  y = '\"'>text<b/><!-- no tag > \
+             --><c:d\n/></a>";
         assert_eq!(
             names(part).as_deref(),
             Ok(&["a x=1 > 0 y=\"", "b", "c:d", "a"].map(String::from)[..])

@@ -17,7 +17,7 @@ const MOST_ROWS: usize = 1 << 20;
 const MOST_COLUMNS: usize = 1 << 14;
 /// Markup stands round every text.
 const MOST_BYTES: usize = 4 * MOST_TEXT;
-const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking has");
+const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking needs");
 
 /// Cells that are shown as one: the first and the last of them by row and column, each from 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -83,9 +83,9 @@ pub fn read(
     let path = there.next()?;
     if let Some(other) = there.next() {
         problems.add(
-            Problem::new(Place::file(other), format!("stands beside {path}"))
+            Problem::new(Place::file(other), format!("exists beside {path}"))
                 .expected("one workbook at most")
-                .advice("take one of the two away"),
+                .advice("remove one of the two"),
         );
         return None;
     }
@@ -102,10 +102,10 @@ pub fn read(
         Err(wrong) => {
             problems.add(
                 Problem::new(Place::file(path), wrong)
-                    .expected("a workbook as a spreadsheet writes it, without a password")
+                    .expected("a workbook as a spreadsheet saves it, without a password")
                     .advice(
-                        "open it in a spreadsheet, put right the cell that is named, if one is, and save it \
-                         anew; or keep the records as CSV",
+                        "open it in a spreadsheet, correct the cell if one is named, and save it \
+                         again; or keep the records as CSV",
                     ),
             );
             return None;
@@ -116,10 +116,10 @@ pub fn read(
         let Some(spec) = described(path, files, &sheet, problems) else { continue };
         if store.sizes().contains_key(spec.path) || workbook.made.contains_key(spec.path) {
             problems.add(
-                Problem::new(Place::file(spec.path), format!("stands beside a sheet of {path}"))
+                Problem::new(Place::file(spec.path), format!("is also a sheet of {path}"))
                     .value(sheet.name)
-                    .expected("the records in one place: a sheet, or a CSV file")
-                    .advice(format!("take the file away, or begin the sheet's name with {NOTE}")),
+                    .expected("the records in one place: a sheet or a CSV file")
+                    .advice(format!("remove the file, or start the sheet's name with {NOTE}")),
             );
             continue;
         }
@@ -140,10 +140,10 @@ fn other_workbook(path: &str) -> Option<Problem> {
     if path.contains('/') || NAMES.contains(&path) || !ENDS.iter().any(|end| lower.ends_with(end)) {
         return None;
     }
-    let advice =
-        "save it as project.xlsx or project.ods to have its sheets read; else move it to papers/";
+    let advice = "save it as project.xlsx or project.ods to have its sheets read; otherwise move it \
+         to papers/";
     Some(
-        Problem::new(Place::file(path), "is kept, and nothing is read from it")
+        Problem::new(Place::file(path), "is kept, but nothing is read from it")
             .expected(NAMES.join(" or "))
             .advice(advice),
     )
@@ -165,14 +165,14 @@ fn described(
         let lower = sheet.name.trim().to_lowercase().replace([' ', '_', '/'], "-");
         let advice = match nearest(&lower, names.iter().map(String::as_str)) {
             Some(near) => {
-                format!("call it {near}, or begin its name with {NOTE} to have it kept unread")
+                format!("rename it to {near}, or start its name with {NOTE} to keep it unread")
             }
             None => format!(
-                "name it after what its rows hold, or begin its name with {NOTE} to have it kept unread"
+                "rename it to one of these, or start its name with {NOTE} to keep it unread"
             ),
         };
         problems.add(
-            Problem::new(Place::file(path), "is a sheet that is named after no file of records")
+            Problem::new(Place::file(path), "is not the name of a sheet of records")
                 .value(&sheet.name)
                 .expected(names.join(", "))
                 .advice(advice),
@@ -196,10 +196,10 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
         problems.add(
             Problem::new(
                 last.map_or(Place::file(spec.path), |at| far(*at)),
-                "lies far from the rest",
+                "lies far from the rest of the table",
             )
-            .expected("a table that begins at the top left of its sheet")
-            .advice("empty this cell, or bring it to the others"),
+            .expected("a table that starts at the top left of its sheet")
+            .advice("clear this cell, or move it to the rest"),
         );
         return None;
     }
@@ -229,13 +229,13 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
                     problems.add(
                         Problem::new(
                             at(*column),
-                            "is a number under a format of dates, and no date of the calendar",
+                            "is a number formatted as a date, but not a calendar date",
                         )
                         .value(number)
                         .expected("a date from 1900-03-01 to 9999-12-31")
                         .advice(
-                            "write the date that was meant, an earlier one as text; or, if a number was \
-                             meant, give the cell a format of numbers",
+                            "write the date that was meant, as text if it is earlier; if a number \
+                             was meant, format the cell as a number",
                         ),
                     );
                     continue;
@@ -244,7 +244,7 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
                     problems.add(
                         Problem::new(
                             at(*column),
-                            "is a formula whose value the file does not hold",
+                            "is a formula whose result is not in the file",
                         )
                         .expected("a value")
                         .advice(
@@ -287,10 +287,10 @@ fn refuse_dated_names(spec: &'static FileSpec, sheet: &Cells, problems: &mut Pro
         for (at, cell) in sheet.cells.iter().filter(|(at, _)| at.1 == *column) {
             let Some(day) = cell.dated(false) else { continue };
             problems.add(
-                Problem::new(place(*at, name.trim()), "is a date in the workbook")
+                Problem::new(place(*at, name.trim()), "is stored as a date")
                     .value(day)
                     .expected(spec.columns[head.index].meaning)
-                    .advice("give the column the cell format Text, then write the name again"),
+                    .advice("format the column as text, then write the name again"),
             );
         }
     }
@@ -321,11 +321,12 @@ fn refuse_merged(
             Problem::new(
                 Place { row: Some(row), ..Place::value(&file, row, column, &"".into()) },
                 format!(
-                    "begins the merged cells {range}, of which the others are empty in the file"
+                    "begins the merged cells {range}, all but the first of which are empty in the \
+                     file"
                 ),
             )
-            .expected("a value of its own in every cell")
-            .advice("take the merged cells apart, and write into each what it holds"),
+            .expected("a value in every cell")
+            .advice("unmerge the cells, and write into each what applies to it"),
         );
     }
 }

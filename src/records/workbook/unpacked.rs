@@ -37,7 +37,7 @@ pub(super) struct Unpacked {
 /// Unpacks a workbook, or says why it is none.
 pub(super) fn unpack(bytes: &[u8], format: Format) -> Result<Unpacked, String> {
     if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        return Err("is protected by a password, or of a kind before Office Open XML".to_string());
+        return Err("is password-protected, or in a format older than Office Open XML".to_string());
     }
     let broken = |error: &dyn std::fmt::Display| format!("can't be unpacked: {error}");
     let mut from = ZipArchive::new(Cursor::new(bytes)).map_err(|error| broken(&error))?;
@@ -57,7 +57,7 @@ pub(super) fn unpack(bytes: &[u8], format: Format) -> Result<Unpacked, String> {
         let mut bytes = Vec::new();
         part.take(left + 1).read_to_end(&mut bytes).map_err(|error| broken(&error))?;
         left = left.checked_sub(bytes.len() as u64).ok_or_else(|| {
-            format!("unpacks to more than {MOST_UNPACKED} bytes, which no docking's records do")
+            format!("unpacks to more than {MOST_UNPACKED} bytes, more than any docking needs")
         })?;
         if name != "mimetype" {
             markup::tags(&bytes, promises_little).map_err(|wrong| format!("{name} {}", wrong.0))?;
@@ -99,7 +99,7 @@ fn promises_little(tag: &markup::Tag<'_>) -> Result<(), Broken> {
         let (letters, digits) =
             place.split_at(place.trim_end_matches(|c: char| c.is_ascii_digit()).len());
         if letters.len() > 3 || digits.len() > 7 {
-            return Err(Broken("has a cell outside of every sheet"));
+            return Err(Broken("has a cell beyond the limits of a sheet"));
         }
     }
     Ok(())

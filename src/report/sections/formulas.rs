@@ -20,7 +20,7 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     section.part("Limits and tolerances in force");
     section.paragraph(
-        "A tolerance is how far a record and its recomputation may lie apart and still agree. A limit is what a \
+        "A tolerance is how far a record and its recomputation may differ and still agree. A limit is what a \
          true record must keep within.",
     );
     let columns = [

@@ -89,5 +89,5 @@ pub fn draw(numbers: &mut Numbers, blocks: usize, long_m: f64) -> Case {
 
 /// What was found, or a failed test.
 pub fn sound(found: Result<Girder, LoadsError>) -> Girder {
-    found.unwrap_or_else(|error| panic!("{error}"))
+    found.unwrap_or_else(|error| panic!("{error:?}"))
 }

@@ -89,7 +89,7 @@ fn hard_cases_hold_too() {
             }
             Err(LoadsError::NotSettled) => lost += 1,
             Err(LoadsError::Topples { .. } | LoadsError::TooFar { .. }) => {}
-            Err(other) => panic!("{other}"),
+            Err(other) => panic!("{other:?}"),
         }
     }
     println!("{stood} stood, {lost} lost");

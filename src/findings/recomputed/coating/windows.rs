@@ -6,7 +6,7 @@ use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::coating::tie_in::{self, tie_ins};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, solid, union, without};
-use crate::calc::recoat::{Kept, Row, Window, held, window};
+use crate::calc::recoat::{Row, Timing, Window, timing, window};
 use crate::findings::judge;
 use crate::records::Project;
 
@@ -40,7 +40,7 @@ pub struct Interval {
     /// The earlier coat's window at that steel, or why there is none.
     pub window: Result<Window, NoWindow>,
     /// How the interval lies to its window; `None` without one.
-    pub kept: Option<Kept>,
+    pub kept: Option<Timing>,
     /// When the earlier coat was finished, h.
     pub lower_to_h: f64,
     /// From when to when its window lets the later coat go on, h; without an end where the table sets none, and the
@@ -235,7 +235,7 @@ fn interval(
         longest_h,
         flooded,
         steel_c: read,
-        kept: window.as_ref().ok().map(|window| held(window, shortest_h, longest_h)),
+        kept: window.as_ref().ok().map(|window| timing(window, shortest_h, longest_h)),
         lower_to_h: to,
         open_h: window.as_ref().ok().map(|window| {
             (to + window.least_h, window.greatest_h.map_or(f64::INFINITY, |most_h| from + most_h))

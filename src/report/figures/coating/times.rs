@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use geo::{Coord, LineString};
 
-use crate::calc::recoat::Kept;
+use crate::calc::recoat::Timing;
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::span_h;
 use crate::findings::recomputed::coating::windows::{Interval, narrowest_h};
@@ -284,11 +284,11 @@ fn draw_row(
         let y = top + 1.7;
         draw_bar(canvas, panel, bar, y);
         let intervals = || applied.over.iter().chain(&applied.tie_ins);
-        let kept = |wanted: [Kept; 2]| {
+        let kept = |wanted: [Timing; 2]| {
             intervals().filter_map(|interval| interval.kept).any(|kept| wanted.contains(&kept))
         };
-        let soon = kept([Kept::TooSoon, Kept::TooSoonAndTooLate]);
-        let late = kept([Kept::TooLate, Kept::TooSoonAndTooLate]);
+        let soon = kept([Timing::TooSoon, Timing::TooSoonAndTooLate]);
+        let late = kept([Timing::TooLate, Timing::TooSoonAndTooLate]);
         let unknown = intervals().any(|interval| !interval.flooded && interval.window.is_err());
         seen.unknown |= unknown;
         let after = if late {

@@ -403,7 +403,9 @@ fn gaps_in_words(
     let title = format!("Gaps in position {}, {state}{part}", one.id);
     let mut caption = "Between cap and hull, of the blocks that stand.".to_string();
     caption.push_str(&match one.loads.with_water(depth) {
-        Err(why_not) => format!(" Nothing is predicted: {}.", lettering::shown(why_not)),
+        Err(why_not) => {
+            format!(" Nothing is predicted: {}.", lettering::shown(&why_not.shown(one.units.0)))
+        }
         Ok((_, Buoyancy::Recorded)) => {
             " Predicted with the recorded curve of buoyancy.".to_string()
         }
