@@ -162,7 +162,7 @@ mod tests {
     #[test]
     fn manifests_are_read_as_they_were_written() {
         let files: BTreeMap<String, Digests> = [("data/100 % sure.txt", "a"), ("data/b.txt", "bc")]
-            .map(|(path, text)| (path.to_string(), super::super::digest::of(text.as_bytes())))
+            .map(|(path, text)| (path.to_string(), super::super::digest::digests(text.as_bytes())))
             .into();
         let read = read_manifest("m", &manifest(&files, 0), 64);
         assert!(read.wrong.is_empty(), "{:?}", read.wrong);

@@ -50,7 +50,7 @@ pub struct Request<'a> {
     pub sign_with: Option<&'a ssh_key::PrivateKey>,
     /// Name and version of the program.
     pub program: &'a str,
-    /// Told of the bytes that have been packed and worked through.
+    /// Called with the number of bytes packed or processed.
     pub progress: &'a (dyn Fn(u64) + Sync),
 }
 
@@ -112,14 +112,14 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let counted = file.stream_position().map_err(unwritten)?;
     file.sync_all().map_err(unwritten)?;
     if file.metadata().map_err(unwritten)?.len() != counted {
-        return Err(one(safely::not_as_meant(request.out, "the bundle's length")));
+        return Err(one(safely::not_as_written(request.out, "the bundle's length")));
     }
     prove(temporary.path(), request, &seal)?;
 
     let zip = format!("{name}.zip");
     let made =
         make::make(temporary.path(), &zip, request.repair_percent, &staging, request.progress)
-            .map_err(|error| one(error.told_of(request.out)))?;
+            .map_err(|error| one(error.reported_at(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
     let seal_text = seal_text(request.examined, name, &seal);
@@ -142,7 +142,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     };
     let report = safely::filled(&staging, &report).map_err(one)?;
     let seal = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
-    // The bundle comes last: once it stands under its name, all of them do.
+    // The bundle comes last: once it has its final name, all the others have theirs.
     let mut finished = vec![
         Finished { file: report, place: written.report.clone() },
         Finished { file: seal, place: written.seal_file.clone() },
@@ -173,8 +173,9 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
         .collect();
     if let Some(workbook) = workbook {
         let kept = format!("{}{}", layout::WORKBOOK, workbook.path);
-        places.push((kept, Packed::Held(&workbook.bytes)));
-        let made = workbook.made().map(|(path, csv)| (layout::in_bundle(path), Packed::Held(csv)));
+        places.push((kept, Packed::InMemory(&workbook.bytes)));
+        let made =
+            workbook.made().map(|(path, csv)| (layout::in_bundle(path), Packed::InMemory(csv)));
         places.extend(made);
     }
     let folder = |place: &str| {
@@ -187,7 +188,7 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
                 unchanged(request.folder, path)?;
                 let shown = request.folder.path(path);
                 let file = request.folder.file(path).map_err(|error| {
-                    // Whoever changed it did so since the look just before.
+                    // It may have changed since the check just before.
                     match unchanged(request.folder, path) {
                         Err(changed) => changed,
                         Ok(()) => BundleError::io(&shown, "can't be read", &error),
@@ -195,7 +196,7 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
                 })?;
                 packer.add_file(&place, (file, &shown), size, request.progress)?;
             }
-            Packed::Held(bytes) => packer.add_bytes(&place, bytes)?,
+            Packed::InMemory(bytes) => packer.add_bytes(&place, bytes)?,
         }
     }
     Ok(())
@@ -208,15 +209,15 @@ fn unchanged(folder: &Folder, path: &str) -> Result<(), BundleError> {
         Ok(true) => return Ok(()),
         Ok(false) => "changed while the project was being closed out",
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-            "was taken away while the project was being closed out"
+            "was removed while the project was being closed out"
         }
         Err(error) => return Err(BundleError::io(folder.path(path), "can't be read", &error)),
     };
-    let advice = "let nobody write to the project's folder, then run again";
+    let advice = "make sure that nobody writes to the project's folder, then run again";
     Err(BundleError::new(folder.path(path), wrong, advice))
 }
 
-/// The project's files with their sizes, but for the workbook, whose bytes are held since it was read.
+/// The project's files with their sizes, except the workbook, whose bytes are in memory since it was read.
 fn on_disk<'a>(request: &'a Request<'_>) -> impl Iterator<Item = (&'a str, u64)> {
     let workbook = request.examined.project.workbook.as_ref().map(|workbook| &workbook.path);
     let sizes = request.folder.sizes().iter();
@@ -230,7 +231,7 @@ enum Packed<'a> {
     /// A file of the project, with its size.
     File(&'a str, u64),
     /// The workbook, or a CSV file that was made of a sheet.
-    Held(&'a [u8]),
+    InMemory(&'a [u8]),
 }
 
 /// What was made of the records and the report shows.
@@ -382,7 +383,7 @@ fn records_seal(packer: &Packer<File>) -> String {
     digest::sha256(lines.as_bytes())
 }
 
-/// Manifests, declaration, metadata and tag manifests; the result is the tag manifest that the seal is of.
+/// Packs manifests, declaration, metadata and tag manifests; returns the tag manifest that the seal is computed from.
 fn pack_tags(
     packer: &mut Packer<File>,
     request: &Request<'_>,
@@ -425,11 +426,11 @@ fn pack_tags(
     Ok(manifest)
 }
 
-/// Reads back what was written: every file whole, the seal as reckoned, and the findings those that the
-/// records in it give.
+/// Reads back what was written and checks that every file is whole, that the seal is the one computed, and that
+/// the findings follow from the records in it.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
-    let not_proved = |wrong: String| vec![safely::not_as_meant(request.out, &wrong)];
-    let unread = |error: BundleError| vec![error.told_of(request.out)];
+    let not_proved = |wrong: String| vec![safely::not_as_written(request.out, &wrong)];
+    let unread = |error: BundleError| vec![error.reported_at(request.out)];
     let bundle = Bundle::open(temporary).map_err(unread)?;
     let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
     if let Some(unchecked) = fixity.unchecked_error(request.out) {
@@ -449,8 +450,7 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
     }
 }
 
-/// What stands beside the zip on paper. How to rescue a damaged zip is said here too: its own README.txt is
-/// inside it.
+/// The text of the seal file. It also says how to rescue a damaged zip, since the bundle's README.txt is inside it.
 fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
     let docking = &examined.project.docking;
     format!(

@@ -1,4 +1,4 @@
-//! SHA-256 and SHA-512 of what flows past, in one pass (FIPS 180-4).
+//! SHA-256 and SHA-512 of a stream, in one pass (FIPS 180-4).
 
 use std::io::{self, Read, Write};
 
@@ -38,8 +38,8 @@ impl Digester {
     }
 }
 
-/// Digests of some bytes.
-pub fn of(bytes: &[u8]) -> Digests {
+/// Both digests of some bytes.
+pub fn digests(bytes: &[u8]) -> Digests {
     let mut digester = Digester::default();
     digester.update(bytes);
     digester.finish()
@@ -50,8 +50,8 @@ pub fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-/// Copies everything, taking digests on the way: SHA-512, the slower one, on a thread of its own. Each
-/// stretch is passed to `progress`.
+/// Copies everything and computes both digests on the way: SHA-512, the slower one, on a thread of its own.
+/// `progress` is called with the number of bytes of each stretch.
 pub fn copy(
     from: impl Read + Send,
     mut to: impl Write + Send,
@@ -85,14 +85,14 @@ pub fn in_fours(hex: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bundle::faulty::{Faulty, SAID};
+    use crate::bundle::faulty::{FAILURE, Faulty};
 
     #[test]
     fn bytes_that_come_and_go_one_at_a_time_are_the_same_bytes() {
         let bytes: Vec<u8> = (0..10_000_u32).map(|n| ((n * n) >> 3) as u8).collect();
         let mut to = Faulty::slow(Vec::new());
         let digests = copy(Faulty::slow(&bytes[..]), &mut to, &|_| {}).expect("to copy");
-        assert_eq!(digests, of(&bytes));
+        assert_eq!(digests, super::digests(&bytes));
         assert!(to.inner == bytes);
     }
 
@@ -105,8 +105,8 @@ mod tests {
             copied.expect_err("a failure").to_string()
         };
         for at in 0..4 {
-            assert_eq!(failed(at, usize::MAX), SAID);
-            assert_eq!(failed(usize::MAX, at), SAID);
+            assert_eq!(failed(at, usize::MAX), FAILURE);
+            assert_eq!(failed(usize::MAX, at), FAILURE);
         }
     }
 }

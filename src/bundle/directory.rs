@@ -1,18 +1,18 @@
-//! The directory of a bundle's zip, read strictly. A zip can be made so that two tools see two sets of files
-//! in it; what is found here is what every tool finds, and everything beside it is told.
+//! The directory of a bundle's zip, read strictly. A zip can be made so that two tools see different files in it: what
+//! is found here is what every tool finds, and anything else is reported.
 
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::{self, BufReader, Read, Seek, SeekFrom};
 
-use super::headers::{CENTRAL_FIXED, Central, END_FIXED, End, Local, Said, tail};
+use super::headers::{CENTRAL_FIXED, Central, END_FIXED, End, Fields, Local, tail};
 use crate::records::plain;
 
 /// Entries that a zip may have: many more than the papers of any docking, and little enough for memory.
 pub const MOST_ENTRIES: u64 = 200_000;
 
-/// How many oddities are told one by one.
-const TOLD: usize = 100;
+/// How many oddities are listed one by one.
+const MOST_LISTED: usize = 100;
 
 /// An entry.
 #[derive(Debug)]
@@ -30,15 +30,15 @@ pub struct Entry {
 /// What is odd about a zip or a list, in sentences, as many as somebody would read.
 #[derive(Debug, Default)]
 pub struct Oddities {
-    told: Vec<String>,
+    sentences: Vec<String>,
     more: usize,
 }
 
 impl Oddities {
     /// Adds one.
     pub fn add(&mut self, sentence: String) {
-        if self.told.len() < TOLD {
-            self.told.push(sentence);
+        if self.sentences.len() < MOST_LISTED {
+            self.sentences.push(sentence);
         } else {
             self.more += 1;
         }
@@ -47,14 +47,14 @@ impl Oddities {
     /// All of them.
     pub fn sentences(mut self) -> Vec<String> {
         if self.more > 0 {
-            self.told.push(format!("and {} more of this kind", self.more));
+            self.sentences.push(format!("and {} more of this kind", self.more));
         }
-        self.told
+        self.sentences
     }
 }
 
-/// A zip that is being read, and the first failure of the system in that: what could not be read then looks as if it
-/// were not there, and is not said to be damage.
+/// A zip that is being read, and the first failure of the system in reading it: what could not be read then looks
+/// missing, but must not be reported as damage.
 struct Watched<'a> {
     file: &'a mut File,
     failed: Option<io::Error>,
@@ -65,7 +65,7 @@ impl<'a> Watched<'a> {
         Self { file, failed: None }
     }
 
-    fn noted<T>(&mut self, done: io::Result<T>) -> io::Result<T> {
+    fn note_failure<T>(&mut self, done: io::Result<T>) -> io::Result<T> {
         done.map_err(|error| {
             let kind = error.kind();
             if plain::is_of_the_system(&error) && kind != io::ErrorKind::Interrupted {
@@ -75,7 +75,7 @@ impl<'a> Watched<'a> {
         })
     }
 
-    /// What came of reading, unless the system failed in it.
+    /// The result of reading, unless the system failed.
     fn unless_failed<T>(self, done: io::Result<T>) -> io::Result<T> {
         self.failed.map_or(done, Err)
     }
@@ -84,14 +84,14 @@ impl<'a> Watched<'a> {
 impl Read for Watched<'_> {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
         let read = self.file.read(buffer);
-        self.noted(read)
+        self.note_failure(read)
     }
 }
 
 impl Seek for Watched<'_> {
     fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
         let sought = self.file.seek(to);
-        self.noted(sought)
+        self.note_failure(sought)
     }
 }
 
@@ -109,30 +109,30 @@ fn entries(file: &mut Watched<'_>, odd: &mut Oddities) -> io::Result<Vec<Entry>>
     let mut entries = Vec::with_capacity(listed.len());
     let mut at = 0;
     for (central, usable) in listed {
-        let name = shown(&central.said.name);
+        let name = shown(&central.fields.name);
         let Some(local) = Local::read(file, central.header) else {
-            odd.add(format!("{name} has no header of its own where the directory says"));
+            odd.add(format!("{name} has no header of its own where the directory places it"));
             continue;
         };
         if central.header > at {
             odd.add(format!("{} bytes before {name} belong to no entry", central.header - at));
         }
-        let behind = local.data.saturating_add(central.said.packed);
+        let behind = local.data.saturating_add(central.fields.packed);
         if central.header < at || behind > end.directory {
-            odd.add(format!("{name} lies over another entry, or over the directory"));
+            odd.add(format!("{name} overlaps another entry, or the directory"));
             continue;
         }
         at = behind;
         if !usable || central.is_folder() {
             continue;
         }
-        if let Some(wrong) = differ(&central.said, &local.said) {
+        if let Some(wrong) = differ(&central.fields, &local.fields) {
             odd.add(format!("{name} {wrong}"));
             continue;
         }
         let (size, start, compressed) =
-            (central.said.size, local.data, central.said.is_compressed());
-        match String::from_utf8(central.said.name) {
+            (central.fields.size, local.data, central.fields.is_compressed());
+        match String::from_utf8(central.fields.name) {
             Ok(name) => entries.push(Entry { name, size, start, compressed }),
             Err(_) => odd.add(format!("{name} has a name that is not UTF-8")),
         }
@@ -151,7 +151,7 @@ pub fn names(file: &mut File) -> io::Result<Vec<String>> {
     let listed = file.unless_failed(listed)?;
     Ok(listed
         .into_iter()
-        .filter_map(|(central, _)| String::from_utf8(central.said.name).ok())
+        .filter_map(|(central, _)| String::from_utf8(central.fields.name).ok())
         .collect())
 }
 
@@ -168,11 +168,11 @@ fn end(file: &mut Watched<'_>, odd: &mut Oddities) -> io::Result<End> {
     if behind > 0 {
         let comment = end.comment.min(behind);
         odd.add(format!(
-            "{behind} bytes stand behind the end of the zip, {comment} of them as its comment"
+            "{behind} bytes follow the end of the zip, {comment} of them as its comment"
         ));
     }
     if end.on_disks {
-        odd.add("its end says that it lies on several disks, or that files of it do".to_string());
+        odd.add("its end record places it, or files of it, on several disks".to_string());
     }
     if end.entries > MOST_ENTRIES {
         return Err(unusable(&format!(
@@ -201,35 +201,41 @@ fn listed(
             .map_err(|wrong| unusable(&format!("entry {number} of its directory {wrong}")))?;
         let wrong = if let Some(wrong) = central.oddly_attributed() {
             Some(wrong)
-        } else if !names.insert(central.said.name.clone()) {
+        } else if !names.insert(central.fields.name.clone()) {
             Some("stands in the zip twice")
         } else {
-            central.said.unreadable()
+            central.fields.unreadable()
         };
-        let told = wrong.map(String::from).or_else(|| central.said.refused_by_others());
-        if let Some(told) = told {
-            odd.add(format!("{} {told}", shown(&central.said.name)));
+        let why = wrong.map(String::from).or_else(|| central.fields.refused_by_others());
+        if let Some(why) = why {
+            odd.add(format!("{} {why}", shown(&central.fields.name)));
         }
         if central.is_on_another_disk() {
-            odd.add(format!("{} is said to begin on another disk", shown(&central.said.name)));
+            odd.add(format!(
+                "{} begins on another disk according to the directory",
+                shown(&central.fields.name)
+            ));
         }
         listed.push((central, wrong.is_none()));
     }
     if directory.bytes().next().is_some() {
-        odd.add("its directory goes on behind its last entry".to_string());
+        odd.add("its directory goes on after its last entry".to_string());
     }
     listed.sort_by_key(|(central, _)| central.header);
     Ok(listed)
 }
 
 /// How an entry's own header differs from the directory's, if it does.
-fn differ(central: &Said, local: &Said) -> Option<String> {
+fn differ(central: &Fields, local: &Fields) -> Option<String> {
     if central.name != local.name {
         Some(format!("is called {} in its own header", shown(&local.name)))
     } else if let Some(wrong) = local.unreadable() {
         Some(wrong.to_string())
     } else if !central.agrees(local) {
-        Some("is one thing in the directory and another in its own header".to_string())
+        Some(
+            "has different sizes, checksums or methods in the directory and in its own header"
+                .to_string(),
+        )
     } else if central.refused_by_others().is_none() {
         local.refused_by_others()
     } else {

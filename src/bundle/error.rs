@@ -30,25 +30,39 @@ impl BundleError {
                 "make room on the disk, or name another folder, then run again"
             }
             ErrorKind::FileTooLarge => {
-                "name a folder on a disk that takes so large a file, and see to the limits (ulimit -f)"
+                "name a folder on a disk that takes files this large, and check the limit on file sizes (ulimit -f)"
             }
-            ErrorKind::PermissionDenied => "see to the permissions, or name another folder",
-            ErrorKind::ResourceBusy => "let nobody write to it meanwhile, then run again",
+            ErrorKind::PermissionDenied => "check the permissions, or name another folder",
+            ErrorKind::ResourceBusy => {
+                "make sure that no other program is writing to it, then run again"
+            }
             ErrorKind::ReadOnlyFilesystem => "name a folder that can be written to",
-            ErrorKind::NotFound => "see whether the name is right, and whether it is still there",
-            _ => "see to the file and its medium, then run again",
+            ErrorKind::NotFound => "check the name, and that the file is still there",
+            _ => "check the file and the medium that it is on, then run again",
         };
-        // Some errors wrap what the system said in words of their own, and in paths that nobody gave.
+        // Some errors wrap the system's message in text of their own, with paths of temporary files.
         let inner = error.get_ref().and_then(|outer| outer.source());
         let system = inner.and_then(|inner| inner.downcast_ref::<io::Error>()).unwrap_or(error);
         Self::new(at, format!("{doing}: {system}"), advice)
     }
 
-    /// The same failure, told of another place: what concerns a file that nobody knows of concerns the
-    /// folder that they gave.
-    pub fn told_of(self, at: &Path) -> Self {
+    /// The same failure, reported at another place: for a temporary file, the folder that the user named.
+    pub fn reported_at(self, at: &Path) -> Self {
         Self { at: at.display().to_string(), ..self }
     }
+}
+
+/// How many of a list's items a message names.
+const MOST_NAMED: usize = 8;
+
+/// The first few of some items, and how many more there are.
+pub fn first_few(items: impl ExactSizeIterator<Item = String>, separator: &str) -> String {
+    let more = items.len().saturating_sub(MOST_NAMED);
+    let mut named: Vec<String> = items.take(MOST_NAMED).collect();
+    if more > 0 {
+        named.push(format!("and {more} more"));
+    }
+    named.join(separator)
 }
 
 impl fmt::Display for BundleError {

@@ -2,8 +2,8 @@
 
 use std::io::{self, Read, Seek, SeekFrom, Write};
 
-/// What the failures say.
-pub const SAID: &str = "the medium fails";
+/// The message of the failures.
+pub const FAILURE: &str = "the medium fails";
 
 /// Something to read from and write to.
 pub struct Faulty<T> {
@@ -29,7 +29,7 @@ impl<T> Faulty<T> {
     fn turn(&mut self) -> io::Result<()> {
         self.calls += 1;
         if self.calls > self.fails_at {
-            return Err(io::Error::other(SAID));
+            return Err(io::Error::other(FAILURE));
         }
         if self.most == 1 && self.calls.is_multiple_of(3) {
             return Err(io::ErrorKind::Interrupted.into());
@@ -55,7 +55,7 @@ impl<T: Write> Write for Faulty<T> {
 
     fn flush(&mut self) -> io::Result<()> {
         if self.calls >= self.fails_at {
-            return Err(io::Error::other(SAID));
+            return Err(io::Error::other(FAILURE));
         }
         self.inner.flush()
     }
@@ -64,7 +64,7 @@ impl<T: Write> Write for Faulty<T> {
 impl<T: Seek> Seek for Faulty<T> {
     fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
         if self.calls >= self.fails_at {
-            return Err(io::Error::other(SAID));
+            return Err(io::Error::other(FAILURE));
         }
         self.inner.seek(to)
     }

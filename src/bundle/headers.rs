@@ -26,7 +26,7 @@ const LOCATOR_LENGTH: u64 = 20;
 const LARGE_END_HEAD: u64 = 12;
 const LARGE_END_LEAST: u64 = 44;
 
-/// The longest name that is taken: far longer than any of a bundle's.
+/// The longest name that is read_exactly: far longer than any of a bundle's.
 const LONGEST_NAME: u64 = 1024;
 
 /// The extra field that holds sizes and offsets of 4 GiB and more.
@@ -49,7 +49,7 @@ const NEWEST: u8 = 63;
 
 /// What both headers of an entry say of it.
 #[derive(Debug)]
-pub struct Said {
+pub struct Fields {
     /// Its name, as bytes.
     pub name: Vec<u8>,
     /// Version of the format that is needed to read it, times ten.
@@ -65,7 +65,7 @@ pub struct Said {
     has_aes: bool,
 }
 
-impl Said {
+impl Fields {
     /// Whether it is compressed.
     pub fn is_compressed(&self) -> bool {
         self.method != 0
@@ -78,13 +78,13 @@ impl Said {
 
     /// Whether both headers say the same of an entry's bytes.
     pub fn agrees(&self, other: &Self) -> bool {
-        let of_bytes = |said: &Self| {
-            (said.method, said.crc32, said.packed, said.size, said.flags & NAME_IS_UTF_8)
+        let of_bytes = |fields: &Self| {
+            (fields.method, fields.crc32, fields.packed, fields.size, fields.flags & NAME_IS_UTF_8)
         };
         of_bytes(self) == of_bytes(other)
     }
 
-    /// Why it can't be read as a bundle's entries are, if it can't.
+    /// Why it can't be an entry of a bundle, if it can't.
     pub fn unreadable(&self) -> Option<&'static str> {
         if self.flags & ENCRYPTED != 0 {
             Some("is encrypted")
@@ -99,9 +99,9 @@ impl Said {
         }
     }
 
-    /// Why other tools refuse it or read something else than its bytes, if they do.
+    /// Why other tools refuse it, or read something other than its bytes, if they do.
     pub fn refused_by_others(&self) -> Option<String> {
-        let told = if self.flags & PATCHED != 0 {
+        let why = if self.flags & PATCHED != 0 {
             "is marked as patched data, which other tools refuse"
         } else if self.flags & STRONGLY_ENCRYPTED != 0 {
             "is marked as strongly encrypted"
@@ -112,18 +112,18 @@ impl Said {
         } else if self.needed > NEWEST {
             let (needed, newest) = (version(self.needed), version(NEWEST));
             return Some(format!(
-                "needs version {needed} of the zip format, and no tool has to know more than {newest}"
+                "needs version {needed} of the zip format, but tools need to know no more than {newest}"
             ));
         } else if !self.name.is_ascii() && self.flags & NAME_IS_UTF_8 == 0 {
-            "has a name that is not marked as UTF-8, so that other tools find it under another"
+            "has a name that is not marked as UTF-8, so other tools read another name"
         } else {
             return None;
         };
-        Some(told.to_string())
+        Some(why.to_string())
     }
 }
 
-/// A version of the format, of which a header gives ten times.
+/// A version of the format; a header has ten times its number.
 fn version(tenfold: u8) -> String {
     format!("{}.{}", tenfold / 10, tenfold % 10)
 }
@@ -131,8 +131,7 @@ fn version(tenfold: u8) -> String {
 /// An entry's own header.
 #[derive(Debug)]
 pub struct Local {
-    /// What it says.
-    pub said: Said,
+    pub fields: Fields,
     /// Where the entry's bytes begin.
     pub data: u64,
 }
@@ -150,16 +149,15 @@ impl Local {
         }
         let mut rest = bytes(file, at + LOCAL_FIXED, name + extra)?;
         let extra_bytes = rest.split_off(name as usize);
-        let said = said(&fixed, 6, rest, &extra_bytes, None, None)?;
-        Some(Self { said, data: at + LOCAL_FIXED + name + extra })
+        let fields = read_fields(&fixed, 6, rest, &extra_bytes, None, None)?;
+        Some(Self { fields, data: at + LOCAL_FIXED + name + extra })
     }
 }
 
 /// An entry of the directory.
 #[derive(Debug)]
 pub struct Central {
-    /// What it says.
-    pub said: Said,
+    pub fields: Fields,
     /// Where the entry's own header begins.
     pub header: u64,
     /// The disk on which it begins, counted from 0.
@@ -171,7 +169,7 @@ impl Central {
     /// The next entry of a directory; or why it can't be read.
     pub fn read(from: &mut impl Read) -> Result<Self, String> {
         let broken = || "is no header".to_string();
-        let fixed = taken(from, CENTRAL_FIXED).filter(|fixed| fixed.starts_with(&CENTRAL));
+        let fixed = read_exactly(from, CENTRAL_FIXED).filter(|fixed| fixed.starts_with(&CENTRAL));
         let fixed = fixed.ok_or_else(broken)?;
         let name = half(&fixed, 28).map_or(0, u64::from);
         if name > LONGEST_NAME {
@@ -182,23 +180,23 @@ impl Central {
 
     fn with_name(fixed: &[u8], name: u64, from: &mut impl Read) -> Option<Self> {
         let (extra, comment) = (u64::from(half(fixed, 30)?), u64::from(half(fixed, 32)?));
-        let name = taken(from, name)?;
-        let extra = taken(from, extra)?;
-        taken(from, comment)?;
+        let name = read_exactly(from, name)?;
+        let extra = read_exactly(from, extra)?;
+        read_exactly(from, comment)?;
         let mut header = u64::from(word(fixed, 42)?);
         let mut disk = u32::from(half(fixed, 34)?);
-        let said = said(fixed, 8, name, &extra, Some(&mut header), Some(&mut disk))?;
+        let fields = read_fields(fixed, 8, name, &extra, Some(&mut header), Some(&mut disk))?;
         let attributes = word(fixed, 38)?;
-        Some(Self { said, header, disk, attributes })
+        Some(Self { fields, header, disk, attributes })
     }
 
     /// Whether it is an entry for a folder, by its name, as most tools see it.
     pub fn is_folder(&self) -> bool {
-        self.said.name.ends_with(b"/") && self.said.size == 0
+        self.fields.name.ends_with(b"/") && self.fields.size == 0
     }
 
-    /// What its attributes say that it is, where that is no plain file, or not what its name says. Whatever
-    /// system they are said to be of: not every tool asks.
+    /// What its attributes make it, where that is no plain file, or contradicts its name. Attributes of all systems
+    /// count, whichever system wrote it: not every tool looks.
     pub fn oddly_attributed(&self) -> Option<&'static str> {
         // Of Unix, in the upper half.
         const SORT: u32 = 0o170_000;
@@ -221,7 +219,7 @@ impl Central {
         }
     }
 
-    /// Whether it is said to begin on another disk than the first.
+    /// Whether the directory places it on another disk than the first.
     pub fn is_on_another_disk(&self) -> bool {
         self.disk != 0
     }
@@ -230,14 +228,14 @@ impl Central {
 /// The fields that both headers have, from `at` on in the fixed part: flags, method, time, day, CRC-32,
 /// both sizes. Of these and of the header's offset and disk, which the directory alone has, those that are too
 /// large for their places stand in the extra field, in this order.
-fn said(
+fn read_fields(
     fixed: &[u8],
     at: usize,
     name: Vec<u8>,
     extra: &[u8],
     header: Option<&mut u64>,
     disk: Option<&mut u32>,
-) -> Option<Said> {
+) -> Option<Fields> {
     let needed = *fixed.get(at - 2)?;
     let (flags, method, crc32) = (half(fixed, at)?, half(fixed, at + 2)?, word(fixed, at + 8)?);
     let mut packed = u64::from(word(fixed, at + 12)?);
@@ -263,7 +261,7 @@ fn said(
     if let Some(disk) = disk.filter(|disk| **disk == u32::from(u16::MAX)) {
         *disk = word(field?, 0)?;
     }
-    Some(Said { name, needed, flags, method, crc32, packed, size, has_second_name, has_aes })
+    Some(Fields { name, needed, flags, method, crc32, packed, size, has_second_name, has_aes })
 }
 
 /// The first of some extra fields: its sort, its bytes, and what follows.
@@ -371,11 +369,11 @@ fn long(bytes: &[u8], at: usize) -> Option<u64> {
 /// Some bytes at an offset, if they are all there. The count comes from 16 bits, or is our own.
 fn bytes(file: &mut (impl Read + Seek), at: u64, count: u64) -> Option<Vec<u8>> {
     file.seek(SeekFrom::Start(at)).ok()?;
-    taken(file, count)
+    read_exactly(file, count)
 }
 
 /// The next bytes, if they are all there.
-fn taken(from: &mut impl Read, count: u64) -> Option<Vec<u8>> {
+fn read_exactly(from: &mut impl Read, count: u64) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
     from.by_ref().take(count).read_to_end(&mut bytes).ok()?;
     (bytes.len() as u64 == count).then_some(bytes)

@@ -20,9 +20,9 @@ use crate::records::plain;
 /// How a file of a bundle was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum State {
-    /// As every manifest says.
+    /// As in every manifest.
     Whole,
-    /// There, but not what a manifest says.
+    /// There, but not as in a manifest.
     Changed,
     /// Listed, but not there.
     Missing,
@@ -32,7 +32,7 @@ pub enum State {
     Unreadable,
     /// There, but not read, since there is far more than Payload-Oxum says.
     TooMuch,
-    /// There, but the system did not let it be read, which says nothing of it.
+    /// There, but the system did not let it be read, so nothing is known of it.
     Unchecked,
 }
 
@@ -51,7 +51,7 @@ impl State {
     }
 }
 
-/// A digest that this program takes.
+/// A digest that this program computes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Algorithm {
     /// MD5 (RFC 1321), weak against deliberate change.
@@ -74,7 +74,7 @@ impl Algorithm {
 
     /// The one that a manifest is named after: lower case, and signs between letters and digits left out
     /// (section 2.4).
-    fn named(name: &str) -> Option<Self> {
+    fn parse(name: &str) -> Option<Self> {
         let plain: String = name
             .chars()
             .filter(char::is_ascii_alphanumeric)
@@ -111,7 +111,7 @@ impl Algorithm {
         }
     }
 
-    /// What takes it; `None` for those that are always taken.
+    /// What computes it; `None` for those that are always computed.
     fn hasher(self) -> Option<Box<dyn DynDigest + Send>> {
         match self {
             Self::Md5 => Some(Box::<Md5>::default()),
@@ -139,7 +139,7 @@ pub struct Listing {
 /// The manifests of a bag.
 #[derive(Debug, Default)]
 pub struct Listings {
-    /// Those that can be held against the files.
+    /// Those that the files can be compared with.
     pub known: Vec<Listing>,
     /// The names of those whose algorithm this program does not compute.
     pub unknown: Vec<String>,
@@ -158,7 +158,7 @@ pub fn is_payload_manifest(path: &str) -> bool {
 }
 
 impl Listings {
-    /// Reads all manifests whose names are not among `but`, with what gives the text of a file.
+    /// Reads all manifests whose names are not in `but`; `text` returns the text of a file.
     pub fn read(
         bundle: &Bundle,
         but: &[&str],
@@ -171,7 +171,7 @@ impl Listings {
                 continue;
             }
             let named = path.trim_end_matches(".txt").split_once('-').map(|(_, name)| name);
-            let Some(algorithm) = named.and_then(Algorithm::named) else {
+            let Some(algorithm) = named.and_then(Algorithm::parse) else {
                 all.unknown.push(path.to_string());
                 continue;
             };
@@ -189,8 +189,8 @@ impl Listings {
         all
     }
 
-    /// Those of the payload, or of tag files.
-    pub fn of(&self, tags: bool) -> impl Iterator<Item = &Listing> {
+    /// Those that list tag files, or those that list the payload.
+    pub fn listing(&self, tags: bool) -> impl Iterator<Item = &Listing> {
         self.known.iter().filter(move |listing| listing.of_tags == tags)
     }
 
@@ -206,7 +206,7 @@ pub fn out_of_place(name: &str, of_tags: bool, manifest: &Manifest) -> Vec<Strin
     let mut wrong = Vec::new();
     let paths = || manifest.digests.keys();
     if of_tags && let Some(path) = paths().find(|path| is_tag_manifest(path)) {
-        wrong.push(format!("{name} lists {path}, and no tag manifest may list one"));
+        wrong.push(format!("{name} lists {path}, but a tag manifest may not list another"));
     }
     if let Some(path) = paths().find(|path| path.starts_with(layout::DATA) == of_tags) {
         let place = if of_tags { "the payload" } else { "no file of the payload" };
@@ -217,12 +217,12 @@ pub fn out_of_place(name: &str, of_tags: bool, manifest: &Manifest) -> Vec<Strin
 
 /// The digests of a file.
 #[derive(Debug)]
-pub struct Taken {
+pub struct FileDigests {
     digests: Digests,
     more: BTreeMap<Algorithm, String>,
 }
 
-impl Taken {
+impl FileDigests {
     /// Bytes.
     pub fn size(&self) -> u64 {
         self.digests.size
@@ -239,10 +239,9 @@ impl Taken {
 }
 
 /// A file read to its end; an error if that could not be done, or it grew or shrank meanwhile.
-pub type Found = io::Result<Taken>;
+pub type Found = io::Result<FileDigests>;
 
-/// Bytes that are read of a bag beyond twice what its Payload-Oxum says: what a payload may have grown by, and
-/// tag files.
+/// Bytes that are read of a bag beyond twice its Payload-Oxum: room for tag files, and for a payload that has grown.
 const BEYOND: u64 = 1 << 30;
 
 /// The files of a bag with their sizes, the largest first, and the paths of those that are not to be read: where
@@ -272,11 +271,11 @@ pub fn digest_all(
     more: &BTreeSet<Algorithm>,
     progress: &(dyn Fn(u64) + Sync),
 ) -> BTreeMap<String, Found> {
-    read_each(paths, |path, size| taken(bundle, path, size, more, progress))
+    read_each(paths, |path, size| digest_file(bundle, path, size, more, progress))
 }
 
-/// What comes of reading each of some files, as many at once as there are threads; where fewer files are left than
-/// threads, both digests that are always taken are taken at once.
+/// Reads each of some files, as many at once as there are threads; where fewer files are left than threads, the two
+/// digests that are always computed are computed in parallel.
 pub fn read_each<T: Send>(
     paths: &[(&str, u64)],
     read: impl Fn(&str, u64) -> io::Result<T> + Sync,
@@ -287,9 +286,9 @@ pub fn read_each<T: Send>(
         for _ in 0..rayon::current_num_threads().min(paths.len()) {
             scope.spawn(|_| {
                 while let Some((path, size)) = paths.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let came_of_it = read(path, *size);
+                    let result = read(path, *size);
                     let mut found = found.lock().unwrap_or_else(PoisonError::into_inner);
-                    found.insert((*path).to_string(), came_of_it);
+                    found.insert((*path).to_string(), result);
                 }
             });
         }
@@ -306,13 +305,13 @@ pub fn read_each<T: Send>(
     found
 }
 
-fn taken(
+fn digest_file(
     bundle: &Bundle,
     path: &str,
     size: u64,
     more: &BTreeSet<Algorithm>,
     progress: &(dyn Fn(u64) + Sync),
-) -> io::Result<Taken> {
+) -> io::Result<FileDigests> {
     let hashers = more.iter().filter_map(|one| Some((*one, one.hasher()?)));
     let mut hashers = Hashers(hashers.collect());
     // A file that grows while it is read has no end.
@@ -324,10 +323,10 @@ fn taken(
     let finished = |(algorithm, hasher): (Algorithm, Box<dyn DynDigest + Send>)| {
         (algorithm, digest::hex(&hasher.finalize()))
     };
-    Ok(Taken { digests, more: hashers.0.into_iter().map(finished).collect() })
+    Ok(FileDigests { digests, more: hashers.0.into_iter().map(finished).collect() })
 }
 
-/// Takes digests of what is written to it.
+/// Computes digests of what is written to it.
 struct Hashers(Vec<(Algorithm, Box<dyn DynDigest + Send>)>);
 
 impl Write for Hashers {
@@ -410,13 +409,13 @@ mod tests {
                 "cb00753f45a35e8bb5a03d699ac65007272c32ab0eded1631a8b605a43ff5bed8086072ba1e7cc2358baeca134c825a7",
             ),
         ] {
-            let algorithm = Algorithm::named(name).expect("a known name");
+            let algorithm = Algorithm::parse(name).expect("a known name");
             let mut hasher = algorithm.hasher().expect("a hasher");
             hasher.update(b"abc");
             assert_eq!(digest::hex(&hasher.finalize()), digest, "{name}");
             assert_eq!(algorithm.hex_digits(), digest.len(), "{name}");
         }
-        assert_eq!(Algorithm::named("sha3256"), None);
+        assert_eq!(Algorithm::parse("sha3256"), None);
     }
 
     #[test]

@@ -30,7 +30,7 @@ pub struct Request<'a> {
     pub out: Option<&'a Path>,
     /// Where to salvage to; by default a folder beside it, with `-salvaged`.
     pub salvage_to: Option<&'a Path>,
-    /// Told of bytes worked through.
+    /// Called with the number of bytes processed.
     pub progress: &'a (dyn Fn(u64) + Sync),
 }
 
@@ -86,7 +86,7 @@ pub enum Outcome {
     },
 }
 
-/// What came of mending.
+/// The result of mending.
 #[derive(Debug)]
 pub struct Mending {
     /// What was found.
@@ -101,31 +101,31 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
     if at.is_dir() {
         return Err(BundleError::new(
             at,
-            "is a folder, and recovery data is of the zip",
+            "is a folder, but recovery data only repairs the zip",
             "name the zip; for a folder, verify says which files are damaged",
         ));
     }
-    let out = request.out.map_or_else(|| named_after(at, "-mended.zip"), Path::to_path_buf);
+    let out = request.out.map_or_else(|| with_suffix(at, "-mended.zip"), Path::to_path_buf);
     if out.exists() {
         let advice = "move it away, or name another file with --out";
         return Err(BundleError::new(out, "is there already", advice));
     }
     let is_there = at.is_file();
-    let beside =
-        Beside::look(at).map_err(|error| BundleError::io(at, "has no readable folder", &error))?;
+    let beside = Beside::look(at)
+        .map_err(|error| BundleError::io(at, "is in a folder that can't be read", &error))?;
     let mut diagnosis = Diagnosis::default();
     diagnosis.notes.extend(beside.unusable.iter().map(|why| format!("a recovery set: {why}")));
     diagnosis.bytes.0 = at.metadata().ok().map(|metadata| metadata.len());
 
     let chosen = choose(&beside, request, is_there)?;
     let set = chosen.as_ref().map(|(set, _)| *set);
-    diagnosis.recovery = beside.files_of(at, set).map(as_told).collect();
+    diagnosis.recovery = beside.files_of(at, set).map(summary).collect();
     let Some((set, left)) = chosen else {
         if !is_there && beside.sets.is_empty() {
             return Err(BundleError::new(
                 at,
-                "is not there, and no usable recovery data is in its folder",
-                "see whether the name is right",
+                "is not there, and there is no usable recovery data in its folder",
+                "check the name",
             ));
         }
         return without_set(request, &beside, diagnosis, is_there);
@@ -137,8 +137,7 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
     diagnosis.moved = left.moved;
     diagnosis.bytes.1 = Some(set.file.size);
     if left.given_up {
-        let note =
-            "the search for slices that have moved was given up: the file is made to waste time";
+        let note = "the search for moved slices was stopped: the file looks made to keep it busy without end";
         diagnosis.notes.push(note.to_string());
     }
     if left.is_whole(set) {
@@ -163,14 +162,14 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
     Ok(Mending { diagnosis, outcome: Outcome::Mended { at: out, entries, fixity } })
 }
 
-fn as_told(file: &RecoveryFile) -> (PathBuf, bool, usize) {
+fn summary(file: &RecoveryFile) -> (PathBuf, bool, usize) {
     (file.path.clone(), file.is_whole(), file.slices)
 }
 
-/// `NAME.zip` gives `NAME` and the end, in the same folder.
-fn named_after(bundle: &Path, end: &str) -> PathBuf {
+/// Another name in the same folder: `NAME.zip` becomes `NAME` with the suffix.
+fn with_suffix(bundle: &Path, suffix: &str) -> PathBuf {
     let stem = bundle.file_stem().unwrap_or_default().to_string_lossy();
-    bundle.with_file_name(format!("{stem}{end}"))
+    bundle.with_file_name(format!("{stem}{suffix}"))
 }
 
 /// The set that the bundle is of, and what is left of it: by name; or, under another name, by content.
@@ -190,25 +189,25 @@ fn choose<'a>(
     };
     let (named, others): (Vec<&Set>, Vec<&Set>) =
         beside.sets.iter().partition(|set| is_named(set, request.bundle));
-    // Of several, that which falls the least short.
+    // Of several, the one that lacks the fewest slices.
     let short = |(set, left): &(&Set, Left)| {
         (left.missing().len().saturating_sub(set.recovery.len()), left.missing().len())
     };
-    let of = |sets: Vec<&'a Set>| -> Result<Option<(&'a Set, Left)>, BundleError> {
+    let best = |sets: Vec<&'a Set>| -> Result<Option<(&'a Set, Left)>, BundleError> {
         let tried: Result<Vec<_>, _> = sets.into_iter().take(MOST_TRIED).map(look).collect();
         let known = tried?.into_iter().filter(|(set, left)| {
             is_named(set, request.bundle) || left.missing().len() < left.places.len()
         });
         Ok(known.min_by_key(short))
     };
-    match of(named)? {
+    match best(named)? {
         Some(found) => Ok(Some(found)),
-        None if is_there => of(others),
+        None if is_there => best(others),
         None => Ok(None),
     }
 }
 
-/// No recovery data is of this bundle: it is whole all the same, or what is whole in it is salvaged.
+/// Mends without recovery data: the bundle may be whole all the same; otherwise what is whole in it is salvaged.
 fn without_set(
     request: &Request<'_>,
     beside: &Beside,
@@ -222,36 +221,37 @@ fn without_set(
         return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
     }
     let reason = if beside.sets.is_empty() {
-        "no usable recovery data stands beside it".to_string()
+        "there is no usable recovery data beside it".to_string()
     } else {
         let names: Vec<String> = beside.sets.iter().map(Set::name).collect();
-        format!("the recovery data beside it is of something else: {}", names.join(", "))
+        format!("the recovery data beside it belongs to something else: {}", names.join(", "))
     };
     Ok(beyond_mending(request, diagnosis, reason, is_there))
 }
 
 /// Why a bundle can't be mended, if it can't.
 fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
-    let (missing, there) = (left.missing().len(), set.recovery.len());
-    if missing > there {
+    let (missing, recovery) = (left.missing().len(), set.recovery.len());
+    if missing > recovery {
         return Some(format!(
-            "{missing} of {} slices are missing or damaged, and there are {there} recovery slices",
+            "{missing} of {} slices are missing or damaged, and there are {recovery} recovery slices",
             set.checksums.len()
         ));
     }
     if missing.saturating_mul(set.checksums.len()) > MOST_COEFFICIENTS {
         return Some(format!(
-            "{missing} of {} slices are missing, more than this program solves for ({MOST_COEFFICIENTS} is \
-             the most that missing slices times all slices may be): use the command par2",
+            "{missing} of {} slices are missing, more than this program solves for (missing slices times all \
+             slices may be at most {MOST_COEFFICIENTS}): use the command par2",
             set.checksums.len()
         ));
     }
-    // Every slice comes from bytes that are there, or is the same as one that does.
-    let recovery: u64 = beside.found.files.iter().map(|file| file.size).sum();
-    let believed = left.size.saturating_add(recovery).saturating_mul(2).saturating_add(1 << 20);
+    // Every slice comes from bytes that are there, or equals one that does.
+    let recovery_bytes: u64 = beside.found.files.iter().map(|file| file.size).sum();
+    let believed =
+        left.size.saturating_add(recovery_bytes).saturating_mul(2).saturating_add(1 << 20);
     (set.file.size > believed).then(|| {
         format!(
-            "its description gives {} bytes, more than what is there can make up",
+            "its description states {} bytes, more than what is left of it can hold",
             set.file.size
         )
     })
@@ -261,8 +261,8 @@ fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
 fn unsolved(why: Unsolved, missing: usize) -> String {
     match why {
         Unsolved::TooMuch(products) => format!(
-            "solving for {missing} missing slices, with so many lost among the recovery slices, would take \
-             some {} thousand million products, and this program takes at most {}: use the command par2",
+            "solving for {missing} missing slices, with so many recovery slices lost, would take about {} billion \
+             products, and this program stops at {} billion: use the command par2",
             products / 1_000_000_000,
             MOST_PRODUCTS / 1_000_000_000
         ),
@@ -292,8 +292,8 @@ fn rebuild(
     let as_described = repair::is_as_described(file.path(), set, request.progress)
         .map_err(|error| BundleError::io(out, "can't be read back", &error))?;
     if !as_described {
-        let reason = "what came out is not what the recovery data describes: that data contradicts \
-                      itself, or something changed while it was read";
+        let reason = "the result is not what the recovery data describes: that data contradicts itself, or \
+                      something changed while it was read";
         return Ok(Err(reason.to_string()));
     }
     let bundle = Bundle::open(file.path());
@@ -308,8 +308,7 @@ fn rebuild(
     Ok(Ok((entries, fixity)))
 }
 
-/// The entries whose bytes are not in the damaged file where the slices around them say that they should
-/// be.
+/// The entries whose bytes are not in the damaged file where the slices around them place them.
 fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> Vec<String> {
     let out_of_place = left.out_of_place(set);
     let touched = |from: u64, to: u64| {
@@ -320,9 +319,9 @@ fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> V
     let survives = |from: u64, to: u64| {
         files.as_ref().is_some_and(|(mended, damaged)| {
             left.offsets_around(set, from, to).into_iter().any(|offset| {
-                let there = from.checked_add_signed(offset);
-                there.is_some_and(|there| {
-                    same_bytes((mended, from), (damaged, there), to - from).unwrap_or(false)
+                let moved_to = from.checked_add_signed(offset);
+                moved_to.is_some_and(|start| {
+                    same_bytes((mended, from), (damaged, start), to - from).unwrap_or(false)
                 })
             })
         })
@@ -332,14 +331,14 @@ fn damaged_entries(mended: &Bundle, damaged: &Path, set: &Set, left: &Left) -> V
     entries.map(|(path, _, _)| path.to_string()).collect()
 }
 
-/// Whether two files have the same bytes, so many from an offset on in each.
+/// Whether `count` bytes from an offset in each of two files are the same.
 fn same_bytes(
     (mut one, at): (&File, u64),
-    (mut other, there): (&File, u64),
+    (mut other, start): (&File, u64),
     count: u64,
 ) -> io::Result<bool> {
     one.seek(SeekFrom::Start(at))?;
-    other.seek(SeekFrom::Start(there))?;
+    other.seek(SeekFrom::Start(start))?;
     let (mut a, mut b) = (vec![0; CHUNK], vec![0; CHUNK]);
     let mut left = count;
     while left > 0 {
@@ -362,7 +361,7 @@ fn beyond_mending(
 ) -> Mending {
     let to = request
         .salvage_to
-        .map_or_else(|| named_after(request.bundle, "-salvaged"), Path::to_path_buf);
+        .map_or_else(|| with_suffix(request.bundle, "-salvaged"), Path::to_path_buf);
     let salvaged = is_there.then(|| salvage(request.bundle, &to));
     Mending { diagnosis, outcome: Outcome::Beyond { reason, salvaged } }
 }

@@ -11,7 +11,7 @@ use walkdir::WalkDir;
 use super::bag::unsafe_path;
 use super::digest::Digests;
 use super::directory::{self, Oddities};
-use super::error::BundleError;
+use super::error::{BundleError, first_few};
 use super::headers::LOCAL;
 use super::layout;
 use super::proved::{Proving, Stretch, changed};
@@ -23,13 +23,13 @@ use crate::records::store::{LARGEST_RECORD_FILE, Names, Store, part_of, read_at_
 pub struct Bundle {
     /// The zip or the folder.
     pub at: PathBuf,
-    /// The zip, open as long as the bundle is, so that whatever takes its name meanwhile is not looked at, and as it
-    /// was when it was opened; `None` for a folder.
+    /// The zip, kept open so that another file put under its name is not read, and its stamp when it was opened; `None`
+    /// for a folder.
     zip: Option<(Arc<File>, Stamp)>,
     entries: BTreeMap<String, Entry>,
     /// What is odd about the container itself, in sentences.
     pub odd: Vec<String>,
-    /// What fixity found of each file. Whatever is read from then on is held against it.
+    /// What fixity found of each file. Whatever is read after that is compared with it.
     proved: OnceLock<BTreeMap<String, Proved>>,
     /// Files that were not what they had been before.
     changed: Mutex<BTreeSet<String>>,
@@ -40,7 +40,7 @@ pub struct Bundle {
 pub struct Proved {
     /// Its digests.
     pub digests: Digests,
-    /// What tells a file of a folder; `None` in a zip.
+    /// The stamp of a file of a folder; `None` in a zip.
     pub stamp: Option<Stamp>,
 }
 
@@ -124,8 +124,8 @@ impl Bundle {
         self.entries.contains_key(path)
     }
 
-    /// A file's bytes as a stream of its own, so that several can be read at once. Once fixity has read it, the
-    /// stream fails at its end if they are not the same bytes.
+    /// A file's bytes as a stream of its own, so that several can be read at once. Once fixity has read the file, the
+    /// stream ends in an error if the bytes are not the same.
     pub fn reader<'a>(&'a self, path: &'a str) -> io::Result<Box<dyn Read + Send + 'a>> {
         let (reader, stamp) = self.raw(path)?;
         let Some(proved) = self.proved.get().and_then(|proved| proved.get(path)) else {
@@ -134,12 +134,12 @@ impl Bundle {
         if stamp != proved.stamp {
             return Err(self.note_changed(path));
         }
-        let noted = move || self.note_changed(path);
-        Ok(Box::new(Proving::new(reader, &proved.digests.hex[0], noted)))
+        let on_change = move || self.note_changed(path);
+        Ok(Box::new(Proving::new(reader, &proved.digests.hex[0], on_change)))
     }
 
-    /// A file's bytes, held against nothing, and in a folder what tells the file. Of one that grows meanwhile no
-    /// more than one byte beyond its size is read.
+    /// A file's bytes, compared with nothing, and in a folder its stamp. Of a file that grows meanwhile at most one byte
+    /// beyond its size is read.
     pub(super) fn raw(&self, path: &str) -> io::Result<(Box<dyn Read + Send>, Option<Stamp>)> {
         let entry = self.entries.get(path).ok_or(io::ErrorKind::NotFound)?;
         match (&self.zip, entry.start) {
@@ -154,7 +154,7 @@ impl Bundle {
         }
     }
 
-    /// A file of a folder. That it is no plain file any more, or gone, is noted.
+    /// A file of a folder. If it is no longer a plain file, or gone, that is noted.
     fn file(&self, path: &str) -> io::Result<File> {
         plain::within(&self.at, path).map_err(|error| match plain::is_of_the_system(&error) {
             true => error,
@@ -172,38 +172,31 @@ impl Bundle {
         let _ = self.proved.set(proved);
     }
 
-    /// Notes that a file is not what it was before; gives the error that says so.
+    /// Notes that a file is not what it was before; returns the error that says so.
     pub(super) fn note_changed(&self, path: &str) -> io::Error {
         let mut changed_paths = self.changed.lock().unwrap_or_else(PoisonError::into_inner);
         changed_paths.insert(path.to_string());
         changed()
     }
 
-    /// Refuses a bundle of which something was not the same each time that it was read. To be asked before anything
-    /// is said or made of what was read.
+    /// An error if something in the bundle was not the same each time it was read. Call it before anything is reported
+    /// or made from what was read.
     pub fn refuse_changed(&self) -> Result<(), BundleError> {
         let changed = self.changed.lock().unwrap_or_else(PoisonError::into_inner);
-        let mut paths = changed.iter().take(TOLD).map(|path| path.escape_debug().to_string());
-        let named = match changed.len() {
-            0 => match &self.zip {
-                Some((zip, then)) if !now(zip).is_some_and(|now| now.has_bytes_of(then)) => {
-                    String::new()
-                }
-                _ => return Ok(()),
-            },
-            count if count > TOLD => {
-                format!(
-                    ": {}, and {} more",
-                    paths.by_ref().collect::<Vec<_>>().join(", "),
-                    count - TOLD
-                )
-            }
-            _ => format!(": {}", paths.by_ref().collect::<Vec<_>>().join(", ")),
+        let named = if !changed.is_empty() {
+            let paths = changed.iter().map(|path| path.escape_debug().to_string());
+            format!(": {}", first_few(paths, ", "))
+        } else if let Some((zip, then)) = &self.zip
+            && !now(zip).is_some_and(|now| now.has_bytes_of(then))
+        {
+            String::new()
+        } else {
+            return Ok(());
         };
         Err(BundleError::new(
             &self.at,
             format!("changed while it was read{named}"),
-            "let nobody write to it, then run again",
+            "make sure that nobody writes to it, then run again",
         ))
     }
 
@@ -238,9 +231,6 @@ impl Bundle {
     }
 }
 
-/// How many files that changed are named.
-const TOLD: usize = 8;
-
 fn now(file: &File) -> Option<Stamp> {
     file.metadata().ok().map(|metadata| Stamp::new(&metadata))
 }
@@ -257,7 +247,7 @@ impl Found {
     fn in_folder(&mut self, at: &Path) -> Result<(), BundleError> {
         for entry in WalkDir::new(at).min_depth(1).sort_by_file_name() {
             let entry = entry.map_err(|error| {
-                BundleError::new(at, format!("can't be listed: {error}"), "see to the permissions")
+                BundleError::new(at, format!("can't be listed: {error}"), "check the permissions")
             })?;
             if entry.file_type().is_dir() {
                 continue;
@@ -274,7 +264,7 @@ impl Found {
                 continue;
             }
             let size = entry.metadata().map(|metadata| metadata.len()).map_err(|error| {
-                BundleError::new(at, format!("can't be listed: {error}"), "see to the permissions")
+                BundleError::new(at, format!("can't be listed: {error}"), "check the permissions")
             })?;
             self.add(&path, Entry { size, start: None });
         }
@@ -307,9 +297,8 @@ impl Found {
                 continue;
             };
             if compressed {
-                let wrong = format!(
-                    "{shown} is compressed, so that this zip was not written by this program"
-                );
+                let wrong =
+                    format!("{shown} is compressed, so this program did not write this zip");
                 let advice = "unpack it with any zip tool, then verify the folder";
                 return Err(BundleError::new(at, wrong, advice));
             }
@@ -322,7 +311,7 @@ impl Found {
         Ok(())
     }
 
-    /// Adds a file. That its name is not one that every system can hold is told; it is read all the same.
+    /// Adds a file. A name that not every system can hold is noted as odd; the file is read all the same.
     fn add(&mut self, path: &str, entry: Entry) {
         let in_project = layout::in_project(path);
         if let Some(wrong) = unkeepable(in_project.as_deref().unwrap_or(path)) {

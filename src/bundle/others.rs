@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use encoding_rs::{Encoding, UTF_8};
 
 use super::bag;
-use super::error::BundleError;
+use super::error::{BundleError, first_few};
 use super::layout;
 use super::manifests::{self, Algorithm, FETCH, Fetch, Found, Listing, Listings, State};
 use super::open::Bundle;
@@ -70,9 +70,9 @@ pub fn refuse(bundle: &Bundle) -> Result<(), BundleError> {
         let advice = "name a bundle that lastdock closeout wrote; lastdock verify says whether this bag is sound";
         return Err(BundleError::new(&bundle.at, wrong, advice));
     };
-    let wrong = format!("{wrong}; in it stands {}", inside.join(", "));
+    let wrong = format!("{wrong}; inside it there is {}", inside.join(", "));
     let advice = if bundle.at.is_dir() {
-        format!("name that: {}", bundle.at.join(first).display())
+        format!("name that one: {}", bundle.at.join(first).display())
     } else {
         format!(
             "unpack it with any zip tool, then name {first} in the folder that it was unpacked to"
@@ -81,16 +81,16 @@ pub fn refuse(bundle: &Bundle) -> Result<(), BundleError> {
     Err(BundleError::new(&bundle.at, wrong, advice))
 }
 
-/// What is found of a bag that somebody else made.
+/// What is found about a bag that another program made.
 #[derive(Debug)]
 pub struct Judged {
     /// The version of BagIt that it states, as it stands there.
     pub version: String,
-    /// The algorithms of the payload manifests that every file of the payload was held against.
+    /// The algorithms of the payload manifests that every file of the payload was compared with.
     pub algorithms: Vec<Algorithm>,
     /// Each file and how it was found, by path. Tag files need not be listed.
     pub files: BTreeMap<String, State>,
-    /// How many files are missing that `fetch.txt` says where to fetch.
+    /// How many missing files `fetch.txt` lists.
     pub to_be_fetched: usize,
     /// What is wrong beside single files, in sentences.
     pub wrong: Vec<String>,
@@ -110,13 +110,13 @@ impl Judged {
         self.wrong.is_empty() && !self.algorithms.is_empty() && self.not_well().next().is_none()
     }
 
-    /// Whether something was found to be wrong, whatever the system didn't let be read.
+    /// Whether something was found to be wrong, apart from files that the system did not let be read.
     pub fn is_damaged(&self) -> bool {
         let damaged = |(_, state): (&str, State)| state != State::Unchecked;
         !self.wrong.is_empty() || self.not_well().any(damaged)
     }
 
-    /// The files that are not well. Of tag files none has to be listed.
+    /// The files that are not whole. Tag files need not be listed.
     pub fn not_well(&self) -> impl Iterator<Item = (&str, State)> {
         self.files.iter().map(|(path, state)| (path.as_str(), *state)).filter(|(path, state)| {
             let may_be = *state == State::NotListed && !path.starts_with(layout::DATA);
@@ -124,7 +124,7 @@ impl Judged {
         })
     }
 
-    /// Whether every algorithm that it was judged by is weak against deliberate change.
+    /// Whether every algorithm used is weak against deliberate change.
     pub fn is_weak(&self) -> bool {
         self.algorithms.iter().all(|algorithm| algorithm.is_weak())
     }
@@ -141,13 +141,13 @@ pub fn judge(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Judged {
     let found = manifests::digest_all(bundle, &paths, &listings.algorithms(), progress);
     let mut files: BTreeMap<String, State> = found
         .iter()
-        .map(|(path, taken)| (path.clone(), state_of(path, taken, &listings, &declared)))
+        .map(|(path, found)| (path.clone(), state_of(path, found, &listings, &declared)))
         .collect();
     files.extend(too_much.iter().map(|path| (path.to_string(), State::TooMuch)));
     for path in listings.known.iter().flat_map(|listing| listing.manifest.digests.keys()) {
         files.entry(path.clone()).or_insert(State::Missing);
     }
-    if listings.of(false).next().is_none() {
+    if listings.listing(false).next().is_none() {
         wrong.push(match listings.unknown.is_empty() {
             true => "it has no manifest of its payload".to_string(),
             false => "it has no manifest of its payload that this program can check".to_string(),
@@ -168,12 +168,12 @@ pub fn judge(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Judged {
         files.iter().filter(not_listed).map(|(path, _)| path.as_str()).collect();
     let unlisted = (!unlisted.is_empty()).then(|| {
         format!(
-            "no tag manifest lists {}, which the standard allows: nothing says whether that is whole",
-            told(&unlisted)
+            "no tag manifest lists {}, which the standard allows: whether that is whole is not known",
+            first_few(unlisted.iter().map(|path| path.escape_debug().to_string()), ", ")
         )
     });
-    let algorithms = listings.of(false).map(|listing| listing.algorithm).collect();
-    let bytes = found.values().flatten().map(manifests::Taken::size).sum();
+    let algorithms = listings.listing(false).map(|listing| listing.algorithm).collect();
+    let bytes = found.values().flatten().map(manifests::FileDigests::size).sum();
     let version = declared.version;
     let unread = unread(&found);
     if unread.keys().any(|path| !path.starts_with(layout::DATA)) {
@@ -186,10 +186,10 @@ pub fn judge(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Judged {
     Judged { version, algorithms, files, to_be_fetched, wrong, unchecked, unread, unlisted, bytes }
 }
 
-/// What the system didn't let be read, and why.
+/// Files that the system did not let be read, and why.
 fn unread(found: &BTreeMap<String, Found>) -> BTreeMap<String, String> {
-    let of_the_system = found.iter().filter_map(|(path, taken)| {
-        let error = taken.as_ref().err().filter(|error| plain::is_of_the_system(error))?;
+    let of_the_system = found.iter().filter_map(|(path, found)| {
+        let error = found.as_ref().err().filter(|error| plain::is_of_the_system(error))?;
         Some((path.clone(), error.to_string()))
     });
     of_the_system.collect()
@@ -200,20 +200,9 @@ fn not_computed(name: &str) -> String {
     format!("{name} was not checked: this program does not compute its digest")
 }
 
-/// The first few of some paths.
-fn told(paths: &[&str]) -> String {
-    const TOLD: usize = 8;
-    let mut told: Vec<String> =
-        paths.iter().take(TOLD).map(|path| path.escape_debug().to_string()).collect();
-    if paths.len() > TOLD {
-        told.push(format!("and {} more", paths.len() - TOLD));
-    }
-    told.join(", ")
-}
-
-/// Holds the files of a bundle against manifests beside those that every bundle has, as an archive may have added
-/// them, and says what is wrong with `fetch.txt`. The result names manifests that could not be checked.
-pub fn hold_against_more(
+/// Compares the files of a bundle with additional manifests, such as an archive may have added, and adds to `wrong` what
+/// is wrong with `fetch.txt`. Returns the names of manifests that could not be checked.
+pub fn check_more_manifests(
     bundle: &Bundle,
     files: &mut BTreeMap<String, State>,
     unchecked: &mut BTreeMap<String, String>,
@@ -228,7 +217,7 @@ pub fn hold_against_more(
         let lacking = fetched(bundle, &all, text, wrong);
         if lacking > 0 {
             wrong.push(format!(
-                "{FETCH} says where {lacking} of the missing files could be fetched; nothing is fetched"
+                "{FETCH} lists where {lacking} of the missing files could be fetched; nothing is fetched"
             ));
         }
     }
@@ -237,11 +226,11 @@ pub fn hold_against_more(
         let found = manifests::digest_all(bundle, &paths, &more.algorithms(), &|_| {});
         unchecked.extend(unread(&found));
         let declared = Declared { version: NOW.to_string(), encoding: UTF_8 };
-        for (path, taken) in &found {
+        for (path, found) in &found {
             let is_payload = path.starts_with(layout::DATA);
             if let Some(state) = files.get_mut(path).filter(|state| **state == State::Whole) {
-                match state_of(path, taken, &more, &declared) {
-                    State::NotListed if !is_payload || more.of(false).next().is_none() => {}
+                match state_of(path, found, &more, &declared) {
+                    State::NotListed if !is_payload || more.listing(false).next().is_none() => {}
                     other => *state = other,
                 }
             }
@@ -255,9 +244,9 @@ pub fn hold_against_more(
 
 /// How a file was found. Every manifest of the payload must list every file of it, before version 1.0 one of them
 /// (sections 2.1.3 and 6); where a tag file is listed it must be what is listed.
-fn state_of(path: &str, taken: &Found, listings: &Listings, declared: &Declared) -> State {
-    let taken = match taken {
-        Ok(taken) => taken,
+fn state_of(path: &str, found: &Found, listings: &Listings, declared: &Declared) -> State {
+    let digests = match found {
+        Ok(digests) => digests,
         Err(error) if plain::is_of_the_system(error) => return State::Unchecked,
         Err(_) => return State::Unreadable,
     };
@@ -266,9 +255,9 @@ fn state_of(path: &str, taken: &Found, listings: &Listings, declared: &Declared)
     }
     let is_tag = !path.starts_with(layout::DATA);
     let (mut listed, mut not_listed) = (false, false);
-    for Listing { algorithm, manifest, .. } in listings.of(is_tag) {
+    for Listing { algorithm, manifest, .. } in listings.listing(is_tag) {
         match manifest.digests.get(path) {
-            Some(digest) if taken.by(*algorithm) == Some(digest.as_str()) => listed = true,
+            Some(digest) if digests.by(*algorithm) == Some(digest.as_str()) => listed = true,
             Some(_) => return State::Changed,
             None => not_listed = true,
         }
@@ -280,7 +269,7 @@ fn state_of(path: &str, taken: &Found, listings: &Listings, declared: &Declared)
 /// Every tag manifest must list every manifest of the payload (section 2.2.1).
 fn manifests_unlisted(files: &BTreeMap<String, State>, listings: &Listings) -> Vec<String> {
     let mut wrong = Vec::new();
-    for tags in listings.of(true) {
+    for tags in listings.listing(true) {
         let payload = files.keys().filter(|path| manifests::is_payload_manifest(path));
         for path in payload.filter(|path| !tags.manifest.digests.contains_key(*path)) {
             wrong.push(format!("{} does not list {path}, as every tag manifest must", tags.name));
@@ -305,7 +294,7 @@ fn fetched(
             0
         }
         Ok(text) => {
-            let lists: Vec<_> = listings.of(false).map(|listing| &listing.manifest).collect();
+            let lists: Vec<_> = listings.listing(false).map(|listing| &listing.manifest).collect();
             let mut fetch = Fetch::read(&text, &lists);
             wrong.append(&mut fetch.wrong);
             fetch.lacking(bundle)

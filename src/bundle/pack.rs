@@ -18,7 +18,7 @@ use crate::records::plain::Stamp;
 
 /// Puts files into a zip and remembers their digests.
 pub struct Packer<W: Write + Seek> {
-    zip: ZipWriter<BufWriter<Given<W>>>,
+    zip: ZipWriter<BufWriter<Sink<W>>>,
     given_up: Arc<AtomicBool>,
     shown: PathBuf,
     folder: String,
@@ -35,7 +35,7 @@ impl<W: Write + Seek + Send> Packer<W> {
         let (month, day) = (on.month() as u8, on.day() as u8);
         let date = DateTime::from_date_and_time(year, month, day, 0, 0, 0).unwrap_or_default();
         let given_up = Arc::new(AtomicBool::new(false));
-        let to = Given { to, given_up: Arc::clone(&given_up), at: 0, end: 0 };
+        let to = Sink { to, given_up: Arc::clone(&given_up), at: 0, end: 0 };
         let zip = ZipWriter::new(BufWriter::with_capacity(CHUNK, to));
         let (shown, folder) = (shown.to_path_buf(), folder.to_string());
         Self { zip, given_up, shown, folder, date, files: BTreeMap::new() }
@@ -58,7 +58,7 @@ impl<W: Write + Seek + Send> Packer<W> {
             .map_err(|error| self.failed(path, "can't be packed", &error.into()))
     }
 
-    /// What failed is the file that is written to, if that was given up, and else what is named.
+    /// The error at the file that is written to, if writing has failed, otherwise at `at`.
     fn failed(&self, at: impl AsRef<Path>, doing: &str, error: &io::Error) -> BundleError {
         if self.given_up.load(Ordering::Relaxed) {
             return BundleError::io(&self.shown, "can't be written", error);
@@ -70,7 +70,7 @@ impl<W: Write + Seek + Send> Packer<W> {
     pub fn add_bytes(&mut self, path: &str, bytes: &[u8]) -> Result<(), BundleError> {
         self.start(path, bytes.len() as u64)?;
         self.zip.write_all(bytes).map_err(|error| self.failed(path, "can't be packed", &error))?;
-        self.files.insert(path.to_string(), digest::of(bytes));
+        self.files.insert(path.to_string(), digest::digests(bytes));
         Ok(())
     }
 
@@ -93,33 +93,32 @@ impl<W: Write + Seek + Send> Packer<W> {
             return Err(BundleError::new(
                 from,
                 "changed while it was being packed",
-                "let nobody write to the project's folder, then run again",
+                "make sure that nobody writes to the project's folder, then run again",
             ));
         }
         self.files.insert(path.to_string(), digests);
         Ok(())
     }
 
-    /// Writes the zip's directory and gives back what was written to, flushed but not yet synced.
+    /// Writes the zip's directory and returns what was written to, flushed but not yet synced.
     pub fn finish(self) -> Result<W, BundleError> {
         let failed = |error: &io::Error| BundleError::io(&self.shown, "can't be finished", error);
         let buffered = self.zip.finish().map_err(|error| failed(&error.into()))?;
-        let given = buffered.into_inner().map_err(|error| failed(error.error()))?;
-        Ok(given.to)
+        let sink = buffered.into_inner().map_err(|error| failed(error.error()))?;
+        Ok(sink.to)
     }
 }
 
-/// What a zip is written to. Once it has failed it takes everything in, keeps nothing, and stands at the
-/// furthest place that it had come to: the zip's writer tries to end the zip even when it is given up, and
-/// would have a say of its own about that.
-struct Given<W> {
+/// What a zip is written to. Once a write has failed, it accepts and discards everything and stays at the furthest
+/// position reached: the zip's writer tries to finish the zip even then, and would report errors of its own.
+struct Sink<W> {
     to: W,
     given_up: Arc<AtomicBool>,
     at: u64,
     end: u64,
 }
 
-impl<W> Given<W> {
+impl<W> Sink<W> {
     /// Works on what is written to; `None` once that has failed.
     fn unless_given_up<T>(
         &mut self,
@@ -137,7 +136,7 @@ impl<W> Given<W> {
     }
 }
 
-impl<W: Write> Write for Given<W> {
+impl<W: Write> Write for Sink<W> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         let Some(count) = self.unless_given_up(|to| to.write(bytes))? else {
             return Ok(bytes.len());
@@ -152,7 +151,7 @@ impl<W: Write> Write for Given<W> {
     }
 }
 
-impl<W: Seek> Seek for Given<W> {
+impl<W: Seek> Seek for Sink<W> {
     fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
         self.at = self.unless_given_up(|file| file.seek(to))?.unwrap_or(self.end);
         Ok(self.at)
@@ -164,7 +163,7 @@ mod tests {
     use std::io::Cursor;
 
     use super::*;
-    use crate::bundle::faulty::{Faulty, SAID};
+    use crate::bundle::faulty::{FAILURE, Faulty};
 
     type To = Faulty<Cursor<Vec<u8>>>;
 
@@ -195,7 +194,7 @@ mod tests {
         for at in 0..calls {
             let error = packed(Faulty::failing(Cursor::default(), at)).err().expect("a failure");
             assert_eq!(error.at, "out", "call {at}");
-            assert!(error.wrong.ends_with(SAID), "{error}");
+            assert!(error.wrong.ends_with(FAILURE), "{error}");
         }
     }
 
@@ -203,12 +202,12 @@ mod tests {
     fn after_a_failure_the_writer_of_zips_is_given_to_believe_that_all_is_well() {
         let failing: To = Faulty::failing(Cursor::default(), 1);
         let given_up = Arc::new(AtomicBool::new(false));
-        let mut given = Given { to: failing, given_up, at: 0, end: 0 };
-        assert_eq!(given.write(b"four").expect("to write"), 4);
-        assert!(given.write(b"more").is_err());
-        assert_eq!(given.write(b"more").expect("nothing"), 4);
-        assert_eq!(given.stream_position().expect("a place"), 4);
-        assert_eq!(given.seek(SeekFrom::Start(2)).expect("a place"), 4);
-        assert_eq!((given.to.calls, given.to.inner.get_ref().as_slice()), (2, &b"four"[..]));
+        let mut sink = Sink { to: failing, given_up, at: 0, end: 0 };
+        assert_eq!(sink.write(b"four").expect("to write"), 4);
+        assert!(sink.write(b"more").is_err());
+        assert_eq!(sink.write(b"more").expect("nothing"), 4);
+        assert_eq!(sink.stream_position().expect("a place"), 4);
+        assert_eq!(sink.seek(SeekFrom::Start(2)).expect("a place"), 4);
+        assert_eq!((sink.to.calls, sink.to.inner.get_ref().as_slice()), (2, &b"four"[..]));
     }
 }

@@ -1,4 +1,4 @@
-//! What was proved is what is used: bytes that are read again are held against what was found of them before.
+//! Makes sure that what is used is what was verified: bytes that are read again are compared with the digests found before.
 
 use std::fs::File;
 use std::io::{self, Read};
@@ -8,24 +8,24 @@ use sha2::{Digest, Sha256};
 
 use super::digest::hex;
 
-/// That something is not what it was.
+/// The error for something that is not what it was.
 pub fn changed() -> io::Error {
     io::Error::new(io::ErrorKind::InvalidData, "changed while it was read")
 }
 
-/// A stream that fails at its end if what came is not what was meant.
+/// A stream that ends in an error if its bytes have not the expected digest.
 pub struct Proving<'a, R, F> {
     from: R,
-    meant: &'a str,
-    /// Goes on as long as all is well and the end hasn't come.
+    expected: &'a str,
+    /// The digest so far; `None` once the end was reached.
     so_far: Option<Sha256>,
-    noted: F,
+    on_change: F,
 }
 
 impl<'a, R: Read, F: Fn() -> io::Error> Proving<'a, R, F> {
-    /// Of these bytes the SHA-256 must be `meant`; if it isn't, `noted` is told, and gives the error.
-    pub fn new(from: R, meant: &'a str, noted: F) -> Self {
-        Self { from, meant, so_far: Some(Sha256::new()), noted }
+    /// `expected` is the SHA-256 that the bytes must have; if they don't, `on_change` is called for the error.
+    pub fn new(from: R, expected: &'a str, on_change: F) -> Self {
+        Self { from, expected, so_far: Some(Sha256::new()), on_change }
     }
 }
 
@@ -38,9 +38,9 @@ impl<R: Read, F: Fn() -> io::Error> Read for Proving<'_, R, F> {
             }
         } else if !buffer.is_empty()
             && let Some(all) = self.so_far.take()
-            && hex(&all.finalize()) != self.meant
+            && hex(&all.finalize()) != self.expected
         {
-            return Err((self.noted)());
+            return Err((self.on_change)());
         }
         Ok(count)
     }

@@ -1,4 +1,4 @@
-//! Does a bundle still say what its records say? Its findings against those that its records give now.
+//! Checks that a bundle's findings still follow from its records: compares them with those that the records give now.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -12,7 +12,7 @@ use crate::findings::{self, written};
 use crate::records;
 use crate::records::problem::Problems;
 
-/// What came of recomputing a bundle.
+/// The result of recomputing a bundle.
 #[derive(Debug)]
 pub enum Recomputation {
     /// Its findings were compared with those that its records give now.
@@ -71,7 +71,7 @@ impl Recomputation {
         matches!(self, Recomputation::Compared(comparison) if comparison.differences.is_empty())
     }
 
-    /// What is not well, a sentence each.
+    /// What is wrong, a sentence each.
     pub fn troubles(&self) -> &[String] {
         match self {
             Recomputation::Compared(comparison) => &comparison.differences,
@@ -130,7 +130,7 @@ fn compare(
     former: &BTreeMap<&str, String>,
 ) -> Recomputation {
     let (old, mut new) = (by_id(kept), by_id(now));
-    // What had another id when the bundle was written is held against the finding of that id.
+    // A finding that had another id when the bundle was written is compared under that id.
     let mut renamed = BTreeSet::new();
     if kept.program != now.program {
         let of_rows = renamed_rows(&old, &new);
@@ -176,7 +176,7 @@ fn compare(
     // A later version may make more findings; the version that wrote the bundle may not.
     for id in new.keys().filter(|id| !old.contains_key(*id)) {
         if same_version {
-            let sentence = format!("{id}: the records give it, and findings.json lacks it");
+            let sentence = format!("{id}: the records give it, but findings.json lacks it");
             comparison.differences.push(sentence);
         } else {
             comparison.new += 1;
@@ -235,15 +235,15 @@ fn difference(
     let same = if same_version {
         (&was.remark, &was.earlier_remarks) == (&is.remark, &is.earlier_remarks)
     } else {
-        // Another version may see otherwise whether an answer still fits what the finding says, and one that
-        // names the id of then is found beside the findings.
+        // Another version may judge differently whether an answer still fits the finding, and an answer under the
+        // former id is among those without a finding.
         let beside = now.answers_without_finding.iter().filter(|answer| answer.finding == was.id);
         remarks(was, []) == remarks(is, beside.map(|answer| &answer.remark))
     };
     (!same).then(|| format!("{id}: its remark is not the one in the records"))
 }
 
-/// All answers to a finding, whether they fit it or not.
+/// All answers to a finding, whether they fit it or not, by day.
 fn remarks<'a>(
     finding: &'a FindingWritten,
     beside: impl IntoIterator<Item = &'a RemarkWritten>,
@@ -254,8 +254,8 @@ fn remarks<'a>(
     all
 }
 
-/// Findings of single rows that have another id in this version, each with the one of then: ties of rows were
-/// numbered by their order in the file before 0.2.0. The row tells which is which.
+/// Findings of single rows whose ids changed, each as its id now and then: before 0.2.0, rows with equal keys were
+/// numbered by their order in the file. They are identified by their rows.
 fn renamed_rows<'a>(
     old: &BTreeMap<&'a str, &'a FindingWritten>,
     new: &BTreeMap<&'a str, &'a FindingWritten>,
@@ -275,8 +275,8 @@ fn renamed_rows<'a>(
     come.filter_map(|(id, finding)| Some((*id, *then.get(&row(id, finding)?)?))).collect()
 }
 
-/// Numbers are rounded as they are printed. The same program gives the same digits; in another version
-/// one unit of the third decimal may go either way.
+/// Whether two figures are equal. Numbers are rounded as they are printed: the same version gives the same digits, and
+/// another may differ by one unit of the third decimal.
 fn alike(was: Option<&FigureWritten>, is: Option<&FigureWritten>, same_version: bool) -> bool {
     match (was, is) {
         (

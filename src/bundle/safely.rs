@@ -1,5 +1,5 @@
-//! Writing safely: in a staging folder, counted, flushed, read back and held against what was meant, moved to
-//! its place, the folder flushed. Reading back goes through the system, which may answer from its memory
+//! Writing safely: files are written in a staging folder, counted, flushed, read back and compared, then moved to
+//! their places, and the folder is flushed. Reading back goes through the system, which may answer from its memory
 //! what the medium has already lost: no program can rule that out.
 
 use std::collections::BTreeSet;
@@ -15,7 +15,7 @@ use super::error::BundleError;
 use super::staging::{StagingDir, folder_of};
 use crate::records::plain;
 
-/// A new file in a staging folder. It goes away unless it is put in its place.
+/// A new file in a staging folder, deleted on drop unless it is moved to its place.
 pub fn temporary(staging: &StagingDir) -> Result<NamedTempFile, BundleError> {
     let mut options = File::options();
     options.read(true).write(true).create_new(true);
@@ -34,28 +34,28 @@ pub fn filled(staging: &StagingDir, bytes: &[u8]) -> Result<NamedTempFile, Bundl
     let mut file = temporary(staging)?;
     file.as_file_mut().write_all(bytes).map_err(|error| unwritten(staging, &error))?;
     flush(staging, &file)?;
-    if read_back(file.path())? != digest::of(bytes) {
-        return Err(not_as_meant(staging.around(), "the checksum of a file"));
+    if read_back(file.path())? != digest::digests(bytes) {
+        return Err(not_as_written(staging.around(), "the checksum of a file"));
     }
     Ok(file)
 }
 
-/// Has the medium take in all that was written.
+/// Makes sure that everything written is on the medium.
 pub fn flush(staging: &StagingDir, file: &NamedTempFile) -> Result<(), BundleError> {
     file.as_file().sync_all().map_err(|error| unwritten(staging, &error))
 }
 
-/// Writing in a staging folder failed: what a person knows of it is the folder that it stands in.
+/// The error for a failed write in a staging folder. It names the folder around it, which the user knows.
 pub fn unwritten(staging: &StagingDir, error: &io::Error) -> BundleError {
     BundleError::io(staging.around(), "can't be written to", error)
 }
 
-/// What was written is not what is read back.
-pub fn not_as_meant(at: &Path, what: &str) -> BundleError {
+/// The error for written data that reads back differently.
+pub fn not_as_written(at: &Path, what: &str) -> BundleError {
     BundleError::new(
         at,
-        format!("what was written is not what was meant: {what}"),
-        "let nobody write to the folders, see to the disk, then run again",
+        format!("what was read back is not what was written: {what}"),
+        "make sure that nothing else writes there, check the disk, then run again",
     )
 }
 
@@ -75,14 +75,13 @@ pub struct Finished {
 }
 
 impl Finished {
-    /// How it compares with what stands in its place: `None` if nothing does, else whether it is the same. What is no
-    /// file can't be replaced by one.
+    /// Whether what is at its place is the same; `None` if nothing is there. A folder there is an error.
     fn same(&self) -> Result<Option<bool>, BundleError> {
         match self.place.symlink_metadata() {
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
             Err(error) => return Err(BundleError::io(&self.place, "can't be read", &error)),
             Ok(metadata) if metadata.is_dir() => {
-                let wrong = "is a folder, and a file is to stand there; nothing was replaced";
+                let wrong = "is a folder where a file must go; nothing was replaced";
                 let advice = "move it away, or name another folder with --out";
                 return Err(BundleError::new(&self.place, wrong, advice));
             }
@@ -101,10 +100,10 @@ impl Finished {
     }
 }
 
-/// Puts files in their places in this order, and then takes away those of `left_over`, which belong to
-/// what is replaced. Where all are there already and the same, and nothing is left over, nothing is done
-/// and the result is false. Unless `replace` is set, a file that differs is refused, and nothing is done.
-/// Runs that do so in one folder at once do it one after the other, where the system lets a folder be locked.
+/// Moves files to their places in this order, then removes those of `left_over`, which belong to what is replaced.
+/// Returns false, and changes nothing, if all are there already and the same, and nothing is left over. Unless
+/// `replace` is set, a file that differs is an error, and nothing is changed. Runs that write to the same folder wait
+/// for each other where the system can lock folders.
 pub fn put_in_place(
     files: Vec<Finished>,
     left_over: &[PathBuf],
@@ -112,7 +111,7 @@ pub fn put_in_place(
 ) -> Result<bool, Vec<BundleError>> {
     let folders: BTreeSet<PathBuf> =
         files.iter().map(|file| folder_of(&file.place).to_path_buf()).collect();
-    let _alone: Vec<File> = folders.iter().filter_map(|folder| locked(folder)).collect();
+    let _locks: Vec<File> = folders.iter().filter_map(|folder| lock(folder)).collect();
     let mut differing: Vec<&Path> = left_over.iter().map(PathBuf::as_path).collect();
     let mut same = Vec::new();
     let mut irreplaceable = Vec::new();
@@ -129,7 +128,8 @@ pub fn put_in_place(
     }
     for path in left_over {
         if path.symlink_metadata().is_ok_and(|metadata| metadata.is_dir()) {
-            let wrong = "is a folder, and would have to be taken away; nothing was replaced";
+            let wrong =
+                "is a folder where an old file would have to be removed; nothing was replaced";
             irreplaceable.push(BundleError::new(path, wrong, "move it away"));
         }
     }
@@ -152,14 +152,14 @@ pub fn put_in_place(
     }
     for path in left_over {
         fs::remove_file(path)
-            .map_err(|error| vec![BundleError::io(path, "can't be taken away", &error)])?;
+            .map_err(|error| vec![BundleError::io(path, "can't be removed", &error)])?;
     }
     folders.iter().for_each(|folder| flush_folder(folder));
     Ok(true)
 }
 
-/// A folder that no other run puts files into until the result is let go.
-fn locked(folder: &Path) -> Option<File> {
+/// Locks a folder against other runs until the result is dropped; `None` where it can't be locked.
+fn lock(folder: &Path) -> Option<File> {
     let folder = File::open(folder).ok()?;
     folder.lock().ok()?;
     Some(folder)
@@ -186,8 +186,8 @@ fn refused(place: &Path) -> BundleError {
     )
 }
 
-/// Has the medium take in the folder's own entries. Not every system can; where it can't, a rename is as
-/// safe as it gets.
+/// Makes sure that the folder's own entries are on the medium. Not every system can; there, a rename is the best
+/// that can be done.
 pub fn flush_folder(folder: &Path) {
     if let Ok(folder) = File::open(folder) {
         let _ = folder.sync_all();

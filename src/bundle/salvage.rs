@@ -35,9 +35,7 @@ impl Kept {
     pub fn words(self) -> &'static str {
         match self {
             Kept::Proved => "whole",
-            Kept::Unlisted => {
-                "whole by the zip's own checksum, listed by no manifest that survives"
-            }
+            Kept::Unlisted => "whole by the zip's own checksum, but in no manifest that survives",
             Kept::Differs => "differs from the manifest",
         }
     }
@@ -55,17 +53,17 @@ pub enum Known {
 }
 
 impl Known {
-    /// What is to be known of the list of what is lost; `None` where it is complete.
+    /// What to bear in mind about the list of what is lost; `None` where it is complete.
     pub fn caution(self) -> Option<&'static str> {
         match self {
             Known::ByManifests => None,
             Known::ByDirectory => Some(
-                "what was in it is known by the zip's directory alone, which no checksum proves: its \
-                 manifests are lost",
+                "what was in it is known only from the zip's directory, which no checksum proves: its manifests are \
+                 lost",
             ),
             Known::InPart => Some(
-                "more may be lost than is named: the manifests and the zip's directory, which say what was in \
-                 it, are lost too",
+                "more may be lost than is listed: the manifests and the zip's directory, which list what was in it, \
+                 are lost too",
             ),
         }
     }
@@ -96,7 +94,7 @@ struct Entry {
 /// Salvages what is whole in `zip` into the folder `to`, which must not be there yet.
 pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     let unread = |error: io::Error| BundleError::io(zip, "can't be read", &error);
-    // Opened once: whatever takes its name meanwhile is not looked at.
+    // Opened once, so that another file put under its name is not read.
     let mut file = plain::file(zip).map_err(unread)?;
     let stamp = Stamp::new(&file.metadata().map_err(unread)?);
     let (roots, damaged) = entries(&mut file).map_err(unread)?;
@@ -156,13 +154,17 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     salvaged.lost.dedup();
     if !Stamp::new(&file.metadata().map_err(unread)?).has_bytes_of(&stamp) {
         let wrong = "changed while it was read; nothing was salvaged";
-        return Err(BundleError::new(zip, wrong, "let nobody write to it, then run again"));
+        return Err(BundleError::new(
+            zip,
+            wrong,
+            "make sure that nobody writes to it, then run again",
+        ));
     }
     safely::put_folder_in_place(&new, to)?;
     Ok(salvaged)
 }
 
-/// What the manifests say that were salvaged.
+/// What the salvaged manifests list.
 #[derive(Default)]
 struct Listed {
     sha256: BTreeMap<String, String>,
@@ -202,18 +204,18 @@ fn in_directory(zip: &mut File, root: &str) -> Option<Vec<String>> {
     Some(paths.collect())
 }
 
-/// Copies an entry; the result is its SHA-256. Nothing that is there is written over, and nothing stays of
-/// what could not be written whole.
+/// Copies an entry and returns its SHA-256. No file is overwritten, and a file that could not be written whole is
+/// removed.
 fn write(from: &mut File, entry: &Entry, place: &Path) -> io::Result<String> {
     if let Some(folder) = place.parent() {
         fs::create_dir_all(folder)?;
     }
     from.seek(SeekFrom::Start(entry.at))?;
     let to = File::create_new(place)?;
-    written(from, entry, to).inspect_err(|_| drop(fs::remove_file(place)))
+    copy_entry(from, entry, to).inspect_err(|_| drop(fs::remove_file(place)))
 }
 
-fn written(from: &mut File, entry: &Entry, mut to: File) -> io::Result<String> {
+fn copy_entry(from: &mut File, entry: &Entry, mut to: File) -> io::Result<String> {
     let digests = digest::copy(from.take(entry.size), &mut to, &|_| {})?;
     to.sync_all()?;
     if digests.size != entry.size {
@@ -245,15 +247,15 @@ fn entries(file: &mut File) -> io::Result<Entries> {
         if count > MOST_ENTRIES {
             break;
         }
-        let there = header.size <= size.saturating_sub(header.data);
-        if there && crc32(file, header.data, header.size).is_some_and(|c| c == header.crc32) {
+        let fits = header.size <= size.saturating_sub(header.data);
+        if fits && crc32(file, header.data, header.size).is_some_and(|c| c == header.crc32) {
             at = header.data + header.size;
             let entry = Entry { at: header.data, size: header.size };
-            // Of two of one name the first stands.
+            // Of two with the same name, the first is kept.
             whole.entry(header.root).or_default().entry(header.path).or_insert(entry);
         } else {
             damaged.push((header.root, header.path));
-            if there && !patience.wasted(header.size) {
+            if fits && !patience.wasted(header.size) {
                 break;
             }
         }
@@ -273,12 +275,12 @@ struct Header {
 /// The header at an offset, if it is one of a bundle's: stored, not encrypted, its size known, its path a
 /// plain one in a folder.
 fn header(file: &mut File, at: u64) -> Option<Header> {
-    let Local { said, data } = Local::read(file, at)?;
-    if said.is_compressed() || said.unreadable().is_some() {
+    let Local { fields, data } = Local::read(file, at)?;
+    if fields.is_compressed() || fields.unreadable().is_some() {
         return None;
     }
-    let (crc32, size) = (said.crc32(), said.size);
-    let name = String::from_utf8(said.name).ok()?;
+    let (crc32, size) = (fields.crc32(), fields.size);
+    let name = String::from_utf8(fields.name).ok()?;
     let (root, path) = name.split_once('/')?;
     let tag_file = [layout::BAGIT, layout::BAG_INFO].contains(&path)
         || layout::MANIFESTS.contains(&path)

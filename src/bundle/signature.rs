@@ -1,4 +1,4 @@
-//! Signing a bundle, for those who want to say who wrote it: an OpenSSH signature over
+//! Signing a bundle, for those who want to state who wrote it: an OpenSSH signature over
 //! `tagmanifest-sha256.txt`, as `ssh-keygen -Y sign` makes it and `ssh-keygen -Y verify` checks it.
 
 use std::path::{Path, PathBuf};
@@ -9,18 +9,17 @@ use ssh_key::{
 };
 
 use super::error::BundleError;
-use super::signers::{Asked, Signers, Word};
+use super::signers::{Asked, Signers, Verdict};
 pub use super::signers::{NAMESPACE, read};
 use crate::records::contained::contained;
 
-/// Where the signature of a bundle stands: beside `NAME.zip` as `NAME-seal.sig`.
+/// The place of a bundle's signature: beside `NAME.zip` as `NAME-seal.sig`.
 pub fn beside(bundle: &Path) -> PathBuf {
     let name = bundle.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
     bundle.with_file_name(format!("{name}-seal.sig"))
 }
 
-/// Reads a private key. One that asks for a passphrase or sits in a device is refused, with the words of
-/// the command that can use it.
+/// Reads a private key. A key with a passphrase or in a device is an error, whose advice is the command that can use it.
 pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
     let text = read(path)?;
     if str::from_utf8(&text).is_ok_and(|text| PublicKey::from_openssh(text.trim()).is_ok()) {
@@ -33,7 +32,7 @@ pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
         };
         return Err(BundleError::new(
             path,
-            "is the public half of a key, and the private one signs",
+            "is the public half of a key, but signing needs the private half",
             advice,
         ));
     }
@@ -45,7 +44,7 @@ pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
         BundleError::new(path, format!("is not an OpenSSH private key: {error}"), advice.clone())
     })?;
     if key.is_encrypted() {
-        return Err(BundleError::new(path, "asks for a passphrase", advice));
+        return Err(BundleError::new(path, "needs a passphrase", advice));
     }
     Ok(key)
 }
@@ -63,7 +62,7 @@ pub fn sign(key: &PrivateKey, tag_manifest: &[u8]) -> Result<String, BundleError
     signature.to_pem(LineEnding::LF).map_err(failed)
 }
 
-/// What a signature says.
+/// The result of checking a signature.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Signed {
     /// It is of this bundle, and by a key that was named as a signer.
@@ -73,24 +72,24 @@ pub enum Signed {
         /// Its fingerprint.
         fingerprint: String,
     },
-    /// It is of this bundle. Whose key it is, nobody has said.
+    /// It is of this bundle, by a key whose owner is not known.
     BySomebody {
         /// The key's fingerprint.
         fingerprint: String,
     },
-    /// It is of this bundle, but by a key that the list of signers does not take.
+    /// It is of this bundle, but by a key that the list of signers does not accept.
     NotBySigner {
         /// The key's fingerprint.
         fingerprint: String,
-        /// What the list says of it, and which of its lines can't be used.
+        /// Why the list does not accept it, and which of its lines can't be used.
         why: Vec<String>,
     },
-    /// It is of this bundle, and by a key that the list of signers takes at some times; whether it does at the time
-    /// that is meant was not judged.
+    /// It is of this bundle, by a key that the list of signers accepts at some times; whether at the time in question
+    /// was not judged.
     Undated {
         /// The key's fingerprint.
         fingerprint: String,
-        /// What the list says of it.
+        /// Why that was not judged.
         why: Vec<String>,
     },
     /// It does not belong to this bundle, or is none.
@@ -100,14 +99,14 @@ pub enum Signed {
 }
 
 impl Signed {
-    /// Whether nothing speaks against the bundle.
+    /// Whether the signature gives no reason to doubt the bundle.
     pub fn is_well(&self) -> bool {
         matches!(self, Signed::ByKnown { .. } | Signed::BySomebody { .. })
     }
 }
 
 /// Checks a signature against the bytes of a tag manifest. With a list of signers the key must be one that it
-/// takes.
+/// accepts.
 pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<(&Signers, &Asked)>) -> Signed {
     let signature = match contained(|| SshSig::from_pem(signature)) {
         Ok(Ok(signature)) => signature,
@@ -116,7 +115,7 @@ pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<(&Signers, &
     };
     if signature.namespace() != NAMESPACE {
         return Signed::Wrong(format!(
-            "it was made for {:?}, and one of a bundle is made for {NAMESPACE:?}",
+            "it was made for {:?}, but a bundle's is made for {NAMESPACE:?}",
             signature.namespace()
         ));
     }
@@ -132,10 +131,10 @@ pub fn check(signature: &[u8], tag_manifest: &[u8], signers: Option<(&Signers, &
         return Signed::Wrong(format!("it is not of this bundle; its key is {fingerprint}"));
     }
     let Some((signers, asked)) = signers else { return Signed::BySomebody { fingerprint } };
-    match signers.say_of(signature.public_key(), asked) {
-        Word::Taken(signer) => Signed::ByKnown { signer, fingerprint },
-        Word::Undated(why) => Signed::Undated { fingerprint, why },
-        Word::Refused(why) => Signed::NotBySigner { fingerprint, why },
+    match signers.judge(signature.public_key(), asked) {
+        Verdict::Accepted(signer) => Signed::ByKnown { signer, fingerprint },
+        Verdict::Undated(why) => Signed::Undated { fingerprint, why },
+        Verdict::Refused(why) => Signed::NotBySigner { fingerprint, why },
     }
 }
 

@@ -1,11 +1,11 @@
-//! Where files are made before they go to their places: a hidden folder beside those places, gone when the
-//! run ends.
+//! Staging folders: hidden folders in which files are made before they are moved to their places beside it. They are
+//! removed when the run ends.
 //!
-//! A file in it stays locked as long as the run lives. However a process ends, the system then lets go of
-//! its locks: a staging folder that nobody holds was left by a run that was killed, and the next run that works
-//! in that folder takes it away. Where a file system has no locks, nothing is taken away. Where one keeps
-//! them from other machines, two of which write to one folder at once, a run may lose its staging folder to
-//! another; it then says so, and nothing half-written takes a final name.
+//! A file in it stays locked as long as the run lives. However a process ends, the system then releases its locks: a
+//! staging folder without a lock was left by a run that was killed, and the next run that works in that place removes
+//! it. Where a file system has no locks, nothing is removed. Where locks are not seen by other machines and two of them
+//! write to one folder at once, a run may lose its staging folder to the other; it then reports that, and nothing
+//! half-written gets a final name.
 
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io;
@@ -13,11 +13,12 @@ use std::path::{Path, PathBuf};
 
 use super::error::BundleError;
 
-/// The file that is locked.
-const HELD: &str = "held";
-/// What the name of a staging folder begins and ends with; hidden, so that it is no part of a project.
-const NAMED: [&str; 2] = [".lastdock-", ".part"];
-/// How often a staging folder may be lost to another run's tidying before it is held.
+/// The name of the locked file.
+const LOCK_FILE: &str = "held";
+/// How the name of a staging folder begins and ends. It is hidden, and so no part of a project.
+const PREFIX: &str = ".lastdock-";
+const SUFFIX: &str = ".part";
+/// How often another run may remove a new staging folder before its lock is taken.
 const TRIES: usize = 16;
 
 /// A hidden folder that one run works in.
@@ -27,12 +28,12 @@ pub struct StagingDir {
     around: PathBuf,
     /// Folders that were made for it, the innermost first.
     made: Vec<PathBuf>,
-    held: Option<File>,
+    lock: Option<File>,
 }
 
 impl StagingDir {
-    /// A staging folder in a folder, which is made where it is not there yet; it goes again if nothing comes to
-    /// stand in it. What killed runs left there is taken away.
+    /// A staging folder in a folder that may have to be made; what was made is removed again if nothing is put there.
+    /// Removes what killed runs left there.
     pub fn making(around: &Path) -> Result<Self, BundleError> {
         let missing: Vec<PathBuf> = around
             .ancestors()
@@ -46,22 +47,25 @@ impl StagingDir {
         Ok(staging)
     }
 
-    /// A staging folder in a folder that is there. What killed runs left there is taken away.
+    /// A staging folder in an existing folder. Removes what killed runs left there.
     pub fn inside(around: &Path) -> Result<Self, BundleError> {
         let failed = |error: &io::Error| BundleError::io(around, "can't be written to", error);
         remove_stale(around);
         for _ in 0..TRIES {
-            let [start, end] = NAMED;
-            let named = tempfile::Builder::new().prefix(start).suffix(end).make_in(around, private);
-            let kept = named.and_then(|made| Ok(made.into_temp_path().keep()?));
+            let mut named = tempfile::Builder::new();
+            let kept = named
+                .prefix(PREFIX)
+                .suffix(SUFFIX)
+                .make_in(around, make_private)
+                .and_then(|made| Ok(made.into_temp_path().keep()?));
             let path = kept.map_err(|error| failed(&error))?;
-            match hold(&path) {
+            match take_lock(&path) {
                 Ok(None) => {
                     let _ = fs::remove_dir(&path);
                 }
-                Ok(Some(held)) => {
+                Ok(Some(lock)) => {
                     let around = around.to_path_buf();
-                    return Ok(Self { path, around, made: Vec::new(), held: Some(held) });
+                    return Ok(Self { path, around, made: Vec::new(), lock: Some(lock) });
                 }
                 Err(error) => {
                     let _ = fs::remove_dir_all(&path);
@@ -69,11 +73,11 @@ impl StagingDir {
                 }
             }
         }
-        let wrong = "can't be written to: what is made there is taken away at once";
-        Err(BundleError::new(around, wrong, "let no other program tidy it up, then run again"))
+        let wrong = "can't be written to: whatever is made there is removed at once";
+        Err(BundleError::new(around, wrong, "stop whatever program cleans it up, then run again"))
     }
 
-    /// A staging folder beside a file or folder that is to be made. The folder around it is there.
+    /// A staging folder beside a file or folder that is to be made; the folder around it must exist.
     pub fn beside(place: &Path) -> Result<Self, BundleError> {
         Self::inside(folder_of(place))
     }
@@ -83,7 +87,7 @@ impl StagingDir {
         &self.path
     }
 
-    /// The folder that it stands in, as it was named: what errors speak of.
+    /// The folder around it, by the name that the user gave, for messages.
     pub fn around(&self) -> &Path {
         &self.around
     }
@@ -91,15 +95,15 @@ impl StagingDir {
 
 impl Drop for StagingDir {
     fn drop(&mut self) {
-        if let Some(held) = self.held.take() {
-            remove(&self.path, held);
+        if let Some(lock) = self.lock.take() {
+            remove(&self.path, lock);
         }
         remove_made(&self.made);
     }
 }
 
-/// Makes a folder that is nobody else's business.
-fn private(path: &Path) -> io::Result<()> {
+/// Makes a folder that only its owner can read.
+fn make_private(path: &Path) -> io::Result<()> {
     #[allow(unused_mut)]
     let mut builder = fs::DirBuilder::new();
     #[cfg(unix)]
@@ -118,68 +122,65 @@ pub fn folder_of(place: &Path) -> &Path {
     }
 }
 
-/// Makes the file that is locked; `None` if another run took the folder for one that was left.
-fn hold(path: &Path) -> io::Result<Option<File>> {
-    let place = path.join(HELD);
-    let held = match File::create_new(&place) {
+/// Makes and locks the lock file; `None` if another run took the folder for an abandoned one.
+fn take_lock(path: &Path) -> io::Result<Option<File>> {
+    let place = path.join(LOCK_FILE);
+    let lock = match File::create_new(&place) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
         made => made?,
     };
-    match held.try_lock() {
+    match lock.try_lock() {
         Err(TryLockError::WouldBlock) => Ok(None),
-        // Where there are no locks, no run can take it for one that was left either.
-        Ok(()) | Err(TryLockError::Error(_)) => Ok(place.exists().then_some(held)),
+        // Without locks no run can take it for an abandoned one either.
+        Ok(()) | Err(TryLockError::Error(_)) => Ok(place.exists().then_some(lock)),
     }
 }
 
-/// Takes away the staging folders of runs that were killed.
+/// Removes the staging folders of runs that were killed.
 fn remove_stale(around: &Path) {
     let Ok(entries) = fs::read_dir(around) else { return };
     for entry in entries.flatten() {
         let name = entry.file_name();
-        let named = name.to_str().is_some_and(|name| {
-            let [start, end] = NAMED;
-            name.starts_with(start) && name.ends_with(end)
-        });
+        let named =
+            name.to_str().is_some_and(|name| name.starts_with(PREFIX) && name.ends_with(SUFFIX));
         if named && entry.file_type().is_ok_and(|sort| sort.is_dir()) {
-            remove_if_left(&entry.path());
+            remove_if_abandoned(&entry.path());
         }
     }
 }
 
-fn remove_if_left(left: &Path) {
-    let held = left.join(HELD);
-    if !held.symlink_metadata().is_ok_and(|metadata| metadata.is_file()) {
-        // Just being made, or all but gone: only if nothing is in it.
+fn remove_if_abandoned(left: &Path) {
+    let lock = left.join(LOCK_FILE);
+    if !lock.symlink_metadata().is_ok_and(|metadata| metadata.is_file()) {
+        // It is being made or removed: remove it only if it is empty.
         let _ = fs::remove_dir(left);
         return;
     }
-    let Ok(held) = OpenOptions::new().write(true).open(held) else { return };
-    if held.try_lock().is_ok() {
-        remove(left, held);
+    let Ok(lock) = OpenOptions::new().write(true).open(lock) else { return };
+    if lock.try_lock().is_ok() {
+        remove(left, lock);
     }
 }
 
-/// Takes a staging folder away. The locked file goes last, and only once nothing else is left, so that whoever is
-/// killed meanwhile leaves what can be told; and still locked, so that whoever comes to hold it next finds it
-/// gone.
+/// Removes a staging folder. The lock file goes last, once nothing else is left, so that a run killed meanwhile leaves
+/// a folder that can be recognised; and it is still locked then, so that whoever locks it next finds it gone.
 fn remove(path: &Path, lock: File) {
     let mut emptied = true;
     for entry in fs::read_dir(path).into_iter().flatten().flatten() {
-        if entry.file_name() != HELD {
+        if entry.file_name() != LOCK_FILE {
             let folder = entry.file_type().is_ok_and(|sort| sort.is_dir());
             let remove = if folder { fs::remove_dir_all } else { fs::remove_file };
             emptied &= remove(entry.path()).is_ok();
         }
     }
     if emptied {
-        let _ = fs::remove_file(path.join(HELD));
+        let _ = fs::remove_file(path.join(LOCK_FILE));
     }
     drop(lock);
     let _ = fs::remove_dir(path);
 }
 
-/// Takes away folders that are empty, the innermost first.
+/// Removes folders that are empty, the innermost first.
 fn remove_made(made: &[PathBuf]) {
     let _ = made.iter().try_for_each(fs::remove_dir);
 }
@@ -193,12 +194,12 @@ mod tests {
         entries.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect()
     }
 
-    /// What a killed run leaves: everything is there, nobody holds it.
+    /// What a killed run leaves: everything is there, nothing is locked.
     fn left(around: &Path, name: &str) -> PathBuf {
         let path = around.join(name);
         fs::create_dir_all(path.join("new/plan")).expect("folders");
         fs::write(path.join("new/plan/blocks.csv"), "half").expect("a file");
-        fs::write(path.join(HELD), "").expect("a file");
+        fs::write(path.join(LOCK_FILE), "").expect("a file");
         path
     }
 
@@ -214,7 +215,7 @@ mod tests {
     }
 
     #[test]
-    fn what_was_left_is_taken_away_and_what_is_held_is_not() {
+    fn what_was_left_is_removed_and_what_is_locked_is_not() {
         let around = tempfile::tempdir().expect("a folder");
         let alive = StagingDir::inside(around.path()).expect("a staging folder");
         fs::write(alive.path().join("a"), "a").expect("a file");
@@ -239,10 +240,10 @@ mod tests {
     }
 
     #[test]
-    fn a_folder_that_is_not_empty_and_not_held_stays() {
+    fn a_folder_that_is_not_empty_and_not_locked_stays() {
         let around = tempfile::tempdir().expect("a folder");
         let path = left(around.path(), ".lastdock-abcdef.part");
-        fs::remove_file(path.join(HELD)).expect("to remove it");
+        fs::remove_file(path.join(LOCK_FILE)).expect("to remove it");
         drop(StagingDir::inside(around.path()).expect("a staging folder"));
         assert!(path.join("new/plan/blocks.csv").is_file());
     }

@@ -23,8 +23,7 @@ pub struct Fixity {
     pub unchecked: BTreeMap<String, String>,
     /// What is wrong beside single files, in sentences.
     pub wrong: Vec<String>,
-    /// Manifests beside those of every bundle that were not held against the files: this program does not compute
-    /// their digests.
+    /// Additional manifests that the files were not compared with, since this program does not compute their digests.
     pub more_manifests: Vec<String>,
     /// The seal: SHA-256 of `tagmanifest-sha256.txt`, if that is there.
     pub seal: Option<String>,
@@ -38,7 +37,7 @@ impl Fixity {
         self.wrong.is_empty() && self.files.values().all(|state| *state == State::Whole)
     }
 
-    /// Everything that is not well, a sentence each.
+    /// Everything that is wrong, a sentence each.
     pub fn troubles(&self) -> impl Iterator<Item = String> + '_ {
         let files =
             self.files.iter().filter(|(_, state)| **state != State::Whole).map(|(path, state)| {
@@ -56,7 +55,7 @@ impl Fixity {
         !self.wrong.is_empty() || !self.files.values().all(sound)
     }
 
-    /// That not everything could be checked, if so; of the bundle at `at`.
+    /// The error if not everything could be checked, for the bundle at `at`.
     pub fn unchecked_error(&self, at: &Path) -> Option<BundleError> {
         let (path, why) = self.unchecked.first_key_value()?;
         let count = self.unchecked.len();
@@ -64,8 +63,7 @@ impl Fixity {
             "{count} of {} files could not be checked, {path} among them: {why}",
             self.files.len()
         );
-        let advice =
-            "see to the permissions, the medium and the limits (ulimit -n), then run again";
+        let advice = "check the permissions, the medium and the limit on open files (ulimit -n), then run again";
         Some(BundleError::new(at, wrong, advice))
     }
 
@@ -75,9 +73,9 @@ impl Fixity {
     }
 }
 
-/// Reads every byte of a bundle once and compares. `progress` is called with the bytes read. Whatever is read of the bundle
-/// from then on is held against what was found. What changed meanwhile is an error, as is a tag file that the system
-/// doesn't let be read, since without it nothing can be said of any other.
+/// Reads every byte of a bundle once and compares it with the manifests. `progress` is called with the number of bytes
+/// read. Whatever is read of the bundle after that is compared with what was found. A file that changed meanwhile is an
+/// error, and so is a tag file that the system does not let be read, since without it nothing is known of the others.
 pub fn fixity(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Result<Fixity, BundleError> {
     let mut wrong = bundle.odd.clone();
     let digests = digest_all(bundle, progress);
@@ -111,7 +109,8 @@ pub fn fixity(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Result<Fixity
     for path in manifests::within_oxum(bundle).1 {
         files.insert(path.to_string(), State::TooMuch);
     }
-    let more_manifests = others::hold_against_more(bundle, &mut files, &mut unchecked, &mut wrong);
+    let more_manifests =
+        others::check_more_manifests(bundle, &mut files, &mut unchecked, &mut wrong);
     if version::stated(bundle).is_none() {
         let file = layout::BAG_INFO;
         wrong.push(format!("{file} does not state the format, as {}", version::LABEL));
@@ -129,7 +128,7 @@ type Found = Result<Proved, io::Error>;
 
 /// Digests of every file that is to be read.
 fn digest_all(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> BTreeMap<String, Found> {
-    // The largest first, so that no thread is left with a large one at the end.
+    // The largest first, so that no thread has a large one left at the end.
     let (paths, _) = manifests::within_oxum(bundle);
     manifests::read_each(&paths, |path, size| proved(bundle, path, size, progress))
 }
@@ -173,8 +172,8 @@ fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<Manifests,
     Ok([both(0)?, both(1)?])
 }
 
-/// The text of a tag file, or a sentence on why the bundle doesn't have it. That the system doesn't let it be read
-/// says nothing of the bundle.
+/// The text of a tag file, or a sentence on why the bundle doesn't have it. If the system does not let it be read, that
+/// says nothing about the bundle, and is an error.
 fn tag_text(bundle: &Bundle, name: &str) -> Result<Result<String, String>, BundleError> {
     match bundle.text(name) {
         Ok(text) => Ok(Ok(text)),
@@ -222,7 +221,7 @@ fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), Bun
             if lines != wanted {
                 wrong.push(format!(
                     "{} is not the declaration of a BagIt 1.0 bag in UTF-8, in the order that the \
-                     standard wants",
+                     standard requires",
                     layout::BAGIT
                 ));
             }

@@ -24,7 +24,7 @@ pub fn stated(bundle: &Bundle) -> Option<u32> {
     bag::info_value(&info, LABEL)?.parse().ok()
 }
 
-/// Refuses a bundle of a version that is not read. One that states no version may be damaged, and is left
+/// An error for a bundle of a version that is not read. A bundle that states no version may be damaged, and is left
 /// to fixity.
 pub fn refuse_others(bundle: &Bundle) -> Result<(), BundleError> {
     match stated(bundle) {
@@ -40,7 +40,7 @@ pub fn refuse_others(bundle: &Bundle) -> Result<(), BundleError> {
         Some(version) if version < OLDEST_READABLE => Err(BundleError::new(
             &bundle.at,
             format!("has format {version}, which was never released"),
-            "see whether bag-info.txt has been changed; its checksum stands in tagmanifest-sha256.txt",
+            "check whether bag-info.txt has been changed; its checksum is in tagmanifest-sha256.txt",
         )),
         _ => Ok(()),
     }

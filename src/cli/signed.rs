@@ -31,7 +31,7 @@ pub struct Signing {
 
 fn parse_time(text: &str) -> Result<Moment, String> {
     let wanted = "a time is YYYY-MM-DD, YYYYMMDD or YYYYMMDDHHMM[SS], in UTC and after 1970-01-01";
-    Moment::given(text).ok_or_else(|| wanted.to_string())
+    Moment::typed(text).ok_or_else(|| wanted.to_string())
 }
 
 /// Checks the signature that is named, or else one that stands beside a zip. Somebody who names signers

@@ -208,7 +208,7 @@ fn advise_mending(at: &Path, error: BundleError) -> BundleError {
 
 /// Whether recovery data of something that can't be opened as a bundle stands beside it.
 fn is_mendable(at: &Path) -> bool {
-    !at.is_dir() && Readiness::of(at).is_some_and(|recovery| recovery.recovery_slices > 0)
+    !at.is_dir() && Readiness::read(at).is_some_and(|recovery| recovery.recovery_slices > 0)
 }
 
 fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
@@ -220,7 +220,7 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     progress.clear();
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
-    let recovery = || if at.is_file() { Readiness::of(at) } else { None };
+    let recovery = || if at.is_file() { Readiness::read(at) } else { None };
     let (recomputation, recovery) = rayon::join(|| recompute(&bundle, PROGRAM), recovery);
     let signed = signed::read(&bundle, &args.signing);
     bundle.refuse_changed()?;

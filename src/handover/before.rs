@@ -1,10 +1,10 @@
-//! The bundle of an earlier docking, proved before anything is taken from it; and the history that the
-//! next project keeps of it.
+//! The bundle of an earlier docking, verified before anything is used from it; and the history that the next project
+//! keeps of it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::folder::Content;
-use crate::bundle::error::BundleError;
+use crate::bundle::error::{BundleError, first_few};
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::recompute::{Recomputation, recompute};
@@ -15,9 +15,6 @@ use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
 use crate::records::{self, Project, store};
 
-/// How many troubles are told one by one.
-const TOLD: usize = 8;
-
 /// A bundle that was opened and verified.
 #[derive(Debug)]
 pub struct Before {
@@ -25,7 +22,7 @@ pub struct Before {
     pub name: String,
     /// The name of the file or folder that was given.
     pub file: String,
-    /// What fixity says of it.
+    /// Its fixity.
     pub fixity: Fixity,
     /// Everything that is wrong with it, in sentences; empty for a bundle that is whole and whose
     /// findings follow from its records.
@@ -70,7 +67,7 @@ impl Before {
         bundle.refuse_changed().map_err(|error| vec![error])?;
         let project = project.map_err(|problems| unreadable(&bundle, &problems))?;
         let Some(closeout) = &project.docking.closeout else {
-            let wrong = "its docking.toml has no [closeout], so that the docking has no name";
+            let wrong = "its docking.toml has no [closeout], so the docking has no name";
             let advice = "start a blank project, and copy what is needed by hand";
             return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
         };
@@ -87,9 +84,9 @@ impl Before {
         })
     }
 
-    /// What is wrong with it in a few words; `None` if nothing is.
-    pub fn damage_told(&self) -> Option<String> {
-        (!self.damage.is_empty()).then(|| told(&self.damage))
+    /// What is wrong with it, the first few points; `None` if nothing is.
+    pub fn damage_summary(&self) -> Option<String> {
+        (!self.damage.is_empty()).then(|| summary(&self.damage))
     }
 
     /// The files of the next project's `history/`: this docking's records byte for byte, and beside them
@@ -111,7 +108,7 @@ impl Before {
                 return Err(self.no_place(&place, wrong));
             }
             if !folded.insert(place.to_lowercase()) {
-                let wrong = "stands there already from another docking of that name";
+                let wrong = "is already there from another docking of that name";
                 return Err(self.no_place(&place, wrong));
             }
             files.insert(place, Content::Kept { bundle: &self.bundle, path: kept.to_string() });
@@ -139,7 +136,7 @@ impl Before {
         }
         let fixity = if self.damage.is_empty() { Found::Whole } else { Found::Damaged }.word();
         let seal = self.fixity.seal.as_deref().unwrap_or_default();
-        let damage = shown_in_line(&self.damage_told().unwrap_or_default());
+        let damage = shown_in_line(&self.damage_summary().unwrap_or_default());
         out.write_record([&self.name, &shown_in_line(&self.file), seal, fixity, &damage])?;
         out.into_inner().map_err(|error| error.into_error().into())
     }
@@ -149,21 +146,16 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// The first few troubles, and how many more there are.
-fn told(troubles: &[String]) -> String {
-    let mut told = troubles.iter().take(TOLD).cloned().collect::<Vec<_>>().join("; ");
-    if troubles.len() > TOLD {
-        told.push_str(&format!("; and {} more", troubles.len() - TOLD));
-    }
-    told
+fn summary(troubles: &[String]) -> String {
+    first_few(troubles.iter().cloned(), "; ")
 }
 
 fn refused(bundle: &Bundle, damage: &[String]) -> BundleError {
     BundleError::new(
         &bundle.at,
-        format!("is not whole, so that nothing was taken from it: {}", told(damage)),
-        "mend it (lastdock mend) and start from the mended one, or look for a better copy; say \
-         --accept-damaged to start from it as it is, which the new folder will tell",
+        format!("is not whole, so nothing was carried over from it: {}", summary(damage)),
+        "mend it (lastdock mend) and start from the mended bundle, or find a better copy; with \
+         --accept-damaged you can start from it as it is, and the new folder will say so",
     )
 }
 
@@ -171,7 +163,7 @@ fn unreadable(bundle: &Bundle, problems: &[Problem]) -> Vec<BundleError> {
     let error = |problem: &Problem| {
         let wrong = format!("its records can't be read: {}", one_line(&problem.to_string()));
         let advice =
-            "mend it (lastdock mend) and start from the mended one, or start a blank project";
+            "mend it (lastdock mend) and start from the mended bundle, or start a blank project";
         BundleError::new(&bundle.at, wrong, advice)
     };
     problems.iter().map(error).collect()

@@ -15,7 +15,7 @@ use crate::records::{Project, bottom, bounds, docking, film, hydrostatics, keel,
 use crate::records::{products, scheme, weights, zones};
 use crate::units::System;
 
-/// A column that is not carried but told in a note.
+/// A column whose value is not carried but copied into a note.
 struct Noted {
     column: Column,
     note: &'static str,
@@ -24,19 +24,19 @@ struct Noted {
 }
 
 /// A file that is carried, row by row.
-struct Carried {
+struct CarriedFile {
     spec: &'static FileSpec,
     /// Columns that are left blank.
     left: &'static [Column],
     noted: &'static [Noted],
 }
 
-const fn whole(spec: &'static FileSpec) -> Carried {
-    Carried { spec, left: &[], noted: &[] }
+const fn whole(spec: &'static FileSpec) -> CarriedFile {
+    CarriedFile { spec, left: &[], noted: &[] }
 }
 
-const SHEETS: &[Carried] = &[
-    Carried {
+const SHEETS: &[CarriedFile] = &[
+    CarriedFile {
         spec: &blocks::SPEC,
         left: &[Block::top_level_m],
         noted: &[
@@ -49,7 +49,7 @@ const SHEETS: &[Carried] = &[
         ],
     },
     whole(&layers::SPEC),
-    Carried {
+    CarriedFile {
         spec: &openings::SPEC,
         left: &[
             Opening::opened_at,
@@ -97,7 +97,7 @@ const PRODUCTS: &[Filled] = &[
 
 /// What was carried: files by their paths in the project, and how many rows or tables of each.
 #[derive(Debug, Default)]
-pub struct Taken {
+pub struct Carried {
     /// The files, to stand in the place of blank ones.
     pub files: BTreeMap<String, Vec<u8>>,
     /// Rows of a CSV file, tables of a TOML file.
@@ -107,16 +107,16 @@ pub struct Taken {
 }
 
 /// Carries forward from the project of the docking that is called `from`.
-pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
-    let mut taken = Taken::default();
+pub fn carried(project: &Project, from: &str) -> Result<Carried, csv::Error> {
+    let mut carried = Carried::default();
     for file in SHEETS {
         let found = project.sheets.iter().find(|sheet| sheet.spec.path == file.spec.path);
         let entries = found.into_iter().flat_map(|sheet| &sheet.entries);
         let entries: Vec<&Entry> =
             entries.filter(|entry| !is_of_moved_block(project, file.spec, entry)).collect();
         let Some(sheet) = found.filter(|_| !entries.is_empty()) else { continue };
-        taken.files.insert(file.spec.path.to_string(), rows(file, sheet, &entries, from)?);
-        taken.counts.insert(file.spec.path, entries.len());
+        carried.files.insert(file.spec.path.to_string(), rows(file, sheet, &entries, from)?);
+        carried.counts.insert(file.spec.path, entries.len());
     }
     for (path, tables) in [(docking::SPEC.path, DOCKING), (products::SPEC.path, PRODUCTS)] {
         let record = project.keyed.iter().find(|keyed| keyed.path == path);
@@ -128,14 +128,14 @@ pub fn carried(project: &Project, from: &str) -> Result<Taken, csv::Error> {
             if path == docking::SPEC.path && project.docking.units == System::Us {
                 text = text.replacen(&format!("#{units} = "), &format!("{units} = "), 1);
             }
-            taken.left_out.extend(
+            carried.left_out.extend(
                 form::left_out(tables, record).into_iter().map(|key| format!("{key} in {path}")),
             );
-            taken.files.insert(path.to_string(), text.into_bytes());
-            taken.counts.insert(path, count);
+            carried.files.insert(path.to_string(), text.into_bytes());
+            carried.counts.insert(path, count);
         }
     }
-    Ok(taken)
+    Ok(carried)
 }
 
 /// Whether a row of the block plan or of what blocks are built of is about a block found elsewhere than
@@ -148,7 +148,7 @@ fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool 
 }
 
 fn rows(
-    file: &Carried,
+    file: &CarriedFile,
     sheet: &Sheet,
     entries: &[&Entry],
     from: &str,

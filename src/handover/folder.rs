@@ -1,5 +1,5 @@
-//! A new folder, written in a staging folder beside its place, flushed and read back, then renamed: it
-//! is there whole or not at all, and nothing that is there already is touched.
+//! A new folder, written in a staging folder beside its place, flushed and read back, then renamed: it appears whole or
+//! not at all, and nothing that exists is touched.
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
@@ -65,7 +65,7 @@ impl Place {
             return Err(BundleError::new(at, "is no name for a new folder", advice));
         };
         if !around.is_dir() {
-            let wrong = "is no folder, and the new one is to stand in it";
+            let wrong = "is not a folder, so the new folder can't be made in it";
             return Err(BundleError::new(around, wrong, "make it, or name another place"));
         }
         let around = around.to_path_buf();
@@ -106,7 +106,7 @@ impl Place {
     }
 }
 
-/// Writes a file, of which errors speak as `shown`.
+/// Writes a file; errors name it as `shown`.
 fn write(to: &Path, content: &Content<'_>, shown: &Path) -> Result<(), BundleError> {
     let failed = |error: std::io::Error| BundleError::io(shown, "can't be written", &error);
     if let Some(around) = to.parent() {
@@ -117,10 +117,10 @@ fn write(to: &Path, content: &Content<'_>, shown: &Path) -> Result<(), BundleErr
     if let Content::Kept { bundle, .. } = content {
         bundle.refuse_changed()?;
     }
-    let meant = copied.map_err(failed)?;
+    let written = copied.map_err(failed)?;
     file.sync_all().map_err(failed)?;
-    if safely::read_back(to)? != meant {
-        return Err(safely::not_as_meant(shown, "its checksum"));
+    if safely::read_back(to)? != written {
+        return Err(safely::not_as_written(shown, "its checksum"));
     }
     Ok(())
 }

@@ -37,8 +37,8 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
             continue;
         };
         let mut keys = Vec::new();
-        while let Some(line) = lines.next_if(|line| Key::of(line).is_some()) {
-            keys.extend(Key::of(line));
+        while let Some(line) = lines.next_if(|line| Key::parse(line).is_some()) {
+            keys.extend(Key::parse(line));
         }
         let options = Options::new(WIDTH)
             .initial_indent("# ")
@@ -96,7 +96,7 @@ struct Key<'a> {
 }
 
 impl<'a> Key<'a> {
-    fn of(line: &'a str) -> Option<Self> {
+    fn parse(line: &'a str) -> Option<Self> {
         let (name, rest) = line.strip_prefix('#').unwrap_or(line).split_once(" = ")?;
         let plain = !name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
         let explained = rest.split_once("# ").map(|(_, words)| words);

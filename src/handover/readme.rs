@@ -15,10 +15,10 @@ pub(super) const PATH: &str = "README.txt";
 
 const TEXT: &str = include_str!("../../templates/start/README.txt");
 
-/// Where what was carried is told.
-const HERE: &str = "{carried}\n";
+/// Where the text says what was carried.
+const CARRIED: &str = "{carried}\n";
 
-/// Where the cautions are told.
+/// Where the cautions go.
 const CAUTIONS: &str = "{cautions}\n";
 
 const WIDTH: usize = 78;
@@ -31,14 +31,18 @@ pub(super) fn text(
     left_out: &[String],
     tables: &str,
 ) -> String {
-    let told = before.map_or_else(|| "\n".to_string(), |before| told(before, counts, left_out));
+    let origin = before.map_or_else(|| "\n".to_string(), |before| origin(before, counts, left_out));
     let paragraphs: Vec<String> = cautions::all().map(|caution| filled(caution, "")).collect();
-    TEXT.replacen(HERE, &format!("{tables}{told}"), 1).replacen(CAUTIONS, &paragraphs.join("\n"), 1)
+    TEXT.replacen(CARRIED, &format!("{tables}{origin}"), 1).replacen(
+        CAUTIONS,
+        &paragraphs.join("\n"),
+        1,
+    )
 }
 
 /// Why a name was not carried.
 pub const UNFIT: &str =
-    "it holds control characters, or some that turn round what stands beside them";
+    "it holds control characters, or characters that reverse the text beside them";
 
 /// A paragraph with a line's end at its end.
 fn filled(text: &str, indent: &str) -> String {
@@ -49,7 +53,7 @@ fn filled(text: &str, indent: &str) -> String {
     format!("{}\n", textwrap::fill(&ascii(text), options))
 }
 
-fn told(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[String]) -> String {
+fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[String]) -> String {
     let docking = &before.project.docking;
     let mut out = String::from("\nCarried forward\n---------------\n\n");
     let mut says = |text: &str, indent: &str| out.push_str(&filled(text, indent));
@@ -68,24 +72,27 @@ fn told(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[Str
             says(&in_fours(one), "  ");
             says(&in_fours(other), "  ");
         }
-        None => says("none: the file that it is taken of is missing", "  "),
+        None => says("none: the file that it is computed from is missing", "  "),
     }
     says("Compare it with the seal that was kept on paper.", "");
-    match before.damage_told() {
+    match before.damage_summary() {
         None => says("The bundle was whole, and its findings followed from its records.", ""),
         Some(damage) => {
             says("", "");
-            says("THE BUNDLE WAS DAMAGED, and was taken all the same, as asked:", "");
+            says("THE BUNDLE WAS DAMAGED, and was used all the same, as asked:", "");
             says(&format!("{damage}."), "  ");
-            says("Trust nothing that was carried before it is checked against something else.", "");
+            says(
+                "Trust nothing that was carried until it has been checked against another source.",
+                "",
+            );
         }
     }
     says("", "");
     says(
         &format!(
-            "What was carried is marked {MARK}. It is what was true then: confirm every row of it, \
-             or correct it and take the mark away. For another dock, put its own figures in place of \
-             the old one's, and plan the blocks anew."
+            "What was carried is marked {MARK}. It was true then: confirm every row of it, or \
+             correct it and remove the mark. For another dock, replace the old dock's figures \
+             with its own, and plan the blocks again."
         ),
         "",
     );
@@ -100,9 +107,9 @@ fn told(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[Str
     says("", "");
     says(
         &format!(
-            "All other tables are blank. The records of that docking stand in history/{}/ as they \
-             were, and history/dockings.csv lists all dockings on record; leave both as they are. \
-             Its photographs and papers stay in its bundle: keep that.",
+            "All other tables are blank. The records of that docking are in history/{}/ unchanged, \
+             and history/dockings.csv lists all dockings on record; leave both as they are. \
+             Its photographs and papers are only in its bundle: keep that.",
             before.name
         ),
         "",
@@ -118,7 +125,7 @@ mod tests {
 
     #[test]
     fn it_names_every_file_in_narrow_lines_of_ascii() {
-        let text = text(None, &BTreeMap::new(), &[], super::super::workbook::TOLD);
+        let text = text(None, &BTreeMap::new(), &[], super::super::workbook::ABOUT);
         let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
         for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
             assert!(text.contains(&format!("\n  {path} ")), "{path}");

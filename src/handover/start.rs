@@ -81,26 +81,26 @@ pub fn start(
     let mut counts = BTreeMap::new();
     let mut left_out = Vec::new();
     if let Some(before) = before {
-        let taken = carried(&before.project, &before.name).map_err(|error| {
+        let carried = carried(&before.project, &before.name).map_err(|error| {
             BundleError::new(
                 &before.file,
                 format!("can't be carried: {error}"),
-                "free some memory and run it again",
+                "free some memory, then run again",
             )
         })?;
-        written.extend(taken.files);
-        counts = taken.counts;
-        left_out = taken.left_out;
+        written.extend(carried.files);
+        counts = carried.counts;
+        left_out = carried.left_out;
     }
     let tables = if as_workbook {
         workbook::instead(&mut written).map_err(|error| {
             BundleError::new(
                 workbook::PATH,
                 format!("can't be made: {error}"),
-                "free some memory and run it again",
+                "free some memory, then run again",
             )
         })?;
-        workbook::TOLD
+        workbook::ABOUT
     } else {
         ""
     };

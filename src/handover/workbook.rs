@@ -16,11 +16,11 @@ use crate::records::workbook::NAMES;
 /// Its path in the project.
 pub const PATH: &str = NAMES[0];
 
-/// What a folder's `README.txt` says of it.
-pub(super) const TOLD: &str = "
+/// What a folder's `README.txt` says about it.
+pub(super) const ABOUT: &str = "
 The tables are the sheets of one workbook here, project.xlsx. Where this page
-names plan/blocks.csv, the sheet plan-blocks is meant, and so on. The first
-sheet says how it is filled in. Keep its name, and save it as .xlsx.
+names plan/blocks.csv, use the sheet plan-blocks, and so on. The first sheet
+says how to fill it in. Keep the file's name, and save it as .xlsx.
 ";
 
 /// The first sheet. Its name begins with note, so that nothing is read from it.
@@ -39,13 +39,13 @@ const HOW_TO: &[&str] = &[
     "A heading in bold must be filled in every row; the others where there is something to write.",
     "The last part of a heading is the unit of its numbers.",
     "To write in feet, rename the heading: station_m becomes station_ft.",
-    "Rest the pointer on a heading: a note says what belongs there.",
+    "Rest the pointer on a heading: a note says what belongs in the column.",
     "Leave blank what was not read. Nothing is ever taken for 0.",
-    "Short names (K12, P1, SC1, F3) tie the sheets together: letters, digits, - and _ only.",
+    "Short names (K12, P1, SC1, F3) link the sheets: letters, digits, - and _ only.",
     "Times are written 2031-04-09 06:40, in the dock's time, whose offset stands in docking.toml.",
-    "Write numbers alone: neither their unit nor a per cent sign behind them.",
-    "A column or a sheet of your own begins with note: it is kept and not read.",
-    "Save under the same name, as .xlsx. Then lastdock check FOLDER says what does not go together.",
+    "Write numbers alone, without a unit or a per cent sign after them.",
+    "The name of a column or sheet of your own begins with note: it is kept but not read.",
+    "Save under the same name, as .xlsx. Then lastdock check FOLDER says what does not agree.",
 ];
 
 /// Moves the tables among these files, CSV by their paths in the project, into a workbook that takes
@@ -122,7 +122,8 @@ fn sheet(
         if let Some(shown) = shown_as(column, heading) {
             sheet.set_column_format(at, &Format::new().set_num_format(shown))?;
         }
-        let note = Note::new(told(column)).add_author_prefix(false).set_width(260).set_height(110);
+        let note =
+            Note::new(note_text(column)).add_author_prefix(false).set_width(260).set_height(110);
         sheet.insert_note(0, at, &note)?;
         if let Some(list) = list(column, tables)? {
             sheet.add_data_validation(1, at, LAST_ROW, at, &list)?;
@@ -195,7 +196,7 @@ fn width(heading: &str, column: Option<&Column>) -> f64 {
 }
 
 /// What a column holds, whether it must be filled, and what it means.
-fn told(column: &Column) -> String {
+fn note_text(column: &Column) -> String {
     let holds = match column.holds {
         Holds::Id(_) => "A name of its own".to_string(),
         Holds::Part(kind) => {

@@ -426,7 +426,7 @@ pub fn list_anew(bag: &Path) {
     let payload: BTreeMap<_, _> = files(bag)
         .into_iter()
         .filter(|(path, _)| path.starts_with(layout::DATA))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
+        .map(|(path, bytes)| (path, digest::digests(&bytes)))
         .collect();
     for (which, name) in layout::MANIFESTS.iter().enumerate() {
         fs::write(bag.join(name), bag::manifest(&payload, which)).expect("a manifest");
@@ -451,7 +451,7 @@ pub fn tags(bag: &Path) -> BTreeMap<String, digest::Digests> {
     files(bag)
         .into_iter()
         .filter(|(path, _)| !path.starts_with(layout::DATA) && !path.starts_with("tagmanifest"))
-        .map(|(path, bytes)| (path, digest::of(&bytes)))
+        .map(|(path, bytes)| (path, digest::digests(&bytes)))
         .collect()
 }
 

@@ -66,10 +66,10 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
             fs::File::create(&other).expect("another").set_len(LARGE).expect("to grow");
             fs::rename(&other, path).expect("to replace it");
         }),
-        ("papers/a-scan.bin", "was taken away while", &|path| {
+        ("papers/a-scan.bin", "was removed while", &|path| {
             fs::remove_file(path).expect("to remove it");
         }),
-        ("papers/note.txt", "was taken away while", &|path| {
+        ("papers/note.txt", "was removed while", &|path| {
             fs::remove_file(path).expect("to remove it");
         }),
         ("papers/note.txt", "changed while", &|path| {
@@ -89,7 +89,7 @@ fn what_changes_while_a_project_is_closed_out_is_refused() {
     for (number, (file, words, change)) in changes.into_iter().enumerate() {
         let (place, said) =
             with(&CLOSEOUT, large_paper, |read| change(&read.join("project").join(file)));
-        is_clear(&said, &[file, words, "let nobody write to the project's folder"]);
+        is_clear(&said, &[file, words, "make sure that nobody writes to the project's folder"]);
         let left = files(&place.path("out"));
         assert!(left.is_empty() && place.staging_dirs().is_empty(), "{number}: {:?}", left.keys());
     }

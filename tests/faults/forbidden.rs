@@ -79,7 +79,7 @@ fn folders_that_one_may_not_write_to_are_refused() {
         may(0o555).expect("to set");
         let said = run(&mut place.command_in(way));
         may(0o755).expect("to set");
-        let words = ["Permission denied", "see to the permissions, or name another folder"];
+        let words = ["Permission denied", "check the permissions, or name another folder"];
         refused(&said, &words, work.what == SALVAGED.what);
         assert!(!place.is_sound("not permitted"));
         place.comes_right("once it is permitted");
@@ -100,7 +100,7 @@ fn papers_that_one_may_not_read_are_named() {
     may(0o000).expect("to set");
     let said = run(&mut place.command_in(way));
     may(0o644).expect("to set");
-    is_clear(&said, &["note.txt", "Permission denied", "check the"]);
+    is_clear(&said, &["note.txt", "Permission denied", "check the permissions"]);
     assert!(!place.is_sound("not readable"));
 }
 

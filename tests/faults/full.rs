@@ -141,7 +141,7 @@ fn files_that_may_not_grow() {
                 assert!(said.out.contains("File too large"), "{}{}", said.out, said.err);
                 continue;
             }
-            is_clear(&said, &["File too large", "see to the limits"]);
+            is_clear(&said, &["File too large", "check the limit on file sizes"]);
             assert!(!place.is_sound(&when) && place.staging_dirs().is_empty());
             place.comes_right(&when);
         }

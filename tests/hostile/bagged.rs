@@ -36,8 +36,8 @@ fn hex(bytes: &[u8], algorithm: &str) -> String {
         "sha1" => digest::hex(&Sha1::digest(bytes)),
         "sha224" => digest::hex(&Sha224::digest(bytes)),
         "sha384" => digest::hex(&Sha384::digest(bytes)),
-        "sha256" => digest::of(bytes).hex[0].clone(),
-        "sha512" => digest::of(bytes).hex[1].clone(),
+        "sha256" => digest::digests(bytes).hex[0].clone(),
+        "sha512" => digest::digests(bytes).hex[1].clone(),
         _ => panic!("{algorithm}"),
     }
 }

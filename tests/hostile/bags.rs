@@ -207,7 +207,12 @@ fn more_manifests_in_a_bundle_are_held_against_its_files() {
     let name = layout::TAG_MANIFESTS[0];
     let text = fs::read_to_string(bag.join(name)).expect("a tag manifest");
     write(&bag, name, format!("{text}{}  {name}\n", "0".repeat(64)));
-    says(&verify(&bag), 3, &["no tag manifest may list one"], "a tag manifest that lists itself");
+    says(
+        &verify(&bag),
+        3,
+        &["a tag manifest may not list another"],
+        "a tag manifest that lists itself",
+    );
 }
 
 /// Sparse files of a terabyte, which nobody has to pay for: they are named and not read.

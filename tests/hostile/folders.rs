@@ -42,7 +42,7 @@ fn links_pipes_and_sockets_in_a_bundle_are_named_and_not_read() {
     for name in ["pipe", "socket"] {
         says(&said[0], 3, &format!("data/papers/{name} is a link or not a regular file"));
     }
-    says(&said[3], 1, "is not whole, so that nothing was taken from it");
+    says(&said[3], 1, "is not whole, so nothing was carried over from it");
 }
 
 #[test]

@@ -31,7 +31,7 @@ pub fn with_more_files(from: &Path, to: &Path, more: usize) {
         entry.read_to_end(&mut bytes).expect("an entry's bytes");
         if path.starts_with(layout::DATA) {
             put(&root, path, &bytes);
-            payload.insert(path.to_string(), digest::of(&bytes));
+            payload.insert(path.to_string(), digest::digests(&bytes));
         } else {
             tags.insert(path.to_string(), bytes);
         }
@@ -40,7 +40,7 @@ pub fn with_more_files(from: &Path, to: &Path, more: usize) {
         let path = format!("{}more-{number:06}.svg", layout::DRAWINGS);
         let bytes = format!("<svg><!-- {number} --></svg>\n");
         put(&root, &path, bytes.as_bytes());
-        payload.insert(path, digest::of(bytes.as_bytes()));
+        payload.insert(path, digest::digests(bytes.as_bytes()));
     }
     let info =
         String::from_utf8(tags.remove(layout::BAG_INFO).expect("the metadata")).expect("text");
@@ -51,8 +51,10 @@ pub fn with_more_files(from: &Path, to: &Path, more: usize) {
         manifests.map(|(which, name)| (*name, bag::manifest(&payload, which))).collect();
     tags.push((layout::BAGIT, bag::DECLARATION.to_string()));
     tags.push((layout::BAG_INFO, info));
-    let of_tags: BTreeMap<String, Digests> =
-        tags.iter().map(|(name, text)| (name.to_string(), digest::of(text.as_bytes()))).collect();
+    let of_tags: BTreeMap<String, Digests> = tags
+        .iter()
+        .map(|(name, text)| (name.to_string(), digest::digests(text.as_bytes())))
+        .collect();
     for (which, name) in layout::TAG_MANIFESTS.iter().enumerate() {
         tags.push((name, bag::manifest(&of_tags, which)));
     }

@@ -105,7 +105,7 @@ impl Example {
         let digest = |path: &&str| -> String {
             let bytes = fs::read(self.bag.join(path)).expect("a file");
             let digest = if self.sha_512 {
-                lastdock::bundle::digest::of(&bytes).hex[1].clone()
+                lastdock::bundle::digest::digests(&bytes).hex[1].clone()
             } else {
                 Md5::digest(&bytes).iter().map(|byte| format!("{byte:02x}")).collect()
             };

@@ -223,8 +223,8 @@ fn lists_by_chance_take_whom_openssh_takes() {
         command.arg(format!("-Overify-time={at}")).arg("-f").arg(&list).arg("-s").arg(&signature);
         let said = command.stdin(File::open(&manifest).expect("what was signed")).output();
         let theirs = said.expect("ssh-keygen runs").status.success();
-        let signers = Signers::of(text.as_bytes()).expect("a list");
-        let asked = Asked { by: Some(by.to_string()), at: Moment::given(at) };
+        let signers = Signers::parse(text.as_bytes()).expect("a list");
+        let asked = Asked { by: Some(by.to_string()), at: Moment::typed(at) };
         let ours = |asked: &Asked| signature::check(&sealed, b"signed\n", Some((&signers, asked)));
         match ours(&asked) {
             Signed::ByKnown { .. } => {
@@ -239,7 +239,7 @@ fn lists_by_chance_take_whom_openssh_takes() {
             other => panic!("{number}: {other:?}"),
         }
         // Whoever is taken is taken as somebody, unless options stand where principals should.
-        let anybody = Asked { by: None, at: Moment::given(at) };
+        let anybody = Asked { by: None, at: Moment::typed(at) };
         let undatable = Asked { at: None, ..asked };
         if theirs {
             assert!(matches!(ours(&anybody), Signed::ByKnown { .. }), "{number}: {text}");

@@ -82,7 +82,7 @@ fn a_new_project_may_have_its_tables_in_a_workbook() {
         ["README.txt", "coating/products.toml", "docking.toml", "project.xlsx", "remarks.toml"];
     assert_eq!(names, expected);
     let readme = String::from_utf8_lossy(&found[0].1);
-    assert!(readme.contains("the sheet plan-blocks is meant") && readme.is_ascii());
+    assert!(readme.contains("use the sheet plan-blocks") && readme.is_ascii());
     // As with blank CSV files: the two names are wanted, and nothing else is wrong.
     let problems = lastdock(["check", "--json", &shown]).exits(1).json();
     let wanted: Vec<_> = problems["problems"]

@@ -71,7 +71,7 @@ fn anything_but_a_bundle_is_refused() {
 fn damaged(bag: &Path, wrong: &str) {
     let room = Room::new();
     let said = room.start_from(bag).exits(1);
-    says(&said, "is not whole, so that nothing was taken from it");
+    says(&said, "is not whole, so nothing was carried over from it");
     says(&said, wrong);
     says(&said, "--accept-damaged");
     assert_eq!(room.names(), Vec::<String>::new());
@@ -121,7 +121,7 @@ fn a_bundle_whose_findings_do_not_follow_from_its_records_is_refused_too() {
 /// Writes a file's checksums anew into the manifests, and those of the manifests.
 fn reseal(bag: &Path, path: &str) {
     let renew = |list: &str, of: &str, which: usize| {
-        let digests = digest::of(&fs::read(bag.join(of)).expect("a listed file"));
+        let digests = digest::digests(&fs::read(bag.join(of)).expect("a listed file"));
         let text = fs::read_to_string(bag.join(list)).expect("a manifest");
         let renewed: String = text
             .lines()

@@ -266,7 +266,7 @@ fn recovery_files_that_lie_do_no_harm() {
     }
     // A size of terabytes made up of one slice of zeros.
     let many = vec![zeros(4096); 32_768];
-    hostile(&set("ship.zip", 4096, 4096 * 32_768, &many, &[0; 4]), "more than what is there");
+    hostile(&set("ship.zip", 4096, 4096 * 32_768, &many, &[0; 4]), "more than what is left");
     // Slices longer than anything that is there, and exponents out of range.
     hostile(&set("ship.zip", 1 << 62, 1 << 62, &none(1), &[0xFF; 4]), "1 of 1 slices");
     hostile(&set("ship.zip", 1 << 62, (1 << 62) + 1, &none(2), &[0; 4]), "2 of 2 slices");

@@ -15,8 +15,8 @@ pub(super) fn write(page: &mut Page) {
     page.section("The zip");
     for text in [
         "Every entry must be stored, not compressed (method 0) and not encrypted, so that the bytes of \
-         each file stand in the zip as they are, after a local header of their own. A zip that lost its \
-         directory still gives up its files; README.txt has a script for that.",
+         each file are in the zip as they are, after a local header of their own. The files can then be \
+         extracted even from a zip that has lost its directory; README.txt has a script for that.",
         "Local headers hold the sizes and the CRC-32 themselves; there are no data descriptors. Entries \
          of 4 GiB and more, and archives beyond, use Zip64.",
         "Names are UTF-8 with / between folders. There are no links and no entries for folders. No name \
@@ -29,9 +29,9 @@ pub(super) fn write(page: &mut Page) {
          begins on another disk than the first, or has an extra field of AES (0x9901) or of a second name \
          (0x7075); a name that is not ASCII has bit 11. No attribute makes an entry a link, a device, a \
          label or a folder.",
-        "Entries follow each other from the first byte on, and the directory follows the last. What both \
-         headers of an entry say is the same, and nothing stands behind the end record, so that every tool \
-         finds the same files. A reader must tell of a zip that is otherwise.",
+        "Entries follow each other from the first byte on, and the directory follows the last. The two \
+         headers of an entry agree, and nothing follows the end record, so that every tool finds the same \
+         files. A reader must report a zip that differs from this.",
         "Every entry has the date of closeout (prepared_on), at 00:00, and the permissions 0644.",
     ] {
         page.item(text);
@@ -42,17 +42,17 @@ pub(super) fn write(page: &mut Page) {
     }
     page.gap();
     page.says(
-        "Papers and records are in the order of their names (of their UTF-8 bytes). A file that stood in \
-         the folder papers/ of the project stands below data/papers/, but for papers/papers.csv, which is \
-         a record; every other file stands below data/records/. Files that chapter 5 does not name are \
+        "Papers and records are in the order of their names (of their UTF-8 bytes). A file from \
+         the folder papers/ of the project is below data/papers/, except papers/papers.csv, which is \
+         a record; every other file is below data/records/. Files that chapter 5 does not name are \
          kept unread.",
     );
     page.says(
         "A project may keep records in the sheets of one workbook instead of CSV files: project.xlsx \
          (Office Open XML, ISO/IEC 29500) or project.ods (OpenDocument, ISO/IEC 26300), in which the sheet \
          plan-blocks stands for plan/blocks.csv. The workbook is kept as it was, below data/workbook/. \
-         Nothing needs to read it: for every such sheet the CSV file that was made of it stands below \
-         data/records/ as if it had been written by hand, and it alone was read for the findings. Its record \
+         Nothing needs to read it: for every such sheet the CSV file that was made of it is below \
+         data/records/ as if it had been written by hand, and only that file was read for the findings. Its record \
          of a number, counted from the first line on with empty ones, is the sheet's row of that number; its \
          cells are the sheet's, dates as in chapter 4, numbers to fifteen digits, a share shown as 85% \
          as that text, a length of time as the hours, minutes and seconds that are shown. A number under a \
@@ -77,40 +77,40 @@ pub(super) fn write(page: &mut Page) {
          number of files.",
     );
     page.says(
-        "An archive may add manifests by other algorithms to the bag, or bag the zip or the folder NAME/ \
-         anew as the payload of a bag of its own. A reader should hold the files against those manifests \
-         too, as RFC 8493 says, and say of one that it can't compute that it did not check it. A \
-         fetch.txt names files that stand elsewhere: those that are not there are missing, and a reader \
+        "An archive may add manifests by other algorithms to the bag, or make the zip or the folder NAME/ \
+         the payload of a bag of its own. A reader should compare the files with those manifests \
+         too, as RFC 8493 says, and report one whose digests it can't compute as not checked. A \
+         fetch.txt lists files that are kept elsewhere: those that are not there are missing, and a reader \
          must not fetch them. It may leave the largest files unread where there are far more bytes than \
-         Payload-Oxum says, and must then say so.",
+         Payload-Oxum states, and must then say so.",
     );
     page.says(&format!("{LABEL} in bag-info.txt must be the version of this format, {WRITTEN}."));
     page.chapter("3 The order of writing and of verifying");
     page.says("A writer must put a bundle under its name only when all of this has been done:");
     for text in [
-        "The project is read whole; anything wrong in it stops here.",
+        "The project is read whole; anything wrong in it ends the run.",
         "Papers, then the workbook if there is one, then records, are copied into a zip in a hidden folder \
-         beside its place, each read once, with its digests taken on the way. A file that changes meanwhile \
-         stops it.",
+         beside its place, each read once, with its digests computed on the way. A file that changes meanwhile \
+         ends the run.",
         "Tables, findings, drawings, format.txt and README.txt follow, then the report, which lists the \
          checksums of all that came before it.",
         "Then the payload manifests, bagit.txt, bag-info.txt, the tag manifests.",
         "The zip is flushed to the disk, read again, every digest compared, and the findings recomputed \
          from the records in it.",
-        "Report, seal and zip are moved to their places, the zip last, and the hidden folder is taken away.",
+        "Report, seal and zip are moved to their places, the zip last, and the hidden folder is removed.",
     ] {
         page.item(text);
     }
     page.gap();
     page.says(
-        "A reader that verifies should do it in this order, and say of each file what it found:",
+        "A reader that verifies a bundle should do so in this order, and report what it found of each file:",
     );
     for text in [
         "The seal: the SHA-256 of tagmanifest-sha256.txt is the one on paper.",
         "bagit.txt is the declaration above.",
-        "Every tag file is what both tag manifests say.",
-        "Every file below data/ is what both payload manifests say: whole, changed, missing, or not listed.",
-        "Payload-Oxum fits.",
+        "Every tag file matches both tag manifests.",
+        "Every file below data/ is compared with both payload manifests: whole, changed, missing, or not listed.",
+        "Payload-Oxum matches the payload.",
         "The findings: recomputed from data/records/ they are those of data/findings.json.",
     ] {
         page.item(text);

@@ -5,10 +5,10 @@ use crate::findings::changes::CHANGES;
 
 /// What verifying proves and what it does not, a sentence or two each.
 pub const PROOF: [&str; 4] = [
-    "That the files are what the manifests say (fixity): no byte of them has changed since the manifests \
-     were made. Whoever can change a file can make the manifests anew.",
+    "That the files match the manifests (fixity): no byte of them has changed since the manifests were \
+     made. But whoever can change a file can also make new manifests.",
     "So fixity needs the seal, kept on paper elsewhere. If the seal on paper is the SHA-256 of \
-     tagmanifest-sha256.txt, the bundle is the very one that the seal was taken of.",
+     tagmanifest-sha256.txt, the bundle is the one that the seal was made for.",
     "That the findings, recomputed from the records, are those in the bundle: whether records and findings \
      still agree. A record edited together with its manifests shows here where a finding depends on it.",
     "None of this proves who wrote the bundle, nor that what the records say is true. A signature beside \
@@ -19,8 +19,8 @@ pub(super) fn write(page: &mut Page) {
     page.chapter("11 What a reader may rely on, and what verifying proves");
     page.section("What a reader may rely on");
     for text in [
-        "Records and papers are the bytes that people wrote. Where a table, a finding or the report says \
-         otherwise than the record, the record is what was written down.",
+        "Records and papers are the bytes that people wrote. Where a table, a finding or the report differs \
+         from the record, the record is what was written down.",
         "The same project gives the same bundle, byte for byte, on any machine and any day. Every date in \
          a bundle comes from the record.",
         "Nothing in a bundle needs to be run, fetched or unlocked. Text is UTF-8 or ASCII, tables are CSV, \
@@ -39,8 +39,8 @@ pub(super) fn write(page: &mut Page) {
     page.section("Changes of rules");
     page.says(
         "The format stays the same when the program computes a finding by another rule than before. A \
-         bundle is never written anew for that: verifying one that an earlier version wrote tells apart \
-         what is the same, what is computed otherwise by one of these rules, and what is not explained. \
+         bundle is never rewritten for that: verifying one that an earlier version wrote distinguishes \
+         what is the same, what one of these rules explains, and what is not explained. \
          In patterns of ids * stands for any characters.",
     );
     for change in CHANGES {

@@ -4,12 +4,12 @@
 pub(super) const CONTENTS: &str = "
   data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
-                             text: any editor or spreadsheet opens them); history/ in it holds those of
-                             earlier dockings, where there are any
+                             text: any editor or spreadsheet opens them); history/ holds those of
+                             earlier dockings, if there are any
   data/workbook/             only if records were kept in a workbook: the workbook as it was; its
-                             sheets stand among the records as CSV files
+                             sheets are also among the records as CSV files
   data/papers/               photographs and papers as they were
-  data/tables/               the same records in SI units, one row a record, and what was worked out
+  data/tables/               the same records in SI units, one row for each, and what was recomputed
                              from them (recomputed-*.csv); csv-metadata.json describes every column
   data/findings.csv          every comparison of the record with its recomputation
   data/findings.json         the same for programs; data/findings.schema.json describes it
@@ -23,15 +23,15 @@ pub(super) const CONTENTS: &str = "
 pub(super) const READING: &str = "\
 x is metres forward of the stern reference point (SRP), y metres to port of the centreline.
 Station is metres along the dock in the direction of the bow, offset metres to port.
-A docking position says where the SRP lay; a block at (station, offset) then bears on the hull
+A docking position gives the place of the SRP; a block at (station, offset) then bears on the hull
 at x = station - srp_station, y = offset - centreline_offset, turned by -yaw about the SRP.
 Yaw and skew are anticlockwise seen from above. The last part of a column's name is its unit.
 Times are RFC 3339; a time without an offset has the offset that data/records/docking.toml
-gives under [period]. In data/tables/ and data/findings.csv an apostrophe stands before a text
-that a spreadsheet could take for a formula, such as '=1, and is no part of it (data/format.txt,
-chapter 9). In data/records/ every text is as it was written: open the tables in a spreadsheet, or
-have it read every column as text. Where a table or the report says otherwise than a record, the
-record is what was written down.";
+gives under [period]. In data/tables/ and data/findings.csv an apostrophe is put before a text
+that a spreadsheet could take for a formula, such as '=1, and is not part of it (data/format.txt,
+chapter 9). In data/records/ every text is as it was written: in a spreadsheet, open the files of
+data/tables/ instead, or have every column read as text. Where a table or the report differs from
+a record, the record is what was written down.";
 
 /// How to check it.
 pub(super) const CHECKING: &str = "\
@@ -48,7 +48,7 @@ macOS, in a terminal:
   shasum -a 256 -c manifest-sha256.txt
   shasum -a 256 -c tagmanifest-sha256.txt
 
-Windows, in PowerShell; it prints every file that is not as it was, and nothing if all is well:
+Windows, in PowerShell; it prints every listed file that is changed or missing, or else nothing:
 
   'tagmanifest-sha256.txt', 'manifest-sha256.txt' | ForEach-Object {
     Get-Content -Encoding UTF8 $_ | ForEach-Object {
@@ -60,13 +60,13 @@ Windows, in PowerShell; it prints every file that is not as it was, and nothing 
 Anywhere with Python 3.8 or newer: the script check.py below. Copy the lines between the two
 rulers into a file and run it in this folder.
 
-In the manifests a per cent sign of a path is written %25. sha256sum and shasum do not know that, and
-call a file missing whose name has one; the script and the lines for PowerShell do know it. A file that no manifest lists is not
-found by these tools: compare the number of files below data/ with bag-info.txt, where
-Payload-Oxum is the number of bytes, a point, and the number of files.
+In the manifests a per cent sign in a path is written %25. sha256sum and shasum do not know that,
+and report a file with such a name as missing; the script and the lines for PowerShell handle it.
+These tools do not notice a file that no manifest lists: compare the number of files below data/
+with bag-info.txt, where Payload-Oxum is the number of bytes, a point, and the number of files.
 
-The seal stands for the whole bundle. It was written beside the zip, to NAME-seal.txt, to be
-kept on paper elsewhere. It is the SHA-256 of tagmanifest-sha256.txt, in groups of four:
+The seal identifies the whole bundle. It was written to NAME-seal.txt beside the zip, to be kept
+on paper elsewhere. It is the SHA-256 of tagmanifest-sha256.txt, in groups of four:
 
   sha256sum tagmanifest-sha256.txt
 ";
@@ -74,35 +74,35 @@ kept on paper elsewhere. It is the SHA-256 of tagmanifest-sha256.txt, in groups 
 /// When the zip is damaged.
 pub(super) const DAMAGED: &str = "\
 With the repair data beside the zip, the files NAME.zip.par2 and NAME.zip.volXXX+YY.par2 in the
-open format PAR 2.0, any program for PAR 2.0 says what is damaged and mends it, byte for byte,
-as long as the damage is not more than the repair data can make good. Work on a copy:
+open format PAR 2.0, any program for PAR 2.0 shows what is damaged and repairs it, byte for byte,
+unless more is damaged than the repair data can restore. Work on a copy:
 
   par2 verify NAME.zip.par2
   par2 repair NAME.zip.par2
 
-Without them, or with more damage than they make good: every entry stands in the zip as it is,
-not compressed, after a small header of its own, so that what is left can be taken out even
-where the zip's directory at its end is lost and unzip gives up. With Info-ZIP's zip:
+Without them, or with more damage than they can restore: every file is in the zip as it is, not
+compressed, after a small header of its own. What is left can therefore be extracted even if the
+zip's directory at its end is lost and unzip gives up. With Info-ZIP's zip:
 
   zip -FF NAME.zip --out mended.zip
   unzip mended.zip
 
-or with the script rescue.py below and Python 3.8 or newer, which needs nothing else. Then go to
-the folder NAME and check it as above: the manifests name what is missing or changed.
+or with the script rescue.py below, which needs only Python 3.8 or newer. Then go to the folder
+NAME and check it as above: the check names the listed files that are missing or changed.
 ";
 
 /// What to copy.
 pub(super) const COPYING: &str = "\
-All that begins with NAME and stands beside the zip, and the zip:
+The zip, and every file beside it whose name begins with NAME:
 
-  NAME.zip          all that is here; it holds a second copy of the next file
-  NAME-report.pdf   the report, for those who only want to read it
+  NAME.zip          everything here; it also contains the report
+  NAME-report.pdf   the report again, for those who only want to read it
   NAME.zip*.par2    the repair data; keep them beside the zip
   NAME-seal.txt     the seal; print it, and keep the paper away from the bundle
   NAME-seal.sig     the signature, if somebody signed it
 
-An archive that bags what it takes in does well to take the zip as it is for its payload, with all
-that stands beside it.
+An archive that makes bags of its own should take the zip and the files beside it as they are, as
+the payload of its bag.
 
 Check the copy against the seal on paper, not against the old medium. Keep at least two copies, in
 two places, on two kinds of medium, and check each every year or so: damage that is found early

@@ -39,8 +39,8 @@ impl Beside {
         Ok(beside)
     }
 
-    /// The set of a bundle as far as can be told without reading it: by its name, or by its size and
-    /// beginning. Of several, that with the most recovery slices.
+    /// The set that seems to be the bundle's, without reading all of it: by its name, or by its size and beginning. Of
+    /// several, the one with the most recovery slices.
     pub fn set_of(&self, bundle: &Path) -> Option<&Set> {
         let named = self.sets.iter().filter(|set| is_named(set, bundle));
         named.max_by_key(|set| set.recovery.len()).or_else(|| {
@@ -69,7 +69,7 @@ impl Beside {
     }
 }
 
-/// What can cheaply be said of the recovery data beside a bundle.
+/// What is known of the recovery data beside a bundle without reading the bundle.
 #[derive(Debug)]
 pub struct Readiness {
     /// Its recovery files, and whether each is whole.
@@ -84,7 +84,7 @@ pub struct Readiness {
 
 impl Readiness {
     /// Reads the recovery files beside a bundle; `None` if it has none.
-    pub fn of(bundle: &Path) -> Option<Self> {
+    pub fn read(bundle: &Path) -> Option<Self> {
         let beside = match Beside::look(bundle) {
             Ok(beside) => beside,
             Err(error) if plain::is_of_the_system(&error) => {

@@ -29,7 +29,7 @@ pub struct Left {
     pub places: Vec<Option<u64>>,
     /// Slices found elsewhere than where they belong.
     pub moved: usize,
-    /// Whether the search for moved slices was given up, since the file is made to waste time.
+    /// Whether the search for moved slices was given up, since the file seems made to waste time.
     pub given_up: bool,
 }
 
@@ -128,16 +128,16 @@ fn same_elsewhere(set: &Set, left: &mut Left) {
 
 /// Stretches of the file that no slice was found in.
 fn gaps(set: &Set, left: &Left) -> Vec<(u64, u64)> {
-    let mut taken: Vec<(u64, u64)> = left
+    let mut occupied: Vec<(u64, u64)> = left
         .places
         .iter()
         .enumerate()
         .filter_map(|(number, place)| place.map(|place| (place, place + set.length(number))))
         .collect();
-    taken.sort_unstable();
+    occupied.sort_unstable();
     let mut gaps = Vec::new();
     let mut at = 0;
-    for (from, to) in taken.into_iter().chain([(left.size, left.size)]) {
+    for (from, to) in occupied.into_iter().chain([(left.size, left.size)]) {
         if from > at {
             gaps.push((at, from));
         }

@@ -31,7 +31,7 @@ pub fn make(
 ) -> Result<Vec<Made>, BundleError> {
     let unread = |error: &std::io::Error| BundleError::io(path, "can't be read", error);
     let size = path.metadata().map_err(|error| unread(&error))?.len();
-    let Some(shape) = Shape::of(size, percent) else { return Ok(Vec::new()) };
+    let Some(shape) = Shape::plan(size, percent) else { return Ok(Vec::new()) };
     let summed = write::sum(path, name, &shape, progress).map_err(|error| unread(&error))?;
     let (set, critical) = write::critical(&summed, &shape);
     let [index, volume] = write::names(name, &shape);
@@ -46,22 +46,22 @@ pub fn make(
     ];
     for made in &made {
         if !is_as_meant(made, summed.checksums.len(), &shape) {
-            return Err(safely::not_as_meant(staging.around(), "the packets of recovery data"));
+            return Err(safely::not_as_written(staging.around(), "the packets of recovery data"));
         }
     }
     Ok(made)
 }
 
-/// Reads a recovery file back: nothing but whole packets, and the set that was meant.
+/// Reads a recovery file back: it must hold nothing but whole packets of the expected set.
 fn is_as_meant(made: &Made, inputs: usize, shape: &Shape) -> bool {
     let found: Found = read::read(&[made.file.path().to_path_buf()]);
     let whole = found.files.iter().all(|file| file.is_whole() && file.slices == made.slices);
     let sets: Vec<_> = found.sets().collect();
-    let meant = matches!(sets.as_slice(), [Ok(set)]
+    let expected = matches!(sets.as_slice(), [Ok(set)]
         if set.slice == shape.slice
             && set.checksums.len() == inputs
             && set.recovery.len() == made.slices);
-    whole && meant
+    whole && expected
 }
 
 /// Recovery files in a folder that go by their names with the file called `name`, but for those listed.

@@ -202,7 +202,7 @@ impl Found {
             };
             if whole.is_none() && !patience.wasted(head.map_or(0, |head| head.length)) {
                 about.damaged += about.size - at;
-                return Err(io::Error::other("it is made to waste time; the rest was left"));
+                return Err(io::Error::other("it seems made to waste time; the rest was not read"));
             }
             if let Some((head, start)) = whole {
                 let place = Place { file: self.files.len(), at, length: head.length };

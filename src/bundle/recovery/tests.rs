@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-use super::super::faulty::{Faulty, SAID};
+use super::super::faulty::{FAILURE, Faulty};
 use super::super::staging::StagingDir;
 use super::beside::Beside;
 use super::locate::{Left, locate};
@@ -234,7 +234,7 @@ fn mending_onto_slow_and_failing_media() {
     write(&mut plain).expect("to mend");
     for at in 0..plain.calls {
         let failed = write(&mut Faulty::failing(Cursor::default(), at));
-        assert_eq!(failed.expect_err("a failure").to_string(), SAID, "call {at}");
+        assert_eq!(failed.expect_err("a failure").to_string(), FAILURE, "call {at}");
     }
 }
 

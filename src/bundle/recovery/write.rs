@@ -46,7 +46,7 @@ pub struct Shape {
 impl Shape {
     /// The shape for a file of `size` bytes of which `percent` of a hundred is to be bought. `None` for
     /// nothing at all.
-    pub fn of(size: u64, percent: u32) -> Option<Self> {
+    pub fn plan(size: u64, percent: u32) -> Option<Self> {
         if size == 0 || percent == 0 {
             return None;
         }
@@ -276,14 +276,14 @@ mod tests {
 
     #[test]
     fn shapes_stay_within_bounds() {
-        assert_eq!(Shape::of(0, 10), None);
-        assert_eq!(Shape::of(5_000_000, 0), None);
-        assert_eq!(Shape::of(1, 1), Some(Shape { slice: 4096, inputs: 1, outputs: 1 }));
-        let sample = Shape::of(5_841_472, 10).expect("a shape");
+        assert_eq!(Shape::plan(0, 10), None);
+        assert_eq!(Shape::plan(5_000_000, 0), None);
+        assert_eq!(Shape::plan(1, 1), Some(Shape { slice: 4096, inputs: 1, outputs: 1 }));
+        let sample = Shape::plan(5_841_472, 10).expect("a shape");
         assert_eq!(sample, Shape { slice: 4096, inputs: 1427, outputs: 143 });
         for size in [1 << 20, 1 << 28, 1 << 31, (1 << 33) + 1, 1 << 36, 1 << 45] {
             for percent in [1, 10, 100] {
-                let shape = Shape::of(size, percent).expect("a shape");
+                let shape = Shape::plan(size, percent).expect("a shape");
                 assert!(shape.inputs as u64 <= SLICES && shape.slice.is_multiple_of(SLICE_STEP));
                 assert!(size < SLICES * SLICE_STEP || shape.inputs >= 400, "{shape:?}");
                 assert!(shape.inputs as u64 * shape.slice >= size);
@@ -301,7 +301,7 @@ mod tests {
         let bytes: Vec<u8> = (0..30_000_u32).map(|n| (n.wrapping_mul(40_503) >> 7) as u8).collect();
         let mut file = tempfile::NamedTempFile::new().expect("a temporary file");
         file.write_all(&bytes).expect("to write");
-        let shape = Shape::of(bytes.len() as u64, 30).expect("a shape");
+        let shape = Shape::plan(bytes.len() as u64, 30).expect("a shape");
         let summed = sum(file.path(), "a.zip", &shape, &|_| {}).expect("to sum");
         let size = bytes.len() as u64;
         let slow =
@@ -327,7 +327,7 @@ mod tests {
         assert!(plain.calls > 10);
         for at in 0..plain.calls {
             let failed = write(&mut Faulty::failing(Cursor::new(Vec::new()), at));
-            assert_eq!(failed.expect_err("a failure").to_string(), faulty::SAID, "call {at}");
+            assert_eq!(failed.expect_err("a failure").to_string(), faulty::FAILURE, "call {at}");
         }
     }
 

@@ -5,7 +5,7 @@ use ssh_key::public::KeyData;
 
 use super::moment::Moment;
 
-/// What a line says of a key.
+/// A line: a key, whose it is, and for what it may be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Line {
     /// Patterns of the principals; `None` for the line of a public key file, which names nobody.
@@ -47,10 +47,10 @@ pub(super) fn read(line: &[u8]) -> Result<Line, String> {
         None => {
             let (options, rest) = split_options(rest).ok_or("has a quote that isn't closed")?;
             let found = key(skipped(rest, b" \t"));
-            let read = options_of(options);
+            let read = parse_options(options);
             match (found, read) {
                 (Some((key, _)), read) => (read?, key),
-                // What stands where the options should says more than that no key is found behind it.
+                // A mistake in the options explains more than a missing key after them.
                 (None, Err(wrong)) if !skipped(rest, b" \t").is_empty() => return Err(wrong),
                 (None, _) => return Err("has no public key".to_string()),
             }
@@ -106,7 +106,7 @@ fn split_options(text: &[u8]) -> Option<(&[u8], &[u8])> {
     (!(quoted && at >= text.len())).then(|| text.split_at(at.min(text.len())))
 }
 
-fn options_of(text: &[u8]) -> Result<Options, String> {
+fn parse_options(text: &[u8]) -> Result<Options, String> {
     let mut options = Options::default();
     let mut rest = text;
     while !rest.is_empty() {
@@ -186,13 +186,13 @@ fn moment(value: &[u8], name: &str) -> Result<Moment, String> {
     })
 }
 
-/// Most characters of a line that are told.
-const TOLD: usize = 200;
+/// Most characters of a line that a message shows.
+const MOST_SHOWN: usize = 200;
 
 /// Bytes of a line as they can be shown, whatever they are.
 fn shown(bytes: &[u8]) -> String {
     let text = String::from_utf8_lossy(bytes);
-    let told: String = text.chars().take(TOLD).collect();
-    let more = if told.len() < text.len() { ".." } else { "" };
-    format!("{}{more}", told.escape_debug())
+    let start: String = text.chars().take(MOST_SHOWN).collect();
+    let more = if start.len() < text.len() { ".." } else { "" };
+    format!("{}{more}", start.escape_debug())
 }

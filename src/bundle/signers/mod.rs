@@ -1,5 +1,5 @@
-//! Whose signatures are taken: a list of signers as OpenSSH's `allowed_signers` (ssh-keygen(1)), or a public key
-//! file, and what it says of a key. What `ssh-keygen -Y verify` refuses is refused.
+//! Whose signatures are accepted: a list of signers in the format of OpenSSH's `allowed_signers` (ssh-keygen(1)), or a
+//! public key file. What `ssh-keygen -Y verify` refuses is refused.
 
 mod line;
 mod moment;
@@ -29,7 +29,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, BundleError> {
     file.map_err(|error| BundleError::io(path, "can't be read", &error))
 }
 
-/// The longest line that is taken, bytes: room for a key of 16 384 bits and some hundred principals, and little
+/// The longest line that is accepted, bytes: room for a key of 16 384 bits and some hundred principals, and little
 /// enough for work that grows with the square of a line.
 pub const LONGEST_LINE: usize = 8192;
 
@@ -51,20 +51,20 @@ pub struct Asked {
     pub at: Option<Moment>,
 }
 
-/// What a list says of a key.
+/// Whether a list accepts a key.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Word {
-    /// It is one of a signer, whom the list calls so.
-    Taken(String),
-    /// It would be, but whether it was valid at the time isn't known, for these reasons.
+pub enum Verdict {
+    /// It is accepted, as the key of a signer whom the list calls so.
+    Accepted(String),
+    /// It would be accepted, but whether it was valid at the time is not known, for these reasons.
     Undated(Vec<String>),
-    /// It is none, for these reasons.
+    /// It is not accepted, for these reasons.
     Refused(Vec<String>),
 }
 
-/// What one line says of a key that it names.
-enum OfLine {
-    Taken,
+/// Whether one line accepts the key that it names.
+enum LineVerdict {
+    Accepted,
     Undated(String),
     Refused(String),
 }
@@ -72,8 +72,9 @@ enum OfLine {
 impl Signers {
     /// Reads a list from a file.
     pub fn read(path: &Path) -> Result<Self, BundleError> {
-        let signers = Self::of(&read(path)?).map_err(|wrong| {
-            let advice = "give a public key a line, or lines as OpenSSH's allowed_signers has them";
+        let signers = Self::parse(&read(path)?).map_err(|wrong| {
+            let advice =
+                "put one public key on each line, or use the format of OpenSSH's allowed_signers";
             BundleError::new(path, wrong, advice)
         })?;
         if signers.lines.is_empty() && signers.unusable.is_empty() {
@@ -82,9 +83,8 @@ impl Signers {
         Ok(signers)
     }
 
-    /// Reads a list. A line that can't be used is told and left out; one longer than [`LONGEST_LINE`] makes the
-    /// whole unusable.
-    pub fn of(text: &[u8]) -> Result<Self, String> {
+    /// Reads a list. A line that can't be used is noted and left out; one longer than [`LONGEST_LINE`] is an error.
+    pub fn parse(text: &[u8]) -> Result<Self, String> {
         let mut signers = Self::default();
         let mut unusable = Oddities::default();
         for (number, line) in (1..).zip(text.split(|byte| *byte == b'\n')) {
@@ -108,42 +108,41 @@ impl Signers {
         Ok(signers)
     }
 
-    /// What the list says of a key: taken if one line takes it.
-    pub fn say_of(&self, key: &KeyData, asked: &Asked) -> Word {
+    /// Whether the list accepts a key: it does if one line does.
+    pub fn judge(&self, key: &KeyData, asked: &Asked) -> Verdict {
         let mut undated = Vec::new();
         let mut refused = Oddities::default();
         for (number, line) in self.lines.iter().filter(|(_, line)| line.key == *key) {
-            match line.say(asked) {
-                OfLine::Taken => return Word::Taken(line.words.clone()),
-                OfLine::Undated(why) => undated.push(format!("line {number} {why}")),
-                OfLine::Refused(why) => refused.add(format!("line {number} {why}")),
+            match line.judge(asked) {
+                LineVerdict::Accepted => return Verdict::Accepted(line.words.clone()),
+                LineVerdict::Undated(why) => undated.push(format!("line {number} {why}")),
+                LineVerdict::Refused(why) => refused.add(format!("line {number} {why}")),
             }
         }
         if !undated.is_empty() {
-            return Word::Undated(undated);
+            return Verdict::Undated(undated);
         }
         let mut why = refused.sentences();
         why.extend(self.unusable.iter().cloned());
-        Word::Refused(why)
+        Verdict::Refused(why)
     }
 }
 
 impl Line {
-    fn say(&self, asked: &Asked) -> OfLine {
+    fn judge(&self, asked: &Asked) -> LineVerdict {
         if let Some(why) = self.names_none(asked) {
-            return OfLine::Refused(why);
+            return LineVerdict::Refused(why);
         }
         let options = &self.options;
         if options.cert_authority {
-            let why =
-                "names the key of an authority for certificates, which this program doesn't take";
-            return OfLine::Refused(why.to_string());
+            let why = "names the key of a certificate authority, which this program doesn't accept";
+            return LineVerdict::Refused(why.to_string());
         }
         if let Some(namespaces) = &options.namespaces
             && !pattern::list_takes(namespaces, NAMESPACE.as_bytes())
         {
-            let why = format!("takes the key for other namespaces than {NAMESPACE:?} only");
-            return OfLine::Refused(why);
+            let why = format!("accepts the key only for namespaces other than {NAMESPACE:?}");
+            return LineVerdict::Refused(why);
         }
         let bounds = [
             (options.valid_after, "from", Ordering::Less),
@@ -152,40 +151,41 @@ impl Line {
         let mut undated = None;
         for (bound, word, wrong) in bounds {
             let Some(bound) = bound else { continue };
-            let told = bound.told();
+            let bound_shown = bound.shown();
             match asked.at.map(|at| bound.compared(at)) {
                 Some(Some(side)) if side == wrong => {
-                    return OfLine::Refused(format!("takes the key {word} {told} only"));
+                    return LineVerdict::Refused(format!(
+                        "accepts the key only {word} {bound_shown}"
+                    ));
                 }
                 Some(Some(_)) => {}
                 Some(None) => {
-                    undated =
-                        Some(format!("takes the key {word} {told}, too near to --at to tell"));
+                    undated = Some(format!(
+                        "accepts the key {word} {bound_shown}, too close to --at to decide"
+                    ));
                 }
                 None => {
                     undated.get_or_insert(format!(
-                        "takes the key {word} {told}, and no --at says when"
+                        "accepts the key {word} {bound_shown}, and no --at states the time"
                     ));
                 }
             }
         }
-        undated.map_or(OfLine::Taken, OfLine::Undated)
+        undated.map_or(LineVerdict::Accepted, LineVerdict::Undated)
     }
 
     /// Why none of its principals is the one asked for, or anybody, if so.
     fn names_none(&self, asked: &Asked) -> Option<String> {
         match (&self.principals, &asked.by) {
             (None, None) => None,
-            (None, Some(by)) => {
-                Some(format!("is a public key alone, which doesn't say that it is of {by:?}"))
-            }
+            (None, Some(by)) => Some(format!("is a bare public key, which doesn't name {by:?}")),
             (Some(principals), Some(by)) => (!pattern::list_takes(principals, by.as_bytes()))
-                .then(|| format!("takes the key of others than {by:?} only")),
+                .then(|| format!("accepts the key only for others than {by:?}")),
             (Some(principals), None) if begins_with_options(principals) => {
                 Some("has options where its principals should be".to_string())
             }
             (Some(principals), None) => (!pattern::takes_somebody(principals))
-                .then(|| "refuses everybody whom it names".to_string()),
+                .then(|| "refuses everyone whom it names".to_string()),
         }
     }
 }

@@ -15,7 +15,7 @@ const LATER: i64 = 12 * 3600;
 pub struct Moment {
     /// Seconds since 1970 as if it were in UTC.
     seconds: i64,
-    /// Whether it says that it is in UTC.
+    /// Whether it is marked as UTC.
     is_utc: bool,
 }
 
@@ -48,8 +48,8 @@ impl Moment {
         (seconds > 0).then_some(Self { seconds, is_utc: digits.len() < text.len() })
     }
 
-    /// Reads a time that a person gives, with or without hyphens and colons; it is in UTC.
-    pub fn given(text: &str) -> Option<Self> {
+    /// Reads a time in UTC as a person types it, with or without hyphens and colons.
+    pub fn typed(text: &str) -> Option<Self> {
         let plain: String = match text.get(4..5) {
             Some("-") => text.chars().filter(|c| !matches!(c, '-' | ':' | ' ' | 'T')).collect(),
             _ => text.to_string(),
@@ -76,10 +76,10 @@ impl Moment {
         }
     }
 
-    /// As it is told.
-    pub fn told(self) -> String {
+    /// For a message: `2031-04-09 06:40:00 UTC`.
+    pub fn shown(self) -> String {
         let time = chrono::DateTime::from_timestamp(self.seconds, 0).map(|time| time.naive_utc());
-        let zone = if self.is_utc { " UTC" } else { ", in a local time that isn't said" };
+        let zone = if self.is_utc { " UTC" } else { ", in an unstated local time" };
         let time = time.unwrap_or(NaiveDateTime::MIN);
         format!("{}{zone}", time.format("%Y-%m-%d %H:%M:%S"))
     }
@@ -105,13 +105,13 @@ mod tests {
         {
             assert_eq!(seconds(none), None, "{none}");
         }
-        assert_eq!(Moment::given("2031-05-14"), Moment::given("20310514Z"));
-        assert_eq!(Moment::given("2031-05-14T12:30:00Z"), Moment::given("203105141230"));
+        assert_eq!(Moment::typed("2031-05-14"), Moment::typed("20310514Z"));
+        assert_eq!(Moment::typed("2031-05-14T12:30:00Z"), Moment::typed("203105141230"));
     }
 
     #[test]
     fn without_a_zone_what_is_near_stays_open() {
-        let at = |text: &str| Moment::given(text).expect("a time");
+        let at = |text: &str| Moment::typed(text).expect("a time");
         let local = moment("20310514");
         assert_eq!(local.compared(at("203105130959")), Some(Ordering::Less));
         assert_eq!(local.compared(at("203105131000")), None);

@@ -86,7 +86,7 @@ const PROGRAM: &str = "a test";
 fn listed(mut bag: Bag) -> Bag {
     let digests = |bag: &Bag, payload: bool| -> BTreeMap<String, Digests> {
         let of = bag.iter().filter(|(path, _)| path.starts_with(layout::DATA) == payload);
-        of.map(|(path, bytes)| (path.clone(), digest::of(bytes))).collect()
+        of.map(|(path, bytes)| (path.clone(), digest::digests(bytes))).collect()
     };
     let payload = digests(&bag, true);
     let info = [("Payload-Oxum", bag::oxum(&payload)), (version::LABEL, "1".to_string())];

@@ -95,7 +95,7 @@ fn mended<'a>(
         fs::write(folder.path().join(name), bytes).expect("to write it");
         beside += 1;
     }
-    Readiness::of(&at);
+    Readiness::read(&at);
     let (out, salvage_to) = (folder.path().join("mended.zip"), folder.path().join("salvaged"));
     let request =
         Request { bundle: &at, out: Some(&out), salvage_to: Some(&salvage_to), progress: &|_| {} };

@@ -63,10 +63,10 @@ pub fn read(bytes: &[u8]) {
     let text = String::from_utf8_lossy(rest).replace("KEY", &signature.public);
     let list = if what & 1 == 0 { text.clone().into_bytes() } else { rest.to_vec() };
     let by = (what & 2 != 0).then(|| "a@x".to_string());
-    let at = if what & 4 == 0 { None } else { Moment::given("203006151200") };
+    let at = if what & 4 == 0 { None } else { Moment::typed("203006151200") };
     let asked = Asked { by, at };
     let of = |list: &[u8]| {
-        Signers::of(list).map(|signers| {
+        Signers::parse(list).map(|signers| {
             signature::check(signature.text.as_bytes(), SIGNED, Some((&signers, &asked)))
         })
     };
