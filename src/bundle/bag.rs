@@ -65,7 +65,7 @@ pub fn decoded(text: &str) -> String {
     out
 }
 
-/// The longest path that is taken, bytes: far longer than any of a bundle's.
+/// The longest path that is accepted, bytes: far longer than any in a bundle.
 const LONGEST_PATH: usize = 1024;
 
 /// What a manifest lists: digest by path, and what is wrong with its lines.
@@ -92,7 +92,7 @@ pub fn read_manifest(name: &str, text: &str, hex_digits: usize) -> Manifest {
         let number = number + 1;
         if number as u64 > MOST_ENTRIES {
             manifest.wrong.push(format!(
-                "{name} has more than {MOST_ENTRIES} lines, and a bundle has no more files: the rest was not read"
+                "{name} has more than {MOST_ENTRIES} lines, more files than a bundle may have: the rest was not read"
             ));
             break;
         }

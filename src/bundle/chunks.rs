@@ -3,7 +3,7 @@
 use std::io::{self, Read};
 use std::mem;
 
-/// Bytes worked on at a time: so many that handing some to another thread costs next to nothing.
+/// Bytes processed at a time: enough that handing them to another thread costs next to nothing.
 pub const CHUNK: usize = 1 << 20;
 
 /// Fewest bytes that are worth a second thread.

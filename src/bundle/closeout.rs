@@ -454,14 +454,14 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
 fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
     let docking = &examined.project.docking;
     format!(
-        "{}\n\nThis seal stands for the bundle {name}.zip:\n\
+        "{}\n\nThis is the seal of the bundle {name}.zip,\n\
          the record of the docking of {} in {}.\n\n\
          Keep it on paper, away from the bundle. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
          in the bundle, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
          or, with the program that wrote it:\n\n    lastdock verify {name}.zip --seal \\\n      \"{}\"\n\n\
-         Recovery data beside it, where there is any, mends a damaged zip (PAR 2.0; work on a copy):\n\n    \
-         par2 repair {name}.zip.par2\n\nEvery file stands in the zip whole and not compressed. Where no zip tool opens it any more,\n\
-         Info-ZIP makes it a new directory of what is left:\n\n    \
+         Recovery data beside it, if there is any, repairs a damaged zip (PAR 2.0; work on a copy):\n\n    \
+         par2 repair {name}.zip.par2\n\nEvery file is in the zip whole and uncompressed. If no zip tool can open it any more,\n\
+         Info-ZIP can make a new directory of what is left:\n\n    \
          zip -FF {name}.zip --out mended.zip\n",
         digest::in_fours(seal),
         docking.ship.name,

@@ -143,7 +143,7 @@ fn entries(file: &mut Watched<'_>, odd: &mut Oddities) -> io::Result<Vec<Entry>>
     Ok(entries)
 }
 
-/// The names that the directory lists, whatever has become of the entries.
+/// The names that the directory lists, even if the entries are damaged.
 pub fn names(file: &mut File) -> io::Result<Vec<String>> {
     let mut odd = Oddities::default();
     let mut file = Watched::new(file);
@@ -202,7 +202,7 @@ fn listed(
         let wrong = if let Some(wrong) = central.oddly_attributed() {
             Some(wrong)
         } else if !names.insert(central.fields.name.clone()) {
-            Some("stands in the zip twice")
+            Some("is in the zip twice")
         } else {
             central.fields.unreadable()
         };

@@ -283,7 +283,7 @@ pub struct End {
     pub bytes: u64,
     /// Bytes of the comment.
     pub comment: u64,
-    /// Whether an end record or the locator says that the zip lies on several disks.
+    /// Whether an end record or the locator places the zip on several disks.
     pub on_disks: bool,
 }
 

@@ -251,7 +251,7 @@ fn beyond(set: &Set, left: &Left, beside: &Beside) -> Option<String> {
         left.size.saturating_add(recovery_bytes).saturating_mul(2).saturating_add(1 << 20);
     (set.file.size > believed).then(|| {
         format!(
-            "its description states {} bytes, more than what is left of it can hold",
+            "its description states {} bytes, more than what is left can restore",
             set.file.size
         )
     })

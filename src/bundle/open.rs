@@ -281,7 +281,7 @@ impl Found {
                 return BundleError::new(at, "is no bundle: it is not a zip", advice);
             }
             let advice = format!(
-                "run lastdock mend {}: it mends the zip from recovery data beside it, or salvages the \
+                "run lastdock mend {}: it mends the zip from the recovery data beside it, or salvages the \
                  files in it that are whole",
                 at.display()
             );
@@ -303,7 +303,7 @@ impl Found {
                 return Err(BundleError::new(at, wrong, advice));
             }
             if *root.get_or_insert_with(|| folder.to_string()) != folder {
-                self.odd.add(format!("{shown} stands in another folder than the rest"));
+                self.odd.add(format!("{shown} is in another folder than the rest"));
                 continue;
             }
             self.add(path, Entry { size, start: Some(start) });

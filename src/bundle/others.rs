@@ -1,7 +1,7 @@
-//! Bags that somebody else made (RFC 8493): is one sound by its own manifests, and is there a bundle in it?
+//! Bags that another program made (RFC 8493): whether one is sound by its own manifests, and whether a bundle is in it.
 //!
-//! An archive that takes in a bundle often bags it anew, with the zip or the unpacked folder as its payload. What
-//! such a bag is, and by which digests that was found, is told; nothing is ever fetched.
+//! An archive that receives a bundle often puts it into a bag of its own, with the zip or the unpacked folder as the
+//! payload. Such a bag is judged, and the digests used are reported; nothing is ever fetched.
 
 use std::collections::BTreeMap;
 
@@ -154,7 +154,7 @@ pub fn judge(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Judged {
         });
     }
     if bundle.at.is_dir() && !bundle.at.join(layout::DATA).is_dir() {
-        wrong.push("it has no folder data".to_string());
+        wrong.push("it has no data folder".to_string());
     }
     wrong.extend(manifests_unlisted(&files, &listings));
     let to_be_fetched = fetched(bundle, &listings, text, &mut wrong);
@@ -412,7 +412,7 @@ fn check_info(bundle: &Bundle, declared: &Declared, incomplete: bool, wrong: &mu
     if manifests::oxum(stated) != Some((bytes, files)) {
         let stated = stated.escape_debug();
         wrong.push(format!(
-            "Payload-Oxum says {stated} (bytes.files), and there are {bytes}.{files}"
+            "Payload-Oxum states {stated} (bytes.files), but there are {bytes}.{files}"
         ));
     }
 }

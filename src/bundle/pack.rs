@@ -1,4 +1,4 @@
-//! Packing: entries stored in the order in which they come, digests taken on the way.
+//! Packing: entries are stored in the order in which they are added, and their digests computed on the way.
 
 use std::collections::BTreeMap;
 use std::fs::File;
@@ -186,7 +186,7 @@ mod tests {
         assert!(slow.inner.get_ref() == plain.inner.get_ref());
     }
 
-    /// Whenever it fails, the failure is that of the place that is written to, and is told once.
+    /// Whenever it fails, the error names the place that is written to, and is reported once.
     #[test]
     fn a_medium_that_fails_at_any_call_is_named() {
         let calls = packed(Faulty::failing(Cursor::default(), usize::MAX)).expect("to pack").calls;

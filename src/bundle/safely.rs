@@ -182,7 +182,7 @@ fn refused(place: &Path) -> BundleError {
     BundleError::new(
         place,
         "is there already and differs from what this project gives now",
-        "move it away, or name another folder with --out, or say --replace",
+        "move it away, or name another folder with --out, or use --replace",
     )
 }
 

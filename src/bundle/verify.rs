@@ -194,11 +194,11 @@ fn state_of(path: &str, found: Result<&Proved, &io::Error>, manifests: &Manifest
         Err(_) => return State::Unreadable,
     };
     if manifests::is_tag_manifest(path) {
-        // Nothing lists the tag manifests themselves; the seal stands for them.
+        // Nothing lists the tag manifests themselves: the seal is what proves them.
         return State::Whole;
     }
     let side = usize::from(!path.starts_with(layout::DATA));
-    // Where no manifest is there, nothing says that the file is whole.
+    // Without a manifest nothing shows that the file is whole.
     let listed_nowhere = manifests.iter().all(|of_digest| of_digest[side].is_none());
     let mut state = if listed_nowhere { State::NotListed } else { State::Whole };
     for (which, of_digest) in manifests.iter().enumerate() {
@@ -244,7 +244,7 @@ fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), BundleErro
     let bytes = payload().fold(0_u64, |sum, (_, size)| sum.saturating_add(size));
     let found = format!("{bytes}.{}", payload().count());
     if stated != found {
-        wrong.push(format!("Payload-Oxum says {stated} (bytes.files), and there are {found}"));
+        wrong.push(format!("Payload-Oxum states {stated} (bytes.files), but there are {found}"));
     }
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! Which versions of the bundle format this program reads, and which it writes.
 //!
-//! The version stands in `bag-info.txt`, where it can be read before anything else is. A version that was
+//! The version is stated in `bag-info.txt`, where it can be read before anything else. A version that was
 //! ever released stays readable; `tests/formats` keeps bundles of each.
 
 use super::bag;

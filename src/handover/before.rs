@@ -29,8 +29,8 @@ pub struct Before {
     pub damage: Vec<String>,
     /// How many of its findings differ or are beyond a limit, without an answer.
     pub unanswered: usize,
-    /// How many of its findings this version of the program computes otherwise, by a rule that changed
-    /// since the bundle was written.
+    /// How many of its findings this version of the program computes differently, by a rule that changed since the
+    /// bundle was written.
     pub computed_otherwise: usize,
     /// Its records.
     pub project: Project,

@@ -56,7 +56,7 @@ pub struct Place {
 }
 
 impl Place {
-    /// Refuses a place that is taken, that has no name, or that is not in a folder.
+    /// An error for a place where something exists, that has no name, or that is not in a folder.
     pub fn new(at: &Path) -> Result<Self, BundleError> {
         let folder = std::path::absolute(at)
             .map_err(|error| BundleError::io(at, "can't be a folder", &error))?;
@@ -70,11 +70,11 @@ impl Place {
         }
         let around = around.to_path_buf();
         let place = Self { folder, around };
-        place.refuse_taken()?;
+        place.refuse_existing()?;
         Ok(place)
     }
 
-    fn refuse_taken(&self) -> Result<(), BundleError> {
+    fn refuse_existing(&self) -> Result<(), BundleError> {
         match fs::symlink_metadata(&self.folder) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(()),
             Err(error) => Err(BundleError::io(&self.folder, "can't be a new folder", &error)),
@@ -101,7 +101,7 @@ impl Place {
         for (path, content) in files {
             write(&new.join(path), content, &self.folder.join(path))?;
         }
-        self.refuse_taken()?;
+        self.refuse_existing()?;
         safely::put_folder_in_place(&new, &self.folder)
     }
 }

@@ -79,7 +79,7 @@ fn is_unfit(column: &Column, text: &str) -> bool {
     column.holds == Holds::Called && refused_in_name(text).is_some()
 }
 
-/// The name of the table that a line begins, switched off or not: `[ship]`, `#[[frames]]`,
+/// The name of the table that a line begins, commented out or not: `[ship]`, `#[[frames]]`,
 /// `#[limits.trim]`.
 fn heading(line: &str) -> Option<&str> {
     let line = line.strip_prefix('#').unwrap_or(line);
@@ -88,7 +88,7 @@ fn heading(line: &str) -> Option<&str> {
     name.split('.').next()
 }
 
-/// A line of a form that gives a key, switched off or not.
+/// A line of a form with a key, commented out or not.
 struct Key<'a> {
     line: &'a str,
     name: &'a str,

@@ -93,7 +93,7 @@ pub fn start(
         left_out = carried.left_out;
     }
     let tables = if as_workbook {
-        workbook::instead(&mut written).map_err(|error| {
+        workbook::replace_tables(&mut written).map_err(|error| {
             BundleError::new(
                 workbook::PATH,
                 format!("can't be made: {error}"),

@@ -48,9 +48,9 @@ const HOW_TO: &[&str] = &[
     "Save under the same name, as .xlsx. Then lastdock check FOLDER says what does not agree.",
 ];
 
-/// Moves the tables among these files, CSV by their paths in the project, into a workbook that takes
-/// their place. What earlier dockings left stays as it is.
-pub fn instead(files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), XlsxError> {
+/// Replaces the tables among these files, CSV by their paths in the project, by one workbook. The files of earlier
+/// dockings stay as they are.
+pub fn replace_tables(files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), XlsxError> {
     let mut book = Workbook::new();
     // The day of writing would make two workbooks differ.
     let day = ExcelDateTime::from_ymd(2000, 1, 1)?;
@@ -143,7 +143,7 @@ fn bold() -> Format {
     Format::new().set_bold()
 }
 
-/// A number as a number where the column holds numbers, everything else as the text that it is.
+/// Writes a number as a number where the column holds numbers, and everything else as text.
 fn write(
     sheet: &mut Worksheet,
     row: u32,
@@ -301,7 +301,7 @@ mod tests {
     }
 
     fn as_workbook(mut files: BTreeMap<String, Vec<u8>>) -> Memory {
-        instead(&mut files).expect("a workbook");
+        replace_tables(&mut files).expect("a workbook");
         let sizes = files.iter().map(|(path, bytes)| (path.clone(), bytes.len() as u64)).collect();
         Memory(files, sizes)
     }

@@ -170,7 +170,7 @@ pub const KINDS: &[Damage] = &[
             edit(bag, layout::BAG_INFO, "Payload-Oxum: ", "Payload-Oxum: 9");
             list_tags_anew(bag);
         },
-        says: &["Payload-Oxum says 9"],
+        says: &["Payload-Oxum states 9"],
         bagit_sees: true,
         bagit_utils_sees: false,
     },

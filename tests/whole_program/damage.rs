@@ -205,7 +205,7 @@ fn edit_tag(bag: &Path, name: &str, edit: impl Fn(&str) -> String) {
 fn a_wrong_oxum_is_named() {
     let (_keep, bag) = unpacked_copy();
     edit_tag(&bag, "bag-info.txt", |text| text.replace("Payload-Oxum: ", "Payload-Oxum: 1"));
-    damaged(&bag, "Payload-Oxum says 1");
+    damaged(&bag, "Payload-Oxum states 1");
 }
 
 #[test]

@@ -12,7 +12,7 @@ use crate::units::one_of;
 /// What stands before the path of an example's file, on the line above the example.
 pub const EXAMPLE_OF: &str = "Example of ";
 
-/// What ends a line of an example that goes on in the next.
+/// What ends a line of an example that continues on the next.
 pub const FOLDED: char = '\\';
 
 pub(super) fn write(page: &mut Page) {

@@ -57,8 +57,8 @@ pub struct Combination<'a> {
 /// Takes a band of an output slice: output, offset in the slice, bytes.
 pub type Put<'a> = &'a (dyn Fn(usize, u64, &[u8]) -> io::Result<()> + Sync);
 
-/// Computes every output slice and gives it, band by band and in any order, to `put`: output, offset in
-/// the slice, bytes. `progress` is called with the input bytes worked through.
+/// Computes every output slice and passes it, band by band and in any order, to `put`: output, offset in the slice,
+/// bytes. `progress` is called with the number of input bytes processed.
 pub fn combine(
     what: &Combination<'_>,
     put: Put<'_>,

@@ -17,7 +17,7 @@ use crate::records::plain;
 const CHUNK: usize = 64 * 1024;
 /// Bytes by which a slice may be longer than the file that it is looked for in.
 const MOST_FILLING: u64 = 1 << 24;
-/// Bits of the sieve by which most checksums are told not to be wanted.
+/// Bits of the sieve that rejects most checksums that are not wanted.
 const SIEVE_BITS: u32 = 20;
 
 /// What is left of a file.
@@ -177,7 +177,7 @@ impl Medium {
     /// Whether a slice stands at an offset.
     fn holds(&mut self, set: &Set, number: usize, at: u64) -> bool {
         let length = set.length(number);
-        // A slice far longer than the file is all filling, and takes as long as its length is a lie.
+        // A slice far longer than the file is nearly all padding, and would take time in proportion to its stated length.
         let too_long = set.slice > self.size.saturating_add(MOST_FILLING);
         if too_long || self.size.checked_sub(at).is_none_or(|there| there < length) {
             return false;
@@ -301,9 +301,9 @@ impl<'a> Search<'a> {
 /// But for a constant, a CRC-32 is linear: the register of a window that has taken in one byte more is
 /// freed of the byte that has left it by adding what that byte followed by a window of zeros gives.
 struct Rolling {
-    /// What a byte that enters gives.
+    /// By the byte that enters the window: its part of the register.
     entering: [u32; 256],
-    /// What a byte that leaves has become.
+    /// By the byte that leaves the window: what its part has become.
     leaving: [u32; 256],
     /// CRC-32 of a window of zeros: the constant.
     zeros: u32,

@@ -74,7 +74,7 @@ pub struct Head {
 }
 
 impl Head {
-    /// Reads a head; `None` if it is none, or gives a length that no packet has.
+    /// Reads a head; `None` if it is none, or states a length that no packet has.
     pub fn read(bytes: &[u8]) -> Option<Self> {
         let mut fields = Fields(bytes);
         let magic: [u8; 8] = fields.bytes()?;
@@ -105,7 +105,7 @@ impl Fields<'_> {
 pub struct Main {
     /// Bytes of a slice, a multiple of 4 above 0.
     pub slice: u64,
-    /// How many files the slices are taken of.
+    /// How many files the set covers.
     pub files: u32,
     /// The first of them.
     pub file: Id,

@@ -1,6 +1,5 @@
-//! Reading recovery files, whatever has become of them: every packet whose MD5 is right is used, wherever
-//! it stands, and nothing else is believed. No length or count that is read leads to memory being taken,
-//! and names in packets are only ever shown.
+//! Reading recovery files, however damaged: every packet whose MD5 is right is used, wherever it is, and nothing else is
+//! trusted. No length or count that is read decides how much memory is allocated, and names in packets are only shown.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
@@ -14,7 +13,7 @@ use crate::records::plain;
 
 /// Bytes read at a time.
 const CHUNK: usize = 64 * 1024;
-/// Bytes that one failing read of a medium is taken to concern.
+/// Bytes that one failed read of a medium is assumed to affect.
 pub const SECTOR: u64 = 4096;
 /// Longest packet, bytes, that is read into memory: the checksums of the most slices fit.
 const LONGEST: u64 = 1 << 20;
@@ -29,7 +28,7 @@ const LOOKED_AT: usize = 4096;
 pub struct Patience(u64);
 
 impl Patience {
-    /// Enough for every honest file of so many bytes.
+    /// Enough for any honest file of this size.
     pub fn for_bytes(size: u64) -> Self {
         Self(size.saturating_mul(4).saturating_add(1 << 24))
     }
@@ -141,7 +140,7 @@ impl Set {
 /// Files in a folder that are recovery files by their name or by how they begin, sorted.
 pub fn beside(folder: &Path) -> io::Result<Vec<PathBuf>> {
     let mut found = Vec::new();
-    // All first: while a folder is listed, it takes a handle.
+    // All names first: while a folder is being listed, it occupies a handle.
     let entries = std::fs::read_dir(folder)?.collect::<io::Result<Vec<_>>>()?;
     for path in entries.iter().map(std::fs::DirEntry::path) {
         if !path.is_file() {

@@ -40,7 +40,7 @@ pub struct Solution {
 /// Why there is no solution.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unsolved {
-    /// It would take so many products in the field, more than [`MOST_PRODUCTS`].
+    /// It would take this many products in the field, more than [`MOST_PRODUCTS`].
     TooMuch(u64),
     /// No choice among the recovery slices that there are determines the missing ones.
     Undetermined,

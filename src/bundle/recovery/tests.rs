@@ -168,7 +168,7 @@ fn one_slice_more_than_was_bought_is_one_too_many() {
     assert!(kept.mended().1.is_some_and(|mended| mended == kept.bytes));
 }
 
-/// Slices alike stand for each other, and a file of nothing else is whole wherever they are found.
+/// Equal slices replace each other, and a file of equal slices is whole wherever they are found.
 #[test]
 fn slices_alike_are_found_once_for_all() {
     let mut bytes = vec![0; 20 * 4096];
@@ -238,7 +238,7 @@ fn mending_onto_slow_and_failing_media() {
     }
 }
 
-/// Writes a set by hand and gives what is made of it.
+/// Writes a set by hand and returns what reading makes of it.
 fn set_of(
     folder: &Path,
     slice: u64,

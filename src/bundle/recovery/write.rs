@@ -77,7 +77,7 @@ pub struct Summed {
     pub checksums: Vec<Checksum>,
 }
 
-/// Reads a file and takes every checksum: that of the whole on one thread, those of its slices on another.
+/// Reads a file and computes every checksum: that of the whole on one thread, those of its slices on another.
 pub fn sum(
     path: &Path,
     name: &str,
@@ -187,7 +187,7 @@ pub fn names(name: &str, shape: &Shape) -> [String; 2] {
 }
 
 /// Writes recovery slices into `to`, which must be empty: copies of the critical packets before, between
-/// and after them. What is read back for the packets' checksums is held against what was computed.
+/// and after them. What is read back for the packets' checksums is compared with what was computed.
 pub fn volume(
     path: &Path,
     size: u64,

@@ -20,7 +20,7 @@ use crate::records::store::read_at_most;
 /// Most bytes of a key, a signature or a list of signers: of keys it holds some thousand.
 const MOST_BYTES: u64 = 1 << 20;
 
-/// The namespace of our signatures: one made for another purpose is not taken for one of these.
+/// The namespace of our signatures: one made for another purpose is not accepted.
 pub const NAMESPACE: &str = "docking-record-bundle";
 
 /// Reads a signature, or another file as small as one.
@@ -190,7 +190,7 @@ impl Line {
     }
 }
 
-/// Whether somebody forgot the principals: OpenSSH then takes the options for them, and the key for one without.
+/// Whether the principals were forgotten: OpenSSH then reads the options as principals.
 fn begins_with_options(principals: &[u8]) -> bool {
     let names = ["cert-authority", "namespaces=", "valid-after=", "valid-before="];
     names.iter().any(|name| {

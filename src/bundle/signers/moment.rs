@@ -20,7 +20,7 @@ pub struct Moment {
 }
 
 impl Moment {
-    /// Reads one. `None` where it is none, or lies before 1970, which OpenSSH refuses.
+    /// Reads one; `None` if it is none, or is before 1970, which OpenSSH refuses.
     pub fn read(text: &str) -> Option<Self> {
         let mut digits = text;
         for end in ["Z", "UTC"] {
@@ -66,7 +66,7 @@ impl Moment {
         None
     }
 
-    /// Whether it surely lies after another one. Two without `Z` are taken to be of one place.
+    /// Whether it is certainly later than another. Two without `Z` are assumed to be in the same local time.
     pub fn is_after(self, other: Moment) -> bool {
         let between = self.seconds.saturating_sub(other.seconds);
         match (self.is_utc, other.is_utc) {

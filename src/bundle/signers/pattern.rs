@@ -1,10 +1,10 @@
 //! Patterns as OpenSSH's PATTERNS has them (ssh_config(5)): `*` is any number of bytes, `?` one, and in a list a
 //! pattern behind `!` refuses what it matches, whatever else of the list does.
 
-/// From this length on OpenSSH takes no pattern of a list, and with it not the list.
+/// A pattern of this length or longer makes OpenSSH refuse the whole list.
 const TOO_LONG: usize = 1023;
 
-/// Whether a list of patterns, with commas between them, takes `text`.
+/// Whether a list of patterns, separated by commas, accepts `text`.
 pub fn list_takes(list: &[u8], text: &[u8]) -> bool {
     let mut takes = false;
     for (refuses, pattern) in patterns(list) {
@@ -21,7 +21,7 @@ pub fn list_takes(list: &[u8], text: &[u8]) -> bool {
     takes
 }
 
-/// Whether somebody is named in a list whom the list takes. A pattern counts as a name that is written as it is.
+/// Whether a list names anyone whom it accepts. A pattern counts as a name spelled like the pattern.
 pub fn takes_somebody(list: &[u8]) -> bool {
     let of = |kind: bool| patterns(list).filter(move |(refuses, _)| *refuses == kind);
     if patterns(list).any(|(_, pattern)| pattern.len() >= TOO_LONG) {

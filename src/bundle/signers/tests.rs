@@ -1,4 +1,4 @@
-//! Lists of signers: what each line says of a key, and who is taken.
+//! Lists of signers: which lines accept a key, and for whom.
 
 use super::*;
 

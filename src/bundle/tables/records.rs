@@ -1,4 +1,4 @@
-//! The records as tables: a CSV file gives one, a TOML file one for each kind of table in it.
+//! The records as tables: one for each CSV file, and one for each kind of table in a TOML file.
 
 use super::table::{Table, TableColumn};
 use crate::records::Project;

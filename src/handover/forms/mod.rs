@@ -42,7 +42,7 @@ struct Pages<'a> {
     sheets: Vec<Sheet>,
 }
 
-/// What the PDF says of itself.
+/// The properties of the PDF.
 #[derive(Serialize)]
 struct Document {
     title: String,
@@ -50,8 +50,8 @@ struct Document {
     about: &'static str,
 }
 
-/// The sheets as PDF/A-3a and PDF/UA-1, by their paths in a project, with the list by which they are known
-/// for what they are. The same project gives the same bytes; without one everything is blank.
+/// The sheets as PDF/A-3a and PDF/UA-1, by their paths in a project, with the list by which they are recognised as
+/// unchanged prints. The same project gives the same bytes; without a project every sheet is blank.
 pub fn forms(
     project: Option<&Project>,
     program: &str,

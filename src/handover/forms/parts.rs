@@ -17,7 +17,7 @@ pub(super) struct Form {
     pub file: &'static str,
     pub title: &'static str,
     pub about: &'static str,
-    /// Whether each position has sheets of its own; else the position is left to be written in.
+    /// Whether each position has sheets of its own; otherwise the position is a blank to be filled in.
     pub each_position: bool,
     pub groups: &'static [Group],
 }
@@ -35,9 +35,9 @@ pub(super) struct Part {
     pub spec: &'static FileSpec,
     /// What it is for.
     pub about: &'static str,
-    /// Columns with their shares of the width. One that stands several times gives a row of the file each time.
+    /// Columns with their shares of the width. A column listed several times is a row of the file each time.
     pub columns: &'static [(Column, f64)],
-    /// Columns that the head of the sheet gives for all rows.
+    /// Columns whose value for all rows is written in the head of the sheet.
     pub in_head: &'static [Column],
     /// Rows that are printed in, for a position.
     pub rows: fn(&Known<'_>, Option<&str>) -> Vec<Row>,

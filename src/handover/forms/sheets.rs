@@ -32,7 +32,7 @@ pub(super) struct Sheet {
     tables: Vec<Table>,
     /// What certain columns may hold: heading, words.
     words: Vec<(String, String)>,
-    /// Where it goes: file, and what its rows take from the head.
+    /// Which files it is typed into, and which columns come from the head of the sheet.
     files: Vec<(&'static str, String)>,
 }
 
@@ -68,8 +68,8 @@ pub(super) fn all(form: &Form, known: &Known<'_>) -> Vec<Sheet> {
     all
 }
 
-/// The sheets of a group: each table begins where the last one ended, goes on as often as it must, and what
-/// is left of the last sheet is blank rows.
+/// The sheets of a group: each table begins where the last one ended and continues on as many sheets as it needs; the
+/// rest of the last sheet is blank rows.
 fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet> {
     let (width_mm, height_mm) = if group.across { ACROSS_MM } else { UPRIGHT_MM };
     let rows_in = |room_mm: f64| ((room_mm - HEAD_MM) / ROW_MM).max(0.0) as usize;
