@@ -232,10 +232,7 @@ fn differ(central: &Fields, local: &Fields) -> Option<String> {
     } else if let Some(wrong) = local.unreadable() {
         Some(wrong.to_string())
     } else if !central.agrees(local) {
-        Some(
-            "has different sizes, checksums or methods in the directory and in its own header"
-                .to_string(),
-        )
+        Some("is described differently in the directory and in its own header".to_string())
     } else if central.refused_by_others().is_none() {
         local.refused_by_others()
     } else {

@@ -206,7 +206,7 @@ pub fn out_of_place(name: &str, of_tags: bool, manifest: &Manifest) -> Vec<Strin
     let mut wrong = Vec::new();
     let paths = || manifest.digests.keys();
     if of_tags && let Some(path) = paths().find(|path| is_tag_manifest(path)) {
-        wrong.push(format!("{name} lists {path}, but a tag manifest may not list another"));
+        wrong.push(format!("{name} lists {path}, but no tag manifest may list a tag manifest"));
     }
     if let Some(path) = paths().find(|path| path.starts_with(layout::DATA) == of_tags) {
         let place = if of_tags { "the payload" } else { "no file of the payload" };

@@ -97,12 +97,12 @@ fn a_bundle_in_a_bag_is_found_and_both_are_judged() {
         ];
         says(&verify(&bag), 0, &wanted, &inner);
         let compare = bounded(&["compare".as_ref(), bag.as_os_str(), golden().as_os_str()]);
-        says(&compare, 1, &["in it stands", inner.as_str(), "name that"], &inner);
+        says(&compare, 1, &["inside it there is", inner.as_str(), "name that"], &inner);
         let next = room.path().join("next");
         let start = |from: &Path| {
             bounded(&["start".as_ref(), next.as_os_str(), "--from".as_ref(), from.as_os_str()])
         };
-        says(&start(&bag), 1, &["in it stands", inner.as_str()], &inner);
+        says(&start(&bag), 1, &["inside it there is", inner.as_str()], &inner);
         says(&start(&bag.join(&inner)), 0, &["the bundle was whole"], &inner);
 
         // The archive's own manifests are right, and the bundle is damaged; then the other way round.
@@ -210,7 +210,7 @@ fn more_manifests_in_a_bundle_are_held_against_its_files() {
     says(
         &verify(&bag),
         3,
-        &["a tag manifest may not list another"],
+        &["no tag manifest may list a tag manifest"],
         "a tag manifest that lists itself",
     );
 }
