@@ -85,8 +85,6 @@ pub mod findings;
 pub mod records;
 pub mod text;
 
-mod pages;
-
 // Public for the program and for this crate's own tests alone.
 #[doc(hidden)]
 pub mod calc;
@@ -96,6 +94,8 @@ pub mod cli;
 pub mod handover;
 #[doc(hidden)]
 pub mod hull;
+#[doc(hidden)]
+pub mod pages;
 #[doc(hidden)]
 pub mod report;
 #[doc(hidden)]

@@ -11,6 +11,7 @@ mod house;
 mod coating;
 mod landing;
 mod landing_input;
+mod one_figure;
 mod positions;
 mod sample;
 mod shifts;

@@ -6,7 +6,6 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::finding::{Figure, Finding};
 use super::judge::{agrees, differs, incomplete, not_recorded, unchecked};
-use super::naming::list_first;
 use super::recomputed::Recomputed;
 use super::recomputed::chronology::Dated;
 use crate::findings::subject::Subject;
@@ -15,6 +14,7 @@ use crate::records::checks::LandingCheck;
 use crate::records::papers;
 use crate::records::place::Place;
 use crate::records::positions::Position;
+use crate::text::list_first;
 
 /// How many records a sentence names.
 const MOST_NAMED: usize = 4;

@@ -11,7 +11,7 @@ use crate::records::Project;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
 use crate::text;
-use crate::text::{Form, Text, id};
+use crate::text::{Form, Measure, Text, id};
 use crate::units::fixed;
 
 /// Every finding of the drafts.
@@ -138,9 +138,9 @@ fn displacement(
                 .recomputed(carried.map(|(_, carried_t)| Figure::mass(carried_t)))
         }
         (Some(_), None, _) | (Some(_), _, None) => return None,
-        (Some(out), Some((before, carried_t)), Some(tolerance)) => Comparison {
+        (Some(_), Some((before, carried_t)), Some(tolerance)) => Comparison {
             subject: text!("the displacement of {}", name),
-            recorded: Some(Form::Mass.measure(out.displacement_t)),
+            recorded: survey.displaced(project),
             recomputed: Some(Form::Mass.measure(carried_t)),
             source: text!("that of {} and the weights moved since", before.in_words(project)),
             why_not: Text::new(),
@@ -189,14 +189,13 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let total: f64 = project.weights.iter().map(|weight| weight.mass_t).sum();
     let moment: f64 = project.weights.iter().map(|weight| weight.mass_t * weight.centre_x_m).sum();
     let survey = recomputed.ship.first_survey();
-    let out = survey.and_then(|survey| survey.displacement.as_ref());
     let name = survey.map_or("the drafts".into(), |survey| survey.in_words(project));
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
-    let compared = |about, what, form: Form, curve, drafts: Option<f64>, source, tolerance| {
+    let compared = |about, what, form: Form, curve, drafts: Option<Measure>, source, tolerance| {
         Comparison {
             subject: text!("the {} of the weight curve", what),
             recorded: Some(form.measure(curve)),
-            recomputed: drafts.map(|kept| form.measure(kept)),
+            recomputed: drafts,
             source: text!("the {} that {} gives", source, name),
             why_not: text!("the drafts give no {}", source),
             tolerance,
@@ -205,15 +204,15 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         .from(project.weights.iter().map(|weight| &weight.place).take(1))
         .from(readings.iter().copied())
     };
-    let displacement_t = out.map(|out| out.displacement_t);
-    let lcg_x_m = out.map(|out| out.lcg_x_m);
+    let displaced = survey.and_then(|survey| survey.displaced(project));
+    let lcg = survey.and_then(|survey| survey.lcg(project));
     vec![
         compared(
             Subject::WeightsTotal,
             "total",
             Form::Mass,
             total,
-            displacement_t,
+            displaced,
             "displacement",
             tolerance,
         )
@@ -223,7 +222,7 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             "centre",
             Form::Length,
             moment / total,
-            lcg_x_m,
+            lcg,
             "centre of gravity",
             centre,
         )
@@ -257,49 +256,44 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
         return Vec::new();
     }
     let bounds = &project.docking.bounds;
-    let drafts = read.and_then(|survey| survey.drafts.as_ref());
     let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
-    let rows: [(ByName, _, _, _, _, _); 3] = [
+    let rows: [(ByName, _, _, _, _); 3] = [
         (
             Subject::LiftOffAft,
             "draft aft",
-            drafts.map(|drafts| drafts.aft_m),
-            predicted.map(|lift| lift.draft_aft_m),
-            Form::Length,
+            read.and_then(|survey| survey.draft_aft(project)),
+            predicted.map(|lift| lift.draft_aft(&position.id)),
             draft,
         ),
         (
             Subject::LiftOffForward,
             "draft forward",
-            drafts.map(|drafts| drafts.forward_m),
-            predicted.map(|lift| lift.draft_forward_m),
-            Form::Length,
+            read.and_then(|survey| survey.draft_forward(project)),
+            predicted.map(|lift| lift.draft_forward(&position.id)),
             draft,
         ),
         (
             Subject::LiftOffList,
             "list",
-            drafts.and_then(|drafts| drafts.list_deg),
-            predicted.and_then(|lift| lift.list_deg),
-            Form::Angle,
+            read.and_then(|survey| survey.list(project)),
+            predicted.and_then(|lift| lift.list(&position.id)),
             list,
         ),
     ];
     let readings: Vec<&Place> =
         read.map(|survey| places(project, survey).collect()).unwrap_or_default();
-    let findings =
-        rows.into_iter().filter_map(|(about, words, read, predicted, form, tolerance)| {
-            let found = Comparison {
-                subject: text!("the {} at lift-off from {}", words, id(&position.id)),
-                recorded: read.map(|kept| form.measure(kept)),
-                recomputed: predicted.map(|kept| form.measure(kept)),
-                source: text!("the one predicted from the weights moved"),
-                why_not: why_not_predicted(recomputed, number, words == "list").into(),
-                tolerance: tolerance?,
-            }
-            .finding(about(position.id.clone()));
-            let found = found.by(&LIFT_OFF).from(readings.iter().copied());
-            Some(found.from(project.moved.iter().map(|moved| &moved.place)))
-        });
+    let findings = rows.into_iter().filter_map(|(about, words, read, predicted, tolerance)| {
+        let found = Comparison {
+            subject: text!("the {} at lift-off from {}", words, id(&position.id)),
+            recorded: read,
+            recomputed: predicted,
+            source: text!("the one predicted from the weights moved"),
+            why_not: why_not_predicted(recomputed, number, words == "list").into(),
+            tolerance: tolerance?,
+        }
+        .finding(about(position.id.clone()));
+        let found = found.by(&LIFT_OFF).from(readings.iter().copied());
+        Some(found.from(project.moved.iter().map(|moved| &moved.place)))
+    });
     findings.collect()
 }

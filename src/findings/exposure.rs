@@ -15,7 +15,7 @@ use crate::text::Text;
 /// Every finding of the exposure.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let Some(limit) = project.docking.bounds.limit("never_exposed") else { return Vec::new() };
-    let area = recomputed.never_exposed_m2();
+    let area = recomputed.never_exposed();
     let subject = "what was never exposed";
     let mut judgement = match area {
         None if project.positions.is_empty() => {
@@ -29,11 +29,11 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             agrees("All of the bottom was exposed in at least one position.")
         }
         Some(area) => judge_area(
-            area,
+            area.kept,
             limit,
             text!(
                 "{} of the bottom in plan, in {}, was under blocks in every position.",
-                Figure::area(area),
+                area,
                 count(recomputed.never_exposed.len(), "piece")
             ),
         ),
@@ -48,7 +48,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     vec![
         judgement
             .finding(Subject::NeverExposed)
-            .recomputed(area.map(Figure::area))
+            .recomputed(area.map(Figure::Measure))
             .against(limit)
             .by(&EXPOSURE)
             .from(project.positions.iter().map(|position| &position.place))

@@ -8,7 +8,7 @@ use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{
     Judgement, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
 };
-use super::naming::{count, list_first};
+use super::naming::count;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::film::{Film, Verdict, Why};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
@@ -19,6 +19,7 @@ use crate::records::film::{FilmReading, GAUGES_SPEC, GaugeCheck, Rule};
 use crate::records::hints::{Near, near};
 use crate::records::place::Place;
 use crate::text;
+use crate::text::list_first;
 use crate::text::{Text, ToText};
 use crate::units::one_of;
 
@@ -156,7 +157,7 @@ fn accepted(project: &Project, film: &Film) -> Finding {
     }
     let mut finding = judgement
         .finding(about(project, film, Subject::Film))
-        .recorded(film.statistics.map(|statistics| Figure::film(statistics.mean_m)))
+        .recorded(film.mean(project).map(Figure::Measure))
         .from(stated.map(|(_, place)| place))
         .from(first_places(project, &film.readings));
     if let Some(formula) = formula {

@@ -8,7 +8,7 @@ use super::naming::count;
 use super::recomputed::Recomputed;
 use super::recomputed::history::{Docked, History, Left};
 use crate::calc::history::NEVER_EXPOSED;
-use crate::calc::plane::{NO_AREA_M2, area_m2};
+use crate::calc::plane::NO_AREA_M2;
 use crate::findings::subject::Subject;
 use crate::records::Past;
 use crate::records::Project;
@@ -36,7 +36,7 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
     let pieces = count(history.never_exposed.len(), "piece");
     let since = history.since().map(|day| format!(" since {}", day.format("%Y")));
     let since = since.unwrap_or_default();
-    let known = history.never_exposed_m2();
+    let known = history.never_exposed_in_all();
     let judgement = match known {
         None if history.dockings.iter().all(|docking| docking.hidden.is_none()) => unchecked(
             "what was never exposed",
@@ -54,11 +54,11 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
             agrees(text!("All of the bottom was exposed in some position on record{}.", since))
         }
         Some(area) => judge_area(
-            area,
+            area.kept,
             limit,
             text!(
                 "{} of the bottom, in {}, was under blocks in every position of every docking{}.",
-                Figure::area(area),
+                area,
                 pieces,
                 since
             ),
@@ -66,7 +66,7 @@ fn never_exposed(project: &Project, history: &History, limit: &Bound) -> Finding
     };
     judgement
         .finding(Subject::HistoryNeverExposed)
-        .recomputed(known.map(Figure::area))
+        .recomputed(known.map(Figure::Measure))
         .against(limit)
         .by(&NEVER_EXPOSED)
         .from(&places(project, 0))
@@ -86,8 +86,8 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
         project.history.iter().position(|other| other.source.name == past.source.name).unwrap_or(0);
     judgement
         .finding(Subject::Reached(past.source.name.clone()))
-        .recorded(docked.left.as_ref().map(|left| Figure::area(left.area_m2)))
-        .recomputed(still.map(|left| Figure::area(area_m2(&left.still))))
+        .recorded(docked.left.as_ref().map(|left| Figure::Measure(left.area(&docked.name))))
+        .recomputed(still.map(|left| Figure::Measure(left.still(&docked.name))))
         .against(limit)
         .by(&NEVER_EXPOSED)
         .from(&places(project, from))
@@ -99,15 +99,14 @@ fn judge_left(past: &Past, left: &Left, limit: &Bound) -> Judgement {
     if left.area_m2 < NO_AREA_M2 {
         return agrees(text!("{} left no bottom that it never exposed.", name));
     }
-    let hid = text!("{} never exposed {} of the bottom", name, Figure::area(left.area_m2));
-    let still = area_m2(&left.still);
+    let hid = text!("{} never exposed {} of the bottom", name, left.area(name));
+    let still = left.still(name);
     if left.still.0.is_empty() {
         return agrees(text!("{}; all of it was reached since.", hid));
     }
-    let hidden =
-        text!("{}; {} of it was under blocks in every position since", hid, Figure::area(still));
+    let hidden = text!("{}; {} of it was under blocks in every position since", hid, still);
     if left.known {
-        judge_area(still, limit, text!("{}.", hidden))
+        judge_area(still.kept, limit, text!("{}.", hidden))
     } else {
         incomplete(text!("{} that can be placed, and not all can.", hidden))
     }

@@ -112,7 +112,7 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
     rows.sort_by(|a, b| part(b).total_cmp(&part(a)).then(pressure(b).total_cmp(&pressure(a))));
     let beyond = rows.iter().filter(|borne| borne.is_beyond_limit());
     let beyond: Vec<&str> = beyond.map(|borne| borne.block.id.as_str()).collect();
-    let kpa = |borne: &Borne<'_>| Figure::pressure(pressure(borne));
+    let kpa = |borne: &Borne<'_>| borne.pressure(id).map_or(Figure::pressure(0.0), Figure::Measure);
     let worst = rows.first();
     let judgement = match worst {
         None => unchecked(text!("the bearing pressures in {}", id), why_not(loads)),

@@ -1,19 +1,8 @@
 //! How sentences name things where they may be many, and ids things that have one name.
 
-use std::borrow::Borrow;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
-
-/// The first names of a list, `most` at the most, and how many more there are.
-pub fn list_first<S: Borrow<str>>(names: &[S], most: usize) -> String {
-    match names.get(..most) {
-        Some(shown) if names.len() > most => {
-            format!("{} and {} more", shown.join(", "), names.len() - most)
-        }
-        _ => names.join(", "),
-    }
-}
 
 /// So many things with their noun: `1 piece`, `4 pieces`.
 pub(super) fn count(number: usize, noun: &str) -> String {

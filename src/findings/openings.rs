@@ -14,7 +14,7 @@ use crate::records::openings::{Opened, Opening};
 use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::text;
-use crate::text::{Form, id};
+use crate::text::{Measure, id};
 
 /// Every finding of the openings.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -25,7 +25,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     }
     for (number, opening) in project.openings.iter().enumerate() {
         for (position, out) in project.positions.iter().zip(&recomputed.positions) {
-            let nearest = out.clearances.get(number).copied().flatten();
+            let nearest = out.clear_distance(project, &position.id, number);
             found.push(clearance(project, opening, position, out, nearest));
             if opening.is_docking_plug() {
                 found.push(drain(project, opening, position, out, nearest));
@@ -47,7 +47,7 @@ fn clearance(
     opening: &Opening,
     position: &Position,
     out: &PositionRecomputed,
-    nearest: Option<(f64, usize)>,
+    nearest: Option<(Measure, usize)>,
 ) -> Finding {
     let limit = project.docking.bounds.limit("opening_clearance");
     let wanted = match opening.clearance_wanted_m {
@@ -59,14 +59,14 @@ fn clearance(
         None => limit.map(Against::from),
     };
     let (o, p) = (id(&opening.id), id(&position.id));
-    let nearest = nearest.map(|(distance_m, block)| (distance_m, &project.blocks[block]));
+    let nearest = nearest.map(|(distance, block)| (distance, &project.blocks[block]));
     let found = Limited {
         subject: match nearest {
             Some((_, block)) => text!("the clearance of {} from {} in {}", o, id(&block.id), p),
             None => text!("the clearance of {} in {}", o, p),
         },
         value: match nearest {
-            Some((distance_m, _)) => Ok(Form::Length.measure(distance_m)),
+            Some((distance, _)) => Ok(distance),
             None if out.lie.is_none() => Err(text!("where she lay is not known")),
             None => Err(text!("no block is recorded as standing then")),
         },
@@ -74,7 +74,7 @@ fn clearance(
     }
     .finding(Subject::Clearance(opening.id.clone(), position.id.clone()));
     let found = match nearest {
-        Some((distance_m, block)) if distance_m <= 0.0 => {
+        Some((distance, block)) if distance.kept <= 0.0 => {
             let unknown = match found.outcome {
                 Outcome::NotRecorded => "; the clearance wanted was not recorded",
                 _ => "",
@@ -103,7 +103,7 @@ fn drain(
     opening: &Opening,
     position: &Position,
     out: &PositionRecomputed,
-    nearest: Option<(f64, usize)>,
+    nearest: Option<(Measure, usize)>,
 ) -> Finding {
     let (o, p) = (&opening.id, &position.id);
     let mut places = vec![&opening.place, &position.place];
@@ -111,7 +111,7 @@ fn drain(
     let judgement = match nearest {
         None if out.lie.is_none() => unchecked(subject, "where she lay is not known"),
         None => unchecked(subject, "no block is recorded as standing then"),
-        Some((distance, block)) if distance <= 0.0 => {
+        Some((distance, block)) if distance.kept <= 0.0 => {
             let block = &project.blocks[block];
             places.push(&block.place);
             beyond_limit(text!(
@@ -125,7 +125,7 @@ fn drain(
     };
     let finding = judgement
         .finding(Subject::Drain(o.clone(), p.clone()))
-        .recomputed(nearest.map(|(distance, _)| Figure::length(distance)))
+        .recomputed(nearest.map(|(distance, _)| Figure::Measure(distance)))
         .against(Against::limit(
             "drain",
             Figure::words("clear of every cap"),

@@ -7,7 +7,6 @@ use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Against, Figure, Finding};
 use super::judge::{agrees, beyond_limit, differs, exceeds, incomplete, unchecked};
-use super::naming::list_first;
 use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::contents::kinds::{self, Fate, Instead, Kind};
@@ -16,6 +15,7 @@ use crate::records::papers::{FOLDER, Paper};
 use crate::records::place::Place;
 use crate::text;
 use crate::text::Text;
+use crate::text::list_first;
 
 /// Every finding of the papers.
 pub fn findings(project: &Project) -> Vec<Finding> {

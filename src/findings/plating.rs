@@ -4,8 +4,9 @@ use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{
     Facts, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
 };
-use super::recomputed::plating::{Strake, anode_loss_pct, plate};
-use super::recomputed::{self, Recomputed};
+use super::recomputed::Recomputed;
+use super::recomputed::measures::{anode_loss_part, plate_loss, plate_loss_part};
+use super::recomputed::plating::{Strake, plate};
 use crate::calc::plating::{ANODE_LOSS, LOSS, beyond};
 use crate::findings::subject::Subject;
 use crate::records::Project;
@@ -89,11 +90,11 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
         .finding(Subject::PlateLoss(name.clone()))
         .recorded(worst.map(|worst| Figure::plate(worst.measured_m)))
         .recomputed(worst.and_then(|worst| {
-            let lost = recomputed::plating::loss(worst)?;
-            match worst.limit? {
-                PlateLimit::RelativeLoss(_) => lost.pct.map(Figure::ratio),
-                _ => Some(Figure::plate(lost.m)),
-            }
+            let lost = match worst.limit? {
+                PlateLimit::RelativeLoss(_) => plate_loss_part(worst),
+                _ => plate_loss(worst),
+            };
+            lost.map(Figure::Measure)
         }))
         .by(&LOSS);
     let finding = Finding { records: first.into_iter().chain(rest).cloned().collect(), ..finding };
@@ -102,11 +103,11 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
 
 /// A place of a strake with its loss: `plate 14 (2.90 mm, 24.2 %)`.
 fn place_with_loss(gauging: &Gauging) -> Text {
-    let Some(lost) = recomputed::plating::loss(gauging) else {
+    let Some(lost) = plate_loss(gauging) else {
         return text!("plate {}", gauging.plate);
     };
-    let share = lost.pct.map(|pct| text!(", {}", Figure::ratio(pct))).unwrap_or_default();
-    text!("plate {} ({}{})", gauging.plate, Figure::plate(lost.m), share)
+    let share = plate_loss_part(gauging).map(|part| text!(", {}", part)).unwrap_or_default();
+    text!("plate {} ({}{})", gauging.plate, lost, share)
 }
 
 /// A plate's limit in figures.
@@ -184,8 +185,8 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
 fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
     let id = &anode.id;
     let masses = anode.mass_fitted_t.zip(anode.mass_found_t);
-    let pct = anode_loss_pct(anode);
-    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| exceeds(pct, limit.value));
+    let pct = anode_loss_part(anode);
+    let beyond = limit.zip(pct).is_some_and(|(limit, pct)| exceeds(pct.kept, limit.value));
     let grown = masses.filter(|(fitted, found)| *found > *fitted + SLACK_T);
     let subject = text!("what anode {} has lost", id);
     let judgement = match (masses, pct) {
@@ -205,7 +206,7 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
         )),
         (Some(_), None) => unchecked(subject, "its mass fitted is given as nothing"),
         (Some(_), Some(pct)) => {
-            let lost = text!("Anode {} had lost {}", id, Figure::ratio(pct));
+            let lost = text!("Anode {} had lost {}", id, pct);
             match (beyond, anode.renewed) {
                 (true, Some(true)) => agrees(text!("{}, over the limit, and was renewed.", lost)),
                 (true, Some(false)) => {
@@ -230,7 +231,7 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
     judgement
         .finding(Subject::AnodeLoss(id.clone()))
         .recorded(anode.mass_found_t.map(Figure::kilograms))
-        .recomputed(pct.map(Figure::ratio))
+        .recomputed(pct.map(Figure::Measure))
         .by(&ANODE_LOSS)
         .from([&anode.place])
         .against_any(limit.filter(|_| grown.is_none()))

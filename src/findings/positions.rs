@@ -4,7 +4,7 @@ use super::judge::{
     Comparison, Facts, Limited, Side, agrees, compare, differs, exceeds, not_recorded, unchecked,
 };
 use crate::text;
-use crate::text::{Form, Text, id};
+use crate::text::{Form, Measure, Text, id};
 use chrono::{DateTime, FixedOffset};
 
 use super::finding::{Figure, Finding, Outcome};
@@ -41,7 +41,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     Subject::Station,
                     "station",
                     position.recorded_srp_station_m,
-                    out.fit.srp_station_m,
+                    out.fitted_srp_station(&position.id),
                     Form::Length,
                 ),
                 bounds.tolerance("station"),
@@ -51,13 +51,19 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                     Subject::Offset,
                     "offset",
                     position.recorded_offset_m,
-                    out.fit.centreline_offset_m,
+                    out.fitted_offset(&position.id),
                     Form::Length,
                 ),
                 bounds.tolerance("offset"),
             ),
             (
-                part(Subject::Yaw, "yaw", position.recorded_yaw_deg, out.fit.yaw_deg, Form::Angle),
+                part(
+                    Subject::Yaw,
+                    "yaw",
+                    position.recorded_yaw_deg,
+                    out.fitted_yaw(&position.id),
+                    Form::Angle,
+                ),
                 bounds.tolerance("yaw"),
             ),
         ] {
@@ -79,7 +85,7 @@ struct Part<'a> {
     out: &'a PositionRecomputed,
     name: &'static str,
     recorded: Option<f64>,
-    fitted: Option<f64>,
+    fitted: Option<Measure>,
     form: Form,
     /// What is to be known of the sightings, in sentences that follow another; may be empty.
     doubt: &'a Text,
@@ -126,11 +132,10 @@ fn doubt(project: &Project, out: &PositionRecomputed) -> Text {
 impl Part<'_> {
     fn finding(&self, tolerance: &Bound, sightings: &[&Place]) -> Finding {
         let (position, name) = (id(&self.position.id), self.name);
-        let measure = |kept| self.form.measure(kept);
         let mut finding = Comparison {
             subject: text!("the {} of {}", name, position),
-            recorded: self.recorded.map(measure),
-            recomputed: self.fitted.map(measure),
+            recorded: self.recorded.map(|kept| self.form.measure(kept)),
+            recomputed: self.fitted,
             source: text!("what its sightings give"),
             why_not: text!("its sightings do not give it"),
             tolerance,

@@ -24,6 +24,7 @@ pub use pdf::Stamp;
 use serde::Serialize;
 use typst::foundations::Bytes;
 
+use crate::pages::Section;
 use crate::records::docking::Closeout;
 
 /// Typesets the report as PDF/A-3a and PDF/UA-1. The same inputs give the same bytes. The project
@@ -63,6 +64,11 @@ fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
         program: inputs.program,
     };
     pdf::make(&world, &stamp)
+}
+
+/// The report's sections in their order, typed as they are before they are set.
+pub fn sections(inputs: &Inputs<'_>) -> Result<Vec<Section>, ReportError> {
+    Ok(sections::listed(inputs, closeout(inputs)?))
 }
 
 /// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they

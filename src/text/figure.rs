@@ -7,7 +7,6 @@ use chrono::DateTime;
 use super::measure::{Form, Measure, System};
 use super::sentence::{Piece, Text, ToText};
 use crate::records::bounds::Bound;
-use crate::units::Quantity;
 
 /// A figure or a text that is compared.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,11 +20,6 @@ pub enum Figure {
 }
 
 impl Figure {
-    /// A number in the kept unit of a quantity.
-    pub fn of(kept: f64, quantity: Quantity) -> Self {
-        Self::Measure(Measure::new(kept, Form::for_quantity(quantity)))
-    }
-
     /// A length in m.
     pub fn length(kept_m: f64) -> Self {
         Self::Measure(Measure::new(kept_m, Form::Length))

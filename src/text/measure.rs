@@ -11,55 +11,91 @@ const MINUS: char = '\u{2212}';
 /// Decimals beyond the usual ones that a figure gets so that it is not printed like its bound.
 const MOST_MORE: usize = 4;
 
-/// What is measured, and hence in which unit and how finely it is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
-    /// A distance or coordinate: m, ft.
-    Length,
-    /// A shift of the ship, and by how much it may be missed: m, ft.
-    Shift,
-    /// A draft or water level on a mark: m; feet and inches.
-    Draft,
-    /// A small length, as gaps and residuals are: mm, in.
-    Small,
-    /// A film or surface profile: µm, mil.
-    Film,
-    /// The thickness of a plate: mm, in.
-    Plate,
-    /// m², ft².
-    Area,
-    /// m⁴, ft⁴.
-    SecondMoment,
-    /// l, US gallons.
-    Volume,
-    /// A ship's weights: t, long tons.
-    Mass,
-    /// An anode's mass: kg, lb.
-    Kilograms,
-    /// kN, lbf.
-    Force,
-    /// kPa, psi.
-    Pressure,
-    /// °C, °F.
-    Temperature,
-    /// K, °F.
-    TemperatureDifference,
-    /// %.
-    Ratio,
-    /// °.
-    Angle,
-    /// h.
-    Duration,
-    /// t/m³, lb/ft³.
-    Density,
-    /// mg/m², µg/cm².
-    SurfaceDensity,
-    /// t/cm, long tons an inch.
-    Immersion,
-    /// t m/cm, long tons by feet an inch.
-    TrimMoment,
-    /// m/h, ft/h.
-    LevelRate,
+macro_rules! forms {
+    ($(
+        $(#[$about:meta])*
+        $form:ident: $quantity:ident,
+        $si:literal to $si_decimals:literal,
+        $us:literal to $us_decimals:literal;
+    )*) => {
+        /// What is measured, and hence in which unit and how finely it is shown.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Form {
+            $($(#[$about])* $form,)*
+        }
+
+        impl Form {
+            const ALL: &[Form] = &[$(Form::$form),*];
+
+            /// What it measures.
+            pub fn quantity(self) -> Quantity {
+                match self {
+                    $(Form::$form => Quantity::$quantity,)*
+                }
+            }
+
+            fn shown(self, system: System) -> Shown {
+                let (suffix, decimals) = match (self, system) {
+                    $(
+                        (Form::$form, System::Si) => ($si, $si_decimals),
+                        (Form::$form, System::Us) => ($us, $us_decimals),
+                    )*
+                };
+                Shown { suffix, decimals }
+            }
+        }
+    };
+}
+
+// The unit in each system with its decimals: about a tenth of what each can be read to. The form in which a quantity
+// is shown where nothing more is known of it stands first of its quantity.
+forms! {
+    /// A distance or coordinate.
+    Length: Length, "m" to 3, "ft" to 2;
+    /// A shift of the ship, and by how much it may be missed.
+    Shift: Length, "m" to 2, "ft" to 3;
+    /// A draft or water level on a mark, in feet and inches.
+    Draft: Length, "m" to 3, "in" to 1;
+    /// A small length, as gaps and residuals are.
+    Small: Length, "mm" to 0, "in" to 2;
+    /// A film or surface profile: whole where it is whole, else to the tenth, as means and readings in mils want it.
+    Film: Length, "um" to 1, "mil" to 1;
+    /// The thickness of a plate.
+    Plate: Length, "mm" to 2, "in" to 4;
+    /// An area.
+    Area: Area, "m2" to 3, "ft2" to 2;
+    /// A second moment of area.
+    SecondMoment: SecondMoment, "m4" to 6, "ft4" to 4;
+    /// A volume of paint.
+    Volume: Volume, "l" to 1, "gal" to 2;
+    /// A ship's weights.
+    Mass: Mass, "t" to 2, "lt" to 2;
+    /// An anode's mass.
+    Kilograms: Mass, "kg" to 2, "lb" to 2;
+    /// A force.
+    Force: Force, "kn" to 1, "lbf" to 0;
+    /// A pressure or stress.
+    Pressure: Pressure, "kpa" to 1, "psi" to 1;
+    /// A temperature.
+    Temperature: Temperature, "c" to 1, "f" to 1;
+    /// A difference of temperatures.
+    TemperatureDifference: TemperatureDifference, "k" to 1, "f" to 1;
+    /// A ratio.
+    Ratio: Ratio, "pct" to 1, "pct" to 1;
+    /// An angle.
+    Angle: Angle, "deg" to 3, "deg" to 3;
+    /// A length of time.
+    Duration: Duration, "h" to 2, "h" to 2;
+    /// The density of water.
+    Density: Density, "t_m3" to 4, "lb_ft3" to 2;
+    /// Salts on steel.
+    SurfaceDensity: SurfaceDensity, "mg_m2" to 1, "ug_cm2" to 2;
+    /// Mass that sinks a ship by a unit of draft.
+    Immersion: Immersion, "t_per_cm" to 2, "lt_per_in" to 2;
+    /// Moment that trims a ship by a unit of trim.
+    TrimMoment: TrimMoment, "tm_per_cm" to 2, "ltft_per_in" to 1;
+    /// A rate at which water rises or falls.
+    LevelRate: LevelRate, "m_per_h" to 2, "ft_per_h" to 2;
 }
 
 /// How a form is shown in one system.
@@ -69,97 +105,17 @@ struct Shown {
 }
 
 impl Form {
-    /// The form in which a quantity is shown where nothing more is known of it.
-    pub fn for_quantity(quantity: Quantity) -> Self {
-        match quantity {
-            Quantity::Length => Form::Length,
-            Quantity::Area => Form::Area,
-            Quantity::SecondMoment => Form::SecondMoment,
-            Quantity::Volume => Form::Volume,
-            Quantity::Mass => Form::Mass,
-            Quantity::Force => Form::Force,
-            Quantity::Pressure => Form::Pressure,
-            Quantity::Temperature => Form::Temperature,
-            Quantity::TemperatureDifference => Form::TemperatureDifference,
-            Quantity::Ratio => Form::Ratio,
-            Quantity::Angle => Form::Angle,
-            Quantity::Duration => Form::Duration,
-            Quantity::Density => Form::Density,
-            Quantity::SurfaceDensity => Form::SurfaceDensity,
-            Quantity::Immersion => Form::Immersion,
-            Quantity::TrimMoment => Form::TrimMoment,
-            Quantity::LevelRate => Form::LevelRate,
-        }
-    }
-
     /// The form of a quantity that is shown in a unit: `mm` of a length makes it a small one.
     pub fn in_unit(unit: &Unit) -> Self {
         match (unit.quantity, unit.suffix) {
             (Quantity::Length, "mm") => Form::Small,
             (Quantity::Length, "um") => Form::Film,
             (Quantity::Mass, "kg") => Form::Kilograms,
-            (quantity, _) => Form::for_quantity(quantity),
-        }
-    }
-
-    /// What it measures.
-    pub fn quantity(self) -> Quantity {
-        match self {
-            Form::Length | Form::Shift | Form::Draft | Form::Small | Form::Film | Form::Plate => {
-                Quantity::Length
+            (quantity, _) => {
+                let usual = Form::ALL.iter().find(|form| form.quantity() == quantity);
+                usual.copied().unwrap_or(Form::Length)
             }
-            Form::Area => Quantity::Area,
-            Form::SecondMoment => Quantity::SecondMoment,
-            Form::Volume => Quantity::Volume,
-            Form::Mass | Form::Kilograms => Quantity::Mass,
-            Form::Force => Quantity::Force,
-            Form::Pressure => Quantity::Pressure,
-            Form::Temperature => Quantity::Temperature,
-            Form::TemperatureDifference => Quantity::TemperatureDifference,
-            Form::Ratio => Quantity::Ratio,
-            Form::Angle => Quantity::Angle,
-            Form::Duration => Quantity::Duration,
-            Form::Density => Quantity::Density,
-            Form::SurfaceDensity => Quantity::SurfaceDensity,
-            Form::Immersion => Quantity::Immersion,
-            Form::TrimMoment => Quantity::TrimMoment,
-            Form::LevelRate => Quantity::LevelRate,
         }
-    }
-
-    /// About a tenth of what each can be read to.
-    fn shown(self, system: System) -> Shown {
-        let (si, us) = match self {
-            Form::Length => (("m", 3), ("ft", 2)),
-            Form::Shift => (("m", 2), ("ft", 3)),
-            Form::Draft => (("m", 3), ("in", 1)),
-            Form::Small => (("mm", 0), ("in", 2)),
-            // Whole where it is whole, else to the tenth, as means and readings in mils want it.
-            Form::Film => (("um", 1), ("mil", 1)),
-            Form::Plate => (("mm", 2), ("in", 4)),
-            Form::Area => (("m2", 3), ("ft2", 2)),
-            Form::SecondMoment => (("m4", 6), ("ft4", 4)),
-            Form::Volume => (("l", 1), ("gal", 2)),
-            Form::Mass => (("t", 2), ("lt", 2)),
-            Form::Kilograms => (("kg", 2), ("lb", 2)),
-            Form::Force => (("kn", 1), ("lbf", 0)),
-            Form::Pressure => (("kpa", 1), ("psi", 1)),
-            Form::Temperature => (("c", 1), ("f", 1)),
-            Form::TemperatureDifference => (("k", 1), ("f", 1)),
-            Form::Ratio => (("pct", 1), ("pct", 1)),
-            Form::Angle => (("deg", 3), ("deg", 3)),
-            Form::Duration => (("h", 2), ("h", 2)),
-            Form::Density => (("t_m3", 4), ("lb_ft3", 2)),
-            Form::SurfaceDensity => (("mg_m2", 1), ("ug_cm2", 2)),
-            Form::Immersion => (("t_per_cm", 2), ("lt_per_in", 2)),
-            Form::TrimMoment => (("tm_per_cm", 2), ("ltft_per_in", 1)),
-            Form::LevelRate => (("m_per_h", 2), ("ft_per_h", 2)),
-        };
-        let (suffix, decimals) = match system {
-            System::Si => si,
-            System::Us => us,
-        };
-        Shown { suffix, decimals }
     }
 
     /// A number of it in the kept unit (m, m², t, kPa, °C, h, ...).
@@ -196,6 +152,26 @@ enum Decimals {
     ApartFrom([Option<f64>; 2]),
 }
 
+/// By which a figure is known wherever it stands: what it is, and of what. Where a derived table has it, these are
+/// the column's name and the row's key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Key {
+    /// What it is, as `clear_distance`.
+    pub quantity: &'static str,
+    /// Of what: a digest of the names, so that a measure stays as easy to copy as a number.
+    pub names: u64,
+}
+
+impl Key {
+    /// The digest of names: FNV-1a, 64 bits, with the end of each name counted.
+    pub fn digest<'a>(names: impl IntoIterator<Item = &'a str>) -> u64 {
+        let bytes = names.into_iter().flat_map(|name| name.bytes().chain([0]));
+        bytes.fold(0xcbf2_9ce4_8422_2325, |digest, byte| {
+            (digest ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+        })
+    }
+}
+
 /// A number in the kept unit of its quantity, and how it is shown. Two are equal that say the same, however many
 /// decimals they are shown with.
 #[derive(Debug, Clone, Copy)]
@@ -204,6 +180,8 @@ pub struct Measure {
     pub kept: f64,
     /// What it measures.
     pub form: Form,
+    /// By which it is known, where it stands in more than one place.
+    pub key: Option<Key>,
     decimals: Decimals,
     /// Whether a plus stands before it where it is more than nothing.
     signed: bool,
@@ -242,7 +220,20 @@ impl PartialEq for Measure {
 impl Measure {
     /// A number in the kept unit of its quantity (m, t, kPa, h, ...).
     pub fn new(kept: f64, form: Form) -> Self {
-        Self { kept, form, decimals: Decimals::Usual, signed: false, rounding: Rounding::Nearest }
+        Self {
+            kept,
+            form,
+            key: None,
+            decimals: Decimals::Usual,
+            signed: false,
+            rounding: Rounding::Nearest,
+        }
+    }
+
+    /// The same, known by what it is and of what.
+    pub fn key(self, quantity: &'static str, names: &[&str]) -> Self {
+        let names = Key::digest(names.iter().copied());
+        Self { key: Some(Key { quantity, names }), ..self }
     }
 
     /// The same with so many decimals in SI units, and as much finer or coarser in others.
@@ -296,7 +287,8 @@ impl Measure {
             Form::Temperature => Form::TemperatureDifference,
             form => form,
         };
-        Self { kept: (self.kept - other.kept).abs(), form, signed: false, ..*self }
+        let kept = (self.kept - other.kept).abs();
+        Self { kept, form, key: None, signed: false, ..*self }
     }
 
     /// The number in the unit in which it is shown.
@@ -422,6 +414,18 @@ mod tests {
         assert_eq!(both(Measure::new(3.0, Form::TemperatureDifference)), ["3.0 K", "5.4 \u{b0}F"]);
         assert_eq!(both(Measure::new(37.854_12, Form::Volume)), ["37.9 l", "10.00 gal"]);
         assert_eq!(both(Measure::new(9.290_304, Form::Area)), ["9.290 m\u{b2}", "100.00 ft\u{b2}"]);
+    }
+
+    #[test]
+    fn every_unit_has_a_form_of_its_quantity() {
+        for unit in units::UNITS {
+            assert_eq!(Form::in_unit(unit).quantity(), unit.quantity, "{}", unit.suffix);
+        }
+        for form in Form::ALL {
+            for system in [System::Si, System::Us] {
+                assert_eq!(form.unit(system).suffix, form.shown(system).suffix, "{form:?}");
+            }
+        }
     }
 
     #[test]

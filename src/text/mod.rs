@@ -1,12 +1,14 @@
 //! What a person reads, made of typed pieces: figures with their units, times, lists, sentences.
 
 mod figure;
+mod lists;
 pub mod measure;
 pub mod sentence;
 mod times;
 
 pub use figure::Figure;
-pub use measure::{Form, Measure, System};
+pub use lists::{and, list, list_first};
+pub use measure::{Form, Key, Measure, System};
 pub use sentence::{Piece, Text, ToText, code, holes, id, range, section, strong};
 pub use times::{day, iso_period, period, span, stated_duration, time};
 
@@ -37,16 +39,6 @@ pub fn shortened(text: &str, most: usize) -> String {
 pub fn grouped(hex: &str, by: usize) -> Vec<String> {
     let letters: Vec<char> = hex.chars().collect();
     letters.chunks(by.max(1)).map(|group| group.iter().collect()).collect()
-}
-
-/// Words as a person lists them: `a`, `a and b`, `a, b and c`.
-pub fn and(words: &[impl AsRef<str>]) -> String {
-    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
-    match words.as_slice() {
-        [] => String::new(),
-        [only] => (*only).to_string(),
-        [head @ .., last] => format!("{} and {last}", head.join(", ")),
-    }
 }
 
 /// A count with its noun: `1 block`, `12 blocks`, `no block`.
@@ -88,7 +80,6 @@ mod tests {
     #[test]
     fn figures_and_lists() {
         assert_eq!(number(-0.7, 2), "\u{2212}0.70");
-        assert_eq!(and(&["a", "b", "c"]), "a, b and c");
         assert_eq!(bytes(1_234_567), "1\u{a0}234\u{a0}567");
         assert_eq!(grouped("0123456789", 4), ["0123", "4567", "89"]);
         assert_eq!(shortened("Wr\u{e9}n", 3), "Wr\u{e9}\u{2026}");

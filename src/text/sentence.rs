@@ -108,19 +108,6 @@ impl Text {
         all
     }
 
-    /// Texts as a person lists them: `a`, `a and b`, `a, b and c`.
-    pub fn listed(texts: impl IntoIterator<Item = Text>) -> Self {
-        let mut texts: Vec<Text> = texts.into_iter().collect();
-        let Some(last) = texts.pop() else { return Self::new() };
-        if texts.is_empty() {
-            return last;
-        }
-        let mut all = Self::joined(texts, ", ");
-        all.push(" and ");
-        all.extend(last);
-        all
-    }
-
     /// The text for a person who reads in one system of units.
     pub fn shown(&self, system: System) -> String {
         self.0.iter().map(|piece| piece.shown(system)).collect()
@@ -166,12 +153,6 @@ impl Serialize for Text {
     }
 }
 
-impl From<String> for Piece {
-    fn from(words: String) -> Self {
-        Piece::Words(words)
-    }
-}
-
 impl From<&str> for Piece {
     fn from(words: &str) -> Self {
         Piece::Words(words.to_string())
@@ -183,41 +164,6 @@ impl From<&String> for Piece {
         Piece::Words(words.clone())
     }
 }
-
-impl From<Measure> for Piece {
-    fn from(measure: Measure) -> Self {
-        Piece::Measure(measure)
-    }
-}
-
-impl From<DateTime<FixedOffset>> for Piece {
-    fn from(time: DateTime<FixedOffset>) -> Self {
-        Piece::Time(time)
-    }
-}
-
-impl From<NaiveDate> for Piece {
-    fn from(day: NaiveDate) -> Self {
-        Piece::Day(day)
-    }
-}
-
-macro_rules! counts {
-    ($($number:ty),*) => {$(
-        impl From<$number> for Piece {
-            fn from(count: $number) -> Self {
-                Piece::Words(count.to_string())
-            }
-        }
-        impl From<&$number> for Piece {
-            fn from(count: &$number) -> Self {
-                Piece::Words(count.to_string())
-            }
-        }
-    )*};
-}
-
-counts!(u32, u64, usize, i32, i64);
 
 impl<T: Into<Piece>> From<T> for Text {
     fn from(piece: T) -> Self {
@@ -257,40 +203,35 @@ impl ToText for str {
     }
 }
 
-macro_rules! cloned_to_text {
-    ($($piece:ty),*) => {$(
-        impl ToText for $piece {
+macro_rules! pieces {
+    ($($value:ident: $($type:ty),+ => $piece:expr;)*) => {$($(
+        impl From<$type> for Piece {
+            fn from($value: $type) -> Self {
+                $piece
+            }
+        }
+
+        impl ToText for $type {
             fn to_text(&self) -> Text {
                 Text::from(self.clone())
             }
         }
-    )*};
+    )+)*};
 }
 
-cloned_to_text!(
-    String,
-    Piece,
-    Measure,
-    DateTime<FixedOffset>,
-    NaiveDate,
-    u32,
-    u64,
-    usize,
-    i32,
-    i64
-);
-
-macro_rules! written_to_text {
-    ($($piece:ty),*) => {$(
-        impl ToText for $piece {
-            fn to_text(&self) -> Text {
-                Text::from(self.to_string())
-            }
-        }
-    )*};
+pieces! {
+    words: String => Piece::Words(words);
+    measure: Measure => Piece::Measure(measure);
+    time: DateTime<FixedOffset> => Piece::Time(time);
+    day: NaiveDate => Piece::Day(day);
+    written: u32, u64, usize, i32, i64, char, Arc<str>, Place => Piece::Words(written.to_string());
 }
 
-written_to_text!(Arc<str>, Place, char);
+impl ToText for Piece {
+    fn to_text(&self) -> Text {
+        Text::from(self.clone())
+    }
+}
 
 /// From one measure to another of its kind.
 pub fn range(from: Measure, to: Measure) -> Piece {

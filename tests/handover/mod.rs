@@ -4,7 +4,7 @@
 //! numpy) worked out from the files of both dockings.
 
 mod compared;
-mod cycle;
+pub(crate) mod cycle;
 mod history;
 mod older;
 mod shifts;

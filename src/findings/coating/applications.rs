@@ -10,15 +10,15 @@ use crate::findings::judge::{
     not_recorded, unchecked,
 };
 use crate::findings::recomputed::coating::applied::{
-    Applied, ClaimHeld, TOO_LITTLE_M2, Wrong, shelf_life_ends,
+    ClaimHeld, TOO_LITTLE_M2, Wrong, shelf_life_ends,
 };
 use crate::findings::subject::Subject;
 use crate::records::bounds::Bound;
 use crate::records::hints::{Near, near};
 use crate::records::zones::Extent;
 use crate::text;
-use crate::text::{Text, ToText};
-use crate::units::{Quantity, one_of};
+use crate::text::{Form, Text};
+use crate::units::one_of;
 
 impl ApplicationFindings<'_> {
     pub(super) fn application(&self) -> Vec<Finding> {
@@ -70,11 +70,11 @@ impl ApplicationFindings<'_> {
             None => differs(text!(
                 "{} claims {} at a time when that was not dry throughout.",
                 name,
-                area_words(applied.claimed_m2)
+                area_words(applied.claimed(&self.coat.name))
             )),
             Some(position) => {
-                let much = match applied.reached_m2 {
-                    Some(area) => Figure::area(area).to_text(),
+                let much = match applied.reached(&self.coat.name) {
+                    Some(area) => Text::from(area),
                     None => text!("an area that is not recorded"),
                 };
                 Facts {
@@ -89,8 +89,8 @@ impl ApplicationFindings<'_> {
         let blocks = applied.blocks.iter().filter(|_| position.is_some());
         judgement
             .finding(self.about(Subject::Claim))
-            .recorded(applied.claimed_m2.map(Figure::area))
-            .recomputed(applied.reached_m2.map(Figure::area))
+            .recorded(applied.claimed(&self.coat.name).map(Figure::Measure))
+            .recomputed(applied.reached(&self.coat.name).map(Figure::Measure))
             .by(&CHAIN)
             .from([&self.coat.place, &zone.place])
             .from(position.map(|position| &position.place))
@@ -104,12 +104,12 @@ impl ApplicationFindings<'_> {
             Wrong::NotDry => text!("it takes in steel that was not dry throughout"),
             Wrong::OnBlocks => text!(
                 "it takes in {} that stood on {} in {}",
-                area_words(applied.on_blocks_m2),
+                area_words(applied.on_blocks(&self.coat.name)),
                 blocks_named(self.project(), applied),
                 position
             ),
             Wrong::Outside => {
-                text!("it takes in {} outside {}", area_words(applied.outside_m2), self.coat.zone)
+                text!("it takes in {} outside {}", area_words(applied.outside(&self.coat.name)), self.coat.zone)
             }
             Wrong::Nothing if self.coat.extent == Extent::Patches => text!(
                 "it is of patches, and in {} no steel that an earlier position had hidden stood free and \
@@ -125,9 +125,9 @@ impl ApplicationFindings<'_> {
     fn order(&self) -> Option<Finding> {
         let (_, history) = self.zone()?;
         let (before, held) = (self.applied().coat_below?, self.applied().claim.as_ref()?);
-        let lacking_m2 = self.applied().lacking_m2;
+        let lacking_area = self.applied().lacking(&self.coat.name);
         let judgement = if held.lacks_coat_below {
-            let lacking = area_words(lacking_m2);
+            let lacking = area_words(lacking_area);
             differs(text!("{} went on {} that had no coat {}.", self.name(), lacking, before))
         } else {
             agrees(text!("{} lies on coat {}.", self.name(), before))
@@ -135,7 +135,7 @@ impl ApplicationFindings<'_> {
         Some(
             judgement
                 .finding(self.about(Subject::CoatOrder))
-                .recomputed(lacking_m2.map(Figure::area))
+                .recomputed(lacking_area.map(Figure::Measure))
                 .by(&CHAIN)
                 .from([&self.coat.place])
                 .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place)),
@@ -262,31 +262,32 @@ impl ApplicationFindings<'_> {
         let bounds = &self.project().docking.bounds;
         let (least, greatest) = (bounds.limit("paint_least"), bounds.limit("paint_greatest"));
         let against = between(least, greatest)?;
-        let Applied { expected_l: expected, used_pct: ratio, .. } = *self.applied();
+        let (expected, ratio) =
+            (self.applied().expected(&self.coat.name), self.applied().used_part(&self.coat.name));
         let name = self.name();
-        let litres = |value| Figure::of(value, Quantity::Volume);
+        let litres = |value| Figure::Measure(Form::Volume.measure(value));
         let judgement = match ratio {
             None => unchecked(text!("the paint used for {}", name), self.why_no_ratio()),
             Some(ratio) => {
                 let bounds = [least, greatest].into_iter().flatten();
-                let shown = bounds.fold(Figure::ratio(ratio), |ratio, bound| {
+                let shown = bounds.fold(Figure::Measure(ratio), |ratio, bound| {
                     ratio.apart_from(&Figure::bound(bound))
                 });
                 let sentence = text!(
                     "{} used {} of the paint that its film takes on the {} that it reached.",
                     name,
                     shown,
-                    area_words(self.applied().reached_m2)
+                    area_words(self.applied().reached(&self.coat.name))
                 );
-                let under = least.is_some_and(|least| falls_short(ratio, least.value));
-                let over = greatest.is_some_and(|greatest| exceeds(ratio, greatest.value));
+                let under = least.is_some_and(|least| falls_short(ratio.kept, least.value));
+                let over = greatest.is_some_and(|greatest| exceeds(ratio.kept, greatest.value));
                 if under || over { beyond_limit(sentence) } else { agrees(sentence) }
             }
         };
         let finding = judgement
             .finding(self.about(Subject::Paint))
             .recorded(self.coat.used_l.map(litres))
-            .recomputed(expected.map(litres))
+            .recomputed(expected.map(Figure::Measure))
             .by(&EXPECTED)
             .from([&self.coat.place])
             .from(self.scheme().map(|row| &row.place));
@@ -311,17 +312,14 @@ impl ApplicationFindings<'_> {
 
     fn wet_film(&self) -> Finding {
         let tolerance = self.project().docking.bounds.tolerance("wet_film");
-        let Applied { dry_from_wet_m: dry, nominal_m: nominal, .. } = *self.applied();
+        let (dry, nominal) =
+            (self.applied().dry_from_wet(&self.coat.name), self.applied().nominal(&self.coat.name));
         let name = self.name();
         let judgement = match (dry, nominal, tolerance) {
             (Some(dry), Some(nominal), Some(tolerance)) => {
-                let off_pct = 100.0 * (dry - nominal).abs() / nominal;
-                let sentence = text!(
-                    "The wet film of {} leaves {} dry; {} is nominal.",
-                    name,
-                    Figure::film(dry),
-                    Figure::film(nominal)
-                );
+                let off_pct = 100.0 * (dry.kept - nominal.kept).abs() / nominal.kept;
+                let sentence =
+                    text!("The wet film of {} leaves {} dry; {} is nominal.", name, dry, nominal);
                 if exceeds(off_pct, tolerance.value) { differs(sentence) } else { agrees(sentence) }
             }
             _ if self.coat.wet_film_m.is_none() => not_recorded(text!("the wet film of {}", name)),
@@ -333,7 +331,7 @@ impl ApplicationFindings<'_> {
         judgement
             .finding(self.about(Subject::WetFilm))
             .recorded(self.coat.wet_film_m.map(Figure::film))
-            .recomputed(dry.map(Figure::film))
+            .recomputed(dry.map(Figure::Measure))
             .by(&DRY_FROM_WET)
             .from([&self.coat.place])
             .from(self.scheme().map(|row| &row.place))

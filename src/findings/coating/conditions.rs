@@ -16,13 +16,13 @@ use crate::findings::judge::{
 use crate::findings::recomputed::coating::applied::Prepared;
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
 use crate::findings::recomputed::coating::hours;
+use crate::findings::recomputed::measures::outside_m;
 use crate::findings::subject::Subject;
 use crate::records::climate::Climate;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
 use crate::text;
 use crate::text::{Form, Measure, Text, ToText};
-use crate::units::Quantity;
 
 impl ApplicationFindings<'_> {
     pub(super) fn preparation(&self) -> Vec<Finding> {
@@ -35,7 +35,7 @@ impl ApplicationFindings<'_> {
             found.push(self.profile(row, prepared));
         }
         if let Some(greatest) = before.greatest_salts_mg_m2 {
-            let figure = |value| Figure::of(value, Quantity::SurfaceDensity);
+            let figure = |value| Figure::Measure(Form::SurfaceDensity.measure(value));
             let value = |check: &Preparation| check.salts_mg_m2;
             found.push(self.not_over(prepared, Subject::Salts, "salts", greatest, &figure, value));
         }
@@ -56,7 +56,8 @@ impl ApplicationFindings<'_> {
 
     fn covered(&self, prepared: &Prepared, row: &SchemeCoat) -> Finding {
         let name = self.name();
-        let bare = area_words(prepared.uncovered_m2);
+        let uncovered = prepared.uncovered(&self.coat.name);
+        let bare = area_words(uncovered);
         let judgement = match (prepared.uncovered, prepared.afterwards) {
             (false, _) => agrees(text!("All the steel of {} had been prepared.", name)),
             (true, true) => {
@@ -66,7 +67,7 @@ impl ApplicationFindings<'_> {
         };
         judgement
             .finding(self.about(Subject::Covered))
-            .recomputed(prepared.uncovered_m2.map(Figure::area))
+            .recomputed(uncovered.map(Figure::Measure))
             .from([&self.coat.place, &row.place])
             .from(prepared.checks.iter().map(|at| &self.project().preparation[*at].place))
     }
@@ -125,23 +126,15 @@ impl ApplicationFindings<'_> {
 
     fn profile(&self, row: &SchemeCoat, prepared: &Prepared) -> Finding {
         let (least, greatest) = (row.before.least_profile_m, row.before.greatest_profile_m);
-        let read: Vec<(&Preparation, f64)> =
-            prepared.read(self.project(), |check| check.profile_m).collect();
-        let outside = |value: f64| {
-            let under = least.map_or(0.0, |least| least - value);
-            let over = greatest.map_or(0.0, |greatest| value - greatest);
-            under.max(over)
-        };
-        let worst = read
-            .iter()
-            .reduce(|known, new| if outside(new.1) > outside(known.1) { new } else { known });
+        let read = prepared.read(self.project(), |check| check.profile_m);
+        let worst = prepared.worst_profile(self.project(), &self.coat.name);
         let name = self.name();
         let judgement = match worst {
             None => not_recorded(text!("the profile of the steel for {}", name)),
-            Some((_, value)) if outside(*value) > 1e-12 => {
+            Some(worst) if outside_m(worst.kept, least, greatest) > 1e-12 => {
                 let bounds = [least, greatest].into_iter().flatten().map(Figure::film);
                 let found =
-                    bounds.fold(Figure::film(*value), |found, bound| found.apart_from(&bound));
+                    bounds.fold(Figure::Measure(worst), |found, bound| found.apart_from(&bound));
                 beyond_limit(text!("A profile of the steel for {} was {}.", name, found))
             }
             Some(_) => agrees(text!("The profile of the steel for {} was as required.", name)),
@@ -152,10 +145,10 @@ impl ApplicationFindings<'_> {
         let between = text!("{} to {}", bound(least), bound(greatest));
         judgement
             .finding(self.about(Subject::Profile))
-            .recorded(worst.map(|(_, value)| Figure::film(*value)))
+            .recorded(worst.map(Figure::Measure))
             .against(asked(row, "profile", Figure::words(between)))
             .from([&self.coat.place])
-            .from(read.iter().map(|(check, _)| &check.place))
+            .from(read.map(|(check, _)| &check.place))
     }
 
     fn not_over(
@@ -197,8 +190,7 @@ impl ApplicationFindings<'_> {
             Limited {
                 subject: text!("the time from the last check of the steel to {}", self.name()),
                 value: prepared
-                    .age_h
-                    .map(|kept| Form::Duration.measure(kept))
+                    .age(&self.coat.name)
                     .ok_or_else(|| "when the steel was prepared was not recorded".into()),
                 limit: Some((limit.into(), Side::AtMost)),
             }
@@ -266,7 +258,7 @@ impl ApplicationFindings<'_> {
             "dew_point_margin",
             Subject::ClimateMargin,
             text!("the steel's least margin over the dew point for {}", self.name()),
-            worst.map(|(kept, _)| Form::TemperatureDifference.measure(kept)),
+            self.applied().least_margin(&self.coat.name),
             Side::AtLeast,
         )
         .by(&MARGIN)
@@ -275,7 +267,7 @@ impl ApplicationFindings<'_> {
 
     fn humidity(&self) -> Finding {
         let worst = self.applied().climate.and_then(|worst| worst.highest_humidity_pct);
-        let highest = worst.map(|(kept, _)| Form::Ratio.measure(kept));
+        let highest = self.applied().highest_humidity(&self.coat.name);
         self.limited(
             "humidity",
             Subject::ClimateHumidity,
@@ -291,12 +283,11 @@ impl ApplicationFindings<'_> {
     }
 
     fn age(&self) -> Finding {
-        let age = self.applied().climate.and_then(|worst| worst.age_h);
         self.limited(
             "climate_age",
             Subject::ClimateAge,
             text!("the longest time from {} to a climate reading", self.name()),
-            age.map(|kept| Form::Duration.measure(kept)),
+            self.applied().climate_age(&self.coat.name),
             Side::AtMost,
         )
         .by(&COUNTED)

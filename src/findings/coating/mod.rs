@@ -9,7 +9,6 @@ mod zones;
 use super::cause;
 use super::finding::{Figure, Finding};
 use super::judge::not_recorded;
-use super::naming::list_first;
 use super::recomputed::Recomputed;
 use super::recomputed::coating::applied::Applied;
 use super::recomputed::coating::{Coating, ZoneHistory};
@@ -19,8 +18,9 @@ use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Zone};
 use crate::records::{self, Project};
 use crate::text;
+use crate::text::list_first;
 use crate::text::sentence::Piece;
-use crate::text::{Text, ToText, id};
+use crate::text::{Measure, Text, id};
 
 /// Every finding of the coating, but for the film.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -103,8 +103,8 @@ fn name(coat: &Application) -> Piece {
 }
 
 /// An area in words; of a side whose area is not recorded that there is some.
-fn area_words(m2: Option<f64>) -> Text {
-    m2.map_or("steel".into(), |m2| Figure::area(m2).to_text())
+fn area_words(area: Option<Measure>) -> Text {
+    area.map_or("steel".into(), Text::from)
 }
 
 /// Blocks on a claim that are named; more are counted.

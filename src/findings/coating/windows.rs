@@ -159,7 +159,7 @@ impl ApplicationFindings<'_> {
                         self.name(),
                         position.id
                     ),
-                    value: Ok(Form::Duration.measure(immersion.after_h)),
+                    value: Ok(immersion.after(self.project())),
                     limit: least.map(|least| (least, Side::AtLeast)),
                 }
                 .finding(Subject::Immersion(self.coat.name.clone(), position.id.clone()))

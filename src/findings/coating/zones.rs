@@ -77,9 +77,9 @@ impl Coats<'_> {
 
     /// The plating's area can't be less than its plan.
     fn area(&self, zone: &Zone, history: &ZoneHistory) -> Option<Finding> {
-        let (truly, plan) = (zone.true_area_m2?, history.plan_area_m2?);
+        let (truly, plan) = (zone.true_area_m2?, history.plan_area(&zone.id)?);
         let tolerance = self.project.docking.bounds.tolerance("zone_area")?;
-        let least = plan * (1.0 - tolerance.value / 100.0);
+        let least = plan.kept * (1.0 - tolerance.value / 100.0);
         let judgement = if falls_short(truly, least) {
             differs(text!("The area of {} along the plating is less than in plan.", zone.id))
         } else {
@@ -89,7 +89,7 @@ impl Coats<'_> {
             judgement
                 .finding(Subject::ZoneArea(zone.id.clone()))
                 .recorded(Figure::area(truly))
-                .recomputed(Figure::area(plan))
+                .recomputed(Figure::Measure(plan))
                 .against(tolerance)
                 .from([&zone.place]),
         )
@@ -139,12 +139,12 @@ impl Coats<'_> {
         let short = history.falls_short(feathering_m(self.project));
         let whole = sum.full_m2 + sum.less_m2 + sum.none_m2;
         let judgement = if short {
-            let mut words = vec![text!("{} got the full scheme", Figure::area(sum.full_m2))];
+            let mut words = vec![text!("{} got the full scheme", sum.full_scheme(&zone.id))];
             if sum.less_m2 > 0.0005 {
-                words.push(text!("{} got less", Figure::area(sum.less_m2)));
+                words.push(text!("{} got less", sum.part_of_scheme(&zone.id)));
             }
             if sum.none_m2 > 0.0005 {
-                words.push(text!("{} got none", Figure::area(sum.none_m2)));
+                words.push(text!("{} got none", sum.none_of_scheme(&zone.id)));
             }
             beyond_limit(text!(
                 "Of {} in {}{}, {}: {}.",
@@ -160,7 +160,7 @@ impl Coats<'_> {
         judgement
             .finding(about)
             .recorded(Figure::area(whole))
-            .recomputed(Figure::area(sum.full_m2))
+            .recomputed(Figure::Measure(sum.full_scheme(&zone.id)))
             .against(Against::limit(
                 "scheme",
                 Figure::words(format!("{} coats", history.scheme.len())),

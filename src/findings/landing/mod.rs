@@ -17,7 +17,7 @@ use crate::records::hydrostatics;
 use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::text;
-use crate::text::{Form, Text, id};
+use crate::text::{Measure, Text, id};
 
 /// Every finding of the landing in every position.
 pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
@@ -113,18 +113,15 @@ impl PositionFindings<'_> {
         let bounds = &self.project.docking.bounds;
         let landing = self.landing;
         let survey = self.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
-        let list_deg = survey.and_then(|survey| survey.drafts.as_ref()?.list_deg);
-        let upthrust_t = landing.critical.map(|critical| critical.upthrust_t);
         let limited = |about: fn(String) -> Subject,
                        name: &str,
                        what: &str,
-                       value: Option<f64>,
-                       form: Form,
+                       value: Option<Measure>,
                        needs,
                        side| {
             Limited {
                 subject: text!("the {} in {}", what, id(&self.position.id)),
-                value: value.map(|kept| form.measure(kept)).ok_or_else(|| self.why_missing(needs)),
+                value: value.ok_or_else(|| self.why_missing(needs)),
                 limit: bounds.limit(name).map(|limit| (limit.into(), side)),
             }
             .finding(about(self.position.id.clone()))
@@ -135,8 +132,7 @@ impl PositionFindings<'_> {
                 Subject::Trim,
                 "trim",
                 "trim before landing, relative to the line of the blocks,",
-                landing.relative_trim_m,
-                Form::Length,
+                landing.relative_trim(&self.position.id),
                 Needs::Touch,
                 Side::EitherWay,
             )
@@ -145,8 +141,7 @@ impl PositionFindings<'_> {
                 Subject::List,
                 "list",
                 "list before landing",
-                list_deg,
-                Form::Angle,
+                survey.and_then(|survey| survey.list(self.project)),
                 Needs::List,
                 Side::EitherWay,
             )
@@ -155,8 +150,7 @@ impl PositionFindings<'_> {
                 Subject::LeastGm,
                 "gm",
                 "least GM at the critical instant",
-                landing.least_gm_m(),
-                Form::Length,
+                landing.least_gm(&self.position.id),
                 Needs::Stability,
                 Side::AtLeast,
             )
@@ -165,8 +159,7 @@ impl PositionFindings<'_> {
                 Subject::KnuckleLoad,
                 "knuckle_load",
                 "load on the knuckle block at the critical instant",
-                upthrust_t,
-                Form::Mass,
+                landing.upthrust(&self.position.id),
                 Needs::Landed,
                 Side::AtMost,
             )
@@ -197,8 +190,7 @@ impl PositionFindings<'_> {
                 None => text!("the pressure on the knuckle block in {}", position),
             },
             value: landing
-                .knuckle_pressure_kpa
-                .map(|kpa| Form::Pressure.measure(kpa))
+                .knuckle_pressure(&self.position.id)
                 .ok_or_else(|| self.why_missing(Needs::Pressure)),
             limit: own.or(general.map(Against::from)).map(|limit| (limit, Side::AtMost)),
         }
@@ -336,20 +328,20 @@ impl PositionFindings<'_> {
     fn nil_gm(&self) -> Finding {
         let position = id(&self.position.id);
         let landing = self.landing;
-        let margin = landing.margin_m();
+        let margin = landing.margin(&self.position.id);
         let subject = text!("the draft at instability in {}", position);
         let judgement = match margin {
-            Some(margin) if margin > 0.0 => agrees(text!(
+            Some(margin) if margin.kept > 0.0 => agrees(text!(
                 "Landed fore and aft in {}, she draws {} more than the draft at instability, at which GM would \
                  be nil.",
                 position,
-                Figure::length(margin)
+                margin
             )),
             Some(margin) => beyond_limit(text!(
                 "Landed fore and aft in {}, she would draw {} less than the draft at instability, at which GM \
                  would be nil.",
                 position,
-                Figure::length(-margin)
+                Figure::length(-margin.kept)
             )),
             None if landing.curve.first().zip(landing.kg_m).is_some_and(|(m, kg)| m.km_m <= kg) => {
                 beyond_limit(text!("GM is nil or less in {} before she touches.", position))
@@ -361,7 +353,7 @@ impl PositionFindings<'_> {
         };
         judgement
             .finding(Subject::NilGm(self.position.id.clone()))
-            .recomputed(margin.map(Figure::length))
+            .recomputed(margin.map(Figure::Measure))
             .against(Against::limit(
                 "nil_gm",
                 Figure::words("landed before GM is nil"),

@@ -22,23 +22,23 @@ impl PositionFindings<'_> {
         };
         let landing = self.landing;
         let times = &self.position.times;
+        let id = &self.position.id;
         let rows: [(ByName, _, _, _, _); 2] = [
             (
                 Subject::WaterTouched,
                 "first touch",
                 times.touched,
-                landing.touch.map(|touch| touch.water_level_m),
+                landing.level_touched(id),
                 Needs::Touch,
             ),
             (
                 Subject::WaterLanded,
                 "landing fore and aft",
                 times.landed,
-                landing.critical.map(|critical| critical.water_level_m),
+                landing.level_landed(id),
                 Needs::Landed,
             ),
         ];
-        let id = &self.position.id;
         let log = WaterLog::new(self.project, id);
         rows.into_iter()
             .map(|(about, words, at, computed, needs)| {
@@ -46,7 +46,7 @@ impl PositionFindings<'_> {
                 Comparison {
                     subject: text!("the water level at {} in {}", words, text::id(id)),
                     recorded: logged.map(|kept| Form::Length.measure(kept)),
-                    recomputed: computed.map(|kept| Form::Length.measure(kept)),
+                    recomputed: computed,
                     source: text!("the one that the drafts give"),
                     why_not: self.why_missing(needs),
                     tolerance,

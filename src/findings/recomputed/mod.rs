@@ -6,6 +6,7 @@ pub mod coating;
 pub mod history;
 pub mod landing;
 pub mod loads;
+pub mod measures;
 pub mod plating;
 mod position;
 pub mod shifts;

@@ -155,7 +155,7 @@ pub(super) fn texts(drawing: &Drawing) -> Vec<Text> {
     document.descendants().filter(|node| node.has_tag_name("text")).map(one).collect()
 }
 
-pub(super) fn of_group<'a>(drawings: &'a [Drawing], group: Group) -> Vec<&'a Drawing> {
+pub(super) fn of_group(drawings: &[Drawing], group: Group) -> Vec<&Drawing> {
     drawings.iter().filter(|drawing| drawing.group == group).collect()
 }
 

@@ -2,6 +2,7 @@
 
 use super::axis::Scaling;
 use crate::findings::Examined;
+pub use crate::text::list;
 use crate::text::{self, Form, Measure, System, Text};
 use crate::units::printed;
 
@@ -64,19 +65,6 @@ impl Units {
     pub fn place(self, ends_m: [f64; 4]) -> String {
         let [aft, forward, starboard, port] = ends_m.map(|m| self.length(m, 2));
         format!("x {aft} to {forward}, y {starboard} to {port}")
-    }
-}
-
-/// Names in a row: "A", "A and B", "A, B and C"; beyond `most`, how many more there are.
-pub fn list(names: &[String], most: usize) -> String {
-    match names {
-        [] => "none".to_string(),
-        [one] => one.clone(),
-        all if all.len() > most => {
-            let shown = all.get(..most).unwrap_or_default().join(", ");
-            format!("{shown} and {} more", all.len() - most)
-        }
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
     }
 }
 

@@ -96,15 +96,15 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
     ];
     let zones = project.zones.iter().zip(&coating.zones).map(|(zone, history)| {
         let found = history.completeness();
-        let whole_m2 = zone.true_area_m2.or(history.plan_area_m2);
+        let whole = zone.true_area_m2.map(area).or(history.plan_area(&zone.id));
         [
             id(&zone.id).into(),
             if zone.is_bottom() { "bottom" } else { "side" }.into(),
-            whole_m2.map(|m2| area(m2).decimals(1)).into(),
+            whole.map(|whole| whole.decimals(1)).into(),
             if zone.true_area_m2.is_some() { "along the plating" } else { "in plan" }.into(),
-            found.map(|found| area(found.full_m2)).into(),
-            found.map(|found| area(found.less_m2)).into(),
-            found.map(|found| area(found.none_m2)).into(),
+            found.map(|found| found.full_scheme(&zone.id)).into(),
+            found.map(|found| found.part_of_scheme(&zone.id)).into(),
+            found.map(|found| found.none_of_scheme(&zone.id)).into(),
             found.map(|_| missing(history).unwrap_or_else(|| "none".into())).into(),
             Cell::outcome_of(examined.finding(&Subject::ZoneComplete(zone.id.clone()))),
         ]
@@ -544,15 +544,15 @@ fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [C
     let litres = |l: f64| Form::Volume.measure(l);
     [
         id(&coat.name).into(),
-        applied.claimed_m2.map(area).into(),
-        applied.reached_m2.map(area).into(),
-        contradicted(&examined.project, applied),
+        applied.claimed(&coat.name).into(),
+        applied.reached(&coat.name).into(),
+        contradicted(&examined.project, &coat.name, applied),
         coat.used_l.map(litres).into(),
-        applied.expected_l.map(litres).into(),
-        Cell::if_any(applied.used_pct.map(|pct| Form::Ratio.measure(pct))),
+        applied.expected(&coat.name).into(),
+        Cell::if_any(applied.used_part(&coat.name)),
         coat.wet_film_m.map(film_of).into(),
-        Cell::if_any(applied.dry_from_wet_m.map(film_of)),
-        applied.nominal_m.map(film_of).into(),
+        Cell::if_any(applied.dry_from_wet(&coat.name)),
+        applied.nominal(&coat.name).into(),
         not_in_order(examined, &coat.name, &CHECKS),
     ]
 }
@@ -567,9 +567,9 @@ fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
 }
 
 /// What of a claim can't be true.
-fn contradicted(project: &Project, applied: &Applied) -> Cell {
+fn contradicted(project: &Project, coat: &str, applied: &Applied) -> Cell {
     let Some(held) = &applied.claim else { return Cell::NotRecorded };
-    let some = |m2: Option<f64>| m2.map_or("steel".into(), |m2| Text::from(area(m2)));
+    let some = |area: Option<Measure>| area.map_or("steel".into(), Text::from);
     let mut all: Vec<Text> = Vec::new();
     if held.dry_unknown() {
         all.push(text!("whether it was dry is not recorded"));
@@ -577,9 +577,9 @@ fn contradicted(project: &Project, applied: &Applied) -> Cell {
     all.extend(held.wrong.iter().map(|wrong| match wrong {
         Wrong::NotDry => text!("all of it: not in a dry spell from start to finish"),
         Wrong::OnBlocks => {
-            text!("{} on {}", some(applied.on_blocks_m2), blocks_named(project, applied))
+            text!("{} on {}", some(applied.on_blocks(coat)), blocks_named(project, applied))
         }
-        Wrong::Outside => text!("{} outside the zone", some(applied.outside_m2)),
+        Wrong::Outside => text!("{} outside the zone", some(applied.outside(coat))),
         Wrong::Nothing => text!("nothing was there to be coated"),
     }));
     Cell::if_any(Some(Text::joined(all, "; ")).filter(|text| !text.is_empty()))
@@ -654,7 +654,7 @@ fn intervals(section: &mut Section, examined: &Examined) {
             id(&coat.name).into(),
             id(&coat.product).into(),
             area(one.area_m2).decimals(2).into(),
-            hours(one.after_h).into(),
+            one.after(project).decimals(1).into(),
             one.least_h.map(|least_h| hours(least_h).decimals(0).as_stated()).into(),
             Cell::outcome_of(examined.finding(&subject)),
         ]
@@ -745,21 +745,20 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
             let reading = reading.and_then(|at| project.climate.get(*at));
             Cell::if_any(reading.map(|reading| reading.at.format("%m-%d %H:%M").to_string()))
         };
-        let margin = |(k, _)| Form::TemperatureDifference.measure(k).decimals(2);
         let steel =
             worst.coldest_steel_c.zip(worst.warmest_steel_c).map(|((cold, _), (warm, _))| {
                 range(Form::Temperature.measure(cold), Form::Temperature.measure(warm))
             });
         [
             id(&coat.name).into(),
-            worst.least_margin_k.map(margin).into(),
+            applied.least_margin(&coat.name).map(|margin| margin.decimals(2)).into(),
             read_at(worst.least_margin_k),
             outcome(Subject::ClimateMargin),
-            worst.highest_humidity_pct.map(|(pct, _)| Form::Ratio.measure(pct)).into(),
+            applied.highest_humidity(&coat.name).into(),
             read_at(worst.highest_humidity_pct),
             outcome(Subject::ClimateHumidity),
             steel.into(),
-            worst.age_h.map(hours).into(),
+            applied.climate_age(&coat.name).map(|age| age.decimals(1)).into(),
             outcome(Subject::ClimateAge),
         ]
     });
@@ -826,23 +825,39 @@ fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 
         (Subject::PreparationAge, "age"),
     ];
     let checks = &examined.project.preparation;
-    // Grades of different methods stand beside each other.
-    let grades = prepared.least_clean.iter().filter_map(|at| checks[*at].grade.as_deref());
-    let grades: Vec<&str> = grades.map(Grade::printed).collect();
-    let uncovered = match prepared.uncovered_m2 {
+    // The grade that the finding names, then the least clean of every method.
+    let judged = examined.finding(&Subject::Grade(name.to_string()));
+    let judged = judged.and_then(|made| made.recorded.as_ref()).map(Figure::plain);
+    let least = prepared.least_clean.iter().filter_map(|at| checks[*at].grade.as_deref());
+    let mut grades: Vec<String> = judged.into_iter().collect();
+    for grade in least.map(Grade::printed) {
+        if !grades.iter().any(|known| known == grade) {
+            grades.push(grade.to_string());
+        }
+    }
+    let worst = prepared.worst_profile(&examined.project, name);
+    let profile = prepared.profile_m.map(|(least_m, most_m)| {
+        let end = |m: f64| worst.filter(|worst| worst.kept == m).unwrap_or(film_of(m));
+        let all = Text::from(range(end(least_m), end(most_m)));
+        match worst.filter(|worst| worst.kept != least_m && worst.kept != most_m) {
+            Some(worst) => text!("{}; judged: {}", all, worst),
+            None => all,
+        }
+    });
+    let uncovered = match prepared.uncovered(name) {
         _ if !prepared.uncovered => Cell::DoesNotApply,
-        Some(m2) => area(m2).into(),
+        Some(area) => area.into(),
         None => "some".into(),
     };
-    let salts = |most| Form::SurfaceDensity.measure(most).decimals(0).as_stated();
+    let salts = |most: Measure| most.decimals(0).as_stated();
     [
         id(name).into(),
         prepared.checks.len().into(),
         (!grades.is_empty()).then(|| grades.join(", ")).into(),
-        prepared.profile_m.map(|(least, most)| range(film_of(least), film_of(most))).into(),
-        prepared.most_salts_mg_m2.map(salts).into(),
+        profile.into(),
+        prepared.most_salts(name).map(salts).into(),
         prepared.most_dust.map(crate::units::nine_digits).into(),
-        prepared.age_h.map(hours).into(),
+        prepared.age(name).map(|age| age.decimals(1)).into(),
         uncovered,
         not_in_order(examined, name, &CHECKS),
     ]
@@ -913,7 +928,7 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
         id(&examined.project.zones[film.zone].id).into(),
         film.coat.into(),
         film.readings.len().into(),
-        found.map(|found| film_of(found.mean_m)).into(),
+        film.mean(&examined.project).into(),
         Cell::if_any(found.and_then(|found| found.deviation_m).map(film_of)),
         found.map(|found| film_of(found.least_m)).into(),
         found.map(|found| film_of(found.greatest_m)).into(),

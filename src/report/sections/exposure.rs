@@ -100,7 +100,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.drawings(drawings_of(inputs, Group::ExposureOverAll));
 
     section.part("Never exposed, piece by piece");
-    let Some(never_exposed_m2) = recomputed.never_exposed_m2() else {
+    let Some(in_all) = recomputed.never_exposed() else {
         section.paragraph(text!(
             "{} in some position no block is recorded as standing, so what it hid is not known.",
             strong("Not recorded:")
@@ -113,7 +113,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         );
         return section;
     }
-    section.paragraph(text!("{} in all.", area(never_exposed_m2)));
+    section.paragraph(text!("{} in all.", in_all));
     section.table(never_exposed(project, recomputed.never_exposed.iter()));
     section
 }

@@ -93,7 +93,7 @@ fn dockings(examined: &Examined, history: &History) -> Table {
                 None if count > 0 => format!("{count}, not all placed").into(),
                 _ => count.into(),
             },
-            docked.left.as_ref().map(|left| area(left.area_m2)).into(),
+            docked.left.as_ref().map(|left| left.area(&docked.name)).into(),
         ]
     });
     Table::new(columns).rows(rows)
@@ -131,7 +131,7 @@ fn never_exposed(section: &mut Section, examined: &Examined, history: &History) 
         None => " in any docking".into(),
         Some(day) => text!(" since {}", day),
     };
-    section.paragraph(match (history.never_exposed_m2(), history.never_exposed.is_empty()) {
+    section.paragraph(match (history.never_exposed_in_all(), history.never_exposed.is_empty()) {
         (None, true) => {
             text!("{} no docking on record can be placed.", strong("Not recorded:"))
         }
@@ -144,7 +144,7 @@ fn never_exposed(section: &mut Section, examined: &Examined, history: &History) 
             strong("Not recorded:"),
             since
         ),
-        (Some(area_m2), false) => text!("{} in all never exposed{}:", area(area_m2), since),
+        (Some(in_all), false) => text!("{} in all never exposed{}:", in_all, since),
     });
     let [x, y, frame, area] = pieces::columns();
     let columns = [Column::name("Piece"), x, y, frame, area, Column::text("Hidden in")];
@@ -176,8 +176,8 @@ fn left(examined: &Examined, history: &History) -> Table {
         let made = examined.finding(&Subject::Reached(docked.name.clone()));
         [
             id(&docked.name).into(),
-            left.map(|left| area(left.area_m2)).into(),
-            still.map(|left| area(area_m2(&left.still))).into(),
+            left.map(|left| left.area(&docked.name)).into(),
+            still.map(|left| left.still(&docked.name)).into(),
             Cell::against(made),
             Cell::outcome_of(made),
         ]
@@ -349,7 +349,7 @@ fn never_exposed_line(history: &History) -> Text {
     let since = since.unwrap_or_default();
     let names = |names: Vec<&str>| Text::listed(names.into_iter().map(|name| id(name).into()));
     let all = names((0..history.dockings.len()).map(|at| history.called(at)).collect());
-    match history.never_exposed_m2() {
+    match history.never_exposed_in_all() {
         None => text!(
             "What no docking on record{} exposed is not known: not every position of {} can be placed with its \
              blocks.",
@@ -359,14 +359,14 @@ fn never_exposed_line(history: &History) -> Text {
         Some(_) if history.never_exposed.is_empty() => {
             text!("Over {}, all of the bottom was exposed at least once{}.", all, since)
         }
-        Some(area_m2) => {
+        Some(in_all) => {
             let mut pieces: Vec<_> = history.never_exposed.iter().collect();
             pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
             let largest = pieces.iter().take(MOST_IN_A_SENTENCE);
             text!(
                 "Over {}, {} of the bottom in {} was never exposed{}: at {}{}.",
                 all,
-                area(area_m2),
+                in_all,
                 count(pieces.len(), "piece", "pieces"),
                 since,
                 Text::joined(largest.map(|piece| place(piece.extent)), "; "),

@@ -12,8 +12,9 @@ use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::{Borne, Loads};
 use crate::findings::recomputed::water::WaterLog;
-use crate::findings::subject::Subject;
+use crate::findings::subject::{ByName, Subject};
 use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
 use crate::records::blocks::BlockRow;
 use crate::records::checks::called;
 use crate::records::drafts::Occasion;
@@ -121,23 +122,22 @@ fn survey(section: &mut Section, examined: &Examined, survey: &Survey, landing: 
     let of_marks = examined.findings.iter().filter(is_of_marks);
     let differing = of_marks.filter(|made| made.outcome == Outcome::Differs);
     section.paragraph(Text::joined(differing.map(|made| Text::from(&made.sentence)), " "));
-    section.table(results(survey, landing));
+    section.table(results(project, survey, landing));
     let displacement = examined.finding(&Subject::Displacement(name.clone()));
     if let Some(made) = displacement.filter(|made| made.outcome == Outcome::NotRecorded) {
         section.paragraph(&made.sentence);
     }
 }
 
-fn results(survey: &Survey, landing: Option<&Landing>) -> Table {
+fn results(project: &Project, survey: &Survey, landing: Option<&Landing>) -> Table {
     let (drafts, out) = (survey.drafts.as_ref(), survey.displacement.as_ref());
     let density = survey.water_density_t_m3.map(|density| Form::Density.measure(density));
-    let list = drafts.and_then(|drafts| drafts.list_deg).map(|list| Form::Angle.measure(list));
     let mut results: Vec<(&str, Option<Measure>)> = vec![
-        ("Draft at the aft perpendicular, A", drafts.map(|d| draft(d.aft_m))),
+        ("Draft at the aft perpendicular, A", survey.draft_aft(project)),
         ("Draft amidships, M", drafts.and_then(|d| d.amidships_m).map(draft)),
-        ("Draft at the forward perpendicular, F", drafts.map(|d| draft(d.forward_m))),
+        ("Draft at the forward perpendicular, F", survey.draft_forward(project)),
         ("Trim, + by the stern", drafts.map(|d| metres(d.trim_m))),
-        ("List, + to port", list),
+        ("List, + to port", survey.list(project)),
         ("Hog, sag negative", drafts.and_then(|d| d.hog_m).map(metres)),
         ("Quarter mean (without M: mean of the ends)", drafts.map(|d| draft(d.mean_m))),
         (
@@ -148,8 +148,11 @@ fn results(survey: &Survey, landing: Option<&Landing>) -> Table {
         ("Displacement by the table at that mean", out.map(|out| tonnes(out.from_table_t))),
         ("First trim correction", out.map(|out| tonnes(out.first_t))),
         ("Second trim correction", out.map(|out| tonnes(out.second_t))),
-        ("Displacement, in the water she lay in", out.map(|out| tonnes(out.displacement_t))),
-        ("LCG, x forward of the SRP", out.map(|out| metres(out.lcg_x_m))),
+        (
+            "Displacement, in the water she lay in",
+            survey.displaced(project).map(|mass| mass.decimals(1)),
+        ),
+        ("LCG, x forward of the SRP", survey.lcg(project)),
     ];
     results.extend(landing.map(|landing| ("KG, free surface counted", landing.kg_m.map(metres))));
     let facts = results.into_iter().map(|(what, value)| (what.into(), value.into()));
@@ -230,8 +233,8 @@ impl At<'_> {
             ))
         });
         let log = WaterLog::new(&self.examined.project, &self.position.id);
-        let level = |recomputed: Option<f64>, at: Option<_>| {
-            let level = recomputed.map(metres)?;
+        let level = |level: Option<Measure>, at: Option<_>| {
+            let level = level?;
             Some(match at.and_then(|at| log.level_at(at)) {
                 Some(logged) => text!("{}; {} by the log", level, metres(logged)),
                 None => text!("{}; log: not recorded", level),
@@ -241,18 +244,18 @@ impl At<'_> {
         let weight = afloat.displacement_t;
         let length = |value: Option<f64>| value.map(metres).into();
         let mass = |value: Option<f64>| value.map(tonnes).into();
-        let pressure = |kpa: f64| Form::Pressure.measure(kpa).decimals(0);
+        let position = &self.position.id;
         let times = &self.position.times;
-        let rows: [(&str, Cell, Option<fn(String) -> Subject>); 16] = [
+        let rows: [(&str, Cell, Option<ByName>); 16] = [
             (
                 "Trim against the line of the blocks",
-                length(landing.relative_trim_m),
+                landing.relative_trim(position).into(),
                 Some(Subject::Trim),
             ),
             ("Knuckle block: the first touched", block(touch.seat).into(), Some(Subject::Knuckle)),
             (
                 "Water level at first touch, recomputed",
-                level(Some(touch.water_level_m), times.touched).into(),
+                level(landing.level_touched(position), times.touched).into(),
                 Some(Subject::WaterTouched),
             ),
             (
@@ -263,12 +266,12 @@ impl At<'_> {
             ("Upthrust P by the formula MCT t / l", mass(landing.simple_upthrust_t), None),
             (
                 "Upthrust P by equilibrium, at the critical instant",
-                mass(critical.map(|critical| critical.upthrust_t)),
+                landing.upthrust(position).map(|mass| mass.decimals(1)).into(),
                 Some(Subject::KnuckleLoad),
             ),
             (
                 "Pressure of all P on the knuckle block\u{2019}s cap alone",
-                landing.knuckle_pressure_kpa.map(pressure).into(),
+                landing.knuckle_pressure(position).map(|pressure| pressure.decimals(0)).into(),
                 Some(Subject::KnucklePressure),
             ),
             (
@@ -285,7 +288,7 @@ impl At<'_> {
             ("GM left, by P KG / (W \u{2212} P)", length(gm.map(|gm| gm[1])), None),
             (
                 "The smaller GM at the critical instant",
-                length(landing.least_gm_m()),
+                landing.least_gm(position).into(),
                 Some(Subject::LeastGm),
             ),
             (
@@ -300,12 +303,12 @@ impl At<'_> {
             ),
             (
                 "Margin: landed deeper than the draft at instability",
-                length(landing.margin_m()),
+                landing.margin(position).into(),
                 Some(Subject::NilGm),
             ),
             (
                 "Water level when landed, recomputed",
-                level(critical.map(|critical| critical.water_level_m), times.landed).into(),
+                level(landing.level_landed(position), times.landed).into(),
                 Some(Subject::WaterLanded),
             ),
         ];
@@ -526,7 +529,7 @@ impl At<'_> {
                 centimetres(borne.x_m).into(),
                 as_mass(borne.load_kn).into(),
                 borne.rigid_kn.map(as_mass).into(),
-                borne.pressure_kpa.map(|kpa| whole(Form::Pressure, kpa)).into(),
+                borne.pressure(&self.position.id).map(|pressure| pressure.decimals(0)).into(),
                 borne.limit_kpa.map(|kpa| whole(Form::Pressure, kpa)).into(),
                 Cell::if_any(borne.part().map(|part| whole(Form::Ratio, 100.0 * part))),
                 Form::Small.measure(borne.gap_m).into(),
@@ -701,7 +704,6 @@ fn undocking(section: &mut Section, examined: &Examined) {
     let surveys = &examined.recomputed.ship.surveys;
     let rows = surveys.iter().map(|survey| {
         let drafts = survey.drafts.as_ref();
-        let out = survey.displacement.as_ref();
         let occasion = survey.occasion.word().replace('-', " ");
         let position = survey.position.and_then(|number| project.positions.get(number));
         [
@@ -710,13 +712,13 @@ fn undocking(section: &mut Section, examined: &Examined) {
                 None => occasion.into(),
             },
             survey.at.into(),
-            drafts.map(|drafts| draft(drafts.aft_m)).into(),
+            survey.draft_aft(project).into(),
             drafts.and_then(|drafts| drafts.amidships_m).map(draft).into(),
-            drafts.map(|drafts| draft(drafts.forward_m)).into(),
+            survey.draft_forward(project).into(),
             drafts.map(|drafts| metres(drafts.trim_m)).into(),
-            drafts.and_then(|d| d.list_deg).map(|list| Form::Angle.measure(list)).into(),
+            survey.list(project).into(),
             drafts.and_then(|d| d.hog_m).map(|hog| Form::Small.measure(hog).signed()).into(),
-            out.map(|out| tonnes(out.displacement_t)).into(),
+            survey.displaced(project).map(|mass| mass.decimals(1)).into(),
         ]
     });
     section.table(
@@ -766,25 +768,24 @@ fn lift_off(examined: &Examined, number: usize) -> Vec<[Cell; 7]> {
             Cell::outcome_of(made),
         ]
     };
-    let degrees = |list: f64| Form::Angle.measure(list);
     vec![
         row(
             "draft aft",
             Subject::LiftOffAft,
-            predicted.map(|lift| draft(lift.draft_aft_m)),
-            read.map(|drafts| draft(drafts.aft_m)),
+            predicted.map(|lift| lift.draft_aft(&position.id)),
+            survey.and_then(|survey| survey.draft_aft(&examined.project)),
         ),
         row(
             "draft forward",
             Subject::LiftOffForward,
-            predicted.map(|lift| draft(lift.draft_forward_m)),
-            read.map(|drafts| draft(drafts.forward_m)),
+            predicted.map(|lift| lift.draft_forward(&position.id)),
+            survey.and_then(|survey| survey.draft_forward(&examined.project)),
         ),
         row(
             "list, + to port",
             Subject::LiftOffList,
-            predicted.and_then(|lift| lift.list_deg).map(degrees),
-            read.and_then(|drafts| drafts.list_deg).map(degrees),
+            predicted.and_then(|lift| lift.list(&position.id)),
+            survey.and_then(|survey| survey.list(&examined.project)),
         ),
     ]
 }
@@ -807,13 +808,13 @@ fn line(examined: &Examined, number: usize) -> Option<Text> {
         let block = landing.seats.get(touch.seat).and_then(|(n, _)| project.blocks.get(*n));
         parts.extend(block.map(|block| text!("touched first at {}", id(&block.id))));
     }
-    parts.extend(landing.least_gm_m().map(|gm| text!("least GM {}", centimetres(gm))));
+    parts.extend(landing.least_gm(&position.id).map(|gm| text!("least GM {}", gm.decimals(2))));
     let borne = examined.recomputed.loads.get(number).map(|loads| loads.borne(project));
     let borne = borne.unwrap_or_default();
     if let Some(most) = borne.iter().max_by(|a, b| a.load_kn.total_cmp(&b.load_kn)) {
         let load = as_mass(most.load_kn).decimals(0);
         parts.push(text!("greatest block load {} on {}", load, id(&most.block.id)));
-        parts.extend(beyond_limit(&borne));
+        parts.extend(beyond_limit(&position.id, &borne));
         let idle: Vec<Text> = borne
             .iter()
             .filter(|borne| borne.block.row == BlockRow::Keel && borne.is_idle())
@@ -829,10 +830,10 @@ fn line(examined: &Examined, number: usize) -> Option<Text> {
 }
 
 /// The blocks that bore more than they may.
-fn beyond_limit(borne: &[Borne<'_>]) -> Option<Text> {
-    let pressure = |kpa: f64| Form::Pressure.measure(kpa).decimals(0);
+fn beyond_limit(position: &str, borne: &[Borne<'_>]) -> Option<Text> {
     let beyond = borne.iter().filter(|borne| borne.is_beyond_limit()).filter_map(|borne| {
-        let (kpa, limit) = (pressure(borne.pressure_kpa?), pressure(borne.limit_kpa?));
+        let limit = Form::Pressure.measure(borne.limit_kpa?).decimals(0);
+        let kpa = borne.pressure(position)?.decimals(0);
         Some(text!("{} ({}, limit {})", id(&borne.block.id), kpa, limit))
     });
     let beyond = Text::joined(beyond, ", ");

@@ -25,6 +25,7 @@ mod words;
 use serde::Serialize;
 
 use super::inputs::Inputs;
+use crate::pages::Section;
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 use drawings::{Placed, placed};
@@ -38,8 +39,17 @@ pub(super) struct Sections<'a> {
 }
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
+    let system = inputs.examined.project.docking.units;
+    Sections {
+        title: title::section(inputs, closeout, system),
+        sections: listed(inputs, closeout).iter().map(|section| section.shown(system)).collect(),
+        drawings: placed(inputs.drawings.iter().enumerate()),
+    }
+}
+
+/// The sections in their order.
+pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
     let examined = inputs.examined;
-    let system = examined.project.docking.units;
     let sections = [
         Some(next_team::section(examined)),
         Some(answers::section(examined)),
@@ -62,9 +72,5 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
         Some(words::cautions()),
         Some(words::words()),
     ];
-    Sections {
-        title: title::section(inputs, closeout, system),
-        sections: sections.iter().flatten().map(|section| section.shown(system)).collect(),
-        drawings: placed(inputs.drawings.iter().enumerate()),
-    }
+    sections.into_iter().flatten().collect()
 }

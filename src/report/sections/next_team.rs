@@ -1,6 +1,6 @@
 //! What the next team needs to know, on one page: whatever is long is cut here and said to be cut.
 
-use super::pieces::{area, metres};
+use super::pieces::metres;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
@@ -132,7 +132,7 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
     section.part("Bottom that was never exposed");
     let mut pieces: Vec<&Piece> = examined.recomputed.never_exposed.iter().collect();
     pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
-    match examined.recomputed.never_exposed_m2() {
+    match examined.recomputed.never_exposed() {
         None => {
             section.paragraph("Not recorded: not every position can be placed.");
         }
@@ -141,10 +141,10 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
                 "None: all of the bottom was free of blocks in one position or another.",
             );
         }
-        Some(area_m2) => {
+        Some(area) => {
             section.paragraph(text!(
                 "{} in {}, under blocks in every position, and so neither blasted nor painted:",
-                area(area_m2),
+                area,
                 count(pieces.len(), "piece", "pieces")
             ));
             let largest = pieces.iter().take(MOST_PIECES).copied();
@@ -188,9 +188,10 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
         let wanted_m = opening.wants_clear_m(&project.docking.bounds);
         not_held += usize::from(wanted_m.is_none());
         for (position, recomputed) in project.positions.iter().zip(&examined.recomputed.positions) {
-            let Some((clear_m, block)) = recomputed.clearances.get(n).copied().flatten() else {
+            let Some((clear, block)) = recomputed.clear_distance(project, &position.id, n) else {
                 continue;
             };
+            let clear_m = clear.kept;
             held += usize::from(wanted_m.is_some());
             if clear_m <= 0.0 || wanted_m.is_some_and(|wanted_m| clear_m + 1e-9 < wanted_m) {
                 let drains = opening.is_docking_plug() && clear_m <= 0.0;
@@ -199,7 +200,7 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
                 let row = [
                     text!("{}{}", id(&opening.id), cannot).into(),
                     id(&position.id).into(),
-                    metres(clear_m).into(),
+                    clear.into(),
                     wanted_m.map(metres).into(),
                     Cell::if_any(block),
                 ];

@@ -105,15 +105,15 @@ fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Tab
         ];
         for (number, position) in positions {
             let recomputed = examined.recomputed.positions.get(*number);
-            let nearest = recomputed.and_then(|found| found.clearances.get(n).copied().flatten());
-            let Some((clear_m, block)) = nearest else {
+            let nearest =
+                recomputed.and_then(|found| found.clear_distance(project, &position.id, n));
+            let Some((clear, block)) = nearest else {
                 row.extend([Cell::NotRecorded, Cell::DoesNotApply]);
                 continue;
             };
             let made =
                 examined.finding(&Subject::Clearance(opening.id.clone(), position.id.clone()));
             let is_short = made.is_some_and(|made| made.outcome == Outcome::BeyondLimit);
-            let clear = metres(clear_m);
             row.push(if is_short {
                 text!("{} {}", strong("\u{25b2}"), clear).into()
             } else {

@@ -5,7 +5,8 @@ use super::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::limit_figure;
-use crate::findings::recomputed::plating::{Strake, anode_loss_pct, loss};
+use crate::findings::recomputed::measures::{anode_loss_part, plate_loss, plate_loss_part};
+use crate::findings::recomputed::plating::Strake;
 use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
@@ -119,15 +120,14 @@ fn place_columns(plate: &str) -> [Column; 8] {
 
 /// A gauging with what is lost there.
 fn place(gauging: &Gauging) -> [Cell; 8] {
-    let lost = loss(gauging);
     [
         id(&gauging.plate).into(),
         gauging.hull.map(|hull| centimetres(hull.x)).into(),
         gauging.hull.map(|hull| centimetres(hull.y)).into(),
         gauging.original_m.map(|m| Form::Plate.measure(m)).into(),
         Form::Plate.measure(gauging.measured_m).into(),
-        Cell::if_any(lost.map(|lost| Form::Plate.measure(lost.m))),
-        Cell::if_any(lost.and_then(|lost| lost.pct).map(|pct| Form::Ratio.measure(pct))),
+        Cell::if_any(plate_loss(gauging)),
+        Cell::if_any(plate_loss_part(gauging)),
         gauging.limit.map(limit).into(),
     ]
 }
@@ -164,7 +164,7 @@ fn anodes(section: &mut Section, examined: &Examined) {
             anode.hull.map(|hull| centimetres(hull.y)).into(),
             anode.mass_fitted_t.map(kilograms).into(),
             anode.mass_found_t.map(kilograms).into(),
-            Cell::if_any(anode_loss_pct(anode).map(|pct| Form::Ratio.measure(pct))),
+            Cell::if_any(anode_loss_part(anode)),
             anode.renewed.map(|renewed| if renewed { "yes" } else { "no" }).into(),
             Cell::outcome_of(examined.finding(&Subject::AnodeLoss(anode.id.clone()))),
             Cell::if_any(anode.notes.as_deref()),

@@ -47,14 +47,14 @@ fn places(position: &Position, found: &PositionRecomputed) -> Table {
     let degrees = |value: f64| Form::Angle.measure(value);
     let (recorded, fitted) = (position.recorded_yaw_deg, found.fit.yaw_deg);
     compared([
-        lengths("SRP station", station((position, found))),
-        lengths("Centreline offset", offset((position, found))),
+        lengths("SRP station", station((position, found)), found.fitted_srp_station(&position.id)),
+        lengths("Centreline offset", offset((position, found)), found.fitted_offset(&position.id)),
         [
             "Yaw".into(),
             // No file has a planned yaw.
             Cell::DoesNotApply,
             recorded.map(degrees).into(),
-            fitted.map(degrees).into(),
+            found.fitted_yaw(&position.id).into(),
             less(recorded, fitted).map(degrees).into(),
         ],
     ])
@@ -66,8 +66,8 @@ fn shift(from: Both<'_>, to: Both<'_>) -> Table {
         [0, 1, 2].map(|n| less(to[n], from[n]))
     };
     compared([
-        lengths("Fore and aft (+ forward)", moved(station)),
-        lengths("Athwart (+ to port)", moved(offset)),
+        shifts("Fore and aft (+ forward)", moved(station)),
+        shifts("Athwart (+ to port)", moved(offset)),
     ])
 }
 
@@ -82,10 +82,18 @@ fn compared<const N: usize>(rows: [[Cell; 5]; N]) -> Table {
     Table::new(columns).rows(rows)
 }
 
-fn lengths(what: &str, [planned, recorded, fitted]: Three) -> [Cell; 5] {
+fn shifts(what: &str, lengths_m: Three) -> [Cell; 5] {
+    lengths(what, lengths_m, lengths_m[2].map(metres))
+}
+
+fn lengths(
+    what: &str,
+    [planned, recorded, fitted]: Three,
+    as_fitted: Option<Measure>,
+) -> [Cell; 5] {
     let length = |value: Option<f64>| value.map(metres).into();
     let difference = less(recorded, fitted).map(|less| Form::Small.measure(less).signed());
-    [what.into(), length(planned), length(recorded), length(fitted), difference.into()]
+    [what.into(), length(planned), length(recorded), as_fitted.into(), difference.into()]
 }
 
 fn less(a: Option<f64>, b: Option<f64>) -> Option<f64> {
