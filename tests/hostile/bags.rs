@@ -118,7 +118,7 @@ fn a_bundle_in_a_bag_is_found_and_both_are_judged() {
         list_payload(&bag);
         says(&verify(&bag), 3, &["what its manifest says, by md5", "not whole"], &inner);
         write(&bag, &hurt, &sound);
-        says(&verify(&bag), 3, &["no sound BagIt bag", "every one is what both"], &inner);
+        says(&verify(&bag), 3, &["not a sound BagIt bag", "every one is what both"], &inner);
     }
 }
 
