@@ -101,7 +101,7 @@ pub fn run(args: &Shifts) -> Status {
     let query = query.naming(project, before, after, &leave_out);
     let named = past
         .iter()
-        .map(|past| Earlier::of(&past.name, &past.examined.project, &past.examined.recomputed));
+        .map(|past| Earlier::new(&past.name, &past.examined.project, &past.examined.recomputed));
     let mut earlier = Earlier::on_record(project, recomputed);
     earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
     earlier.extend(named);

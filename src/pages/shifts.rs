@@ -11,7 +11,7 @@ use crate::text::{Form, Text, and, id, strong};
 /// The bottom hidden at round shifts is for a terminal alone: on paper drawings show it.
 pub fn section(answer: &Answer, drawings: impl IntoIterator<Item = usize>) -> Section {
     let mut section = Section::new("The shift to choose").at("shifts");
-    section.paragraph(sentences::asked(answer));
+    section.paragraph(sentences::question(answer));
     section.list(answer.answer.iter().cloned());
     section.drawings(drawings);
     section.table(bands(&answer.ways));

@@ -1,5 +1,5 @@
 //! Which shift to choose: the study of a project's blocks answered as data and in plain sentences, for the command line
-//! and for the report. `aim` works it out, `past` holds what earlier dockings left against it, `sentences` words it.
+//! and for the report. `aim` works it out, `past` compares what earlier dockings left with it, `sentences` words it.
 
 mod aim;
 pub mod answer;
@@ -36,7 +36,7 @@ pub struct Refusal {
 /// The answer to the usual question: which shift to choose on the blocks as planned, and where to land next time so
 /// that what this docking and the earlier ones on its record left is reached; or why there is none, in a sentence.
 pub fn shift_to_choose(project: &Project, recomputed: &Recomputed) -> Result<Answer, String> {
-    let mut earlier = vec![Earlier::of(THIS_DOCKING, project, recomputed)];
+    let mut earlier = vec![Earlier::new(THIS_DOCKING, project, recomputed)];
     earlier.extend(Earlier::on_record(project, recomputed));
     answer(project, recomputed, &Query::default(), &earlier).map_err(|refusals| {
         let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
@@ -101,10 +101,7 @@ pub fn answer(
             .map(|(way, out)| finder.leaving_out(way, out))
             .collect(),
         two_shifts: None,
-        past: earlier
-            .iter()
-            .map(|one| past::held_against(project, recomputed, one, query))
-            .collect(),
+        past: earlier.iter().map(|one| past::compare(project, recomputed, one, query)).collect(),
         cautions: sentences::CAUTIONS.to_vec(),
     };
     answer.one_shift_does = answer.choice.is_some();

@@ -39,7 +39,7 @@ pub struct Left<'a> {
 
 impl<'a> Earlier<'a> {
     /// A docking with what it never exposed, and what was under blocks in its last position.
-    pub fn of(name: &'a str, project: &'a Project, recomputed: &Recomputed) -> Self {
+    pub fn new(name: &'a str, project: &'a Project, recomputed: &Recomputed) -> Self {
         let left = left_by(recomputed);
         Self::leaving(name, project, left)
     }
@@ -47,14 +47,14 @@ impl<'a> Earlier<'a> {
     /// The earlier dockings on a project's record, the oldest first.
     pub fn on_record(project: &'a Project, recomputed: &Recomputed) -> Vec<Self> {
         let dockings = recomputed.history.iter().flat_map(|history| &history.dockings);
-        let one = |(past, docked): (&'a Past, &Docked)| {
+        let leaving = |(past, docked): (&'a Past, &Docked)| {
             let left = docked.hidden.as_ref().and_then(|hidden| {
                 let under = hidden.last()?.shape.clone();
                 Some((hidden_throughout(hidden.iter().map(|position| &position.shape)), under))
             });
             Self::leaving(&past.source.name, &past.project, left)
         };
-        project.history.iter().zip(dockings).map(one).collect()
+        project.history.iter().zip(dockings).map(leaving).collect()
     }
 
     /// What a docking never exposed, and what was under blocks in its last position.
@@ -75,8 +75,8 @@ impl<'a> Earlier<'a> {
     }
 }
 
-/// What one left, held against the blocks of the first position, where it is planned.
-pub fn held_against(
+/// What an earlier docking left, compared with the blocks of the first position, where it is planned.
+pub fn compare(
     project: &Project,
     recomputed: &Recomputed,
     earlier: &Earlier<'_>,
@@ -93,14 +93,14 @@ pub fn held_against(
         return after;
     };
     for one in left {
-        let (sentences, data) = reached(project, recomputed, one, query);
+        let (sentences, data) = find_landing(project, recomputed, one, query);
         after.said.extend(sentences);
         after.left.push(data);
     }
     after
 }
 
-fn reached(
+fn find_landing(
     project: &Project,
     recomputed: &Recomputed,
     left: &Left<'_>,

@@ -162,8 +162,8 @@ const MOST_NAMED: usize = 5;
 /// and what could not be examined. `is_best` says whether it is the best place of the band, or one that was given.
 pub fn aim_in_sentences(aim: &Aim, shifts: Span, clear: &[Span], is_best: bool) -> Vec<Text> {
     let mut first = match is_best {
-        true => text!("Aim at {}, which {}", place(aim), missed(aim)),
-        false => text!("{} {}", place(aim), missed(aim)),
+        true => text!("Aim at {}, which {}", place(aim), room_in_words(aim)),
+        false => text!("{} {}", place(aim), room_in_words(aim)),
     };
     first.extend(match &aim.openings {
         None => "; where she lies is not recorded, so that nothing can be said of openings, docking plugs and \
@@ -206,7 +206,7 @@ fn place(aim: &Aim) -> Text {
 }
 
 /// By how much it may be missed, and by how much before what is known of it changes.
-fn missed(aim: &Aim) -> Text {
+fn room_in_words(aim: &Aim) -> Text {
     let size = |m: f64| match m {
         m if m > 0.0 => Text::from(miss(m, aim.decimals)),
         _ => Text::from("less than a millimetre"),
@@ -379,7 +379,7 @@ pub const CAUTIONS: [&str; 2] = [
 ];
 
 /// What was asked, in a sentence or two.
-pub fn asked(answer: &Answer) -> Text {
+pub fn question(answer: &Answer) -> Text {
     let Asked { blocks_before, blocks_after, lay, .. } = &answer.asked;
     let before = answer.asked.before.as_deref().unwrap_or("the first position");
     let lay = match lay {
