@@ -109,7 +109,11 @@ fn a_check_of_the_centreline_is_held_against_where_she_lay() {
     let examined = common::examined(&project.root());
     let found = finding(&examined, id);
     assert_eq!(found.outcome, Outcome::Differs, "{}", found.sentence);
-    assert!(found.sentence.contains("K1 in P1 is 0.082 m from where she lay"), "{}", found.sentence);
+    assert!(
+        found.sentence.contains("K1 in P1 is 0.082 m from where she lay"),
+        "{}",
+        found.sentence
+    );
 }
 
 #[test]

@@ -218,7 +218,7 @@ fn a_workbook_of_another_name_is_kept_with_a_word() {
     assert!(
         project.warnings[0]
             .to_string()
-            .starts_with("Barge 2031.xlsx: is kept, and nothing is read")
+            .starts_with("Barge 2031.xlsx: is kept, but nothing is read")
     );
     assert_eq!(project.other_files().collect::<Vec<_>>(), ["Barge 2031.xlsx"]);
 }
