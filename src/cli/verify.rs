@@ -246,7 +246,16 @@ fn render(at: &Path, verified: &Verified) -> Page {
             out.fail("unchecked", &format!("{unchecked} of {files} files could not be checked"));
         }
         if fixity.is_damaged() {
-            out.fail("damaged", &format!("{not_whole} of {files} files are not whole"));
+            let text = match not_whole {
+                0 if unchecked == 0 => {
+                    format!("the {files} files are whole, but the bundle has other faults")
+                }
+                0 => "the files that could be checked are whole, but the bundle has other faults"
+                    .to_string(),
+                1 => format!("1 of {files} files is not whole"),
+                _ => format!("{not_whole} of {files} files are not whole"),
+            };
+            out.fail("damaged", &text);
         }
         if fixity.is_damaged()
             && verified.recovery.as_ref().is_some_and(|recovery| recovery.recovery_slices > 0)
