@@ -91,7 +91,7 @@ fn two_applications_of_one_id_are_a_problem() {
     project.write(COATS, named.collect::<Vec<_>>().join("\n") + "\n");
     let said = crate::common::run(crate::common::program().arg("check").arg(project.root()));
     let said = said.exits(1).squeezed();
-    assert!(said.contains("isthenameofanapplicationthatstandsat"), "{said}");
+    assert!(said.contains("isalreadythenameoftheapplicationat"), "{said}");
 }
 
 #[test]

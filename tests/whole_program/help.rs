@@ -165,7 +165,7 @@ fn words_are_explained_one_by_one_or_all() {
     let data = lastdock(["terms", "NDFT", "--json"]).exits(0).json();
     assert_eq!(data[0]["word"], "Nominal dry film thickness");
     let said = lastdock(["terms", "knukle"]).exits(1);
-    assert!(said.out.is_empty() && said.err.contains("is knuckle meant?"), "{}", said.err);
+    assert!(said.out.is_empty() && said.err.contains("did you mean knuckle?"), "{}", said.err);
     let said = lastdock(["terms", "paravane", "--json"]).exits(1);
     assert!(said.json()["errors"][0]["wrong"].is_string(), "{}", said.out);
 }
