@@ -51,11 +51,10 @@ pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'
 pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
     let examined = inputs.examined;
     let sections = [
+        Some(dates::section(inputs)),
         Some(next_team::section(examined)),
         Some(answers::section(examined)),
-        Some(counted::section(examined)),
         Some(reading::section(inputs)),
-        Some(dates::section(inputs)),
         Some(plan::section(inputs)),
         Some(exposure::section(inputs)),
         Some(shifts::section(inputs)),
@@ -64,11 +63,12 @@ pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
         Some(landing::section(inputs)),
         Some(coating::section(inputs)),
         Some(plating::section(inputs)),
-        history::section(inputs),
         Some(papers::section(inputs)),
+        history::section(inputs),
         Some(formulas::section(examined)),
-        Some(files::section(inputs, closeout)),
+        Some(counted::section(examined)),
         Some(files::verify(inputs, closeout)),
+        Some(files::section(inputs, closeout)),
         Some(words::cautions()),
         Some(words::words()),
     ];
