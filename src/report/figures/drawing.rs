@@ -65,6 +65,8 @@ impl Drawing {
 /// The kinds of drawings, each with its place in the report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
+    /// Her on the blocks, for the cover.
+    Cover,
     Axes,
     Chronology,
     Plan,

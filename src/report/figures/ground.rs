@@ -168,6 +168,11 @@ impl<'a> Ground<'a> {
         self.bounds.holds(extent)
     }
 
+    /// Whether a place so far forward is drawn, m.
+    pub fn draws_x(&self, x_m: f64) -> bool {
+        (self.bounds.aft..=self.bounds.forward).contains(&x_m)
+    }
+
     /// Every block with its cap on the hull in a position, if it is drawn there.
     pub fn caps(&self, berth: &Berth) -> impl Iterator<Item = (&'a Block, Polygon<f64>)> {
         let lie = berth.lie;

@@ -10,6 +10,8 @@ mod canvas;
 mod chart;
 mod chronology;
 mod coating;
+mod cover;
+mod docked;
 mod dockings;
 mod drawing;
 mod exposure;
@@ -40,7 +42,8 @@ use ground::Ground;
 /// captions say so.
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let ground = Ground::new(examined);
-    let mut drawings = vec![axes::drawing(&ground)];
+    let mut drawings: Vec<Drawing> = cover::drawing(&ground).into_iter().collect();
+    drawings.push(axes::drawing(&ground));
     drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));

@@ -15,6 +15,13 @@ impl Scale {
         length_m * 1000.0 / self.0 as f64
     }
 
+    /// The reductions of drawings that need no other's scale, from the largest: those that ISO 5455 recommends, and
+    /// between them what rules for drawing are divided by.
+    pub fn usual() -> impl Iterator<Item = Scale> {
+        let from = [10, 15, 20, 25, 30, 40, 50, 60, 75];
+        (0..14).flat_map(move |power| from.map(|n| Scale(n * 10_u64.pow(power))))
+    }
+
     /// A length on paper in mm, on the ship in m.
     pub fn to_m(self, length_mm: f64) -> f64 {
         length_mm * self.0 as f64 / 1000.0

@@ -681,7 +681,7 @@ fn bar_length(scale: Scale, scaling: Scaling) -> f64 {
 }
 
 /// The stated scale, and a bar of five parts with its length.
-fn scale_bar(canvas: &mut Canvas, at: Coord<f64>, scale: Scale, units: Units) {
+pub fn scale_bar(canvas: &mut Canvas, at: Coord<f64>, scale: Scale, units: Units) {
     const THICK_MM: f64 = 1.0;
     canvas.text(Lettered::new(&format!("scale {scale}"), at, HEADING_PT).end());
     let scaling = units.scaling(Form::Length);

@@ -218,6 +218,39 @@ fn the_same_records_give_the_same_drawings() {
     assert_eq!(drawings(&sample()), drawings(&sample()));
 }
 
+#[test]
+fn the_cover_shows_the_last_position_and_says_what_is_drawn() {
+    let drawings = drawings(&sample());
+    let cover = of_group(&drawings, Group::Cover);
+    let [cover] = cover.as_slice() else { panic!("{} drawings for the cover", cover.len()) };
+    assert_eq!(cover.position.as_deref(), Some("P2"));
+    assert!((40.0..=60.0).contains(&cover.height_mm), "{} mm", cover.height_mm);
+    assert!(cover.caption.contains("the line of her keel") && cover.alt.contains("86 blocks"));
+    let lettered: Vec<String> = texts(cover).into_iter().map(|text| text.text).collect();
+    for name in ["SRP", "AP", "FP", "bow", "scale 1:600"] {
+        assert!(lettered.iter().any(|text| text == name), "{name}: {lettered:?}");
+    }
+    assert!(lettered.iter().any(|text| text.starts_with("water afloat again, level")));
+}
+
+/// Levels that are not recorded are not drawn, and nothing says that they are.
+#[test]
+fn the_cover_of_a_plan_without_heights_shows_her_from_above_only() {
+    let examined = examined(&[
+        docking("length_overall_m = 60\nbreadth_m = 11"),
+        ("plan/blocks.csv", keel_blocks(30, 1.4, "K")),
+        ("plan/bottom.csv", bottom(60.0, 10.0)),
+        ("positions/positions.csv", positions(&[10.0], 0.0)),
+    ]);
+    let drawings = drawings(&examined);
+    check(&drawings);
+    let [cover] = *of_group(&drawings, Group::Cover) else { panic!("no cover") };
+    for absent in ["keel", "floor", "water", "draft marks"] {
+        let said = cover.caption.replace("above the keel", "");
+        assert!(!said.contains(absent), "{}", cover.caption);
+    }
+}
+
 /// The bar's two numbers stand over its ends: their distance on paper is the length they say, by the
 /// stated scale.
 #[test]
