@@ -2,13 +2,19 @@
 //!
 //! Figures are rounded to six decimals of the kept unit, far below the precision of the records.
 
+use chrono::{DateTime, FixedOffset};
 use geo::MultiPolygon;
 
 use super::table::{Table, TableColumn};
 use crate::calc::exposure::{Class, Piece};
+use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::calc::plane::area_m2;
 use crate::findings::Examined;
+use crate::findings::loads::measured_gaps;
+use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::history::{self, History};
+use crate::findings::recomputed::landing::Landing;
+use crate::findings::written::OUTCOMES;
 use crate::records::spec::{Column, Holds, Kind, Range};
 use crate::records::zones::Lies;
 use crate::units::{Quantity, fixed};
@@ -17,6 +23,10 @@ const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 const LENGTH: Holds = Holds::Measure(Quantity::Length, Range::NotNegative);
 const AREA: Holds = Holds::Measure(Quantity::Area, Range::NotNegative);
 const ANGLE: Holds = Holds::Measure(Quantity::Angle, Range::Any);
+const MASS: Holds = Holds::Measure(Quantity::Mass, Range::Any);
+const FORCE: Holds = Holds::Measure(Quantity::Force, Range::Any);
+const PRESSURE: Holds = Holds::Measure(Quantity::Pressure, Range::Any);
+const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Any);
 const COUNT: Holds = Holds::Whole { least: 1 };
 
 /// The tables of what was recomputed; one is left out where the records do not give it.
@@ -33,6 +43,17 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
         tables.push(exposure(examined));
         tables.push(never_exposed(examined));
     }
+    tables.extend(
+        [
+            surveys(examined),
+            landings(examined),
+            loads_as_the_water_falls(examined),
+            block_loads(examined),
+            gaps(examined),
+        ]
+        .into_iter()
+        .filter(|table| !table.rows.is_empty()),
+    );
     if !project.areas.is_empty() {
         tables.push(areas(examined));
     }
@@ -114,6 +135,11 @@ fn figure(value: impl Into<Option<f64>>) -> String {
     let Some(value) = value.into() else { return String::new() };
     let text = fixed(value, 6);
     text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// A time as records write it.
+fn written(at: DateTime<FixedOffset>) -> String {
+    at.to_rfc3339()
 }
 
 fn flag(value: bool) -> String {
@@ -221,6 +247,228 @@ impl<R> Draft<R> {
             },
         )
     }
+}
+
+fn surveys(examined: &Examined) -> Table {
+    let project = &examined.project;
+    type Kept = fn(&Survey) -> Option<f64>;
+    let mut table = Draft::new(
+        "surveys",
+        "one row is a draft survey: what its readings give; trim + by the stern, list + to port, hog + and sag -",
+        &examined.recomputed.ship.surveys,
+    )
+    .key("survey", Holds::Text, "its position, where it has one, and its occasion", |survey| {
+        survey.name(project)
+    })
+    .optional("last_read", Holds::Time, "when its last mark was read", |survey| {
+        survey.at.map(written).unwrap_or_default()
+    });
+    let columns: [(&'static str, Holds, &'static str, Kept); 14] = [
+        ("draft_aft", PLACE, "draft at the aft perpendicular", |s| Some(s.drafts.as_ref()?.aft_m)),
+        ("draft_amidships", PLACE, "draft amidships", |s| s.drafts.as_ref()?.amidships_m),
+        ("draft_forward", PLACE, "draft at the forward perpendicular", |s| {
+            Some(s.drafts.as_ref()?.forward_m)
+        }),
+        ("trim", PLACE, "trim over the perpendiculars", |s| Some(s.drafts.as_ref()?.trim_m)),
+        ("list", ANGLE, "list", |s| s.drafts.as_ref()?.list_deg),
+        ("hog", PLACE, "hog", |s| s.drafts.as_ref()?.hog_m),
+        (
+            "mean_draft",
+            PLACE,
+            "quarter mean, or the mean of the ends without a mark amidships",
+            |s| Some(s.drafts.as_ref()?.mean_m),
+        ),
+        ("draft_at_lcf", PLACE, "draft at the LCF, three quarters of the hog taken off", |s| {
+            Some(s.displacement.as_ref()?.draft_at_lcf_m)
+        }),
+        ("water_density", DENSITY, "density of the water", |s| s.water_density_t_m3),
+        ("from_table", MASS, "displacement by the table at the mean draft", |s| {
+            Some(s.displacement.as_ref()?.from_table_t)
+        }),
+        ("first_correction", MASS, "first trim correction", |s| {
+            Some(s.displacement.as_ref()?.first_t)
+        }),
+        ("second_correction", MASS, "second trim correction", |s| {
+            Some(s.displacement.as_ref()?.second_t)
+        }),
+        ("displacement", MASS, "displacement in the water she lay in", |s| {
+            Some(s.displacement.as_ref()?.displacement_t)
+        }),
+        ("lcg", PLACE, "x of the centre of gravity", |s| Some(s.displacement.as_ref()?.lcg_x_m)),
+    ];
+    for (name, holds, about, kept) in columns {
+        table = table.optional(name, holds, about, |survey| figure(kept(survey)));
+    }
+    table.table
+}
+
+fn landings(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let landings = project.positions.iter().zip(&examined.recomputed.landings);
+    let known = landings.filter(|(_, landing)| landing.afloat.is_some());
+    let block = |landing: &Landing, seat: Option<usize>| {
+        let seat = seat.and_then(|seat| landing.seats.get(seat));
+        let block = seat.and_then(|(block, _)| project.blocks.get(*block));
+        block.map(|block| block.id.clone()).unwrap_or_default()
+    };
+    type Kept = fn(&Landing) -> Option<f64>;
+    let mut table = Draft::new(
+        "landings",
+        "one row is a docking position: how she touched and landed in it, and the drafts predicted for lift-off",
+        known,
+    )
+    .key("position", Holds::Ref(Kind::Position), "the position", |(position, _)| {
+        position.id.clone()
+    })
+    .optional("knuckle", Holds::Ref(Kind::Block), "the block touched first", |(_, landing)| {
+        block(landing, landing.touch.map(|touch| touch.seat))
+    })
+    .optional("second_block", Holds::Ref(Kind::Block), "the block touched second", |(_, landing)| {
+        block(landing, landing.second.map(|second| second.seat))
+    });
+    let columns: [(&'static str, Holds, &'static str, Kept); 19] = [
+        ("kg", PLACE, "KG, free surface counted", |l| l.kg_m),
+        (
+            "relative_trim",
+            PLACE,
+            "trim against the line of the blocks, over the perpendiculars",
+            |l| l.relative_trim_m,
+        ),
+        ("level_touched", PLACE, "water level at first touch", |l| Some(l.touch?.water_level_m)),
+        ("trim_left", PLACE, "trim left over the line of the blocks at the second touch", |l| {
+            Some(l.second?.left_m)
+        }),
+        ("simple_upthrust", MASS, "upthrust by the formula MCT t / l", |l| l.simple_upthrust_t),
+        (
+            "upthrust",
+            MASS,
+            "upthrust on the knuckle at the critical instant, by equilibrium",
+            |l| Some(l.critical?.upthrust_t),
+        ),
+        ("knuckle_pressure", PRESSURE, "pressure of all of it on the knuckle's cap", |l| {
+            l.knuckle_pressure_kpa
+        }),
+        ("loss_by_km", PLACE, "loss of GM as P KM / W", |l| {
+            let (critical, afloat) = (l.critical?, l.afloat.as_ref()?);
+            Some(loss_by_km_m(critical.upthrust_t, critical.km_m, afloat.displacement_t))
+        }),
+        ("loss_by_kg", PLACE, "loss of GM as P KG / (W - P)", |l| {
+            let (critical, afloat) = (l.critical?, l.afloat.as_ref()?);
+            Some(loss_by_kg_m(critical.upthrust_t, l.kg_m?, afloat.displacement_t))
+        }),
+        ("gm_by_km", PLACE, "GM left at the critical instant, by P KM / W", |l| Some(l.gm_m()?[0])),
+        ("gm_by_kg", PLACE, "GM left there, by P KG / (W - P)", |l| Some(l.gm_m()?[1])),
+        ("least_gm", PLACE, "the smaller of the two", |l| l.least_gm_m()),
+        ("draft_landed", PLACE, "draft at the LCF when landed", |l| {
+            Some(l.critical?.draft_at_lcf_m)
+        }),
+        ("draft_at_instability", PLACE, "draft at the LCF at which GM is nil", |l| {
+            l.instability_draft_m
+        }),
+        ("margin", PLACE, "how much deeper than that she is landed", |l| l.margin_m()),
+        ("level_landed", PLACE, "water level when landed fore and aft", |l| {
+            Some(l.critical?.water_level_m)
+        }),
+        ("lift_off_draft_aft", PLACE, "draft aft predicted for lift-off", |l| {
+            Some(l.lift_off?.draft_aft_m)
+        }),
+        ("lift_off_draft_forward", PLACE, "draft forward predicted for lift-off", |l| {
+            Some(l.lift_off?.draft_forward_m)
+        }),
+        ("lift_off_list", ANGLE, "list predicted for lift-off", |l| l.lift_off?.list_deg),
+    ];
+    for (name, holds, about, kept) in columns {
+        table = table.optional(name, holds, about, |(_, landing)| figure(kept(landing)));
+    }
+    table.table
+}
+
+fn loads_as_the_water_falls(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let landings = project.positions.iter().zip(&examined.recomputed.landings);
+    let rows = landings.flat_map(|(position, landing)| {
+        let loads = landing.loads.iter();
+        loads.filter_map(move |(n, load)| Some((position, landing, project.water.get(*n)?, load)))
+    });
+    Draft::new(
+        "loads-as-the-water-falls",
+        "one row is a reading of a position's water log after she was landed: what the blocks carry then",
+        (1..).zip(rows),
+    )
+    .key("reading", COUNT, "its number among these", |(number, _)| number.to_string())
+    .always("position", Holds::Ref(Kind::Position), "the position", |(_, (position, ..))| {
+        position.id.clone()
+    })
+    .always("at", Holds::Time, "when", |(_, (_, _, water, _))| written(water.at))
+    .always("level", PLACE, "the water level", |(_, (_, _, water, _))| figure(water.level_m))
+    .always("load", MASS, "the load on the blocks", |(_, (.., load))| figure(load.load_t))
+    .optional(
+        "centre",
+        PLACE,
+        "x of the centre of that load; empty where the load is under a hundredth of her weight",
+        |(_, (_, landing, _, load))| figure(landing.centre_m(load)),
+    )
+    .table
+}
+
+fn block_loads(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let loads = project.positions.iter().zip(&examined.recomputed.loads);
+    let rows = loads.flat_map(|(position, loads)| {
+        loads.borne(project).into_iter().map(move |borne| (position, borne))
+    });
+    Draft::new(
+        "block-loads",
+        "one row is a block that stood under her in a position: what it bore with the dock dry, the ship taken as a \
+         girder that bends and shears",
+        rows,
+    )
+    .key("position", Holds::Ref(Kind::Position), "the position", |(position, _)| {
+        position.id.clone()
+    })
+    .key("block", Holds::Ref(Kind::Block), "the block", |(_, borne)| borne.block.id.clone())
+    .always("x", PLACE, "x of the middle of the area on which it bears", |(_, b)| figure(b.x_m))
+    .always("load", FORCE, "its load", |(_, borne)| figure(borne.load_kn))
+    .optional("rigid_load", FORCE, "its load were the ship rigid", |(_, b)| figure(b.rigid_kn))
+    .optional("bearing_pressure", PRESSURE, "its pressure", |(_, b)| figure(b.pressure_kpa))
+    .optional("bearing_limit", PRESSURE, "the pressure that it may bear", |(_, b)| {
+        figure(b.limit_kpa)
+    })
+    .always("gap_left", LENGTH, "the gap left between cap and hull", |(_, b)| figure(b.gap_m))
+    .table
+}
+
+fn gaps(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let measured = project.positions.iter().flat_map(|position| {
+        let measured = measured_gaps(project, &position.id);
+        measured.map(|(gap, subject)| (gap, examined.finding(&subject)))
+    });
+    Draft::new(
+        "gaps",
+        "one row is a measured gap between a cap and the hull, and the gap predicted there at that depth of water",
+        (1..).zip(measured),
+    )
+    .key("gap", COUNT, "its number among these", |(number, _)| number.to_string())
+    .always("position", Holds::Ref(Kind::Position), "the position", |(_, (gap, _))| {
+        gap.position.clone()
+    })
+    .always("block", Holds::Ref(Kind::Block), "the block", |(_, (gap, _))| gap.block.clone())
+    .optional(
+        "water_depth",
+        LENGTH,
+        "depth of the water over the dock's floor at station 0; empty when dry",
+        |(_, (gap, _))| figure(gap.water_depth_m),
+    )
+    .always("measured", LENGTH, "the gap measured", |(_, (gap, _))| figure(gap.gap_m))
+    .optional("predicted", LENGTH, "the gap predicted", |(_, (_, made))| {
+        let predicted = made.and_then(|made| made.recomputed.as_ref()?.measure());
+        figure(predicted.map(|predicted| predicted.kept))
+    })
+    .optional("outcome", Holds::Word(&OUTCOMES), "how the two compare", |(_, (_, made))| {
+        made.map(|made| made.outcome.words().to_string()).unwrap_or_default()
+    })
+    .table
 }
 
 fn exposure(examined: &Examined) -> Table {

@@ -1,28 +1,27 @@
-//! How she landed: arrival, then position by position, then weights moved and undocking; and the same in a line a
-//! position for the next team.
+//! How she landed and was undocked: what she drew, then how she came down in each position, positions side by side,
+//! then how she left; and the same in a line a position for the next team.
 
 use super::drawings::drawings_of;
 use super::pieces::{centimetres, metres};
-use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::landing::checks::landing_checks;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
-use crate::findings::recomputed::loads::{Borne, Loads};
-use crate::findings::recomputed::water::WaterLog;
+use crate::findings::recomputed::loads::{Borne, LeftOut, Loads};
+use crate::findings::recomputed::water::{Halt, WaterLog};
 use crate::findings::subject::{ByName, Subject};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
-use crate::records::blocks::BlockRow;
-use crate::records::checks::called;
+use crate::records::blocks::{Block, BlockRow};
+use crate::records::checks::{Gap, LandingCheck, called};
 use crate::records::drafts::Occasion;
 use crate::records::positions::Position;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Measure, Text, count, id};
+use crate::text::{Form, Measure, Piece, Text, count, id, strong};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// What the calculations take for granted.
@@ -30,7 +29,7 @@ const ASSUMPTIONS: [&str; 5] = [
     "From first touch until the dock is dry, the upthrust and the load as the water falls are those of a rigid \
      keel of the shape that the drafts show; only loads and gaps block by block are those of a girder that \
      bends and shears.",
-    "Until she is landed, the upthrust is on the knuckle block alone.",
+    "Until she is landed, the upthrust is on the knuckle block alone: the first that she touches.",
     "A block is taken as its layers in series, each equally stiff at every load. Timber across the grain is far \
      from that: it stiffens as it is pressed, and creeps; loads and gaps are estimates.",
     "The centre of gravity lies on the centreline (y = 0) when she stands in the dry dock.",
@@ -38,10 +37,20 @@ const ASSUMPTIONS: [&str; 5] = [
      no curve was recorded.",
 ];
 
+/// So many positions stand side by side in a table; more go on in the next.
+const MOST_SIDE_BY_SIDE: usize = 3;
+/// So many names of blocks are listed in a cell; more are counted.
+const MOST_NAMED: usize = 8;
+/// So many rows of exceptions, checks or weights are printed; the others stand in the derived tables.
+const MOST_LISTED: usize = 24;
+
+/// Where the rows stand that a table has no room for.
+const ELSEWHERE: &str = "the derived tables of the bundle";
+
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
     let project = &examined.project;
-    let mut section = Section::new("Landing").at("landing");
+    let mut section = Section::new("Landing and undocking").at("landing");
     let is_of_landing = |path: &str| path.starts_with("landing/");
     let mut sheets = project.sheets.iter().filter(|sheet| is_of_landing(sheet.spec.path));
     if sheets.all(|sheet| sheet.entries.is_empty()) {
@@ -50,29 +59,61 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         );
         return section;
     }
-    section.lead(
-        "How she came down on the blocks, how she sat on them, and how she left them. These are estimates from \
-         the readings given, on these assumptions:",
+    section.paragraph(
+        "What she drew, how she came down on the blocks and sat on them, and how she left them. Figures not marked as \
+         read or measured are estimates worked out from the readings, on the assumptions at the end of this section.",
     );
+    section.list(not_recorded(examined));
+    let page = Page { inputs, examined, project };
+    page.drafts(&mut section);
+    page.landed(&mut section);
+    page.water(&mut section);
+    page.checks(&mut section);
+    page.loads(&mut section);
+    page.gaps(&mut section);
+    page.undocking(&mut section);
+    section.part("What these figures take for granted");
     section.list(ASSUMPTIONS.map(Text::from));
-    if let Some(arrival) = examined.recomputed.ship.survey(None, Occasion::Arrival) {
-        section.part("Arrival");
-        section.drawings(drawings_at(inputs, Group::LandingDrafts, None));
-        survey(&mut section, examined, arrival, None);
-    }
-    let landings = project.positions.iter().zip(&examined.recomputed.landings);
-    for (number, (position, landing)) in landings.enumerate() {
-        At { inputs, examined, number, position, landing }.add_to(&mut section);
-    }
-    undocking(&mut section, examined);
     section
 }
 
-/// The drawings of a group that show a position, or the ship without one.
-fn drawings_at(inputs: &Inputs<'_>, group: Group, position: Option<&str>) -> Vec<usize> {
-    let mut drawings = drawings_of(inputs, group);
-    drawings.retain(|n| inputs.drawings[*n].position.as_deref() == position);
-    drawings
+/// What of the landing nobody wrote down, kind by kind, with the positions that it is missing in.
+fn not_recorded(examined: &Examined) -> Vec<Text> {
+    let project = &examined.project;
+    let ship = &examined.recomputed.ship;
+    let is_missing: [(&str, &dyn Fn(usize, &Position) -> bool); 4] = [
+        ("drafts before landing, and so how she touched", &|n, _| {
+            ship.survey(Some(n), Occasion::BeforeLanding).is_none()
+        }),
+        ("water levels", &|_, position| !project.water.iter().any(|w| w.position == position.id)),
+        ("landing checks", &|_, position| {
+            !project.checks.iter().any(|c| c.position == position.id)
+        }),
+        ("measured gaps", &|_, position| !project.gaps.iter().any(|g| g.position == position.id)),
+    ];
+    let positions = || project.positions.iter().enumerate();
+    let mut missing: Vec<Text> = is_missing
+        .into_iter()
+        .filter_map(|(what, is_missing)| {
+            let lacking: Vec<Text> = positions()
+                .filter(|(n, position)| is_missing(*n, position))
+                .map(|(_, position)| id(&position.id).into())
+                .collect();
+            let all = lacking.len() == project.positions.len();
+            match (lacking.is_empty(), all) {
+                (true, _) => None,
+                (_, true) => Some(text!("Not recorded in any position: {}.", what)),
+                _ => Some(text!("Not recorded in {}: {}.", Text::listed(lacking), what)),
+            }
+        })
+        .collect();
+    let loads = project.positions.iter().zip(&examined.recomputed.loads);
+    let whys = loads.filter_map(|(position, loads)| {
+        let why_not = loads.with_water(None).err()?;
+        Some(text!("Block loads in {} can\u{2019}t be worked out: {}.", id(&position.id), why_not))
+    });
+    missing.extend(whys);
+    missing
 }
 
 fn tonnes(value_t: f64) -> Measure {
@@ -84,468 +125,475 @@ fn as_mass(load_kn: f64) -> Measure {
     tonnes(load_kn / STANDARD_GRAVITY_M_PER_S2)
 }
 
-fn draft(value_m: f64) -> Measure {
-    Form::Draft.measure(value_m)
+fn kilopascals(kpa: f64) -> Measure {
+    Form::Pressure.measure(kpa).decimals(0)
 }
 
-/// A draft survey: the readings, and what they give. `landing` is that of the position if KG belongs to it.
-fn survey(section: &mut Section, examined: &Examined, survey: &Survey, landing: Option<&Landing>) {
-    let project = &examined.project;
-    let name = survey.name(project);
-    let aside = survey.drafts.as_ref().and_then(|drafts| drafts.set_aside);
-    let columns = [
-        Column::measure("Mark, x", Form::Length),
-        Column::measure("y, + to port", Form::Length),
-        Column::measure("Draft", Form::Draft),
-        Column::measure("Water", Form::Density),
-        Column::name("At"),
-        Column::text("Read by"),
-        Column::name("Used"),
-    ];
-    let readings = survey.readings.iter().enumerate().filter_map(|(n, number)| {
-        let reading = project.drafts.get(*number)?;
-        Some([
-            centimetres(reading.mark_x_m).into(),
-            centimetres(reading.mark_y_m).into(),
-            draft(reading.draft_m).into(),
-            reading.water_density_t_m3.map(|density| Form::Density.measure(density)).into(),
-            reading.at.into(),
-            reading.by.as_deref().into(),
-            if aside == Some(n) { "set aside" } else { "yes" }.into(),
-        ])
-    });
-    section.table(Table::new(columns).rows(readings));
-    let is_of_marks = |made: &&Finding| match &made.subject {
-        Subject::Marks(survey, _) => *survey == name,
-        _ => false,
-    };
-    let of_marks = examined.findings.iter().filter(is_of_marks);
-    let differing = of_marks.filter(|made| made.outcome == Outcome::Differs);
-    section.paragraph(Text::joined(differing.map(|made| Text::from(&made.sentence)), " "));
-    section.table(results(project, survey, landing));
-    let displacement = examined.finding(&Subject::Displacement(name.clone()));
-    if let Some(made) = displacement.filter(|made| made.outcome == Outcome::NotRecorded) {
-        section.paragraph(&made.sentence);
-    }
-}
-
-fn results(project: &Project, survey: &Survey, landing: Option<&Landing>) -> Table {
-    let (drafts, out) = (survey.drafts.as_ref(), survey.displacement.as_ref());
-    let density = survey.water_density_t_m3.map(|density| Form::Density.measure(density));
-    let mut results: Vec<(&str, Option<Measure>)> = vec![
-        ("Draft at the aft perpendicular, A", survey.draft_aft(project)),
-        ("Draft amidships, M", drafts.and_then(|d| d.amidships_m).map(draft)),
-        ("Draft at the forward perpendicular, F", survey.draft_forward(project)),
-        ("Trim, + by the stern", drafts.map(|d| metres(d.trim_m))),
-        ("List, + to port", survey.list(project)),
-        ("Hog, sag negative", drafts.and_then(|d| d.hog_m).map(metres)),
-        ("Quarter mean (without M: mean of the ends)", drafts.map(|d| draft(d.mean_m))),
-        (
-            "Draft at the LCF, three quarters of the hog taken off",
-            out.map(|out| draft(out.draft_at_lcf_m)),
-        ),
-        ("Density of the water", density),
-        ("Displacement by the table at that mean", out.map(|out| tonnes(out.from_table_t))),
-        ("First trim correction", out.map(|out| tonnes(out.first_t))),
-        ("Second trim correction", out.map(|out| tonnes(out.second_t))),
-        (
-            "Displacement, in the water she lay in",
-            survey.displaced(project).map(|mass| mass.decimals(1)),
-        ),
-        ("LCG, x forward of the SRP", survey.lcg(project)),
-    ];
-    results.extend(landing.map(|landing| ("KG, free surface counted", landing.kg_m.map(metres))));
-    let facts = results.into_iter().map(|(what, value)| (what.into(), value.into()));
-    Table::facts(["From the readings", "Value"], facts)
-}
-
-/// A position, and how she landed in it.
+/// A position with what was worked out of it.
+#[derive(Clone, Copy)]
 struct At<'a> {
-    inputs: &'a Inputs<'a>,
-    examined: &'a Examined,
     number: usize,
     position: &'a Position,
     landing: &'a Landing,
+    loads: &'a Loads,
 }
 
-impl At<'_> {
-    fn add_to(&self, section: &mut Section) {
-        section.part(text!("Position {}", id(&self.position.id)));
-        section.subpart("Drafts before landing");
-        let drafts =
-            self.examined.recomputed.ship.survey(Some(self.number), Occasion::BeforeLanding);
-        match drafts {
-            None => {
-                section.paragraph("Drafts before landing were not recorded.");
-            }
-            Some(drafts) => {
-                section.drawings(self.drawings(Group::LandingDrafts));
-                survey(section, self.examined, drafts, Some(self.landing));
-            }
+/// What a value is held against: the finding that does it, and how the limit is to be read.
+#[derive(Clone, Copy)]
+enum Against {
+    /// At most, either way from nothing.
+    AtMost(ByName),
+    AtLeast(ByName),
+    /// From what it is compared with.
+    Within(ByName),
+    /// What the finding says in words.
+    Words(ByName),
+}
+
+impl Against {
+    fn subject(self) -> ByName {
+        match self {
+            Self::AtMost(by) | Self::AtLeast(by) | Self::Within(by) | Self::Words(by) => by,
         }
-        section.subpart("From first touch to landed");
-        self.touch(section);
-        section.drawings(self.drawings(Group::LandingCurve));
-        section.subpart("Water");
-        self.water(section);
-        section.subpart("Load as the water falls");
-        self.load_as_the_water_falls(section);
-        section.subpart("Gaps");
-        self.gaps(section);
-        section.subpart("Block loads");
-        self.loads(section);
-        section.subpart("Landing checks");
-        self.checks(section);
     }
 
-    fn drawings(&self, group: Group) -> Vec<usize> {
-        drawings_at(self.inputs, group, Some(&self.position.id))
+    fn limit(self, finding: Option<&Finding>) -> Option<Text> {
+        let Cell::Text(limit) = Cell::against(finding) else { return None };
+        Some(match self {
+            Self::AtMost(_) => text!("at most {}", limit),
+            Self::AtLeast(_) => text!("at least {}", limit),
+            Self::Within(_) => text!("within {}", limit),
+            Self::Words(_) => limit,
+        })
+    }
+}
+
+/// A value of one position, and the finding that holds it against something.
+struct Held<'a> {
+    value: Cell,
+    finding: Option<&'a Finding>,
+    limit: Option<Text>,
+}
+
+impl<'a> Held<'a> {
+    /// Whether there is anything to show.
+    fn says_something(&self) -> bool {
+        !matches!(self.value, Cell::NotRecorded | Cell::DoesNotApply)
     }
 
-    fn finding(&self, subject: fn(String) -> Subject) -> Option<&Finding> {
-        self.examined.finding(&subject(self.position.id.clone()))
+    /// The value, and how it came out.
+    fn cell(&self) -> Cell {
+        match (&self.value, self.finding.map(|finding| finding.outcome)) {
+            (Cell::Text(value), Some(outcome)) => {
+                let outcome: Piece = match outcome {
+                    Outcome::Agrees => outcome.words().into(),
+                    Outcome::NotRecorded => "not checked".into(),
+                    _ => strong(outcome.words()),
+                };
+                text!("{}; {}", value, outcome).into()
+            }
+            (value, _) => value.clone(),
+        }
+    }
+}
+
+/// A row of a table in which positions stand side by side.
+struct Row<'a> {
+    what: Text,
+    held: Vec<Held<'a>>,
+}
+
+struct Page<'a> {
+    inputs: &'a Inputs<'a>,
+    examined: &'a Examined,
+    project: &'a Project,
+}
+
+impl<'a> Page<'a> {
+    fn positions(&self) -> impl Iterator<Item = At<'a>> {
+        let (examined, project) = (self.examined, self.project);
+        let recomputed = &examined.recomputed;
+        let each = project.positions.iter().zip(&recomputed.landings).zip(&recomputed.loads);
+        each.enumerate().map(|(number, ((position, landing), loads))| At {
+            number,
+            position,
+            landing,
+            loads,
+        })
     }
 
-    /// First touch, the critical instant, and the stability that is left.
-    fn touch(&self, section: &mut Section) {
-        let landing = self.landing;
-        let (Some(afloat), Some(touch)) = (landing.afloat.as_ref(), landing.touch) else {
-            let why_not = self
-                .finding(Subject::Knuckle)
-                .filter(|made| made.outcome == Outcome::NotRecorded && landing.touch.is_none());
-            section.paragraph(match why_not {
-                Some(made) => Text::from(&made.sentence),
-                None => "Nothing of the landing was recorded.".into(),
+    fn finding(&self, subject: ByName, at: &At<'_>) -> Option<&'a Finding> {
+        self.examined.finding(&subject(at.position.id.clone()))
+    }
+
+    fn drawings(&self, section: &mut Section, group: Group) {
+        section.drawings(drawings_of(self.inputs, group));
+    }
+
+    /// A row of a value in each position, and of what it is held against.
+    fn row<V: Into<Cell>>(
+        &self,
+        what: impl Into<Text>,
+        against: Option<Against>,
+        value: impl Fn(&At<'a>) -> V,
+    ) -> Row<'a> {
+        let held = self.positions().map(|at| {
+            let finding = against.and_then(|against| self.finding(against.subject(), &at));
+            let limit = against.and_then(|against| against.limit(finding));
+            Held { value: value(&at).into(), finding, limit }
+        });
+        Row { what: what.into(), held: held.collect() }
+    }
+
+    /// Tables in which positions stand side by side; rows of which nothing is known are left out.
+    fn side_by_side(&self, head: &str, rows: &[Row<'a>]) -> Vec<Table> {
+        let numbers: Vec<usize> = (0..self.project.positions.len()).collect();
+        let tables = numbers.chunks(MOST_SIDE_BY_SIDE).map(|chunk| {
+            let known: Vec<&Row> = rows
+                .iter()
+                .filter(|row| chunk.iter().any(|n| row.held[*n].says_something()))
+                .collect();
+            let limits: Vec<Cell> = known.iter().map(|row| against(row, chunk)).collect();
+            let is_held = limits.iter().any(|limit| *limit != Cell::DoesNotApply);
+            let mut columns = vec![Column::text(head).share(1.2)];
+            let ids = chunk.iter().map(|n| id(&self.project.positions[*n].id));
+            columns.extend(ids.map(|id| Column::text(Text::from(id)).share(1.2)));
+            if is_held {
+                columns.push(Column::text("Held against").share(0.9));
+            }
+            let rows = known.iter().zip(limits).map(|(row, limit)| {
+                let mut cells = vec![Cell::Text(row.what.clone())];
+                cells.extend(chunk.iter().map(|n| row.held[*n].cell()));
+                cells.extend(is_held.then_some(limit));
+                cells
             });
-            return;
-        };
-        let block = |seat: usize| {
-            let (number, seat) = landing.seats.get(seat)?;
-            let block = self.examined.project.blocks.get(*number)?;
-            Some(text!("{}, at x = {}", id(&block.id), centimetres(seat.x_m)))
-        };
-        let second = landing.second.and_then(|second| {
-            Some(text!(
-                "{}, with {} of trim {} the line of the blocks",
-                block(second.seat)?,
-                metres(second.left_m.abs()),
-                if second.left_m < 0.0 { "past" } else { "left over" }
-            ))
+            Table::new(columns).rows_of_any(rows.collect::<Vec<_>>())
         });
-        let log = WaterLog::new(&self.examined.project, &self.position.id);
-        let level = |level: Option<Measure>, at: Option<_>| {
-            let level = level?;
-            Some(match at.and_then(|at| log.level_at(at)) {
-                Some(logged) => text!("{}; {} by the log", level, metres(logged)),
-                None => text!("{}; log: not recorded", level),
-            })
-        };
-        let (critical, kg, gm) = (landing.critical, landing.kg_m, landing.gm_m());
-        let weight = afloat.displacement_t;
-        let length = |value: Option<f64>| value.map(metres).into();
-        let mass = |value: Option<f64>| value.map(tonnes).into();
-        let position = &self.position.id;
-        let times = &self.position.times;
-        let rows: [(&str, Cell, Option<ByName>); 16] = [
-            (
-                "Trim against the line of the blocks",
-                landing.relative_trim(position).into(),
-                Some(Subject::Trim),
-            ),
-            ("Knuckle block: the first touched", block(touch.seat).into(), Some(Subject::Knuckle)),
-            (
-                "Water level at first touch, recomputed",
-                level(landing.level_touched(position), times.touched).into(),
-                Some(Subject::WaterTouched),
-            ),
-            (
-                "Block touched second, turning about the knuckle",
-                second.into(),
-                Some(Subject::SecondTouch),
-            ),
-            ("Upthrust P by the formula MCT t / l", mass(landing.simple_upthrust_t), None),
-            (
-                "Upthrust P by equilibrium, at the critical instant",
-                landing.upthrust(position).map(|mass| mass.decimals(1)).into(),
-                Some(Subject::KnuckleLoad),
-            ),
-            (
-                "Pressure of all P on the knuckle block\u{2019}s cap alone",
-                landing.knuckle_pressure(position).map(|pressure| pressure.decimals(0)).into(),
-                Some(Subject::KnucklePressure),
-            ),
-            (
-                "Loss of GM as P KM / W",
-                length(critical.map(|c| loss_by_km_m(c.upthrust_t, c.km_m, weight))),
-                None,
-            ),
-            (
-                "Loss of GM as P KG / (W \u{2212} P)",
-                length(critical.zip(kg).map(|(c, kg)| loss_by_kg_m(c.upthrust_t, kg, weight))),
-                None,
-            ),
-            ("GM left, by P KM / W", length(gm.map(|gm| gm[0])), None),
-            ("GM left, by P KG / (W \u{2212} P)", length(gm.map(|gm| gm[1])), None),
-            (
-                "The smaller GM at the critical instant",
-                landing.least_gm(position).into(),
-                Some(Subject::LeastGm),
-            ),
-            (
-                "Draft at the LCF when landed",
-                critical.map(|c| draft(c.draft_at_lcf_m)).into(),
-                None,
-            ),
-            (
-                "Draft at instability (GM nil), at the LCF",
-                landing.instability_draft_m.map(draft).into(),
-                None,
-            ),
-            (
-                "Margin: landed deeper than the draft at instability",
-                landing.margin(position).into(),
-                Some(Subject::NilGm),
-            ),
-            (
-                "Water level when landed, recomputed",
-                level(landing.level_landed(position), times.landed).into(),
-                Some(Subject::WaterLanded),
-            ),
-        ];
-        let rows = rows.map(|(what, value, held)| {
-            let made = held.and_then(|subject| self.finding(subject));
-            [what.into(), value, Cell::against(made), Cell::outcome_of(made)]
-        });
-        let columns = [
-            Column::text("Landing"),
-            Column::text("Value"),
-            Column::name("Held against").mm(42.0),
-            Column::outcome(),
-        ];
-        section.table(Table::new(columns).rows(rows).whole());
+        tables.filter(|table| !table.rows.is_empty()).collect()
     }
 
-    fn water(&self, section: &mut Section) {
-        let log = WaterLog::new(&self.examined.project, &self.position.id);
-        if log.readings.is_empty() {
-            section.paragraph("No water level was recorded.");
-            return;
-        }
-        section.drawings(self.drawings(Group::LandingWater));
-        let rate = |m_per_h: f64| Form::LevelRate.measure(m_per_h);
+    /// The draft surveys on the way in.
+    fn drafts(&self, section: &mut Section) {
+        section.part("What she drew before landing");
+        let is_inward = |survey: &&Survey| {
+            matches!(survey.occasion, Occasion::Arrival | Occasion::BeforeLanding)
+        };
+        self.surveys(section, is_inward);
+        self.drawings(section, Group::LandingDrafts);
+    }
+
+    /// Draft surveys, who read them, and what of them does not fit.
+    fn surveys(&self, section: &mut Section, is_meant: impl Fn(&&Survey) -> bool) {
+        let project = self.project;
+        let surveys: Vec<&Survey> =
+            self.examined.recomputed.ship.surveys.iter().filter(is_meant).collect();
         let columns = [
-            Column::text("Fall of the water"),
-            Column::name("From"),
-            Column::name("To"),
-            Column::measure("Mean", Form::LevelRate),
-            Column::measure("Fastest", Form::LevelRate),
+            Column::text("Survey"),
+            Column::name("Last read"),
+            Column::measure("Aft", Form::Draft),
+            Column::measure("Amidships", Form::Draft),
+            Column::measure("Forward", Form::Draft),
+            Column::measure("Trim", Form::Length),
+            Column::measure("List", Form::Angle),
+            Column::measure("Hog", Form::Small),
+            Column::measure("Displaced", Form::Mass),
         ];
-        let falls = log.falls(self.position).into_iter().map(|(what, fall)| {
+        let rows = surveys.iter().map(|survey| {
+            let drafts = survey.drafts.as_ref();
             [
-                what.into(),
-                fall.from.at.into(),
-                fall.to.at.into(),
-                rate(fall.mean_m_per_h).into(),
-                fall.fastest_m_per_h.map(rate).into(),
+                self.name(survey).into(),
+                survey.at.into(),
+                survey.draft_aft(project).into(),
+                drafts.and_then(|d| d.amidships_m).map(|m| Form::Draft.measure(m)).into(),
+                survey.draft_forward(project).into(),
+                drafts.map(|drafts| metres(drafts.trim_m)).into(),
+                survey.list(project).into(),
+                drafts.and_then(|d| d.hog_m).map(|hog| Form::Small.measure(hog).signed()).into(),
+                survey.displaced(project).map(|mass| mass.decimals(1)).into(),
             ]
         });
-        section.table(Table::new(columns).rows(falls));
+        section.table(Table::new(columns).rows(rows).about(
+            "From the readings at the marks: drafts at the perpendiculars and amidships, trim by the stern +, list to \
+             port +, sag \u{2212}, and the displacement in the water she lay in.",
+        ));
+        section.paragraph(self.readers(&surveys));
+        let mut said: Vec<Text> = Vec::new();
+        for survey in &surveys {
+            let name = survey.name(project);
+            let is_of_survey = |made: &&Finding| match &made.subject {
+                Subject::Marks(survey, _) | Subject::Displacement(survey) => *survey == name,
+                _ => false,
+            };
+            let made = self.examined.findings.iter().filter(is_of_survey);
+            said.extend(
+                made.filter(|made| made.outcome != Outcome::Agrees).map(|m| (&m.sentence).into()),
+            );
+        }
+        let held = surveys.iter().filter_map(|survey| {
+            let made = self.examined.finding(&Subject::Displacement(survey.name(project)))?;
+            let recomputed =
+                made.recomputed.as_ref().filter(|_| made.outcome == Outcome::Agrees)?;
+            Some(text!("{} {}", self.name(survey), recomputed))
+        });
+        let held = Text::listed(held);
+        if !held.is_empty() {
+            said.push(text!(
+                "By the survey before and the weights moved since, she would have displaced: {}; each agrees.",
+                held
+            ));
+        }
+        section.paragraph(Text::joined(said, " "));
+    }
+
+    /// A survey by its position and occasion.
+    fn name(&self, survey: &Survey) -> Text {
+        let occasion = survey.occasion.word().replace('-', " ");
+        match survey.position.and_then(|number| self.project.positions.get(number)) {
+            Some(position) => text!("{}, {}", id(&position.id), occasion),
+            None => Text::from(occasion).capitalized(),
+        }
+    }
+
+    /// Who read the marks of which survey.
+    fn readers(&self, surveys: &[&Survey]) -> Text {
+        let mut readers: Vec<(&str, Vec<Text>)> = Vec::new();
+        for survey in surveys {
+            let readings = survey.readings.iter().filter_map(|n| self.project.drafts.get(*n));
+            let mut by: Vec<&str> = readings.filter_map(|reading| reading.by.as_deref()).collect();
+            by.sort_unstable();
+            by.dedup();
+            for name in by {
+                match readers.iter_mut().find(|(known, _)| *known == name) {
+                    Some((_, read)) => read.push(self.name(survey)),
+                    None => readers.push((name, vec![self.name(survey)])),
+                }
+            }
+        }
+        let readers = readers
+            .into_iter()
+            .map(|(name, read)| text!("{} ({})", name, Text::joined(read, "; ")));
+        let readers = Text::joined(readers, ", ");
+        if readers.is_empty() { Text::new() } else { text!("Marks read by {}.", readers) }
+    }
+
+    /// How she touched and landed, positions side by side.
+    fn landed(&self, section: &mut Section) {
+        let tables = self.side_by_side("From first touch to landed", &self.touch());
+        let is_curved = !drawings_of(self.inputs, Group::LandingCurve).is_empty();
+        if tables.is_empty() && !is_curved {
+            return;
+        }
+        section.part("How she landed");
+        for table in tables {
+            section.table(table);
+        }
+        self.drawings(section, Group::LandingCurve);
+    }
+
+    fn touch(&self) -> Vec<Row<'a>> {
+        let block = |at: &At<'a>, seat: usize| {
+            let (number, seat) = at.landing.seats.get(seat)?;
+            let block = self.project.blocks.get(*number)?;
+            Some(text!("{} at x {}", id(&block.id), centimetres(seat.x_m)))
+        };
+        let survey = |at: &At<'a>| {
+            self.examined.recomputed.ship.survey(Some(at.number), Occasion::BeforeLanding)
+        };
+        let level = |at: &At<'a>, level: Option<Measure>, time: Option<_>| {
+            let log = WaterLog::new(self.project, &at.position.id);
+            let logged = time.and_then(|time| log.level_at(time)).map(metres);
+            match (level, logged) {
+                (Some(level), Some(logged)) => Some(text!("{}, log {}", level, logged)),
+                (Some(level), None) => Some(text!("{}, log not recorded", level)),
+                (None, Some(logged)) => Some(text!("log {}", logged)),
+                (None, None) => None,
+            }
+        };
+        let mass = |value: Option<Measure>| value.map(|mass| mass.decimals(1));
+        vec![
+            self.row("Touched", None, |at| at.position.times.touched),
+            self.row("Landed fore and aft", None, |at| at.position.times.landed),
+            self.row("Displacement, by the drafts", None, |at| {
+                mass(survey(at).and_then(|survey| survey.displaced(self.project)))
+            }),
+            self.row("KG, free surface counted", None, |at| at.landing.kg_m.map(metres)),
+            self.row(
+                "Trim against the line of the blocks",
+                Some(Against::AtMost(Subject::Trim)),
+                |at| at.landing.relative_trim(&at.position.id),
+            ),
+            self.row("List", Some(Against::AtMost(Subject::List)), |at| {
+                survey(at).and_then(|survey| survey.list(self.project))
+            }),
+            self.row(
+                "First block touched, the knuckle",
+                Some(Against::Words(Subject::Knuckle)),
+                |at| at.landing.touch.and_then(|touch| block(at, touch.seat)),
+            ),
+            self.row(
+                "Water level at first touch",
+                Some(Against::Within(Subject::WaterTouched)),
+                |at| {
+                    level(at, at.landing.level_touched(&at.position.id), at.position.times.touched)
+                },
+            ),
+            self.row(
+                "Greatest load on it before landed",
+                Some(Against::AtMost(Subject::KnuckleLoad)),
+                |at| mass(at.landing.upthrust(&at.position.id)),
+            ),
+            self.row(
+                "Pressure of that on its cap",
+                Some(Against::AtMost(Subject::KnucklePressure)),
+                |at| at.landing.knuckle_pressure(&at.position.id).map(|kpa| kpa.decimals(0)),
+            ),
+            self.row("Block touched second", Some(Against::Words(Subject::SecondTouch)), |at| {
+                let second = at.landing.second?;
+                Some(text!(
+                    "{}, {} of trim {}",
+                    block(at, second.seat)?,
+                    metres(second.left_m.abs()),
+                    if second.left_m < 0.0 { "past the blocks\u{2019} line" } else { "left" }
+                ))
+            }),
+            self.row(
+                "Least GM, at the critical instant",
+                Some(Against::AtLeast(Subject::LeastGm)),
+                |at| at.landing.least_gm(&at.position.id),
+            ),
+            self.row(
+                "Landed deeper than the draft at which GM is nil by",
+                Some(Against::Words(Subject::NilGm)),
+                |at| at.landing.margin(&at.position.id),
+            ),
+            self.row(
+                "Water level when landed",
+                Some(Against::Within(Subject::WaterLanded)),
+                |at| level(at, at.landing.level_landed(&at.position.id), at.position.times.landed),
+            ),
+            self.row(
+                "Fastest fall of the water",
+                Some(Against::AtMost(Subject::DewateringRate)),
+                |at| {
+                    let made = self.finding(Subject::DewateringRate, at)?;
+                    made.recomputed.as_ref().map(Text::from)
+                },
+            ),
+        ]
+    }
+
+    /// The water as it fell, and where it was held.
+    fn water(&self, section: &mut Section) {
+        if self.project.water.is_empty() {
+            return;
+        }
+        section.part("The water");
+        self.drawings(section, Group::LandingWater);
+        self.drawings(section, Group::LandingFall);
+        for at in self.positions() {
+            let readings = at.landing.beyond_table.iter();
+            let levels = readings.filter_map(|n| Some(self.project.water.get(*n)?.level_m));
+            section.paragraph(beyond_table(&at.position.id, levels));
+        }
+        let rate = |m_per_h: f64| Form::LevelRate.measure(m_per_h);
+        let mut stretches: Vec<&str> = Vec::new();
+        for at in self.positions() {
+            let log = WaterLog::new(self.project, &at.position.id);
+            for (what, _) in log.falls(at.position) {
+                if !stretches.contains(&what) {
+                    stretches.push(what);
+                }
+            }
+        }
+        let falls: Vec<Row> = stretches
+            .into_iter()
+            .map(|stretch| {
+                self.row(Text::from(stretch).capitalized(), None, |at| {
+                    let log = WaterLog::new(self.project, &at.position.id);
+                    let fall =
+                        log.falls(at.position).into_iter().find(|(what, _)| *what == stretch);
+                    fall.map(|(_, fall)| match fall.fastest_m_per_h {
+                        Some(fastest) => {
+                            text!("{}, fastest {}", rate(fall.mean_m_per_h), rate(fastest))
+                        }
+                        None => text!("{}", rate(fall.mean_m_per_h)),
+                    })
+                })
+            })
+            .collect();
+        for table in self.side_by_side("Mean fall of the water", &falls) {
+            section.table(table);
+        }
         let columns = [
-            Column::name("Stood still from").share(1.0),
-            Column::name("To").share(1.0),
+            Column::name("Position"),
+            Column::name("Stood still from"),
+            Column::name("To"),
             Column::measure("How long", Form::Duration),
             Column::measure("Level", Form::Length),
+            Column::text("What the log says of it"),
         ];
-        let halts = log.halts().into_iter().map(|halt| {
-            let duration = Form::Duration.measure(halt.duration_h);
-            [halt.from.into(), halt.to.into(), duration.into(), centimetres(halt.level_m).into()]
+        let halts = self.positions().flat_map(|at| {
+            let log = WaterLog::new(self.project, &at.position.id);
+            let halts = log.halts().into_iter();
+            halts.map(move |halt| {
+                [
+                    id(&at.position.id).into(),
+                    halt.from.into(),
+                    halt.to.into(),
+                    Form::Duration.measure(halt.duration_h).into(),
+                    centimetres(halt.level_m).into(),
+                    during(&log, &halt).into(),
+                ]
+            })
         });
-        section.table(Table::new(columns).rows(halts));
-        let columns = [
-            Column::figure("No."),
-            Column::name("Event"),
-            Column::name("At"),
-            Column::measure("Level", Form::Length),
-            Column::measure("Since the one before", Form::LevelRate),
-            Column::text("Note"),
-        ];
-        let events = log.events().into_iter().map(|event| {
-            let water = event.water;
-            [
-                event.number.into(),
-                water.event.as_deref().unwrap_or_default().replace('-', " ").into(),
-                water.at.into(),
-                centimetres(water.level_m).into(),
-                Cell::if_any(event.rate_m_per_h.map(rate)),
-                Cell::if_any(water.notes.as_deref()),
-            ]
-        });
-        let events = Table::new(columns).rows(events).small();
-        if events.rows.is_empty() {
-            section.paragraph("The log names no event.");
-        }
-        section.table(events);
+        section.table(Table::new(columns).rows(halts).cut(MOST_LISTED, ELSEWHERE));
     }
 
-    /// The load at some ten of the levels, first and last among them, and why there is none at others.
-    fn load_as_the_water_falls(&self, section: &mut Section) {
-        const MOST: usize = 9;
-        let landing = self.landing;
-        let level = |n: usize| Some(self.examined.project.water.get(n)?.level_m);
-        section.paragraph(beyond_table(landing.beyond_table.iter().filter_map(|n| level(*n))));
-        let all = landing.loads.len();
-        if all == 0 {
-            if landing.beyond_table.is_empty() {
-                section.paragraph(
-                    "Not recorded: it needs the drafts before landing, the line of the blocks, the time when she \
-                     was landed, and the water log from then on.",
-                );
-            }
-            return;
-        }
-        section.drawings(self.drawings(Group::LandingFall));
-        let every = (all - 1).div_ceil(MOST).max(1);
-        let listed =
-            landing.loads.iter().enumerate().filter(|(n, _)| n % every == 0 || n + 1 == all);
-        let rows = listed.filter_map(|(_, (n, load))| {
-            Some([
-                centimetres(level(*n)?).into(),
-                Form::Mass.measure(load.load_t).decimals(0).into(),
-                Cell::if_any(landing.centre_m(load).map(centimetres)),
-            ])
-        });
-        let column = |head: &str, form| Column::measure(head, form).share(1.0);
-        let columns = [
-            column("Water level", Form::Length),
-            column("Load on the blocks", Form::Mass),
-            column("Centre of the load, x", Form::Length),
-        ];
-        let table = Table::new(columns).rows(rows);
-        let about = if table.rows.len() < all {
-            text!("At {} of the {} readings of the log that give a load:", table.rows.len(), all)
-        } else {
-            "At the readings of the log:".into()
-        };
-        section.table(table.about(about));
-    }
-
-    fn gaps(&self, section: &mut Section) {
-        let project = &self.examined.project;
-        let rows = measured_gaps(project, &self.position.id).map(|(gap, subject)| {
-            let made = self.examined.finding(&subject);
-            let predicted_m = made.and_then(|made| Some(made.recomputed.as_ref()?.measure()?.kept));
-            let tenths = |value_m: f64| Form::Small.measure(value_m).decimals(1);
-            [
-                id(&gap.block).into(),
-                gap.water_depth_m.map_or("dry".into(), |depth| centimetres(depth).into()),
-                Form::Small.measure(gap.gap_m).into(),
-                predicted_m.map(tenths).into(),
-                Cell::if_any(predicted_m.map(|predicted| tenths(gap.gap_m - predicted))),
-                Cell::outcome_of(made),
-            ]
-        });
-        let columns = [
-            Column::name("Block").mm(11.0),
-            Column::measure("Water", Form::Length).mm(11.0),
-            Column::measure("Measured", Form::Small).mm(14.0),
-            Column::measure("Predicted", Form::Small).mm(14.0),
-            Column::measure("Difference", Form::Small).mm(15.0),
-            Column::outcome().share(1.0),
-        ];
-        let table = Table::new(columns).rows(rows).in_halves();
-        if table.rows.is_empty() {
-            section.paragraph("No gap was measured.");
-            return;
-        }
-        section.drawings(self.drawings(Group::LandingGaps));
-        let against = match project.docking.bounds.tolerance("gap") {
-            Some(tolerance) => {
-                let tolerance = Form::Small.measure(tolerance.value).as_stated();
-                text!("; the tolerance is {}", tolerance)
-            }
-            None => Text::new(),
-        };
-        section.table(table.about(text!(
-            "Gaps as surveyed, with the depth of water over the floor. The difference is measured less predicted{}.",
-            against
-        )));
-    }
-
-    fn loads(&self, section: &mut Section) {
-        let project = &self.examined.project;
-        let Some(loads) = self.examined.recomputed.loads.get(self.number) else { return };
-        let why_not = loads.with_water(None).err();
-        section.paragraph(why_not.map_or(Text::new(), |why| text!("Not recorded: {}.", why)));
-        section.drawings(self.drawings(Group::LandingLoads));
-        let borne = loads.borne(project);
-        if borne.is_empty() {
-            return;
-        }
-        section.table(balance(loads));
-        let idle = borne.iter().filter(|borne| borne.is_idle());
-        let idle = Text::listed(idle.map(|borne| id(&borne.block.id).into()));
-        section.paragraph(if idle.is_empty() {
-            "By this calculation every block that the hull lies over bears.".into()
-        } else {
-            text!("Standing but not bearing: {}.", idle)
-        });
-        let name = |n: usize| project.blocks.get(n).map(|block| id(&block.id));
-        let left_out = loads.left_out.iter().filter_map(|row| {
-            Some([
-                name(row.block)?.into(),
-                name(row.neighbour)?.into(),
-                as_mass(row.with_kn).into(),
-                as_mass(row.without_kn).into(),
-                as_mass(row.without_kn - row.with_kn).into(),
-            ])
-        });
-        let mass = |head: &str| Column::measure(head, Form::Mass).share(1.0);
-        let columns = [
-            Column::name("Left out").share(1.0),
-            Column::name("Neighbour").share(1.0),
-            mass("Load with the block standing"),
-            mass("Load as it was"),
-            mass("Increase"),
-        ];
-        section.table(
-            Table::new(columns)
-                .rows(left_out)
-                .about("How leaving blocks out changed the load on their neighbours:"),
-        );
-        let columns = [
-            Column::name("Block").share(1.1),
-            Column::measure("x", Form::Length).share(1.0),
-            mass("Load").share(0.9),
-            mass("Rigid").share(0.9),
-            Column::measure("Pressure", Form::Pressure).share(1.4),
-            Column::measure("Limit", Form::Pressure).share(0.95),
-            Column::measure("Part", Form::Ratio).share(0.85),
-            Column::measure("Gap", Form::Small).share(0.9),
-        ];
-        let whole = |form: Form, value: f64| form.measure(value).decimals(0);
-        let rows = borne.iter().map(|borne| {
-            [
-                id(&borne.block.id).into(),
-                centimetres(borne.x_m).into(),
-                as_mass(borne.load_kn).into(),
-                borne.rigid_kn.map(as_mass).into(),
-                borne.pressure(&self.position.id).map(|pressure| pressure.decimals(0)).into(),
-                borne.limit_kpa.map(|kpa| whole(Form::Pressure, kpa)).into(),
-                Cell::if_any(borne.part().map(|part| whole(Form::Ratio, 100.0 * part))),
-                Form::Small.measure(borne.gap_m).into(),
-            ]
-        });
-        section.table(Table::new(columns).rows(rows).in_halves().about(
-            "Load on each block with the dock dry. Rigid is the load under a rigid ship, part the pressure in per cent of \
-             its limit, gap what is left between cap and hull.",
-        ));
-    }
-
-    /// Planned against found; of the centreline, found against where she lay.
+    /// Landing checks, planned against found, those of one kind and block under each other.
     fn checks(&self, section: &mut Section) {
-        let checks = landing_checks(&self.examined.project, &self.position.id);
-        let rows = checks.map(|(check, subject)| {
-            let made = self.examined.finding(&subject);
+        let mut checks: Vec<(At<'a>, &'a LandingCheck, Option<&'a Finding>)> = Vec::new();
+        for at in self.positions() {
+            let of_position = landing_checks(self.project, &at.position.id);
+            checks.extend(
+                of_position.map(|(check, subject)| (at, check, self.examined.finding(&subject))),
+            );
+        }
+        if checks.is_empty() {
+            return;
+        }
+        let mut kinds: Vec<(&str, Option<&str>)> = Vec::new();
+        for (_, check, _) in &checks {
+            let kind = (check.check.as_str(), check.block.as_deref());
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+        let kind = |check: &LandingCheck| {
+            kinds.iter().position(|kind| *kind == (check.check.as_str(), check.block.as_deref()))
+        };
+        checks.sort_by_key(|(_, check, _)| kind(check));
+        let agreeing = |made: &Option<&Finding>| made.is_some_and(|m| m.outcome == Outcome::Agrees);
+        let all = checks.len();
+        if all > MOST_LISTED {
+            checks.retain(|(.., made)| !agreeing(made));
+        }
+        section.part("Landing checks");
+        if checks.len() < all {
+            section.paragraph(text!(
+                "{} agree and stand in {}; the others:",
+                count(all - checks.len(), "check", "checks"),
+                ELSEWHERE
+            ));
+        }
+        let columns = [
+            Column::text("Check").mm(23.0),
+            Column::name("Position"),
+            Column::text("Planned"),
+            Column::text("Found"),
+            Column::text("By, at").mm(34.0),
+            Column::outcome(),
+        ];
+        let rows = checks.iter().map(|(at, check, made)| {
             let mut found = words_and_length(check.recorded.as_deref(), check.recorded_m);
             // A centreline's outcome is that of the position, not of the plan beside it.
             let by_position = made
@@ -554,81 +602,405 @@ impl At<'_> {
             if let (Some(found), Some(offset)) = (&mut found, by_position) {
                 found.extend(text!("; {} by the position", offset));
             }
+            let what = match &check.block {
+                Some(block) => text!("{}, {}", called(&check.check), id(block)),
+                None => called(&check.check).into(),
+            };
+            let who = match (&check.by, check.at) {
+                (Some(by), Some(at)) => Some(text!("{}, {}", by, at)),
+                (Some(by), None) => Some(text!("{}; time not recorded", by)),
+                (None, Some(at)) => Some(text!("name not recorded; {}", at)),
+                (None, None) => None,
+            };
             [
-                called(&check.check).into(),
-                Cell::if_any(check.block.as_deref().map(id)),
+                what.capitalized().into(),
+                id(&at.position.id).into(),
                 words_and_length(check.planned.as_deref(), check.planned_m).into(),
                 found.into(),
-                check.at.into(),
-                Cell::outcome_of(made),
+                who.into(),
+                Cell::outcome_of(*made),
             ]
         });
-        let columns = [
-            Column::name("Check").mm(21.0),
-            Column::name("Block").mm(11.0),
-            Column::text("Planned"),
-            Column::text("Found"),
-            Column::name("At").mm(33.0),
-            Column::outcome().mm(18.0),
-        ];
-        let table = Table::new(columns).rows(rows).small();
-        if table.rows.is_empty() {
-            section.paragraph("No landing check was recorded.");
+        section.table(Table::new(columns).rows(rows).cut(MOST_LISTED, ELSEWHERE));
+    }
+
+    /// What the blocks bore in the dry dock: the blocks worth naming.
+    fn loads(&self, section: &mut Section) {
+        let tables = self.side_by_side("In the dry dock", &self.borne());
+        if tables.is_empty() {
+            return;
         }
-        section.table(table);
+        section.part("What the blocks bore");
+        self.drawings(section, Group::LandingLoads);
+        for table in tables {
+            section.table(table);
+        }
+        section.note(text!(
+            "Load, pressure and gap of each block: table recomputed-block-loads in {}.",
+            ELSEWHERE
+        ));
+    }
+
+    fn borne(&self) -> Vec<Row<'a>> {
+        let borne = |at: &At<'a>| at.loads.borne(self.project);
+        let by = |at: &At<'a>, borne: &Borne<'a>| {
+            let pressure = borne.pressure(&at.position.id).map(|kpa| kpa.decimals(0));
+            let pressure = match (pressure, borne.limit_kpa) {
+                (Some(pressure), Some(limit)) => text!(", {} of {}", pressure, kilopascals(limit)),
+                (Some(pressure), None) => text!(", {}; its limit is not recorded", pressure),
+                _ => Text::new(),
+            };
+            text!("{}: {}{}", id(&borne.block.id), as_mass(borne.load_kn), pressure)
+        };
+        let most = |at: &At<'a>, value: fn(&Borne<'a>) -> f64| {
+            let borne = borne(at);
+            let most = borne.iter().max_by(|a, b| value(a).total_cmp(&value(b)));
+            most.map(|most| by(at, most))
+        };
+        let named = |blocks: Vec<&Block>| match blocks.len() {
+            0 => "none found".into(),
+            n => {
+                let ids = blocks.iter().take(MOST_NAMED).map(|block| id(&block.id).into());
+                let more = n.saturating_sub(MOST_NAMED);
+                let more = (more > 0).then(|| text!("{} more", more));
+                Text::listed(ids.chain(more))
+            }
+        };
+        vec![
+            self.row("Weight carried", None, |at| {
+                at.loads.girder.as_ref().map(|_| tonnes(at.loads.weight_t))
+            }),
+            self.row("Sum of the loads", Some(Against::Within(Subject::LoadsBalance)), |at| {
+                at.loads.girder.as_ref().map(|girder| as_mass(girder.loads_kn.iter().sum()))
+            }),
+            self.row("Greatest load", None, |at| most(at, |borne| borne.load_kn)),
+            self.row(
+                "Nearest to its bearing limit, or furthest beyond",
+                Some(Against::AtMost(Subject::LoadsPressure)),
+                |at| most(at, |borne| borne.part().unwrap_or(f64::NEG_INFINITY)),
+            ),
+            self.row("Beyond their bearing limits", None, |at| {
+                let borne = borne(at);
+                let beyond = borne.iter().filter(|borne| borne.is_beyond_limit());
+                let beyond: Vec<&Block> = beyond.map(|borne| borne.block).collect();
+                let limited = borne.iter().filter(|borne| borne.part().is_some()).count();
+                Cell::if_any((limited > 0).then(|| match beyond.len() {
+                    0 => text!("none of {} with a limit", limited),
+                    _ => named(beyond),
+                }))
+            }),
+            self.row("Least load of those that bear", None, |at| {
+                let borne = borne(at);
+                let bearing = borne.iter().filter(|borne| !borne.is_idle());
+                let least = bearing.min_by(|a, b| a.load_kn.total_cmp(&b.load_kn));
+                least.map(|least| by(at, least))
+            }),
+            self.row("Standing, not bearing", None, |at| {
+                let borne = borne(at);
+                let idle = borne.iter().filter(|borne| borne.is_idle());
+                let idle: Vec<&Block> = idle.map(|borne| borne.block).collect();
+                Cell::if_any((!borne.is_empty()).then(|| named(idle)))
+            }),
+            self.row("Left out, and what its neighbours bore instead", None, |at| {
+                let each = at.loads.left_out.iter().take(MOST_NAMED);
+                let left_out = Text::joined(each.filter_map(|row| self.left_out(row)), "; ");
+                Cell::if_any((!left_out.is_empty()).then_some(left_out))
+            }),
+            self.row("Settlement in the middle of the blocks", None, |at| {
+                let girder = at.loads.girder.as_ref();
+                girder.map(|girder| Form::Small.measure(girder.settlement_m).decimals(1))
+            }),
+        ]
+    }
+
+    /// What leaving a block out did to a neighbour.
+    fn left_out(&self, row: &LeftOut) -> Option<Text> {
+        let name = |n: usize| self.project.blocks.get(n).map(|block| id(&block.id));
+        Some(text!(
+            "{}: {} {} instead of {}",
+            name(row.block)?,
+            name(row.neighbour)?,
+            as_mass(row.without_kn),
+            as_mass(row.with_kn)
+        ))
+    }
+
+    /// Gaps between caps and hull: how many fit, the greatest, and those that don't fit.
+    fn gaps(&self, section: &mut Section) {
+        let project = self.project;
+        if project.gaps.is_empty() {
+            return;
+        }
+        section.part("Gaps between caps and hull");
+        let gaps = |at: &At<'a>| -> Vec<MeasuredGap<'a>> {
+            let measured = measured_gaps(project, &at.position.id);
+            let each = measured
+                .map(|(gap, subject)| MeasuredGap::new(gap, self.examined.finding(&subject)));
+            each.collect()
+        };
+        let counted = |outcome: Outcome| {
+            move |at: &At<'a>| {
+                let gaps = gaps(at);
+                let of =
+                    gaps.iter().filter(|gap| gap.made.is_some_and(|made| made.outcome == outcome));
+                let of = of.count();
+                Cell::if_any((of > 0).then(|| Text::from(of)))
+            }
+        };
+        let within = match project.docking.bounds.tolerance("gap") {
+            Some(tolerance) => {
+                let tolerance = Form::Small.measure(tolerance.value).as_stated();
+                text!("Within {} of the gap predicted", tolerance)
+            }
+            None => "Near the gap predicted".into(),
+        };
+        let rows = [
+            self.row("Gaps measured", None, |at| {
+                let gaps = gaps(at).len();
+                Cell::if_any((gaps > 0).then(|| Text::from(gaps)))
+            }),
+            self.row(within, None, counted(Outcome::Agrees)),
+            self.row("Further from it, listed below", None, counted(Outcome::Differs)),
+            self.row("Without a gap predicted", None, counted(Outcome::NotRecorded)),
+            self.row("Greatest measured", None, |at| {
+                let gaps = gaps(at);
+                let greatest = gaps.iter().max_by(|a, b| a.gap.gap_m.total_cmp(&b.gap.gap_m));
+                greatest.map(MeasuredGap::in_words)
+            }),
+            self.row("Furthest from the gap predicted", None, |at| {
+                let gaps = gaps(at);
+                let apart = |gap: &MeasuredGap| gap.difference_m().map_or(-1.0, f64::abs);
+                let furthest = gaps.iter().max_by(|a, b| apart(a).total_cmp(&apart(b)));
+                furthest.filter(|gap| apart(gap) > 0.0).map(MeasuredGap::in_words)
+            }),
+        ];
+        for table in self.side_by_side("Gaps as surveyed", &rows) {
+            section.table(table);
+        }
+        self.drawings(section, Group::LandingGaps);
+        let columns = [
+            Column::name("Position"),
+            Column::name("Block"),
+            Column::name("Water over the floor"),
+            Column::measure("Measured", Form::Small),
+            Column::measure("Predicted", Form::Small),
+            Column::measure("Measured less predicted", Form::Small),
+            Column::outcome(),
+            Column::text("By, at"),
+        ];
+        let exceptions = self.positions().flat_map(|at| {
+            let mut gaps = gaps(&at);
+            gaps.retain(|gap| gap.made.is_some_and(|made| made.outcome == Outcome::Differs));
+            gaps.into_iter().map(move |gap| {
+                let tenths = |value_m: f64| Form::Small.measure(value_m).decimals(1);
+                let who = match (&gap.gap.by, gap.gap.at) {
+                    (Some(by), Some(at)) => Some(text!("{}, {}", by, at)),
+                    (Some(by), None) => Some(by.into()),
+                    (None, at) => at.map(|at| text!("{}", at)),
+                };
+                [
+                    id(&at.position.id).into(),
+                    id(&gap.gap.block).into(),
+                    gap.gap.water_depth_m.map_or("dry".into(), |depth| centimetres(depth).into()),
+                    Form::Small.measure(gap.gap.gap_m).into(),
+                    gap.predicted_m.map(tenths).into(),
+                    Cell::if_any(gap.difference_m().map(|m| tenths(m).signed())),
+                    Cell::outcome_of(gap.made),
+                    who.into(),
+                ]
+            })
+        });
+        section.table(Table::new(columns).rows(exceptions).cut(MOST_LISTED, ELSEWHERE));
+        section.note(text!(
+            "Each gap measured and predicted: table recomputed-gaps in {}.",
+            ELSEWHERE
+        ));
+    }
+
+    /// Weights moved, and how she lifted off.
+    fn undocking(&self, section: &mut Section) {
+        section.part("Undocking");
+        let rows: Vec<Row> = self.lift_off();
+        let tables = self.side_by_side("At lift-off", &rows);
+        let is_outward =
+            |survey: &&Survey| matches!(survey.occasion, Occasion::LiftOff | Occasion::Departure);
+        if self.examined.recomputed.ship.surveys.iter().any(|survey| is_outward(&survey)) {
+            self.surveys(section, is_outward);
+        } else {
+            section.paragraph("No draft was recorded as she lifted off or left.");
+        }
+        for table in tables {
+            section.table(table.about(
+                "Drafts and list at lift-off, predicted from those before landing and the weights moved since, against \
+                 those read:",
+            ));
+        }
+        self.moved(section);
+    }
+
+    fn lift_off(&self) -> Vec<Row<'a>> {
+        let survey =
+            |at: &At<'a>| self.examined.recomputed.ship.survey(Some(at.number), Occasion::LiftOff);
+        let both = |predicted: Option<Measure>, read: Option<Measure>| match (predicted, read) {
+            (Some(predicted), Some(read)) => Some(text!("{}, read {}", predicted, read)),
+            (Some(predicted), None) => Some(text!("{}, not read", predicted)),
+            (None, Some(read)) => Some(text!("read {}, not predicted", read)),
+            (None, None) => None,
+        };
+        vec![
+            self.row("Weights moved since landing, together", None, |at| {
+                Cell::if_any(at.landing.lift_off.map(|lift| tonnes(lift.moved.mass_t).signed()))
+            }),
+            self.row("Draft aft, predicted", Some(Against::Within(Subject::LiftOffAft)), |at| {
+                both(
+                    at.landing.lift_off.map(|lift| lift.draft_aft(&at.position.id)),
+                    survey(at).and_then(|survey| survey.draft_aft(self.project)),
+                )
+            }),
+            self.row(
+                "Draft forward, predicted",
+                Some(Against::Within(Subject::LiftOffForward)),
+                |at| {
+                    both(
+                        at.landing.lift_off.map(|lift| lift.draft_forward(&at.position.id)),
+                        survey(at).and_then(|survey| survey.draft_forward(self.project)),
+                    )
+                },
+            ),
+            self.row(
+                "List, + to port, predicted",
+                Some(Against::Within(Subject::LiftOffList)),
+                |at| {
+                    both(
+                        at.landing.lift_off.and_then(|lift| lift.list(&at.position.id)),
+                        survey(at).and_then(|survey| survey.list(self.project)),
+                    )
+                },
+            ),
+        ]
+    }
+
+    fn moved(&self, section: &mut Section) {
+        let moved = &self.project.moved;
+        let sum = |is_meant: fn(f64) -> bool| {
+            let masses = moved.iter().map(|moved| moved.mass_t);
+            tonnes(masses.filter(|mass| is_meant(*mass)).sum::<f64>().abs())
+        };
+        if moved.is_empty() {
+            section.paragraph("No weight is recorded as moved while she was docked.");
+            return;
+        }
+        let place = |head: &str| Column::measure(head, Form::Length);
+        let columns = [
+            Column::name("At"),
+            Column::text("Weight moved"),
+            Column::measure("On +, off \u{2212}", Form::Mass),
+            place("x"),
+            place("y"),
+            place("z"),
+            Column::text("Note").share(0.4),
+        ];
+        let rows = moved.iter().map(|moved| {
+            [
+                moved.at.into(),
+                (&moved.item).into(),
+                tonnes(moved.mass_t).signed().into(),
+                centimetres(moved.x_m).into(),
+                centimetres(moved.y_m).into(),
+                centimetres(moved.z_m).into(),
+                Cell::if_any(moved.notes.as_deref()),
+            ]
+        });
+        let (on, off) = (sum(|mass| mass > 0.0), sum(|mass| mass < 0.0));
+        section.table(Table::new(columns).rows(rows).cut(MOST_LISTED, ELSEWHERE).about(text!(
+            "While she was docked, {} were put on and {} taken off:",
+            on,
+            off
+        )));
     }
 }
 
-/// That at some levels no load is known, and why.
-fn beyond_table(levels_m: impl Iterator<Item = f64>) -> Text {
+/// What the values of a row are held against: once where it is the same in every position.
+fn against(row: &Row<'_>, chunk: &[usize]) -> Cell {
+    let mut limits: Vec<Text> = Vec::new();
+    for limit in chunk.iter().filter_map(|n| row.held[*n].limit.as_ref()) {
+        if !limits.contains(limit) {
+            limits.push(limit.clone());
+        }
+    }
+    Cell::if_any((!limits.is_empty()).then(|| Text::joined(limits, "; ")))
+}
+
+/// What the log says while the water stood still.
+fn during(log: &WaterLog<'_>, halt: &Halt) -> Option<Text> {
+    let inside = log.readings.iter().filter(|water| water.at >= halt.from && water.at <= halt.to);
+    let said = inside.filter_map(|water| {
+        let event = water.event.as_deref().filter(|event| *event != "other");
+        let event = event.map(|event| event.replace('-', " "));
+        match (event, water.notes.as_deref()) {
+            (Some(event), Some(note)) => Some(text!("{} {}", event, note)),
+            (Some(event), None) => Some(event.into()),
+            (None, note) => note.map(Text::from),
+        }
+    });
+    let said = Text::joined(said, ", ");
+    (!said.is_empty()).then_some(said)
+}
+
+/// A gap as surveyed, with the one predicted.
+struct MeasuredGap<'a> {
+    gap: &'a Gap,
+    made: Option<&'a Finding>,
+    predicted_m: Option<f64>,
+}
+
+impl<'a> MeasuredGap<'a> {
+    fn new(gap: &'a Gap, made: Option<&'a Finding>) -> Self {
+        let predicted_m = made.and_then(|made| Some(made.recomputed.as_ref()?.measure()?.kept));
+        Self { gap, made, predicted_m }
+    }
+
+    /// Measured less predicted, m.
+    fn difference_m(&self) -> Option<f64> {
+        self.predicted_m.map(|predicted| self.gap.gap_m - predicted)
+    }
+
+    fn in_words(&self) -> Text {
+        let measured = Form::Small.measure(self.gap.gap_m);
+        let water = match self.gap.water_depth_m {
+            None => "dry".into(),
+            Some(depth) => text!("with {} of water", centimetres(depth)),
+        };
+        let predicted = match self.predicted_m {
+            Some(predicted) => text!("predicted {}", Form::Small.measure(predicted).decimals(1)),
+            None => "none predicted".into(),
+        };
+        text!("{} at {}, {}; {}", measured, id(&self.gap.block), water, predicted)
+    }
+}
+
+/// That at some levels no load is known in a position, and why.
+fn beyond_table(position: &str, levels_m: impl Iterator<Item = f64>) -> Text {
     let mut levels: Vec<f64> = levels_m.collect();
     levels.sort_by(f64::total_cmp);
     let (Some(lowest), Some(highest)) = (levels.first(), levels.last()) else {
         return Text::new();
     };
     let at = match levels.len() {
-        1 => text!("1 reading, at a water level of {}", centimetres(*lowest)),
+        1 => text!("1 reading, with the water at {}", centimetres(*lowest)),
         n => text!(
-            "{} readings, at water levels from {} down to {}",
+            "{} readings, with the water from {} down to {}",
             n,
             centimetres(*highest),
             centimetres(*lowest)
         ),
     };
     text!(
-        "For {}, the load is not known: her draft then lies outside the hydrostatic table, while the water still wets \
-         her.",
+        "In {} the load is not known at {}: her draft then lies outside the hydrostatic table, while the water still \
+         wets her.",
+        id(position),
         at
     )
-}
-
-fn balance(loads: &Loads) -> Table {
-    let Some(girder) = &loads.girder else { return Table::facts(["Balance", "Value"], []) };
-    // What is left over is rounding: its size alone says something.
-    let size = |form: Form, left: f64, least: f64, decimals: usize| -> Text {
-        let size = |kept: f64| form.measure(kept).decimals(decimals);
-        if left.abs() < least {
-            text!("less than {}", size(least))
-        } else {
-            size(left.abs()).into()
-        }
-    };
-    let force = size(Form::Force, girder.residual_force_kn, 0.001, 3);
-    let weight_kn = loads.weight_t * STANDARD_GRAVITY_M_PER_S2;
-    let apart = |moment_knm: f64| size(Form::Small, moment_knm / weight_kn, 1e-4, 1);
-    let settlement = Form::Small.measure(girder.settlement_m).decimals(1);
-    let facts = [
-        ("Weight carried".into(), tonnes(loads.weight_t).into()),
-        ("Sum of the loads".into(), as_mass(girder.loads_kn.iter().sum()).into()),
-        ("Left over: force".into(), force.into()),
-        (
-            "Centre of the loads from that of the weight, along the ship".into(),
-            apart(girder.residual_moment_knm).into(),
-        ),
-        ("The same, athwart".into(), apart(girder.residual_athwart_knm).into()),
-        ("Settlement in the middle of the blocks".into(), settlement.into()),
-    ];
-    Table::facts(["Balance", "Value"], facts).whole()
 }
 
 /// Words and length as far as either was written down.
@@ -638,156 +1010,6 @@ fn words_and_length(words: Option<&str>, length_m: Option<f64>) -> Option<Text> 
         (Some(words), None) => Some(words.into()),
         (None, length) => length.map(Text::from),
     }
-}
-
-/// All draft surveys side by side, the weights moved, and the lift-off predicted from them.
-fn undocking(section: &mut Section, examined: &Examined) {
-    let project = &examined.project;
-    section.part("Weights moved and undocking");
-    let sum = |is_meant: fn(f64) -> bool| {
-        let masses = project.moved.iter().map(|moved| moved.mass_t);
-        tonnes(masses.filter(|mass| is_meant(*mass)).sum::<f64>().abs())
-    };
-    section.paragraph(if project.moved.is_empty() {
-        "No weight is recorded as moved while she was docked.".into()
-    } else {
-        let (on, off) = (sum(|mass| mass > 0.0), sum(|mass| mass < 0.0));
-        text!("{} put on and {} taken off.", on, off)
-    });
-    let place = |head: &str| Column::measure(head, Form::Length);
-    let columns = [
-        Column::name("At"),
-        Column::text("Item"),
-        Column::measure("Mass", Form::Mass),
-        place("x"),
-        place("y"),
-        place("z"),
-        Column::name("Note").mm(30.0),
-    ];
-    let moved = project.moved.iter().map(|moved| {
-        [
-            moved.at.into(),
-            (&moved.item).into(),
-            tonnes(moved.mass_t).into(),
-            centimetres(moved.x_m).into(),
-            centimetres(moved.y_m).into(),
-            centimetres(moved.z_m).into(),
-            Cell::if_any(moved.notes.as_deref()),
-        ]
-    });
-    section.table(Table::new(columns).rows(moved).small());
-
-    let columns = [
-        Column::name("Position"),
-        Column::text("What"),
-        Column::measure("Moved", Form::Mass),
-        Column::figure("Predicted"),
-        Column::figure("Read"),
-        Column::name("Held against"),
-        Column::outcome(),
-    ];
-    let rows = (0..project.positions.len()).flat_map(|number| lift_off(examined, number));
-    section.table(Table::new(columns).rows(rows).about(
-        "Drafts and list at lift-off, predicted from the drafts before landing and the weights moved since:",
-    ));
-    let columns = [
-        Column::text("Survey"),
-        Column::name("At"),
-        Column::measure("A", Form::Draft),
-        Column::measure("M", Form::Draft),
-        Column::measure("F", Form::Draft),
-        Column::measure("Trim", Form::Length),
-        Column::measure("List", Form::Angle),
-        Column::measure("Hog", Form::Small),
-        Column::measure("Displacement", Form::Mass),
-    ];
-    let surveys = &examined.recomputed.ship.surveys;
-    let rows = surveys.iter().map(|survey| {
-        let drafts = survey.drafts.as_ref();
-        let occasion = survey.occasion.word().replace('-', " ");
-        let position = survey.position.and_then(|number| project.positions.get(number));
-        [
-            match position {
-                Some(position) => text!("{}, {}", id(&position.id), occasion).into(),
-                None => occasion.into(),
-            },
-            survey.at.into(),
-            survey.draft_aft(project).into(),
-            drafts.and_then(|drafts| drafts.amidships_m).map(draft).into(),
-            survey.draft_forward(project).into(),
-            drafts.map(|drafts| metres(drafts.trim_m)).into(),
-            survey.list(project).into(),
-            drafts.and_then(|d| d.hog_m).map(|hog| Form::Small.measure(hog).signed()).into(),
-            survey.displaced(project).map(|mass| mass.decimals(1)).into(),
-        ]
-    });
-    section.table(
-        Table::new(columns)
-            .rows(rows)
-            .small()
-            .about("All draft surveys, drafts at the perpendiculars (A, F) and amidships (M):"),
-    );
-    let is_after = |survey: &&Survey| {
-        matches!(survey.occasion, Occasion::LiftOff | Occasion::Departure)
-            && survey.displacement.is_none()
-    };
-    let why_not = surveys.iter().filter(is_after).filter_map(|survey| {
-        let name = survey.name(project);
-        Some(Text::from(&examined.finding(&Subject::Displacement(name.clone()))?.sentence))
-    });
-    section.paragraph(Text::joined(why_not, " "));
-}
-
-/// Drafts and list at lift-off, predicted and read.
-fn lift_off(examined: &Examined, number: usize) -> Vec<[Cell; 7]> {
-    let recomputed = &examined.recomputed;
-    let (Some(position), Some(landing)) =
-        (examined.project.positions.get(number), recomputed.landings.get(number))
-    else {
-        return Vec::new();
-    };
-    let survey = recomputed.ship.survey(Some(number), Occasion::LiftOff);
-    let read = survey.and_then(|survey| survey.drafts.as_ref());
-    let predicted = landing.lift_off;
-    if read.is_none() && predicted.is_none() {
-        return Vec::new();
-    }
-    let moved = predicted.map(|lift| tonnes(lift.moved.mass_t));
-    let row = |what: &str,
-               subject: fn(String) -> Subject,
-               predicted: Option<Measure>,
-               read: Option<Measure>| {
-        let made = examined.finding(&subject(position.id.clone()));
-        [
-            id(&position.id).into(),
-            what.into(),
-            moved.into(),
-            predicted.into(),
-            read.into(),
-            Cell::against(made),
-            Cell::outcome_of(made),
-        ]
-    };
-    vec![
-        row(
-            "draft aft",
-            Subject::LiftOffAft,
-            predicted.map(|lift| lift.draft_aft(&position.id)),
-            survey.and_then(|survey| survey.draft_aft(&examined.project)),
-        ),
-        row(
-            "draft forward",
-            Subject::LiftOffForward,
-            predicted.map(|lift| lift.draft_forward(&position.id)),
-            survey.and_then(|survey| survey.draft_forward(&examined.project)),
-        ),
-        row(
-            "list, + to port",
-            Subject::LiftOffList,
-            predicted.and_then(|lift| lift.list(&position.id)),
-            survey.and_then(|survey| survey.list(&examined.project)),
-        ),
-    ]
 }
 
 /// Blocks that did not bear, by name, that find room in a line; more are counted.
