@@ -4,8 +4,8 @@ use std::sync::OnceLock;
 
 use ttf_parser::Face;
 
-/// Labels and numbers along the axes, points; nothing is lettered smaller.
-pub const SMALL_PT: f64 = 6.5;
+/// Labels and numbers along the axes, points; nothing is lettered smaller, so that it can be read at arm’s length.
+pub const SMALL_PT: f64 = 7.0;
 /// Plain text, points.
 pub const PLAIN_PT: f64 = 7.0;
 /// Headings, points.

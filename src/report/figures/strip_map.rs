@@ -432,8 +432,8 @@ impl<'a> Sheet<'a> {
         let (from, to) = (self.window.left, self.window.right);
         self.canvas.line(Coord { x: from, y }, Coord { x: to, y }, Pen::solid(0.18));
         let base = y + 1.9 + lettering::capital_mm(SMALL_PT);
-        let at = Coord { x: MARGIN_MM - 0.6, y: base };
-        self.canvas.text(Lettered::new(name, at, SMALL_PT).end());
+        let end = (MARGIN_MM - 0.6).max(lettering::width_mm(name, SMALL_PT) + 0.1);
+        self.canvas.text(Lettered::new(name, Coord { x: end, y: base }, SMALL_PT).end());
         for (x, label) in ticks {
             let long = if label.is_some() { 1.5 } else { 0.8 };
             self.canvas.line(Coord { x: *x, y }, Coord { x: *x, y: y + long }, Pen::solid(0.13));

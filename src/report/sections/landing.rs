@@ -81,7 +81,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
 fn not_recorded(examined: &Examined) -> Vec<Text> {
     let project = &examined.project;
     let ship = &examined.recomputed.ship;
-    let is_missing: [(&str, &dyn Fn(usize, &Position) -> bool); 4] = [
+    type IsMissing<'a> = &'a dyn Fn(usize, &Position) -> bool;
+    let is_missing: [(&str, IsMissing<'_>); 4] = [
         ("drafts before landing, and so how she touched", &|n, _| {
             ship.survey(Some(n), Occasion::BeforeLanding).is_none()
         }),
