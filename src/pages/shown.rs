@@ -85,12 +85,25 @@ pub struct TableShown {
     /// By which a table is known among blocks, and what is in cells made narrow.
     kind: &'static str,
     about: Option<Vec<Run>>,
+    /// What a listener hears of a table that has no line before it: the heading that it stands under.
+    summary: String,
     columns: Vec<ColumnShown>,
+    /// The column that says what each row is about.
+    row_head: usize,
     rows: Vec<Vec<CellShown>>,
+    /// Rows that are too long to be kept on one page.
+    broken: Vec<usize>,
     more: Option<String>,
     in_halves: bool,
     whole: bool,
     small: bool,
+}
+
+/// The language in which a person wrote, as the typesetter takes it.
+#[derive(Debug, Clone, Serialize)]
+struct LanguageShown {
+    code: String,
+    region: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -100,6 +113,7 @@ struct ImageShown {
     wide: bool,
     alt: String,
     caption: String,
+    language: Option<LanguageShown>,
     source: Vec<Run>,
 }
 
@@ -128,6 +142,8 @@ enum CellShown {
 #[derive(Debug, Clone, Serialize)]
 struct FindingShown {
     id: String,
+    /// How deep its heading stands.
+    level: usize,
     sentence: Vec<Run>,
     outcome: &'static str,
     wants_answer: bool,
@@ -143,6 +159,7 @@ struct FindingShown {
 #[derive(Debug, Clone, Serialize)]
 struct AnswerShown {
     answer: String,
+    language: Option<LanguageShown>,
     by: String,
     on: String,
     then: Option<String>,
@@ -151,20 +168,34 @@ struct AnswerShown {
 impl Section {
     /// The section for a template, in one system of units.
     pub fn shown(&self, system: System) -> SectionShown {
+        let mut under = Under { heading: self.title.shown(system), level: 1 };
         SectionShown {
             title: runs(&self.title, system),
             anchor: self.anchor,
             on_own_page: self.on_own_page,
-            blocks: self.blocks.iter().filter_map(|block| block.shown(system)).collect(),
+            blocks: self
+                .blocks
+                .iter()
+                .filter_map(|block| block.shown(system, &mut under))
+                .collect(),
         }
     }
 }
 
+/// The heading that a block stands under, and its level: 1 for the section's own.
+struct Under {
+    heading: String,
+    level: usize,
+}
+
 impl Block {
-    fn shown(&self, system: System) -> Option<BlockShown> {
+    fn shown(&self, system: System, under: &mut Under) -> Option<BlockShown> {
         let runs = |text: &Text| runs(text, system);
         Some(match self {
-            Block::Heading(level, text) => BlockShown::Heading { level: *level, text: runs(text) },
+            Block::Heading(level, text) => {
+                *under = Under { heading: text.shown(system), level: *level };
+                BlockShown::Heading { level: *level, text: runs(text) }
+            }
             Block::Paragraph(text) => BlockShown::Paragraph { text: runs(text) },
             Block::Lead(text) => BlockShown::Lead { text: runs(text) },
             Block::Note(text) => BlockShown::Note { text: runs(text) },
@@ -180,14 +211,17 @@ impl Block {
                     wide: image.wide,
                     alt: image.alt.clone(),
                     caption: image.caption.clone(),
+                    language: None,
                     source: runs(&image.source),
                 };
                 BlockShown::Images { images: images.iter().map(shown).collect() }
             }
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
-            Block::Table(table) => BlockShown::Table(table.shown(system)),
+            Block::Table(table) => BlockShown::Table(table.shown_under(&under.heading, system)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },
-            Block::Finding(finding) => BlockShown::Finding(finding_shown(finding, system)),
+            Block::Finding(finding) => {
+                BlockShown::Finding(finding_shown(finding, under.level + 1, system))
+            }
             Block::Answer(remark) => {
                 let (finding, answer) = (remark.finding.clone(), answer_shown(remark));
                 BlockShown::Answer { finding, answer }
@@ -197,8 +231,14 @@ impl Block {
 }
 
 impl Table {
-    /// The table for a template, in one system of units.
+    /// The table for a template, in one system of units, where no section has it.
     pub fn shown(&self, system: System) -> TableShown {
+        let heads = self.columns.iter().map(|column| column.head.shown(system));
+        self.shown_under(&heads.collect::<Vec<_>>().join(", "), system)
+    }
+
+    /// The same under a heading.
+    fn shown_under(&self, heading: &str, system: System) -> TableShown {
         let finest = self.finest(system);
         let cells = |row: &Vec<Cell>| {
             let cells = row.iter().zip(self.columns.iter().zip(&finest));
@@ -207,8 +247,11 @@ impl Table {
         TableShown {
             kind: "table",
             about: self.about.as_ref().map(|about| runs(about, system)),
+            summary: heading.to_string(),
             columns: self.columns.iter().map(|column| column.shown(system)).collect(),
+            row_head: self.row_head,
             rows: self.rows.iter().map(cells).collect(),
+            broken: self.long_rows(system),
             more: self.more_shown(),
             in_halves: self.in_halves,
             whole: self.whole || self.is_short(system),
@@ -219,18 +262,14 @@ impl Table {
     /// Whether it fits a page even where its longest cells stand in narrow columns, so that no page need break it.
     fn is_short(&self, system: System) -> bool {
         const MOST_ROWS: usize = 16;
-        // Some 60 lines of a column that is 10 mm wide.
-        const MOST_LETTERS: usize = 480;
-        let letters = |cell: &Cell| match cell {
-            Cell::Text(text) => {
-                let width = |c| if c == '\n' { 10 } else { 1 };
-                text.shown(system).chars().map(width).sum()
-            }
-            Cell::Outcomes(outcomes) => 24 * outcomes.len(),
-            Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => 12,
-        };
-        let longest = |row: &Vec<Cell>| row.iter().map(letters).max().unwrap_or(0);
-        self.rows.len() <= MOST_ROWS && self.rows.iter().map(longest).sum::<usize>() <= MOST_LETTERS
+        let letters = self.rows.iter().map(|row| longest_cell(row, system));
+        self.rows.len() <= MOST_ROWS && letters.sum::<usize>() <= MOST_LETTERS
+    }
+
+    /// The rows that might not fit a page.
+    fn long_rows(&self, system: System) -> Vec<usize> {
+        let rows = self.rows.iter().enumerate();
+        rows.filter(|(_, row)| longest_cell(row, system) > MOST_LETTERS).map(|(n, _)| n).collect()
     }
 
     /// For each column how many decimals its finest number needs, so that all of them are shown with as many.
@@ -256,6 +295,22 @@ impl Table {
         let rows = count(more, "row more stands", "rows more stand");
         Some(format!("{rows} in {elsewhere}."))
     }
+}
+
+/// Some 60 lines of a column that is 10 mm wide.
+const MOST_LETTERS: usize = 480;
+
+/// Letters in the longest cell of a row, line breaks counted as lines of a narrow column.
+fn longest_cell(row: &[Cell], system: System) -> usize {
+    let letters = |cell: &Cell| match cell {
+        Cell::Text(text) => {
+            let width = |c| if c == '\n' { 10 } else { 1 };
+            text.shown(system).chars().map(width).sum()
+        }
+        Cell::Outcomes(outcomes) => 24 * outcomes.len(),
+        Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => 12,
+    };
+    row.iter().map(letters).max().unwrap_or(0)
 }
 
 impl Column {
@@ -361,7 +416,7 @@ pub fn runs(text: &Text, system: System) -> Vec<Run> {
     text.pieces().iter().map(run).collect()
 }
 
-fn finding_shown(finding: &Finding, system: System) -> FindingShown {
+fn finding_shown(finding: &Finding, level: usize, system: System) -> FindingShown {
     let figure = |figure: &Option<Figure>| Some(figure_shown(figure.as_ref()?, system));
     let places: Vec<String> = finding.records.iter().map(ToString::to_string).collect();
     let more = places.len().saturating_sub(MOST_PLACES);
@@ -371,6 +426,7 @@ fn finding_shown(finding: &Finding, system: System) -> FindingShown {
     }
     FindingShown {
         id: finding.id.clone(),
+        level,
         sentence: runs(&finding.sentence, system),
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
@@ -396,6 +452,7 @@ fn figure_shown(figure: &Figure, system: System) -> String {
 fn answer_shown(remark: &Remark) -> AnswerShown {
     AnswerShown {
         answer: remark.answer.clone(),
+        language: None,
         by: remark.by.clone(),
         on: crate::text::day(remark.on),
         then: remark.then.as_ref().map(describe),

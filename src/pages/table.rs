@@ -16,6 +16,8 @@ pub struct Table {
     pub about: Option<Text>,
     /// Its columns.
     pub columns: Vec<Column>,
+    /// The column whose cells name the rows, so that a listener hears of what a value is.
+    pub row_head: usize,
     /// Its rows, each with a cell for every column.
     pub rows: Vec<Vec<Cell>>,
     /// How many rows more there are, and where they stand.
@@ -138,6 +140,7 @@ impl Table {
         Self {
             about: None,
             columns: columns.into_iter().collect(),
+            row_head: 0,
             rows: Vec::new(),
             more: None,
             medium: Medium::Both,
@@ -178,6 +181,11 @@ impl Table {
     /// The same with a line before it.
     pub fn about(self, about: impl Into<Text>) -> Self {
         Self { about: Some(about.into()), ..self }
+    }
+
+    /// The same with the rows named by another column than the first.
+    pub fn named_by(self, column: usize) -> Self {
+        Self { row_head: column, ..self }
     }
 
     /// The same, shown on one medium only.

@@ -8,7 +8,7 @@ use typst::foundations::{Bytes, Datetime, Duration};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
-use typst::{Library, LibraryExt, World};
+use typst::{Feature, Library, LibraryExt, World};
 
 use super::error::ReportError;
 use super::fonts::FONTS;
@@ -38,7 +38,10 @@ impl ReportWorld {
         for (name, text) in TEMPLATES {
             sources.insert(*name, Source::new(id(name)?, (*text).to_string()));
         }
-        Ok(Self { library: LazyHash::new(Library::default()), main: id(main)?, sources, files })
+        // Header cells of rows and summaries of tables, for those who listen to the pages.
+        let features = [Feature::A11yExtras].into_iter().collect();
+        let library = LazyHash::new(Library::builder().with_features(features).build());
+        Ok(Self { library, main: id(main)?, sources, files })
     }
 }
 

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::process::Command;
 
 use crate::common::{closed, files, program, run, sample, temporary};
 use crate::judge::{conformance, content, judge, on_path};
@@ -27,6 +28,21 @@ fn page_validation_finds_nothing_against_a_comparison() {
     compare.arg("compare").arg("tests/handover/calder-wren-2006.zip").arg(sample());
     run(compare.arg("--out").arg(&pdf)).exits(0);
     content(conformance().arg(&pdf));
+}
+
+/// What no judge looks at: captions and row headers of tables, text outside of paragraphs, bookmarks with one title,
+/// alternative texts that nobody hears to their end.
+#[test]
+#[ignore = "needs the PyPI package pikepdf, see tests/outside/README.md"]
+fn a_listener_gets_rows_captions_and_paragraphs() {
+    content(listened().arg(report()));
+}
+
+/// The script that walks the tags of PDFs as somebody hears them; the files are its arguments.
+fn listened() -> Command {
+    let mut command = judge("python");
+    command.arg(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/tags.py"));
+    command
 }
 
 /// A rule of `outloud` that takes running heads, and the header rows that a table repeats on its further
