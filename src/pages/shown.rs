@@ -8,7 +8,7 @@ use crate::findings::answers::describe;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::remarks::Remark;
-use crate::text::{Figure, Measure, Piece, System, Text, count};
+use crate::text::{Figure, Measure, Piece, Reader, Text, count};
 
 /// Places of records that a finding in full lists; all of them stand in `findings.json`.
 const MOST_PLACES: usize = 6;
@@ -166,17 +166,18 @@ struct AnswerShown {
 }
 
 impl Section {
-    /// The section for a template, in one system of units.
-    pub fn shown(&self, system: System) -> SectionShown {
-        let mut under = Under { heading: self.title.shown(system), level: 1 };
+    /// The section for a template, in one system of units, and perhaps by one clock.
+    pub fn shown(&self, reader: impl Into<Reader>) -> SectionShown {
+        let reader = reader.into();
+        let mut under = Under { heading: self.title.shown(reader), level: 1 };
         SectionShown {
-            title: runs(&self.title, system),
+            title: runs(&self.title, reader),
             anchor: self.anchor,
             on_own_page: self.on_own_page,
             blocks: self
                 .blocks
                 .iter()
-                .filter_map(|block| block.shown(system, &mut under))
+                .filter_map(|block| block.shown(reader, &mut under))
                 .collect(),
         }
     }
@@ -189,11 +190,11 @@ struct Under {
 }
 
 impl Block {
-    fn shown(&self, system: System, under: &mut Under) -> Option<BlockShown> {
-        let runs = |text: &Text| runs(text, system);
+    fn shown(&self, reader: Reader, under: &mut Under) -> Option<BlockShown> {
+        let runs = |text: &Text| runs(text, reader);
         Some(match self {
             Block::Heading(level, text) => {
-                *under = Under { heading: text.shown(system), level: *level };
+                *under = Under { heading: text.shown(reader), level: *level };
                 BlockShown::Heading { level: *level, text: runs(text) }
             }
             Block::Paragraph(text) => BlockShown::Paragraph { text: runs(text) },
@@ -217,10 +218,10 @@ impl Block {
                 BlockShown::Images { images: images.iter().map(shown).collect() }
             }
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
-            Block::Table(table) => BlockShown::Table(table.shown_under(&under.heading, system)),
+            Block::Table(table) => BlockShown::Table(table.shown_under(&under.heading, reader)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },
             Block::Finding(finding) => {
-                BlockShown::Finding(finding_shown(finding, under.level + 1, system))
+                BlockShown::Finding(finding_shown(finding, under.level + 1, reader))
             }
             Block::Answer(remark) => {
                 let (finding, answer) = (remark.finding.clone(), answer_shown(remark));
@@ -232,61 +233,65 @@ impl Block {
 
 impl Table {
     /// The table for a template, in one system of units, where no section has it.
-    pub fn shown(&self, system: System) -> TableShown {
-        let heads = self.columns.iter().map(|column| column.head.shown(system));
-        self.shown_under(&heads.collect::<Vec<_>>().join(", "), system)
+    pub fn shown(&self, reader: impl Into<Reader>) -> TableShown {
+        let reader = reader.into();
+        let heads = self.columns.iter().map(|column| column.head.shown(reader));
+        self.shown_under(&heads.collect::<Vec<_>>().join(", "), reader)
     }
 
     /// The same under a heading.
-    fn shown_under(&self, heading: &str, system: System) -> TableShown {
-        let finest = self.finest(system);
+    fn shown_under(&self, heading: &str, reader: Reader) -> TableShown {
+        let finest = self.finest(reader);
         let cells = |row: &Vec<Cell>| {
             let cells = row.iter().zip(self.columns.iter().zip(&finest));
-            cells.map(|(cell, (column, finest))| cell.shown(column, *finest, system)).collect()
+            cells.map(|(cell, (column, finest))| cell.shown(column, *finest, reader)).collect()
         };
         TableShown {
             kind: "table",
-            about: self.about.as_ref().map(|about| runs(about, system)),
+            about: self.about.as_ref().map(|about| runs(about, reader)),
             summary: heading.to_string(),
-            columns: self.columns.iter().map(|column| column.shown(system)).collect(),
+            columns: self.columns.iter().map(|column| column.shown(reader)).collect(),
             row_head: self.row_head,
             rows: self.rows.iter().map(cells).collect(),
-            broken: self.long_rows(system),
+            broken: self.long_rows(reader),
             more: self.more_shown(),
             in_halves: self.in_halves,
-            whole: self.whole || self.is_short(system),
+            whole: self.whole || self.is_short(reader),
             small: self.small,
         }
     }
 
     /// Whether it fits a page even where its longest cells stand in narrow columns, so that no page need break it.
-    fn is_short(&self, system: System) -> bool {
+    fn is_short(&self, reader: Reader) -> bool {
         const MOST_ROWS: usize = 16;
-        let letters = self.rows.iter().map(|row| longest_cell(row, system));
+        let letters = self.rows.iter().map(|row| longest_cell(row, reader));
         self.rows.len() <= MOST_ROWS && letters.sum::<usize>() <= MOST_LETTERS
     }
 
     /// The rows that might not fit a page.
-    fn long_rows(&self, system: System) -> Vec<usize> {
+    fn long_rows(&self, reader: Reader) -> Vec<usize> {
         let rows = self.rows.iter().enumerate();
-        rows.filter(|(_, row)| longest_cell(row, system) > MOST_LETTERS).map(|(n, _)| n).collect()
+        rows.filter(|(_, row)| longest_cell(row, reader) > MOST_LETTERS).map(|(n, _)| n).collect()
     }
 
-    /// For each column how many decimals its finest number needs, so that all of them are shown with as many.
-    pub fn finest(&self, system: System) -> Vec<usize> {
-        let needed = |cell: &Cell| -> usize {
-            let Cell::Text(text) = cell else { return 0 };
-            let needed = text.pieces().iter().filter_map(|piece| match piece {
-                Piece::Measure(measure) => measure.decimals_needed(system),
-                Piece::Range(from, to) => {
-                    from.decimals_needed(system).max(to.decimals_needed(system))
-                }
-                _ => None,
+    /// For each column how many decimals its finest number has, so that all of them are shown with as many.
+    pub fn finest(&self, reader: impl Into<Reader>) -> Vec<usize> {
+        let system = reader.into().system;
+        let decimals = |column: &Column, cell: &Cell| -> usize {
+            let (Cell::Text(text), Some(form)) = (cell, column.form) else { return 0 };
+            let measures = text.pieces().iter().flat_map(|piece| match piece {
+                Piece::Measure(measure) => [Some(measure), None],
+                Piece::Range(from, to) => [Some(from), Some(to)],
+                _ => [None, None],
             });
-            needed.max().unwrap_or(0)
+            let of_unit =
+                measures.flatten().filter(|one| one.form.unit(system) == form.unit(system));
+            of_unit.map(|measure| measure.decimals_in(system)).max().unwrap_or(0)
         };
-        let column = |n: usize| self.rows.iter().map(|row| needed(&row[n])).max().unwrap_or(0);
-        (0..self.columns.len()).map(column).collect()
+        let column = |(n, column): (usize, &Column)| {
+            self.rows.iter().map(|row| decimals(column, &row[n])).max().unwrap_or(0)
+        };
+        self.columns.iter().enumerate().map(column).collect()
     }
 
     /// How many rows more there are and where, in words.
@@ -301,11 +306,11 @@ impl Table {
 const MOST_LETTERS: usize = 480;
 
 /// Letters in the longest cell of a row, line breaks counted as lines of a narrow column.
-fn longest_cell(row: &[Cell], system: System) -> usize {
+fn longest_cell(row: &[Cell], reader: Reader) -> usize {
     let letters = |cell: &Cell| match cell {
         Cell::Text(text) => {
             let width = |c| if c == '\n' { 10 } else { 1 };
-            text.shown(system).chars().map(width).sum()
+            text.shown(reader).chars().map(width).sum()
         }
         Cell::Outcomes(outcomes) => 24 * outcomes.len(),
         Cell::Outcome(_) | Cell::NotRecorded | Cell::DoesNotApply => 12,
@@ -314,15 +319,15 @@ fn longest_cell(row: &[Cell], system: System) -> usize {
 }
 
 impl Column {
-    fn shown(&self, system: System) -> ColumnShown {
+    fn shown(&self, reader: Reader) -> ColumnShown {
         let (width_mm, share) = match self.width {
             Width::Cells => (None, None),
             Width::Mm(mm) => (Some(mm), None),
             Width::Share(share) => (None, Some(share)),
         };
         ColumnShown {
-            head: self.head.shown(system),
-            unit: self.form.and_then(|form| form.head(system)),
+            head: self.head.shown(reader),
+            unit: self.form.and_then(|form| form.head(reader.system)),
             is_figure: self.kind == Kind::Figure,
             width_mm,
             share,
@@ -330,9 +335,10 @@ impl Column {
     }
 
     /// The head with its unit.
-    pub fn head_with_unit(&self, system: System) -> String {
-        let head = self.head.shown(system);
-        match self.form.and_then(|form| form.head(system)) {
+    pub fn head_with_unit(&self, reader: impl Into<Reader>) -> String {
+        let reader = reader.into();
+        let head = self.head.shown(reader);
+        match self.form.and_then(|form| form.head(reader.system)) {
             Some(unit) if head.is_empty() => unit.to_string(),
             Some(unit) => format!("{head}, {unit}"),
             None => head,
@@ -341,11 +347,11 @@ impl Column {
 }
 
 impl Cell {
-    fn shown(&self, column: &Column, finest: usize, system: System) -> CellShown {
+    fn shown(&self, column: &Column, finest: usize, reader: Reader) -> CellShown {
         match self {
-            Cell::Text(text) => match self.bare_number(column, finest, system) {
+            Cell::Text(text) => match self.bare_number(column, finest, reader) {
                 Some(number) => CellShown::Text(vec![Run::Words(number)]),
-                None => CellShown::Text(runs(text, system)),
+                None => CellShown::Text(runs(text, reader)),
             },
             Cell::Outcome(outcome) => CellShown::Outcome { outcome: outcome.words() },
             Cell::Outcomes(checks) if checks.is_empty() => CellShown::DoesNotApply(()),
@@ -358,14 +364,15 @@ impl Cell {
     }
 
     /// The cell as one text, as a terminal has it, with the decimals that its column needs ([`Table::finest`]).
-    pub fn as_text(&self, column: &Column, finest: usize, system: System) -> String {
+    pub fn as_text(&self, column: &Column, finest: usize, reader: impl Into<Reader>) -> String {
+        let reader = reader.into();
         match self {
             Cell::Text(text) => {
-                self.bare_number(column, finest, system).unwrap_or_else(|| text.shown(system))
+                self.bare_number(column, finest, reader).unwrap_or_else(|| text.shown(reader))
             }
             Cell::Outcome(outcome) => outcome.words().to_string(),
             Cell::Outcomes(checks) if checks.is_empty() => {
-                Cell::DoesNotApply.as_text(column, finest, system)
+                Cell::DoesNotApply.as_text(column, finest, reader)
             }
             Cell::Outcomes(checks) => {
                 let each = checks.iter();
@@ -379,14 +386,12 @@ impl Cell {
     }
 
     /// The numbers of a cell whose column names their unit, without it.
-    fn bare_number(&self, column: &Column, finest: usize, system: System) -> Option<String> {
-        let form = column.form.filter(|form| form.head(system).is_some())?;
+    fn bare_number(&self, column: &Column, finest: usize, reader: Reader) -> Option<String> {
+        let form = column.form.filter(|form| form.head(reader.system).is_some())?;
         let Cell::Text(text) = self else { return None };
-        let is_bare = |measure: &Measure| measure.form.unit(system) == form.unit(system);
-        let number = |measure: &Measure| match measure.decimals_needed(system) {
-            Some(_) => measure.number_to(finest, system),
-            None => measure.number(system),
-        };
+        let is_bare =
+            |measure: &Measure| measure.form.unit(reader.system) == form.unit(reader.system);
+        let number = |measure: &Measure| measure.number_to(finest, reader.system);
         let mut has_bare = false;
         let bare = |piece: &Piece| {
             let bare = match piece {
@@ -397,7 +402,7 @@ impl Cell {
                 _ => None,
             };
             has_bare |= bare.is_some();
-            bare.unwrap_or_else(|| piece.shown(system))
+            bare.unwrap_or_else(|| piece.shown(reader))
         };
         let text = text.pieces().iter().map(bare).collect();
         has_bare.then_some(text)
@@ -405,19 +410,20 @@ impl Cell {
 }
 
 /// A text for a template, in one system of units.
-pub fn runs(text: &Text, system: System) -> Vec<Run> {
+pub fn runs(text: &Text, reader: impl Into<Reader>) -> Vec<Run> {
+    let reader = reader.into();
     let run = |piece: &Piece| match piece {
         Piece::Id(id) => Run::Id(id.clone()),
         Piece::Strong(words) => Run::Strong(words.clone()),
         Piece::Code(words) => Run::Code(words.clone()),
         Piece::Section(anchor) => Run::Section((*anchor).to_string()),
-        piece => Run::Words(piece.shown(system)),
+        piece => Run::Words(piece.shown(reader)),
     };
     text.pieces().iter().map(run).collect()
 }
 
-fn finding_shown(finding: &Finding, level: usize, system: System) -> FindingShown {
-    let figure = |figure: &Option<Figure>| Some(figure_shown(figure.as_ref()?, system));
+fn finding_shown(finding: &Finding, level: usize, reader: Reader) -> FindingShown {
+    let figure = |figure: &Option<Figure>| Some(figure_shown(figure.as_ref()?, reader));
     let places: Vec<String> = finding.records.iter().map(ToString::to_string).collect();
     let more = places.len().saturating_sub(MOST_PLACES);
     let mut listed = places[..places.len() - more].join(", ");
@@ -427,7 +433,7 @@ fn finding_shown(finding: &Finding, level: usize, system: System) -> FindingShow
     FindingShown {
         id: finding.id.clone(),
         level,
-        sentence: runs(&finding.sentence, system),
+        sentence: runs(&finding.sentence, reader),
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
         recorded: figure(&finding.recorded),
@@ -437,7 +443,7 @@ fn finding_shown(finding: &Finding, level: usize, system: System) -> FindingShow
                 Sort::Tolerance => "Tolerance",
                 Sort::Limit => "Limit",
             };
-            format!("{sort}: {} ({})", figure_shown(&against.value, system), against.source)
+            format!("{sort}: {} ({})", figure_shown(&against.value, reader), against.source)
         }),
         places: listed,
         answer: finding.remark.as_ref().map(answer_shown),
@@ -445,8 +451,8 @@ fn finding_shown(finding: &Finding, level: usize, system: System) -> FindingShow
     }
 }
 
-fn figure_shown(figure: &Figure, system: System) -> String {
-    Text::from(figure).shown(system)
+fn figure_shown(figure: &Figure, reader: Reader) -> String {
+    Text::from(figure).shown(reader)
 }
 
 fn answer_shown(remark: &Remark) -> AnswerShown {
@@ -456,5 +462,44 @@ fn answer_shown(remark: &Remark) -> AnswerShown {
         by: remark.by.clone(),
         on: crate::text::day(remark.on),
         then: remark.then.as_ref().map(describe),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::{Form, System};
+
+    #[test]
+    fn a_column_has_as_many_decimals_as_its_finest_number() {
+        let length = |kept_m: f64| Form::Length.measure(kept_m);
+        let rows = [
+            ["a".into(), length(1.5).into()],
+            ["b".into(), length(0.0125).as_stated().into()],
+            ["c".into(), Cell::DoesNotApply],
+            ["d".into(), Form::Small.measure(0.013).into()],
+        ];
+        let columns = [Column::name("Block"), Column::measure("Height", Form::Length)];
+        let shown = serde_json::to_value(Table::new(columns).rows(rows).shown(System::Si));
+        let shown = shown.expect("JSON");
+        let cells: Vec<_> = (0..4).map(|n| &shown["rows"][n][1][0]["words"]).collect();
+        assert_eq!(cells[..2], ["1.5000", "0.0125"]);
+        // What has another unit than the head names it, and counts for nothing.
+        assert_eq!(cells[3], "13\u{a0}mm");
+        assert!(shown["rows"][2][1].is_null());
+    }
+
+    #[test]
+    fn a_table_is_summed_up_by_its_heading_and_a_finding_stands_under_it() {
+        let table = || Table::new([Column::name("Block")]).rows([[Cell::from("K1")]]);
+        let mut section = Section::new("Landing");
+        section.table(table()).part("Gaps").table(table()).table(table().about("At P1:"));
+        let shown = serde_json::to_value(section.shown(System::Si)).expect("JSON");
+        let blocks = shown["blocks"].as_array().expect("blocks");
+        let tables = blocks.iter().filter(|block| block["kind"] == "table");
+        let said: Vec<_> = tables.map(|one| (&one["summary"], one["about"].is_null())).collect();
+        assert_eq!(said[0], (&"Landing".into(), true));
+        assert_eq!(said[1], (&"Gaps".into(), true));
+        assert!(!said[2].1);
     }
 }

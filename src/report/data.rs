@@ -33,6 +33,8 @@ struct Document {
     keywords: Vec<String>,
     ship: String,
     period: Option<String>,
+    /// The offset of the docking's clocks, so that the times on the pages need none.
+    clock: Option<String>,
     seal_begins: Vec<String>,
 }
 
@@ -65,6 +67,7 @@ pub(super) fn collect(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<Vec<u8
                 .collect(),
             ship: text::shortened(&docking.ship.name, LONGEST_HEADER),
             period: text::iso_period(docking.period),
+            clock: docking.offset.map(|offset| format!("UTC{offset}")),
             seal_begins: text::grouped(
                 &inputs.records_seal.chars().take(16).collect::<String>(),
                 4,

@@ -11,6 +11,7 @@ use serde_json::Value;
 use unicode_segmentation::UnicodeSegmentation;
 
 use super::fonts::FONTS;
+use crate::units::{UNITS, printed};
 
 /// Where a word may break. The templates turn it into a break that leaves nothing behind in the text.
 pub const BREAK: char = '\u{200b}';
@@ -95,12 +96,34 @@ fn make_narrow(value: &mut Value) {
 
 /// A text as a narrow cell has it.
 pub fn narrow(text: &str) -> String {
-    breakable(&shown(text), LONGEST_NARROW)
+    breakable(&bound(&shown(text)), LONGEST_NARROW)
 }
 
 /// A text as every other place has it.
 pub fn running(text: &str) -> String {
-    breakable(&shown(text), LONGEST_WORD)
+    breakable(&bound(&shown(text)), LONGEST_WORD)
+}
+
+/// A text whose lines don't break between a number and its unit.
+fn bound(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(' ') {
+        let (before, after) = (&rest[..at], &rest[at + 1..]);
+        let end = after.find(|c: char| !is_in_unit(c)).unwrap_or(after.len());
+        let is_number = before.ends_with(|c: char| c.is_ascii_digit());
+        let is_unit = || UNITS.iter().any(|unit| printed(unit.suffix) == &after[..end]);
+        let is_word = || after[end..].starts_with(char::is_alphanumeric);
+        out.push_str(before);
+        out.push(if is_number && is_unit() && !is_word() { '\u{a0}' } else { ' ' });
+        rest = after;
+    }
+    out + rest
+}
+
+/// What units are written with.
+fn is_in_unit(c: char) -> bool {
+    c.is_alphabetic() || "\u{b0}\u{b2}\u{b3}/%".contains(c)
 }
 
 /// The pieces between the breaks of a text.
@@ -199,6 +222,14 @@ mod tests {
         // A letter with its marks stays in one piece.
         let marked = breakable(&"e\u{301}\u{302}".repeat(60), LONGEST_WORD);
         assert!(pieces(&marked).all(|piece| piece.starts_with('e')));
+    }
+
+    #[test]
+    fn a_unit_stays_with_its_number() {
+        let kept = |text: &str| bound(text).replace('\u{a0}', "~");
+        assert_eq!(kept("about 14.5 m aft, 17 ft 6 in; 3 K"), "about 14.5~m aft, 17~ft 6~in; 3~K");
+        assert_eq!(kept("0.330 m\u{b2} of 12 mm, 5 \u{b0}C"), "0.330~m\u{b2} of 12~mm, 5~\u{b0}C");
+        assert_eq!(kept("3 marks, 2 tons of P2 m, 7  m"), "3 marks, 2 tons of P2~m, 7  m");
     }
 
     #[test]

@@ -306,17 +306,6 @@ impl Measure {
         self.number_to(self.decimals_in(system), system)
     }
 
-    /// With how many decimals it is shown, where that depends on its value, so that a column can show all of its
-    /// numbers with as many as one of them needs.
-    pub fn decimals_needed(&self, system: System) -> Option<usize> {
-        let of_value = match self.decimals {
-            Decimals::Usual => self.form == Form::Film,
-            Decimals::Stated(_) => true,
-            Decimals::Shifted(_) | Decimals::ApartFrom(_) => false,
-        };
-        of_value.then(|| self.decimals_in(system))
-    }
-
     /// The number without its unit, with so many decimals.
     pub fn number_to(&self, decimals: usize, system: System) -> String {
         let text = if self.form.is_in_feet_and_inches(system) {
@@ -344,7 +333,8 @@ impl Measure {
         units::fixed(self.rounding.cut(self.in_unit(system), decimals), decimals)
     }
 
-    fn decimals_in(&self, system: System) -> usize {
+    /// With how many decimals it is shown where no column asks for more.
+    pub fn decimals_in(&self, system: System) -> usize {
         let value = self.in_unit(system);
         let of_form = self.form.shown(system).decimals;
         let usual = match self.form {

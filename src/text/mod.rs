@@ -9,8 +9,8 @@ mod times;
 pub use figure::Figure;
 pub use lists::{and, list, list_first};
 pub use measure::{Form, Key, Measure, System};
-pub use sentence::{Piece, Text, ToText, code, holes, id, range, section, strong};
-pub use times::{day, iso_period, period, span, stated_duration, time};
+pub use sentence::{Piece, Reader, Text, ToText, code, holes, id, range, section, span, strong};
+pub use times::{day, iso_period, period, stated_duration, time};
 
 use crate::hull::Frames;
 use crate::units;
@@ -76,6 +76,7 @@ pub fn bytes(size: u64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text;
 
     #[test]
     fn figures_and_lists() {
@@ -91,15 +92,23 @@ mod tests {
     fn times_and_how_long() {
         let at = |words: &str| chrono::DateTime::parse_from_rfc3339(words).unwrap();
         let from = at("2031-04-09T10:15:00+01:00");
+        let until = |to: Option<&str>| Text::from(span(from, to.map(at))).shown(System::Si);
+        assert_eq!(until(Some("2031-04-09T12:45:00+01:00")), "2031-04-09 10:15 to 12:45 +01:00");
         assert_eq!(
-            span(from, Some(at("2031-04-09T12:45:00+01:00"))),
-            "2031-04-09 10:15 to 12:45 +01:00"
-        );
-        assert_eq!(
-            span(from, Some(at("2031-04-10T01:00:00+01:00"))),
+            until(Some("2031-04-10T01:00:00+01:00")),
             "2031-04-09 10:15 +01:00 to 2031-04-10 01:00 +01:00"
         );
-        assert_eq!(span(from, None), "2031-04-09 10:15 +01:00, end not recorded");
+        assert_eq!(until(None), "2031-04-09 10:15 +01:00, end not recorded");
+        // By the docking's own clock, which is said once, only another offset is worth saying.
+        let clock = Some(*from.offset());
+        let by_clock = |text: &Text| text.shown(Reader { system: System::Si, clock });
+        let other = at("2031-10-26T12:45:00+00:00");
+        let text = text!("{}; {}; {}", from, span(from, Some(from)), span(from, Some(other)));
+        assert_eq!(
+            by_clock(&text),
+            "2031-04-09 10:15; 2031-04-09 10:15 to 10:15; \
+             2031-04-09 10:15 to 2031-10-26 12:45 +00:00"
+        );
         assert_eq!(stated_duration(17.5), "17.5\u{a0}h");
         assert_eq!(stated_duration(336.0), "14\u{a0}d");
         assert_eq!(stated_duration(16.0), "16\u{a0}h");

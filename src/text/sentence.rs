@@ -10,6 +10,21 @@ use super::measure::{Measure, System};
 use super::times;
 use crate::records::place::Place;
 
+/// Who reads: in which units, and by which clock, whose times need no offset.
+#[derive(Debug, Clone, Copy)]
+pub struct Reader {
+    /// The system of units.
+    pub system: System,
+    /// The offset of the docking's clocks, where the document says it once for all.
+    pub clock: Option<FixedOffset>,
+}
+
+impl From<System> for Reader {
+    fn from(system: System) -> Self {
+        Self { system, clock: None }
+    }
+}
+
 /// A part of a sentence.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Piece {
@@ -23,6 +38,8 @@ pub enum Piece {
     Id(String),
     /// A point in time.
     Time(DateTime<FixedOffset>),
+    /// From one point in time to another, if its end is recorded.
+    Span(DateTime<FixedOffset>, Option<DateTime<FixedOffset>>),
     /// A day, in words.
     Day(NaiveDate),
     /// Words that the eye should find first.
@@ -108,15 +125,17 @@ impl Text {
         all
     }
 
-    /// The text for a person who reads in one system of units.
-    pub fn shown(&self, system: System) -> String {
-        self.0.iter().map(|piece| piece.shown(system)).collect()
+    /// The text for a person who reads in one system of units, and perhaps by one clock.
+    pub fn shown(&self, reader: impl Into<Reader>) -> String {
+        let reader = reader.into();
+        self.0.iter().map(|piece| piece.shown(reader)).collect()
     }
 }
 
 impl Piece {
-    /// The piece as text for a person who reads in one system of units.
-    pub fn shown(&self, system: System) -> String {
+    /// The piece as text for a person who reads in one system of units, and perhaps by one clock.
+    pub fn shown(&self, reader: impl Into<Reader>) -> String {
+        let Reader { system, clock } = reader.into();
         match self {
             Piece::Words(words) | Piece::Id(words) | Piece::Strong(words) | Piece::Code(words) => {
                 words.clone()
@@ -129,7 +148,8 @@ impl Piece {
                     to.with_unit(system).replace(' ', "\u{a0}")
                 )
             }
-            Piece::Time(time) => times::time(*time),
+            Piece::Time(time) => times::time_by(clock, *time),
+            Piece::Span(from, to) => times::span_by(clock, *from, *to),
             Piece::Day(day) => times::day(*day),
             Piece::Section(anchor) => (*anchor).to_string(),
         }
@@ -236,6 +256,11 @@ impl ToText for Piece {
 /// From one measure to another of its kind.
 pub fn range(from: Measure, to: Measure) -> Piece {
     Piece::Range(from, to)
+}
+
+/// From one point in time to another; of an end on the same day only the hour.
+pub fn span(from: DateTime<FixedOffset>, to: Option<DateTime<FixedOffset>>) -> Piece {
+    Piece::Span(from, to)
 }
 
 /// The name by which records know a thing.

@@ -6,17 +6,32 @@ use crate::units;
 
 /// A point in time as it was written, with its offset from UTC.
 pub fn time(time: DateTime<FixedOffset>) -> String {
+    time_by(None, time)
+}
+
+/// The same for somebody who knows the offset of the docking's clocks: only another is said.
+pub(super) fn time_by(clock: Option<FixedOffset>, time: DateTime<FixedOffset>) -> String {
     let seconds = if time.second() == 0 { "" } else { ":%S" };
-    time.format(&format!("%Y-%m-%d %H:%M{seconds} %:z")).to_string()
+    time.format(&format!("%Y-%m-%d %H:%M{seconds}{}", offset_by(clock, time))).to_string()
+}
+
+fn offset_by(clock: Option<FixedOffset>, time: DateTime<FixedOffset>) -> &'static str {
+    if clock == Some(*time.offset()) { "" } else { " %:z" }
 }
 
 /// From one point in time to another; of an end on the same day only the hour.
-pub fn span(from: DateTime<FixedOffset>, to: Option<DateTime<FixedOffset>>) -> String {
+pub(super) fn span_by(
+    clock: Option<FixedOffset>,
+    from: DateTime<FixedOffset>,
+    to: Option<DateTime<FixedOffset>>,
+) -> String {
+    let time = |at| time_by(clock, at);
     let Some(to) = to else { return format!("{}, end not recorded", time(from)) };
     if from.date_naive() != to.date_naive() || from.offset() != to.offset() {
         return format!("{} to {}", time(from), time(to));
     }
-    format!("{} to {}", from.format("%Y-%m-%d %H:%M"), to.format("%H:%M %:z"))
+    let end = to.format(&format!("%H:%M{}", offset_by(clock, to))).to_string();
+    format!("{} to {end}", from.format("%Y-%m-%d %H:%M"))
 }
 
 /// A time that was stated in hours, with its unit; long ones in days.

@@ -28,6 +28,7 @@ use super::inputs::Inputs;
 use crate::pages::Section;
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
+use crate::text::Reader;
 use drawings::{Placed, placed};
 
 /// The title page, the sections in their order, and the drawings that they place.
@@ -39,10 +40,12 @@ pub(super) struct Sections<'a> {
 }
 
 pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
-    let system = inputs.examined.project.docking.units;
+    let docking = &inputs.examined.project.docking;
+    let (system, clock) = (docking.units, docking.offset);
+    let reader = Reader { system, clock };
     Sections {
         title: title::section(inputs, closeout, system),
-        sections: listed(inputs, closeout).iter().map(|section| section.shown(system)).collect(),
+        sections: listed(inputs, closeout).iter().map(|section| section.shown(reader)).collect(),
         drawings: placed(inputs.drawings.iter().enumerate()),
     }
 }
