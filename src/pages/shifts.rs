@@ -15,6 +15,17 @@ pub fn section(answer: &Answer, drawings: impl IntoIterator<Item = usize>) -> Se
     section.list(answer.answer.iter().cloned());
     section.drawings(drawings);
     section.table(bands(&answer.ways));
+    for way in answer.ways.iter().filter(|way| way.bands.is_empty()) {
+        let shift = |shift_m| sentences::shift(way.way, shift_m, 2);
+        section.paragraph(text!(
+            "No shift {} from {} to {} leaves nothing hidden twice; the least is {}, after {}.",
+            way.way.to_string(),
+            shift(way.from_m),
+            shift(way.to_m),
+            Form::Area.measure(way.least_m2),
+            shift(way.least_at_m)
+        ));
+    }
     if !answer.leaving_out.is_empty() {
         section.part("Leaving blocks out");
         section.lead(
@@ -30,9 +41,10 @@ pub fn section(answer: &Answer, drawings: impl IntoIterator<Item = usize>) -> Se
     }
     if !answer.past.is_empty() {
         section.part("Steel that a docking left, and where to land so that it is reached");
-        section.list(answer.past.iter().map(|past| {
-            text!("{}: {}", strong(&past.docking), Text::joined(past.said.iter().cloned(), " "))
-        }));
+        for past in &answer.past {
+            section.lead(text!("{}", strong(&past.docking)));
+            section.list(past.said.iter().cloned());
+        }
     }
     for way in &answer.ways {
         section.table(hidden_twice(way).on(Medium::Terminal));

@@ -74,7 +74,7 @@ fn drawings(name: &str) -> Vec<Drawing> {
         drawing(name, Group::Axes, 150.0, 60.0),
         drawing(name, Group::Plan, 250.0, 130.0),
         drawing(name, Group::Exposure, 170.0, 50.0),
-        drawing(name, Group::ExposureOverAll, 400.0, 400.0),
+        drawing(name, Group::CoatingMap, 400.0, 400.0),
     ]
 }
 

@@ -2,12 +2,14 @@
 
 use super::canvas::Canvas;
 
-/// Width of every drawing: what an A4 page has between its margins, mm.
+/// Width of a drawing that has no sheet of its own: what an A4 page has between its margins, mm.
 pub const WIDTH_MM: f64 = 170.0;
 /// Height of a drawing that shares its page with another and their captions, mm.
 pub const SHARED_HEIGHT_MM: f64 = 110.0;
 /// Height of a drawing that has a page to itself but for its caption, mm.
 pub const PAGE_HEIGHT_MM: f64 = 228.0;
+/// Greatest height of a drawing that has a sheet of its own, 297 mm high, but for its caption, mm.
+pub const SHEET_HEIGHT_MM: f64 = 244.0;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
@@ -46,6 +48,18 @@ impl Drawing {
         canvas: Canvas,
         used_mm: f64,
     ) -> Self {
+        Self::sheet(group, name, position, words, canvas, (WIDTH_MM, used_mm))
+    }
+
+    /// Closes a canvas as wide as its own sheet has room, and of which so much height is used, mm.
+    pub fn sheet(
+        group: Group,
+        name: impl Into<String>,
+        position: Option<&str>,
+        words: Words,
+        canvas: Canvas,
+        (width_mm, used_mm): (f64, f64),
+    ) -> Self {
         let height_mm = Canvas::height_mm(used_mm);
         let Words { title, caption, alt } = words;
         Self {
@@ -56,7 +70,7 @@ impl Drawing {
             title,
             caption,
             alt,
-            width_mm: WIDTH_MM,
+            width_mm,
             height_mm,
         }
     }
@@ -70,10 +84,10 @@ pub enum Group {
     Axes,
     Chronology,
     Plan,
-    /// What one position hid.
+    /// What the positions hid, laid over each other.
     Exposure,
-    /// What all positions hid together.
-    ExposureOverAll,
+    /// The largest pieces that no position exposed, enlarged.
+    NeverExposed,
     Shifts,
     LandingDrafts,
     LandingCurve,

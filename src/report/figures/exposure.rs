@@ -1,21 +1,25 @@
-//! Exposure maps: what each position hid, and the bottom by the positions that hid it, in strips.
+//! What the positions hid, laid over each other in hull axes on one sheet, with what no position exposed enlarged.
 
 use geo::{MultiPolygon, Polygon};
 
 use super::drawing::{Drawing, Group};
-use super::ground::{Berth, Extent, Ground, OVER_ALL, extent_of};
+use super::enlarged;
+use super::ground::{Berth, Extent, Ground, extent_of};
 use super::hatch::{self, Hatch};
 use super::legend::Sample;
 use super::lettering;
-use super::strip_map::{LEGEND_MM, MapTitle, Sheet, StripMap, StripWords};
+use super::strip_map::{MapTitle, Sheet, StripMap, StripWords};
 use super::words;
-use crate::calc::exposure::{self, Class, Piece};
+use crate::calc::exposure::{self, Class};
 use crate::calc::plane::area_m2;
 use crate::findings::recomputed::caps;
 
-/// Maps of each position that can be placed, then of all together if all can be placed.
+/// What a position hid.
+type Hidden<'a> = (&'a Berth, MultiPolygon<f64>);
+
+/// The overlay of the positions that can be placed, and the largest pieces that none of them exposed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let hidden: Vec<(&Berth, MultiPolygon<f64>)> =
+    let hidden: Vec<Hidden<'_>> =
         ground.berths.iter().map(|berth| (berth, hidden_in(ground, berth))).collect();
     let extents = || hidden.iter().flat_map(|(_, shape)| &shape.0).filter_map(extent_of);
     let whole = ground
@@ -23,30 +27,21 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
         .and_then(extent_of)
         .or_else(|| extents().filter(|extent| ground.draws(extent)).reduce(Extent::with));
     let Some(whole) = whole.filter(|_| !hidden.is_empty()) else { return Vec::new() };
-    let map = StripMap::new(ground, whole, LEGEND_MM, extents());
-    let mut drawings = Vec::new();
-    for (berth, shape) in &hidden {
-        let id = lettering::label(&berth.id);
-        let map_title = MapTitle {
-            group: Group::Exposure,
-            name: format!("exposure-{}", berth.stem),
-            heading: format!("Hidden in position {id}"),
-            title: format!("Exposure map, position {}", berth.id),
-            berth: Some(berth),
-        };
-        let inside = |sheet: &mut Sheet| of_position(sheet, berth, shape);
-        drawings.extend(map.draw(&map_title, |_, _| map.without_outline(), inside));
-    }
-    if ground.not_placed.is_empty() {
-        let map_title = MapTitle {
-            group: Group::ExposureOverAll,
-            name: format!("exposure-{OVER_ALL}"),
-            heading: "Hidden over all positions".to_string(),
-            title: "Exposure map over all positions".to_string(),
-            berth: None,
-        };
-        drawings.extend(map.draw(&map_title, |_, _| map.without_outline(), over_all));
-    }
+    let map = StripMap::on_sheet(ground, whole);
+    let what = match hidden.as_slice() {
+        [(berth, _)] => format!("Hidden in position {}", berth.id),
+        _ => "Hidden in each position, laid over each other".to_string(),
+    };
+    let map_title = MapTitle {
+        group: Group::Exposure,
+        name: "exposure".to_string(),
+        heading: what.clone(),
+        title: what,
+        berth: None,
+    };
+    let mut drawings =
+        map.draw(&map_title, |_, _| map.without_outline(), |sheet| overlay(sheet, &hidden));
+    drawings.extend(enlarged::drawing(ground));
     drawings
 }
 
@@ -63,131 +58,94 @@ fn hidden_in(ground: &Ground, berth: &Berth) -> MultiPolygon<f64> {
     }
 }
 
-fn of_position(sheet: &mut Sheet, berth: &Berth, shape: &MultiPolygon<f64>) -> StripWords {
-    let hatch = hatch::of_position(berth.number);
-    sheet.hatched(shape, &[hatch]);
-    sheet.outline();
-    sheet.close_frame();
-    let meaning = format!("hidden in {}", lettering::label(&berth.id));
-    sheet.legend_with_outline(vec![(Sample::Hatched(vec![hatch]), meaning)]);
-
-    let (ground, part) = (sheet.ground, sheet.part_of(shape));
-    let of_bottom = ground.bottom_shape().map_or(String::new(), |bottom| {
-        format!(" of {} of bottom", ground.units.area(area_m2(&bottom), 1))
-    });
-    let mut caption = format!(
-        "Bottom hidden in position {} (hatched): {} in this strip, {} in all{of_bottom}; areas in plan.{}",
-        berth.id,
-        ground.units.area(area_m2(&part), 1),
-        ground.units.area(area_m2(shape), 1),
-        sheet.missing_note(),
-    );
-    if berth.yaw_unknown {
-        caption.push_str(" Yaw not recorded, drawn as 0.");
-    }
-    let alt = format!(
-        "{}: position {} hid {} here in {}.",
-        sheet.map_of_the_bottom(),
-        berth.id,
-        ground.units.area(area_m2(&part), 2),
-        words::count(part.0.len(), "separate patch"),
-    );
-    StripWords { caption, alt }
-}
-
-fn over_all(sheet: &mut Sheet) -> StripWords {
+fn overlay(sheet: &mut Sheet, hidden: &[Hidden<'_>]) -> StripWords {
     let ground = sheet.ground;
     let recomputed = &ground.examined.recomputed;
-    let hatches = |class: &Class| -> Vec<Hatch> {
-        let hidden = class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden);
-        hidden.map(|(n, _)| hatch::of_position(n)).collect()
+    // Where a position can't be placed, nobody knows what no position exposed.
+    let all_placed = ground.not_placed.is_empty();
+    let never: Vec<&Polygon<f64>> = match all_placed {
+        true => recomputed.never_exposed.iter().map(|piece| &piece.shape).collect(),
+        false => Vec::new(),
     };
-    let exposed_in_some = || recomputed.classes.iter().filter(|class| !class.never_exposed());
-    for class in exposed_in_some() {
-        let hatches = hatches(class);
-        if !hatches.is_empty() {
-            sheet.hatched(&class.shape, &hatches);
-        }
+    for (berth, shape) in hidden {
+        sheet.hatched(shape, &[hatch::of_position(berth.number)]);
     }
-    let never = &recomputed.never_exposed;
-    let shapes: Vec<&Polygon<f64>> = never.iter().map(|piece| &piece.shape).collect();
-    let here = sheet.never_exposed(&shapes);
+    sheet.never_exposed(&never);
 
-    let mut samples: Vec<(Sample, String)> = Vec::new();
-    if let several @ [_, _, ..] = ground.berths.as_slice() {
-        samples.extend(several.iter().map(|berth| {
-            let meaning = format!("hidden in {} only", lettering::label(&berth.id));
+    let mut samples: Vec<(Sample, String)> = hidden
+        .iter()
+        .map(|(berth, _)| {
+            let meaning = format!("hidden in {}", lettering::label(&berth.id));
             (Sample::Hatched(vec![hatch::of_position(berth.number)]), meaning)
-        }));
-    }
-    if let Some(crossed) = exposed_in_some().map(hatches).find(|hatches| hatches.len() > 1) {
+        })
+        .collect();
+    let crossed = recomputed.classes.iter().filter(|class| all_placed && !class.never_exposed());
+    if let Some(crossed) = crossed.map(hatches).find(|hatches| hatches.len() > 1) {
         let meaning = "hatches crossed: hidden in each of these positions".to_string();
         samples.push((Sample::Hatched(crossed), meaning));
     }
     if !never.is_empty() {
-        samples.push((Sample::Filled, "never exposed, lettered".to_string()));
+        samples.push((Sample::Filled, "hidden in every position, lettered".to_string()));
     }
     sheet.legend_with_outline(samples);
 
-    let total: f64 = never.iter().map(|piece| piece.area_m2).sum();
-    let never_exposed = if never.is_empty() {
-        "no piece was never exposed".to_string()
-    } else {
-        let pieces = words::count(never.len(), "piece");
-        format!("never exposed (black) {pieces}, {} in all", ground.units.area(total, 2))
-    };
+    let worth = if all_placed { enlarged::worth(ground) } else { Vec::new() };
+    let mut drawn = Vec::new();
+    if !worth.is_empty() {
+        sheet.under(|canvas, width_mm, top_mm| {
+            let (numbers, reached) =
+                enlarged::windows(canvas, ground, width_mm, top_mm + 6.0, &worth);
+            drawn = numbers;
+            reached
+        });
+    }
     let caption = format!(
-        "Bottom by the positions that hid it, over all strips: {}; {never_exposed}; areas in plan.{}{}",
-        areas(ground, &recomputed.classes),
+        "{}{}{}{}",
+        if drawn.is_empty() {
+            "Areas are in plan."
+        } else {
+            "Areas are in plan; below, the largest lettered pieces enlarged."
+        },
         sheet.missing_note(),
+        yaw_note(ground),
         sheet.labels.left_out_note("letter", "table"),
     );
-    let pieces = here.into_iter().map(|n| piece_in_words(ground, n, &never[n]));
+    let hid = hidden
+        .iter()
+        .map(|(berth, shape)| format!("{} hid {}", berth.id, ground.units.area(area_m2(shape), 1)));
+    let both = match (all_placed, never.len()) {
+        (false, _) => String::new(),
+        (true, 0) => " No piece was hidden in every position.".to_string(),
+        (true, _) => format!(" {}", areas(ground, &recomputed.classes)),
+    };
     let alt = format!(
-        "{}; never exposed here: {}.",
+        "{}: {}.{both}",
         sheet.map_of_the_bottom(),
-        words::list_or_nothing(pieces),
+        words::list(&hid.collect::<Vec<_>>(), 8),
     );
     StripWords { caption, alt }
 }
 
-/// Areas of the classes in words, from one position hidden to several.
-fn areas(ground: &Ground, classes: &[Class]) -> String {
-    let positions = &ground.examined.project.positions;
-    let mut parts: Vec<(usize, String)> = Vec::new();
-    for class in classes.iter().filter(|class| !class.never_exposed()) {
-        let hidden = class.hidden_in.iter().zip(positions).filter(|(hidden, _)| **hidden);
-        let names: Vec<String> =
-            hidden.map(|(_, position)| lettering::shown(&position.id)).collect();
-        if !names.is_empty() {
-            let area = ground.units.area(class.area_m2, 1);
-            parts.push((names.len(), format!("{} only {area}", words::list(&names, 6))));
-        }
-    }
-    parts.sort_by_key(|(count, _)| *count);
-    let parts: Vec<String> = parts.into_iter().map(|(_, text)| text).collect();
-    if parts.is_empty() {
-        "nothing was hidden in some positions only".to_string()
-    } else {
-        format!("hidden in {}", words::list(&parts, 8))
+/// The hatches of the positions that hid a part of the bottom.
+fn hatches(class: &Class) -> Vec<Hatch> {
+    let hidden = class.hidden_in.iter().enumerate().filter(|(_, hidden)| **hidden);
+    hidden.map(|(n, _)| hatch::of_position(n)).collect()
+}
+
+/// Which positions are drawn without their yaw.
+fn yaw_note(ground: &Ground) -> String {
+    let unknown = ground.berths.iter().filter(|berth| berth.yaw_unknown);
+    let unknown: Vec<String> = unknown.map(|berth| berth.id.clone()).collect();
+    match unknown.as_slice() {
+        [] => String::new(),
+        some => format!(" Yaw not recorded in {}, drawn as 0.", words::list(some, 8)),
     }
 }
 
-fn piece_in_words(ground: &Ground, number: usize, piece: &Piece) -> String {
-    let project = &ground.examined.project;
-    let of_position = piece.hidden_by.iter().zip(&project.positions);
-    let blocks: Vec<String> = of_position
-        .map(|(blocks, position)| {
-            let blocks = blocks.iter().filter_map(|n| project.blocks.get(*n));
-            let ids: Vec<String> = blocks.map(|block| lettering::shown(&block.id)).collect();
-            format!("{} in {}", words::list(&ids, 4), lettering::shown(&position.id))
-        })
-        .collect();
-    format!(
-        "{} of {} at {}, hidden by {}",
-        words::letter(number),
-        ground.units.area(piece.area_m2, 3),
-        ground.units.place(piece.extent),
-        words::list(&blocks, 6),
-    )
+/// What was hidden in every position, in words.
+fn areas(ground: &Ground, classes: &[Class]) -> String {
+    let never: f64 =
+        classes.iter().filter(|class| class.never_exposed()).map(|class| class.area_m2).sum();
+    let pieces = words::count(ground.examined.recomputed.never_exposed.len(), "piece");
+    format!("Hidden in every position: {pieces}, {} in all.", ground.units.area(never, 2))
 }

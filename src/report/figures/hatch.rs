@@ -13,15 +13,23 @@ pub struct Hatch {
     pub spacing_mm: f64,
 }
 
-/// The hatch that stands for a position, by its number from 0. The first eight differ in direction,
-/// further ones in distance too.
+/// The hatch that stands for a position, by its number from 0. Neighbours differ in direction and in density, so that
+/// they can be told apart in a poor copy and where two cross.
 pub fn of_position(number: usize) -> Hatch {
-    const ANGLES: [f64; 8] = [45.0, 135.0, 0.0, 90.0, 22.5, 112.5, 67.5, 157.5];
-    let round = number / ANGLES.len();
-    Hatch {
-        angle_deg: ANGLES.get(number % ANGLES.len()).copied().unwrap_or(45.0),
-        spacing_mm: 0.85 + 0.35 * round.min(20) as f64,
-    }
+    const HATCHES: [(f64, f64); 8] = [
+        (45.0, 0.75),
+        (135.0, 1.3),
+        (0.0, 1.0),
+        (90.0, 1.6),
+        (22.5, 0.75),
+        (112.5, 1.3),
+        (67.5, 1.0),
+        (157.5, 1.6),
+    ];
+    let round = number / HATCHES.len();
+    let (angle_deg, spacing_mm) =
+        HATCHES.get(number % HATCHES.len()).copied().unwrap_or(HATCHES[0]);
+    Hatch { angle_deg, spacing_mm: spacing_mm + 0.4 * round.min(20) as f64 }
 }
 
 /// The lines of a hatch inside a shape, mm. Lines lie on one grid over the whole paper, so that

@@ -39,12 +39,21 @@ const GAP_MM: f64 = 5.0;
 
 /// Draws samples with their meanings in rows from a height on; returns the height reached.
 pub fn rows(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
-    const LEFT_MM: f64 = 1.0;
-    let (mut x, mut y) = (LEFT_MM, top_mm);
+    rows_between(canvas, (1.0, WIDTH_MM), top_mm, samples)
+}
+
+/// The same between two edges, mm.
+pub fn rows_between(
+    canvas: &mut Canvas,
+    (left_mm, right_mm): (f64, f64),
+    top_mm: f64,
+    samples: &[(Sample, String)],
+) -> f64 {
+    let (mut x, mut y) = (left_mm, top_mm);
     for (sample, meaning) in samples {
         let width = SAMPLE_MM + 1.2 + lettering::width_mm(meaning, SMALL_PT);
-        if x > LEFT_MM && x + width > WIDTH_MM - 0.5 {
-            x = LEFT_MM;
+        if x > left_mm && x + width > right_mm - 0.5 {
+            x = left_mm;
             y += ROW_MM;
         }
         draw_sample(canvas, Coord { x, y: y + ROW_MM / 2.0 }, sample, meaning);

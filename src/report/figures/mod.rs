@@ -14,6 +14,7 @@ mod cover;
 mod docked;
 mod dockings;
 mod drawing;
+mod enlarged;
 mod exposure;
 mod ground;
 mod hatch;
@@ -31,7 +32,7 @@ mod words;
 
 pub use coating::lettered;
 pub use dockings::{Overlaid, two_dockings};
-pub use drawing::{Drawing, Group};
+pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
 pub use plating::lettered as plates_beyond;
 pub use words::letter;
 

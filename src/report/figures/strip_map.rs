@@ -23,8 +23,10 @@ const MARGIN_MM: f64 = 11.5;
 const ABOVE_MM: f64 = 12.0;
 /// Height of the axis of x, or of the stations, mm.
 const AXIS_MM: f64 = 4.6;
-/// Width of the widest window, mm.
+/// Width of the widest window of a drawing that has no sheet of its own, mm.
 const WINDOW_WIDTH_MM: f64 = WIDTH_MM - MARGIN_MM - 0.5;
+/// Room for a map on a sheet of its own, which folds to A4 in few folds, mm.
+const ON_SHEET_MM: (f64, f64) = (620.0, 110.0);
 /// Height of what stands around a window above and below, mm.
 const AROUND_MM: f64 = ABOVE_MM + 2.0 * AXIS_MM + 0.4;
 /// Room for labels inside a window, above and below what it shows, mm.
@@ -54,6 +56,8 @@ pub struct StripMap<'a> {
     whole: Extent,
     scale: Scale,
     strips: Vec<Strip>,
+    /// Width of each drawing, mm.
+    width_mm: f64,
 }
 
 /// What a map is map_title, and whose stations stand along its strips.
@@ -94,7 +98,22 @@ impl<'a> StripMap<'a> {
         let solid: Vec<(f64, f64)> = solid.into_iter().map(|e| (e.aft, e.forward)).collect();
         let height_m = whole.port - whole.starboard;
         let (scale, strips) = scale::strips((whole.aft, whole.forward), height_m, &rooms, &solid);
-        Self { ground, whole, scale, strips }
+        Self { ground, whole, scale, strips, width_mm: WIDTH_MM }
+    }
+
+    /// A map in one piece on a sheet of its own, at the largest usual scale from 1:50 that keeps the sheet handy.
+    pub fn on_sheet(ground: &'a Ground<'a>, whole: Extent) -> Self {
+        let (length_m, height_m) = (whole.forward - whole.aft, whole.port - whole.starboard);
+        let (width_mm, height_mm) = ON_SHEET_MM;
+        let fits = |scale: &Scale| {
+            scale.0 >= 50 && scale.to_mm(length_m) <= width_mm && scale.to_mm(height_m) <= height_mm
+        };
+        let scale = Scale::usual().find(fits).unwrap_or(Scale(1_000_000));
+        let lap_m = scale.to_m(LABEL_ROOM_MM + 2.0);
+        let strip = Strip { number: 1, of: 1, from_m: whole.aft, to_m: whole.forward, lap_m };
+        let window_mm = scale.to_mm(length_m + 2.0 * lap_m);
+        let width_mm = (MARGIN_MM + window_mm + 0.5).max(WIDTH_MM);
+        Self { ground, whole, scale, strips: vec![strip], width_mm }
     }
 
     /// A drawing for each strip. A strip is as high as the bottom is there, or as what `reaches` there between two x
@@ -166,14 +185,14 @@ impl<'a> Sheet<'a> {
             .map_or((-air_m, air_m), |e| (e.starboard.min(0.0) - air_m, e.port.max(0.0) + air_m));
         let width = scale.to_mm(to_m - from_m);
         let height = scale.to_mm(high_m - low_m).max(LEAST_HEIGHT_MM);
-        let left = MARGIN_MM + ((WINDOW_WIDTH_MM - width) / 2.0).max(0.0);
+        let left = MARGIN_MM + ((map.width_mm - MARGIN_MM - 0.5 - width) / 2.0).max(0.0);
         let window = Area { left, top: ABOVE_MM, right: left + width, bottom: ABOVE_MM + height };
         let mut sheet = Self {
             map,
             ground: map.ground,
             units: map.ground.units,
             strip,
-            canvas: Canvas::new(WIDTH_MM),
+            canvas: Canvas::new(map.width_mm),
             labels: Labels::new(window.grown(-0.4)),
             window,
             x_from_m: from_m,
@@ -201,13 +220,13 @@ impl<'a> Sheet<'a> {
         };
         let positions = &self.ground.examined.project.positions;
         let position = map_title.berth.and_then(|berth| positions.get(berth.number));
-        Drawing::new(
+        Drawing::sheet(
             map_title.group,
             format!("{}-{}", map_title.name, self.strip.number),
             position.map(|position| position.id.as_str()),
             words,
             self.canvas,
-            self.height_mm + 0.3,
+            (self.map.width_mm, self.height_mm + 0.3),
         )
     }
 
@@ -222,7 +241,10 @@ impl<'a> Sheet<'a> {
 
     /// `strip 2 of 3, scale 1:200`.
     pub fn number_and_scale(&self) -> String {
-        format!("{}, scale {}", self.number(), self.scale())
+        match self.strip.of {
+            1 => format!("scale {}", self.scale()),
+            _ => format!("{}, scale {}", self.number(), self.scale()),
+        }
     }
 
     /// `from x 10.0 m to 45.0 m`.
@@ -316,11 +338,18 @@ impl<'a> Sheet<'a> {
 
     fn header(&mut self, heading: &str) {
         const BASE_MM: f64 = 4.4;
-        let heading = format!("{heading}, {}", self.number());
+        let heading = match self.strip.of {
+            1 => heading.to_string(),
+            _ => format!("{heading}, {}", self.number()),
+        };
         let at = Coord { x: 0.5, y: BASE_MM };
         self.canvas.text(Lettered::new(&heading, at, HEADING_PT));
         scale_bar(&mut self.canvas, Coord { x: 84.0, y: BASE_MM }, self.map.scale, self.units);
-        self.key(Area { left: 137.0, top: 0.8, right: 161.0, bottom: 5.6 });
+        if self.strip.of > 1 {
+            self.key(Area { left: 137.0, top: 0.8, right: 161.0, bottom: 5.6 });
+        } else {
+            self.way_forward();
+        }
     }
 
     fn frames(&mut self, from_m: f64, to_m: f64) {
@@ -626,7 +655,14 @@ impl<'a> Sheet<'a> {
 
     /// A legend in rows under all that is there.
     pub fn legend(&mut self, samples: &[(Sample, String)]) {
-        self.height_mm = legend::rows(&mut self.canvas, self.height_mm + 0.8, samples);
+        let between_mm = (1.0, self.map.width_mm);
+        let top_mm = self.height_mm + 0.8;
+        self.height_mm = legend::rows_between(&mut self.canvas, between_mm, top_mm, samples);
+    }
+
+    /// Draws under all that is there: from a height on, over a width, to a height that it reaches, mm.
+    pub fn under(&mut self, draw: impl FnOnce(&mut Canvas, f64, f64) -> f64) {
+        self.height_mm = draw(&mut self.canvas, self.map.width_mm, self.height_mm);
     }
 
     /// The same with the outline of the bottom as its last sample.
@@ -635,6 +671,15 @@ impl<'a> Sheet<'a> {
             samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
         }
         self.legend(&samples);
+    }
+
+    /// An arrow toward the bow.
+    fn way_forward(&mut self) {
+        const BASE_MM: f64 = 4.4;
+        let tip = Coord { x: self.map.width_mm - 9.0, y: BASE_MM - 0.9 };
+        self.canvas.arrow(Coord { x: tip.x - 12.0, ..tip }, tip, Pen::solid(0.25));
+        let at = Coord { x: tip.x + 1.0, y: BASE_MM };
+        self.canvas.text(Lettered::new("bow", at, HEADING_PT));
     }
 
     /// A small ship from stern to bow with this strip in grey.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::report::figures::{Drawing, Group};
+use crate::report::figures::{Drawing, Group, SHEET_HEIGHT_MM};
 use crate::report::inputs::{Inputs, drawing_name};
 use crate::text;
 
@@ -27,6 +27,8 @@ pub(in crate::report) struct Placed<'a> {
 enum Page {
     Upright,
     Across,
+    /// On a sheet of its own, of an A4 page’s height and as wide as it needs.
+    Sheet,
     /// On none: it is shown smaller than its scale says, and the report says so.
     Shrunk,
 }
@@ -34,6 +36,8 @@ enum Page {
 /// Room for a drawing with its title and caption: width and height in mm, upright and across.
 const UPRIGHT_MM: (f64, f64) = (170.0, 222.0);
 const ACROSS_MM: (f64, f64) = (257.0, 135.0);
+/// The widest sheet: some two metres, with its margins.
+const SHEET_MM: (f64, f64) = (1970.0, SHEET_HEIGHT_MM);
 
 /// The numbers of the drawings of one group, in their order.
 pub(super) fn drawings_of(inputs: &Inputs<'_>, group: Group) -> Vec<usize> {
@@ -50,10 +54,14 @@ pub(in crate::report) fn placed<'a>(
             let fits = |(width, height): (f64, f64)| {
                 drawing.width_mm <= width + 0.01 && drawing.height_mm <= height + 0.01
             };
-            let page = match (fits(UPRIGHT_MM), fits(ACROSS_MM)) {
-                (true, _) => Page::Upright,
-                (false, true) => Page::Across,
-                (false, false) => Page::Shrunk,
+            let page = if fits(UPRIGHT_MM) {
+                Page::Upright
+            } else if fits(ACROSS_MM) {
+                Page::Across
+            } else if drawing.width_mm > UPRIGHT_MM.0 && fits(SHEET_MM) {
+                Page::Sheet
+            } else {
+                Page::Shrunk
             };
             Placed {
                 file: drawing_name(n),

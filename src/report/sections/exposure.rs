@@ -1,12 +1,10 @@
 //! What each position hid, and what was never exposed.
 
-use super::drawings::drawings_of;
 use super::pieces::{self, area, hidden_by};
 use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
-use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Text, and, id, strong};
@@ -19,7 +17,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let mut section = Section::new("Exposure of the bottom").at("exposure");
     section.paragraph(
         "A cap hides the part of the bottom that it covers. Areas are in plan view. Positions are taken as \
-         recorded, and as fitted to the sightings only where nothing is recorded.",
+         recorded, and as fitted to the sightings only where nothing is recorded. A drawing of the positions laid over \
+         each other stands on a sheet of its own, behind the shift to choose.",
     );
     if recomputed.hidden.is_empty() {
         section.paragraph(text!(
@@ -70,7 +69,6 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         ]
     });
     section.table(Table::new(columns).rows(hidden));
-    section.drawings(drawings_of(inputs, Group::Exposure));
 
     section.part("Over all positions");
     if recomputed.classes.is_empty() {
@@ -97,7 +95,6 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         ]
     });
     section.table(Table::new(columns).rows(classes));
-    section.drawings(drawings_of(inputs, Group::ExposureOverAll));
 
     section.part("Never exposed, piece by piece");
     let Some(in_all) = recomputed.never_exposed() else {

@@ -6,6 +6,7 @@ use crate::findings::finding::Outcome;
 use crate::findings::subject::Subject;
 use crate::hull::Outline;
 use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
 use crate::records::openings::Opening;
 use crate::records::positions::Position;
 use crate::text;
@@ -33,48 +34,80 @@ pub(super) fn section(examined: &Examined) -> Section {
         section.table(clear_distances(examined, side_by_side));
     }
 
+    opened_and_closed(&mut section, project);
+    states(&mut section, project);
+    section
+}
+
+/// When each opening was opened and closed, and by what tests its tightness was shown.
+fn opened_and_closed(section: &mut Section, project: &Project) {
     section.part("Opened, closed and tested");
     if project.opened.is_empty() {
         section.paragraph("No opening is recorded as opened or closed.");
+        return;
     }
-    let columns = [
-        Column::name("Opening").mm(15.0),
-        Column::name("Opened").mm(33.0),
-        Column::name("By").mm(24.0),
-        Column::name("Closed").mm(33.0),
-        Column::name("By").mm(24.0),
-        Column::text("Tested"),
-    ];
-    let rows = project.opened.iter().map(|opened| {
-        [
-            id(&opened.opening).into(),
-            opened.opened_at.into(),
-            opened.opened_by.as_deref().into(),
-            opened.closed_at.into(),
-            opened.closed_by.as_deref().into(),
-            opened.tested_how.as_deref().into(),
-        ]
-    });
-    section.table(Table::new(columns).rows(rows).small());
-    let never = |opening: &&Opening| !project.opened.iter().any(|row| row.opening == opening.id);
-    let untouched = project.openings.iter().filter(never).map(|opening| id(&opening.id).into());
-    let untouched = Text::joined(untouched, ", ");
-    if !untouched.is_empty() {
-        section.paragraph(text!("Neither opened nor closed, as far as recorded: {}.", untouched));
-    }
-
-    section.part("State as found");
-    let states = project
-        .openings
+    let columns = [Column::name("Opening"), Column::name("Opened"), Column::name("Closed")];
+    let rows = project
+        .opened
         .iter()
-        .filter_map(|opening| Some([id(&opening.id).into(), opening.state.as_deref()?.into()]));
-    let columns = [Column::name("Opening").mm(22.0), Column::text("State")];
-    let states = Table::new(columns).rows(states).small();
-    if states.rows.is_empty() {
-        section.paragraph("No state is recorded.");
+        .map(|row| [id(&row.opening).into(), row.opened_at.into(), row.closed_at.into()]);
+    let about = "When each opening was opened and closed; by whom stands in the records.";
+    section.table(Table::new(columns).rows(rows).in_halves().about(about));
+
+    let tests = project.opened.iter().map(|row| (row.tested_how.as_deref(), row.opening.as_str()));
+    let columns = [Column::text("Test of tightness"), Column::text("Openings").share(1.2)];
+    let rows =
+        grouped(tests).into_iter().map(|(how, openings)| [how.into(), listed(&openings).into()]);
+    section.table(
+        Table::new(columns).rows(rows).about("How each was tested before the dock was flooded:"),
+    );
+    let never = |opening: &&Opening| !project.opened.iter().any(|row| row.opening == opening.id);
+    let untouched: Vec<&str> =
+        project.openings.iter().filter(never).map(|opening| opening.id.as_str()).collect();
+    if !untouched.is_empty() {
+        section.paragraph(text!(
+            "Neither opened nor closed, as far as recorded: {}.",
+            listed(&untouched)
+        ));
     }
-    section.table(states);
-    section
+}
+
+/// What was found and done at each, once for those of which the same is written.
+fn states(section: &mut Section, project: &Project) {
+    section.part("State as found");
+    let states =
+        project.openings.iter().map(|opening| (opening.state.as_deref(), opening.id.as_str()));
+    let groups = grouped(states);
+    if groups.iter().all(|(state, _)| state.is_none()) {
+        section.paragraph("No state is recorded.");
+        return;
+    }
+    let columns = [Column::text("State, as written"), Column::text("Openings").share(1.2)];
+    let rows = groups.into_iter().map(|(state, openings)| [state.into(), listed(&openings).into()]);
+    section.table(
+        Table::new(columns)
+            .rows(rows)
+            .about("What was found and done, in the words of the record:"),
+    );
+}
+
+/// Openings by what is written of them, in the order in which it is first written; what is not written last.
+fn grouped<'a>(
+    written: impl Iterator<Item = (Option<&'a str>, &'a str)>,
+) -> Vec<(Option<&'a str>, Vec<&'a str>)> {
+    let mut groups: Vec<(Option<&str>, Vec<&str>)> = Vec::new();
+    for (words, opening) in written {
+        match groups.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, openings)) => openings.push(opening),
+            None => groups.push((words, vec![opening])),
+        }
+    }
+    groups.sort_by_key(|(words, _)| words.is_none());
+    groups
+}
+
+fn listed(openings: &[&str]) -> Text {
+    Text::joined(openings.iter().map(|opening| id(*opening).into()), ", ")
 }
 
 /// Openings and how clear they were in a few positions, each with its number.

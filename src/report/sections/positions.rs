@@ -21,16 +21,20 @@ pub(super) fn section(examined: &Examined) -> Section {
     let mut section = Section::new("Docking positions").at("positions");
     if both.is_empty() {
         section.paragraph("No docking position is recorded.");
+        return section;
     }
+    let each = both.iter().flat_map(|(position, found)| {
+        places(position, found).map(|row| (text!("{}", id(&position.id)), row))
+    });
+    let moved = both.windows(2).flat_map(|pair| {
+        let name = text!("{} to {}", id(&pair[0].0.id), id(&pair[1].0.id));
+        shift(pair[0], pair[1]).map(|row| (name.clone(), row))
+    });
+    section.table(compared(each.chain(moved)));
     for (position, found) in &both {
-        section.part(text!("Position {}", id(&position.id)));
-        section.table(places(position, found));
-        sightings(&mut section, examined, found);
+        doubts(&mut section, examined, position, found);
     }
-    for pair in both.windows(2) {
-        section.part(text!("Shift from {} to {}", id(&pair[0].0.id), id(&pair[1].0.id)));
-        section.table(shift(pair[0], pair[1]));
-    }
+    sightings(&mut section, examined, &both);
     section
 }
 
@@ -43,10 +47,10 @@ fn offset((position, found): Both<'_>) -> Three {
     [position.planned_offset_m, position.recorded_offset_m, found.fit.centreline_offset_m]
 }
 
-fn places(position: &Position, found: &PositionRecomputed) -> Table {
+fn places(position: &Position, found: &PositionRecomputed) -> [[Cell; 5]; 3] {
     let degrees = |value: f64| Form::Angle.measure(value);
     let (recorded, fitted) = (position.recorded_yaw_deg, found.fit.yaw_deg);
-    compared([
+    [
         lengths("SRP station", station((position, found)), found.fitted_srp_station(&position.id)),
         lengths("Centreline offset", offset((position, found)), found.fitted_offset(&position.id)),
         [
@@ -57,29 +61,34 @@ fn places(position: &Position, found: &PositionRecomputed) -> Table {
             found.fitted_yaw(&position.id).into(),
             less(recorded, fitted).map(degrees).into(),
         ],
-    ])
+    ]
 }
 
-fn shift(from: Both<'_>, to: Both<'_>) -> Table {
+fn shift(from: Both<'_>, to: Both<'_>) -> [[Cell; 5]; 2] {
     let moved = |of: fn(Both<'_>) -> Three| {
         let (from, to) = (of(from), of(to));
         [0, 1, 2].map(|n| less(to[n], from[n]))
     };
-    compared([
-        shifts("Fore and aft (+ forward)", moved(station)),
-        shifts("Athwart (+ to port)", moved(offset)),
-    ])
+    [
+        shifts("Shift fore and aft, + forward", moved(station)),
+        shifts("Shift athwart, + to port", moved(offset)),
+    ]
 }
 
-fn compared<const N: usize>(rows: [[Cell; 5]; N]) -> Table {
+fn compared(rows: impl Iterator<Item = (Text, [Cell; 5])>) -> Table {
     let columns = [
+        Column::name("Position"),
         Column::text("Figure"),
         Column::figure("Planned"),
         Column::figure("Recorded"),
         Column::figure("Fitted to sightings"),
         Column::figure("Recorded less fitted"),
     ];
-    Table::new(columns).rows(rows)
+    let rows = rows.map(|(name, [what, planned, recorded, fitted, less])| {
+        [name.into(), what, planned, recorded, fitted, less]
+    });
+    let about = "Where she lay: as planned, as recorded, and as the sightings place her.";
+    Table::new(columns).rows(rows).about(about)
 }
 
 fn shifts(what: &str, lengths_m: Three) -> [Cell; 5] {
@@ -100,10 +109,17 @@ fn less(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     Some(a? - b?)
 }
 
-fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecomputed) {
+/// How far the sightings of a position can be believed.
+fn doubts(
+    section: &mut Section,
+    examined: &Examined,
+    position: &Position,
+    found: &PositionRecomputed,
+) {
     let fit = &found.fit;
+    let name = || id(&position.id);
     if found.sightings.is_empty() {
-        section.paragraph("No sighting is recorded for this position.");
+        section.paragraph(text!("{}: no sighting is recorded.", name()));
         return;
     }
     let sighting = |n: &usize| examined.project.sightings.get(*n);
@@ -111,9 +127,9 @@ fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecompu
         Text::from(id(found.sightings.get(n).and_then(sighting).map_or("", |seen| &seen.mark)))
     };
     let spare = match fit.spare {
-        0 => "There are no redundant readings to check them against.".to_string(),
-        1 => "There is one more reading than unknowns.".to_string(),
-        spare => format!("There are {spare} more readings than unknowns."),
+        0 => "there are no redundant readings to check them against.".to_string(),
+        1 => "there is one more reading than unknowns.".to_string(),
+        spare => format!("there are {spare} more readings than unknowns."),
     };
     let doubt = match &fit.agreement {
         Agreement::Fit => Text::new(),
@@ -129,36 +145,43 @@ fn sightings(section: &mut Section, examined: &Examined, found: &PositionRecompu
             " They do not fit each other, and no single one of them explains that.".into()
         }
     };
+    section.paragraph(text!("{}: {}{}", name(), spare, doubt));
+}
+
+/// All sightings with how far each lies from the fit.
+fn sightings(section: &mut Section, examined: &Examined, both: &[Both<'_>]) {
     let columns = [
-        Column::name("Mark").mm(11.0),
-        Column::measure("x", Form::Length).mm(14.0),
-        Column::measure("y", Form::Length).mm(13.0),
-        Column::measure("Station", Form::Length).mm(19.0),
-        Column::measure("Offset", Form::Length).mm(19.0),
-        Column::measure("Residual, station", Form::Small).mm(15.0),
-        Column::measure("Residual, offset", Form::Small).mm(15.0),
+        Column::name("Position"),
+        Column::name("Mark"),
+        Column::measure("x", Form::Length),
+        Column::measure("y", Form::Length),
+        Column::measure("Station", Form::Length),
+        Column::measure("Offset", Form::Length),
+        Column::measure("Residual, station", Form::Small).mm(19.0),
+        Column::measure("Residual, offset", Form::Small).mm(19.0),
         Column::text("Read by"),
-        Column::name("At").mm(34.0),
     ];
     // Where nothing was read there is no residual.
     let residual = |read: Option<f64>, residual: Option<f64>| match read {
         None => Cell::DoesNotApply,
         Some(_) => residual.map(|less| -> Measure { Form::Small.measure(less).signed() }).into(),
     };
-    let rows = found.sightings.iter().zip(&fit.residuals).filter_map(|(n, residuals)| {
-        let seen = sighting(n)?;
-        Some([
-            id(&seen.mark).into(),
-            metres(seen.hull.x).into(),
-            metres(seen.hull.y).into(),
-            seen.dock_station_m.map(metres).into(),
-            seen.dock_offset_m.map(metres).into(),
-            residual(seen.dock_station_m, residuals.0),
-            residual(seen.dock_offset_m, residuals.1),
-            seen.read_by.as_deref().into(),
-            seen.at.into(),
-        ])
+    let rows = both.iter().flat_map(|(position, found)| {
+        found.sightings.iter().zip(&found.fit.residuals).filter_map(move |(n, residuals)| {
+            let seen = examined.project.sightings.get(*n)?;
+            Some([
+                id(&position.id).into(),
+                id(&seen.mark).into(),
+                metres(seen.hull.x).into(),
+                metres(seen.hull.y).into(),
+                seen.dock_station_m.map(metres).into(),
+                seen.dock_offset_m.map(metres).into(),
+                residual(seen.dock_station_m, residuals.0),
+                residual(seen.dock_offset_m, residuals.1),
+                seen.read_by.as_deref().into(),
+            ])
+        })
     });
-    let about = text!("Sightings. Residuals are seen less fitted. {}{}", spare, doubt);
-    section.table(Table::new(columns).rows(rows).small().about(about));
+    let about = "Sightings of marks on the hull in the dock. Residuals are seen less fitted.";
+    section.table(Table::new(columns).rows(rows).about(about));
 }
