@@ -4,7 +4,7 @@ use super::{Cell, Column, Medium, Section, Table};
 use crate::findings::shifts::answer::{Aim, Answer, LeavingOut, OneWay, OpeningNear};
 use crate::findings::shifts::sentences;
 use crate::text;
-use crate::text::{Form, Text, and, id, strong};
+use crate::text::{Form, and, id, strong};
 
 /// An answer as a section, with drawings of the document it stands in, by their numbers.
 ///
