@@ -218,7 +218,7 @@ const RECORD: &[Word] = &[
         "Seal",
         &[],
         "the digest that stands for a whole bundle: SHA-256 of its file tagmanifest-sha256.txt. The report, \
-         which is within, carries the seal of the records",
+         which is within it, can't state it",
     ),
 ];
 

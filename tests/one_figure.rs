@@ -149,7 +149,7 @@ fn figures(examined: &Examined) -> Figures {
         examined,
         drawings: &drawings,
         files: &[],
-        records_seal: "",
+        records_checksum: "",
         attachments: Vec::new(),
         pictures: Album::default(),
         program: "",

@@ -1,7 +1,7 @@
 //! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
 //! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
-//! into a zip in a staging folder, each read once; the report, which lists their checksums, follows;
+//! into a zip in a staging folder, each read once; the report with its volumes follows;
 //! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.
@@ -32,7 +32,7 @@ use crate::records::docking::Closeout;
 use crate::records::history;
 use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
 use crate::report::pictures::Album;
-use crate::report::{self, Attachment, Inputs, Listed, Relationship};
+use crate::report::{self, Attachment, Inputs, Listed, Relationship, Volume, Volumes};
 
 /// What a closeout is asked for.
 pub struct Request<'a> {
@@ -61,6 +61,8 @@ pub struct Written {
     pub bundle: PathBuf,
     /// The report beside it.
     pub report: PathBuf,
+    /// The report's first pages beside it.
+    pub summary: PathBuf,
     /// The seal beside it.
     pub seal_file: PathBuf,
     /// The signature beside it, if it was signed.
@@ -102,8 +104,9 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let pictures = pictures(request).map_err(one)?;
     let not_shown = pictures.not_shown();
-    let report = typeset(&packer, request, derived, pictures)?;
-    packer.add_bytes(layout::REPORT, &report).map_err(one)?;
+    let volumes = typeset(&packer, request, derived, pictures)?;
+    packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
+    packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
     let tag_manifest = pack_tags(&mut packer, request, closeout).map_err(one)?;
@@ -125,7 +128,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let seal_text = seal_text(request.examined, name, &seal);
     let mut written = Written {
         bundle: request.out.join(&zip),
-        report: request.out.join(format!("{name}-report.pdf")),
+        report: request.out.join(Volume::Report.file(closeout)),
+        summary: request.out.join(Volume::Summary.file(closeout)),
         seal_file: request.out.join(format!("{name}-seal.txt")),
         signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
@@ -140,11 +144,13 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         unchanged: false,
         not_shown,
     };
-    let report = safely::filled(&staging, &report).map_err(one)?;
+    let report = safely::filled(&staging, &volumes.report).map_err(one)?;
+    let summary = safely::filled(&staging, &volumes.summary).map_err(one)?;
     let seal = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
     // The bundle comes last: once it has its final name, all the others have theirs.
     let mut finished = vec![
         Finished { file: report, place: written.report.clone() },
+        Finished { file: summary, place: written.summary.clone() },
         Finished { file: seal, place: written.seal_file.clone() },
     ];
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
@@ -319,7 +325,7 @@ fn typeset(
     request: &Request<'_>,
     derived: Derived,
     pictures: Album,
-) -> Result<Vec<u8>, Vec<BundleError>> {
+) -> Result<Volumes, Vec<BundleError>> {
     let files: Vec<Listed> = packer
         .files()
         .iter()
@@ -351,12 +357,12 @@ fn typeset(
             .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
-    let seal = records_seal(packer);
-    report::typeset(&Inputs {
+    let checksum = records_checksum(packer);
+    report::typeset_volumes(&Inputs {
         examined: request.examined,
         drawings: &derived.drawings,
         files: &files,
-        records_seal: &seal,
+        records_checksum: &checksum,
         attachments,
         pictures,
         program: request.program,
@@ -370,9 +376,9 @@ fn typeset(
     })
 }
 
-/// The seal of the records: SHA-256 over the lines of the manifest whose paths are records or papers.
+/// The checksum of the records: SHA-256 over the lines of the manifest whose paths are records or papers.
 /// It is known before the report is, so that the report can carry it.
-fn records_seal(packer: &Packer<File>) -> String {
+fn records_checksum(packer: &Packer<File>) -> String {
     let lines: String = bag::manifest(packer.files(), 0)
         .split_inclusive('\n')
         .filter(|line| {

@@ -26,6 +26,10 @@ pub const FORMAT_TEXT: &str = "data/format.txt";
 pub const README: &str = "data/README.txt";
 /// The report.
 pub const REPORT: &str = "data/closeout-report.pdf";
+/// The report's first pages.
+pub const SUMMARY: &str = "data/closeout-summary.pdf";
+/// The full tables, set for paper.
+pub const TABLES_VOLUME: &str = "data/closeout-tables.pdf";
 
 /// The bag declaration.
 pub const BAGIT: &str = "bagit.txt";
@@ -57,6 +61,11 @@ pub const CONTENTS: &[(&str, &str)] = &[
     (FORMAT_TEXT, "the format of bundle and records, in words enough to write a reader from"),
     (README, "what this is, how to read it, how to check it with common tools"),
     (REPORT, "the report, PDF/A-3a and PDF/UA-1, with the records attached"),
+    (SUMMARY, "the report's first pages, to be handed out alone; PDF/A-3a and PDF/UA-1"),
+    (
+        TABLES_VOLUME,
+        "if closeout.tables_volume asks for it: the tables and all findings set for paper, PDF/A-3a and PDF/UA-1",
+    ),
     (MANIFESTS[0], "SHA-256 of every file below data/"),
     (MANIFESTS[1], "SHA-512 of the same files"),
     (BAGIT, "the declaration: this is a BagIt 1.0 bag"),
@@ -71,6 +80,8 @@ pub const CONTENTS: &[(&str, &str)] = &[
 /// What stands beside the bundle, with `NAME` for the bundle's name.
 pub const BESIDE: &[(&str, &str)] = &[
     ("NAME-report.pdf", "the report again, the same file as in the bundle"),
+    ("NAME-summary.pdf", "its first pages again, likewise"),
+    ("NAME-tables.pdf", "the tables set for paper again, likewise, if they were asked for"),
     ("NAME-seal.txt", "the seal, to be kept on paper elsewhere"),
     (
         "NAME-seal.sig",

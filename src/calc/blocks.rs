@@ -11,7 +11,7 @@ use crate::hull::Cap;
 pub const TOP: Formula = Formula {
     name: "level of a block's top",
     title: "Level of a block's top from its height",
-    says: "level of the floor at station 0 + declivity x station + height of the block",
+    says: "`level of the floor at station 0 + declivity x station + height of the block`",
     source: "definition of level and declivity",
 };
 

@@ -5,9 +5,9 @@ use super::formula::Formula;
 pub const DEW_POINT: Formula = Formula {
     name: "dew point",
     title: "Dew point over water",
-    says: "g = ln(U / 100) + 17.62 t / (243.12 + t); dew point = 243.12 g / (17.62 - g); t air \
-           temperature in \u{b0}C, U relative humidity in per cent; given where t and the dew point \
-           lie from -45 to 60 \u{b0}C",
+    says: "`g = ln(U / 100) + (17.62 t) / (243.12 + t)`; `dew point = (243.12 g) / (17.62 - g)`; t air \
+           temperature in \u{b0}C, U relative humidity in per cent; given where t and the dew point lie from \
+           -45 to 60 \u{b0}C",
     source: "Magnus form with the coefficients for water of WMO-No. 8, Guide to Instruments and Methods \
              of Observation, annex 4.B",
 };
@@ -15,7 +15,7 @@ pub const DEW_POINT: Formula = Formula {
 pub const MARGIN: Formula = Formula {
     name: "margin over the dew point",
     title: "How far the steel is above the dew point",
-    says: "steel temperature - dew point of the same reading",
+    says: "`steel temperature - dew point` of the same reading",
     source: "definition; the limit is the project's, 3 K by IMO Res. MSC.215(82)",
 };
 

@@ -5,7 +5,7 @@ use super::formula::Formula;
 pub const RATE: Formula = Formula {
     name: "rate of the water",
     title: "How fast the water fell or rose",
-    says: "difference of two levels / time between them; fastest over any stretch of at least 10 minutes \
+    says: "`difference of two levels / time between them`; fastest over any stretch of at least 10 minutes \
            between two readings; a halt is 15 minutes or more within 0.02 m",
     source: "definition of a rate; the 10 and 15 minutes are our choice, so that the scatter of readings is \
              not taken for a rate",

@@ -7,10 +7,11 @@ use super::hydrostatics::{Row, Table};
 pub const CARRY: Formula = Formula {
     name: "drafts at the perpendiculars",
     title: "From the marks to the perpendiculars",
-    says: "list: tan = sum of (draft port - draft starboard) x athwart distance / sum of athwart \
-           distance squared, over the pairs; each reading less y tan(list); slope = (draft aft - draft \
-           forward) / distance of those marks; each draft carried along the slope to AP, amidships, FP; \
-           a reading that does not fit the list of the others is set aside; trim = A - F; hog = (A + F) / 2 - M; quarter mean = (F + 6 M + A) / 8",
+    says: "list: `tan(list) = sum(d (T_port - T_starboard)) / sum(d^2)` over the pairs, T the drafts of a \
+           pair and d the distance athwart between them; each reading less `y tan(list)`; `slope = (T_aft - \
+           T_forward) / distance of those marks`; each draft carried along the slope to AP, amidships, FP; a \
+           reading that does not fit the list of the others is set aside; `trim = A - F`; `hog = (A + F) / 2 \
+           - M`; `quarter mean = (F + 6 M + A) / 8`",
     source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
              ECE/ENERGY/19 (1992)",
 };
@@ -19,10 +20,11 @@ pub const CARRY: Formula = Formula {
 pub const DISPLACEMENT: Formula = Formula {
     name: "displacement by draught survey",
     title: "Displacement from the drafts",
-    says: "table at the quarter mean + first trim correction 100 t TPC (x amidships - x LCF) / L + second \
-           trim correction 50 t^2 (MCT at +0.5 m - MCT at -0.5 m) / L, t less the table's own trim; all \
-           times water density / table's density; draft at the LCF = quarter mean + t (x amidships - x LCF) / L, \
-           which takes three quarters of the hog off the line between the ends",
+    says: "table at the quarter mean + first trim correction `(100 t TPC (x_amidships - x_LCF)) / L` + \
+           second trim correction `(50 t^2 D) / L`, D the MCT 0.5 m over that draft less the MCT 0.5 m under \
+           it, t less the table's own trim; all times `density of the water / density of the table`; `draft \
+           at the LCF = quarter mean + (t (x_amidships - x_LCF)) / L`, which takes three quarters of the hog \
+           off the line between the ends",
     source: "UNECE Code of Uniform Standards and Procedures for the Performance of Draught Surveys, \
              ECE/ENERGY/19 (1992)",
 };
@@ -31,8 +33,8 @@ pub const DISPLACEMENT: Formula = Formula {
 pub const CENTRE_OF_GRAVITY: Formula = Formula {
     name: "centre of gravity from trim",
     title: "Longitudinal centre of gravity from the trim",
-    says: "x G = x LCB - 100 t MCT / displacement, LCB and MCT from the table at the displacement, t less \
-           the table's own trim",
+    says: "`x_G = x_LCB - (100 t MCT) / displacement`, LCB and MCT from the table at the displacement, t \
+           less the table's own trim",
     source: "moment to change trim, as in Barrass and Derrett, Ship Stability for Masters and Mates",
 };
 
@@ -40,8 +42,8 @@ pub const CENTRE_OF_GRAVITY: Formula = Formula {
 pub const HOGGED_KEEL: Formula = Formula {
     name: "shape of a hogged keel",
     title: "Shape of the keel afloat",
-    says: "the keel lies hog x (1 - (2 (x - x amidships) / L)^2) above the straight line through its ends at \
-           the perpendiculars, below it with sag; straight where no draft amidships was read",
+    says: "the keel lies `hog x (1 - (2 (x - x_amidships) / L)^2)` above the straight line through its ends \
+           at the perpendiculars, below it with sag; straight where no draft amidships was read",
     source: "a parabola, since three drafts give one bend and no more (our choice)",
 };
 

@@ -9,8 +9,8 @@ use crate::hull::{Cap, Lie, on_hull};
 pub const EXPOSURE: Formula = Formula {
     name: "exposure",
     title: "Bottom hidden and exposed",
-    says: "x = station - SRP station, y = offset - centreline offset, turned by -yaw about the SRP; \
-           a class is the bottom hidden in exactly the same positions; areas in plan view",
+    says: "`x = station - SRP station`, `y = offset - centreline offset`, turned by -yaw about the SRP; a \
+           class is the bottom hidden in exactly the same positions; areas in plan view",
     source: "plane geometry: union, intersection and difference of polygons",
 };
 

@@ -6,8 +6,8 @@ use super::formula::Formula;
 pub const EXPECTED: Formula = Formula {
     name: "paint expected",
     title: "Paint that a coat takes in theory",
-    says: "litres = area in m\u{b2} x dry film in \u{b5}m / (10 x volume solids in per cent): no losses, \
-           and no paint that fills the profile",
+    says: "`litres = (area x dry film) / (10 x volume solids)`, the area in m\u{b2}, the dry film in \u{b5}m \
+           and the solids in per cent: no losses, and no paint that fills the profile",
     source: "definition of the theoretical spreading rate; volume solids as ISO 3233 measures them",
 };
 
@@ -15,7 +15,7 @@ pub const EXPECTED: Formula = Formula {
 pub const DRY_FROM_WET: Formula = Formula {
     name: "dry film from wet",
     title: "Dry film that a wet film leaves",
-    says: "dry film = wet film x volume solids / 100, without thinner",
+    says: "`dry film = (wet film x volume solids) / 100`, without thinner",
     source: "definition of volume solids, as ISO 3233 measures them",
 };
 

@@ -6,7 +6,7 @@ use super::formula::Formula;
 pub const LOSS: Formula = Formula {
     name: "loss of plate thickness",
     title: "Loss of plate thickness",
-    says: "original - measured, and that in per cent of the original; a limit may be a loss, a loss in per \
+    says: "`original - measured`, and that in per cent of the original; a limit may be a loss, a loss in per \
            cent of the original, or a least thickness; a loss equal to the limit passes",
     source: "definition",
 };
@@ -14,7 +14,7 @@ pub const LOSS: Formula = Formula {
 pub const ANODE_LOSS: Formula = Formula {
     name: "loss of an anode",
     title: "Loss of an anode",
-    says: "(mass fitted - mass found) in per cent of the mass fitted",
+    says: "`(mass fitted - mass found) / mass fitted`, in per cent",
     source: "definition",
 };
 
@@ -23,9 +23,9 @@ pub const ANODE_LOSS: Formula = Formula {
 pub const RATE: Formula = Formula {
     name: "rate of loss",
     title: "Rate of loss of plating, and years left",
-    says: "rate = (thickness then - thickness now) / years from the one gauging to the other, a year being \
-           365.25 days; years left = (thickness now - thickness at the limit) / rate, 0 beyond the limit and \
-           none where nothing is being lost; a rate of the past need not be that of the future",
+    says: "`rate = (thickness then - thickness now) / years`, from the one gauging to the other, a year \
+           being 365.25 days; `years left = (thickness now - thickness at the limit) / rate`, 0 beyond the \
+           limit and none where nothing is being lost; a rate of the past need not be that of the future",
     source: "short-term corrosion rate and remaining life as API 510, 10th edition, 7.1.1 and 7.2.1, has them",
 };
 

@@ -9,10 +9,10 @@ use crate::hull::Lie;
 pub const FIT: Formula = Formula {
     name: "position from sightings",
     title: "Docking position from the sightings",
-    says: "station = s + x cos(yaw) - y sin(yaw), offset = o + x sin(yaw) + y cos(yaw), solved for s, \
-           o and yaw by least squares over all sightings; yaw is given only where the marks spread by \
-           at least 1 m (root of the sum of squares about their mean). Where a sighting does not fit, the one \
-           is set aside without which all others fit with a reading to spare, if there is just one such",
+    says: "`station = s + x cos(yaw) - y sin(yaw)`, `offset = o + x sin(yaw) + y cos(yaw)`, solved for s, o \
+           and yaw by least squares over all sightings; yaw is given only where the marks spread by at least \
+           1 m (root of the sum of squares about their mean). Where a sighting does not fit, the one is set \
+           aside without which all others fit with a reading to spare, if there is just one such",
     source: "two-dimensional rigid motion, least squares by Gauss-Newton iteration; leaving one out is our choice",
 };
 
@@ -28,7 +28,7 @@ pub const SHIFT: Formula = Formula {
 pub const FROM_PLAN: Formula = Formula {
     name: "distance from plan",
     title: "Distance of a position from the planned one",
-    says: "root of (recorded less planned station)^2 + (recorded less planned offset)^2",
+    says: "`sqrt((recorded station - planned station)^2 + (recorded offset - planned offset)^2)`",
     source: "plane geometry",
 };
 
@@ -36,9 +36,9 @@ pub const FROM_PLAN: Formula = Formula {
 pub const CENTRELINE: Formula = Formula {
     name: "centreline over a block",
     title: "Offset of the centreline over a block",
-    says: "o + (station of the block - s) x tan(yaw), o and s the offset and station of the SRP, less the offset \
-           in the dock of the line against which it was checked: planned offset less planned value of the check, \
-           or 0 (the dock's centreline) where one of them was not recorded",
+    says: "`o + (station of the block - s) x tan(yaw)`, o and s the offset and station of the SRP, less the \
+           offset in the dock of the line against which it was checked: planned offset less planned value of \
+           the check, or 0 (the dock's centreline) where one of them was not recorded",
     source: "plane geometry",
 };
 

@@ -121,6 +121,7 @@ fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
     serde_json::json!({
         "bundle": written.bundle,
         "report": written.report,
+        "summary": written.summary,
         "seal_file": written.seal_file,
         "signature": written.signature,
         "recovery": written.recovery,
@@ -169,9 +170,12 @@ fn render(written: &Written, examined: &Examined) -> Page {
     out.append(Terminal::new(docking.units).body(&unanswered));
     let state = if written.unchanged { "unchanged" } else { "written and read back" };
     out.push_str(&format!("\n{state}:\n"));
-    for (what, path) in
-        [("bundle", &written.bundle), ("report", &written.report), ("seal", &written.seal_file)]
-    {
+    for (what, path) in [
+        ("bundle", &written.bundle),
+        ("report", &written.report),
+        ("summary", &written.summary),
+        ("seal", &written.seal_file),
+    ] {
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }
     if let Some(path) = &written.signature {

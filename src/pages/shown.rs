@@ -8,7 +8,7 @@ use crate::findings::answers::describe;
 use crate::findings::finding::{Finding, Outcome};
 use crate::records::bounds::Sort;
 use crate::records::remarks::Remark;
-use crate::text::{Figure, Measure, Piece, Reader, Text, count};
+use crate::text::{Figure, Measure, Piece, Reader, System, Text, count, math};
 
 /// Places of records that a finding in full lists; all of them stand in `findings.json`.
 const MOST_PLACES: usize = 6;
@@ -27,6 +27,15 @@ pub enum Run {
     Code(String),
     /// A reference to a section by its anchor.
     Section(String),
+    /// A formula.
+    Formula(FormulaShown),
+}
+
+/// A formula, for the typesetter and for those who can't see it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FormulaShown {
+    set: String,
+    plain: String,
 }
 
 /// A section.
@@ -180,6 +189,42 @@ impl Section {
                 .filter_map(|block| block.shown(reader, &mut under))
                 .collect(),
         }
+    }
+}
+
+impl Section {
+    /// All that it says, one text after the other, to be searched.
+    pub fn said(&self, system: System) -> String {
+        let mut said = self.title.shown(system);
+        for block in &self.blocks {
+            let texts: Vec<&Text> = match block {
+                Block::Heading(_, text)
+                | Block::Paragraph(text)
+                | Block::Lead(text)
+                | Block::Note(text) => vec![text],
+                Block::List(points) => points.iter().collect(),
+                Block::Terms(terms) => {
+                    terms.iter().flat_map(|(term, means)| [term, means]).collect()
+                }
+                Block::Table(table) => {
+                    let heads = table.columns.iter().map(|column| &column.head);
+                    let cells = table.rows.iter().flatten().filter_map(|cell| match cell {
+                        Cell::Text(text) => Some(text),
+                        _ => None,
+                    });
+                    table.about.iter().chain(heads).chain(cells).collect()
+                }
+                Block::Finding(finding) => vec![&finding.sentence],
+                Block::Images(images) => images.iter().map(|image| &image.source).collect(),
+                Block::Code(_) | Block::Drawing(_) | Block::Answer(_) => Vec::new(),
+            };
+            for text in texts {
+                said.push('\n');
+                said.push_str(&text.shown(system));
+            }
+        }
+        said.push('\n');
+        said
     }
 }
 
@@ -417,6 +462,9 @@ pub fn runs(text: &Text, reader: impl Into<Reader>) -> Vec<Run> {
         Piece::Strong(words) => Run::Strong(words.clone()),
         Piece::Code(words) => Run::Code(words.clone()),
         Piece::Section(anchor) => Run::Section((*anchor).to_string()),
+        Piece::Formula(plain) => {
+            Run::Formula(FormulaShown { set: math::typeset(plain), plain: (*plain).to_string() })
+        }
         piece => Run::Words(piece.shown(reader)),
     };
     text.pieces().iter().map(run).collect()

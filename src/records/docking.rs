@@ -195,6 +195,11 @@ record! {
         prepared_by: String = always("prepared_by", Called, "who prepared the report"),
         prepared_on: NaiveDate = always("prepared_on", Date, "the day of the report"),
         bundle_name: String = always("bundle_name", Name, "name of the bundle and its folder"),
+        tables_volume: bool = optional(
+            "tables_volume",
+            Flag,
+            "whether the full tables are set for paper too, in a PDF of their own; false if absent",
+        ),
     }
 }
 

@@ -34,7 +34,11 @@ impl Fonts {
         ]);
         let wanted = |font: &Font| {
             let name = font.post_script_name().unwrap_or_default();
-            serif(&name) || mono(&name) || name.starts_with("DejaVuSans")
+            // The last one is for formulas.
+            serif(&name)
+                || mono(&name)
+                || name.starts_with("DejaVuSans")
+                || name == "NewCMMath-Regular"
         };
         let all: Vec<Font> =
             faces.flat_map(|face| Font::iter(Bytes::new(face))).filter(wanted).collect();

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::figures::Drawing;
 use super::pictures::Album;
 use crate::findings::Examined;
+use crate::records::docking::Closeout;
 
 /// A file of the bundle with its checksum.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,6 +43,50 @@ pub enum Relationship {
     Data,
 }
 
+/// A document that a closeout writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Volume {
+    /// The report.
+    Report,
+    /// Its first pages, to be handed out alone.
+    Summary,
+    /// The full tables, set for paper.
+    Tables,
+}
+
+impl Volume {
+    /// Its file's name beside the bundle.
+    pub fn file(self, closeout: &Closeout) -> String {
+        format!("{}-{}.pdf", closeout.bundle_name, self.word())
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Volume::Report => "report",
+            Volume::Summary => "summary",
+            Volume::Tables => "tables",
+        }
+    }
+
+    /// What it is, for those who have another volume.
+    pub(in crate::report) fn about(self) -> &'static str {
+        match self {
+            Volume::Report => "the whole report, with the records attached",
+            Volume::Summary => "its first pages, to be handed out alone",
+            Volume::Tables => "the full tables and every finding, set for paper",
+        }
+    }
+
+    /// What it is called on its own first page.
+    pub(in crate::report) fn kind(self) -> &'static str {
+        match self {
+            Volume::Report => "Closeout report of a dry-docking",
+            Volume::Summary => "Summary of the closeout report of a dry-docking",
+            Volume::Tables => "Tables of the closeout report of a dry-docking",
+        }
+    }
+}
+
 /// All that a report is made of.
 #[derive(Debug)]
 pub struct Inputs<'a> {
@@ -51,8 +96,8 @@ pub struct Inputs<'a> {
     pub drawings: &'a [Drawing],
     /// The files of the bundle.
     pub files: &'a [Listed],
-    /// The seal of the records, 64 hexadecimal digits.
-    pub records_seal: &'a str,
+    /// The checksum of the records, 64 hexadecimal digits.
+    pub records_checksum: &'a str,
     /// Files to attach.
     pub attachments: Vec<Attachment>,
     /// Pictures to show.

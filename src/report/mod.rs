@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 
 use error::ReportError;
 use figures::Drawing;
-pub use inputs::{Attachment, Inputs, Listed, Relationship};
+pub use inputs::{Attachment, Inputs, Listed, Relationship, Volume};
 pub use pdf::Stamp;
 use serde::Serialize;
 use typst::foundations::Bytes;
@@ -55,11 +55,51 @@ fn make_as(
     pdf::make(&world::ReportWorld::new(template, files)?, stamp)
 }
 
+/// The documents of one closeout, each a PDF.
+#[derive(Debug)]
+pub struct Volumes {
+    /// The report.
+    pub report: Vec<u8>,
+    /// Its first pages, to be handed out alone.
+    pub summary: Vec<u8>,
+}
+
+/// Typesets the report and its summary, as [`typeset`] does the report.
+pub fn typeset_volumes(inputs: &Inputs<'_>) -> Result<Volumes, ReportError> {
+    let (report, summary) = make_volumes(inputs)?;
+    Ok(Volumes { report: report.bytes, summary: summary.bytes })
+}
+
+fn make_volumes(inputs: &Inputs<'_>) -> Result<(pdf::Made, pdf::Made), ReportError> {
+    let closeout = closeout(inputs)?;
+    let sections = sections::listed(inputs, closeout);
+    let files = files(inputs);
+    let data = data::collect(inputs, closeout, &sections)?;
+    let report = make_volume(inputs, closeout, Volume::Report, with_data(files.clone(), data))?;
+    let data = data::collect_summary(inputs, closeout, &sections, &report.begins)?;
+    let summary = make_volume(inputs, closeout, Volume::Summary, with_data(files, data))?;
+    Ok((report, summary))
+}
+
 fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
     let closeout = closeout(inputs)?;
-    let world = world::ReportWorld::new("report.typ", files(inputs, closeout)?)?;
+    let data = data::collect(inputs, closeout, &sections::listed(inputs, closeout))?;
+    make_volume(inputs, closeout, Volume::Report, with_data(files(inputs), data))
+}
+
+fn make_volume(
+    inputs: &Inputs<'_>,
+    closeout: &Closeout,
+    volume: Volume,
+    files: BTreeMap<String, Bytes>,
+) -> Result<pdf::Made, ReportError> {
+    let world = world::ReportWorld::new("report.typ", files)?;
+    let file = volume.file(closeout);
     let stamp = pdf::Stamp {
-        ident: &closeout.bundle_name,
+        ident: match volume {
+            Volume::Report => &closeout.bundle_name,
+            Volume::Summary | Volume::Tables => file.trim_end_matches(".pdf"),
+        },
         on: closeout.prepared_on,
         program: inputs.program,
     };
@@ -74,7 +114,9 @@ pub fn sections(inputs: &Inputs<'_>) -> Result<Vec<Section>, ReportError> {
 /// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they
 /// read, and the fonts in `fonts/`. Any compiler of the same language can make the report's pages of it.
 pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
-    let files = files(inputs, closeout(inputs)?)?;
+    let closeout = closeout(inputs)?;
+    let data = data::collect(inputs, closeout, &sections::listed(inputs, closeout))?;
+    let files = with_data(files(inputs), data);
     let mut all: BTreeMap<String, Vec<u8>> =
         files.into_iter().map(|(path, bytes)| (path, bytes.to_vec())).collect();
     let templates = world::TEMPLATES.iter();
@@ -89,21 +131,24 @@ pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>
     Ok(all)
 }
 
-/// The files of the typesetter's world beside the templates.
-fn files(inputs: &Inputs<'_>, closeout: &Closeout) -> Result<BTreeMap<String, Bytes>, ReportError> {
+/// The files of the typesetter's world beside the templates and the data.
+fn files(inputs: &Inputs<'_>) -> BTreeMap<String, Bytes> {
     let mut files = drawn(inputs.drawings);
     for (n, attachment) in inputs.attachments.iter().enumerate() {
         files.insert(inputs::attachment_name(n), Bytes::new(attachment.bytes.clone()));
     }
-    let data = data::collect(inputs, closeout)?;
     for (n, (_, picture)) in inputs.pictures.pictures().iter().enumerate() {
         if let Ok(picture) = picture {
             let bytes = Bytes::new(picture.bytes.clone());
             files.insert(inputs::picture_name(n, picture.extension), bytes);
         }
     }
+    files
+}
+
+fn with_data(mut files: BTreeMap<String, Bytes>, data: Vec<u8>) -> BTreeMap<String, Bytes> {
     files.insert("data.json".to_string(), Bytes::new(data));
-    Ok(files)
+    files
 }
 
 /// The drawings as files.

@@ -1,9 +1,13 @@
 //! From a world to the bytes of a PDF/A-3a that is PDF/UA-1 too.
 
+use std::num::NonZeroUsize;
+
 use chrono::{Datelike, NaiveDate};
 use typst::diag::SourceDiagnostic;
 use typst::ecow::EcoVec;
-use typst::foundations::{Datetime, Smart};
+use typst::foundations::{Content, Datetime, NativeElement, Smart, StyleChain};
+use typst::introspection::Introspector;
+use typst::model::HeadingElem;
 use typst::{World, comemo};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
@@ -25,6 +29,8 @@ pub struct Stamp<'a> {
 /// A finished PDF and what the typesetter had to remark.
 pub(super) struct Made {
     pub bytes: Vec<u8>,
+    /// The pages on which its numbered headings of the first level stand, from 1.
+    pub begins: Vec<usize>,
     /// Looked at by the tests: the templates must not give any.
     #[cfg_attr(not(test), expect(dead_code))]
     pub warnings: EcoVec<SourceDiagnostic>,
@@ -43,7 +49,9 @@ pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportE
     // The typesetter sees whatever texts people wrote, and works on all threads.
     let made = contained_in_pool(|| {
         let compiled = typst::compile::<PagedDocument>(world);
-        let written = compiled.output.and_then(|document| typst_pdf::pdf(&document, &options));
+        let written = compiled
+            .output
+            .and_then(|document| Ok((typst_pdf::pdf(&document, &options)?, begins(&document))));
         (written, compiled.warnings)
     });
     // What the typesetter remembers between runs is of no use after this one.
@@ -55,9 +63,23 @@ pub(super) fn make(world: &dyn World, stamp: &Stamp<'_>) -> Result<Made, ReportE
         ))
     })?;
     match written {
-        Ok(bytes) => Ok(Made { bytes, warnings }),
+        Ok((bytes, begins)) => Ok(Made { bytes, begins, warnings }),
         Err(refusals) => Err(ReportError::refused(&refusals)),
     }
+}
+
+/// The pages on which sections begin: those of the headings that the contents list at the first level.
+fn begins(document: &PagedDocument) -> Vec<usize> {
+    let introspector = document.introspector();
+    let headings = introspector.query(&HeadingElem::ELEM.select());
+    let listed = headings.iter().filter(|one| {
+        one.to_packed::<HeadingElem>().is_some_and(|heading| {
+            let styles = StyleChain::default();
+            heading.resolve_level(styles).get() == 1 && heading.outlined.get(styles)
+        })
+    });
+    let page = |one: &Content| introspector.page(one.location()?).map(NonZeroUsize::get);
+    listed.filter_map(page).collect()
 }
 
 fn timestamp(on: NaiveDate) -> Result<Timestamp, ReportError> {

@@ -78,14 +78,14 @@ fn drawings(name: &str) -> Vec<Drawing> {
     ]
 }
 
-const SEAL: &str = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef";
+const CHECKSUM: &str = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef";
 
 fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Listed]) -> Inputs<'a> {
     Inputs {
         examined,
         drawings,
         files,
-        records_seal: SEAL,
+        records_checksum: CHECKSUM,
         attachments: Vec::new(),
         pictures: Album::default(),
         program: "lastdock 0.1.0",
@@ -137,7 +137,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
         files.push(Listed {
             path: format!("data/records/{path}"),
             size: *size,
-            sha256: SEAL.to_string(),
+            sha256: CHECKSUM.to_string(),
         });
         if path.ends_with(".csv") || path.ends_with(".toml") {
             attachments.push(Attachment {
@@ -160,7 +160,37 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
     assert!(attachments.len() > 5 && pictures.pictures().len() > 5);
     let inputs = Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
     let first = typeset_and_judge(&inputs, "sample");
-    assert!(first == typeset(&inputs).unwrap());
+    let (again, summary) = make_volumes(&inputs).unwrap();
+    assert!(first == again.bytes);
+    assert!(summary.warnings.is_empty(), "{:?}", summary.warnings);
+    judge(&summary.bytes);
+    assert!(summary.bytes == make_volumes(&inputs).unwrap().1.bytes);
+}
+
+/// What points from the summary to a section that it has not names the section of the whole report, with its number.
+#[test]
+fn the_summary_holds_the_first_section_and_names_the_others() {
+    let examined = examined(&sample_without("no folder"), Problems::default());
+    let inputs = inputs(&examined, &[], &[]);
+    let closeout = closeout(&inputs).unwrap();
+    let sections = sections::listed(&inputs, closeout);
+    let begins: Vec<usize> = (3..3 + sections.len()).collect();
+    let data = data::collect_summary(&inputs, closeout, &sections, &begins).unwrap();
+    let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
+    assert_eq!(data["sections"].as_array().map(Vec::len), Some(sections::IN_SUMMARY));
+    assert_eq!(data["contents"].as_array().map(Vec::len), Some(sections.len()));
+    assert_eq!(data["contents"][1]["page"], 4);
+    let text = data.to_string();
+    for (number, section) in (1..).zip(&sections).skip(sections::IN_SUMMARY) {
+        let anchor = section.anchor.unwrap();
+        assert!(!text.contains(&format!("{{\"section\":\"{anchor}\"}}")), "{anchor}");
+        if anchor == "exposure" {
+            let named = format!("section {number} of the whole report");
+            assert!(text.replace('\u{200b}', "").contains(&named), "{named}");
+        }
+    }
+    let part_of = data["part_of"].to_string().replace('\u{200b}', "");
+    assert!(part_of.contains("calder-wren-2031-report.pdf"), "{part_of}");
 }
 
 const BARE: &str = "format = 1\n[ship]\nname = \"Plumewick\"\n[dock]\nname = \"Quoin Dock\"\n\
@@ -306,7 +336,7 @@ fn hostile_texts_come_out_as_text() {
         let files = [Listed {
             path: format!("data/papers/{text}"),
             size: u64::MAX / 2,
-            sha256: SEAL.to_string(),
+            sha256: CHECKSUM.to_string(),
         }];
         let mut pictures = Album::default();
         pictures.add("not a picture.png", Ok(b"no picture"));
@@ -339,6 +369,12 @@ fn every_legible_character_typesets() {
     }
 }
 
+/// The report's data as the templates get it.
+fn data_of(inputs: &Inputs<'_>) -> Vec<u8> {
+    let closeout = closeout(inputs).unwrap();
+    data::collect(inputs, closeout, &sections::listed(inputs, closeout)).unwrap()
+}
+
 /// The section of the templates' data with an anchor.
 fn section<'a>(data: &'a serde_json::Value, anchor: &str) -> Option<&'a serde_json::Value> {
     data["sections"].as_array().unwrap().iter().find(|section| section["anchor"] == anchor)
@@ -353,7 +389,7 @@ fn points_to(section: &serde_json::Value, anchor: &str) -> bool {
 fn levels_without_a_load_are_said_to_be_such() {
     let examined = examined(&sample_without("no folder"), Problems::default());
     let inputs = inputs(&examined, &[], &[]);
-    let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
+    let data = data_of(&inputs);
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
     let blocks = section(&data, "landing").unwrap()["blocks"].as_array().unwrap();
     let texts = blocks.iter().filter(|block| block["kind"] == "paragraph");
@@ -397,8 +433,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
     let drawings = figures::drawings(&examined);
     assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("coating")));
     let inputs = inputs(&examined, &drawings, &[]);
-    let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
+    let data = String::from_utf8(data_of(&inputs)).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     assert_eq!(section(&data, "coating").unwrap()["blocks"].as_array().map(Vec::len), Some(1));
     let only = section(&data, "coating").unwrap()["blocks"][0]["text"][0]["words"]
@@ -416,16 +451,15 @@ fn without_its_landing_the_sample_says_so_and_prints_no_formula_of_it() {
     let drawings = figures::drawings(&examined);
     assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("landing")));
     let inputs = inputs(&examined, &drawings, &[]);
-    let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
+    let data = String::from_utf8(data_of(&inputs)).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     let blocks = section(&data, "landing").unwrap()["blocks"].as_array().unwrap();
     let words = blocks[0]["text"][0]["words"].as_str().unwrap();
     assert!(blocks.len() == 1 && words.starts_with("Nothing of the landing was"), "{words}");
     let blocks = section(&data, "formulas").unwrap()["blocks"].as_array().unwrap();
     let says = |formula: &calc::formula::Formula| {
-        let mut headings = blocks.iter().filter(|block| block["kind"] == "heading");
-        headings.any(|heading| heading["text"][0]["words"] == formula.title)
+        let terms = blocks.iter().filter_map(|block| block["terms"].as_array());
+        terms.flatten().any(|term| term[0][0]["words"] == formula.title)
     };
     assert!(says(&calc::openings::CLEARANCE) && says(&calc::loads::springs::STIFFNESS));
     assert!(!says(&calc::landing::INSTABILITY) && !says(&calc::loads::girder::GIRDER));
@@ -439,7 +473,7 @@ fn sample_with_a_history() -> Memory {
     let mut store = sample_without("no folder");
     let hostile = csv_text(&hostile_texts().join(" "));
     let rows = format!(
-        "docking,bundle,seal,fixity,damage\nold-2006,{hostile},{SEAL},damaged,{hostile}\n\
+        "docking,bundle,seal,fixity,damage\nold-2006,{hostile},{CHECKSUM},damaged,{hostile}\n\
          lost-2020,lost.zip,,whole,\n"
     );
     let mut add = |path: String, bytes: Vec<u8>| {
@@ -472,8 +506,7 @@ fn earlier_dockings_typeset() {
     assert!(maps > 1, "{maps}");
     let inputs = inputs(&examined, &drawings, &[]);
     typeset_and_judge(&inputs, "history");
-    let closeout = closeout(&inputs).unwrap();
-    let data = String::from_utf8(data::collect(&inputs, closeout).unwrap()).unwrap();
+    let data = String::from_utf8(data_of(&inputs)).unwrap();
     let data: serde_json::Value = serde_json::from_str(&data).unwrap();
     // The introduction, and then a table of the dockings.
     let dockings = &section(&data, "history").unwrap()["blocks"][1];
@@ -488,7 +521,7 @@ fn without_earlier_dockings_there_is_no_section_of_them() {
     let store = Memory::new(&[("docking.toml", BARE), ("plan/blocks.csv", ONE_BLOCK)]);
     let examined = examined(&store, Problems::default());
     let inputs = inputs(&examined, &[], &[]);
-    let data = data::collect(&inputs, closeout(&inputs).unwrap()).unwrap();
+    let data = data_of(&inputs);
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
     assert!(section(&data, "history").is_none());
     assert!(!points_to(section(&data, "next-team").unwrap(), "history"));

@@ -17,7 +17,7 @@ use super::fonts::FONTS;
 pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("report.typ", include_str!("../../templates/report.typ")),
     ("style.typ", include_str!("../../templates/style.typ")),
-    ("title.typ", include_str!("../../templates/title.typ")),
+    ("cover.typ", include_str!("../../templates/cover.typ")),
     ("page.typ", include_str!("../../templates/page.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),

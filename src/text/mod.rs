@@ -2,6 +2,7 @@
 
 mod figure;
 mod lists;
+pub mod math;
 pub mod measure;
 pub mod sentence;
 mod times;

@@ -48,6 +48,8 @@ pub enum Piece {
     Code(String),
     /// A section of the same document, by its anchor.
     Section(&'static str),
+    /// A formula of this program, as [`super::math`] reads it.
+    Formula(&'static str),
 }
 
 /// A sentence or a few, made of pieces.
@@ -152,6 +154,7 @@ impl Piece {
             Piece::Span(from, to) => times::span_by(clock, *from, *to),
             Piece::Day(day) => times::day(*day),
             Piece::Section(anchor) => (*anchor).to_string(),
+            Piece::Formula(plain) => (*plain).to_string(),
         }
     }
 }

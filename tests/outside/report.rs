@@ -32,14 +32,14 @@ fn ship_dock_area_and_seal_of_the_records_are_there() {
     }
     // The never-exposed area that sample/expected.json has from shapely.
     assert!(text.contains("0.330m\u{b2}") || text.contains("0.330m2"), "the never-exposed area");
-    // The seal of the records, as README and report explain it: SHA-256 of their lines of the manifest.
+    // The checksum of the records, as the report explains it: SHA-256 of their lines of the manifest.
     let manifest = std::fs::read_to_string(closed().folder.join("manifest-sha256.txt"));
     let lines: String = manifest
         .expect("a manifest")
         .split_inclusive('\n')
         .filter(|line| ["  data/records/", "  data/papers/"].iter().any(|part| line.contains(part)))
         .collect();
-    assert!(text.contains(&digest::sha256(lines.as_bytes())), "the seal of the records");
+    assert!(text.contains(&digest::sha256(lines.as_bytes())), "the checksum of the records");
 }
 
 #[test]

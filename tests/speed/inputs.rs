@@ -62,7 +62,7 @@ impl Ready {
             examined: &self.examined,
             drawings: &self.drawings,
             files: &self.listed,
-            records_seal: &self.listed[0].sha256,
+            records_checksum: &self.listed[0].sha256,
             attachments: self.records.iter().map(attachment).collect(),
             pictures,
             program: "lastdock",

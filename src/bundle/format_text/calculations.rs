@@ -15,7 +15,7 @@ pub(super) fn write(page: &mut Page) {
     for formula in FORMULAS {
         page.entry(
             &format!("{}: {}", formula.name, formula.title),
-            &format!("{}. Source: {}.", formula.says, formula.source),
+            &format!("{}. Source: {}.", formula.plain(), formula.source),
         );
     }
 }

@@ -6,8 +6,8 @@ use super::super::formula::Formula;
 pub const STATISTICS: Formula = Formula {
     name: "statistics of film readings",
     title: "Mean and deviation of film readings",
-    says: "mean = sum / n; deviation = square root of (sum of (reading - mean)\u{b2} / (n - 1)), none for \
-           one reading",
+    says: "`mean = sum(reading) / n`; `deviation = sqrt(sum((reading - mean)^2) / (n - 1))`, none for one \
+           reading",
     source: "arithmetic mean and standard deviation of a sample",
 };
 

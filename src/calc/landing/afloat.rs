@@ -19,8 +19,8 @@ pub const FIRST_TOUCH: Formula = Formula {
 pub const RELATIVE_TRIM: Formula = Formula {
     name: "trim relative to the blocks",
     title: "Trim relative to the line of the blocks",
-    says: "trim - L x slope of the least-squares line through (top - keel rise) of the keel blocks, \
-           + by the stern; the dock's declivity is in the tops, the keel's own line in the rise",
+    says: "`trim - L x slope` of the least-squares line through (top - keel rise) of the keel blocks, + by \
+           the stern; the dock's declivity is in the tops, the keel's own line in the rise",
     source: "plane geometry, least squares",
 };
 
@@ -28,9 +28,10 @@ pub const RELATIVE_TRIM: Formula = Formula {
 pub const UPTHRUST: Formula = Formula {
     name: "upthrust at the critical instant",
     title: "Upthrust on the knuckle at the critical instant",
-    says: "P = MCT x trim / l, trim in cm relative to the blocks, l from LCF to knuckle; and, exactly, by \
-           heave and trim equilibrium with the knuckle fixed. The instant is that at which her trim is that of \
-           the line of the blocks, or, where she turns away from that, at which she meets a block beyond the LCF",
+    says: "`P = (MCT x trim) / l`, trim in cm relative to the blocks, l from LCF to knuckle; and, exactly, \
+           by heave and trim equilibrium with the knuckle fixed. The instant is that at which her trim is \
+           that of the line of the blocks, or, where she turns away from that, at which she meets a block \
+           beyond the LCF",
     source: "Barrass and Derrett, Ship Stability for Masters and Mates, chapter on dry-docking",
 };
 
@@ -38,8 +39,8 @@ pub const UPTHRUST: Formula = Formula {
 pub const LOSS_OF_GM: Formula = Formula {
     name: "virtual loss of GM",
     title: "Virtual loss of metacentric height on the knuckle",
-    says: "P x KM / W, and P x KG / (W - P); GM left = KM - KG - loss, KM at the draft of the moment; the \
-           smaller one counts",
+    says: "`(P x KM) / W`, and `(P x KG) / (W - P)`; `GM left = KM - KG - loss`, KM at the draft of the \
+           moment; the smaller one counts",
     source: "Barrass and Derrett, Ship Stability for Masters and Mates, chapter on dry-docking",
 };
 
@@ -47,7 +48,7 @@ pub const LOSS_OF_GM: Formula = Formula {
 pub const INSTABILITY: Formula = Formula {
     name: "draft at instability",
     title: "Draft at instability, at which the metacentric height would be nil",
-    says: "the draft at which (W - P) KM = W KG, P = W - displacement: both formulas of the virtual loss \
+    says: "the draft at which `(W - P) KM = W KG`, `P = W - displacement`: both formulas of the virtual loss \
            give nil there",
     source: "from the formulas of the virtual loss of GM",
 };
@@ -56,10 +57,10 @@ pub const INSTABILITY: Formula = Formula {
 pub const LOAD_LANDED: Formula = Formula {
     name: "load on the blocks",
     title: "Load on the blocks as the water falls",
-    says: "W - displacement at the draft that is left, about W x centre of gravity - displacement x centre of \
-           buoyancy: until she is landed that is P on the knuckle; from then on she lies as she did at that \
-           instant, and the draft is less by as much as the water fell; TPC x fall is the first term of what \
-           is added",
+    says: "`W - displacement` at the draft that is left, about W x centre of gravity - displacement x centre \
+           of buoyancy: until she is landed that is P on the knuckle; from then on she lies as she did at \
+           that instant, and the draft is less by as much as the water fell; TPC x fall is the first term of \
+           what is added",
     source: "equilibrium; Barrass and Derrett, chapter on dry-docking, for the first term",
 };
 
@@ -143,9 +144,10 @@ pub struct StraightDrafts {
 pub const LIFT_OFF: Formula = Formula {
     name: "drafts after weights moved",
     title: "Drafts when she lifts off",
-    says: "table at the new displacement; trim = table's trim + displacement (x LCB - x G) / (100 MCT); \
-           draft at AP = draft at LCF + trim (x LCF - x AP) / L; the change from the same reckoning before \
-           landing is added to the drafts read then; list from the transverse moments and the new GM",
+    says: "table at the new displacement; `trim = trim of the table + (displacement (x_LCB - x_G)) / (100 \
+           MCT)`; `draft at AP = draft at LCF + (trim (x_LCF - x_AP)) / L`; the change from the same \
+           reckoning before landing is added to the drafts read then; list from the transverse moments and \
+           the new GM",
     source: "moment to change trim and metacentric height, as in Barrass and Derrett, Ship Stability for \
              Masters and Mates",
 };

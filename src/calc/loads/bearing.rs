@@ -10,12 +10,12 @@ use crate::units::STANDARD_GRAVITY_M_PER_S2;
 pub const CONTACT: Formula = Formula {
     name: "contact",
     title: "Which blocks bear",
-    says: "load >= 0, remaining gap >= 0 and load x gap = 0 at every block, found as the least of the \
-           energy 1/2 u K u - f u + sum of 1/2 k max(0, c)^2 over the blocks, c the compression that \
-           the movement u gives a block less its gap; the bearing set is changed by Newton steps with \
-           an exact search along each, until the forces balance; a bearing with a width athwart is \
-           two equal springs at 1/(2 root 3) of the width either side of its centre, which together \
-           have the roll stiffness k b^2 / 12 while both bear",
+    says: "`load >= 0`, `remaining gap >= 0` and `load x gap = 0` at every block, found as the least of the \
+           energy `1/2 u K u - f u + sum(1/2 k max(0, c)^2)` over the blocks, c the compression that the \
+           movement u gives a block less its gap; the bearing set is changed by Newton steps with an exact \
+           search along each, until the forces balance; a bearing with a width athwart is two equal springs \
+           at `1 / (2 sqrt(3))` of the width either side of its centre, which together have the roll \
+           stiffness `(k b^2) / 12` while both bear",
     source: "complementarity of load and gap (unilateral contact); two-point Gauss rule for the width",
 };
 
@@ -23,7 +23,7 @@ pub const CONTACT: Formula = Formula {
 pub const PRESSURE: Formula = Formula {
     name: "bearing pressure",
     title: "Bearing pressure of a block",
-    says: "load / bearing area",
+    says: "`load / bearing area`",
     source: "definition of pressure",
 };
 

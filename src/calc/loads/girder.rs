@@ -11,12 +11,12 @@ use crate::units::STANDARD_GRAVITY_M_PER_S2;
 pub const GIRDER: Formula = Formula {
     name: "hull girder on blocks",
     title: "Block loads of a hull girder",
-    says: "two-node beam elements with bending and shear, phi = 12 E I / (G As L^2): energy 1/2 E I / L \
-           (turn2 - turn1)^2 + 1/2 x 12 E I / (L (1 + phi)) ((w2 - w1) / L - (turn1 + turn2) / 2)^2; \
-           nodes at blocks, at ends of the lengths of weight, buoyancy and stiffness, and between; \
-           weight and buoyancy as consistent nodal loads; one heel for the whole hull, which is \
-           rigid in torsion; compression of a block = deflection at its station + heel y - gap, load \
-           = k x compression where that is above 0. Angles are small",
+    says: "two-node beam elements with bending and shear, `phi = (12 E I) / (G A_s L^2)`: energy `(E I) / (2 \
+           L) (r_2 - r_1)^2 + (6 E I) / (L (1 + phi)) ((w_2 - w_1) / L - (r_1 + r_2) / 2)^2`, r the turn and \
+           w the deflection of its two ends; nodes at blocks, at ends of the lengths of weight, buoyancy and \
+           stiffness, and between; weight and buoyancy as consistent nodal loads; one heel for the whole \
+           hull, which is rigid in torsion; `compression = deflection at the block + heel y - gap`, `load = \
+           k x compression` where that is above 0. Angles are small",
     source: "Timoshenko beam; stiffness matrix after Przemieniecki, Theory of Matrix Structural \
              Analysis, written as the sum of its two deformations; g = 9.80665 m/s2",
 };

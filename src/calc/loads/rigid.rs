@@ -10,11 +10,11 @@ use crate::units::STANDARD_GRAVITY_M_PER_S2;
 pub const RIGID: Formula = Formula {
     name: "rigid ship on blocks",
     title: "Block loads of a rigid ship",
-    says: "compression of a block = settlement + trim (middle - x) + heel y - gap, load = k x compression \
-           where that is above 0; settlement, trim and heel balance the weight less the buoyancy in \
-           force and both moments. Angles are small; the ship's weight does not shift with her heel. \
-           With blocks alike on the centreline the loads form a trapezoid while the centre lies in \
-           the middle third of their line",
+    says: "`compression = settlement + trim (middle - x) + heel y - gap` of a block, `load = k x \
+           compression` where that is above 0; settlement, trim and heel balance the weight less the \
+           buoyancy in force and both moments. Angles are small; the ship's weight does not shift with her \
+           heel. With blocks alike on the centreline the loads form a trapezoid while the centre lies in the \
+           middle third of their line",
     source: "equilibrium of a rigid body on springs; g = 9.80665 m/s2",
 };
 

@@ -7,11 +7,10 @@ use crate::calc::formula::Formula;
 pub const STIFFNESS: Formula = Formula {
     name: "stiffness of a block",
     title: "Stiffness of a block",
-    says: "k = 1 / sum of h / (E A) over its layers from the floor up, h the thickness, E the elastic \
-           modulus in the direction of the load, A the area of a layer. The load is taken to spread \
-           at once over the whole layer. Timber across the grain is far from linear: it yields early, \
-           hardens as it is crushed, creeps and does not spring back, so a load found with one \
-           modulus is an estimate",
+    says: "`k = 1 / sum(h / (E A))` over its layers from the floor up, h the thickness, E the elastic \
+           modulus in the direction of the load, A the area of a layer. The load is taken to spread at once \
+           over the whole layer. Timber across the grain is far from linear: it yields early, hardens as it \
+           is crushed, creeps and does not spring back, so a load found with one modulus is an estimate",
     source: "springs in series",
 };
 

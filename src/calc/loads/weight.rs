@@ -7,9 +7,9 @@ use crate::calc::formula::Formula;
 pub const CURVE: Formula = Formula {
     name: "weight curve",
     title: "Weight or buoyancy along the hull",
-    says: "over each length L of mass m and centre c the density is m / L x (1 + 12 (c - middle) \
-           (x - middle) / L^2), a trapezoid; the centre lies in the middle third, or the density \
-           would be below 0 at one end; from = to is a point mass; lengths may overlap and add up",
+    says: "over each length L of mass m and centre c the density is `m / L (1 + (12 (c - middle) (x - \
+           middle)) / L^2)`, a trapezoid; the centre lies in the middle third, or the density would be below \
+           0 at one end; from = to is a point mass; lengths may overlap and add up",
     source: "the straight line that has the given area and centroid",
 };
 

@@ -104,6 +104,13 @@ impl Recomputed {
         let known = !self.hidden.is_empty() && self.hidden.iter().all(known);
         known.then(|| self.never_exposed.iter().map(|p| p.area_m2).sum())
     }
+
+    /// Share of the bottom that was free of blocks in some position, in per cent; `None` where what was never exposed
+    /// or the bottom's outline is not known.
+    pub fn exposed_pct(&self) -> Option<f64> {
+        let bottom_m2 = self.bottom.as_ref().map(plane::area_m2).filter(|area| *area > 0.0)?;
+        Some(100.0 * (1.0 - self.never_exposed_m2()? / bottom_m2))
+    }
 }
 
 /// How she landed in each position, and how the blocks then shared the load.

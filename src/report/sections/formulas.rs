@@ -1,54 +1,64 @@
 //! How each figure was computed, as far as this docking has such figures, and the bounds in force.
 
+use crate::calc::formula::{Formula, Part};
 use crate::calc::{self, FORMULAS};
 use crate::findings::Examined;
 use crate::findings::finding::{Against, Finding, Outcome};
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::bounds::{self, Bound, Sort};
+use crate::records::bounds::{Bound, Sort};
 use crate::text;
+use crate::text::{Piece, Text, code};
 
 pub(super) fn section(examined: &Examined) -> Section {
     let mut section = Section::new("How each figure was computed").at("formulas");
-    section.part("Formulas");
     if let Some(text) = calc::not_at_hand(|formula| is_used(examined, formula)) {
         section.paragraph(text);
     }
-    for formula in FORMULAS.iter().filter(|formula| is_used(examined, formula)) {
-        section.subpart(formula.title);
-        section.paragraph(text!("{}.", begun(formula.says)));
-        section.note(text!("Source: {}.", formula.source));
-    }
+    section
+        .terms(FORMULAS.iter().filter(|formula| is_used(examined, formula)).map(|one| told(one)));
     section.part("Limits and tolerances in force");
-    section.paragraph(
+    section.paragraph(text!(
         "A tolerance is how far a record and its recomputation may differ and still agree. A limit is what a \
-         true record must keep within.",
-    );
-    let columns = [
-        Column::name("Sort").mm(17.0),
-        Column::name("Name").mm(27.0),
-        Column::figure("Value").mm(16.0),
-        Column::text("What it bounds").share(1.3),
-        Column::text("Where it comes from"),
-    ];
-    let bounds = examined.project.docking.bounds.all().iter().map(in_force);
-    section.table(Table::new(columns).rows(bounds).small());
+         true record must keep within. What each bounds is explained in {} of the bundle.",
+        code("data/format.txt")
+    ));
+    let bounds = examined.project.docking.bounds.all();
+    for (sort, heading) in [(Sort::Limit, "Limit"), (Sort::Tolerance, "Tolerance")] {
+        let of_sort = || bounds.iter().filter(|bound| bound.sort == sort);
+        let columns = [
+            Column::name(heading).mm(24.0),
+            Column::figure("Value").mm(16.0),
+            Column::text("Set by"),
+        ];
+        let stated = of_sort().filter(|bound| bound.place.is_some()).map(in_force);
+        section.table(Table::new(columns).rows(stated).in_halves());
+        let defaults = of_sort().filter(|bound| bound.place.is_none());
+        let defaults = Text::listed(defaults.map(|bound| {
+            text!("{} {}", bound.name.replace('_', " "), &Against::from(bound).value)
+        }));
+        if !defaults.is_empty() {
+            section.paragraph(text!("By default, since the project states none: {}.", defaults));
+        }
+    }
     section
 }
 
-/// A text with a capital at its beginning, unless it begins with a symbol of one letter.
-fn begun(says: &str) -> String {
-    let mut letters = says.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if first.is_ascii_lowercase() && second.is_alphabetic() => {
-            format!("{}{}", first.to_ascii_uppercase(), letters.as_str())
-        }
-        _ => says.to_string(),
-    }
+/// A formula's title, and what it says with its source.
+fn told(formula: &Formula) -> (Text, Text) {
+    let mut says = Text::joined(
+        formula.parts().map(|part| match part {
+            Part::Words(words) => words.into(),
+            Part::Symbols(symbols) => Piece::Formula(symbols).into(),
+        }),
+        "",
+    );
+    says.push(format!(". Source: {}.", formula.source));
+    (formula.title.into(), says)
 }
 
 /// Whether a figure of this report comes from a formula: some finding that came out names it, or one
 /// whose figures it is needed for; no finding needs the shift study.
-fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
+fn is_used(examined: &Examined, formula: &Formula) -> bool {
     let girder = &calc::loads::girder::GIRDER;
     let needed_for = [
         (&calc::hydrostatics::TABLE, &calc::drafts::DISPLACEMENT),
@@ -66,7 +76,7 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
         (&calc::film::statistics::STATISTICS, &calc::film::pa_2::RULE),
         (&calc::film::statistics::STATISTICS, &calc::film::ninety_ten::RULE),
     ];
-    let named = |formula: &calc::formula::Formula| {
+    let named = |formula: &Formula| {
         let came_out = |finding: &&Finding| finding.outcome != Outcome::NotRecorded;
         let mut findings = examined.findings.iter().filter(came_out);
         findings.any(|finding| finding.formula == Some(formula))
@@ -76,17 +86,10 @@ fn is_used(examined: &Examined, formula: &calc::formula::Formula) -> bool {
     needed || named(formula) || of_shifts
 }
 
-fn in_force(bound: &Bound) -> [Cell; 5] {
-    let spec = bounds::specs(bound.sort).iter().find(|spec| spec.name == bound.name);
-    let sort = match bound.sort {
-        Sort::Limit => "limit",
-        Sort::Tolerance => "tolerance",
-    };
+fn in_force(bound: &Bound) -> [Cell; 3] {
     [
-        sort.into(),
         bound.name.replace('_', " ").into(),
         (&Against::from(bound).value).into(),
-        spec.map_or("", |spec| spec.meaning).into(),
         bound.source.to_string().into(),
     ]
 }

@@ -1,8 +1,10 @@
 //! The data of each section of the report, one file for each.
 
 mod answers;
+mod closing;
 mod coating;
 mod counted;
+mod cover;
 mod dates;
 pub(super) mod drawings;
 mod exposure;
@@ -19,36 +21,44 @@ mod plating;
 mod positions;
 mod reading;
 mod shifts;
-mod title;
 mod words;
 
 use serde::Serialize;
 
-use super::inputs::Inputs;
+use super::inputs::{Inputs, Volume};
 use crate::pages::Section;
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 use crate::text::Reader;
 use drawings::{Placed, placed};
 
-/// The title page, the sections in their order, and the drawings that they place.
+/// The cover, the sections in their order, and the drawings that they place.
 #[derive(Serialize)]
 pub(super) struct Sections<'a> {
-    title: title::Title<'a>,
+    cover: cover::Cover<'a>,
     sections: Vec<SectionShown>,
     drawings: Vec<Placed<'a>>,
 }
 
-pub(super) fn all<'a>(inputs: &Inputs<'a>, closeout: &'a Closeout) -> Sections<'a> {
+/// A volume's cover and sections: of all that are listed, those that stand in it.
+pub(super) fn of<'a>(
+    inputs: &Inputs<'a>,
+    closeout: &'a Closeout,
+    volume: Volume,
+    sections: &[Section],
+) -> Sections<'a> {
     let docking = &inputs.examined.project.docking;
     let (system, clock) = (docking.units, docking.offset);
     let reader = Reader { system, clock };
     Sections {
-        title: title::section(inputs, closeout, system),
-        sections: listed(inputs, closeout).iter().map(|section| section.shown(reader)).collect(),
+        cover: cover::section(inputs, closeout, volume, system),
+        sections: sections.iter().map(|section| section.shown(reader)).collect(),
         drawings: placed(inputs.drawings.iter().enumerate()),
     }
 }
+
+/// How many of the listed sections, from the first on, are handed out alone with the cover: what happened.
+pub(super) const IN_SUMMARY: usize = 1;
 
 /// The sections in their order.
 pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
@@ -71,9 +81,23 @@ pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
         Some(formulas::section(examined)),
         Some(counted::section(examined)),
         Some(files::verify(inputs, closeout)),
-        Some(files::section(inputs, closeout)),
         Some(words::cautions()),
-        Some(words::words()),
     ];
-    sections.into_iter().flatten().collect()
+    let mut sections: Vec<Section> = sections.into_iter().flatten().collect();
+    let words = words::words(&said(inputs, &sections));
+    sections.push(words);
+    sections
+}
+
+/// All that sections and drawings say, to look words up in.
+fn said(inputs: &Inputs<'_>, sections: &[Section]) -> String {
+    let system = inputs.examined.project.docking.units;
+    let mut said: String = sections.iter().map(|section| section.said(system)).collect();
+    for drawing in inputs.drawings {
+        for text in [&drawing.title, &drawing.caption, &drawing.alt] {
+            said.push_str(text);
+            said.push('\n');
+        }
+    }
+    said
 }

@@ -1,13 +1,13 @@
 //! What the next team needs to know, on one page: whatever is long is cut here and said to be cut.
 
+use super::closing;
 use super::pieces::metres;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::shifts::sentences;
+use crate::hull::Lie;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::Project;
-use crate::records::openings::Opened;
 use crate::text;
 use crate::text::{Form, Text, and, count, id, section as see, strong};
 
@@ -95,15 +95,7 @@ fn positions(section: &mut Section, examined: &Examined) {
     more(section, "And", all.len(), MOST_POSITIONS, "more, in", "positions");
     let shifts = all.windows(2).take(MOST_SHIFTS).map(|pair| {
         let [(from, at), (to, then)] = [pair[0], pair[1]];
-        let by = at.lie.zip(then.lie).map(|(at, then)| {
-            let forward = then.srp_station_m - at.srp_station_m;
-            let port = then.centreline_offset_m - at.centreline_offset_m;
-            text!(
-                "{} and {}",
-                toward(forward, ["forward", "aft", "fore and aft"]),
-                toward(port, ["to port", "to starboard", "athwart"])
-            )
-        });
+        let by = at.lie.zip(then.lie).map(|(at, then)| shifted(at, then));
         let by = by.unwrap_or_else(|| "by an amount that is not recorded".into());
         text!("From {} to {} she was shifted {}.", id(&from.id), id(&to.id), by)
     });
@@ -116,6 +108,17 @@ fn positions(section: &mut Section, examined: &Examined) {
         section.paragraph(text!("How she landed. {}", Text::joined(first, " ")));
         more(section, "And", landings.len(), MOST_LANDINGS, "more, in", "landing");
     }
+}
+
+/// How far she was shifted from where she lay to where she lay then, and which ways.
+pub(super) fn shifted(at: Lie, then: Lie) -> Text {
+    let forward = then.srp_station_m - at.srp_station_m;
+    let port = then.centreline_offset_m - at.centreline_offset_m;
+    text!(
+        "{} and {}",
+        toward(forward, ["forward", "aft", "fore and aft"]),
+        toward(port, ["to port", "to starboard", "athwart"])
+    )
 }
 
 /// How far, and which way; a distance that is printed as zero has no way but its axis.
@@ -276,56 +279,9 @@ fn undone(section: &mut Section, examined: &Examined) {
     section.list(coating.into_iter().chain([
         answered(examined).into(),
         made,
-        closed(project).into(),
-        tested(project).into(),
+        closing::closed(project, usize::MAX).text.into(),
+        closing::tested(project, usize::MAX).text.into(),
     ]));
-}
-
-/// Openings with an entry of which something holds, each once, in the order of the records.
-fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<&str> {
-    let mut found: Vec<&str> = Vec::new();
-    for opened in project.opened.iter().filter(|opened| holds(opened)) {
-        if !found.contains(&opened.opening.as_str()) {
-            found.push(&opened.opening);
-        }
-    }
-    found
-}
-
-/// Whether what was opened was closed again, as far as it is recorded.
-fn closed(project: &Project) -> String {
-    let all = openings(project, |_| true);
-    let not_closed = openings(project, |opened| opened.closed_at.is_none());
-    match (all.len(), not_closed.len()) {
-        (0, _) => "No opening is recorded as opened or closed.".to_string(),
-        (1, 0) => format!("{} was opened, and the time of its closing is recorded.", and(&all)),
-        (n, 0) => {
-            format!(
-                "The time of closing is recorded for each of the {n} openings recorded as opened."
-            )
-        }
-        _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
-    }
-}
-
-/// Whether what was closed was tested, as far as it is recorded.
-fn tested(project: &Project) -> String {
-    let all = openings(project, |opened| opened.closed_at.is_some());
-    let untested =
-        openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
-    match (all.len(), untested.len()) {
-        (0, _) => {
-            "No opening has a recorded time of closing, and so none could be tested after it."
-                .to_string()
-        }
-        (1, 0) => format!("A test of {} on closing is recorded.", and(&all)),
-        (n, 0) => {
-            format!(
-                "A test on closing is recorded for each of the {n} openings recorded as closed."
-            )
-        }
-        _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
-    }
 }
 
 /// Whether findings that want an answer have one.

@@ -102,7 +102,7 @@ pub fn read(bytes: &[u8]) {
         examined: &examined,
         drawings: &drawings,
         files: &files,
-        records_seal: &"0".repeat(64),
+        records_checksum: &"0".repeat(64),
         attachments: Vec::new(),
         pictures,
         program: "a test",
