@@ -28,6 +28,11 @@ impl Formula {
         parts.map(part).filter(|part| *part != Part::Words(""))
     }
 
+    /// Whether it does no more than define its words.
+    pub fn is_definition(&self) -> bool {
+        self.source.starts_with("definition") && !self.source.contains([';', ','])
+    }
+
     /// What it says as one plain text.
     pub fn plain(&self) -> String {
         self.says.replace('`', "")

@@ -28,7 +28,7 @@ pub const SHIFT: Formula = Formula {
 pub const FROM_PLAN: Formula = Formula {
     name: "distance from plan",
     title: "Distance of a position from the planned one",
-    says: "`sqrt((recorded station - planned station)^2 + (recorded offset - planned offset)^2)`",
+    says: "`sqrt(a^2 + b^2)`, a the recorded less the planned station of the SRP, b the same of its offset",
     source: "plane geometry",
 };
 

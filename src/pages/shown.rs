@@ -44,6 +44,8 @@ pub struct SectionShown {
     title: Vec<Run>,
     anchor: Option<&'static str>,
     on_own_page: bool,
+    /// Whether the contents list its parts, since it runs over several pages.
+    parts_listed: bool,
     blocks: Vec<BlockShown>,
 }
 
@@ -183,6 +185,7 @@ impl Section {
             title: runs(&self.title, reader),
             anchor: self.anchor,
             on_own_page: self.on_own_page,
+            parts_listed: self.is_long(),
             blocks: self
                 .blocks
                 .iter()
@@ -193,6 +196,21 @@ impl Section {
 }
 
 impl Section {
+    /// Whether it is likely to run over several pages, by what stands in it.
+    fn is_long(&self) -> bool {
+        const SEVERAL_PAGES: usize = 120;
+        let lines = |block: &Block| match block {
+            Block::Drawing(_) => 20,
+            Block::Images(images) => 10 * images.len(),
+            Block::Table(table) => 3 + table.rows.len(),
+            Block::Finding(_) => 8,
+            Block::List(points) => 2 * points.len(),
+            Block::Terms(terms) => 2 * terms.len(),
+            _ => 2,
+        };
+        self.blocks.iter().map(lines).sum::<usize>() > SEVERAL_PAGES
+    }
+
     /// All that it says, one text after the other, to be searched.
     pub fn said(&self, system: System) -> String {
         let mut said = self.title.shown(system);

@@ -79,7 +79,7 @@ pub(super) fn collect(
         part_of: None,
         contents: None,
         attachments: inputs.attachments.iter().enumerate().map(attached).collect(),
-        sections: sections::of(inputs, closeout, Volume::Report, sections),
+        sections: sections::of(inputs, closeout, Volume::Report, sections, sections.len()),
     };
     as_json(&report)
 }
@@ -93,7 +93,7 @@ pub(super) fn collect_summary(
     begins: &[usize],
 ) -> Result<Vec<u8>, ReportError> {
     let system = inputs.examined.project.docking.units;
-    let here = &sections[..sections::IN_SUMMARY.min(sections.len())];
+    let here = sections::IN_SUMMARY;
     let numbered = || sections.iter().zip(1..);
     let report = code(Volume::Report.file(closeout));
     let summary = Report {
@@ -118,11 +118,11 @@ pub(super) fn collect_summary(
                 .collect(),
         ),
         attachments: Vec::new(),
-        sections: sections::of(inputs, closeout, Volume::Summary, here),
+        sections: sections::of(inputs, closeout, Volume::Summary, sections, here),
     };
     let mut value = as_value(&summary)?;
     let names: BTreeMap<&str, String> = numbered()
-        .skip(here.len())
+        .skip(here)
         .filter_map(|(section, number)| {
             let title = section.title.shown(system);
             Some((section.anchor?, format!("section {number} of the whole report ({title})")))

@@ -11,8 +11,8 @@ use crate::units::STANDARD_GRAVITY_M_PER_S2;
 pub const GIRDER: Formula = Formula {
     name: "hull girder on blocks",
     title: "Block loads of a hull girder",
-    says: "two-node beam elements with bending and shear, `phi = (12 E I) / (G A_s L^2)`: energy `(E I) / (2 \
-           L) (r_2 - r_1)^2 + (6 E I) / (L (1 + phi)) ((w_2 - w_1) / L - (r_1 + r_2) / 2)^2`, r the turn and \
+    says: "two-node beam elements with bending and shear, `phi = (12 E I) / (G A_s L^2)`: energy `(E I) / (2 L) (r_2 - r_1)^2` + \
+           `(6 E I) / (L (1 + phi)) ((w_2 - w_1) / L - (r_1 + r_2) / 2)^2`, r the turn and \
            w the deflection of its two ends; nodes at blocks, at ends of the lengths of weight, buoyancy and \
            stiffness, and between; weight and buoyancy as consistent nodal loads; one heel for the whole \
            hull, which is rigid in torsion; `compression = deflection at the block + heel y - gap`, `load = \

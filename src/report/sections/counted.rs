@@ -6,6 +6,9 @@ use crate::pages::{Cell, Column, Section, Table};
 use crate::text;
 use crate::text::{Piece, Text, code, id, strong};
 
+/// Checks that could not be made, of which so many are listed.
+const MOST_LISTED: usize = 40;
+
 const OUTCOMES: [Outcome; 4] =
     [Outcome::Agrees, Outcome::Differs, Outcome::BeyondLimit, Outcome::NotRecorded];
 
@@ -33,14 +36,14 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     let columns = [Column::text("Section")]
         .into_iter()
-        .chain(OUTCOMES.map(|outcome| Column::figure(outcome.words()).mm(25.0)))
-        .chain([Column::figure("total").mm(22.0)]);
+        .chain(OUTCOMES.map(|outcome| Column::figure(outcome.words()).mm(14.0)))
+        .chain([Column::figure("total").mm(11.0)]);
     let rows = sections.iter().map(|(name, findings)| {
         row(Text::from(*name).capitalized(), findings, |count| count.to_string().into())
     });
     let all: Vec<&Finding> = examined.findings.iter().collect();
     let total = row(strong("Total").into(), &all, |count| strong(count.to_string()));
-    section.table(Table::new(columns).rows(rows.chain([total])));
+    section.table(Table::new(columns).rows(rows.chain([total])).in_halves());
 
     let not_recorded = all.iter().filter(|finding| finding.outcome == Outcome::NotRecorded);
     let rows: Vec<[Cell; 2]> = not_recorded
@@ -50,7 +53,7 @@ pub(super) fn section(examined: &Examined) -> Section {
         section.part("Checks that could not be made");
         section.paragraph("Something that each of these checks needs was not written down.");
         let columns = [Column::name("Finding").mm(52.0), Column::text("In words")];
-        section.table(Table::new(columns).rows(rows));
+        section.table(Table::new(columns).rows(rows).cut(MOST_LISTED, "the bundle"));
     }
     section
 }

@@ -8,17 +8,19 @@ use super::closing;
 use super::drawings::drawings_of;
 use super::next_team;
 use crate::findings::Examined;
-use crate::findings::finding::Outcome;
+use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::PositionRecomputed;
+use crate::findings::recomputed::plating::Strake;
 use crate::findings::subject::Subject;
 use crate::pages::shown::{Run, TableShown, runs};
-use crate::pages::{Column, Table};
+use crate::pages::{Column, Section, Table};
+use crate::records::bounds::Sort;
 use crate::records::docking::Closeout;
 use crate::records::positions::Position;
 use crate::report::figures::Group;
 use crate::report::inputs::{Inputs, Volume};
 use crate::text;
-use crate::text::{Form, System, Text, and, code, count, id, strong};
+use crate::text::{Form, Text, and, code, count, id, strong};
 use crate::words::cautions;
 
 /// Ids of findings without an answer, positions, zones and shifts that find room in a sentence.
@@ -42,16 +44,19 @@ pub(in crate::report) struct Cover<'a> {
     people_beside: bool,
     /// What belongs to this report and where it is.
     volumes: Vec<Vec<Run>>,
+    /// Readers, each with the sections that answer them.
+    readers: Vec<(&'static str, Vec<Run>)>,
 }
 
 pub(super) fn section<'a>(
     inputs: &Inputs<'a>,
     closeout: &'a Closeout,
     volume: Volume,
-    system: System,
+    sections: &[Section],
 ) -> Cover<'a> {
     let examined = inputs.examined;
     let docking = &examined.project.docking;
+    let system = docking.units;
     let mut docked = format!("docked in {}", docking.dock.name);
     for part in docking.dock.location.clone().into_iter().chain(text::period(docking.period)) {
         docked.push_str(&format!(", {part}"));
@@ -86,7 +91,30 @@ pub(super) fn section<'a>(
         people_beside: people.rows.len() <= MOST_BESIDE,
         people: (!people.rows.is_empty()).then(|| people.shown(system)),
         volumes: volumes(closeout, volume).iter().map(|one| runs(one, system)).collect(),
+        readers: match volume {
+            Volume::Report => {
+                readers(sections).map(|(reader, at)| (reader, runs(&at, system))).collect()
+            }
+            Volume::Summary | Volume::Tables => Vec::new(),
+        },
     }
+}
+
+/// The sections that each reader asks for, as far as there are such.
+const READERS: [(&str, &[&str]); 5] = [
+    ("Curator and trustees", &["dates", "next-team", "answers"]),
+    ("Dockmaster", &["plan", "shifts", "openings", "landing"]),
+    ("Naval architect", &["positions", "landing", "plating", "formulas"]),
+    ("Coating inspector", &["exposure", "coating"]),
+    ("The next team", &["next-team", "reading", "history", "words"]),
+];
+
+fn readers(sections: &[Section]) -> impl Iterator<Item = (&'static str, Text)> {
+    READERS.into_iter().map(|(reader, wanted)| {
+        let anchors = sections.iter().filter_map(|section| section.anchor);
+        let asked = anchors.filter(|anchor| wanted.contains(anchor)).map(text::section);
+        (reader, Text::listed(asked.map(Text::from)))
+    })
 }
 
 /// The documents that belong together, each with what it is.
@@ -121,6 +149,8 @@ impl Told {
         complete.extend(told.exposure(examined).then_some("the bottom under the blocks"));
         complete.extend(told.coating(examined).then_some("the coating scheme"));
         complete.extend(told.openings(examined).then_some("the openings"));
+        told.landing(examined);
+        told.plating(examined);
         if told.done.is_empty() {
             told.done.push("Neither positions nor coats nor openings are recorded.".into());
         }
@@ -232,7 +262,8 @@ impl Told {
             let named = text::list_first(&short, MOST_NAMED);
             let first = super::coating::headline(examined, Text::new()).into_iter().next();
             self.not_done.push(text!(
-                "Without the whole scheme in zone {}. {} See {}.",
+                "{} left the dock without the whole scheme: {}. {} See {}.",
+                count(short.len(), "zone", "zones"),
                 named,
                 first.unwrap_or_default(),
                 text::section("coating")
@@ -264,6 +295,62 @@ impl Told {
         is_complete
     }
 
+    /// Where GM and the pressure on the blocks were held against their limits.
+    fn landing(&mut self, examined: &Examined) {
+        let held = |subject: fn(String) -> Subject| -> Vec<&str> {
+            let within = |position: &&Position| {
+                let finding = examined.finding(&subject(position.id.clone()));
+                let limited =
+                    |one: &&Finding| one.against.as_ref().is_some_and(|a| a.sort == Sort::Limit);
+                finding.filter(limited).is_some_and(|one| one.outcome == Outcome::Agrees)
+            };
+            let positions = examined.project.positions.iter().filter(within);
+            positions.map(|position| position.id.as_str()).collect()
+        };
+        let gm = held(Subject::LeastGm);
+        if !gm.is_empty() {
+            self.done.push(text!(
+                "As worked out from the readings, GM at the critical instant was within its limit in {}.",
+                and(&gm)
+            ));
+        }
+        let pressure = held(Subject::LoadsPressure);
+        if !pressure.is_empty() {
+            self.done.push(text!(
+                "As estimated, the pressure on each block with a limit was within it in {}.",
+                and(&pressure)
+            ));
+        }
+    }
+
+    /// Which strakes were gauged, and which are beyond their limits.
+    fn plating(&mut self, examined: &Examined) {
+        let strakes = &examined.recomputed.strakes;
+        let came_out = |wanted: Outcome| -> Vec<&str> {
+            let is = |strake: &&Strake| {
+                let subject = Subject::PlateLoss(strake.name.clone());
+                examined.finding(&subject).is_some_and(|finding| finding.outcome == wanted)
+            };
+            strakes.iter().filter(is).map(|strake| strake.name.as_str()).collect()
+        };
+        let (within, beyond) = (came_out(Outcome::Agrees), came_out(Outcome::BeyondLimit));
+        if within.len() + beyond.len() > 0 {
+            self.done.push(text!(
+                "Of {} gauged against limits of loss, {} {} within them.",
+                count(within.len() + beyond.len(), "strake", "strakes"),
+                within.len(),
+                if within.len() == 1 { "was" } else { "were" }
+            ));
+        }
+        if !beyond.is_empty() {
+            self.open.push(text!(
+                "Plating beyond its limit in strake {}: {}.",
+                text::list_first(&beyond, MOST_NAMED),
+                text::section("plating")
+            ));
+        }
+    }
+
     /// What the findings leave open.
     fn findings(&mut self, examined: &Examined) {
         let [differ, beyond, missing] =
@@ -273,8 +360,8 @@ impl Told {
             examined.unanswered().map(|finding| finding.id.as_str()).collect();
         let differs = match differ {
             0 => None,
-            1 => Some(text!("1 finding differs from its record")),
-            n => Some(text!("{} findings differ from their records", n)),
+            1 => Some(text!("1 finding differs")),
+            n => Some(text!("{} findings differ", n)),
         };
         let beyond = match beyond {
             0 => None,

@@ -40,19 +40,19 @@ pub(super) struct Sections<'a> {
     drawings: Vec<Placed<'a>>,
 }
 
-/// A volume's cover and sections: of all that are listed, those that stand in it.
+/// A volume's cover, and the first of the sections that are listed, as many as stand in it.
 pub(super) fn of<'a>(
     inputs: &Inputs<'a>,
     closeout: &'a Closeout,
     volume: Volume,
     sections: &[Section],
+    shown: usize,
 ) -> Sections<'a> {
     let docking = &inputs.examined.project.docking;
-    let (system, clock) = (docking.units, docking.offset);
-    let reader = Reader { system, clock };
+    let reader = Reader { system: docking.units, clock: docking.offset };
     Sections {
-        cover: cover::section(inputs, closeout, volume, system),
-        sections: sections.iter().map(|section| section.shown(reader)).collect(),
+        cover: cover::section(inputs, closeout, volume, sections),
+        sections: sections.iter().take(shown).map(|section| section.shown(reader)).collect(),
         drawings: placed(inputs.drawings.iter().enumerate()),
     }
 }
