@@ -297,6 +297,8 @@ pub struct Closed {
     pub folder: PathBuf,
     /// The report beside it.
     pub report: PathBuf,
+    /// Its first pages beside it.
+    pub summary: PathBuf,
     /// The seal's file beside it.
     pub seal_file: PathBuf,
     /// The recovery files beside it: that without recovery slices, and that with them.
@@ -316,10 +318,11 @@ pub fn closed() -> &'static Closed {
         let zip = out.join(format!("{NAME}.zip"));
         let folder = unpack(&zip, &out.join("unpacked"));
         let report = out.join(format!("{NAME}-report.pdf"));
+        let summary = out.join(format!("{NAME}-summary.pdf"));
         let seal_file = out.join(format!("{NAME}-seal.txt"));
         let recovery = recovery_beside(&zip);
         assert_eq!(recovery.len(), 2, "{recovery:?}");
-        Closed { zip, folder, report, seal_file, recovery }
+        Closed { zip, folder, report, summary, seal_file, recovery }
     })
 }
 

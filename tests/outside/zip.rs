@@ -63,7 +63,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
         })
         .collect();
     let rank = |path: &&str| {
-        const ORDER: [&str; 14] = [
+        const ORDER: [&str; 16] = [
             "data/papers/",
             "data/records/",
             "data/tables/",
@@ -74,6 +74,8 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
             "data/format.txt",
             "data/README.txt",
             "data/closeout-report.pdf",
+            "data/closeout-summary.pdf",
+            "data/closeout-tables.pdf",
             "manifest-sha",
             "bagit.txt",
             "bag-info.txt",

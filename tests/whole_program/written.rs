@@ -17,7 +17,7 @@ fn names(folder: &std::path::Path) -> Vec<String> {
 fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
     let found = names(closed().zip.parent().expect("a folder"));
     let found: Vec<_> = found.into_iter().filter(|name| !name.contains('/')).collect();
-    let wanted = ["-report.pdf", "-seal.txt", ".zip", ".zip.par2", ".zip.vol"];
+    let wanted = ["-report.pdf", "-seal.txt", "-summary.pdf", ".zip", ".zip.par2", ".zip.vol"];
     assert_eq!(found.len(), wanted.len(), "{found:?}");
     for (name, end) in found.iter().zip(wanted) {
         assert!(name.starts_with(&format!("{NAME}{end}")), "{found:?}");
@@ -33,7 +33,7 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
         command
     };
     run(&mut ask("0")).exits(0);
-    assert_eq!(names(out.path()).len(), 3);
+    assert_eq!(names(out.path()).len(), 4);
     let json = run(ask("25").arg("--json")).exits(0).json();
     assert_eq!(json["unchanged"], false);
     let zip = out.path().join(format!("{SMALL}.zip"));
@@ -68,6 +68,9 @@ fn the_report_beside_the_bundle_is_the_one_in_it() {
     let inside = fs::read(closed().folder.join("data/closeout-report.pdf")).expect("the report");
     assert!(inside.starts_with(b"%PDF"));
     assert!(inside == fs::read(&closed().report).expect("the report beside it"));
+    let summary = fs::read(closed().folder.join("data/closeout-summary.pdf")).expect("the summary");
+    assert!(summary.starts_with(b"%PDF") && summary != inside);
+    assert!(summary == fs::read(&closed().summary).expect("the summary beside it"));
 }
 
 #[test]
@@ -107,6 +110,7 @@ fn the_bundle_holds_all_that_it_should() {
         "tagmanifest-sha512.txt",
         "data/README.txt",
         "data/closeout-report.pdf",
+        "data/closeout-summary.pdf",
         "data/findings.json",
         "data/findings.csv",
         "data/tables/docking.csv",
@@ -167,7 +171,7 @@ fn closeout_says_as_json_what_it_wrote() {
     let mut command = closeout_command(&small(), out.path());
     command.arg("--json");
     let json = run(&mut command).exits(0).json();
-    for key in ["bundle", "report", "seal_file"] {
+    for key in ["bundle", "report", "summary", "seal_file"] {
         let path = json[key].as_str().expect("a path");
         assert!(std::path::Path::new(path).is_file(), "{key} {path}");
     }
