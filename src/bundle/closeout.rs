@@ -31,8 +31,9 @@ use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::history;
 use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
+use crate::report::error::ReportError;
 use crate::report::pictures::Album;
-use crate::report::{self, Attachment, Inputs, Listed, Relationship, Volume, Volumes};
+use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 
 /// What a closeout is asked for.
 pub struct Request<'a> {
@@ -63,6 +64,8 @@ pub struct Written {
     pub report: PathBuf,
     /// The report's first pages beside it.
     pub summary: PathBuf,
+    /// The parts of the tables set for paper beside it, if they were asked for.
+    pub tables: Vec<PathBuf>,
     /// The seal beside it.
     pub seal_file: PathBuf,
     /// The signature beside it, if it was signed.
@@ -107,6 +110,10 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let volumes = typeset(&packer, request, derived, pictures)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
     packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
+    let parts = volumes.tables;
+    for (n, part) in (1..).zip(&parts) {
+        packer.add_bytes(&format!("{}{n}.pdf", layout::TABLES_ON_PAPER), part).map_err(one)?;
+    }
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
     let tag_manifest = pack_tags(&mut packer, request, closeout).map_err(one)?;
@@ -130,6 +137,9 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         bundle: request.out.join(&zip),
         report: request.out.join(Volume::Report.file(closeout)),
         summary: request.out.join(Volume::Summary.file(closeout)),
+        tables: (1..=parts.len())
+            .map(|part| request.out.join(Volume::tables_file(closeout, part)))
+            .collect(),
         seal_file: request.out.join(format!("{name}-seal.txt")),
         signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
@@ -153,6 +163,10 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         Finished { file: summary, place: written.summary.clone() },
         Finished { file: seal, place: written.seal_file.clone() },
     ];
+    for (part, place) in parts.iter().zip(&written.tables) {
+        let file = safely::filled(&staging, part).map_err(one)?;
+        finished.push(Finished { file, place: place.clone() });
+    }
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
         let signature = signature::sign(key, tag_manifest.as_bytes()).map_err(one)?;
         let file = safely::filled(&staging, signature.as_bytes()).map_err(one)?;
@@ -325,7 +339,7 @@ fn typeset(
     request: &Request<'_>,
     derived: Derived,
     pictures: Album,
-) -> Result<Volumes, Vec<BundleError>> {
+) -> Result<Set, Vec<BundleError>> {
     let files: Vec<Listed> = packer
         .files()
         .iter()
@@ -358,7 +372,7 @@ fn typeset(
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
     let checksum = records_checksum(packer);
-    report::typeset_volumes(&Inputs {
+    let inputs = Inputs {
         examined: request.examined,
         drawings: &derived.drawings,
         files: &files,
@@ -366,14 +380,42 @@ fn typeset(
         attachments,
         pictures,
         program: request.program,
-    })
-    .map_err(|error| {
-        error
-            .messages
-            .into_iter()
-            .map(|message| BundleError::new(layout::REPORT, message.cause, message.remedy))
-            .collect()
-    })
+    };
+    let failed = |place: &'static str| {
+        move |error: ReportError| -> Vec<BundleError> {
+            let each = error.messages.into_iter();
+            each.map(|message| BundleError::new(place, message.cause, message.remedy)).collect()
+        }
+    };
+    let Volumes { report, summary } =
+        report::typeset_volumes(&inputs).map_err(failed(layout::REPORT))?;
+    let asked = request.examined.project.docking.closeout.as_ref();
+    let tables = if asked.is_some_and(|closeout| closeout.tables_volume) {
+        let tables: Vec<PaperTable> =
+            tables::tables(request.examined).into_iter().map(on_paper).collect();
+        report::typeset_tables(&inputs, &tables).map_err(failed(layout::TABLES_ON_PAPER))?
+    } else {
+        Vec::new()
+    };
+    Ok(Set { report, summary, tables })
+}
+
+/// What was typeset.
+struct Set {
+    report: Vec<u8>,
+    summary: Vec<u8>,
+    /// The parts of the tables; none unless they were asked for.
+    tables: Vec<Vec<u8>>,
+}
+
+fn on_paper(table: tables::Table) -> PaperTable {
+    PaperTable {
+        title: table.title,
+        file: format!("{}{}", layout::TABLES, table.name),
+        about: table.about,
+        columns: table.columns.into_iter().map(|column| (column.name, column.is_key)).collect(),
+        rows: table.rows,
+    }
 }
 
 /// The checksum of the records: SHA-256 over the lines of the manifest whose paths are records or papers.

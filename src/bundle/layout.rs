@@ -28,8 +28,8 @@ pub const README: &str = "data/README.txt";
 pub const REPORT: &str = "data/closeout-report.pdf";
 /// The report's first pages.
 pub const SUMMARY: &str = "data/closeout-summary.pdf";
-/// The full tables, set for paper.
-pub const TABLES_VOLUME: &str = "data/closeout-tables.pdf";
+/// The full tables, set for paper, in parts: `1.pdf` and on.
+pub const TABLES_ON_PAPER: &str = "data/closeout-tables/";
 
 /// The bag declaration.
 pub const BAGIT: &str = "bagit.txt";
@@ -63,8 +63,9 @@ pub const CONTENTS: &[(&str, &str)] = &[
     (REPORT, "the report, PDF/A-3a and PDF/UA-1, with the records attached"),
     (SUMMARY, "the report's first pages, to be handed out alone; PDF/A-3a and PDF/UA-1"),
     (
-        TABLES_VOLUME,
-        "if closeout.tables_volume asks for it: the tables and all findings set for paper, PDF/A-3a and PDF/UA-1",
+        TABLES_ON_PAPER,
+        "if closeout.tables_volume asks for it: the tables and all findings set for paper, in parts, 1.pdf and on; \
+         PDF/A-3a and PDF/UA-1",
     ),
     (MANIFESTS[0], "SHA-256 of every file below data/"),
     (MANIFESTS[1], "SHA-512 of the same files"),
@@ -81,7 +82,7 @@ pub const CONTENTS: &[(&str, &str)] = &[
 pub const BESIDE: &[(&str, &str)] = &[
     ("NAME-report.pdf", "the report again, the same file as in the bundle"),
     ("NAME-summary.pdf", "its first pages again, likewise"),
-    ("NAME-tables.pdf", "the tables set for paper again, likewise, if they were asked for"),
+    ("NAME-tables-N.pdf", "part N of the tables set for paper, likewise, if they were asked for"),
     ("NAME-seal.txt", "the seal, to be kept on paper elsewhere"),
     (
         "NAME-seal.sig",

@@ -122,6 +122,7 @@ fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
         "bundle": written.bundle,
         "report": written.report,
         "summary": written.summary,
+        "tables": written.tables,
         "seal_file": written.seal_file,
         "signature": written.signature,
         "recovery": written.recovery,
@@ -176,6 +177,10 @@ fn render(written: &Written, examined: &Examined) -> Page {
         ("summary", &written.summary),
         ("seal", &written.seal_file),
     ] {
+        out.push_str(&format!("  {what:8}{}\n", path.display()));
+    }
+    for (number, path) in written.tables.iter().enumerate() {
+        let what = if number == 0 { "tables" } else { "" };
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }
     if let Some(path) = &written.signature {

@@ -38,16 +38,16 @@ struct Report<'a> {
 
 /// What the PDF says of itself, and what stands above and below every page.
 #[derive(Serialize)]
-struct Document {
-    title: String,
+pub(super) struct Document {
+    pub title: String,
     author: String,
     about: String,
     keywords: Vec<String>,
     ship: String,
     period: Option<String>,
     /// The offset of the docking's clocks, so that the times on the pages need none.
-    clock: Option<String>,
-    foot: String,
+    pub clock: Option<String>,
+    pub foot: String,
 }
 
 /// Where a section begins.
@@ -149,7 +149,8 @@ fn name_sections(value: &mut Value, names: &BTreeMap<&str, String>) {
     }
 }
 
-fn document(inputs: &Inputs<'_>, closeout: &Closeout, volume: Volume) -> Document {
+/// What a volume says of itself.
+pub(super) fn document(inputs: &Inputs<'_>, closeout: &Closeout, volume: Volume) -> Document {
     let docking = &inputs.examined.project.docking;
     let said = |text: &str| text::shortened(text, LONGEST_SAID);
     let (ship, dock) = (said(&docking.ship.name), said(&docking.dock.name));

@@ -60,6 +60,11 @@ impl Volume {
         format!("{}-{}.pdf", closeout.bundle_name, self.word())
     }
 
+    /// The name of a part of the tables, from 1.
+    pub fn tables_file(closeout: &Closeout, part: usize) -> String {
+        format!("{}-tables-{part}.pdf", closeout.bundle_name)
+    }
+
     fn word(self) -> &'static str {
         match self {
             Volume::Report => "report",

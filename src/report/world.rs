@@ -18,6 +18,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("report.typ", include_str!("../../templates/report.typ")),
     ("style.typ", include_str!("../../templates/style.typ")),
     ("cover.typ", include_str!("../../templates/cover.typ")),
+    ("tables.typ", include_str!("../../templates/tables.typ")),
     ("page.typ", include_str!("../../templates/page.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),

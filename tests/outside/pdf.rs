@@ -5,9 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::Command;
 
-use crate::common::{closed, files, program, run, sample, temporary};
+use crate::common::{
+    NAME, Project, closed, closeout_command, files, program, run, sample, temporary, unpack,
+};
 use crate::judge::{conformance, content, judge, on_path};
-use crate::report::text_to;
+use crate::report::{plain, text_to};
 
 fn report() -> &'static Path {
     &closed().report
@@ -17,6 +19,44 @@ fn report() -> &'static Path {
 #[ignore = "needs the PyPI package page-validation and qpdf, see tests/outside/README.md"]
 fn page_validation_finds_nothing_against_pdf_a_and_pdf_ua() {
     content(conformance().arg(report()));
+    content(conformance().arg(&closed().summary));
+}
+
+/// The tables set for paper keep both standards, hold every row of the bundle's tables, and give the same bytes twice.
+#[test]
+#[ignore = "needs the PyPI packages page-validation and outloud, qpdf and poppler-utils, see tests/outside/README.md"]
+fn the_tables_on_paper_are_whole_and_keep_both_standards() {
+    let project = Project::copied();
+    let docking = project.text("docking.toml");
+    project
+        .write("docking.toml", docking.replace("[closeout]", "[closeout]\ntables_volume = true"));
+    let out = temporary();
+    let json = run(closeout_command(&project.root(), out.path()).arg("--json")).exits(0).json();
+    let parts = json["tables"].as_array().expect("parts");
+    assert!(!parts.is_empty());
+    let mut text = String::new();
+    for part in parts {
+        let part = Path::new(part.as_str().expect("a path"));
+        content(conformance().arg(part));
+        text.push_str(&content(on_path("pdftotext").arg("-raw").arg(part).arg("-")).out);
+        let json = run(judge("outloud").args(["--json", "-"]).arg(part)).json();
+        assert!(json["results"][0]["error"].is_null(), "{}", json["results"][0]["error"]);
+    }
+    let text = plain(&text);
+    let unpacked = unpack(&out.path().join(format!("{NAME}.zip")), &out.path().join("unpacked"));
+    let inside = files(&unpacked.join("data/closeout-tables"));
+    assert_eq!(inside.len(), parts.len());
+    for ((_, inside), beside) in inside.iter().zip(parts) {
+        assert!(*inside == std::fs::read(beside.as_str().expect("a path")).expect("the part"));
+    }
+    for (path, key) in [("coating-film", 1), ("plan-blocks", 1), ("hull-plating", 1)] {
+        let mut csv = csv::Reader::from_path(unpacked.join(format!("data/tables/{path}.csv")))
+            .expect("a table");
+        for row in csv.records() {
+            let row = row.expect("a row");
+            assert!(text.contains(&plain(&row[key])), "{path}: {}", &row[key]);
+        }
+    }
 }
 
 #[test]

@@ -75,7 +75,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
             "data/README.txt",
             "data/closeout-report.pdf",
             "data/closeout-summary.pdf",
-            "data/closeout-tables.pdf",
+            "data/closeout-tables/",
             "manifest-sha",
             "bagit.txt",
             "bag-info.txt",

@@ -4,7 +4,7 @@
 pub(super) const CONTENTS: &str = "
   data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
   data/closeout-summary.pdf  its first pages alone, to be handed out
-  data/closeout-tables.pdf   the tables and all findings set for paper, if they were asked for
+  data/closeout-tables/      the tables and all findings set for paper, if they were asked for
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
                              text: any editor or spreadsheet opens them); history/ holds those of
                              earlier dockings, if there are any
@@ -100,7 +100,7 @@ The zip, and every file beside it whose name begins with NAME:
   NAME.zip          everything here; it also contains the report
   NAME-report.pdf   the report again, for those who only want to read it
   NAME-summary.pdf  its first pages again
-  NAME-tables.pdf   the tables set for paper again, if they were asked for
+  NAME-tables-N.pdf the tables set for paper again, if they were asked for
   NAME.zip*.par2    the repair data; keep them beside the zip
   NAME-seal.txt     the seal; print it, and keep the paper away from the bundle
   NAME-seal.sig     the signature, if somebody signed it

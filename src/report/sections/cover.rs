@@ -119,17 +119,16 @@ fn readers(sections: &[Section]) -> impl Iterator<Item = (&'static str, Text)> {
 
 /// The documents that belong together, each with what it is.
 fn volumes(closeout: &Closeout, volume: Volume) -> Vec<Text> {
-    let mut volumes: Vec<Volume> = vec![Volume::Report, Volume::Summary];
-    if closeout.tables_volume {
-        volumes.push(Volume::Tables);
-    }
-    let listed = volumes.into_iter().map(|one| {
+    let listed = [Volume::Report, Volume::Summary].into_iter().map(|one| {
         let is_this = if one == volume { " (this document)" } else { "" };
         text!("{}{}: {}", code(one.file(closeout)), is_this, one.about())
     });
     let bundle = format!("{}.zip", closeout.bundle_name);
     let bundle = text!("{}: the bundle, with every record, paper and table", code(bundle));
-    listed.chain([bundle]).collect()
+    let tables = closeout.tables_volume.then(|| {
+        text!("{} and on: {}", code(Volume::tables_file(closeout, 1)), Volume::Tables.about())
+    });
+    listed.chain(tables).chain([bundle]).collect()
 }
 
 /// What page one says.
