@@ -68,10 +68,6 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
             drawn.push("the line of her keel");
         }
         let water = docked.waters().into_iter().rfind(|w| w.level_m >= low && w.level_m <= high);
-        let mut marks: Vec<f64> = docked.project.drafts.iter().map(|mark| mark.mark_x_m).collect();
-        marks.retain(|x| ground.draws_x(*x));
-        marks.sort_by(f64::total_cmp);
-        marks.dedup_by(|a, b| (*a - *b).abs() < 1.0);
         if let Some(water) = &water {
             let y = up(water.level_m);
             canvas.line(Coord { x: across(ends_m.0), y }, Coord { x: across(ends_m.1), y }, WATER);
@@ -86,7 +82,8 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
             });
             // Up from the keel, with a stroke at each metre, as the figures on the hull stand.
             let level = |x: f64| Some(docked.landing.line?.at_m(x));
-            let ticks = marks.iter().filter_map(|x| Some((*x, level(*x)?)));
+            let marks = docked.draft_marks_m().into_iter();
+            let ticks = marks.filter_map(|x| Some((x, level(x)?)));
             let ticks: Vec<(f64, f64)> = ticks.filter(|(_, keel)| *keel < water.level_m).collect();
             for (x, keel) in &ticks {
                 let station = docked.station_of(*x);
@@ -193,6 +190,9 @@ fn finished(
         "Drawn is what the records give: {}. Of her hull above the keel they give its ends only.",
         words::list(&drawn, drawn.len())
     );
+    if docked.is_relative && docked.levels_m().is_some() {
+        caption.push_str(" The level of the floor is not recorded.");
+    }
     if docked.ground.bottom.is_none() {
         caption.push_str(" The outline of her bottom is not recorded.");
     }

@@ -8,7 +8,8 @@ use crate::findings::recomputed::landing::{Landing, top_of};
 use crate::findings::recomputed::water::WaterLog;
 use crate::hull::Lie;
 use crate::records::Project;
-use crate::records::blocks::Block;
+use crate::records::blocks::{Block, BlockRow};
+use crate::records::layers::LayerOwner;
 use crate::records::positions::Position;
 
 /// A position with what is drawn of it.
@@ -18,6 +19,8 @@ pub struct Docked<'a> {
     pub position: &'a Position,
     pub landing: &'a Landing,
     pub lie: Lie,
+    /// Whether no level is recorded, so that heights stand on a floor at 0.
+    pub is_relative: bool,
     /// The blocks that are drawn, in the order of their stations.
     pub blocks: Vec<Shown<'a>>,
 }
@@ -55,15 +58,26 @@ impl<'a> Docked<'a> {
         let drawn: Vec<&Block> = ground.caps(berth).map(|(block, _)| block).collect();
         let is_drawn = |block: &Block| drawn.iter().any(|other| std::ptr::eq(*other, block));
         let blocks = project.blocks.iter();
-        // A block that is not in this position for another reason than that it was left out, such as one that was
-        // found elsewhere, is not to be seen in it.
+        // A block that was found elsewhere in this position is drawn where it was found; in others it is not to be seen.
+        let is_found_elsewhere = |block: &Block| {
+            let mut others = project.blocks.iter();
+            others.any(|other| {
+                other.moved_from.as_deref() == Some(&block.id) && other.stands_in(&position.id)
+            })
+        };
         let mut blocks: Vec<Shown> = blocks
             .filter(|block| is_drawn(block))
             .map(|block| Shown { block, stands: block.stands_in(&position.id) })
-            .filter(|shown| shown.stands || shown.block.moved_from.is_none())
+            .filter(|shown| {
+                let is_planned = shown.block.moved_from.is_none();
+                shown.stands || (is_planned && !is_found_elsewhere(shown.block))
+            })
             .collect();
         blocks.sort_by(|a, b| a.station_m().total_cmp(&b.station_m()));
+        let levels = project.blocks.iter().filter(|block| block.top_level_m.is_some());
+        let is_relative = project.docking.dock.floor_level_m.is_none() && levels.count() == 0;
         Some(Self {
+            is_relative,
             ground,
             project,
             position,
@@ -104,8 +118,9 @@ impl<'a> Docked<'a> {
     /// Level of a block's foot on the dock's floor and of its top, m above the level datum; `None` where the records
     /// do not give both.
     pub fn foot_and_top_m(&self, block: &Block) -> Option<(f64, f64)> {
-        let top = top_of(self.project, block)?;
-        let floor = self.project.docking.dock.floor_level_at_m(block.cap.centre.x);
+        let floor = self.floor_m(block.cap.centre.x);
+        let on_floor = || Some(floor? + block.height_m?);
+        let top = if self.is_relative { on_floor() } else { top_of(self.project, block) }?;
         let foot = floor.or_else(|| Some(top - block.height_m?))?;
         (foot < top && top - foot < TALLEST_M).then_some((foot, top))
     }
@@ -135,7 +150,41 @@ impl<'a> Docked<'a> {
 
     /// Level of the dock's floor at a station, m.
     pub fn floor_m(&self, station_m: f64) -> Option<f64> {
-        self.project.docking.dock.floor_level_at_m(station_m)
+        let dock = &self.project.docking.dock;
+        let has_heights = || self.blocks.iter().any(|shown| shown.block.height_m.is_some());
+        match dock.floor_level_at_m(station_m) {
+            None if self.is_relative && has_heights() => {
+                Some(dock.declivity_pct.unwrap_or(0.0) / 100.0 * station_m)
+            }
+            level => level,
+        }
+    }
+
+    /// The thickness of a block's cap, its uppermost layer, m.
+    pub fn cap_m(&self, block: &Block) -> Option<f64> {
+        let of = |owner: LayerOwner| {
+            let layers = self.project.layers.iter().filter(move |layer| layer.owner == owner);
+            layers.max_by_key(|layer| layer.order).map(|layer| layer.thickness_m)
+        };
+        of(LayerOwner::Block(block.id.clone())).or_else(|| of(LayerOwner::Row(block.row)))
+    }
+
+    /// The usual spacing of the keel blocks, m: half of them stand no closer.
+    pub fn keel_spacing_m(&self) -> Option<f64> {
+        let keel = self.blocks.iter().filter(|shown| shown.block.row == BlockRow::Keel);
+        let stations: Vec<f64> = keel.map(Shown::station_m).collect();
+        let mut spacings: Vec<f64> = stations.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        spacings.sort_by(f64::total_cmp);
+        spacings.get(spacings.len() / 2).copied()
+    }
+
+    /// x of the draft marks, m, each once.
+    pub fn draft_marks_m(&self) -> Vec<f64> {
+        let mut marks: Vec<f64> = self.project.drafts.iter().map(|mark| mark.mark_x_m).collect();
+        marks.retain(|x| self.ground.draws_x(*x));
+        marks.sort_by(f64::total_cmp);
+        marks.dedup_by(|a, b| (*a - *b).abs() < 1.0);
+        marks
     }
 
     /// The water at first touch, when she was landed, and when she was afloat again, as far as they are known: by the

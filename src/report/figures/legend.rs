@@ -45,33 +45,34 @@ pub fn rows(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f
 /// The same between two edges, mm.
 pub fn rows_between(
     canvas: &mut Canvas,
-    (left_mm, right_mm): (f64, f64),
+    ends_mm: (f64, f64),
     top_mm: f64,
     samples: &[(Sample, String)],
 ) -> f64 {
-    let (mut x, mut y) = (left_mm, top_mm);
-    for (sample, meaning) in samples {
-        let width = SAMPLE_MM + 1.2 + lettering::width_mm(meaning, SMALL_PT);
-        if x > left_mm && x + width > right_mm - 0.5 {
-            x = left_mm;
-            y += ROW_MM;
-        }
-        draw_sample(canvas, Coord { x, y: y + ROW_MM / 2.0 }, sample, meaning);
-        x += width + GAP_MM;
+    for ((sample, meaning), at) in samples.iter().zip(places(ends_mm, samples)) {
+        draw_sample(canvas, Coord { x: at.x, y: top_mm + at.y }, sample, meaning);
     }
-    if samples.is_empty() { y } else { y + ROW_MM }
+    top_mm + height_mm(ends_mm, samples)
 }
 
-/// Draws samples with their meanings in columns from a height on; returns the height reached.
-pub fn columns(canvas: &mut Canvas, top_mm: f64, samples: &[(Sample, String)]) -> f64 {
-    const COLUMNS: usize = 4;
-    let each = samples.len().div_ceil(COLUMNS).max(1);
-    for (n, (sample, meaning)) in samples.iter().enumerate() {
-        let x = 1.0 + (n / each) as f64 * (WIDTH_MM / COLUMNS as f64);
-        let y = top_mm + ((n % each) as f64 + 0.5) * ROW_MM;
-        draw_sample(canvas, Coord { x, y }, sample, meaning);
-    }
-    top_mm + each as f64 * ROW_MM
+/// The height that rows between two edges take, mm.
+pub fn height_mm(ends_mm: (f64, f64), samples: &[(Sample, String)]) -> f64 {
+    places(ends_mm, samples).last().map_or(0.0, |at| at.y + ROW_MM / 2.0)
+}
+
+/// Where each sample of rows between two edges begins, the first row's top at 0.
+fn places((left_mm, right_mm): (f64, f64), samples: &[(Sample, String)]) -> Vec<Coord<f64>> {
+    let mut at = Coord { x: left_mm, y: ROW_MM / 2.0 };
+    let place = |(_, meaning): &(Sample, String)| {
+        let width = SAMPLE_MM + 1.2 + lettering::width_mm(meaning, SMALL_PT);
+        if at.x > left_mm && at.x + width > right_mm - 0.5 {
+            at = Coord { x: left_mm, y: at.y + ROW_MM };
+        }
+        let begins = at;
+        at.x += width + GAP_MM;
+        begins
+    };
+    samples.iter().map(place).collect()
 }
 
 fn draw_sample(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &str) {

@@ -71,6 +71,7 @@ pub(super) fn check(drawings: &[Drawing]) {
         assert!(name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_".contains(&b)), "{name}");
         let most_mm = if drawing.width_mm > WIDTH_MM { SHEET_HEIGHT_MM } else { PAGE_HEIGHT_MM };
         assert!(drawing.width_mm >= WIDTH_MM && drawing.width_mm <= 1970.0, "{name}");
+        assert!(drawing.group != Group::Plan || drawing.width_mm >= 388.0, "{name}");
         assert!(
             drawing.height_mm > 5.0 && drawing.height_mm <= most_mm,
             "{name} is {} mm high",
@@ -172,7 +173,7 @@ fn the_sample_is_drawn_whole() {
             let own = |d: &&&Drawing| d.position.as_deref() == Some(id);
             of_group(&drawings, group).iter().filter(own).count()
         };
-        assert_eq!(of(Group::Plan), 4, "{id}");
+        assert_eq!(of(Group::Plan), 1, "{id}");
     }
     for group in [Group::Exposure, Group::NeverExposed] {
         assert_eq!(of_group(&drawings, group).len(), 1, "{group:?}");
@@ -195,12 +196,15 @@ fn every_id_of_the_sample_is_lettered_once_in_each_position() {
             .flat_map(texts)
             .map(|text| text.text)
             .collect();
+        // K23 slipped, and is K23S in P2.
         let blocks = examined.project.blocks.iter().map(|block| &block.id);
+        let elsewhere = if position == "P1" { "K23S" } else { "K23" };
+        let blocks = blocks.filter(|id| *id != elsewhere);
         let openings = examined.project.openings.iter().map(|opening| &opening.id);
         for id in blocks.chain(openings) {
-            // Twice where it stands in the lap of two strips.
+            // A keel block from the side, from above, and where its gap is enlarged.
             let times = lettered.iter().filter(|text| *text == id).count();
-            assert!((1..=2).contains(&times), "{position}: {id} is lettered {times} times");
+            assert!((1..=3).contains(&times), "{position}: {id} is lettered {times} times");
         }
     }
 }
@@ -293,7 +297,7 @@ fn scale_bars_are_as_long_as_the_scale_says() {
     }
     scales.sort_by(f64::total_cmp);
     scales.dedup();
-    assert_eq!(scales, [50.0, 100.0, 150.0, 200.0, 500.0]);
+    assert_eq!(scales, [25.0, 50.0, 100.0, 150.0, 200.0, 250.0, 500.0]);
 }
 
 #[test]
@@ -427,4 +431,157 @@ fn mistakes_of_size_leave_the_rest_legible() {
     let plans = of_group(&drawings, Group::Plan);
     assert!(plans.iter().any(|d| d.caption.contains("too far off to be drawn: 2 records")));
     assert!(plans.iter().flat_map(|d| texts(d)).any(|text| text.text == "K7"));
+}
+
+/// Where the corners of what is filled with the grey of caps lie: from, to, top and bottom on paper, mm.
+fn grey_blocks(drawing: &Drawing) -> Vec<Area> {
+    let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+    let paths = document.descendants().filter(|node| node.attribute("fill") == Some("#e4e4e4"));
+    let corners = |node: roxmltree::Node| -> Option<Area> {
+        let path = node.attribute("d")?.trim_end_matches('Z').replace('M', "");
+        let corner = |text: &str| {
+            let (x, y) = text.split_once(' ')?;
+            Some(geo::Coord { x: x.parse().ok()?, y: y.parse().ok()? })
+        };
+        Area::around(path.split('L').filter_map(corner))
+    };
+    paths.filter_map(corners).collect()
+}
+
+/// The one place of a label, or the first from the top of several.
+fn middle_of(drawing: &Drawing, label: &str) -> f64 {
+    let mut found: Vec<Area> =
+        texts(drawing).into_iter().filter(|t| t.text == label).map(|t| t.area).collect();
+    found.sort_by(|a, b| a.top.total_cmp(&b.top));
+    found.first().unwrap_or_else(|| panic!("{label} is not lettered")).middle().x
+}
+
+/// Every keel block of the sample stands at one place along the sheet from the side, from above, and as a bar, and is
+/// lettered there; and as far from the others as the scale says.
+#[test]
+fn one_station_is_one_place_in_all_bands_of_the_docking_plan() {
+    let examined = sample();
+    let drawings = drawings(&examined);
+    for sheet in of_group(&drawings, Group::Plan) {
+        let position = sheet.position.as_deref().expect("a position");
+        let (_, scale) = sheet.title.rsplit_once("1:").expect("a stated scale");
+        let scale: f64 = scale.parse().expect("a number");
+        let grey = grey_blocks(sheet);
+        let first = examined.project.blocks.first().expect("K1");
+        let from = middle_of(sheet, &first.id);
+        let keel = examined.project.blocks.iter().filter(|block| {
+            block.row == crate::records::blocks::BlockRow::Keel && block.stands_in(position)
+        });
+        let mut counted = 0;
+        for block in keel {
+            let x = middle_of(sheet, &block.id);
+            let along_m = block.cap.centre.x - first.cap.centre.x;
+            assert!((x - from - along_m * 1000.0 / scale).abs() < 0.01, "{}: {x}", block.id);
+            let long_mm = block.cap.length_m * 1000.0 / scale;
+            let is_its_own = |area: &&Area| {
+                let is_straight = block.cap.turn_deg == 0.0;
+                let is_as_long = (area.right - area.left - long_mm).abs() < 0.01;
+                (area.middle().x - x).abs() < 0.01 && (is_as_long || !is_straight)
+            };
+            let mut heights: Vec<f64> =
+                grey.iter().filter(is_its_own).map(|area| area.top).collect();
+            heights.sort_by(f64::total_cmp);
+            heights.dedup();
+            // Side view, plan, and a bar unless it bears nothing.
+            assert!(heights.len() >= 2, "{position} {}: {heights:?}", block.id);
+            counted += usize::from(heights.len() >= 3);
+        }
+        assert!(counted >= 60, "{position}: {counted} blocks in all three bands");
+    }
+}
+
+#[test]
+fn the_docking_plan_says_what_a_foreman_asks() {
+    let drawings = drawings(&sample());
+    let sheets = of_group(&drawings, Group::Plan);
+    let [first, second] = sheets.as_slice() else { panic!("{} sheets", sheets.len()) };
+    let said = |drawing: &Drawing| -> Vec<String> {
+        texts(drawing).into_iter().map(|text| text.text).collect()
+    };
+    let (one, two) = (said(first), said(second));
+    for text in [
+        "21.50 m from station 0",
+        "63 \u{d7} 1.40 = 88.20",
+        "SRP 14.31 m",
+        "floor rises 0.20 % to the bow",
+        "4.300",
+        "1439",
+        "first touch, 0.75 m",
+        "landed, 0.63 m",
+        "afloat again, 0.74 m",
+    ] {
+        assert!(one.iter().any(|said| said == text), "{text}: {one:?}");
+    }
+    assert!(one.iter().any(|said| said.starts_with("Gaps over the caps") && said.ends_with("1:5")));
+    assert!(two.iter().any(|said| said == "SRP 13.61 m"));
+    assert!(first.alt.contains("left out: BS6.") && second.alt.contains("left out: BS6 and K45."));
+    assert!(sheets.iter().all(|sheet| sheet.alt.chars().count() < 500));
+    no_texts_overlap(&drawings, "plan-");
+}
+
+/// A small and a large ship: the largest scale at which the sheet is no higher than a page and no longer than two
+/// metres, every block lettered.
+#[test]
+fn docking_plans_of_small_and_large_ships_are_legible() {
+    let plan = |length: f64, breadth: f64, count: usize, pitch: f64| {
+        let blocks = keel_blocks(count, pitch, "K");
+        let examined = examined(&[
+            docking(&format!("length_overall_m = {length}\nbreadth_m = {breadth}")),
+            ("plan/blocks.csv", blocks),
+            ("plan/bottom.csv", bottom(length, breadth)),
+            ("positions/positions.csv", positions(&[10.0], 0.0)),
+        ]);
+        let drawings = drawings(&examined);
+        check(&drawings);
+        no_texts_overlap(&drawings, "plan-");
+        let sheets: Vec<Drawing> = of_group(&drawings, Group::Plan).into_iter().cloned().collect();
+        let lettered: Vec<String> = sheets.iter().flat_map(texts).map(|text| text.text).collect();
+        for n in 0..count {
+            assert!(lettered.contains(&format!("K{n}")), "K{n} of a ship of {length} m");
+        }
+        sheets
+    };
+    let [small] = plan(30.0, 8.0, 20, 1.2).try_into().expect("one sheet");
+    assert!(small.width_mm < 720.0 && small.title.ends_with("scale 1:50"), "{}", small.title);
+    let [large] = plan(300.0, 40.0, 100, 2.8).try_into().expect("one sheet");
+    assert!(large.width_mm < 1700.0 && large.title.ends_with("scale 1:250"), "{}", large.title);
+    // Blocks so close that one sheet of two metres can't letter them.
+    let strips = plan(300.0, 12.0, 800, 0.36);
+    assert_eq!(strips.len(), 2);
+    assert!(strips[0].title.contains("part 1 of 2"), "{}", strips[0].title);
+}
+
+#[test]
+fn a_docking_plan_without_levels_or_loads_says_so() {
+    let with_heights = |heights: bool| {
+        let blocks = "block,row,station_m,offset_m,length_m,width_m,height_m\n".to_string()
+            + &(0..20)
+                .map(|n| {
+                    let height = if heights { "1.3" } else { "" };
+                    format!("K{n},keel,{},0,0.6,1.2,{height}\n", 12.0 + f64::from(n) * 1.4)
+                })
+                .collect::<String>();
+        let examined = examined(&[
+            docking("length_overall_m = 40\nbreadth_m = 9"),
+            ("plan/blocks.csv", blocks),
+            ("positions/positions.csv", positions(&[10.0], 0.0)),
+        ]);
+        let drawings = drawings(&examined);
+        check(&drawings);
+        let [sheet] = *of_group(&drawings, Group::Plan) else { panic!("no sheet") };
+        (sheet.clone(), texts(sheet).into_iter().map(|text| text.text).collect::<Vec<_>>())
+    };
+    let (bare, said) = with_heights(false);
+    assert!(said.iter().any(|text| text.contains("not recorded: no side view")), "{said:?}");
+    assert!(said.iter().any(|text| text.starts_with("Block loads: not computed")), "{said:?}");
+    assert!(bare.caption.contains("Outline of the bottom not recorded"));
+    let (heights, said) = with_heights(true);
+    assert!(heights.caption.contains("Level of the floor not recorded"), "{}", heights.caption);
+    assert_eq!(said.iter().filter(|text| *text == "1300").count(), 20);
+    assert_eq!(grey_blocks(&heights).len(), 20 + 20 + 1);
 }

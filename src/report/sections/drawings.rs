@@ -54,15 +54,10 @@ pub(in crate::report) fn placed<'a>(
             let fits = |(width, height): (f64, f64)| {
                 drawing.width_mm <= width + 0.01 && drawing.height_mm <= height + 0.01
             };
-            let page = if fits(UPRIGHT_MM) {
-                Page::Upright
-            } else if fits(ACROSS_MM) {
-                Page::Across
-            } else if drawing.width_mm > UPRIGHT_MM.0 && fits(SHEET_MM) {
-                Page::Sheet
-            } else {
-                Page::Shrunk
-            };
+            let pages =
+                [(UPRIGHT_MM, Page::Upright), (ACROSS_MM, Page::Across), (SHEET_MM, Page::Sheet)];
+            let page = pages.into_iter().find(|(room, _)| fits(*room));
+            let page = page.map_or(Page::Shrunk, |(_, page)| page);
             Placed {
                 file: drawing_name(n),
                 position: drawing.position.as_deref(),
