@@ -626,7 +626,7 @@ impl<'a> Sheet<'a> {
             let long = format!("{spaces} \u{d7} {each} = {whole}");
             let short = format!("{spaces} \u{d7} {each}");
             let texts = if spaces == 1 { vec![each] } else { vec![long, short] };
-            let fits = |text: &&String| lettering::width_mm(text, PLAIN_PT) < right - left - 0.8;
+            let fits = |text: &&String| lettering::width_mm(text, PLAIN_PT) < right - left;
             if let Some(text) = texts.iter().find(fits) {
                 let at = Coord { x: (left + right) / 2.0, y: base };
                 canvas.text(Lettered::new(text, at, PLAIN_PT).middle());

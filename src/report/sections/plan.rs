@@ -7,7 +7,8 @@ use crate::records::blocks::{Block, BlockRow};
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Measure, Text, and, count, id, range};
+use crate::text::{Form, Text, and, count, id, range};
+use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// The rows of blocks in the order in which they are listed, with their names.
 const ROWS: [(BlockRow, &str); 4] = [
@@ -37,6 +38,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         ));
     }
     if !blocks.is_empty() {
+        positions(&mut section, inputs);
         built(&mut section, inputs);
         left_out(&mut section, inputs);
     }
@@ -54,26 +56,82 @@ fn drawn(inputs: &Inputs<'_>) -> &'static str {
     }
 }
 
+/// Where she lay in each position, and what stood under her.
+fn positions(section: &mut Section, inputs: &Inputs<'_>) {
+    let (project, recomputed) = (&inputs.examined.project, &inputs.examined.recomputed);
+    if project.positions.is_empty() {
+        return;
+    }
+    section.part("The positions at a glance");
+    let columns = [
+        Column::name("Position"),
+        Column::measure("SRP at station, planned", Form::Length),
+        Column::measure("recorded", Form::Length),
+        Column::measure("Offset to port, recorded", Form::Length),
+        Column::figure("Blocks standing"),
+        Column::name("Greatest load, dock dry").mm(34.0),
+        Column::figure("Bear nothing"),
+    ];
+    let rows = project.positions.iter().zip(&recomputed.loads).map(|(position, loads)| {
+        let standing = project.blocks.iter().filter(|block| block.stands_in(&position.id));
+        let borne = loads.borne(project);
+        let greatest = borne.iter().max_by(|a, b| a.load_kn.total_cmp(&b.load_kn));
+        let greatest = greatest.map(|one| {
+            let load_t = one.load_kn / STANDARD_GRAVITY_M_PER_S2;
+            text!("{} on {}", Form::Mass.measure(load_t).decimals(1), id(&one.block.id))
+        });
+        let idle = borne.iter().filter(|one| one.is_idle()).count();
+        [
+            id(&position.id).into(),
+            position.planned_srp_station_m.map(metres).into(),
+            position.recorded_srp_station_m.map(metres).into(),
+            position.recorded_offset_m.map(|m| metres(m).signed()).into(),
+            standing.count().into(),
+            Cell::if_any(greatest),
+            Cell::if_any((!borne.is_empty()).then_some(idle)),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).whole());
+    section.note(
+        "A load and that a block bears nothing are computed for the dry dock with the ship as a girder; what they rest on \
+         and how far they agree with the gaps is said under landing. An empty cell: not computed.",
+    );
+    let keel = project.blocks.iter().filter(|block| block.row == BlockRow::Keel);
+    let ends = keel
+        .clone()
+        .min_by(|a, b| a.cap.centre.x.total_cmp(&b.cap.centre.x))
+        .zip(keel.max_by(|a, b| a.cap.centre.x.total_cmp(&b.cap.centre.x)));
+    if let Some((first, last)) = ends.filter(|(first, last)| first.id != last.id) {
+        section.paragraph(text!(
+            "The keel row reaches from {} at station {} to {} at station {}; station 0 is {}.",
+            id(&first.id),
+            centimetres(first.cap.centre.x),
+            id(&last.id),
+            centimetres(last.cap.centre.x),
+            project.docking.dock.datum.as_deref().unwrap_or("not recorded in words")
+        ));
+    }
+}
+
 /// How the blocks of each row are built.
 fn built(section: &mut Section, inputs: &Inputs<'_>) {
     let project = &inputs.examined.project;
     section.part("How the blocks are built");
     let columns = [
-        Column::name("Row").mm(30.0),
+        Column::name("Row").mm(24.0),
         Column::figure("Blocks"),
-        Column::name("Height").mm(44.0),
-        Column::name("Cap, fore-and-aft \u{d7} athwart").mm(46.0),
+        Column::name("Height").mm(58.0),
+        Column::name("Cap, fore-and-aft \u{d7} athwart").mm(40.0),
         Column::text("Cap of"),
     ];
     let rows = ROWS.into_iter().filter_map(|(row, name)| {
         let of_row: Vec<&Block> = project.blocks.iter().filter(|b| b.row == row).collect();
-        let heights = of_row.iter().filter_map(|block| block.height_m);
         let materials = of_row.iter().map(|block| block.cap_material.as_deref());
         (!of_row.is_empty()).then(|| {
             [
                 name.into(),
                 of_row.len().into(),
-                span(heights, metres),
+                heights(&of_row),
                 sizes(&of_row),
                 Cell::from(materials_of(materials.collect())),
             ]
@@ -88,20 +146,21 @@ fn built(section: &mut Section, inputs: &Inputs<'_>) {
     let moved = project.blocks.iter().filter_map(|block| {
         let from = block.moved_from.as_deref()?;
         let planned = project.blocks.iter().find(|other| other.id == from)?;
-        let by = |to: f64, from: f64| centimetres(to - from).signed();
+        let by = |[to, from]: [f64; 2], [more, less]: [&str; 2]| {
+            let way = if to < from { less } else { more };
+            text!("{} further {}", centimetres((to - from).abs()), way)
+        };
+        let (found, planned) = (block.cap.centre, planned.cap.centre);
         Some(text!(
-            "{} in {} is {}, found {} further forward and {} further to port than it was planned.",
+            "{} in {} is {}, found {} and {} than it was planned.",
             id(&block.id),
             stands_in(block),
             id(from),
-            by(block.cap.centre.x, planned.cap.centre.x),
-            by(block.cap.centre.y, planned.cap.centre.y)
+            by([found.x, planned.x], ["forward", "aft"]),
+            by([found.y, planned.y], ["to port", "to starboard"])
         ))
     });
-    let moved: Vec<Text> = moved.take(MOST_LISTED).collect();
-    if !moved.is_empty() {
-        section.list(moved);
-    }
+    section.list(moved.take(MOST_LISTED));
     section.note(
         "Station, offset, height, level, skew, mass and limit of each block are in plan/blocks.csv, its layers in \
          plan/layers.csv.",
@@ -139,13 +198,18 @@ fn left_out(section: &mut Section, inputs: &Inputs<'_>) {
     }
 }
 
-/// The least and the greatest of some measures.
-fn span(values: impl Iterator<Item = f64>, measure: fn(f64) -> Measure) -> Cell {
-    let ends = values.map(|v| (v, v)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+/// The least and the greatest height of some blocks, with the blocks.
+fn heights(blocks: &[&Block]) -> Cell {
+    let heights = blocks.iter().filter_map(|block| Some((block.height_m?, &block.id)));
+    let ends = heights.map(|one| (one, one)).reduce(|a, b| {
+        (if b.0.0 < a.0.0 { b.0 } else { a.0 }, if b.1.0 > a.1.0 { b.1 } else { a.1 })
+    });
     match ends {
         None => Cell::NotRecorded,
-        Some((least, most)) if least == most => measure(least).into(),
-        Some((least, most)) => range(measure(least), measure(most)).into(),
+        Some(((least, _), (most, _))) if least == most => metres(least).into(),
+        Some(((least, low), (most, high))) => {
+            text!("{} ({}) to {} ({})", metres(least), id(low), metres(most), id(high)).into()
+        }
     }
 }
 
