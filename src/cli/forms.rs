@@ -1,22 +1,23 @@
 //! `lastdock forms`: the sheets that are filled in by hand, printed again for a project.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::closeout;
 use super::page::Page;
-use super::project;
+use super::project::{self, Stream};
 use super::say;
 use super::status::Status;
 use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely::{self, Finished};
 use crate::bundle::staging::StagingDir;
-use crate::handover::forms::forms;
-use crate::records::Project;
+use crate::handover::forms::{POSTER, forms, forms_with_poster};
 use crate::records::printed;
 use crate::records::store::{Folder, Store};
+use crate::report::error::ReportError;
 
 /// What `forms` takes.
 #[derive(Debug, Args)]
@@ -26,6 +27,9 @@ pub struct Forms {
     /// Where to write; by default PROJECT/forms, where sheets that are still as they were printed are replaced
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
+    /// Print a poster for the dock's wall too: aim, what to mind, and hold points to be signed
+    #[arg(long)]
+    poster: bool,
     /// Replace existing sheets that differ
     #[arg(long)]
     replace: bool,
@@ -36,10 +40,17 @@ pub struct Forms {
 
 /// Runs it.
 pub fn run(args: &Forms) -> Status {
-    let Some((folder, project)) = project::read(&args.project, args.json) else {
-        return Status::NotDone;
+    // A poster that was printed before stays among the sheets, and so no record.
+    let with_poster = args.poster || (args.out.is_none() && printed::lists(&args.project, POSTER));
+    let read = if with_poster {
+        let examined = project::examine(&args.project, args.json, Stream::Err);
+        examined.map(|(folder, examined)| (folder, forms_with_poster(&examined, PROGRAM)))
+    } else {
+        let read = project::read(&args.project, args.json);
+        read.map(|(folder, project)| (folder, forms(Some(&project), PROGRAM)))
     };
-    match write(args, &folder, &project) {
+    let Some((folder, sheets)) = read else { return Status::NotDone };
+    match write(args, &folder, sheets) {
         Ok(files) => {
             if args.json {
                 say::print_json(&serde_json::json!({ "files": files }));
@@ -57,7 +68,7 @@ pub fn run(args: &Forms) -> Status {
 fn write(
     args: &Forms,
     folder: &Folder,
-    project: &Project,
+    sheets: Result<BTreeMap<String, Vec<u8>>, ReportError>,
 ) -> Result<Vec<PathBuf>, Vec<BundleError>> {
     let one = |error| vec![error];
     let own = args.project.join(printed::FOLDER);
@@ -67,7 +78,7 @@ fn write(
     {
         return Err(one(error));
     }
-    let sheets = forms(Some(project), PROGRAM).map_err(|error| {
+    let sheets = sheets.map_err(|error| {
         let reasons = error.messages.into_iter();
         reasons.map(|m| BundleError::new(out, m.cause, m.remedy)).collect::<Vec<_>>()
     })?;

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::io;
+use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
@@ -18,6 +19,12 @@ const LARGEST_SHEET: u64 = 8 * 1024 * 1024;
 /// A line of the list.
 pub fn line(file: &str, sha256: &str) -> String {
     format!("{sha256}  {file}\n")
+}
+
+/// Whether the list in a project's folder names a sheet.
+pub fn lists(project: &Path, file: &str) -> bool {
+    let list = std::fs::read_to_string(project.join(LIST)).unwrap_or_default();
+    list.lines().any(|line| line.split_once("  ").is_some_and(|(_, listed)| listed == file))
 }
 
 /// The paths of the sheets that are as the list says, and of the list itself. Whatever was added to the

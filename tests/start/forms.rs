@@ -104,3 +104,19 @@ fn they_go_where_they_are_asked_to_but_not_among_the_records() {
     forms(&project, &["--out", out_text]).exits(1);
     assert_eq!(fs::read(out.join("gaps.pdf")).expect("the file"), b"mine");
 }
+
+/// The poster is a sheet like the others: as it was printed it is no record, and printing the sheets again keeps it so.
+#[test]
+fn a_poster_is_printed_when_asked_for_and_stays_no_record() {
+    let project = Project::copied();
+    let check = || run(program().args(["check", "--json"]).arg(project.root())).out;
+    let before = check();
+    forms(&project, &["--poster"]).exits(0);
+    let poster = fs::read(project.path("forms/poster.pdf")).expect("the poster");
+    assert!(poster.starts_with(b"%PDF"));
+    assert_eq!(forms_in(&project), Vec::<String>::new());
+    assert_eq!(check(), before);
+    forms(&project, &[]).exits(0);
+    assert_eq!(forms_in(&project), Vec::<String>::new());
+    assert_eq!(fs::read(project.path("forms/poster.pdf")).expect("the poster"), poster);
+}

@@ -3,6 +3,7 @@
 
 mod known;
 mod parts;
+mod poster;
 mod sheets;
 
 use std::collections::BTreeMap;
@@ -11,10 +12,13 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use known::Known;
+pub use poster::FILE as POSTER;
+
 use parts::{FORMS, Form};
 use sheets::Sheet;
 
 use crate::bundle::digest;
+use crate::findings::Examined;
 use crate::records::{Project, printed};
 use crate::report::error::ReportError;
 use crate::report::{Stamp, typeset_as};
@@ -42,6 +46,15 @@ struct Pages<'a> {
     sheets: Vec<Sheet>,
 }
 
+#[derive(Serialize)]
+struct Posters<'a> {
+    document: Document,
+    ship: Option<String>,
+    dock: Option<String>,
+    program: &'a str,
+    posters: Vec<poster::Poster>,
+}
+
 /// The properties of the PDF.
 #[derive(Serialize)]
 struct Document {
@@ -57,25 +70,66 @@ pub fn forms(
     program: &str,
 ) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
     let known = Known { project };
-    let mut files = BTreeMap::new();
-    let mut list = String::new();
-    for form in FORMS {
-        let pdf = typeset(form, &known, program)?;
-        list.push_str(&printed::line(form.file, &digest::sha256(&pdf)));
-        files.insert(format!("{}{}", printed::FOLDER, form.file), pdf);
-    }
-    files.insert(printed::LIST.to_string(), list.into_bytes());
-    Ok(files)
+    let of_form = |form: &Form| Ok((form.file, typeset(form, &known, program)?));
+    Ok(listed(FORMS.iter().map(of_form).collect::<Result<_, ReportError>>()?))
 }
 
-fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, ReportError> {
+/// The same with the poster for the dock's wall, which needs what is recomputed.
+pub fn forms_with_poster(
+    examined: &Examined,
+    program: &str,
+) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
+    let known = Known { project: Some(&examined.project) };
+    let of_form = |form: &Form| Ok((form.file, typeset(form, &known, program)?));
+    let mut pdfs = FORMS.iter().map(of_form).collect::<Result<Vec<_>, ReportError>>()?;
+    pdfs.push((poster::FILE, typeset_poster(examined, &known, program)?));
+    Ok(listed(pdfs))
+}
+
+/// Sheets by their paths, with the list by which they are recognised.
+fn listed(pdfs: Vec<(&'static str, Vec<u8>)>) -> BTreeMap<String, Vec<u8>> {
+    let mut files = BTreeMap::new();
+    let mut list = String::new();
+    for (file, pdf) in pdfs {
+        list.push_str(&printed::line(file, &digest::sha256(&pdf)));
+        files.insert(format!("{}{file}", printed::FOLDER), pdf);
+    }
+    files.insert(printed::LIST.to_string(), list.into_bytes());
+    files
+}
+
+fn typeset_poster(
+    examined: &Examined,
+    known: &Known<'_>,
+    program: &str,
+) -> Result<Vec<u8>, ReportError> {
+    let (title, ship, dock) = heads(poster::TITLE, known);
+    let pages = Posters {
+        document: Document { title, author: program.to_string(), about: poster::ABOUT },
+        ship,
+        dock,
+        program,
+        posters: poster::all(examined),
+    };
+    let ident = format!("{program} {}", poster::FILE);
+    let stamp = Stamp { ident: &ident, on: EDITION, program };
+    typeset_as("forms/poster.typ", &pages, &[], &stamp)
+}
+
+/// The title of a PDF with the ship's name, and the names of ship and dock as they are printed in.
+fn heads(title: &str, known: &Known<'_>) -> (String, Option<String>, Option<String>) {
     let named = |name: &str| text::shortened(name, LONGEST_NAME);
     let ship = known.project.map(|project| named(&project.docking.ship.name));
     let dock = known.project.map(|project| named(&project.docking.dock.name));
     let title = match &ship {
-        Some(ship) => format!("{}: {ship}", form.title),
-        None => form.title.to_string(),
+        Some(ship) => format!("{title}: {ship}"),
+        None => title.to_string(),
     };
+    (title, ship, dock)
+}
+
+fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, ReportError> {
+    let (title, ship, dock) = heads(form.title, known);
     let pages = Pages {
         document: Document { title, author: program.to_string(), about: form.about },
         title: form.title,
@@ -88,4 +142,96 @@ fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, Rep
     let ident = format!("{program} {}", form.file);
     let stamp = Stamp { ident: &ident, on: EDITION, program };
     typeset_as("forms/sheets.typ", &pages, &[], &stamp)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::examine;
+    use crate::records::memory;
+    use crate::records::problem::Problems;
+    use crate::records::store::Folder;
+
+    fn examined(files: &[(&str, String)]) -> Examined {
+        let text = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
+                    [period]\noffset = \"+00:00\"\n";
+        let mut all = vec![("docking.toml", text.to_string())];
+        all.extend(files.iter().cloned());
+        examine(memory::project(&all)).unwrap_or_else(|problems| panic!("{problems:?}"))
+    }
+
+    fn sample() -> Examined {
+        let mut problems = Problems::default();
+        let folder = Folder::open(std::path::Path::new("sample-project"), &mut problems);
+        let project = crate::records::read(&folder, problems);
+        examine(project.expect("the sample reads")).expect("and is examined")
+    }
+
+    const BLOCKS: &str = "block,row,station_m,offset_m,length_m,width_m\nK1,keel,12,0,0.6,1.2\n\
+                          K2,keel,13.4,0,0.6,1.2\n";
+
+    /// A gap survey fills many sheets, each with the same heading; a reader's list of contents names it once.
+    #[test]
+    fn no_two_bookmarks_of_the_forms_are_alike() {
+        let examined = sample();
+        let known = Known { project: Some(&examined.project) };
+        for form in FORMS {
+            let shown = serde_json::to_value(sheets::all(form, &known)).expect("data");
+            let all = shown.as_array().expect("sheets");
+            let mut bookmarks: Vec<&str> =
+                all.iter().filter_map(|sheet| sheet["bookmark"].as_str()).collect();
+            let count = bookmarks.len();
+            bookmarks.sort_unstable();
+            bookmarks.dedup();
+            assert_eq!(bookmarks.len(), count, "{}", form.file);
+            assert!(count >= 1 && all[0]["bookmark"].is_string(), "{}", form.file);
+        }
+    }
+
+    #[test]
+    fn the_poster_of_the_sample_says_where_to_aim_and_what_to_mind() {
+        let shown = serde_json::to_value(poster::all(&sample())).expect("data");
+        let [one] = shown.as_array().expect("posters").as_slice() else { panic!("{shown}") };
+        assert_eq!(one["position"], "P2");
+        let said = one.to_string().replace('\u{a0}', " ");
+        for text in
+            ["13.600 m", "0.050 m", "docking plan CW-31-02, note 2", "K45: echo sounder", "DP1"]
+        {
+            assert!(said.contains(text), "{text}: {said}");
+        }
+        // The study's aim is said whole, with by how much it may be missed and what is near an opening.
+        assert!(
+            said.contains("By the shift study: Aim at") && said.contains("may be missed by"),
+            "{said}"
+        );
+        assert_eq!(one["hold_points"].as_array().map(Vec::len), Some(9));
+        assert!(said.contains("not approval to dock") && said.contains("come before this sheet"));
+    }
+
+    #[test]
+    fn a_poster_for_each_position_that_is_still_ahead() {
+        let positions = "position,planned_srp_station_m,planned_offset_m,recorded_srp_station_m,recorded_offset_m\n\
+                         P1,10,0,10,0\nP2,9.3,0,,\nP3,8.6,0,,\n";
+        let examined = examined(&[
+            ("plan/blocks.csv", BLOCKS.to_string()),
+            ("positions/positions.csv", positions.to_string()),
+        ]);
+        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        let ids: Vec<&str> =
+            shown.as_array().into_iter().flatten().filter_map(|p| p["position"].as_str()).collect();
+        assert_eq!(ids, ["P2", "P3"]);
+        assert!(shown[0].to_string().contains("no opening is recorded"));
+    }
+
+    #[test]
+    fn what_is_not_recorded_is_left_to_be_filled_in() {
+        let examined = examined(&[("plan/blocks.csv", BLOCKS.to_string())]);
+        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        let [one] = shown.as_array().expect("posters").as_slice() else { panic!("{shown}") };
+        assert!(one["position"].is_null());
+        assert!(one["aim"].as_array().into_iter().flatten().all(|aim| aim[1].is_null()), "{one}");
+        assert!(one.to_string().contains("Where station 0 is, is not recorded."));
+        let pdf = forms_with_poster(&examined, "lastdock 0").expect("sheets");
+        assert!(pdf.contains_key("forms/poster.pdf"));
+    }
 }

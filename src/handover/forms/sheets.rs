@@ -25,6 +25,8 @@ const LONGEST_LIST: usize = 150;
 #[derive(Debug, Serialize)]
 pub(super) struct Sheet {
     title: &'static str,
+    /// What a reader's list of contents calls it: only the first sheet of a group in a position is in it.
+    bookmark: Option<String>,
     across: bool,
     position: Option<String>,
     number: usize,
@@ -93,8 +95,13 @@ fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet
     if let Some((_, rows)) = sheets.last_mut().and_then(|sheet| sheet.last_mut()) {
         rows.extend(vec![Row::new(); (room_mm / ROW_MM).max(0.0) as usize]);
     }
-    let sheet = |parts: Vec<(&Part, Vec<Row>)>| Sheet {
+    let bookmark = match position {
+        Some(position) => format!("{}, position {position}", group.title),
+        None => group.title.to_string(),
+    };
+    let sheet = |(n, parts): (usize, Vec<(&Part, Vec<Row>)>)| Sheet {
         title: group.title,
+        bookmark: (n == 0).then(|| bookmark.clone()),
         across: group.across,
         position: position.map(str::to_string),
         number: 1,
@@ -103,7 +110,7 @@ fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet
         files: parts.iter().map(|(part, _)| (part.spec.path, from_head(part))).collect(),
         tables: parts.iter().map(|(part, rows)| table(part, rows, known, width_mm)).collect(),
     };
-    sheets.into_iter().map(sheet).collect()
+    sheets.into_iter().enumerate().map(sheet).collect()
 }
 
 fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
