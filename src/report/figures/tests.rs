@@ -297,7 +297,7 @@ fn scale_bars_are_as_long_as_the_scale_says() {
     }
     scales.sort_by(f64::total_cmp);
     scales.dedup();
-    assert_eq!(scales, [25.0, 50.0, 100.0, 150.0, 200.0, 250.0]);
+    assert_eq!(scales, [25.0, 50.0, 150.0, 200.0, 250.0, 500.0]);
 }
 
 #[test]
