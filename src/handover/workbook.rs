@@ -188,7 +188,7 @@ fn width(heading: &str, column: Option<&Column>) -> f64 {
     let least = match column.map(|column| column.holds) {
         None | Some(Holds::Text | Holds::Called | Holds::Texts) => 24,
         Some(Holds::Time) => 17,
-        Some(Holds::Refs(_) | Holds::AnyRefs) => 16,
+        Some(Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_)) => 16,
         Some(Holds::Word(words)) => words.iter().map(|word| word.len()).max().unwrap_or(0) + 3,
         Some(_) => 10,
     };
@@ -212,6 +212,7 @@ fn note_text(column: &Column) -> String {
         Holds::Text | Holds::Called | Holds::Texts => "Text".to_string(),
         Holds::Name => "A plain name".to_string(),
         Holds::Word(words) => format!("One of: {}", words.join(", ")),
+        Holds::Words(words) => format!("One or more of: {}, with ; between them", words.join(", ")),
         Holds::Whole { least } => format!("A whole number from {least} on"),
         Holds::Number(_) => "A number".to_string(),
         Holds::Measure(quantity, _) => {

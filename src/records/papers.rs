@@ -14,6 +14,13 @@ use super::store::unkeepable;
 /// The folder of the papers inside a project.
 pub const FOLDER: &str = "papers/";
 
+/// The sides from which a picture may have been taken, opposites side by side.
+pub const DIRECTIONS: &[&str] =
+    &["forward", "aft", "port", "starboard", "above", "below", "inside"];
+
+/// Of two opposite sides a picture can't have been taken from both.
+const OPPOSITES: [[&str; 2]; 3] = [["forward", "aft"], ["port", "starboard"], ["above", "below"]];
+
 record! {
     /// A paper or photograph that the record lists.
     #[derive(Debug, Clone)]
@@ -33,6 +40,12 @@ record! {
         by: Option<String> = optional("by", Called, "who took or wrote it"),
         caption: Option<String> = optional("caption", Text, "what it shows"),
         in_report: bool = optional("in_report", Flag, "whether the report is to show it"),
+        seen_from: Vec<String> = optional(
+            "seen_from",
+            Words(DIRECTIONS),
+            "of a picture, from which side of what it shows it was taken: from forward of it, from its \
+             starboard side, from below",
+        ),
     }
 }
 
@@ -65,6 +78,17 @@ impl Paper {
                     .value(paper.file.clone())
                     .expected("one row for each file")
                     .advice("merge the two rows into one"),
+                );
+            }
+            let both = |pair: &&[&str; 2]| {
+                pair.iter().all(|side| paper.seen_from.iter().any(|from| from == side))
+            };
+            if let Some([one, other]) = OPPOSITES.iter().find(both) {
+                input.problems.add(
+                    Problem::new(entry.place_of(&Self::seen_from), "names opposite sides")
+                        .value(paper.seen_from.join(";"))
+                        .expected(format!("{one} or {other}, not both"))
+                        .advice("keep the side from which it was taken"),
                 );
             }
             listed.entry(paper.file.clone()).or_insert_with(|| paper.place.clone());

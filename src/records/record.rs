@@ -10,7 +10,7 @@ pub(super) const fn takes<T: Field>(column: &Column) -> bool {
         Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) => (Form::Text, &[]),
         Holds::Text | Holds::Called | Holds::Name => (Form::Text, &[]),
         Holds::Word(words) => (Form::Text, words),
-        Holds::Refs(_) | Holds::AnyRefs | Holds::Texts => (Form::List, &[]),
+        Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_) | Holds::Texts => (Form::List, &[]),
         Holds::Whole { .. } => (Form::Whole, &[]),
         Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft => {
             (Form::Number, &[])

@@ -101,6 +101,8 @@ pub enum Holds {
     Name,
     /// One of a few fixed words.
     Word(&'static [&'static str]),
+    /// One or more of a few fixed words, `;` between them.
+    Words(&'static [&'static str]),
     /// A whole number from `least` on.
     Whole {
         /// The least that is allowed.

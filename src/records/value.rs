@@ -173,6 +173,7 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, Inval
             .map_err(|not| InvalidValue { wrong: "is not a valid name".to_string(), ..not })
             .map(as_text),
         Holds::Word(words) => word(text, words).map(as_text),
+        Holds::Words(known) => words(text, known).map(Value::List),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => {
             number(text, None).and_then(|n| within(n, n, range)).map(Value::Number)
@@ -281,6 +282,21 @@ fn list(
         items.push(part);
     }
     Ok(items)
+}
+
+/// Words with `;` between them. Whoever wrote them as a person says them, with `and` or commas, is told how they are
+/// written here.
+fn words(text: &str, known: &[&'static str]) -> Result<Vec<String>, InvalidValue> {
+    let said = text.replace(" and ", ";").replace([',', '/', '+'], ";");
+    let parts = || said.split(';').map(str::trim).filter(|part| !part.is_empty());
+    if said != text && parts().all(|part| word(part, known).is_ok()) {
+        return Err(invalid(
+            "is not written as a list",
+            "words separated by ;",
+            format!("write {}", parts().collect::<Vec<_>>().join(";")),
+        ));
+    }
+    list(text, |part| word(part, known))
 }
 
 fn word(text: &str, words: &[&'static str]) -> Result<String, InvalidValue> {

@@ -228,6 +228,7 @@ fn holds(holds: Holds) -> String {
         Holds::Texts => "a text, or a list of texts".to_string(),
         Holds::Name => "a name".to_string(),
         Holds::Word(words) => format!("a word ({})", one_of(words)),
+        Holds::Words(words) => format!("a list of words ({})", one_of(words)),
         Holds::Whole { least } => format!("a whole number from {least} on"),
         Holds::Number(range) => format!("a number{}", within(range)),
         Holds::Measure(quantity, range) => {

@@ -157,7 +157,7 @@ fn words(part: &Part, known: &Known<'_>) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for (column, _) in part.columns {
         let words = match column.holds {
-            Holds::Word(words) => words.to_vec(),
+            Holds::Word(words) | Holds::Words(words) => words.to_vec(),
             _ if [Application::written_extent, Preparation::written_extent].contains(column) => {
                 vec!["all", "exposed", "patches", "an area"]
             }

@@ -143,6 +143,7 @@ mod tests {
             by: None,
             caption: None,
             in_report,
+            seen_from: Vec::new(),
             notes: None,
             place: Place::file("papers/papers.csv"),
         };
