@@ -7,7 +7,6 @@ use lastdock::bundle::tables;
 use lastdock::findings::Examined;
 use lastdock::pages::{Block, Cell, Section};
 use lastdock::report::figures::drawings;
-use lastdock::report::pictures::Album;
 use lastdock::report::{Inputs, sections};
 use lastdock::text::{Figure, Key, Measure, Piece, Text};
 use lastdock::units::split_suffix;
@@ -151,7 +150,7 @@ fn figures(examined: &Examined) -> Figures {
         files: &[],
         records_checksum: "",
         attachments: Vec::new(),
-        pictures: Album::default(),
+        pictures: &examined.project.pictures,
         program: "",
     };
     for section in sections(&inputs).expect("the record is closed") {

@@ -30,9 +30,8 @@ use crate::findings::Examined;
 use crate::findings::written::{self, FindingsWritten};
 use crate::records::docking::Closeout;
 use crate::records::history;
-use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store};
+use crate::records::store::{Folder, Store};
 use crate::report::error::ReportError;
-use crate::report::pictures::Album;
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 
 /// What a closeout is asked for.
@@ -105,9 +104,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
     let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
-    let pictures = pictures(request).map_err(one)?;
-    let not_shown = pictures.not_shown();
-    let volumes = typeset(&packer, request, derived, pictures)?;
+    let not_shown = request.examined.project.pictures.not_shown();
+    let volumes = typeset(&packer, request, derived)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
     packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
     let parts = volumes.tables;
@@ -312,23 +310,6 @@ fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
     }
 }
 
-/// The pictures that are wanted in the report, each read whole and made ready before the next is.
-fn pictures(request: &Request<'_>) -> Result<Album, BundleError> {
-    let mut pictures = Album::default();
-    for paper in request.examined.project.papers.iter().filter(|paper| paper.in_report) {
-        match request.folder.sizes().get(&paper.path()) {
-            None => {}
-            Some(size) if *size > LARGEST_RECORD_FILE => {
-                let most = LARGEST_RECORD_FILE / (1024 * 1024);
-                let why = format!("it is larger than the {most} MiB that are read for print");
-                pictures.add(&paper.file, Err(why));
-            }
-            Some(_) => pictures.add(&paper.file, Ok(&read(request, &paper.path())?)),
-        }
-    }
-    Ok(pictures)
-}
-
 fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
     let unread = |error| BundleError::io(request.folder.path(path), "can't be read", &error);
     request.folder.read(path).map_err(unread)
@@ -338,7 +319,6 @@ fn typeset(
     packer: &Packer<File>,
     request: &Request<'_>,
     derived: Derived,
-    pictures: Album,
 ) -> Result<Set, Vec<BundleError>> {
     let files: Vec<Listed> = packer
         .files()
@@ -378,7 +358,7 @@ fn typeset(
         files: &files,
         records_checksum: &checksum,
         attachments,
-        pictures,
+        pictures: &request.examined.project.pictures,
         program: request.program,
     };
     let failed = |place: &'static str| {

@@ -167,6 +167,12 @@ pub static CHANGES: &[RuleChange] = &[
         what: "An earlier docking with a position in which no block is recorded is left out of what was never \
                exposed; it counted as one that hid nothing before.",
     },
+    RuleChange {
+        since: Version(0, 4, 0),
+        findings: &["papers.*.shown"],
+        what: "Whether the report can show the pictures that it is asked to show is a finding; before, the list of \
+               papers alone said so. TIFF pictures are shown, and colours are those that a picture's profile means.",
+    },
 ];
 
 /// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote. Where there

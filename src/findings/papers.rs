@@ -24,6 +24,7 @@ pub fn findings(project: &Project) -> Vec<Finding> {
     let mut found: Vec<Finding> = project.papers.iter().map(|paper| file(project, paper)).collect();
     found.extend(project.contents.iter().map(|(file, content)| kind(paper(file), file, content)));
     found.extend(project.papers.iter().filter_map(|paper| time_taken(project, paper)));
+    found.extend(project.papers.iter().filter_map(|paper| shown(project, paper)));
     if !project.papers.is_empty() {
         found.push(captions(project));
     }
@@ -75,7 +76,7 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
             holds
         )),
         (_, Some(why), _) => differs(text!(
-            "By its beginning {} is of the kind {}, and it can't be decoded: {}.",
+            "By its beginning {} is of the kind {}, and something is wrong with it: {}.",
             file,
             holds,
             why
@@ -179,6 +180,29 @@ fn time_taken(project: &Project, paper: &Paper) -> Option<Finding> {
             .against(tolerance)
             .from([&paper.place]),
     )
+}
+
+/// Whether the report can show what it is asked to. Nothing is said where the file is missing, or where its kind is wrong
+/// with it already, since that has a finding.
+fn shown(project: &Project, paper: &Paper) -> Option<Finding> {
+    let file = &paper.file;
+    let content = project.contents.get(file)?;
+    if content.broken.is_some() || content.too_many_pixels() {
+        return None;
+    }
+    let (_, picture) = project.pictures.pictures().iter().find(|(name, _)| name == file)?;
+    let judgement = match picture {
+        Ok(picture) => match &picture.note {
+            Some(note) => agrees(text!("The report shows {}. {}", file, note.as_str())),
+            None => agrees(text!("The report shows {}.", file)),
+        },
+        Err(why) => differs(text!(
+            "The record asks for {} to be shown, and the report can't show it: {}. The file itself is kept.",
+            file,
+            why.as_str()
+        )),
+    };
+    Some(judgement.finding(Subject::PaperShown(file.clone())).from([&paper.place]))
 }
 
 /// Recorded time less the camera's, hours. A clock without an offset is read as local time.

@@ -123,6 +123,7 @@ subjects! {
     PaperFile(file) => "papers.{file}.file";
     PaperKind(file) => "papers.{file}.kind";
     PaperTaken(file) => "papers.{file}.taken";
+    PaperShown(file) => "papers.{file}.shown";
     Captions => "papers.captions";
     Unlisted => "papers.unlisted";
 

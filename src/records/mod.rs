@@ -32,6 +32,7 @@ pub mod memory;
 pub mod openings;
 mod outline;
 pub mod papers;
+pub mod pictures;
 pub mod place;
 pub mod plain;
 pub mod plating;

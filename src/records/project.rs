@@ -11,6 +11,7 @@ use super::checks::{Gap, LandingCheck};
 use super::climate::Climate;
 use super::coats::Application;
 use super::contents::Content;
+use super::pictures::Album;
 use super::docking::Docking;
 use super::drafts::DraftReading;
 use super::entry::Entry;
@@ -78,6 +79,8 @@ macro_rules! project {
             pub files: BTreeMap<String, u64>,
             /// What the files in `papers/` hold, by their names there.
             pub contents: BTreeMap<String, Content>,
+            /// The pictures that the report is to show, made ready.
+            pub pictures: Album,
             /// The CSV files as typed rows, for the derived tables.
             pub sheets: Vec<Sheet>,
             /// The TOML files as typed tables, for the derived tables.
@@ -96,6 +99,7 @@ macro_rules! project {
                     $($field: $read(&$spec, input),)*
                     files: BTreeMap::new(),
                     contents: BTreeMap::new(),
+                    pictures: Album::default(),
                     sheets: Vec::new(),
                     keyed: Vec::new(),
                     workbook: None,
@@ -284,6 +288,7 @@ fn read_within(
     let warnings = problems.take_warnings();
     project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
     if problems.is_empty() {
+        project.pictures = Album::read(store, &project.papers, &project.contents);
         return Ok(project);
     }
     let mut problems = problems.into_sorted();

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::figures::Drawing;
-use super::pictures::Album;
+use crate::records::pictures::Album;
 use crate::findings::Examined;
 use crate::records::docking::Closeout;
 
@@ -106,7 +106,7 @@ pub struct Inputs<'a> {
     /// Files to attach.
     pub attachments: Vec<Attachment>,
     /// Pictures to show.
-    pub pictures: Album,
+    pub pictures: &'a Album,
     /// Name and version of this program.
     pub program: &'a str,
 }

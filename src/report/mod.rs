@@ -4,7 +4,6 @@
 //! text already, so that a template only places what it is given.
 
 mod data;
-mod decoded;
 pub mod error;
 pub mod figures;
 mod fonts;
@@ -12,7 +11,6 @@ pub mod inputs;
 pub mod legible;
 mod paper;
 mod pdf;
-pub mod pictures;
 mod sections;
 mod world;
 

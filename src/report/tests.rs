@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 
 use super::figures::{Drawing, Group};
-use super::pictures::Album;
+use crate::records::pictures::Album;
 use super::*;
 use crate::calc;
 use crate::findings::{Examined, examine};
@@ -87,7 +87,7 @@ fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Liste
         files,
         records_checksum: CHECKSUM,
         attachments: Vec::new(),
-        pictures: Album::default(),
+        pictures: &examined.project.pictures,
         program: "lastdock 0.1.0",
     }
 }
@@ -158,7 +158,7 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
         }
     }
     assert!(attachments.len() > 5 && pictures.pictures().len() > 5);
-    let inputs = Inputs { attachments, pictures, ..inputs(&examined, &drawings, &files) };
+    let inputs = Inputs { attachments, pictures: &pictures, ..inputs(&examined, &drawings, &files) };
     let first = typeset_and_judge(&inputs, "sample");
     let (again, summary) = make_volumes(&inputs).unwrap();
     assert!(first == again.bytes);
@@ -340,7 +340,7 @@ fn hostile_texts_come_out_as_text() {
         }];
         let mut pictures = Album::default();
         pictures.add("not a picture.png", Ok(b"no picture"));
-        let inputs = Inputs { pictures, ..inputs(&examined, &drawings, &files) };
+        let inputs = Inputs { pictures: &pictures, ..inputs(&examined, &drawings, &files) };
         typeset_and_judge(&inputs, &format!("hostile-{n}"));
     }
 }

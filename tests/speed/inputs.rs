@@ -9,7 +9,6 @@ use lastdock::records;
 use lastdock::records::problem::Problems;
 use lastdock::records::store::{Folder, Store};
 use lastdock::report::figures::{self, Drawing};
-use lastdock::report::pictures::Album;
 use lastdock::report::{Attachment, Inputs, Listed, Relationship};
 
 /// A project made ready for the typesetter.
@@ -18,7 +17,6 @@ pub struct Ready {
     drawings: Vec<Drawing>,
     listed: Vec<Listed>,
     records: BTreeMap<String, Vec<u8>>,
-    pictures: BTreeMap<String, Vec<u8>>,
 }
 
 impl Ready {
@@ -29,22 +27,16 @@ impl Ready {
         let project = records::read(&folder, problems).expect("a sound project");
         let examined = findings::examine(project).expect("remarks that answer findings");
         let drawings = figures::drawings(&examined);
-        let shown = |path: &str| {
-            examined.project.papers.iter().any(|paper| paper.in_report && paper.path() == path)
-        };
-        let (mut listed, mut records, mut pictures) =
-            (Vec::new(), BTreeMap::new(), BTreeMap::new());
+        let (mut listed, mut records) = (Vec::new(), BTreeMap::new());
         for (path, size) in folder.sizes() {
             let bytes = folder.read(path).expect("a file");
             let sha256 = digest::sha256(&bytes);
             listed.push(Listed { path: format!("data/{path}"), size: *size, sha256 });
             if path.ends_with(".csv") || path.ends_with(".toml") {
                 records.insert(path.clone(), bytes);
-            } else if shown(path) {
-                pictures.insert(path.trim_start_matches("papers/").to_string(), bytes);
             }
         }
-        Self { examined, drawings, listed, records, pictures }
+        Self { examined, drawings, listed, records }
     }
 
     /// As the report takes it.
@@ -56,15 +48,13 @@ impl Ready {
             about: format!("record of the docking: {path}"),
             relationship: Relationship::Source,
         };
-        let mut pictures = Album::default();
-        self.pictures.iter().for_each(|(name, bytes)| pictures.add(name, Ok(bytes)));
         Inputs {
             examined: &self.examined,
             drawings: &self.drawings,
             files: &self.listed,
             records_checksum: &self.listed[0].sha256,
             attachments: self.records.iter().map(attachment).collect(),
-            pictures,
+            pictures: &self.examined.project.pictures,
             program: "lastdock",
         }
     }

@@ -4,7 +4,7 @@ use crate::findings::papers::describe_contents;
 use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
 use crate::report::inputs::{Inputs, picture_name};
-use crate::report::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
+use crate::records::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
 use crate::text;
 use crate::text::{Text, code, count, id, shortened, strong, time};
 
@@ -57,7 +57,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
             paper.taken_at.into(),
             paper.by.as_deref().into(),
             paper.caption.as_deref().into(),
-            is_shown(&inputs.pictures, paper).into(),
+            is_shown(inputs.pictures, paper).into(),
         ]
     });
     if project.papers.is_empty() {

@@ -1,7 +1,7 @@
 //! Papers and photographs: what kind of file each is, what a camera wrote into it, and the picture in the report.
 
 use lastdock::records::papers;
-use lastdock::report::pictures::prepare;
+use lastdock::records::pictures::prepare;
 
 use super::project::{Files, judged};
 

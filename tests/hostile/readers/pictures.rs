@@ -2,7 +2,7 @@
 //! sees of a picture that was made to do harm.
 
 use lastdock::records::papers;
-use lastdock::report::pictures::prepare;
+use lastdock::records::pictures::prepare;
 
 use super::chunked::{self, Header};
 use super::project::{Files, judged};

@@ -1,6 +1,6 @@
 //! The report: any text wherever a person may write one, and any name of a file.
 
-use lastdock::report::pictures::Album;
+use lastdock::records::pictures::Album;
 use lastdock::report::{Inputs, Listed, figures, typeset};
 
 use super::project::{Files, judged};
@@ -104,7 +104,7 @@ pub fn read(bytes: &[u8]) {
         files: &files,
         records_checksum: &"0".repeat(64),
         attachments: Vec::new(),
-        pictures,
+        pictures: &pictures,
         program: "a test",
     };
     match typeset(&inputs) {

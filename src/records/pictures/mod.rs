@@ -1,15 +1,27 @@
-//! Pictures made fit for print: decoded with a limit, turned upright, shrunk, written anew.
+//! Pictures that the report is to show, made fit for print: decoded with a limit, turned upright, shrunk, their colours
+//! turned into those of sRGB, written anew.
 //!
 //! The originals are kept in the bundle as they are; what stands in the report is for looking at.
-//! Writing them anew keeps colour profiles, hidden data and broken files out of the PDF.
+//! Writing them anew keeps hidden data and broken files out of the PDF. They are made ready when the project is read,
+//! so that whoever checks it learns of a picture that can't be shown.
 
+mod colours;
+mod decoded;
+mod tiff;
+
+use std::collections::BTreeMap;
 use std::io::Cursor;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, GenericImageView, ImageFormat};
 
-use super::decoded::{Kind, decoded};
-use crate::records::contained::contained;
+use decoded::{Decoded, Kind, decoded};
+use rayon::prelude::*;
+
+use super::contained::contained;
+use super::contents::{Content, MOST_PIXELS};
+use super::papers::Paper;
+use super::store::{LARGEST_RECORD_FILE, Store};
 
 /// Pixels to the inch in print: what the eye tells apart at arm's length.
 pub const PER_INCH: u32 = 200;
@@ -40,10 +52,50 @@ impl Default for Album {
 }
 
 impl Album {
-    /// Adds a picture by its file's name inside `papers/`, made ready so that the original need not be kept
-    /// in memory; `bytes` may be a reason why it can't be read.
+    /// The pictures of those papers that the report is to show and whose files are there, in their order. As many are
+    /// decoded side by side as have together no more pixels than one may have, so that memory is bounded as for one.
+    pub(super) fn read(
+        store: &dyn Store,
+        papers: &[Paper],
+        contents: &BTreeMap<String, Content>,
+    ) -> Self {
+        let mut album = Self::default();
+        let mut wanted = papers
+            .iter()
+            .filter_map(|paper| Some((paper, *store.sizes().get(&paper.path())?)))
+            .filter(|(paper, _)| paper.in_report)
+            .peekable();
+        while wanted.peek().is_some() {
+            let (mut pixels_left, mut bytes_left) = (MOST_PIXELS, LARGEST_RECORD_FILE);
+            let mut together: Vec<(&Paper, Result<Vec<u8>, String>)> = Vec::new();
+            while let Some((paper, _)) = wanted.next_if(|(paper, bytes)| {
+                let pixels = contents.get(&paper.file).and_then(|content| content.pixels);
+                let pixels = pixels.map_or(MOST_PIXELS, |(w, h)| u64::from(w) * u64::from(h));
+                let fits = together.is_empty() || pixels <= pixels_left && *bytes <= bytes_left;
+                pixels_left = pixels_left.saturating_sub(pixels);
+                bytes_left = bytes_left.saturating_sub(*bytes);
+                fits
+            }) {
+                together.push((paper, bytes_of(store, &paper.path())));
+            }
+            let made: Vec<(&Paper, Result<Picture, String>)> = together
+                .into_par_iter()
+                .map(|(paper, bytes)| (paper, bytes.and_then(|bytes| prepare(&bytes))))
+                .collect();
+            for (paper, picture) in made {
+                album.put(&paper.file, picture);
+            }
+        }
+        album
+    }
+
+    /// Adds a picture by its file's name inside `papers/`.
     pub fn add(&mut self, name: &str, bytes: Result<&[u8], String>) {
-        let picture = bytes.and_then(prepare).and_then(|picture| {
+        self.put(name, bytes.and_then(prepare));
+    }
+
+    fn put(&mut self, name: &str, picture: Result<Picture, String>) {
+        let picture = picture.and_then(|picture| {
             match self.left.checked_sub(picture.bytes.len()) {
                 Some(left) => {
                     self.left = left;
@@ -81,24 +133,51 @@ pub struct Picture {
     pub extension: &'static str,
     /// Whether it is wider than it is high.
     pub wide: bool,
+    /// What whoever looks at it has to know, as a sentence.
+    pub note: Option<String>,
+}
+
+/// The bytes of a picture, or why they can't be read.
+fn bytes_of(store: &dyn Store, path: &str) -> Result<Vec<u8>, String> {
+    if store.sizes().get(path).is_some_and(|size| *size > LARGEST_RECORD_FILE) {
+        let most = LARGEST_RECORD_FILE >> 20;
+        return Err(format!("it is larger than the {most} MiB that are read for print"));
+    }
+    store.read(path).map_err(|error| format!("it can't be read ({error})"))
 }
 
 /// Makes a picture ready, or says in a sentence part why it can't be shown.
 pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
-    let (decoded, kind) = decoded(bytes)?;
+    let Decoded { picture, kind, profile, of_inks, cut_short } = decoded(bytes)?;
     let unwritable = |why: &dyn std::fmt::Display| format!("it can't be written for print ({why})");
-    let small = contained(|| shrunk(decoded)).map_err(|panicked| unwritable(&panicked))?;
+    let small = contained(|| shrunk(picture)).map_err(|panicked| unwritable(&panicked))?;
+    let of_other_inks = "it is for printing inks, whose colours are only reckoned here";
+    let converted = match profile {
+        None => Ok(small),
+        Some(_) if of_inks => Err((small, of_other_inks.to_string())),
+        Some(profile) => colours::to_srgb(small, &profile),
+    };
+    let (small, colours) = match converted {
+        Ok(small) => (small, None),
+        Err((small, why)) => {
+            (small, Some(format!("Its colours are near, not exact: its colour profile is not used, since {why}.")))
+        }
+    };
+    let cut = "The file is cut short: what is missing of the picture is grey or lacks its detail.";
+    let notes: Vec<String> =
+        cut_short.then(|| cut.to_string()).into_iter().chain(colours).collect();
     let (bytes, extension) = written(&small, kind).map_err(|error| unwritable(&error))?;
-    Ok(Picture { bytes, extension, wide: small.width() >= small.height() })
+    let note = (!notes.is_empty()).then(|| notes.join(" "));
+    Ok(Picture { bytes, extension, wide: small.width() >= small.height(), note })
 }
 
-/// The picture as the kind of file it was, or as a coarser JPEG where that is too large.
+/// The picture without loss as a PNG, unless it was a JPEG, or as a coarser JPEG where that is too large.
 fn written(
     picture: &DynamicImage,
     kind: Kind,
 ) -> Result<(Vec<u8>, &'static str), image::ImageError> {
     let mut out = Vec::new();
-    if kind == Kind::Png {
+    if kind != Kind::Jpeg {
         picture.write_to(&mut Cursor::new(&mut out), ImageFormat::Png)?;
         if out.len() <= MOST_BYTES {
             return Ok((out, "png"));
@@ -187,8 +266,8 @@ mod tests {
 
     #[test]
     fn what_is_no_picture_says_so() {
-        assert!(prepare(b"").unwrap_err().contains("neither"));
-        assert!(prepare(b"GIF89a").unwrap_err().contains("neither"));
+        assert!(prepare(b"").unwrap_err().contains("none of the kinds"));
+        assert!(prepare(b"GIF89a").unwrap_err().contains("none of the kinds"));
         let whole = png(&DynamicImage::ImageLuma8(GrayImage::new(300, 300)));
         assert!(prepare(&whole[..whole.len() / 2]).unwrap_err().contains("decoded"));
         assert!(prepare(&[0xFF, 0xD8, 0xFF, 0xE0, 0, 16]).unwrap_err().contains("decoded"));

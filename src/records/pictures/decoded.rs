@@ -1,6 +1,6 @@
 //! A picture's bytes decoded into its pixels, upright and on white, within bounds that hold before the first byte
-//! is decoded: of pixels, of what is kept beside them, and of how often they are gone over. Colour profiles,
-//! texts and the later frames of an animation are passed over and never unpacked.
+//! is decoded: of pixels, of what is kept beside them, and of how often they are gone over. Texts and the later
+//! frames of an animation are passed over and never unpacked; a colour profile is, as far as its bound.
 
 use std::io::Cursor;
 
@@ -11,6 +11,8 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
+use super::colours::MOST_PROFILE;
+use super::tiff;
 use crate::records::contained::contained;
 use crate::records::contents::MOST_PIXELS;
 
@@ -26,29 +28,46 @@ const MOST_SCANS: usize = 64;
 pub(super) enum Kind {
     Png,
     Jpeg,
+    Tiff,
 }
+
+/// A picture as it was decoded.
+pub(super) struct Decoded {
+    pub picture: DynamicImage,
+    pub kind: Kind,
+    /// The profile that says what its colours are.
+    pub profile: Option<Vec<u8>>,
+    /// Whether its colours were those of printing inks, which a profile of theirs would describe.
+    pub of_inks: bool,
+    /// Whether the file ends before the picture does.
+    pub cut_short: bool,
+}
+
+/// The kinds of picture that are shown, in words.
+pub(super) const SHOWN: &str = "PNG, JPEG and TIFF";
 
 /// Decodes a picture, or says in a sentence part why it can't be. The decoders are libraries and see whatever
 /// bytes there are: a panic of theirs is one of the reasons.
-pub(super) fn decoded(bytes: &[u8]) -> Result<(DynamicImage, Kind), String> {
+pub(super) fn decoded(bytes: &[u8]) -> Result<Decoded, String> {
     let kind = if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
         Kind::Png
     } else if bytes.starts_with(b"\xff\xd8\xff") {
         Kind::Jpeg
+    } else if [&b"II*\0"[..], b"MM\0*", b"II+\0", b"MM\0+"].iter().any(|sign| bytes.starts_with(sign)) {
+        Kind::Tiff
     } else {
-        return Err("it is neither a PNG nor a JPEG picture".to_string());
+        return Err(format!("it is none of the kinds of picture that are shown, {SHOWN}"));
     };
     let picture = contained(|| match kind {
         Kind::Png => png(bytes),
         Kind::Jpeg => jpeg(bytes),
+        Kind::Tiff => tiff::decode(bytes),
     });
-    let picture =
-        picture.unwrap_or_else(|panicked| Err(format!("it can't be decoded ({panicked})")))?;
-    Ok((picture, kind))
+    picture.unwrap_or_else(|panicked| Err(format!("it can't be decoded ({panicked})")))
 }
 
 /// Eight bits a colour: of sixteen the upper half.
-fn png(bytes: &[u8]) -> Result<DynamicImage, String> {
+fn png(bytes: &[u8]) -> Result<Decoded, String> {
     let undecodable = |error: png::DecodingError| match error {
         png::DecodingError::LimitsExceeded => format!(
             "what it holds beside its pixels is more than the {} MiB that are read",
@@ -78,11 +97,38 @@ fn png(bytes: &[u8]) -> Result<DynamicImage, String> {
         png::ColorType::Grayscale => grey(width, height, pixels),
         png::ColorType::Indexed => return Err("its palette can't be looked up".to_string()),
     };
-    upright(whole, orientation)
+    Ok(Decoded {
+        picture: upright(whole, orientation)?,
+        kind: Kind::Png,
+        profile: profile_of_png(bytes),
+        of_inks: false,
+        cut_short: false,
+    })
+}
+
+/// The profile in a PNG's chunk iCCP (PNG, third edition, 11.3.2.3), unpacked as far as a profile may be long. The
+/// decoder itself would unpack as much as it may hold beside the pixels, and refuse a picture that has two.
+fn profile_of_png(bytes: &[u8]) -> Option<Vec<u8>> {
+    let mut rest = bytes.get(8..)?;
+    loop {
+        let (length, after) = rest.split_first_chunk::<4>()?;
+        let (name, after) = after.split_first_chunk::<4>()?;
+        let length = usize::try_from(u32::from_be_bytes(*length)).ok()?;
+        let data = after.get(..length)?;
+        match name {
+            b"iCCP" => {
+                let name_ends = data.iter().take(80).position(|byte| *byte == 0)?;
+                let packed = data.get(name_ends + 2..)?;
+                return fdeflate::decompress_to_vec_bounded(packed, MOST_PROFILE).ok();
+            }
+            b"IDAT" => return None,
+            _ => rest = after.get(length + 4..)?,
+        }
+    }
 }
 
 /// JPEG decoded without the machine's own shortcuts, so that every machine sees the same pixels.
-fn jpeg(bytes: &[u8]) -> Result<DynamicImage, String> {
+fn jpeg(bytes: &[u8]) -> Result<Decoded, String> {
     let undecodable =
         |error: zune_jpeg::errors::DecodeErrors| format!("it can't be decoded ({error})");
     let options = DecoderOptions::default()
@@ -98,22 +144,31 @@ fn jpeg(bytes: &[u8]) -> Result<DynamicImage, String> {
     let edge = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let (width, height) = (edge(width), edge(height));
     within_limit(width, height)?;
-    if scans(bytes) > MOST_SCANS {
+    let (scans, ends) = scans(bytes);
+    if scans > MOST_SCANS {
         return Err(format!("it goes over its pixels more than {MOST_SCANS} times"));
     }
-    let is_grey = decoder.input_colorspace() == Some(ColorSpace::Luma);
+    let stored = decoder.input_colorspace();
+    let is_grey = stored == Some(ColorSpace::Luma);
     if is_grey {
         decoder.set_options(options.jpeg_set_out_colorspace(ColorSpace::Luma));
     }
     let pixels = decoder.decode().map_err(undecodable)?;
     let orientation = decoder.exif().and_then(|exif| Orientation::from_exif_chunk(exif));
+    let profile = decoder.icc_profile().filter(|profile| profile.len() <= MOST_PROFILE);
     let whole = if is_grey { grey(width, height, pixels) } else { rgb(width, height, pixels) };
-    upright(whole, orientation)
+    Ok(Decoded {
+        picture: upright(whole, orientation)?,
+        kind: Kind::Jpeg,
+        profile,
+        of_inks: matches!(stored, Some(ColorSpace::CMYK | ColorSpace::YCCK)),
+        cut_short: !ends,
+    })
 }
 
-/// How many scans a JPEG has, ITU-T T.81 B.1.1: segments begin with a marker and say how long they are; in the
+/// How many scans a JPEG has, and whether its end is marked, ITU-T T.81 B.1.1: segments begin with a marker and say how long they are; in the
 /// coded data behind a scan's header 0xFF is followed by 0 or by the number of a restart.
-fn scans(bytes: &[u8]) -> usize {
+fn scans(bytes: &[u8]) -> (usize, bool) {
     const START_OF_SCAN: u8 = 0xDA;
     const END_OF_IMAGE: u8 = 0xD9;
     let (mut at, mut found) = (0, 0);
@@ -123,7 +178,7 @@ fn scans(bytes: &[u8]) -> usize {
         match code {
             0xFF => continue,
             0 | 1 | 0xD0..=0xD8 => {}
-            &END_OF_IMAGE => break,
+            &END_OF_IMAGE => return (found, true),
             code => {
                 found += usize::from(*code == START_OF_SCAN);
                 let length = bytes.get(at + 1..at + 3).unwrap_or_default();
@@ -132,18 +187,18 @@ fn scans(bytes: &[u8]) -> usize {
         }
         at += 1;
     }
-    found
+    (found, false)
 }
 
-fn rgb(width: u32, height: u32, pixels: Vec<u8>) -> Option<DynamicImage> {
+pub(super) fn rgb(width: u32, height: u32, pixels: Vec<u8>) -> Option<DynamicImage> {
     RgbImage::from_raw(width, height, pixels).map(DynamicImage::ImageRgb8)
 }
 
-fn grey(width: u32, height: u32, pixels: Vec<u8>) -> Option<DynamicImage> {
+pub(super) fn grey(width: u32, height: u32, pixels: Vec<u8>) -> Option<DynamicImage> {
     GrayImage::from_raw(width, height, pixels).map(DynamicImage::ImageLuma8)
 }
 
-fn upright(
+pub(super) fn upright(
     picture: Option<DynamicImage>,
     orientation: Option<Orientation>,
 ) -> Result<DynamicImage, String> {
@@ -154,7 +209,7 @@ fn upright(
 
 /// What is transparent laid on white, as on paper, in the place where it stands: `colours` bytes of each pixel and
 /// one of how opaque it is become the colours alone.
-fn on_white(mut pixels: Vec<u8>, colours: usize) -> Vec<u8> {
+pub(super) fn on_white(mut pixels: Vec<u8>, colours: usize) -> Vec<u8> {
     let count = pixels.len() / (colours + 1);
     for number in 0..count {
         let from = number * (colours + 1);
@@ -168,7 +223,7 @@ fn on_white(mut pixels: Vec<u8>, colours: usize) -> Vec<u8> {
     pixels
 }
 
-fn within_limit(width: u32, height: u32) -> Result<(), String> {
+pub(super) fn within_limit(width: u32, height: u32) -> Result<(), String> {
     let pixels = u64::from(width) * u64::from(height);
     if width == 0 || height == 0 {
         return Err("it has no pixels".to_string());
@@ -191,9 +246,10 @@ mod tests {
         let scan = b"\xff\xda\0\x02\x01\xff\0\xff\xd0\x02";
         let inside = b"\xff\xe1\0\x06\xff\xda\xff\xda";
         let jpeg = [b"\xff\xd8", &inside[..], scan, b"\xff\xff\xda\0\x02", scan, b"\xff\xd9", scan];
-        assert_eq!(scans(&jpeg.concat()), 3);
+        assert_eq!(scans(&jpeg.concat()), (3, true));
         for cut in [&b""[..], b"\xff", b"\xff\xda", b"\xff\xda\0", b"\xff\xe1\xff\xff"] {
-            assert!(scans(cut) <= 1, "{cut:?}");
+            let (found, ends) = scans(cut);
+            assert!(found <= 1 && !ends, "{cut:?}");
         }
     }
 
