@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::figures::Drawing;
-use crate::records::pictures::Album;
 use crate::findings::Examined;
 use crate::records::docking::Closeout;
+use crate::records::pictures::Album;
 
 /// A file of the bundle with its checksum.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -6,10 +6,10 @@ use std::path::Path;
 use std::process::Command;
 
 use super::figures::{Drawing, Group};
-use crate::records::pictures::Album;
 use super::*;
 use crate::calc;
 use crate::findings::{Examined, examine};
+use crate::records::pictures::Album;
 use crate::records::problem::Problems;
 use crate::records::store::{Folder, Store};
 
@@ -158,7 +158,8 @@ fn the_sample_is_the_same_twice_and_keeps_both_standards() {
         }
     }
     assert!(attachments.len() > 5 && pictures.pictures().len() > 5);
-    let inputs = Inputs { attachments, pictures: &pictures, ..inputs(&examined, &drawings, &files) };
+    let inputs =
+        Inputs { attachments, pictures: &pictures, ..inputs(&examined, &drawings, &files) };
     let first = typeset_and_judge(&inputs, "sample");
     let (again, summary) = make_volumes(&inputs).unwrap();
     assert!(first == again.bytes);

@@ -60,7 +60,11 @@ pub(super) const WORDS: &[Word] = &[
     word("starboard", &[], "to the right for someone on board who faces the bow"),
     word("centre", &[], "on the centreline"),
     word("above", &[], "of where a picture was taken, higher than what it shows"),
-    word("below", &[], "of where a picture was taken, lower than what it shows, as under the bottom"),
+    word(
+        "below",
+        &[],
+        "of where a picture was taken, lower than what it shows, as under the bottom",
+    ),
     word("inside", &[], "of where a picture was taken, within her, as in a tank or a sea chest"),
     word("aft", &[], "toward the stern; frames numbered from aft begin there"),
     word("forward", &[], "toward the bow; frames numbered from forward begin there"),

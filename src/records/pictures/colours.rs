@@ -12,7 +12,10 @@ use crate::records::contained::contained;
 pub(super) const MOST_PROFILE: usize = 4 << 20;
 
 /// Turns a picture's colours into those of sRGB, or says in a sentence part why its profile can't be used.
-pub(super) fn to_srgb(picture: DynamicImage, profile: &[u8]) -> Result<DynamicImage, (DynamicImage, String)> {
+pub(super) fn to_srgb(
+    picture: DynamicImage,
+    profile: &[u8],
+) -> Result<DynamicImage, (DynamicImage, String)> {
     let converted = contained(|| converted(&picture, profile));
     match converted {
         Ok(Ok(converted)) => Ok(converted),

@@ -53,7 +53,10 @@ pub(super) fn decoded(bytes: &[u8]) -> Result<Decoded, String> {
         Kind::Png
     } else if bytes.starts_with(b"\xff\xd8\xff") {
         Kind::Jpeg
-    } else if [&b"II*\0"[..], b"MM\0*", b"II+\0", b"MM\0+"].iter().any(|sign| bytes.starts_with(sign)) {
+    } else if [&b"II*\0"[..], b"MM\0*", b"II+\0", b"MM\0+"]
+        .iter()
+        .any(|sign| bytes.starts_with(sign))
+    {
         Kind::Tiff
     } else {
         return Err(format!("it is none of the kinds of picture that are shown, {SHOWN}"));

@@ -95,8 +95,8 @@ impl Album {
     }
 
     fn put(&mut self, name: &str, picture: Result<Picture, String>) {
-        let picture = picture.and_then(|picture| {
-            match self.left.checked_sub(picture.bytes.len()) {
+        let picture =
+            picture.and_then(|picture| match self.left.checked_sub(picture.bytes.len()) {
                 Some(left) => {
                     self.left = left;
                     Ok(picture)
@@ -105,8 +105,7 @@ impl Album {
                     "the pictures before it fill the {} MB that pictures may take in the report",
                     MOST_BYTES_OF_ALL / 1_000_000
                 )),
-            }
-        });
+            });
         self.pictures.push((name.to_string(), picture));
     }
 
@@ -159,9 +158,12 @@ pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
     };
     let (small, colours) = match converted {
         Ok(small) => (small, None),
-        Err((small, why)) => {
-            (small, Some(format!("Its colours are near, not exact: its colour profile is not used, since {why}.")))
-        }
+        Err((small, why)) => (
+            small,
+            Some(format!(
+                "Its colours are near, not exact: its colour profile is not used, since {why}."
+            )),
+        ),
     };
     let cut = "The file is cut short: what is missing of the picture is grey or lacks its detail.";
     let notes: Vec<String> =
@@ -262,6 +264,289 @@ mod tests {
         assert!(last.contains("fill the 24 MB"), "{last}");
         album.add("unread.png", Err("it is away".to_string()));
         assert_eq!(album.pictures().last().unwrap().1.as_ref().unwrap_err(), "it is away");
+    }
+
+    /// A TIFF of one page put together from its tags, each with its type, and its pixels as they are stored (TIFF 6.0,
+    /// section 2), little end first.
+    fn tiff(
+        tags: &[(u16, Vec<u16>)],
+        bytes_of_tag: Option<(u16, &[u8])>,
+        pixels: &[u8],
+    ) -> Vec<u8> {
+        const SHORT: u16 = 3;
+        const LONG: u16 = 4;
+        const UNDEFINED: u16 = 7;
+        let count = tags.len() + 2 + usize::from(bytes_of_tag.is_some());
+        let values_at = 8 + 2 + 12 * count + 4;
+        let mut values: Vec<u8> = Vec::new();
+        let mut entries: Vec<(u16, Vec<u8>)> = Vec::new();
+        let mut put = |tag: u16, of_type: u16, count: usize, data: Vec<u8>| {
+            let mut entry = [tag.to_le_bytes(), of_type.to_le_bytes()].concat();
+            entry.extend((count as u32).to_le_bytes());
+            if data.len() <= 4 {
+                entry.extend(data.iter().copied().chain([0; 4]).take(4));
+            } else {
+                entry.extend(((values_at + values.len()) as u32).to_le_bytes());
+                values.extend(data);
+            }
+            entries.push((tag, entry));
+        };
+        for (tag, numbers) in tags {
+            let data = numbers.iter().flat_map(|number| number.to_le_bytes()).collect();
+            put(*tag, SHORT, numbers.len(), data);
+        }
+        if let Some((tag, bytes)) = bytes_of_tag {
+            put(tag, UNDEFINED, bytes.len(), bytes.to_vec());
+        }
+        put(273, LONG, 1, (values_at as u32 + 4096).to_le_bytes().to_vec());
+        put(279, LONG, 1, (pixels.len() as u32).to_le_bytes().to_vec());
+        entries.sort_by_key(|(tag, _)| *tag);
+        let mut file = b"II*\0\x08\0\0\0".to_vec();
+        file.extend((count as u16).to_le_bytes());
+        file.extend(entries.into_iter().flat_map(|(_, entry)| entry));
+        file.extend([0; 4]);
+        file.extend(values);
+        file.resize(values_at + 4096, 0);
+        file.extend(pixels);
+        file
+    }
+
+    /// Tags of so many pixels, bits of each colour, and what a pixel of 0 is (TIFF 6.0, PhotometricInterpretation).
+    fn tags(wide: u16, high: u16, bits: &[u16], means: u16) -> Vec<(u16, Vec<u16>)> {
+        let mut tags = vec![(256, vec![wide]), (257, vec![high]), (258, bits.to_vec())];
+        tags.extend([(259, vec![1]), (262, vec![means]), (277, vec![bits.len() as u16])]);
+        tags.push((278, vec![high]));
+        tags
+    }
+
+    fn pixels(bytes: &[u8]) -> Vec<[u8; 3]> {
+        let picture = prepare(bytes).unwrap();
+        assert_eq!(picture.extension, "png");
+        let again = image::load_from_memory(&picture.bytes).unwrap().to_rgb8();
+        again.pixels().map(|pixel| pixel.0).collect()
+    }
+
+    #[test]
+    fn the_pixels_of_a_tiff_are_those_that_it_stores() {
+        let (red, blue) = ([255, 0, 0], [0, 0, 255]);
+        let colours = [red, [1, 2, 3], blue, [9, 8, 7]];
+        let stored = tiff(&tags(2, 2, &[8, 8, 8], 2), None, &colours.concat());
+        assert_eq!(pixels(&stored), colours);
+        // Of sixteen bits the upper eight count: 0x1234 is 0x12.
+        let wide = [0x1234_u16, 0xFFFF, 0, 0x8080].map(u16::to_le_bytes).concat();
+        let grey = pixels(&tiff(&tags(4, 1, &[16], 1), None, &wide));
+        assert_eq!(grey, [[0x12; 3], [255; 3], [0; 3], [0x80; 3]]);
+        let page = tiff(&tags(9, 2, &[1], 1), None, &[0; 4]);
+        assert!(prepare(&page).unwrap_err().contains("fewer than the 8"));
+        // Inks: no ink is white, black alone is black, cyan takes the red.
+        let inks =
+            pixels(&tiff(&tags(3, 1, &[8; 4], 5), None, &[0, 0, 0, 0, 0, 0, 0, 255, 255, 0, 0, 0]));
+        assert_eq!(inks, [[255; 3], [0; 3], [0, 255, 255]]);
+        // Turned by a quarter as the camera was held (orientation 6).
+        let mut turned = tags(2, 1, &[8, 8, 8], 2);
+        turned.push((274, vec![6]));
+        let upright = prepare(&tiff(&turned, None, &[red, blue].concat())).unwrap();
+        assert!(!upright.wide);
+    }
+
+    /// Written by Pillow 13.0.0 from the pixels that are expected: LZW, Deflate, PackBits.
+    #[test]
+    fn compressed_tiffs_are_those_of_another_program() {
+        let of_hex = |hex: &str| -> Vec<u8> {
+            let digit = |at: usize| u8::from_str_radix(&hex[at..at + 2], 16).unwrap();
+            (0..hex.len()).step_by(2).map(digit).collect()
+        };
+        let colours =
+            [[255, 0, 0], [0, 255, 0], [0, 0, 255], [10, 20, 30], [40, 50, 60], [70, 80, 90]];
+        for hex in [
+            "49492a001a000000803fc01038141014140f0a0643c23140b5010a000001030001000000030000000101030001\
+             000000020000000201030003000000980000000301030001000000050000000601030001000000020000001101\
+             040001000000080000001501030001000000030000001601030001000000020000001701040001000000120000\
+             001c010300010000000100000000000000080008000800",
+            "49492a0020000000789cfbcfc0c0f01f84b944e4348c6cdc02a200305a04c0000a000001030001000000030000\
+             0001010300010000000200000002010300030000009e0000000301030001000000080000000601030001000000\
+             020000001101040001000000080000001501030001000000030000001601030001000000020000001701040001\
+             000000170000001c010300010000000100000000000000080008000800",
+            "49492a001c00000000fffe0000fffe0000ff080a141e28323c46505a0a00000103000100000003000000010103\
+             00010000000200000002010300030000009a000000030103000100000005800000060103000100000002000000\
+             110104000100000008000000150103000100000003000000160103000100000002000000170104000100000014\
+             0000001c010300010000000100000000000000080008000800",
+        ] {
+            assert_eq!(pixels(&of_hex(hex)), colours);
+        }
+    }
+
+    #[test]
+    fn a_tiff_that_lies_is_refused_within_bounds() {
+        let whole = tiff(&tags(2, 2, &[8, 8, 8], 2), None, &[7; 12]);
+        for cut in 0..whole.len() {
+            if let Err(why) = prepare(&whole[..cut]) {
+                assert!(!why.is_empty());
+            }
+        }
+        let why = |file: &[u8]| prepare(file).unwrap_err();
+        assert!(why(&whole[..whole.len() - 3]).contains("decoded"));
+        let large = tags(60_000, 60_000, &[8, 8, 8], 2);
+        assert!(why(&tiff(&large, None, &[0; 12])).contains("million"));
+        assert!(!why(&tiff(&tags(0, 4, &[8], 1), None, &[])).is_empty());
+        // 8000 by 7900 pixels of 48 bits are within the pixels and beyond the bytes.
+        let deep = tags(8_000, 7_900, &[16, 16, 16], 2);
+        assert!(
+            why(&tiff(&deep, None, &[0; 12])).contains("256 MiB"),
+            "{}",
+            why(&tiff(&deep, None, &[0; 12]))
+        );
+        let mut planes = tags(2, 2, &[8, 8, 8], 2);
+        planes.push((284, vec![2]));
+        assert!(!why(&tiff(&planes, None, &[0; 12])).is_empty());
+        let mut jpeg = tags(2, 2, &[8, 8, 8], 2);
+        jpeg[3].1 = vec![7];
+        assert!(!why(&tiff(&jpeg, None, &[0; 12])).is_empty());
+    }
+
+    /// A profile of version 2 (ICC.1:2001-04): its header, a table of its tags, and their values.
+    fn profile(space: &[u8; 4], tags: &[(&[u8; 4], Vec<u8>)]) -> Vec<u8> {
+        let mut table = (tags.len() as u32).to_be_bytes().to_vec();
+        let (mut data, from) = (Vec::new(), 128 + 4 + 12 * tags.len());
+        for (name, value) in tags {
+            table.extend(*name);
+            table.extend(((from + data.len()) as u32).to_be_bytes());
+            table.extend((value.len() as u32).to_be_bytes());
+            data.extend(value);
+        }
+        let mut head = ((from + data.len()) as u32).to_be_bytes().to_vec();
+        head.extend(b"\0\0\0\0\x02\x10\0\0mntr");
+        head.extend(space);
+        head.extend(b"XYZ ");
+        head.extend([2006_u16, 9, 7, 0, 0, 0].map(u16::to_be_bytes).concat());
+        head.extend(b"acsp");
+        head.resize(68, 0);
+        head.extend(D50.map(fixed).concat());
+        head.resize(128, 0);
+        [head, table, data].concat()
+    }
+
+    const D50: [f64; 3] = [0.9642, 1.0, 0.8249];
+
+    fn fixed(number: f64) -> [u8; 4] {
+        ((number * 65_536.0).round() as i32).to_be_bytes()
+    }
+
+    fn xyz(values: [f64; 3]) -> Vec<u8> {
+        [&b"XYZ \0\0\0\0"[..], &values.map(fixed).concat()].concat()
+    }
+
+    fn gamma(gamma: f64) -> Vec<u8> {
+        let number = ((gamma * 256.0).round() as u16).to_be_bytes();
+        [&b"curv\0\0\0\0\0\0\0\x01"[..], &number, &[0, 0]].concat()
+    }
+
+    /// The primaries of Adobe RGB (1998), as its publication gives them for D50, with a gamma of 2.2.
+    fn wide_rgb() -> Vec<u8> {
+        profile(
+            b"RGB ",
+            &[
+                (b"wtpt", xyz(D50)),
+                (b"rXYZ", xyz([0.60974, 0.31111, 0.01947])),
+                (b"gXYZ", xyz([0.20528, 0.62567, 0.06087])),
+                (b"bXYZ", xyz([0.14919, 0.06322, 0.74457])),
+                (b"rTRC", gamma(2.2)),
+                (b"gTRC", gamma(2.2)),
+                (b"bTRC", gamma(2.2)),
+            ],
+        )
+    }
+
+    fn linear_grey() -> Vec<u8> {
+        profile(b"GRAY", &[(b"wtpt", xyz(D50)), (b"kTRC", gamma(1.0))])
+    }
+
+    const WIDE: [[u8; 3]; 6] = [
+        [200, 100, 50],
+        [60, 120, 180],
+        [128, 128, 128],
+        [30, 200, 90],
+        [255, 255, 255],
+        [10, 20, 30],
+    ];
+
+    /// What Little CMS 2.19 makes of them with the same profiles, to its sRGB, perceptual intent (by Pillow 13.0.0's
+    /// ImageCms).
+    const AS_SRGB: [[u8; 3]; 6] = [
+        [227, 100, 42],
+        [0, 121, 184],
+        [129, 129, 129],
+        [0, 201, 80],
+        [255, 255, 255],
+        [0, 12, 24],
+    ];
+
+    #[track_caller]
+    fn near(found: &[[u8; 3]], expected: &[[u8; 3]], most: u8) {
+        assert_eq!(found.len(), expected.len());
+        for (found, expected) in found.iter().flatten().zip(expected.iter().flatten()) {
+            assert!(found.abs_diff(*expected) <= most, "{found} for {expected}");
+        }
+    }
+
+    #[test]
+    fn the_colours_of_a_profile_are_turned_into_those_of_srgb() {
+        let with = |profile: &[u8]| {
+            tiff(&tags(6, 1, &[8, 8, 8], 2), Some((34_675, profile)), &WIDE.concat())
+        };
+        near(&pixels(&with(&wide_rgb())), &AS_SRGB, 1);
+        // A PNG and a JPEG have theirs elsewhere.
+        let rgb = RgbImage::from_raw(6, 1, WIDE.concat()).unwrap();
+        let mut bytes = Vec::new();
+        let mut encoder = image::codecs::png::PngEncoder::new(&mut bytes);
+        image::ImageEncoder::set_icc_profile(&mut encoder, wide_rgb()).unwrap();
+        DynamicImage::ImageRgb8(rgb).write_with_encoder(encoder).unwrap();
+        near(&pixels(&bytes), &AS_SRGB, 1);
+        let flat = RgbImage::from_pixel(16, 16, image::Rgb(WIDE[0]));
+        let mut bytes = Vec::new();
+        let mut encoder = JpegEncoder::new_with_quality(&mut bytes, 100);
+        image::ImageEncoder::set_icc_profile(&mut encoder, wide_rgb()).unwrap();
+        DynamicImage::ImageRgb8(flat).write_with_encoder(encoder).unwrap();
+        let picture = prepare(&bytes).unwrap();
+        assert_eq!(picture.note, None);
+        let again = image::load_from_memory(&picture.bytes).unwrap().to_rgb8();
+        near(&[again.get_pixel(8, 8).0], &AS_SRGB[..1], 3);
+        // Light that is measured: Little CMS gives 0, 55, 137, 188, 229, 255.
+        let grey =
+            tiff(&tags(6, 1, &[8], 1), Some((34_675, &linear_grey())), &[0, 10, 64, 128, 200, 255]);
+        near(&pixels(&grey), &[0, 55, 137, 188, 229, 255].map(|value| [value; 3]), 1);
+    }
+
+    #[test]
+    fn a_profile_that_is_none_leaves_the_colours_and_says_so() {
+        let with = |profile: &[u8]| {
+            tiff(&tags(6, 1, &[8, 8, 8], 2), Some((34_675, profile)), &WIDE.concat())
+        };
+        let said = |profile: &[u8]| prepare(&with(profile)).unwrap().note.unwrap_or_default();
+        let sound = wide_rgb();
+        for (n, profile) in
+            [&b"garbage"[..], &[0; 4000], &[0xFF; 4000], &linear_grey()].into_iter().enumerate()
+        {
+            assert!(said(profile).contains("colour profile is not used"), "{n}: {}", said(profile));
+            assert_eq!(pixels(&with(profile)), WIDE);
+        }
+        // Whatever of a profile is missing or wrong, a picture comes of it, and the same again.
+        for at in 0..sound.len() {
+            let mut broken = sound.clone();
+            broken[at] ^= 0xA5;
+            let (one, other) = (prepare(&with(&broken)).unwrap(), prepare(&with(&broken)).unwrap());
+            assert!(one.bytes == other.bytes && one.note == other.note);
+            prepare(&with(&sound[..at])).unwrap();
+        }
+    }
+
+    #[test]
+    fn a_jpeg_that_is_cut_short_is_shown_and_said_to_be() {
+        let mut bytes = Vec::new();
+        noise(300).write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, 90)).unwrap();
+        assert_eq!(prepare(&bytes).unwrap().note, None);
+        let cut = prepare(&bytes[..bytes.len() / 2]).unwrap();
+        assert!(cut.note.unwrap().contains("cut short"));
     }
 
     #[test]

@@ -101,6 +101,8 @@ pub enum Group {
     CoatingClimate,
     CoatingFilm,
     Plating,
+    /// What each picture shows, on the hull.
+    Photographs,
     History,
     /// In a comparison only.
     TwoDockings,

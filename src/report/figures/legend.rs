@@ -8,7 +8,7 @@ use super::drawing::WIDTH_MM;
 use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::lettering::{self, SMALL_PT};
-use super::marks::{self, Wear};
+use super::marks;
 
 /// A line of the sample.
 #[derive(Debug, Clone)]
@@ -27,8 +27,6 @@ pub enum Sample {
     /// Steel filled black.
     Filled,
     Marker(Marker),
-    /// A gauged plate.
-    Worn(Wear),
     /// An anode, and whether it was renewed.
     Anode(Option<bool>),
 }
@@ -99,7 +97,6 @@ fn draw_sample(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &s
             }
             canvas.ring(&ring, Some(edge), None);
         }
-        Sample::Worn(wear) => wear.draw(canvas, area.middle()),
         Sample::Anode(renewed) => marks::anode(canvas, area.middle(), *renewed),
         Sample::Marker(kind) => chart::marker(canvas, area.middle(), *kind),
         Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),

@@ -105,40 +105,6 @@ impl Wear {
             Wear::Unknown => "no original or no limit",
         }
     }
-
-    /// Half of its mark's width, mm: the more is gone, the larger.
-    pub fn half_mm(self) -> f64 {
-        match self {
-            Wear::Little => 0.35,
-            Wear::Some => 0.7,
-            Wear::Much | Wear::Nearly => 1.0,
-            Wear::Beyond => 1.9,
-            Wear::Unknown => 0.8,
-        }
-    }
-
-    pub fn draw(self, canvas: &mut Canvas, at: Coord<f64>) {
-        let (r, pen) = (self.half_mm(), Pen::solid(0.2));
-        let to = |x: f64, y: f64| Coord { x: at.x + x * r, y: at.y + y * r };
-        match self {
-            Wear::Little => canvas.circle(at, r, None, Some(INK)),
-            Wear::Some => canvas.circle(at, r, Some(pen), Some(PAPER)),
-            Wear::Much => {
-                canvas.circle(at, r, Some(pen), Some(PAPER));
-                canvas.circle(at, r * 0.5, None, Some(INK));
-            }
-            Wear::Nearly => canvas.circle(at, r, Some(pen), Some(INK)),
-            Wear::Beyond => {
-                canvas.circle(at, r, Some(Pen::solid(0.25)), Some(PAPER));
-                let diamond = [to(0.0, -0.75), to(0.75, 0.0), to(0.0, 0.75), to(-0.75, 0.0)];
-                canvas.ring(&diamond, None, Some(INK));
-            }
-            Wear::Unknown => {
-                canvas.line(to(-1.0, -1.0), to(1.0, 1.0), pen);
-                canvas.line(to(-1.0, 1.0), to(1.0, -1.0), pen);
-            }
-        }
-    }
 }
 
 /// Half of the length and of the breadth of an anode's mark, mm.

@@ -23,6 +23,7 @@ mod landing;
 mod legend;
 mod lettering;
 mod marks;
+mod photographs;
 mod plan;
 mod plating;
 mod scale;
@@ -33,6 +34,7 @@ mod words;
 pub use coating::lettered;
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
+pub use photographs::pictures as pictures_numbered;
 pub use plating::lettered as plates_beyond;
 pub use words::letter;
 
@@ -52,6 +54,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
     drawings.extend(plating::drawings(&ground));
+    drawings.extend(photographs::drawing(&ground));
     drawings.extend(dockings::uppermost_coats(&ground));
     drawings
 }

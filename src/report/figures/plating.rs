@@ -1,16 +1,20 @@
-//! The map of the bottom with the plate gaugings, by how much of the loss allowed is used up, and the
-//! anodes, in strips.
+//! The shell expansion: every gauged plate with what it has lost, strake by strake, and the anodes. The keel plate
+//! lies in the middle, strakes to port above it and those to starboard below, in the order in which they go outward;
+//! along the ship it is true to scale, across it every strake is a row.
 
-use geo::Coord;
+use std::collections::BTreeMap;
 
-use super::drawing::{Drawing, Group};
-use super::ground::{Extent, Ground, extent_of};
-use super::labels::{Area, Named};
-use super::legend::Sample;
-use super::lettering;
+use geo::{Coord, LineString};
+
+use super::canvas::{Canvas, DASH_DOT, INK, Lettered, PAPER, Pen};
+use super::drawing::{Drawing, Group, WIDTH_MM, Words};
+use super::ground::{Ground, extent_of};
+use super::labels::{Area, Labels, Named};
+use super::legend::{self, Sample};
+use super::lettering::{self, SMALL_PT};
 use super::marks::{self, ANODE_HALF_MM, Wear};
-use super::strip_map::{LEGEND_MM, MapTitle, Sheet, StripMap, StripWords};
-use super::words::{self, Units};
+use super::scale::round_up;
+use super::words;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
@@ -19,10 +23,29 @@ use crate::findings::recomputed::plating::{loss, plate};
 use crate::records::plating::{Anode, Gauging};
 use crate::text::Form;
 
-/// To either side of an anode's middle no match line is drawn, m.
-const ANODE_M: f64 = 0.4;
-/// How many places of one kind an alternative text names.
-const MOST_NAMED: usize = 12;
+/// Left and right end of the rows, mm.
+const LEFT_MM: f64 = 13.0;
+const RIGHT_MM: f64 = 168.0;
+/// Of a row: where the number stands, and the hatched band under it, mm.
+const NUMBER_MM: f64 = 3.3;
+const BAND_MM: f64 = 2.5;
+const ROW_MM: f64 = NUMBER_MM + BAND_MM;
+/// A lane between rows for anodes, mm.
+const LANE_MM: f64 = 3.6;
+/// Over the rows: frames; under them: x, mm.
+const HEAD_MM: f64 = 6.4;
+const FOOT_MM: f64 = 8.0;
+/// The highest drawing, so that its caption stands on the same page, mm.
+const MOST_MM: f64 = 200.0;
+/// A field reaches no further from its gauging, m.
+const REACH_M: f64 = 3.0;
+/// Most drawings.
+const MOST_STRIPS: usize = 3;
+/// The widest number, with room around it.
+const WIDEST: &str = "100";
+
+const EDGE: Pen = Pen::solid(0.13);
+const BEYOND: Pen = Pen::solid(0.5);
 
 /// The gaugings beyond their limit in the order of the file, which is that of their letters.
 pub fn lettered(examined: &Examined) -> Vec<usize> {
@@ -31,58 +54,51 @@ pub fn lettered(examined: &Examined) -> Vec<usize> {
         .collect()
 }
 
-/// A gauging with its place on the hull.
-struct Gauged<'a> {
+/// Where a strake lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Side {
+    Keel,
+    Port,
+    Starboard,
+}
+
+/// A gauged plate, by the gauging that has used up most of what it may lose.
+struct Plate<'a> {
     gauging: &'a Gauging,
-    at: Coord<f64>,
+    x_m: f64,
     wear: Wear,
-    /// Its letter, if it is beyond its limit.
     letter: Option<String>,
 }
 
-/// All that the map shows.
-struct PlatingMap<'a> {
-    gauged: Vec<Gauged<'a>>,
-    anodes: Vec<(&'a Anode, Coord<f64>)>,
-    /// Gaugings and anodes without x and y.
-    without: (usize, usize),
-    /// Gaugings and anodes too far off to be drawn.
-    too_far: usize,
+struct Row<'a> {
+    strake: &'a str,
+    side: Side,
+    plates: Vec<Plate<'a>>,
+    /// Where it was gauged, by x, m.
+    line: Vec<Coord<f64>>,
 }
 
-impl<'a> PlatingMap<'a> {
-    fn new(ground: &Ground<'a>) -> Self {
-        let project = &ground.examined.project;
-        let beyond = lettered(ground.examined);
-        let drawn = |hull: &Coord<f64>| ground.draws(&Extent::at(*hull));
-        let gauged: Vec<Gauged> = project
-            .plating
-            .iter()
-            .enumerate()
-            .filter_map(|(n, gauging)| {
-                let letter = beyond.iter().position(|b| *b == n).map(words::letter);
-                let at = gauging.hull.filter(drawn)?;
-                Some(Gauged { gauging, at, wear: wear(ground.examined, n), letter })
-            })
-            .collect();
-        let anodes: Vec<(&Anode, Coord<f64>)> = project
-            .anodes
-            .iter()
-            .filter_map(|anode| Some((anode, anode.hull.filter(drawn)?)))
-            .collect();
-        let without = (
-            project.plating.iter().filter(|gauging| gauging.hull.is_none()).count(),
-            project.anodes.iter().filter(|anode| anode.hull.is_none()).count(),
-        );
-        let all = project.plating.len() + project.anodes.len();
-        let too_far = all - without.0 - without.1 - gauged.len() - anodes.len();
-        Self { gauged, anodes, without, too_far }
+impl Row<'_> {
+    /// How far off the centreline it was gauged near some x, m; none where no place of it has a y.
+    fn off_m(&self, x_m: f64) -> Option<f64> {
+        let after = self.line.partition_point(|at| at.x < x_m);
+        let (before, after) = (self.line.get(after.wrapping_sub(1)), self.line.get(after));
+        let off = match (before, after) {
+            (Some(a), Some(b)) if b.x > a.x => a.y + (b.y - a.y) * (x_m - a.x) / (b.x - a.x),
+            (one, other) => one.or(other)?.y,
+        };
+        Some(off.abs())
     }
+}
 
-    fn points(&self) -> impl Iterator<Item = Coord<f64>> {
-        let anodes = self.anodes.iter().map(|(_, at)| *at);
-        self.gauged.iter().map(|gauged| gauged.at).chain(anodes)
-    }
+/// All that is shown.
+struct Shell<'a> {
+    /// From port to starboard, as they lie on paper.
+    rows: Vec<Row<'a>>,
+    /// Anodes by the row below which they lie; 0 is over all rows, 1 under the first.
+    lanes: BTreeMap<usize, Vec<(&'a Anode, f64)>>,
+    /// What has no place in the drawing, each with why.
+    left_out: Vec<String>,
 }
 
 fn wear(examined: &Examined, gauging: usize) -> Wear {
@@ -95,120 +111,483 @@ fn wear(examined: &Examined, gauging: usize) -> Wear {
     }
 }
 
-/// The map in strips; none where no gauging and no anode has a place.
+/// What a strake's name says of its side, and the rest of it: `F-S`, `F S`, `F/stbd`.
+fn named_side(name: &str) -> (Option<Side>, String) {
+    let parts: Vec<&str> =
+        name.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty()).collect();
+    let side = |part: &&str| match part.to_ascii_lowercase().as_str() {
+        "p" | "ps" | "port" => Some(Side::Port),
+        "s" | "sb" | "stb" | "stbd" | "starboard" => Some(Side::Starboard),
+        "k" | "fk" | "keel" => Some(Side::Keel),
+        _ => None,
+    };
+    let found = if parts.len() > 1 {
+        parts.iter().rev().find_map(side)
+    } else {
+        parts.first().and_then(side).filter(|s| *s == Side::Keel)
+    };
+    let rest: Vec<&str> =
+        parts.into_iter().filter(|part| side(part) != found || found.is_none()).collect();
+    (found, rest.join(" "))
+}
+
+impl<'a> Shell<'a> {
+    fn new(ground: &Ground<'a>) -> Self {
+        let project = &ground.examined.project;
+        let beyond = lettered(ground.examined);
+        let (mut no_x, mut too_far) = (0, 0);
+        let mut no_side: Vec<String> = Vec::new();
+        let mut rows: Vec<Row> = Vec::new();
+        for strake in &ground.examined.recomputed.strakes {
+            let mut plates: BTreeMap<&str, Plate> = BTreeMap::new();
+            let mut line = Vec::new();
+            let all = strake.gaugings.iter().chain(&strake.without_original);
+            for n in all {
+                let gauging = &project.plating[*n];
+                let Some(at) = gauging.hull else {
+                    no_x += 1;
+                    continue;
+                };
+                if !ground.draws_x(at.x) {
+                    too_far += 1;
+                    continue;
+                }
+                line.push(at);
+                let letter = beyond.iter().position(|b| b == n).map(words::letter);
+                let found = Plate { gauging, x_m: at.x, wear: wear(ground.examined, *n), letter };
+                let lost = |plate: &Plate| loss(plate.gauging).and_then(|lost| lost.pct);
+                let rank = |plate: &Plate| (plate.wear == Wear::Beyond, lost(plate));
+                let worse = |held: &&mut Plate| rank(held) < rank(&found);
+                match plates.get_mut(gauging.plate.as_str()) {
+                    None => {
+                        plates.insert(&gauging.plate, found);
+                    }
+                    held => {
+                        if let Some(held) = held.filter(worse) {
+                            *held = found;
+                        }
+                    }
+                }
+            }
+            if line.is_empty() {
+                continue;
+            }
+            line.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+            let (named, _) = named_side(&strake.name);
+            let mean = line.iter().map(|at| at.y).sum::<f64>() / line.len() as f64;
+            let both = line.iter().any(|at| at.y > 0.0) && line.iter().any(|at| at.y < 0.0);
+            let side = named.or(match mean {
+                _ if both && mean.abs() < 0.5 || mean == 0.0 => Some(Side::Keel),
+                mean => Some(if mean > 0.0 { Side::Port } else { Side::Starboard }),
+            });
+            let Some(side) = side else {
+                no_side.push(lettering::shown(&strake.name));
+                continue;
+            };
+            let mut plates: Vec<Plate> = plates.into_values().collect();
+            plates.sort_by(|a, b| a.x_m.total_cmp(&b.x_m));
+            rows.push(Row { strake: &strake.name, side, plates, line });
+        }
+        let letters = rows.iter().all(|row| {
+            let (_, rest) = named_side(row.strake);
+            row.side == Side::Keel || rest.len() <= 2 && rest.chars().all(char::is_alphabetic)
+        });
+        let off = |row: &Row| {
+            row.line.iter().map(|at| at.y.abs()).sum::<f64>() / row.line.len().max(1) as f64
+        };
+        rows.sort_by(|a, b| {
+            let outward = if letters {
+                let (a, b) = (named_side(a.strake).1, named_side(b.strake).1);
+                a.len().cmp(&b.len()).then(a.cmp(&b))
+            } else {
+                off(a).total_cmp(&off(b))
+            };
+            let outward = outward.then(a.strake.cmp(b.strake));
+            let place = |side| match side {
+                Side::Port => 0,
+                Side::Keel => 1,
+                Side::Starboard => 2,
+            };
+            let outward = if a.side == Side::Port { outward.reverse() } else { outward };
+            place(a.side).cmp(&place(b.side)).then(outward)
+        });
+        let mut left_out = Vec::new();
+        let room = ((MOST_MM - HEAD_MM - FOOT_MM - 24.0) / (ROW_MM + 0.5)) as usize;
+        if rows.len() > room {
+            left_out
+                .push(format!("{}, for want of room", words::count(rows.len() - room, "strake")));
+            // The outermost on either side.
+            let over = rows.len() - room;
+            rows.drain(..over / 2);
+            rows.truncate(room);
+        }
+        let mut lanes: BTreeMap<usize, Vec<(&Anode, f64)>> = BTreeMap::new();
+        let mut anodes_lost = 0;
+        for anode in &project.anodes {
+            match anode.hull.filter(|at| ground.draws_x(at.x)) {
+                Some(at) => lanes.entry(lane(&rows, at)).or_default().push((anode, at.x)),
+                None => anodes_lost += 1,
+            }
+        }
+        lanes.values_mut().for_each(|lane| lane.sort_by(|a, b| a.1.total_cmp(&b.1)));
+        for (count, noun, why) in [
+            (no_x, "gauging", "without x and y"),
+            (too_far, "gauging", "too far off the hull"),
+            (anodes_lost, "anode", "without x and y, or too far off the hull"),
+        ] {
+            if count > 0 {
+                left_out.push(format!("{} {why}", words::count(count, noun)));
+            }
+        }
+        Self { rows, lanes, left_out }
+    }
+
+    fn xs(&self) -> impl Iterator<Item = f64> {
+        let plates = self.rows.iter().flat_map(|row| &row.plates).map(|plate| plate.x_m);
+        plates.chain(self.lanes.values().flatten().map(|(_, x)| *x))
+    }
+}
+
+/// Under how many rows an anode lies: outside every strake of its side that was gauged nearer to the centreline than it
+/// sits.
+fn lane(rows: &[Row], at: Coord<f64>) -> usize {
+    let inside = |row: &&Row| row.off_m(at.x).is_none_or(|off| off <= at.y.abs());
+    let of = |side: Side| rows.iter().filter(move |row| row.side == side);
+    let ports = of(Side::Port).count();
+    let keels = of(Side::Keel).count();
+    if at.y >= 0.0 {
+        ports - of(Side::Port).filter(inside).count()
+    } else {
+        ports + keels + of(Side::Starboard).filter(inside).count()
+    }
+}
+
+/// The hatch of a band: the more is used up, the closer.
+fn hatches(wear: Wear) -> &'static [super::hatch::Hatch] {
+    use super::hatch::Hatch;
+    const SOME: &[Hatch] = &[Hatch { angle_deg: 45.0, spacing_mm: 1.9 }];
+    const MUCH: &[Hatch] = &[Hatch { angle_deg: 45.0, spacing_mm: 0.95 }];
+    const NEARLY: &[Hatch] =
+        &[Hatch { angle_deg: 45.0, spacing_mm: 0.7 }, Hatch { angle_deg: 135.0, spacing_mm: 0.7 }];
+    const UNKNOWN: &[Hatch] = &[Hatch { angle_deg: 0.0, spacing_mm: 0.8 }];
+    match wear {
+        Wear::Little | Wear::Beyond => &[],
+        Wear::Some => SOME,
+        Wear::Much => MUCH,
+        Wear::Nearly => NEARLY,
+        Wear::Unknown => UNKNOWN,
+    }
+}
+
+/// The shell expansion in as few parts as leave room for the numbers; none where no gauging and no anode has a place.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
-    let shown = PlatingMap::new(ground);
-    let Some(points) = Extent::around(shown.points()) else { return Vec::new() };
-    let whole = ground.bottom.and_then(extent_of).map_or(points, |bottom| bottom.with(points));
-    let anodes = shown.anodes.iter().map(|(_, at)| Extent {
-        aft: at.x - ANODE_M,
-        forward: at.x + ANODE_M,
-        ..Extent::at(*at)
+    let shell = Shell::new(ground);
+    let range = |xs: &mut dyn Iterator<Item = f64>| {
+        xs.fold(None, |range: Option<(f64, f64)>, x| {
+            let (low, high) = range.unwrap_or((x, x));
+            Some((low.min(x), high.max(x)))
+        })
+    };
+    let Some((low, high)) = range(&mut shell.xs()) else { return Vec::new() };
+    let hull = ground.bottom.and_then(extent_of);
+    let (low, high) = hull.map_or((low - REACH_M, high + REACH_M), |hull| {
+        (hull.aft.min(low - 0.5), hull.forward.max(high + 0.5))
     });
-    let map = StripMap::new(ground, whole, LEGEND_MM, anodes);
-    let map_title = MapTitle {
-        group: Group::Plating,
-        name: "plating".to_string(),
-        heading: "Plating and anodes".to_string(),
-        title: "Plating and anodes".to_string(),
-        berth: None,
-    };
-    let reaches = |from_m: f64, to_m: f64| {
-        let inside = |at: &Coord<f64>| at.x >= from_m && at.x <= to_m;
-        map.without_outline().or_else(|| Extent::around(shown.points().filter(inside)))
-    };
-    map.draw(&map_title, reaches, |sheet| draw(sheet, &shown))
+    let parts = parts(&shell, high - low);
+    let each = (high - low) / parts as f64;
+    (0..parts)
+        .map(|part| {
+            let from = low + each * part as f64;
+            draw(ground, &shell, (from, from + each), (part + 1, parts))
+        })
+        .collect()
 }
 
-fn draw(sheet: &mut Sheet, shown: &PlatingMap) -> StripWords {
-    sheet.outline();
-    draw_marks(sheet, shown);
-    sheet.close_frame();
-    let strip = sheet.strip;
-    let gauged: Vec<&Gauged> =
-        shown.gauged.iter().filter(|gauged| strip.holds(gauged.at.x)).collect();
-    let anodes: Vec<&Anode> =
-        shown.anodes.iter().filter(|(_, at)| strip.holds(at.x)).map(|(anode, _)| *anode).collect();
-    letter(sheet, shown);
-    sheet.legend_with_outline(samples(shown));
+/// In how many parts the ship is drawn, so that the number of most fields has room.
+fn parts(shell: &Shell, length_m: f64) -> usize {
+    let least = lettering::width_mm(WIDEST, SMALL_PT) * 0.8;
+    let mut widths: Vec<f64> = Vec::new();
+    for row in &shell.rows {
+        widths.extend(row.plates.windows(2).map(|pair| pair[1].x_m - pair[0].x_m));
+    }
+    widths.sort_by(f64::total_cmp);
+    // One in twenty may be too narrow.
+    let Some(width_m) = widths.get(widths.len() / 20) else { return 1 };
+    let needed = length_m * least / (width_m.max(1e-6) * (RIGHT_MM - LEFT_MM));
+    (needed.ceil() as usize).clamp(1, MOST_STRIPS)
+}
 
-    let beyond: Vec<String> = gauged
-        .iter()
-        .filter_map(|gauged| Some(format!("{} {}", gauged.letter.as_ref()?, named(gauged.gauging))))
-        .collect();
+/// A plate's field in a part, m.
+fn field(row: &Row, number: usize, (from, to): (f64, f64)) -> (f64, f64) {
+    let x = row.plates[number].x_m;
+    let half = |other: Option<&Plate>| {
+        other.map_or(REACH_M, |other| ((other.x_m - x).abs() / 2.0).min(REACH_M))
+    };
+    let before = half(number.checked_sub(1).and_then(|n| row.plates.get(n)));
+    let after = half(row.plates.get(number + 1));
+    ((x - before).max(from), (x + after).min(to))
+}
+
+fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, usize)) -> Drawing {
+    let units = ground.units;
+    let mut canvas = Canvas::new(WIDTH_MM);
+    let across = |x_m: f64| LEFT_MM + (x_m - from) / (to - from) * (RIGHT_MM - LEFT_MM);
+    let holds = |x_m: f64| x_m >= from && (x_m < to || part.0 == part.1);
+    let base = |middle: f64| middle + lettering::capital_mm(SMALL_PT) / 2.0;
+    let top = HEAD_MM + 1.0;
+    frames(&mut canvas, ground, (from, to), top, across);
+
+    let mut y = top;
+    let (mut without_room, mut gauged) = (0, 0);
+    let mut beyond: Vec<String> = Vec::new();
+    let mut anodes: Vec<&Anode> = Vec::new();
+    let mut labels_left_out = 0;
+    let ports = shell.rows.iter().filter(|row| row.side == Side::Port).count();
+    let keels = shell.rows.iter().filter(|row| row.side == Side::Keel).count();
+    for number in 0..=shell.rows.len() {
+        if let Some(all) = shell.lanes.get(&number) {
+            let here: Vec<&(&Anode, f64)> = all.iter().filter(|(_, x)| holds(*x)).collect();
+            if !here.is_empty() {
+                labels_left_out += draw_lane(&mut canvas, &here, y, across);
+                anodes.extend(here.iter().map(|(anode, _)| *anode));
+                y += LANE_MM;
+            }
+        }
+        // The centreline, where no keel plate was gauged.
+        if number == ports && keels == 0 {
+            let ends = [LEFT_MM, RIGHT_MM].map(|x| Coord { x, y: y + 0.6 });
+            canvas.line(ends[0], ends[1], Pen::solid(0.25).broken(DASH_DOT));
+            y += 1.2;
+        }
+        let Some(row) = shell.rows.get(number) else { continue };
+        let name = lettering::label(row.strake);
+        let at = Coord { x: LEFT_MM - 1.2, y: base(y + ROW_MM / 2.0) };
+        canvas.text(Lettered::new(&name, at, SMALL_PT).end());
+        for (n, plate) in row.plates.iter().enumerate().filter(|(_, plate)| holds(plate.x_m)) {
+            gauged += 1;
+            let (aft, forward) = field(row, n, (from, to));
+            let area =
+                Area { left: across(aft), right: across(forward), top: y, bottom: y + ROW_MM };
+            without_room += usize::from(!draw_plate(&mut canvas, plate, area));
+            if let Some(letter) = &plate.letter {
+                beyond.push(format!("{letter} {}", named(plate.gauging)));
+            }
+        }
+        y += ROW_MM + 0.5;
+    }
+    let bottom = y;
+    foot(&mut canvas, units, (from, to), bottom, across);
+    let y = legend::rows(&mut canvas, bottom + FOOT_MM, &samples(shell));
+
     let mut caption = format!(
-        "Gaugings by the share of the allowed loss used, and anodes: {} and {} in this strip.",
-        words::count(gauged.len(), "gauging"),
+        "Shell expansion{}: {} and {}. Port is above, starboard below, the bow to the right. True to scale along the \
+         ship only: each strake is a row, and a field reaches halfway to the next plate gauged, at most {}; where \
+         plates meet was not recorded. Numbers are what is lost, in whole per cent; where a plate was gauged more than \
+         once, the worst.",
+        words::part(part),
+        words::count(gauged, "plate"),
         words::count(anodes.len(), "anode"),
+        units.length(REACH_M, 0),
     );
+    if !anodes.is_empty() {
+        caption.push_str(
+            " An anode stands outside the strakes that were gauged nearer to the centreline.",
+        );
+    }
     if !beyond.is_empty() {
-        caption.push_str(&format!(" Beyond their limit: {}.", words::list(&beyond, 8)));
+        caption.push_str(&format!(
+            " Beyond their limit, framed, and answered in the table of plates beyond their limit: {}.",
+            words::list(&beyond, 8)
+        ));
     }
-    if sheet.ground.bottom.is_none() {
-        caption.push_str(" Outline of the bottom not recorded.");
+    if part.0 == 1 && !shell.left_out.is_empty() {
+        caption.push_str(&format!(" Not drawn: {}.", words::list(&shell.left_out, 6)));
     }
-    if strip.number == 1 {
-        missing_note(&mut caption, shown);
-    }
-    caption.push_str(&sheet.labels.left_out_note("label", "tables"));
-    let alt = format!("{}. {}", sheet.map_of_the_bottom(), describe(sheet.units, &gauged, &anodes));
-    StripWords { caption, alt }
-}
-
-/// The marks, the worst last, so that no better one covers them.
-fn draw_marks(sheet: &mut Sheet, shown: &PlatingMap) {
-    for (anode, hull) in &shown.anodes {
-        let at = sheet.at(*hull);
-        if sheet.window.grown(-ANODE_HALF_MM.0).holds(&Area::at(at)) {
-            marks::anode(&mut sheet.canvas, at, anode.renewed);
-            sheet.labels.keep_clear(bar(at));
+    for (count, noun) in [(without_room, "number"), (labels_left_out, "label")] {
+        if count > 0 {
+            caption.push_str(&format!(
+                " Left out for want of room: {}; all are in the bundle\u{2019}s tables.",
+                words::count(count, noun)
+            ));
         }
     }
-    let mut gauged: Vec<&Gauged> = shown.gauged.iter().collect();
-    gauged.sort_by_key(|gauged| gauged.wear == Wear::Beyond);
-    for one in gauged {
-        let (at, half) = (sheet.at(one.at), one.wear.half_mm());
-        if sheet.window.grown(-half).holds(&Area::at(at)) {
-            one.wear.draw(&mut sheet.canvas, at);
-            sheet.labels.keep_clear(Area::at(at).grown(half));
-        }
-    }
+    let alt = describe(shell, gauged, &beyond, &anodes, holds);
+    let title = format!("Plating and anodes, shell expansion{}", words::part(part));
+    let name = if part.1 == 1 { "plating".to_string() } else { format!("plating-{}", part.0) };
+    Drawing::new(Group::Plating, name, None, Words { title, caption, alt }, canvas, y + 1.0)
 }
 
-/// What an anode's mark covers.
-fn bar(at: Coord<f64>) -> Area {
+/// Draws a plate: what it has lost, and a band that says how much of the loss allowed that is. Whether the number had
+/// room.
+fn draw_plate(canvas: &mut Canvas, plate: &Plate, area: Area) -> bool {
+    let band = Area { top: area.top + NUMBER_MM, ..area };
+    match plate.wear {
+        Wear::Beyond => canvas.ring(&band.corners(), None, Some(INK)),
+        wear => {
+            for hatch in hatches(wear) {
+                canvas.lines(&super::hatch::lines(&band.shape(), *hatch), Pen::solid(0.15));
+            }
+        }
+    }
+    canvas.ring(&band.corners(), Some(EDGE), None);
+    let is_beyond = plate.wear == Wear::Beyond;
+    canvas.ring(&area.corners(), Some(if is_beyond { BEYOND } else { EDGE }), None);
+    let Some(pct) = loss(plate.gauging).and_then(|lost| lost.pct) else { return true };
+    let number = Form::Ratio.measure(pct).decimals(0).number(crate::text::System::Si);
+    let said = match &plate.letter {
+        Some(letter) => format!("{letter} {number}"),
+        None => number,
+    };
+    let fits = lettering::width_mm(&said, SMALL_PT) + 0.5 <= area.right - area.left;
+    if fits || is_beyond {
+        let middle = (area.left + area.right) / 2.0;
+        let y = area.top + NUMBER_MM / 2.0 + lettering::capital_mm(SMALL_PT) / 2.0;
+        if !fits {
+            let half = lettering::width_mm(&said, SMALL_PT) / 2.0 + 0.3;
+            let patch = Area {
+                left: middle - half,
+                right: middle + half,
+                top: area.top + 0.2,
+                bottom: area.top + NUMBER_MM - 0.2,
+            };
+            canvas.ring(&patch.corners(), None, Some(PAPER));
+        }
+        canvas.text(Lettered::new(&said, Coord { x: middle, y }, SMALL_PT).middle());
+    }
+    fits
+}
+
+/// Draws the anodes of a lane with their ids; how many ids had no room.
+fn draw_lane(
+    canvas: &mut Canvas,
+    anodes: &[&(&Anode, f64)],
+    top: f64,
+    across: impl Fn(f64) -> f64,
+) -> usize {
+    let window = Area { left: LEFT_MM, right: WIDTH_MM - 0.3, top, bottom: top + LANE_MM };
+    let middle = top + LANE_MM / 2.0;
     let (x, y) = ANODE_HALF_MM;
-    Area { left: at.x - x, right: at.x + x, top: at.y - y, bottom: at.y + y }
+    let bar = |at: f64| Area { left: at - x, right: at + x, top: middle - y, bottom: middle + y };
+    let mut labels = Labels::new(window);
+    for (anode, x_m) in anodes {
+        let at = Coord { x: across(*x_m), y: middle };
+        marks::anode(canvas, at, anode.renewed);
+        labels.keep_clear(bar(at.x));
+    }
+    let mut left_out = 0;
+    for (anode, x_m) in anodes {
+        let named = Named {
+            leader: false,
+            ..Named::beside(lettering::label(&anode.id), bar(across(*x_m)))
+        };
+        left_out += usize::from(!labels.try_place(&named));
+    }
+    labels.draw(canvas);
+    left_out
 }
 
-/// The letters of the gaugings beyond their limit, then the ids of the anodes.
-fn letter(sheet: &mut Sheet, shown: &PlatingMap) {
-    let strip = sheet.strip;
-    for one in shown.gauged.iter().filter(|one| strip.holds(one.at.x)) {
-        if let Some(letter) = &one.letter {
-            let area = Area::at(sheet.at(one.at)).grown(one.wear.half_mm());
-            sheet.labels.place(&Named::beside(letter.clone(), area));
+/// Frame numbers over the rows, with a tick each.
+fn frames(
+    canvas: &mut Canvas,
+    ground: &Ground,
+    (from, to): (f64, f64),
+    top: f64,
+    across: impl Fn(f64) -> f64,
+) {
+    let frames = ground.examined.project.docking.frames.as_ref();
+    let sound = frames.filter(|f| f.stretches.iter().all(|s| s.spacing_m >= 0.01));
+    let Some(frames) = sound else { return };
+    let ticks = frames.between(from, to);
+    let Some(apart) = ticks
+        .windows(2)
+        .map(|pair| (across(pair[1].1) - across(pair[0].1)).abs())
+        .filter(|mm| *mm > 1e-6)
+        .reduce(f64::min)
+    else {
+        return;
+    };
+    let every = |room: f64| {
+        let steps = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
+        steps.into_iter().find(|step| f64::from(*step) * apart >= room).map_or(100_000, i64::from)
+    };
+    let (tick, label) = (every(0.8), every(8.0));
+    let base = top - 2.2;
+    canvas.text(Lettered::new("frame", Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
+    let mut free_from = LEFT_MM - 1.0;
+    let mut ticks: Vec<(i64, f64)> = ticks.into_iter().map(|(n, x)| (n, across(x))).collect();
+    ticks.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut lines = Vec::new();
+    for (number, x) in ticks {
+        let named = number % label == 0;
+        if !named && number % tick != 0 {
+            continue;
+        }
+        let long = if named { 1.5 } else { 0.8 };
+        lines.push(LineString::new(vec![
+            Coord { x, y: top - 0.3 },
+            Coord { x, y: top - 0.3 - long },
+        ]));
+        let text = number.to_string();
+        let half = lettering::width_mm(&text, SMALL_PT) / 2.0;
+        if named && x - half >= free_from && x + half <= WIDTH_MM - 0.2 {
+            canvas.text(Lettered::new(&text, Coord { x, y: base }, SMALL_PT).middle());
+            free_from = x + half + 0.8;
         }
     }
-    for (anode, hull) in shown.anodes.iter().filter(|(_, hull)| strip.holds(hull.x)) {
-        let area = bar(sheet.at(*hull));
-        sheet.labels.place(&Named::beside(lettering::label(&anode.id), area));
-    }
+    canvas.lines(&lines, EDGE);
 }
 
-/// Of the marks only those that the map shows somewhere.
-fn samples(shown: &PlatingMap) -> Vec<(Sample, String)> {
-    let mut samples: Vec<(Sample, String)> = Wear::ALL
-        .into_iter()
-        .filter(|wear| shown.gauged.iter().any(|gauged| gauged.wear == *wear))
-        .map(|wear| (Sample::Worn(wear), wear.words().to_string()))
-        .collect();
+/// x under the rows, at round lengths.
+fn foot(
+    canvas: &mut Canvas,
+    units: words::Units,
+    (from, to): (f64, f64),
+    bottom: f64,
+    across: impl Fn(f64) -> f64,
+) {
+    let scaling = units.scaling(Form::Length);
+    let (low, high) = (scaling.shown(from), scaling.shown(to));
+    let step = round_up((high - low) * 14.0 / (RIGHT_MM - LEFT_MM));
+    let ends = [LEFT_MM, RIGHT_MM].map(|x| Coord { x, y: bottom + 0.6 });
+    canvas.line(ends[0], ends[1], EDGE);
+    let base = bottom + 2.2 + lettering::capital_mm(SMALL_PT);
+    let mut lines = Vec::new();
+    let mut n = (low / step).ceil();
+    while n * step <= high + 1e-9 {
+        let x = across(scaling.kept(n * step));
+        lines.push(LineString::new(vec![
+            Coord { x, y: bottom + 0.6 },
+            Coord { x, y: bottom + 1.8 },
+        ]));
+        let text =
+            units.number(scaling.kept(n * step), Form::Length, if step < 1.0 { 1 } else { 0 });
+        canvas.text(Lettered::new(&text, Coord { x, y: base }, SMALL_PT).middle());
+        n += 1.0;
+    }
+    canvas.lines(&lines, EDGE);
+    let name = format!("x, {}", units.unit(Form::Length));
+    canvas.text(Lettered::new(&name, Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
+}
+
+/// Of the marks only those that are shown somewhere.
+fn samples(shell: &Shell) -> Vec<(Sample, String)> {
+    let mut samples: Vec<(Sample, String)> = Vec::new();
+    for wear in Wear::ALL {
+        if shell.rows.iter().flat_map(|row| &row.plates).any(|plate| plate.wear == wear) {
+            let sample = match wear {
+                Wear::Beyond => Sample::Filled,
+                wear => Sample::Hatched(hatches(wear).to_vec()),
+            };
+            samples.push((sample, wear.words().to_string()));
+        }
+    }
+    let anodes = || shell.lanes.values().flatten();
     for (renewed, meaning) in [
         (Some(true), "anode, renewed"),
         (Some(false), "anode, left"),
         (None, "anode, renewal not recorded"),
     ] {
-        if shown.anodes.iter().any(|(anode, _)| anode.renewed == renewed) {
+        if anodes().any(|(anode, _)| anode.renewed == renewed) {
             samples.push((Sample::Anode(renewed), meaning.to_string()));
         }
     }
@@ -219,71 +598,39 @@ fn named(gauging: &Gauging) -> String {
     format!("{} plate {}", lettering::shown(&gauging.strake), lettering::shown(&gauging.plate))
 }
 
-fn missing_note(caption: &mut String, shown: &PlatingMap) {
-    let (gaugings, anodes) = shown.without;
-    let parts: Vec<String> = [(gaugings, "gauging"), (anodes, "anode")]
-        .into_iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, noun)| words::count(count, noun))
-        .collect();
-    if !parts.is_empty() {
-        let parts = words::list(&parts, 2);
-        caption.push_str(&format!(" Without x and y, and so not drawn: {parts}."));
+/// What a part shows, in few words and figures.
+fn describe(
+    shell: &Shell,
+    gauged: usize,
+    beyond: &[String],
+    anodes: &[&Anode],
+    holds: impl Fn(f64) -> bool,
+) -> String {
+    let here = || shell.rows.iter().flat_map(|row| &row.plates).filter(|plate| holds(plate.x_m));
+    let counts = Wear::ALL.into_iter().filter_map(|wear| {
+        let count = here().filter(|plate| plate.wear == wear).count();
+        (count > 0).then(|| format!("{count} {}", wear.words().trim_end_matches(", lettered")))
+    });
+    let counts: Vec<String> = counts.collect();
+    let mut said = format!("Shell expansion of {}", words::count(shell.rows.len(), "strake"));
+    if gauged > 0 {
+        said.push_str(&format!(
+            ", {}: {}.",
+            words::count(gauged, "plate"),
+            words::list(&counts, 6)
+        ));
+    } else {
+        said.push_str(", no plate gauged here.");
     }
-    if shown.too_far > 0 {
-        let records = words::count(shown.too_far, "record");
-        caption.push_str(&format!(" Too far off to be drawn: {records}."));
-    }
-}
-
-/// What a strip shows, in words and figures.
-fn describe(units: Units, gauged: &[&Gauged], anodes: &[&Anode]) -> String {
-    let counts: Vec<String> = Wear::ALL
-        .into_iter()
-        .filter_map(|wear| {
-            let count = gauged.iter().filter(|gauged| gauged.wear == wear).count();
-            let words = wear.words().trim_end_matches(", lettered");
-            (count > 0).then(|| format!("{count} {words}"))
-        })
-        .collect();
-    let mut said = match counts.as_slice() {
-        [] => "No gauging here.".to_string(),
-        counts => format!("Gaugings: {}.", words::list(counts, counts.len())),
-    };
-    let beyond: Vec<String> = gauged
-        .iter()
-        .filter_map(|gauged| {
-            let (gauging, letter) = (gauged.gauging, gauged.letter.as_ref()?);
-            let lost = loss(gauging)?;
-            Some(format!(
-                "{letter} {} at x {}, y {}, {}{} lost",
-                named(gauging),
-                units.length(gauged.at.x, 2),
-                units.length(gauged.at.y, 2),
-                units.measure(lost.m, Form::Plate, 2),
-                lost.pct
-                    .map(|pct| format!(" or {}", units.measure(pct, Form::Ratio, 1)))
-                    .unwrap_or_default(),
-            ))
-        })
-        .collect();
     if !beyond.is_empty() {
-        said.push_str(&format!(" Beyond their limit: {}.", words::list(&beyond, MOST_NAMED)));
+        said.push_str(&format!(" Beyond their limit: {}.", words::list(beyond, 4)));
     }
-    let ids: Vec<String> = anodes
-        .iter()
-        .map(|anode| {
-            let renewed = match anode.renewed {
-                Some(true) => "renewed",
-                Some(false) => "left",
-                None => "renewal not recorded",
-            };
-            format!("{} {renewed}", lettering::shown(&anode.id))
-        })
-        .collect();
-    match ids.as_slice() {
-        [] => said.push_str(" No anode here."),
-        ids => said.push_str(&format!(" Anodes: {}.", words::list(ids, MOST_NAMED))),
+    let renewed = anodes.iter().filter(|anode| anode.renewed == Some(true)).count();
+    if !anodes.is_empty() {
+        said.push_str(&format!(
+            " {}, {renewed} of them renewed.",
+            words::count(anodes.len(), "anode")
+        ));
     }
     said
 }

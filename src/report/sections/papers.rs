@@ -1,12 +1,17 @@
-//! Papers and photographs: the pictures that are shown, and a list of all.
+//! Photographs and papers: where on the hull each picture was taken, the pictures, and what else there is.
 
+use super::drawings::drawings_of;
 use crate::findings::papers::describe_contents;
 use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
+use crate::records::pictures::{Album, PER_INCH, Picture};
+use crate::report::figures::{Group, pictures_numbered};
 use crate::report::inputs::{Inputs, picture_name};
-use crate::records::pictures::{Album, MOST_BYTES_OF_ALL, PER_INCH, Picture};
 use crate::text;
-use crate::text::{Text, code, count, id, shortened, strong, time};
+use crate::text::{Text, and, code, count, id, list, shortened, strong, time};
+
+/// The most characters of the words for those who can't see a picture.
+const LONGEST_ALT: usize = 400;
 
 /// As many files that nobody listed are named at the most.
 const MOST_UNLISTED: usize = 100;
@@ -14,63 +19,27 @@ const MOST_UNLISTED: usize = 100;
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let project = &inputs.examined.project;
     let listed = project.listed_papers();
-    let mut section = Section::new("Papers and photographs").at("papers");
+    let mut section = Section::new("Photographs and papers").at("papers");
+    let numbered = pictures_numbered(inputs.examined);
+    let number = |file: &str| numbered.iter().position(|paper| paper.file == file).map(|n| n + 1);
+    section.drawings(drawings_of(inputs, Group::Photographs));
+    index(&mut section, inputs, &numbered);
     let pictures = inputs.pictures.pictures().iter().enumerate();
     let pictures: Vec<Image> = pictures
-        .map(|(n, (name, picture))| image(n, name, listed.get(name.as_str()).copied(), picture))
+        .map(|(n, (name, picture))| {
+            image(n, number(name), name, listed.get(name.as_str()).copied(), picture)
+        })
         .collect();
-    section.paragraph(if pictures.is_empty() {
-        text!("No pictures are shown in this report.")
-    } else {
-        text!(
-            "Pictures are printed with at most {} dots to the inch and take at most {} MB of this report. The \
-             files themselves are kept in the bundle as they were.",
-            PER_INCH.to_string(),
-            (MOST_BYTES_OF_ALL / 1_000_000).to_string()
-        )
-    });
-    section.images(pictures);
-
-    section.part("All papers");
-    let columns = [
-        Column::name("File").mm(28.0),
-        Column::name("Kind").mm(18.0),
-        Column::name("About").mm(18.0),
-        Column::name("Taken or written").mm(23.0),
-        Column::name("By").mm(26.0),
-        Column::text("Caption"),
-        Column::name("Shown").mm(12.0),
-    ];
-    let rows = project.papers.iter().map(|paper| {
-        let mut file: Text = id(&paper.file).into();
-        if !project.files.contains_key(&paper.path()) {
-            file.extend(text!(" {}", strong("(the file is missing)")));
-        }
-        if let Some(content) = project.contents.get(&paper.file) {
-            file.extend(text!("\n{}", describe_contents(content)));
-        }
-        let about = (!paper.about.is_empty()).then(|| paper.about.join(", "));
-        [
-            file.into(),
-            paper.kind.as_deref().into(),
-            about.into(),
-            paper.taken_at.into(),
-            paper.by.as_deref().into(),
-            paper.caption.as_deref().into(),
-            is_shown(inputs.pictures, paper).into(),
-        ]
-    });
-    if project.papers.is_empty() {
-        section.paragraph("No paper is listed.");
-    } else if project.papers.len() > MOST_ROWS {
+    if !pictures.is_empty() {
+        section.part("The pictures");
         section.paragraph(text!(
-            "{} are listed, too many to print; they stand in the bundle, in {}.",
-            count(project.papers.len(), "paper", "papers"),
-            code(format!("data/tables/{}.csv", SPEC.table_name()))
+            "Printed with at most {} dots to the inch, their colours as sRGB; the files themselves are in the bundle as \
+             they were.",
+            PER_INCH.to_string()
         ));
-    } else {
-        section.table(Table::new(columns).rows(rows).small());
+        section.images(pictures);
     }
+    others(&mut section, inputs, &numbered);
     let unlisted = project.paper_files().map(|(file, _)| file);
     let unlisted: Vec<&str> = unlisted.filter(|file| !listed.contains_key(*file)).collect();
     let more = match unlisted.len().saturating_sub(MOST_UNLISTED) {
@@ -88,6 +57,101 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section
 }
 
+/// Every picture in a row, with its number in the drawing.
+fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
+    if numbered.is_empty() {
+        section.paragraph("No photograph is listed.");
+        return;
+    }
+    if numbered.len() > MOST_ROWS {
+        section.paragraph(text!(
+            "{} are listed, too many to print; {}.",
+            count(numbered.len(), "picture", "pictures"),
+            elsewhere()
+        ));
+        return;
+    }
+    let columns = [
+        Column::figure("No.").mm(9.0),
+        Column::name("Picture").mm(29.0),
+        Column::name("About").mm(20.0),
+        Column::name("Seen from").mm(22.0),
+        Column::name("When").mm(24.0),
+        Column::name("By").mm(28.0),
+        Column::name("Printed").share(1.0),
+    ];
+    let rows = numbered.iter().enumerate().map(|(n, paper)| {
+        let mut file: Text = id(&paper.file).into();
+        if !inputs.examined.project.files.contains_key(&paper.path()) {
+            file.extend(text!(" {}", strong("(the file is missing)")));
+        }
+        let from = (!paper.seen_from.is_empty()).then(|| and(&paper.seen_from));
+        [
+            (n + 1).into(),
+            file.into(),
+            (!paper.about.is_empty()).then(|| paper.about.join(", ")).into(),
+            from.into(),
+            paper.taken_at.into(),
+            paper.by.as_deref().into(),
+            is_shown(inputs.pictures, paper).into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).small());
+}
+
+/// Where all papers are listed.
+fn elsewhere() -> Text {
+    text!("they stand in the bundle, in {}", code(format!("data/tables/{}.csv", SPEC.table_name())))
+}
+
+/// The papers that are no pictures.
+fn others(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
+    let project = &inputs.examined.project;
+    let others: Vec<&Paper> = project
+        .papers
+        .iter()
+        .filter(|paper| numbered.iter().all(|picture| picture.file != paper.file))
+        .collect();
+    if others.is_empty() {
+        return;
+    }
+    section.part("Other papers");
+    if others.len() > MOST_ROWS {
+        section.paragraph(text!(
+            "{} are listed, too many to print; {}.",
+            count(others.len(), "paper", "papers"),
+            elsewhere()
+        ));
+        return;
+    }
+    let columns = [
+        Column::name("File").mm(32.0),
+        Column::name("Kind").mm(18.0),
+        Column::name("About").mm(20.0),
+        Column::name("Written").mm(24.0),
+        Column::name("By").mm(28.0),
+        Column::text("What it is"),
+    ];
+    let rows = others.iter().map(|paper| {
+        let mut file: Text = id(&paper.file).into();
+        if !project.files.contains_key(&paper.path()) {
+            file.extend(text!(" {}", strong("(the file is missing)")));
+        }
+        if let Some(content) = project.contents.get(&paper.file) {
+            file.extend(text!("\n{}", describe_contents(content)));
+        }
+        [
+            file.into(),
+            paper.kind.as_deref().into(),
+            (!paper.about.is_empty()).then(|| paper.about.join(", ")).into(),
+            paper.taken_at.into(),
+            paper.by.as_deref().into(),
+            paper.caption.as_deref().into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).small());
+}
+
 /// Whether the report shows a paper's picture: what came of it, and not only what was wished.
 fn is_shown(album: &Album, paper: &Paper) -> &'static str {
     let made = |(name, picture): &(String, Result<Picture, String>)| {
@@ -101,29 +165,60 @@ fn is_shown(album: &Album, paper: &Paper) -> &'static str {
 }
 
 /// A picture with its caption, or why it is not shown.
-fn image(n: usize, name: &str, paper: Option<&Paper>, picture: &Result<Picture, String>) -> Image {
+fn image(
+    n: usize,
+    number: Option<usize>,
+    name: &str,
+    paper: Option<&Paper>,
+    picture: &Result<Picture, String>,
+) -> Image {
     let caption = paper.and_then(|paper| paper.caption.as_deref());
-    let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
-    let mut kind: Vec<char> = kind.chars().collect();
-    if let Some(first) = kind.first_mut() {
-        first.make_ascii_uppercase();
-    }
-    let kind: String = kind.into_iter().collect();
     let by = paper.and_then(|paper| paper.by.as_deref()).unwrap_or("not recorded");
     let at = paper.and_then(|paper| paper.taken_at).map(time);
+    let at = at.as_deref().unwrap_or("time not recorded");
+    let mut source = text!("{}; by {}; {}", id(name), by, at);
+    if let Some(from) = paper.map(|paper| &paper.seen_from).filter(|from| !from.is_empty()) {
+        source.extend(text!("; seen from {}", and(from)));
+    }
+    if let Some(note) = picture.as_ref().ok().and_then(|picture| picture.note.as_deref()) {
+        source.extend(text!(". {}", strong(note)));
+    }
+    let caption = caption.unwrap_or("Caption not recorded.");
     Image {
         file: picture.as_ref().ok().map(|picture| picture_name(n, picture.extension)),
         why_not: picture.as_ref().err().cloned(),
         wide: picture.as_ref().is_ok_and(|picture| picture.wide),
-        alt: match caption {
-            Some(caption) => {
-                shortened(&format!("{kind} {name}: {caption}"), super::drawings::LONGEST_ALT)
-            }
-            None => format!("{kind} {name}, without a recorded caption"),
-        },
-        caption: caption.unwrap_or("Caption not recorded.").to_string(),
-        source: text!("{}; by {}; {}", id(name), by, at.as_deref().unwrap_or("time not recorded")),
+        alt: alternative(number, paper),
+        caption: number
+            .map_or_else(|| caption.to_string(), |number| format!("{number}. {caption}")),
+        source,
     }
+}
+
+/// What a picture is, for those who can't see it: its kind, what it is about, from where and when; its caption stands
+/// beside it anyway.
+fn alternative(number: Option<usize>, paper: Option<&Paper>) -> String {
+    let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
+    let mut said = match kind.chars().next() {
+        Some(first) => format!("{}{}", first.to_ascii_uppercase(), &kind[first.len_utf8()..]),
+        None => String::new(),
+    };
+    if let Some(number) = number {
+        said.push_str(&format!(" {number}"));
+    }
+    let Some(paper) = paper else { return format!("{said}.") };
+    if !paper.about.is_empty() {
+        let about: Vec<String> = paper.about.iter().map(|about| about.replace(':', " ")).collect();
+        said.push_str(&format!(" of {}", list(&about, 6)));
+    }
+    if !paper.seen_from.is_empty() {
+        said.push_str(&format!(", seen from {}", and(&paper.seen_from)));
+    }
+    if let Some(at) = paper.taken_at {
+        said.push_str(&format!(", on {}", time(at)));
+    }
+    said.push('.');
+    shortened(&said, LONGEST_ALT)
 }
 
 #[cfg(test)]

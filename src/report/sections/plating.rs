@@ -4,16 +4,16 @@ use super::drawings::drawings_of;
 use super::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
-use crate::findings::plating::limit_figure;
-use crate::findings::recomputed::measures::{anode_loss_part, plate_loss, plate_loss_part};
-use crate::findings::recomputed::plating::Strake;
+use crate::findings::plating::{gauging_outcome, limit_figure};
+use crate::findings::recomputed::measures::{anode_loss_part, plate_loss_part};
+use crate::findings::recomputed::plating::{Strake, anode_loss_pct};
 use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::plating::{Gauging, PlateLimit};
+use crate::records::plating::{Anode, Gauging, PlateLimit, SPEC};
 use crate::report::figures::{Group, letter, plates_beyond};
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Figure, Form, Text, count, day, id, nearest_frame, strong};
+use crate::text::{Figure, Form, Text, code, count, day, id, nearest_frame};
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
@@ -24,65 +24,98 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         return section;
     }
     section.drawings(drawings_of(inputs, Group::Plating));
-    section.part("Plating, strake by strake");
+    plates(&mut section, examined);
     strakes(&mut section, examined);
-    section.part("Anodes");
     anodes(&mut section, examined);
     section
 }
 
-fn strakes(section: &mut Section, examined: &Examined) {
+/// The plates that have lost more than they may, with their letters in the drawing.
+fn plates(section: &mut Section, examined: &Examined) {
     let project = &examined.project;
     if project.plating.is_empty() {
+        return;
+    }
+    let columns = [
+        Column::name("Letter").mm(12.0),
+        Column::name("Strake").mm(14.0),
+        Column::name("Plate").mm(12.0),
+        Column::figure("Near frame").mm(17.0),
+        Column::measure("x", Form::Length).mm(15.0),
+        Column::measure("Original", Form::Plate).mm(20.0),
+        Column::measure("Found", Form::Plate).mm(17.0),
+        Column::measure("Loss", Form::Ratio).mm(15.0),
+        Column::name("Limit").mm(22.0),
+        Column::text("Note"),
+    ];
+    let frames = project.docking.frames.as_ref();
+    let rows = plates_beyond(examined).into_iter().enumerate().map(|(n, at)| {
+        let gauging = &project.plating[at];
+        [
+            letter(n).into(),
+            id(&gauging.strake).into(),
+            id(&gauging.plate).into(),
+            Cell::if_any(gauging.hull.and_then(|hull| nearest_frame(frames, hull.x))),
+            gauging.hull.map(|hull| centimetres(hull.x)).into(),
+            gauging.original_m.map(|m| Form::Plate.measure(m)).into(),
+            Form::Plate.measure(gauging.measured_m).into(),
+            Cell::if_any(plate_loss_part(gauging)),
+            gauging.limit.map(limit).into(),
+            Cell::if_any(gauging.notes.as_deref()),
+        ]
+    });
+    let table = Table::new(columns).rows(rows).about("Plates beyond their limit:").small();
+    if table.rows.is_empty() {
+        let judged = (0..project.plating.len())
+            .filter(|n| gauging_outcome(project, *n) != Outcome::NotRecorded)
+            .count();
+        section.paragraph(text!(
+            "Of {} gaugings {} could be held against a limit, and none is beyond it.",
+            project.plating.len(),
+            judged
+        ));
+    }
+    section.table(table);
+}
+
+/// Each strake in one row.
+fn strakes(section: &mut Section, examined: &Examined) {
+    if examined.project.plating.is_empty() {
         section.paragraph("No plate was gauged.");
         return;
     }
     let columns = [
-        Column::name("Strake").mm(13.0),
-        Column::figure("No.").mm(9.0),
-        Column::measure("Mean loss", Form::Plate).mm(13.0),
+        Column::name("Strake"),
+        Column::figure("Gaugings"),
+        Column::name("Worst plate"),
+        Column::measure("Its loss", Form::Ratio),
+        Column::measure("Mean loss", Form::Plate),
     ];
-    let columns = columns.into_iter().chain(place_columns("Worst plate"));
-    let columns = columns.chain([Column::outcome().share(1.0)]);
     let strakes = &examined.recomputed.strakes;
     let rows = strakes.iter().map(|strake| {
+        let worst = worst(examined, strake);
         let mean = strake.group.as_ref().map(|group| Form::Plate.measure(group.mean_loss_m));
-        let of_strake = [
+        [
             id(&strake.name).into(),
             (strake.gaugings.len() + strake.without_original.len()).into(),
+            Cell::if_any(worst.map(|gauging| id(&gauging.plate))),
+            Cell::if_any(worst.and_then(plate_loss_part)),
             Cell::if_any(mean),
-        ];
-        let worst = worst(examined, strake).map_or([const { Cell::DoesNotApply }; 8], place);
-        let outcome = Cell::outcome_of(examined.finding(&Subject::PlateLoss(strake.name.clone())));
-        of_strake.into_iter().chain(worst).chain([outcome]).collect()
+        ]
     });
     let about = text!(
-        "{}. {} is how many gaugings a strake has; the worst plate is the one that has used up most of what it \
-         may lose, or has lost most where no limit is stated.",
+        "{}. The worst plate of a strake is the one that has used up most of what it may lose, or that has lost most \
+         where no limit is stated. Each gauging is in the bundle, in {}.",
         gauged(examined),
-        strong("No.")
+        code(format!("data/tables/{}.csv", SPEC.table_name()))
     );
-    section.table(Table::new(columns).rows_of_any(rows).about(about).small());
+    section.table(Table::new(columns).rows(rows).about(about).small().in_halves());
     for strake in strakes {
         let original = examined.finding(&Subject::PlateOriginal(strake.name.clone()));
         if let Some(thicker) = original.filter(|finding| finding.outcome == Outcome::Differs) {
             section.paragraph(&thicker.sentence);
         }
     }
-
-    let columns = [Column::name("Letter"), Column::name("Strake")].into_iter();
-    let columns = columns.chain(place_columns("Plate"));
-    let columns = columns.chain([Column::figure("Near frame"), Column::text("Note")]);
-    let beyond = plates_beyond(examined).into_iter().enumerate().map(|(n, at)| {
-        let gauging = &project.plating[at];
-        let frames = project.docking.frames.as_ref();
-        let frame = gauging.hull.and_then(|hull| nearest_frame(frames, hull.x));
-        let note = Cell::if_any(gauging.notes.as_deref());
-        let named = [letter(n).into(), id(&gauging.strake).into()].into_iter();
-        named.chain(place(gauging)).chain([frame.into(), note]).collect()
-    });
-    let about = "Places beyond their limit, with their letters on the map:";
-    section.table(Table::new(columns).rows_of_any(beyond).about(about).small());
 }
 
 /// How many gaugings, of how many strakes, from which day to which.
@@ -105,33 +138,6 @@ fn worst<'a>(examined: &'a Examined, strake: &Strake) -> Option<&'a Gauging> {
     examined.project.plating.get(*strake.gaugings.get(number)?)
 }
 
-fn place_columns(plate: &str) -> [Column; 8] {
-    [
-        Column::name(plate).mm(12.0),
-        Column::measure("x", Form::Length).mm(13.0),
-        Column::measure("y", Form::Length).mm(13.0),
-        Column::measure("Original", Form::Plate).mm(15.0),
-        Column::measure("Found", Form::Plate).mm(13.0),
-        Column::measure("Loss", Form::Plate).mm(12.0),
-        Column::measure("Loss", Form::Ratio).mm(14.0),
-        Column::name("Limit").mm(20.0),
-    ]
-}
-
-/// A gauging with what is lost there.
-fn place(gauging: &Gauging) -> [Cell; 8] {
-    [
-        id(&gauging.plate).into(),
-        gauging.hull.map(|hull| centimetres(hull.x)).into(),
-        gauging.hull.map(|hull| centimetres(hull.y)).into(),
-        gauging.original_m.map(|m| Form::Plate.measure(m)).into(),
-        Form::Plate.measure(gauging.measured_m).into(),
-        Cell::if_any(plate_loss(gauging)),
-        Cell::if_any(plate_loss_part(gauging)),
-        gauging.limit.map(limit).into(),
-    ]
-}
-
 fn limit(limit: PlateLimit) -> Text {
     let value = limit_figure(limit).as_stated();
     match limit {
@@ -140,15 +146,54 @@ fn limit(limit: PlateLimit) -> Text {
     }
 }
 
+/// The anodes counted, and by name those of which there is something to say.
 fn anodes(section: &mut Section, examined: &Examined) {
     let anodes = &examined.project.anodes;
+    section.part("Anodes");
     if anodes.is_empty() {
         section.paragraph("No anode was recorded.");
+        return;
     }
+    let outcome = |anode: &Anode| {
+        examined.finding(&Subject::AnodeLoss(anode.id.clone())).map(|finding| finding.outcome)
+    };
+    let counted = |renewed| anodes.iter().filter(|anode| anode.renewed == renewed).count();
+    let mut said = text!(
+        "{}: {} renewed, {} left",
+        count(anodes.len(), "anode", "anodes"),
+        counted(Some(true)),
+        counted(Some(false))
+    );
+    if counted(None) > 0 {
+        said.extend(text!(
+            ", {} of which whether they were renewed was not recorded",
+            counted(None)
+        ));
+    }
+    let lost = || {
+        let sound = anodes.iter().filter(|anode| outcome(anode) != Some(Outcome::Differs));
+        sound.filter_map(|anode| Some((anode_loss_pct(anode)?, anode)))
+    };
+    let least = lost().min_by(|a, b| a.0.total_cmp(&b.0));
+    let most = lost().max_by(|a, b| a.0.total_cmp(&b.0));
+    if let (Some((_, least)), Some((_, most))) = (least, most) {
+        let of = |anode: &Anode| {
+            anode_loss_part(anode)
+                .map(|part| text!("{} ({})", part, id(&anode.id)))
+                .unwrap_or_default()
+        };
+        said.extend(text!(". Of the mass fitted they had lost from {} to {}", of(least), of(most)));
+    }
+    said.extend(match examined.project.docking.bounds.limit("anode_loss") {
+        Some(limit) => text!("; one that was not renewed may have lost {}.", Figure::bound(limit)),
+        None => text!("; how much an anode may lose was not recorded."),
+    });
+    section.paragraph(said);
+
     let columns = [
         Column::name("Anode"),
         Column::measure("x", Form::Length),
-        Column::measure("y", Form::Length),
+        Column::measure("y, + to port", Form::Length),
         Column::measure("Fitted", Form::Kilograms),
         Column::measure("Found", Form::Kilograms),
         Column::measure("Loss", Form::Ratio),
@@ -157,7 +202,12 @@ fn anodes(section: &mut Section, examined: &Examined) {
         Column::text("Note"),
     ];
     let kilograms = |t: f64| Form::Kilograms.measure(t).decimals(1);
-    let rows = anodes.iter().map(|anode| {
+    let apart = anodes.iter().filter(|anode| {
+        outcome(anode) != Some(Outcome::Agrees)
+            || anode.renewed != Some(true)
+            || anode.notes.is_some()
+    });
+    let rows = apart.map(|anode| {
         [
             id(&anode.id).into(),
             anode.hull.map(|hull| centimetres(hull.x)).into(),
@@ -170,14 +220,6 @@ fn anodes(section: &mut Section, examined: &Examined) {
             Cell::if_any(anode.notes.as_deref()),
         ]
     });
-    let about = match examined.project.docking.bounds.limit("anode_loss") {
-        Some(limit) => text!(
-            "Loss is in per cent of the mass fitted; an anode that was not renewed may have lost {}.",
-            Figure::bound(limit)
-        ),
-        None => text!(
-            "Loss is in per cent of the mass fitted; how much an anode may lose was not recorded."
-        ),
-    };
+    let about = "Anodes that were left, or of which the record does not agree or says more:";
     section.table(Table::new(columns).rows(rows).about(about).small());
 }

@@ -1,9 +1,10 @@
-//! The map of the gaugings, of the sample and of records that try it hard.
+//! The shell expansion, of the sample and of records that try it hard.
 
 use super::super::tests::{
     bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, sample, texts,
 };
 use super::super::{Drawing, Group, drawings};
+use super::{Side, named_side};
 use crate::findings::Examined;
 
 const PLATING: &str = "strake,plate,x_m,y_m,original_mm,measured_mm,loss_limit_mm\n";
@@ -22,75 +23,66 @@ fn project(plating: &str, anodes: &str, outline: bool) -> Examined {
     examined(&files)
 }
 
-/// Circles of a drawing, without those of the legend, which stands below all marks.
-fn circles(drawing: &Drawing) -> Vec<(f64, f64, f64)> {
-    let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
-    let legend = texts(drawing)
-        .into_iter()
-        .find(|text| text.text == "x, m")
-        .map_or(f64::MAX, |text| text.area.bottom);
-    let number = |node: &roxmltree::Node, name: &str| -> f64 {
-        node.attribute(name).and_then(|value| value.parse().ok()).expect("a number")
-    };
-    document
-        .descendants()
-        .filter(|node| node.has_tag_name("circle"))
-        .map(|node| (number(&node, "cx"), number(&node, "cy"), number(&node, "r")))
-        .filter(|(_, y, _)| *y < legend)
-        .collect()
+/// Where a text stands on paper, mm.
+#[track_caller]
+fn at(drawing: &Drawing, text: &str) -> (f64, f64) {
+    let found = texts(drawing).into_iter().find(|one| one.text == text);
+    let middle = found.unwrap_or_else(|| panic!("no {text}")).area.middle();
+    (middle.x, middle.y)
 }
 
 #[test]
-fn the_sample_shows_every_gauging_and_anode_once_by_count() {
+fn the_sample_shows_every_plate_and_anode_in_one_drawing() {
     let examined = sample();
     let drawings = drawings(&examined);
-    let maps = of_group(&drawings, Group::Plating);
     no_texts_overlap(&drawings, "plating");
-    // "...: 92 gaugings and 8 anodes in this strip."
-    let counted = |noun: &str| -> usize {
-        maps.iter()
-            .map(|map| {
-                let counts = map.caption.split(": ").nth(1).unwrap_or_default();
-                let before = counts.split(&format!(" {noun}")).next().unwrap_or_default();
-                let count = before.rsplit(' ').next().unwrap_or_default();
-                count.parse::<usize>().unwrap_or_else(|_| panic!("{}", map.caption))
-            })
-            .sum()
-    };
-    assert_eq!(counted("gaugings"), 300);
-    assert_eq!(counted("anodes"), 24);
-    let beyond: Vec<&&Drawing> =
-        maps.iter().filter(|map| map.caption.contains("Beyond their limit")).collect();
-    assert_eq!(beyond.len(), 1);
-    let said = "A F-S plate 14 at x 63.54 m, y \u{2212}6.19 m, 2.90 mm or 24.2 % lost";
-    assert!(beyond[0].alt.contains(said), "{}", beyond[0].alt);
-    assert!(texts(beyond[0]).iter().any(|text| text.text == "A"));
+    let [map] = *of_group(&drawings, Group::Plating) else { panic!("not one drawing") };
+    assert!(
+        map.caption.starts_with("Shell expansion: 300 plates and 24 anodes."),
+        "{}",
+        map.caption
+    );
+    assert!(map.caption.contains("Beyond their limit") && map.caption.contains("A F-S plate 14"));
+    assert!(map.alt.chars().count() <= 500, "{}", map.alt.chars().count());
+    // 24.2 % of F-S 14, the only one beyond its limit.
+    assert!(texts(map).iter().any(|text| text.text == "A 24"));
+    let lettered: Vec<String> = texts(map).into_iter().map(|text| text.text).collect();
+    for anode in &examined.project.anodes {
+        assert!(lettered.contains(&anode.id), "{}", anode.id);
+    }
+    // From port to starboard, each strake outward of the one before it.
+    let strakes = ["G-P", "F-P", "E-P", "D-P", "C-P", "B-P", "A-P"];
+    let strakes = strakes.into_iter().chain(["A-S", "B-S", "C-S", "D-S", "E-S", "F-S", "G-S"]);
+    let heights: Vec<f64> = strakes.map(|strake| at(map, strake).1).collect();
+    assert!(heights.windows(2).all(|pair| pair[0] < pair[1]), "{heights:?}");
 }
 
 #[test]
-fn the_mark_tells_how_much_is_used_up_and_stands_where_it_was_gauged() {
-    // Of 4 mm allowed: 0.5, 1.5, 2.5, 3.5 and 4.5 mm are gone.
-    let rows = "A,1,10,0,20,19.5,4\nA,2,20,0,20,18.5,4\nA,3,30,0,20,17.5,4\nA,4,40,0,20,16.5,4\n\
-                A,5,50,0,20,15.5,4\n";
+fn along_the_ship_it_is_true_to_scale_with_the_bow_to_the_right() {
+    // Of 20 mm: 11, 22 and 33 % are gone; the keel plate in the middle.
+    let rows = "K,1,10,0,20,17.8,9\nA-P,1,30,2,20,15.6,9\nA-S,1,50,-2,20,13.4,9\n";
     let drawings = drawings(&project(rows, "", true));
     check(&drawings);
-    let maps = of_group(&drawings, Group::Plating);
-    // Strips repeat a little of each other; a mark in the lap is drawn in both.
-    let mut radii: Vec<(i64, f64)> = maps
-        .iter()
-        .flat_map(|map| circles(map).into_iter().map(|(x, _, r)| (x.round() as i64, r)))
-        .collect();
-    radii.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let radii: Vec<f64> = radii.into_iter().map(|(_, r)| r).collect();
-    for wanted in [0.35, 0.5, 0.7, 1.0, 1.9] {
-        assert!(radii.contains(&wanted), "{wanted}: {radii:?}");
-    }
-    let scale: f64 =
-        maps[0].title.rsplit(':').next().and_then(|scale| scale.parse().ok()).expect("a scale");
-    let on_first: Vec<(f64, f64, f64)> = circles(maps[0]);
-    let at = |r: f64| on_first.iter().find(|circle| circle.2 == r).map(|circle| circle.0);
-    let (little, some) = (at(0.35).expect("plate 1"), at(0.7).expect("plate 2"));
-    assert!((some - little - 10_000.0 / scale).abs() < 0.01, "{little} {some} {scale}");
+    let [map] = *of_group(&drawings, Group::Plating) else { panic!("not one drawing") };
+    let (keel, port, starboard) = (at(map, "11"), at(map, "22"), at(map, "33"));
+    assert!((port.0 - keel.0 - (starboard.0 - port.0)).abs() < 0.01 && port.0 > keel.0);
+    assert!(port.1 < keel.1 && keel.1 < starboard.1);
+    // 20 m on paper, as the numbers of the axis have it.
+    let axis = at(map, "30").0 - at(map, "10").0;
+    assert!((axis - (port.0 - keel.0)).abs() < 0.01, "{axis}");
+}
+
+#[test]
+fn a_plate_gauged_twice_shows_the_worse() {
+    let rows = "A-P,1,10,1,20,19,4\nA-P,1,11,1,20,17,4\nA-P,1,12,1,20,18,4\n";
+    let drawings = drawings(&project(rows, "", true));
+    let [map] = *of_group(&drawings, Group::Plating) else { panic!("not one drawing") };
+    let lettered: Vec<String> = texts(map).into_iter().map(|text| text.text).collect();
+    assert!(
+        lettered.contains(&"15".to_string()) && map.caption.contains("1 plate"),
+        "{lettered:?}"
+    );
+    assert!(!lettered.contains(&"5".to_string()));
 }
 
 #[test]
@@ -98,17 +90,28 @@ fn what_has_no_place_or_an_impossible_one_is_counted() {
     let rows = "A,1,10,1,20,19,4\nA,2,,,20,19,4\nA,3,9e5,1,20,19,4\n";
     let drawings = drawings(&project(rows, "AN1,,,10,5,yes\nAN2,12,1,10,5,\n", false));
     check(&drawings);
+    let caption = &of_group(&drawings, Group::Plating)[0].caption;
+    for said in ["1 gauging without x and y", "1 gauging too far off the hull", "1 anode without"] {
+        assert!(caption.contains(said), "{said}: {caption}");
+    }
     let maps = of_group(&drawings, Group::Plating);
-    let caption = &maps[0].caption;
-    assert!(
-        caption.contains("Without x and y, and so not drawn: 1 gauging and 1 anode."),
-        "{caption}"
-    );
-    assert!(caption.contains("Too far off to be drawn: 1 record."), "{caption}");
-    assert!(caption.contains("Outline of the bottom not recorded"), "{caption}");
     assert!(texts(maps[0]).iter().any(|text| text.text == "anode, renewal not recorded"));
     let nothing = super::super::drawings(&project("A,2,,,20,19,4\n", "", true));
     assert!(of_group(&nothing, Group::Plating).is_empty());
+}
+
+#[test]
+fn the_side_of_a_strake_is_read_from_its_name() {
+    for (name, side, rest) in [
+        ("F-S", Some(Side::Starboard), "F"),
+        ("A port", Some(Side::Port), "A"),
+        ("AA/stbd", Some(Side::Starboard), "AA"),
+        ("K", Some(Side::Keel), ""),
+        ("strake-4", None, "strake 4"),
+        ("S", None, "S"),
+    ] {
+        assert_eq!(named_side(name), (side, rest.to_string()), "{name}");
+    }
 }
 
 #[test]
@@ -124,10 +127,11 @@ fn two_thousand_gaugings_and_anodes_side_by_side_stay_legible() {
         .collect();
     let drawings = drawings(&project(&rows, &anodes, true));
     check(&drawings);
-    no_texts_overlap(&drawings, "plating");
-    assert!(
-        of_group(&drawings, Group::Plating)
-            .iter()
-            .any(|map| map.caption.contains("Left out for want of room"))
-    );
+    let maps = of_group(&drawings, Group::Plating);
+    assert!(maps.len() <= 3);
+    assert!(maps.iter().any(|map| map.caption.contains("Left out for want of room")));
+    let many: String = (0..90).map(|n| format!("strake-{n},1,10,{n},20,19,4\n")).collect();
+    let drawings = super::super::drawings(&project(&many, "", true));
+    check(&drawings);
+    assert!(of_group(&drawings, Group::Plating)[0].caption.contains("for want of room"));
 }
