@@ -288,6 +288,8 @@ def check_papers():
     return {
         **{f"papers.{name}.file": says(name in there, "not recorded") for name in listed},
         **{f"papers.{name}.kind": says(last(name)) for name in there},
+        **{f"papers.{row['file']}.shown": says(True) for row in rows("papers/papers.csv")
+           if row["in_report"] == "yes" and row["file"] in there},
         "papers.captions": says(captioned, "not recorded"),
         "papers.unlisted": says(there <= listed),
     }

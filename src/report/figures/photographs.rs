@@ -17,7 +17,7 @@ use crate::records::zones::Lies;
 const LEFT_MM: f64 = 10.0;
 const RIGHT_MM: f64 = 160.0;
 /// Room over and under the hull for labels and arrows, mm.
-const AROUND_MM: f64 = 13.0;
+const AROUND_MM: f64 = 9.0;
 /// The highest and the lowest that the hull is drawn, mm.
 const BREADTH_MM: (f64, f64) = (20.0, 70.0);
 /// A mark's half, and an arrow's length, mm.

@@ -380,23 +380,19 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
     let y = legend::rows(&mut canvas, bottom + FOOT_MM, &samples(shell));
 
     let mut caption = format!(
-        "Shell expansion{}: {} and {}. Port is above, starboard below, the bow to the right. True to scale along the \
-         ship only: each strake is a row, and a field reaches halfway to the next plate gauged, at most {}; where \
-         plates meet was not recorded. Numbers are what is lost, in whole per cent; where a plate was gauged more than \
-         once, the worst.",
-        words::part(part),
+        "{} and {}; port above, the bow to the right. Numbers are what a plate has lost, in whole per cent, where it is \
+         worst. To scale along the ship only: a field reaches halfway to the next plate gauged, {} at most, since \
+         where plates meet was not recorded.",
         words::count(gauged, "plate"),
         words::count(anodes.len(), "anode"),
         units.length(REACH_M, 0),
     );
     if !anodes.is_empty() {
-        caption.push_str(
-            " An anode stands outside the strakes that were gauged nearer to the centreline.",
-        );
+        caption.push_str(" An anode stands outside the strakes gauged nearer to the centreline.");
     }
     if !beyond.is_empty() {
         caption.push_str(&format!(
-            " Beyond their limit, framed, and answered in the table of plates beyond their limit: {}.",
+            " Beyond their limit, and answered in the table of those plates: {}.",
             words::list(&beyond, 8)
         ));
     }

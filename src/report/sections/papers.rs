@@ -73,12 +73,12 @@ fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
     }
     let columns = [
         Column::figure("No.").mm(9.0),
-        Column::name("Picture").mm(29.0),
-        Column::name("About").mm(20.0),
-        Column::name("Seen from").mm(22.0),
-        Column::name("When").mm(24.0),
-        Column::name("By").mm(28.0),
-        Column::name("Printed").share(1.0),
+        Column::name("Picture").mm(30.0),
+        Column::name("About").mm(22.0),
+        Column::name("Seen from").mm(29.0),
+        Column::name("When").mm(35.0),
+        Column::name("By").share(1.0),
+        Column::name("Printed").mm(15.0),
     ];
     let rows = numbered.iter().enumerate().map(|(n, paper)| {
         let mut file: Text = id(&paper.file).into();

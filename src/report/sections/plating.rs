@@ -86,10 +86,10 @@ fn strakes(section: &mut Section, examined: &Examined) {
     }
     let columns = [
         Column::name("Strake"),
-        Column::figure("Gaugings"),
         Column::name("Worst plate"),
         Column::measure("Its loss", Form::Ratio),
         Column::measure("Mean loss", Form::Plate),
+        Column::figure("Gaugings"),
     ];
     let strakes = &examined.recomputed.strakes;
     let rows = strakes.iter().map(|strake| {
@@ -97,10 +97,10 @@ fn strakes(section: &mut Section, examined: &Examined) {
         let mean = strake.group.as_ref().map(|group| Form::Plate.measure(group.mean_loss_m));
         [
             id(&strake.name).into(),
-            (strake.gaugings.len() + strake.without_original.len()).into(),
             Cell::if_any(worst.map(|gauging| id(&gauging.plate))),
             Cell::if_any(worst.and_then(plate_loss_part)),
             Cell::if_any(mean),
+            (strake.gaugings.len() + strake.without_original.len()).into(),
         ]
     });
     let about = text!(

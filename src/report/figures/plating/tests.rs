@@ -37,11 +37,7 @@ fn the_sample_shows_every_plate_and_anode_in_one_drawing() {
     let drawings = drawings(&examined);
     no_texts_overlap(&drawings, "plating");
     let [map] = *of_group(&drawings, Group::Plating) else { panic!("not one drawing") };
-    assert!(
-        map.caption.starts_with("Shell expansion: 300 plates and 24 anodes."),
-        "{}",
-        map.caption
-    );
+    assert!(map.caption.starts_with("300 plates and 24 anodes;"), "{}", map.caption);
     assert!(map.caption.contains("Beyond their limit") && map.caption.contains("A F-S plate 14"));
     assert!(map.alt.chars().count() <= 500, "{}", map.alt.chars().count());
     // 24.2 % of F-S 14, the only one beyond its limit.
