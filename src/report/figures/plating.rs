@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use geo::{Coord, LineString};
 
-use super::canvas::{Canvas, DASH_DOT, INK, Lettered, PAPER, Pen};
+use super::canvas::{Canvas, DASH_DOT, INK, Lettered, Pen};
 use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::{Ground, extent_of};
 use super::labels::{Area, Labels, Named};
@@ -430,27 +430,19 @@ fn draw_plate(canvas: &mut Canvas, plate: &Plate, area: Area) -> bool {
     canvas.ring(&area.corners(), Some(if is_beyond { BEYOND } else { EDGE }), None);
     let Some(pct) = loss(plate.gauging).and_then(|lost| lost.pct) else { return true };
     let number = Form::Ratio.measure(pct).decimals(0).number(crate::text::System::Si);
+    // Where letter and number have no room side by side, the letter alone leads to the table.
     let said = match &plate.letter {
-        Some(letter) => format!("{letter} {number}"),
-        None => number,
+        Some(letter) => vec![format!("{letter} {number}"), letter.clone()],
+        None => vec![number],
     };
-    let fits = lettering::width_mm(&said, SMALL_PT) + 0.5 <= area.right - area.left;
-    if fits || is_beyond {
+    let room = area.right - area.left - 0.5;
+    let fits = said.iter().find(|said| lettering::width_mm(said, SMALL_PT) <= room);
+    if let Some(said) = fits {
         let middle = (area.left + area.right) / 2.0;
         let y = area.top + NUMBER_MM / 2.0 + lettering::capital_mm(SMALL_PT) / 2.0;
-        if !fits {
-            let half = lettering::width_mm(&said, SMALL_PT) / 2.0 + 0.3;
-            let patch = Area {
-                left: middle - half,
-                right: middle + half,
-                top: area.top + 0.2,
-                bottom: area.top + NUMBER_MM - 0.2,
-            };
-            canvas.ring(&patch.corners(), None, Some(PAPER));
-        }
-        canvas.text(Lettered::new(&said, Coord { x: middle, y }, SMALL_PT).middle());
+        canvas.text(Lettered::new(said, Coord { x: middle, y }, SMALL_PT).middle());
     }
-    fits
+    fits.is_some()
 }
 
 /// Draws the anodes of a lane with their ids; how many ids had no room.
