@@ -5,6 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::common;
+use lastdock::bundle::tables;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Figure, Outcome};
 use lastdock::units::STANDARD_GRAVITY_M_PER_S2;
@@ -230,4 +231,42 @@ fn the_faults_left_in_on_purpose_and_no_others() {
             ("landing.P2.gap.BS3", Outcome::Differs),
         ]
     );
+}
+
+/// What is no longer printed stands in the derived tables, in full.
+#[test]
+fn derived_tables_hold_each_block_load_and_each_gap() {
+    let tables = tables::tables(&EXAMINED);
+    let table = |name: &str| {
+        let named = format!("recomputed-{name}.csv");
+        tables.iter().find(|table| table.name == named).unwrap_or_else(|| panic!("no {named}"))
+    };
+    let cell = |table: &tables::Table, row: &[String], column: &str| -> String {
+        let at = table.columns.iter().position(|known| known.name == column);
+        row[at.unwrap_or_else(|| panic!("no {column} in {}", table.name))].clone()
+    };
+    let loads = table("block-loads");
+    let mut expected = 0;
+    for position in &EXAMINED.project.positions {
+        let blocks = &EXPECTED["positions"][&position.id]["loads"]["girder"]["blocks"];
+        expected += blocks.as_object().expect("blocks").len();
+    }
+    assert_eq!(loads.rows.len(), expected);
+    for row in &loads.rows {
+        let (position, block) = (cell(loads, row, "position"), cell(loads, row, "block"));
+        let wanted = &EXPECTED["positions"][&position]["loads"]["girder"]["blocks"][&block];
+        let load_kn: f64 = cell(loads, row, "load_kn").parse().expect("a load");
+        let what = format!("{block} in {position}");
+        near(&what, Some(load_kn / STANDARD_GRAVITY_M_PER_S2), &wanted["load_t"], 0.5);
+        let gap_m: f64 = cell(loads, row, "gap_left_m").parse().expect("a gap");
+        near(&what, Some(gap_m), &wanted["gap_m"], 5e-4);
+    }
+    let gaps = table("gaps");
+    assert_eq!(gaps.rows.len(), EXAMINED.project.gaps.len());
+    let differ = gaps.rows.iter().filter(|row| cell(gaps, row, "outcome") == "differs").count();
+    assert_eq!(differ, 1);
+    assert_eq!(table("surveys").rows.len(), EXAMINED.recomputed.ship.surveys.len());
+    assert_eq!(table("landings").rows.len(), EXAMINED.project.positions.len());
+    let readings = EXAMINED.recomputed.landings.iter().map(|landing| landing.loads.len());
+    assert_eq!(table("loads-as-the-water-falls").rows.len(), readings.sum::<usize>());
 }

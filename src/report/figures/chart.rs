@@ -286,7 +286,7 @@ pub struct Row {
 }
 
 /// Height of a line of names under a frame, mm.
-const NAMES_MM: f64 = 4.0;
+pub const NAMES_MM: f64 = 4.0;
 
 impl Row {
     pub fn new(y: Axis, height_mm: f64, over: Vec<Mark>) -> Self {

@@ -91,11 +91,12 @@ pub enum Group {
     Shifts,
     LandingDrafts,
     LandingCurve,
+    /// The water as she came down, with the load on the blocks.
     LandingWater,
-    /// The load on the blocks as the water falls.
-    LandingFall,
     LandingLoads,
     LandingGaps,
+    /// The water as she lifted off and left.
+    UndockingWater,
     CoatingMap,
     CoatingTimes,
     CoatingClimate,

@@ -9,7 +9,7 @@ use crate::findings::landing::checks::landing_checks;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
-use crate::findings::recomputed::loads::{Borne, LeftOut, Loads};
+use crate::findings::recomputed::loads::{Borne, Buoyancy, LeftOut, Loads};
 use crate::findings::recomputed::water::{Halt, WaterLog};
 use crate::findings::subject::{ByName, Subject};
 use crate::pages::{Cell, Column, Section, Table};
@@ -26,15 +26,13 @@ use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// What the calculations take for granted.
 const ASSUMPTIONS: [&str; 5] = [
-    "From first touch until the dock is dry, the upthrust and the load as the water falls are those of a rigid \
-     keel of the shape that the drafts show; only loads and gaps block by block are those of a girder that \
-     bends and shears.",
-    "Until she is landed, the upthrust is on the knuckle block alone: the first that she touches.",
-    "A block is taken as its layers in series, each equally stiff at every load. Timber across the grain is far \
-     from that: it stiffens as it is pressed, and creeps; loads and gaps are estimates.",
+    "From first touch until the dock is dry she is a rigid keel of the shape that the drafts show; only loads and gaps \
+     block by block are those of a girder that bends and shears.",
+    "Until she is landed, the upthrust is on the first block touched alone.",
+    "A block is its layers in series, each equally stiff at every load. Timber across the grain is far from that: it \
+     stiffens as it is pressed, and creeps; loads and gaps are estimates.",
     "The centre of gravity lies on the centreline (y = 0) when she stands in the dry dock.",
-    "With water still in the dock, buoyancy is spread as a trapezoid of the right total and centre where \
-     no curve was recorded.",
+    "With water still in the dock, buoyancy is a trapezoid of the right total and centre where no curve was recorded.",
 ];
 
 /// So many positions stand side by side in a table; more go on in the next.
@@ -379,7 +377,7 @@ impl<'a> Page<'a> {
 
     /// How she touched and landed, positions side by side.
     fn landed(&self, section: &mut Section) {
-        let tables = self.side_by_side("From first touch to landed", &self.touch());
+        let tables = self.side_by_side("Landing", &self.touch());
         let is_curved = !drawings_of(self.inputs, Group::LandingCurve).is_empty();
         if tables.is_empty() && !is_curved {
             return;
@@ -463,7 +461,7 @@ impl<'a> Page<'a> {
                 |at| at.landing.least_gm(&at.position.id),
             ),
             self.row(
-                "Landed deeper than the draft at which GM is nil by",
+                "Landed deeper than the draft of nil GM, by",
                 Some(Against::Words(Subject::NilGm)),
                 |at| at.landing.margin(&at.position.id),
             ),
@@ -473,7 +471,7 @@ impl<'a> Page<'a> {
                 |at| level(at, at.landing.level_landed(&at.position.id), at.position.times.landed),
             ),
             self.row(
-                "Fastest fall of the water",
+                "Fastest fall of the water, until dry",
                 Some(Against::AtMost(Subject::DewateringRate)),
                 |at| {
                     let made = self.finding(Subject::DewateringRate, at)?;
@@ -489,13 +487,6 @@ impl<'a> Page<'a> {
             return;
         }
         section.part("The water");
-        self.drawings(section, Group::LandingWater);
-        self.drawings(section, Group::LandingFall);
-        for at in self.positions() {
-            let readings = at.landing.beyond_table.iter();
-            let levels = readings.filter_map(|n| Some(self.project.water.get(*n)?.level_m));
-            section.paragraph(beyond_table(&at.position.id, levels));
-        }
         let rate = |m_per_h: f64| Form::LevelRate.measure(m_per_h);
         let mut stretches: Vec<&str> = Vec::new();
         for at in self.positions() {
@@ -531,7 +522,7 @@ impl<'a> Page<'a> {
             Column::name("To"),
             Column::measure("How long", Form::Duration),
             Column::measure("Level", Form::Length),
-            Column::text("What the log says of it"),
+            Column::text("By the log"),
         ];
         let halts = self.positions().flat_map(|at| {
             let log = WaterLog::new(self.project, &at.position.id);
@@ -548,6 +539,12 @@ impl<'a> Page<'a> {
             })
         });
         section.table(Table::new(columns).rows(halts).cut(MOST_LISTED, ELSEWHERE));
+        self.drawings(section, Group::LandingWater);
+        for at in self.positions() {
+            let readings = at.landing.beyond_table.iter();
+            let levels = readings.filter_map(|n| Some(self.project.water.get(*n)?.level_m));
+            section.paragraph(beyond_table(&at.position.id, levels));
+        }
     }
 
     /// Landing checks, planned against found, those of one kind and block under each other.
@@ -591,7 +588,7 @@ impl<'a> Page<'a> {
             Column::name("Position"),
             Column::text("Planned"),
             Column::text("Found"),
-            Column::text("By, at").mm(34.0),
+            Column::text("By, at").mm(42.0),
             Column::outcome(),
         ];
         let rows = checks.iter().map(|(at, check, made)| {
@@ -632,7 +629,6 @@ impl<'a> Page<'a> {
             return;
         }
         section.part("What the blocks bore");
-        self.drawings(section, Group::LandingLoads);
         for table in tables {
             section.table(table);
         }
@@ -640,6 +636,7 @@ impl<'a> Page<'a> {
             "Load, pressure and gap of each block: table recomputed-block-loads in {}.",
             ELSEWHERE
         ));
+        self.drawings(section, Group::LandingLoads);
     }
 
     fn borne(&self) -> Vec<Row<'a>> {
@@ -763,6 +760,22 @@ impl<'a> Page<'a> {
             self.row(within, None, counted(Outcome::Agrees)),
             self.row("Further from it, listed below", None, counted(Outcome::Differs)),
             self.row("Without a gap predicted", None, counted(Outcome::NotRecorded)),
+            self.row("Buoyancy taken with water in the dock", None, |at| {
+                let mut depths: Vec<f64> =
+                    gaps(at).iter().filter_map(|g| g.gap.water_depth_m).collect();
+                depths.sort_by(f64::total_cmp);
+                depths.dedup();
+                let taken = depths.into_iter().filter_map(|depth| {
+                    Some(match at.loads.with_water(Some(depth)).ok()?.1 {
+                        Buoyancy::Recorded => "the recorded curve",
+                        Buoyancy::Trapezoid => "a trapezoid, since no curve is recorded",
+                        Buoyancy::None => "none, since the water does not reach her keel",
+                    })
+                });
+                let mut taken: Vec<&str> = taken.collect();
+                taken.dedup();
+                Cell::if_any((!taken.is_empty()).then(|| Text::from(taken.join("; "))))
+            }),
             self.row("Greatest measured", None, |at| {
                 let gaps = gaps(at);
                 let greatest = gaps.iter().max_by(|a, b| a.gap.gap_m.total_cmp(&b.gap.gap_m));
@@ -778,14 +791,13 @@ impl<'a> Page<'a> {
         for table in self.side_by_side("Gaps as surveyed", &rows) {
             section.table(table);
         }
-        self.drawings(section, Group::LandingGaps);
         let columns = [
             Column::name("Position"),
             Column::name("Block"),
-            Column::name("Water over the floor"),
+            Column::name("Water"),
             Column::measure("Measured", Form::Small),
             Column::measure("Predicted", Form::Small),
-            Column::measure("Measured less predicted", Form::Small),
+            Column::measure("Difference", Form::Small),
             Column::outcome(),
             Column::text("By, at"),
         ];
@@ -816,6 +828,7 @@ impl<'a> Page<'a> {
             "Each gap measured and predicted: table recomputed-gaps in {}.",
             ELSEWHERE
         ));
+        self.drawings(section, Group::LandingGaps);
     }
 
     /// Weights moved, and how she lifted off.
@@ -830,10 +843,10 @@ impl<'a> Page<'a> {
         } else {
             section.paragraph("No draft was recorded as she lifted off or left.");
         }
+        self.drawings(section, Group::UndockingWater);
         for table in tables {
             section.table(table.about(
-                "Drafts and list at lift-off, predicted from those before landing and the weights moved since, against \
-                 those read:",
+                "Predicted from the drafts before landing and the weights moved since, against what was read:",
             ));
         }
         self.moved(section);
@@ -849,7 +862,7 @@ impl<'a> Page<'a> {
             (None, None) => None,
         };
         vec![
-            self.row("Weights moved since landing, together", None, |at| {
+            self.row("Weights moved since landing", None, |at| {
                 Cell::if_any(at.landing.lift_off.map(|lift| tonnes(lift.moved.mass_t).signed()))
             }),
             self.row("Draft aft, predicted", Some(Against::Within(Subject::LiftOffAft)), |at| {
@@ -932,19 +945,16 @@ fn against(row: &Row<'_>, chunk: &[usize]) -> Cell {
     Cell::if_any((!limits.is_empty()).then(|| Text::joined(limits, "; ")))
 }
 
-/// What the log says while the water stood still.
+/// Why the water stood still: the notes of the log, or else the events that it names then.
 fn during(log: &WaterLog<'_>, halt: &Halt) -> Option<Text> {
-    let inside = log.readings.iter().filter(|water| water.at >= halt.from && water.at <= halt.to);
-    let said = inside.filter_map(|water| {
-        let event = water.event.as_deref().filter(|event| *event != "other");
-        let event = event.map(|event| event.replace('-', " "));
-        match (event, water.notes.as_deref()) {
-            (Some(event), Some(note)) => Some(text!("{} {}", event, note)),
-            (Some(event), None) => Some(event.into()),
-            (None, note) => note.map(Text::from),
-        }
-    });
-    let said = Text::joined(said, ", ");
+    let inside =
+        || log.readings.iter().filter(|water| water.at >= halt.from && water.at <= halt.to);
+    let notes = inside().filter_map(|water| water.notes.as_deref().map(Text::from));
+    let notes = Text::joined(notes, "; ");
+    let events =
+        inside().filter_map(|water| Some(water.event.as_deref()?.replace('-', " ").into()));
+    let events = Text::joined(events, ", ");
+    let said = if notes.is_empty() { events } else { notes };
     (!said.is_empty()).then_some(said)
 }
 
@@ -1062,3 +1072,6 @@ fn beyond_limit(position: &str, borne: &[Borne<'_>]) -> Option<Text> {
     let beyond = Text::joined(beyond, ", ");
     (!beyond.is_empty()).then(|| text!("beyond their bearing limit: {}", beyond))
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,19 +1,18 @@
-//! A position with all that is drawn of its landing.
+//! A position with all that is drawn of its landing, and how positions share drawings.
 
-use crate::findings::Examined;
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::Loads;
 use crate::records::Project;
 use crate::records::positions::Position;
-use crate::report::figures::canvas::Canvas;
-use crate::report::figures::drawing::{Drawing, Group, Words};
 use crate::report::figures::ground::Ground;
 use crate::report::figures::lettering;
 use crate::report::figures::words::Units;
 
+/// Height of a drawing of several positions, mm; more of them go on in the next.
+pub const TALLEST_MM: f64 = 206.0;
+
 /// A position with its landing and the loads on its blocks.
 pub struct AtPosition<'a> {
-    pub examined: &'a Examined,
     pub project: &'a Project,
     pub units: Units,
     pub position: &'a Position,
@@ -21,52 +20,39 @@ pub struct AtPosition<'a> {
     pub loads: &'a Loads,
     /// Its id as it can be shown.
     pub id: String,
-    /// Its id as a part of a file's name.
-    pub stem: String,
 }
 
 /// Every position of the record.
 pub fn positions<'a>(ground: &'a Ground) -> Vec<AtPosition<'a>> {
     let examined = ground.examined;
-    let mut stems: Vec<String> = Vec::new();
     let each = examined.project.positions.iter().enumerate();
-    each.map(|(number, position)| {
-        let berth = ground.berths.iter().find(|berth| berth.number == number);
-        // One that can't be placed has no name for its files yet; `arrival` is that of the ship.
-        let mut stem = berth.map_or(format!("position-{}", number + 1), |berth| berth.stem.clone());
-        let taken = |stem: &str| {
-            let others = ground.berths.iter().filter(|other| other.number != number);
-            others.map(|other| &other.stem).chain(&stems).any(|s| s.eq_ignore_ascii_case(stem))
-        };
-        while taken(&stem) {
-            stem.push('_');
-        }
-        stems.push(stem.clone());
-        AtPosition {
-            examined,
-            project: &examined.project,
-            units: ground.units,
-            position,
-            landing: &examined.recomputed.landings[number],
-            loads: &examined.recomputed.loads[number],
-            id: lettering::shown(&position.id),
-            stem,
-        }
+    each.map(|(number, position)| AtPosition {
+        project: &examined.project,
+        units: ground.units,
+        position,
+        landing: &examined.recomputed.landings[number],
+        loads: &examined.recomputed.loads[number],
+        id: lettering::shown(&position.id),
     })
     .collect()
 }
 
-impl AtPosition<'_> {
-    /// A drawing of this position.
-    pub fn draw(
-        &self,
-        group: Group,
-        what: &str,
-        words: Words,
-        canvas: Canvas,
-        used_mm: f64,
-    ) -> Drawing {
-        let name = format!("landing-{}-{what}", self.stem);
-        Drawing::new(group, name, Some(&self.position.id), words, canvas, used_mm)
+/// The most characters of what is said to whoever can't see a drawing.
+const LONGEST_ALT: usize = 480;
+
+/// What is said of several positions, as far as there is room; how many more there are, if any.
+pub fn said(parts: &[String]) -> String {
+    let mut said = String::new();
+    for (n, part) in parts.iter().enumerate() {
+        let more = format!(" And {} more.", parts.len() - n);
+        if said.chars().count() + part.chars().count() + 1 + more.len() > LONGEST_ALT && n > 0 {
+            said.push_str(&more);
+            return said;
+        }
+        if n > 0 {
+            said.push(' ');
+        }
+        said.push_str(part);
     }
+    crate::text::shortened(&said, LONGEST_ALT)
 }

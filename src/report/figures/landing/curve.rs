@@ -1,200 +1,235 @@
-//! The landing curve, from first touch to landed, and the load on the blocks as the water falls on.
+//! The landing curve, from first touch to landed: GM left and the load on the knuckle block against the falling water,
+//! positions above each other on one scale, with the words of the log's events on the curve.
 
-use super::at_position::AtPosition;
+use geo::Coord;
+
+use super::at_position::{AtPosition, TALLEST_MM, said};
+use super::events::{self, Event};
 use crate::calc::landing::Moment;
+use crate::findings::recomputed::water::WaterLog;
 use crate::report::figures::axis::Axis;
-use crate::report::figures::canvas::{Canvas, DASHED, DOTTED, LONG_DASH, Pen};
-use crate::report::figures::chart::{LEFT_MM, Mark, RIGHT_MM, Row, draw_rows};
+use crate::report::figures::canvas::{Canvas, LONG_DASH, Lettered, PAPER, Pen};
+use crate::report::figures::chart::{
+    FOOT_MM, HEAD_MM, LEFT_MM, Mark, Panel, RIGHT_MM, Row, draw_row,
+};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
-use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::words::Units;
-use crate::text::Form;
+use crate::report::figures::labels::Area;
+use crate::report::figures::lettering::{self, SMALL_PT};
+use crate::report::figures::words;
+use crate::text::{Form, Measure};
 
-const LINE: Pen = Pen::solid(0.35);
-const OTHER: Pen = Pen::solid(0.35).broken(DASHED);
-const LIMIT: Pen = Pen::solid(0.45).broken(LONG_DASH);
-const MARKED: Pen = Pen::solid(0.35).broken(DOTTED);
-/// Numbers of a level axis stand at least so far apart, mm.
-const APART_MM: f64 = 14.0;
-/// Numbers of an upright axis, mm.
-const UP_MM: f64 = 6.0;
+const LINE: Pen = Pen::solid(0.4);
+const LIMIT: Pen = Pen::solid(0.3).broken(LONG_DASH);
+const GM_MM: f64 = 17.0;
+const LOAD_MM: f64 = 13.0;
+/// Room between two positions, mm.
+const APART_MM: f64 = 3.0;
+/// An event counts as one between first touch and landed if its level lies so near to theirs, m: staffs are read to
+/// a few centimetres.
+const NEAR_M: f64 = 0.03;
 
-/// The level of the water, falling.
-fn water_level(units: Units, ends_m: (f64, f64)) -> Option<Axis> {
-    let m = units.unit(Form::Length);
-    let title = format!("water level, {m} above the dock’s level datum, falling to the right");
-    Some(
-        Axis::between(title, units.scaling(Form::Length), ends_m, RIGHT_MM - LEFT_MM, APART_MM)?
-            .falling(),
-    )
+/// A position's curve.
+struct Curve<'a> {
+    one: &'a AtPosition<'a>,
+    /// Water level, GM, m.
+    gm: Vec<(f64, f64)>,
+    /// Water level, upthrust, t.
+    upthrust: Vec<(f64, f64)>,
+    events: Vec<Event>,
+    limits: Limits,
 }
 
-/// Trim, upthrust and GM from first touch to landed.
-pub fn drawing(one: &AtPosition) -> Option<Drawing> {
-    const HEIGHTS_MM: [f64; 3] = [19.0, 19.0, 27.0];
-    let landing = one.landing;
-    let (afloat, line) = (landing.afloat.as_ref()?, landing.line?);
-    let of_blocks = line.slope * afloat.perpendiculars.length_m();
-    let curve = &landing.curve;
-    let (first, last) = (curve.first()?, curve.last()?);
-    let x = water_level(one.units, (last.water_level_m, first.water_level_m))?;
-    let of = |value: &dyn Fn(&Moment) -> f64| -> Vec<(f64, f64)> {
-        curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
-    };
-    let gm = landing.kg_m.map(|kg| {
-        let gm = |n: usize| of(&|moment| moment.gm_m(kg, afloat.displacement_t)[n]);
-        (gm(0), gm(1))
-    });
-    let limits = &one.project.docking.bounds;
-    let value = |name: &str| limits.limit(name).map(|limit| limit.value);
-    let (trim_limit, load_limit, gm_limit) = (value("trim"), value("knuckle_load"), value("gm"));
+#[derive(Clone, Copy)]
+struct Limits {
+    gm_m: Option<f64>,
+    load_t: Option<f64>,
+}
 
-    let trim = of(&|moment| moment.trim_m - of_blocks);
-    let signed = trim_limit.map(|limit| match trim.first() {
-        Some((_, trim)) if *trim < 0.0 => -limit,
-        _ => limit,
-    });
-    let m = one.units.unit(Form::Length);
-    let row = |title: String, form, height, lines: &[(&[(f64, f64)], Pen)], limit: Option<f64>| {
-        let points = lines.iter().flat_map(|(line, _)| line.iter().map(|point| point.1));
-        let values = points.chain([0.0]).chain(limit.map(|limit| limit * 1.08));
-        let y = Axis::over(title, one.units.scaling(form), values, height, UP_MM)?;
-        let limit = limit.map(|limit| Mark::Level(limit, LIMIT));
-        let lines = lines.iter().map(|(line, pen)| Mark::Curve(line.to_vec(), *pen));
-        Some(Row::new(y, height, limit.into_iter().chain(lines).collect()))
-    };
-    let of_trim =
-        format!("trim against the line of the blocks, {m} over the perpendiculars, + by the stern");
-    let of_upthrust = format!("upthrust P on the knuckle block, {}", one.units.unit(Form::Mass));
-    let upthrust = of(&|moment| moment.upthrust_t);
-    let of_gm = gm.as_ref().and_then(|(by_km, by_kg)| {
-        let lines: [(&[(f64, f64)], Pen); 2] = [(by_km, LINE), (by_kg, OTHER)];
-        row(format!("GM left, {m}"), Form::Length, HEIGHTS_MM[2], &lines, gm_limit)
-    });
-    let rows = [
-        row(of_trim, Form::Length, HEIGHTS_MM[0], &[(&trim, LINE)], signed),
-        row(of_upthrust, Form::Mass, HEIGHTS_MM[1], &[(&upthrust, LINE)], load_limit),
-        of_gm,
-    ];
-    let rows: Vec<Row> = rows.into_iter().flatten().collect();
-    let mut canvas = Canvas::new(WIDTH_MM);
-    let top = draw_rows(&mut canvas, &x, 0.0, &rows);
-    let mut samples = vec![(Sample::Line(LINE), "by equilibrium".to_string())];
-    if gm.is_some() {
-        samples = vec![
-            (Sample::Line(LINE), "by equilibrium; GM less P KM / W".to_string()),
-            (Sample::Line(OTHER), "GM less P KG / (W \u{2212} P)".to_string()),
-        ];
-    }
-    if trim_limit.or(load_limit).or(gm_limit.filter(|_| gm.is_some())).is_some() {
-        samples.push((Sample::Line(LIMIT), "limit".to_string()));
-    }
-    let used = legend::rows(&mut canvas, top, &samples);
-
-    let title = format!("Landing curve of position {}", one.id);
-    let caption = format!(
-        "From first touch, at a water level of {}, to landed fore and aft, at {}.",
-        one.units.length(first.water_level_m, 3),
-        one.units.length(last.water_level_m, 3)
-    );
-    let trim_at =
-        |n: Option<&(f64, f64)>| n.map_or(String::new(), |point| one.units.length(point.1, 3));
-    let mut alt = format!(
-        "{title}. As the water falls from {} to {} the trim against the line of the blocks goes from {} to {} and \
-         the upthrust grows from {} to {}.",
-        one.units.length(first.water_level_m, 3),
-        one.units.length(last.water_level_m, 3),
-        trim_at(trim.first()),
-        trim_at(trim.last()),
-        one.units.mass(first.upthrust_t, 1),
-        one.units.mass(last.upthrust_t, 1),
-    );
-    if let Some((by_km, by_kg)) = &gm {
-        alt.push_str(&format!(
-            " GM falls from {} to {} by P KM / W and to {} by P KG / (W \u{2212} P).",
-            trim_at(by_km.first()),
-            trim_at(by_km.last()),
-            trim_at(by_kg.last())
-        ));
-        if let Some(limit) = gm_limit {
-            alt.push_str(&format!(" The limit of GM is {}.", one.units.length(limit, 2)));
+/// The curves of all positions that have one.
+pub fn drawings(all: &[AtPosition]) -> Vec<Drawing> {
+    let curves: Vec<Curve> = all.iter().filter_map(Curve::new).collect();
+    let mut sheets: Vec<Vec<Curve>> = Vec::new();
+    for curve in curves {
+        let height = |sheet: &Vec<Curve>| sheet.iter().map(Curve::height_mm).sum::<f64>();
+        let fits =
+            |sheet: &&mut Vec<Curve>| height(sheet) + curve.height_mm() + FOOT_MM <= TALLEST_MM;
+        match sheets.last_mut().filter(fits) {
+            Some(sheet) => sheet.push(curve),
+            None => sheets.push(vec![curve]),
         }
     }
-    Some(one.draw(Group::LandingCurve, "curve", Words { title, caption, alt }, canvas, used))
+    let of = sheets.len();
+    let each = sheets.iter().enumerate();
+    each.filter_map(|(n, sheet)| drawing(sheet, (n + 1, of))).collect()
 }
 
-/// Load on the blocks and its centre at the readings of the log after she was landed.
-pub fn load_as_the_water_falls(one: &AtPosition) -> Option<Drawing> {
-    const HEIGHTS_MM: [f64; 2] = [30.0, 20.0];
-    let weight = one.landing.afloat.as_ref()?.displacement_t;
-    let rows: Vec<(f64, f64, Option<f64>)> = one
-        .landing
-        .loads
-        .iter()
-        .filter_map(|(n, load)| {
-            let centre = one.landing.centre_m(load);
-            Some((one.project.water.get(*n)?.level_m, load.load_t, centre))
-        })
-        .collect();
-    let levels = || rows.iter().map(|row| row.0);
-    let (low, high) =
-        (levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max));
-    let x = water_level(one.units, (low, high))?;
-    let loads: Vec<(f64, f64)> = rows.iter().map(|row| (row.0, row.1)).collect();
-    let centres: Vec<(f64, f64)> =
-        rows.iter().filter_map(|row| row.2.map(|centre| (row.0, centre))).collect();
-    let unknown: Vec<f64> = one
-        .landing
-        .beyond_table
-        .iter()
-        .filter_map(|n| Some(one.project.water.get(*n)?.level_m))
-        .collect();
-    // No line leads over levels at which the load is not known.
-    let curves = |points: &[(f64, f64)]| -> Vec<Mark> {
-        let joined = |a: &(f64, f64), b: &(f64, f64)| {
-            let between = a.0.min(b.0)..=a.0.max(b.0);
-            !unknown.iter().any(|level| between.contains(level))
+impl<'a> Curve<'a> {
+    fn new(one: &'a AtPosition<'a>) -> Option<Self> {
+        let landing = one.landing;
+        let weight_t = landing.afloat.as_ref()?.displacement_t;
+        let curve = &landing.curve;
+        let (first, last) = (curve.first()?, curve.last()?);
+        let of = |value: &dyn Fn(&Moment) -> f64| -> Vec<(f64, f64)> {
+            curve.iter().map(|moment| (moment.water_level_m, value(moment))).collect()
         };
-        points.chunk_by(joined).map(|run| Mark::Curve(run.to_vec(), LINE)).collect()
-    };
+        let least = |kg: f64| {
+            of(&|moment| {
+                let [by_km, by_kg] = moment.gm_m(kg, weight_t);
+                by_km.min(by_kg)
+            })
+        };
+        let gm = landing.kg_m.map(least).unwrap_or_default();
+        let upthrust = of(&|moment| moment.upthrust_t);
+        let limit = |name: &str| one.project.docking.bounds.limit(name).map(|limit| limit.value);
+        let limits = Limits { gm_m: limit("gm"), load_t: limit("knuckle_load") };
+        let (low, high) = (last.water_level_m, first.water_level_m);
+        let mut curve = Self { one, gm, upthrust, events: Vec::new(), limits };
+        let log = WaterLog::new(one.project, &one.position.id);
+        let is_touch = |event: &str| event == "first-touch";
+        let touched =
+            log.readings.iter().position(|water| water.event.as_deref().is_some_and(is_touch));
+        let fall = log.readings.iter().skip(touched.unwrap_or(0));
+        for water in fall {
+            let Some(event) = water.event.as_deref() else { continue };
+            let level = water.level_m;
+            if touched.is_some() && level >= low - NEAR_M && level <= high + NEAR_M {
+                let x = level.clamp(low, high);
+                let time = water.at.format("%H:%M").to_string();
+                let words = events::words(event, water.notes.as_deref(), &time);
+                curve.events.push(Event { x, y: at(curve.upper(), x)?, words });
+            }
+            if event == "landed" || event == "dry" {
+                break;
+            }
+        }
+        Some(curve)
+    }
 
-    let values = loads.iter().map(|load| load.1).chain([0.0, weight]);
-    let title = format!("load on the blocks, {}", one.units.unit(Form::Mass));
-    let y = Axis::over(title, one.units.scaling(Form::Mass), values, HEIGHTS_MM[0], UP_MM)?;
-    let mut marks = curves(&loads);
-    marks.insert(0, Mark::Level(weight, MARKED));
-    let mut frames = vec![Row::new(y, HEIGHTS_MM[0], marks)];
-    if centres.len() > 1 {
-        let values = centres.iter().map(|centre| centre.1);
-        let m = one.units.unit(Form::Length);
-        let title = format!("centre of that load, x in {m} forward of the SRP");
-        let y = Axis::over(title, one.units.scaling(Form::Length), values, HEIGHTS_MM[1], UP_MM)?;
-        frames.push(Row::new(y, HEIGHTS_MM[1], curves(&centres)));
+    /// The curve on which the events stand.
+    fn upper(&self) -> &[(f64, f64)] {
+        if self.gm.is_empty() { &self.upthrust } else { &self.gm }
     }
+
+    fn height_mm(&self) -> f64 {
+        let gm = if self.gm.is_empty() { 0.0 } else { HEAD_MM + GM_MM + 1.0 };
+        events::room_mm(&self.events) + gm + HEAD_MM + LOAD_MM + APART_MM
+    }
+}
+
+/// The curve's value at a water level; its points follow the water down.
+fn at(curve: &[(f64, f64)], level_m: f64) -> Option<f64> {
+    let pair = curve.windows(2).find(|pair| level_m <= pair[0].0 && level_m >= pair[1].0);
+    match pair {
+        Some([a, b]) if a.0 > b.0 => Some(a.1 + (a.0 - level_m) / (a.0 - b.0) * (b.1 - a.1)),
+        _ => curve.last().map(|last| last.1),
+    }
+}
+
+fn drawing(sheet: &[Curve], part: (usize, usize)) -> Option<Drawing> {
+    let units = sheet.first()?.one.units;
+    let levels = || sheet.iter().flat_map(|curve| &curve.upthrust).map(|point| point.0);
+    let ends = (levels().fold(f64::MAX, f64::min), levels().fold(f64::MIN, f64::max));
+    let m = units.unit(Form::Length);
+    let title = format!("water level, {m} above the dock’s level datum, falling to the right");
+    let scaling = units.scaling(Form::Length);
+    let x = Axis::between(title, scaling, ends, RIGHT_MM - LEFT_MM, 14.0)?.falling();
+    let limits = sheet.first()?.limits;
+    let has_gm = sheet.iter().any(|curve| !curve.gm.is_empty());
     let mut canvas = Canvas::new(WIDTH_MM);
-    let top = draw_rows(&mut canvas, &x, 0.0, &frames);
-    let samples = [
-        (Sample::Line(LINE), "weight less what the water still carries".to_string()),
-        (Sample::Line(MARKED), "displacement before landing".to_string()),
-    ];
-    let used = legend::rows(&mut canvas, top, &samples);
-    let (first, last) = (rows.first()?, rows.last()?);
-    let title = format!("Load on the blocks of position {} as the water falls", one.id);
-    let mut caption = "From landed to dry, at the readings of the water log. The centre is shown once 1 % of her \
-                       weight is down; below that, errors of reading swamp it."
-        .to_string();
-    if !unknown.is_empty() {
-        caption.push_str(
-            " Where her draft lies outside the hydrostatic table, the load is not known.",
-        );
+    let mut top = 0.0;
+    for (n, curve) in sheet.iter().enumerate() {
+        let id = &curve.one.id;
+        let room = events::room_mm(&curve.events);
+        let mut room_mm = room;
+        if !curve.gm.is_empty() {
+            let gm = sheet.iter().flat_map(|curve| &curve.gm).map(|point| point.1);
+            let values = gm.chain([0.0]).chain(limits.gm_m.map(|limit| limit * 1.1));
+            let title = format!("{id}: least GM left, {m}");
+            let y = Axis::over(title, scaling, values, GM_MM, 5.0)?;
+            let row = Row { room_mm, ..row(y, GM_MM, &curve.gm, limits.gm_m) };
+            let (panel, reached) = draw_row(&mut canvas, &x, top, &row, false);
+            events::draw(&mut canvas, &panel, &curve.events);
+            let limit = limits.gm_m.map(|limit| Form::Length.measure(limit));
+            name_limit(&mut canvas, &panel, "at least", limit, &curve.gm, curve.one);
+            top = reached;
+            room_mm = 0.0;
+        }
+        let upthrust = sheet.iter().flat_map(|curve| &curve.upthrust).map(|point| point.1);
+        let values = upthrust.chain([0.0]).chain(limits.load_t.map(|limit| limit * 1.1));
+        let title = format!("{id}: load on the first block touched, {}", units.unit(Form::Mass));
+        let y = Axis::over(title, units.scaling(Form::Mass), values, LOAD_MM, 5.0)?;
+        let row =
+            Row { room_mm, gap_mm: APART_MM, ..row(y, LOAD_MM, &curve.upthrust, limits.load_t) };
+        let (panel, reached) = draw_row(&mut canvas, &x, top, &row, n + 1 == sheet.len());
+        if curve.gm.is_empty() {
+            events::draw(&mut canvas, &panel, &curve.events);
+        }
+        let limit = limits.load_t.map(|limit| Form::Mass.measure(limit));
+        name_limit(&mut canvas, &panel, "at most", limit, &curve.upthrust, curve.one);
+        top = reached;
     }
-    let said = |row: &(f64, f64, Option<f64>)| {
-        let centre = row
-            .2
-            .map_or(String::new(), |x| format!(", its centre at x = {}", one.units.length(x, 2)));
-        let (level, load) = (one.units.length(row.0, 2), one.units.mass(row.1, 0));
-        format!("at a water level of {level} the load is {load}{centre}")
+    let what = if has_gm { "GM and load on the first block" } else { "Load on the first block" };
+    let title = format!("{what}, from first touch to landed{}", words::part(part));
+    let caption = "With the words of the water log.".to_string();
+    let parts: Vec<String> = sheet.iter().map(in_words).collect();
+    let words = Words { title, caption, alt: said(&parts) };
+    let name = format!("landing-curve-{}", part.0);
+    Some(Drawing::new(Group::LandingCurve, name, None, words, canvas, top))
+}
+
+fn row(y: Axis, height_mm: f64, curve: &[(f64, f64)], limit: Option<f64>) -> Row {
+    let mut marks: Vec<Mark> = limit.map(|limit| Mark::Level(limit, LIMIT)).into_iter().collect();
+    marks.push(Mark::Curve(curve.to_vec(), LINE));
+    Row::new(y, height_mm, marks)
+}
+
+/// The limit's words beside its line, on the side away from the curve.
+fn name_limit(
+    canvas: &mut Canvas,
+    panel: &Panel,
+    how: &str,
+    limit: Option<Measure>,
+    curve: &[(f64, f64)],
+    one: &AtPosition,
+) {
+    let Some((limit, (level, value))) = limit.zip(curve.first()) else { return };
+    let words = format!("{how} {}", limit.as_stated().with_unit(one.units.0));
+    let (capital, width) = (lettering::capital_mm(SMALL_PT), lettering::width_mm(&words, SMALL_PT));
+    let (line, near) = (panel.up(limit.kept), panel.at(*level, *value).y);
+    let above = if near < line { line + 0.9 + capital } else { line - 0.9 };
+    let base = Coord { x: panel.area.right - 1.5 - width, y: above };
+    let patch = Area {
+        left: base.x - 0.5,
+        right: base.x + width + 0.5,
+        top: base.y - capital - 0.4,
+        bottom: base.y + 0.4,
     };
-    let alt = format!("{title}: {}; {}.", said(first), said(last));
-    Some(one.draw(Group::LandingFall, "fall", Words { title, caption, alt }, canvas, used))
+    if panel.area.holds(&patch) {
+        canvas.ring(&patch.corners(), None, Some(PAPER));
+        canvas.text(Lettered::new(&words, base, SMALL_PT));
+    }
+}
+
+fn in_words(curve: &Curve) -> String {
+    let units = curve.one.units;
+    let ends = |curve: &[(f64, f64)], form: Form, decimals: usize| {
+        let ends = curve.first().zip(curve.last());
+        ends.map_or(String::new(), |(first, last)| {
+            let said = |kept: f64| units.measure(kept, form, decimals);
+            format!("from {} to {}", said(first.1), said(last.1))
+        })
+    };
+    let (first, last) = (curve.upthrust.first(), curve.upthrust.last());
+    let level = |point: Option<&(f64, f64)>| point.map_or(String::new(), |p| units.length(p.0, 3));
+    let gm = match curve.gm.as_slice() {
+        [] => "GM is not known".to_string(),
+        gm => format!("GM goes {}", ends(gm, Form::Length, 3)),
+    };
+    format!(
+        "{}: as the water falls from {} to {}, {gm}, the load {}.",
+        curve.one.id,
+        level(first),
+        level(last),
+        ends(&curve.upthrust, Form::Mass, 1)
+    )
 }

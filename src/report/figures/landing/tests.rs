@@ -1,8 +1,8 @@
 //! The drawings of the landing, of the sample and of projects that try them hard.
 
 use super::super::tests::{
-    bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
-    texts,
+    bottom, check, docking, examined, keel_blocks, no_line_crosses_a_text, no_texts_overlap,
+    of_group, positions, sample, texts,
 };
 use super::super::{Drawing, Group, drawings};
 
@@ -10,26 +10,56 @@ const GROUPS: [Group; 6] = [
     Group::LandingDrafts,
     Group::LandingCurve,
     Group::LandingWater,
-    Group::LandingFall,
     Group::LandingLoads,
     Group::LandingGaps,
+    Group::UndockingWater,
 ];
 
+/// The drawings of a group that letter a position.
 fn of<'a>(drawings: &'a [Drawing], group: Group, position: &str) -> Vec<&'a Drawing> {
     let mut of = of_group(drawings, group);
-    of.retain(|drawing| drawing.position.as_deref() == Some(position));
+    let begins = [format!("{position}:"), format!("{position},")];
+    of.retain(|drawing| {
+        let texts = texts(drawing);
+        texts.iter().any(|text| begins.iter().any(|begin| text.text.starts_with(begin)))
+    });
     of
 }
 
-#[test]
-fn every_position_of_the_sample_has_its_drawings() {
-    let drawings = drawings(&sample());
-    for (position, expected) in [("P1", [1, 1, 2, 1, 1, 2]), ("P2", [1, 1, 2, 1, 1, 1])] {
-        let counts = GROUPS.map(|group| of(&drawings, group, position).len());
-        assert_eq!(counts, expected, "{position}");
+/// What holds for all drawings of the landing.
+fn check_landing(drawings: &[Drawing]) {
+    check(drawings);
+    no_texts_overlap(drawings, "landing");
+    no_line_crosses_a_text(drawings, "landing");
+    for drawing in drawings.iter().filter(|drawing| drawing.name.starts_with("landing")) {
+        let Drawing { name, title, caption, alt, .. } = drawing;
+        assert!(drawing.height_mm <= 222.0, "{name} is {} mm high", drawing.height_mm);
+        assert!(alt.chars().count() < 500, "{name}: {alt}");
+        assert!(!alt.contains(title.as_str()) && !alt.contains(caption.as_str()), "{name}: {alt}");
+        // A line of the page at the size of captions.
+        assert!(
+            title.chars().count() + caption.chars().count() < 112,
+            "{name}: {title}. {caption}"
+        );
+        let texts = texts(drawing);
+        assert!(texts.iter().all(|text| text.size_pt >= 6.99), "{name}: {texts:?}");
     }
-    let arrival = drawings.iter().find(|drawing| drawing.name == "landing-arrival");
-    assert!(arrival.is_some_and(|drawing| drawing.position.is_none()));
+}
+
+#[test]
+fn positions_of_the_sample_share_their_drawings() {
+    let drawings = drawings(&sample());
+    check_landing(&drawings);
+    for group in GROUPS {
+        let all = of_group(&drawings, group);
+        assert_eq!(all.len(), 1, "{group:?}");
+        assert!(all[0].position.is_none());
+        for position in ["P1", "P2"] {
+            assert_eq!(of(&drawings, group, position).len(), 1, "{group:?} {position}");
+        }
+    }
+    let drafts = texts(of_group(&drawings, Group::LandingDrafts)[0]);
+    assert!(drafts.iter().any(|text| text.text.starts_with("arrival:")), "{drafts:?}");
 }
 
 #[test]
@@ -37,38 +67,116 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
     let examined = sample();
     let drawings = drawings(&examined);
     let alt = |group: Group| -> String {
-        of(&drawings, group, "P1").iter().map(|drawing| drawing.alt.as_str()).collect()
+        of_group(&drawings, group).iter().map(|drawing| drawing.alt.as_str()).collect()
     };
     let finding = |id: &str| {
         let finding = examined.findings.iter().find(|finding| finding.id == id);
         let figure = finding.and_then(|finding| finding.recomputed.as_ref());
         figure.map(|figure| figure.plain()).unwrap_or_default()
     };
-    for (group, id) in [
-        (Group::LandingCurve, "landing.P1.gm"),
-        (Group::LandingCurve, "landing.P1.trim"),
-        (Group::LandingWater, "landing.P1.water_touched"),
-        (Group::LandingWater, "landing.P1.water_landed"),
-    ] {
-        let figure = finding(id);
-        assert!(
-            !figure.is_empty() && alt(group).contains(&figure),
-            "{id} {figure}: {}",
-            alt(group)
-        );
+    for position in ["P1", "P2"] {
+        for (group, about) in [
+            (Group::LandingCurve, "gm"),
+            (Group::LandingWater, "water_touched"),
+            (Group::LandingWater, "water_landed"),
+        ] {
+            let id = format!("landing.{position}.{about}");
+            let figure = finding(&id);
+            let alt = alt(group);
+            assert!(!figure.is_empty() && alt.contains(&figure), "{id} {figure}: {alt}");
+        }
     }
-    assert!(
-        alt(Group::LandingDrafts).contains("3.48 m, set aside"),
-        "{}",
-        alt(Group::LandingDrafts)
-    );
-    assert!(alt(Group::LandingLoads).contains("on K28"), "{}", alt(Group::LandingLoads));
-    assert!(alt(Group::LandingLoads).contains("Left out: BS6."), "{}", alt(Group::LandingLoads));
-    assert!(
-        alt(Group::LandingGaps).contains("the greatest 47 mm at K64"),
-        "{}",
-        alt(Group::LandingGaps)
-    );
+    for (group, said) in [
+        (Group::LandingDrafts, "3.48 m, set aside, to port"),
+        (Group::LandingLoads, "on K28"),
+        (Group::LandingLoads, "left out: BS6."),
+        (Group::LandingGaps, "the greatest 47 mm at K64"),
+        (Group::LandingGaps, "1 beyond the tolerance"),
+    ] {
+        assert!(alt(group).contains(said), "{said}: {}", alt(group));
+    }
+}
+
+/// Each event of the water log stands on the curve by its words, and none by a number.
+#[test]
+fn the_words_of_the_events_stand_on_the_curve() {
+    let examined = sample();
+    let drawings = drawings(&examined);
+    let lettered = |group: Group| -> Vec<String> {
+        of_group(&drawings, group).into_iter().flat_map(texts).map(|text| text.text).collect()
+    };
+    let water = [lettered(Group::LandingWater), lettered(Group::UndockingWater)].concat();
+    let mut seen = 0;
+    for reading in &examined.project.water {
+        let Some(event) = reading.event.as_deref() else { continue };
+        let time = reading.at.format("%H:%M").to_string();
+        let word = match event {
+            "other" => reading.notes.as_deref().unwrap_or_default().chars().take(9).collect(),
+            event => event.replace('-', " "),
+        };
+        let is_it = |text: &&String| text.starts_with(&word) && text.ends_with(&time);
+        assert!(water.iter().any(|text| is_it(&text)), "{word} {time}: {water:?}");
+        seen += 1;
+    }
+    assert_eq!(seen, 32);
+    // Nothing is said twice, though times stand among the positions, too.
+    let began = water.iter().filter(|text| text.starts_with("flooding began")).count();
+    assert_eq!(began, 2, "{water:?}");
+    let curve = lettered(Group::LandingCurve);
+    for words in ["first touch 11:42", "halt for the divers 11:45", "landed 12:31", "landed 13:52"]
+    {
+        assert!(curve.iter().any(|text| text == words), "{words}: {curve:?}");
+    }
+}
+
+#[test]
+fn times_that_the_log_does_not_name_stand_on_the_curve_as_well() {
+    let mut files = landing_files(20, 1.4, "K");
+    for (path, text) in &mut files {
+        if *path == "positions/positions.csv" {
+            *text = "position,recorded_srp_station_m,recorded_offset_m,touched,landed\n\
+                     P1,12,0,2031-04-01T07:00:00+00:00,2031-04-01T07:30:00+00:00\n"
+                .to_string();
+        }
+    }
+    let log = "position,at,level_m,event\nP1,2031-04-01T06:00:00+00:00,2,pumping-began\n\
+               P1,2031-04-01T07:28:00+00:00,1,landed\nP1,2031-04-01T09:00:00+00:00,-2,\n";
+    files.push(("landing/water.csv", log.to_string()));
+    let drawings = drawings(&examined(&files));
+    check_landing(&drawings);
+    let texts: Vec<String> = of(&drawings, Group::LandingWater, "P1")
+        .into_iter()
+        .flat_map(texts)
+        .map(|t| t.text)
+        .collect();
+    assert!(texts.iter().any(|text| text == "first touch 07:00"), "{texts:?}");
+    assert_eq!(texts.iter().filter(|text| text.starts_with("landed")).count(), 1, "{texts:?}");
+}
+
+/// Drawings in which positions stand above each other have one scale for all of them.
+#[test]
+fn positions_above_each_other_have_one_scale() {
+    let drawings = drawings(&sample());
+    for group in [Group::LandingLoads, Group::LandingGaps, Group::LandingWater] {
+        let texts = texts(of_group(&drawings, group)[0]);
+        let frames: Vec<_> = texts.iter().filter(|t| t.text.contains(": ")).collect();
+        let numbers = |from: f64, to: f64| -> Vec<&str> {
+            let number = |text: &&super::super::tests::Text| {
+                text.area.right < 13.0 && text.area.top > from && text.area.top < to
+            };
+            texts.iter().filter(number).map(|text| text.text.as_str()).collect()
+        };
+        let of = |kind: &str| -> Vec<Vec<&str>> {
+            let tops = frames.iter().enumerate().filter(|(_, text)| text.text.contains(kind));
+            let next = |n: usize| frames.get(n + 1).map_or(1e3, |text| text.area.top);
+            tops.map(|(n, text)| numbers(text.area.bottom, next(n))).collect()
+        };
+        for kind in ["keel row", "bilge, port", "water level", "load on the blocks"] {
+            let scales = of(kind);
+            assert!(scales.iter().all(|numbers| *numbers == scales[0]), "{kind}: {scales:?}");
+            assert!(scales.iter().all(|numbers| numbers.len() > 1), "{kind}: {scales:?}");
+        }
+    }
 }
 
 /// A bar's height against its axis is the load that the calculation found.
@@ -76,7 +184,7 @@ fn the_words_beside_the_drawings_say_the_real_figures() {
 fn bars_are_as_high_as_the_loads() {
     let examined = sample();
     let drawings = drawings(&examined);
-    let drawing = of(&drawings, Group::LandingLoads, "P1")[0];
+    let drawing = of_group(&drawings, Group::LandingLoads)[0];
     let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
     let mut highest = 0.0_f64;
     for node in document.descendants().filter(|n| n.attribute("fill") == Some("#e4e4e4")) {
@@ -84,8 +192,8 @@ fn bars_are_as_high_as_the_loads() {
         let numbers: Vec<f64> = path.split_whitespace().filter_map(|n| n.parse().ok()).collect();
         let ys = || numbers.iter().skip(1).step_by(2).copied();
         let (top, foot) = (ys().fold(f64::MAX, f64::min), ys().fold(0.0, f64::max));
-        // The legend's sample lies under the panels.
-        if foot < 60.0 {
+        // The first frame is that of the keel row in P1; the legend's sample lies under all of them.
+        if foot < 26.0 {
             highest = highest.max(foot - top);
         }
     }
@@ -93,7 +201,7 @@ fn bars_are_as_high_as_the_loads() {
     let at = |text: &str| {
         texts.iter().find(|t| t.text == text).map(|t| t.area.middle().y).expect("a number")
     };
-    let per_mm = 250.0 / (at("0") - at("250"));
+    let per_mm = 100.0 / (at("0") - at("100"));
     let found = examined.recomputed.loads[0].girder.as_ref().expect("loads");
     let most = found.loads_kn.iter().copied().fold(0.0, f64::max) / 9.80665;
     assert!((highest * per_mm - most).abs() < 0.5, "{} {most}", highest * per_mm);
@@ -165,8 +273,7 @@ fn four_hundred_blocks_are_cut_into_strips() {
         examined.recomputed.loads[0].why_not
     );
     let drawings = drawings(&examined);
-    check(&drawings);
-    no_texts_overlap(&drawings, "landing");
+    check_landing(&drawings);
     assert_eq!(of(&drawings, Group::LandingLoads, "P1").len(), 5);
     assert_eq!(of(&drawings, Group::LandingGaps, "P1").len(), 5);
     assert_eq!(of(&drawings, Group::LandingCurve, "P1").len(), 1);
@@ -185,8 +292,7 @@ fn a_log_of_many_events_and_wild_levels_stays_legible() {
     let mut files = landing_files(20, 1.4, "K");
     files.push(("landing/water.csv", log));
     let drawings = drawings(&examined(&files));
-    check(&drawings);
-    no_texts_overlap(&drawings, "landing");
+    check_landing(&drawings);
     // The last reading stands alone and makes no line.
     assert!(of(&drawings, Group::LandingWater, "P1").len() >= 2);
 }
@@ -201,7 +307,7 @@ fn drafts_that_no_ship_has_are_not_drawn() {
     }
     let drawings = drawings(&examined(&files));
     check(&drawings);
-    assert!(of(&drawings, Group::LandingDrafts, "P1").is_empty());
+    assert!(of_group(&drawings, Group::LandingDrafts).is_empty());
 }
 
 #[test]
@@ -215,10 +321,8 @@ fn a_position_that_cannot_be_placed_still_shows_its_water() {
         ("positions/positions.csv", positions.to_string()),
         ("landing/water.csv", water.to_string()),
     ]));
-    check(&drawings);
-    let water = of(&drawings, Group::LandingWater, "P2");
-    assert_eq!(water.len(), 1);
-    assert!(water[0].name.starts_with("landing-position-2"), "{}", water[0].name);
+    check_landing(&drawings);
+    assert_eq!(of(&drawings, Group::LandingWater, "P2").len(), 1);
 }
 
 #[test]
@@ -229,4 +333,65 @@ fn without_records_of_the_landing_nothing_is_drawn() {
         ("positions/positions.csv", positions(&[10.0], 0.0)),
     ]));
     assert!(drawings.iter().all(|drawing| !drawing.name.starts_with("landing")));
+}
+
+/// A log from flooding to dry.
+fn water(positions: usize) -> (&'static str, String) {
+    let mut log = "position,at,level_m,event\n".to_string();
+    for n in 1..=positions {
+        for (hour, level, event) in [
+            (6, 2.0, "pumping-began"),
+            (7, 1.1, "first-touch"),
+            (8, 0.9, "halt"),
+            (9, 0.8, "landed"),
+            (13, -4.0, "dry"),
+        ] {
+            log.push_str(&format!("P{n},2031-04-0{n}T{hour:02}:00:00+00:00,{level},{event}\n"));
+        }
+    }
+    ("landing/water.csv", log)
+}
+
+/// The same ship in several positions, with all that is drawn of each.
+fn several(count: usize) -> Vec<(&'static str, String)> {
+    let mut files = landing_files(20, 1.4, "K");
+    let stations: Vec<f64> = (0..count).map(|n| 12.0 - 0.3 * n as f64).collect();
+    for (path, text) in &mut files {
+        match *path {
+            "positions/positions.csv" => *text = positions(&stations, 0.0),
+            "landing/drafts.csv" | "landing/gaps.csv" => {
+                let (head, rows) = text.split_once('\n').expect("a header");
+                let rows = (1..=count).map(|n| rows.replace("P1,", &format!("P{n},")));
+                *text = format!("{head}\n{}", rows.collect::<String>());
+            }
+            _ => {}
+        }
+    }
+    files.push(water(count));
+    files
+}
+
+#[test]
+fn one_three_and_seven_positions_are_all_drawn() {
+    for count in [1, 3, 7] {
+        let examined = examined(&several(count));
+        assert!(examined.recomputed.landings.iter().all(|landing| landing.critical.is_some()));
+        assert!(examined.recomputed.loads.iter().all(|loads| loads.girder.is_some()));
+        let drawings = drawings(&examined);
+        check_landing(&drawings);
+        for group in [
+            Group::LandingDrafts,
+            Group::LandingCurve,
+            Group::LandingWater,
+            Group::LandingLoads,
+            Group::LandingGaps,
+        ] {
+            for n in 1..=count {
+                let shown = of(&drawings, group, &format!("P{n}")).len();
+                assert_eq!(shown, 1, "{group:?} of P{n} of {count}");
+            }
+        }
+        let sheets = of_group(&drawings, Group::LandingLoads).len();
+        assert_eq!(sheets, if count == 7 { 2 } else { 1 }, "{count}");
+    }
 }

@@ -1,240 +1,311 @@
-//! The dock's water level against time, one drawing for each spell of the log.
+//! The dock's water level against the hour of the day, positions above each other on one axis, with the words of the
+//! log's events on the curve; as she came down with the load on the blocks, and as she left.
 
-use geo::{Coord, LineString};
-
-use super::at_position::AtPosition;
+use super::at_position::{AtPosition, TALLEST_MM, said};
+use super::events::{self, Event, MOST_EVENTS};
 use crate::calc::dewatering;
 use crate::findings::recomputed::water::WaterLog;
 use crate::records::water::WaterLevel;
-use crate::report::figures::axis::{Axis, Calendar, clock, spread};
-use crate::report::figures::canvas::{Canvas, DASH_DOT, DASHED, DOTTED, INK, Lettered, PAPER, Pen};
-use crate::report::figures::chart::{FOOT_MM, HALT, LEFT_MM, Panel, RIGHT_MM};
+use crate::report::figures::axis::{Axis, Calendar, clock};
+use crate::report::figures::canvas::{Canvas, DOTTED, Pen};
+use crate::report::figures::chart::{
+    FOOT_MM, HALT, HEAD_MM, LEFT_MM, Mark, Marker, RIGHT_MM, Row, draw_row,
+};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
-use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::words;
 use crate::text::{self, Form};
 
 const LEVEL: Pen = Pen::solid(0.4);
-const TIME: Pen = Pen::solid(0.2).broken(DASH_DOT);
-const TOUCH: Pen = Pen::solid(0.3).broken(DASHED);
-const LANDED: Pen = Pen::solid(0.3).broken(DOTTED);
-const HEIGHT_MM: f64 = 54.0;
-/// Room over the frame for the numbers of the events, mm.
-const NUMBERS_MM: f64 = 8.0;
-/// Radius of a number's ring, mm.
-const RING_MM: f64 = 1.75;
-/// Most spells that are drawn.
+const LOAD: Pen = Pen::solid(0.4);
+const WEIGHT: Pen = Pen::solid(0.35).broken(DOTTED);
+const LOAD_MM: f64 = 9.5;
+/// Height of the level's frame, mm: as she left, there is less to see.
+fn level_mm(group: Group) -> f64 {
+    if group == Group::UndockingWater { 15.0 } else { 23.0 }
+}
+/// Room between two positions, mm.
+const APART_MM: f64 = 3.0;
+/// Most spells of a position that are drawn.
 const MOST_SPELLS: usize = 6;
-/// Most events that one drawing numbers.
-const MOST_EVENTS: usize = 32;
+/// Spells share an axis of time as long as the longest is so many times the shortest at most.
+const ALIKE: f64 = 3.0;
 
-/// The spells of a position's log.
-pub fn drawings(one: &AtPosition) -> Vec<Drawing> {
-    let log = WaterLog::new(one.project, &one.position.id);
-    let spells: Vec<&[&WaterLevel]> = log.spells().filter(|spell| spell.len() > 1).collect();
-    let of = spells.len();
-    spells
-        .iter()
-        .take(MOST_SPELLS)
-        .enumerate()
-        .filter_map(|(n, spell)| drawing(one, spell, n + 1, of))
-        .collect()
+/// As she came down.
+pub fn landing(all: &[AtPosition]) -> Vec<Drawing> {
+    drawings(all, Group::LandingWater)
 }
 
-/// AtPosition spell on its axes.
+/// As she lifted off and left.
+pub fn undocking(all: &[AtPosition]) -> Vec<Drawing> {
+    drawings(all, Group::UndockingWater)
+}
+
+fn drawings(all: &[AtPosition], group: Group) -> Vec<Drawing> {
+    let mut spells: Vec<Spell> = Vec::new();
+    for one in all {
+        let log = WaterLog::new(one.project, &one.position.id);
+        let of_group = log
+            .spells()
+            .filter(|spell| spell.len() > 1)
+            .filter(|spell| is_outward(one, spell) == (group == Group::UndockingWater));
+        let each = of_group.take(MOST_SPELLS).filter_map(|spell| Spell::new(one, spell, group));
+        spells.extend(each);
+    }
+    let mut sheets: Vec<Vec<Spell>> = Vec::new();
+    for spell in spells {
+        match sheets.last_mut().filter(|sheet| fits(sheet, &spell)) {
+            Some(sheet) => sheet.push(spell),
+            None => sheets.push(vec![spell]),
+        }
+    }
+    let of = sheets.len();
+    let each = sheets.iter().enumerate();
+    each.filter_map(|(n, sheet)| drawing(sheet, group, (n + 1, of))).collect()
+}
+
+/// Whether the water came back in a spell, rather than falling under her.
+fn is_outward(one: &AtPosition, spell: &[&WaterLevel]) -> bool {
+    let has = |events: &[&str]| {
+        spell.iter().any(|water| water.event.as_deref().is_some_and(|e| events.contains(&e)))
+    };
+    let times = &one.position.times;
+    let end = times.dry.or(times.landed);
+    let is_after = end.zip(spell.first()).is_some_and(|(end, first)| first.at > end);
+    is_after
+        || has(&["reflood-began", "lift-off", "afloat"]) && !has(&["first-touch", "landed", "dry"])
+}
+
+/// Whether a spell finds room under others and fits their axis.
+fn fits(sheet: &[Spell], spell: &Spell) -> bool {
+    let spans = || sheet.iter().chain([spell]).map(Spell::span_h);
+    let (least, most) = (spans().fold(f64::MAX, f64::min), spans().fold(0.0, f64::max));
+    let height: f64 = sheet.iter().chain([spell]).map(Spell::height_mm).sum();
+    most <= least * ALIKE && height + FOOT_MM + 10.0 <= TALLEST_MM
+}
+
+/// A spell of a position's log.
 struct Spell<'a> {
+    one: &'a AtPosition<'a>,
+    level_mm: f64,
     calendar: Calendar,
+    /// Hour, level.
     readings: Vec<(f64, f64)>,
     halts: Vec<dewatering::Halt>,
-    /// Event's number, hour, level.
-    events: Vec<(usize, f64, &'a WaterLevel)>,
+    events: Vec<Event>,
+    /// Events that find no room.
+    left_out: usize,
+    /// Hour, recomputed level at first touch and when landed.
+    recomputed: Vec<(f64, f64)>,
+    /// The load on the blocks, t, against the hour, in stretches over which it is known.
+    loads: Vec<Vec<(f64, f64)>>,
+    /// Displacement before landing, t.
+    weight_t: Option<f64>,
 }
 
 impl<'a> Spell<'a> {
-    fn new(one: &AtPosition<'a>, log: &[&'a WaterLevel]) -> Option<Self> {
-        let first = log.first()?;
+    fn new(one: &'a AtPosition<'a>, log: &[&WaterLevel], group: Group) -> Option<Self> {
+        let (first, last) = (log.first()?, log.last()?);
         let calendar = Calendar::before([first.at])?;
         let readings: Vec<(f64, f64)> =
             log.iter().map(|water| (calendar.hour(water.at), water.level_m)).collect();
-        let (from, to) = (first.at, log.last()?.at);
-        let events = WaterLog::new(one.project, &one.position.id).events().into_iter();
-        let events = events
-            .filter(|event| event.water.at >= from && event.water.at <= to)
-            .map(|event| (event.number, calendar.hour(event.water.at), event.water))
+        let mut spell = Self {
+            one,
+            level_mm: level_mm(group),
+            halts: dewatering::halts(&readings),
+            readings,
+            events: Vec::new(),
+            left_out: 0,
+            recomputed: Vec::new(),
+            loads: Vec::new(),
+            weight_t: one.landing.afloat.as_ref().map(|afloat| afloat.displacement_t),
+            calendar,
+        };
+        let with_event = || log.iter().filter_map(|water| Some((water, water.event.as_deref()?)));
+        for (water, event) in with_event() {
+            let hour = calendar.hour(water.at);
+            let words = events::words(event, water.notes.as_deref(), &clock(hour));
+            spell.events.push(Event { x: hour, y: water.level_m, words });
+        }
+        // Times of the position that the log does not name.
+        let whole = WaterLog::new(one.project, &one.position.id);
+        for (name, at) in one.position.times.in_order() {
+            let event = if name == "touched" {
+                "first-touch".into()
+            } else {
+                name.replace(['_', ' '], "-")
+            };
+            let Some(at) = at.filter(|at| *at >= first.at && *at <= last.at) else { continue };
+            let (hour, level) = (calendar.hour(at), whole.level_at(at));
+            if let Some(level) = level.filter(|_| !with_event().any(|(_, known)| known == event)) {
+                let words = events::words(&event, None, &clock(hour));
+                spell.events.push(Event { x: hour, y: level, words });
+            }
+        }
+        spell.events.sort_by(|a, b| a.x.total_cmp(&b.x));
+        spell.left_out = spell.events.len().saturating_sub(MOST_EVENTS);
+        spell.events.truncate(MOST_EVENTS);
+        if group == Group::LandingWater {
+            spell.recompute(first, last);
+        }
+        Some(spell)
+    }
+
+    /// Fills in what is recomputed of the landing while the log ran from one reading to another.
+    fn recompute(&mut self, first: &WaterLevel, last: &WaterLevel) {
+        let (landing, times) = (self.one.landing, &self.one.position.times);
+        let id = &self.one.position.id;
+        let levels =
+            [(times.touched, landing.level_touched(id)), (times.landed, landing.level_landed(id))];
+        let known = levels.into_iter().filter_map(|(at, level)| Some((at?, level?.kept)));
+        let inside = known.filter(|(at, _)| *at >= first.at && *at <= last.at);
+        self.recomputed = inside.map(|(at, level)| (self.calendar.hour(at), level)).collect();
+        let at = |n: usize| Some(self.one.project.water.get(n)?.at);
+        let unknown: Vec<_> = landing.beyond_table.iter().filter_map(|n| at(*n)).collect();
+        let known = landing.loads.iter().filter_map(|(n, load)| Some((at(*n)?, load.load_t)));
+        let mut known: Vec<_> = known.filter(|(at, _)| *at >= first.at && *at <= last.at).collect();
+        known.sort_by_key(|(at, _)| *at);
+        // No line leads over times at which the load is not known.
+        let stretches = known.chunk_by(|a, b| !unknown.iter().any(|at| *at > a.0 && *at < b.0));
+        self.loads = stretches
+            .map(|stretch| stretch.iter().map(|(at, t)| (self.calendar.hour(*at), *t)).collect())
             .collect();
-        Some(Self { calendar, halts: dewatering::halts(&readings), readings, events })
+    }
+
+    fn span_h(&self) -> f64 {
+        let ends = self.readings.first().zip(self.readings.last());
+        ends.map_or(0.0, |(first, last)| last.0 - first.0)
+    }
+
+    fn height_mm(&self) -> f64 {
+        let load = if self.loads.is_empty() { 0.0 } else { 1.0 + HEAD_MM + LOAD_MM };
+        HEAD_MM + events::room_mm(&self.events) + self.level_mm + load + APART_MM
     }
 }
 
-fn drawing(one: &AtPosition, log: &[&WaterLevel], number: usize, of: usize) -> Option<Drawing> {
-    let spell = Spell::new(one, log)?;
-    let (first, last) = (spell.readings.first()?, spell.readings.last()?);
-    let landing = one.landing;
-    let touch = landing.touch.map(|touch| touch.water_level_m);
-    let landed = landing.critical.map(|critical| critical.water_level_m);
-    let width = RIGHT_MM - LEFT_MM;
-    let day = text::day(spell.calendar.first_day());
-    let offset = spell.calendar.offset();
-    let x = Axis::clock(
-        format!("hour of the day from {day} on, clocks at UTC{offset}"),
-        (first.0, last.0),
-        width,
-        13.0,
-    )?;
-    let levels = spell.readings.iter().map(|reading| reading.1);
-    let m = one.units.unit(Form::Length);
-    let title = format!("water level, {m} above the dock’s level datum");
-    let y = Axis::over(title, one.units.scaling(Form::Length), levels, HEIGHT_MM, 6.0)?;
-    let panel = Panel::with_room(0.0, NUMBERS_MM, HEIGHT_MM, x, y);
-
+fn drawing(sheet: &[Spell], group: Group, part: (usize, usize)) -> Option<Drawing> {
+    let units = sheet.first()?.one.units;
+    let hours = || sheet.iter().flat_map(|spell| &spell.readings).map(|reading| reading.0);
+    let ends = (hours().fold(f64::MAX, f64::min), hours().fold(f64::MIN, f64::max));
+    let offset = sheet.first()?.calendar.offset();
+    let title = format!("hour of the day, clocks at UTC{offset}");
+    let x = Axis::clock(title, ends, RIGHT_MM - LEFT_MM, 13.0)?;
+    let m = units.unit(Form::Length);
     let mut canvas = Canvas::new(WIDTH_MM);
-    for halt in &spell.halts {
-        panel.hatched(&mut canvas, halt.from_h, halt.to_h);
-    }
-    panel.draw(&mut canvas, true);
-    let names = times(one, &spell, &panel);
-    for (hour, ..) in &names {
-        panel.upright(&mut canvas, *hour, TIME);
-    }
-    for (level, pen) in [(touch, TOUCH), (landed, LANDED)] {
-        level.into_iter().for_each(|level| panel.level(&mut canvas, level, pen));
-    }
-    panel.curve(&mut canvas, &spell.readings, LEVEL);
-    name_times(&mut canvas, &panel, &spell, &names);
-    number_events(&mut canvas, &panel, &spell);
-
-    let mut samples = vec![
-        (Sample::Line(LEVEL), "water log".to_string()),
-        (Sample::Line(TIME), "times recorded for the position".to_string()),
-    ];
-    let said = |level: f64| one.units.length(level, 3);
-    let recomputed = [("first touch", touch, TOUCH), ("landed", landed, LANDED)];
-    for (words, level, pen) in recomputed {
-        samples.extend(
-            level.map(|level| {
-                (Sample::Line(pen), format!("{words} as recomputed, {}", said(level)))
-            }),
-        );
-    }
-    if !spell.halts.is_empty() {
-        samples.push((Sample::Hatched(vec![HALT]), "water standing still".to_string()));
-    }
-    let used = legend::rows(&mut canvas, panel.area.bottom + FOOT_MM, &samples);
-    let used = list_events(&mut canvas, &spell, used + 1.0);
-
-    let part = words::part((number, of));
-    let title = format!("Water level in position {}{part}", one.id);
-    let mut caption =
-        "Numbers over the frame are the events of the log, listed below it.".to_string();
-    if spell.events.is_empty() {
-        caption = "The log names no event in this time.".to_string();
-    }
-    if spell.events.len() > MOST_EVENTS {
-        caption.push_str(&format!(" Only the first {MOST_EVENTS} are numbered."));
-    }
-    if of > MOST_SPELLS {
-        caption.push_str(&format!(" Only the first {MOST_SPELLS} parts are drawn."));
-    }
-    let ends = (log.first()?, log.last()?);
-    let mut alt = format!(
-        "{title}. The water stood at {} at {} and at {} at {}; {} readings",
-        said(ends.0.level_m),
-        text::time(ends.0.at),
-        said(ends.1.level_m),
-        text::time(ends.1.at),
-        log.len()
-    );
-    let halts = words::count(spell.halts.len(), "halt");
-    alt.push_str(&format!(", {halts}. "));
-    for (number, _, water) in spell.events.iter().take(MOST_EVENTS) {
-        let event = water.event.as_deref().unwrap_or_default().replace('-', " ");
-        let (at, level) = (text::time(water.at), said(water.level_m));
-        alt.push_str(&format!("{number}: {event} at {at}, {level}. "));
-    }
-    for (words, level, _) in recomputed {
-        if let Some(level) = level {
-            alt.push_str(&format!("Recomputed level, {words}: {}. ", said(level)));
+    let mut top = 0.0;
+    for (n, spell) in sheet.iter().enumerate() {
+        let is_last = n + 1 == sheet.len();
+        let levels = sheet.iter().flat_map(|spell| &spell.readings).map(|reading| reading.1);
+        let day = text::day(spell.calendar.first_day());
+        let title =
+            format!("{}, {day}: water level, {m} above the dock’s level datum", spell.one.id);
+        let y = Axis::over(title, units.scaling(Form::Length), levels, spell.level_mm, 4.5)?;
+        let hatched = spell.halts.iter().map(|halt| Mark::Hatched(halt.from_h, halt.to_h));
+        let mut over = vec![Mark::Curve(spell.readings.clone(), LEVEL)];
+        let recomputed = spell.recomputed.iter();
+        over.extend(recomputed.map(|(hour, level)| Mark::Point(*hour, *level, Marker::Ring)));
+        let has_load = !spell.loads.is_empty();
+        let row = Row {
+            under: hatched.collect(),
+            room_mm: events::room_mm(&spell.events),
+            gap_mm: if has_load { 1.0 } else { APART_MM },
+            ..Row::new(y, spell.level_mm, over)
+        };
+        let (panel, reached) = draw_row(&mut canvas, &x, top, &row, is_last && !has_load);
+        events::draw(&mut canvas, &panel, &spell.events);
+        top = reached;
+        if has_load {
+            top = load_row(&mut canvas, sheet, spell, &x, top, is_last)?;
         }
     }
-    let alt = alt.trim_end().to_string();
-    let words = Words { title, caption, alt };
-    Some(one.draw(Group::LandingWater, &format!("water-{number}"), words, canvas, used))
+    let used = legend::rows(&mut canvas, top, &samples(sheet));
+    let words = in_words(sheet, group, part);
+    let (begins, position) = match group {
+        Group::UndockingWater => ("landing-refloating", None),
+        _ => ("landing-water", None),
+    };
+    Some(Drawing::new(group, format!("{begins}-{}", part.0), position, words, canvas, used))
 }
 
-/// The position's times that fall in the frame: hour, name.
-fn times(one: &AtPosition, spell: &Spell, panel: &Panel) -> Vec<(f64, &'static str)> {
-    let times = one.position.times.in_order();
-    times
-        .into_iter()
-        .filter_map(|(name, at)| Some((spell.calendar.hour(at?), name)))
-        .filter(|(hour, _)| (-0.001..=1.001).contains(&panel.x.part(*hour)))
-        .collect()
+/// The load on the blocks under the level; returns the height reached.
+fn load_row(
+    canvas: &mut Canvas,
+    sheet: &[Spell],
+    spell: &Spell,
+    x: &Axis,
+    top: f64,
+    is_last: bool,
+) -> Option<f64> {
+    let units = spell.one.units;
+    let values = sheet.iter().flat_map(|spell| {
+        let loads = spell.loads.iter().flatten().map(|load| load.1);
+        loads.chain(spell.weight_t)
+    });
+    let title = format!("{}: load on the blocks, {}", spell.one.id, units.unit(Form::Mass));
+    let y = Axis::over(title, units.scaling(Form::Mass), values.chain([0.0]), LOAD_MM, 4.0)?;
+    let mut marks: Vec<Mark> = spell.weight_t.map(|t| Mark::Level(t, WEIGHT)).into_iter().collect();
+    marks.extend(spell.loads.iter().map(|stretch| Mark::Curve(stretch.clone(), LOAD)));
+    let row = Row { gap_mm: APART_MM, ..Row::new(y, LOAD_MM, marks) };
+    Some(draw_row(canvas, x, top, &row, is_last).1)
 }
 
-/// The names of the times, upward beside their lines, where the curve leaves more room.
-fn name_times(canvas: &mut Canvas, panel: &Panel, spell: &Spell, names: &[(f64, &'static str)]) {
-    let middle = (panel.y.from + panel.y.to) / 2.0;
-    let row = lettering::capital_mm(SMALL_PT) + 1.2;
-    // Beside its line on the left; the first of all has only the right.
-    let wanted: Vec<f64> = names.iter().map(|(hour, _)| panel.across(*hour) - 0.8).collect();
-    let room = (panel.area.left + row, panel.area.right - 0.4);
-    let places = spread(&wanted, row, room);
-    for ((hour, name), x) in names.iter().zip(places) {
-        let near = spell
-            .readings
-            .iter()
-            .min_by(|a, b| (a.0 - hour).abs().total_cmp(&(b.0 - hour).abs()))
-            .map_or(middle, |reading| reading.1);
-        let name = name.replace('_', " ");
-        let width = lettering::width_mm(&name, SMALL_PT);
-        let foot =
-            if near > middle { panel.area.bottom - 1.5 } else { panel.area.top + 1.5 + width };
-        let capital = lettering::capital_mm(SMALL_PT);
-        let patch = Area {
-            left: x - capital - 0.3,
-            right: x + 0.3,
-            top: foot - width - 0.4,
-            bottom: foot + 0.4,
-        };
-        canvas.ring(&patch.corners(), None, Some(PAPER));
-        canvas.text(Lettered::new(&name, Coord { x, y: foot }, SMALL_PT).upward());
+fn samples(sheet: &[Spell]) -> Vec<(Sample, String)> {
+    let mut samples = Vec::new();
+    if sheet.iter().any(|spell| !spell.halts.is_empty()) {
+        samples.push((Sample::Hatched(vec![HALT]), "water standing still".to_string()));
     }
+    if sheet.iter().any(|spell| !spell.recomputed.is_empty()) {
+        let what = "level at first touch and when landed, by the drafts";
+        samples.push((Sample::Marker(Marker::Ring), what.to_string()));
+    }
+    if sheet.iter().any(|spell| !spell.loads.is_empty() && spell.weight_t.is_some()) {
+        samples.push((Sample::Line(WEIGHT), "displacement before landing".to_string()));
+    }
+    samples
 }
 
-/// A ring with its number for each event, over the frame, with a line down to the log.
-fn number_events(canvas: &mut Canvas, panel: &Panel, spell: &Spell) {
-    let events = || spell.events.iter().take(MOST_EVENTS);
-    let wanted: Vec<f64> = events().map(|event| panel.across(event.1)).collect();
-    let apart = 2.0 * RING_MM + 0.4;
-    let ends = (LEFT_MM + RING_MM, RIGHT_MM - RING_MM);
-    let y = panel.area.top - NUMBERS_MM + RING_MM + 0.2;
-    for ((number, hour, water), x) in events().zip(spread(&wanted, apart, ends)) {
-        let at = panel.at(*hour, water.level_m);
-        let knee = Coord { x: at.x, y: panel.area.top };
-        let foot = Coord { x, y: y + RING_MM };
-        canvas.lines(&[LineString::new(vec![foot, knee, at])], Pen::solid(0.1));
-        canvas.circle(at, 0.5, None, Some(INK));
-        let centre = Coord { x, y };
-        canvas.circle(centre, RING_MM, Some(Pen::solid(0.2)), Some(PAPER));
-        let base = Coord { x, y: y + lettering::capital_mm(SMALL_PT) / 2.0 };
-        canvas.text(Lettered::new(&number.to_string(), base, SMALL_PT).middle());
+fn in_words(sheet: &[Spell], group: Group, part: (usize, usize)) -> Words {
+    let what = match group {
+        Group::UndockingWater => "The water as she left",
+        _ => "The water as she came down",
+    };
+    let title = format!("{what}{}", words::part(part));
+    let left_out: usize = sheet.iter().map(|spell| spell.left_out).sum();
+    let mut caption = "With the words of the log.".to_string();
+    if sheet.iter().any(|spell| !spell.loads.is_empty()) {
+        caption.push_str(" Where a load is not known, no line.");
     }
-}
-
-/// The list of the events in columns; returns the height reached.
-fn list_events(canvas: &mut Canvas, spell: &Spell, top: f64) -> f64 {
-    const COLUMNS: usize = 4;
-    const ROW_MM: f64 = 3.7;
-    let count = spell.events.len().min(MOST_EVENTS);
-    let each = count.div_ceil(COLUMNS).max(1);
-    for (n, (number, hour, water)) in spell.events.iter().take(MOST_EVENTS).enumerate() {
-        let event = water.event.as_deref().unwrap_or_default().replace('-', " ");
-        let words = format!("{number}  {}  {event}", clock(*hour));
-        let x = 1.0 + (n / each) as f64 * (WIDTH_MM / COLUMNS as f64);
-        let y = top + ((n % each) as f64 + 0.8) * ROW_MM;
-        canvas.text(Lettered::new(&words, Coord { x, y }, SMALL_PT));
+    if left_out > 0 {
+        caption.push_str(&format!(" {} without room.", words::count(left_out, "event")));
     }
-    if count == 0 { top } else { top + each as f64 * ROW_MM + 0.5 }
+    let parts: Vec<String> = sheet
+        .iter()
+        .map(|spell| {
+            let units = spell.one.units;
+            let level = |(hour, level): &(f64, f64)| {
+                format!("{} at {}", units.length(*level, 3), clock(*hour))
+            };
+            let ends = spell.readings.first().zip(spell.readings.last());
+            let ends = ends.map_or(String::new(), |(a, b)| format!("{} to {}", level(a), level(b)));
+            let halts = words::count(spell.halts.len(), "halt");
+            let recomputed: Vec<String> = spell.recomputed.iter().map(level).collect();
+            let recomputed = match recomputed.as_slice() {
+                [] => String::new(),
+                levels => format!(" By the drafts {}.", words::list(levels, 2)),
+            };
+            let is_main = |words: &str| {
+                ["first touch", "landed", "dry", "lift off", "afloat"]
+                    .iter()
+                    .any(|w| words.starts_with(w))
+            };
+            let events = spell.events.iter().map(|event| event.words.as_str());
+            let events: Vec<&str> = events.filter(|words| is_main(words)).collect();
+            let events = match events.as_slice() {
+                [] => String::new(),
+                events => format!("; {}", words::list(events, 4)),
+            };
+            format!("{}: {ends}, {halts}{events}.{recomputed}", spell.one.id)
+        })
+        .collect();
+    Words { title, caption, alt: said(&parts) }
 }
