@@ -27,6 +27,8 @@ pub enum Run {
     Code(String),
     /// A reference to a section by its anchor.
     Section(String),
+    /// Where in the records something stands.
+    Source(String),
     /// A formula.
     Formula(FormulaShown),
 }
@@ -480,6 +482,7 @@ pub fn runs(text: &Text, reader: impl Into<Reader>) -> Vec<Run> {
         Piece::Strong(words) => Run::Strong(words.clone()),
         Piece::Code(words) => Run::Code(words.clone()),
         Piece::Section(anchor) => Run::Section((*anchor).to_string()),
+        Piece::Source(words) => Run::Source(words.clone()),
         Piece::Formula(plain) => {
             Run::Formula(FormulaShown { set: math::typeset(plain), plain: (*plain).to_string() })
         }

@@ -48,6 +48,8 @@ pub enum Piece {
     Code(String),
     /// A section of the same document, by its anchor.
     Section(&'static str),
+    /// Where in the records a sentence stands, for the few who look it up.
+    Source(String),
     /// A formula of this program, as [`super::math`] reads it.
     Formula(&'static str),
 }
@@ -139,9 +141,11 @@ impl Piece {
     pub fn shown(&self, reader: impl Into<Reader>) -> String {
         let Reader { system, clock } = reader.into();
         match self {
-            Piece::Words(words) | Piece::Id(words) | Piece::Strong(words) | Piece::Code(words) => {
-                words.clone()
-            }
+            Piece::Words(words)
+            | Piece::Id(words)
+            | Piece::Strong(words)
+            | Piece::Code(words)
+            | Piece::Source(words) => words.clone(),
             Piece::Measure(measure) => measure.with_unit(system).replace(' ', "\u{a0}"),
             Piece::Range(from, to) => {
                 format!(
@@ -279,6 +283,11 @@ pub fn strong(words: impl Into<String>) -> Piece {
 /// A file's name, or what is typed.
 pub fn code(words: impl Into<String>) -> Piece {
     Piece::Code(words.into())
+}
+
+/// Where in the records a sentence stands.
+pub fn source(words: impl Into<String>) -> Piece {
+    Piece::Source(words.into())
 }
 
 /// Another section of the same document, by its anchor.

@@ -5,11 +5,11 @@ mod closing;
 mod coating;
 mod counted;
 mod cover;
-mod dates;
 pub(super) mod drawings;
 mod exposure;
 mod files;
 mod formulas;
+mod happened;
 mod history;
 mod landing;
 mod next_team;
@@ -64,7 +64,7 @@ pub(super) const IN_SUMMARY: usize = 1;
 pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
     let examined = inputs.examined;
     let sections = [
-        Some(dates::section(inputs)),
+        Some(happened::section(inputs)),
         Some(next_team::section(examined)),
         Some(answers::section(examined)),
         Some(reading::section(inputs)),
