@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 
 use crate::calc::climate::dew_point_c;
 use crate::records::Project;
+use crate::records::climate::Climate;
 use crate::records::place::Place;
 use crate::records::spec::Holds;
 use crate::records::value::Value;
@@ -97,6 +98,15 @@ impl Chronology {
         let mut weather: Vec<Beyond> = beyond(project);
         weather.sort_by_key(|beyond| (beyond.at, beyond.reading));
         Self { dated, spells: spells(project), phases: phases(project), weather }
+    }
+
+    /// Whether a climate reading carries a note of the weather: what one of a single zone says of itself is mostly where
+    /// it was taken, unless it is beyond a limit.
+    pub fn is_of_weather(&self, project: &Project, reading: &Climate) -> bool {
+        let same = |beyond: &Beyond| {
+            project.climate.get(beyond.reading).is_some_and(|other| other.place == reading.place)
+        };
+        reading.notes.is_some() && (reading.zone.is_none() || self.weather.iter().any(same))
     }
 
     /// The phase of a time, by its place in the list.

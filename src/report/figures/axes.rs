@@ -6,11 +6,11 @@ use geo::{Coord, LineString};
 use super::canvas::{CAP_GREY, Canvas, DASH_DOT, DASHED, Lettered, PAPER, Pen};
 use super::drawing::{Drawing, Group, WIDTH_MM, Words};
 use super::ground::{Berth, Ground, extent_of};
-use super::labels::Area;
 use super::lettering::{self, PLAIN_PT, SMALL_PT};
 use super::words::{self, Units};
 use crate::hull::{Rectangle, turned};
 use crate::records::blocks::{Block, BlockRow};
+use crate::text;
 
 /// Where the dock's datum is drawn, mm.
 const DATUM_MM: f64 = 12.0;
@@ -69,7 +69,7 @@ pub fn drawing(ground: &Ground) -> Drawing {
 
     let words = Words {
         title: "Axes and signs".to_string(),
-        caption: caption(ground, block),
+        caption: caption(ground),
         alt: alt(ground, block, last),
     };
     Drawing::new(Group::Axes, "axes", None, words, canvas, used_mm)
@@ -278,13 +278,19 @@ fn shift_arrow(
         canvas.line(Coord { x: other, y: y - 1.2 }, Coord { x: other, y: y + 20.1 }, THIN);
         canvas.arrow(at(stern), at(other), Pen::solid(0.4));
     }
-    let base = Coord { x: stern.max(other) + 2.5, y: y + lettering::capital_mm(PLAIN_PT) / 2.0 };
-    let width = lettering::width_mm(&said, PLAIN_PT);
-    let patch =
-        Area { left: base.x - 0.5, right: base.x + width + 0.5, top: y - 1.6, bottom: y + 1.6 };
-    canvas.ring(&patch.corners(), None, Some(PAPER));
-    canvas.text(Lettered::new(&said, base, PLAIN_PT));
-    canvas.text(Lettered::new("not to scale", Coord { x: HEAD_MM, y: base.y }, SMALL_PT).end());
+    // In two lines, so that neither reaches the block's line.
+    let lines = match said.split_once(": ") {
+        Some((names, lengths)) => vec![format!("{names}:"), lengths.to_string()],
+        None => vec![said],
+    };
+    let capital = lettering::capital_mm(PLAIN_PT);
+    let base = y + capital / 2.0 - (lines.len() - 1) as f64 * 1.6;
+    for (n, words) in lines.iter().enumerate() {
+        let at = Coord { x: stern.max(other) + 2.5, y: base + n as f64 * 3.2 };
+        canvas.text(Lettered::new(words, at, PLAIN_PT));
+    }
+    let at = Coord { x: HEAD_MM, y: y + capital / 2.0 };
+    canvas.text(Lettered::new("not to scale", at, SMALL_PT).end());
 }
 
 /// The shift from the first position to the last in words; `None` where there is one position only.
@@ -382,16 +388,10 @@ fn arc(canvas: &mut Canvas, centre: Coord<f64>, radius: f64, angle_deg: f64) {
     canvas.arrowhead(at(0.85), at(1.0), THIN.colour);
 }
 
-fn caption(ground: &Ground, block: Option<&Block>) -> String {
-    let mut caption = "Outline of the bottom and dock from above, not to scale, the shift drawn larger than it was: x is \
-                       counted forward and y to port from the stern reference point (SRP), stations \
-                       from the dock's datum."
-        .to_string();
-    if block.is_some() && ground.berths.len() > 1 {
-        caption.push_str(
-            " The block stays where it is; when she moves aft, it bears further forward on the hull.",
-        );
-    }
+fn caption(ground: &Ground) -> String {
+    let mut caption =
+        "Bottom and dock from above, not to scale; a shift is drawn larger than it was."
+            .to_string();
     if ground.bottom.is_none() {
         caption.push_str(" Outline not recorded: a plain shape stands for the ship.");
     }
@@ -401,8 +401,8 @@ fn caption(ground: &Ground, block: Option<&Block>) -> String {
 
 fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
     let mut alt = String::from(
-        "The dock in plan with the bow to the right and port above. Offset is positive with the ship \
-         to port of the dock's centreline, yaw with the bow to port, skew anticlockwise.",
+        "The dock in plan, bow to the right, port above. Offset is + with the ship to port of the dock's \
+         centreline, yaw + with the bow to port, skew + anticlockwise.",
     );
     let shown = ground.berths.first().into_iter().chain(last);
     for berth in shown {
@@ -422,5 +422,5 @@ fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
     if let Some(said) = shift_in_words(ground) {
         alt.push_str(&format!(" The drawing says: {said}."));
     }
-    alt
+    text::shortened(&alt, 490)
 }

@@ -31,10 +31,10 @@ const LINE_MM: (f64, f64) = (31.0, 168.0);
 /// Height of the band of spells, mm.
 const BAND_MM: f64 = 7.0;
 /// Heights of the water level and of the openings, mm.
-const LEVEL_MM: f64 = 25.0;
-const OPENINGS_MM: f64 = 15.0;
+const LEVEL_MM: f64 = 21.0;
+const OPENINGS_MM: f64 = 12.0;
 /// Height of a row of marks or bars, mm.
-const ROW_MM: f64 = 5.4;
+const ROW_MM: f64 = 4.7;
 /// Between the parts, mm.
 const GAP_MM: f64 = 1.6;
 /// Height of a bar, and the least width of one, mm.
@@ -47,7 +47,7 @@ const ONE_TICK_MM: f64 = 0.3;
 const ONE_GROUP_MM: f64 = 4.0;
 /// Most zones with a row of their own; the coats of more share one.
 const MOST_ZONES: usize = 12;
-const TICK: Pen = Pen::solid(0.2);
+const TICK: Pen = Pen::solid(0.22);
 /// The water level.
 const LEVEL: Pen = Pen::solid(0.35);
 /// Where a day, or a step of days, begins.
@@ -138,7 +138,10 @@ impl Parts {
         };
         let zones = project.zones.iter().enumerate().filter(|(_, zone)| coated(&zone.id));
         let zones: Vec<usize> = zones.map(|(number, _)| number).collect();
-        let mut notes = project.climate.iter().filter(|reading| reading.notes.is_some());
+        let mut notes = project
+            .climate
+            .iter()
+            .filter(|reading| examined.recomputed.chronology.is_of_weather(project, reading));
         let weather = &examined.recomputed.chronology.weather;
         Self {
             top: 1.0,
@@ -317,7 +320,7 @@ fn band(
     let before = Coord { x: LINE_MM.0 - 1.4, y: base };
     canvas.text(Lettered::new("dock", before, PLAIN_PT).end());
     let clamped = |at: DateTime<FixedOffset>| line.clamped(project, at);
-    let mut known_mm = 0.0;
+    let (mut known_mm, mut first_mm) = (0.0, LINE_MM.1);
     for (number, spell) in spells.iter().enumerate() {
         let (Some(from), Some(to)) = (spell.from, end_of(spells, number)) else { continue };
         let (left, right) = (clamped(from), to.map_or(LINE_MM.1, clamped));
@@ -325,6 +328,7 @@ fn band(
             continue;
         }
         known_mm += right - left;
+        first_mm = left.min(first_mm);
         let area = Area { left, right, top, bottom: top + BAND_MM };
         if spell.dry {
             let id = project.positions.get(spell.position).map_or("", |position| &position.id);
@@ -346,7 +350,8 @@ fn band(
             }
         }
     }
-    known_mm < LINE_MM.1 - LINE_MM.0 - 0.1
+    // Before the dock was first flooded for her it was as it was.
+    known_mm < LINE_MM.1 - first_mm - 0.1
 }
 
 /// Names a row before the line.
@@ -398,7 +403,7 @@ fn levels(canvas: &mut Canvas, examined: &Examined, line: &Line, axis: &Axis, to
         }
     }
     let unit = Units::new(examined).unit(Form::Length);
-    let words = ["water level,".to_string(), unit.to_string()];
+    let words = ["water".to_string(), format!("level, {unit}")];
     for (n, words) in words.iter().enumerate() {
         let at = Coord { x: 0.5, y: top + LEVEL_MM / 2.0 + n as f64 * 3.2 - 0.4 };
         canvas.text(Lettered::new(words, at, PLAIN_PT));
@@ -549,7 +554,11 @@ fn weather(
     if parts.noted {
         let middle = *at + ROW_MM / 2.0;
         name_row(canvas, "weather noted", middle);
-        for reading in project.climate.iter().filter(|reading| reading.notes.is_some()) {
+        for reading in project
+            .climate
+            .iter()
+            .filter(|reading| examined.recomputed.chronology.is_of_weather(project, reading))
+        {
             if let Some(x) = line.across(reading.at) {
                 chart::marker(canvas, Coord { x, y: middle }, Marker::Ring);
             }

@@ -43,14 +43,20 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
     section.paragraph(head(examined));
     section.drawings(drawings_of(inputs, Group::Chronology));
+    // Titles stand at the head of their paragraphs: as headings they would take a third of a page.
     for (title, paragraphs) in phases(examined) {
-        section.part(title);
-        paragraphs.into_iter().for_each(|text| _ = section.paragraph(text));
+        let mut title = Some(title);
+        for text in paragraphs {
+            let text = match title.take() {
+                Some(title) => text!("{} {}", strong(format!("{title}.")), text),
+                None => text,
+            };
+            section.paragraph(text);
+        }
     }
     let absent = absent(examined);
     if !absent.is_empty() {
-        section.part("What the record does not tell");
-        section.paragraph(absent);
+        section.paragraph(text!("{} {}", strong("What the record does not tell."), absent));
     }
     section
 }
@@ -81,15 +87,14 @@ fn head(examined: &Examined) -> Text {
         (None, None) => "on days that are not recorded as a period".into(),
     };
     let times = match clock.offset {
-        Some(offset) => text!("Times are those of the dock, UTC{}.", offset.to_string()),
+        Some(offset) => text!("Times are UTC{}.", offset.to_string()),
         None => {
             "Records give different offsets from UTC, so each time is followed by its own.".into()
         }
     };
     text!(
-        "{}: {}{}, {}; {}. This is told from the records and holds only what is recorded; {} behind a sentence is line 4 \
-         of {}, and so on. Words in quotation marks are those of the people there. A level in brackets is that of \
-         the water in the dock. {}",
+        "{}: {}{}, {}; {}. Told here is only what is recorded; {} behind a sentence is line 4 of {}. Words in quotation \
+         marks are those of the people there, levels in brackets those of the water in the dock. {}",
         strong(&docking.ship.name),
         &docking.dock.name,
         place,
@@ -102,7 +107,7 @@ fn head(examined: &Examined) -> Text {
 }
 
 /// The clock by which times are told.
-struct Clock {
+pub(super) struct Clock {
     /// The project's, or the one in which all records are written.
     offset: Option<FixedOffset>,
     /// The year that goes without saying.
@@ -110,7 +115,7 @@ struct Clock {
 }
 
 impl Clock {
-    fn new(examined: &Examined) -> Self {
+    pub(super) fn new(examined: &Examined) -> Self {
         let dated = &examined.recomputed.chronology.dated;
         let docking = &examined.project.docking;
         let first = dated.first().map(|dated| *dated.at.offset());
@@ -135,6 +140,11 @@ impl Clock {
         let form = if local.second() == 0 { "%H:%M" } else { "%H:%M:%S" };
         let own = if self.offset.is_none() { format!(" ({})", at.offset()) } else { String::new() };
         format!("{}{own}", local.format(form))
+    }
+
+    /// A time with its day, for a table.
+    pub(super) fn moment(&self, at: DateTime<FixedOffset>) -> String {
+        format!("{} {}", self.told(self.day(at)), self.hour(at))
     }
 
     fn full_day(&self, day: NaiveDate) -> String {
@@ -360,8 +370,6 @@ fn statements(examined: &Examined) -> Vec<Told<'_>> {
         of_position(project, position, &mut told);
     }
     of_drafts(project, &mut told);
-    of_sightings(project, &mut told);
-    of_gaps(project, &mut told);
     of_checks(project, &mut told);
     of_papers(project, &mut told);
     told
@@ -427,7 +435,10 @@ fn of_position<'a>(
         let own = known.and_then(|n| position.times.in_order()[n].1);
         // Of two flooding events at one time, one per position, the first is told.
         let doubled = event == Some("flooding-began") && notes.is_none() && again(water.at);
-        if (event.is_none() && notes.is_none())
+        // What divers found is told from the landing checks.
+        let is_dive = matches!(event, Some("diver-down" | "diver-up")) && notes.is_none();
+        if is_dive
+            || (event.is_none() && notes.is_none())
             || (known.is_some() && own == Some(water.at))
             || doubled
         {
@@ -504,42 +515,11 @@ fn of_drafts<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
             drafts::Occasion::Departure => "on departure",
         };
         let what = |n| {
-            let were = count(n, "draft was", "drafts were");
-            text!("{} read {}", were, occasion)
+            let marks = count(n, "mark", "marks");
+            text!("drafts were read {} ({})", occasion, marks)
         };
         let rows = readings.iter().map(|reading| (reading.at, &reading.place));
         told.extend(together(rows, what, position, 1));
-    }
-}
-
-fn of_sightings<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
-    for position in &project.positions {
-        let rows = project.sightings.iter().filter(|row| row.position == position.id);
-        let what =
-            |n| text!("{} sighted in the dock", count(n, "mark on her was", "marks on her were"));
-        told.extend(together(rows.map(|row| (row.at, &row.place)), what, Some(&position.id), 1));
-    }
-}
-
-fn of_gaps<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
-    for position in &project.positions {
-        for in_water in [true, false] {
-            let rows = project.gaps.iter().filter(|gap| {
-                gap.position == position.id && gap.water_depth_m.is_some() == in_water
-            });
-            let rows: Vec<_> = rows.collect();
-            let blocks: BTreeSet<&str> = rows.iter().map(|gap| gap.block.as_str()).collect();
-            let what = |_| {
-                let were = count(blocks.len(), "block was", "blocks were");
-                text!(
-                    "gaps over {} measured{}",
-                    were,
-                    if in_water { " with water in the dock" } else { "" }
-                )
-            };
-            let rows = rows.iter().map(|gap| (gap.at, &gap.place));
-            told.extend(together(rows, what, Some(&position.id), 1));
-        }
     }
 }
 
@@ -595,7 +575,7 @@ fn of_papers<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
     };
     for paper in project.papers.iter().filter(|paper| about(paper)) {
         let (Some(at), Some(caption)) = (paper.taken_at, &paper.caption) else { continue };
-        let kind = paper.kind.as_deref().filter(|kind| *kind != "other").unwrap_or("paper");
+        let Some(kind @ ("photograph" | "letter")) = paper.kind.as_deref() else { continue };
         let what = text!("a {} is dated: {}", kind, quoted(caption));
         told.push(Told {
             at,
@@ -837,27 +817,17 @@ fn of_anodes<'a>(project: &'a Project, clock: &Clock, within: Within<'_>) -> Sen
 }
 
 fn of_weights<'a>(project: &'a Project, clock: &Clock, within: Within<'_>) -> Sentence<'a> {
-    let mut rows: Vec<&weights::Moved> =
-        project.moved.iter().filter(|row| within(row.at)).collect();
-    rows.sort_by_key(|row| row.at);
+    let rows: Vec<&weights::Moved> = project.moved.iter().filter(|row| within(row.at)).collect();
     if rows.is_empty() {
         return Sentence::default();
     }
-    let mut day = None;
-    let each = rows.iter().take(MOST_NAMED).map(|row| {
-        let mass = Form::Mass.measure(row.mass_t.abs()).decimals(1);
-        let way = if row.mass_t < 0.0 { "off" } else { "on" };
-        let on = clock.day(row.at);
-        let is_new = day.replace(on) != Some(on);
-        let when = if is_new { format!("{}, ", clock.told(on)) } else { String::new() };
-        text!("{}{} {}: {}", when, mass, way, shortened(&row.item, LONGEST_QUOTE))
-    });
-    let mut each: Vec<Text> = each.collect();
-    let more = rows.len().saturating_sub(MOST_NAMED);
-    if more > 0 {
-        each.push(text!("{} more", more));
-    }
-    let sentence = text!("Weights moved: {}", Text::joined(each, "; "));
+    let on = clock.on(&days(clock, rows.iter().map(|row| row.at)));
+    let off = rows.iter().filter(|row| row.mass_t < 0.0).count();
+    let sentence = match (off, rows.len() - off) {
+        (0, on_board) => text!("Weights put on board {}: {}", on, on_board),
+        (off, 0) => text!("Weights taken off {}: {}", on, off),
+        (off, on_board) => text!("Weights moved {}: {} off, {} on board", on, off, on_board),
+    };
     (sentence, rows.iter().map(|row| &row.place).collect())
 }
 
@@ -1005,11 +975,15 @@ fn of_weather<'a>(examined: &'a Examined, clock: &Clock, within: Within<'_>) -> 
             limit("humidity").map(|pct| text!("{} humidity", Form::Ratio.measure(pct).decimals(0)));
         let margin = limit("dew_point_margin")
             .map(|k| text!("{} over the dew point", Form::TemperatureDifference.measure(k)));
+        // What the limits are is said where the first reading is beyond one.
+        let is_first = examined.recomputed.chronology.weather.first() == beyond.first().copied();
+        let limits = Text::joined([humidity, margin].into_iter().flatten(), ", ");
+        let limits = if is_first { text!(" ({})", limits) } else { Text::new() };
         let sentence = text!(
-            "Of {} {} outside the limits for coating ({}), {}",
+            "Of {} {} outside the limits for coating{}, {}",
             count(read, "climate reading", "climate readings"),
             count(beyond.len(), "lies", "lie"),
-            Text::joined([humidity, margin].into_iter().flatten(), ", "),
+            limits,
             clock.on(&days(clock, beyond.iter().map(|beyond| beyond.at)))
         );
         let places = beyond.iter().filter_map(|beyond| project.climate.get(beyond.reading));
@@ -1040,19 +1014,10 @@ fn of_weather<'a>(examined: &'a Examined, clock: &Clock, within: Within<'_>) -> 
         );
         sentences.push((sentence, breached.iter().map(|coat| &coat.place).collect()));
     }
-    // What a reading of one zone says of itself is mostly where it was taken.
-    let is_beyond = |reading: &climate::Climate| {
-        let own = |other: &&crate::findings::recomputed::chronology::Beyond| {
-            project.climate.get(other.reading).is_some_and(|other| other.place == reading.place)
-        };
-        examined.recomputed.chronology.weather.iter().any(|other| own(&other))
+    let is_told = |reading: &&climate::Climate| {
+        within(reading.at) && examined.recomputed.chronology.is_of_weather(project, reading)
     };
-    let mut noted: Vec<&climate::Climate> = project
-        .climate
-        .iter()
-        .filter(|reading| within(reading.at) && reading.notes.is_some())
-        .filter(|reading| reading.zone.is_none() || is_beyond(reading))
-        .collect();
+    let mut noted: Vec<&climate::Climate> = project.climate.iter().filter(is_told).collect();
     noted.sort_by_key(|reading| reading.at);
     if !noted.is_empty() {
         let mut day = None;
@@ -1155,3 +1120,306 @@ const NOTHING: [(&str, &str); 9] = [
     (plating::SPEC.path, "gaugings"),
     (weights::MOVED_SPEC.path, "weights moved"),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::examine;
+    use crate::records::memory;
+    use crate::text::System;
+
+    const POSITIONS: &str = "position,flooding_began,touched,landed,dry,reflood_began,afloat\n";
+    const BLOCKS: &str =
+        "block,row,station_m,offset_m,length_m,width_m,skew_deg,positions,moved_from,note\n";
+
+    /// A made-up docking: its own `docking.toml`, an empty plan, and what else is given, which comes first.
+    fn examined(files: &[(&str, &str)]) -> Examined {
+        let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
+                       [period]\nbegan = 2031-04-01\nended = 2031-04-20\noffset = \"+01:00\"\n";
+        let mut all: BTreeMap<&str, &str> = BTreeMap::new();
+        all.insert("docking.toml", docking);
+        all.insert("plan/blocks.csv", BLOCKS);
+        all.extend(files.iter().copied());
+        let files: Vec<(&str, String)> =
+            all.into_iter().map(|(path, text)| (path, text.to_string())).collect();
+        examine(memory::project(&files)).unwrap_or_else(|problems| panic!("{problems:?}"))
+    }
+
+    /// What is told, a line for each paragraph, with plain spaces.
+    fn told(examined: &Examined) -> String {
+        let mut all = vec![head(examined)];
+        for (title, paragraphs) in phases(examined) {
+            all.push(text!("# {}", title));
+            all.extend(paragraphs);
+        }
+        all.push(absent(examined));
+        let lines = all.iter().map(|text| text.shown(System::Si).replace('\u{a0}', " "));
+        lines.collect::<Vec<_>>().join("\n")
+    }
+
+    fn two_positions() -> Examined {
+        examined(&[
+            (
+                "plan/blocks.csv",
+                &format!(
+                    "{BLOCKS}K1,keel,10,0,0.6,1.2,0,P1,,\n\
+                     K1S,keel,9.7,0.05,0.6,1.2,2,P2,K1,slid under her\n"
+                ),
+            ),
+            (
+                "plan/openings.csv",
+                "opening,kind,x_m,y_m,diameter_mm,opened_at,closed_at,tested_how\n\
+                 SC1,sea-chest,5,1,300,2031-04-02T09:10:00,2031-04-05T15:20:00,hosed\n\
+                 DP1,docking-plug,6,0,50,2031-04-02T09:30:00,2031-04-06T10:20:00,\n\
+                 DP2,docking-plug,7,0,50,2031-04-03T09:30:00,,\n",
+            ),
+            (
+                "positions/positions.csv",
+                &format!(
+                    "{POSITIONS}P1,2031-04-01T05:10:00,2031-04-01T11:42:00,2031-04-01T12:31:00,\
+                     2031-04-01T16:50:00,2031-04-10T06:20:00,2031-04-10T09:05:00\n\
+                     P2,2031-04-10T06:20:00,2031-04-10T13:10:00,,2031-04-10T18:05:00,,\n"
+                ),
+            ),
+            (
+                "landing/water.csv",
+                "position,at,level_m,event,note\n\
+                 P1,2031-04-01T10:20:00,1.79,pumping-began,\n\
+                 P1,2031-04-01T11:42:00,0.75,first-touch,\n\
+                 P1,2031-04-01T11:45:00,0.73,halt,for the divers\n\
+                 P1,2031-04-01T12:12:00,0.72,pumping-resumed,\n\
+                 P1,2031-04-01T14:00:00,-2.00,,\n",
+            ),
+            (
+                "landing/checks.csv",
+                "position,check,block,recorded,as_planned,at\n\
+                 P1,diver-contact,K1,hard contact,yes,2031-04-01T11:52:00\n\
+                 P1,end-gap,K1,wider than drawn,no,2031-04-01T11:58:00\n\
+                 P1,wedge,,all tight,yes,\n",
+            ),
+            ("coating/zones.csv", "zone,kind\nKL,bottom\n"),
+            ("coating/products.toml", "[[product]]\nproduct = \"EP1\"\n"),
+            (
+                "coating/coats.csv",
+                "zone,extent,coat,product,began,ended,note\n\
+                 KL,exposed,1,EP1,2031-04-03T10:00:00,2031-04-03T12:00:00,\n\
+                 KL,exposed,2,EP1,2031-04-05T10:00:00,2031-04-05T12:00:00,pump broke down\n\
+                 KL,patches,1,EP1,2031-04-12T10:00:00,2031-04-12T12:00:00,\n",
+            ),
+            (
+                "coating/climate.csv",
+                // The second is 00:30 of the 5th by the project's clock.
+                "at,air_temperature_c,humidity_pct,steel_temperature_c,note\n\
+                 2031-04-04T06:00:00,8,92,9,rain since three\n\
+                 2031-04-04T23:30:00+00:00,12,50,12,\n",
+            ),
+            (
+                "landing/moved.csv",
+                "at,item,mass_t,x_m,y_m,z_m\n2031-04-04T10:15:00,scrap landed,-10.2,4,0,2\n",
+            ),
+        ])
+    }
+
+    #[test]
+    fn a_docking_is_told_in_the_order_in_which_it_happened() {
+        let told = told(&two_positions());
+        let steps = [
+            "Sedge Pike: Long Dock, from 1 April 2031 to 20 April 2031",
+            "UTC+01:00",
+            "# Flooding and pumping for P1",
+            "On 1 April at 05:10 flooding of the dock began",
+            "at 10:20 pumping began (1.79 m)",
+            "# Landing in P1",
+            "at 11:42 she first touched the blocks (0.75 m)",
+            "from 11:45 to 12:12 there was a halt (0.73 m), \u{201c}for the divers\u{201d}",
+            "at 11:52 found as planned: divers' block check K1 \u{201c}hard contact\u{201d}",
+            "at 11:58 found not as planned: end gap K1 \u{201c}wider than drawn\u{201d}",
+            "12:31 she was landed fore and aft",
+            "# Dry in P1",
+            "at 16:50 the dock was dry",
+            "Openings were opened on 2 and 3 April: DP1, DP2 and SC1",
+            "Of DP2 no closing is recorded",
+            "Closed on 5 and 6 April: DP1 and SC1, tested \u{201c}hosed\u{201d} (1)",
+            "No test is recorded for the closing of DP1",
+            "Weights taken off on 4 April: 1",
+            "Coats: KL 1 to 2 on 3 and 5 April (exposed)",
+            "KL coat 2, \u{201c}pump broke down\u{201d}",
+            "Of 2 climate readings 1 lies outside the limits for coating",
+            "4 April 06:00, \u{201c}rain since three\u{201d}",
+            "# Afloat, from P1 to P2",
+            "On 10 April at 06:20 water was let in again",
+            "at 09:05 she was afloat",
+            "# Landing in P2",
+            "at 13:10 she first touched the blocks",
+            "In P2 block K1 is recorded as K1S, 0.300 m aft, 0.050 m to port and turned 2.0\u{b0} anticlockwise from \
+             its planned place, \u{201c}slid under her\u{201d}",
+            "# Dry in P2",
+            "Coats: KL 1 on 12 April (patches)",
+            "Of P2 these times are not recorded: landed, reflood began and afloat",
+            "not told above: 1 landing check",
+            "The record has no rows of drafts",
+        ];
+        let mut from = 0;
+        for step in steps {
+            let found = told[from..].find(step);
+            from +=
+                found.unwrap_or_else(|| panic!("{step:?} is not told, or too early, in\n{told}"));
+        }
+        // One flooding is told once, though it stands with both positions.
+        assert_eq!(told.matches("06:20").count(), 1, "{told}");
+        assert!(told.contains("(positions/positions:2; landing/water:2)"), "{told}");
+    }
+
+    /// Every hour of the day that is told is that of a dated record, and every day that of one or of the period.
+    fn invents_nothing(examined: &Examined) {
+        let told = told(examined);
+        let clock = Clock::new(examined);
+        let dated = &examined.recomputed.chronology.dated;
+        let hours: BTreeSet<String> = dated.iter().map(|dated| clock.hour(dated.at)).collect();
+        let mut days: BTreeSet<String> = BTreeSet::new();
+        let (began, ended) = examined.project.docking.period;
+        let all = dated.iter().map(|dated| clock.day(dated.at)).chain(began).chain(ended);
+        days.extend(all.map(|day| day.day().to_string()));
+        let mut quoted = false;
+        let own: String = told
+            .chars()
+            .filter(|c| {
+                quoted = (quoted || *c == '\u{201c}') && *c != '\u{201d}';
+                !quoted
+            })
+            .collect();
+        let own = own.replace("UTC+01:00", "");
+        let words: Vec<&str> = own.split([' ', ',', ';', '(', ')', '\n']).collect();
+        let mut seen = 0;
+        for (n, word) in words.iter().enumerate() {
+            let is_hour = word.len() == 5 && word.as_bytes()[2] == b':';
+            if is_hour {
+                seen += 1;
+                assert!(hours.contains(*word), "{word} is no record's: {told}");
+            }
+            if words.get(n + 1).is_some_and(|next| *next == "April") {
+                assert!(days.contains(*word), "{word} April is no record's: {told}");
+            }
+        }
+        assert!(seen > 0 || dated.is_empty(), "{told}");
+    }
+
+    #[test]
+    fn every_time_that_is_told_is_a_record_s() {
+        invents_nothing(&two_positions());
+    }
+
+    #[test]
+    fn a_docking_of_two_files_says_what_it_lacks() {
+        let told = told(&examined(&[]));
+        assert!(told.contains("no docking position is recorded"), "{told}");
+        assert!(
+            told.contains("The record has no rows of docking positions, water levels, "),
+            "{told}"
+        );
+        assert!(!told.contains('#'), "{told}");
+    }
+
+    #[test]
+    fn positions_without_times_or_with_times_that_cannot_be_are_told_with_what_is_known() {
+        let climate =
+            ("coating/climate.csv", "at,air_temperature_c,note\n2031-04-03T12:00:00,9,sleet\n");
+        let without =
+            [("positions/positions.csv", &*format!("{POSITIONS}P1,,,,,,\nP2,,,,,,\n")), climate];
+        let without = told(&examined(&without));
+        assert!(without.contains("# In the order of time\n"), "{without}");
+        assert!(without.contains("3 April 12:00, \u{201c}sleet\u{201d}"), "{without}");
+        assert!(without.contains("Of P1 no time is recorded"), "{without}");
+        // Landed before she touched.
+        let rows = format!("{POSITIONS}P1,,2031-04-02T12:00:00,2031-04-02T11:00:00,,,\n");
+        let backward = examined(&[("positions/positions.csv", &rows), climate]);
+        let text = told(&backward);
+        assert!(text.contains("# Position P1\n"), "{text}");
+        assert!(text.contains("The times of P1 do not follow each other"), "{text}");
+        let landed = text.find("at 11:00 she was landed").expect("landed");
+        assert!(text.find("at 12:00 she first touched").is_some_and(|touched| landed < touched));
+        invents_nothing(&backward);
+    }
+
+    #[test]
+    fn three_positions_in_any_order_of_the_file_are_told_in_the_order_of_time() {
+        let row = |id: &str, day: u32| {
+            format!(
+                "{id},,2031-04-{day:02}T08:00:00,,2031-04-{day:02}T12:00:00,2031-04-{:02}T07:00:00,\n",
+                day + 3
+            )
+        };
+        let rows = format!("{POSITIONS}{}{}{}", row("P3", 12), row("P1", 2), row("P2", 7));
+        let three = examined(&[("positions/positions.csv", &rows)]);
+        let text = told(&three);
+        let titles: Vec<&str> = text.lines().filter(|line| line.starts_with('#')).collect();
+        let wanted = [
+            "# Landing in P1",
+            "# Dry in P1",
+            "# Afloat, from P1 to P2",
+            "# Landing in P2",
+            "# Dry in P2",
+            "# Afloat, from P2 to P3",
+            "# Landing in P3",
+            "# Dry in P3",
+            "# Flooding and lift-off from P3",
+        ];
+        assert_eq!(titles, wanted);
+        invents_nothing(&three);
+    }
+
+    #[test]
+    fn hundreds_of_days_and_coats_are_told_in_few_words() {
+        let zones: String = (0..40).map(|zone| format!("Z{zone},bottom\n")).collect();
+        let (mut coats, mut climate, mut water) = (String::new(), String::new(), String::new());
+        for n in 0..800 {
+            let day = format!("2031-{:02}-{:02}", 1 + n / 70, 1 + n % 28);
+            coats += &format!(
+                "Z{},all,{},EP1,{day}T08:{:02}:00,,note {n}\n",
+                n % 40,
+                1 + n / 40,
+                n % 60
+            );
+            climate += &format!("{day}T07:{:02}:00,9,note {n}\n", n % 60);
+            water += &format!("P1,{day}T09:{:02}:00,1,other,note {n}\n", n % 60);
+        }
+        let positions = format!("{POSITIONS}P1,,,,2031-01-01T06:00:00,,\n");
+        let many = examined(&[
+            ("positions/positions.csv", &positions),
+            ("coating/zones.csv", &format!("zone,kind\n{zones}")),
+            ("coating/products.toml", "[[product]]\nproduct = \"EP1\"\n"),
+            ("coating/coats.csv", &format!("zone,extent,coat,product,began,ended,note\n{coats}")),
+            ("coating/climate.csv", &format!("at,air_temperature_c,note\n{climate}")),
+            ("landing/water.csv", &format!("position,at,level_m,event,note\n{water}")),
+        ]);
+        let text = told(&many);
+        assert!(text.contains("800 applications on 40 zones"), "{text}");
+        assert!(text.contains("more statements with a time of their own"), "{text}");
+        assert!(text.split_whitespace().count() < 600, "{}", text.split_whitespace().count());
+        invents_nothing(&many);
+    }
+
+    #[test]
+    fn times_of_several_offsets_each_show_their_own() {
+        let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n";
+        let rows = format!("{POSITIONS}P1,,2031-04-02T12:00:00Z,,2031-04-02T18:00:00+02:00,,\n");
+        let text =
+            told(&examined(&[("docking.toml", docking), ("positions/positions.csv", &rows)]));
+        assert!(text.contains("each time is followed by its own"), "{text}");
+        assert!(text.contains("at 12:00 (+00:00) she first touched"), "{text}");
+        assert!(text.contains("at 18:00 (+02:00) the dock was dry"), "{text}");
+    }
+
+    /// Air of 20 degrees and 50 % has its dew point at 9.3 degrees by the tables of ISO 8502-4 (value from memory).
+    #[test]
+    fn a_reading_is_beyond_a_limit_just_where_the_limit_says() {
+        let rows = "at,air_temperature_c,humidity_pct,steel_temperature_c\n\
+             2031-04-04T06:00:00,20,50,12.4\n2031-04-04T07:00:00,20,50,12.1\n\
+             2031-04-04T08:00:00,20,85,30\n2031-04-04T09:00:00,20,86,30\n2031-04-04T10:00:00,20,,1\n";
+        let examined = examined(&[("coating/climate.csv", rows)]);
+        let weather = &examined.recomputed.chronology.weather;
+        let found: Vec<_> =
+            weather.iter().map(|one| (one.reading, one.humid, one.near_dew_point)).collect();
+        assert_eq!(found, [(1, false, true), (3, true, false)]);
+    }
+}

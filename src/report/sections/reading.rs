@@ -1,13 +1,17 @@
-//! How to read the record: axes, and the words in which this project states its datums.
+//! How to read the record: axes and signs, datums, units, times, outcomes and drawings.
 
 use super::drawings::drawings_of;
+use super::happened::Clock;
 use super::pieces::{centimetres, metres};
+use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::pages::{Cell, Column, Section, Table};
+use crate::records::docking::Docking;
+use crate::records::positions::Times;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, System, strong};
+use crate::text::{Form, System, Text, code, id, strong};
 
 /// Which way each figure counts.
 const SIGNS: [[&str; 2]; 5] = [
@@ -35,7 +39,8 @@ const OUTCOMES: [(Outcome, &str); 4] = [
 ];
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
-    let docking = &inputs.examined.project.docking;
+    let project = &inputs.examined.project;
+    let docking = &project.docking;
     let (ship, dock) = (&docking.ship, &docking.dock);
     let mut section = Section::new("How to read this record").at("reading");
 
@@ -61,7 +66,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let length = |value: Option<f64>| -> Cell { value.map(centimetres).into() };
     let level = |value: Option<f64>| -> Cell { value.map(metres).into() };
     let rise = dock.declivity_pct.map(|pct| Form::Ratio.measure(pct).decimals(2));
-    let facts: [(&str, Cell); 15] = [
+    let facts: [(&str, Cell); 14] = [
         ("Stern reference point (SRP)", ship.stern_reference_point.as_ref().into()),
         ("Station 0 of the dock", dock.datum.as_ref().into()),
         ("Levels are counted from", dock.level_datum.as_ref().into()),
@@ -76,39 +81,16 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         ("Level of the floor at station 0", level(dock.floor_level_m)),
         ("Rise of the floor toward the bow", rise.into()),
         ("Level of the sill", level(dock.sill_level_m)),
-        (
-            "Offset of times written without one",
-            docking.offset.map(|offset| format!("UTC{offset}")).into(),
-        ),
     ];
     let columns = [Column::name("What").mm(58.0), Column::text("As recorded")];
     section.table(Table::new(columns).rows(facts.map(|(what, value)| [what.into(), value])));
 
-    section.part("Frames");
-    match &docking.frames {
-        None => {
-            section.paragraph("How the frames are numbered is not recorded.");
-        }
-        Some(frames) => {
-            let end = if frames.from_aft { "aft" } else { "forward" };
-            section.paragraph(text!("Frames are numbered from {}.", end));
-            let columns = [
-                Column::figure("From frame"),
-                Column::measure("x of that frame", Form::Length),
-                Column::measure("Spacing", Form::Length),
-            ];
-            let rows = frames.stretches.iter().map(|stretch| {
-                let [x, spacing] = [stretch.x_m, stretch.spacing_m].map(|m| metres(m).into());
-                [stretch.from_frame.into(), x, spacing]
-            });
-            section.table(Table::new(columns).rows(rows));
-        }
-    }
+    section.paragraph(frames(docking));
 
-    section.part("Units");
+    section.part("Units, times, and what is absent");
     section.paragraph(text!(
-        "{}, times as written with their offset from UTC. Files may give other units; they are kept as they were \
-         written, and the tables here are converted. Numbers are rounded for print only.",
+        "{}. Files may give other units; they are kept as they were written, and what stands here is converted. \
+         Numbers are rounded for print only, never before they are reckoned with.",
         match docking.units {
             System::Si => {
                 "Lengths are in metres, areas in square metres in plan, masses in tonnes, pressures in \
@@ -120,14 +102,72 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
             }
         }
     ));
+    section.paragraph(text!(
+        "{} A time such as 06:40 +01:00 is by a clock one hour ahead of UTC. {}",
+        strong("Times."),
+        match docking.offset {
+            Some(offset) => {
+                text!("Times written without an offset from UTC are by UTC{}.", offset.to_string())
+            }
+            None => "The record states no offset from UTC for times written without one.".into(),
+        }
+    ));
+    section.paragraph(text!(
+        "{} is what nobody wrote down; it is never the same as zero, and nothing is filled in for it. An empty cell, or \
+         a dash, is what has no meaning there: a round opening has no length.",
+        strong("Not recorded")
+    ));
+    if !project.positions.is_empty() {
+        section.table(days(inputs.examined));
+    }
 
     section.part("Outcomes");
     let columns = [Column::outcome(), Column::text("Meaning")];
     let outcomes = OUTCOMES.map(|(outcome, means)| [Cell::from(outcome), means.into()]);
     section.table(Table::new(columns).rows(outcomes));
-    section.paragraph(text!(
-        "{} is never the same as zero. What was not written down is printed so, and nothing is filled in for it.",
-        strong("Not recorded")
-    ));
+
+    section.part("Drawings");
+    section.paragraph(
+        "Plans show the ship from above, with the bow to the right and port at the top. A scale holds where the page \
+         is printed at its full size: measure the scale bar first. Each drawing has its own key. Hatches tell areas \
+         apart by how close their lines are as well as by their direction, and need no colour; where two lie over \
+         each other, both hold. What is not recorded is left out, or the caption says what stands for it.",
+    );
     section
+}
+
+/// How frames are numbered, in a sentence or two.
+fn frames(docking: &Docking) -> Text {
+    const MOST: usize = 8;
+    let Some(frames) = &docking.frames else {
+        return text!("{} How they are numbered is not recorded.", strong("Frames."));
+    };
+    let end = if frames.from_aft { "aft" } else { "forward" };
+    let each = frames.stretches.iter().take(MOST).map(|stretch| {
+        text!(
+            "from frame {}, at x {}, every {}",
+            stretch.from_frame,
+            centimetres(stretch.x_m),
+            metres(stretch.spacing_m)
+        )
+    });
+    let each = Text::joined(each, "; ");
+    let more = match frames.stretches.len().saturating_sub(MOST) {
+        0 => Text::new(),
+        more => text!("; {} more stretches stand in {}", more, code("docking.toml")),
+    };
+    text!("{} They are numbered from {}: {}{}.", strong("Frames."), end, each, more)
+}
+
+/// When each position was flooded for, touched, landed in, dry, flooded again and left.
+fn days(examined: &Examined) -> Table {
+    let clock = Clock::new(examined);
+    let names = Times::default().in_order().map(|(name, _)| name);
+    let columns = std::iter::once(Column::name("Position")).chain(names.map(Column::name));
+    let rows = examined.project.positions.iter().map(|position| {
+        let times = position.times.in_order();
+        let times = times.map(|(_, at)| Cell::from(at.map(|at| clock.moment(at))));
+        std::iter::once(Cell::from(id(&position.id))).chain(times).collect::<Vec<Cell>>()
+    });
+    Table::new(columns).rows_of_any(rows).about("Times of each docking position, as recorded:")
 }

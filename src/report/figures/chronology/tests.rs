@@ -9,53 +9,97 @@ use super::*;
 const TIMES: &str = "position,flooding_began,touched,landed,dry,reflood_began,afloat\n";
 
 fn with_period(period: &str, positions: &str, climate: &[&str]) -> Examined {
+    with_files(period, positions, climate, &[])
+}
+
+/// The same with other files; the air is nearly wet, and so over the limit.
+fn with_files(
+    period: &str,
+    positions: &str,
+    climate: &[&str],
+    more: &[(&str, String)],
+) -> Examined {
     let (path, text) = docking("");
-    let rows: String = climate.iter().map(|at| format!("{at},10\n")).collect();
-    examined(&[
+    let rows: String = climate.iter().map(|at| format!("{at},10,95\n")).collect();
+    let mut files = vec![
         (path, format!("{}{period}", text)),
         ("plan/blocks.csv", keel_blocks(3, 1.4, "K")),
         ("positions/positions.csv", format!("{TIMES}{positions}")),
-        ("coating/climate.csv", format!("at,air_temperature_c\n{rows}")),
-    ])
+        ("coating/climate.csv", format!("at,air_temperature_c,humidity_pct\n{rows}")),
+    ];
+    files.extend(more.iter().cloned());
+    examined(&files)
 }
 
-/// Ticks of a drawing: x of every line drawn with the pen of dates, without the legend's samples, which
-/// stand before the line's left edge.
+/// Ticks of a drawing: x of every line drawn with the pen of readings, without the legend's samples, which
+/// stand below the frame.
 fn ticks(drawing: &Drawing) -> Vec<f64> {
+    strokes(drawing, "0.22", "none")
+}
+
+/// x of the beginning of every path that is drawn with a pen so wide and filled so, above the legend.
+fn strokes(drawing: &Drawing, width: &str, fill: &str) -> Vec<f64> {
     let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+    let legend = texts(drawing)
+        .iter()
+        .find(|text| text.text.starts_with("dock dry,"))
+        .map(|text| text.area.bottom);
+    let legend = legend.expect("a legend") - 4.0;
     document
         .descendants()
-        .filter(|node| node.attribute("stroke-width") == Some("0.18"))
-        .filter(|node| node.attribute("stroke") == Some("#000000"))
+        .filter(|node| node.attribute("stroke-width") == Some(width))
+        .filter(|node| node.attribute("fill") == Some(fill))
         .filter_map(|node| node.attribute("d"))
         .flat_map(|path| path.split('M').skip(1))
-        .filter_map(|part| part.split([' ', 'L']).next()?.parse().ok())
-        .filter(|x| *x >= LINE_MM.0)
+        .filter_map(|part| {
+            let (x, rest) = part.split_once(' ')?;
+            let y: f64 = rest.split(['L', ' ']).next()?.parse().ok()?;
+            (y < legend).then_some(x.parse().ok()?)
+        })
         .collect()
 }
 
 #[test]
-fn the_sample_has_a_row_for_every_file_with_dates() {
+fn the_sample_shows_water_openings_coats_weather_and_checks_on_one_axis() {
     let examined = sample();
     let drawings = drawings(&examined);
+    check(&drawings);
     no_texts_overlap(&drawings, "chronology");
     let line = of_group(&drawings, Group::Chronology)[0];
     let texts = texts(line);
-    for sheet in &examined.project.sheets {
-        let path = sheet.spec.path;
-        let dated =
-            examined.recomputed.chronology.dated.iter().any(|dated| *dated.place.file == *path);
-        assert_eq!(texts.iter().any(|text| text.text == path), dated, "{path}");
+    let rows = [
+        "coats, KL",
+        "coats, SS",
+        "weather over limits",
+        "weather noted",
+        "landing checks",
+        "openings",
+    ];
+    for row in rows {
+        assert!(texts.iter().any(|text| text.text == row), "{row}");
     }
     assert!(texts.iter().any(|text| text.text == "P1, dock dry"));
     assert!(texts.iter().any(|text| text.text == "April 2031"));
+    assert!(
+        texts
+            .iter()
+            .all(|text| text.area.bottom - text.area.top >= lettering::capital_mm(7.0) - 1e-6)
+    );
+    // The one coat of the sample that went on in weather beyond a limit.
+    assert!(texts.iter().any(|text| text.text == "BS 3"));
+    assert!((100.0..150.0).contains(&line.height_mm), "{}", line.height_mm);
     for said in [
-        "Water in the dock (P1) from 2031-04-07 05:10 +01:00 to 2031-04-07 16:50 +01:00.",
-        "Water in the dock (P2) from 2031-04-29 05:40 +01:00.",
-        "coating/film.csv: 1917 dates from 2031-04-11 to",
+        "Dry in P1 7 Apr 16:50 to 22 Apr 06:20.",
+        "KL: 8 coats, 10 Apr to 27 Apr.",
+        "14 landing checks.",
     ] {
         assert!(line.alt.contains(said), "{}", line.alt);
     }
+    assert!(
+        line.alt.chars().count() < 500 && line.caption.chars().count() < 130,
+        "{}",
+        line.caption
+    );
 }
 
 #[test]
@@ -72,7 +116,82 @@ fn a_tick_stands_at_its_time() {
         assert!((found - wanted).abs() <= ONE_TICK_MM / 2.0 + 1e-3, "{found} {wanted}");
     }
     assert!(line.caption.contains("Outside these days, and so not drawn: 1 date."));
-    assert!(line.caption.contains("does not say whether the dock was dry"));
+    assert!(line.caption.contains("wet or dry is not recorded"));
+}
+
+const ZONES: &str = "zone,kind,order,x_m,y_m\n";
+const COATS: &str = "zone,extent,coat,product,began,ended\n";
+const PRODUCTS: &str = "[[product]]\nproduct = \"EP1\"\n";
+
+fn coating(zones: usize, coats: &[String]) -> Vec<(&'static str, String)> {
+    let corners = [(0, 0), (5, 0), (5, 2)];
+    let zones: String = (0..zones)
+        .flat_map(|zone| {
+            let corners = corners.iter().enumerate();
+            corners
+                .map(move |(n, (x, y))| format!("Z{zone},bottom,{},{},{y}\n", n + 1, x + 6 * zone))
+        })
+        .collect();
+    vec![
+        ("coating/zones.csv", format!("{ZONES}{zones}")),
+        ("coating/products.toml", PRODUCTS.to_string()),
+        ("coating/coats.csv", format!("{COATS}{}", coats.concat())),
+    ]
+}
+
+#[test]
+fn a_coat_is_a_bar_from_its_start_to_its_finish() {
+    let period = "began = 2031-04-01\nended = 2031-04-04\n";
+    let coats = ["Z0,all,1,EP1,2031-04-02T00:00:00Z,2031-04-03T00:00:00Z\n".to_string()];
+    let drawings = drawings(&with_files(period, "", &[], &coating(1, &coats)));
+    check(&drawings);
+    let line = of_group(&drawings, Group::Chronology)[0];
+    let bars = strokes(line, "0.25", "#000000");
+    let wanted = LINE_MM.0 + (LINE_MM.1 - LINE_MM.0) / 4.0;
+    assert!(bars.len() == 1 && (bars[0] - wanted).abs() < 1e-3, "{bars:?}");
+    let number = texts(line)
+        .into_iter()
+        .find(|text| text.text == "1" && text.area.left > wanted)
+        .expect("a number");
+    let end = LINE_MM.0 + (LINE_MM.1 - LINE_MM.0) / 2.0;
+    assert!(number.area.left > end && number.area.left < end + 1.0, "{number:?}");
+}
+
+#[test]
+fn openings_are_counted_while_both_times_say_that_they_were_open() {
+    let period = "began = 2031-04-01\nended = 2031-04-04\n";
+    let openings = "opening,kind,x_m,y_m,diameter_mm,opened_at,closed_at\n\
+         A,intake,1,0,100,2031-04-01T06:00:00Z,2031-04-03T06:00:00Z\n\
+         B,intake,2,0,100,2031-04-02T06:00:00Z,2031-04-02T18:00:00Z\n\
+         C,intake,3,0,100,2031-04-02T18:00:00Z,2031-04-03T18:00:00Z\n\
+         D,intake,4,0,100,2031-04-02T06:00:00Z,\n";
+    let files = [("plan/openings.csv", openings.to_string())];
+    let drawings = drawings(&with_files(period, "", &[], &files));
+    check(&drawings);
+    let line = of_group(&drawings, Group::Chronology)[0];
+    // B is shut when C is opened: never more than two of the three. D has no closing, and is not counted.
+    assert!(line.alt.contains("Open at once: 2 openings at most."), "{}", line.alt);
+    assert!(line.caption.contains("1 opening"), "{}", line.caption);
+}
+
+#[test]
+fn a_docking_of_many_days_zones_and_coats_stays_legible() {
+    let period = "began = 2031-01-01\nended = 2031-12-31\n";
+    for zones in [5, 30] {
+        let coats: Vec<String> = (0..300)
+            .map(|n| {
+                let day = format!("2031-{:02}-{:02}", 1 + n / 28, 1 + n % 28);
+                format!("Z{},all,{},EP1,{day}T08:00:00Z,{day}T12:00:00Z\n", n % zones, 1 + n / 30)
+            })
+            .collect();
+        let drawings = drawings(&with_files(period, "", &[], &coating(zones, &coats)));
+        check(&drawings);
+        no_texts_overlap(&drawings, "chronology");
+        let line = of_group(&drawings, Group::Chronology)[0];
+        assert!(line.height_mm < 130.0 && line.alt.chars().count() < 500, "{}", line.height_mm);
+        let shared = texts(line).iter().any(|text| text.text == "coats, all zones");
+        assert_eq!(shared, zones > MOST_ZONES);
+    }
 }
 
 #[test]
