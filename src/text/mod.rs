@@ -10,7 +10,9 @@ mod times;
 pub use figure::Figure;
 pub use lists::{and, list, list_first};
 pub use measure::{Form, Key, Measure, System};
-pub use sentence::{Piece, Reader, Text, ToText, code, holes, id, range, section, source, span, strong};
+pub use sentence::{
+    Piece, Reader, Text, ToText, code, holes, id, range, section, source, span, strong,
+};
 pub use times::{day, iso_period, period, stated_duration, time};
 
 use crate::hull::Frames;

@@ -320,7 +320,7 @@ fn band(
     let before = Coord { x: LINE_MM.0 - 1.4, y: base };
     canvas.text(Lettered::new("dock", before, PLAIN_PT).end());
     let clamped = |at: DateTime<FixedOffset>| line.clamped(project, at);
-    let (mut known_mm, mut first_mm) = (0.0, LINE_MM.1);
+    let mut known_mm = 0.0;
     for (number, spell) in spells.iter().enumerate() {
         let (Some(from), Some(to)) = (spell.from, end_of(spells, number)) else { continue };
         let (left, right) = (clamped(from), to.map_or(LINE_MM.1, clamped));
@@ -328,7 +328,6 @@ fn band(
             continue;
         }
         known_mm += right - left;
-        first_mm = left.min(first_mm);
         let area = Area { left, right, top, bottom: top + BAND_MM };
         if spell.dry {
             let id = project.positions.get(spell.position).map_or("", |position| &position.id);
@@ -350,8 +349,9 @@ fn band(
             }
         }
     }
-    // Before the dock was first flooded for her it was as it was.
-    known_mm < LINE_MM.1 - first_mm - 0.1
+    // Of the dock before it was first flooded for her nothing is expected.
+    let first = spells.iter().filter_map(|spell| spell.from).min().map(clamped);
+    first.is_none_or(|first_mm| known_mm < LINE_MM.1 - first_mm - 0.1)
 }
 
 /// Names a row before the line.

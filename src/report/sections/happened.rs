@@ -1370,7 +1370,11 @@ mod tests {
 
     #[test]
     fn hundreds_of_days_and_coats_are_told_in_few_words() {
-        let zones: String = (0..40).map(|zone| format!("Z{zone},bottom\n")).collect();
+        let corner = |zone: usize, n: usize| {
+            let (x, y) = [(0, 0), (1, 0), (1, 2)][n];
+            format!("Z{zone},bottom,{},{},{y}\n", n + 1, x + 2 * zone)
+        };
+        let zones: String = (0..40).flat_map(|zone| (0..3).map(move |n| corner(zone, n))).collect();
         let (mut coats, mut climate, mut water) = (String::new(), String::new(), String::new());
         for n in 0..800 {
             let day = format!("2031-{:02}-{:02}", 1 + n / 70, 1 + n % 28);
@@ -1386,7 +1390,7 @@ mod tests {
         let positions = format!("{POSITIONS}P1,,,,2031-01-01T06:00:00,,\n");
         let many = examined(&[
             ("positions/positions.csv", &positions),
-            ("coating/zones.csv", &format!("zone,kind\n{zones}")),
+            ("coating/zones.csv", &format!("zone,kind,order,x_m,y_m\n{zones}")),
             ("coating/products.toml", "[[product]]\nproduct = \"EP1\"\n"),
             ("coating/coats.csv", &format!("zone,extent,coat,product,began,ended,note\n{coats}")),
             ("coating/climate.csv", &format!("at,air_temperature_c,note\n{climate}")),
