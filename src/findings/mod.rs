@@ -7,6 +7,7 @@ pub mod changes;
 pub mod chronology;
 pub mod coating;
 pub mod drafts;
+pub mod exceptions;
 pub mod exposure;
 pub mod film;
 pub mod finding;

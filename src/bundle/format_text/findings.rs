@@ -52,9 +52,10 @@ pub(super) fn write(page: &mut Page) {
          list that is meant.",
         "Tables whose names begin with recomputed- hold what was worked out: positions, clear distances of \
          openings, the bottom by the positions that hid it, what was never exposed, draft surveys, landings, the \
-         load as the water fell, the load on each block, each gap measured and predicted, zones, areas, and the coats \
-         that each zone's steel received; with earlier dockings also what none of them exposed, and what \
-         lies uppermost on the bottom. They have six decimals at most.",
+         load as the water fell, the load on each block, each gap measured and predicted, zones, areas, the coats \
+         that each zone's steel received, applications, the intervals between them and to the water, preparation, and \
+         film by zone and coat; with earlier dockings also what none of them exposed, and what \
+         lies uppermost on the bottom. They have six decimals at most, films and profiles nine.",
         "csv-metadata.json describes every column of every table and of findings.csv, with unit, type, keys \
          and references, as W3C CSV on the Web has it. Units are in UCUM codes.",
         "CSV of the tables: UTF-8 without a byte order mark, commas, quotation marks where a cell needs \

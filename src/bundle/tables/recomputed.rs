@@ -1,6 +1,6 @@
 //! What was recomputed, as tables: for readers without the program, and for plain tools.
 //!
-//! Figures are rounded to six decimals of the kept unit, far below the precision of the records.
+//! Figures are rounded to six decimals of the kept unit, films to nine, far below the precision of the records.
 
 use chrono::{DateTime, FixedOffset};
 use geo::MultiPolygon;
@@ -9,9 +9,12 @@ use super::table::{Table, TableColumn};
 use crate::calc::exposure::{Class, Piece};
 use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
 use crate::calc::plane::area_m2;
+use crate::calc::recoat::Timing;
 use crate::findings::Examined;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
+use crate::findings::recomputed::coating::applied::Applied;
+use crate::findings::recomputed::coating::film::Film;
 use crate::findings::recomputed::history::{self, History};
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::written::OUTCOMES;
@@ -27,6 +30,13 @@ const MASS: Holds = Holds::Measure(Quantity::Mass, Range::Any);
 const FORCE: Holds = Holds::Measure(Quantity::Force, Range::Any);
 const PRESSURE: Holds = Holds::Measure(Quantity::Pressure, Range::Any);
 const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Any);
+const FILM: Holds = Holds::Measure(Quantity::Length, Range::NotNegative);
+const VOLUME: Holds = Holds::Measure(Quantity::Volume, Range::NotNegative);
+const RATIO: Holds = Holds::Measure(Quantity::Ratio, Range::NotNegative);
+const KELVINS: Holds = Holds::Measure(Quantity::TemperatureDifference, Range::Any);
+const DEGREES: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
+const DURATION: Holds = Holds::Measure(Quantity::Duration, Range::Any);
+const SALTS: Holds = Holds::Measure(Quantity::SurfaceDensity, Range::NotNegative);
 const COUNT: Holds = Holds::Whole { least: 1 };
 
 /// The tables of what was recomputed; one is left out where the records do not give it.
@@ -60,6 +70,17 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
     if !project.zones.is_empty() {
         tables.push(zones(examined));
         tables.push(coats(examined));
+        tables.extend(
+            [
+                applications(examined),
+                intervals(examined),
+                immersions(examined),
+                preparation(examined),
+                film(examined),
+            ]
+            .into_iter()
+            .filter(|table| !table.rows.is_empty()),
+        );
     }
     if let Some(history) = &examined.recomputed.history {
         tables.push(never_exposed_in_history(history));
@@ -134,6 +155,13 @@ impl<R> Draft<R> {
 fn figure(value: impl Into<Option<f64>>) -> String {
     let Some(value) = value.into() else { return String::new() };
     let text = fixed(value, 6);
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// A film or a profile in m with at most nine decimals, of which six would be whole micrometres.
+fn film_figure(value_m: impl Into<Option<f64>>) -> String {
+    let Some(value_m) = value_m.into() else { return String::new() };
+    let text = fixed(value_m, 9);
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
@@ -616,6 +644,222 @@ fn coats(examined: &Examined) -> Table {
         |(_, part, _)| figure(part.area_m2),
     )
     .table
+}
+
+fn applications(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let zoned = project.coats.iter().zip(&examined.recomputed.coating.applied);
+    let mut table = Draft::new(
+        "applications",
+        "one row is an application: the steel that it claims and reached, the paint that this takes, and the worst of \
+         its climate",
+        zoned,
+    )
+    .key("application", Holds::Text, "its name", |(coat, _)| coat.name.clone())
+    .always("zone", Holds::Ref(Kind::Zone), "its zone", |(coat, _)| coat.zone.clone());
+    type Kept = fn(&Applied) -> Option<f64>;
+    let columns: [(&'static str, Holds, &'static str, Kept); 14] = [
+        ("claimed", AREA, "what it claims, within its zone", |a| a.claimed_m2),
+        ("reached", AREA, "what it reached: free of blocks and dry from start to finish", |a| {
+            a.reached_m2
+        }),
+        ("on_blocks", AREA, "what it claims where blocks stood", |a| a.on_blocks_m2),
+        ("outside", AREA, "what it claims outside its zone", |a| a.outside_m2),
+        ("lacking", AREA, "what it reached that had not got the coat before it", |a| a.lacking_m2),
+        ("nominal_film", FILM, "nominal dry film of the coat", |a| a.nominal_m),
+        ("dry_from_wet", FILM, "dry film that its wet film leaves", |a| a.dry_from_wet_m),
+        (
+            "expected_paint",
+            VOLUME,
+            "paint that the steel it reached takes at the nominal film, without losses",
+            |a| a.expected_l,
+        ),
+        ("used_paint", RATIO, "paint used in per cent of that", |a| a.used_pct),
+        ("least_margin", KELVINS, "least margin of the steel over the dew point", |a| {
+            Some(a.climate?.least_margin_k?.0)
+        }),
+        ("highest_humidity", RATIO, "highest relative humidity", |a| {
+            Some(a.climate?.highest_humidity_pct?.0)
+        }),
+        ("coldest_steel", DEGREES, "coldest steel", |a| Some(a.climate?.coldest_steel_c?.0)),
+        ("warmest_steel", DEGREES, "warmest steel", |a| Some(a.climate?.warmest_steel_c?.0)),
+        (
+            "climate_age",
+            DURATION,
+            "longest time from a moment of the application to the nearest reading",
+            |a| a.climate?.age_h,
+        ),
+    ];
+    for (name, holds, about, kept) in columns {
+        table = table.optional(name, holds, about, |(_, applied)| {
+            if holds_film(name) { film_figure(kept(applied)) } else { figure(kept(applied)) }
+        });
+    }
+    table.table
+}
+
+/// Whether a column of applications is a film.
+fn holds_film(name: &str) -> bool {
+    matches!(name, "nominal_film" | "dry_from_wet")
+}
+
+/// How an interval came out against its window.
+const KEPT: &[&str] = &["within", "too-soon", "too-late", "both", "flooded", "no-window"];
+
+fn intervals(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let applied = &examined.recomputed.coating.applied;
+    let over = applied.iter().flat_map(|applied| &applied.over).map(|one| (false, one));
+    let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|one| (true, one));
+    let name = |at: usize| project.coats.get(at).map_or(String::new(), |coat| coat.name.clone());
+    Draft::new(
+        "intervals",
+        "one row is a coat over another, or a patch that ties in to the coating round it, with the window between them",
+        over.chain(tie_ins),
+    )
+    .key("upper", Holds::Text, "the later application", |(_, one)| name(one.upper))
+    .key("lower", Holds::Text, "the earlier application", |(_, one)| name(one.lower))
+    .key("at_tie_in", Holds::Flag, "whether they meet along an edge", |(tie_in, _)| flag(*tie_in))
+    .optional("common_area", AREA, "on how much steel in plan they meet", |(tie_in, one)| {
+        figure((!tie_in).then_some(one.meet))
+    })
+    .optional("common_edge", LENGTH, "along how much edge they meet", |(tie_in, one)| {
+        figure(tie_in.then_some(one.meet))
+    })
+    .always("shortest", DURATION, "finish of the earlier to start of the later", |(_, one)| {
+        figure(one.shortest_h)
+    })
+    .always("longest", DURATION, "start of the earlier to finish of the later", |(_, one)| {
+        figure(one.longest_h)
+    })
+    .optional("coldest_steel_between", DEGREES, "coldest steel in it", |(_, one)| {
+        figure(one.steel_c.map(|steel| steel.0))
+    })
+    .optional("warmest_steel_between", DEGREES, "warmest steel in it", |(_, one)| {
+        figure(one.steel_c.map(|steel| steel.1))
+    })
+    .optional("window_least", DURATION, "least time of the window", |(_, one)| {
+        figure(one.window.ok().map(|window| window.least_h))
+    })
+    .optional("window_greatest", DURATION, "greatest time of the window", |(_, one)| {
+        figure(one.window.ok().and_then(|window| window.greatest_h))
+    })
+    .always(
+        "kept",
+        Holds::Word(KEPT),
+        "how it lies to its window; flooded across a flooding, no-window where none can be given",
+        |(_, one)| {
+            let word = match one.kept {
+                _ if one.flooded => "flooded",
+                Some(Timing::Within) => "within",
+                Some(Timing::TooSoon) => "too-soon",
+                Some(Timing::TooLate) => "too-late",
+                Some(Timing::TooSoonAndTooLate) => "both",
+                None => "no-window",
+            };
+            word.to_string()
+        },
+    )
+    .table
+}
+
+fn immersions(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let applied = examined.recomputed.coating.applied.iter();
+    Draft::new(
+        "immersions",
+        "one row is an application that lay uppermost when the water came",
+        applied.flat_map(|applied| &applied.immersions),
+    )
+    .key("application", Holds::Text, "the application", |one| {
+        project.coats.get(one.coat).map_or(String::new(), |coat| coat.name.clone())
+    })
+    .key("position", Holds::Ref(Kind::Position), "the position that the water ended", |one| {
+        project.positions.get(one.position).map_or(String::new(), |position| position.id.clone())
+    })
+    .always("area_reached", AREA, "on how much steel it lay uppermost, in plan", |one| {
+        figure(one.area_m2)
+    })
+    .always("immersed_after", DURATION, "from its finish to the water", |one| figure(one.after_h))
+    .optional("least_to_immersion", DURATION, "the least that its product asks for", |one| {
+        figure(one.least_h)
+    })
+    .table
+}
+
+fn preparation(examined: &Examined) -> Table {
+    let coats = examined.project.coats.iter().zip(&examined.recomputed.coating.applied);
+    let rows = coats.filter_map(|(coat, applied)| Some((coat, applied.prepared.as_ref()?)));
+    Draft::new(
+        "preparation",
+        "one row is an application whose coat asks for a preparation: the worst of the checks that count",
+        rows,
+    )
+    .key("application", Holds::Text, "the application", |(coat, _)| coat.name.clone())
+    .column(TableColumn::wholes("checks", "how many checks count"), |(_, prepared)| {
+        prepared.checks.len().to_string()
+    })
+    .optional("grade", Holds::Text, "of each method the least clean grade", |(_, prepared)| {
+        let checks = prepared.least_clean.iter();
+        let checks = checks.filter_map(|at| examined.project.preparation.get(*at));
+        list(checks.filter_map(|check| check.grade.clone()))
+    })
+    .optional("least_profile", FILM, "least profile", |(_, prepared)| {
+        film_figure(prepared.profile_m.map(|profile| profile.0))
+    })
+    .optional("greatest_profile", FILM, "greatest profile", |(_, prepared)| {
+        film_figure(prepared.profile_m.map(|profile| profile.1))
+    })
+    .optional("most_salts", SALTS, "most salts", |(_, prepared)| {
+        figure(prepared.most_salts_mg_m2)
+    })
+    .optional("most_dust", Holds::Number(Range::NotNegative), "most dust, by its class", |(_, prepared)| {
+        figure(prepared.most_dust)
+    })
+    .optional(
+        "preparation_age",
+        DURATION,
+        "from the last check that prepares the steel to the start of the coat",
+        |(_, prepared)| figure(prepared.age_h),
+    )
+    .optional("uncovered", AREA, "steel coated without a check that prepares it", |(_, prepared)| {
+        figure(prepared.uncovered_m2)
+    })
+    .table
+}
+
+fn film(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let mut table = Draft::new(
+        "film",
+        "one row is the film of a zone after a coat, less the gauge's correction for the profile where it is recorded",
+        &examined.recomputed.coating.film,
+    )
+    .key("zone", Holds::Ref(Kind::Zone), "the zone", |film| {
+        project.zones.get(film.zone).map_or(String::new(), |zone| zone.id.clone())
+    })
+    .key("after_coat", COUNT, "the coat after which it was read", |film| film.coat.to_string())
+    .always("readings", COUNT, "how many readings", |film| film.readings.len().to_string());
+    type Kept = fn(&Film) -> Option<f64>;
+    let columns: [(&'static str, &'static str, Kept); 11] = [
+        ("mean_film", "mean of the readings", |f| Some(f.statistics?.mean_m)),
+        ("film_deviation", "standard deviation of the sample", |f| f.statistics?.deviation_m),
+        ("smallest_film", "smallest reading", |f| Some(f.statistics?.least_m)),
+        ("lower_quartile", "lower quartile", |f| Some(f.statistics?.quartiles_m[0])),
+        ("median_film", "median", |f| Some(f.statistics?.quartiles_m[1])),
+        ("upper_quartile", "upper quartile", |f| Some(f.statistics?.quartiles_m[2])),
+        ("largest_film", "largest reading", |f| Some(f.statistics?.greatest_m)),
+        ("nominal_total", "nominal of the coats so far", |f| f.wanted.nominal_m),
+        ("least_total", "specified least of the coats so far", |f| f.wanted.least_m),
+        ("greatest_total", "specified greatest of the coats so far", |f| f.wanted.greatest_m),
+        ("least_allowed", "least that a single reading, by SSPC-PA 2 a spot, may be", |f| {
+            f.least_allowed_m()
+        }),
+    ];
+    for (name, about, kept) in columns {
+        table = table.optional(name, FILM, about, |film| film_figure(kept(film)));
+    }
+    table.table
 }
 
 fn never_exposed_in_history(history: &History) -> Table {

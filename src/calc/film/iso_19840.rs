@@ -40,7 +40,7 @@ pub fn readings_owed(area_m2: f64) -> u64 {
 }
 
 /// Part of the nominal thickness under which no reading may be.
-const LEAST_PART: f64 = 0.8;
+pub const LEAST_PART: f64 = 0.8;
 
 /// What the four rules say of a set of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]

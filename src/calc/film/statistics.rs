@@ -5,10 +5,12 @@ use super::super::formula::Formula;
 /// What is stated of a set of readings.
 pub const STATISTICS: Formula = Formula {
     name: "statistics of film readings",
-    title: "Mean and deviation of film readings",
+    title: "Mean, deviation and quartiles of film readings",
     says: "`mean = sum(reading) / n`; `deviation = sqrt(sum((reading - mean)^2) / (n - 1))`, none for one \
-           reading",
-    source: "arithmetic mean and standard deviation of a sample",
+           reading; quartile `q` of 1, 2 or 3 is the reading at `place = 1 + q (n - 1) / 4` in order of size, \
+           interpolated in a straight line between neighbours",
+    source: "arithmetic mean and standard deviation of a sample; quartiles by definition 7 of Hyndman and Fan, \
+             Sample quantiles in statistical packages (1996)",
 };
 
 /// What a set of readings has in common.
@@ -20,6 +22,8 @@ pub struct Statistics {
     pub deviation_m: Option<f64>,
     pub least_m: f64,
     pub greatest_m: f64,
+    /// Lower quartile, median and upper quartile, m.
+    pub quartiles_m: [f64; 3],
 }
 
 /// The statistics of readings in m. `None` without any, and where one is not a finite number.
@@ -45,6 +49,19 @@ pub fn statistics(readings_m: &[f64]) -> Option<Statistics> {
         deviation_m,
         least_m: readings_m.iter().copied().fold(first_m, f64::min),
         greatest_m: readings_m.iter().copied().fold(first_m, f64::max),
+        quartiles_m: quartiles_m(readings_m),
+    })
+}
+
+/// Quartiles by [`STATISTICS`], of one reading at least.
+fn quartiles_m(readings_m: &[f64]) -> [f64; 3] {
+    let mut in_order = readings_m.to_vec();
+    in_order.sort_by(f64::total_cmp);
+    let last = in_order.len() - 1;
+    [1, 2, 3].map(|quarter| {
+        let (at, part) = (last * quarter / 4, (last * quarter % 4) as f64 / 4.0);
+        let (low, high) = (in_order[at], in_order[(at + 1).min(last)]);
+        low + (high - low) * part
     })
 }
 

@@ -206,6 +206,12 @@ impl Canvas {
         ));
     }
 
+    /// Adds another drawing, so far below, mm.
+    pub fn append(&mut self, other: Canvas, down_mm: f64) {
+        let (down, body) = (number(down_mm), other.body);
+        self.put(format_args!("<g transform=\"translate(0 {down})\">\n{body}</g>"));
+    }
+
     /// The height that a drawing takes, mm: to the next tenth.
     pub fn height_mm(used_mm: f64) -> f64 {
         (used_mm * 10.0 - 1e-6).ceil() / 10.0

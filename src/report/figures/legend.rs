@@ -20,6 +20,12 @@ pub enum Sample {
     Mark(&'static str),
     /// Steel hatched so.
     Hatched(Vec<Hatch>),
+    /// Steel hatched so, with this pen.
+    Drawn(Hatch, Pen),
+    /// Steel hatched so in dots.
+    Dotted(Vec<Hatch>),
+    /// A ring round a place.
+    Ring,
     /// Steel tinted with a colour and hatched so.
     Tinted(&'static str, Vec<Hatch>),
     /// A bracket from an earliest to a latest time, its line drawn so.
@@ -97,6 +103,17 @@ fn draw_sample(canvas: &mut Canvas, at: Coord<f64>, sample: &Sample, meaning: &s
             }
             canvas.ring(&ring, Some(edge), None);
         }
+        Sample::Drawn(hatch, pen) => {
+            canvas.lines(&hatch::lines(&area.shape(), *hatch), *pen);
+            canvas.ring(&ring, Some(edge), None);
+        }
+        Sample::Dotted(hatches) => {
+            for hatch in hatches {
+                canvas.lines(&hatch::lines(&area.shape(), *hatch), Pen::solid(0.2).broken(DOTTED));
+            }
+            canvas.ring(&ring, Some(edge), None);
+        }
+        Sample::Ring => canvas.circle(area.middle(), 0.9, Some(Pen::solid(0.3)), None),
         Sample::Anode(renewed) => marks::anode(canvas, area.middle(), *renewed),
         Sample::Marker(kind) => chart::marker(canvas, area.middle(), *kind),
         Sample::Filled => canvas.ring(&ring, Some(edge), Some(INK)),

@@ -31,7 +31,6 @@ mod shifts;
 mod strip_map;
 mod words;
 
-pub use coating::lettered;
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
 pub use photographs::pictures as pictures_numbered;

@@ -102,26 +102,55 @@ pub fn strips(
         .find_map(|scale| rooms.iter().find(|room| fits(scale, room)).map(|room| (scale, *room)));
     let Some((scale, room)) = found else { return (Scale(1), Vec::new()) };
     let of = count(scale, &room) as usize;
-    let each_m = length_m / of as f64;
-    let spare_m = (capacity(scale, &room) - each_m).max(0.0);
+    (scale, cut(x_m, scale, room.width_mm, of, solid))
+}
+
+/// The largest usual scale at which a ship from x to x, so much high on paper, fits into a room with all its strips
+/// over each other, each with so much around it, mm; and these strips.
+pub fn stacked(
+    x_m: (f64, f64),
+    height_m: f64,
+    around_mm: f64,
+    room: &Room,
+    solid: &[(f64, f64)],
+) -> (Scale, Vec<Strip>) {
+    let length_m = (x_m.1 - x_m.0).max(0.0);
+    let capacity_mm = room.width_mm - 2.0 * LEAST_LAP_MM;
+    let count = |scale: Scale| (scale.to_mm(length_m) / capacity_mm - 1e-9).ceil().max(1.0);
+    let fits = |scale: &Scale| {
+        let strips = count(*scale);
+        scale.0 >= room.largest.0
+            && strips <= room.strips as f64
+            && strips * (scale.to_mm(height_m) + around_mm) <= room.height_mm
+    };
+    let Some(scale) = Scale::usual().find(fits) else { return (Scale(1), Vec::new()) };
+    (scale, cut(x_m, scale, room.width_mm, count(scale) as usize, solid))
+}
+
+/// So many strips of a ship, in windows of a width on paper.
+fn cut(
+    x_m: (f64, f64),
+    scale: Scale,
+    width_mm: f64,
+    of: usize,
+    solid: &[(f64, f64)],
+) -> Vec<Strip> {
+    let each_m = (x_m.1 - x_m.0).max(0.0) / of as f64;
+    let capacity_m = scale.to_m(width_mm - 2.0 * LEAST_LAP_MM).max(1e-3);
+    let spare_m = (capacity_m - each_m).max(0.0);
     let mut cuts = vec![x_m.0];
     cuts.extend((1..of).map(|n| clear_of(x_m.0 + each_m * n as f64, spare_m / 2.0, solid)));
     cuts.push(x_m.1);
     let longest = cuts.windows(2).map(|c| c[1] - c[0]).fold(0.0, f64::max);
-    let lap_mm =
-        ((room.width_mm - scale.to_mm(longest)) / 2.0).clamp(LEAST_LAP_MM, GREATEST_LAP_MM);
-    let strips = cuts
-        .windows(2)
-        .enumerate()
-        .map(|(n, cut)| Strip {
-            number: n + 1,
-            of,
-            from_m: cut[0],
-            to_m: cut[1],
-            lap_m: scale.to_m(lap_mm),
-        })
-        .collect();
-    (scale, strips)
+    let lap_mm = ((width_mm - scale.to_mm(longest)) / 2.0).clamp(LEAST_LAP_MM, GREATEST_LAP_MM);
+    let strip = |(n, cut): (usize, &[f64])| Strip {
+        number: n + 1,
+        of,
+        from_m: cut[0],
+        to_m: cut[1],
+        lap_m: scale.to_m(lap_mm),
+    };
+    cuts.windows(2).enumerate().map(strip).collect()
 }
 
 /// The place nearest to x, within a reach, that is clear of all solid lengths; x if there is none.

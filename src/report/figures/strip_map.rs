@@ -116,6 +116,54 @@ impl<'a> StripMap<'a> {
         Self { ground, whole, scale, strips: vec![strip], width_mm }
     }
 
+    /// A map whose strips stand over each other on one drawing, at most three of them in so much height, mm.
+    pub fn stacked(
+        ground: &'a Ground<'a>,
+        whole: Extent,
+        height_mm: f64,
+        solid: impl IntoIterator<Item = Extent>,
+    ) -> Self {
+        let room = Room { width_mm: WINDOW_WIDTH_MM, height_mm, strips: 3, largest: Scale(20) };
+        let solid: Vec<(f64, f64)> = solid.into_iter().map(|e| (e.aft, e.forward)).collect();
+        let height_m = whole.port - whole.starboard;
+        // With air between one strip's axis and the next one's heading.
+        let around_mm = ABOVE_MM + AXIS_MM + 2.0 * LABEL_ROOM_MM + 1.0;
+        let ends = (whole.aft, whole.forward);
+        let (scale, strips) = scale::stacked(ends, height_m, around_mm, &room, &solid);
+        Self { ground, whole, scale, strips }
+    }
+
+    /// The strips over each other on one canvas, and the height that they take, mm. `inside` draws in each.
+    pub fn draw_stacked(
+        &self,
+        map_title: &MapTitle,
+        reaches: impl Fn(f64, f64) -> Option<Extent>,
+        mut inside: impl FnMut(&mut Sheet),
+    ) -> (Canvas, f64) {
+        let mut canvas = Canvas::new(WIDTH_MM);
+        let mut top = 0.0;
+        for strip in &self.strips {
+            let (from_m, to_m) = strip.window_m();
+            let outline = self.ground.bottom.and_then(|b| part_between(b, from_m, to_m));
+            let shown = outline.into_iter().chain(reaches(from_m, to_m)).reduce(Extent::with);
+            let mut sheet = Sheet::new(self, *strip, map_title, shown);
+            inside(&mut sheet);
+            sheet.labels.draw(&mut sheet.canvas);
+            canvas.append(sheet.canvas, top);
+            top += sheet.height_mm + 1.0;
+        }
+        (canvas, top)
+    }
+
+    pub fn scale(&self) -> Scale {
+        self.scale
+    }
+
+    /// How many strips it has.
+    pub fn strips(&self) -> usize {
+        self.strips.len()
+    }
+
     /// A drawing for each strip. A strip is as high as the bottom is there, or as what `reaches` there between two x
     /// (m) if that goes further; `inside` draws in it, and says what is to be written about it.
     pub fn draw(
@@ -558,6 +606,7 @@ impl<'a> Sheet<'a> {
                 .find(|area| self.labels.is_clear(area))
                 .unwrap_or(at_height(lowest));
             let at = Coord { x: middle + capital / 2.0, y: area.bottom - 0.2 };
+            self.canvas.ring(&area.corners(), None, Some(PAPER));
             self.canvas.text(Lettered::new(&text, at, SMALL_PT).upward());
             lines.push(LineString::new(line.to_vec()));
             self.labels.keep_clear(area);

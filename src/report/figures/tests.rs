@@ -188,6 +188,14 @@ pub(super) struct Text {
     pub(super) size_pt: f64,
 }
 
+/// How far down the groups around a node move it, mm.
+pub(super) fn down(node: &roxmltree::Node) -> f64 {
+    let groups = node.ancestors().skip(1).filter_map(|group| group.attribute("transform"));
+    let by =
+        |moved: &str| moved.strip_prefix("translate(0 ")?.strip_suffix(')')?.parse::<f64>().ok();
+    groups.map(|moved| by(moved).expect("a translation downward")).sum()
+}
+
 pub(super) fn texts(drawing: &Drawing) -> Vec<Text> {
     let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
     let number = |node: &roxmltree::Node, name: &str| -> f64 {
@@ -195,7 +203,7 @@ pub(super) fn texts(drawing: &Drawing) -> Vec<Text> {
     };
     let one = |node: roxmltree::Node| {
         let text = node.text().unwrap_or_default().to_string();
-        let (x, y) = (number(&node, "x"), number(&node, "y"));
+        let (x, y) = (number(&node, "x"), number(&node, "y") + down(&node));
         let size_pt = number(&node, "font-size") * 72.0 / 25.4;
         let width = lettering::width_mm(&text, size_pt);
         let before = match node.attribute("text-anchor") {

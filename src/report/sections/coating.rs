@@ -1,15 +1,19 @@
 //! The coating: what the steel left the dock with, what was put on when, and how each coat was held against
 //! its window, the climate, its preparation and its thickness.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
 use super::drawings::drawings_of;
-use super::pieces::{self, area, centimetres, place};
+use super::pieces::{area, place};
 use crate::calc::preparation::Grade;
+use crate::calc::recoat::Timing;
 use crate::findings::Examined;
-use crate::findings::coating::blocks_named;
-use crate::findings::coating::windows::{kept_words, why_none};
+use crate::findings::exceptions::{self, Exception, Exceptions, Why, exceptions};
 use crate::findings::film::{about, judge_by_rule};
 use crate::findings::finding::{Finding, Outcome};
-use crate::findings::recomputed::coating::applied::{Applied, Prepared, Wrong, shelf_life_ends};
+use crate::findings::recomputed::coating::applied::{Applied, Prepared};
 use crate::findings::recomputed::coating::film::Film;
 use crate::findings::recomputed::coating::short::Piece;
 use crate::findings::recomputed::coating::windows::Interval;
@@ -20,11 +24,13 @@ use crate::records::Project;
 use crate::records::coats::Application;
 use crate::records::film::Rule;
 use crate::records::scheme::{Before, SchemeCoat};
-use crate::report::figures::{Group, letter, lettered};
+use crate::records::zones::Extent;
+use crate::report::figures::{Group, letter};
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
-    Figure, Form, Measure, Text, ToText, and, count, id, nearest_frame, range, stated_duration,
+    Figure, Form, Measure, Text, ToText, and, count, id, list, nearest_frame, range,
+    stated_duration,
 };
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
@@ -36,13 +42,19 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         );
         return section;
     }
-    complete(&mut section, inputs);
+    let exceptions = exceptions(examined);
+    complete(&mut section, examined);
+    show_exceptions(&mut section, inputs, &exceptions);
     scheme(&mut section, &examined.project);
-    applications(&mut section, inputs);
-    intervals(&mut section, examined);
+    applications(&mut section, examined, &exceptions);
+    intervals(&mut section, inputs);
+    film(&mut section, inputs);
     climate(&mut section, inputs);
     preparation(&mut section, examined);
-    film(&mut section, inputs);
+    section.note(
+        "In full in the derived tables of the bundle: applications, intervals, immersions, climate and preparation of \
+         each application, film by zone and coat; all readings stand in its records.",
+    );
     section
 }
 
@@ -62,23 +74,21 @@ fn coats(numbers: &[i64]) -> String {
     format!("coat{} {}", if names.len() == 1 { "" } else { "s" }, and(&names))
 }
 
+/// Names in a cell; more are counted.
+const MOST_NAMED: usize = 8;
+
 fn film_of(thickness_m: f64) -> Measure {
     Form::Film.measure(thickness_m)
 }
 
-fn hours(duration_h: f64) -> Measure {
-    Form::Duration.measure(duration_h).decimals(1)
-}
-
-/// What the steel left the dock with, zone by zone and piece by piece.
-fn complete(section: &mut Section, inputs: &Inputs<'_>) {
-    let examined = inputs.examined;
+/// What the steel left the dock with, zone by zone.
+fn complete(section: &mut Section, examined: &Examined) {
     let (project, coating) = (&examined.project, &examined.recomputed.coating);
     section.part("What the steel left the dock with");
     section.paragraph(text!(
-        "A coat counts where its steel was free of blocks and dry from start to finish, whatever the log \
-         claims. Areas are measured along the plating where a zone\u{2019}s true area is recorded, otherwise in plan. {}",
-        Text::joined(headline(examined, "the table of pieces below".into()), " ")
+        "{} A coat counts where its steel was free of blocks and dry from start to finish, whatever the log \
+         claims.",
+        Text::joined(headline(examined, "the table below the map".into()), " ")
     ));
     if project.zones.is_empty() {
         section.paragraph("No zone is recorded, so no areas can be given.");
@@ -87,78 +97,166 @@ fn complete(section: &mut Section, inputs: &Inputs<'_>) {
         Column::name("Zone"),
         Column::name("Kind"),
         Column::measure("Area", Form::Area),
-        Column::name("Measured"),
         Column::measure("Whole scheme", Form::Area),
-        Column::measure("Part of it", Form::Area),
-        Column::measure("No coat", Form::Area),
         Column::text("Coats missing"),
+        Column::measure("Least film", Form::Film),
+        Column::measure("Nominal", Form::Film),
+        Column::name("Last coated"),
         Column::outcome(),
     ];
-    let zones = project.zones.iter().zip(&coating.zones).map(|(zone, history)| {
+    let zones = project.zones.iter().zip(&coating.zones).enumerate();
+    let zones = zones.map(|(number, (zone, history))| {
         let found = history.completeness();
         let whole = zone.true_area_m2.map(area).or(history.plan_area(&zone.id));
+        let last = history.scheme.iter().map(|at| project.scheme[*at].coat).max();
+        let film = coating.film.iter().find(|film| film.zone == number && Some(film.coat) == last);
+        let coats = project.coats.iter().filter(|coat| coat.zone == zone.id);
+        let ended = coats.filter_map(|coat| coat.ended.or(coat.began)).max();
         [
             id(&zone.id).into(),
             if zone.is_bottom() { "bottom" } else { "side" }.into(),
             whole.map(|whole| whole.decimals(1)).into(),
-            if zone.true_area_m2.is_some() { "along the plating" } else { "in plan" }.into(),
             found.map(|found| found.full_scheme(&zone.id)).into(),
-            found.map(|found| found.part_of_scheme(&zone.id)).into(),
-            found.map(|found| found.none_of_scheme(&zone.id)).into(),
             found.map(|_| missing(history).unwrap_or_else(|| "none".into())).into(),
+            film.and_then(|film| film.statistics).map(|found| film_of(found.least_m)).into(),
+            film.and_then(|film| film.wanted.nominal_m).map(film_of).into(),
+            ended.map(|ended| ended.date_naive()).into(),
             Cell::outcome_of(examined.finding(&Subject::ZoneComplete(zone.id.clone()))),
         ]
     });
-    section.table(Table::new(columns).rows(zones).small());
-    section.drawings(drawings_of(inputs, Group::CoatingMap));
+    let about = "Areas along the plating where a zone\u{2019}s true area is recorded, otherwise in plan; least film: the \
+                 smallest reading after the last coat.";
+    section.table(Table::new(columns).rows(zones).about(about).small());
+}
 
-    let short = &coating.short;
-    let listed = lettered(short);
-    let all_m2: f64 = short.pieces.iter().map(|piece| piece.area_m2).sum();
-    let rest_m2 = all_m2 - listed.iter().map(|piece| piece.area_m2).sum::<f64>();
-    let more = short.pieces.len() - listed.len();
-    let [x, y, frame, area_column] = pieces::columns();
+/// The exceptions on a map, and the table that answers its letters; then what no letter stands for.
+fn show_exceptions(section: &mut Section, inputs: &Inputs<'_>, exceptions: &Exceptions<'_>) {
+    /// So many findings without a letter are printed.
+    const MOST_PRINTED: usize = 12;
+    let examined = inputs.examined;
+    section.part("Exceptions");
+    if exceptions.compared > 0 {
+        let rest = if exceptions.agree == exceptions.compared {
+            Text::new()
+        } else {
+            text!(
+                " What does not is below, with the patches; who answered it and how stands with the findings."
+            )
+        };
+        section.paragraph(text!(
+            "{} of {} comparisons of the coating agree.{}",
+            exceptions.agree,
+            exceptions.compared,
+            rest
+        ));
+    }
+    section.drawings(drawings_of(inputs, Group::CoatingMap));
     let columns = [
-        Column::name("Piece"),
+        Column::name("Letter"),
         Column::name("Zone"),
-        Column::text("Missing"),
-        x,
-        y,
-        frame,
-        area_column,
-        Column::name("Hidden in"),
+        Column::text("What"),
+        Column::name("Held against").mm(30.0),
+        Column::measure("Area", Form::Area),
     ];
-    let pieces = listed.into_iter().enumerate().map(|(number, piece)| {
-        let frames = project.docking.frames.as_ref();
-        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
-        let hidden = piece.hidden_in.iter().filter_map(|at| project.positions.get(*at));
-        let hidden = Text::listed(hidden.map(|position| id(&position.id).into()));
+    let rows = exceptions.placed.iter().enumerate().map(|(number, one)| {
+        let against = match one.why {
+            Why::Finding(finding) => Cell::against(Some(finding)),
+            _ => Cell::DoesNotApply,
+        };
         [
             letter(number).into(),
-            id(project.zones.get(piece.zone).map_or("", |zone| &zone.id)).into(),
-            if piece.none { "all coats".to_string() } else { coats(&piece.missing) }.into(),
-            x,
-            y,
-            frame,
-            area,
-            if hidden.is_empty() { "none".into() } else { hidden.into() },
+            id(&examined.project.zones[one.zone].id).into(),
+            says(examined, one).into(),
+            against,
+            Cell::if_any(one.area_m2.map(area)),
         ]
     });
-    let about = "Pieces of the bottom with less than the whole scheme, lettered as on the map:";
-    section.table(Table::new(columns).rows(pieces).about(about).small());
-    let not_listed = |n: usize, what: String, m2: f64| {
-        let are = if n == 1 { "is" } else { "are" };
-        text!("{}, {} in all, {} not listed.", what, area(m2), are)
-    };
-    if more > 0 {
-        let what = count(more, "smaller piece", "smaller pieces");
-        section.paragraph(not_listed(more, what, rest_m2));
+    let about = "Exceptions by weight, lettered as on the map:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
+
+    let short = &examined.recomputed.coating.short;
+    let mut rest: Vec<Text> = Vec::new();
+    if exceptions.more > 0 {
+        rest.push(text!("{} more of less weight, among the findings.", exceptions.more));
+    }
+    if exceptions.smaller_pieces > 0 {
+        let what = count(exceptions.smaller_pieces, "smaller piece", "smaller pieces");
+        rest.push(text!("{} short of the scheme, not lettered.", what));
     }
     if short.slivers > 0 {
         let what = count(short.slivers, "lap or sliver", "laps and slivers");
-        let what = format!("{what} no wider than the feathering");
-        section.paragraph(not_listed(short.slivers, what, short.slivers_m2));
+        rest.push(text!(
+            "{} short of the scheme and no wider than the feathering, {} in all, not lettered.",
+            what,
+            area(short.slivers_m2)
+        ));
     }
+    let elsewhere = exceptions.elsewhere.iter();
+    rest.extend(elsewhere.take(MOST_PRINTED).map(|finding| finding.sentence.clone()));
+    if exceptions.elsewhere.len() > MOST_PRINTED {
+        let more = exceptions.elsewhere.len() - MOST_PRINTED;
+        rest.push(text!("{} more of that kind, among the findings.", more));
+    }
+    rest.extend(exceptions.not_recorded.iter().filter_map(|(kind, findings)| {
+        let first = findings.first()?;
+        Some(match findings.len() - 1 {
+            0 => first.sentence.clone(),
+            more => text!(
+                "{} And {} more comparisons ({}) can\u{2019}t be made.",
+                first.sentence.clone(),
+                more,
+                kind.words()
+            ),
+        })
+    }));
+    if !rest.is_empty() {
+        section.lead("Besides, with no letter:");
+    }
+    section.list(rest);
+}
+
+/// What an exception says.
+fn says(examined: &Examined, one: &Exception<'_>) -> Text {
+    let project = &examined.project;
+    match &one.why {
+        Why::Finding(finding) => finding.sentence.clone(),
+        Why::Piece(piece) => {
+            let frames = project.docking.frames.as_ref();
+            let frame = nearest_frame(frames, (piece.extent[0] + piece.extent[1]) / 2.0);
+            let lacks = if piece.none {
+                "No coat".to_string()
+            } else {
+                format!("No {}", coats(&piece.missing))
+            };
+            let hidden = piece.hidden_in.iter().filter_map(|at| project.positions.get(*at));
+            let hidden = Text::listed(hidden.map(|position| id(&position.id).into()));
+            let under =
+                if hidden.is_empty() { Text::new() } else { text!("; under blocks in {}", hidden) };
+            text!(
+                "{}: {}{}{}.",
+                lacks,
+                place(piece.extent),
+                frame.map_or(String::new(), |frame| format!(", near frame {frame}")),
+                under
+            )
+        }
+        Why::Patches(days) => {
+            let each = days.iter().map(|(coat, days)| {
+                let days: Vec<String> =
+                    days.iter().map(|day| day.format("%m-%d").to_string()).collect();
+                text!("coat {} on {}", *coat, and(&days))
+            });
+            text!("Patches, under blocks at first: {}.", Text::joined(each, ", "))
+        }
+    }
+}
+
+/// The letters of the exceptions of a zone and coat.
+fn letters(exceptions: &Exceptions<'_>, zone: usize, coat: i64) -> Cell {
+    let placed = exceptions.placed.iter().enumerate();
+    let of = placed.filter(|(_, one)| one.zone == zone && one.coat == Some(coat));
+    let letters: Vec<String> = of.map(|(number, _)| letter(number)).collect();
+    Cell::if_any((!letters.is_empty()).then(|| letters.join(", ")))
 }
 
 /// Every set of coats that some of the zone lacks, with its area; `None` where nothing is lacking.
@@ -290,7 +388,7 @@ fn where_short(examined: &Examined, elsewhere: Text) -> Text {
     });
     let mut all = text!("Where: {}", Text::joined(each, "; "));
     let more = pieces.len().saturating_sub(MOST_PIECES);
-    let listed = lettered(short).len().saturating_sub(MOST_PIECES);
+    let listed = short.pieces.len().min(exceptions::MOST_PIECES).saturating_sub(MOST_PIECES);
     if more > listed {
         all.extend(text!("; and {} more, the {} largest of them in {}", more, listed, elsewhere));
     } else if more > 0 {
@@ -307,7 +405,7 @@ fn where_short(examined: &Examined, elsewhere: Text) -> Text {
     all
 }
 
-/// What was to be put on: schemes, products, recoat tables and batches.
+/// What was to be put on.
 fn scheme(section: &mut Section, project: &Project) {
     section.part("Scheme and products");
     let mut schemes: Vec<(Vec<&str>, Vec<[Cell; 7]>)> = Vec::new();
@@ -323,89 +421,50 @@ fn scheme(section: &mut Section, project: &Project) {
     if schemes.is_empty() {
         section.paragraph("No scheme is recorded.");
     }
-    for (zones, coats) in schemes {
-        let columns = [
-            Column::figure("Coat"),
-            Column::name("Product"),
-            Column::text("Kind of paint"),
-            Column::measure("Nominal", Form::Film).mm(13.0),
-            Column::measure("Least", Form::Film).mm(12.0),
-            Column::measure("Greatest", Form::Film).mm(14.0),
-            Column::name("Surface preparation required").mm(48.0),
-        ];
-        let zones = format!("zone{} {}", if zones.len() > 1 { "s" } else { "" }, and(&zones));
-        let about = text!("Scheme of {}, from the steel outward, as dry film thickness:", zones);
-        section.table(Table::new(columns).rows(coats).about(about).small());
-    }
-
     let columns = [
+        Column::name("Zones").mm(19.0),
+        Column::figure("Coat"),
         Column::name("Product"),
         Column::text("Kind of paint"),
-        Column::measure("Volume solids", Form::Ratio),
-        Column::measure("Nominal", Form::Film),
-        Column::figure("Least time before immersion"),
-        Column::figure("Shelf life"),
+        Column::measure("Nominal", Form::Film).mm(13.0),
+        Column::measure("Least to greatest", Form::Film).mm(18.0),
+        Column::figure("To water, at least").mm(17.0),
+        Column::name("Surface preparation required").mm(46.0),
     ];
-    let products = project.products.products.iter().map(|product| {
-        [
-            id(&product.id).into(),
-            product.generic_type.as_deref().into(),
-            product
-                .volume_solids_pct
-                .map(|pct| Form::Ratio.measure(pct).decimals(0).as_stated())
-                .into(),
-            product.nominal_dft_m.map(film_of).into(),
-            product.least_to_immersion_h.map(stated_duration).into(),
-            product.shelf_life_h.map(stated_duration).into(),
-        ]
+    let rows = schemes.into_iter().flat_map(|(zones, coats)| {
+        let zones = list(&zones, MOST_NAMED);
+        coats.into_iter().map(move |coat| {
+            let mut row: Vec<Cell> = vec![zones.as_str().into()];
+            row.extend(coat);
+            row
+        })
     });
-    section.table(Table::new(columns).rows(products).about("Products:").small());
-
-    let columns = [
-        Column::name("Product"),
-        Column::name("Next coat"),
-        Column::text("Times by steel temperature"),
-    ];
-    let about = "Recoat times, least to greatest, by steel temperature; between two temperatures the stricter times \
-                 hold, and beyond them none are known:";
-    section.table(Table::new(columns).rows(recoat(project)).about(about).small());
-
-    let columns = [
-        Column::name("Batch"),
-        Column::name("Product"),
-        Column::name("Made"),
-        Column::name("Use by"),
-        Column::text("Used in"),
-    ];
-    let batches = project.products.batches.iter().map(|batch| {
-        let last_day = shelf_life_ends(project, batch).and_then(|ends| ends.date().pred_opt());
-        let used = project
-            .coats
-            .iter()
-            .filter(|coat| coat.batch.as_ref() == Some(&batch.id) && coat.product == batch.product);
-        let used = Text::joined(used.map(|coat| id(&coat.name).into()), ", ");
-        [
-            id(&batch.id).into(),
-            id(&batch.product).into(),
-            batch.made.into(),
-            last_day.into(),
-            if used.is_empty() { "none".into() } else { used.into() },
-        ]
-    });
-    section.table(Table::new(columns).rows(batches).about("Batches:").small());
+    let about = "From the steel outward, as dry film thickness:";
+    section.table(Table::new(columns).rows_of_any(rows).about(about).small());
 }
 
 fn scheme_coat(project: &Project, row: &SchemeCoat) -> [Cell; 7] {
     let product = project.products.product(&row.product);
+    let limits = limits(row.least_dft_m, row.greatest_dft_m);
     [
         row.coat.into(),
         id(&row.product).into(),
         product.and_then(|product| product.generic_type.as_deref()).into(),
         nominal_dft_m(project, row).map(film_of).into(),
-        stated(row.least_dft_m.map(film_of)),
-        stated(row.greatest_dft_m.map(film_of)),
+        stated(limits),
+        product.and_then(|product| product.least_to_immersion_h).map(stated_duration).into(),
         stated(requirement(&row.before)),
     ]
+}
+
+/// A least and a greatest film in words.
+fn limits(least_m: Option<f64>, greatest_m: Option<f64>) -> Option<Text> {
+    match (least_m.map(film_of), greatest_m.map(film_of)) {
+        (Some(least), Some(most)) => Some(Text::from(range(least, most))),
+        (Some(least), None) => Some(text!("from {}", least)),
+        (None, Some(most)) => Some(text!("to {}", most)),
+        (None, None) => None,
+    }
 }
 
 /// What a specification states, or that it does not.
@@ -433,129 +492,285 @@ fn requirement(before: &Before) -> Option<Text> {
     Some(Text::joined(all.into_iter().flatten(), ", ")).filter(|text| !text.is_empty())
 }
 
-/// The rows of a recoat table for one product over another side by side, by the steel's temperature.
-fn recoat(project: &Project) -> Vec<[Cell; 3]> {
-    let mut tables: Vec<(&str, Option<&str>, Vec<Text>)> = Vec::new();
-    for product in &project.products.products {
-        let mut rows: Vec<_> = product.recoat.iter().collect();
-        rows.sort_by(|a, b| {
-            let steel = a.steel_temperature_c.total_cmp(&b.steel_temperature_c);
-            a.by.cmp(&b.by).then(steel)
-        });
-        for row in rows {
-            let (product, by) = (product.id.as_str(), row.by.as_deref());
-            let step = text!(
-                "{}:\u{a0}{}\u{a0}to\u{a0}{}",
-                Form::Temperature.measure(row.steel_temperature_c).decimals(0),
-                stated_duration(row.least_h),
-                row.greatest_h.map_or("no\u{a0}end".to_string(), stated_duration)
-            );
-            match tables.last_mut().filter(|(below, above, _)| (*below, *above) == (product, by)) {
-                Some((.., steps)) => steps.push(step),
-                None => tables.push((product, by, vec![step])),
-            }
-        }
-    }
-    let row = |(product, by, steps): (&str, Option<&str>, Vec<Text>)| {
-        let by = by.map_or("any product".into(), |by| id(by).into());
-        [id(product).into(), by, Text::joined(steps, "; ").into()]
-    };
-    tables.into_iter().map(row).collect()
-}
-
-/// Every application: where, when, with what, and on how much steel it really went.
-fn applications(section: &mut Section, inputs: &Inputs<'_>) {
-    let examined = inputs.examined;
+/// What was put on, zone by zone and coat by coat.
+fn applications(section: &mut Section, examined: &Examined, exceptions: &Exceptions<'_>) {
+    let project = &examined.project;
     section.part("Applications");
-    let coats = &examined.project.coats;
-    if coats.is_empty() {
+    if project.coats.is_empty() {
         section.paragraph("No application is recorded.");
         return;
     }
-    let drawings = drawings_of(inputs, Group::CoatingTimes);
-    if !drawings.is_empty() {
-        section.paragraph(
-            "Each row of the drawings is one coat: on the surrounding steel (free of blocks in the position of the \
-             time), on patches (steel that an earlier position hid) or on a drawn area. A window opens the least \
-             recoat time after the coat beneath was finished and closes the greatest recoat time after that coat \
-             was begun; all of the next coat must lie within it. Over several coats the narrowest of their windows \
-             is shown.",
-        );
+    let mut groups: BTreeMap<(usize, i64), Vec<&Application>> = BTreeMap::new();
+    for coat in &project.coats {
+        if let Some(zone) = project.zones.iter().position(|zone| zone.id == coat.zone) {
+            groups.entry((zone, coat.coat)).or_default().push(coat);
+        }
     }
-    section.drawings(drawings);
     let columns = [
-        Column::name("Application"),
-        Column::name("Extent"),
-        Column::name("Product"),
-        Column::name("Batch"),
-        Column::name("When").mm(45.0),
-        Column::name("By").share(1.0),
-        Column::text("Note"),
+        Column::name("Zone"),
+        Column::figure("Coat"),
+        Column::figure("Applied"),
+        Column::text("Surrounding steel"),
+        Column::text("Patches"),
+        Column::text("Drawn areas"),
+        Column::text("Batches").share(1.6),
+        Column::measure("Used", Form::Volume),
+        Column::name("Exceptions"),
     ];
-    let rows = coats.iter().map(|coat| {
+    let rows = groups.into_iter().map(|((zone, number), coats)| {
+        let days = |wanted: &dyn Fn(&Extent) -> bool| -> Cell {
+            let of: Vec<&&Application> = coats.iter().filter(|coat| wanted(&coat.extent)).collect();
+            if of.is_empty() {
+                return Cell::DoesNotApply;
+            }
+            let mut days: Vec<NaiveDate> =
+                of.iter().filter_map(|coat| Some(coat.began?.date_naive())).collect();
+            days.sort_unstable();
+            days.dedup();
+            let days: Vec<String> =
+                days.iter().map(|day| day.format("%m-%d").to_string()).collect();
+            (!days.is_empty()).then(|| list(&days, MOST_NAMED)).into()
+        };
+        let mut batches: Vec<&str> =
+            coats.iter().filter_map(|coat| coat.batch.as_deref()).collect();
+        batches.sort_unstable();
+        batches.dedup();
+        let used: Option<f64> = coats.iter().map(|coat| coat.used_l).sum();
         [
-            id(&coat.name).into(),
-            id(coat.extent.word()).into(),
-            id(&coat.product).into(),
-            coat.batch.as_ref().map(id).into(),
-            coat.began.map(|began| text::span(began, coat.ended)).into(),
-            coat.by.as_deref().into(),
-            Cell::if_any(coat.notes.as_deref()),
+            id(&project.zones[zone].id).into(),
+            number.into(),
+            coats.len().into(),
+            days(&|extent| matches!(extent, Extent::All | Extent::Exposed)),
+            days(&|extent| matches!(extent, Extent::Patches)),
+            days(&|extent| matches!(extent, Extent::Area(_))),
+            (!batches.is_empty()).then(|| list(&batches, MOST_NAMED)).into(),
+            used.map(|l| Form::Volume.measure(l)).into(),
+            letters(exceptions, zone, number),
         ]
     });
-    let about = "What was put on where and when, in the order of the log:";
+    let all = count(project.coats.len(), "application", "applications");
+    let about = text!(
+        "{}, by zone and coat: how many, on which days (month and day), and the letters of exceptions:",
+        all
+    );
     section.table(Table::new(columns).rows(rows).about(about).small());
+}
 
+/// Intervals between coats and to the water: how many were kept. Those that were not are lettered exceptions.
+fn intervals(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    let (project, applied) = (&examined.project, &examined.recomputed.coating.applied);
+    section.part("Intervals");
+    let kept = |intervals: Vec<&Interval>, one: &str, many: &str| -> Text {
+        let is = |wanted: &dyn Fn(&Interval) -> bool| {
+            intervals.iter().filter(|interval| wanted(interval)).count()
+        };
+        let within = is(&|one| one.kept == Some(Timing::Within));
+        let flooded = is(&|one| one.flooded);
+        let renewed = is(&|one| one.flooded && one.renewed.is_some());
+        let outside = is(&|one| one.kept.is_some_and(|kept| kept != Timing::Within));
+        let unknown = is(&|one| !one.flooded && one.kept.is_none());
+        let mut said: Vec<Text> = Vec::new();
+        if within + outside > 0 {
+            let kept = text!("{} of {} kept their windows", within, within + outside);
+            said.push(kept);
+        }
+        if unknown > 0 {
+            said.push(text!("for {} no window can be given", unknown));
+        }
+        if flooded > 0 {
+            said.push(text!(
+                "{} across a flooding, over which no window extends; for {} of these the steel was washed or abraded \
+                 since",
+                flooded,
+                renewed
+            ));
+        }
+        if said.is_empty() {
+            return text!("{}: none on record.", many);
+        }
+        text!("{}: {}.", count(intervals.len(), one, many), Text::joined(said, "; "))
+    };
+    let over = applied.iter().flat_map(|applied| &applied.over).collect();
+    let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).collect();
+    let immersions: Vec<_> = applied.iter().flat_map(|applied| &applied.immersions).collect();
+    let long_enough = immersions.iter().filter(|one| one.too_soon == Some(false)).count();
+    let unknown = immersions.iter().filter(|one| one.too_soon.is_none()).count();
+    section.list([
+        kept(
+            over,
+            "interval between coats on the same steel",
+            "intervals between coats on the same steel",
+        ),
+        kept(
+            tie_ins,
+            "tie-in of a patch to the coating round it",
+            "tie-ins of patches to the coating round them",
+        ),
+        if immersions.is_empty() {
+            text!("No coat is recorded as reached by the water.")
+        } else {
+            let unknown = match unknown {
+                0 => Text::new(),
+                _ => text!("; of {} the least time is not recorded", unknown),
+            };
+            text!(
+                "{}: {} after the product\u{2019}s least time{}.",
+                count(
+                    immersions.len(),
+                    "uppermost coat reached by the water",
+                    "uppermost coats reached by the water"
+                ),
+                long_enough,
+                unknown
+            )
+        },
+    ]);
+    if !immersions.is_empty() || !project.coats.is_empty() {
+        section.note(
+            "The shortest interval runs from the finish of the earlier coat to the start of the later one, the \
+             longest from its start to the later one\u{2019}s finish. The window is that of the earlier coat between \
+             the coldest and the warmest steel read in the interval.",
+        );
+    }
+    section.drawings(drawings_of(inputs, Group::CoatingTimes));
+}
+
+/// The worst of the climate over all applications, held against the limits.
+fn climate(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    let project = &examined.project;
+    section.part("Climate");
+    let drawings = drawings_of(inputs, Group::CoatingClimate);
+    if project.climate.is_empty() {
+        section.paragraph("No climate reading is recorded.");
+    }
+    section.drawings(drawings);
+    let coats = || project.coats.iter().zip(&examined.recomputed.coating.applied);
+    let read_at = |applied: &Applied, number: Option<usize>| {
+        let reading = number.and_then(|number| applied.readings.get(number));
+        reading.and_then(|at| project.climate.get(*at)).map(|reading| reading.at)
+    };
+    let within = |subject: fn(String) -> Subject| -> Cell {
+        let made = coats()
+            .filter_map(|(coat, _)| examined.finding(&subject(coat.name.clone())))
+            .map(|finding| finding.outcome);
+        let made: Vec<Outcome> = made.collect();
+        let agree = made.iter().filter(|outcome| **outcome == Outcome::Agrees).count();
+        Cell::if_any((!made.is_empty()).then(|| format!("{agree} of {}", made.len())))
+    };
+    let limit = |name: &str| -> Cell {
+        project.docking.bounds.limit(name).map(|limit| Figure::bound(limit).to_text()).into()
+    };
+    let row = |what: &str,
+               worst: Option<(&Application, &Applied, Measure, Option<usize>)>,
+               limit: Cell,
+               within: Cell|
+     -> [Cell; 6] {
+        let at = worst.as_ref().and_then(|(_, applied, _, number)| read_at(applied, *number));
+        [
+            what.into(),
+            worst.as_ref().map(|(.., measure, _)| *measure).into(),
+            worst.as_ref().map(|(coat, ..)| id(&coat.name)).into(),
+            Cell::if_any(at),
+            limit,
+            within,
+        ]
+    };
+    let margin = coats()
+        .filter_map(|(coat, applied)| {
+            let number = applied.climate?.least_margin_k?.1;
+            Some((coat, applied, applied.least_margin(&coat.name)?.decimals(1), Some(number)))
+        })
+        .min_by(|a, b| a.2.kept.total_cmp(&b.2.kept));
+    let humidity = coats()
+        .filter_map(|(coat, applied)| {
+            let number = applied.climate?.highest_humidity_pct?.1;
+            Some((coat, applied, applied.highest_humidity(&coat.name)?, Some(number)))
+        })
+        .max_by(|a, b| a.2.kept.total_cmp(&b.2.kept));
+    let age = coats()
+        .filter_map(|(coat, applied)| {
+            Some((coat, applied, applied.climate_age(&coat.name)?.decimals(1), None))
+        })
+        .max_by(|a, b| a.2.kept.total_cmp(&b.2.kept));
+    if coats().next().is_none() || project.climate.is_empty() {
+        return;
+    }
     let columns = [
+        Column::text("Worst of all applications"),
+        Column::figure("Figure"),
         Column::name("Application"),
-        Column::measure("Claimed", Form::Area).mm(13.5),
-        Column::measure("Reached", Form::Area).mm(13.5),
-        Column::text("In doubt"),
-        Column::measure("Used", Form::Volume).mm(10.5),
-        Column::measure("Expected", Form::Volume).mm(14.0),
-        Column::measure("Used", Form::Ratio).mm(11.0),
-        Column::measure("Wet", Form::Film).mm(12.0),
-        Column::measure("Dry from wet", Form::Film).mm(13.0),
-        Column::measure("Nominal", Form::Film).mm(13.0),
-        Column::name("Not in order").mm(28.5),
+        Column::name("Read at"),
+        Column::figure("Limit"),
+        Column::name("Within it"),
     ];
-    let rows = coats.iter().zip(&examined.recomputed.coating.applied);
-    let rows = rows.map(|(coat, applied)| applied_row(examined, coat, applied));
-    let about = "The steel that each coat reached, along the plating where the zone\u{2019}s true area is recorded and \
-                 otherwise in plan; and the paint used, against what the nominal film takes there without losses:";
+    let rows = [
+        row(
+            "steel above the dew point, least",
+            margin,
+            limit("dew_point_margin"),
+            within(Subject::ClimateMargin),
+        ),
+        row(
+            "relative humidity, highest",
+            humidity,
+            limit("humidity"),
+            within(Subject::ClimateHumidity),
+        ),
+        row(
+            "time to the nearest reading, longest",
+            age,
+            limit("climate_age"),
+            within(Subject::ClimateAge),
+        ),
+    ];
+    let about = "The readings that count for an application are those during it, the nearest before and the nearest \
+                 after; within the limit: how many of the applications:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
+}
+
+/// How the steel was prepared before each application whose coat asks for it: the worst of the readings
+/// that count, against what was asked.
+fn preparation(section: &mut Section, examined: &Examined) {
+    section.part("Preparation");
+    let project = &examined.project;
+    let mut rows: Vec<(usize, [Cell; 11])> = Vec::new();
+    for (coat, applied) in project.coats.iter().zip(&examined.recomputed.coating.applied) {
+        let Some(prepared) = &applied.prepared else { continue };
+        let scheme = &project.scheme[prepared.asked];
+        let Some(required) = requirement(&scheme.before) else { continue };
+        let zone = project.zones.iter().position(|zone| zone.id == coat.zone).unwrap_or(0);
+        rows.push((zone, prepared_row(examined, coat, prepared, required)));
+    }
+    if rows.is_empty() {
+        section.paragraph(
+            "No scheme requires a surface preparation, or no coat that requires one is recorded as applied.",
+        );
+        return;
+    }
+    rows.sort_by_key(|(zone, _)| *zone);
+    let columns = [
+        Column::name("Zone"),
+        Column::name("Extent"),
+        Column::figure("Coat"),
+        Column::text("Required"),
+        Column::figure("Checks"),
+        Column::name("Grade"),
+        Column::measure("Profile", Form::Film),
+        Column::measure("Salts", Form::SurfaceDensity),
+        Column::figure("Dust"),
+        Column::measure("Age", Form::Duration),
+        Column::name("Not in order").mm(26.0),
+    ];
+    let about = "The worst of the checks that count for each application: on its steel, in the same dry spell, \
+                 before it was started. Age is the time from the last of them to that start.";
+    let rows = rows.into_iter().map(|(_, row)| row);
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
 /// A check of an application: the subject of its finding, and what it is called.
 type Check = (fn(String) -> Subject, &'static str);
-
-/// Checks of an application that its table speaks for.
-const CHECKS: [Check; 7] = [
-    (Subject::Claim, "claim"),
-    (Subject::CoatOrder, "order of coats"),
-    (Subject::Product, "product"),
-    (Subject::Batch, "batch"),
-    (Subject::CoatTimes, "times"),
-    (Subject::Paint, "paint used"),
-    (Subject::WetFilm, "wet film"),
-];
-
-fn applied_row(examined: &Examined, coat: &Application, applied: &Applied) -> [Cell; 11] {
-    let litres = |l: f64| Form::Volume.measure(l);
-    [
-        id(&coat.name).into(),
-        applied.claimed(&coat.name).into(),
-        applied.reached(&coat.name).into(),
-        contradicted(&examined.project, &coat.name, applied),
-        coat.used_l.map(litres).into(),
-        applied.expected(&coat.name).into(),
-        Cell::if_any(applied.used_part(&coat.name)),
-        coat.wet_film_m.map(film_of).into(),
-        Cell::if_any(applied.dry_from_wet(&coat.name)),
-        applied.nominal(&coat.name).into(),
-        not_in_order(examined, &coat.name, &CHECKS),
-    ]
-}
 
 /// The checks that did not agree; nothing where all did.
 fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
@@ -566,256 +781,12 @@ fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
     Cell::Outcomes(outcomes.collect())
 }
 
-/// What of a claim can't be true.
-fn contradicted(project: &Project, coat: &str, applied: &Applied) -> Cell {
-    let Some(held) = &applied.claim else { return Cell::NotRecorded };
-    let some = |area: Option<Measure>| area.map_or("steel".into(), Text::from);
-    let mut all: Vec<Text> = Vec::new();
-    if held.dry_unknown() {
-        all.push(text!("whether it was dry is not recorded"));
-    }
-    all.extend(held.wrong.iter().map(|wrong| match wrong {
-        Wrong::NotDry => text!("all of it: not in a dry spell from start to finish"),
-        Wrong::OnBlocks => {
-            text!("{} on {}", some(applied.on_blocks(coat)), blocks_named(project, applied))
-        }
-        Wrong::Outside => text!("{} outside the zone", some(applied.outside(coat))),
-        Wrong::Nothing => text!("nothing was there to be coated"),
-    }));
-    Cell::if_any(Some(Text::joined(all, "; ")).filter(|text| !text.is_empty()))
-}
-
-/// Intervals between coats and to the water, each with its window.
-fn intervals(section: &mut Section, examined: &Examined) {
-    let (project, applied) = (&examined.project, &examined.recomputed.coating.applied);
-    section.part("Intervals");
-    section.paragraph(
-        "The shortest interval runs from the finish of the earlier coat to the start of the later one, the \
-         longest from its start to the later one\u{2019}s finish. The window is that of the earlier coat between \
-         the coldest and the warmest steel read in the interval. No window extends across a flooding.",
-    );
-    let columns = |meet: Column| {
-        [
-            Column::name("Coat"),
-            Column::name("Over"),
-            meet,
-            Column::measure("Shortest", Form::Duration).mm(14.0),
-            Column::measure("Longest", Form::Duration).mm(13.0),
-            Column::measure("Steel", Form::Temperature),
-            Column::measure("Window", Form::Duration),
-            Column::text("Result"),
-            Column::outcome(),
-        ]
-    };
-    let over: Vec<[Cell; 9]> = applied
-        .iter()
-        .flat_map(|applied| &applied.over)
-        .map(|pair| {
-            let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
-            let subject = Subject::Recoat(upper.name.clone(), lower.name_in_zone().to_string());
-            interval(examined, pair, area(pair.meet).decimals(2), &subject)
-        })
-        .collect();
-    if over.is_empty() {
-        section.paragraph("No coat lies over another.");
-    }
-    let about = "Coats over each other; areas in plan, those of sides along the plating:";
-    let table = Table::new(columns(Column::measure("Area", Form::Area))).rows(over);
-    section.table(table.about(about).small());
-
-    let tie_ins = applied.iter().flat_map(|applied| &applied.tie_ins).map(|pair| {
-        let (upper, lower) = (&project.coats[pair.upper], &project.coats[pair.lower]);
-        let subject = Subject::TieIn(upper.name.clone(), lower.name.clone());
-        interval(examined, pair, centimetres(pair.meet), &subject)
-    });
-    let about = "Tie-ins of patches to the last coat of the surrounding coating:";
-    let table = Table::new(columns(Column::measure("Edge", Form::Length))).rows(tie_ins);
-    section.table(table.about(about).small());
-
-    let mut immersions: Vec<_> = applied.iter().flat_map(|applied| &applied.immersions).collect();
-    immersions.sort_by_key(|one| (one.position, one.coat));
-    if immersions.is_empty() {
-        section.paragraph("No coat is recorded as reached by the water.");
-    }
-    let columns = [
-        Column::name("Position reflooded"),
-        Column::name("Coat").share(1.0),
-        Column::name("Product"),
-        Column::measure("Area", Form::Area),
-        Column::measure("From finish to water", Form::Duration),
-        Column::measure("Least", Form::Duration),
-        Column::outcome(),
-    ];
-    let rows = immersions.into_iter().map(|one| {
-        let (coat, position) = (&project.coats[one.coat], &project.positions[one.position]);
-        let subject = Subject::Immersion(coat.name.clone(), position.id.clone());
-        [
-            id(&position.id).into(),
-            id(&coat.name).into(),
-            id(&coat.product).into(),
-            area(one.area_m2).decimals(2).into(),
-            one.after(project).decimals(1).into(),
-            one.least_h.map(|least_h| hours(least_h).decimals(0).as_stated()).into(),
-            Cell::outcome_of(examined.finding(&subject)),
-        ]
-    });
-    let about = "Uppermost coats when the dock was flooded again; areas as above:";
-    section.table(Table::new(columns).rows(rows).about(about).small());
-}
-
-fn interval(examined: &Examined, found: &Interval, meet: Measure, subject: &Subject) -> [Cell; 9] {
-    let project = &examined.project;
-    let (upper, lower) = (&project.coats[found.upper], &project.coats[found.lower]);
-    let steel = |c: f64| Form::Temperature.measure(c);
-    let stated = |h: f64| Form::Duration.measure(h).decimals(0).as_stated();
-    let window = found.window.ok().map(|window| match window.greatest_h {
-        Some(most) => Text::from(range(stated(window.least_h), stated(most))),
-        None => text!("{} to no end", stated(window.least_h)),
-    });
-    [
-        id(&upper.name).into(),
-        id(&lower.name).into(),
-        meet.into(),
-        hours(found.shortest_h).into(),
-        hours(found.longest_h).into(),
-        found.steel_c.map(|(cold, warm)| range(steel(cold), steel(warm))).into(),
-        Cell::if_any(window),
-        came_out(project, found).into(),
-        Cell::outcome_of(examined.finding(subject)),
-    ]
-}
-
-/// How an interval came out against its window, in words.
-fn came_out(project: &Project, found: &Interval) -> String {
-    if !found.flooded {
-        return match (found.kept, found.window) {
-            (Some(kept), _) => kept_words(kept).to_string(),
-            (None, window) => format!("no window: {}", window.err().map_or("", why_none)),
-        };
-    }
-    let Some(check) = found.renewed.and_then(|at| project.preparation.get(at)) else {
-        return "across a flooding; no wash or abrasion since".to_string();
-    };
-    let how = match check.treatment.word() {
-        "blast" => "blasted",
-        "sweep" => "swept by blasting",
-        "abrade" => "abraded",
-        "wash" => "washed",
-        _ => "treated",
-    };
-    let on = check.at.map_or(String::new(), |at| format!(" on {}", at.format("%m-%d")));
-    format!("across a flooding; {how}{on}")
-}
-
-/// The worst of the climate during each application.
-fn climate(section: &mut Section, inputs: &Inputs<'_>) {
-    let examined = inputs.examined;
-    let project = &examined.project;
-    section.part("Climate");
-    let drawings = drawings_of(inputs, Group::CoatingClimate);
-    if drawings.is_empty() {
-        section.paragraph("No climate reading is recorded.");
-    }
-    section.drawings(drawings);
-    let limit = |name: &str| {
-        let limit = project.docking.bounds.limit(name);
-        limit.map_or("not recorded".into(), |limit| Figure::bound(limit).to_text())
-    };
-    let columns = [
-        Column::name("Application").share(1.0),
-        Column::measure("Margin", Form::TemperatureDifference),
-        Column::name("Read at"),
-        Column::outcome(),
-        Column::measure("Humidity", Form::Ratio),
-        Column::name("Read at"),
-        Column::outcome(),
-        Column::measure("Steel", Form::Temperature),
-        Column::measure("Age", Form::Duration),
-        Column::outcome(),
-    ];
-    let rows = project.coats.iter().zip(&examined.recomputed.coating.applied);
-    let rows = rows.map(|(coat, applied)| {
-        let worst = applied.climate.unwrap_or_default();
-        let outcome = |subject: fn(String) -> Subject| {
-            Cell::outcome_of(examined.finding(&subject(coat.name.clone())))
-        };
-        // Without its offset, which is that of the application beside it.
-        let read_at = |worst: Option<(f64, usize)>| -> Cell {
-            let reading = worst.and_then(|(_, number)| applied.readings.get(number));
-            let reading = reading.and_then(|at| project.climate.get(*at));
-            Cell::if_any(reading.map(|reading| reading.at.format("%m-%d %H:%M").to_string()))
-        };
-        let steel =
-            worst.coldest_steel_c.zip(worst.warmest_steel_c).map(|((cold, _), (warm, _))| {
-                range(Form::Temperature.measure(cold), Form::Temperature.measure(warm))
-            });
-        [
-            id(&coat.name).into(),
-            applied.least_margin(&coat.name).map(|margin| margin.decimals(2)).into(),
-            read_at(worst.least_margin_k),
-            outcome(Subject::ClimateMargin),
-            applied.highest_humidity(&coat.name).into(),
-            read_at(worst.highest_humidity_pct),
-            outcome(Subject::ClimateHumidity),
-            steel.into(),
-            applied.climate_age(&coat.name).map(|age| age.decimals(1)).into(),
-            outcome(Subject::ClimateAge),
-        ]
-    });
-    let about = text!(
-        "The worst of the readings that count for each application: those during it, the nearest before and \
-         the nearest after. Age is the longest time from a moment of the application to the nearest reading. \
-         Limits: steel above the dew point by at least {}; humidity at most {}; age at most {}.",
-        limit("dew_point_margin"),
-        limit("humidity"),
-        limit("climate_age")
-    );
-    section.table(Table::new(columns).rows(rows).about(about).small());
-}
-
-/// How the steel was prepared before each application whose coat asks for it: the worst of the readings
-/// that count, against what was asked.
-fn preparation(section: &mut Section, examined: &Examined) {
-    section.part("Preparation");
-    let mut groups: Vec<(Text, Vec<[Cell; 9]>)> = Vec::new();
-    for (coat, applied) in examined.project.coats.iter().zip(&examined.recomputed.coating.applied) {
-        let Some(prepared) = &applied.prepared else { continue };
-        let scheme = &examined.project.scheme[prepared.asked];
-        let Some(required) = requirement(&scheme.before) else { continue };
-        let row = prepared_row(examined, &coat.name, prepared);
-        match groups.iter_mut().find(|(known, _)| *known == required) {
-            Some((_, rows)) => rows.push(row),
-            None => groups.push((required, vec![row])),
-        }
-    }
-    if groups.is_empty() {
-        section.paragraph(
-            "No scheme requires a surface preparation, or no coat that requires one is recorded as applied.",
-        );
-        return;
-    }
-    section.paragraph(
-        "The worst of the checks that count for each application: on its steel, in the same dry spell, \
-         before it was started. Age is the time from the last of them to that start.",
-    );
-    for (required, rows) in groups {
-        let columns = [
-            Column::name("Application").share(1.0),
-            Column::figure("Checks"),
-            Column::name("Grade"),
-            Column::measure("Profile", Form::Film),
-            Column::measure("Salts", Form::SurfaceDensity),
-            Column::figure("Dust"),
-            Column::measure("Age", Form::Duration),
-            Column::measure("Not covered", Form::Area),
-            Column::name("Not in order").mm(44.0),
-        ];
-        let about = text!("Required: {}.", required);
-        section.table(Table::new(columns).rows(rows).about(about).small());
-    }
-}
-
-fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 9] {
+fn prepared_row(
+    examined: &Examined,
+    coat: &Application,
+    prepared: &Prepared,
+    required: Text,
+) -> [Cell; 11] {
     const CHECKS: [Check; 6] = [
         (Subject::Covered, "covered"),
         (Subject::Grade, "grade"),
@@ -824,7 +795,7 @@ fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 
         (Subject::Dust, "dust"),
         (Subject::PreparationAge, "age"),
     ];
-    let checks = &examined.project.preparation;
+    let (name, checks) = (coat.name.as_str(), &examined.project.preparation);
     // The grade that the finding names, then the least clean of every method.
     let judged = examined.finding(&Subject::Grade(name.to_string()));
     let judged = judged.and_then(|made| made.recorded.as_ref()).map(Figure::plain);
@@ -844,21 +815,18 @@ fn prepared_row(examined: &Examined, name: &str, prepared: &Prepared) -> [Cell; 
             None => all,
         }
     });
-    let uncovered = match prepared.uncovered(name) {
-        _ if !prepared.uncovered => Cell::DoesNotApply,
-        Some(area) => area.into(),
-        None => "some".into(),
-    };
     let salts = |most: Measure| most.decimals(0).as_stated();
     [
-        id(name).into(),
+        id(&coat.zone).into(),
+        id(coat.extent.word()).into(),
+        coat.coat.into(),
+        required.into(),
         prepared.checks.len().into(),
         (!grades.is_empty()).then(|| grades.join(", ")).into(),
         profile.into(),
         prepared.most_salts(name).map(salts).into(),
         prepared.most_dust.map(crate::units::nine_digits).into(),
         prepared.age(name).map(|age| age.decimals(1)).into(),
-        uncovered,
         not_in_order(examined, name, &CHECKS),
     ]
 }
@@ -872,40 +840,33 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         section.paragraph("No film reading is recorded.");
         return;
     }
+    let passed = films.iter().filter(|film| {
+        let found = film_finding(examined, film, Subject::Film);
+        found.is_some_and(|found| found.outcome == Outcome::Agrees)
+    });
+    section.paragraph(text!(
+        "{} of {} films were accepted by their rule. A reading after coat n is the total so far, held against the sums \
+         of the scheme for coats 1 to n, less the gauge\u{2019}s correction for the profile where that is recorded.",
+        passed.count(),
+        films.len()
+    ));
+    section.drawings(drawings_of(inputs, Group::CoatingFilm));
     let film = |head: &str, mm: f64| Column::measure(head, Form::Film).mm(mm);
     let columns = [
         Column::name("Zone"),
         Column::figure("Coat"),
         Column::figure("Readings"),
-        film("Mean", 10.5),
-        film("Deviation", 15.0),
-        film("Smallest", 13.5),
-        film("Largest", 12.5),
-        film("Nominal", 13.0),
-        film("Least to greatest", 17.0),
+        film("Mean", 11.0),
+        film("Smallest", 14.0),
+        film("Quartiles", 24.0),
+        film("Largest", 13.0),
+        film("Nominal", 13.5),
+        film("Least to greatest", 18.0),
         Column::text("By the rule"),
         Column::outcome(),
     ];
-    let about = "A reading after coat n is the total so far, compared with the sums of the scheme for coats 1 to n. Where \
-                 the gauge\u{2019}s correction for the profile is recorded it is taken off, as the rules require; \
-                 the readings stand as read in the bundle\u{2019}s tables.";
     let rows = films.iter().map(|film| film_row(examined, film));
-    section.table(Table::new(columns).rows(rows).about(about).small());
-    let doubts: Vec<Text> = films
-        .iter()
-        .flat_map(|film| {
-            [Subject::FilmPlaces, Subject::FilmTimes]
-                .map(|subject| film_finding(examined, film, subject))
-        })
-        .flatten()
-        .filter(|finding| finding.outcome == Outcome::Differs)
-        .map(|finding| finding.sentence.clone())
-        .collect();
-    if !doubts.is_empty() {
-        section.lead("Readings that cannot have been taken where or when they are recorded:");
-    }
-    section.list(doubts);
-    section.drawings(drawings_of(inputs, Group::CoatingFilm));
+    section.table(Table::new(columns).rows(rows).small());
 }
 
 fn film_finding<'a>(
@@ -918,22 +879,20 @@ fn film_finding<'a>(
 
 fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
     let found = film.statistics;
-    let bounds = match (film.wanted.least_m.map(film_of), film.wanted.greatest_m.map(film_of)) {
-        (Some(least), Some(most)) => Some(Text::from(range(least, most))),
-        (Some(least), None) => Some(text!("from {}", least)),
-        (None, Some(most)) => Some(text!("to {}", most)),
-        (None, None) => None,
-    };
+    let quartiles = found.map(|found| {
+        let [lower, median, upper] = found.quartiles_m.map(|m| film_of(m).decimals(0));
+        text!("{}, {}, {}", lower, median, upper)
+    });
     [
         id(&examined.project.zones[film.zone].id).into(),
         film.coat.into(),
         film.readings.len().into(),
         film.mean(&examined.project).into(),
-        Cell::if_any(found.and_then(|found| found.deviation_m).map(film_of)),
         found.map(|found| film_of(found.least_m)).into(),
+        quartiles.into(),
         found.map(|found| film_of(found.greatest_m)).into(),
         film.wanted.nominal_m.map(film_of).into(),
-        stated(bounds),
+        stated(limits(film.wanted.least_m, film.wanted.greatest_m)),
         by_the_rule(film).into(),
         Cell::outcome_of(film_finding(examined, film, Subject::Film)),
     ]
@@ -950,7 +909,8 @@ fn by_the_rule(film: &Film) -> Text {
         _ => "not accepted",
     };
     let mut words = vec![text!("{}: {}", rule.to_string(), word)];
-    words.extend(found.why);
+    // Why it was not accepted stands with the exceptions.
+    words.extend(found.why.into_iter().filter(|_| !found.is_judged));
     if let Some((owed, found)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
         let what =
             if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };

@@ -44,6 +44,21 @@ pub struct Film {
     pub too_early: Vec<usize>,
 }
 
+impl Film {
+    /// What no single reading may lie under by the rule in force, m; by SSPC-PA 2 no spot's mean. `None` without a rule,
+    /// and where what it is a part of is not known.
+    pub fn least_allowed_m(&self) -> Option<f64> {
+        match self.rule? {
+            Rule::Iso19840 => Some(iso_19840::LEAST_PART * self.wanted.nominal_m?),
+            Rule::NinetyTen => Some(ninety_ten::LEAST_PART * self.wanted.nominal_m?),
+            Rule::SspcPa2 { level, .. } => {
+                let level = pa_2::Level::new(level)?;
+                Some(level.spot_least_pct() / 100.0 * self.wanted.least_m?)
+            }
+        }
+    }
+}
+
 /// Sums over coats 1 to n of a zone's scheme, m; `None` where a coat lacks the figure.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Wanted {

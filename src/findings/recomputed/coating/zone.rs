@@ -106,6 +106,11 @@ impl ZoneHistory {
         Some(sum)
     }
 
+    /// The area of some of its steel, m2: along the plating where the zone states its true area, else in plan.
+    pub fn area_along_m2(&self, shape: &MultiPolygon<f64>) -> Option<f64> {
+        Some(area_m2(shape) * self.true_factor?)
+    }
+
     /// Whether steel wider than laps and slivers up to `feathering_m` is short of the scheme.
     pub fn falls_short(&self, feathering_m: f64) -> bool {
         let short = self.parts.iter().filter(|part| !part.missing.is_empty());

@@ -1,222 +1,225 @@
-//! Film readings: a small histogram for each zone and coat, with the thickness that was asked for.
+//! Film readings: for each zone and coat a box from the lower to the upper quartile with a line from the smallest to the
+//! largest reading, on one scale, beside the limits that they are held against.
 
-use geo::Coord;
+use geo::{Coord, LineString};
 
-use crate::calc::film::statistics::{Class, Histogram, histogram};
+use crate::calc::film::statistics::Statistics;
 use crate::findings::Examined;
+use crate::findings::film::judge_by_rule;
+use crate::findings::finding::Outcome;
 use crate::findings::recomputed::coating::film::Film;
-use crate::report::figures::axis::{Axis, Scaling};
+use crate::report::figures::axis::Axis;
 use crate::report::figures::canvas::{CAP_GREY, Canvas, DASHED, DOTTED, Lettered, Pen};
+use crate::report::figures::chart::{self, FOOT_MM, Marker, Panel};
 use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
 use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
-use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
+use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::words::{self, Units};
-use crate::text::{self, Form};
+use crate::text::Form;
 
-const NOMINAL: Pen = Pen::solid(0.45);
+const NOMINAL: Pen = Pen::solid(0.5);
 const LEAST: Pen = Pen::solid(0.3).broken(DASHED);
 const GREATEST: Pen = Pen::solid(0.35).broken(DOTTED);
+const MEDIAN: Pen = Pen::solid(0.5);
+const THIN: Pen = Pen::solid(0.2);
 
-/// Histograms beside each other, and rows of them on one drawing.
-const COLUMNS: usize = 3;
-const ROWS: usize = 2;
-/// Height of a histogram with all that stands about it, mm.
-const HIGH_MM: f64 = 47.0;
-/// Room about a frame, mm: beside it for the counts, over it for its name, under it for the thickness.
-const BESIDE_MM: f64 = 8.0;
-const OVER_MM: f64 = 6.0;
-const UNDER_MM: f64 = 8.0;
+/// Height of a row, mm; of a box in it; and the rows of one drawing.
+const ROW_MM: f64 = 4.8;
+const HALF_BOX_MM: f64 = 1.25;
+const ROWS: usize = 40;
+/// The frame's ends: names to the left of it, what is not accepted to the right, mm.
+const LEFT_MM: f64 = 34.0;
+const RIGHT_MM: f64 = 150.0;
 
-/// Readings group of readings, as the rule in force takes them.
-struct Readings {
+/// The film of one zone after one coat.
+struct Strip {
+    zone: usize,
     name: String,
-    count: usize,
-    histogram: Histogram,
-    /// Nominal, least and greatest of the scheme up to this coat, m.
-    marks_m: [Option<f64>; 3],
-    /// How many of the readings are as read, for want of their gauge's correction.
-    as_read: usize,
+    found: Statistics,
+    /// Nominal, the least that a single reading or spot may be, and the specified greatest, m.
+    limits_m: [Option<f64>; 3],
+    /// What stands beside it.
+    verdict: &'static str,
 }
 
-/// The histograms of every zone and coat, as many to a drawing as fit.
+/// The strips of every zone and coat, as many to a drawing as fit.
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let films = &examined.recomputed.coating.film;
-    let all: Vec<Readings> = films.iter().filter_map(|film| readings(examined, film)).collect();
-    let pages: Vec<&[Readings]> = all.chunks(COLUMNS * ROWS).collect();
+    let all: Vec<Strip> = films.iter().filter_map(|film| strip(examined, film)).collect();
+    let pages: Vec<&[Strip]> = all.chunks(ROWS).collect();
     let (of, units) = (pages.len(), Units::new(examined));
-    pages.iter().enumerate().map(|(n, page)| drawing(units, page, (n + 1, of))).collect()
+    let each = pages.iter().enumerate();
+    each.filter_map(|(n, page)| drawing(examined, units, page, (n + 1, of))).collect()
 }
 
-fn readings(examined: &Examined, film: &Film) -> Option<Readings> {
-    let project = &examined.project;
-    let zone = project.zones.get(film.zone)?;
+fn strip(examined: &Examined, film: &Film) -> Option<Strip> {
+    let zone = examined.project.zones.get(film.zone)?;
+    let judged = judge_by_rule(film);
+    let verdict = match judged.outcome {
+        _ if !judged.is_judged => "not judged",
+        Outcome::Agrees => "",
+        Outcome::NotRecorded => "incomplete",
+        _ => "not accepted",
+    };
     let wanted = film.wanted;
-    Some(Readings {
-        name: format!("{} after coat {}", lettering::label(&zone.id), film.coat),
-        count: film.judged_m.len(),
-        histogram: histogram(&film.judged_m)?,
-        marks_m: [wanted.nominal_m, wanted.least_m, wanted.greatest_m],
-        as_read: film.as_read,
+    Some(Strip {
+        zone: film.zone,
+        name: format!("{}, coat {}", lettering::label(&zone.id), film.coat),
+        found: film.statistics?,
+        limits_m: [wanted.nominal_m, film.least_allowed_m(), wanted.greatest_m],
+        verdict,
     })
 }
 
-fn drawing(units: Units, page: &[Readings], part: (usize, usize)) -> Drawing {
-    let mut canvas = Canvas::new(WIDTH_MM);
-    let wide = WIDTH_MM / COLUMNS as f64;
-    for (n, one) in page.iter().enumerate() {
-        let (left, top) = (wide * (n % COLUMNS) as f64, HIGH_MM * (n / COLUMNS) as f64);
-        let cell = Area { left, right: left + wide, top, bottom: top + HIGH_MM };
-        draw(&mut canvas, units, one, cell);
-    }
-    let used = HIGH_MM * page.len().div_ceil(COLUMNS) as f64;
-    let samples = [
-        (Sample::Line(NOMINAL), "nominal of the coats so far"),
-        (Sample::Line(LEAST), "specified least"),
-        (Sample::Line(GREATEST), "specified greatest"),
-        (Sample::Cap, "readings in a class"),
-    ];
-    let samples = samples.map(|(sample, words)| (sample, words.to_string()));
-    let used = legend::rows(&mut canvas, used + 0.5, &samples);
-    let words = words_of(units, page, part);
-    Drawing::new(Group::CoatingFilm, format!("coating-film-{}", part.0), None, words, canvas, used)
+/// What the axis has to show: a reading many times any other is a slip, and only points out of the frame.
+fn shown(page: &[Strip]) -> Vec<f64> {
+    const FAR: f64 = 3.0;
+    let usual = page.iter().flat_map(|one| {
+        one.limits_m.into_iter().flatten().chain(one.found.quartiles_m).collect::<Vec<_>>()
+    });
+    let usual: Vec<f64> = usual.collect();
+    let mut medians: Vec<f64> = page.iter().map(|one| one.found.quartiles_m[1]).collect();
+    medians.sort_by(f64::total_cmp);
+    let limits = page.iter().flat_map(|one| one.limits_m).flatten();
+    let middle = medians.get(medians.len() / 2).copied().into_iter();
+    let most = limits.chain(middle).fold(0.0, f64::max) * FAR;
+    let ends = page.iter().flat_map(|one| [one.found.least_m, one.found.greatest_m]);
+    usual.into_iter().chain(ends).filter(|m| *m <= most).collect()
 }
 
-fn draw(canvas: &mut Canvas, units: Units, one: &Readings, cell: Area) {
-    let area = Area {
-        left: cell.left + BESIDE_MM,
-        right: cell.right - 2.5,
-        top: cell.top + OVER_MM,
-        bottom: cell.bottom - UNDER_MM,
-    };
-    let (width, height) = (area.right - area.left, area.bottom - area.top);
-    let edges = one.histogram.classes.iter().flat_map(|class| [class.from_m, class.to_m]);
-    let marks = one.marks_m.into_iter().flatten();
-    let shown: Vec<f64> = edges.chain(marks).collect();
-    let (least, most) = (
-        shown.iter().copied().fold(f64::INFINITY, f64::min),
-        shown.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-    );
-    // So that no line falls on the frame.
-    let air = (most - least) * 0.04;
+fn drawing(
+    examined: &Examined,
+    units: Units,
+    page: &[Strip],
+    part: (usize, usize),
+) -> Option<Drawing> {
+    let mut canvas = Canvas::new(WIDTH_MM);
     let title = format!("thickness, {}", units.unit(Form::Film));
-    let ends = ((least - air).max(0.0), most + air);
-    let Some(x) = Axis::between(title.as_str(), units.scaling(Form::Film), ends, width, 9.0) else {
-        return;
-    };
-    let classes = wide_enough(&one.histogram, width / (x.to - x.from));
-    let most = classes.iter().map(|class| class.count).max().unwrap_or(1);
-    let Some(y) = Axis::over("", Scaling::NONE, [0.0, most as f64], height, 6.0) else { return };
-    let across = |m: f64| area.left + x.part(m) * width;
-    let up = |count: f64| area.bottom - y.part(count) * height;
-
-    let heading = format!("{}: {}", one.name, text::count(one.count, "reading", "readings"));
-    let at = Coord { x: cell.left + 1.0, y: area.top - 2.0 };
-    canvas.text(Lettered::new(&heading, at, PLAIN_PT));
-    let capital = lettering::capital_mm(SMALL_PT);
-    for count in y.ticks().into_iter().filter(|count| count.fract() == 0.0) {
-        let ends = [area.left, area.right].map(|x| Coord { x, y: up(count) });
-        canvas.line(ends[0], ends[1], Pen::solid(0.1).coloured("#c4c4c4"));
-        let at = Coord { x: area.left - 0.8, y: up(count) + capital / 2.0 };
-        canvas.text(Lettered::new(&y.lettered(count), at, SMALL_PT).end());
-    }
-    for class in classes.iter().filter(|class| class.count > 0) {
-        let bar = Area {
-            left: across(class.from_m),
-            right: across(class.to_m),
-            top: up(class.count as f64),
-            bottom: area.bottom,
-        };
-        canvas.ring(&bar.corners(), Some(Pen::solid(0.13)), Some(CAP_GREY));
-    }
-    for (mark, pen) in one.marks_m.iter().zip([NOMINAL, LEAST, GREATEST]) {
-        if let Some(m) = mark {
-            let ends = [area.bottom, area.top - 1.0].map(|y| Coord { x: across(*m), y });
-            canvas.line(ends[0], ends[1], pen);
+    let width = RIGHT_MM - LEFT_MM;
+    let x = Axis::over(title, units.scaling(Form::Film), shown(page), width, 12.0)?;
+    let area =
+        Area { left: LEFT_MM, right: RIGHT_MM, top: 4.4, bottom: 4.4 + ROW_MM * page.len() as f64 };
+    // Rows are placed by their number; the upright axis only makes the frame a panel.
+    let mut panel = Panel::new(0.0, area.bottom, x.clone(), x);
+    panel.area = area;
+    let grid = panel.x.ticks().into_iter().map(|m| {
+        let x = panel.across(m);
+        LineString::new(vec![Coord { x, y: area.top }, Coord { x, y: area.bottom }])
+    });
+    let grid: Vec<LineString<f64>> = grid.collect();
+    canvas.lines(&grid, Pen::solid(0.1).coloured("#c4c4c4"));
+    let base = area.top - 1.4;
+    canvas.text(Lettered::new("readings", Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
+    for (n, one) in page.iter().enumerate() {
+        let top = area.top + ROW_MM * n as f64;
+        if n > 0 && page.get(n - 1).is_some_and(|before| before.zone != one.zone) {
+            let ends = [0.5, RIGHT_MM].map(|x| Coord { x, y: top });
+            canvas.line(ends[0], ends[1], Pen::solid(0.1));
         }
+        draw(&mut canvas, &panel, one, top);
     }
     canvas.ring(&area.corners(), Some(Pen::solid(0.2)), None);
-    for m in x.ticks() {
-        let foot = [area.bottom, area.bottom + 0.8].map(|y| Coord { x: across(m), y });
-        canvas.line(foot[0], foot[1], Pen::solid(0.15));
-        let at = Coord { x: across(m), y: area.bottom + 1.3 + capital };
-        canvas.text(Lettered::new(&x.lettered(m), at, SMALL_PT).middle());
-    }
-    let at = Coord { x: (area.left + area.right) / 2.0, y: area.bottom + 6.6 };
-    canvas.text(Lettered::new(&title, at, SMALL_PT).middle());
+    panel.foot(&mut canvas, 0.0);
+    let samples = [
+        (Sample::Cap, "lower to upper quartile"),
+        (Sample::Line(MEDIAN), "median; and of the limits, nominal"),
+        (Sample::Marker(Marker::Cross), "mean"),
+        (Sample::Line(THIN), "smallest to largest reading"),
+        (Sample::Line(LEAST), "least single reading allowed (SSPC-PA 2: of a spot)"),
+        (Sample::Line(GREATEST), "specified greatest"),
+    ];
+    let samples = samples.map(|(sample, words)| (sample, words.to_string()));
+    let used = legend::rows(&mut canvas, area.bottom + FOOT_MM, &samples);
+    let words = words_of(examined, units, page, part);
+    let name = format!("coating-film-{}", part.0);
+    Some(Drawing::new(Group::CoatingFilm, name, None, words, canvas, used))
 }
 
-/// The classes of a histogram, joined where they would be too narrow on paper; edges stay multiples of the
-/// width.
-fn wide_enough(histogram: &Histogram, mm_per_m: f64) -> Vec<Class> {
-    const LEAST_MM: f64 = 1.2;
-    let join = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
-        .into_iter()
-        .find(|join| join * histogram.class_width_m * mm_per_m >= LEAST_MM)
-        .unwrap_or(100.0);
-    let width_m = histogram.class_width_m * join;
-    let mut joined: Vec<(f64, Class)> = Vec::new();
-    for class in &histogram.classes {
-        let number = (class.from_m / width_m + 1e-6).floor();
-        match joined.last_mut().filter(|(last, _)| *last == number) {
-            Some((_, last)) => last.count += class.count,
-            None => {
-                let (from_m, to_m) = (number * width_m, (number + 1.0) * width_m);
-                joined.push((number, Class { from_m, to_m, count: class.count }));
-            }
+fn draw(canvas: &mut Canvas, panel: &Panel, one: &Strip, top: f64) {
+    let (y, area) = (top + ROW_MM / 2.0, panel.area);
+    let base = y + lettering::capital_mm(SMALL_PT) / 2.0;
+    canvas.text(Lettered::new(&one.name, Coord { x: 1.0, y: base }, SMALL_PT));
+    let count = one.found.count.to_string();
+    canvas.text(Lettered::new(&count, Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
+    canvas.text(Lettered::new(one.verdict, Coord { x: RIGHT_MM + 1.2, y: base }, SMALL_PT));
+    let across = |m: f64| panel.across(m).clamp(area.left, area.right);
+    let upright = |canvas: &mut Canvas, x: f64, half: f64, pen: Pen| {
+        canvas.line(Coord { x, y: y - half }, Coord { x, y: y + half }, pen);
+    };
+    for (limit, pen) in one.limits_m.iter().zip([NOMINAL, LEAST, GREATEST]) {
+        let within = limit.filter(|m| *m >= panel.x.from && *m <= panel.x.to);
+        if let Some(m) = within {
+            upright(canvas, panel.across(m), ROW_MM / 2.0 - 0.1, pen);
         }
     }
-    joined.into_iter().map(|(_, class)| class).collect()
+    let [lower, median, upper] = one.found.quartiles_m;
+    let (least, most) = (across(one.found.least_m), across(one.found.greatest_m));
+    let at = |x: f64| Coord { x, y };
+    canvas.line(at(least), at(across(lower)), THIN);
+    canvas.line(at(across(upper)), at(most), THIN);
+    upright(canvas, least, 0.8, THIN);
+    if one.found.greatest_m > panel.x.to {
+        canvas.arrowhead(at(area.left), at(area.right), THIN.colour);
+    } else {
+        upright(canvas, most, 0.8, THIN);
+    }
+    let shape = Area {
+        left: across(lower),
+        right: across(upper),
+        top: y - HALF_BOX_MM,
+        bottom: y + HALF_BOX_MM,
+    };
+    canvas.ring(&shape.corners(), Some(Pen::solid(0.2)), Some(CAP_GREY));
+    upright(canvas, across(median), HALF_BOX_MM, MEDIAN);
+    if one.found.mean_m <= panel.x.to {
+        chart::marker(canvas, at(across(one.found.mean_m)), Marker::Cross);
+    }
 }
 
-fn words_of(units: Units, page: &[Readings], part: (usize, usize)) -> Words {
-    let title = format!("Film thickness{}", words::part(part));
-    let mut caption =
-        "Readings after each coat, which are the total so far, by thickness; lines at the sums \
-                       of the scheme up to that coat."
-            .to_string();
-    let (read, all) = page.iter().fold((0, 0), |sum, one| (sum.0 + one.as_read, sum.1 + one.count));
-    let uncorrected: Vec<String> =
-        page.iter().filter(|one| one.as_read > 0).map(|one| one.name.clone()).collect();
-    caption.push_str(&if read == 0 {
-        " Less the gauge’s correction for the profile.".to_string()
-    } else if read == all {
-        " As read: no correction of a gauge for the profile is recorded.".to_string()
-    } else {
-        format!(
-            " Less the gauge’s correction for the profile where one is recorded; not of all readings of {}.",
-            words::list(&uncorrected, 40)
-        )
-    });
-    let um = |m: Option<f64>| {
-        m.map_or_else(|| "not recorded".to_string(), |m| units.measure(m, Form::Film, 0))
+fn words_of(examined: &Examined, units: Units, page: &[Strip], part: (usize, usize)) -> Words {
+    /// An alternative text is no longer than so many characters.
+    const LONGEST_ALT: usize = 460;
+    let title = format!("Film after each coat{}", words::part(part));
+    let films = &examined.recomputed.coating.film;
+    let as_read = films.iter().filter(|film| film.as_read > 0).count();
+    let caption = match as_read {
+        0 => "Totals so far, less the gauge\u{2019}s correction for the profile.".to_string(),
+        n if n == films.len() => {
+            "Totals so far, as read: no correction for the profile is recorded.".to_string()
+        }
+        n => format!("Totals so far; in {n} of {} some count as read, uncorrected.", films.len()),
     };
-    let each: Vec<String> = page
-        .iter()
-        .map(|one| {
-            let classes = &one.histogram.classes;
-            let fullest = classes.iter().max_by_key(|class| class.count);
-            let most = fullest.map_or_else(String::new, |class| {
-                format!(
-                    ", the fullest class ({}) from {} to {}",
-                    class.count,
-                    units.number(class.from_m, Form::Film, 0),
-                    units.measure(class.to_m, Form::Film, 0)
-                )
-            });
-            let ends = classes.first().zip(classes.last()).map_or_else(String::new, |(a, b)| {
-                let (from, to) =
-                    (units.number(a.from_m, Form::Film, 0), units.measure(b.to_m, Form::Film, 0));
-                format!(" between {from} and {to}")
-            });
-            format!(
-                "{}: {}{ends}{most}; nominal {}",
-                one.name,
-                text::count(one.count, "reading", "readings"),
-                um(one.marks_m[0])
-            )
-        })
-        .collect();
-    let alt = format!("{title}. {}.", each.join(". "));
+    let short: Vec<&Strip> = page.iter().filter(|one| !one.verdict.is_empty()).collect();
+    let mut alt = format!(
+        "Box plots, {} from {} to {}; accepted: {}.",
+        words::count(page.len(), "film"),
+        page.first().map_or("", |one| &one.name),
+        page.last().map_or("", |one| &one.name),
+        page.len() - short.len(),
+    );
+    let um = |m: Option<f64>| {
+        m.map_or_else(|| "not stated".to_string(), |m| units.measure(m, Form::Film, 0))
+    };
+    // Those first that were not accepted.
+    let others = page.iter().filter(|one| one.verdict.is_empty());
+    for one in short.iter().copied().chain(others) {
+        let [lower, _, upper] = one.found.quartiles_m;
+        let verdict = match one.verdict {
+            "" => String::new(),
+            verdict => format!(", {verdict}"),
+        };
+        let said = format!(
+            " {}{verdict}: half from {} to {}, nominal {}.",
+            one.name,
+            units.number(lower, Form::Film, 0),
+            units.measure(upper, Form::Film, 0),
+            um(one.limits_m[0])
+        );
+        if alt.len() + said.len() > LONGEST_ALT {
+            break;
+        }
+        alt.push_str(&said);
+    }
     Words { title, caption, alt }
 }

@@ -1,45 +1,63 @@
-//! The bottom as it left the dock: where it had its whole scheme, where coats were missing, where none
-//! was on it, and where nothing can be said.
+//! The bottom with what of its coating is not as it should be, lettered as in the table of exceptions. What is as it
+//! should be stays white.
 
-use std::collections::BTreeMap;
-
-use geo::{Area as _, Contains, Coord, InteriorPoint, MultiPolygon, Polygon};
-
-use crate::calc::plane::{area_m2, union, without};
-use crate::findings::recomputed::coating::short::{Piece, Shortfall};
-use crate::report::figures::canvas::{Lettered, Pen};
-use crate::report::figures::drawing::{Drawing, Group};
-use crate::report::figures::ground::{Ground, extent_of};
-use crate::report::figures::hatch;
-use crate::report::figures::labels::Area;
-use crate::report::figures::legend::Sample;
-use crate::report::figures::lettering::{self, SMALL_PT};
-use crate::report::figures::strip_map::{
-    FULL_TINT, LEGEND_MM, MapTitle, Sheet, StripMap, StripWords, UNKNOWN,
+use geo::{
+    Area as _, BooleanOps, BoundingRect, Coord, InteriorPoint, LineString, MultiPolygon, Polygon,
 };
+
+use crate::calc::plane::{union, without};
+use crate::findings::exceptions::{Exception, Exceptions, Kind, Why, exceptions};
+use crate::report::figures::canvas::{Canvas, DOTTED, INK, Lettered, PAPER, Pen};
+use crate::report::figures::drawing::{Drawing, Group, WIDTH_MM, Words};
+use crate::report::figures::ground::{Ground, extent_of};
+use crate::report::figures::hatch::{self, Hatch};
+use crate::report::figures::labels::{Area, Named};
+use crate::report::figures::legend::{self, Sample};
+use crate::report::figures::lettering::{self, SMALL_PT};
+use crate::report::figures::strip_map::{MapTitle, Sheet, StripMap, UNKNOWN};
 use crate::report::figures::words;
 
-/// Sets of missing coats with a hatch of their own; further ones share the last.
-const MOST_SETS: usize = 6;
-/// Pieces that are lettered, on the map and in the table.
-const MOST_LETTERED: usize = 40;
-/// A colour that helps where there is colour; marks carry the meaning.
-const SOME_TINT: &str = "#f6ddb0";
+/// Height of all strips together, mm: so that the table that answers the letters begins on the same page.
+const STRIPS_MM: f64 = 150.0;
 /// The boundary between zones.
 const ZONE: Pen = Pen::solid(0.1).coloured("#555555");
+/// The edge of what is hatched.
+const EDGE: Pen = Pen::solid(0.18);
+/// Height of a side's band, mm, and of what stands around it.
+const BAND_MM: f64 = 5.0;
+const BAND_ROW_MM: f64 = 7.0;
+/// Bands that are drawn; a side more is in the table only.
+const MOST_BANDS: usize = 8;
+/// An alternative text is no longer than so many characters.
+const LONGEST_ALT: usize = 460;
 
-/// What the strips show.
-struct CoatingMap {
-    zones: Vec<(String, MultiPolygon<f64>)>,
-    full: MultiPolygon<f64>,
-    /// Steel with some of its coats, by those that are missing.
-    some: Vec<(String, MultiPolygon<f64>)>,
-    none: MultiPolygon<f64>,
-    unknown: MultiPolygon<f64>,
-    short: Shortfall,
+/// How a kind of exception is marked: hatches differ in distance as well as in direction, so that they are told apart in
+/// grey, and two over each other show both.
+fn mark(kind: Kind) -> Option<(Hatch, Pen)> {
+    let (angle_deg, spacing_mm, width_mm) = match kind {
+        // Solid black.
+        Kind::Bare => return None,
+        Kind::Interval => (135.0, 0.6, 0.22),
+        Kind::Short => (0.0, 0.8, 0.2),
+        Kind::Patch => (45.0, 1.1, 0.12),
+        Kind::Contradiction => (112.5, 1.4, 0.15),
+        Kind::Preparation => (67.5, 1.8, 0.15),
+        Kind::Film => (22.5, 2.2, 0.15),
+        Kind::Climate => (90.0, 2.8, 0.15),
+        Kind::Batch => (157.5, 3.5, 0.15),
+        Kind::Paint => (0.0, 4.3, 0.15),
+    };
+    Some((Hatch { angle_deg, spacing_mm }, Pen::solid(width_mm)))
 }
 
-/// The map in strips; none without a bottom or without zones on it.
+/// What the strips show.
+struct CoatingMap<'a> {
+    zones: Vec<(String, MultiPolygon<f64>)>,
+    unknown: MultiPolygon<f64>,
+    exceptions: Exceptions<'a>,
+}
+
+/// The map; none without a bottom or without zones on it.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Some(shown) = CoatingMap::new(ground) else { return Vec::new() };
     let zones = shown.zones.iter().flat_map(|(_, shape)| &shape.0);
@@ -47,41 +65,39 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Some(whole) = whole.filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b)) else {
         return Vec::new();
     };
-    let pieces = shown.short.pieces.iter().filter_map(|piece| extent_of(&piece.shape));
-    let map = StripMap::new(ground, whole, LEGEND_MM, pieces);
+    let pieces = &ground.examined.recomputed.coating.short.pieces;
+    let pieces = pieces.iter().filter_map(|piece| extent_of(&piece.shape));
+    let map = StripMap::stacked(ground, whole, STRIPS_MM, pieces);
     let map_title = MapTitle {
         group: Group::CoatingMap,
         name: "coating-map".to_string(),
-        heading: "Coats received".to_string(),
-        title: "Coats received".to_string(),
+        heading: "Exceptions of the coating".to_string(),
+        title: "Exceptions of the coating".to_string(),
         berth: None,
     };
-    map.draw(&map_title, |_, _| map.without_outline(), |sheet| draw(sheet, &shown))
+    let mut left_out = 0;
+    let (mut canvas, used) = map.draw_stacked(
+        &map_title,
+        |_, _| map.without_outline(),
+        |sheet| left_out += draw(sheet, &shown),
+    );
+    let used = bands(&mut canvas, ground, &shown, used);
+    let used = legend::rows(&mut canvas, used + 0.5, &samples(ground, &shown));
+    let title = format!("{}, scale {}", map_title.title, map.scale());
+    let words = words_of(ground, &shown, title, map.strips(), left_out);
+    vec![Drawing::new(Group::CoatingMap, "coating-map", None, words, canvas, used)]
 }
 
-impl CoatingMap {
-    fn new(ground: &Ground) -> Option<Self> {
+impl<'a> CoatingMap<'a> {
+    fn new(ground: &Ground<'a>) -> Option<Self> {
         let (project, coating) = (&ground.examined.project, &ground.examined.recomputed.coating);
         let histories = project.zones.iter().zip(&coating.zones);
-        let bottom = histories.filter(|(zone, _)| zone.is_bottom());
         let (mut zones, mut unknown) = (Vec::new(), Vec::new());
-        let (mut full, mut none) = (Vec::new(), Vec::new());
-        let mut some: BTreeMap<&[i64], Vec<&Polygon<f64>>> = BTreeMap::new();
-        for (zone, history) in bottom {
+        for (zone, history) in histories.filter(|(zone, _)| zone.is_bottom()) {
             let Some(shape) = &history.shape else { continue };
             zones.push((lettering::label(&zone.id), shape.clone()));
             if history.completeness().is_none() {
                 unknown.extend(&shape.0);
-                continue;
-            }
-            for part in &history.parts {
-                match part.missing.len() {
-                    0 => full.extend(&part.shape.0),
-                    n if n < history.scheme.len() => {
-                        some.entry(&part.missing).or_default().extend(&part.shape.0);
-                    }
-                    _ => none.extend(&part.shape.0),
-                }
             }
         }
         if zones.is_empty() {
@@ -91,57 +107,38 @@ impl CoatingMap {
         let outside = ground.bottom_shape().map(|bottom| without(&bottom, &covered));
         let outside = outside.unwrap_or_else(|| MultiPolygon(vec![]));
         let unknown = union(unknown.into_iter().chain(&outside.0));
-        let short = coating.short.clone();
-        let (full, none) = (union(full), union(none));
-        Some(Self { zones, full, some: by_set(some), none, unknown, short })
+        Some(Self { zones, unknown, exceptions: exceptions(ground.examined) })
+    }
+
+    /// The exceptions with their letters, those that cover most of the steel first, so that no other is hidden.
+    fn lettered(&self) -> impl DoubleEndedIterator<Item = (String, &Exception<'a>)> {
+        let placed = self.exceptions.placed.iter().enumerate();
+        placed.map(|(number, one)| (words::letter(number), one)).rev()
     }
 }
 
-/// Steel by the coats that it lacks, those sets that have no hatch of their own together.
-fn by_set(sets: BTreeMap<&[i64], Vec<&Polygon<f64>>>) -> Vec<(String, MultiPolygon<f64>)> {
-    let mut named: Vec<(String, MultiPolygon<f64>)> = Vec::new();
-    let mut rest: Vec<&Polygon<f64>> = Vec::new();
-    let own = if sets.len() > MOST_SETS { MOST_SETS - 1 } else { MOST_SETS };
-    for (n, (missing, shapes)) in sets.into_iter().enumerate() {
-        if n < own {
-            named.push((format!("missing: {}", coats(missing)), union(shapes)));
-        } else {
-            rest.extend(shapes);
+/// Draws a strip; how many letters found no room.
+fn draw(sheet: &mut Sheet, shown: &CoatingMap) -> usize {
+    let unknown = sheet.on_paper(&shown.unknown);
+    for hatch in UNKNOWN {
+        sheet.canvas.lines(&hatch::lines(&unknown, hatch), Pen::solid(0.2).broken(DOTTED));
+    }
+    let mut hatching: Vec<LineString<f64>> = Vec::new();
+    for (_, one) in shown.lettered() {
+        let steel = sheet.on_paper(&one.steel);
+        hatching.extend(hatched(&mut sheet.canvas, one.kind, &steel));
+        for place in &one.places {
+            let at = sheet.at(*place);
+            if sheet.window.holds(&Area::at(at).grown(1.0)) {
+                sheet.canvas.circle(at, 0.9, Some(Pen::solid(0.3)), Some(PAPER));
+            }
         }
     }
-    if !rest.is_empty() {
-        named.push(("missing: other coats".to_string(), union(rest)));
-    }
-    named
-}
-
-/// Numbers of coats: `coat 2`, `coats 2 and 3`.
-fn coats(numbers: &[i64]) -> String {
-    let names: Vec<String> = numbers.iter().map(i64::to_string).collect();
-    format!("coat{} {}", if names.len() == 1 { "" } else { "s" }, words::list(&names, 8))
-}
-
-/// The pieces that are lettered: the largest, from aft to forward, so that map and table letter alike.
-pub fn lettered(short: &Shortfall) -> Vec<&Piece> {
-    let mut order: Vec<usize> = (0..short.pieces.len()).collect();
-    order.sort_by(|a, b| short.pieces[*b].area_m2.total_cmp(&short.pieces[*a].area_m2));
-    order.truncate(MOST_LETTERED);
-    order.sort_unstable();
-    order.into_iter().map(|at| &short.pieces[at]).collect()
-}
-
-fn draw(sheet: &mut Sheet, shown: &CoatingMap) -> StripWords {
-    sheet.tinted(&shown.full, FULL_TINT);
-    sheet.hatched(&shown.unknown, &UNKNOWN);
-    for (n, (_, shape)) in shown.some.iter().enumerate() {
-        sheet.tinted(shape, SOME_TINT);
-        sheet.hatched(shape, &[hatch::of_position(n)]);
-    }
-    sheet.filled(&shown.none);
     for (_, shape) in &shown.zones {
         for polygon in &shape.0 {
             let lines = sheet.outline_of(polygon);
             sheet.canvas.lines(&lines, ZONE);
+            sheet.labels.avoid_lines(&lines);
         }
     }
     sheet.outline();
@@ -149,54 +146,212 @@ fn draw(sheet: &mut Sheet, shown: &CoatingMap) -> StripWords {
     for (name, shape) in &shown.zones {
         name_zone(sheet, name, shape);
     }
-    let strip = sheet.strip;
-    let pieces = lettered(&shown.short).into_iter().enumerate();
-    let here: Vec<(usize, &Piece)> =
-        pieces.filter(|(_, piece)| strip.holds(middle_of(piece).x)).collect();
-    for (number, piece) in &here {
-        sheet.letter_piece(&words::letter(*number), &piece.shape, piece.area_m2);
+    let mut left_out = 0;
+    let mut small: Vec<(String, Area)> = Vec::new();
+    for (letter, one) in shown.lettered() {
+        let here = sheet.on_paper(&sheet.part_of(&one.steel));
+        let largest = here.0.iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()));
+        let place = one.places.iter().find(|place| sheet.strip.holds(place.x));
+        match (largest, place) {
+            (_, Some(place)) => small.push((letter, Area::at(sheet.at(*place)).grown(1.0))),
+            (Some(part), None) if is_large(part) => {
+                if !letter_inside(sheet, &letter, part) {
+                    left_out += 1;
+                }
+            }
+            (Some(part), None) => small.extend(Area::around(corners(part)).map(|a| (letter, a))),
+            (None, None) => {}
+        }
     }
-    let mut samples: Vec<(Sample, String)> = Vec::new();
-    if !shown.full.0.is_empty() {
-        samples.push((Sample::Tinted(FULL_TINT, vec![]), "the whole scheme".to_string()));
+    sheet.labels.avoid_lines(&hatching);
+    for (letter, area) in small {
+        if !sheet.labels.try_place(&Named::beside(letter, area)) {
+            left_out += 1;
+        }
     }
-    for (n, (words, _)) in shown.some.iter().enumerate() {
-        samples.push((Sample::Tinted(SOME_TINT, vec![hatch::of_position(n)]), words.clone()));
+    left_out
+}
+
+fn corners(part: &Polygon<f64>) -> impl Iterator<Item = Coord<f64>> {
+    part.exterior().0.iter().copied()
+}
+
+/// Whether a letter has room inside.
+fn is_large(part: &Polygon<f64>) -> bool {
+    part.bounding_rect().is_some_and(|bounds| bounds.width() > 12.0 && bounds.height() > 3.5)
+}
+
+/// Marks a shape on paper; the lines that were drawn.
+fn hatched(canvas: &mut Canvas, kind: Kind, shape: &MultiPolygon<f64>) -> Vec<LineString<f64>> {
+    let Some((hatch, pen)) = mark(kind) else {
+        canvas.shape(shape, Some(Pen::solid(0.3)), Some(INK));
+        return Vec::new();
+    };
+    let lines = hatch::lines(shape, hatch);
+    canvas.lines(&lines, pen);
+    canvas.shape(shape, Some(EDGE), None);
+    lines
+}
+
+/// A letter on a patch of paper in a large shape; whether there was room.
+fn letter_inside(sheet: &mut Sheet, letter: &str, part: &Polygon<f64>) -> bool {
+    /// Where along the shape it may stand, best first.
+    const ALONG: [f64; 15] =
+        [0.5, 0.4, 0.6, 0.3, 0.7, 0.45, 0.55, 0.35, 0.65, 0.2, 0.8, 0.25, 0.75, 0.1, 0.9];
+    let Some(bounds) = part.bounding_rect() else { return false };
+    for along in ALONG {
+        let x = bounds.min().x + bounds.width() * along;
+        let Some(y) = middle_at(part, x) else { continue };
+        let area = boxed(letter, Coord { x, y });
+        if area.corners().iter().all(|corner| geo::Contains::contains(part, corner))
+            && sheet.labels.is_clear(&area)
+        {
+            letter_box(&mut sheet.canvas, letter, area);
+            sheet.labels.keep_clear(area);
+            return true;
+        }
     }
-    if !shown.none.0.is_empty() {
-        samples.push((Sample::Filled, "no coat of the scheme".to_string()));
+    false
+}
+
+/// The middle of the longest stretch of a shape at an x, on paper.
+fn middle_at(part: &Polygon<f64>, x: f64) -> Option<f64> {
+    let bounds = part.bounding_rect()?;
+    let line = LineString::new(vec![
+        Coord { x, y: bounds.min().y - 1.0 },
+        Coord { x, y: bounds.max().y + 1.0 },
+    ]);
+    let inside = part.clip(&geo::MultiLineString(vec![line]), false).0;
+    let ends = inside.iter().filter_map(|line| Some((line.0.first()?.y, line.0.last()?.y)));
+    let longest = ends.max_by(|a, b| (a.0 - a.1).abs().total_cmp(&(b.0 - b.1).abs()))?;
+    Some((longest.0 + longest.1) / 2.0)
+}
+
+/// The patch of paper for a letter around a place.
+fn boxed(letter: &str, at: Coord<f64>) -> Area {
+    let (half, capital) =
+        (lettering::width_mm(letter, SMALL_PT) / 2.0, lettering::capital_mm(SMALL_PT) / 2.0);
+    Area { left: at.x - half, right: at.x + half, top: at.y - capital, bottom: at.y + capital }
+        .grown(0.6)
+}
+
+fn letter_box(canvas: &mut Canvas, letter: &str, area: Area) {
+    canvas.ring(&area.corners(), Some(Pen::solid(0.1)), Some(PAPER));
+    let middle = area.middle();
+    let at = Coord { x: middle.x, y: middle.y + lettering::capital_mm(SMALL_PT) / 2.0 };
+    canvas.text(Lettered::new(letter, at, SMALL_PT).middle());
+}
+
+/// A band for each side with exceptions, not to scale; returns the height reached.
+fn bands(canvas: &mut Canvas, ground: &Ground, shown: &CoatingMap, top: f64) -> f64 {
+    const LEFT_MM: f64 = 28.0;
+    let mut y = top;
+    for zone in sides(ground, shown).into_iter().take(MOST_BANDS) {
+        let band =
+            Area { left: LEFT_MM, right: WIDTH_MM - 0.5, top: y + 1.0, bottom: y + 1.0 + BAND_MM };
+        let of: Vec<(String, &Exception<'_>)> =
+            shown.lettered().filter(|(_, one)| one.zone == zone).collect();
+        for (_, one) in &of {
+            hatched(canvas, one.kind, &band.shape());
+        }
+        canvas.ring(&band.corners(), Some(EDGE), None);
+        let name = format!("side {}", lettering::label(&ground.examined.project.zones[zone].id));
+        let base = band.middle().y + lettering::capital_mm(SMALL_PT) / 2.0;
+        let at = Coord { x: LEFT_MM - 1.2, y: base };
+        canvas.text(Lettered::new(&name, at, SMALL_PT).end());
+        let each = (band.right - band.left) / (of.len() as f64 + 1.0);
+        for (n, (letter, _)) in of.iter().rev().enumerate() {
+            let x = band.left + each * (n as f64 + 1.0);
+            letter_box(canvas, letter, boxed(letter, Coord { x, y: band.middle().y }));
+        }
+        y += BAND_ROW_MM;
+    }
+    y
+}
+
+/// The sides with exceptions, by their places in the project's list.
+fn sides(ground: &Ground, shown: &CoatingMap) -> Vec<usize> {
+    let zones = &ground.examined.project.zones;
+    let with = |zone: &usize| shown.exceptions.placed.iter().any(|one| one.zone == *zone);
+    (0..zones.len()).filter(|zone| !zones[*zone].is_bottom()).filter(with).collect()
+}
+
+fn samples(ground: &Ground, shown: &CoatingMap) -> Vec<(Sample, String)> {
+    let is_shown = |kind: &Kind| {
+        shown.exceptions.placed.iter().any(|one| one.kind == *kind && !is_of_places(one))
+    };
+    let mut samples: Vec<(Sample, String)> = Kind::ALL
+        .into_iter()
+        .filter(is_shown)
+        .map(|kind| {
+            let sample = match mark(kind) {
+                None => Sample::Filled,
+                Some((hatch, pen)) => Sample::Drawn(hatch, pen),
+            };
+            (sample, kind.words().to_string())
+        })
+        .collect();
+    if shown.exceptions.placed.iter().any(is_of_places) {
+        samples.push((Sample::Ring, "a reading that can\u{2019}t be right".to_string()));
     }
     if !shown.unknown.0.is_empty() {
-        samples.push((Sample::Hatched(UNKNOWN.to_vec()), "not recorded".to_string()));
+        samples.push((Sample::Dotted(UNKNOWN.to_vec()), "not recorded".to_string()));
     }
     samples.push((Sample::Line(ZONE), "boundary of a zone".to_string()));
-    sheet.legend_with_outline(samples);
-
-    let names: Vec<String> = shown.zones.iter().map(|(name, _)| name.clone()).collect();
-    let in_plan = |shape: &MultiPolygon<f64>| sheet.units.area(area_m2(shape), 2);
-    let mut caption = format!(
-        "Coats that the bottom left the dock with, over all strips, in zone{} {}. In plan: whole scheme {}, some \
-         coats missing {}, no coat {}, not recorded {}.",
-        if names.len() == 1 { "" } else { "s" },
-        words::list(&names, 12),
-        in_plan(&shown.full),
-        sheet.units.area(shown.some.iter().map(|(_, shape)| area_m2(shape)).sum(), 2),
-        in_plan(&shown.none),
-        in_plan(&shown.unknown),
-    );
-    let unlettered = shown.short.pieces.len().saturating_sub(MOST_LETTERED);
-    if unlettered > 0 {
-        caption.push_str(&format!(" Only the {MOST_LETTERED} largest pieces are lettered."));
+    if ground.bottom.is_some() {
+        let outline = Sample::Line(crate::report::figures::strip_map::OUTLINE);
+        samples.push((outline, "outline of the bottom".to_string()));
     }
-    caption.push_str(&sheet.labels.left_out_note("letter", "table"));
-    caption.push_str(&sheet.missing_note());
-    let pieces = here.iter().map(|(number, piece)| describe(sheet.ground, *number, piece));
-    let alt = format!(
-        "{}; less than the whole scheme here: {}.",
-        sheet.map_of_the_bottom(),
-        words::list_or_nothing(pieces)
-    );
-    StripWords { caption, alt }
+    samples
+}
+
+/// Whether it is single places rather than steel.
+fn is_of_places(one: &Exception<'_>) -> bool {
+    !one.places.is_empty()
+}
+
+fn words_of(
+    ground: &Ground,
+    shown: &CoatingMap,
+    title: String,
+    strips: usize,
+    left_out: usize,
+) -> Words {
+    let mut caption = "White: nothing to report.".to_string();
+    if shown.exceptions.placed.is_empty() {
+        caption = "Nothing to letter.".to_string();
+    }
+    if !sides(ground, shown).is_empty() {
+        caption.push_str(" Sides not to scale.");
+    }
+    if left_out > 0 {
+        caption.push_str(&format!(" Without room: {}.", words::count(left_out, "letter")));
+    }
+    if ground.bottom.is_none() {
+        caption.push_str(" Outline of the bottom not recorded.");
+    }
+    let mut alt =
+        format!("The bottom in {}, bow to the right, port above.", words::count(strips, "strip"));
+    let placed = shown.exceptions.placed.iter().enumerate();
+    for (number, one) in placed {
+        let said = describe(ground, number, one);
+        if alt.len() + said.len() > LONGEST_ALT {
+            let more = shown.exceptions.placed.len() - number;
+            alt.push_str(&format!(" And {more} more in the table."));
+            break;
+        }
+        alt.push_str(&said);
+    }
+    Words { title, caption, alt }
+}
+
+fn describe(ground: &Ground, number: usize, one: &Exception<'_>) -> String {
+    let zone = lettering::shown(&ground.examined.project.zones[one.zone].id);
+    let area = match (&one.why, one.area_m2) {
+        (Why::Finding(_), _) | (_, None) => String::new(),
+        (_, Some(area_m2)) => format!(" {}", ground.units.area(area_m2, 3)),
+    };
+    format!(" {}: {} in {zone}{area}.", words::letter(number), one.kind.words())
 }
 
 /// A zone's name within it, where it has room.
@@ -208,34 +363,17 @@ fn name_zone(sheet: &mut Sheet, name: &str, shape: &MultiPolygon<f64>) {
     };
     let capital = lettering::capital_mm(SMALL_PT);
     let half = lettering::width_mm(name, SMALL_PT) / 2.0;
-    let base = Coord { x: at.x(), y: at.y() + capital / 2.0 };
+    // Towards the aft end, so that letters have the middle.
+    let aft = part.bounding_rect().map_or(at.x(), |b| b.min().x + b.width() * 0.12);
+    let y = middle_at(part, aft).unwrap_or(at.y());
+    let base = Coord { x: aft, y: y + capital / 2.0 };
     let area =
         Area { left: base.x - half, right: base.x + half, top: base.y - capital, bottom: base.y }
             .grown(0.4);
-    let inside = area.corners().iter().all(|corner| part.contains(corner));
+    let inside = area.corners().iter().all(|corner| geo::Contains::contains(part, corner));
     if inside && sheet.labels.is_clear(&area) {
+        sheet.canvas.ring(&area.corners(), None, Some(PAPER));
         sheet.canvas.text(Lettered::new(name, base, SMALL_PT).middle());
         sheet.labels.keep_clear(area);
     }
-}
-
-fn middle_of(piece: &Piece) -> Coord<f64> {
-    let [aft, forward, starboard, port] = piece.extent;
-    Coord { x: (aft + forward) / 2.0, y: (starboard + port) / 2.0 }
-}
-
-fn describe(ground: &Ground, number: usize, piece: &Piece) -> String {
-    let zone = ground.examined.project.zones.get(piece.zone).map_or("", |zone| &zone.id);
-    let lacks = if piece.none {
-        "no coat".to_string()
-    } else {
-        format!("lacking {}", coats(&piece.missing))
-    };
-    format!(
-        "{} of {} in {}, {lacks}, at {}",
-        words::letter(number),
-        ground.units.area(piece.area_m2, 3),
-        lettering::shown(zone),
-        ground.units.place(piece.extent),
-    )
 }

@@ -5,8 +5,6 @@ mod film;
 mod map;
 mod times;
 
-pub use map::lettered;
-
 use super::drawing::Drawing;
 use super::ground::Ground;
 

@@ -1,4 +1,4 @@
-//! When each coat went on, zone by zone: a bar for each application, the window that the coat beneath
+//! When each coat went on, in the zones where one was outside its window: a bar for each application, the window that the coat beneath
 //! left open for it, and the spells for which the steel was under water.
 
 use std::collections::BTreeMap;
@@ -7,6 +7,7 @@ use geo::{Coord, LineString};
 
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;
+use crate::findings::exceptions::{Kind, exceptions};
 use crate::findings::recomputed::coating::span_h;
 use crate::findings::recomputed::coating::windows::{Interval, narrowest_h};
 use crate::records::coats::Application;
@@ -19,7 +20,7 @@ use crate::report::figures::labels::Area;
 use crate::report::figures::legend::{self, Sample};
 use crate::report::figures::lettering::{self, PLAIN_PT, SMALL_PT};
 use crate::report::figures::words::{self, Units};
-use crate::text::{self, Form};
+use crate::text::Form;
 
 /// Left edge of the frames: room for the names of the rows, mm.
 const NAMES_MM: f64 = 27.0;
@@ -32,7 +33,7 @@ const PAGE_MM: f64 = 100.0;
 /// Most rows that a zone shows.
 const MOST_ROWS: usize = 38;
 /// Most applications that the words name.
-const MOST_NAMED: usize = 40;
+const MOST_NAMED: usize = 9;
 /// Fill of an application's bar.
 pub const FILL: &str = "#8a8a8a";
 /// A window over the coat beneath.
@@ -65,7 +66,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let Some((calendar, ends)) = frame(examined) else { return Vec::new() };
     let Some(axis) = calendar.axis(ends, RIGHT_MM - NAMES_MM, 5.0) else { return Vec::new() };
     let mut pages: Vec<Vec<ZoneRows>> = Vec::new();
-    for zone in (0..examined.project.zones.len()).filter_map(|zone| rows(examined, zone)) {
+    for zone in outside_a_window(examined).into_iter().filter_map(|zone| rows(examined, zone)) {
         let used = |page: &Vec<ZoneRows>| page.iter().map(ZoneRows::height_mm).sum::<f64>();
         match pages.last_mut().filter(|page| used(page) + zone.height_mm() <= PAGE_MM) {
             Some(page) => page.push(zone),
@@ -75,6 +76,17 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let of = pages.len();
     let each = pages.iter().enumerate();
     each.map(|(n, page)| drawing(examined, &calendar, &axis, page, (n + 1, of))).collect()
+}
+
+/// The zones with an interval that was not inside its window, by their places in the project's list: where all were,
+/// a count says so.
+fn outside_a_window(examined: &Examined) -> Vec<usize> {
+    let found = exceptions(examined);
+    let is_outside = |zone: &usize| {
+        let mut of_zone = found.placed.iter().filter(|one| one.zone == *zone);
+        of_zone.any(|one| one.kind == Kind::Interval)
+    };
+    (0..examined.project.zones.len()).filter(is_outside).collect()
 }
 
 /// The calendar, and the ends of the axis: from the day before the first coat to when the last was under
@@ -403,7 +415,7 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Marks, part: (usize,
         caption.push_str(&sentence);
     };
     if seen.over || seen.tie_in {
-        add("An arrow means that the window goes on beyond the frame or has no end.".to_string());
+        add("Arrow: the window goes on beyond the frame.".to_string());
     } else {
         add("No window can be given for any of these coats.".to_string());
     }
@@ -430,7 +442,7 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Marks, part: (usize,
     let each: Vec<String> = coats
         .filter_map(|coat| {
             let coat = project.coats.get(*coat)?;
-            let from = text::time(coat.began?);
+            let from = coat.began?.format("%m-%d %H:%M");
             let (from_h, to_h) = span_h(coat)?;
             let name = lettering::shown(&coat.name);
             Some(format!(
@@ -439,6 +451,6 @@ fn words_of(examined: &Examined, zones: &[ZoneRows], seen: &Marks, part: (usize,
             ))
         })
         .collect();
-    let alt = format!("{title}. Bars: {}.", words::list(&each, MOST_NAMED));
+    let alt = format!("Bars: {}.", words::list(&each, MOST_NAMED));
     Words { title, caption, alt }
 }
