@@ -105,7 +105,7 @@ pub struct Exception<'a> {
 /// What of the coating is not as it should be.
 #[derive(Debug, Default)]
 pub struct Exceptions<'a> {
-    /// Those that have a place or a zone, by weight; they are lettered in this order.
+    /// Those that have a place or a zone, by weight.
     pub placed: Vec<Exception<'a>>,
     /// How many comparisons of the coating were made.
     pub compared: usize,
@@ -117,12 +117,22 @@ pub struct Exceptions<'a> {
     pub not_recorded: Vec<(Kind, Vec<&'a Finding>)>,
     /// Pieces short of the scheme that are not among the placed ones, being smaller.
     pub smaller_pieces: usize,
-    /// How many more there are of those that weigh least.
-    pub more: usize,
 }
 
-/// So many are placed; of more those that weigh least are counted.
-pub const MOST_PLACED: usize = 40;
+/// So many have letters; of more those that weigh least are counted.
+pub const MOST_LETTERED: usize = 40;
+
+impl<'a> Exceptions<'a> {
+    /// Those that have letters, in the order of these.
+    pub fn lettered(&self) -> &[Exception<'a>] {
+        &self.placed[..self.placed.len().min(MOST_LETTERED)]
+    }
+
+    /// How many have none.
+    pub fn without_letter(&self) -> usize {
+        self.placed.len() - self.lettered().len()
+    }
+}
 
 /// Pieces short of the scheme that are exceptions of their own; of more the largest are.
 pub const MOST_PIECES: usize = 24;
@@ -174,8 +184,6 @@ pub fn exceptions(examined: &Examined) -> Exceptions<'_> {
     found.placed.extend(patches(examined));
     // Stable: within a kind the order of pieces and findings stays.
     found.placed.sort_by_key(|one| one.kind);
-    found.more = found.placed.len().saturating_sub(MOST_PLACED);
-    found.placed.truncate(MOST_PLACED);
     found
 }
 

@@ -31,6 +31,7 @@ mod loads;
 mod paint;
 mod papers;
 mod pdf;
+mod quartiles;
 mod readme;
 mod recoat;
 mod recovery;

@@ -22,7 +22,6 @@ use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::coats::Application;
-use crate::records::film::Rule;
 use crate::records::scheme::{Before, SchemeCoat};
 use crate::records::zones::Extent;
 use crate::report::figures::{Group, letter};
@@ -158,7 +157,7 @@ fn show_exceptions(section: &mut Section, inputs: &Inputs<'_>, exceptions: &Exce
         Column::name("Held against").mm(30.0),
         Column::measure("Area", Form::Area),
     ];
-    let rows = exceptions.placed.iter().enumerate().map(|(number, one)| {
+    let rows = exceptions.lettered().iter().enumerate().map(|(number, one)| {
         let against = match one.why {
             Why::Finding(finding) => Cell::against(Some(finding)),
             _ => Cell::DoesNotApply,
@@ -176,8 +175,11 @@ fn show_exceptions(section: &mut Section, inputs: &Inputs<'_>, exceptions: &Exce
 
     let short = &examined.recomputed.coating.short;
     let mut rest: Vec<Text> = Vec::new();
-    if exceptions.more > 0 {
-        rest.push(text!("{} more of less weight, among the findings.", exceptions.more));
+    if exceptions.without_letter() > 0 {
+        rest.push(text!(
+            "{} more exceptions of less weight: see the findings and the derived tables.",
+            exceptions.without_letter()
+        ));
     }
     if exceptions.smaller_pieces > 0 {
         let what = count(exceptions.smaller_pieces, "smaller piece", "smaller pieces");
@@ -253,7 +255,7 @@ fn says(examined: &Examined, one: &Exception<'_>) -> Text {
 
 /// The letters of the exceptions of a zone and coat.
 fn letters(exceptions: &Exceptions<'_>, zone: usize, coat: i64) -> Cell {
-    let placed = exceptions.placed.iter().enumerate();
+    let placed = exceptions.lettered().iter().enumerate();
     let of = placed.filter(|(_, one)| one.zone == zone && one.coat == Some(coat));
     let letters: Vec<String> = of.map(|(number, _)| letter(number)).collect();
     Cell::if_any((!letters.is_empty()).then(|| letters.join(", ")))
@@ -422,7 +424,7 @@ fn scheme(section: &mut Section, project: &Project) {
         section.paragraph("No scheme is recorded.");
     }
     let columns = [
-        Column::name("Zones").mm(19.0),
+        Column::name("Zones").mm(23.0),
         Column::figure("Coat"),
         Column::name("Product"),
         Column::text("Kind of paint"),
@@ -510,7 +512,7 @@ fn applications(section: &mut Section, examined: &Examined, exceptions: &Excepti
         Column::name("Zone"),
         Column::figure("Coat"),
         Column::figure("Applied"),
-        Column::text("Surrounding steel"),
+        Column::text("Surrounding"),
         Column::text("Patches"),
         Column::text("Drawn areas"),
         Column::text("Batches").share(1.6),
@@ -571,9 +573,11 @@ fn intervals(section: &mut Section, inputs: &Inputs<'_>) {
         let outside = is(&|one| one.kept.is_some_and(|kept| kept != Timing::Within));
         let unknown = is(&|one| !one.flooded && one.kept.is_none());
         let mut said: Vec<Text> = Vec::new();
-        if within + outside > 0 {
-            let kept = text!("{} of {} kept their windows", within, within + outside);
-            said.push(kept);
+        if within > 0 {
+            said.push(text!("{} kept their windows", within));
+        }
+        if outside > 0 {
+            said.push(text!("{} did not", outside));
         }
         if unknown > 0 {
             said.push(text!("for {} no window can be given", unknown));
@@ -660,7 +664,12 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
         Cell::if_any((!made.is_empty()).then(|| format!("{agree} of {}", made.len())))
     };
     let limit = |name: &str| -> Cell {
-        project.docking.bounds.limit(name).map(|limit| Figure::bound(limit).to_text()).into()
+        project
+            .docking
+            .bounds
+            .limit(name)
+            .map(|limit| Figure::bound(limit).as_stated().to_text())
+            .into()
     };
     let row = |what: &str,
                worst: Option<(&Application, &Applied, Measure, Option<usize>)>,
@@ -735,13 +744,15 @@ fn climate(section: &mut Section, inputs: &Inputs<'_>) {
 fn preparation(section: &mut Section, examined: &Examined) {
     section.part("Preparation");
     let project = &examined.project;
-    let mut rows: Vec<(usize, [Cell; 11])> = Vec::new();
+    let mut rows: Vec<(usize, [Cell; 10])> = Vec::new();
     for (coat, applied) in project.coats.iter().zip(&examined.recomputed.coating.applied) {
         let Some(prepared) = &applied.prepared else { continue };
         let scheme = &project.scheme[prepared.asked];
-        let Some(required) = requirement(&scheme.before) else { continue };
+        if requirement(&scheme.before).is_none() {
+            continue;
+        }
         let zone = project.zones.iter().position(|zone| zone.id == coat.zone).unwrap_or(0);
-        rows.push((zone, prepared_row(examined, coat, prepared, required)));
+        rows.push((zone, prepared_row(examined, coat, prepared)));
     }
     if rows.is_empty() {
         section.paragraph(
@@ -754,17 +765,17 @@ fn preparation(section: &mut Section, examined: &Examined) {
         Column::name("Zone"),
         Column::name("Extent"),
         Column::figure("Coat"),
-        Column::text("Required"),
         Column::figure("Checks"),
         Column::name("Grade"),
         Column::measure("Profile", Form::Film),
         Column::measure("Salts", Form::SurfaceDensity),
         Column::figure("Dust"),
         Column::measure("Age", Form::Duration),
-        Column::name("Not in order").mm(26.0),
+        Column::text("Not in order"),
     ];
     let about = "The worst of the checks that count for each application: on its steel, in the same dry spell, \
-                 before it was started. Age is the time from the last of them to that start.";
+                 before it was started; age is the time from the last of them to that start. What is required stands \
+                 with the scheme.";
     let rows = rows.into_iter().map(|(_, row)| row);
     section.table(Table::new(columns).rows(rows).about(about).small());
 }
@@ -781,12 +792,7 @@ fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
     Cell::Outcomes(outcomes.collect())
 }
 
-fn prepared_row(
-    examined: &Examined,
-    coat: &Application,
-    prepared: &Prepared,
-    required: Text,
-) -> [Cell; 11] {
+fn prepared_row(examined: &Examined, coat: &Application, prepared: &Prepared) -> [Cell; 10] {
     const CHECKS: [Check; 6] = [
         (Subject::Covered, "covered"),
         (Subject::Grade, "grade"),
@@ -820,7 +826,6 @@ fn prepared_row(
         id(&coat.zone).into(),
         id(coat.extent.word()).into(),
         coat.coat.into(),
-        required.into(),
         prepared.checks.len().into(),
         (!grades.is_empty()).then(|| grades.join(", ")).into(),
         profile.into(),
@@ -862,7 +867,7 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         film("Largest", 13.0),
         film("Nominal", 13.5),
         film("Least to greatest", 18.0),
-        Column::text("By the rule"),
+        Column::text("Rule"),
         Column::outcome(),
     ];
     let rows = films.iter().map(|film| film_row(examined, film));
@@ -893,31 +898,7 @@ fn film_row(examined: &Examined, film: &Film) -> [Cell; 11] {
         found.map(|found| film_of(found.greatest_m)).into(),
         film.wanted.nominal_m.map(film_of).into(),
         stated(limits(film.wanted.least_m, film.wanted.greatest_m)),
-        by_the_rule(film).into(),
+        judge_by_rule(film).rule.map_or("none named".into(), Cell::from),
         Cell::outcome_of(film_finding(examined, film, Subject::Film)),
     ]
-}
-
-/// The rule and what it says, in words.
-fn by_the_rule(film: &Film) -> Text {
-    let found = judge_by_rule(film);
-    let Some(rule) = found.rule else { return "no rule is named".into() };
-    let word = match found.outcome {
-        _ if !found.is_judged => "can\u{2019}t be applied",
-        Outcome::Agrees => "accepted",
-        Outcome::NotRecorded => "not taken as it asks",
-        _ => "not accepted",
-    };
-    let mut words = vec![text!("{}: {}", rule.to_string(), word)];
-    // Why it was not accepted stands with the exceptions.
-    words.extend(found.why.into_iter().filter(|_| !found.is_judged));
-    if let Some((owed, found)) = film.owed.and_then(|found| Some((found.short_of()?, found))) {
-        let what =
-            if matches!(film.rule, Some(Rule::SspcPa2 { .. })) { "areas" } else { "readings" };
-        words.push(text!("{} of {} {} required were measured", found.measured, owed, what));
-    }
-    if found.is_judged && film.as_read > 0 {
-        words.push(text!("{} as read", count(film.as_read, "reading", "readings")));
-    }
-    Text::joined(words, "; ")
 }

@@ -60,9 +60,11 @@ struct Breach {
 /// The climate over the days of coating, in parts of a month.
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     let project = &examined.project;
-    let Some(calendar) = Calendar::before(project.climate.iter().map(|reading| reading.at)) else {
-        return Vec::new();
-    };
+    let first = project.climate.iter().map(|reading| reading.at).min();
+    // Days count from the first coat, unless that lies long before any reading.
+    let coats = project.coats.iter().filter_map(|coat| coat.began);
+    let began = coats.min().filter(|began| first.is_some_and(|first| *began >= first));
+    let Some(calendar) = Calendar::before(began.or(first)) else { return Vec::new() };
     let mut points: Vec<Point> =
         project.climate.iter().map(|reading| point(reading, &calendar)).collect();
     points.sort_by(|a, b| a.hour.total_cmp(&b.hour));

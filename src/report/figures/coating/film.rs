@@ -18,10 +18,10 @@ use crate::report::figures::lettering::{self, SMALL_PT};
 use crate::report::figures::words::{self, Units};
 use crate::text::Form;
 
-const NOMINAL: Pen = Pen::solid(0.5);
+const NOMINAL: Pen = Pen::solid(0.7);
 const LEAST: Pen = Pen::solid(0.3).broken(DASHED);
 const GREATEST: Pen = Pen::solid(0.35).broken(DOTTED);
-const MEDIAN: Pen = Pen::solid(0.5);
+const MEDIAN: Pen = Pen::solid(0.3);
 const THIN: Pen = Pen::solid(0.2);
 
 /// Height of a row, mm; of a box in it; and the rows of one drawing.
@@ -123,9 +123,10 @@ fn drawing(
     panel.foot(&mut canvas, 0.0);
     let samples = [
         (Sample::Cap, "lower to upper quartile"),
-        (Sample::Line(MEDIAN), "median; and of the limits, nominal"),
-        (Sample::Marker(Marker::Cross), "mean"),
+        (Sample::Line(MEDIAN), "median"),
+        (Sample::Marker(Marker::Dot), "mean"),
         (Sample::Line(THIN), "smallest to largest reading"),
+        (Sample::Line(NOMINAL), "nominal"),
         (Sample::Line(LEAST), "least single reading allowed (SSPC-PA 2: of a spot)"),
         (Sample::Line(GREATEST), "specified greatest"),
     ];
@@ -173,7 +174,7 @@ fn draw(canvas: &mut Canvas, panel: &Panel, one: &Strip, top: f64) {
     canvas.ring(&shape.corners(), Some(Pen::solid(0.2)), Some(CAP_GREY));
     upright(canvas, across(median), HALF_BOX_MM, MEDIAN);
     if one.found.mean_m <= panel.x.to {
-        chart::marker(canvas, at(across(one.found.mean_m)), Marker::Cross);
+        chart::marker(canvas, at(across(one.found.mean_m)), Marker::Dot);
     }
 }
 

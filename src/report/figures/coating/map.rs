@@ -45,7 +45,7 @@ fn mark(kind: Kind) -> Option<(Hatch, Pen)> {
         Kind::Film => (22.5, 2.2, 0.15),
         Kind::Climate => (90.0, 2.8, 0.15),
         Kind::Batch => (157.5, 3.5, 0.15),
-        Kind::Paint => (0.0, 4.3, 0.15),
+        Kind::Paint => (10.0, 4.3, 0.15),
     };
     Some((Hatch { angle_deg, spacing_mm }, Pen::solid(width_mm)))
 }
@@ -112,7 +112,7 @@ impl<'a> CoatingMap<'a> {
 
     /// The exceptions with their letters, those that cover most of the steel first, so that no other is hidden.
     fn lettered(&self) -> impl DoubleEndedIterator<Item = (String, &Exception<'a>)> {
-        let placed = self.exceptions.placed.iter().enumerate();
+        let placed = self.exceptions.lettered().iter().enumerate();
         placed.map(|(number, one)| (words::letter(number), one)).rev()
     }
 }
@@ -272,13 +272,13 @@ fn bands(canvas: &mut Canvas, ground: &Ground, shown: &CoatingMap, top: f64) -> 
 /// The sides with exceptions, by their places in the project's list.
 fn sides(ground: &Ground, shown: &CoatingMap) -> Vec<usize> {
     let zones = &ground.examined.project.zones;
-    let with = |zone: &usize| shown.exceptions.placed.iter().any(|one| one.zone == *zone);
+    let with = |zone: &usize| shown.exceptions.lettered().iter().any(|one| one.zone == *zone);
     (0..zones.len()).filter(|zone| !zones[*zone].is_bottom()).filter(with).collect()
 }
 
 fn samples(ground: &Ground, shown: &CoatingMap) -> Vec<(Sample, String)> {
     let is_shown = |kind: &Kind| {
-        shown.exceptions.placed.iter().any(|one| one.kind == *kind && !is_of_places(one))
+        shown.exceptions.lettered().iter().any(|one| one.kind == *kind && !is_of_places(one))
     };
     let mut samples: Vec<(Sample, String)> = Kind::ALL
         .into_iter()
@@ -291,7 +291,7 @@ fn samples(ground: &Ground, shown: &CoatingMap) -> Vec<(Sample, String)> {
             (sample, kind.words().to_string())
         })
         .collect();
-    if shown.exceptions.placed.iter().any(is_of_places) {
+    if shown.exceptions.lettered().iter().any(is_of_places) {
         samples.push((Sample::Ring, "a reading that can\u{2019}t be right".to_string()));
     }
     if !shown.unknown.0.is_empty() {
@@ -318,7 +318,7 @@ fn words_of(
     left_out: usize,
 ) -> Words {
     let mut caption = "White: nothing to report.".to_string();
-    if shown.exceptions.placed.is_empty() {
+    if shown.exceptions.lettered().is_empty() {
         caption = "Nothing to letter.".to_string();
     }
     if !sides(ground, shown).is_empty() {
@@ -332,11 +332,11 @@ fn words_of(
     }
     let mut alt =
         format!("The bottom in {}, bow to the right, port above.", words::count(strips, "strip"));
-    let placed = shown.exceptions.placed.iter().enumerate();
+    let placed = shown.exceptions.lettered().iter().enumerate();
     for (number, one) in placed {
         let said = describe(ground, number, one);
         if alt.len() + said.len() > LONGEST_ALT {
-            let more = shown.exceptions.placed.len() - number;
+            let more = shown.exceptions.lettered().len() - number;
             alt.push_str(&format!(" And {more} more in the table."));
             break;
         }
@@ -375,5 +375,27 @@ fn name_zone(sheet: &mut Sheet, name: &str, shape: &MultiPolygon<f64>) {
         sheet.canvas.ring(&area.corners(), None, Some(PAPER));
         sheet.canvas.text(Lettered::new(name, base, SMALL_PT).middle());
         sheet.labels.keep_clear(area);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Printed in grey, hatches are told apart by how dense they are, and by direction where two lie over each other.
+    #[test]
+    fn hatches_differ_in_density_and_in_direction() {
+        let marks: Vec<(Hatch, Pen)> = Kind::ALL.into_iter().filter_map(mark).collect();
+        assert_eq!(marks.len(), Kind::ALL.len() - 1);
+        for (n, (one, pen)) in marks.iter().enumerate() {
+            // A third of the ink at the most, so that letters beside it and lines over it are seen.
+            assert!(pen.width_mm / one.spacing_mm < 0.4, "{one:?}");
+            for (other, _) in &marks[..n] {
+                let ratio = one.spacing_mm / other.spacing_mm;
+                assert!(!(0.84..1.19).contains(&ratio), "{one:?} {other:?}");
+                let turn = (one.angle_deg - other.angle_deg).rem_euclid(180.0);
+                assert!(turn.min(180.0 - turn) >= 10.0, "{one:?} {other:?}");
+            }
+        }
     }
 }
