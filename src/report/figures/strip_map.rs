@@ -130,7 +130,7 @@ impl<'a> StripMap<'a> {
         let around_mm = ABOVE_MM + AXIS_MM + 2.0 * LABEL_ROOM_MM + 1.0;
         let ends = (whole.aft, whole.forward);
         let (scale, strips) = scale::stacked(ends, height_m, around_mm, &room, &solid);
-        Self { ground, whole, scale, strips }
+        Self { ground, whole, scale, strips, width_mm: WIDTH_MM }
     }
 
     /// The strips over each other on one canvas, and the height that they take, mm. `inside` draws in each.
