@@ -20,6 +20,7 @@ use crate::findings::blanks;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::progress::written::DueWritten;
 use crate::findings::progress::{Progress, Stage};
+use crate::findings::subject::Weight;
 use crate::findings::written::FindingsWritten;
 use crate::pages::Section;
 use crate::records::docking;
@@ -129,7 +130,17 @@ fn render(examined: &Examined, progress: &Progress, project: &str, all: bool) ->
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
             let mut section = Section::new(title);
-            section.findings(found, NAMED, "--json has each");
+            for weight in Weight::ALL.map(Some).into_iter().chain([None]) {
+                let weighs = found.iter().copied().filter(|finding| finding.weight() == weight);
+                let mut weighs = weighs.peekable();
+                if weighs.peek().is_none() {
+                    continue;
+                }
+                if let Some(weight) = weight {
+                    section.part(weight.title());
+                }
+                section.findings(weighs, NAMED, "--json has each");
+            }
             section.paragraph(after);
             sections.push(section);
         }

@@ -8,10 +8,8 @@ use super::print;
 use crate::findings::answers::describe;
 use crate::findings::finding::{Finding, Outcome};
 use crate::pages::{Block, Cell, Column, Kind, Medium, Section, Table};
-use crate::records::bounds::Sort;
 use crate::records::characters::{shown, shown_in_line};
 use crate::records::remarks::Remark;
-use crate::text;
 use crate::text::{System, Text};
 
 /// Spaces before what stands under a title, and before what stands under that.
@@ -109,7 +107,10 @@ impl Terminal {
             }
             Block::Table(table) if table.medium != Medium::Paper => out = self.table(table),
             Block::Table(_) | Block::Drawing(_) | Block::Images(_) => {}
-            Block::Finding(finding) => out = self.finding(finding),
+            Block::Finding(told) => {
+                out = self.finding(&told.finding);
+                told.notes.iter().for_each(|note| out.append(self.paragraph(note, DEEPER)));
+            }
             Block::Answer(remark) => {
                 out.push_str("  ");
                 out.heading(&remark.finding);
@@ -143,28 +144,13 @@ impl Terminal {
         out.styled(&format!("{:OUTCOME$}", finding.outcome.words()), print::style(finding.outcome));
         out.push_str("  ");
         out.heading(&finding.id);
-        let mut figures = Vec::new();
-        if let Some(recorded) = &finding.recorded {
-            figures.push(text!("recorded {}", recorded));
-        }
-        if let Some(recomputed) = &finding.recomputed {
-            figures.push(text!("recomputed {}", recomputed));
-        }
-        if let Some(against) = &finding.against {
-            let sort = match against.sort {
-                Sort::Limit => "limit",
-                Sort::Tolerance => "tolerance",
-            };
-            figures.push(text!("{} {} ({})", sort, against.value, against.source));
-        }
         let mut places: Vec<String> =
             finding.records.iter().take(MOST_PLACES).map(ToString::to_string).collect();
         if finding.records.len() > MOST_PLACES {
             places.push(format!("and {} more", finding.records.len() - MOST_PLACES));
         }
         let mut lines = vec![finding.sentence.shown(self.system)];
-        let figures = Text::joined(figures, ", ").shown(self.system);
-        lines.extend((!figures.is_empty()).then_some(figures));
+        lines.extend(finding.figures().map(|figures| figures.shown(self.system)));
         lines.extend((!places.is_empty()).then(|| format!("see {}", places.join(", "))));
         lines.extend(finding.remark.as_ref().map(answer_line));
         let earlier = finding.earlier.iter();
@@ -376,6 +362,7 @@ pub fn capital(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text;
     use crate::text::Form;
 
     fn written(width: usize, table: &Table) -> Vec<String> {

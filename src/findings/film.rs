@@ -285,6 +285,7 @@ fn owed(project: &Project, film: &Film) -> Option<Finding> {
             .finding(about(project, film, Subject::FilmOwed))
             .recorded(Figure::Count(found.measured))
             .recomputed(found.owed.map(Figure::Count))
+            .called("measured", "required")
             .by(formula)
             .from([&project.zones[film.zone].place])
             .from(first_places(project, &film.readings)),
@@ -468,6 +469,7 @@ fn gauge_day(
             .finding(Subject::GaugeCheck(gauge.to_string(), day.to_string()))
             .recorded(worst.map(|check| Figure::film(check.reading_m)))
             .recomputed(worst.map(|check| Figure::film(check.reference_m)))
+            .called("read", "on a reference of")
             .against(tolerance)
             .from(checks.iter().map(|check| &check.place))
             .from(first),

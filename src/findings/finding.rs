@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use crate::calc::formula::Formula;
-use crate::findings::subject::Subject;
+use crate::findings::subject::{Subject, Weight};
 use crate::records::bounds::{Bound, Sort};
 use crate::records::place::Place;
 use crate::records::remarks::Remark;
+use crate::text;
 pub use crate::text::Figure;
 use crate::text::Text;
 
@@ -124,6 +125,10 @@ pub struct Finding {
     pub recorded: Option<Figure>,
     /// What comes out of the raw readings.
     pub recomputed: Option<Figure>,
+    /// What the two are called on its line of figures: `recorded` and `recomputed`, or what says more.
+    pub called: [&'static str; 2],
+    /// Both in words of their own, where they are figures of two quantities.
+    pub measured: Option<Text>,
     /// What the two are held against.
     pub against: Option<Against>,
     /// The formula, where one was used.
@@ -150,6 +155,8 @@ impl Finding {
             outcome,
             recorded: None,
             recomputed: None,
+            called: ["recorded", "recomputed"],
+            measured: None,
             against: None,
             formula: None,
             records: Vec::new(),
@@ -170,6 +177,40 @@ impl Finding {
     pub fn recomputed(mut self, figure: impl Into<Option<Figure>>) -> Self {
         self.recomputed = figure.into();
         self
+    }
+
+    /// What the two figures are, in one word each: `found` and `planned`.
+    pub fn called(self, recorded: &'static str, recomputed: &'static str) -> Self {
+        Self { called: [recorded, recomputed], ..self }
+    }
+
+    /// Both figures in words of their own: a number, what it is a part of, and how large a part that is.
+    pub fn measured(self, words: Option<Text>) -> Self {
+        Self { measured: words, ..self }
+    }
+
+    /// Its figures beside what they are held against, as one line.
+    pub fn figures(&self) -> Option<Text> {
+        let [recorded, recomputed] = self.called;
+        let pairs = [(recorded, &self.recorded), (recomputed, &self.recomputed)];
+        let each = pairs.into_iter().filter_map(|(called, figure)| {
+            figure.as_ref().map(|figure| text!("{} {}", called, figure))
+        });
+        // A count alone is in the sentence.
+        let counts =
+            [&self.recorded, &self.recomputed].map(|f| matches!(f, Some(Figure::Count(_))));
+        if self.against.is_none() && counts != [true; 2] && counts.contains(&true) {
+            return None;
+        }
+        let mut parts: Vec<Text> = match &self.measured {
+            Some(words) => vec![words.clone()],
+            None => each.collect(),
+        };
+        parts.extend(self.against.as_ref().map(|against| {
+            text!("{} {} ({})", against.sort.word(), against.value, against.source)
+        }));
+        let between = if self.measured.is_some() { "; " } else { ", " };
+        (!parts.is_empty()).then(|| Text::joined(parts, between))
     }
 
     /// The tolerance or limit, printed with all the digits that were stated.
@@ -229,6 +270,11 @@ impl Finding {
     /// Whether a person must still answer it: it needs an answer, and what it says now has none.
     pub fn wants_answer(&self) -> bool {
         self.is_troubled() && self.remark.is_none()
+    }
+
+    /// What it weighs; nothing where it agrees.
+    pub fn weight(&self) -> Option<Weight> {
+        self.subject.weight(self.outcome)
     }
 
     /// The part of the id before the first point: the section of the report it belongs to.

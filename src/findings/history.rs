@@ -88,6 +88,7 @@ fn reached(project: &Project, past: &Past, docked: &Docked, limit: &Bound) -> Fi
         .finding(Subject::Reached(past.source.name.clone()))
         .recorded(docked.left.as_ref().map(|left| Figure::Measure(left.area(&docked.name))))
         .recomputed(still.map(|left| Figure::Measure(left.still(&docked.name))))
+        .called("left then", "still never exposed")
         .against(limit)
         .by(&NEVER_EXPOSED)
         .from(&places(project, from))

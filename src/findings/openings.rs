@@ -251,6 +251,7 @@ fn plugs(project: &Project) -> Option<Finding> {
             .finding(Subject::Plugs)
             .recorded(Figure::Count(refitted as u64))
             .recomputed(Figure::Count(drawn as u64))
+            .called("refitted", "drawn")
             .from(rows.iter().map(|opened| &opened.place)),
     )
 }

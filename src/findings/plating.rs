@@ -96,6 +96,7 @@ fn loss(project: &Project, strake: &Strake) -> Finding {
             };
             lost.map(Figure::Measure)
         }))
+        .measured(worst.and_then(left_and_lost))
         .by(&LOSS);
     let finding = Finding { records: first.into_iter().chain(rest).cloned().collect(), ..finding };
     finding.against_any(worst.and_then(against))
@@ -108,6 +109,14 @@ fn place_with_loss(gauging: &Gauging) -> Text {
     };
     let share = plate_loss_part(gauging).map(|part| text!(", {}", part)).unwrap_or_default();
     text!("plate {} ({}{})", gauging.plate, lost, share)
+}
+
+/// What is left of a plate, of how much, and so what is lost: a thickness is not held against a share.
+fn left_and_lost(gauging: &Gauging) -> Option<Text> {
+    let (original_m, lost) = (gauging.original_m?, plate_loss(gauging)?);
+    let share = plate_loss_part(gauging).map(|part| text!(", {}", part)).unwrap_or_default();
+    let (left, original) = (Figure::plate(gauging.measured_m), Figure::plate(original_m));
+    Some(text!("{} left of {}: {}{} lost", left, original, lost, share))
 }
 
 /// A plate's limit in figures.
@@ -232,6 +241,13 @@ fn anode_loss(anode: &Anode, limit: Option<&Bound>) -> Finding {
         .finding(Subject::AnodeLoss(id.clone()))
         .recorded(anode.mass_found_t.map(Figure::kilograms))
         .recomputed(pct.map(Figure::Measure))
+        .measured(masses.map(|(fitted, found)| {
+            let [found, of] = [found, fitted].map(Figure::kilograms);
+            match pct.filter(|_| grown.is_none()) {
+                Some(pct) => text!("{} found of {} fitted: {} lost", found, of, pct),
+                None => text!("{} found of {} fitted", found, of),
+            }
+        }))
         .by(&ANODE_LOSS)
         .from([&anode.place])
         .against_any(limit.filter(|_| grown.is_none()))

@@ -1,7 +1,45 @@
 //! What findings are about: one list of all comparisons that the program makes, with the ids by which answers, old
-//! bundles and pages know them.
+//! bundles and pages know them, and what each weighs where it does not agree.
 
 use std::fmt;
+
+use super::finding::Outcome;
+
+/// What a finding that does not agree means for the ship, her people and the record; the heaviest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Weight {
+    /// It could sink the ship or hurt someone.
+    Danger,
+    /// It leaves steel without the protection that was meant for it.
+    Steel,
+    /// It leaves open which of the records is right, or whether anything was wrong.
+    Doubt,
+    /// A figure, a side or a time was written down wrongly, and what is right can be told from the rest.
+    Slip,
+}
+
+impl Weight {
+    /// Every weight, the heaviest first.
+    pub const ALL: [Weight; 4] = [Weight::Danger, Weight::Steel, Weight::Doubt, Weight::Slip];
+
+    /// The words for each, as data has them.
+    pub const WORDS: [&str; 4] = ["danger", "steel", "doubt", "slip"];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        Self::WORDS[self as usize]
+    }
+
+    /// What findings of this weight do, as a heading.
+    pub fn title(self) -> &'static str {
+        match self {
+            Weight::Danger => "What could sink her or hurt someone",
+            Weight::Steel => "What leaves steel unprotected",
+            Weight::Doubt => "What makes the record doubtful",
+            Weight::Slip => "Slips of the pen",
+        }
+    }
+}
 
 macro_rules! name {
     ($part:ident) => {
@@ -9,8 +47,20 @@ macro_rules! name {
     };
 }
 
+macro_rules! last {
+    [$first:expr] => {
+        $first
+    };
+    [$first:expr, $last:expr] => {
+        $last
+    };
+}
+
 macro_rules! subjects {
-    ($($subject:ident $(($($part:ident),+))? => $id:literal;)*) => {
+    ($(
+        $subject:ident $(($($part:ident),+))? => $id:literal:
+        $weight:ident $(, differs $differs:ident)? $(, unknown $unknown:ident)?;
+    )*) => {
         /// What a finding is about. It prints as the finding's id, which is the same for the same comparison
         /// whatever it comes out as.
         #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,109 +75,130 @@ macro_rules! subjects {
                 }
             }
         }
+
+        impl Subject {
+            /// What a finding on it weighs that comes out so; nothing where it agrees.
+            pub fn weight(&self, outcome: Outcome) -> Option<Weight> {
+                let [beyond, differs, unknown] = match self {
+                    $(Subject::$subject { .. } => [
+                        Weight::$weight,
+                        last![Weight::$weight $(, Weight::$differs)?],
+                        last![Weight::Doubt $(, Weight::$unknown)?],
+                    ],)*
+                };
+                match outcome {
+                    Outcome::Agrees => None,
+                    Outcome::BeyondLimit => Some(beyond),
+                    Outcome::Differs => Some(differs),
+                    Outcome::NotRecorded => Some(unknown),
+                }
+            }
+        }
     };
 }
 
 /// A kind of finding that takes one name: of a position, a coat, a strake.
 pub type ByName = fn(String) -> Subject;
 
+// Behind each id stands what a finding on it weighs that differs or is beyond a limit; then, where that is something
+// else, what it weighs that differs. One that could not be checked is a doubt, unless `unknown` says otherwise.
 subjects! {
-    CapsApart => "plan.blocks.apart";
-    BlockHeight(block) => "plan.block.{block}.height";
-    BlockLayers(block) => "plan.block.{block}.layers";
-    Frames => "plan.frames";
-    OpeningFrame(opening) => "plan.opening.{opening}.frame";
-    OpeningSide(opening) => "plan.opening.{opening}.side";
+    CapsApart => "plan.blocks.apart": Doubt;
+    BlockHeight(block) => "plan.block.{block}.height": Doubt;
+    BlockLayers(block) => "plan.block.{block}.layers": Doubt;
+    Frames => "plan.frames": Doubt;
+    OpeningFrame(opening) => "plan.opening.{opening}.frame": Slip;
+    OpeningSide(opening) => "plan.opening.{opening}.side": Slip;
 
-    Station(position) => "positions.{position}.station";
-    Offset(position) => "positions.{position}.offset";
-    Yaw(position) => "positions.{position}.yaw";
-    Sighting(position, name) => "positions.{position}.sighting.{name}";
-    FromPlan(position) => "positions.{position}.plan";
-    PositionTimes(position) => "positions.{position}.times";
-    PositionOrder => "positions.order";
-    Shift(pair) => "positions.{pair}.shift";
+    Station(position) => "positions.{position}.station": Doubt;
+    Offset(position) => "positions.{position}.offset": Doubt;
+    Yaw(position) => "positions.{position}.yaw": Doubt;
+    Sighting(position, name) => "positions.{position}.sighting.{name}": Slip;
+    FromPlan(position) => "positions.{position}.plan": Danger;
+    PositionTimes(position) => "positions.{position}.times": Slip;
+    PositionOrder => "positions.order": Slip;
+    Shift(pair) => "positions.{pair}.shift": Doubt;
 
-    NeverExposed => "exposure.never_exposed";
+    NeverExposed => "exposure.never_exposed": Steel;
 
-    Clearance(opening, position) => "openings.{opening}.{position}.clearance";
-    Drain(opening, position) => "openings.{opening}.{position}.drain";
-    Closed(opening) => "openings.{opening}.closed";
-    OpeningOrder(opening) => "openings.{opening}.order";
-    Plugs => "openings.plugs";
+    Clearance(opening, position) => "openings.{opening}.{position}.clearance": Danger;
+    Drain(opening, position) => "openings.{opening}.{position}.drain": Steel;
+    Closed(opening) => "openings.{opening}.closed": Danger, unknown Danger;
+    OpeningOrder(opening) => "openings.{opening}.order": Slip;
+    Plugs => "openings.plugs": Danger;
 
-    Marks(survey, place) => "landing.{survey}.marks.{place}";
-    Displacement(survey) => "landing.{survey}.displacement";
-    WeightsTotal => "landing.weights.total";
-    WeightsCentre => "landing.weights.centre";
-    Trim(position) => "landing.{position}.trim";
-    List(position) => "landing.{position}.list";
-    LeastGm(position) => "landing.{position}.gm";
-    KnuckleLoad(position) => "landing.{position}.knuckle_load";
-    KnucklePressure(position) => "landing.{position}.knuckle_pressure";
-    Knuckle(position) => "landing.{position}.knuckle";
-    SecondTouch(position) => "landing.{position}.second_touch";
-    NilGm(position) => "landing.{position}.nil_gm";
-    WaterTouched(position) => "landing.{position}.water_touched";
-    WaterLanded(position) => "landing.{position}.water_landed";
-    DewateringRate(position) => "landing.{position}.dewatering_rate";
-    WaterEvents(position) => "landing.{position}.water_events";
-    LandingCheck(position, name) => "landing.{position}.check.{name}";
-    LoadsBalance(position) => "landing.{position}.loads.balance";
-    LoadsPressure(position) => "landing.{position}.loads.pressure";
-    Gap(position, name) => "landing.{position}.gap.{name}";
-    LiftOffAft(position) => "landing.{position}.lift-off.aft";
-    LiftOffForward(position) => "landing.{position}.lift-off.forward";
-    LiftOffList(position) => "landing.{position}.lift-off.list";
+    Marks(survey, place) => "landing.{survey}.marks.{place}": Slip;
+    Displacement(survey) => "landing.{survey}.displacement": Doubt;
+    WeightsTotal => "landing.weights.total": Doubt;
+    WeightsCentre => "landing.weights.centre": Doubt;
+    Trim(position) => "landing.{position}.trim": Danger, differs Doubt;
+    List(position) => "landing.{position}.list": Danger, differs Doubt;
+    LeastGm(position) => "landing.{position}.gm": Danger, differs Doubt;
+    KnuckleLoad(position) => "landing.{position}.knuckle_load": Danger, differs Doubt;
+    KnucklePressure(position) => "landing.{position}.knuckle_pressure": Danger, differs Doubt;
+    Knuckle(position) => "landing.{position}.knuckle": Doubt;
+    SecondTouch(position) => "landing.{position}.second_touch": Doubt;
+    NilGm(position) => "landing.{position}.nil_gm": Danger, differs Doubt;
+    WaterTouched(position) => "landing.{position}.water_touched": Doubt;
+    WaterLanded(position) => "landing.{position}.water_landed": Doubt;
+    DewateringRate(position) => "landing.{position}.dewatering_rate": Danger;
+    WaterEvents(position) => "landing.{position}.water_events": Slip;
+    LandingCheck(position, name) => "landing.{position}.check.{name}": Danger;
+    LoadsBalance(position) => "landing.{position}.loads.balance": Doubt;
+    LoadsPressure(position) => "landing.{position}.loads.pressure": Danger, differs Doubt;
+    Gap(position, name) => "landing.{position}.gap.{name}": Doubt;
+    LiftOffAft(position) => "landing.{position}.lift-off.aft": Doubt;
+    LiftOffForward(position) => "landing.{position}.lift-off.forward": Doubt;
+    LiftOffList(position) => "landing.{position}.lift-off.list": Doubt;
 
-    ZonesCover => "coating.zones.cover";
-    ZoneArea(zone) => "coating.zone.{zone}.area";
-    ZoneScheme(zone) => "coating.zone.{zone}.scheme";
-    ZoneComplete(zone) => "coating.zone.{zone}.complete";
-    CoatTimes(coat) => "coating.{coat}.times";
-    Claim(coat) => "coating.{coat}.claim";
-    CoatOrder(coat) => "coating.{coat}.order";
-    Product(coat) => "coating.{coat}.product";
-    Batch(coat) => "coating.{coat}.batch";
-    Covered(coat) => "coating.{coat}.preparation.covered";
-    Grade(coat) => "coating.{coat}.preparation.grade";
-    Profile(coat) => "coating.{coat}.preparation.profile";
-    Salts(coat) => "coating.{coat}.preparation.salts";
-    Dust(coat) => "coating.{coat}.preparation.dust";
-    PreparationAge(coat) => "coating.{coat}.preparation.age";
-    ClimateMargin(coat) => "coating.{coat}.climate.margin";
-    ClimateHumidity(coat) => "coating.{coat}.climate.humidity";
-    ClimateAge(coat) => "coating.{coat}.climate.age";
-    Recoat(upper, lower) => "coating.{upper}.recoat.{lower}";
-    TieIn(upper, lower) => "coating.{upper}.border.{lower}";
-    Immersion(coat, position) => "coating.{coat}.immersion.{position}";
-    Paint(coat) => "coating.{coat}.paint";
-    WetFilm(coat) => "coating.{coat}.wet_film";
-    PreparationPlaces(zone) => "preparation.{zone}.place";
-    DewPoints(day) => "climate.{day}.dew_point";
+    ZonesCover => "coating.zones.cover": Doubt;
+    ZoneArea(zone) => "coating.zone.{zone}.area": Doubt;
+    ZoneScheme(zone) => "coating.zone.{zone}.scheme": Doubt;
+    ZoneComplete(zone) => "coating.zone.{zone}.complete": Steel;
+    CoatTimes(coat) => "coating.{coat}.times": Slip;
+    Claim(coat) => "coating.{coat}.claim": Doubt;
+    CoatOrder(coat) => "coating.{coat}.order": Steel;
+    Product(coat) => "coating.{coat}.product": Steel;
+    Batch(coat) => "coating.{coat}.batch": Steel;
+    Covered(coat) => "coating.{coat}.preparation.covered": Steel;
+    Grade(coat) => "coating.{coat}.preparation.grade": Steel;
+    Profile(coat) => "coating.{coat}.preparation.profile": Steel;
+    Salts(coat) => "coating.{coat}.preparation.salts": Steel;
+    Dust(coat) => "coating.{coat}.preparation.dust": Steel;
+    PreparationAge(coat) => "coating.{coat}.preparation.age": Steel;
+    ClimateMargin(coat) => "coating.{coat}.climate.margin": Steel;
+    ClimateHumidity(coat) => "coating.{coat}.climate.humidity": Steel;
+    ClimateAge(coat) => "coating.{coat}.climate.age": Steel;
+    Recoat(upper, lower) => "coating.{upper}.recoat.{lower}": Steel;
+    TieIn(upper, lower) => "coating.{upper}.border.{lower}": Steel;
+    Immersion(coat, position) => "coating.{coat}.immersion.{position}": Steel;
+    Paint(coat) => "coating.{coat}.paint": Steel;
+    WetFilm(coat) => "coating.{coat}.wet_film": Doubt;
+    PreparationPlaces(zone) => "preparation.{zone}.place": Slip;
+    DewPoints(day) => "climate.{day}.dew_point": Slip;
 
-    Film(zone, coat) => "film.{zone}.coat{coat}";
-    FilmOwed(zone, coat) => "film.{zone}.coat{coat}.owed";
-    FilmPlaces(zone, coat) => "film.{zone}.coat{coat}.place";
-    FilmTimes(zone, coat) => "film.{zone}.coat{coat}.time";
-    GaugesUnnamed => "film.gauge.unnamed";
-    GaugeCheck(gauge, day) => "film.gauge.{gauge}.{day}";
+    Film(zone, coat) => "film.{zone}.coat{coat}": Steel;
+    FilmOwed(zone, coat) => "film.{zone}.coat{coat}.owed": Doubt;
+    FilmPlaces(zone, coat) => "film.{zone}.coat{coat}.place": Slip;
+    FilmTimes(zone, coat) => "film.{zone}.coat{coat}.time": Slip;
+    GaugesUnnamed => "film.gauge.unnamed": Doubt;
+    GaugeCheck(gauge, day) => "film.gauge.{gauge}.{day}": Doubt;
 
-    PlateLoss(strake) => "plating.{strake}.loss";
-    PlateOriginal(strake) => "plating.{strake}.original";
-    AnodeLoss(anode) => "anodes.{anode}.loss";
+    PlateLoss(strake) => "plating.{strake}.loss": Danger;
+    PlateOriginal(strake) => "plating.{strake}.original": Slip;
+    AnodeLoss(anode) => "anodes.{anode}.loss": Steel, differs Slip;
 
-    Period => "chronology.period";
-    PositionPeriod(position) => "chronology.{position}";
+    Period => "chronology.period": Slip;
+    PositionPeriod(position) => "chronology.{position}": Slip;
 
-    PaperFile(file) => "papers.{file}.file";
-    PaperKind(file) => "papers.{file}.kind";
-    PaperTaken(file) => "papers.{file}.taken";
-    PaperShown(file) => "papers.{file}.shown";
-    Captions => "papers.captions";
-    Unlisted => "papers.unlisted";
+    PaperFile(file) => "papers.{file}.file": Doubt;
+    PaperKind(file) => "papers.{file}.kind": Slip;
+    PaperTaken(file) => "papers.{file}.taken": Slip;
+    PaperShown(file) => "papers.{file}.shown": Doubt;
+    Captions => "papers.captions": Doubt;
+    Unlisted => "papers.unlisted": Doubt;
 
-    HistoryNeverExposed => "history.never_exposed";
-    Reached(docking) => "history.{docking}.reached";
-    Seal(docking) => "history.{docking}.seal";
+    HistoryNeverExposed => "history.never_exposed": Steel;
+    Reached(docking) => "history.{docking}.reached": Steel;
+    Seal(docking) => "history.{docking}.seal": Doubt;
 }

@@ -9,6 +9,7 @@ use super::Examined;
 use super::answers::describe;
 use super::finding::{Figure, Finding, Outcome};
 use super::harmless::harmless;
+use super::subject::Weight;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
 use crate::records::remarks::{Remark, Then};
@@ -88,6 +89,11 @@ pub struct FindingWritten {
     /// that the comparison needs is not recorded.
     #[schemars(extend("enum" = OUTCOMES))]
     pub outcome: String,
+    /// What it means: danger, it could sink the ship or hurt someone; steel, it leaves steel unprotected; doubt, it makes
+    /// the record doubtful; slip, a slip of the pen. Left out where the finding agrees, and by versions before 0.4.0.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(extend("enum" = Weight::WORDS))]
+    pub weight: Option<String>,
     /// One plain sentence.
     pub sentence: String,
     /// What was written down; left out where there is nothing to write.
@@ -199,6 +205,9 @@ pub struct RemarkWritten {
     /// What the finding said when it was answered; left out where the answer does not state it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub answered: Option<AnsweredWritten>,
+    /// Whether it is meant for the next docking, too; left out where it is not, and by versions before 0.4.0.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub for_next_time: bool,
 }
 
 /// What a finding said when it was answered: figures with their units, as the answer states them.
@@ -259,12 +268,18 @@ impl Counts {
 
 impl FindingsWritten {
     /// The columns of `findings.csv`.
-    pub const CSV_COLUMNS: [Column; 18] = [
+    pub const CSV_COLUMNS: [Column; 20] = [
         Column::always("finding", Holds::Text, "its id, to which remarks refer"),
         Column::always(
             "outcome",
             Holds::Word(&OUTCOMES),
             "how it came out: agrees, differs, beyond limit, not recorded",
+        ),
+        Column::optional(
+            "weight",
+            Holds::Word(&Weight::WORDS),
+            "what it means where it does not agree: danger, it could sink the ship or hurt someone; steel, it leaves \
+             steel unprotected; doubt, it makes the record doubtful; slip, a slip of the pen; written since 0.4.0",
         ),
         Column::always("sentence", Holds::Text, "one plain sentence"),
         Column::optional(
@@ -308,6 +323,11 @@ impl FindingsWritten {
             "answered_when_it_said",
             Holds::Text,
             "what the finding said when it was answered, if the answer states it: outcome and figures",
+        ),
+        Column::optional(
+            "for_next_time",
+            Holds::Flag,
+            "yes where the answer is meant for the next docking, too; written since 0.4.0",
         ),
         Column::optional(
             "earlier_answers",
@@ -369,6 +389,7 @@ impl FindingsWritten {
             out.write_record([
                 harmless(&finding.id).as_str(),
                 &finding.outcome,
+                finding.weight.as_deref().unwrap_or_default(),
                 &harmless(&finding.sentence),
                 &recorded,
                 recorded_unit,
@@ -384,6 +405,7 @@ impl FindingsWritten {
                 &harmless(remark_part(|remark| &remark.by)),
                 remark_part(|remark| &remark.on),
                 &harmless(&answered.map(AnsweredWritten::in_words).unwrap_or_default()),
+                if remark.is_some_and(|remark| remark.for_next_time) { "yes" } else { "" },
                 &harmless(&earlier.join("; ")),
             ])?;
         }
@@ -413,6 +435,7 @@ pub fn finding(finding: &Finding) -> FindingWritten {
     FindingWritten {
         id: finding.id.clone(),
         outcome: finding.outcome.words().to_string(),
+        weight: finding.weight().map(|weight| weight.word().to_string()),
         sentence: finding.sentence.to_string(),
         recorded: finding.recorded.as_ref().map(figure),
         recomputed: finding.recomputed.as_ref().map(figure),
@@ -447,6 +470,7 @@ fn remark(remark: &Remark) -> RemarkWritten {
             recomputed: then.recomputed.clone(),
             limit: then.limit.clone(),
         }),
+        for_next_time: remark.for_next_time,
     }
 }
 
@@ -464,7 +488,7 @@ impl AnsweredWritten {
 
 /// An earlier answer as one text.
 fn on_a_line(remark: &RemarkWritten) -> String {
-    let RemarkWritten { answer, by, on, answered } = remark;
+    let RemarkWritten { answer, by, on, answered, .. } = remark;
     let when = match answered {
         Some(answered) => format!("given when it said {}", answered.in_words()),
         None => "given without saying what it answered".to_string(),

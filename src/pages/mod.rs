@@ -50,10 +50,21 @@ pub enum Block {
     Drawing(usize),
     /// Pictures, two beside each other.
     Images(Vec<Image>),
-    /// A finding in full, with its answers.
-    Finding(Box<Finding>),
+    /// A finding with its answers.
+    Finding(Box<Told>),
     /// An answer whose finding is not in the record.
     Answer(Box<Remark>),
+}
+
+/// A finding as a section tells it.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// The finding.
+    pub finding: Finding,
+    /// From which record it follows, and what else does.
+    pub notes: Vec<Text>,
+    /// Whether it is answered and told in few lines.
+    pub in_short: bool,
 }
 
 /// A picture, or why it is not shown.
@@ -148,9 +159,10 @@ impl Section {
         self
     }
 
-    /// Adds a finding in full.
-    pub fn finding(&mut self, finding: &Finding) -> &mut Self {
-        self.add(Block::Finding(Box::new(finding.clone())))
+    /// Adds a finding with its answer, in few lines.
+    pub fn finding_in_short(&mut self, finding: &Finding) -> &mut Self {
+        let told = Told { finding: finding.clone(), notes: Vec::new(), in_short: true };
+        self.add(Block::Finding(Box::new(told)))
     }
 
     /// Adds findings in full; of those that follow from one record the first, with the record and the ids of the
@@ -162,10 +174,13 @@ impl Section {
         elsewhere: &str,
     ) -> &mut Self {
         for group in group(findings) {
-            self.finding(group.first);
-            let Some(cause) = group.cause() else { continue };
-            self.note(text!("at {}: {}", cause.place, cause.sentence));
+            let mut told =
+                Told { finding: group.first.clone(), notes: Vec::new(), in_short: false };
+            if let Some(cause) = group.cause() {
+                told.notes.push(text!("at {}: {}", cause.place, cause.sentence));
+            }
             if group.rest.is_empty() {
+                self.add(Block::Finding(Box::new(told)));
                 continue;
             }
             let ids = group.rest.iter().take(most_named).map(|finding| id(&finding.id).into());
@@ -174,7 +189,8 @@ impl Section {
                 0 => Text::new(),
                 more => text!(" and {} others ({})", more, elsewhere),
             };
-            self.note(text!("{} more follow from it: {}{}", group.rest.len(), named, more));
+            told.notes.push(text!("{} more follow from it: {}{}", group.rest.len(), named, more));
+            self.add(Block::Finding(Box::new(told)));
         }
         self
     }

@@ -3,15 +3,17 @@
 
 use serde::Serialize;
 
-use super::{Block, Cell, Column, Image, Kind, Section, Table, Width};
+use super::{Block, Cell, Column, Image, Kind, Section, Table, Told, Width};
 use crate::findings::answers::describe;
-use crate::findings::finding::{Finding, Outcome};
-use crate::records::bounds::Sort;
+use crate::findings::finding::Outcome;
 use crate::records::remarks::Remark;
-use crate::text::{Figure, Measure, Piece, Reader, System, Text, count, math};
+use crate::text::{Measure, Piece, Reader, System, Text, count, math, shortened};
 
 /// Places of records that a finding in full lists; all of them stand in `findings.json`.
 const MOST_PLACES: usize = 6;
+
+/// Characters of an answer that a finding told in few lines quotes.
+const MOST_QUOTED: usize = 600;
 
 /// A part of a text, as a template sets it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -160,10 +162,11 @@ struct FindingShown {
     sentence: Vec<Run>,
     outcome: &'static str,
     wants_answer: bool,
-    recorded: Option<String>,
-    recomputed: Option<String>,
-    against: Option<String>,
+    /// Its figures beside what they are held against.
+    figures: Option<String>,
     places: String,
+    notes: Vec<Vec<Run>>,
+    in_short: bool,
     answer: Option<AnswerShown>,
     earlier: Vec<AnswerShown>,
 }
@@ -285,8 +288,8 @@ impl Block {
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
             Block::Table(table) => BlockShown::Table(table.shown_under(&under.heading, reader)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },
-            Block::Finding(finding) => {
-                BlockShown::Finding(finding_shown(finding, under.level + 1, reader))
+            Block::Finding(told) => {
+                BlockShown::Finding(finding_shown(told, under.level + 1, reader))
             }
             Block::Answer(remark) => {
                 let (finding, answer) = (remark.finding.clone(), answer_shown(remark));
@@ -491,8 +494,8 @@ pub fn runs(text: &Text, reader: impl Into<Reader>) -> Vec<Run> {
     text.pieces().iter().map(run).collect()
 }
 
-fn finding_shown(finding: &Finding, level: usize, reader: Reader) -> FindingShown {
-    let figure = |figure: &Option<Figure>| Some(figure_shown(figure.as_ref()?, reader));
+fn finding_shown(told: &Told, level: usize, reader: Reader) -> FindingShown {
+    let finding = &told.finding;
     let places: Vec<String> = finding.records.iter().map(ToString::to_string).collect();
     let more = places.len().saturating_sub(MOST_PLACES);
     let mut listed = places[..places.len() - more].join(", ");
@@ -505,23 +508,25 @@ fn finding_shown(finding: &Finding, level: usize, reader: Reader) -> FindingShow
         sentence: runs(&finding.sentence, reader),
         outcome: finding.outcome.words(),
         wants_answer: finding.wants_answer(),
-        recorded: figure(&finding.recorded),
-        recomputed: figure(&finding.recomputed),
-        against: finding.against.as_ref().map(|against| {
-            let sort = match against.sort {
-                Sort::Tolerance => "Tolerance",
-                Sort::Limit => "Limit",
-            };
-            format!("{sort}: {} ({})", figure_shown(&against.value, reader), against.source)
-        }),
+        figures: finding.figures().map(|figures| figures.capitalized().shown(reader)),
         places: listed,
-        answer: finding.remark.as_ref().map(answer_shown),
+        notes: told.notes.iter().map(|note| runs(note, reader)).collect(),
+        in_short: told.in_short,
+        answer: finding.remark.as_ref().map(|remark| {
+            let answer = answer_shown(remark);
+            match told.in_short && remark.answer.chars().count() > MOST_QUOTED {
+                true => AnswerShown {
+                    answer: format!(
+                        "{} (The whole answer stands in findings.json of the bundle.)",
+                        shortened(&remark.answer, MOST_QUOTED)
+                    ),
+                    ..answer
+                },
+                false => answer,
+            }
+        }),
         earlier: finding.earlier.iter().map(answer_shown).collect(),
     }
-}
-
-fn figure_shown(figure: &Figure, reader: Reader) -> String {
-    Text::from(figure).shown(reader)
 }
 
 fn answer_shown(remark: &Remark) -> AnswerShown {

@@ -18,6 +18,14 @@ pub enum Sort {
 }
 
 impl Sort {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Sort::Tolerance => "tolerance",
+            Sort::Limit => "limit",
+        }
+    }
+
     /// The sort that a table of `docking.toml` states, by the table's name; `None` for any other table.
     pub fn stated_in(table: &str) -> Option<Self> {
         match table {

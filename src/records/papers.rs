@@ -46,6 +46,11 @@ record! {
             "of a picture, from which side of what it shows it was taken: from forward of it, from its \
              starboard side, from below",
         ),
+        for_next_time: bool = optional(
+            "for_next_time",
+            Flag,
+            "whether it says something to the next docking; the report prints it among what people wrote for it",
+        ),
     }
 }
 

@@ -57,6 +57,11 @@ record! {
             "the day of the answer; while answer, by and on are all empty, the remark is a blank \
              still to be filled in",
         ),
+        for_next_time: bool = optional(
+            "for_next_time",
+            Flag,
+            "true if the answer is meant for the next docking, too",
+        ),
     }
 }
 
@@ -87,6 +92,8 @@ pub struct Remark {
     pub by: String,
     /// The day of the answer.
     pub on: NaiveDate,
+    /// Whether it is meant for the next docking, too.
+    pub for_next_time: bool,
     /// Where it stands.
     pub place: Place,
 }
@@ -119,11 +126,20 @@ impl Remarks {
             let Some(thens) = written.thens(entry, problems) else { continue };
             let Some(given) = written.given(problems) else { continue };
             let place = entry.place_of(&Written::findings);
+            let for_next_time = written.for_next_time;
             for (finding, then) in written.findings.into_iter().zip(thens) {
                 let place = place.clone();
                 match given.clone() {
                     Some((answer, by, on)) => {
-                        remarks.given.push(Remark { finding, then, answer, by, on, place });
+                        remarks.given.push(Remark {
+                            finding,
+                            then,
+                            answer,
+                            by,
+                            on,
+                            for_next_time,
+                            place,
+                        });
                     }
                     None => remarks.blanks.push(Blank { finding, then, place }),
                 }

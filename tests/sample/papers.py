@@ -42,6 +42,9 @@ PAPERS = [
           "Afloat again, ten minutes after she lifted off the blocks, before the caisson was moved.", "yes", "port"),
 ]
 
+# Papers that say something to the next docking.
+FOR_NEXT_TIME = {"letter-k23.txt"}
+
 LETTER = f"""Port Merrin, 25 April 2031
 
 To the committee of the Calder Wren Preservation Society
@@ -73,6 +76,7 @@ def row(paper):
         "file": paper.file, "kind": paper.kind, "about": paper.about, "taken_at": dock.without_offset(paper.taken),
         "by": paper.by, "caption": paper.caption, "in_report": paper.in_report,
         "seen_from": paper.seen_from,
+        "for_next_time": "yes" if paper.file in FOR_NEXT_TIME else "",
     }
 
 
@@ -90,7 +94,7 @@ def draw_pictures():
 
 
 def make():
-    columns = ["file", "kind", "about", "taken_at", "by", "caption", "in_report", "seen_from"]
+    columns = ["file", "kind", "about", "taken_at", "by", "caption", "in_report", "seen_from", "for_next_time"]
     write_csv("papers/papers.csv", columns, [row(paper) for paper in PAPERS])
     write_text("papers/letter-k23.txt", LETTER)
     draw_pictures()

@@ -80,9 +80,20 @@ STATED = {
 }
 
 
+# Answers that say something to the next docking, too.
+FOR_NEXT_TIME = {
+    "exposure.never_exposed",
+    "openings.IN2.P2.clearance",
+    "coating.zone.KL.complete",
+    "coating.BP.coat3.patches-P2.recoat.coat2.patches-P2",
+    "plating.F-S.loss",
+}
+
+
 def remark(finding, by, on, answer, stated=None):
     states = "".join(f"{key} = {json.dumps(text, ensure_ascii=False)}\n" for key, text in (stated or {}).items())
-    return f"[[remark]]\nfinding = {json.dumps(finding)}\n{states}answer = {json.dumps(answer)}\nby = {json.dumps(by)}\non = {on}\n"
+    next_time = "for_next_time = true\n" if finding in FOR_NEXT_TIME else ""
+    return f"[[remark]]\nfinding = {json.dumps(finding)}\n{states}answer = {json.dumps(answer)}\nby = {json.dumps(by)}\non = {on}\n{next_time}"
 
 
 def make():

@@ -3,6 +3,7 @@
 use super::page::Page;
 use crate::findings::finding::Outcome;
 use crate::findings::harmless::RULE;
+use crate::findings::subject::Weight;
 use crate::findings::written::FindingsWritten;
 use crate::records::spec::Need;
 
@@ -29,6 +30,20 @@ pub(super) fn write(page: &mut Page) {
          and day is a blank, and no answer. What differs or is beyond a limit and has no answer to what it \
          says now stands on page one of the report.",
     );
+    page.says(
+        "for_next_time = true in a remark, and yes in the column of that name of papers/papers.csv, mark what says \
+         something to the next docking, too: the report prints it among what people wrote for the next time. Programs \
+         before 0.4.0 do not know these names.",
+    );
+    page.section("Weights");
+    page.says(
+        "Since 0.4.0 each finding that does not agree has a weight, by what it is about and how it comes out. What \
+         findings.json and findings.csv of earlier versions lack follows from that alone, and is not compared.",
+    );
+    for weight in Weight::ALL {
+        page.entry(weight.word(), weight.title());
+    }
+    page.gap();
     page.section("data/findings.csv");
     page.says("The same, one row a finding, in the order of findings.json:");
     for column in FindingsWritten::CSV_COLUMNS {

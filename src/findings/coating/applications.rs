@@ -47,6 +47,7 @@ impl ApplicationFindings<'_> {
             .finding(self.about(Subject::CoatTimes))
             .recorded(time(began))
             .recomputed(time(ended))
+            .called("began", "ended")
             .from([&self.coat.place])
     }
 
@@ -91,6 +92,7 @@ impl ApplicationFindings<'_> {
             .finding(self.about(Subject::Claim))
             .recorded(applied.claimed(&self.coat.name).map(Figure::Measure))
             .recomputed(applied.reached(&self.coat.name).map(Figure::Measure))
+            .called("claimed", "reached")
             .by(&CHAIN)
             .from([&self.coat.place, &zone.place])
             .from(position.map(|position| &position.place))
@@ -163,6 +165,7 @@ impl ApplicationFindings<'_> {
             .finding(self.about(Subject::Product))
             .recorded(Figure::words(product.clone()))
             .recomputed(scheme.map(|row| Figure::words(row.product.clone())))
+            .called("put on", "in the scheme")
             .from([&self.coat.place])
             .from(scheme.map(|row| &row.place))
     }
@@ -288,6 +291,7 @@ impl ApplicationFindings<'_> {
             .finding(self.about(Subject::Paint))
             .recorded(self.coat.used_l.map(litres))
             .recomputed(expected.map(Figure::Measure))
+            .called("used", "expected")
             .by(&EXPECTED)
             .from([&self.coat.place])
             .from(self.scheme().map(|row| &row.place));
@@ -332,6 +336,7 @@ impl ApplicationFindings<'_> {
             .finding(self.about(Subject::WetFilm))
             .recorded(self.coat.wet_film_m.map(Figure::film))
             .recomputed(dry.map(Figure::Measure))
+            .called("wet", "dry")
             .by(&DRY_FROM_WET)
             .from([&self.coat.place])
             .from(self.scheme().map(|row| &row.place))

@@ -72,6 +72,7 @@ impl Coats<'_> {
             .finding(about)
             .recorded(Figure::area(area_m2(bottom)))
             .recomputed(Figure::area(area_m2(&common(&whole, bottom))))
+            .called("the bottom", "in zones")
             .from(places)
     }
 
@@ -90,6 +91,7 @@ impl Coats<'_> {
                 .finding(Subject::ZoneArea(zone.id.clone()))
                 .recorded(Figure::area(truly))
                 .recomputed(Figure::Measure(plan))
+                .called("along the plating", "in plan")
                 .against(tolerance)
                 .from([&zone.place]),
         )
@@ -161,6 +163,7 @@ impl Coats<'_> {
             .finding(about)
             .recorded(Figure::area(whole))
             .recomputed(Figure::Measure(sum.full_scheme(&zone.id)))
+            .called("of", "with the full scheme")
             .against(Against::limit(
                 "scheme",
                 Figure::words(format!("{} coats", history.scheme.len())),

@@ -178,6 +178,7 @@ impl PositionFindings<'_> {
             .finding(about)
             .recorded(text(check.recorded_m, &check.recorded))
             .recomputed(text(check.planned_m, &check.planned))
+            .called("found", "planned")
             .from([&check.place]);
         finding.against_any(rise.or(tolerance.filter(|_| check.recorded_m.is_some())))
     }

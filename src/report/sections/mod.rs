@@ -1,6 +1,6 @@
 //! The data of each section of the report, one file for each.
 
-mod answers;
+mod by_weight;
 mod closing;
 mod coating;
 mod counted;
@@ -66,7 +66,7 @@ pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
     let sections = [
         Some(happened::section(inputs)),
         Some(next_team::section(examined)),
-        Some(answers::section(examined)),
+        Some(by_weight::section(examined)),
         Some(reading::section(inputs)),
         Some(plan::section(inputs)),
         Some(exposure::section(inputs)),

@@ -231,6 +231,7 @@ mod tests {
         let mut album = Album::default();
         album.add("broken.png", Ok(b"no picture"));
         let paper = |file: &str, in_report| Paper {
+            for_next_time: false,
             file: file.to_string(),
             kind: None,
             about: Vec::new(),
