@@ -151,6 +151,7 @@ fn figures(examined: &Examined) -> Figures {
         records_checksum: "",
         attachments: Vec::new(),
         pictures: &examined.project.pictures,
+        letters: Vec::new(),
         program: "",
     };
     for section in sections(&inputs).expect("the record is closed") {

@@ -32,6 +32,7 @@ use crate::records::docking::Closeout;
 use crate::records::history;
 use crate::records::store::{Folder, Store};
 use crate::report::error::ReportError;
+use crate::report::letters::{self, Letter};
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 
 /// What a closeout is asked for.
@@ -105,7 +106,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     pack_records(&mut packer, request).map_err(one)?;
     let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let not_shown = request.examined.project.pictures.not_shown();
-    let volumes = typeset(&packer, request, derived)?;
+    let letters = letters(request).map_err(one)?;
+    let volumes = typeset(&packer, request, derived, letters)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
     packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
     let parts = volumes.tables;
@@ -310,6 +312,22 @@ fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
     }
 }
 
+/// The texts that say something to the next docking.
+fn letters(request: &Request<'_>) -> Result<Vec<Letter>, BundleError> {
+    let project = &request.examined.project;
+    let mut letters = Vec::new();
+    for paper in project.papers.iter().filter(|paper| project.is_letter_for_next_time(paper)) {
+        let size = request.folder.sizes().get(&paper.path()).copied().unwrap_or(0);
+        letters.push(if size > letters::LARGEST {
+            let why = "it is larger than the 1 MiB that is read for print".to_string();
+            Letter::new(&paper.file, Err(why))
+        } else {
+            Letter::new(&paper.file, Ok(&read(request, &paper.path())?))
+        });
+    }
+    Ok(letters)
+}
+
 fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
     let unread = |error| BundleError::io(request.folder.path(path), "can't be read", &error);
     request.folder.read(path).map_err(unread)
@@ -319,6 +337,7 @@ fn typeset(
     packer: &Packer<File>,
     request: &Request<'_>,
     derived: Derived,
+    letters: Vec<Letter>,
 ) -> Result<Set, Vec<BundleError>> {
     let files: Vec<Listed> = packer
         .files()
@@ -359,6 +378,7 @@ fn typeset(
         records_checksum: &checksum,
         attachments,
         pictures: &request.examined.project.pictures,
+        letters,
         program: request.program,
     };
     let failed = |place: &'static str| {

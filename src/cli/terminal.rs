@@ -107,6 +107,10 @@ impl Terminal {
             }
             Block::Table(table) if table.medium != Medium::Paper => out = self.table(table),
             Block::Table(_) | Block::Drawing(_) | Block::Images(_) => {}
+            Block::Quote(quote) => {
+                quote.paragraphs.iter().for_each(|part| out.append(self.plain(part)));
+                out.append(self.paragraph(&quote.by, DEEPER));
+            }
             Block::Finding(told) => {
                 out = self.finding(&told.finding);
                 told.notes.iter().for_each(|note| out.append(self.paragraph(note, DEEPER)));

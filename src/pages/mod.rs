@@ -50,6 +50,8 @@ pub enum Block {
     Drawing(usize),
     /// Pictures, two beside each other.
     Images(Vec<Image>),
+    /// What somebody wrote, and who and when.
+    Quote(Quote),
     /// A finding with its answers.
     Finding(Box<Told>),
     /// An answer whose finding is not in the record.
@@ -65,6 +67,15 @@ pub struct Told {
     pub notes: Vec<Text>,
     /// Whether it is answered and told in few lines.
     pub in_short: bool,
+}
+
+/// What somebody wrote.
+#[derive(Debug, Clone)]
+pub struct Quote {
+    /// Its paragraphs.
+    pub paragraphs: Vec<String>,
+    /// Who wrote it, when, and where it stands.
+    pub by: Text,
 }
 
 /// A picture, or why it is not shown.
@@ -157,6 +168,11 @@ impl Section {
     pub fn drawings(&mut self, numbers: impl IntoIterator<Item = usize>) -> &mut Self {
         self.blocks.extend(numbers.into_iter().map(Block::Drawing));
         self
+    }
+
+    /// Adds what somebody wrote.
+    pub fn quote(&mut self, paragraphs: Vec<String>, by: impl Into<Text>) -> &mut Self {
+        self.add(Block::Quote(Quote { paragraphs, by: by.into() }))
     }
 
     /// Adds a finding with its answer, in few lines.

@@ -85,6 +85,11 @@ enum BlockShown {
     Drawing {
         number: usize,
     },
+    Quote {
+        text: String,
+        language: Option<LanguageShown>,
+        by: Vec<Run>,
+    },
     Finding(FindingShown),
     Answer {
         finding: String,
@@ -288,6 +293,11 @@ impl Block {
             Block::Table(table) if table.medium == super::Medium::Terminal => return None,
             Block::Table(table) => BlockShown::Table(table.shown_under(&under.heading, reader)),
             Block::Drawing(number) => BlockShown::Drawing { number: *number },
+            Block::Quote(quote) => BlockShown::Quote {
+                text: quote.paragraphs.join("\n\n"),
+                language: None,
+                by: runs(&quote.by),
+            },
             Block::Finding(told) => {
                 BlockShown::Finding(finding_shown(told, under.level + 1, reader))
             }

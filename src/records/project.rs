@@ -171,6 +171,22 @@ impl Project {
         self.papers.iter().map(|paper| (paper.file.as_str(), paper)).collect()
     }
 
+    /// Whether a paper says something to the next docking, and is a text that can be printed.
+    pub fn is_letter_for_next_time(&self, paper: &Paper) -> bool {
+        paper.for_next_time && self.media(paper).starts_with("text/plain")
+    }
+
+    /// The same of a picture.
+    pub fn is_picture_for_next_time(&self, paper: &Paper) -> bool {
+        paper.for_next_time && self.media(paper).starts_with("image/")
+    }
+
+    /// What a paper's file holds, as a media type; empty where it is not known.
+    fn media(&self, paper: &Paper) -> &'static str {
+        let kind = self.contents.get(&paper.file).and_then(|content| content.kind);
+        kind.and_then(|kind| kind.media.first()).copied().unwrap_or_default()
+    }
+
     /// First and last day of the docking: as its period states them, else by the times of its positions.
     pub fn days(&self) -> (Option<NaiveDate>, Option<NaiveDate>) {
         let times = || {

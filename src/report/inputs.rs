@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::figures::Drawing;
+use super::letters::Letter;
 use crate::findings::Examined;
 use crate::records::docking::Closeout;
 use crate::records::pictures::Album;
@@ -107,6 +108,8 @@ pub struct Inputs<'a> {
     pub attachments: Vec<Attachment>,
     /// Pictures to show.
     pub pictures: &'a Album,
+    /// Texts that say something to the next docking.
+    pub letters: Vec<Letter>,
     /// Name and version of this program.
     pub program: &'a str,
 }

@@ -9,6 +9,7 @@ pub mod figures;
 mod fonts;
 pub mod inputs;
 pub mod legible;
+pub mod letters;
 mod paper;
 mod pdf;
 mod sections;

@@ -88,6 +88,7 @@ fn inputs<'a>(examined: &'a Examined, drawings: &'a [Drawing], files: &'a [Liste
         records_checksum: CHECKSUM,
         attachments: Vec::new(),
         pictures: &examined.project.pictures,
+        letters: Vec::new(),
         program: "lastdock 0.1.0",
     }
 }

@@ -55,6 +55,7 @@ impl Ready {
             records_checksum: &self.listed[0].sha256,
             attachments: self.records.iter().map(attachment).collect(),
             pictures: &self.examined.project.pictures,
+            letters: Vec::new(),
             program: "lastdock",
         }
     }

@@ -65,7 +65,7 @@ pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
     let examined = inputs.examined;
     let sections = [
         Some(happened::section(inputs)),
-        Some(next_team::section(examined)),
+        Some(next_team::section(inputs)),
         Some(by_weight::section(examined)),
         Some(reading::section(inputs)),
         Some(plan::section(inputs)),

@@ -1,48 +1,53 @@
-//! What the next team needs to know, on one page: whatever is long is cut here and said to be cut.
+//! What the next team needs to know: what was left, where to put her, what people wrote for them, and what in this
+//! record is not to be trusted. Whatever is long is cut here and said to be cut.
 
-use super::closing;
+use super::drawings::drawings_of;
 use super::pieces::metres;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
-use crate::findings::finding::Outcome;
+use crate::findings::finding::{Finding, Outcome};
+use crate::findings::recomputed::measures::anode_loss_part;
 use crate::findings::shifts::sentences;
-use crate::hull::Lie;
+use crate::findings::subject::{Subject, Weight};
 use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
+use crate::records::openings::Opened;
+use crate::records::papers::Paper;
+use crate::records::plating::Anode;
+use crate::records::remarks::Remark;
+use crate::report::figures::Group;
+use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Form, Text, and, count, id, section as see, strong};
+use crate::text::{
+    Form, Text, and, code, count, day, id, list_first, section as see, shortened, strong,
+};
 
-/// How much of each list one page holds.
-const MOST_POSITIONS: usize = 6;
-const MOST_SHIFTS: usize = 5;
-const MOST_LANDINGS: usize = 4;
+/// How much of each list finds room; what is left out is said to be.
 const MOST_PIECES: usize = 6;
+/// Drawings of pieces that were never exposed.
+const MOST_DRAWINGS: usize = 2;
+const MOST_SHORT: usize = 10;
+const MOST_ANODES: usize = 12;
 /// Warnings are not cut: so many openings would be the plan's own fault, and then all stand in their section.
 const MOST_CLEARANCES: usize = 60;
-const MOST_UNANSWERED: usize = 5;
+const MOST_WRITTEN: usize = 12;
+/// Characters that are printed of a remark.
+const MOST_LETTERS: usize = 2000;
+const MOST_DOUBTS: usize = 12;
+const MOST_NEVER_OPENED: usize = 24;
 
-pub(super) fn section(examined: &Examined) -> Section {
-    let mut section =
-        Section::new("What the next team needs to know").at("next-team").on_own_page();
-    unanswered(&mut section, examined);
-    positions(&mut section, examined);
-    never_exposed(&mut section, examined);
+pub(super) fn section(inputs: &Inputs<'_>) -> Section {
+    let examined = inputs.examined;
+    let mut section = Section::new("For the next team").at("next-team").on_own_page();
+    section.part("What was never exposed or left short");
+    never_exposed(&mut section, inputs);
+    left_short(&mut section, examined);
     shift_to_choose(&mut section, examined);
+    landings(&mut section, examined);
     short_clearances(&mut section, examined);
-    undone(&mut section, examined);
+    written(&mut section, inputs);
+    doubtful(&mut section, examined);
     section
-}
-
-fn unanswered(section: &mut Section, examined: &Examined) {
-    let findings: Vec<_> = examined.unanswered().collect();
-    if findings.is_empty() {
-        return;
-    }
-    section.part("Findings that nobody has answered");
-    section.list(findings.iter().take(MOST_UNANSWERED).map(|finding| {
-        let outcome = strong(finding.outcome.words());
-        text!("{}: {} ({})", outcome, finding.sentence, id(&finding.id))
-    }));
-    more(section, "And", findings.len(), MOST_UNANSWERED, "more, in", "answers");
 }
 
 /// Says how many of a list are left out, and where they stand.
@@ -59,80 +64,8 @@ fn more(
     }
 }
 
-fn positions(section: &mut Section, examined: &Examined) {
-    section.part("Positions used");
-    let all: Vec<_> =
-        examined.project.positions.iter().zip(&examined.recomputed.positions).collect();
-    if all.is_empty() {
-        section.paragraph("No docking position is recorded.");
-    }
-    let columns = [
-        Column::name("Position"),
-        Column::measure("SRP station", Form::Length).share(1.0),
-        Column::measure("Offset, + to port", Form::Length).share(1.0),
-        Column::measure("Yaw, + bow to port", Form::Angle).share(1.0),
-        Column::name("Where from"),
-    ];
-    let rows = all.iter().take(MOST_POSITIONS).map(|(position, recomputed)| {
-        let lie = recomputed.lie;
-        let recorded =
-            position.recorded_srp_station_m.is_some() && position.recorded_offset_m.is_some();
-        let yaw = lie.filter(|_| !recomputed.yaw_unknown);
-        let from = match (lie, recorded) {
-            (None, _) => "neither recorded nor sighted",
-            (Some(_), true) => "as recorded",
-            (Some(_), false) => "from the sightings",
-        };
-        [
-            id(&position.id).into(),
-            lie.map(|lie| metres(lie.srp_station_m)).into(),
-            lie.map(|lie| metres(lie.centreline_offset_m)).into(),
-            yaw.map(|lie| Form::Angle.measure(lie.yaw_deg)).into(),
-            from.into(),
-        ]
-    });
-    section.table(Table::new(columns).rows(rows));
-    more(section, "And", all.len(), MOST_POSITIONS, "more, in", "positions");
-    let shifts = all.windows(2).take(MOST_SHIFTS).map(|pair| {
-        let [(from, at), (to, then)] = [pair[0], pair[1]];
-        let by = at.lie.zip(then.lie).map(|(at, then)| shifted(at, then));
-        let by = by.unwrap_or_else(|| "by an amount that is not recorded".into());
-        text!("From {} to {} she was shifted {}.", id(&from.id), id(&to.id), by)
-    });
-    section.paragraph(Text::joined(shifts, " "));
-    let shifts = all.len().saturating_sub(1);
-    more(section, "And", shifts, MOST_SHIFTS, "more shifts, in", "positions");
-    let landings = super::landing::lines(examined);
-    if !landings.is_empty() {
-        let first = landings.iter().take(MOST_LANDINGS).map(Text::from);
-        section.paragraph(text!("How she landed. {}", Text::joined(first, " ")));
-        more(section, "And", landings.len(), MOST_LANDINGS, "more, in", "landing");
-    }
-}
-
-/// How far she was shifted from where she lay to where she lay then, and which ways.
-pub(super) fn shifted(at: Lie, then: Lie) -> Text {
-    let forward = then.srp_station_m - at.srp_station_m;
-    let port = then.centreline_offset_m - at.centreline_offset_m;
-    text!(
-        "{} and {}",
-        toward(forward, ["forward", "aft", "fore and aft"]),
-        toward(port, ["to port", "to starboard", "athwart"])
-    )
-}
-
-/// How far, and which way; a distance that is printed as zero has no way but its axis.
-fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
-    let size = metres(value_m.abs());
-    match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
-        (false, _) => text!("{} {}", metres(0.0), axis),
-        (true, true) => text!("{} {}", size, plus),
-        (true, false) => text!("{} {}", size, minus),
-    }
-}
-
-fn never_exposed(section: &mut Section, examined: &Examined) {
-    section.part("Bottom that was never exposed");
+fn never_exposed(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
     let mut pieces: Vec<&Piece> = examined.recomputed.never_exposed.iter().collect();
     pieces.sort_by(|a, b| b.area_m2.total_cmp(&a.area_m2));
     match examined.recomputed.never_exposed() {
@@ -154,6 +87,8 @@ fn never_exposed(section: &mut Section, examined: &Examined) {
             section.table(super::exposure::never_exposed(&examined.project, largest));
             let stand = "more stand in";
             more(section, "The largest are listed;", pieces.len(), MOST_PIECES, stand, "exposure");
+            let drawings = drawings_of(inputs, Group::NeverExposed);
+            section.drawings(drawings.into_iter().take(MOST_DRAWINGS));
         }
     }
     let history = super::history::lines(examined);
@@ -179,6 +114,17 @@ fn shift_to_choose(section: &mut Section, examined: &Examined) {
         see("shifts"),
         sentences::CAUTIONS.join(" ")
     ));
+}
+
+/// How she landed, in a line a position.
+fn landings(section: &mut Section, examined: &Examined) {
+    const MOST: usize = 4;
+    let landings = super::landing::lines(examined);
+    if !landings.is_empty() {
+        let first = landings.iter().take(MOST).map(Text::from);
+        section.paragraph(text!("How she landed this time. {}", Text::joined(first, " ")));
+        more(section, "And", landings.len(), MOST, "more, in", "landing");
+    }
 }
 
 /// Openings under a cap or nearer to one than is wanted, the worst first, and what could not be held.
@@ -260,28 +206,239 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
     section.paragraph(Text::joined(sentences, " "));
 }
 
-fn undone(section: &mut Section, examined: &Examined) {
-    section.part("Left undone, or not written down");
+/// What else was left short: coats, plates, anodes, openings.
+fn left_short(section: &mut Section, examined: &Examined) {
+    let project = &examined.project;
     let coating = super::coating::headline(examined, text!("{}", see("coating")));
     let coating = (!coating.is_empty()).then(|| {
         let lines = Text::joined(coating.iter().map(Text::from), " ");
         text!("{} See {}.", lines, see("coating"))
     });
+    let told_above = |subject: &Subject| {
+        matches!(
+            subject,
+            Subject::NeverExposed
+                | Subject::ZoneComplete(_)
+                | Subject::HistoryNeverExposed
+                | Subject::Reached(_)
+        )
+    };
+    let short: Vec<&Finding> = examined
+        .findings
+        .iter()
+        .filter(|finding| finding.is_troubled() && !told_above(&finding.subject))
+        .filter(|finding| {
+            finding.weight() == Some(Weight::Steel)
+                || matches!(finding.subject, Subject::PlateLoss(_))
+        })
+        .collect();
+    let found = short.iter().take(MOST_SHORT).map(|finding| told(finding));
+    section.list(
+        coating.into_iter().chain(found).chain(
+            [left_anodes(project), closed(project), tested(project), never_opened(project)]
+                .into_iter()
+                .flatten(),
+        ),
+    );
+    more(
+        section,
+        "And",
+        short.len(),
+        MOST_SHORT,
+        "more that leave steel unprotected, in",
+        "answers",
+    );
+}
+
+/// What a finding says, in a line, and whether somebody has answered it.
+fn told(finding: &Finding) -> Text {
+    match &finding.remark {
+        Some(remark) => {
+            text!("{} Answered by {} ({}).", finding.sentence, remark.by, id(&finding.id))
+        }
+        None => text!("{} {} ({}).", finding.sentence, strong("Not answered"), id(&finding.id)),
+    }
+}
+
+/// Anodes that were left in place, with what they had lost.
+fn left_anodes(project: &Project) -> Option<Text> {
+    let left: Vec<&Anode> =
+        project.anodes.iter().filter(|anode| anode.renewed == Some(false)).collect();
+    let named = left.iter().take(MOST_ANODES).map(|anode| match anode_loss_part(anode) {
+        Some(lost) => text!("{} ({} lost)", id(&anode.id), lost),
+        None => id(&anode.id).into(),
+    });
+    let more = left.len().saturating_sub(MOST_ANODES);
+    let more = if more > 0 { text!(" and {} more", more) } else { Text::new() };
+    (!left.is_empty()).then(|| {
+        text!(
+            "Anodes left in place: {}{}. See {}.",
+            Text::joined(named, ", "),
+            more,
+            see("plating")
+        )
+    })
+}
+
+/// Openings of which nobody wrote down that they were opened.
+fn never_opened(project: &Project) -> Option<Text> {
+    let opened = openings(project, |opened| {
+        opened.opened_at.is_some() || opened.opened_by.is_some() || opened.closed_at.is_some()
+    });
+    let never: Vec<&str> =
+        project.openings.iter().map(|o| o.id.as_str()).filter(|id| !opened.contains(id)).collect();
+    (!never.is_empty() && !opened.is_empty()).then(|| {
+        text!("Not opened, as far as recorded: {}.", list_first(&never, MOST_NEVER_OPENED))
+    })
+}
+
+/// What people marked as meant for the next docking.
+fn written(section: &mut Section, inputs: &Inputs<'_>) {
+    let examined = inputs.examined;
+    let project = &examined.project;
+    section.part("What people wrote for the next time");
+    let marked: Vec<&[Remark]> = project
+        .remarks
+        .given
+        .chunk_by(|a, b| a.place == b.place)
+        .filter(|remark| remark[0].for_next_time)
+        .collect();
+    let papers: Vec<&Paper> = project.papers.iter().filter(|paper| paper.for_next_time).collect();
+    if marked.is_empty() && papers.is_empty() {
+        section.paragraph(text!(
+            "No remark and no paper of this record is marked {}.",
+            code("for_next_time")
+        ));
+        return;
+    }
+    for paper in papers.iter().take(MOST_WRITTEN) {
+        paper_in_words(section, inputs, paper);
+    }
+    let pictures =
+        inputs.pictures.pictures().iter().enumerate().filter_map(|(n, (file, picture))| {
+            let paper = *papers.iter().find(|paper| paper.file == *file)?;
+            Some(super::papers::image(n, None, file, Some(paper), picture))
+        });
+    section.images(pictures.take(MOST_WRITTEN).collect());
+    for remark in marked.iter().take(MOST_WRITTEN) {
+        let said = &remark[0];
+        let more = if said.answer.chars().count() > MOST_LETTERS {
+            text!(" The whole of it stands in {}.", code("data/findings.json"))
+        } else {
+            Text::new()
+        };
+        let ids = remark.iter().map(|part| id(&part.finding).into());
+        let by = text!("{}, {}, of {}.{}", said.by, day(said.on), Text::listed(ids), more);
+        section.quote(vec![shortened(&said.answer, MOST_LETTERS)], by);
+    }
+    more(section, "And", marked.len(), MOST_WRITTEN, "more remarks, in", "answers");
+    more(section, "And", papers.len(), MOST_WRITTEN, "more papers, in", "papers");
+}
+
+/// A paper for the next team: a text whole, anything else by its name.
+fn paper_in_words(section: &mut Section, inputs: &Inputs<'_>, paper: &Paper) {
+    let place = code(format!("data/{}", paper.path()));
+    let about = text!(
+        "{}, {} ({})",
+        paper.by.as_deref().unwrap_or("By whom is not recorded"),
+        paper.taken_at.map_or("time not recorded".into(), |at| Text::from(day(at.date_naive()))),
+        id(&paper.file)
+    );
+    let letter = inputs.letters.iter().find(|letter| letter.file == paper.file);
+    match letter.map(|letter| &letter.text) {
+        Some(Ok(said)) => {
+            let rest = if said.is_cut {
+                text!(" The rest stands in {} of the bundle.", place)
+            } else {
+                Text::new()
+            };
+            section.quote(said.paragraphs.clone(), text!("{}.{}", about, rest));
+        }
+        Some(Err(why)) => {
+            section.paragraph(text!(
+                "{}: not printed, since {}. It is in the bundle, {}.",
+                about,
+                why,
+                place
+            ));
+        }
+        None if inputs.examined.project.is_picture_for_next_time(paper) => {}
+        None => {
+            let caption = paper.caption.as_deref().unwrap_or("What it says is not recorded.");
+            section.paragraph(text!("{}: {} It is in the bundle, {}.", about, caption, place));
+        }
+    }
+}
+
+/// What the record itself contradicts, and what it could not check.
+fn doubtful(section: &mut Section, examined: &Examined) {
+    section.part("What not to trust");
+    let mut doubts: Vec<&Finding> = examined
+        .findings
+        .iter()
+        .filter(|finding| finding.is_troubled() && finding.weight() > Some(Weight::Steel))
+        .collect();
+    doubts.sort_by_key(|finding| finding.remark.is_some());
+    let found = doubts.iter().take(MOST_DOUBTS).map(|finding| told(finding));
     let made = match examined.count(Outcome::NotRecorded) {
         0 => text!("Nothing that a check needed was missing."),
         n => text!(
             "{} could not be made, because something was not recorded; see {}.",
             if n == 1 { "One check".to_string() } else { format!("{n} checks") },
-            see("findings")
+            see("answers")
         ),
     };
-    let project = &examined.project;
-    section.list(coating.into_iter().chain([
-        answered(examined).into(),
-        made,
-        closing::closed(project, usize::MAX).text.into(),
-        closing::tested(project, usize::MAX).text.into(),
-    ]));
+    section.list(found.chain([answered(examined).into(), made]));
+    more(section, "And", doubts.len(), MOST_DOUBTS, "more, in", "answers");
+}
+
+/// Openings with an entry of which something holds, each once, in the order of the records.
+fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<&str> {
+    let mut found: Vec<&str> = Vec::new();
+    for opened in project.opened.iter().filter(|opened| holds(opened)) {
+        if !found.contains(&opened.opening.as_str()) {
+            found.push(&opened.opening);
+        }
+    }
+    found
+}
+
+/// Whether what was opened was closed again, as far as it is recorded.
+fn closed(project: &Project) -> Option<Text> {
+    let all = openings(project, |_| true);
+    let not_closed = openings(project, |opened| opened.closed_at.is_none());
+    let said = match (all.len(), not_closed.len()) {
+        (0, _) => "No opening is recorded as opened or closed.".to_string(),
+        (1, 0) => format!("{} was opened, and the time of its closing is recorded.", and(&all)),
+        (n, 0) => {
+            format!(
+                "The time of closing is recorded for each of the {n} openings recorded as opened."
+            )
+        }
+        _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
+    };
+    Some(said.into())
+}
+
+/// Whether what was closed was tested, as far as it is recorded.
+fn tested(project: &Project) -> Option<Text> {
+    let all = openings(project, |opened| opened.closed_at.is_some());
+    let untested =
+        openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
+    let said = match (all.len(), untested.len()) {
+        (0, _) => {
+            "No opening has a recorded time of closing, and so none could be tested after it."
+                .to_string()
+        }
+        (1, 0) => format!("A test of {} on closing is recorded.", and(&all)),
+        (n, 0) => {
+            format!(
+                "A test on closing is recorded for each of the {n} openings recorded as closed."
+            )
+        }
+        _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
+    };
+    Some(said.into())
 }
 
 /// Whether findings that want an answer have one.

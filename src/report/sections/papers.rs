@@ -165,7 +165,7 @@ fn is_shown(album: &Album, paper: &Paper) -> &'static str {
 }
 
 /// A picture with its caption, or why it is not shown.
-fn image(
+pub(super) fn image(
     n: usize,
     number: Option<usize>,
     name: &str,

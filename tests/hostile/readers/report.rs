@@ -105,6 +105,7 @@ pub fn read(bytes: &[u8]) {
         records_checksum: &"0".repeat(64),
         attachments: Vec::new(),
         pictures: &pictures,
+        letters: Vec::new(),
         program: "a test",
     };
     match typeset(&inputs) {
