@@ -8,6 +8,9 @@ use super::before::Before;
 use super::form::MARK;
 use crate::bundle::digest::in_fours;
 use crate::bundle::format_text::ascii;
+use crate::records::papers::Paper;
+use crate::records::remarks::Remark;
+use crate::text::shortened;
 use crate::words::cautions;
 
 /// Its path in the project.
@@ -114,8 +117,48 @@ fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[S
         ),
         "",
     );
+    written_for_next_time(before, &mut says);
     out.push('\n');
     out
+}
+
+/// How much of what people wrote is told: so many remarks, of so many characters each.
+const MOST_WRITTEN: usize = 40;
+const MOST_LETTERS: usize = 2000;
+
+/// What people of the earlier docking wrote for this one.
+fn written_for_next_time(before: &Before, says: &mut impl FnMut(&str, &str)) {
+    let remarks: Vec<&[Remark]> = before
+        .project
+        .remarks
+        .given
+        .chunk_by(|a, b| a.place == b.place)
+        .filter(|remark| remark[0].for_next_time)
+        .collect();
+    let papers: Vec<&Paper> =
+        before.project.papers.iter().filter(|paper| paper.for_next_time).collect();
+    if remarks.is_empty() && papers.is_empty() {
+        return;
+    }
+    says("", "");
+    says("What its people wrote for the next time:", "");
+    for remark in remarks.iter().take(MOST_WRITTEN) {
+        let Remark { answer, by, on, .. } = &remark[0];
+        says("", "");
+        says(&format!("{by}, {on}: {}", shortened(answer, MOST_LETTERS)), "  ");
+    }
+    for paper in papers.iter().take(MOST_WRITTEN) {
+        let caption = paper.caption.as_deref().unwrap_or("what it says was not recorded");
+        let by = paper.by.as_deref().unwrap_or("by whom is not recorded");
+        says("", "");
+        let caption = shortened(caption, MOST_LETTERS);
+        says(&format!("{by}: {caption} In its bundle, data/{}.", paper.path()), "  ");
+    }
+    let more = (remarks.len() + papers.len())
+        .saturating_sub(remarks.len().min(MOST_WRITTEN) + papers.len().min(MOST_WRITTEN));
+    if more > 0 {
+        says(&format!("{more} more stand in its records."), "  ");
+    }
 }
 
 #[cfg(test)]

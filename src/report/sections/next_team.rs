@@ -43,7 +43,6 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     never_exposed(&mut section, inputs);
     left_short(&mut section, examined);
     shift_to_choose(&mut section, examined);
-    landings(&mut section, examined);
     short_clearances(&mut section, examined);
     written(&mut section, inputs);
     doubtful(&mut section, examined);
@@ -84,10 +83,13 @@ fn never_exposed(section: &mut Section, inputs: &Inputs<'_>) {
                 count(pieces.len(), "piece", "pieces")
             ));
             let largest = pieces.iter().take(MOST_PIECES).copied();
-            section.table(super::exposure::never_exposed(&examined.project, largest));
+            let drawings = drawings_of(inputs, Group::NeverExposed);
+            // A drawing says of its piece what the table would.
+            if pieces.len() > drawings.len().min(MOST_DRAWINGS) {
+                section.table(super::exposure::never_exposed(&examined.project, largest));
+            }
             let stand = "more stand in";
             more(section, "The largest are listed;", pieces.len(), MOST_PIECES, stand, "exposure");
-            let drawings = drawings_of(inputs, Group::NeverExposed);
             section.drawings(drawings.into_iter().take(MOST_DRAWINGS));
         }
     }
@@ -114,17 +116,6 @@ fn shift_to_choose(section: &mut Section, examined: &Examined) {
         see("shifts"),
         sentences::CAUTIONS.join(" ")
     ));
-}
-
-/// How she landed, in a line a position.
-fn landings(section: &mut Section, examined: &Examined) {
-    const MOST: usize = 4;
-    let landings = super::landing::lines(examined);
-    if !landings.is_empty() {
-        let first = landings.iter().take(MOST).map(Text::from);
-        section.paragraph(text!("How she landed this time. {}", Text::joined(first, " ")));
-        more(section, "And", landings.len(), MOST, "more, in", "landing");
-    }
 }
 
 /// Openings under a cap or nearer to one than is wanted, the worst first, and what could not be held.
@@ -250,14 +241,10 @@ fn left_short(section: &mut Section, examined: &Examined) {
     );
 }
 
-/// What a finding says, in a line, and whether somebody has answered it.
+/// What a finding says, in a line, and that nobody has answered it. Answers stand in the next section.
 fn told(finding: &Finding) -> Text {
-    match &finding.remark {
-        Some(remark) => {
-            text!("{} Answered by {} ({}).", finding.sentence, remark.by, id(&finding.id))
-        }
-        None => text!("{} {} ({}).", finding.sentence, strong("Not answered"), id(&finding.id)),
-    }
+    let open = if finding.wants_answer() { text!("{}: ", strong("Not answered")) } else { Text::new() };
+    text!("{}{} ({})", open, finding.sentence, id(&finding.id))
 }
 
 /// Anodes that were left in place, with what they had lost.
