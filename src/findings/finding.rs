@@ -274,7 +274,13 @@ impl Finding {
 
     /// What it weighs; nothing where it agrees.
     pub fn weight(&self) -> Option<Weight> {
-        self.subject.weight(self.outcome)
+        let [beyond, differs, unknown] = self.subject.weights();
+        match self.outcome {
+            Outcome::Agrees => None,
+            Outcome::BeyondLimit => Some(beyond),
+            Outcome::Differs => Some(differs),
+            Outcome::NotRecorded => Some(unknown),
+        }
     }
 
     /// The part of the id before the first point: the section of the report it belongs to.

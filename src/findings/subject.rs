@@ -3,8 +3,6 @@
 
 use std::fmt;
 
-use super::finding::Outcome;
-
 /// What a finding that does not agree means for the ship, her people and the record; the heaviest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Weight {
@@ -77,20 +75,14 @@ macro_rules! subjects {
         }
 
         impl Subject {
-            /// What a finding on it weighs that comes out so; nothing where it agrees.
-            pub fn weight(&self, outcome: Outcome) -> Option<Weight> {
-                let [beyond, differs, unknown] = match self {
+            /// What a finding on it weighs that is beyond a limit, that differs, and that could not be checked.
+            pub fn weights(&self) -> [Weight; 3] {
+                match self {
                     $(Subject::$subject { .. } => [
                         Weight::$weight,
                         last![Weight::$weight $(, Weight::$differs)?],
                         last![Weight::Doubt $(, Weight::$unknown)?],
                     ],)*
-                };
-                match outcome {
-                    Outcome::Agrees => None,
-                    Outcome::BeyondLimit => Some(beyond),
-                    Outcome::Differs => Some(differs),
-                    Outcome::NotRecorded => Some(unknown),
                 }
             }
         }

@@ -21,6 +21,8 @@ use crate::text::Form;
 const LEAST_M2: f64 = 0.01;
 /// The most that one window takes, mm.
 const WINDOW_MM: (f64, f64) = (118.0, 78.0);
+/// The same where the page holds much else.
+const SMALL_WINDOW_MM: (f64, f64) = (118.0, 47.0);
 /// Least width of a window, which its heading needs, mm.
 const LEAST_WIDTH_MM: f64 = 78.0;
 const HEAD_MM: f64 = 14.0;
@@ -47,7 +49,8 @@ pub fn worth(ground: &Ground) -> Vec<(usize, Extent)> {
 pub fn drawing(ground: &Ground) -> Option<Drawing> {
     let pieces = worth(ground);
     let mut canvas = Canvas::new(WIDTH_MM);
-    let (drawn, mut used) = windows(&mut canvas, ground, WIDTH_MM, 0.0, &pieces);
+    let (drawn, mut used) =
+        windows_within(&mut canvas, ground, WIDTH_MM, 0.0, &pieces, SMALL_WINDOW_MM);
     let first = *drawn.first()?;
     used = legend::rows(&mut canvas, used + 1.0, &samples(ground));
     let never = &ground.examined.recomputed.never_exposed;
@@ -121,10 +124,22 @@ pub fn windows(
     top_mm: f64,
     pieces: &[(usize, Extent)],
 ) -> (Vec<usize>, f64) {
+    windows_within(canvas, ground, width_mm, top_mm, pieces, WINDOW_MM)
+}
+
+/// Likewise, none of them larger than so much.
+fn windows_within(
+    canvas: &mut Canvas,
+    ground: &Ground,
+    width_mm: f64,
+    top_mm: f64,
+    pieces: &[(usize, Extent)],
+    most_mm: (f64, f64),
+) -> (Vec<usize>, f64) {
     let (mut left, mut reached) = (MARGIN_MM, top_mm);
     let mut drawn = Vec::new();
     for (number, extent) in pieces {
-        let scale = fitting(extent);
+        let scale = fitting(extent, most_mm);
         let (along, across) = size_mm(scale, extent);
         if left + along.max(LEAST_WIDTH_MM) > width_mm - 1.0 {
             break;
@@ -168,10 +183,10 @@ fn size_mm(scale: Scale, extent: &Extent) -> (f64, f64) {
     (scale.to_mm(extent.forward - extent.aft), scale.to_mm(extent.port - extent.starboard))
 }
 
-fn fitting(extent: &Extent) -> Scale {
+fn fitting(extent: &Extent, most_mm: (f64, f64)) -> Scale {
     let fits = |scale: &Scale| {
         let (along, across) = size_mm(*scale, extent);
-        along <= WINDOW_MM.0 && across <= WINDOW_MM.1
+        along <= most_mm.0 && across <= most_mm.1
     };
     Scale::usual().find(fits).unwrap_or(Scale(1_000_000))
 }

@@ -23,7 +23,6 @@ mod landing;
 mod legend;
 mod lettering;
 mod marks;
-mod never_exposed;
 mod photographs;
 mod plan;
 mod plating;
@@ -50,7 +49,6 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
-    drawings.extend(never_exposed::drawings(&ground));
     drawings.extend(shifts::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));

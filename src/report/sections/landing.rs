@@ -1,5 +1,5 @@
 //! How she landed and was undocked: what she drew, then how she came down in each position, positions side by side,
-//! then how she left; and the same in a line a position for the next team.
+//! then how she left.
 
 use super::drawings::drawings_of;
 use super::pieces::{centimetres, metres};
@@ -1021,56 +1021,6 @@ fn words_and_length(words: Option<&str>, length_m: Option<f64>) -> Option<Text> 
         (Some(words), None) => Some(words.into()),
         (None, length) => length.map(Text::from),
     }
-}
-
-/// Blocks that did not bear, by name, that find room in a line; more are counted.
-const MOST_BLOCKS: usize = 4;
-
-/// How she landed, for the page of what the next team needs to know: a line for each position of which something
-/// could be worked out.
-pub(super) fn lines(examined: &Examined) -> Vec<Text> {
-    (0..examined.project.positions.len()).filter_map(|number| line(examined, number)).collect()
-}
-
-fn line(examined: &Examined, number: usize) -> Option<Text> {
-    let project = &examined.project;
-    let position = project.positions.get(number)?;
-    let landing = examined.recomputed.landings.get(number)?;
-    let mut parts: Vec<Text> = Vec::new();
-    if let Some(touch) = landing.touch {
-        let block = landing.seats.get(touch.seat).and_then(|(n, _)| project.blocks.get(*n));
-        parts.extend(block.map(|block| text!("touched first at {}", id(&block.id))));
-    }
-    parts.extend(landing.least_gm(&position.id).map(|gm| text!("least GM {}", gm.decimals(2))));
-    let borne = examined.recomputed.loads.get(number).map(|loads| loads.borne(project));
-    let borne = borne.unwrap_or_default();
-    if let Some(most) = borne.iter().max_by(|a, b| a.load_kn.total_cmp(&b.load_kn)) {
-        let load = as_mass(most.load_kn).decimals(0);
-        parts.push(text!("greatest block load {} on {}", load, id(&most.block.id)));
-        parts.extend(beyond_limit(&position.id, &borne));
-        let idle: Vec<Text> = borne
-            .iter()
-            .filter(|borne| borne.block.row == BlockRow::Keel && borne.is_idle())
-            .map(|borne| id(&borne.block.id).into())
-            .collect();
-        parts.push(match idle.len() {
-            0 => "by the same calculation every keel block under her bore".into(),
-            n if n <= MOST_BLOCKS => text!("keel blocks not bearing: {}", Text::listed(idle)),
-            n => text!("{} not bearing, see Landing", count(n, "keel block", "keel blocks")),
-        });
-    }
-    (!parts.is_empty()).then(|| text!("{}: {}.", id(&position.id), Text::joined(parts, "; ")))
-}
-
-/// The blocks that bore more than they may.
-fn beyond_limit(position: &str, borne: &[Borne<'_>]) -> Option<Text> {
-    let beyond = borne.iter().filter(|borne| borne.is_beyond_limit()).filter_map(|borne| {
-        let limit = Form::Pressure.measure(borne.limit_kpa?).decimals(0);
-        let kpa = borne.pressure(position)?.decimals(0);
-        Some(text!("{} ({}, limit {})", id(&borne.block.id), kpa, limit))
-    });
-    let beyond = Text::joined(beyond, ", ");
-    (!beyond.is_empty()).then(|| text!("beyond their bearing limit: {}", beyond))
 }
 
 #[cfg(test)]

@@ -19,7 +19,8 @@ use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
-    Form, Text, and, code, count, day, id, list_first, section as see, shortened, strong,
+    Form, Text, and, code, count, day, id, list_first, nearest_frame, range, section as see,
+    shortened, strong,
 };
 
 /// How much of each list finds room; what is left out is said to be.
@@ -77,19 +78,21 @@ fn never_exposed(section: &mut Section, inputs: &Inputs<'_>) {
             );
         }
         Some(area) => {
-            section.paragraph(text!(
-                "{} in {}, under blocks in every position, and so neither blasted nor painted:",
-                area,
-                count(pieces.len(), "piece", "pieces")
-            ));
-            let largest = pieces.iter().take(MOST_PIECES).copied();
             let drawings = drawings_of(inputs, Group::NeverExposed);
-            // A drawing says of its piece what the table would.
-            if pieces.len() > drawings.len().min(MOST_DRAWINGS) {
+            if let [piece] = pieces.as_slice() {
+                section.paragraph(one_piece(&examined.project, piece));
+            } else {
+                section.paragraph(text!(
+                    "{} in {}, under blocks in every position, and so neither blasted nor painted:",
+                    area,
+                    count(pieces.len(), "piece", "pieces")
+                ));
+                let largest = pieces.iter().take(MOST_PIECES).copied();
                 section.table(super::exposure::never_exposed(&examined.project, largest));
+                let stand = "more stand in";
+                let begin = "The largest are listed;";
+                more(section, begin, pieces.len(), MOST_PIECES, stand, "exposure");
             }
-            let stand = "more stand in";
-            more(section, "The largest are listed;", pieces.len(), MOST_PIECES, stand, "exposure");
             section.drawings(drawings.into_iter().take(MOST_DRAWINGS));
         }
     }
@@ -197,6 +200,21 @@ fn short_clearances(section: &mut Section, examined: &Examined) {
     section.paragraph(Text::joined(sentences, " "));
 }
 
+/// The only piece that was never exposed, in a sentence.
+fn one_piece(project: &Project, piece: &Piece) -> Text {
+    let [x0, x1, y0, y1] = piece.extent;
+    let frame = nearest_frame(project.docking.frames.as_ref(), (x0 + x1) / 2.0);
+    let frame = frame.map_or(Text::new(), |frame| text!(", near frame {}", frame));
+    text!(
+        "{} in 1 piece, under blocks in every position, and so neither blasted nor painted: x {}, y {}{}, hidden in {}.",
+        super::pieces::area(piece.area_m2),
+        range(metres(x0), metres(x1)),
+        range(metres(y0), metres(y1)),
+        frame,
+        super::pieces::hidden_by(project, &piece.hidden_by)
+    )
+}
+
 /// What else was left short: coats, plates, anodes, openings.
 fn left_short(section: &mut Section, examined: &Examined) {
     let project = &examined.project;
@@ -224,9 +242,10 @@ fn left_short(section: &mut Section, examined: &Examined) {
         })
         .collect();
     let found = short.iter().take(MOST_SHORT).map(|finding| told(finding));
+    let closed_and_tested = text!("{} {}", closed(project), tested(project));
     section.list(
         coating.into_iter().chain(found).chain(
-            [left_anodes(project), closed(project), tested(project), never_opened(project)]
+            [left_anodes(project), Some(closed_and_tested), never_opened(project)]
                 .into_iter()
                 .flatten(),
         ),
@@ -243,7 +262,8 @@ fn left_short(section: &mut Section, examined: &Examined) {
 
 /// What a finding says, in a line, and that nobody has answered it. Answers stand in the next section.
 fn told(finding: &Finding) -> Text {
-    let open = if finding.wants_answer() { text!("{}: ", strong("Not answered")) } else { Text::new() };
+    let open =
+        if finding.wants_answer() { text!("{}: ", strong("Not answered")) } else { Text::new() };
     text!("{}{} ({})", open, finding.sentence, id(&finding.id))
 }
 
@@ -391,10 +411,10 @@ fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<&str> {
 }
 
 /// Whether what was opened was closed again, as far as it is recorded.
-fn closed(project: &Project) -> Option<Text> {
+fn closed(project: &Project) -> String {
     let all = openings(project, |_| true);
     let not_closed = openings(project, |opened| opened.closed_at.is_none());
-    let said = match (all.len(), not_closed.len()) {
+    match (all.len(), not_closed.len()) {
         (0, _) => "No opening is recorded as opened or closed.".to_string(),
         (1, 0) => format!("{} was opened, and the time of its closing is recorded.", and(&all)),
         (n, 0) => {
@@ -403,16 +423,15 @@ fn closed(project: &Project) -> Option<Text> {
             )
         }
         _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
-    };
-    Some(said.into())
+    }
 }
 
 /// Whether what was closed was tested, as far as it is recorded.
-fn tested(project: &Project) -> Option<Text> {
+fn tested(project: &Project) -> String {
     let all = openings(project, |opened| opened.closed_at.is_some());
     let untested =
         openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
-    let said = match (all.len(), untested.len()) {
+    match (all.len(), untested.len()) {
         (0, _) => {
             "No opening has a recorded time of closing, and so none could be tested after it."
                 .to_string()
@@ -424,8 +443,7 @@ fn tested(project: &Project) -> Option<Text> {
             )
         }
         _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
-    };
-    Some(said.into())
+    }
 }
 
 /// Whether findings that want an answer have one.
