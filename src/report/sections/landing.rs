@@ -14,7 +14,7 @@ use crate::findings::recomputed::water::{Halt, WaterLog};
 use crate::findings::subject::{ByName, Subject};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
-use crate::records::blocks::{Block, BlockRow};
+use crate::records::blocks::Block;
 use crate::records::checks::{Gap, LandingCheck, called};
 use crate::records::drafts::Occasion;
 use crate::records::positions::Position;

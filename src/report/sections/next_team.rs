@@ -1,6 +1,7 @@
 //! What the next team needs to know: what was left, where to put her, what people wrote for them, and what in this
 //! record is not to be trusted. Whatever is long is cut here and said to be cut.
 
+use super::closing;
 use super::drawings::drawings_of;
 use super::pieces::metres;
 use crate::calc::exposure::Piece;
@@ -9,9 +10,9 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::measures::anode_loss_part;
 use crate::findings::shifts::sentences;
 use crate::findings::subject::{Subject, Weight};
+use crate::hull::Lie;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
-use crate::records::openings::Opened;
 use crate::records::papers::Paper;
 use crate::records::plating::Anode;
 use crate::records::remarks::Remark;
@@ -242,7 +243,11 @@ fn left_short(section: &mut Section, examined: &Examined) {
         })
         .collect();
     let found = short.iter().take(MOST_SHORT).map(|finding| told(finding));
-    let closed_and_tested = text!("{} {}", closed(project), tested(project));
+    let closed_and_tested = text!(
+        "{} {}",
+        closing::closed(project, usize::MAX).text,
+        closing::tested(project, usize::MAX).text
+    );
     section.list(
         coating.into_iter().chain(found).chain(
             [left_anodes(project), Some(closed_and_tested), never_opened(project)]
@@ -289,9 +294,7 @@ fn left_anodes(project: &Project) -> Option<Text> {
 
 /// Openings of which nobody wrote down that they were opened.
 fn never_opened(project: &Project) -> Option<Text> {
-    let opened = openings(project, |opened| {
-        opened.opened_at.is_some() || opened.opened_by.is_some() || opened.closed_at.is_some()
-    });
+    let opened: Vec<&str> = project.opened.iter().map(|opened| opened.opening.as_str()).collect();
     let never: Vec<&str> =
         project.openings.iter().map(|o| o.id.as_str()).filter(|id| !opened.contains(id)).collect();
     (!never.is_empty() && !opened.is_empty()).then(|| {
@@ -399,50 +402,24 @@ fn doubtful(section: &mut Section, examined: &Examined) {
     more(section, "And", doubts.len(), MOST_DOUBTS, "more, in", "answers");
 }
 
-/// Openings with an entry of which something holds, each once, in the order of the records.
-fn openings(project: &Project, holds: impl Fn(&Opened) -> bool) -> Vec<&str> {
-    let mut found: Vec<&str> = Vec::new();
-    for opened in project.opened.iter().filter(|opened| holds(opened)) {
-        if !found.contains(&opened.opening.as_str()) {
-            found.push(&opened.opening);
-        }
-    }
-    found
+/// How far she was shifted from where she lay to where she lay then, and which ways.
+pub(super) fn shifted(at: Lie, then: Lie) -> Text {
+    let forward = then.srp_station_m - at.srp_station_m;
+    let port = then.centreline_offset_m - at.centreline_offset_m;
+    text!(
+        "{} and {}",
+        toward(forward, ["forward", "aft", "fore and aft"]),
+        toward(port, ["to port", "to starboard", "athwart"])
+    )
 }
 
-/// Whether what was opened was closed again, as far as it is recorded.
-fn closed(project: &Project) -> String {
-    let all = openings(project, |_| true);
-    let not_closed = openings(project, |opened| opened.closed_at.is_none());
-    match (all.len(), not_closed.len()) {
-        (0, _) => "No opening is recorded as opened or closed.".to_string(),
-        (1, 0) => format!("{} was opened, and the time of its closing is recorded.", and(&all)),
-        (n, 0) => {
-            format!(
-                "The time of closing is recorded for each of the {n} openings recorded as opened."
-            )
-        }
-        _ => format!("Opened, without a recorded time of closing: {}.", not_closed.join(", ")),
-    }
-}
-
-/// Whether what was closed was tested, as far as it is recorded.
-fn tested(project: &Project) -> String {
-    let all = openings(project, |opened| opened.closed_at.is_some());
-    let untested =
-        openings(project, |opened| opened.closed_at.is_some() && opened.tested_how.is_none());
-    match (all.len(), untested.len()) {
-        (0, _) => {
-            "No opening has a recorded time of closing, and so none could be tested after it."
-                .to_string()
-        }
-        (1, 0) => format!("A test of {} on closing is recorded.", and(&all)),
-        (n, 0) => {
-            format!(
-                "A test on closing is recorded for each of the {n} openings recorded as closed."
-            )
-        }
-        _ => format!("Closed without a recorded test: {}.", untested.join(", ")),
+/// How far, and which way; a distance that is printed as zero has no way but its axis.
+fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
+    let size = metres(value_m.abs());
+    match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
+        (false, _) => text!("{} {}", metres(0.0), axis),
+        (true, true) => text!("{} {}", size, plus),
+        (true, false) => text!("{} {}", size, minus),
     }
 }
 
