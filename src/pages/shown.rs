@@ -242,6 +242,7 @@ impl Section {
                     });
                     table.about.iter().chain(heads).chain(cells).collect()
                 }
+                Block::Quote(quote) => vec![&quote.by],
                 Block::Finding(told) => vec![&told.finding.sentence],
                 Block::Images(images) => images.iter().map(|image| &image.source).collect(),
                 Block::Code(_) | Block::Drawing(_) | Block::Answer(_) => Vec::new(),
