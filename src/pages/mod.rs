@@ -91,6 +91,8 @@ pub struct Image {
     pub alt: String,
     /// What stands under it.
     pub caption: String,
+    /// The language of the caption by BCP 47, if that is stated.
+    pub language: Option<String>,
     /// Its file's name, who made it and when.
     pub source: Text,
 }

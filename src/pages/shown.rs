@@ -286,7 +286,7 @@ impl Block {
                     wide: image.wide,
                     alt: image.alt.clone(),
                     caption: image.caption.clone(),
-                    language: None,
+                    language: language_shown(image.language.as_deref()),
                     source: runs(&image.source),
                 };
                 BlockShown::Images { images: images.iter().map(shown).collect() }
@@ -540,10 +540,20 @@ fn finding_shown(told: &Told, level: usize, reader: Reader) -> FindingShown {
     }
 }
 
+/// A tag of BCP 47 as its language and its region, which is all that the typesetter takes.
+fn language_shown(tag: Option<&str>) -> Option<LanguageShown> {
+    let mut parts = tag?.split('-');
+    let code = parts.next().filter(|code| (2..=3).contains(&code.len()))?.to_ascii_lowercase();
+    let is_region = |part: &&str| part.len() == 2 && part.bytes().all(|b| b.is_ascii_alphabetic());
+    // After a single letter come extensions, whose parts may look like a region.
+    let region = parts.take_while(|part| part.len() > 1).find(is_region);
+    Some(LanguageShown { code, region: region.map(str::to_ascii_uppercase) })
+}
+
 fn answer_shown(remark: &Remark) -> AnswerShown {
     AnswerShown {
         answer: remark.answer.clone(),
-        language: None,
+        language: language_shown(remark.language.as_deref()),
         by: remark.by.clone(),
         on: crate::text::day(remark.on),
         then: remark.then.as_ref().map(describe),
@@ -572,6 +582,15 @@ mod tests {
         // What has another unit than the head names it, and counts for nothing.
         assert_eq!(cells[3], "13\u{a0}mm");
         assert!(shown["rows"][2][1].is_null());
+    }
+
+    #[test]
+    fn a_language_is_said_as_the_typesetter_takes_it() {
+        let said = |tag: &str| language_shown(Some(tag)).map(|said| (said.code, said.region));
+        assert_eq!(said("DE"), Some(("de".to_string(), None)));
+        assert_eq!(said("zh-Hant-TW"), Some(("zh".to_string(), Some("TW".to_string()))));
+        assert_eq!(said("en-u-ca-GB"), Some(("en".to_string(), None)));
+        assert_eq!(said("longlang"), None);
     }
 
     #[test]

@@ -26,6 +26,7 @@ mod input;
 pub mod keel;
 pub mod keyed;
 mod known;
+mod language;
 pub mod layers;
 #[cfg(test)]
 pub mod memory;

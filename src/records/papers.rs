@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::input::Input;
+use super::language;
 use super::place::Place;
 use super::problem::Problem;
 use super::record::record;
@@ -51,6 +52,11 @@ record! {
             Flag,
             "whether it says something to the next docking; the report prints it among what people wrote for it",
         ),
+        language: Option<String> = optional(
+            "language",
+            Text,
+            "the language of its caption by BCP 47, as de or pt-BR, if it is not English",
+        ),
     }
 }
 
@@ -66,6 +72,8 @@ impl Paper {
         let mut listed: BTreeMap<String, Place> = BTreeMap::new();
         for entry in input.rows(spec) {
             let Some(paper) = Self::from_entry(entry) else { continue };
+            let tag = paper.language.as_deref();
+            language::check(tag, entry.place_of(&Self::language), input.problems);
             if let Some(wrong) = unkeepable(&paper.file) {
                 input.problems.add(
                     Problem::new(entry.place_of(&Self::file), wrong)

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::entry::Entry;
 use super::keyed::{Keyed, KeyedSpec};
+use super::language;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::record;
@@ -62,6 +63,11 @@ record! {
             Flag,
             "true if the answer is meant for the next docking, too",
         ),
+        language: Option<String> = optional(
+            "language",
+            Text,
+            "the language of the answer by BCP 47, as de or pt-BR, if it is not English",
+        ),
     }
 }
 
@@ -94,6 +100,8 @@ pub struct Remark {
     pub on: NaiveDate,
     /// Whether it is meant for the next docking, too.
     pub for_next_time: bool,
+    /// The language of the answer by BCP 47, if that is stated.
+    pub language: Option<String>,
     /// Where it stands.
     pub place: Place,
 }
@@ -125,10 +133,12 @@ impl Remarks {
             let Some(written) = Written::from_entry(entry) else { continue };
             let Some(thens) = written.thens(entry, problems) else { continue };
             let Some(given) = written.given(problems) else { continue };
+            let language = written.language.clone();
+            language::check(language.as_deref(), entry.place_of(&Written::language), problems);
             let place = entry.place_of(&Written::findings);
             let for_next_time = written.for_next_time;
             for (finding, then) in written.findings.into_iter().zip(thens) {
-                let place = place.clone();
+                let (place, language) = (place.clone(), language.clone());
                 match given.clone() {
                     Some((answer, by, on)) => {
                         remarks.given.push(Remark {
@@ -138,6 +148,7 @@ impl Remarks {
                             by,
                             on,
                             for_next_time,
+                            language,
                             place,
                         });
                     }

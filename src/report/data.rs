@@ -202,12 +202,42 @@ fn as_value(data: &impl Serialize) -> Result<Value, ReportError> {
 
 /// A value as JSON, every string of it legible.
 fn written(mut value: Value) -> Result<Vec<u8>, ReportError> {
+    set_metadata_apart(&mut value);
+    explain_code_points(&mut value);
     legible::make_legible(&mut value);
     serde_json::to_vec(&value).map_err(not_written)
 }
 
 fn not_written(error: serde_json::Error) -> ReportError {
     ReportError::ours(format!("The report's data can't be written ({error})."))
+}
+
+/// What the PDF says of itself is never drawn, and so may hold characters that no font has: it gets fields of its own.
+fn set_metadata_apart(value: &mut Value) {
+    let Some(Value::Object(document)) = value.get_mut("document") else { return };
+    let said = ["title", "author", "about", "keywords"];
+    let said =
+        said.iter().filter_map(|name| Some((name.to_string(), document.get(*name)?.clone())));
+    let metadata = said.collect();
+    document.insert("metadata".to_string(), Value::Object(metadata));
+}
+
+/// Where the first code point stands for a character, a note behind it says what such are.
+fn explain_code_points(value: &mut Value) {
+    const NOTE: &str = "Letters and digits in square brackets, as [U+20AC] for the sign of the euro, stand for a \
+                        character that the letters of this document lack or that can\u{2019}t be seen: they are its \
+                        number in Unicode.";
+    let Some(sections) = value.get_mut("sections").and_then(Value::as_array_mut) else { return };
+    for section in sections {
+        let Some(blocks) = section.get_mut("blocks").and_then(Value::as_array_mut) else {
+            continue;
+        };
+        if let Some(first) = blocks.iter().position(legible::has_code_points) {
+            let note = serde_json::json!({ "kind": "note", "text": [{ "words": NOTE }] });
+            blocks.insert(first + 1, note);
+            return;
+        }
+    }
 }
 
 fn attached((n, attachment): (usize, &Attachment)) -> Attached<'_> {

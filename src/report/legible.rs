@@ -61,6 +61,50 @@ impl Narrow {
     }
 }
 
+/// A text that is heard or searched and never drawn: only what no listener could get stands as its code point.
+pub fn said(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\n' | '\r' | '\t' | '\u{2028}' | '\u{2029}' => out.push(' '),
+            c if c.is_control() || is_unseen(u32::from(c)) => {
+                let _ = write!(out, "[U+{:04X}]", u32::from(c));
+            }
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// Whether some string of a value has a character that no font has, and that is drawn.
+pub fn has_code_points(value: &Value) -> bool {
+    match value {
+        Value::String(text) => {
+            !text.is_ascii() && shown(text).matches("[U+").count() > text.matches("[U+").count()
+        }
+        Value::Array(items) => items.iter().any(has_code_points),
+        Value::Object(fields) => {
+            fields.iter().any(|(name, field)| !is_heard(name) && has_code_points(field))
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) => false,
+    }
+}
+
+/// Fields that are heard, and never drawn.
+fn is_heard(field: &str) -> bool {
+    matches!(field, "alt" | "summary" | "metadata")
+}
+
+/// Makes every string of a value one that is heard.
+fn make_heard(value: &mut Value) {
+    match value {
+        Value::String(text) => *text = said(text),
+        Value::Array(items) => items.iter_mut().for_each(make_heard),
+        Value::Object(fields) => fields.values_mut().for_each(make_heard),
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
 /// Makes every string of a value legible, keys left out, and marks where long words may break.
 pub fn make_legible(value: &mut Value) {
     match value {
@@ -72,7 +116,9 @@ pub fn make_legible(value: &mut Value) {
                 // Cells of a table of the page model are narrow, whatever they hold.
                 let is_table = fields.get("kind").is_some_and(|kind| kind == "table");
                 for (name, field) in fields {
-                    if is_table && name == "rows" {
+                    if is_heard(name) {
+                        make_heard(field)
+                    } else if is_table && name == "rows" {
                         make_narrow(field)
                     } else {
                         make_legible(field)
@@ -222,6 +268,21 @@ mod tests {
         // A letter with its marks stays in one piece.
         let marked = breakable(&"e\u{301}\u{302}".repeat(60), LONGEST_WORD);
         assert!(pieces(&marked).all(|piece| piece.starts_with('e')));
+    }
+
+    #[test]
+    fn what_is_heard_needs_no_shape() {
+        let mut value = serde_json::json!({
+            "alt": "ship \u{1F6A2},\n\u{202E}turned", "words": "ship \u{1F6A2}", "metadata": { "title": "\u{1F6A2}" },
+        });
+        assert!(has_code_points(&value));
+        make_legible(&mut value);
+        assert_eq!(value["alt"], "ship \u{1F6A2}, [U+202E]turned");
+        assert_eq!(value["words"], "ship [U+1F6A2]");
+        assert_eq!(value["metadata"]["title"], "\u{1F6A2}");
+        assert!(!has_code_points(
+            &serde_json::json!({ "alt": "\u{1F6A2}", "words": "[U+0041] caf\u{e9}" })
+        ));
     }
 
     #[test]

@@ -12,11 +12,13 @@ use lastdock::records::keyed::KeyedSpec;
 use lastdock::records::spec::{Column, Holds};
 use lastdock::records::{FILES, KEYED_FILES, history};
 
-/// Columns and keys of text that can't hold any: names of files, of findings and of units, and what is
+/// Columns and keys of text that can't hold any: names of files, of findings, of languages and of units, and what is
 /// about another file.
 const BOUND: &[(&str, &str)] = &[
     ("papers/papers.csv", "file"),
+    ("papers/papers.csv", "language"),
     ("remarks.toml", "finding"),
+    ("remarks.toml", "language"),
     ("docking.toml", "unit"),
     ("history/dockings.csv", "bundle"),
     ("history/dockings.csv", "seal"),

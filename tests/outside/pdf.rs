@@ -75,13 +75,19 @@ fn page_validation_finds_nothing_against_a_comparison() {
 #[test]
 #[ignore = "needs the PyPI package pikepdf, see tests/outside/README.md"]
 fn a_listener_gets_rows_captions_and_paragraphs() {
-    content(listened().arg(report()));
+    content(script("tags.py").arg(report()));
 }
 
-/// The script that walks the tags of PDFs as somebody hears them; the files are its arguments.
-fn listened() -> Command {
+#[test]
+#[ignore = "needs the PyPI packages pikepdf and pymupdf, see tests/outside/README.md"]
+fn no_letter_is_under_8_points_nor_under_7_in_a_drawing() {
+    content(script("type_sizes.py").arg(report()));
+}
+
+/// A script of this folder that looks at PDFs; the files are its arguments.
+fn script(name: &str) -> Command {
     let mut command = judge("python");
-    command.arg(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/tags.py"));
+    command.arg(format!("{}/tests/outside/{name}", env!("CARGO_MANIFEST_DIR")));
     command
 }
 

@@ -191,6 +191,7 @@ pub(super) fn image(
         alt: alternative(number, paper),
         caption: number
             .map_or_else(|| caption.to_string(), |number| format!("{number}. {caption}")),
+        language: paper.and_then(|paper| paper.language.clone()),
         source,
     }
 }
@@ -240,6 +241,7 @@ mod tests {
             caption: None,
             in_report,
             seen_from: Vec::new(),
+            language: None,
             notes: None,
             place: Place::file("papers/papers.csv"),
         };
