@@ -32,6 +32,7 @@ mod paint;
 mod papers;
 mod pdf;
 mod quartiles;
+mod reading;
 mod readme;
 mod recoat;
 mod recovery;
