@@ -39,6 +39,7 @@ fn section_of(examined: &Examined) -> Section {
         files: &[],
         records_checksum: "",
         attachments: Vec::new(),
+        letters: Vec::new(),
         pictures: &Album::default(),
         program: "",
     })
