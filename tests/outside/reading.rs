@@ -14,7 +14,8 @@ const LEAST_QUESTIONS: usize = 8;
 
 /// The report's pages as text, poppler's, without white space.
 fn pages() -> Vec<String> {
-    let text = content(on_path("pdftotext").arg("-raw").arg(&crate::common::closed().report).arg("-"));
+    let text =
+        content(on_path("pdftotext").arg("-raw").arg(&crate::common::closed().report).arg("-"));
     text.out.split_terminator('\u{c}').map(plain).collect()
 }
 
@@ -57,14 +58,14 @@ fn the_questions_of_five_readers_are_answered_where_it_says() {
         let mut found: Vec<usize> = Vec::new();
         for words in quoted(answer) {
             let named = || on.split(", ").filter_map(|page| page.parse::<usize>().ok());
-            let there = named().find(|n| {
-                pages.get(n - 1).is_some_and(|page| page.contains(&plain(words)))
-            });
+            let there =
+                named().find(|n| pages.get(n - 1).is_some_and(|page| page.contains(&plain(words))));
             match (there, first_page(&pages, words)) {
                 (Some(page), _) => found.push(page),
                 (None, Some(page)) if writing => found.push(page),
                 (None, elsewhere) => {
-                    let _ = writeln!(wrong, "{question} {words:?} is not on {on:?} but {elsewhere:?}");
+                    let _ =
+                        writeln!(wrong, "{question} {words:?} is not on {on:?} but {elsewhere:?}");
                 }
             }
         }

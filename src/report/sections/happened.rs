@@ -39,7 +39,7 @@ const MOST_NAMED: usize = 6;
 const LONGEST_QUOTE: usize = 140;
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
-    let mut section = Section::new("What happened").at("happened");
+    let mut section = Section::new("What happened").at("happened").on_own_page();
     let examined = inputs.examined;
     section.paragraph(head(examined));
     section.drawings(drawings_of(inputs, Group::Chronology));

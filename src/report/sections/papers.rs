@@ -174,8 +174,8 @@ pub(super) fn image(
 ) -> Image {
     let caption = paper.and_then(|paper| paper.caption.as_deref());
     let by = paper.and_then(|paper| paper.by.as_deref()).unwrap_or("not recorded");
-    let at = paper.and_then(|paper| paper.taken_at).map(time);
-    let at = at.as_deref().unwrap_or("time not recorded");
+    let at = paper.and_then(|paper| paper.taken_at);
+    let at = at.map_or_else(|| "time not recorded".into(), |at| text!("{}", at));
     let mut source = text!("{}; by {}; {}", id(name), by, at);
     if let Some(from) = paper.map(|paper| &paper.seen_from).filter(|from| !from.is_empty()) {
         source.extend(text!("; seen from {}", and(from)));
