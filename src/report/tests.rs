@@ -442,7 +442,7 @@ fn without_its_coating_the_sample_says_so_in_one_line() {
         .as_str()
         .unwrap_or_default();
     assert!(only.starts_with("Nothing of the coating was recorded"), "{only}");
-    assert!(points_to(section(&data, "next-team").unwrap(), "findings"));
+    assert!(points_to(section(&data, "next-team").unwrap(), "answers"));
     assert!(!points_to(section(&data, "next-team").unwrap(), "coating"));
     typeset_and_judge(&inputs, "no-coating");
 }
