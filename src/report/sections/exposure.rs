@@ -1,10 +1,12 @@
 //! What each position hid, and what was never exposed.
 
+use super::drawings::drawings_of;
 use super::pieces::{self, area, hidden_by};
 use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
+use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Text, and, id, strong};
@@ -17,8 +19,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let mut section = Section::new("Exposure of the bottom").at("exposure");
     section.paragraph(
         "A cap hides the part of the bottom that it covers. Areas are in plan view. Positions are taken as \
-         recorded, and as fitted to the sightings only where nothing is recorded. A drawing of the positions laid over \
-         each other stands on a sheet of its own, behind the shift to choose.",
+         recorded, and as fitted to the sightings only where nothing is recorded.",
     );
     if recomputed.hidden.is_empty() {
         section.paragraph(text!(
@@ -26,6 +27,12 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
             strong("Not recorded:")
         ));
         return section;
+    }
+    if !drawings_of(inputs, Group::Exposure).is_empty() {
+        section.paragraph(
+            "A drawing of the positions laid over each other stands on a sheet of its own, behind the shift to \
+             choose.",
+        );
     }
     let bottom_m2 = recomputed.bottom.as_ref().map(area_m2).filter(|area| *area > 0.0);
     let share = |area_m2: f64| -> Option<Measure> {

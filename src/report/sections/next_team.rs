@@ -427,6 +427,7 @@ fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
 fn answered(examined: &Examined) -> String {
     let all = examined.count(Outcome::Differs) + examined.count(Outcome::BeyondLimit);
     match (all, examined.unanswered().count()) {
+        (0, _) if examined.count(Outcome::Agrees) == 0 => "No check could be made.".to_string(),
         (0, _) => "Among the checks that could be made, no finding differs or is beyond a limit."
             .to_string(),
         (1, 0) => "The one finding that differs or is beyond a limit has an answer.".to_string(),
