@@ -13,16 +13,17 @@ pub mod letters;
 mod paper;
 mod pdf;
 mod sections;
+mod template;
 mod world;
 
 use std::collections::BTreeMap;
 
 use error::ReportError;
-use figures::Drawing;
 pub use inputs::{Attachment, Inputs, Listed, Relationship, Volume};
 pub use paper::{PaperTable, typeset_tables};
 pub use pdf::Stamp;
-use serde::Serialize;
+pub use template::typeset_as;
+use template::{closeout, drawn};
 use typst::foundations::Bytes;
 
 use crate::pages::Section;
@@ -32,28 +33,6 @@ use crate::records::docking::Closeout;
 /// must have its closeout filled in.
 pub fn typeset(inputs: &Inputs<'_>) -> Result<Vec<u8>, ReportError> {
     make(inputs).map(|made| made.bytes)
-}
-
-/// Typesets another template by its name, to the same standards. It finds `data` in `data.json`, every string
-/// of it legible, with the drawings as its `drawings`, placed in their order.
-pub fn typeset_as(
-    template: &str,
-    data: &impl Serialize,
-    drawings: &[Drawing],
-    stamp: &Stamp<'_>,
-) -> Result<Vec<u8>, ReportError> {
-    make_as(template, data, drawings, stamp).map(|made| made.bytes)
-}
-
-fn make_as(
-    template: &str,
-    data: &impl Serialize,
-    drawings: &[Drawing],
-    stamp: &Stamp<'_>,
-) -> Result<pdf::Made, ReportError> {
-    let mut files = drawn(drawings);
-    files.insert("data.json".to_string(), Bytes::new(data::with_drawings(data, drawings)?));
-    pdf::make(&world::ReportWorld::new(template, files)?, stamp)
 }
 
 /// The documents of one closeout, each a PDF.
@@ -150,21 +129,6 @@ fn files(inputs: &Inputs<'_>) -> BTreeMap<String, Bytes> {
 fn with_data(mut files: BTreeMap<String, Bytes>, data: Vec<u8>) -> BTreeMap<String, Bytes> {
     files.insert("data.json".to_string(), Bytes::new(data));
     files
-}
-
-/// The drawings as files.
-fn drawn(drawings: &[Drawing]) -> BTreeMap<String, Bytes> {
-    let svg = |drawing: &Drawing| Bytes::from_string(legible::shown(&drawing.svg));
-    drawings.iter().enumerate().map(|(n, one)| (inputs::drawing_name(n), svg(one))).collect()
-}
-
-fn closeout<'a>(inputs: &Inputs<'a>) -> Result<&'a Closeout, ReportError> {
-    inputs.examined.project.docking.closeout.as_ref().ok_or_else(|| {
-        ReportError::new(
-            "The record is not closed: docking.toml has no table [closeout].",
-            "Add it with prepared_by, prepared_on and bundle_name.",
-        )
-    })
 }
 
 #[cfg(test)]

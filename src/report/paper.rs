@@ -3,9 +3,11 @@
 
 use serde::Serialize;
 
+use super::data;
 use super::error::ReportError;
 use super::inputs::{Inputs, Volume};
-use super::{Stamp, closeout, data, typeset_as};
+use super::pdf::Stamp;
+use super::template::{closeout, typeset_as};
 use crate::findings::Examined;
 use crate::pages::shown::{Run, SectionShown, runs};
 use crate::pages::{Cell, Column, Section, Table};

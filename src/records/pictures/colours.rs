@@ -49,9 +49,9 @@ fn converted(picture: &DynamicImage, profile: &[u8]) -> Result<DynamicImage, Str
     transform.transform(&from, &mut to).map_err(unusable)?;
     let pixels = to.iter().map(|value| (value * 255.0).round().clamp(0.0, 255.0) as u8).collect();
     let whole = if is_grey {
-        super::decoded::grey(width, height, pixels)
+        super::pixels::grey(width, height, pixels)
     } else {
-        super::decoded::rgb(width, height, pixels)
+        super::pixels::rgb(width, height, pixels)
     };
     whole.ok_or_else(|| "it gives fewer pixels than the picture has".to_string())
 }

@@ -7,6 +7,7 @@
 
 mod colours;
 mod decoded;
+mod pixels;
 mod tiff;
 
 use std::collections::BTreeMap;
@@ -15,7 +16,8 @@ use std::io::Cursor;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, GenericImageView, ImageFormat};
 
-use decoded::{Decoded, Kind, decoded};
+use decoded::decoded;
+use pixels::{Decoded, Kind};
 use rayon::prelude::*;
 
 use super::contained::contained;

@@ -10,7 +10,7 @@ use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 
 use super::colours::MOST_PROFILE;
-use super::decoded::{Decoded, Kind, grey, on_white, rgb, upright, within_limit};
+use super::pixels::{Decoded, Kind, grey, on_white, rgb, upright, within_limit};
 
 /// The most bytes that the pixels take as they are stored.
 const MOST_STORED: usize = 256 << 20;
