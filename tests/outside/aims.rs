@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::common::{program, run, sample};
-use crate::report::{plain, text_to};
+use crate::report::{flowing, plain, text_to};
 
 fn shifts(arguments: &[&std::ffi::OsStr]) -> Value {
     run(program().arg("shifts").arg(sample()).args(arguments).arg("--json")).json()
@@ -17,7 +17,7 @@ fn sentences(aim: &Value) -> Vec<String> {
 #[test]
 #[ignore = "needs poppler-utils, see tests/outside/README.md"]
 fn section_and_next_team_page_print_the_aim_that_the_command_prints() {
-    let text = plain(&text_to(None));
+    let text = plain(&flowing());
     let choice = &shifts(&[])["choice"];
     for aim in [&choice["band"]["aim"], &choice["clear_without"]["band"]["aim"]] {
         for said in sentences(aim) {

@@ -160,8 +160,12 @@ fn number(line: &str, name: &str) -> f64 {
 type Boxes = ((f64, f64), Vec<[f64; 4]>);
 
 /// The pages of sheets: width and height, and the box of every word, in points.
+///
+/// Poppler writes a title's characters beyond the first 65 536 as two halves, which is no UTF-8; words are not titles.
 fn boxes(sheets: &Path) -> Vec<Boxes> {
-    let html = content(on_path("pdftotext").arg("-bbox").arg(sheets).arg("-")).out;
+    let said = on_path("pdftotext").arg("-bbox").arg(sheets).arg("-").output().expect("poppler");
+    assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
+    let html = String::from_utf8_lossy(&said.stdout);
     let mut pages: Vec<Boxes> = Vec::new();
     for line in html.lines().map(str::trim) {
         if line.starts_with("<page ") {

@@ -96,6 +96,19 @@ fn script(name: &str) -> Command {
 /// kind counts for nothing where each of its words stands on an earlier page too.
 const LOST_PROSE: &str = "TAG-002";
 
+/// The rule by which outloud takes a table with more header cells than data cells for one whose header was torn apart.
+/// A table of few columns has more where each row has its header, which PDF/UA-1 section 7.5 wants.
+const MANY_HEADERS: &str = "TBL-010";
+
+/// Whether so many header and data cells are those of a table with one row of heads and a header for each row:
+/// of r rows and c columns, r + c of the first and r (c - 1) of the second kind.
+fn rows_have_headers(finding: &serde_json::Value) -> bool {
+    let said = finding["message"].as_str().unwrap_or_default();
+    let numbers: Vec<u64> = said.split_whitespace().filter_map(|word| word.parse().ok()).collect();
+    let &[headers, data] = numbers.as_slice() else { return false };
+    finding["count"] == 1 && (1..headers).any(|rows| rows * (headers - rows - 1) == data)
+}
+
 #[test]
 #[ignore = "needs the PyPI package outloud and poppler-utils, see tests/outside/README.md"]
 fn outloud_finds_no_error() {
@@ -117,6 +130,7 @@ fn outloud_finds_no_error() {
         .iter()
         .filter(|finding| finding["severity"] == "error")
         .filter(|finding| finding["rule"] != LOST_PROSE || !repeats(finding))
+        .filter(|finding| finding["rule"] != MANY_HEADERS || !rows_have_headers(finding))
         .map(|finding| format!("{finding:#}"))
         .collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

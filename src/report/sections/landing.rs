@@ -296,6 +296,7 @@ impl<'a> Page<'a> {
             Column::measure("List", Form::Angle),
             Column::measure("Hog", Form::Small),
             Column::measure("Displaced", Form::Mass),
+            Column::measure("LCG at x", Form::Length),
         ];
         let rows = surveys.iter().map(|survey| {
             let drafts = survey.drafts.as_ref();
@@ -309,11 +310,12 @@ impl<'a> Page<'a> {
                 survey.list(project).into(),
                 drafts.and_then(|d| d.hog_m).map(|hog| Form::Small.measure(hog).signed()).into(),
                 survey.displaced(project).map(|mass| mass.decimals(1)).into(),
+                survey.lcg(project).into(),
             ]
         });
         section.table(Table::new(columns).rows(rows).about(
             "From the readings at the marks: drafts at the perpendiculars and amidships, trim by the stern +, list to \
-             port +, sag \u{2212}, and the displacement in the water she lay in.",
+             port +, sag \u{2212}, the displacement in the water she lay in, and the centre of gravity that her trim gives.",
         ));
         section.paragraph(self.readers(&surveys));
         let mut said: Vec<Text> = Vec::new();
