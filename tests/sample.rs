@@ -50,7 +50,7 @@ fn positions() -> impl Iterator<Item = (&'static str, &'static PositionRecompute
 #[test]
 fn every_outcome_is_the_expected_one() {
     // The landing and the coating have expectations of their own: tests/landing.rs, tests/coating/.
-    common::outcomes_are(&examined().findings, "expected.json", expected(), 386);
+    common::outcomes_are(&examined().findings, "expected.json", expected(), 400);
 }
 
 #[test]

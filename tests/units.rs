@@ -9,6 +9,8 @@ use lastdock::text::{System, Text};
 fn sample_in_us_units() -> Project {
     let project = Project::copied();
     let docking = project.text("docking.toml");
+    // A person's words keep the units that they were written in.
+    let docking = docking.replace("is 5.260 m above it", "stands above it");
     project
         .write("docking.toml", docking.replacen("format = 1\n", "format = 1\nunits = \"us\"\n", 1));
     project

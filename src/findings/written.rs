@@ -275,12 +275,6 @@ impl FindingsWritten {
             Holds::Word(&OUTCOMES),
             "how it came out: agrees, differs, beyond limit, not recorded",
         ),
-        Column::optional(
-            "weight",
-            Holds::Word(&Weight::WORDS),
-            "what it means where it does not agree: danger, it could sink the ship or hurt someone; steel, it leaves \
-             steel unprotected; doubt, it makes the record doubtful; slip, a slip of the pen; written since 0.4.0",
-        ),
         Column::always("sentence", Holds::Text, "one plain sentence"),
         Column::optional(
             "recorded",
@@ -325,15 +319,21 @@ impl FindingsWritten {
             "what the finding said when it was answered, if the answer states it: outcome and figures",
         ),
         Column::optional(
-            "for_next_time",
-            Holds::Flag,
-            "yes where the answer is meant for the next docking, too; written since 0.4.0",
-        ),
-        Column::optional(
             "earlier_answers",
             Holds::Text,
             "answers that were given when the finding said something else, with that; they do not answer it \
              as it is now",
+        ),
+        Column::optional(
+            "weight",
+            Holds::Word(&Weight::WORDS),
+            "what it means where it does not agree: danger, it could sink the ship or hurt someone; steel, it leaves \
+             steel unprotected; doubt, it makes the record doubtful; slip, a slip of the pen; written since 0.4.0",
+        ),
+        Column::optional(
+            "for_next_time",
+            Holds::Flag,
+            "yes where the answer is meant for the next docking, too; written since 0.4.0",
         ),
     ];
 
@@ -389,7 +389,6 @@ impl FindingsWritten {
             out.write_record([
                 harmless(&finding.id).as_str(),
                 &finding.outcome,
-                finding.weight.as_deref().unwrap_or_default(),
                 &harmless(&finding.sentence),
                 &recorded,
                 recorded_unit,
@@ -405,8 +404,9 @@ impl FindingsWritten {
                 &harmless(remark_part(|remark| &remark.by)),
                 remark_part(|remark| &remark.on),
                 &harmless(&answered.map(AnsweredWritten::in_words).unwrap_or_default()),
-                if remark.is_some_and(|remark| remark.for_next_time) { "yes" } else { "" },
                 &harmless(&earlier.join("; ")),
+                finding.weight.as_deref().unwrap_or_default(),
+                if remark.is_some_and(|remark| remark.for_next_time) { "yes" } else { "" },
             ])?;
         }
         out.into_inner().map_err(|error| error.into_error().into())

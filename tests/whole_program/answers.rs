@@ -64,7 +64,8 @@ fn an_unanswered_finding_exits_with_3_and_the_bundle_is_written_all_the_same() {
     let said = run(program().arg("check").arg(project.root())).exits(3);
     let (before, after) = said.out.split_once("Without an answer").expect("a heading");
     assert!(squeezed(before).contains("1findingwaitsforananswerinremarks.toml"), "{before}");
-    assert!(after.trim_start().starts_with("differs"), "{after}");
+    let heavy = after.trim_start().strip_prefix("What makes the record doubtful");
+    assert!(heavy.is_some_and(|rest| rest.trim_start().starts_with("differs")), "{after}");
     assert!(after.split("Answered").next().unwrap().contains("plan.block.K37.height"), "{after}");
 
     let json = run(program().args(["check", "--json"]).arg(project.root())).exits(3).json();

@@ -186,7 +186,7 @@ fn held_words() -> BTreeSet<&'static str> {
     let tables = KEYED_FILES.iter().flat_map(|file| file.tables).flat_map(|table| table.keys);
     let columns = FILES.iter().flat_map(|file| file.columns).chain(tables);
     let words = columns.flat_map(|column: &Column| match column.holds {
-        Holds::Word(words) => words,
+        Holds::Word(words) | Holds::Words(words) => words,
         _ => &[],
     });
     words.copied().collect()
