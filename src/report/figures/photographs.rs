@@ -14,6 +14,9 @@ use crate::hull::{Outline, on_hull};
 use crate::records::papers::Paper;
 use crate::records::zones::Lies;
 
+/// A place, and the pictures of it with their numbers.
+type Mark<'a> = (Coord<f64>, Vec<(usize, &'a Paper)>);
+
 const LEFT_MM: f64 = 10.0;
 const RIGHT_MM: f64 = 160.0;
 /// Room over and under the hull for labels and arrows, mm.
@@ -124,7 +127,7 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
     labels.avoid_lines(&[geo::LineString::new(middle.to_vec())]);
 
     // Marks that would cover each other are one, with the numbers of all.
-    let mut marks: Vec<(Coord<f64>, Vec<(usize, &Paper)>)> = Vec::new();
+    let mut marks: Vec<Mark<'_>> = Vec::new();
     for (number, paper, hull) in &placed {
         let place = at(*hull);
         let near = |(other, _): &&mut (Coord<f64>, Vec<(usize, &Paper)>)| {

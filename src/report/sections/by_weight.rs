@@ -37,7 +37,7 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     let agrees_since =
         |finding: &&Finding| finding.weight().is_none() && !finding.earlier.is_empty();
-    if findings.iter().any(|finding| agrees_since(finding)) {
+    if findings.iter().any(agrees_since) {
         section.part("Answered, and no longer in need of an answer");
         answered(&mut section, findings.iter().copied().filter(agrees_since));
     }
