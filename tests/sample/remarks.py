@@ -90,11 +90,11 @@ FOR_NEXT_TIME = {
 }
 
 
-def remark(finding, by, on, answer, stated=None):
+def remark(finding, by, on, answer, stated=None, for_next_time=False):
     states = "".join(f"{key} = {json.dumps(text, ensure_ascii=False)}\n" for key, text in (stated or {}).items())
-    next_time = "for_next_time = true\n" if finding in FOR_NEXT_TIME else ""
+    next_time = "for_next_time = true\n" if for_next_time else ""
     return f"[[remark]]\nfinding = {json.dumps(finding)}\n{states}answer = {json.dumps(answer)}\nby = {json.dumps(by)}\non = {on}\n{next_time}"
 
 
 def make():
-    write_text("remarks.toml", "\n".join(remark(*entry, STATED.get(entry[0])) for entry in REMARKS))
+    write_text("remarks.toml", "\n".join(remark(*entry, STATED.get(entry[0]), entry[0] in FOR_NEXT_TIME) for entry in REMARKS))

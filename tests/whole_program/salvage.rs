@@ -62,7 +62,6 @@ fn beyond_the_amount_bought_whole_files_are_salvaged() {
         "bag-info.txt",
         "bagit.txt",
         "data/closeout-report.pdf",
-        "data/closeout-summary.pdf",
         "manifest-sha256.txt",
         "manifest-sha512.txt",
         "tagmanifest-sha256.txt",
