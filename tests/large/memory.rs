@@ -20,6 +20,9 @@ const MIB: u64 = 1 << 20;
 /// What closeout may take more with more papers, KiB: the sizes of heaps vary a little.
 const WITHIN_KIB: u64 = 8 * 1024;
 
+/// Runs of which the least counts, where what two threads hold at a time hangs on which of them comes first.
+const TRIES: usize = 4;
+
 /// What closeout may take for a paper more, KiB: its names, checksums and findings, some of them in two forms at
 /// a time. A row of the report would take hundreds.
 const PER_PAPER_KIB: u64 = 20;
@@ -75,7 +78,9 @@ fn closeout_verify_and_mend_take_no_more_memory_with_more_papers() {
     let [a, b] = [2, 20].map(|mib| {
         let project = temporary();
         make(project.path(), &papers(mib));
-        Closed::new(project.path(), 0).run.peak_kib
+        // Whatever disturbs makes it dearer.
+        let runs = (0..TRIES).map(|_| Closed::new(project.path(), 0).run.peak_kib);
+        runs.min().expect("a run")
     });
     println!("closeout took {a} KiB, with 10 times the papers {b} KiB");
     assert!(b < a + WITHIN_KIB);

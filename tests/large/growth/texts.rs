@@ -22,13 +22,13 @@ pub const CASES: &[Case] = &[
     }),
     Case::new("papers that are listed", "papers/papers.csv", |was, count| {
         rows(was, count, |n| {
-            format!("n{n}.txt,letter,K23,{},Maud Tresilby,A letter.,no", at(20 * n))
+            format!("n{n}.txt,letter,K23,{},Maud Tresilby,A letter.,no,,", at(20 * n))
         })
     }),
     Case::new("things that a paper is about", "papers/papers.csv", |was, count| {
         let all: Vec<String> = (0..count).map(|n| format!("N{n}")).collect();
         let (all, at) = (all.join(";"), at(20));
-        rows(was, 1, |_| format!("n.txt,letter,{all},{at},Maud Tresilby,A letter.,no"))
+        rows(was, 1, |_| format!("n.txt,letter,{all},{at},Maud Tresilby,A letter.,no,,"))
     })
     .beside(&[("hull/anodes.csv", |was, count| {
         rows(was, count, |n| format!("N{n},30.0,0.3,10.1,9.0,no,{},Lettice Vornham,", at(20 * n)))
