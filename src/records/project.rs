@@ -304,8 +304,9 @@ fn read_within(
     let warnings = problems.take_warnings();
     project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
     if problems.is_empty() {
-        project.pictures = Album::read(store, &project.papers, &project.contents);
-        return Ok(project);
+        let mut unread = Vec::new();
+        project.pictures = Album::read(store, &project.papers, &project.contents, &mut unread);
+        return if unread.is_empty() { Ok(project) } else { Err(unread) };
     }
     let mut problems = problems.into_sorted();
     let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);

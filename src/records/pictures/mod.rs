@@ -11,6 +11,7 @@ mod pixels;
 mod tiff;
 
 use std::collections::BTreeMap;
+use std::io;
 use std::io::Cursor;
 
 use image::codecs::jpeg::JpegEncoder;
@@ -23,7 +24,8 @@ use rayon::prelude::*;
 use super::contained::contained;
 use super::contents::{Content, MOST_PIXELS};
 use super::papers::Paper;
-use super::store::{LARGEST_RECORD_FILE, Store};
+use super::problem::Problem;
+use super::store::{LARGEST_RECORD_FILE, Store, unreadable};
 
 /// Pixels to the inch in print: what the eye tells apart at arm's length.
 pub const PER_INCH: u32 = 200;
@@ -60,6 +62,7 @@ impl Album {
         store: &dyn Store,
         papers: &[Paper],
         contents: &BTreeMap<String, Content>,
+        unread: &mut Vec<Problem>,
     ) -> Self {
         let mut album = Self::default();
         let mut wanted = papers
@@ -78,7 +81,10 @@ impl Album {
                 bytes_left = bytes_left.saturating_sub(*bytes);
                 fits
             }) {
-                together.push((paper, bytes_of(store, &paper.path())));
+                match bytes_of(store, &paper.path()) {
+                    Ok(bytes) => together.push((paper, bytes)),
+                    Err(error) => unread.push(unreadable(&paper.path(), &error.to_string())),
+                }
             }
             let made: Vec<(&Paper, Result<Picture, String>)> = together
                 .into_par_iter()
@@ -138,13 +144,13 @@ pub struct Picture {
     pub note: Option<String>,
 }
 
-/// The bytes of a picture, or why they can't be read.
-fn bytes_of(store: &dyn Store, path: &str) -> Result<Vec<u8>, String> {
+/// The bytes of a picture, or why they are not read; an error where the disk does not give them.
+fn bytes_of(store: &dyn Store, path: &str) -> io::Result<Result<Vec<u8>, String>> {
     if store.sizes().get(path).is_some_and(|size| *size > LARGEST_RECORD_FILE) {
         let most = LARGEST_RECORD_FILE >> 20;
-        return Err(format!("it is larger than the {most} MiB that are read for print"));
+        return Ok(Err(format!("it is larger than the {most} MiB that are read for print")));
     }
-    store.read(path).map_err(|error| format!("it can't be read ({error})"))
+    store.read(path).map(Ok)
 }
 
 /// Makes a picture ready, or says in a sentence part why it can't be shown.
