@@ -229,6 +229,21 @@ impl Bundle {
         String::from_utf8(self.read(path)?)
             .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "is not UTF-8 text"))
     }
+
+    /// The text of a tag file, or a sentence on why the bundle doesn't have it. If the system does not let it be read, that
+    /// says nothing about the bundle, and is an error.
+    pub fn tag_text(&self, name: &str) -> Result<Result<String, String>, BundleError> {
+        match self.text(name) {
+            Ok(text) => Ok(Ok(text)),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {
+                Ok(Err(format!("{name} is not there")))
+            }
+            Err(error) if plain::is_of_the_system(&error) => {
+                Err(BundleError::io(self.at.join(name), "could not be checked", &error))
+            }
+            Err(error) => Ok(Err(format!("{name} can't be read: {error}"))),
+        }
+    }
 }
 
 fn now(file: &File) -> Option<Stamp> {

@@ -111,7 +111,7 @@ pub fn fixity(bundle: &Bundle, progress: &(dyn Fn(u64) + Sync)) -> Result<Fixity
     }
     let more_manifests =
         others::check_more_manifests(bundle, &mut files, &mut unchecked, &mut wrong);
-    if version::stated(bundle).is_none() {
+    if version::stated(bundle)?.is_none() {
         let file = layout::BAG_INFO;
         wrong.push(format!("{file} does not state the format, as {}", version::LABEL));
     }
@@ -154,7 +154,7 @@ const HEX_DIGITS: [usize; 2] = [64, 128];
 
 fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<Manifests, BundleError> {
     let mut read = |name: &str, hex_digits: usize| -> Result<Option<Manifest>, BundleError> {
-        let read = tag_text(bundle, name)?.map(|text| {
+        let read = bundle.tag_text(name)?.map(|text| {
             let mut manifest = bag::read_manifest(name, &text, hex_digits);
             wrong.append(&mut manifest.wrong);
             let of_tags = manifests::is_tag_manifest(name);
@@ -170,21 +170,6 @@ fn read_manifests(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<Manifests,
         ])
     };
     Ok([both(0)?, both(1)?])
-}
-
-/// The text of a tag file, or a sentence on why the bundle doesn't have it. If the system does not let it be read, that
-/// says nothing about the bundle, and is an error.
-fn tag_text(bundle: &Bundle, name: &str) -> Result<Result<String, String>, BundleError> {
-    match bundle.text(name) {
-        Ok(text) => Ok(Ok(text)),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            Ok(Err(format!("{name} is not there")))
-        }
-        Err(error) if plain::is_of_the_system(&error) => {
-            Err(BundleError::io(bundle.at.join(name), "could not be checked", &error))
-        }
-        Err(error) => Ok(Err(format!("{name} can't be read: {error}"))),
-    }
 }
 
 fn state_of(path: &str, found: Result<&Proved, &io::Error>, manifests: &Manifests) -> State {
@@ -214,7 +199,7 @@ fn state_of(path: &str, found: Result<&Proved, &io::Error>, manifests: &Manifest
 
 /// The declaration must be these two lines in this order (RFC 8493 section 2.1.1).
 fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), BundleError> {
-    match tag_text(bundle, layout::BAGIT)? {
+    match bundle.tag_text(layout::BAGIT)? {
         Ok(text) => {
             let lines: Vec<&str> = text.lines().collect();
             let wanted: Vec<&str> = bag::DECLARATION.lines().collect();
@@ -232,7 +217,7 @@ fn check_declaration(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), Bun
 }
 
 fn check_oxum(bundle: &Bundle, wrong: &mut Vec<String>) -> Result<(), BundleError> {
-    let Ok(info) = tag_text(bundle, layout::BAG_INFO)? else {
+    let Ok(info) = bundle.tag_text(layout::BAG_INFO)? else {
         wrong.push(format!("{} is not there or can't be read", layout::BAG_INFO));
         return Ok(());
     };

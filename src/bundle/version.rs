@@ -18,16 +18,17 @@ pub const WRITTEN: u32 = 1;
 /// The label in `bag-info.txt` under which the version stands.
 pub const LABEL: &str = "Docking-Record-Format";
 
-/// The version of a bundle; `None` where it states none or nothing that is a number.
-pub fn stated(bundle: &Bundle) -> Option<u32> {
-    let info = bundle.text(layout::BAG_INFO).ok()?;
-    bag::info_value(&info, LABEL)?.parse().ok()
+/// The version of a bundle; `None` where it states none or nothing that is a number. If the system does not let it be
+/// read, that is an error.
+pub fn stated(bundle: &Bundle) -> Result<Option<u32>, BundleError> {
+    let info = bundle.tag_text(layout::BAG_INFO)?;
+    Ok(info.ok().and_then(|info| bag::info_value(&info, LABEL)?.parse().ok()))
 }
 
 /// An error for a bundle of a version that is not read. A bundle that states no version may be damaged, and is left
 /// to fixity.
 pub fn refuse_others(bundle: &Bundle) -> Result<(), BundleError> {
-    match stated(bundle) {
+    match stated(bundle)? {
         Some(version) if version > NEWEST_READABLE => Err(BundleError::new(
             &bundle.at,
             format!(

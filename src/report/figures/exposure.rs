@@ -116,7 +116,7 @@ fn overlay(sheet: &mut Sheet, hidden: &[Hidden<'_>]) -> StripWords {
     let both = match (all_placed, never.len()) {
         (false, _) => String::new(),
         (true, 0) => " No piece was hidden in every position.".to_string(),
-        (true, _) => format!(" {}", areas(ground, &recomputed.classes)),
+        (true, _) => format!(" {}", areas(ground)),
     };
     let alt = format!(
         "{}: {}.{both}",
@@ -143,9 +143,9 @@ fn yaw_note(ground: &Ground) -> String {
 }
 
 /// What was hidden in every position, in words.
-fn areas(ground: &Ground, classes: &[Class]) -> String {
-    let never: f64 =
-        classes.iter().filter(|class| class.never_exposed()).map(|class| class.area_m2).sum();
-    let pieces = words::count(ground.examined.recomputed.never_exposed.len(), "piece");
-    format!("Hidden in every position: {pieces}, {} in all.", ground.units.area(never, 2))
+fn areas(ground: &Ground) -> String {
+    let recomputed = &ground.examined.recomputed;
+    let pieces = words::count(recomputed.never_exposed.len(), "piece");
+    let area: f64 = recomputed.never_exposed.iter().map(|piece| piece.area_m2).sum();
+    format!("Hidden in every position: {pieces}, {} in all.", ground.units.area(area, 3))
 }
