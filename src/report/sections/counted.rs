@@ -36,8 +36,11 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     let columns = [Column::text("Section")]
         .into_iter()
-        .chain(OUTCOMES.map(|outcome| Column::figure(outcome.words()).mm(14.0)))
-        .chain([Column::figure("total").mm(11.0)]);
+        .chain(OUTCOMES.map(|outcome| {
+            let width_mm = if outcome == Outcome::NotRecorded { 15.5 } else { 12.0 };
+            Column::figure(outcome.words()).mm(width_mm)
+        }))
+        .chain([Column::figure("total").mm(9.5)]);
     let rows = sections.iter().map(|(name, findings)| {
         row(Text::from(*name).capitalized(), findings, |count| count.to_string().into())
     });

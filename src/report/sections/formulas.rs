@@ -47,7 +47,8 @@ pub(super) fn section(examined: &Examined) -> Section {
 fn told(formula: &Formula) -> (Text, Text) {
     let mut says = Text::joined(
         formula.parts().map(|part| match part {
-            Part::Words(words) => words.into(),
+            // A minus among words, as in "from -45 to 60".
+            Part::Words(words) => words.replace(" -", " \u{2212}").into(),
             Part::Symbols(symbols) => Piece::Formula(symbols).into(),
         }),
         "",

@@ -115,16 +115,16 @@ fn clear_distances(examined: &Examined, positions: &[(usize, &Position)]) -> Tab
     let project = &examined.project;
     let length = |head: &str| Column::measure(head, Form::Length);
     let mut columns = vec![
-        Column::name("Opening").mm(17.0),
+        Column::name("Opening").mm(14.0),
         Column::name("Kind").mm(20.0),
-        length("x").mm(13.0),
-        length("y").mm(13.0),
+        length("x").mm(11.0),
+        length("y").mm(11.5),
         length("Size"),
         length("Wanted"),
     ];
     for (_, position) in positions {
         let name = || id(&position.id);
-        columns.push(Column::measure(text!("{}: clear", name()), Form::Length).share(1.0));
+        columns.push(Column::measure(text!("{}: clear", name()), Form::Length).share(1.1));
         columns.push(Column::name(text!("{}: nearest", name())).share(1.0));
     }
     let rows = project.openings.iter().enumerate().map(|(n, opening)| {
