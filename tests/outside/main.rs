@@ -31,6 +31,7 @@ mod loads;
 mod paint;
 mod papers;
 mod pdf;
+mod pictures;
 mod quartiles;
 mod reading;
 mod readme;
