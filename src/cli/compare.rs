@@ -16,7 +16,7 @@ use crate::bundle::error::BundleError;
 use crate::bundle::safely;
 use crate::bundle::staging::StagingDir;
 use crate::handover::compare::pages::typeset;
-use crate::handover::compare::{Comparison, Side, compare};
+use crate::handover::compare::{Comparison, Drawn, Side, compare};
 use crate::pages::Section;
 use crate::text;
 use crate::text::System;
@@ -28,7 +28,7 @@ pub struct Compare {
     older: PathBuf,
     /// The newer docking: a bundle's zip or folder, or a project's folder
     newer: PathBuf,
-    /// Also write the comparison as a PDF, with a drawing and every row
+    /// Also write the comparison as a PDF, with drawings, and every row attached as JSON
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
     /// Replace an existing PDF that differs
@@ -67,7 +67,8 @@ pub fn run(args: &Compare) -> Status {
         let mut page = render(&comparison, newer.examined.project.docking.units);
         page.push_str(&match &args.out {
             Some(out) => format!("\nwritten and read back: {}\n", out.display()),
-            None => "\nThe PDF that --out writes has every row and a drawing.\n".to_string(),
+            None => "\nThe PDF that --out writes has drawings, and every row attached as JSON.\n"
+                .to_string(),
         });
         page.push_str(&print::caution());
         say::print(&page);
@@ -110,6 +111,12 @@ fn render(comparison: &Comparison, units: System) -> Page {
     for (when, docking) in comparison.dockings() {
         front.paragraph(text!("{}: {}", when, docking));
     }
-    out.append(terminal.sections(std::iter::once(&front).chain(&comparison.sections(0))));
+    if let Some(units) = comparison.units_note() {
+        front.paragraph(units);
+    }
+    let sections = comparison.sections(Drawn::default());
+    let not_compared = comparison.not_compared();
+    let all = std::iter::once(&front).chain(&sections).chain(std::iter::once(&not_compared));
+    out.append(terminal.sections(all));
     out
 }

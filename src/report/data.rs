@@ -178,18 +178,24 @@ pub(super) fn document(inputs: &Inputs<'_>, closeout: &Closeout, volume: Volume)
     }
 }
 
-/// Any data as JSON, with drawings as its `drawings`.
+/// Any data as JSON, with drawings as its `drawings` and files as its `attachments`.
 pub(super) fn with_drawings(
     data: &impl Serialize,
     drawings: &[Drawing],
+    attachments: &[Attachment],
 ) -> Result<Vec<u8>, ReportError> {
     #[derive(Serialize)]
     struct Drawn<'a, T: Serialize> {
         #[serde(flatten)]
         data: &'a T,
         drawings: Vec<Placed<'a>>,
+        attachments: Vec<Attached<'a>>,
     }
-    as_json(&Drawn { data, drawings: placed(drawings.iter().enumerate()) })
+    as_json(&Drawn {
+        data,
+        drawings: placed(drawings.iter().enumerate()),
+        attachments: attachments.iter().enumerate().map(attached).collect(),
+    })
 }
 
 fn as_json(data: &impl Serialize) -> Result<Vec<u8>, ReportError> {

@@ -27,7 +27,7 @@ impl ReportError {
     }
 
     /// A reason that no record can bring about.
-    pub(super) fn ours(cause: impl Into<String>) -> Self {
+    pub(crate) fn ours(cause: impl Into<String>) -> Self {
         Self::new(cause, OWN_FAULT)
     }
 

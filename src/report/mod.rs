@@ -22,8 +22,8 @@ use error::ReportError;
 pub use inputs::{Attachment, Inputs, Listed, Relationship, Volume};
 pub use paper::{PaperTable, typeset_tables};
 pub use pdf::Stamp;
-pub use template::typeset_as;
-use template::{closeout, drawn};
+use template::{attached, closeout, drawn};
+pub use template::{typeset_as, typeset_with};
 use typst::foundations::Bytes;
 
 use crate::pages::Section;
@@ -114,9 +114,7 @@ pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>
 /// The files of the typesetter's world beside the templates and the data.
 fn files(inputs: &Inputs<'_>) -> BTreeMap<String, Bytes> {
     let mut files = drawn(inputs.drawings);
-    for (n, attachment) in inputs.attachments.iter().enumerate() {
-        files.insert(inputs::attachment_name(n), Bytes::new(attachment.bytes.clone()));
-    }
+    files.extend(attached(&inputs.attachments));
     for (n, (_, picture)) in inputs.pictures.pictures().iter().enumerate() {
         if let Ok(picture) = picture {
             let bytes = Bytes::new(picture.bytes.clone());

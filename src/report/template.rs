@@ -7,8 +7,8 @@ use typst::foundations::Bytes;
 
 use super::error::ReportError;
 use super::figures::Drawing;
-use super::inputs::{Inputs, drawing_name};
-use super::pdf::{Made, Stamp, make};
+use super::inputs::{Attachment, Inputs, attachment_name, drawing_name};
+use super::pdf::{Stamp, make};
 use super::world::ReportWorld;
 use super::{data, legible};
 use crate::records::docking::Closeout;
@@ -21,18 +21,28 @@ pub fn typeset_as(
     drawings: &[Drawing],
     stamp: &Stamp<'_>,
 ) -> Result<Vec<u8>, ReportError> {
-    make_as(template, data, drawings, stamp).map(|made| made.bytes)
+    typeset_with(template, data, drawings, &[], stamp)
 }
 
-pub(super) fn make_as(
+/// The same with files that the template finds as its `attachments`.
+pub fn typeset_with(
     template: &str,
     data: &impl Serialize,
     drawings: &[Drawing],
+    attachments: &[Attachment],
     stamp: &Stamp<'_>,
-) -> Result<Made, ReportError> {
+) -> Result<Vec<u8>, ReportError> {
     let mut files = drawn(drawings);
-    files.insert("data.json".to_string(), Bytes::new(data::with_drawings(data, drawings)?));
-    make(&ReportWorld::new(template, files)?, stamp)
+    files.extend(attached(attachments));
+    let data = data::with_drawings(data, drawings, attachments)?;
+    files.insert("data.json".to_string(), Bytes::new(data));
+    make(&ReportWorld::new(template, files)?, stamp).map(|made| made.bytes)
+}
+
+/// Attachments as files of the typesetter's world.
+pub(super) fn attached(attachments: &[Attachment]) -> impl Iterator<Item = (String, Bytes)> {
+    let bytes = |one: &Attachment| Bytes::new(one.bytes.clone());
+    attachments.iter().enumerate().map(move |(n, one)| (attachment_name(n), bytes(one)))
 }
 
 /// The drawings as files of the typesetter's world.

@@ -62,6 +62,8 @@ forms! {
     Film: Length, "um" to 1, "mil" to 1;
     /// The thickness of a plate.
     Plate: Length, "mm" to 2, "in" to 4;
+    /// What a plate loses in a year.
+    Wastage: Length, "mm" to 3, "mil" to 2;
     /// An area.
     Area: Area, "m2" to 3, "ft2" to 2;
     /// A second moment of area.

@@ -2,15 +2,16 @@
 
 use serde::Serialize;
 
-use super::shared::{self, greatest, ids_and, least};
+use super::shared::{self, ELSEWHERE, greatest, ids_and, least};
 use crate::calc::loads::Outcome;
 use crate::findings::Examined;
 use crate::findings::recomputed::loads::Loads;
 use crate::hull::on_hull;
-use crate::pages::{Cell, Column, Medium, Section, Table};
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::checks::Gap;
 use crate::records::positions::Position;
+use crate::report::figures::{Pressed, PressedPair, PressedRow};
 use crate::text;
 use crate::text::{Form, Text, count, id};
 
@@ -79,6 +80,9 @@ pub struct BlockSide {
     /// x of its centre on the hull, m.
     #[serde(serialize_with = "shared::maybe")]
     pub x_m: Option<f64>,
+    /// Length of its cap along the ship, m.
+    #[serde(serialize_with = "shared::plain")]
+    pub length_m: f64,
     /// The gap measured with the dock dry, m; the last of several.
     #[serde(serialize_with = "shared::maybe")]
     pub gap_m: Option<f64>,
@@ -94,6 +98,11 @@ impl BlockPair {
     /// How much higher its pressure is now, kPa: unlike loads, pressures of blocks of different sizes compare.
     pub fn more_pressure_kpa(&self) -> Option<f64> {
         Some(self.newer.as_ref()?.pressure_kpa? - self.older.as_ref()?.pressure_kpa?)
+    }
+
+    /// How much wider its gap is now, m, where it was measured both times.
+    fn wider_m(&self) -> Option<f64> {
+        Some(self.newer.as_ref()?.gap_m? - self.older.as_ref()?.gap_m?)
     }
 }
 
@@ -138,7 +147,6 @@ fn pair(older: &Examined, newer: &Examined, number: usize) -> PositionPair {
 /// A block that stands in a position.
 struct Standing {
     row: BlockRow,
-    length_m: f64,
     side: BlockSide,
 }
 
@@ -171,9 +179,9 @@ fn standing(
             let borne = borne(at);
             Standing {
                 row: block.row,
-                length_m: block.cap.length_m,
                 side: BlockSide {
                     block: block.id.clone(),
+                    length_m: block.cap.length_m,
                     x_m: lie.map(|lie| on_hull(&block.cap, &lie).centre.x),
                     gap_m: dry(block),
                     load_kn: borne.map(|(load, _)| load),
@@ -218,7 +226,9 @@ fn match_blocks(then: &[Standing], now: &[Standing]) -> Vec<BlockPair> {
 fn by_name(then: &[Standing], now: &Standing) -> Option<usize> {
     then.iter().position(|older| {
         let overlap = match (older.side.x_m, now.side.x_m) {
-            (Some(was), Some(is)) => (was - is).abs() <= (older.length_m + now.length_m) / 2.0,
+            (Some(was), Some(is)) => {
+                (was - is).abs() <= (older.side.length_m + now.side.length_m) / 2.0
+            }
             _ => true,
         };
         older.row == now.row && older.side.block == now.side.block && overlap
@@ -233,12 +243,91 @@ fn by_place(then: &[Standing], now: &Standing) -> Option<usize> {
     (off_m <= NEAR_M).then_some(nearest.0)
 }
 
-/// Rows that a terminal shows of a position.
-const MOST_ON_TERMINAL: usize = 10;
+/// Rows of a table of a pair of positions.
+const MOST_ROWS: usize = 10;
 
-pub(super) fn section(positions: &Positions) -> Section {
+/// Gaps that differ by no more are the same, m: what wedges and feelers leave open (our choice).
+const SAME_GAP_M: f64 = 0.005;
+
+/// The rows of blocks with their names, as drawings have them.
+const ROWS: [(BlockRow, &str); 4] = [
+    (BlockRow::Keel, "keel row"),
+    (BlockRow::BilgePort, "bilge, port"),
+    (BlockRow::BilgeStarboard, "bilge, starboard"),
+    (BlockRow::Other, "other blocks"),
+];
+
+/// What the drawing of the pressures shows.
+pub(super) fn pressed(positions: &Positions) -> Vec<PressedPair<'_>> {
+    let pressed = |side: &BlockSide| {
+        let half_m = side.length_m / 2.0;
+        Some(Pressed { x_m: side.x_m?, half_m, kpa: side.pressure_kpa? })
+    };
+    let row = |pair: &PositionPair, row: BlockRow, name: &'static str| {
+        let of_row = || pair.blocks.iter().filter(move |block| block.row == row.word());
+        // One block of then may stand for two of now.
+        let mut then: Vec<&BlockSide> = of_row().filter_map(|block| block.older.as_ref()).collect();
+        then.sort_by(|a, b| a.block.cmp(&b.block));
+        then.dedup_by(|a, b| a.block == b.block);
+        let now = of_row().filter_map(|block| block.newer.as_ref());
+        PressedRow {
+            name,
+            then: then.into_iter().filter_map(pressed).collect(),
+            now: now.filter_map(pressed).collect(),
+        }
+    };
+    let pairs = positions.pairs.iter();
+    pairs
+        .map(|pair| PressedPair {
+            then: &pair.older,
+            now: &pair.newer,
+            rows: ROWS.iter().map(|(of, name)| row(pair, *of, name)).collect(),
+        })
+        .collect()
+}
+
+/// What of the blocks can't be compared, and why.
+pub(super) fn not_compared(positions: &Positions) -> Vec<Text> {
+    let mut said = Vec::new();
+    if positions.pairs.is_empty() {
+        said.push(text!("One of the dockings has no position on record."));
+    }
+    for (alone, when) in [(&positions.older_alone, "then"), (&positions.newer_alone, "now")] {
+        if !alone.is_empty() {
+            said.push(text!("{} {} had no position to match.", ids_and(alone), when));
+        }
+    }
+    for pair in &positions.pairs {
+        let sides = [
+            (&pair.older, "then", pair.older_weight_t, &pair.older_why_not),
+            (&pair.newer, "now", pair.newer_weight_t, &pair.newer_why_not),
+        ];
+        for (position, when, weight, why_not) in sides {
+            if let (None, Some(why)) = (weight, why_not) {
+                said.push(text!("No block loads of {} {}, since {}.", id(position), when, why));
+            }
+        }
+        let alone = |side: &dyn Fn(&BlockPair) -> bool| {
+            pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
+        };
+        let (now, then) =
+            (alone(&|block| block.newer.is_some()), alone(&|block| block.older.is_some()));
+        if now + then > 0 {
+            said.push(text!(
+                "{}: {} now and {} then had no match at the same place.",
+                pair.names(),
+                count(now, "block", "blocks"),
+                then
+            ));
+        }
+    }
+    said
+}
+
+/// The drawing, if any, is that one of the document.
+pub(super) fn section(positions: &Positions, drawing: Option<usize>) -> Section {
     let pairs = positions.pairs.as_slice();
-    let mut section = Section::new("Gaps and block loads");
+    let mut section = Section::new("Gaps and block loads").at("compared-blocks");
     if pairs.is_empty() {
         section.paragraph(
             "One of the dockings has no position on record, so nothing can be compared.",
@@ -246,36 +335,84 @@ pub(super) fn section(positions: &Positions) -> Section {
         return section;
     }
     section.paragraph(text!(
-        "{}. Highest pressure then {}, now {}.",
-        Text::listed(pairs.iter().map(PositionPair::names)),
+        "Positions are compared in their order: {}. The highest pressure was {} then, and is {} now.",
+        Text::listed(pairs.iter().map(|pair| text!("{} then with {} now", id(&pair.older), id(&pair.newer)))),
         highest(pairs, |pair| &pair.older, |block| block.older.as_ref()),
         highest(pairs, |pair| &pair.newer, |block| block.newer.as_ref())
     ));
-    for (alone, when) in [(&positions.older_alone, "then"), (&positions.newer_alone, "now")] {
-        if !alone.is_empty() {
-            section.paragraph(text!("{} {} had no position to match.", ids_and(alone), when));
-        }
-    }
+    section.drawings(drawing);
     section.paragraph(
         "A block is matched with the one of its name and row if the two overlap along the hull, otherwise by \
-         place, with the nearest of its row; the figure says how many metres farther forward (+) or aft \
+         place, with the nearest of its row; the figure says how much farther forward (+) or aft \
          (\u{2212}) the block stands now.",
     );
     for pair in pairs {
         section.paragraph(summary(pair));
-        let mut changed: Vec<&BlockPair> =
-            pair.blocks.iter().filter(|block| block.more_pressure_kpa().is_some()).collect();
-        changed.sort_by(|a, b| {
-            let by = |block: &BlockPair| block.more_pressure_kpa().unwrap_or(0.0).abs();
-            by(b).total_cmp(&by(a))
-        });
-        changed.truncate(MOST_ON_TERMINAL);
-        let most = text!("{}, the blocks whose pressures differ most:", pair.names());
-        section.table(table(changed.into_iter()).about(most).on(Medium::Terminal));
-        let every = text!("{}, every block:", pair.names());
-        section.table(table(pair.blocks.iter()).about(every).small().on(Medium::Paper));
+        pressures(&mut section, pair);
+        gaps(&mut section, pair);
     }
     section
+}
+
+/// The blocks whose pressures differ most, and by how much the others do at most.
+fn pressures(section: &mut Section, pair: &PositionPair) {
+    let mut changed: Vec<(f64, &BlockPair)> =
+        pair.blocks.iter().filter_map(|block| Some((block.more_pressure_kpa()?, block))).collect();
+    changed.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
+    let all = changed.len();
+    let others = changed.split_off(all.min(MOST_ROWS));
+    let about = text!("{}, the blocks whose pressures differ most:", pair.names());
+    section.table(table(changed.into_iter().map(|(_, block)| block)).about(about));
+    if let Some((most, _)) = others.first() {
+        section.paragraph(text!(
+            "The pressure of {} differs by no more than {}.",
+            count(others.len(), "other block", "other blocks"),
+            Form::Pressure.measure(most.abs()).decimals(0).rounded_up()
+        ));
+    }
+}
+
+/// The gaps that differ of those that were measured both times.
+fn gaps(section: &mut Section, pair: &PositionPair) {
+    let measured: Vec<(f64, &BlockPair)> =
+        pair.blocks.iter().filter_map(|block| Some((block.wider_m()?, block))).collect();
+    let is_same = |(wider, _): &&(f64, &BlockPair)| wider.abs() <= SAME_GAP_M + 1e-9;
+    let same = measured.iter().filter(is_same).count();
+    let mut differ: Vec<&(f64, &BlockPair)> = measured.iter().filter(|one| !is_same(one)).collect();
+    differ.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
+    let within = Form::Small.measure(SAME_GAP_M);
+    section.paragraph(match (measured.len(), same) {
+        (0, _) => text!("No gap was measured both times with the dock dry."),
+        (all, same) => text!(
+            "Gaps measured both times with the dock dry: {}, of which {} within {} of each other.",
+            all,
+            if same == 1 { "1 lies".to_string() } else { format!("{same} lie") },
+            within
+        ),
+    });
+    let columns = [
+        Column::name("Block now"),
+        Column::name("Block then"),
+        Column::measure("x", Form::Length),
+        Column::measure("Gap then", Form::Small),
+        Column::measure("Gap now", Form::Small),
+        Column::measure("Wider by", Form::Small),
+    ];
+    let rows = differ.into_iter().filter_map(|(wider, pair)| {
+        let (was, is) = (pair.older.as_ref()?, pair.newer.as_ref()?);
+        let gap = |side: &BlockSide| side.gap_m.map(|gap_m| Form::Small.measure(gap_m));
+        let row: [Cell; 6] = [
+            id(&is.block).into(),
+            id(&was.block).into(),
+            is.x_m.map(|x_m| Form::Length.measure(x_m).decimals(2)).into(),
+            gap(was).into(),
+            gap(is).into(),
+            Form::Small.measure(*wider).signed().into(),
+        ];
+        Some(row)
+    });
+    let about = text!("{}, gaps that differ by more:", pair.names());
+    section.table(Table::new(columns).rows(rows).about(about).cut(MOST_ROWS, ELSEWHERE));
 }
 
 impl PositionPair {
@@ -306,19 +443,14 @@ fn highest<'a>(
 /// One pair of positions in sentences.
 fn summary(pair: &PositionPair) -> Text {
     let by = |word: &str| pair.blocks.iter().filter(|block| block.matched_by == Some(word)).count();
-    let alone = |side: &dyn Fn(&BlockPair) -> bool| {
-        pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
-    };
     let older = pair.blocks.iter().filter_map(|block| block.older.as_ref());
     let newer = pair.blocks.iter().filter_map(|block| block.newer.as_ref());
     text!(
-        "{}: {} matched, {} by name and {} by place; {} now and {} then had no match. Then: {}. Now: {}.",
+        "{}: {} matched, {} by name and {} by place. Then: {}. Now: {}.",
         pair.names(),
         count(by("name") + by("place"), "block", "blocks"),
         by("name"),
         by("place"),
-        alone(&|block| block.newer.is_some()),
-        alone(&|block| block.older.is_some()),
         loads_and_gaps(
             pair.older_weight_t,
             pair.older_loads_of,
@@ -367,53 +499,42 @@ fn loads_and_gaps<'a>(
 }
 
 fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
-    let side = |block: &str| {
-        [
-            Column::name(block),
-            Column::measure("Gap", Form::Small),
-            Column::measure("Load", Form::Force),
-            Column::measure("", Form::Pressure),
-        ]
+    let columns = [
+        Column::name("Block now"),
+        Column::name("Block then"),
+        Column { form: Some(Form::Length), ..Column::name("Matched by") },
+        Column::measure("x", Form::Length),
+        Column::measure("Load then", Form::Force),
+        Column::measure("Load now", Form::Force),
+        Column::measure("Pressure then", Form::Pressure),
+        Column::measure("Pressure now", Form::Pressure),
+        Column::measure("More now", Form::Pressure),
+    ];
+    let whole = |form: Form, value: Option<f64>| {
+        Cell::if_any(value.map(|value| form.measure(value).decimals(0)))
     };
-    let columns = [Column::measure("x", Form::Length)]
-        .into_iter()
-        .chain(side("Block now"))
-        .chain(side("Block then"))
-        .chain([
-            Column::measure("more", Form::Pressure),
-            Column { form: Some(Form::Length), ..Column::name("Matched by") },
-        ]);
-    let rows = blocks.map(|pair| {
-        let x_m = |side: &Option<BlockSide>| side.as_ref().and_then(|side| side.x_m);
+    let rows = blocks.filter_map(|pair| -> Option<[Cell; 9]> {
+        let (was, is) = (pair.older.as_ref()?, pair.newer.as_ref()?);
         let more = pair.more_pressure_kpa();
         let more = more.map(|more| Form::Pressure.measure(more).decimals(0).signed());
+        let metres = |value_m: f64| Form::Length.measure(value_m).decimals(2);
         let matched_by = match (pair.matched_by, pair.forward_m) {
-            (Some("place"), Some(forward_m)) => {
-                let forward = Form::Length.measure(forward_m).decimals(2).signed();
-                Some(text!("place {}", forward))
-            }
+            (Some("place"), Some(forward_m)) => Some(text!("place {}", metres(forward_m).signed())),
             (by, _) => by.map(Text::from),
         };
-        let x_m = x_m(&pair.newer).or(x_m(&pair.older));
-        let mut row: Vec<Cell> =
-            vec![Cell::if_any(x_m.map(|x_m| Form::Length.measure(x_m).decimals(2)))];
-        row.extend(cells(pair.newer.as_ref()));
-        row.extend(cells(pair.older.as_ref()));
-        row.extend([Cell::if_any(more), Cell::if_any(matched_by)]);
-        row
+        Some([
+            id(&is.block).into(),
+            id(&was.block).into(),
+            Cell::if_any(matched_by),
+            is.x_m.map(metres).into(),
+            whole(Form::Force, was.load_kn),
+            whole(Form::Force, is.load_kn),
+            whole(Form::Pressure, was.pressure_kpa),
+            whole(Form::Pressure, is.pressure_kpa),
+            Cell::if_any(more),
+        ])
     });
-    Table::new(columns).rows_of_any(rows)
-}
-
-/// Dashes for a block without a match; why loads can't be recomputed is said above the table.
-fn cells(side: Option<&BlockSide>) -> [Cell; 4] {
-    let Some(side) = side else { return [const { Cell::DoesNotApply }; 4] };
-    [
-        id(&side.block).into(),
-        side.gap_m.map(|gap_m| Form::Small.measure(gap_m)).into(),
-        Cell::if_any(side.load_kn.map(|load| Form::Force.measure(load).decimals(0))),
-        Cell::if_any(side.pressure_kpa.map(|kpa| Form::Pressure.measure(kpa).decimals(0))),
-    ]
+    Table::new(columns).rows(rows).small()
 }
 
 #[cfg(test)]
@@ -423,9 +544,9 @@ mod tests {
     fn standing(block: &str, x_m: f64, length_m: f64) -> Standing {
         Standing {
             row: BlockRow::Keel,
-            length_m,
             side: BlockSide {
                 block: block.to_string(),
+                length_m,
                 x_m: Some(x_m),
                 gap_m: None,
                 load_kn: None,

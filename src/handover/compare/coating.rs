@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::shared::{self, only_in};
+use super::shared::{self, ids_and, only_in};
 use crate::findings::Examined;
 use crate::findings::recomputed::coating::nominal_dft_m;
 use crate::pages::{Cell, Column, Section, Table};
@@ -152,11 +152,14 @@ pub(super) fn section(coating: &Zones) -> Section {
         .collect();
     let with_scheme =
         || both.iter().filter(|(was, is)| !was.scheme.is_empty() && !is.scheme.is_empty());
-    let mut section = Section::new("Coating");
-    section.paragraph(match (zones.len(), both.len()) {
+    let mut section = Section::new("Coating").at("compared-coating");
+    let mut lead = match (zones.len(), both.len()) {
         (0, _) => text!("No zone of the coating is recorded in either docking."),
         (all, 0) => {
-            text!("{} in all, none with the same name in both dockings.", count(all, "zone", "zones"))
+            text!(
+                "{} in all, none with the same name in both dockings.",
+                count(all, "zone", "zones")
+            )
         }
         (_, both) => text!(
             "{} the same name in both dockings; of {} with a scheme in both, {} had the same products then \
@@ -168,7 +171,10 @@ pub(super) fn section(coating: &Zones) -> Section {
                 same => same.to_string(),
             }
         ),
-    });
+    };
+    lead.extend(products(&both));
+    lead.extend(left_short(&both).unwrap_or_default());
+    section.paragraph(lead);
     let columns = [
         Column::name("Zone"),
         Column::name("When"),
@@ -187,6 +193,67 @@ pub(super) fn section(coating: &Zones) -> Section {
     let about = "Zone by zone, the film after the last coat that was read:";
     section.table(Table::new(columns).rows(rows).about(about));
     section
+}
+
+/// The products of the schemes then and now, each once.
+fn products(both: &[(&Painted, &Painted)]) -> Text {
+    let of = |side: &dyn Fn(&(&Painted, &Painted)) -> Vec<Coat>| -> Vec<String> {
+        let mut products: Vec<String> = Vec::new();
+        for coat in both.iter().flat_map(side) {
+            if !products.contains(&coat.product) {
+                products.push(coat.product);
+            }
+        }
+        products
+    };
+    let (was, is) = (of(&|(was, _)| was.scheme.clone()), of(&|(_, is)| is.scheme.clone()));
+    match was.is_empty() || is.is_empty() {
+        true => Text::new(),
+        false => text!(" Products then: {}; now: {}.", ids_and(&was), ids_and(&is)),
+    }
+}
+
+/// The area of the zones of both dockings that was left with less than its scheme, where it is known of each.
+fn left_short(both: &[(&Painted, &Painted)]) -> Option<Text> {
+    let sum = |short: &dyn Fn(&(&Painted, &Painted)) -> Option<f64>| {
+        both.iter().map(short).sum::<Option<f64>>()
+    };
+    let (was, is) = (sum(&|(was, _)| was.short_m2)?, sum(&|(_, is)| is.short_m2)?);
+    let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(1);
+    (!both.is_empty()).then(|| {
+        text!(
+            " Of these zones {} were left with less than the scheme then, and {} now.",
+            area(was),
+            area(is)
+        )
+    })
+}
+
+/// What of the coating can't be compared, and why.
+pub(super) fn not_compared(coating: &Zones) -> Vec<Text> {
+    if coating.zones.is_empty() {
+        return vec![text!("No zone of the coating is recorded in either docking.")];
+    }
+    let named = |is: &dyn Fn(&Zone) -> bool| -> Vec<String> {
+        coating.zones.iter().filter(|zone| is(zone)).map(|zone| zone.zone.clone()).collect()
+    };
+    let both = |of: &dyn Fn(&Painted) -> bool| {
+        named(&|zone| {
+            zone.older.as_ref().zip(zone.newer.as_ref()).is_some_and(|(was, is)| of(was) || of(is))
+        })
+    };
+    let all = [
+        (named(&|zone| zone.older.is_none()), "there was no such zone then"),
+        (named(&|zone| zone.newer.is_none()), "there is no such zone now"),
+        (both(&|painted| painted.scheme.is_empty()), "one of the dockings records no scheme"),
+        (both(&|painted| painted.film.is_none()), "one of the dockings records no film to go by"),
+    ];
+    let all = all.into_iter().filter(|(zones, _)| !zones.is_empty());
+    all.map(|(zones, why)| {
+        let noun = if zones.len() == 1 { "Zone" } else { "Zones" };
+        text!("{} {}: {}.", noun, ids_and(&zones), why)
+    })
+    .collect()
 }
 
 fn row(zone: &Zone, when: &'static str, painted: &Painted) -> [Cell; 9] {

@@ -3,7 +3,7 @@
 use geo::{MultiPolygon, Polygon};
 use serde::Serialize;
 
-use super::shared::{self, ids_and};
+use super::shared::{self, ELSEWHERE, greatest, ids_and};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
@@ -11,7 +11,10 @@ use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::report::figures::letter;
 use crate::text;
-use crate::text::{Form, Measure, Text, count, id, nearest_frame};
+use crate::text::{Form, Measure, Text, count, id, nearest_frame, range};
+
+/// Pieces in the table.
+const MOST_PIECES: usize = 40;
 
 /// The bottom by what stood on blocks. Areas in plan, m2; null where a position of a docking can't be placed.
 #[derive(Debug, Clone, Serialize)]
@@ -180,13 +183,66 @@ fn hiding(project: &Project, hidden: &[Hidden], piece: &MultiPolygon<f64>) -> Ve
     blocks.into_iter().filter_map(|at| Some(project.blocks.get(at)?.id.clone())).collect()
 }
 
-/// `names` are those of the older and the newer docking; the drawings are the first so many of the document.
-pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize) -> Section {
+/// Why what stood on blocks can't be compared, or not surely.
+pub(super) fn not_compared(footprints: &Footprints) -> Vec<Text> {
+    let (older, newer) = (&footprints.older, &footprints.newer);
+    let sides = [(older, "then"), (newer, "now")];
+    let not_placed =
+        sides.iter().filter(|(areas, _)| areas.under_blocks_m2.is_none()).map(|(areas, when)| {
+            match areas.positions {
+                0 => text!("What stood on blocks {} is not known: no position is recorded.", when),
+                _ => text!(
+                    "What stood on blocks {} is not known: a position can\u{2019}t be placed.",
+                    when
+                ),
+            }
+        });
+    let yaw =
+        sides.iter().filter(|(areas, _)| !areas.yaw_unknown.is_empty()).map(|(areas, when)| {
+            text!(
+                "Yaw is not recorded {} in {}, and taken as 0.",
+                when,
+                ids_and(&areas.yaw_unknown)
+            )
+        });
+    not_placed.chain(yaw).collect()
+}
+
+/// The largest piece that was never exposed in either docking.
+fn largest(footprints: &Footprints) -> Option<Text> {
+    let pieces = footprints.pieces.iter().enumerate();
+    let ((number, piece), _) = greatest(pieces, |(_, piece)| Some(piece.area_m2))?;
+    let metres = |value_m: f64| Form::Length.measure(value_m).decimals(2);
+    let frame = match &piece.near_frame {
+        Some(frame) => text!(", near frame {}", frame),
+        None => Text::new(),
+    };
+    let all = footprints.pieces.len();
+    Some(text!(
+        " {} at x {}{}; it stood on {} then and on {} now.",
+        if all == 1 {
+            "It lies".to_string()
+        } else {
+            format!("The largest, {}, lies", letter(number))
+        },
+        range(metres(piece.x_from_m), metres(piece.x_to_m)),
+        frame,
+        ids_and(&piece.older_blocks),
+        ids_and(&piece.newer_blocks)
+    ))
+}
+
+/// `names` are those of the older and the newer docking; the drawing, if any, is that one of the document.
+pub(super) fn section(
+    footprints: &Footprints,
+    names: [&str; 2],
+    drawing: Option<usize>,
+) -> Section {
     let (older, newer) = (&footprints.older, &footprints.newer);
     let area = |area_m2: f64| Form::Area.measure(area_m2).decimals(2);
     let maybe = |area_m2: Option<f64>| -> Option<Measure> { area_m2.map(area) };
-    let mut section = Section::new("Bottom under blocks");
-    section.paragraph(match footprints.never_exposed_in_either_m2 {
+    let mut section = Section::new("Bottom under blocks").at("compared-bottom");
+    let mut lead = match footprints.never_exposed_in_either_m2 {
         None => text!(
             "Positions are missing or can't be placed, so it is not known what both dockings left under blocks."
         ),
@@ -198,7 +254,10 @@ pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize
             area(left),
             count(footprints.pieces.len(), "piece", "pieces")
         ),
-    });
+    };
+    lead.extend(largest(footprints).unwrap_or_default());
+    section.paragraph(lead);
+    section.drawings(drawing);
     if let (Some(was), Some(since), Some(is), Some(then_only)) = (
         older.never_exposed_m2,
         footprints.reached_since_m2,
@@ -220,16 +279,6 @@ pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize
             area(both)
         ));
     }
-    for (areas, when) in [(older, "then"), (newer, "now")] {
-        if !areas.yaw_unknown.is_empty() {
-            section.paragraph(text!(
-                "Yaw is not recorded {} in {}, and taken as 0.",
-                when,
-                ids_and(&areas.yaw_unknown)
-            ));
-        }
-    }
-    section.drawings(0..drawings);
     let columns = [
         Column::name("Docking"),
         Column::figure("Positions"),
@@ -258,9 +307,9 @@ pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize
         Column::text("Blocks then"),
         Column::text("Blocks now"),
     ];
-    let span = |from: f64, to: f64| -> Text {
+    let span = |from: f64, to: f64| {
         let metres = |value: f64| Form::Length.measure(value).decimals(2);
-        text!("{} to {}", metres(from), metres(to))
+        range(metres(from), metres(to))
     };
     let ids = |blocks: &[String]| Text::joined(blocks.iter().map(|block| id(block).into()), ", ");
     let pieces = footprints.pieces.iter().enumerate().map(|(n, piece)| -> [Cell; 7] {
@@ -274,6 +323,7 @@ pub(super) fn section(footprints: &Footprints, names: [&str; 2], drawings: usize
             ids(&piece.newer_blocks).into(),
         ]
     });
-    section.table(Table::new(columns).rows(pieces).about("Never exposed in either docking:"));
+    let about = "Never exposed in either docking:";
+    section.table(Table::new(columns).rows(pieces).about(about).cut(MOST_PIECES, ELSEWHERE));
     section
 }

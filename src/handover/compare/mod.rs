@@ -16,7 +16,7 @@ use serde::Serialize;
 
 pub use blocks::{BlockPair, BlockSide, PositionPair, Positions};
 pub use coating::{Coat, FilmRead, Painted, Zone, Zones};
-pub use findings::{FindingNow, FindingThen, Findings, Unanswered};
+pub use findings::{FindingChanged, FindingNow, FindingThen, Findings, Unanswered};
 pub use footprints::{Areas, Footprints, Piece, Shapes};
 pub use openings::{Changed, Moved, Openings, Recorded, Renamed};
 pub use plating::{Gauged, Plating, Strake, Wear};
@@ -25,7 +25,12 @@ pub use ship::{Change, Datum};
 use crate::bundle::verify::Fixity;
 use crate::findings::Examined;
 use crate::pages::Section;
+use crate::report::figures::{Drawing, Overlaid, pressures, two_dockings, wastage};
 use crate::text;
+use crate::text::{System, Text, id, strong};
+
+/// Findings that the first page tells in their own words.
+const MOST_TOLD: usize = 5;
 
 /// The version of the comparison as JSON.
 pub const FORMAT: u32 = 1;
@@ -74,8 +79,22 @@ pub struct Comparison {
     pub plating: Plating,
     /// Scheme and film of each zone.
     pub coating: Zones,
-    /// Findings that differ or are beyond a limit.
+    /// Findings that come out otherwise, and those that nobody has answered.
     pub findings: Findings,
+    /// The units in which the older and the newer record are shown; those of the newer hold for the comparison.
+    #[serde(skip)]
+    pub units: [System; 2],
+}
+
+/// The numbers of the drawings among those of a document.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Drawn {
+    /// What stood on blocks.
+    pub overlay: Option<usize>,
+    /// What plates lost.
+    pub wastage: Option<usize>,
+    /// Pressures on the blocks.
+    pub pressures: Option<usize>,
 }
 
 /// One of the two dockings.
@@ -127,21 +146,23 @@ pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison
     let days = was.day().zip(is.day()).map(|(was, is)| (is - was).num_days());
     let same_ship = ship::same_name(&was.ship, &is.ship);
     let in_order = days.map(|days| days >= 0);
+    let years_between = days.map(crate::calc::years);
     let (footprints, shapes) = footprints::compare(older.examined, newer.examined);
     let comparison = Comparison {
         format: FORMAT,
         program: program.to_string(),
         same_ship,
         in_order,
-        years_between: days.map(crate::calc::years),
+        years_between,
         warnings: warnings(older, newer, &was, &is, same_ship, in_order),
         ship: ship::compare(older.examined, newer.examined),
         openings: openings::compare(older.examined, newer.examined),
         footprints,
         blocks: blocks::compare(older.examined, newer.examined),
-        plating: plating::compare(older.examined, newer.examined),
+        plating: plating::compare(older.examined, newer.examined, years_between),
         coating: coating::compare(older.examined, newer.examined),
         findings: findings::compare(older.examined, newer.examined),
+        units: [older, newer].map(|side| side.examined.project.docking.units),
         older: was,
         newer: is,
     };
@@ -215,16 +236,98 @@ impl Comparison {
         then_and_now.into_iter().chain(years).collect()
     }
 
-    /// Every subject, what came out in its first paragraph; so many drawings stand where they belong.
-    pub fn sections(&self, drawings: usize) -> Vec<Section> {
+    /// In which units figures are given, where the two records are not shown in the same.
+    pub fn units_note(&self) -> Option<Text> {
+        let [was, is] = self.units;
+        let named = |system: System| match system {
+            System::Si => "SI units",
+            System::Us => "US units",
+        };
+        (was != is).then(|| {
+            text!(
+                "The report of {} is in {} and that of {} in {}; all figures here are in {}, as in the newer.",
+                id(&self.older.name),
+                named(was),
+                id(&self.newer.name),
+                named(is),
+                named(is)
+            )
+        })
+    }
+
+    /// What came out of each subject, in a line, and what no longer agrees, in its own words.
+    pub fn in_short(&self, sections: &[Section]) -> Section {
+        let mut short = Section::new("What changed");
+        short.list(sections.iter().map(|section| {
+            let lead = section.lead_paragraph().cloned().unwrap_or_default();
+            text!("{}: {}", strong(section.title.shown(self.units[1])), lead)
+        }));
+        let worse: Vec<&FindingChanged> =
+            self.findings.changed.iter().filter(|one| one.is_worse).collect();
+        if !worse.is_empty() {
+            short.lead(text!("What agreed then and no longer does, the heaviest first:"));
+            let told = worse.iter().take(MOST_TOLD).map(|one| one.sentence.clone());
+            let more = worse.len().saturating_sub(MOST_TOLD);
+            let more = (more > 0).then(|| text!("{} more, in the section on findings.", more));
+            short.list(told.chain(more));
+        }
+        short
+    }
+
+    /// What can’t be compared, or not surely, and why.
+    pub fn not_compared(&self) -> Section {
+        let mut section = Section::new("What can\u{2019}t be compared, and why");
+        let openings = openings::not_compared(&self.openings).map(Text::from);
+        let subjects = [
+            ("Bottom under blocks", footprints::not_compared(&self.footprints)),
+            ("Openings", openings.into_iter().collect()),
+            ("Plating", plating::not_compared(&self.plating)),
+            ("Gaps and block loads", blocks::not_compared(&self.blocks)),
+            ("Coating", coating::not_compared(&self.coating)),
+            ("Findings", findings::not_compared(&self.findings)),
+        ];
+        let said = subjects.into_iter().filter(|(_, said)| !said.is_empty());
+        let said: Vec<Text> = said
+            .map(|(subject, said)| text!("{}: {}", strong(subject), Text::joined(said, " ")))
+            .collect();
+        if said.is_empty() {
+            section.paragraph("Each of the subjects below could be compared.");
+        }
+        section.list(said);
+        section
+    }
+
+    /// Every subject, what came out in its first paragraph, with the drawings where they belong.
+    pub fn sections(&self, drawn: Drawn) -> Vec<Section> {
+        let names = [self.older.name.as_str(), self.newer.name.as_str()];
         vec![
-            footprints::section(&self.footprints, [&self.older.name, &self.newer.name], drawings),
+            footprints::section(&self.footprints, names, drawn.overlay),
             openings::section(&self.openings),
-            plating::section(&self.plating),
-            blocks::section(&self.blocks),
+            plating::section(&self.plating, drawn.wastage),
+            blocks::section(&self.blocks, drawn.pressures),
             coating::section(&self.coating),
             findings::section(&self.findings),
             ship::section(&self.ship),
         ]
+    }
+
+    /// The drawings, and where they stand among them.
+    pub fn drawings(&self, shapes: &Shapes, newer: &Side<'_>) -> (Vec<Drawing>, Drawn) {
+        let overlaid = Overlaid {
+            names: [&self.older.name, &self.newer.name],
+            under_blocks: [&shapes.older, &shapes.newer],
+            never: &shapes.never,
+        };
+        let mut drawings = Vec::new();
+        let mut placed = |drawing: Option<Drawing>| {
+            drawings.push(drawing?);
+            Some(drawings.len() - 1)
+        };
+        let drawn = Drawn {
+            overlay: placed(two_dockings(newer.examined, &overlaid)),
+            wastage: placed(wastage(newer.examined, &plating::wasted(&self.plating))),
+            pressures: placed(pressures(self.units[1], &blocks::pressed(&self.blocks))),
+        };
+        (drawings, drawn)
     }
 }

@@ -9,7 +9,6 @@ use crate::pages::{Cell, Column, Section, Table};
 use crate::records::openings::Opening;
 use crate::text;
 use crate::text::{Form, Measure, Text, count, id};
-use crate::units::fixed;
 
 /// An opening whose centre is recorded no farther off has not moved, m: what measuring from frames gives
 /// (our choice).
@@ -58,8 +57,8 @@ pub struct Recorded {
     /// y of its centre, m.
     #[serde(serialize_with = "shared::plain")]
     pub y_m: f64,
-    /// Its size in words, m.
-    pub size: String,
+    /// Its size in words.
+    pub size: Text,
     /// Its state as recorded.
     pub state: Option<String>,
 }
@@ -103,9 +102,9 @@ pub struct Changed {
     /// What of it.
     pub what: &'static str,
     /// Then.
-    pub older: Option<String>,
+    pub older: Option<Text>,
     /// Now.
-    pub newer: Option<String>,
+    pub newer: Option<Text>,
 }
 
 impl Openings {
@@ -190,21 +189,22 @@ fn same_size(one: &Outline, other: &Outline) -> bool {
 
 /// What of an opening differs, apart from its place. Its state belongs to one docking and is not compared.
 fn changes(then: &Opening, now: &Opening) -> Vec<Changed> {
-    let metres = |value: Option<f64>| value.map(|value| format!("{} m", fixed(value, 3)));
+    let metres = |value: Option<f64>| value.map(|value_m| Form::Length.measure(value_m).into());
+    let words = |value: &Option<String>| value.as_ref().map(Text::from);
     let all = [
-        ("kind", Some(then.kind.clone()), Some(now.kind.clone()), then.kind == now.kind),
+        ("kind", Some(Text::from(&then.kind)), Some(Text::from(&now.kind)), then.kind == now.kind),
         (
             "size",
             Some(size(&then.outline)),
             Some(size(&now.outline)),
             same_size(&then.outline, &now.outline),
         ),
-        ("side", then.side.clone(), now.side.clone(), then.side == now.side),
+        ("side", words(&then.side), words(&now.side), then.side == now.side),
         ("z", metres(then.z_m), metres(now.z_m), near(then.z_m, now.z_m, MOVED_M)),
         (
             "valve's tag",
-            then.valve_tag.clone(),
-            now.valve_tag.clone(),
+            words(&then.valve_tag),
+            words(&now.valve_tag),
             then.valve_tag == now.valve_tag,
         ),
         (
@@ -238,23 +238,30 @@ fn recorded(opening: &Opening) -> Recorded {
     }
 }
 
-fn size(outline: &Outline) -> String {
+fn size(outline: &Outline) -> Text {
+    let metres = |value_m: f64| Form::Length.measure(value_m);
     match outline {
-        Outline::Round { diameter_m, .. } => format!("{} m across", fixed(*diameter_m, 3)),
+        Outline::Round { diameter_m, .. } => text!("{} across", metres(*diameter_m)),
         Outline::Rectangular(shape) => {
-            format!("{} by {} m", fixed(shape.length_m, 3), fixed(shape.width_m, 3))
+            text!("{} by {}", metres(shape.length_m), metres(shape.width_m))
         }
     }
 }
 
+/// Why openings can't be compared.
+pub(super) fn not_compared(openings: &Openings) -> Option<&'static str> {
+    match (openings.older, openings.newer) {
+        (0, 0) => Some("No opening is recorded in either docking."),
+        (0, _) => Some("No opening was recorded then, so none can be compared."),
+        (_, 0) => Some("No opening is recorded now, so none can be compared."),
+        _ => None,
+    }
+}
+
 pub(super) fn section(openings: &Openings) -> Section {
-    let mut section = Section::new("Openings");
-    if !openings.are_compared() {
-        section.paragraph(match (openings.older, openings.newer) {
-            (0, 0) => "No opening is recorded in either docking.",
-            (0, _) => "No opening was recorded then, so none can be compared.",
-            _ => "No opening is recorded now, so none can be compared.",
-        });
+    let mut section = Section::new("Openings").at("compared-openings");
+    if let Some(why_not) = not_compared(openings) {
+        section.paragraph(why_not);
         return section;
     }
     section.paragraph(text!(
@@ -298,8 +305,8 @@ pub(super) fn section(openings: &Openings) -> Section {
         [
             id(&one.opening).into(),
             one.what.into(),
-            one.older.as_ref().into(),
-            one.newer.as_ref().into(),
+            Cell::if_any(one.older.clone()),
+            Cell::if_any(one.newer.clone()),
         ]
     });
     section.table(Table::new(columns).rows(changed).about("Changed:"));
@@ -311,26 +318,36 @@ fn metres(value_m: f64) -> Measure {
     Form::Length.measure(value_m).decimals(2)
 }
 
-/// How many are unchanged, added, removed and so on; what applies to none is left out.
+/// How many are unchanged, added, removed and so on, and which; what applies to none is left out.
 fn outcomes(openings: &Openings) -> Vec<Text> {
+    const MOST_NAMED: usize = 6;
     // An opening may be changed in several ways.
     let mut changed: Vec<&str> = openings.changed.iter().map(|one| one.opening.as_str()).collect();
     changed.dedup();
-    [
-        (openings.unchanged, text!("as before")),
-        (openings.added.len(), text!("added")),
-        (openings.removed.len(), text!("removed")),
-        (openings.renamed.len(), text!("renamed")),
-        (
-            openings.moved.len(),
-            text!("moved by more than {}", metres(openings.moved_by_more_than_m)),
-        ),
-        (changed.len(), text!("otherwise changed")),
-    ]
-    .into_iter()
-    .filter(|(many, _)| *many > 0)
-    .map(|(many, outcome)| text!("{} {}", many, outcome))
-    .collect()
+    let recorded =
+        |all: &[Recorded]| all.iter().map(|one| Text::from(id(&one.opening))).collect::<Vec<_>>();
+    let renamed = openings.renamed.iter();
+    let renamed = renamed.map(|one| text!("{} to {}", id(&one.older), id(&one.newer))).collect();
+    let moved = openings.moved.iter();
+    let moved = moved.map(|one| text!("{} by {}", id(&one.opening), metres(one.by_m))).collect();
+    let by_more = text!("moved by more than {}", metres(openings.moved_by_more_than_m));
+    let named = [
+        (recorded(&openings.added), text!("added")),
+        (recorded(&openings.removed), text!("removed")),
+        (renamed, text!("renamed")),
+        (moved, by_more),
+        (changed.into_iter().map(|one| id(one).into()).collect(), text!("otherwise changed")),
+    ];
+    let named = named.into_iter().filter(|(which, _)| !which.is_empty()).map(|(which, outcome)| {
+        let (many, mut which) = (which.len(), which);
+        if many > MOST_NAMED {
+            which.truncate(MOST_NAMED - 1);
+            which.push(text!("{} more", many - (MOST_NAMED - 1)));
+        }
+        text!("{} {} ({})", many, outcome, Text::listed(which))
+    });
+    let unchanged = (openings.unchanged > 0).then(|| text!("{} as before", openings.unchanged));
+    unchanged.into_iter().chain(named).collect()
 }
 
 fn table(about: &str, openings: &[Recorded]) -> Table {
@@ -348,7 +365,7 @@ fn table(about: &str, openings: &[Recorded]) -> Table {
             one.kind.as_str().into(),
             metres(one.x_m).into(),
             metres(one.y_m).into(),
-            one.size.as_str().into(),
+            one.size.clone().into(),
             one.state.as_ref().into(),
         ]
     });

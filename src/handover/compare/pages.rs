@@ -4,17 +4,19 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::{Comparison, Shapes, Side};
-use crate::pages::shown::SectionShown;
+use crate::pages::shown::{SectionShown, TableShown};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::report::error::ReportError;
-use crate::report::figures::{Overlaid, two_dockings};
-use crate::report::{Stamp, typeset_as};
+use crate::report::{Attachment, Relationship, Stamp, typeset_with};
 use crate::text;
-use crate::text::{System, Text, strong};
+use crate::text::code;
 use crate::words::cautions;
 
 /// The most characters of a text in the properties of the PDF.
 const LONGEST_PROPERTY: usize = 300;
+
+/// The name under which the whole comparison is attached.
+const ATTACHED: &str = "compared.json";
 
 /// Names in the head of a page.
 const LONGEST_HEADER: usize = 70;
@@ -24,7 +26,12 @@ struct Pages<'a> {
     document: Document,
     title: String,
     warnings: &'a [String],
-    front: SectionShown,
+    /// Which dockings.
+    dockings: TableShown,
+    /// What stands on the first page.
+    front: Vec<SectionShown>,
+    notes: SectionShown,
+    cautions: &'static [&'static str],
     sections: Vec<SectionShown>,
 }
 
@@ -56,14 +63,10 @@ pub fn typeset(
     })?;
     let title = comparison.title();
     let names = format!("{} and {}", was.name, is.name);
-    let overlaid = Overlaid {
-        names: [&was.name, &is.name],
-        under_blocks: [&shapes.older, &shapes.newer],
-        never: &shapes.never,
-    };
-    let drawings = two_dockings(newer.examined, &overlaid);
+    let (drawings, drawn) = comparison.drawings(shapes, newer);
     let units = newer.examined.project.docking.units;
-    let sections = comparison.sections(drawings.len());
+    let sections = comparison.sections(drawn);
+    let front = [comparison.in_short(&sections), comparison.not_compared()];
     let pages = Pages {
         document: Document {
             title: text::shortened(&title, LONGEST_PROPERTY),
@@ -76,35 +79,56 @@ pub fn typeset(
         },
         title,
         warnings: &comparison.warnings,
-        front: front(comparison, &sections, units).shown(units),
+        dockings: dockings(comparison).shown(units),
+        front: front.iter().map(|section| section.shown(units)).collect(),
+        notes: notes(comparison).shown(units),
+        cautions: &cautions::FIRST,
         sections: sections.iter().map(|section| section.shown(units)).collect(),
     };
     let ident = format!("{} compared with {}", is.name, was.name);
     let stamp = Stamp { ident: &ident, on, program: &comparison.program };
-    typeset_as("compare.typ", &pages, &drawings, &stamp)
+    let attached = [attachment(comparison)?];
+    typeset_with("compare.typ", &pages, &drawings, &attached, &stamp)
 }
 
-/// The first page: which dockings, the result for each subject, and the cautions.
-fn front(comparison: &Comparison, sections: &[Section], units: System) -> Section {
-    let mut front = Section::new(comparison.title());
+/// The whole comparison, as `--json` prints it.
+fn attachment(comparison: &Comparison) -> Result<Attachment, ReportError> {
+    let mut bytes = serde_json::to_vec_pretty(comparison).map_err(|error| {
+        ReportError::ours(format!("The comparison can\u{2019}t be written ({error})."))
+    })?;
+    bytes.push(b'\n');
+    Ok(Attachment {
+        path: ATTACHED.to_string(),
+        bytes,
+        media_type: "application/json",
+        about: "The whole comparison with every row, in SI units".to_string(),
+        relationship: Relationship::Data,
+    })
+}
+
+/// Which docking is meant by then, and which by now.
+fn dockings(comparison: &Comparison) -> Table {
     let dockings = comparison.dockings().into_iter();
     let dockings = dockings.map(|(when, docking)| -> [Cell; 2] { [when.into(), docking.into()] });
     let columns = [Column::name("When").mm(18.0), Column::text("Which docking")];
-    front.table(Table::new(columns).rows(dockings));
-    front.list(sections.iter().map(|section| {
-        let lead = section.lead_paragraph().cloned().unwrap_or_default();
-        text!("{}: {}", strong(section.title.shown(units)), lead)
-    }));
-    front.note(text!(
-        "Figures come from the two records, recomputed by {}. A dash stands for what has no meaning there. \
-         Where nothing else is said, x is counted forward of the stern reference point and y to port of the \
-         centreline.",
-        &comparison.program
-    ));
-    for caution in cautions::FIRST {
-        front.note(Text::from(caution));
+    Table::new(columns).rows(dockings)
+}
+
+/// How to read the pages.
+fn notes(comparison: &Comparison) -> Section {
+    let mut notes = Section::new("How to read this");
+    if let Some(units) = comparison.units_note() {
+        notes.note(units);
     }
-    front
+    notes.note(text!(
+        "Figures come from the two records, recomputed by {}. An empty cell stands for what has no meaning there. \
+         Where nothing else is said, x is counted forward of the stern reference point and y to port of the \
+         centreline. Tables show what differs or matters and count the rest; every row is in {}, which is attached to this \
+         document, in SI units.",
+        &comparison.program,
+        code(ATTACHED)
+    ));
+    notes
 }
 
 /// The day of the newer docking's report, else its last day, else its first.

@@ -1,6 +1,9 @@
 //! How fast the plating is lost, from the gaugings of both dockings, and how long it lasts.
 
+use std::collections::BTreeSet;
+
 use chrono::{Datelike, NaiveDate};
+use geo::Coord;
 use serde::Serialize;
 
 use super::shared::{self, greatest, ids_and, least, only_in};
@@ -9,10 +12,12 @@ use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
 use crate::calc::years;
 use crate::findings::Examined;
 use crate::findings::recomputed::plating::plate;
-use crate::pages::{Cell, Column, Medium, Section, Table};
+use crate::hull::Frames;
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Gauging, PlateLimit};
+use crate::report::figures::{Wasted, WastedPlate, WastedStrake, letter};
 use crate::text;
-use crate::text::{Form, Measure, Text, count, id};
+use crate::text::{Form, Measure, Text, count, id, nearest_frame};
 
 /// Originals that differ by more are those of two plates, m (our choice).
 const SAME_ORIGINAL_M: f64 = 0.0001;
@@ -28,6 +33,14 @@ pub struct Plating {
     pub strakes: Vec<Strake>,
     /// Strakes that were gauged then only.
     pub older_alone: Vec<String>,
+    /// Gaugings then of plates that are not gauged now.
+    pub older_without_newer: usize,
+    /// Years from the first day of the older docking to that of the newer.
+    #[serde(skip)]
+    years_between: Option<f64>,
+    /// The newer docking's frames.
+    #[serde(skip)]
+    frames: Option<Frames>,
 }
 
 /// A strake.
@@ -125,15 +138,27 @@ pub struct Gauged {
     pub wear: Wear,
 }
 
-pub(super) fn compare(older: &Examined, newer: &Examined) -> Plating {
+pub(super) fn compare(older: &Examined, newer: &Examined, years_between: Option<f64>) -> Plating {
     let was = &older.project.plating;
     let is = &newer.recomputed.strakes;
     let alone = only_in(&older.recomputed.strakes, is, |strake| &strake.name);
+    let gauged_now: BTreeSet<(&str, &str)> = newer
+        .project
+        .plating
+        .iter()
+        .map(|gauging| (gauging.strake.as_str(), gauging.plate.as_str()))
+        .collect();
+    let without = was
+        .iter()
+        .filter(|gauging| !gauged_now.contains(&(gauging.strake.as_str(), gauging.plate.as_str())));
     Plating {
         older_gaugings: was.len(),
         newer_gaugings: newer.project.plating.len(),
         strakes: is.iter().map(|known| strake(older, newer, &known.name)).collect(),
         older_alone: alone.map(|strake| strake.name.clone()).collect(),
+        older_without_newer: without.count(),
+        years_between: years_between.filter(|years| *years > 0.0),
+        frames: newer.project.docking.frames.clone(),
     }
 }
 
@@ -249,34 +274,84 @@ fn least_m(examined: &Examined, at: usize) -> Option<f64> {
     }
 }
 
-pub(super) fn section(plating: &Plating) -> Section {
+/// Plates that reach their limit, at their own rate, before as many years have passed again as lay between the two
+/// dockings, or have reached it; the first first, and at most so many as can be lettered.
+fn soon(plating: &Plating) -> Vec<(&Strake, &Gauged)> {
+    const MOST: usize = 26;
+    let Some(years) = plating.years_between else { return Vec::new() };
+    let all = plating.strakes.iter();
+    let all = all.flat_map(|strake| strake.plates.iter().map(move |plate| (strake, plate)));
+    let mut soon: Vec<(f64, (&Strake, &Gauged))> = all
+        .filter(|(_, plate)| plate.wear != Wear::NotGaugedThen)
+        .filter_map(|one| Some((one.1.years_left.filter(|left| *left <= years)?, one)))
+        .collect();
+    soon.sort_by(|a, b| a.0.total_cmp(&b.0));
+    soon.truncate(MOST);
+    soon.into_iter().map(|(_, one)| one).collect()
+}
+
+/// What the drawing of the wastage shows: the plates that were gauged both times.
+pub(super) fn wasted(plating: &Plating) -> Vec<WastedStrake<'_>> {
+    let soon = soon(plating);
+    plating
+        .strakes
+        .iter()
+        .map(|one| {
+            let both = one.plates.iter().filter(|plate| plate.wear != Wear::NotGaugedThen);
+            let plates = both.map(|plate| WastedPlate {
+                plate: &plate.plate,
+                at: plate.x_m.zip(plate.y_m).map(|(x, y)| Coord { x, y }),
+                wasted: match (plate.rate_m_per_year, plate.wear) {
+                    (Some(rate), _) => Wasted::Rate(rate),
+                    (None, Wear::Renewed | Wear::Thicker) => Wasted::Another,
+                    (None, _) => Wasted::NotKnown,
+                },
+                letter: soon.iter().position(|(_, soon)| std::ptr::eq(*soon, plate)).map(letter),
+            });
+            WastedStrake {
+                name: &one.strake,
+                mean_m_per_year: one.mean_rate_m_per_year,
+                greatest_m_per_year: one.greatest_rate_m_per_year,
+                plates: plates.collect(),
+            }
+        })
+        .collect()
+}
+
+/// Why there is nothing to compare.
+fn nothing_gauged(plating: &Plating) -> Option<&'static str> {
+    match (plating.older_gaugings, plating.newer_gaugings) {
+        (0, 0) => Some("No plate was gauged in either docking."),
+        (0, _) => Some("No plate was gauged then, so no rate can be given."),
+        (_, 0) => Some("No plate was gauged now, so no rate can be given."),
+        _ => None,
+    }
+}
+
+/// The drawing, if any, is that one of the document.
+pub(super) fn section(plating: &Plating, drawing: Option<usize>) -> Section {
     let rates: usize = plating.strakes.iter().map(|strake| strake.rates).sum();
-    let mut section = Section::new("Plating");
+    let mut section = Section::new("Plating").at("compared-plating");
     if rates == 0 {
-        section.paragraph(match (plating.older_gaugings, plating.newer_gaugings) {
-            (0, 0) => "No plate was gauged in either docking.",
-            (0, _) => "No plate was gauged then, so no rate can be given.",
-            (_, 0) => "No plate was gauged now, so no rate can be given.",
-            _ => "Plates were gauged in both dockings, but no two gaugings give a rate.",
-        });
-        section.table(plates(plating));
+        section
+            .paragraph(nothing_gauged(plating).unwrap_or(
+                "Plates were gauged in both dockings, but no two gaugings give a rate.",
+            ));
         return section;
     }
     section.paragraph(fastest_and_first(plating, rates));
-    without_rate(plating).into_iter().for_each(|sentence| {
-        section.paragraph(sentence);
-    });
     section.paragraph(
         "A rate is the thickness lost between the two gaugings of a plate over the years between their days, \
          a year being 365.25 days; years left are counted from the gauging now to the limit stated now. A \
          rate of the past need not be that of the future, and two readings of one plate may lie some \
          tenths of a millimetre apart by the gauge alone.",
     );
+    section.drawings(drawing);
     let columns = [
         Column::name("Strake"),
         Column::figure("Rates"),
-        Column::measure("Mean a year", Form::Plate),
-        Column::measure("Greatest a year", Form::Plate),
+        Column::measure("Mean a year", Form::Wastage),
+        Column::measure("Greatest a year", Form::Wastage),
         Column::name("at plate"),
         Column::figure("Years left"),
         Column::name("at plate"),
@@ -299,8 +374,8 @@ pub(super) fn section(plating: &Plating) -> Section {
             plate(&strake.first_at_mean_rate),
         ]
     });
-    section.table(Table::new(columns).rows(rows).about("Strake by strake:"));
-    section.table(plates(plating));
+    section.table(Table::new(columns).rows(rows).about("Strake by strake:").small());
+    section.table(first_at_their_limit(plating));
     section
 }
 
@@ -333,6 +408,14 @@ fn fastest_and_first(plating: &Plating, rates: usize) -> Text {
         ),
         None => text!(" No limit is stated now for a plate that is being lost."),
     });
+    let soon = soon(plating).len();
+    if let Some(years) = plating.years_between.filter(|_| soon > 1) {
+        out.extend(text!(
+            " In all, {} reach their limit within {} years, as long as lay between the dockings, or have reached it.",
+            count(soon, "plate", "plates"),
+            text::number(years, 1)
+        ));
+    }
     out
 }
 
@@ -345,8 +428,11 @@ fn year_of(strake: &Strake, plate: &str, years: f64) -> Option<i32> {
     Some((on + chrono::Duration::days(days as i64)).year())
 }
 
-/// Gaugings that give no rate, and strakes that are not gauged now.
-fn without_rate(plating: &Plating) -> Vec<Text> {
+/// Gaugings that give no rate, and what is not gauged now.
+pub(super) fn not_compared(plating: &Plating) -> Vec<Text> {
+    if let Some(why_not) = nothing_gauged(plating) {
+        return vec![why_not.into()];
+    }
     let all = || plating.strakes.iter().flat_map(|strake| &strake.plates);
     let reasons = [
         (Wear::NotGaugedThen, "the plate was not gauged then"),
@@ -368,59 +454,62 @@ fn without_rate(plating: &Plating) -> Vec<Text> {
         }
     });
     let mut sentences: Vec<Text> = counted.collect();
+    if plating.newer_gaugings > 0 && plating.older_without_newer > 0 {
+        sentences.push(text!(
+            "{} of then {} of plates that are not gauged now.",
+            count(plating.older_without_newer, "gauging", "gaugings"),
+            if plating.older_without_newer == 1 { "is" } else { "are" }
+        ));
+    }
     if !plating.older_alone.is_empty() {
         sentences.push(text!("Gauged then only: strake {}.", ids_and(&plating.older_alone)));
     }
     sentences
 }
 
-/// Every gauging now that is matched with one of then.
-fn plates(plating: &Plating) -> Table {
+/// The plates that are lettered in the drawing.
+fn first_at_their_limit(plating: &Plating) -> Table {
     let columns = [
+        Column::name("Letter"),
         Column::name("Strake"),
         Column::name("Plate"),
+        Column::figure("Near frame"),
         Column::measure("x", Form::Length),
-        Column::measure("Apart", Form::Length),
-        Column::name("Gauged then"),
         Column::measure("Then", Form::Plate),
-        Column::name("Gauged now"),
         Column::measure("Now", Form::Plate),
-        Column::measure("Rate a year", Form::Plate),
+        Column::measure("Lost a year", Form::Wastage),
         Column::measure("Limit", Form::Plate),
         Column::figure("Years left"),
-        Column::text("Note"),
     ];
     let metres = |value_m: f64| Form::Length.measure(value_m).decimals(2);
     let thick = |value_m: f64| Form::Plate.measure(value_m).decimals(1);
-    let plates = plating.strakes.iter();
-    let plates = plates.flat_map(|strake| strake.plates.iter().map(move |plate| (strake, plate)));
-    let matched = plates.filter(|(_, plate)| plate.wear != Wear::NotGaugedThen);
-    let rows = matched.map(|(strake, plate)| -> [Cell; 12] {
+    let rows = soon(plating).into_iter().enumerate().map(|(n, (strake, plate))| -> [Cell; 10] {
+        let frame = plate.x_m.and_then(|x_m| nearest_frame(plating.frames.as_ref(), x_m));
         [
+            letter(n).into(),
             id(&strake.strake).into(),
             id(&plate.plate).into(),
+            Cell::if_any(frame),
             plate.x_m.map(metres).into(),
-            Cell::if_any(plate.apart_m.map(metres)),
-            plate.older_on.map(|day| day.to_string()).into(),
             plate.older_m.map(thick).into(),
-            plate.newer_on.map(|day| day.to_string()).into(),
             thick(plate.newer_m).into(),
             Cell::if_any(plate.rate_m_per_year.map(rate)),
             Cell::if_any(plate.limit_m.map(thick)),
             Cell::if_any(plate.years_left.map(few_years)),
-            plate.wear.words().into(),
         ]
     });
-    Table::new(columns)
-        .rows(rows)
-        .about("Plates that were gauged then and now:")
-        .small()
-        .on(Medium::Paper)
+    let years = text::number(plating.years_between.unwrap_or(0.0), 1);
+    let about = text!(
+        "Plates gauged both times that reach the limit stated now within {} years, each at its own rate, or have reached \
+         it:",
+        years
+    );
+    Table::new(columns).rows(rows).about(about).small()
 }
 
 /// What is lost in a year.
 fn rate(rate_m_per_year: f64) -> Measure {
-    Form::Plate.measure(rate_m_per_year).decimals(3)
+    Form::Wastage.measure(rate_m_per_year)
 }
 
 /// Years to a tenth where they are few.

@@ -5,6 +5,9 @@ use serde::Serializer;
 use crate::text::{Text, id};
 use crate::units::nine_digits;
 
+/// Where the rows stand that a table leaves out.
+pub(super) const ELSEWHERE: &str = "the comparison as JSON";
+
 /// A number of nine digits: machines may differ in the digits beyond them.
 fn rounded(value: f64) -> f64 {
     nine_digits(value).parse().unwrap_or(value)

@@ -6,10 +6,10 @@ use serde::Serialize;
 use crate::calc::plane::{area_m2, without};
 use crate::findings::Examined;
 use crate::hull::Frames;
-use crate::pages::{Cell, Column, Medium, Section, Table};
+use crate::pages::{Cell, Column, Section, Table};
 use crate::records::docking::{Docking, Ship};
 use crate::text;
-use crate::units::{fixed, nine_digits};
+use crate::text::{Form, Text};
 
 /// Lengths that differ by no more are the same, m: they are recorded to the centimetre (our choice).
 const SAME_LENGTH_M: f64 = 0.005;
@@ -50,9 +50,9 @@ pub struct Datum {
     /// What it is.
     pub what: &'static str,
     /// As recorded then, with its unit.
-    pub older: Option<String>,
+    pub older: Option<Text>,
     /// As recorded now, with its unit.
-    pub newer: Option<String>,
+    pub newer: Option<Text>,
     /// How the two compare.
     pub change: Change,
 }
@@ -68,12 +68,12 @@ pub(super) fn same_name(older: &str, newer: &str) -> bool {
 pub(super) fn compare(older: &Examined, newer: &Examined) -> Vec<Datum> {
     let (was, is) = (&older.project.docking, &newer.project.docking);
     let text = |what: &'static str, get: &dyn Fn(&Docking) -> Option<String>| {
-        datum(what, get(was), get(is), |was, is| was == is)
+        datum(what, get(was).map(Text::from), get(is).map(Text::from), |was, is| was == is)
     };
     let length = |what: &'static str, get: &dyn Fn(&Ship) -> Option<f64>| {
         let (was, is) = (get(&was.ship), get(&is.ship));
         let same = was.zip(is).is_some_and(|(was, is)| (was - is).abs() <= SAME_LENGTH_M);
-        let shown = |value: f64| format!("{} m", fixed(value, 3));
+        let shown = |value_m: f64| Text::from(Form::Length.measure(value_m));
         datum(what, was.map(shown), is.map(shown), |_, _| same)
     };
     let (was_bottom, is_bottom) = (&older.project.bottom, &newer.project.bottom);
@@ -89,7 +89,12 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Vec<Datum> {
         length("x of the foremost point", &|ship| ship.foremost_x_m),
         text("stern reference point", &|docking| docking.ship.stern_reference_point.clone()),
         text("draft marks measure from", &|docking| docking.ship.draft_marks_datum.clone()),
-        text("frames", &|docking| docking.frames.as_ref().map(frames)),
+        datum(
+            "frames",
+            was.frames.as_ref().map(frames),
+            is.frames.as_ref().map(frames),
+            |was, is| was == is,
+        ),
         outline("outline of the bottom", &was_bottom.bottom, &is_bottom.bottom),
         outline("outline of the flat keel", &was_bottom.flat_keel, &is_bottom.flat_keel),
     ];
@@ -98,9 +103,9 @@ pub(super) fn compare(older: &Examined, newer: &Examined) -> Vec<Datum> {
 
 fn datum(
     what: &'static str,
-    older: Option<String>,
-    newer: Option<String>,
-    same: impl Fn(&str, &str) -> bool,
+    older: Option<Text>,
+    newer: Option<Text>,
+    same: impl Fn(&Text, &Text) -> bool,
 ) -> Option<Datum> {
     let change = match (&older, &newer) {
         (None, None) => return None,
@@ -112,17 +117,17 @@ fn datum(
     Some(Datum { what, older, newer, change })
 }
 
-fn frames(frames: &Frames) -> String {
-    let stretches: Vec<String> = frames
-        .stretches
-        .iter()
-        .map(|stretch| {
-            let (x, spacing) = (fixed(stretch.x_m, 3), nine_digits(stretch.spacing_m * 1000.0));
-            format!("frame {} at {x} m, then every {spacing} mm", stretch.from_frame)
-        })
-        .collect();
+fn frames(frames: &Frames) -> Text {
+    let stretches = frames.stretches.iter().map(|stretch| {
+        text!(
+            "frame {} at {}, then every {}",
+            stretch.from_frame,
+            Form::Length.measure(stretch.x_m),
+            Form::Small.measure(stretch.spacing_m).as_stated()
+        )
+    });
     let end = if frames.from_aft { "aft" } else { "forward" };
-    format!("from {end}: {}", stretches.join("; "))
+    text!("from {}: {}", end, Text::joined(stretches, "; "))
 }
 
 fn outline(
@@ -136,7 +141,8 @@ fn outline(
     let (was, is) = (shape(older), shape(newer));
     let same =
         was.as_ref().zip(is.as_ref()).is_some_and(|(was, is)| apart_m2(was, is) <= SAME_OUTLINE_M2);
-    let shown = |shape: &MultiPolygon<f64>| format!("{} m\u{b2}", fixed(area_m2(shape), 1));
+    let shown =
+        |shape: &MultiPolygon<f64>| Text::from(Form::Area.measure(area_m2(shape)).decimals(1));
     datum(what, was.as_ref().map(shown), is.as_ref().map(shown), |_, _| same)
 }
 
@@ -158,15 +164,20 @@ pub(super) fn axes(older: &Examined, newer: &Examined) -> Option<String> {
 
 pub(super) fn section(data: &[Datum]) -> Section {
     let changed = || data.iter().filter(|datum| datum.change != Change::Same);
-    let mut section = Section::new("The ship's own particulars");
+    let names =
+        || text::list(&changed().map(|datum| datum.what.to_string()).collect::<Vec<_>>(), 4);
+    let mut section = Section::new("The ship\u{2019}s own particulars").at("compared-ship");
     section.paragraph(match (data.len(), changed().count()) {
         (0, _) => text!("No particulars of the ship are recorded in either docking."),
         (all, 0) => text!("All {} recorded particulars of the ship are as they were.", all),
-        (all, 1) => text!("1 of {} recorded particulars of the ship has changed.", all),
-        (all, n) => text!("{} of {} recorded particulars of the ship have changed.", n, all),
+        (all, 1) => {
+            text!("1 of {} recorded particulars of the ship has changed: {}.", all, names())
+        }
+        (all, n) => {
+            text!("{} of {} recorded particulars of the ship have changed: {}.", n, all, names())
+        }
     });
-    section.table(table("All that is recorded of the ship:", data.iter()).on(Medium::Paper));
-    section.table(table("What has changed:", changed()).on(Medium::Terminal));
+    section.table(table("What has changed:", changed()));
     section
 }
 
@@ -176,8 +187,8 @@ fn table<'a>(about: &str, data: impl Iterator<Item = &'a Datum>) -> Table {
     let row = |datum: &Datum| -> [Cell; 4] {
         [
             datum.what.into(),
-            datum.older.as_ref().into(),
-            datum.newer.as_ref().into(),
+            datum.older.clone().into(),
+            datum.newer.clone().into(),
             datum.change.word().into(),
         ]
     };
@@ -196,9 +207,9 @@ mod tests {
 
     #[test]
     fn what_is_recorded_on_one_side_only_says_so() {
-        let same = |was: &str, is: &str| was == is;
+        let same = |was: &Text, is: &Text| was == is;
         let change = |older: Option<&str>, newer: Option<&str>| {
-            datum("x", older.map(String::from), newer.map(String::from), same).map(|d| d.change)
+            datum("x", older.map(Text::from), newer.map(Text::from), same).map(|d| d.change)
         };
         assert_eq!(change(Some("a"), Some("a")), Some(Change::Same));
         assert_eq!(change(Some("a"), Some("b")), Some(Change::Changed));

@@ -3,12 +3,14 @@
 
 use geo::{MultiPolygon, Polygon};
 
-use super::drawing::{Drawing, Group};
+use super::drawing::{Drawing, Group, Words};
 use super::ground::{Ground, extent_of};
 use super::hatch::{self, Hatch};
-use super::legend::Sample;
+use super::legend::{self, Sample};
 use super::lettering;
-use super::strip_map::{FULL_TINT, LEGEND_MM, MapTitle, Sheet, StripMap, StripWords, UNKNOWN};
+use super::strip_map::{
+    FULL_TINT, LEGEND_MM, MapTitle, OUTLINE, Sheet, StripMap, StripWords, UNKNOWN,
+};
 use super::words;
 use crate::calc::plane::{area_m2, common, extent, solid, union, without};
 use crate::findings::Examined;
@@ -160,71 +162,98 @@ pub struct Overlaid<'a> {
     pub never: &'a [Polygon<f64>],
 }
 
+/// Height for the strips of the overlay, so that its legend and caption stand on the same page, mm.
+const STRIPS_MM: f64 = 206.0;
+/// Pieces that the alternative text places.
+const MOST_PLACED: usize = 4;
+
+/// What stood on blocks in both: a net closer than the hatch of either docking, and in neither’s direction.
+const IN_BOTH: [Hatch; 2] =
+    [Hatch { angle_deg: 0.0, spacing_mm: 0.5 }, Hatch { angle_deg: 90.0, spacing_mm: 0.5 }];
+
 /// What stood on blocks in two dockings, with the outline and the frames of the newer one; none where nothing stood
 /// on blocks.
-pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Vec<Drawing> {
+pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Option<Drawing> {
     let ground = Ground::new(newer);
     let [was, is] = overlaid.under_blocks;
     let extents = || was.0.iter().chain(&is.0).filter_map(extent_of);
-    if extents().next().is_none() {
-        return Vec::new();
-    }
+    extents().next()?;
     let drawn = extents().filter(|extent| ground.draws(extent)).reduce(|a, b| a.with(b));
-    let Some(whole) = ground.bottom.and_then(extent_of).or(drawn) else { return Vec::new() };
-    let map = StripMap::new(&ground, whole, LEGEND_MM, extents());
-    let hatches = [hatch::of_position(0), hatch::of_position(1)];
-    let names = overlaid.names.map(lettering::shown);
-    let only = |n: usize| format!("on blocks in {} only", names[n]);
+    let whole = ground.bottom.and_then(extent_of).or(drawn)?;
+    let map = StripMap::stacked(&ground, whole, STRIPS_MM, extents());
+    let [then, now] = overlaid.names.map(lettering::shown);
     let layers = [
-        Layer::hatched(&hatches[..1], only(0), solid(&without(was, is))),
-        Layer::hatched(&hatches[1..], only(1), solid(&without(is, was))),
-        Layer::hatched(&hatches, "on blocks in both", solid(&common(was, is))),
+        Layer::hatched(
+            &[hatch::of_position(0)],
+            format!("on blocks in {then} only"),
+            solid(&without(was, is)),
+        ),
+        Layer::hatched(
+            &[hatch::of_position(1)],
+            format!("on blocks in {now} only"),
+            solid(&without(is, was)),
+        ),
+        Layer::hatched(&IN_BOTH, "on blocks in both", solid(&common(was, is))),
     ];
     let map_title = MapTitle {
         group: Group::TwoDockings,
         name: "two-dockings".to_string(),
         heading: "On blocks then and now".to_string(),
-        title: "Blocks of two dockings".to_string(),
+        title: "On blocks then and now".to_string(),
         berth: None,
     };
-    let inside = |sheet: &mut Sheet| then_and_now(sheet, &names, &layers, overlaid.never);
-    map.draw(&map_title, |_, _| map.without_outline(), inside)
-}
-
-fn then_and_now(
-    sheet: &mut Sheet,
-    names: &[String; 2],
-    layers: &[Layer; 3],
-    never: &[Polygon<f64>],
-) -> StripWords {
-    let shapes: Vec<&Polygon<f64>> = never.iter().collect();
-    let here = draw(sheet, layers, &shapes, "never exposed in either, lettered");
-    let areas = |part: &dyn Fn(&MultiPolygon<f64>) -> f64| -> String {
-        let [then, now, both] =
-            layers.each_ref().map(|layer| sheet.units.area(part(&layer.shape), 1));
-        format!("then only {then}, now only {now}, both times {both}")
-    };
-    let mut caption = format!(
-        "Bottom that stood on blocks in some position of {} and of {}: {} over all strips; never exposed in either \
-         (black) {}; areas in plan.",
-        names[0],
-        names[1],
-        areas(&area_m2),
-        words::count(never.len(), "piece"),
+    let never: Vec<&Polygon<f64>> = overlaid.never.iter().collect();
+    let mut left_out = 0;
+    let (mut canvas, used) = map.draw_stacked(
+        &map_title,
+        |_, _| map.without_outline(),
+        |sheet| {
+            layers.iter().for_each(|layer| layer.draw(sheet));
+            sheet.never_exposed(&never);
+            left_out += sheet.labels.left_out();
+        },
     );
-    if sheet.ground.bottom.is_none() {
+    let mut samples: Vec<(Sample, String)> = layers
+        .iter()
+        .filter(|layer| !layer.shape.0.is_empty())
+        .map(|layer| (layer.mark.clone(), layer.meaning.clone()))
+        .collect();
+    if !never.is_empty() {
+        samples.push((Sample::Filled, "never exposed in either, lettered".to_string()));
+    }
+    if ground.bottom.is_some() {
+        samples.push((Sample::Line(OUTLINE), "outline of the bottom".to_string()));
+    }
+    let used = legend::rows(&mut canvas, used + 0.5, &samples);
+
+    let units = ground.units;
+    let [then_only, now_only, both] =
+        layers.each_ref().map(|layer| units.area(area_m2(&layer.shape), 1));
+    let mut caption =
+        format!("Then only {then_only}, now only {now_only}, both times {both}, in plan.");
+    if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
     }
-    caption.push_str(&sheet.labels.left_out_note("letter", "table"));
-    let pieces = here.into_iter().map(|n| {
-        let place = sheet.units.place(extent(&never[n]).unwrap_or([0.0; 4]));
+    if left_out > 0 {
+        let letters = words::count(left_out, "letter");
+        caption.push_str(&format!(" Left out for want of room: {letters}; see the table."));
+    }
+    let pieces = overlaid.never.iter().enumerate().map(|(n, shape)| {
+        let place = units.place(extent(shape).unwrap_or([0.0; 4]));
         format!("{} at {place}", words::letter(n))
     });
     let alt = format!(
-        "{}: on blocks here {}; never exposed in either docking: {}.",
-        sheet.map_of_the_bottom(),
-        areas(&|shape| area_m2(&sheet.part_of(shape))),
-        words::list_or_nothing(pieces),
+        "Map of the bottom, bow to the right, port above, in {}. Never exposed in either docking: {}.",
+        words::count(map.strips(), "strip"),
+        match never.len() {
+            0 => "nothing".to_string(),
+            _ => words::list(&pieces.collect::<Vec<_>>(), MOST_PLACED),
+        }
     );
-    StripWords { caption, alt }
+    let title = format!("{}, scale {}", map_title.title, map.scale());
+    let words = Words { title, caption, alt };
+    Some(Drawing::new(Group::TwoDockings, map_title.name, None, words, canvas, used))
 }
+
+#[cfg(test)]
+mod tests;

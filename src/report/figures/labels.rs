@@ -349,6 +349,11 @@ impl Labels {
         self.is_free(area) && self.near(*area).cost(area) <= 0.0
     }
 
+    /// How many found no place.
+    pub fn left_out(&self) -> usize {
+        self.left_out
+    }
+
     /// How many found no place, as a caption says it: nothing if all did.
     pub fn left_out_note(&self, noun: &str, see: &str) -> String {
         match self.left_out {

@@ -56,12 +56,24 @@ pub fn shown(text: &str) -> String {
 /// An id for a label: as it can be shown, and its middle left out where it is long, since ids of one
 /// kind mostly begin alike and end in a number.
 pub fn label(id: &str) -> String {
+    of_characters(&shown(id), LONGEST_LABEL)
+}
+
+/// The same where there is no more room than so much, mm.
+pub fn label_within(id: &str, room_mm: f64, size_pt: f64) -> String {
     let shown = shown(id);
+    let labels = (3..=LONGEST_LABEL).rev().map(|most| of_characters(&shown, most));
+    let fits = labels.clone().find(|label| width_mm(label, size_pt) <= room_mm);
+    fits.or_else(|| labels.last()).unwrap_or_default()
+}
+
+/// A text of so many characters at most, its middle left out where it is longer.
+fn of_characters(shown: &str, most: usize) -> String {
     let count = shown.chars().count();
-    if count <= LONGEST_LABEL {
-        return shown;
+    if count <= most {
+        return shown.to_string();
     }
-    let (before, after) = (LONGEST_LABEL / 2, LONGEST_LABEL - 1 - LONGEST_LABEL / 2);
+    let (before, after) = (most / 2, most - 1 - most / 2);
     let head: String = shown.chars().take(before).collect();
     let tail: String = shown.chars().skip(count - after).collect();
     format!("{head}\u{2026}{tail}")
@@ -93,5 +105,9 @@ mod tests {
     fn long_ids_keep_both_ends() {
         assert_eq!(label("K23S"), "K23S");
         assert_eq!(label("keel-block-number-0017"), "keel-bl\u{2026}r-0017");
+        let narrow = label_within("keel-block-number-0017", 10.0, 7.0);
+        assert!(narrow.starts_with("kee") && narrow.ends_with("17"), "{narrow}");
+        assert!(width_mm(&narrow, 7.0) <= 10.0 && width_mm(&narrow, 7.0) > 8.0, "{narrow}");
+        assert_eq!(label_within("K23S", 10.0, 7.0), "K23S");
     }
 }

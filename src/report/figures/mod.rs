@@ -1,8 +1,9 @@
 //! The report's drawings, as SVG of their true size on paper.
 //!
 //! Hull axes lie on paper with the bow to the right and port above. Lengths on paper are millimetres.
-//! `canvas`, `hatch`, `lettering`, `labels` and `legend` draw anything; `strip_map` the maps of the bottom, `chart`
-//! what has axes; every other file is a kind of drawing. `words` has the one function by which numbers are written.
+//! `canvas`, `hatch`, `lettering`, `labels` and `legend` draw anything; `strip_map` the maps of the bottom,
+//! `strakes` those of the shell, `chart` what has axes; every other file is a kind of drawing. `words` has the one
+//! function by which numbers are written.
 
 mod axes;
 mod axis;
@@ -26,15 +27,20 @@ mod marks;
 mod photographs;
 mod plan;
 mod plating;
+mod pressures;
 mod scale;
 mod shifts;
+mod strakes;
 mod strip_map;
+mod wastage;
 mod words;
 
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
 pub use photographs::pictures as pictures_numbered;
 pub use plating::lettered as plates_beyond;
+pub use pressures::{Pressed, PressedPair, PressedRow, pressures};
+pub use wastage::{Wasted, WastedPlate, WastedStrake, wastage};
 pub use words::letter;
 
 use crate::findings::Examined;

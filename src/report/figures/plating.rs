@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use geo::{Coord, LineString};
+use geo::Coord;
 
 use super::canvas::{Canvas, DASH_DOT, INK, Lettered, Pen};
 use super::drawing::{Drawing, Group, WIDTH_MM, Words};
@@ -13,7 +13,7 @@ use super::labels::{Area, Labels, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::marks::{self, ANODE_HALF_MM, Wear};
-use super::scale::round_up;
+use super::strakes::{self, Side, Strake};
 use super::words;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
@@ -54,14 +54,6 @@ pub fn lettered(examined: &Examined) -> Vec<usize> {
         .collect()
 }
 
-/// Where a strake lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Side {
-    Keel,
-    Port,
-    Starboard,
-}
-
 /// A gauged plate, by the gauging that has used up most of what it may lose.
 struct Plate<'a> {
     gauging: &'a Gauging,
@@ -71,24 +63,8 @@ struct Plate<'a> {
 }
 
 struct Row<'a> {
-    strake: &'a str,
-    side: Side,
+    strake: Strake<'a>,
     plates: Vec<Plate<'a>>,
-    /// Where it was gauged, by x, m.
-    line: Vec<Coord<f64>>,
-}
-
-impl Row<'_> {
-    /// How far off the centreline it was gauged near some x, m; none where no place of it has a y.
-    fn off_m(&self, x_m: f64) -> Option<f64> {
-        let after = self.line.partition_point(|at| at.x < x_m);
-        let (before, after) = (self.line.get(after.wrapping_sub(1)), self.line.get(after));
-        let off = match (before, after) {
-            (Some(a), Some(b)) if b.x > a.x => a.y + (b.y - a.y) * (x_m - a.x) / (b.x - a.x),
-            (one, other) => one.or(other)?.y,
-        };
-        Some(off.abs())
-    }
 }
 
 /// All that is shown.
@@ -111,32 +87,11 @@ fn wear(examined: &Examined, gauging: usize) -> Wear {
     }
 }
 
-/// What a strake's name says of its side, and the rest of it: `F-S`, `F S`, `F/stbd`.
-fn named_side(name: &str) -> (Option<Side>, String) {
-    let parts: Vec<&str> =
-        name.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty()).collect();
-    let side = |part: &&str| match part.to_ascii_lowercase().as_str() {
-        "p" | "ps" | "port" => Some(Side::Port),
-        "s" | "sb" | "stb" | "stbd" | "starboard" => Some(Side::Starboard),
-        "k" | "fk" | "keel" => Some(Side::Keel),
-        _ => None,
-    };
-    let found = if parts.len() > 1 {
-        parts.iter().rev().find_map(side)
-    } else {
-        parts.first().and_then(side).filter(|s| *s == Side::Keel)
-    };
-    let rest: Vec<&str> =
-        parts.into_iter().filter(|part| side(part) != found || found.is_none()).collect();
-    (found, rest.join(" "))
-}
-
 impl<'a> Shell<'a> {
     fn new(ground: &Ground<'a>) -> Self {
         let project = &ground.examined.project;
         let beyond = lettered(ground.examined);
         let (mut no_x, mut too_far) = (0, 0);
-        let mut no_side: Vec<String> = Vec::new();
         let mut rows: Vec<Row> = Vec::new();
         for strake in &ground.examined.recomputed.strakes {
             let mut plates: BTreeMap<&str, Plate> = BTreeMap::new();
@@ -172,45 +127,11 @@ impl<'a> Shell<'a> {
             if line.is_empty() {
                 continue;
             }
-            line.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-            let (named, _) = named_side(&strake.name);
-            let mean = line.iter().map(|at| at.y).sum::<f64>() / line.len() as f64;
-            let both = line.iter().any(|at| at.y > 0.0) && line.iter().any(|at| at.y < 0.0);
-            let side = named.or(match mean {
-                _ if both && mean.abs() < 0.5 || mean == 0.0 => Some(Side::Keel),
-                mean => Some(if mean > 0.0 { Side::Port } else { Side::Starboard }),
-            });
-            let Some(side) = side else {
-                no_side.push(lettering::shown(&strake.name));
-                continue;
-            };
             let mut plates: Vec<Plate> = plates.into_values().collect();
             plates.sort_by(|a, b| a.x_m.total_cmp(&b.x_m));
-            rows.push(Row { strake: &strake.name, side, plates, line });
+            rows.push(Row { strake: Strake::new(&strake.name, line), plates });
         }
-        let letters = rows.iter().all(|row| {
-            let (_, rest) = named_side(row.strake);
-            row.side == Side::Keel || rest.len() <= 2 && rest.chars().all(char::is_alphabetic)
-        });
-        let off = |row: &Row| {
-            row.line.iter().map(|at| at.y.abs()).sum::<f64>() / row.line.len().max(1) as f64
-        };
-        rows.sort_by(|a, b| {
-            let outward = if letters {
-                let (a, b) = (named_side(a.strake).1, named_side(b.strake).1);
-                a.len().cmp(&b.len()).then(a.cmp(&b))
-            } else {
-                off(a).total_cmp(&off(b))
-            };
-            let outward = outward.then(a.strake.cmp(b.strake));
-            let place = |side| match side {
-                Side::Port => 0,
-                Side::Keel => 1,
-                Side::Starboard => 2,
-            };
-            let outward = if a.side == Side::Port { outward.reverse() } else { outward };
-            place(a.side).cmp(&place(b.side)).then(outward)
-        });
+        strakes::from_port_to_starboard(&mut rows, |row| &row.strake);
         let mut left_out = Vec::new();
         let room = ((MOST_MM - HEAD_MM - FOOT_MM - 24.0) / (ROW_MM + 0.5)) as usize;
         if rows.len() > room {
@@ -251,8 +172,8 @@ impl<'a> Shell<'a> {
 /// Under how many rows an anode lies: outside every strake of its side that was gauged nearer to the centreline than it
 /// sits.
 fn lane(rows: &[Row], at: Coord<f64>) -> usize {
-    let inside = |row: &&Row| row.off_m(at.x).is_none_or(|off| off <= at.y.abs());
-    let of = |side: Side| rows.iter().filter(move |row| row.side == side);
+    let inside = |row: &&Row| row.strake.off_m(at.x).is_none_or(|off| off <= at.y.abs());
+    let of = |side: Side| rows.iter().filter(move |row| row.strake.side == side);
     let ports = of(Side::Port).count();
     let keels = of(Side::Keel).count();
     if at.y >= 0.0 {
@@ -317,17 +238,6 @@ fn parts(shell: &Shell, length_m: f64) -> usize {
     (needed.ceil() as usize).clamp(1, MOST_STRIPS)
 }
 
-/// A plate's field in a part, m.
-fn field(row: &Row, number: usize, (from, to): (f64, f64)) -> (f64, f64) {
-    let x = row.plates[number].x_m;
-    let half = |other: Option<&Plate>| {
-        other.map_or(REACH_M, |other| ((other.x_m - x).abs() / 2.0).min(REACH_M))
-    };
-    let before = half(number.checked_sub(1).and_then(|n| row.plates.get(n)));
-    let after = half(row.plates.get(number + 1));
-    ((x - before).max(from), (x + after).min(to))
-}
-
 fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, usize)) -> Drawing {
     let units = ground.units;
     let mut canvas = Canvas::new(WIDTH_MM);
@@ -335,15 +245,15 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
     let holds = |x_m: f64| x_m >= from && (x_m < to || part.0 == part.1);
     let base = |middle: f64| middle + lettering::capital_mm(SMALL_PT) / 2.0;
     let top = HEAD_MM + 1.0;
-    frames(&mut canvas, ground, (from, to), top, across);
+    strakes::frames(&mut canvas, ground, (from, to), top, across);
 
     let mut y = top;
     let (mut without_room, mut gauged) = (0, 0);
     let mut beyond: Vec<String> = Vec::new();
     let mut anodes: Vec<&Anode> = Vec::new();
     let mut labels_left_out = 0;
-    let ports = shell.rows.iter().filter(|row| row.side == Side::Port).count();
-    let keels = shell.rows.iter().filter(|row| row.side == Side::Keel).count();
+    let ports = shell.rows.iter().filter(|row| row.strake.side == Side::Port).count();
+    let keels = shell.rows.iter().filter(|row| row.strake.side == Side::Keel).count();
     for number in 0..=shell.rows.len() {
         if let Some(all) = shell.lanes.get(&number) {
             let here: Vec<&(&Anode, f64)> = all.iter().filter(|(_, x)| holds(*x)).collect();
@@ -360,12 +270,13 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
             y += 1.2;
         }
         let Some(row) = shell.rows.get(number) else { continue };
-        let name = lettering::label(row.strake);
+        let name = lettering::label_within(row.strake.name, LEFT_MM - 1.6, SMALL_PT);
         let at = Coord { x: LEFT_MM - 1.2, y: base(y + ROW_MM / 2.0) };
         canvas.text(Lettered::new(&name, at, SMALL_PT).end());
         for (n, plate) in row.plates.iter().enumerate().filter(|(_, plate)| holds(plate.x_m)) {
             gauged += 1;
-            let (aft, forward) = field(row, n, (from, to));
+            let xs: Vec<f64> = row.plates.iter().map(|plate| plate.x_m).collect();
+            let (aft, forward) = strakes::field(&xs, n, REACH_M, (from, to));
             let area =
                 Area { left: across(aft), right: across(forward), top: y, bottom: y + ROW_MM };
             without_room += usize::from(!draw_plate(&mut canvas, plate, area));
@@ -376,7 +287,7 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
         y += ROW_MM + 0.5;
     }
     let bottom = y;
-    foot(&mut canvas, units, (from, to), bottom, across);
+    strakes::foot(&mut canvas, units, (from, to), bottom, across);
     let y = legend::rows(&mut canvas, bottom + FOOT_MM, &samples(shell));
 
     let mut caption = format!(
@@ -472,89 +383,6 @@ fn draw_lane(
     }
     labels.draw(canvas);
     left_out
-}
-
-/// Frame numbers over the rows, with a tick each.
-fn frames(
-    canvas: &mut Canvas,
-    ground: &Ground,
-    (from, to): (f64, f64),
-    top: f64,
-    across: impl Fn(f64) -> f64,
-) {
-    let frames = ground.examined.project.docking.frames.as_ref();
-    let sound = frames.filter(|f| f.stretches.iter().all(|s| s.spacing_m >= 0.01));
-    let Some(frames) = sound else { return };
-    let ticks = frames.between(from, to);
-    let Some(apart) = ticks
-        .windows(2)
-        .map(|pair| (across(pair[1].1) - across(pair[0].1)).abs())
-        .filter(|mm| *mm > 1e-6)
-        .reduce(f64::min)
-    else {
-        return;
-    };
-    let every = |room: f64| {
-        let steps = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
-        steps.into_iter().find(|step| f64::from(*step) * apart >= room).map_or(100_000, i64::from)
-    };
-    let (tick, label) = (every(0.8), every(8.0));
-    let base = top - 2.2;
-    canvas.text(Lettered::new("frame", Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
-    let mut free_from = LEFT_MM - 1.0;
-    let mut ticks: Vec<(i64, f64)> = ticks.into_iter().map(|(n, x)| (n, across(x))).collect();
-    ticks.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let mut lines = Vec::new();
-    for (number, x) in ticks {
-        let named = number % label == 0;
-        if !named && number % tick != 0 {
-            continue;
-        }
-        let long = if named { 1.5 } else { 0.8 };
-        lines.push(LineString::new(vec![
-            Coord { x, y: top - 0.3 },
-            Coord { x, y: top - 0.3 - long },
-        ]));
-        let text = number.to_string();
-        let half = lettering::width_mm(&text, SMALL_PT) / 2.0;
-        if named && x - half >= free_from && x + half <= WIDTH_MM - 0.2 {
-            canvas.text(Lettered::new(&text, Coord { x, y: base }, SMALL_PT).middle());
-            free_from = x + half + 0.8;
-        }
-    }
-    canvas.lines(&lines, EDGE);
-}
-
-/// x under the rows, at round lengths.
-fn foot(
-    canvas: &mut Canvas,
-    units: words::Units,
-    (from, to): (f64, f64),
-    bottom: f64,
-    across: impl Fn(f64) -> f64,
-) {
-    let scaling = units.scaling(Form::Length);
-    let (low, high) = (scaling.shown(from), scaling.shown(to));
-    let step = round_up((high - low) * 14.0 / (RIGHT_MM - LEFT_MM));
-    let ends = [LEFT_MM, RIGHT_MM].map(|x| Coord { x, y: bottom + 0.6 });
-    canvas.line(ends[0], ends[1], EDGE);
-    let base = bottom + 2.2 + lettering::capital_mm(SMALL_PT);
-    let mut lines = Vec::new();
-    let mut n = (low / step).ceil();
-    while n * step <= high + 1e-9 {
-        let x = across(scaling.kept(n * step));
-        lines.push(LineString::new(vec![
-            Coord { x, y: bottom + 0.6 },
-            Coord { x, y: bottom + 1.8 },
-        ]));
-        let text =
-            units.number(scaling.kept(n * step), Form::Length, if step < 1.0 { 1 } else { 0 });
-        canvas.text(Lettered::new(&text, Coord { x, y: base }, SMALL_PT).middle());
-        n += 1.0;
-    }
-    canvas.lines(&lines, EDGE);
-    let name = format!("x, {}", units.unit(Form::Length));
-    canvas.text(Lettered::new(&name, Coord { x: LEFT_MM - 1.2, y: base }, SMALL_PT).end());
 }
 
 /// Of the marks only those that are shown somewhere.

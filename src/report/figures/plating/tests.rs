@@ -1,10 +1,10 @@
 //! The shell expansion, of the sample and of records that try it hard.
 
+use super::super::strakes::{Side, named_side};
 use super::super::tests::{
     bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, sample, texts,
 };
 use super::super::{Drawing, Group, drawings};
-use super::{Side, named_side};
 use crate::findings::Examined;
 
 const PLATING: &str = "strake,plate,x_m,y_m,original_mm,measured_mm,loss_limit_mm\n";
@@ -126,7 +126,8 @@ fn two_thousand_gaugings_and_anodes_side_by_side_stay_legible() {
     let maps = of_group(&drawings, Group::Plating);
     assert!(maps.len() <= 3);
     assert!(maps.iter().any(|map| map.caption.contains("Left out for want of room")));
-    let many: String = (0..90).map(|n| format!("strake-{n},1,10,{n},20,19,4\n")).collect();
+    let many: String =
+        (0..90).map(|n| format!("strake-with-a-name-{n},1,10,{n},20,19,4\n")).collect();
     let drawings = super::super::drawings(&project(&many, "", true));
     check(&drawings);
     assert!(of_group(&drawings, Group::Plating)[0].caption.contains("for want of room"));
