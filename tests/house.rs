@@ -509,3 +509,107 @@ fn nothing_uses_a_platforms_own_mathematics() {
         Vec::<String>::new()
     );
 }
+
+/// The map of the code for contributors.
+const MAP: &str = "DEVELOPERS.md";
+
+/// The folders and files that a row of the map is about, inside `src`: a name after the first of its cell lies in the
+/// first one's folder.
+fn rows_of_the_map(map: &str) -> Vec<String> {
+    let rows = map.lines().filter(|line| line.starts_with("| `"));
+    let mut found = Vec::new();
+    for cell in rows.filter_map(|row| row.split('|').nth(1)) {
+        let mut folder = None;
+        for name in cell.split('`').skip(1).step_by(2) {
+            // A room has no row among the files inside the rooms, a file directly in `src` has no other.
+            let name = if name.ends_with(".rs") { name.trim_start_matches("src/") } else { name };
+            match (name.trim_end_matches('/').rsplit_once('/'), folder) {
+                (Some((before, _)), _) => {
+                    folder = Some(before);
+                    found.push(name.to_string());
+                }
+                (None, Some(folder)) => found.push(format!("{folder}/{name}")),
+                (None, None) if name.ends_with(".rs") => found.push(name.to_string()),
+                (None, None) => {}
+            }
+        }
+    }
+    found
+}
+
+/// Paths that a text names between backticks, those of the repository: they begin with a folder of its root or with a
+/// room of `src`. What stands in capitals is a placeholder.
+fn paths_in(text: &str) -> Vec<String> {
+    let roots = ["src", "tests", "templates", ".ci", "sample-project"];
+    let is_path = |name: &&str| {
+        let first = name.split('/').next().unwrap_or_default();
+        name.contains('/')
+            && (roots.contains(&first)
+                || ROOMS.iter().any(|(room, _)| *room == first)
+                || first == "cli")
+            && name.chars().all(|c| c.is_alphanumeric() || "/._-".contains(c))
+    };
+    let lines = text.lines().flat_map(|line| line.split('`').skip(1).step_by(2));
+    let shown = |path: &str| {
+        let parts = path.split('/').take_while(|part| !part.chars().any(char::is_uppercase));
+        parts.collect::<Vec<_>>().join("/")
+    };
+    lines
+        .filter(is_path)
+        .map(|path| if path.ends_with(".md") { path.to_string() } else { shown(path) })
+        .collect()
+}
+
+/// What a map names that is not there, and the sources that it leaves out: each file stands in a row, or in a folder that
+/// does and that is no whole room. Tests, and `mod.rs` of a folder, need no row.
+fn faults_of_a_map(map: &str, sources: &[String], is_there: impl Fn(&str) -> bool) -> Vec<String> {
+    let rows = rows_of_the_map(map);
+    let named = paths_in(map).into_iter().chain(rows.iter().cloned());
+    let mut faults: Vec<String> = named
+        .filter(|path| !is_there(path) && !is_there(&format!("src/{path}")))
+        .map(|path| format!("{path} is named and not there"))
+        .collect();
+    faults.sort();
+    faults.dedup();
+    let stands = |path: &str| {
+        rows.iter().any(|row| match row.strip_suffix('/') {
+            Some(folder) => path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/')),
+            None => row == path,
+        })
+    };
+    let may_lack = |path: &str| {
+        ["mod.rs", "tests.rs", "main.rs", "lib.rs"].iter().any(|name| path.ends_with(name))
+    };
+    let left_out = sources.iter().filter(|path| !may_lack(path) && !stands(path));
+    faults.extend(left_out.map(|path| format!("{path} is not named")));
+    faults
+}
+
+#[test]
+fn the_map_for_contributors_names_every_source_and_nothing_else() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let map = fs::read_to_string(root.join(MAP)).expect("the map");
+    let sources: Vec<String> = sources().into_iter().map(|(path, _)| path).collect();
+    let faults = faults_of_a_map(&map, &sources, |path| root.join(path).exists());
+    assert!(faults.is_empty(), "{MAP}:\n{}", faults.join("\n"));
+}
+
+#[test]
+fn a_gap_in_the_map_and_a_path_that_is_gone_are_seen() {
+    let map =
+        "| `src/calc/` | pure |\n| `calc/a.rs`, `b.rs`, `c/` | three |\nSee `tests/gone.rs`.\n";
+    let sources = ["calc/mod.rs", "calc/a.rs", "calc/b.rs", "calc/c/d.rs", "calc/e.rs"];
+    let sources = sources.map(str::to_string);
+    let is_there = |path: &str| {
+        let path = path.trim_end_matches('/');
+        ["src/calc", "src/calc/a.rs", "src/calc/c"].contains(&path)
+    };
+    assert_eq!(
+        faults_of_a_map(map, &sources, is_there),
+        [
+            "calc/b.rs is named and not there",
+            "tests/gone.rs is named and not there",
+            "calc/e.rs is not named"
+        ]
+    );
+}
