@@ -8,7 +8,7 @@ use lastdock::records::{FILES, spec::FileSpec};
 use tempfile::TempDir;
 
 use crate::common::{Project, program, run, sample, squeezed, temporary};
-use crate::judge::{conformance, content, on_path};
+use crate::judge::{conformance, content, judge, on_path};
 
 const SHEETS: [&str; 4] = ["climate-and-coating.pdf", "gaps.pdf", "landing.pdf", "openings.pdf"];
 
@@ -24,6 +24,49 @@ fn both() -> [PathBuf; 2] {
     [folder.path().join("blank/forms"), folder.path().join("sample")]
 }
 
+/// Posters for the dock's wall: of the sample, which lay in both its positions, of a project with two positions ahead, in
+/// US units and with most openings too near, and of one of which only the names are known.
+fn posters() -> &'static [PathBuf] {
+    static MADE: OnceLock<(TempDir, Vec<PathBuf>)> = OnceLock::new();
+    let (_, posters) = MADE.get_or_init(|| {
+        let ahead = Project::copied();
+        let edit = |file: &str, old: &str, new: &str| {
+            let text = ahead.text(file);
+            assert!(text.contains(old), "{old:?} must stand in {file}");
+            ahead.write(file, text.replacen(old, new, 1));
+        };
+        edit("docking.toml", "format = 1\n", "format = 1\nunits = \"us\"\n");
+        edit("docking.toml", "value = 300\nunit", "value = 1200\nunit");
+        let without_p2 = |file: &str| {
+            let text = ahead.text(file);
+            text.split_inclusive('\n').filter(|line| !line.starts_with("P2,")).collect::<String>()
+        };
+        ahead.write("positions/marks.csv", without_p2("positions/marks.csv"));
+        let rows = "P2,13.60,-0.02,,,,,,,,,\nP3,12.90,0.01,,,,,,,,,\n";
+        ahead.write("positions/positions.csv", without_p2("positions/positions.csv") + rows);
+
+        let folder = temporary();
+        let blank = folder.path().join("blank");
+        run(program().arg("start").arg(&blank)).exits(0);
+        let names = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n";
+        fs::write(blank.join("docking.toml"), names).expect("to name them");
+        let projects = [("of-sample", sample()), ("of-ahead", ahead.root()), ("of-blank", blank)];
+        let posters = projects.map(|(name, project)| {
+            let out = folder.path().join(name);
+            run(program().args(["forms", "--poster"]).arg(project).arg("--out").arg(&out)).exits(0);
+            out.join("poster.pdf")
+        });
+        (folder, posters.to_vec())
+    });
+    posters
+}
+
+/// Every PDF that is printed for the dock.
+fn everything() -> Vec<PathBuf> {
+    let sheets = both().into_iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
+    sheets.chain(posters().iter().cloned()).collect()
+}
+
 fn printed(project: &Path, out: &Path) {
     run(program().arg("forms").arg(project).arg("--out").arg(out)).exits(0);
 }
@@ -31,8 +74,39 @@ fn printed(project: &Path, out: &Path) {
 #[test]
 #[ignore = "needs the PyPI package page-validation and qpdf, see tests/outside/README.md"]
 fn page_validation_finds_nothing_against_pdf_a_and_pdf_ua() {
-    let sheets = both().into_iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
-    content(conformance().args(sheets.collect::<Vec<_>>()));
+    content(conformance().args(everything()));
+}
+
+/// Headers of rows and columns, captions, paragraphs, bookmarks; and letters of 8 pt at least.
+#[test]
+#[ignore = "needs the PyPI packages pikepdf and pymupdf, see tests/outside/README.md"]
+fn they_can_be_listened_to_and_no_letter_is_small() {
+    for script in ["tags.py", "type_sizes.py"] {
+        let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside").join(script);
+        content(judge("python").arg(script).args(everything()));
+    }
+}
+
+/// A poster hangs on a wall: what does not stand on its one page is not read.
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn a_position_has_one_poster_of_one_page() {
+    for (poster, of) in posters().iter().zip([1, 2, 1]) {
+        let pages = texts(poster);
+        assert_eq!(pages.len(), of, "{poster:?}");
+        for page in &pages {
+            for text in [
+                "Position ",
+                "To be missed by no more than",
+                "Afloat; no leak found",
+                "come before this sheet",
+            ] {
+                assert!(page.contains(text), "{poster:?}, {text}: {page}");
+            }
+        }
+    }
+    let [_, ahead, _] = posters() else { panic!("three") };
+    assert!(texts(ahead)[0].contains("which may be missed by"), "the study is said whole");
 }
 
 /// The text of sheets, page by page.

@@ -26,7 +26,7 @@ use landing::Landing;
 use loads::Loads;
 use plating::Strake;
 use position::recompute_position;
-pub use position::{PositionRecomputed, bearing_shape, caps};
+pub use position::{PositionRecomputed, bearing_shape, caps, clearances, planned};
 
 /// What comes out of one docking's records.
 #[derive(Debug)]

@@ -7,6 +7,7 @@ use crate::calc::{exposure, openings};
 use crate::hull::{Cap, Lie};
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
+use crate::records::openings::Opening;
 use crate::records::positions::{Position, Sighting};
 
 /// What comes out of one position's records.
@@ -70,21 +71,30 @@ pub(super) fn laid(project: &Project, position: &Position) -> (Vec<usize>, Fit, 
     (sightings, fit, lie, yaw.is_none())
 }
 
+/// The lie that is planned; an offset that is not given is 0.
+pub fn planned(position: &Position) -> Option<Lie> {
+    Some(Lie {
+        srp_station_m: position.planned_srp_station_m?,
+        centreline_offset_m: position.planned_offset_m.unwrap_or(0.0),
+        yaw_deg: 0.0,
+    })
+}
+
+/// For each opening the clear distance to the nearest cap that stands in a position, m, and that block's place in the
+/// project's list; `None` where no cap stands.
+pub fn clearances(project: &Project, position: &Position, lie: &Lie) -> Vec<Option<(f64, usize)>> {
+    let nearest =
+        |opening: &Opening| openings::nearest(&opening.outline, caps(project, &position.id), lie);
+    project.openings.iter().map(nearest).collect()
+}
+
 pub(super) fn recompute_position(project: &Project, position: &Position) -> PositionRecomputed {
     let (sightings, fit, lie, yaw_unknown) = laid(project, position);
-    let clearance = |lie: &Lie| {
-        let nearest = |opening: &crate::records::openings::Opening| {
-            openings::nearest(&opening.outline, caps(project, &position.id), lie)
-        };
-        project.openings.iter().map(nearest).collect()
+    let clearances = match &lie {
+        Some(lie) => clearances(project, position, lie),
+        None => vec![None; project.openings.len()],
     };
-    PositionRecomputed {
-        sightings,
-        clearances: lie.as_ref().map_or_else(|| vec![None; project.openings.len()], clearance),
-        yaw_unknown,
-        lie,
-        fit,
-    }
+    PositionRecomputed { sightings, clearances, yaw_unknown, lie, fit }
 }
 
 fn seen(sighting: &Sighting) -> Seen {

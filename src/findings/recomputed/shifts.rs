@@ -5,8 +5,8 @@
 
 use geo::MultiPolygon;
 
-use super::Recomputed;
 use super::loads::{Loads, loads_on};
+use super::{Recomputed, planned};
 use crate::calc::exposure::Bottom;
 use crate::calc::shifts::{
     Band, Footing, KeptClear, NOT_UNDER_M, Pair, Sides, Study, Way, clear_parts, clearances,
@@ -16,7 +16,6 @@ use crate::hull::{Lie, Outline, on_hull, turned};
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::openings::Opening;
-use crate::records::positions::Position;
 
 /// How many pitches of the keel blocks, and how many of the widest caps, are studied each way (our choice:
 /// beyond a pitch the blocks begin to repeat themselves).
@@ -420,15 +419,6 @@ fn lie(project: &Project, recomputed: &Recomputed, position: Option<usize>) -> (
             (nowhere, Placed::Unknown)
         }
     }
-}
-
-/// The lie that is planned; an offset that is not given is 0.
-fn planned(position: &Position) -> Option<Lie> {
-    Some(Lie {
-        srp_station_m: position.planned_srp_station_m?,
-        centreline_offset_m: position.planned_offset_m.unwrap_or(0.0),
-        yaw_deg: 0.0,
-    })
 }
 
 /// The blocks that stand in a position when each that was found elsewhere is put back where it was planned,

@@ -148,9 +148,11 @@ fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, Rep
 mod tests {
     use super::*;
     use crate::findings::examine;
+    use crate::findings::finding::Outcome;
     use crate::records::memory;
     use crate::records::problem::Problems;
     use crate::records::store::Folder;
+    use crate::units::System;
 
     fn examined(files: &[(&str, String)]) -> Examined {
         let text = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
@@ -195,32 +197,74 @@ mod tests {
         assert_eq!(one["position"], "P2");
         let said = one.to_string().replace('\u{a0}', " ");
         for text in
-            ["13.600 m", "0.050 m", "docking plan CW-31-02, note 2", "K45: echo sounder", "DP1"]
+            ["13.600 m", "0.050 m", "docking plan CW-31-02, note 2", "K45", "echo sounder", "DP1"]
         {
             assert!(said.contains(text), "{text}: {said}");
         }
+        assert!(said.contains("She lay there at station 13.610 m, 0.008 m to starboard."));
         // The study's aim is said whole, with by how much it may be missed and what is near an opening.
-        assert!(
-            said.contains("By the shift study: Aim at") && said.contains("may be missed by"),
-            "{said}"
-        );
+        assert!(said.contains("Aim at 0.70 m aft") && said.contains("may be missed by"), "{said}");
         assert_eq!(one["hold_points"].as_array().map(Vec::len), Some(9));
         assert!(said.contains("not approval to dock") && said.contains("come before this sheet"));
+    }
+
+    /// What a poster lists: of each item the large words.
+    fn listed_under(poster: &serde_json::Value, heading: &str) -> Vec<String> {
+        let lists = poster["lists"].as_array().expect("lists");
+        let list = lists
+            .iter()
+            .find(|list| list["heading"].as_str().is_some_and(|text| text.starts_with(heading)));
+        let items = list.expect("the list")["items"].as_array().expect("items");
+        let what = |item: &serde_json::Value| item["what"].as_str().expect("words").to_string();
+        items.iter().map(|item| what(item).replace('\u{a0}', " ")).collect()
+    }
+
+    /// Of a position that was taken, the poster gives the figures of its findings, and only those that are too small.
+    #[test]
+    fn the_clearances_of_the_poster_are_those_of_the_findings() {
+        let examined = sample();
+        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        let too_near = examined.findings.iter().filter(|finding| {
+            finding.id.starts_with("openings.")
+                && finding.id.ends_with(".P2.clearance")
+                && finding.outcome == Outcome::BeyondLimit
+        });
+        let said: Vec<String> = too_near
+            .map(|finding| {
+                let sentence = finding.sentence.shown(System::Si).replace('\u{a0}', " ");
+                let figure = sentence.split(" was ").nth(1).and_then(|rest| rest.split(',').next());
+                let opening = finding.id.split('.').nth(1).expect("an opening");
+                format!("{opening}: {}", figure.expect("a figure"))
+            })
+            .collect();
+        assert_eq!(said, ["IN2: 0.175 m"]);
+        assert_eq!(listed_under(&shown[0], "Openings near blocks, as she lay"), said);
     }
 
     #[test]
     fn a_poster_for_each_position_that_is_still_ahead() {
         let positions = "position,planned_srp_station_m,planned_offset_m,recorded_srp_station_m,recorded_offset_m\n\
-                         P1,10,0,10,0\nP2,9.3,0,,\nP3,8.6,0,,\n";
-        let examined = examined(&[
+                         P1,10,0,10,0\nP2,9.3,-0.02,,\nP3,8.6,0,,\n";
+        let mut files = vec![
             ("plan/blocks.csv", BLOCKS.to_string()),
             ("positions/positions.csv", positions.to_string()),
-        ]);
-        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        ];
+        let shown = serde_json::to_value(poster::all(&examined(&files))).expect("data");
         let ids: Vec<&str> =
             shown.as_array().into_iter().flatten().filter_map(|p| p["position"].as_str()).collect();
         assert_eq!(ids, ["P2", "P3"]);
-        assert!(shown[0].to_string().contains("no opening is recorded"));
+        assert_eq!(shown[0]["aim"][1][0], "Centreline to starboard of the dock\u{2019}s");
+        assert_eq!(listed_under(&shown[0], "Openings"), ["no opening is recorded"]);
+        // In P2 as planned K1 lies from x 2.4 to 3.0 and K2 from 3.8 to 4.4: SC1 of 0.1 m is 0.15 m from K1, DP1 under K2.
+        let openings = "opening,kind,x_m,y_m,side,diameter_mm,clearance_wanted_mm\n\
+                        SC1,sea-chest,3.2,0,centre,100,300\nDP1,docking-plug,4.1,0,centre,100,0\n";
+        files.push(("plan/openings.csv", openings.to_string()));
+        let shown = serde_json::to_value(poster::all(&examined(&files))).expect("data");
+        assert_eq!(
+            listed_under(&shown[0], "Openings near blocks, as planned"),
+            ["DP1 under K2", "SC1: 0.150 m"]
+        );
+        assert_eq!(listed_under(&shown[0], "Docking plugs"), ["DP1 under K2", "1 on record"]);
     }
 
     #[test]

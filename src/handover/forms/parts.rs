@@ -37,6 +37,8 @@ pub(super) struct Part {
     pub about: &'static str,
     /// Columns with their shares of the width. A column listed several times is a row of the file each time.
     pub columns: &'static [(Column, f64)],
+    /// How many of the first columns name a row: someone who listens is told them before each of its cells.
+    pub names: usize,
     /// Columns whose value for all rows is written in the head of the sheet.
     pub in_head: &'static [Column],
     /// Rows that are printed in, for a position.
@@ -104,6 +106,7 @@ const TIMES: Part = Part {
     spec: &positions::SPEC,
     about: "Times of this position",
     columns: &[
+        (Position::id, 0.8),
         (Position::flooding_began, 1.0),
         (Position::touched, 1.0),
         (Position::landed, 1.0),
@@ -111,9 +114,10 @@ const TIMES: Part = Part {
         (Position::reflood_began, 1.0),
         (Position::afloat, 1.0),
     ],
-    in_head: &[Position::id],
-    rows: no_rows,
-    blank: 1,
+    names: 1,
+    in_head: &[],
+    rows: |_, position| vec![position.map(|name| word(Position::id, name)).into_iter().collect()],
+    blank: 0,
 };
 
 const DRAFTS: Part = Part {
@@ -127,6 +131,7 @@ const DRAFTS: Part = Part {
         (DraftReading::water_density_t_m3, 1.5),
         (DraftReading::at, 1.1),
     ],
+    names: 3,
     in_head: &[DraftReading::position, DraftReading::by],
     rows: |known, _| {
         let columns = [DraftReading::mark_x_m, DraftReading::mark_y_m];
@@ -154,6 +159,7 @@ const MARKS: Part = Part {
         (Sighting::dock_offset_m, 1.2),
         (Sighting::at, 1.0),
     ],
+    names: 1,
     in_head: &[Sighting::position, Sighting::read_by],
     rows: |known, _| {
         known.latest(&positions::MARKS_SPEC, &[Sighting::mark, Sighting::hull_x, Sighting::hull_y])
@@ -174,6 +180,7 @@ const CHECKS: Part = Part {
         (LandingCheck::as_planned, 0.9),
         (LandingCheck::at, 0.9),
     ],
+    names: 2,
     in_head: &[LandingCheck::position, LandingCheck::by],
     rows: |known, position| {
         let kinds = ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
@@ -198,6 +205,7 @@ const GAPS: Part = Part {
         (Gap::at, 1.1),
         (NOTE, 1.6),
     ],
+    names: 1,
     in_head: &[Gap::position, Gap::by],
     rows: |known, position| {
         let row = |block: &&str| vec![word(Gap::block, block)];
@@ -218,6 +226,7 @@ const CLIMATE: Part = Part {
         (Climate::dew_point_c, 1.1),
         (Climate::by, 1.3),
     ],
+    names: 1,
     in_head: &[],
     rows: no_rows,
     blank: 6,
@@ -239,6 +248,7 @@ const PREPARATION: Part = Part {
         (Preparation::y, 0.8),
         (Preparation::at, 1.3),
     ],
+    names: 2,
     in_head: &[Preparation::by],
     rows: no_rows,
     blank: 6,
@@ -259,6 +269,7 @@ const COATS: Part = Part {
         (Application::wet_film_m, 1.0),
         (Application::by, 1.2),
     ],
+    names: 3,
     in_head: &[],
     rows: no_rows,
     blank: 6,
@@ -274,6 +285,7 @@ const GAUGES: Part = Part {
         (GaugeCheck::profile_correction_m, 1.3),
         (GaugeCheck::at, 1.2),
     ],
+    names: 1,
     in_head: &[GaugeCheck::by],
     rows: no_rows,
     blank: 2,
@@ -295,6 +307,7 @@ const FILM: Part = Part {
         (FilmReading::gauge, 0.9),
         (FilmReading::at, 1.2),
     ],
+    names: 4,
     in_head: &[FilmReading::by],
     rows: no_rows,
     blank: 4,
@@ -315,6 +328,7 @@ const OPENINGS: Part = Part {
         (Opening::tested_how, 1.7),
         (Opening::state, 1.4),
     ],
+    names: 1,
     in_head: &[],
     rows: |known, _| {
         let columns = [Opening::id, Opening::kind, Opening::side, Opening::valve_tag];

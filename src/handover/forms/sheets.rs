@@ -44,6 +44,8 @@ pub(super) struct Sheet {
 struct Table {
     about: &'static str,
     columns: Vec<Head>,
+    /// How many of the first cells name their row.
+    names: usize,
     rows: Vec<Vec<Option<String>>>,
 }
 
@@ -128,7 +130,7 @@ fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
         };
         part.columns.iter().zip(&columns).map(cell).collect()
     };
-    Table { about: part.about, rows: rows.iter().map(cells).collect(), columns }
+    Table { about: part.about, names: part.names, rows: rows.iter().map(cells).collect(), columns }
 }
 
 /// A column's heading as the project's file has it, or else as a blank file has it.
