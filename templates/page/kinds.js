@@ -12,6 +12,18 @@ const LARGEST_TEXT_BYTES = 4 * 2 ** 20;
 /** How texts are called that are shown as they are. */
 const TEXT_NAMES = /\.(txt|text|csv|tsv|md|toml|json|log)$/i;
 
+/** How pictures are called that may be shown. */
+const PICTURE_NAMES = /\.(png|jpg|jpeg|jpe|gif|webp)$/i;
+
+/**
+ * Whether it is worth asking for a file to be shown, by its name alone.
+ * @param {string} path
+ * @returns {boolean}
+ */
+export function mayBeShown(path) {
+  return PICTURE_NAMES.test(path) || TEXT_NAMES.test(path);
+}
+
 /**
  * How a file is shown. A picture's type is told by its first bytes.
  * @param {string} path

@@ -2,6 +2,7 @@
 
 import { shown } from "./paths.js";
 import { PAPERS } from "./papers.js";
+import { mayBeShown } from "./kinds.js";
 import { bytesInWords } from "./verdict.js";
 import { button, byId, element } from "./elements.js";
 
@@ -117,7 +118,7 @@ function paperRow(paper, fetchFile, name) {
     ...(recorded === "" ? [] : [`${recorded}. `]),
     element("code", {}, path),
     ` ${bytesInWords(paper.size)} `,
-    ...(name === "figure" ? [] : [showing, " "]),
+    ...(name === "figure" || !mayBeShown(paper.path) ? [] : [showing, " "]),
     saving,
     " ",
     said,

@@ -34,7 +34,10 @@ export async function pickedByDrop(dropped) {
   /** @type {import("./bag.js").Chosen[]} */
   const found = [];
   try {
-    await walk(/** @type {FileSystemEntry} */ (entries[0]), "", found);
+    // Chromium reads entries only for pages that come from a server, and other browsers have no handles.
+    const handle = await handleOf(items[0]);
+    if (handle !== null) await walkHandle(handle, "", found);
+    else await walkEntry(/** @type {FileSystemEntry} */ (entries[0]), "", found);
   } catch (error) {
     if (error instanceof Unusable) throw error;
     throw new Unusable("this browser does not let the page look into a dropped folder: use the button for the folder");
@@ -62,18 +65,46 @@ function pickedFiles(files) {
 }
 
 /**
+ * @param {DataTransferItem} item
+ * @returns {Promise<FileSystemHandle | null>}
+ */
+async function handleOf(item) {
+  return "getAsFileSystemHandle" in item && typeof item.getAsFileSystemHandle === "function" ? item.getAsFileSystemHandle() : null;
+}
+
+/**
+ * @param {import("./bag.js").Chosen[]} found
+ * @param {string} path
+ * @param {File} file
+ */
+function addFound(found, path, file) {
+  if (found.length >= MOST_ENTRIES) throw new Unusable(`the folder holds more than ${MOST_ENTRIES} files`);
+  found.push({ path, file });
+}
+
+/**
+ * Adds the files below a handle.
+ * @param {FileSystemHandle} handle
+ * @param {string} below
+ * @param {import("./bag.js").Chosen[]} found
+ */
+async function walkHandle(handle, below, found) {
+  const path = below + handle.name;
+  if (handle.kind === "file") return addFound(found, path, await /** @type {FileSystemFileHandle} */ (handle).getFile());
+  for await (const one of /** @type {FileSystemDirectoryHandle} */ (handle).values()) await walkHandle(one, `${path}/`, found);
+}
+
+/**
  * Adds the files below an entry.
  * @param {FileSystemEntry} entry
  * @param {string} below
  * @param {import("./bag.js").Chosen[]} found
  */
-async function walk(entry, below, found) {
+async function walkEntry(entry, below, found) {
   const path = below + entry.name;
   if (entry.isFile) {
-    if (found.length >= MOST_ENTRIES) throw new Unusable(`the folder holds more than ${MOST_ENTRIES} files`);
     const file = await new Promise((resolve, reject) => /** @type {FileSystemFileEntry} */ (entry).file(resolve, reject));
-    found.push({ path, file: /** @type {File} */ (file) });
-    return;
+    return addFound(found, path, /** @type {File} */ (file));
   }
   const reader = /** @type {FileSystemDirectoryEntry} */ (entry).createReader();
   for (;;) {
@@ -81,6 +112,6 @@ async function walk(entry, below, found) {
     /** @type {FileSystemEntry[]} */
     const some = await new Promise((resolve, reject) => reader.readEntries(resolve, reject));
     if (some.length === 0) return;
-    for (const one of some) await walk(one, `${path}/`, found);
+    for (const one of some) await walkEntry(one, `${path}/`, found);
   }
 }

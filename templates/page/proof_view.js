@@ -139,6 +139,8 @@ export function startProofView(record, makeWorker) {
     drop.classList.remove("over");
     if (event.dataTransfer === null) return;
     try {
+      forget();
+      say("Listing what was dropped.");
       prove(await pickedByDrop(event.dataTransfer));
     } catch (error) {
       refuse("What was dropped", error instanceof Error ? error.message : String(error));

@@ -101,12 +101,13 @@ export function walks(start) {
       return papers.innerText.includes(said) && papers.innerText;
     }, words);
     assert.match(await shownText("javascript:alert(3)"), /Not shown, since it is not a kind of file that this page shows/);
-    for (const path of ["data/papers/drawing.svg", "data/papers/letter.html", "data/papers/letter.txt"]) {
-      await opened.run((label) => /** @type {HTMLElement} */ (document.querySelector(`#proof-papers [aria-label="${label}"]`)).click(), `Show ${path}`);
+    await opened.run(() => /** @type {HTMLElement} */ (document.querySelector('#proof-papers [aria-label="Show data/papers/letter.txt"]')).click());
+    const buttons = await opened.run(() => [...document.querySelectorAll("#proof-papers button")].map((one) => one.getAttribute("aria-label")));
+    for (const path of ["data/papers/drawing.svg", "data/papers/letter.html"]) {
+      assert.ok(buttons.includes(`Save ${path}`) && !buttons.includes(`Show ${path}`), path);
     }
     const text = await shownText("[U+202E]reversed");
     assert.ok(text.includes(`${TAGS}\n[U+202E]reversed`));
-    assert.equal(text.match(/Not shown, since it is not a kind/g)?.length, 3);
     assert.equal(await opened.run(() => document.querySelectorAll("#proof img:not([src^='blob:']), #proof script, #proof svg, #proof iframe, #proof object, #proof embed, #proof b").length), 0);
   }, { format: 1, bundle: `</script>${TAGS}&amp;`, ship: `"><svg onload=alert(6)>`, page: "data/start-here.html" });
 

@@ -20,6 +20,7 @@ const BEYOND = /sha512/;
  */
 async function judgedByProgram(path) {
   const run = await promisify(execFile)(PROGRAM, ["verify", path, "--json"], { maxBuffer: 2 ** 26 }).catch((error) => error);
+  assert.ok(run.code === undefined || typeof run.code === "number", `the program could not be run: ${run.message}`);
   const [judged] = run.stdout === "" ? [] : JSON.parse(run.stdout);
   if (judged?.files === undefined) return null;
   return judged;
