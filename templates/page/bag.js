@@ -2,7 +2,7 @@
 
 import { Oddities } from "./oddities.js";
 import { Names, shown, unkeepable, unsafePath } from "./paths.js";
-import { slicesOf } from "./slices.js";
+import { SmallReads, slicesOf } from "./slices.js";
 import { MOST_ENTRIES, Unusable, entryBytes, readZip } from "./zip.js";
 import { DECLARATION_FILE, isPayloadManifest } from "./manifests.js";
 
@@ -37,6 +37,7 @@ export async function bagOfZip(blob) {
   const names = new Names();
   /** @type {Bag} */
   const bag = { name: "", files: new Map(), odd };
+  const zip = new SmallReads(blob);
   let compressed = 0;
   for (const entry of await readZip(blob, odd)) {
     const [, folder, path] = /^([^/]*)\/(.*)$/s.exec(entry.name) ?? ["", "", ""];
@@ -53,7 +54,7 @@ export async function bagOfZip(blob) {
     const { start, packed } = entry;
     addFile(bag, names, path, {
       size: entry.size,
-      bytes: () => entryBytes(blob, entry),
+      bytes: () => entryBytes(zip, entry),
       asBlob: entry.compressed ? null : () => blob.slice(start, start + packed),
       compressed: entry.compressed,
     });

@@ -6,7 +6,7 @@
 // line "use strict"; with a semicolon. No name is used twice at the outermost level of any two modules.
 //
 // What the page holds for it:
-//  - the section of proof.html, with NAME in it replaced by the bundle's name as text of HTML;
+//  - the section of proof.html, if there is a bundle yet, with NAME in it replaced by the bundle's name as text of HTML;
 //  - style.css, whole, in a style element;
 //  - this, in a script element of the type application/json with the id "record", every "<" in it written as \u003c:
 //
@@ -30,6 +30,7 @@ if (typeof document === "undefined") {
 }
 
 function startPage() {
+  if (document.getElementById("proof") === null) return;
   const record = JSON.parse(document.getElementById("record")?.textContent ?? "");
   const text = document.getElementById("script")?.textContent ?? "";
   startProofView(record, () => {

@@ -18,6 +18,7 @@ const LONGEST_TABLE_BYTES = 16 * 2 ** 20;
  * @property {string} about
  * @property {string} takenAt
  * @property {string} by
+ * @property {string} language of the caption by BCP 47; empty if it is English
  */
 
 /**
@@ -48,6 +49,7 @@ export async function papersOf(bag, whole) {
       about: says("about"),
       takenAt: says("taken_at"),
       by: says("by"),
+      language: /^[a-z]{2,8}(-[a-z0-9]{1,8})*$/i.test(says("language")) ? says("language") : "",
     });
   }
   return papers;

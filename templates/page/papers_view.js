@@ -1,6 +1,6 @@
 // Photographs and papers out of the proven bundle.
 
-import { shown } from "./paths.js";
+import { shown, shownText } from "./paths.js";
 import { PAPERS } from "./papers.js";
 import { mayBeShown } from "./kinds.js";
 import { bytesInWords } from "./verdict.js";
@@ -88,7 +88,7 @@ function paperList(papers, fetchFile) {
  */
 function paperRow(paper, fetchFile, name) {
   const path = shown(paper.path);
-  const recorded = [paper.kind, paper.about, paper.takenAt, paper.by].filter((text) => text !== "").map(shown).join(", ");
+  const recorded = [paper.kind, paper.about, paper.takenAt, paper.by].filter((text) => text !== "").map(shownText).join(", ");
   const view = element("div", { class: "view" });
   const said = element("span", { role: "status" });
   const show = async () => {
@@ -97,7 +97,7 @@ function paperRow(paper, fetchFile, name) {
     said.textContent = "";
     if (fetched.blob === null) said.textContent = `Not shown: ${fetched.why}.`;
     else if (fetched.shown.as === "picture") view.replaceChildren(picture(fetched.blob, paper, said));
-    else if (fetched.shown.as === "text") view.replaceChildren(element("pre", { tabindex: "0", role: "region", "aria-label": path }, shownText(await fetched.blob.text())));
+    else if (fetched.shown.as === "text") view.replaceChildren(element("pre", { tabindex: "0", role: "region", dir: "auto", "aria-label": path }, shownText(await fetched.blob.text())));
     else said.textContent = `Not shown, since it is ${fetched.shown.why}. It can be saved.`;
   };
   const save = async () => {
@@ -114,14 +114,11 @@ function paperRow(paper, fetchFile, name) {
   showing.setAttribute("aria-label", `Show ${path}`);
   saving.setAttribute("aria-label", `Save ${path}`);
   const words = [
-    ...(paper.caption === "" ? [] : [element("strong", {}, shown(paper.caption)), " "]),
+    ...(paper.caption === "" ? [] : [element("strong", { dir: "auto", ...(paper.language === "" ? {} : { lang: paper.language }) }, shownText(paper.caption)), " "]),
     ...(recorded === "" ? [] : [`${recorded}. `]),
     element("code", {}, path),
-    ` ${bytesInWords(paper.size)} `,
-    ...(name === "figure" || !mayBeShown(paper.path) ? [] : [showing, " "]),
-    saving,
-    " ",
-    said,
+    ` ${bytesInWords(paper.size)}`,
+    element("span", { class: "actions" }, ...(name === "figure" || !mayBeShown(paper.path) ? [] : [showing, " "]), saving, " ", said),
   ];
   const place = name === "figure"
     ? element("figure", {}, view, element("figcaption", {}, ...words))
@@ -136,7 +133,7 @@ function paperRow(paper, fetchFile, name) {
  * @returns {HTMLElement}
  */
 function picture(blob, paper, said) {
-  const caption = paper.caption === "" ? "no caption recorded" : shown(paper.caption);
+  const caption = paper.caption === "" ? "no caption recorded" : shownText(paper.caption);
   const image = element("img", { alt: caption, src: addressOf(blob) });
   image.addEventListener("error", () => {
     said.textContent = "Its bytes are whole, but this browser can't show it.";
@@ -153,13 +150,4 @@ function addressOf(blob) {
   const address = URL.createObjectURL(blob);
   blobAddresses.add(address);
   return address;
-}
-
-/**
- * A text as it stands, but for signs that can't be seen; line breaks and tabs stay.
- * @param {string} text
- * @returns {string}
- */
-function shownText(text) {
-  return text.split(/(\r\n|[\n\t])/).map((part, at) => (at % 2 === 1 ? part : shown(part))).join("");
 }

@@ -13,6 +13,15 @@ export function shown(text) {
 }
 
 /**
+ * A text that people wrote, with the signs that turn a line round and control signs as code points; its line breaks stay.
+ * @param {string} text
+ * @returns {string}
+ */
+export function shownText(text) {
+  return text.replace(/\r\n/g, "\n").replace(/[^\P{Cc}\n\t]|[\u061c\u200e\u200f\u202a-\u202e\u2028\u2029\u2066-\u2069\ufeff]/gu, shown);
+}
+
+/**
  * Why a path must not be followed, or null.
  * @param {string} path
  * @returns {string | null}

@@ -52,6 +52,7 @@ export function startProofView(record, makeWorker) {
   };
 
   const say = (/** @type {string} */ words) => {
+    byId("proof-status").className = "";
     byId("proof-status").textContent = words;
   };
 
@@ -209,5 +210,7 @@ function showResult(summary, typed, record) {
   }
   const seconds = Math.max(0.1, summary.seconds);
   place.append(element("p", { class: "small" }, `${bytesInWords(summary.bytes)} read in ${seconds.toFixed(1)} s.`));
+  // Said aloud only, since it stands in the heading.
+  byId("proof-status").className = "heard";
   byId("proof-status").textContent = `${verdict.heading}. ${typed === "" ? "" : verdict.seal}`;
 }

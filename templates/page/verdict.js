@@ -52,7 +52,10 @@ export function verdictOf(summary, typed) {
     `${files(whole)} were held against the lists in the bundle (${summary.payload} of them are below data/, by SHA-256): each has the digest that is listed, none that is listed is missing, and none is there that is not listed.`,
   );
   if (seal.found === "same") return finish("sound", "Whole, and it is the bundle that the seal was made for");
-  if (seal.found === "differs") return finish("wrong", "Not the bundle that this seal was made for");
+  if (seal.found === "differs") {
+    sentences.push("Read what was typed against the paper once more: one wrong digit looks no different from another bundle.");
+    return finish("wrong", "Not the bundle that this seal was made for");
+  }
   sentences.push("Whoever can change a file can also make new lists: only the seal, from paper kept elsewhere, shows that nobody did.");
   return finish("open", "As its own lists say; the seal is not compared yet");
 }

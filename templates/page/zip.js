@@ -1,7 +1,7 @@
 // A zip read strictly. A zip can be made so that two tools see different files in it: what is found here is what every
 // tool finds, and anything else is reported.
 
-import { SmallReads, slicesOf } from "./slices.js";
+import { ReadFailure, SmallReads, slicesOf } from "./slices.js";
 import { Oddities } from "./oddities.js";
 import { shown } from "./paths.js";
 import { crc32 } from "./crc32.js";
@@ -9,6 +9,9 @@ import { CENTRAL_BYTES, END_BYTES, fieldsAgree, isFolderEntry, isLocalHeader, od
 
 /** Entries that a zip, files that a folder and lines that a manifest may have: many more than the papers of any docking. */
 export const MOST_ENTRIES = 200000;
+
+/** Stored files up to this size are read together with those that lie beside them, since each reading takes its time. */
+const SMALL_BYTES = 2 ** 16;
 
 /** Compressed bytes that are handed on at once. */
 const INFLATED_FROM_BYTES = 2 ** 15;
@@ -181,13 +184,14 @@ function shownName(name) {
 
 /**
  * The bytes of an entry. Throws `Unusable` where they are not what the entry promises: as many as its size, with its CRC-32.
- * @param {Blob} blob
+ * @param {SmallReads} file the zip
  * @param {ZipEntry} entry
  * @returns {AsyncGenerator<Uint8Array, void, void>}
  */
-export async function* entryBytes(blob, entry) {
+export async function* entryBytes(file, entry) {
   const { start, packed, size } = entry;
-  const pieces = entry.compressed ? inflated(blob, start, start + packed) : slicesOf(blob, start, start + packed);
+  const stored = packed <= SMALL_BYTES ? smallBytes(file, start, packed) : slicesOf(file.blob, start, start + packed);
+  const pieces = entry.compressed ? inflated(file.blob, start, start + packed) : stored;
   let bytes = 0;
   let crc = 0;
   for await (const piece of pieces) {
@@ -198,6 +202,17 @@ export async function* entryBytes(blob, entry) {
   }
   if (bytes < size) throw new Unusable(`it holds ${bytes} bytes, where its header says ${size}`);
   if (crc !== entry.crc) throw new WrongCrc();
+}
+
+/**
+ * @param {SmallReads} file
+ * @param {number} start
+ * @param {number} count
+ * @returns {AsyncGenerator<Uint8Array, void, void>}
+ */
+async function* smallBytes(file, start, count) {
+  const bytes = await file.read(start, count);
+  if (bytes !== null) yield bytes;
 }
 
 /** All bytes of an entry were read, and their CRC-32 is not the one in its header. */
@@ -215,6 +230,9 @@ export class WrongCrc extends Unusable {
  * @returns {AsyncGenerator<Uint8Array, void, void>}
  */
 async function* inflated(blob, from, to) {
+  if (typeof DecompressionStream === "undefined") {
+    throw new ReadFailure("it is compressed, and this browser can't undo that for the page: unpack the zip and choose the folder");
+  }
   const stream = new DecompressionStream("deflate-raw");
   const writer = stream.writable.getWriter();
   const reader = stream.readable.getReader();

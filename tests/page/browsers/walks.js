@@ -2,8 +2,10 @@
 
 import { test } from "node:test";
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { deflateRawSync } from "node:zlib";
 import { GOLDEN, GOLDEN_SEAL, ROOT, bag, entriesOf, sealOf, temporary, zip } from "../common/bundles.js";
 import { pageAddress, prove, typeSeal } from "./drivers.js";
@@ -124,5 +126,33 @@ export function walks(start) {
     assert.match(await prove(opened, `${ROOT}README.md`), /^Not checked\n+README.md: it is not a zip: it neither begins nor ends as one\./);
     const half = written("half.zip", readFileSync(GOLDEN).subarray(0, 800000));
     assert.match(await prove(opened, half), /^Not checked\n+half.zip: it begins as a zip, .*: it is cut off or damaged\./);
+  });
+
+  walk("the page itself is checked by the system's command, which it shows, against the bundle's line", async (opened) => {
+    const name = "thistle-quill-2029-start-here.html";
+    const folder = temporary();
+    writeFileSync(join(folder, name), readFileSync(fileURLToPath(opened.page.url())));
+    const files = bag({ "data/records/docking.toml": "format = 1\n", "data/start-here.html": readFileSync(join(folder, name)) });
+    const found = await prove(opened, written("with-page.zip", zip(entriesOf(files))));
+    const commands = await opened.run(() => [...document.querySelectorAll("#proof dd code")].map((one) => one.textContent ?? ""));
+    assert.equal(commands.length, 4);
+    const digest = /The SHA-256 of data\/start-here.html in the bundle that was read is ([0-9a-f]{64})\./.exec(found)?.[1] ?? "";
+    assert.match(String(files.get("manifest-sha256.txt")), new RegExp(`^${digest} .*data/start-here.html$`, "m"));
+    for (const command of commands.filter((/** @type {string} */ one) => one.startsWith("sha"))) {
+      assert.ok(execFileSync("sh", ["-c", command], { cwd: folder, encoding: "utf8" }).startsWith(digest), command);
+    }
+  });
+
+  walk("a file that is dropped is proved, and does not take the page away", async (opened) => {
+    const drop = (/** @type {string | null} */ bytes) => opened.run((bytes) => {
+      const dropped = new DataTransfer();
+      if (bytes !== null) dropped.items.add(new File([Uint8Array.from(atob(bytes), (sign) => sign.charCodeAt(0))], "dropped.zip"));
+      document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: dropped, bubbles: true, cancelable: true }));
+    }, bytes);
+    await drop(zip(entriesOf(HOSTILE)).toString("base64"));
+    await opened.until(() => document.querySelector("#proof-result h3.wrong, #proof-result h3.open"));
+    await drop(null);
+    const found = await opened.until(() => (document.querySelector("#proof-result h3")?.textContent === "Not checked") && document.querySelector("#proof-result")?.textContent);
+    assert.match(found, /What was dropped: nothing was chosen/);
   });
 }
