@@ -11,6 +11,10 @@ const MINUS: char = '\u{2212}';
 /// Decimals beyond the usual ones that a figure gets so that it is not printed like its bound.
 const MOST_MORE: usize = 4;
 
+/// One step of the last digit in another system is at most so many in SI units: a tenth of a foot is 3 cm, an inch and
+/// a mil are 2.54 of what they stand for.
+const COARSER: f64 = 2.5;
+
 macro_rules! forms {
     ($(
         $(#[$about:meta])*
@@ -348,7 +352,7 @@ impl Measure {
         };
         match self.decimals {
             Decimals::Usual => usual,
-            Decimals::Shifted(shift) => shifted(of_form, shift),
+            Decimals::Shifted(shift) => shifted(of_form, self.no_coarser(shift, system)),
             Decimals::Stated(shift) => {
                 let least = shifted(usual, shift);
                 let decimals = units::decimals_of(value, least, least + 3);
@@ -366,6 +370,20 @@ impl Measure {
                 (usual..=usual + MOST_MORE).find(apart).unwrap_or(usual)
             }
         }
+    }
+}
+
+impl Measure {
+    /// By how many decimals fewer a system may show what SI units show with so many fewer than is usual: where one step
+    /// of its last digit would be more than [`COARSER`] steps in SI units, one more is kept, up to the usual ones.
+    fn no_coarser(&self, shift: i32, system: System) -> i32 {
+        let step = |system: System, shift: i32| {
+            let decimals = i32::try_from(self.form.shown(system).decimals).unwrap_or(0);
+            let unit = self.form.unit(system);
+            (unit.to_kept(1.0) - unit.to_kept(0.0)) * 10_f64.powi(-(decimals + shift).max(0))
+        };
+        let si = step(System::Si, shift);
+        (shift..0).find(|fewer| step(system, *fewer) <= COARSER * si).unwrap_or(shift.max(0))
     }
 }
 
@@ -406,6 +424,21 @@ mod tests {
         assert_eq!(both(Measure::new(3.0, Form::TemperatureDifference)), ["3.0 K", "5.4 \u{b0}F"]);
         assert_eq!(both(Measure::new(37.854_12, Form::Volume)), ["37.9 l", "10.00 gal"]);
         assert_eq!(both(Measure::new(9.290_304, Form::Area)), ["9.290 m\u{b2}", "100.00 ft\u{b2}"]);
+    }
+
+    // A tenth of a foot is 30.48 mm, an inch 25.4 mm, a mil 25.4 \u{b5}m; a square foot is 0.0929 m\u{b2}.
+    #[test]
+    fn fewer_decimals_are_not_much_coarser_in_other_units() {
+        let us = |measure: Measure| measure.with_unit(System::Us).replace('\u{a0}', " ");
+        assert_eq!(us(Form::Length.measure(30.0).decimals(2)), "98.43 ft");
+        assert_eq!(us(Form::Length.measure(30.0).decimals(1)), "98.4 ft");
+        assert_eq!(us(Form::Length.measure(30.0).decimals(0)), "98 ft");
+        assert_eq!(us(Form::Draft.measure(4.23).decimals(2)), "13 ft 10.5 in");
+        assert_eq!(us(Form::Film.measure(125e-6).decimals(0)), "4.9 mil");
+        assert_eq!(us(Form::Pressure.measure(1500.0).decimals(0)), "217.6 psi");
+        assert_eq!(us(Form::Area.measure(586.7).decimals(1)), "6315 ft\u{b2}");
+        assert_eq!(us(Form::Mass.measure(110.1).decimals(1)), "108.4 lt");
+        assert_eq!(Form::Film.measure(125.4e-6).decimals(0).number(System::Si), "125");
     }
 
     #[test]
@@ -456,7 +489,7 @@ mod tests {
         let hours = |kept| Measure::new(kept, Form::Duration).decimals(0).as_stated().to_string();
         assert_eq!((hours(16.0), hours(7.5)), ("16 h".to_string(), "7.5 h".to_string()));
         assert_eq!(Measure::new(12.3456, Form::Length).decimals(2).to_string(), "12.35 m");
-        assert_eq!(Measure::new(30.48, Form::Length).decimals(2).number(System::Us), "100.0");
+        assert_eq!(Measure::new(30.48, Form::Length).decimals(2).number(System::Us), "100.00");
         assert_eq!(Measure::new(125.4e-6, Form::Film).to_string(), "125.4 \u{b5}m");
     }
 }

@@ -211,6 +211,11 @@ impl Calendar {
         (at - self.midnight).num_seconds() as f64 / 3600.0
     }
 
+    /// A moment by the clock that the calendar's days go by, whatever offset it was written down with.
+    pub fn by_its_clock(&self, at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+        at.with_timezone(self.offset())
+    }
+
     /// A moment, as [`hours`] gives it, in hours since that midnight.
     pub fn of_kept(&self, at_h: f64) -> f64 {
         at_h - hours(self.midnight)

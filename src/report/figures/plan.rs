@@ -75,22 +75,30 @@ fn sheets(docked: &Docked, loads: &Loads, berth: &Berth) -> Vec<Drawing> {
     let Some((from_m, to_m)) = docked.ends_m() else { return Vec::new() };
     // A little of the dock beyond either end.
     let (from_m, to_m) = (from_m - 0.8, to_m + 0.8);
-    let fitting = |of: usize| {
-        let each_m = (to_m - from_m) / of as f64;
-        let fits = |scale: &Scale| {
-            scale.0 >= 20
-                && scale.to_mm(each_m) + LEFT_MM + RIGHT_MM <= LONGEST_MM
-                && Sheet::new(docked, loads, *scale, (from_m, to_m), (1, 1)).height_mm
-                    <= SHEET_HEIGHT_MM
-        };
-        Scale::usual().find(fits).map(|scale| (scale, of))
+    let width_mm = |scale: Scale, of: usize| {
+        scale.to_mm(to_m - from_m) / of as f64 + LEFT_MM + RIGHT_MM
     };
+    let whole = |scale: Scale| Sheet::new(docked, loads, scale, (from_m, to_m), (1, 1));
+    let scales = |of: usize| {
+        Scale::usual().filter(move |scale| {
+            scale.0 >= 20
+                && width_mm(*scale, of) <= LONGEST_MM
+                && whole(*scale).height_mm <= SHEET_HEIGHT_MM
+        })
+    };
+    let fitting = |of: usize| scales(of).next().map(|scale| (scale, of));
+    // Of a small ship the shortest sheet, down to A3, on which all letters still stand level.
+    let mut on_a3 = scales(1).skip_while(|scale| width_mm(*scale, 1) > SHORTEST_MM);
+    let smallest = on_a3.next().map_or(0, |scale| scale.0);
+    let level = scales(1).take_while(|scale| scale.0 <= smallest);
+    let compact = level.filter(|scale| whole(*scale).is_level()).last().map(|scale| (scale, 1));
     let is_legible = |(scale, _): &(Scale, usize)| match docked.keel_spacing_m() {
         Some(spacing_m) => scale.to_mm(spacing_m) >= UPWARD_MM,
         None => true,
     };
-    let legible = (1..=MOST_SHEETS).filter_map(fitting).find(is_legible);
-    let Some((scale, of)) = legible.or_else(|| fitting(1)) else { return Vec::new() };
+    let legible = || (1..=MOST_SHEETS).filter_map(fitting).find(is_legible);
+    let found = compact.or_else(legible).or_else(|| fitting(1));
+    let Some((scale, of)) = found else { return Vec::new() };
     let each_m = (to_m - from_m) / of as f64;
     let ends = |n: usize| (from_m + each_m * n as f64, from_m + each_m * (n + 1) as f64);
     let sheet = |n: usize| Sheet::new(docked, loads, scale, ends(n), (n + 1, of)).draw(berth);
@@ -234,6 +242,12 @@ impl<'a> Sheet<'a> {
             sheet.height_mm += 0.6 + legend::height_mm(ends, &sheet.samples());
         }
         sheet
+    }
+
+    /// Whether the letters of all rows have room side by side.
+    fn is_level(&self) -> bool {
+        let rows = [&self.keel_rows, &self.port_rows, &self.starboard_rows];
+        rows.into_iter().flatten().all(|row| row.is_level(self.scale))
     }
 
     /// A station on paper: the same in every band.

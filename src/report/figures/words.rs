@@ -3,7 +3,7 @@
 use super::axis::Scaling;
 use crate::findings::Examined;
 pub use crate::text::list;
-use crate::text::{self, Form, Measure, System, Text};
+use crate::text::{self, Form, System, Text};
 use crate::units::printed;
 
 /// The units in which the drawings of a project are lettered. Numbers come in the kept unit of what they measure;
@@ -18,20 +18,12 @@ impl Units {
 
     /// A number without its unit.
     pub fn number(self, kept: f64, form: Form, decimals: usize) -> String {
-        self.rounded(kept, form, decimals).number(self.0)
+        form.measure(kept).decimals(decimals).number(self.0)
     }
 
     /// A number with its unit.
     pub fn measure(self, kept: f64, form: Form, decimals: usize) -> String {
-        self.rounded(kept, form, decimals).with_unit(self.0)
-    }
-
-    fn rounded(self, kept: f64, form: Form, decimals: usize) -> Measure {
-        match (self.0, form) {
-            // Whole inches and mils are too coarse where whole centimetres and micrometres do.
-            (System::Us, Form::Draft | Form::Film) => form.measure(kept),
-            _ => form.measure(kept).decimals(decimals),
-        }
+        form.measure(kept).decimals(decimals).with_unit(self.0)
     }
 
     /// The unit in which a form is shown.
@@ -120,7 +112,8 @@ mod tests {
         assert_eq!(draft, "13 ft 10.5 in");
         assert_eq!(us.measure(125e-6, Form::Film, 0), "4.9 mil");
         assert_eq!(us.mass(110.1, 1), "108.4 lt");
-        assert_eq!(us.length(30.48, 2), "100.0 ft");
+        assert_eq!(us.length(30.48, 2), "100.00 ft");
+        assert_eq!(us.length(30.48, 0), "100 ft");
     }
 
     #[test]

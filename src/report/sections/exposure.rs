@@ -30,8 +30,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     }
     if !drawings_of(inputs, Group::Exposure).is_empty() {
         section.paragraph(
-            "A drawing of the positions laid over each other stands on a sheet of its own, behind the shift to \
-             choose.",
+            "The positions laid over each other, with what each hid, are drawn at the end of the docking plan.",
         );
     }
     let bottom_m2 = recomputed.bottom.as_ref().map(area_m2).filter(|area| *area > 0.0);

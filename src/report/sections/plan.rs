@@ -43,6 +43,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         left_out(&mut section, inputs);
     }
     section.drawings(sheets);
+    // What folds out stands in one place, so that one page at most before it is not filled.
+    section.drawings(drawings_of(inputs, Group::Exposure));
     section
 }
 

@@ -8,15 +8,12 @@ use crate::text;
 use crate::text::strong;
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
-    let mut section = match inputs.examined.shift_to_choose() {
+    match inputs.examined.shift_to_choose() {
         Ok(answer) => pages::shifts::section(answer, drawings_of(inputs, Group::Shifts)),
         Err(why) => {
             let mut section = Section::new("The shift to choose").at("shifts");
             section.paragraph(text!("{} {}", strong("Not recorded:"), why));
             section
         }
-    };
-    // A sheet of its own, which would leave the page before it half empty in the section on exposure.
-    section.drawings(drawings_of(inputs, Group::Exposure));
-    section
+    }
 }

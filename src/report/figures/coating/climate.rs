@@ -128,7 +128,7 @@ fn breaches(
                     "{}: {}, {}",
                     called(coat),
                     units.measure(value, form, decimals),
-                    reading.at.format("%m-%d %H:%M")
+                    calendar.by_its_clock(reading.at).format("%m-%d %H:%M")
                 ),
             })
         })

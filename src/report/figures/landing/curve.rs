@@ -7,7 +7,7 @@ use super::at_position::{AtPosition, TALLEST_MM, said};
 use super::events::{self, Event};
 use crate::calc::landing::Moment;
 use crate::findings::recomputed::water::WaterLog;
-use crate::report::figures::axis::Axis;
+use crate::report::figures::axis::{Axis, Calendar};
 use crate::report::figures::canvas::{Canvas, LONG_DASH, Lettered, PAPER, Pen};
 use crate::report::figures::chart::{
     FOOT_MM, HEAD_MM, LEFT_MM, Mark, Panel, RIGHT_MM, Row, draw_row,
@@ -88,13 +88,15 @@ impl<'a> Curve<'a> {
         let is_touch = |event: &str| event == "first-touch";
         let touched =
             log.readings.iter().position(|water| water.event.as_deref().is_some_and(is_touch));
+        let calendar = Calendar::before(log.readings.iter().map(|water| water.at));
         let fall = log.readings.iter().skip(touched.unwrap_or(0));
         for water in fall {
             let Some(event) = water.event.as_deref() else { continue };
             let level = water.level_m;
             if touched.is_some() && level >= low - NEAR_M && level <= high + NEAR_M {
                 let x = level.clamp(low, high);
-                let time = water.at.format("%H:%M").to_string();
+                let by_clock = calendar.map_or(water.at, |calendar| calendar.by_its_clock(water.at));
+                let time = by_clock.format("%H:%M").to_string();
                 let words = events::words(event, water.notes.as_deref(), &time);
                 curve.events.push(Event { x, y: at(curve.upper(), x)?, words });
             }
