@@ -11,6 +11,7 @@ use super::checks::{Gap, LandingCheck};
 use super::climate::Climate;
 use super::coats::Application;
 use super::contents::Content;
+use super::contents::kinds::Kind;
 use super::docking::Docking;
 use super::drafts::DraftReading;
 use super::entry::Entry;
@@ -173,18 +174,19 @@ impl Project {
 
     /// Whether a paper says something to the next docking, and is a text that can be printed.
     pub fn is_letter_for_next_time(&self, paper: &Paper) -> bool {
-        paper.for_next_time && self.media(paper).starts_with("text/plain")
+        let is_text =
+            |kind: &Kind| kind.media.first().is_some_and(|media| media.starts_with("text/plain"));
+        paper.for_next_time && self.kind(paper).is_some_and(is_text)
     }
 
     /// The same of a picture.
     pub fn is_picture_for_next_time(&self, paper: &Paper) -> bool {
-        paper.for_next_time && self.media(paper).starts_with("image/")
+        paper.for_next_time && self.kind(paper).is_some_and(Kind::is_picture)
     }
 
-    /// What a paper's file holds, as a media type; empty where it is not known.
-    fn media(&self, paper: &Paper) -> &'static str {
-        let kind = self.contents.get(&paper.file).and_then(|content| content.kind);
-        kind.and_then(|kind| kind.media.first()).copied().unwrap_or_default()
+    /// What a paper's file holds; `None` where it is not known.
+    fn kind(&self, paper: &Paper) -> Option<&'static Kind> {
+        self.contents.get(&paper.file).and_then(|content| content.kind)
     }
 
     /// First and last day of the docking: as its period states them, else by the times of its positions.

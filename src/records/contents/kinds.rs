@@ -32,6 +32,13 @@ pub struct Kind {
     pub fate: Fate,
 }
 
+impl Kind {
+    /// Whether it is a picture.
+    pub fn is_picture(&self) -> bool {
+        self.media.iter().any(|media| media.starts_with("image/"))
+    }
+}
+
 const fn lasts(
     name: &'static str,
     media: &'static [&'static str],

@@ -42,6 +42,13 @@ pub const MOST_BYTES_OF_ALL: usize = 24_000_000;
 /// Qualities of JPEG, tried in this order until a picture is small enough.
 const JPEG_QUALITIES: [u8; 4] = [88, 70, 40, 20];
 
+/// Whether a paper is a picture that says something to the next docking, and so stands on the page for it.
+fn is_for_next_time(paper: &Paper, contents: &BTreeMap<String, Content>) -> bool {
+    let kind = contents.get(&paper.file).and_then(|content| content.kind);
+    let is_picture = kind.is_some_and(|kind| kind.is_picture());
+    paper.for_next_time && is_picture
+}
+
 /// The pictures of a report in their order, or why one is not shown, as a sentence part.
 #[derive(Debug)]
 pub struct Album {
@@ -56,7 +63,7 @@ impl Default for Album {
 }
 
 impl Album {
-    /// The pictures of those papers that the report is to show and whose files are there, in their order. As many are
+    /// The pictures of those papers that the report is to show, or that are meant for the next docking, and whose files are there, in their order. As many are
     /// decoded side by side as have together no more pixels than one may have, so that memory is bounded as for one.
     pub(super) fn read(
         store: &dyn Store,
@@ -68,7 +75,7 @@ impl Album {
         let mut wanted = papers
             .iter()
             .filter_map(|paper| Some((paper, *store.sizes().get(&paper.path())?)))
-            .filter(|(paper, _)| paper.in_report)
+            .filter(|(paper, _)| paper.in_report || is_for_next_time(paper, contents))
             .peekable();
         while wanted.peek().is_some() {
             let (mut pixels_left, mut bytes_left) = (MOST_PIXELS, LARGEST_RECORD_FILE);

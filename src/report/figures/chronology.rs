@@ -214,10 +214,13 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
         }
         let is_part = |coat: &Application| matches!(coat.extent, Extent::Patches | Extent::Area(_));
         if project.coats.iter().any(|coat| !is_part(coat)) {
-            samples.push((Sample::Filled, "coat on all or the exposed steel".to_string()));
+            samples.push((
+                Sample::Filled,
+                "coat on all or the exposed steel, with its number".to_string(),
+            ));
         }
         if project.coats.iter().any(is_part) {
-            samples.push((Sample::Hatched(Vec::new()), "on patches or an area".to_string()));
+            samples.push((Sample::Hatched(Vec::new()), "coat on patches or an area".to_string()));
         }
     }
     weather(&mut canvas, examined, &line, &parts, &mut at, &mut samples);
@@ -230,24 +233,23 @@ pub fn drawing(examined: &Examined) -> Option<Drawing> {
 
     let outside = chronology.dated.iter().filter(|dated| line.across(dated.at).is_none()).count();
     let title = format!("The docking from {} to {}", text::day(line.first), text::day(line.last()));
-    let mut caption = format!("A day begins at its line, UTC{}.", line.offset);
-    if parts.coats && !parts.zones.is_empty() {
-        caption.push_str(" Numbers beside bars: which coat of the zone.");
-    }
+    let caption = format!("A day begins at its line, UTC{}.", line.offset);
+    let mut note: Vec<String> = Vec::new();
     if unclosed > 0 {
         let openings = words::count(unclosed, "opening");
-        caption.push_str(&format!(" Without {openings} that has no time of opening or closing."));
+        note.push(format!("Without {openings} that has no time of opening or closing."));
     }
     if unknown {
-        caption.push_str(" Where the band is empty, wet or dry is not recorded.");
+        note.push("Where the band is empty, wet or dry is not recorded.".to_string());
     }
     if outside > 0 {
         let dates = words::count(outside, "date");
-        caption.push_str(&format!(" Outside these days, and so not drawn: {dates}."));
+        note.push(format!("Outside these days, and so not drawn: {dates}."));
     }
     let alt = describe(examined, &line, &parts, most_open);
     let words = Words { title, caption, alt };
-    Some(Drawing::new(Group::Chronology, "chronology", None, words, canvas, used))
+    let drawing = Drawing::new(Group::Chronology, "chronology", None, words, canvas, used);
+    Some(drawing.with_note(note.join(" ")))
 }
 
 /// Lines and names of the days; returns the height reached.

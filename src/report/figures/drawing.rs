@@ -11,6 +11,17 @@ pub const PAGE_HEIGHT_MM: f64 = 228.0;
 /// Greatest height of a drawing that has a sheet of its own, 297 mm high, but for its caption, mm.
 pub const SHEET_HEIGHT_MM: f64 = 244.0;
 
+/// The most characters of what is said to whoever can't see a drawing: what a listener follows in one go.
+pub const LONGEST_ALT: usize = 299;
+
+/// A text that is no longer than so many characters, cut after a word.
+fn within(text: &str, most: usize) -> String {
+    let Some((end, _)) = text.char_indices().nth(most) else { return text.to_string() };
+    let room = text[..end].char_indices().next_back().map_or(0, |(last, _)| last);
+    let kept = text[..room].rfind(' ').map_or(&text[..room], |at| &text[..at]);
+    format!("{}\u{2026}", kept.trim_end_matches([',', ';', ':', '.', ' ']))
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
     /// Stem of its file's name, such as `plan-P1-2`: unique, of plain letters, figures, `-` and `_`.
@@ -24,6 +35,8 @@ pub struct Drawing {
     pub caption: String,
     /// The same content in words and figures, for whoever can't see it.
     pub alt: String,
+    /// What else it takes to read it, for a paragraph beside it; often nothing.
+    pub note: String,
     pub width_mm: f64,
     pub height_mm: f64,
     /// The drawing as SVG of that size.
@@ -62,6 +75,7 @@ impl Drawing {
     ) -> Self {
         let height_mm = Canvas::height_mm(used_mm);
         let Words { title, caption, alt } = words;
+        let alt = within(&alt, LONGEST_ALT);
         Self {
             name: name.into(),
             group,
@@ -70,9 +84,15 @@ impl Drawing {
             title,
             caption,
             alt,
+            note: String::new(),
             width_mm,
             height_mm,
         }
+    }
+
+    /// The same, with what has no room in a caption of one line.
+    pub fn with_note(self, note: impl Into<String>) -> Self {
+        Self { note: note.into(), ..self }
     }
 }
 

@@ -11,6 +11,7 @@ use super::lettering::{self, PLAIN_PT, SMALL_PT};
 use super::words;
 use crate::findings::Examined;
 use crate::hull::{Outline, on_hull};
+use crate::records::contents::kinds::Kind;
 use crate::records::papers::Paper;
 use crate::records::zones::Lies;
 
@@ -34,8 +35,7 @@ pub fn pictures(examined: &Examined) -> Vec<&Paper> {
     let project = &examined.project;
     let is_picture = |paper: &&Paper| {
         let kind = project.contents.get(&paper.file).and_then(|content| content.kind);
-        let holds =
-            kind.is_some_and(|kind| kind.media.iter().any(|media| media.starts_with("image/")));
+        let holds = kind.is_some_and(Kind::is_picture);
         paper.kind.as_deref() == Some("photograph") || holds || paper.in_report
     };
     project.papers.iter().filter(is_picture).collect()
@@ -175,19 +175,19 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
         .filter(|(n, _)| placed.iter().all(|(number, ..)| number != n))
         .map(|(n, _)| n.to_string())
         .collect();
-    let mut caption = "Where on the hull each picture\u{2019}s subject is; an arrow points to it from the side from which \
-                       it was taken. Numbers are those of the table. Port is above, the bow to the right."
+    let caption = "Numbered as in the table; arrows come from the camera.".to_string();
+    let mut note = "A mark stands where on the hull a picture\u{2019}s subject is; port is above, the bow to the right."
         .to_string();
     if upright > along * 1.01 {
-        caption.push_str(" Across the ship it is drawn larger than along.");
+        note.push_str(" Across the ship it is drawn larger than along.");
     }
     if !unplaced.is_empty() {
-        caption.push_str(&format!(
+        note.push_str(&format!(
             " Of no one place on the hull, or none that was recorded: {}.",
             words::list(&unplaced, 40)
         ));
     }
-    caption.push_str(&labels.left_out_note("number", "table"));
+    note.push_str(&labels.left_out_note("number", "table"));
     let alt = format!(
         "Plan of the hull with {} of {} marked at what they show, from aft to forward: {}.",
         placed.len(),
@@ -203,5 +203,6 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
     );
     let title = "Photographs: what each shows, and from where".to_string();
     let words = Words { title, caption, alt };
-    Some(Drawing::new(Group::Photographs, "photographs", None, words, canvas, foot + 4.0))
+    let drawing = Drawing::new(Group::Photographs, "photographs", None, words, canvas, foot + 4.0);
+    Some(drawing.with_note(note))
 }

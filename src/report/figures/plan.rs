@@ -75,9 +75,8 @@ fn sheets(docked: &Docked, loads: &Loads, berth: &Berth) -> Vec<Drawing> {
     let Some((from_m, to_m)) = docked.ends_m() else { return Vec::new() };
     // A little of the dock beyond either end.
     let (from_m, to_m) = (from_m - 0.8, to_m + 0.8);
-    let width_mm = |scale: Scale, of: usize| {
-        scale.to_mm(to_m - from_m) / of as f64 + LEFT_MM + RIGHT_MM
-    };
+    let width_mm =
+        |scale: Scale, of: usize| scale.to_mm(to_m - from_m) / of as f64 + LEFT_MM + RIGHT_MM;
     let whole = |scale: Scale| Sheet::new(docked, loads, scale, (from_m, to_m), (1, 1));
     let scales = |of: usize| {
         Scale::usual().filter(move |scale| {

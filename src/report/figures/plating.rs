@@ -290,29 +290,31 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
     strakes::foot(&mut canvas, units, (from, to), bottom, across);
     let y = legend::rows(&mut canvas, bottom + FOOT_MM, &samples(shell));
 
-    let mut caption = format!(
-        "{} and {}; port above, the bow to the right. Numbers are what a plate has lost, in whole per cent, where it is \
-         worst. To scale along the ship only: a field reaches halfway to the next plate gauged, {} at most, since \
-         where plates meet was not recorded.",
+    let caption = format!(
+        "{} and {}; port above, the bow to the right.",
         words::count(gauged, "plate"),
         words::count(anodes.len(), "anode"),
+    );
+    let mut note = format!(
+        "Numbers are what a plate has lost, in whole per cent, where it is worst. To scale along the ship only: a field \
+         reaches halfway to the next plate gauged, {} at most, since where plates meet was not recorded.",
         units.length(REACH_M, 0),
     );
     if !anodes.is_empty() {
-        caption.push_str(" An anode stands outside the strakes gauged nearer to the centreline.");
+        note.push_str(" An anode stands outside the strakes gauged nearer to the centreline.");
     }
     if !beyond.is_empty() {
-        caption.push_str(&format!(
+        note.push_str(&format!(
             " Beyond their limit, and answered in the table of those plates: {}.",
             words::list(&beyond, 8)
         ));
     }
     if part.0 == 1 && !shell.left_out.is_empty() {
-        caption.push_str(&format!(" Not drawn: {}.", words::list(&shell.left_out, 6)));
+        note.push_str(&format!(" Not drawn: {}.", words::list(&shell.left_out, 6)));
     }
     for (count, noun) in [(without_room, "number"), (labels_left_out, "label")] {
         if count > 0 {
-            caption.push_str(&format!(
+            note.push_str(&format!(
                 " Left out for want of room: {}; all are in the bundle\u{2019}s tables.",
                 words::count(count, noun)
             ));
@@ -322,6 +324,7 @@ fn draw(ground: &Ground, shell: &Shell, (from, to): (f64, f64), part: (usize, us
     let title = format!("Plating and anodes, shell expansion{}", words::part(part));
     let name = if part.1 == 1 { "plating".to_string() } else { format!("plating-{}", part.0) };
     Drawing::new(Group::Plating, name, None, Words { title, caption, alt }, canvas, y + 1.0)
+        .with_note(note)
 }
 
 /// Draws a plate: what it has lost, and a band that says how much of the loss allowed that is. Whether the number had

@@ -118,7 +118,8 @@ fn drawing(units: Units, study: &OneWay, made_m: Option<f64>) -> Option<Drawing>
         samples.push((Sample::Line(MADE), "the shift that was made".to_string()));
     }
     used = legend::rows(&mut canvas, used, &samples);
-    Some(Drawing::new(Group::Shifts, name, None, words_of(units, study, way, made_m), canvas, used))
+    let (words, found) = words_of(units, study, way, made_m);
+    Some(Drawing::new(Group::Shifts, name, None, words, canvas, used).with_note(found))
 }
 
 /// Bands, upright lines and the curve.
@@ -157,7 +158,8 @@ fn at_the_top(canvas: &mut Canvas, units: Units, panel: &Panel, study: &OneWay, 
     canvas.text(Lettered::new(&said, Coord { x, y: top - 1.0 }, SMALL_PT).middle());
 }
 
-fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Words {
+/// Its words, and a note of what it found.
+fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> (Words, String) {
     let title = format!("Bottom hidden twice, by the shift {}", study.way);
     let bands: Vec<String> = study
         .bands
@@ -180,9 +182,10 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Word
         found.push(' ');
         found.push_str(&units.sentence(&sentences::off_keel(study)));
     }
-    if let Some(made) = made_m {
-        found.push_str(&format!(" The shift that was made: {}.", shift(made, 3)));
-    }
+    let caption = match made_m {
+        Some(made) => format!("The shift that was made: {}.", shift(made, 3)),
+        None => "What lies under blocks both before and after a shift.".to_string(),
+    };
     let greatest = study.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
     let at_most = greatest.map_or(String::new(), |point| {
         format!(
@@ -194,7 +197,7 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> Word
         )
     });
     let alt = format!("{title}. {found}{at_most}");
-    Words { title, caption: found, alt }
+    (Words { title, caption, alt }, found)
 }
 
 #[cfg(test)]

@@ -4,10 +4,6 @@ use serde::Serialize;
 
 use crate::report::figures::{Drawing, Group, SHEET_HEIGHT_MM};
 use crate::report::inputs::{Inputs, drawing_name};
-use crate::text;
-
-/// The most characters of the words for those who can't see a picture; a PDF holds some thousands.
-pub(super) const LONGEST_ALT: usize = 3000;
 
 /// A drawing as its template places it.
 #[derive(Serialize)]
@@ -16,7 +12,8 @@ pub(in crate::report) struct Placed<'a> {
     position: Option<&'a str>,
     title: &'a str,
     caption: &'a str,
-    alt: String,
+    alt: &'a str,
+    note: &'a str,
     width_mm: f64,
     page: Page,
 }
@@ -63,7 +60,8 @@ pub(in crate::report) fn placed<'a>(
                 position: drawing.position.as_deref(),
                 title: &drawing.title,
                 caption: &drawing.caption,
-                alt: text::shortened(&drawing.alt, LONGEST_ALT),
+                alt: &drawing.alt,
+                note: &drawing.note,
                 width_mm: match page {
                     Page::Shrunk => {
                         let (width, height) = UPRIGHT_MM;

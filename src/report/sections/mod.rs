@@ -94,7 +94,7 @@ fn said(inputs: &Inputs<'_>, sections: &[Section]) -> String {
     let system = inputs.examined.project.docking.units;
     let mut said: String = sections.iter().map(|section| section.said(system)).collect();
     for drawing in inputs.drawings {
-        for text in [&drawing.title, &drawing.caption, &drawing.alt] {
+        for text in [&drawing.title, &drawing.caption, &drawing.alt, &drawing.note] {
             said.push_str(text);
             said.push('\n');
         }

@@ -14,9 +14,10 @@ use crate::hull::Lie;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::papers::Paper;
+use crate::records::pictures::Picture;
 use crate::records::plating::Anode;
 use crate::records::remarks::Remark;
-use crate::report::figures::Group;
+use crate::report::figures::{Group, pictures_numbered};
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
@@ -324,12 +325,12 @@ fn written(section: &mut Section, inputs: &Inputs<'_>) {
     for paper in papers.iter().take(MOST_WRITTEN) {
         paper_in_words(section, inputs, paper);
     }
-    let pictures =
-        inputs.pictures.pictures().iter().enumerate().filter_map(|(n, (file, picture))| {
-            let paper = *papers.iter().find(|paper| paper.file == *file)?;
-            Some(super::papers::image(n, None, file, Some(paper), picture))
-        });
-    section.images(pictures.take(MOST_WRITTEN).collect());
+    let numbered = pictures_numbered(examined);
+    let number = |file: &str| numbered.iter().position(|paper| paper.file == file).map(|n| n + 1);
+    let images = pictures(inputs).map(|(n, paper, picture)| {
+        super::papers::image(n, number(&paper.file), &paper.file, Some(paper), picture)
+    });
+    section.images(images.collect());
     for remark in marked.iter().take(MOST_WRITTEN) {
         let said = &remark[0];
         let more = if said.answer.chars().count() > MOST_LETTERS {
@@ -343,6 +344,27 @@ fn written(section: &mut Section, inputs: &Inputs<'_>) {
     }
     more(section, "And", marked.len(), MOST_WRITTEN, "more remarks, in", "answers");
     more(section, "And", papers.len(), MOST_WRITTEN, "more papers, in", "papers");
+}
+
+/// The pictures that stand here, each with its number among those of the report; the section on papers points to them.
+pub(super) fn pictures<'a>(
+    inputs: &Inputs<'a>,
+) -> impl Iterator<Item = (usize, &'a Paper, &'a Result<Picture, String>)> {
+    let papers = inputs.examined.project.listed_papers();
+    let all = inputs.pictures.pictures().iter().enumerate();
+    let meant = all.filter_map(move |(n, (file, picture))| {
+        let paper = papers.get(file.as_str()).filter(|paper| paper.for_next_time)?;
+        Some((n, *paper, picture))
+    });
+    meant.take(MOST_WRITTEN)
+}
+
+/// Whether a paper's text is printed here.
+pub(super) fn is_printed(inputs: &Inputs<'_>, paper: &Paper) -> bool {
+    let meant = inputs.examined.project.papers.iter().filter(|paper| paper.for_next_time);
+    let letter = inputs.letters.iter().find(|letter| letter.file == paper.file);
+    meant.take(MOST_WRITTEN).any(|meant| meant.file == paper.file)
+        && letter.is_some_and(|letter| letter.text.is_ok())
 }
 
 /// A paper for the next team: a text whole, anything else by its name.

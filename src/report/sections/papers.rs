@@ -1,6 +1,7 @@
 //! Photographs and papers: where on the hull each picture was taken, the pictures, and what else there is.
 
 use super::drawings::drawings_of;
+use super::next_team;
 use crate::findings::papers::describe_contents;
 use crate::pages::{Column, Image, MOST_ROWS, Section, Table};
 use crate::records::papers::{Paper, SPEC};
@@ -8,10 +9,13 @@ use crate::records::pictures::{Album, PER_INCH, Picture};
 use crate::report::figures::{Group, pictures_numbered};
 use crate::report::inputs::{Inputs, picture_name};
 use crate::text;
-use crate::text::{Text, and, code, count, id, list, shortened, strong, time};
+use crate::text::{Text, and, code, count, id, list, section as see, shortened, strong, time};
 
 /// The most characters of the words for those who can't see a picture.
 const LONGEST_ALT: usize = 400;
+
+/// As many things that a picture is about are named under it.
+const MOST_ABOUT: usize = 6;
 
 /// As many files that nobody listed are named at the most.
 const MOST_UNLISTED: usize = 100;
@@ -23,9 +27,13 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let numbered = pictures_numbered(inputs.examined);
     let number = |file: &str| numbered.iter().position(|paper| paper.file == file).map(|n| n + 1);
     section.drawings(drawings_of(inputs, Group::Photographs));
-    index(&mut section, inputs, &numbered);
+    let there: Vec<&str> =
+        next_team::pictures(inputs).map(|(_, paper, _)| paper.file.as_str()).collect();
+    index(&mut section, inputs, &numbered, &there);
+    let elsewhere = |file: &str| there.contains(&file);
     let pictures = inputs.pictures.pictures().iter().enumerate();
     let pictures: Vec<Image> = pictures
+        .filter(|(_, (name, _))| !elsewhere(name))
         .map(|(n, (name, picture))| {
             image(n, number(name), name, listed.get(name.as_str()).copied(), picture)
         })
@@ -57,8 +65,9 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section
 }
 
-/// Every picture in a row, with its number in the drawing.
-fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
+/// Every picture in a row, with its number in the drawing, and whether it is printed, or `there`, on the page for the next
+/// team.
+fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper], there: &[&str]) {
     if numbered.is_empty() {
         section.paragraph("No photograph is listed.");
         return;
@@ -93,7 +102,10 @@ fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
             from.into(),
             paper.taken_at.into(),
             paper.by.as_deref().into(),
-            is_shown(inputs.pictures, paper).into(),
+            match there.contains(&paper.file.as_str()) {
+                true => text!("{}", see("next-team")).into(),
+                false => is_shown(inputs.pictures, paper).into(),
+            },
         ]
     });
     section.table(Table::new(columns).rows(rows).small());
@@ -146,7 +158,13 @@ fn others(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper]) {
             (!paper.about.is_empty()).then(|| paper.about.join(", ")).into(),
             paper.taken_at.into(),
             paper.by.as_deref().into(),
-            paper.caption.as_deref().into(),
+            match next_team::is_printed(inputs, paper) {
+                true => {
+                    let caption = paper.caption.as_deref().map_or(Text::new(), |c| text!("{} ", c));
+                    text!("{}Printed in {}.", caption, see("next-team")).into()
+                }
+                false => paper.caption.as_deref().into(),
+            },
         ]
     });
     section.table(Table::new(columns).rows(rows).small());
@@ -176,10 +194,16 @@ pub(super) fn image(
     let by = paper.and_then(|paper| paper.by.as_deref()).unwrap_or("not recorded");
     let at = paper.and_then(|paper| paper.taken_at);
     let at = at.map_or_else(|| "time not recorded".into(), |at| text!("{}", at));
-    let mut source = text!("{}; by {}; {}", id(name), by, at);
+    let mut source = Text::new();
+    if let Some(about) = paper.map(|paper| &paper.about).filter(|about| !about.is_empty()) {
+        source.extend(text!("Of {}", list(about, MOST_ABOUT)));
+        source.extend(text!("; "));
+    }
+    source.extend(text!("{}; by {}", at, by));
     if let Some(from) = paper.map(|paper| &paper.seen_from).filter(|from| !from.is_empty()) {
         source.extend(text!("; seen from {}", and(from)));
     }
+    source.extend(text!("; {}", id(name)));
     if let Some(note) = picture.as_ref().ok().and_then(|picture| picture.note.as_deref()) {
         source.extend(text!(". {}", strong(note)));
     }

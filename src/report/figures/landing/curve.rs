@@ -95,7 +95,8 @@ impl<'a> Curve<'a> {
             let level = water.level_m;
             if touched.is_some() && level >= low - NEAR_M && level <= high + NEAR_M {
                 let x = level.clamp(low, high);
-                let by_clock = calendar.map_or(water.at, |calendar| calendar.by_its_clock(water.at));
+                let by_clock =
+                    calendar.map_or(water.at, |calendar| calendar.by_its_clock(water.at));
                 let time = by_clock.format("%H:%M").to_string();
                 let words = events::words(event, water.notes.as_deref(), &time);
                 curve.events.push(Event { x, y: at(curve.upper(), x)?, words });
