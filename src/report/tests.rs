@@ -55,6 +55,7 @@ fn drawing(name: &str, group: Group, width_mm: f64, height_mm: f64) -> Drawing {
         position: None,
         title: format!("A drawing of {name}"),
         caption: "One square stands for one block".to_string(),
+        note: String::new(),
         alt: "A square in a frame".to_string(),
         width_mm,
         height_mm,

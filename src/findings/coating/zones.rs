@@ -163,7 +163,7 @@ impl Coats<'_> {
             .finding(about)
             .recorded(Figure::area(whole))
             .recomputed(Figure::Measure(sum.full_scheme(&zone.id)))
-            .called("of", "with the full scheme")
+            .called("area", "with the full scheme")
             .against(Against::limit(
                 "scheme",
                 Figure::words(format!("{} coats", history.scheme.len())),

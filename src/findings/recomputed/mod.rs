@@ -8,7 +8,7 @@ pub mod landing;
 pub mod loads;
 pub mod measures;
 pub mod plating;
-mod position;
+pub mod position;
 pub mod shifts;
 pub mod water;
 

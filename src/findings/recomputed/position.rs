@@ -47,6 +47,27 @@ pub fn caps<'a>(
     project.blocks.iter().enumerate().filter(standing).map(|(n, block)| (n, block.cap))
 }
 
+/// Whether a block was found elsewhere than it was planned, as another row of the plan says: in a position, or in any.
+pub fn is_found_elsewhere(project: &Project, block: &Block, position: Option<&str>) -> bool {
+    project.blocks.iter().any(|other| {
+        other.moved_from.as_deref() == Some(&block.id)
+            && position.is_none_or(|position| other.stands_in(position))
+    })
+}
+
+/// The blocks of the plan that were left out of a position, or of which it is written why they were; those that only
+/// stood elsewhere are not among them.
+pub fn left_out(project: &Project) -> impl Iterator<Item = &Block> {
+    project.blocks.iter().filter(|block| {
+        let is_out = match project.positions.as_slice() {
+            [] => block.positions.as_ref().is_some_and(Vec::is_empty),
+            positions => !positions.iter().all(|position| block.stands_in(&position.id)),
+        };
+        let is_planned = block.moved_from.is_none() && !is_found_elsewhere(project, block, None);
+        block.left_out_because.is_some() || (is_out && is_planned)
+    })
+}
+
 /// Where she lay in a position: its sightings' places in the project's list, what is fitted to them, and
 /// the lie that follows with whether its yaw is unknown, as [`PositionRecomputed`] has them.
 pub(super) fn laid(project: &Project, position: &Position) -> (Vec<usize>, Fit, Option<Lie>, bool) {

@@ -10,7 +10,6 @@ use super::lettering::{self, PLAIN_PT, SMALL_PT};
 use super::words::{self, Units};
 use crate::hull::{Rectangle, turned};
 use crate::records::blocks::{Block, BlockRow};
-use crate::text;
 
 /// Where the dock's datum is drawn, mm.
 const DATUM_MM: f64 = 12.0;
@@ -70,7 +69,7 @@ pub fn drawing(ground: &Ground) -> Drawing {
     let words = Words {
         title: "Axes and signs".to_string(),
         caption: caption(ground),
-        alt: alt(ground, block, last),
+        alt: alt(ground, block),
     };
     Drawing::new(Group::Axes, "axes", None, words, canvas, used_mm)
 }
@@ -399,13 +398,11 @@ fn caption(ground: &Ground) -> String {
     caption
 }
 
-fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
+fn alt(ground: &Ground, block: Option<&Block>) -> String {
     let mut alt = String::from(
-        "The dock in plan, bow to the right, port above. Offset is + with the ship to port of the dock's \
-         centreline, yaw + with the bow to port, skew + anticlockwise.",
+        "The dock in plan, bow to the right, port above, with the signs of offset, yaw and skew.",
     );
-    let shown = ground.berths.first().into_iter().chain(last);
-    for berth in shown {
+    if let Some(berth) = ground.berths.first() {
         let station = ground.units.length(berth.lie.srp_station_m, 2);
         alt.push_str(&format!(" In position {} the SRP is at station {station}", berth.id));
         if let Some(block) = block {
@@ -422,5 +419,5 @@ fn alt(ground: &Ground, block: Option<&Block>, last: Option<&Berth>) -> String {
     if let Some(said) = shift_in_words(ground) {
         alt.push_str(&format!(" The drawing says: {said}."));
     }
-    text::shortened(&alt, 490)
+    alt
 }

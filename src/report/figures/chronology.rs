@@ -625,25 +625,27 @@ fn checks(
 
 /// What the drawing shows, for whoever can't see it.
 fn describe(examined: &Examined, line: &Line, parts: &Parts, most_open: usize) -> String {
-    const LONGEST: usize = 480;
     let (project, chronology) = (&examined.project, &examined.recomputed.chronology);
-    let mut said = format!("Rows over one axis of {}. ", words::count(line.days as usize, "day"));
+    let mut said =
+        vec![format!("Rows over one axis of {}.", words::count(line.days as usize, "day"))];
     let short = |at: DateTime<FixedOffset>| {
         at.with_timezone(&line.offset).format("%-d %b %H:%M").to_string()
     };
     for spell in chronology.spells.iter().filter(|spell| spell.dry) {
         let (Some(from), Some(to)) = (spell.from, spell.to) else { continue };
         let id = project.positions.get(spell.position).map_or("", |position| &position.id);
-        said.push_str(&format!(
-            "Dry in {} {} to {}. ",
-            lettering::shown(id),
-            short(from),
-            short(to)
-        ));
+        said.push(format!("Dry in {} {} to {}.", lettering::shown(id), short(from), short(to)));
     }
     if parts.openings {
         let openings = words::count(most_open, "opening");
-        said.push_str(&format!("Open at once: {openings} at most. "));
+        said.push(format!("Open at once: {openings} at most."));
+    }
+    if parts.checks {
+        said.push(format!("{}.", words::count(project.checks.len(), "landing check")));
+    }
+    if parts.beyond {
+        let readings = words::count(chronology.weather.len(), "climate reading");
+        said.push(format!("{readings} beyond a limit."));
     }
     for zone in parts.zones.iter().filter_map(|number| project.zones.get(*number)) {
         let own: Vec<&Application> =
@@ -653,17 +655,10 @@ fn describe(examined: &Examined, line: &Line, parts: &Parts, most_open: usize) -
         if let Some((first, last)) = days.first().zip(days.last()) {
             let coats = words::count(own.len(), "coat");
             let ends = format!("{} to {}", first.format("%-d %b"), last.format("%-d %b"));
-            said.push_str(&format!("{}: {coats}, {ends}. ", lettering::shown(&zone.id)));
+            said.push(format!("{}: {coats}, {ends}.", lettering::shown(&zone.id)));
         }
     }
-    if parts.beyond {
-        let readings = words::count(chronology.weather.len(), "climate reading");
-        said.push_str(&format!("{readings} beyond a limit. "));
-    }
-    if parts.checks {
-        said.push_str(&format!("{}. ", words::count(project.checks.len(), "landing check")));
-    }
-    text::shortened(said.trim_end(), LONGEST)
+    words::said(&said)
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use geo::{Coord, LineString, MapCoords, Polygon};
 
 use super::ground::{Berth, Ground, extent_of};
 use crate::findings::recomputed::landing::{Landing, top_of};
+use crate::findings::recomputed::position;
 use crate::findings::recomputed::water::WaterLog;
 use crate::hull::Lie;
 use crate::records::Project;
@@ -59,12 +60,8 @@ impl<'a> Docked<'a> {
         let is_drawn = |block: &Block| drawn.iter().any(|other| std::ptr::eq(*other, block));
         let blocks = project.blocks.iter();
         // A block that was found elsewhere in this position is drawn where it was found; in others it is not to be seen.
-        let is_found_elsewhere = |block: &Block| {
-            let mut others = project.blocks.iter();
-            others.any(|other| {
-                other.moved_from.as_deref() == Some(&block.id) && other.stands_in(&position.id)
-            })
-        };
+        let is_found_elsewhere =
+            |block: &Block| position::is_found_elsewhere(project, block, Some(&position.id));
         let mut blocks: Vec<Shown> = blocks
             .filter(|block| is_drawn(block))
             .map(|block| Shown { block, stands: block.stands_in(&position.id) })

@@ -206,3 +206,78 @@ pub fn drawing(ground: &Ground) -> Option<Drawing> {
     let drawing = Drawing::new(Group::Photographs, "photographs", None, words, canvas, foot + 4.0);
     Some(drawing.with_note(note))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{
+        bottom, check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions,
+        sample, texts,
+    };
+    use super::super::{Drawing, Group, drawings};
+    use super::{ARROW_MM, HALF_MM, LEFT_MM, RIGHT_MM};
+
+    /// Middles of the marks, from aft to forward.
+    fn marks(drawing: &Drawing) -> Vec<(f64, f64)> {
+        let document = roxmltree::Document::parse(&drawing.svg).expect("well-formed XML");
+        let circles = document.descendants().filter(|node| node.has_tag_name("circle"));
+        let number = |node: &roxmltree::Node, name| node.attribute(name)?.parse::<f64>().ok();
+        let mut marks: Vec<(f64, f64)> = circles
+            .filter(|node| number(node, "r") == Some(HALF_MM))
+            .filter_map(|node| Some((number(&node, "cx")?, number(&node, "cy")?)))
+            .collect();
+        marks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        marks
+    }
+
+    /// Of a hull of 40 m drawn over 150 mm, blocks of which one lies 6 m forward of the other; an arrow comes from
+    /// the side from which a picture was taken.
+    #[test]
+    fn marks_stand_where_the_subjects_are_and_arrows_come_from_their_side() {
+        let papers = "file,kind,about,seen_from\nfore.png,photograph,K8,port\naft.png,photograph,K4,starboard\n\
+                      whole.png,photograph,,\n";
+        let drawings = drawings(&examined(&[
+            docking("length_overall_m = 40\nbreadth_m = 8"),
+            ("plan/blocks.csv", keel_blocks(20, 1.5, "K")),
+            ("plan/bottom.csv", bottom(40.0, 8.0)),
+            ("positions/positions.csv", positions(&[10.0], 0.0)),
+            ("papers/papers.csv", papers.to_string()),
+        ]));
+        check(&drawings);
+        no_texts_overlap(&drawings, "photographs");
+        let [index] = *of_group(&drawings, Group::Photographs) else { panic!("not one drawing") };
+        let marks = marks(index);
+        let [aft, fore] = marks[..] else { panic!("{marks:?}") };
+        let along = (RIGHT_MM - LEFT_MM) / 40.0;
+        assert!((fore.0 - aft.0 - 6.0 * along).abs() < 0.02, "{marks:?}");
+        assert!((aft.0 - LEFT_MM - 8.0 * along).abs() < 0.02, "{marks:?}");
+        // Port is above: the arrow to the block forward comes down, the other goes up.
+        let reach = HALF_MM + ARROW_MM;
+        for (mark, from) in [(fore, fore.1 - reach), (aft, aft.1 + reach)] {
+            let begins = |d: &str| {
+                let d = d.replace(['M', 'L'], " ");
+                let ends: Vec<f64> = d.split_whitespace().flat_map(str::parse).collect();
+                ends.len() >= 2 && (ends[0] - mark.0).abs() < 0.02 && (ends[1] - from).abs() < 0.02
+            };
+            let document = roxmltree::Document::parse(&index.svg).expect("well-formed XML");
+            let mut paths = document.descendants().filter_map(|node| node.attribute("d"));
+            assert!(paths.any(begins), "{mark:?}: {}", index.svg);
+        }
+        let numbers: Vec<String> = texts(index).into_iter().map(|text| text.text).collect();
+        assert!(numbers.contains(&"1".to_string()) && numbers.contains(&"2".to_string()));
+        assert!(index.note.contains("none that was recorded: 3."), "{}", index.note);
+    }
+
+    #[test]
+    fn pictures_without_a_place_on_the_hull_are_named_and_those_of_the_sample_are_marked() {
+        let drawings = drawings(&sample());
+        let [index] = *of_group(&drawings, Group::Photographs) else { panic!("not one drawing") };
+        assert!(index.note.ends_with("none that was recorded: 1, 2, 7 and 15."), "{}", index.note);
+        let lettered: Vec<String> = texts(index)
+            .iter()
+            .flat_map(|text| text.text.split(", ").map(str::to_string).collect::<Vec<_>>())
+            .collect();
+        for number in ["3", "4", "5", "6", "8", "9", "10", "11", "12", "13", "14"] {
+            assert!(lettered.iter().any(|text| text == number), "{number}: {lettered:?}");
+        }
+    }
+}

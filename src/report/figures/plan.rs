@@ -41,6 +41,8 @@ const RIGHT_MM: f64 = 37.0;
 const LONGEST_MM: f64 = 1968.0;
 /// The shortest, that of an A3 sheet, mm.
 const SHORTEST_MM: f64 = 388.0;
+/// The smallest scale for which a sheet is made shorter: what is smaller hides how blocks stand.
+const SMALLEST_LEVEL: Scale = Scale(100);
 /// Most sheets of one position.
 const MOST_SHEETS: usize = 6;
 /// Room that a label reading upward needs along the ship, mm.
@@ -88,7 +90,7 @@ fn sheets(docked: &Docked, loads: &Loads, berth: &Berth) -> Vec<Drawing> {
     let fitting = |of: usize| scales(of).next().map(|scale| (scale, of));
     // Of a small ship the shortest sheet, down to A3, on which all letters still stand level.
     let mut on_a3 = scales(1).skip_while(|scale| width_mm(*scale, 1) > SHORTEST_MM);
-    let smallest = on_a3.next().map_or(0, |scale| scale.0);
+    let smallest = on_a3.next().map_or(0, |scale| scale.0.min(SMALLEST_LEVEL.0));
     let level = scales(1).take_while(|scale| scale.0 <= smallest);
     let compact = level.filter(|scale| whole(*scale).is_level()).last().map(|scale| (scale, 1));
     let is_legible = |(scale, _): &(Scale, usize)| match docked.keel_spacing_m() {
@@ -1104,7 +1106,7 @@ impl<'a> Sheet<'a> {
             words::count(stand(BlockRow::BilgeStarboard), "starboard bilge block"),
             words::count(openings, "opening"),
         );
-        Words { title, caption, alt: text::shortened(&alt, 490) }
+        Words { title, caption, alt: alt }
     }
 }
 

@@ -189,9 +189,7 @@ fn words_of(units: Units, study: &OneWay, way: Way, made_m: Option<f64>) -> (Wor
     let greatest = study.hidden_twice.iter().max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
     let at_most = greatest.map_or(String::new(), |point| {
         format!(
-            " The curve runs from {} at {from} to {} at {to}, and is highest at {}, with {}.",
-            units.area(study.hidden_twice.first().map_or(0.0, |p| p.area_m2), 2),
-            units.area(study.hidden_twice.last().map_or(0.0, |p| p.area_m2), 2),
+            " The curve is highest at {}, with {}.",
             shift(point.shift_m, 2),
             units.area(point.area_m2, 2),
         )

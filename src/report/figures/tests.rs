@@ -93,6 +93,8 @@ pub(super) fn check(drawings: &[Drawing]) {
             assert!(text.size_pt >= lettering::SMALL_PT - 0.01, "{name}: {:?} is small", text);
         }
         assert!(!drawing.caption.is_empty() && !drawing.alt.is_empty());
+        // What a listener follows in one go.
+        assert!(drawing.alt.chars().count() < 300, "{name}: {}", drawing.alt);
         let lettered = texts(drawing).into_iter().map(|text| text.text);
         for said in lettered.chain([drawing.caption.clone(), drawing.alt.clone()]) {
             assert!(!has_hyphen_for_minus(&said), "{name}: {said}");
@@ -254,7 +256,14 @@ fn the_sample_is_drawn_whole() {
     assert!(said.contains("A of 0.330 m"), "{said}");
     assert!(said.contains("hidden by K23 in P1 and K23S in P2"), "{said}");
     assert!(said.contains("0.70 m aft"), "{said}");
-    assert!(drawings.iter().all(|drawing| !drawing.caption.contains("Left out for want of room")));
+    assert!(drawings.iter().all(|drawing| !drawing.note.contains("Left out for want of room")));
+    // Said whole, each of them, in less than 300 characters, under a caption of one line but on the cover.
+    for drawing in &drawings {
+        assert!(!drawing.alt.ends_with('\u{2026}'), "{}: {}", drawing.name, drawing.alt);
+        let line = drawing.title.chars().count() + drawing.caption.chars().count();
+        let most = if drawing.width_mm > WIDTH_MM { 250 } else { 115 };
+        assert!(drawing.group == Group::Cover || line < most, "{}: {line}", drawing.name);
+    }
 }
 
 #[test]
@@ -369,7 +378,7 @@ fn scale_bars_are_as_long_as_the_scale_says() {
     }
     scales.sort_by(f64::total_cmp);
     scales.dedup();
-    assert_eq!(scales, [25.0, 50.0, 150.0, 200.0, 250.0, 300.0, 500.0]);
+    assert_eq!(scales, [50.0, 75.0, 150.0, 200.0, 250.0, 300.0, 500.0]);
 }
 
 #[test]
@@ -619,7 +628,8 @@ fn docking_plans_of_small_and_large_ships_are_legible() {
         sheets
     };
     let [small] = plan(30.0, 8.0, 20, 1.2).try_into().expect("one sheet");
-    assert!(small.width_mm < 720.0 && small.title.ends_with("scale 1:50"), "{}", small.title);
+    // On A3, with all letters level.
+    assert!(small.width_mm < 388.1 && small.title.ends_with("scale 1:100"), "{}", small.title);
     let [large] = plan(300.0, 40.0, 100, 2.8).try_into().expect("one sheet");
     assert!(large.width_mm < 1700.0 && large.title.ends_with("scale 1:250"), "{}", large.title);
     // Blocks so close that one sheet of two metres can't letter them.

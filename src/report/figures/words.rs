@@ -1,6 +1,7 @@
 //! Numbers and words of captions, labels and alternative texts.
 
 use super::axis::Scaling;
+use super::drawing::LONGEST_ALT;
 use crate::findings::Examined;
 pub use crate::text::list;
 use crate::text::{self, Form, System, Text};
@@ -58,6 +59,26 @@ impl Units {
         let [aft, forward, starboard, port] = ends_m.map(|m| self.length(m, 2));
         format!("x {aft} to {forward}, y {starboard} to {port}")
     }
+}
+
+/// Sentences for whoever can't see a drawing, as far as there is room; how many more there are, if any.
+pub fn said(parts: &[String]) -> String {
+    let length = |words: &str| words.chars().count();
+    let mut said = String::new();
+    for (n, part) in parts.iter().enumerate() {
+        let more = format!(" And {} more.", parts.len() - n);
+        // The last may take the room that is kept for how many more there are.
+        let kept = if n + 1 == parts.len() { 0 } else { length(&more) };
+        if n > 0 && length(&said) + 1 + length(part) + kept > LONGEST_ALT {
+            said.push_str(&more);
+            return said;
+        }
+        if n > 0 {
+            said.push(' ');
+        }
+        said.push_str(part);
+    }
+    said
 }
 
 /// At most twelve pieces in a row, or that there is nothing.

@@ -871,7 +871,8 @@ fn film(section: &mut Section, inputs: &Inputs<'_>) {
         Column::outcome(),
     ];
     let rows = films.iter().map(|film| film_row(examined, film));
-    section.table(Table::new(columns).rows(rows).small());
+    let about = "Film after each coat, judged by the rule that the scheme names:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
 fn film_finding<'a>(

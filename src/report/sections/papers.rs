@@ -108,7 +108,8 @@ fn index(section: &mut Section, inputs: &Inputs<'_>, numbered: &[&Paper], there:
             },
         ]
     });
-    section.table(Table::new(columns).rows(rows).small());
+    let about = "Photographs and drawings, numbered as on the hull:";
+    section.table(Table::new(columns).rows(rows).about(about).small());
 }
 
 /// Where all papers are listed.

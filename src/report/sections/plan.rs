@@ -2,6 +2,7 @@
 
 use super::drawings::drawings_of;
 use super::pieces::{centimetres, metres};
+use crate::findings::recomputed::position;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
 use crate::report::figures::Group;
@@ -173,18 +174,7 @@ fn built(section: &mut Section, inputs: &Inputs<'_>) {
 fn left_out(section: &mut Section, inputs: &Inputs<'_>) {
     let project = &inputs.examined.project;
     section.part("Blocks left out, and why");
-    let is_found_elsewhere =
-        |block: &Block| project.blocks.iter().any(|b| b.moved_from.as_deref() == Some(&block.id));
-    let absent = project.blocks.iter().filter(|block| {
-        let stands = |p: &crate::records::positions::Position| block.stands_in(&p.id);
-        let is_out = match project.positions.as_slice() {
-            [] => block.positions.as_ref().is_some_and(Vec::is_empty),
-            positions => !positions.iter().all(stands),
-        };
-        let is_planned = block.moved_from.is_none() && !is_found_elsewhere(block);
-        block.left_out_because.is_some() || (is_out && is_planned)
-    });
-    let rows = absent.map(|block| {
+    let rows = position::left_out(project).map(|block| {
         [id(&block.id).into(), stands_in(block).into(), block.left_out_because.as_deref().into()]
     });
     let columns = [

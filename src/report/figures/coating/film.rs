@@ -179,8 +179,6 @@ fn draw(canvas: &mut Canvas, panel: &Panel, one: &Strip, top: f64) {
 }
 
 fn words_of(examined: &Examined, units: Units, page: &[Strip], part: (usize, usize)) -> Words {
-    /// An alternative text is no longer than so many characters.
-    const LONGEST_ALT: usize = 460;
     let title = format!("Film after each coat{}", words::part(part));
     let films = &examined.recomputed.coating.film;
     let as_read = films.iter().filter(|film| film.as_read > 0).count();
@@ -192,13 +190,13 @@ fn words_of(examined: &Examined, units: Units, page: &[Strip], part: (usize, usi
         n => format!("Totals so far; in {n} of {} some count as read, uncorrected.", films.len()),
     };
     let short: Vec<&Strip> = page.iter().filter(|one| !one.verdict.is_empty()).collect();
-    let mut alt = format!(
+    let mut alt = vec![format!(
         "Box plots, {} from {} to {}; accepted: {}.",
         words::count(page.len(), "film"),
         page.first().map_or("", |one| &one.name),
         page.last().map_or("", |one| &one.name),
         page.len() - short.len(),
-    );
+    )];
     let um = |m: Option<f64>| {
         m.map_or_else(|| "not stated".to_string(), |m| units.measure(m, Form::Film, 0))
     };
@@ -210,17 +208,13 @@ fn words_of(examined: &Examined, units: Units, page: &[Strip], part: (usize, usi
             "" => String::new(),
             verdict => format!(", {verdict}"),
         };
-        let said = format!(
-            " {}{verdict}: half from {} to {}, nominal {}.",
+        alt.push(format!(
+            "{}{verdict}: half from {} to {}, nominal {}.",
             one.name,
             units.number(lower, Form::Film, 0),
             units.measure(upper, Form::Film, 0),
             um(one.limits_m[0])
-        );
-        if alt.len() + said.len() > LONGEST_ALT {
-            break;
-        }
-        alt.push_str(&said);
+        ));
     }
-    Words { title, caption, alt }
+    Words { title, caption, alt: words::said(&alt) }
 }

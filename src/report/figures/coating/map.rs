@@ -28,8 +28,6 @@ const BAND_MM: f64 = 5.0;
 const BAND_ROW_MM: f64 = 7.0;
 /// Bands that are drawn; a side more is in the table only.
 const MOST_BANDS: usize = 8;
-/// An alternative text is no longer than so many characters.
-const LONGEST_ALT: usize = 460;
 
 /// How a kind of exception is marked: hatches differ in distance as well as in direction, so that they are told apart in
 /// grey, and two over each other show both.
@@ -330,19 +328,13 @@ fn words_of(
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded.");
     }
-    let mut alt =
-        format!("The bottom in {}, bow to the right, port above.", words::count(strips, "strip"));
+    let mut alt = vec![format!(
+        "The bottom in {}, bow to the right, port above.",
+        words::count(strips, "strip")
+    )];
     let placed = shown.exceptions.lettered().iter().enumerate();
-    for (number, one) in placed {
-        let said = describe(ground, number, one);
-        if alt.len() + said.len() > LONGEST_ALT {
-            let more = shown.exceptions.lettered().len() - number;
-            alt.push_str(&format!(" And {more} more in the table."));
-            break;
-        }
-        alt.push_str(&said);
-    }
-    Words { title, caption, alt }
+    alt.extend(placed.map(|(number, one)| describe(ground, number, one)));
+    Words { title, caption, alt: words::said(&alt) }
 }
 
 fn describe(ground: &Ground, number: usize, one: &Exception<'_>) -> String {
@@ -351,7 +343,7 @@ fn describe(ground: &Ground, number: usize, one: &Exception<'_>) -> String {
         (Why::Finding(_), _) | (_, None) => String::new(),
         (_, Some(area_m2)) => format!(" {}", ground.units.area(area_m2, 3)),
     };
-    format!(" {}: {} in {zone}{area}.", words::letter(number), one.kind.words())
+    format!("{}: {} in {zone}{area}.", words::letter(number), one.kind.words())
 }
 
 /// A zone's name within it, where it has room.

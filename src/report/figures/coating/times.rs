@@ -33,7 +33,7 @@ const PAGE_MM: f64 = 100.0;
 /// Most rows that a zone shows.
 const MOST_ROWS: usize = 38;
 /// Most applications that the words name.
-const MOST_NAMED: usize = 9;
+const MOST_NAMED: usize = 5;
 /// Fill of an application's bar.
 pub const FILL: &str = "#8a8a8a";
 /// A window over the coat beneath.

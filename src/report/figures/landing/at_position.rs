@@ -36,23 +36,3 @@ pub fn positions<'a>(ground: &'a Ground) -> Vec<AtPosition<'a>> {
     })
     .collect()
 }
-
-/// The most characters of what is said to whoever can't see a drawing.
-const LONGEST_ALT: usize = 480;
-
-/// What is said of several positions, as far as there is room; how many more there are, if any.
-pub fn said(parts: &[String]) -> String {
-    let mut said = String::new();
-    for (n, part) in parts.iter().enumerate() {
-        let more = format!(" And {} more.", parts.len() - n);
-        if said.chars().count() + part.chars().count() + 1 + more.len() > LONGEST_ALT && n > 0 {
-            said.push_str(&more);
-            return said;
-        }
-        if n > 0 {
-            said.push(' ');
-        }
-        said.push_str(part);
-    }
-    crate::text::shortened(&said, LONGEST_ALT)
-}

@@ -2,7 +2,7 @@
 //! (the girder as bars, limits as strokes, the rigid ship as a broken line), and the gaps between caps and hull
 //! (predicted with the tolerance, and measured). Cut into strips where there are too many to tell apart.
 
-use super::at_position::{AtPosition, TALLEST_MM, said};
+use super::at_position::{AtPosition, TALLEST_MM};
 use crate::calc::loads::Outcome;
 use crate::findings::recomputed::loads::bearing_limit_kpa;
 use crate::records::blocks::{Block, BlockRow};
@@ -223,7 +223,7 @@ fn load_drawing(
     let title = format!("Load on each block, the dock dry{}", words::part(part));
     let caption = "Bars as wide as the caps are long, one scale for all positions.".to_string();
     let parts: Vec<String> = sheet.iter().map(loads_in_words).collect();
-    let words = Words { title, caption, alt: said(&parts) };
+    let words = Words { title, caption, alt: words::said(&parts) };
     let name = format!("landing-loads-{}", part.0);
     Some(Drawing::new(Group::LandingLoads, name, None, words, canvas, used))
 }
@@ -424,7 +424,7 @@ fn gap_drawing(
     let title = format!("Gaps between caps and hull{}", words::part(part));
     let caption = "One scale for all positions; without a ring nothing is predicted.".to_string();
     let parts: Vec<String> = sheet.iter().map(|frame| gaps_in_words(frame, tolerance_m)).collect();
-    let words = Words { title, caption, alt: said(&parts) };
+    let words = Words { title, caption, alt: words::said(&parts) };
     let name = format!("landing-gaps-{}", part.0);
     Some(Drawing::new(Group::LandingGaps, name, None, words, canvas, used))
 }

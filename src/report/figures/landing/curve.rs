@@ -3,7 +3,7 @@
 
 use geo::Coord;
 
-use super::at_position::{AtPosition, TALLEST_MM, said};
+use super::at_position::{AtPosition, TALLEST_MM};
 use super::events::{self, Event};
 use crate::calc::landing::Moment;
 use crate::findings::recomputed::water::WaterLog;
@@ -175,7 +175,7 @@ fn drawing(sheet: &[Curve], part: (usize, usize)) -> Option<Drawing> {
     let title = format!("{what}, from first touch to landed{}", words::part(part));
     let caption = "With the words of the water log.".to_string();
     let parts: Vec<String> = sheet.iter().map(in_words).collect();
-    let words = Words { title, caption, alt: said(&parts) };
+    let words = Words { title, caption, alt: words::said(&parts) };
     let name = format!("landing-curve-{}", part.0);
     Some(Drawing::new(Group::LandingCurve, name, None, words, canvas, top))
 }

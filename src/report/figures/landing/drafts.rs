@@ -3,7 +3,7 @@
 
 use geo::Coord;
 
-use super::at_position::{TALLEST_MM, said};
+use super::at_position::TALLEST_MM;
 use crate::calc::drafts::{Drafts, Perpendiculars};
 use crate::findings::Examined;
 use crate::findings::recomputed::afloat::Survey;
@@ -217,7 +217,7 @@ fn drawing(sheet: &[Surveyed], part: (usize, usize)) -> Option<Drawing> {
         caption.push_str(&format!(" Without room: {}.", words::count(left_out, "place")));
     }
     let parts: Vec<String> = sheet.iter().map(Surveyed::in_words).collect();
-    let words = Words { title, caption, alt: said(&parts) };
+    let words = Words { title, caption, alt: words::said(&parts) };
     let name = format!("landing-drafts-{}", part.0);
     Some(Drawing::new(Group::LandingDrafts, name, None, words, canvas, used))
 }

@@ -1,7 +1,7 @@
 //! The dock's water level against the hour of the day, positions above each other on one axis, with the words of the
 //! log's events on the curve; as she came down with the load on the blocks, and as she left.
 
-use super::at_position::{AtPosition, TALLEST_MM, said};
+use super::at_position::{AtPosition, TALLEST_MM};
 use super::events::{self, Event, MOST_EVENTS};
 use crate::calc::dewatering;
 use crate::findings::recomputed::water::WaterLog;
@@ -286,13 +286,19 @@ fn in_words(sheet: &[Spell], group: Group, part: (usize, usize)) -> Words {
                 format!("{} at {}", units.length(*level, 3), clock(*hour))
             };
             let ends = spell.readings.first().zip(spell.readings.last());
-            let ends = ends.map_or(String::new(), |(a, b)| format!("{} to {}", level(a), level(b)));
-            let halts = words::count(spell.halts.len(), "halt");
+            let ends = ends.map_or(String::new(), |(a, b)| {
+                // What is recomputed says more than the levels at which the log begins and ends.
+                match spell.recomputed.is_empty() {
+                    true => format!(" {} to {},", level(a), level(b)),
+                    false => format!(" {} to {},", clock(a.0), clock(b.0)),
+                }
+            });
             let recomputed: Vec<String> = spell.recomputed.iter().map(level).collect();
             let recomputed = match recomputed.as_slice() {
                 [] => String::new(),
                 levels => format!(" By the drafts {}.", words::list(levels, 2)),
             };
+            let halts = words::count(spell.halts.len(), "halt");
             let is_main = |words: &str| {
                 ["first touch", "landed", "dry", "lift off", "afloat"]
                     .iter()
@@ -304,8 +310,8 @@ fn in_words(sheet: &[Spell], group: Group, part: (usize, usize)) -> Words {
                 [] => String::new(),
                 events => format!("; {}", words::list(events, 4)),
             };
-            format!("{}: {ends}, {halts}{events}.{recomputed}", spell.one.id)
+            format!("{}:{ends} {halts}{events}.{recomputed}", spell.one.id)
         })
         .collect();
-    Words { title, caption, alt: said(&parts) }
+    Words { title, caption, alt: words::said(&parts) }
 }
