@@ -13,6 +13,12 @@ export const TAG_MANIFEST = "tagmanifest-sha256.txt";
 export const SECOND_MANIFEST = "manifest-sha512.txt";
 export const SECOND_TAG_MANIFEST = "tagmanifest-sha512.txt";
 
+/** Where this page lies in a bundle. */
+export const PAGE_FILE = "data/start-here.html";
+
+/** The version of the format of bundles that this page knows. */
+export const KNOWN_FORMAT = "1";
+
 /** The label in bag-info.txt that states the version of the format. */
 export const FORMAT_LABEL = "Docking-Record-Format";
 

@@ -4,7 +4,7 @@ import { Sha256 } from "./sha256.js";
 import { ReadFailure } from "./slices.js";
 import { Unusable, WrongCrc } from "./zip.js";
 import { shown } from "./paths.js";
-import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA512_DIGITS, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
+import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, KNOWN_FORMAT, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA512_DIGITS, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
 
 /** Tag files that are kept as texts while they are read. */
 const KEPT_FILES = [DECLARATION_FILE, INFO_FILE, MANIFEST, SECOND_MANIFEST, TAG_MANIFEST, SECOND_TAG_MANIFEST];
@@ -44,11 +44,10 @@ const BEYOND_OXUM_BYTES = 2 ** 30;
 /**
  * Reads every file of a bag and holds it against the manifests.
  * @param {import("./bag.js").Bag} bag
- * @param {number} knownFormat the version of the format that the page knows
  * @param {Progress} progress
  * @returns {Promise<Proof>}
  */
-export async function proveBag(bag, knownFormat, progress) {
+export async function proveBag(bag, progress) {
   const all = [...bag.files.values()].reduce((sum, file) => sum + file.size, 0);
   const reading = new Reading(bag, all, progress);
   /** @type {string[]} */
@@ -70,7 +69,7 @@ export async function proveBag(bag, knownFormat, progress) {
   }
   const info = reading.tagText(INFO_FILE, wrong);
   const oxum = info === null ? null : infoValue(info, "Payload-Oxum");
-  if (info !== null) wrong.push(...wrongInInfo(info, oxum, bag, knownFormat));
+  if (info !== null) wrong.push(...wrongInInfo(info, oxum, bag));
 
   const second = await secondTagManifest(bag, reading, wrong);
   const tooMuch = beyondOxum(bag, oxum);
@@ -224,10 +223,9 @@ async function secondTagManifest(bag, reading, wrong) {
  * @param {string} info
  * @param {string | null} oxum
  * @param {import("./bag.js").Bag} bag
- * @param {number} knownFormat
  * @returns {string[]}
  */
-function wrongInInfo(info, oxum, bag, knownFormat) {
+function wrongInInfo(info, oxum, bag) {
   const wrong = [];
   const payload = [...bag.files].filter(([path]) => path.startsWith(DATA));
   const counted = `${payload.reduce((sum, [, file]) => sum + file.size, 0)}.${payload.length}`;
@@ -237,8 +235,8 @@ function wrongInInfo(info, oxum, bag, knownFormat) {
   }
   const format = infoValue(info, FORMAT_LABEL);
   if (format === null) wrong.push(`${INFO_FILE} does not state the format, as ${FORMAT_LABEL}`);
-  else if (format !== String(knownFormat)) {
-    wrong.push(`the bundle is of format ${shown(format)}, and this page knows format ${knownFormat}: it may be right in ways that this page can't tell`);
+  else if (format !== KNOWN_FORMAT) {
+    wrong.push(`the bundle is of format ${shown(format)}, and this page knows format ${KNOWN_FORMAT}: it may be right in ways that this page can't tell`);
   }
   return wrong;
 }

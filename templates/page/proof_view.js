@@ -1,6 +1,7 @@
 // The part of the page in which a bundle is chosen, and what was found of it.
 
 import { shown } from "./paths.js";
+import { PAGE_FILE } from "./manifests.js";
 import { inGroups } from "./seal.js";
 import { STATE_WORDS, bytesInWords, verdictOf } from "./verdict.js";
 import { button, byId, element, listOf } from "./elements.js";
@@ -14,17 +15,13 @@ const FAULTS_AT_ONCE = 100;
 const SAID_STEPS = 4;
 
 /**
- * What the page knows of the record that it was written for.
- * @typedef {object} PageRecord
- * @property {number} format the version of the bundle's format
- * @property {string} bundle the bundle's name
- * @property {string} ship
- * @property {string} page where the page lies in the bundle
+ * What the page knows of the record that it was written for: the bundle's name and the ship's.
+ * @typedef {{ bundle: string | null, ship: string }} WrittenFor
  */
 
 /**
  * Brings the section to life.
- * @param {PageRecord} record
+ * @param {WrittenFor} record
  * @param {() => Worker} makeWorker
  */
 export function startProofView(record, makeWorker) {
@@ -106,7 +103,7 @@ export function startProofView(record, makeWorker) {
         showPapers(summary.papers, fetchFile);
       }
     });
-    worker.postMessage({ do: "prove", zip: picked.zip, folder: picked.folder, format: record.format, page: record.page });
+    worker.postMessage({ do: "prove", zip: picked.zip, folder: picked.folder });
   };
 
   const proveChosen = (/** @type {HTMLInputElement} */ input) => {
@@ -168,7 +165,7 @@ function showProgress(bytes, all, path, ms) {
 /**
  * @param {import("./worker.js").Summary} summary
  * @param {string} typed
- * @param {PageRecord} record
+ * @param {WrittenFor} record
  */
 function showResult(summary, typed, record) {
   const verdict = verdictOf(summary, typed);
@@ -177,7 +174,7 @@ function showResult(summary, typed, record) {
     element("h3", { class: verdict.kind }, verdict.heading),
     ...verdict.sentences.map((sentence) => element("p", {}, sentence)),
   );
-  if (summary.name !== record.bundle) {
+  if (record.bundle !== null && summary.name !== record.bundle) {
     place.append(element("p", {}, element("strong", {}, "Another bundle. "), `What was read is ${shown(summary.name)}; this page belongs to ${shown(record.bundle)}, a docking of ${shown(record.ship)}.`));
   }
   if (summary.faults.length > 0) {
@@ -206,7 +203,7 @@ function showResult(summary, typed, record) {
   }
   if (summary.notCompared.length > 0) place.append(element("h4", {}, "Not compared"), listOf(summary.notCompared));
   if (summary.pageDigest !== null) {
-    place.append(element("h4", {}, "This page, as the bundle has it"), element("p", {}, `The SHA-256 of ${shown(record.page)} in the bundle that was read is `, element("code", { class: "seal" }, summary.pageDigest), ". The page that you have open has to give the same, by the command below."));
+    place.append(element("h4", {}, "This page, as the bundle has it"), element("p", {}, `The SHA-256 of ${PAGE_FILE} in the bundle that was read is `, element("code", { class: "seal" }, summary.pageDigest), ". The page that you have open has to give the same, by the command below."));
   }
   const seconds = Math.max(0.1, summary.seconds);
   place.append(element("p", { class: "small" }, `${bytesInWords(summary.bytes)} read in ${seconds.toFixed(1)} s.`));

@@ -4,6 +4,7 @@ import { bagOfFolder, bagOfZip } from "./bag.js";
 import { proveBag } from "./proof.js";
 import { papersOf } from "./papers.js";
 import { LARGEST_PICTURE_BYTES, shownAs } from "./kinds.js";
+import { DATA, PAGE_FILE } from "./manifests.js";
 import { ReadFailure } from "./slices.js";
 import { Sha256 } from "./sha256.js";
 import { Unusable } from "./zip.js";
@@ -16,7 +17,7 @@ const REPORT_AFTER_MS = 100;
 
 /**
  * What the page asks of the worker.
- * @typedef {{ do: "prove", zip: File | null, folder: import("./bag.js").Chosen[], format: number, page: string } | { do: "fetch", id: number, path: string, toSave: boolean }} Asked
+ * @typedef {{ do: "prove", zip: File | null, folder: import("./bag.js").Chosen[] } | { do: "fetch", id: number, path: string, toSave: boolean }} Asked
  */
 
 /**
@@ -61,7 +62,7 @@ export function startWorker() {
     try {
       if (asked.do === "prove") {
         bag = asked.zip !== null ? await bagOfZip(asked.zip) : bagOfFolder(asked.folder);
-        const { summary, whole } = await proofSummary(bag, asked.format, asked.page, say);
+        const { summary, whole } = await proofSummary(bag, say);
         proved = whole;
         say({ says: "proof", summary });
       } else if (bag !== null) {
@@ -76,15 +77,13 @@ export function startWorker() {
 
 /**
  * @param {import("./bag.js").Bag} bag
- * @param {number} format
- * @param {string} page
  * @param {(said: Said) => void} say
  * @returns {Promise<{ summary: Summary, whole: Map<string, string> }>}
  */
-export async function proofSummary(bag, format, page, say) {
+export async function proofSummary(bag, say) {
   const began = performance.now();
   let last = began;
-  const proof = await proveBag(bag, format, (bytes, all, path) => {
+  const proof = await proveBag(bag, (bytes, all, path) => {
     const now = performance.now();
     if (now - last < REPORT_AFTER_MS) return;
     last = now;
@@ -104,10 +103,10 @@ export async function proofSummary(bag, format, page, say) {
     wrong: proof.wrong,
     notCompared: proof.notCompared,
     seal: proof.seal,
-    payload: proof.files.filter(({ path, state }) => path.startsWith("data/") && state !== "missing").length,
+    payload: proof.files.filter(({ path, state }) => path.startsWith(DATA) && state !== "missing").length,
     bytes: proof.bytes,
     seconds: (performance.now() - began) / 1000,
-    pageDigest: whole.get(page) ?? null,
+    pageDigest: whole.get(PAGE_FILE) ?? null,
     papers: await papersOf(bag, new Set(wholePaths)),
   };
   return { summary, whole };

@@ -25,7 +25,7 @@ test.after(() => browser?.close());
 
 /** @type {ReturnType<typeof closeOutSample>} */
 let sample;
-const SAMPLE_RECORD = { format: 1, bundle: "calder-wren-2031", ship: "Calder Wren", page: "data/start-here.html" };
+const SAMPLE_RECORD = { bundle: "calder-wren-2031", ship: "Calder Wren" };
 
 test("a folder is chosen, whole and with one file changed, one taken out and one added", async () => {
   const opened = await (await started()).open(pageAddress());

@@ -23,7 +23,7 @@ const FIREFOX = process.env.FIREFOX ?? "/usr/bin/firefox-esr";
  */
 
 /** Writes the page; returns its address. */
-export function pageAddress(record = { format: 1, bundle: "thistle-quill-2029", ship: "Thistle Quill", page: "data/start-here.html" }) {
+export function pageAddress(record = { bundle: "thistle-quill-2029", ship: "Thistle Quill" }) {
   const file = join(temporary(), "start-here.html");
   writeFileSync(file, pageText(record));
   return pathToFileURL(file).href;

@@ -6,6 +6,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
 const TEMPLATES = fileURLToPath(new URL("../../../templates/page/", import.meta.url));
+const SHELL = fileURLToPath(new URL("shell.css", import.meta.url));
 
 /** @param {string} name */
 export function template(name) {
@@ -46,10 +47,10 @@ function digest(text) {
 
 /**
  * The page.
- * @param {{ format: number, bundle: string, ship: string, page: string }} record
+ * @param {{ bundle: string, ship: string }} record
  */
 export function page(record) {
-  const [code, style] = [script(), template("style.css")];
+  const [code, style] = [script(), readFileSync(SHELL, "utf8") + template("proof.css")];
   const policy = `default-src 'none'; script-src ${digest(code)}; style-src ${digest(style)}; img-src data: blob:; worker-src blob:; base-uri 'none'; form-action 'none'`;
   return `<!DOCTYPE html>
 <html lang="en">
@@ -63,9 +64,10 @@ export function page(record) {
 <body>
 <main>
 <h1>${escaped(record.ship)}</h1>
+<h2>Is the bundle whole?</h2>
 ${template("proof.html").replaceAll("NAME", escaped(record.bundle))}</main>
 <script type="application/json" id="record">${JSON.stringify(record).replaceAll("<", "\\u003c")}</script>
-<script id="script">${code}</script>
+<script>${code}</script>
 </body>
 </html>
 `;
@@ -73,5 +75,5 @@ ${template("proof.html").replaceAll("NAME", escaped(record.bundle))}</main>
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const [file, bundle, ship] = process.argv.slice(2);
-  writeFileSync(file, page({ format: 1, bundle, ship, page: "data/start-here.html" }));
+  writeFileSync(file, page({ bundle, ship }));
 }

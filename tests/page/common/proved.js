@@ -7,7 +7,7 @@ import { proofSummary } from "../../../templates/page/worker.js";
  * @param {Uint8Array<ArrayBuffer>} bytes
  */
 export async function proofOfZip(bytes) {
-  return (await proofSummary(await bagOfZip(new Blob([bytes])), 1, "data/start-here.html", () => {})).summary;
+  return (await proofSummary(await bagOfZip(new Blob([bytes])), () => {})).summary;
 }
 
 /**
@@ -15,5 +15,5 @@ export async function proofOfZip(bytes) {
  */
 export async function proofOfFolder(files) {
   const chosen = files.map(([path, bytes]) => ({ path, file: new File([Uint8Array.from(bytes)], path) }));
-  return (await proofSummary(bagOfFolder(chosen), 1, "data/start-here.html", () => {})).summary;
+  return (await proofSummary(bagOfFolder(chosen), () => {})).summary;
 }

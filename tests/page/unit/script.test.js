@@ -54,7 +54,7 @@ test("people's texts have no way to become markup or script, and nothing leaves 
 
 test("it can stand in an element of HTML", () => {
   assert.doesNotMatch(script(), /<\/script|<!--|\r/i);
-  assert.doesNotMatch(template("style.css"), /<\/style|<!--|url\(|@import/i);
+  assert.doesNotMatch(template("proof.css"), /<\/style|<!--|url\(|@import/i);
 });
 
 test("the section has every element that the script asks for, and each id once", () => {
