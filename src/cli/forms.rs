@@ -27,7 +27,8 @@ pub struct Forms {
     /// Where to write; by default PROJECT/forms, where sheets that are still as they were printed are replaced
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Print a poster for the dock's wall too: aim, what to mind, and hold points to be signed
+    /// Also make a poster for the dock's wall, on A3: where to aim and by how much it may be missed, what to mind, and
+    /// hold points to be signed
     #[arg(long)]
     poster: bool,
     /// Replace existing sheets that differ

@@ -86,6 +86,9 @@ enum Command {
     Answers(answers::Answers),
     /// Write the closeout report, the bundle, its seal and its recovery data
     ///
+    /// Beside the bundle stand the report, a summary to hand out (its first pages), and, if docking.toml says
+    /// tables_volume = true under [closeout], the full tables as PDFs.
+    ///
     /// Example: lastdock closeout sample-project --out handed-over
     #[command(after_help = status::ending())]
     Closeout(closeout::Closeout),

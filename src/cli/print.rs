@@ -21,9 +21,14 @@ pub fn width() -> usize {
 /// as no order to it.
 pub fn wrapped(text: &str, indent: usize) -> String {
     let spaces = " ".repeat(indent);
-    let options =
-        textwrap::Options::new(width()).initial_indent(&spaces).subsequent_indent(&spaces);
+    let options = prose(width()).initial_indent(&spaces).subsequent_indent(&spaces);
     textwrap::fill(&shown(text), options)
+}
+
+/// How paragraphs are broken into lines: at spaces. At a hyphen, half of a drawing's number or of a file's name would stand
+/// on the next line.
+pub fn prose(width: usize) -> textwrap::Options<'static> {
+    textwrap::Options::new(width).word_splitter(textwrap::WordSplitter::NoHyphenation)
 }
 
 /// How an outcome is coloured; words and signs say the same without it.

@@ -137,8 +137,7 @@ impl Terminal {
     /// A figure stays with its unit: spaces that hold are let go only after lines are broken.
     fn wrapped(&self, text: &str, indent: usize) -> String {
         let spaces = " ".repeat(indent);
-        let options =
-            textwrap::Options::new(self.width).initial_indent(&spaces).subsequent_indent(&spaces);
+        let options = print::prose(self.width).initial_indent(&spaces).subsequent_indent(&spaces);
         keyboard_lines(&textwrap::fill(&shown(text), options))
     }
 
@@ -274,8 +273,9 @@ impl<'a> Grid<'a> {
         });
         let mut widths = roomy.unwrap_or(least);
         let mut left = whole.saturating_sub(self.between() + fixed(&widths));
-        let mut yielding = texts;
-        if left == 0 && self.between() + widths.iter().sum::<usize>() > whole {
+        let mut yielding = texts.clone();
+        let least_of_texts: usize = texts.iter().map(|n| widths[*n].min(LEAST_TEXT)).sum();
+        if left < least_of_texts && self.between() + widths.iter().sum::<usize>() > whole {
             // Names break where nothing else helps.
             yielding.extend(others.iter().filter(|n| self.columns[**n].kind == Kind::Name));
             let kept = others.iter().filter(|n| self.columns[**n].kind == Kind::Figure);
@@ -303,8 +303,8 @@ impl<'a> Grid<'a> {
     /// A row in as many lines as its longest cell takes.
     fn row(&self, out: &mut Page, cells: &[Written]) {
         let broken = |(cell, width): (&Written, &usize)| -> Vec<String> {
-            let lines = textwrap::wrap(&cell.text, (*width).max(1));
-            lines.into_iter().map(|line| keyboard(&line)).collect()
+            let lines = broken_in_cell(&cell.text, (*width).max(1));
+            lines.iter().map(|line| keyboard(line)).collect()
         };
         let broken: Vec<Vec<String>> = cells.iter().zip(&self.widths).map(broken).collect();
         for line in 0..broken.iter().map(Vec::len).max().unwrap_or(0) {
@@ -334,6 +334,24 @@ fn narrowest_head(head: &str, from: usize, most: usize) -> usize {
     let from = from.max(1);
     let mut widths = from..=display_width(head).max(from);
     widths.find(|width| textwrap::wrap(head, *width).len() <= most).unwrap_or(from)
+}
+
+/// The lines of a cell. An id alone breaks after its points, so that its parts can be read and found.
+fn broken_in_cell(text: &str, width: usize) -> Vec<String> {
+    let wrapped = |text: &str| -> Vec<String> {
+        textwrap::wrap(text, width).into_iter().map(String::from).collect()
+    };
+    if display_width(text) <= width || text.contains(char::is_whitespace) || !text.contains('.') {
+        return wrapped(text);
+    }
+    let mut lines: Vec<String> = Vec::new();
+    for part in text.split_inclusive('.') {
+        match lines.last_mut() {
+            Some(line) if display_width(line) + display_width(part) <= width => line.push_str(part),
+            _ => lines.extend(wrapped(part)),
+        }
+    }
+    lines
 }
 
 /// A text on one line with the signs of a keyboard.
@@ -373,6 +391,36 @@ mod tests {
         let page = Terminal { width, system: System::Si }.table(table);
         let text = anstream::adapter::strip_str(page.as_ansi()).to_string();
         text.lines().map(str::to_string).collect()
+    }
+
+    #[test]
+    fn names_break_before_a_line_is_longer_than_the_terminal_is_wide() {
+        let columns = [
+            Column::text("Shift that leaves nothing hidden twice"),
+            Column::text("Openings clear of caps"),
+            Column::name("Aim at"),
+            Column::measure("May be missed by", Form::Length),
+            Column::name("Openings near a cap there"),
+        ];
+        let row = [
+            "2.00 to 2.10 m forward".into(),
+            "nowhere in it".into(),
+            "2.05 m forward".into(),
+            Form::Length.measure(0.05).into(),
+            "SC1, SC2, SC5, SC8, DP2, ES1".into(),
+        ];
+        let lines = written(80, &Table::new(columns).rows([row]));
+        assert!(lines.iter().all(|line| display_width(line) <= 80), "{lines:#?}");
+    }
+
+    #[test]
+    fn an_id_in_a_narrow_cell_breaks_after_its_points() {
+        let id = "coating.BP.coat3.patches-P2.recoat.coat2.patches-P2";
+        let lines = ["coating.BP.coat3.", "patches-P2.recoat.", "coat2.patches-P2"];
+        assert_eq!(broken_in_cell(id, 23), lines);
+        assert_eq!(broken_in_cell(id, 60), [id]);
+        assert_eq!(broken_in_cell("openings.clearance", 8), ["openings", ".", "clearanc", "e"]);
+        assert_eq!(broken_in_cell("0.175 m from K5", 10), ["0.175 m", "from K5"]);
     }
 
     #[test]
