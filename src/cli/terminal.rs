@@ -275,7 +275,7 @@ impl<'a> Grid<'a> {
         let mut left = whole.saturating_sub(self.between() + fixed(&widths));
         let mut yielding = texts.clone();
         let least_of_texts: usize = texts.iter().map(|n| widths[*n].min(LEAST_TEXT)).sum();
-        if left < least_of_texts && self.between() + widths.iter().sum::<usize>() > whole {
+        if self.between() + fixed(&widths) + least_of_texts > whole {
             // Names break where nothing else helps.
             yielding.extend(others.iter().filter(|n| self.columns[**n].kind == Kind::Name));
             let kept = others.iter().filter(|n| self.columns[**n].kind == Kind::Figure);
