@@ -63,14 +63,18 @@ export function decodedPath(text) {
 }
 
 /**
- * Lines that end in a line feed, a carriage return, or both.
+ * Lines that end in a line feed, a carriage return, or both; one after the other, since a text may be nothing but ends of
+ * lines.
  * @param {string} text
- * @returns {string[]}
+ * @returns {Generator<string, void, void>}
  */
-export function linesOf(text) {
-  const lines = text.split(/\r\n|\n|\r/);
-  if (lines.at(-1) === "") lines.pop();
-  return lines;
+export function* linesOf(text) {
+  const ends = /\r\n|\n|\r/g;
+  for (let at = 0; at < text.length;) {
+    const end = ends.exec(text);
+    yield text.slice(at, end === null ? text.length : end.index);
+    at = end === null ? text.length : ends.lastIndex;
+  }
 }
 
 /**
@@ -85,31 +89,41 @@ export function readManifest(name, text, digits = SHA256_DIGITS) {
   const digests = new Map();
   const odd = new Oddities();
   if (text.startsWith("\ufeff")) odd.add(`${name} begins with a byte order mark`);
-  const lines = linesOf(text.replace(/^\ufeff/, ""));
-  const tooMany = lines.length > MOST_ENTRIES;
-  lines.slice(0, MOST_ENTRIES).forEach((line, at) => {
-    if (line.trim() === "") return;
-    const place = `${name}, line ${at + 1}`;
-    const parts = /^([^ \t]*)[ \t]\s*(.*)$/su.exec(line);
-    if (parts === null) return odd.add(`${place}, is not a digest and a path`);
-    // Some tools of the time put an asterisk before the path of a file read as binary.
-    const path = decodedPath(parts[2].replace(/^\*/, ""));
-    const digest = parts[1].toLowerCase();
-    const bytes = new TextEncoder().encode(path).length;
-    if (bytes > LONGEST_PATH) return odd.add(`${place}, has a path of ${bytes} bytes`);
-    if (digest.length !== digits || !/^[0-9a-f]*$/.test(digest)) {
-      return odd.add(`${place}, has a digest that is not ${digits} hexadecimal digits`);
-    }
-    const unsafe = unsafePath(path);
-    if (unsafe !== null) return odd.add(`${place}, lists a path that ${unsafe}`);
-    if (digests.has(path)) odd.add(`${place}, lists ${shown(path)} a second time`);
-    digests.set(path, digest);
-  });
+  let number = 0;
+  for (const line of linesOf(text.replace(/^\ufeff/, ""))) {
+    number += 1;
+    if (number > MOST_ENTRIES) break;
+    const why = line.trim() === "" ? null : takeLine(line, digits, digests);
+    if (why !== null) odd.add(`${name}, line ${number}, ${why}`);
+  }
   const wrong = odd.sentences();
-  if (tooMany) {
+  if (number > MOST_ENTRIES) {
     wrong.push(`${name} has more than ${MOST_ENTRIES} lines, more files than a bundle may have: the rest was not read`);
   }
   return { digests, wrong: [...wrong, ...outOfPlace(name, digests)] };
+}
+
+/**
+ * Takes what a line lists; returns what is wrong with it, or null.
+ * @param {string} line
+ * @param {number} digits
+ * @param {Map<string, string>} digests
+ * @returns {string | null}
+ */
+function takeLine(line, digits, digests) {
+  const parts = /^([^ \t]*)[ \t]\s*(.*)$/su.exec(line);
+  if (parts === null) return "is not a digest and a path";
+  // Some tools of the time put an asterisk before the path of a file read as binary.
+  const path = decodedPath(parts[2].replace(/^\*/, ""));
+  const digest = parts[1].toLowerCase();
+  const bytes = new TextEncoder().encode(path).length;
+  if (bytes > LONGEST_PATH) return `has a path of ${bytes} bytes`;
+  if (digest.length !== digits || !/^[0-9a-f]*$/.test(digest)) return `has a digest that is not ${digits} hexadecimal digits`;
+  const unsafe = unsafePath(path);
+  if (unsafe !== null) return `lists a path that ${unsafe}`;
+  const isSecond = digests.has(path);
+  digests.set(path, digest);
+  return isSecond ? `lists ${shown(path)} a second time` : null;
 }
 
 /**
@@ -138,8 +152,7 @@ function outOfPlace(name, digests) {
  * @returns {boolean}
  */
 export function isDeclaration(text) {
-  const lines = linesOf(text);
-  return lines.length === 2 && lines[0] === "BagIt-Version: 1.0" && lines[1] === "Tag-File-Character-Encoding: UTF-8";
+  return /^BagIt-Version: 1\.0(\r\n|\n|\r)Tag-File-Character-Encoding: UTF-8(\r\n|\n|\r)?$/.test(text);
 }
 
 /**

@@ -1,12 +1,16 @@
 // The papers and photographs of a bundle, and what its table of papers says of them.
 
 import { DATA } from "./manifests.js";
+import { MOST_ENTRIES } from "./zip.js";
 
 export const PAPERS = "data/papers/";
 const PAPERS_TABLE = "data/tables/papers-papers.csv";
 
 /** The longest table of papers that is read. */
 const LONGEST_TABLE_BYTES = 16 * 2 ** 20;
+
+/** The longest text of a cell that is shown, characters. */
+const LONGEST_CELL = 2000;
 
 /**
  * A file that can be shown or saved.
@@ -40,7 +44,7 @@ export async function papersOf(bag, whole) {
   const papers = [];
   for (const [path, { size }] of bag.files) {
     if (!whole.has(path) || !(path.startsWith(PAPERS) || isDocument(path))) continue;
-    const says = (/** @type {string} */ column) => described.get(path)?.get(column) ?? "";
+    const says = (/** @type {string} */ column) => (described.get(path)?.get(column) ?? "").slice(0, LONGEST_CELL);
     papers.push({
       path,
       size,
@@ -67,7 +71,7 @@ export function namedRows(text) {
 }
 
 /**
- * The cells of a CSV.
+ * The cells of a CSV, of no more rows than there can be papers.
  * @param {string} text
  * @returns {string[][]}
  */
@@ -76,7 +80,7 @@ export function csvRows(text) {
   /** @type {string[]} */
   let row = [];
   let at = 0;
-  while (at < text.length) {
+  while (at < text.length && rows.length <= MOST_ENTRIES) {
     let cell = "";
     if (text[at] === '"') {
       for (;;) {

@@ -40,7 +40,7 @@ export function verdictOf(summary, typed) {
     const parts = [...damaged, "unchecked"].filter((state) => count(state) > 0).map((state) => {
       return `${count(state)} ${state === "too much" ? "not read" : state === "unchecked" ? "could not be checked" : state}`;
     });
-    sentences.push(`${files(whole)} of the bundle ${whole === 1 ? "is" : "are"} as listed, by SHA-256${parts.length > 0 ? `; ${parts.join(", ")}` : ""}.`);
+    sentences.push(`${filesInWords(whole)} of the bundle ${whole === 1 ? "is" : "are"} as listed, by SHA-256${parts.length > 0 ? `; ${parts.join(", ")}` : ""}.`);
     if (bad > 0) return finish("wrong", "Not whole");
     if (summary.wrong.length > 0) {
       return finish("wrong", unchecked > 0 ? "Something is not in order, and not all could be checked" : "The files are as listed, but something else is not in order");
@@ -49,13 +49,19 @@ export function verdictOf(summary, typed) {
     return finish("open", "Not all of it could be checked");
   }
   sentences.push(
-    `${files(whole)} were held against the lists in the bundle (${summary.payload} of them are below data/, by SHA-256): each has the digest that is listed, none that is listed is missing, and none is there that is not listed.`,
+    `${filesInWords(whole)} were held against the lists in the bundle (${summary.payload} of them are below data/, by SHA-256): each has the digest that is listed, none that is listed is missing, and apart from the tag manifests none is there that is not listed.`,
   );
-  if (seal.found === "same") return finish("sound", "Whole, and it is the bundle that the seal was made for");
   if (seal.found === "differs") {
     sentences.push("Read what was typed against the paper once more: one wrong digit looks no different from another bundle.");
     return finish("wrong", "Not the bundle that this seal was made for");
   }
+  // Such a file may be anything: nothing here says what it ought to be.
+  const left = count("not compared");
+  if (left > 0) {
+    const heading = seal.found === "same" ? "As listed, and the seal is the one typed" : "As its own lists say; the seal is not compared yet";
+    return finish("open", `${heading}; but ${filesInWords(left)} could not be compared`);
+  }
+  if (seal.found === "same") return finish("sound", "Whole, and it is the bundle that the seal was made for");
   sentences.push("Whoever can change a file can also make new lists: only the seal, from paper kept elsewhere, shows that nobody did.");
   return finish("open", "As its own lists say; the seal is not compared yet");
 }
@@ -64,7 +70,7 @@ export function verdictOf(summary, typed) {
  * @param {number} count
  * @returns {string}
  */
-function files(count) {
+function filesInWords(count) {
   return count === 1 ? "1 file" : `${count} files`;
 }
 

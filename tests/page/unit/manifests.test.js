@@ -29,6 +29,20 @@ test("the declaration is two lines in one order", () => {
   assert.ok(!isDeclaration(`${lines[0]}\n`));
 });
 
+test("texts of nothing but ends of lines, cells or quotation marks take no long time", () => {
+  const began = performance.now();
+  for (const text of ["\n", "\r", ",\n", " \n", "%\n"]) {
+    const { digests, wrong } = readManifest("manifest-sha256.txt", text.repeat(2 ** 22));
+    assert.equal(digests.size, 0);
+    assert.match(wrong.join("\n"), /more than 200000 lines/);
+  }
+  assert.equal(csvRows("\n".repeat(2 ** 22)).length, 200001);
+  assert.equal(infoValue("\n".repeat(2 ** 22), "A"), null);
+  readManifest("manifest-sha256.txt", " ".repeat(2 ** 22));
+  readManifest("manifest-sha256.txt", `${ZEROS} ${" ".repeat(2 ** 22)}`);
+  assert.ok(performance.now() - began < 10000);
+});
+
 test("a label's value", () => {
   assert.equal(infoValue("A: 1\npayload-oxum : 3.2\nPayload-Oxum: 4.5\n", "Payload-Oxum"), "3.2");
   assert.equal(infoValue("A: 1\n", "B"), null);

@@ -182,6 +182,32 @@ test("lists made anew are found out by the seal alone", async () => {
   assert.equal(verdictOf(summary, "").kind, "open");
 });
 
+test("nothing is called whole where a file was not compared", async () => {
+  const files = new Map(FILES).set("tagmanifest-md5.txt", Buffer.from("anything"));
+  const summary = await proofOfZip(Uint8Array.from(zip(entriesOf(files))));
+  assert.deepEqual([summary.faults, summary.wrong], [[], []]);
+  assert.match(summary.notCompared.join(), /tagmanifest-md5.txt: nothing lists it/);
+  for (const [typed, says] of /** @type {const} */ ([[SEAL, /^As listed, and the seal is the one typed; but 1 file could not be compared/], ["", /not compared yet; but 1 file could not/]])) {
+    const { kind, heading } = verdictOf(summary, typed);
+    assert.equal(kind, "open");
+    assert.match(heading, says);
+  }
+  assert.equal(verdictOf(summary, SEAL.replace(/^./, (digit) => (digit === "0" ? "1" : "0"))).kind, "wrong");
+});
+
+test("a digest of SHA-512 of a tag file that is wrong is said of the list", async () => {
+  const text = String(FILES.get("tagmanifest-sha512.txt"));
+  for (const [changed, says] of /** @type {[string, RegExp][]} */ ([
+    [text.replace(/^./, (digit) => (digit === "0" ? "1" : "0")), /it gives another SHA-512 of bag-info.txt than the file has/],
+    [text.replace(/^.*manifest-sha512.txt\n/m, ""), /it does not list manifest-sha512.txt/],
+  ])) {
+    const files = new Map(FILES).set("tagmanifest-sha512.txt", Buffer.from(changed));
+    const sentences = await said(zip(entriesOf(files)));
+    assert.match(sentences, /^Not whole/);
+    assert.match(sentences, says);
+  }
+});
+
 test("tag files that are missing, changed or of a newer format are said", async () => {
   for (const [path, text, says] of /** @type {[string, string | null, RegExp][]} */ ([
     ["bagit.txt", null, /bagit.txt is not there\n.*bagit.txt: missing/s],
