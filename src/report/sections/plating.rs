@@ -85,11 +85,11 @@ fn strakes(section: &mut Section, examined: &Examined) {
         return;
     }
     let columns = [
-        Column::name("Strake"),
-        Column::name("Worst plate"),
-        Column::measure("Its loss", Form::Ratio),
-        Column::measure("Mean loss", Form::Plate),
-        Column::figure("Gaugings"),
+        Column::name("Strake").mm(12.0),
+        Column::name("Worst plate").mm(17.0),
+        Column::measure("Its loss", Form::Ratio).mm(16.0),
+        Column::measure("Mean loss", Form::Plate).mm(21.0),
+        Column::figure("Gaugings").share(1.0),
     ];
     let strakes = &examined.recomputed.strakes;
     let rows = strakes.iter().map(|strake| {
