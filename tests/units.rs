@@ -2,6 +2,7 @@
 
 use crate::common::{Project, examined, lastdock, squeezed};
 use lastdock::findings::Examined;
+use lastdock::handover::compare::{Drawn, Side, compare};
 use lastdock::report::figures::drawings;
 use lastdock::text::{System, Text};
 
@@ -98,6 +99,50 @@ fn findings_and_the_shift_study_are_told_in_them() {
     let found: Vec<String> =
         texts.iter().flat_map(|text| figures_in_si(&text.shown(System::Us))).collect();
     assert_eq!(found, Vec::<String>::new());
+}
+
+/// What a comparison says and draws, and the figures with an SI unit in it.
+fn compared_in_si(older: &Examined, newer: &Examined, shown: System) -> (String, Vec<String>) {
+    let [older, newer] = [("then", older), ("now", newer)].map(|(name, examined)| Side {
+        name,
+        examined,
+        bundle: None,
+    });
+    let (comparison, shapes) = compare(&older, &newer, "lastdock");
+    let (drawings, drawn) = comparison.drawings(&shapes, &newer);
+    assert_eq!(drawings.len(), 3);
+    assert!(drawn.overlay.is_some() && drawn.wastage.is_some() && drawn.pressures.is_some());
+    let mut sections = comparison.sections(Drawn::default());
+    sections.extend([comparison.in_short(&sections), comparison.not_compared()]);
+    let mut said: String = sections.iter().map(|section| section.said(shown)).collect();
+    said.extend(comparison.units_note().map(|note| note.shown(shown)));
+    let mut found = Vec::new();
+    for drawing in drawings {
+        let texts = lettered(&drawing.svg);
+        found.extend(texts.iter().filter(|text| is_titled_in_si(text)).cloned());
+        for text in texts.iter().chain([&drawing.title, &drawing.caption, &drawing.alt]) {
+            found.extend(figures_in_si(text));
+        }
+    }
+    found.extend(figures_in_si(&said));
+    (said, found)
+}
+
+// 1.30 m / 0.3048 = 4.27 ft (NIST SP 811, appendix B): the speed log moved by as much.
+#[test]
+fn a_comparison_is_told_in_the_newer_dockings_units_and_says_so_where_they_differ() {
+    let older = examined(std::path::Path::new("tests/handover/calder-wren-2006"));
+    let newer = examined(&sample_in_us_units().root());
+    let (said, found) = compared_in_si(&older, &newer, System::Us);
+    assert_eq!(found, Vec::<String>::new());
+    let said = said.replace('\u{a0}', " ");
+    assert!(said.contains("SL1 by 4.3 ft"), "{said}");
+    assert!(said.contains("The report of then is in SI units and that of now in US units"));
+    // The other way round it is told in SI units, and between two of one kind nothing is said of them.
+    let (said, found) = compared_in_si(&newer, &older, System::Si);
+    assert!(found.len() > 20 && said.contains("all figures here are in SI units"));
+    let (said, _) = compared_in_si(&older, &examined(&crate::common::sample()), System::Si);
+    assert!(!said.contains("SI units"));
 }
 
 // By the factors of NIST SP 811 (2008), appendix B: 0.70 m / 0.3048 = 2.297 ft, 110.1 t / 1.016047 = 108.3 long

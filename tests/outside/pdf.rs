@@ -2,7 +2,7 @@
 //! PDF/UA-1 (ISO 14289-1), each by several judges, since every one of them is blind somewhere.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use crate::common::{
@@ -59,15 +59,54 @@ fn the_tables_on_paper_are_whole_and_keep_both_standards() {
     }
 }
 
+/// The comparison of the sample with the docking before it, and what it says as JSON.
+fn compared(out: &Path) -> (PathBuf, serde_json::Value) {
+    let pdf = out.join("compared.pdf");
+    let mut compare = program();
+    compare.arg("compare").arg("tests/handover/calder-wren-2006.zip").arg(sample());
+    let said = run(compare.arg("--json").arg("--out").arg(&pdf)).exits(0).json();
+    (pdf, said)
+}
+
 #[test]
 #[ignore = "needs the PyPI package page-validation and qpdf, see tests/outside/README.md"]
 fn page_validation_finds_nothing_against_a_comparison() {
     let out = temporary();
-    let pdf = out.path().join("compared.pdf");
-    let mut compare = program();
-    compare.arg("compare").arg("tests/handover/calder-wren-2006.zip").arg(sample());
-    run(compare.arg("--out").arg(&pdf)).exits(0);
+    let (pdf, _) = compared(out.path());
     content(conformance().arg(&pdf));
+}
+
+#[test]
+#[ignore = "needs the PyPI packages outloud, pikepdf and pymupdf, see tests/outside/README.md"]
+fn a_listener_hears_a_comparison_and_its_letters_are_large_enough() {
+    let out = temporary();
+    let (pdf, _) = compared(out.path());
+    content(script("tags.py").arg(&pdf));
+    content(script("type_sizes.py").arg(&pdf));
+    let json = run(judge("outloud").args(["--json", "-"]).arg(&pdf)).json();
+    assert!(json["results"][0]["error"].is_null(), "{}", json["results"][0]["error"]);
+    let findings = json["results"][0]["findings"].as_array().expect("findings").iter();
+    let wrong: Vec<String> = findings
+        .filter(|finding| finding["severity"] == "error")
+        .filter(|finding| finding["rule"] != MANY_HEADERS || !rows_have_headers(finding))
+        .map(|finding| format!("{finding:#}"))
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn a_comparison_carries_every_row() {
+    let out = temporary();
+    let (pdf, said) = compared(out.path());
+    let place = out.path().join("compared.json");
+    content(on_path("pdfdetach").args(["-save", "1", "-o"]).arg(&place).arg(&pdf));
+    let attached = std::fs::read(place).expect("the attachment");
+    let attached: serde_json::Value = serde_json::from_slice(&attached).expect("JSON");
+    assert!(attached == said);
+    let plates = attached["plating"]["strakes"].as_array().expect("strakes").iter();
+    let plates = plates.map(|strake| strake["plates"].as_array().expect("plates").len());
+    assert_eq!(plates.sum::<usize>(), 300);
 }
 
 /// What no judge looks at: captions and row headers of tables, text outside of paragraphs, bookmarks with one title,

@@ -297,16 +297,8 @@ pub(super) fn not_compared(positions: &Positions) -> Vec<Text> {
             said.push(text!("{} {} had no position to match.", ids_and(alone), when));
         }
     }
+    said.extend(without_loads(positions));
     for pair in &positions.pairs {
-        let sides = [
-            (&pair.older, "then", pair.older_weight_t, &pair.older_why_not),
-            (&pair.newer, "now", pair.newer_weight_t, &pair.newer_why_not),
-        ];
-        for (position, when, weight, why_not) in sides {
-            if let (None, Some(why)) = (weight, why_not) {
-                said.push(text!("No block loads of {} {}, since {}.", id(position), when, why));
-            }
-        }
         let alone = |side: &dyn Fn(&BlockPair) -> bool| {
             pair.blocks.iter().filter(|block| block.matched_by.is_none() && side(block)).count()
         };
@@ -324,6 +316,28 @@ pub(super) fn not_compared(positions: &Positions) -> Vec<Text> {
     said
 }
 
+/// The positions without block loads, those that have one reason together.
+fn without_loads(positions: &Positions) -> Vec<Text> {
+    let mut reasons: Vec<(&Text, Vec<Text>)> = Vec::new();
+    for pair in &positions.pairs {
+        for (position, when, weight, why_not) in [
+            (&pair.older, "then", pair.older_weight_t, &pair.older_why_not),
+            (&pair.newer, "now", pair.newer_weight_t, &pair.newer_why_not),
+        ] {
+            let (None, Some(why)) = (weight, why_not) else { continue };
+            let name = text!("{} {}", id(position), when);
+            match reasons.iter_mut().find(|(known, _)| *known == why) {
+                Some((_, names)) => names.push(name),
+                None => reasons.push((why, vec![name])),
+            }
+        }
+    }
+    let reasons = reasons.into_iter();
+    reasons
+        .map(|(why, names)| text!("No block loads of {}, since {}.", Text::listed(names), why))
+        .collect()
+}
+
 /// The drawing, if any, is that one of the document.
 pub(super) fn section(positions: &Positions, drawing: Option<usize>) -> Section {
     let pairs = positions.pairs.as_slice();
@@ -335,8 +349,12 @@ pub(super) fn section(positions: &Positions, drawing: Option<usize>) -> Section 
         return section;
     }
     section.paragraph(text!(
-        "Positions are compared in their order: {}. The highest pressure was {} then, and is {} now.",
-        Text::listed(pairs.iter().map(|pair| text!("{} then with {} now", id(&pair.older), id(&pair.newer)))),
+        "Positions are compared in their order: {}. Highest pressure then: {}; now: {}.",
+        Text::listed(pairs.iter().map(|pair| text!(
+            "{} then with {} now",
+            id(&pair.older),
+            id(&pair.newer)
+        ))),
         highest(pairs, |pair| &pair.older, |block| block.older.as_ref()),
         highest(pairs, |pair| &pair.newer, |block| block.newer.as_ref())
     ));
@@ -502,13 +520,13 @@ fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
     let columns = [
         Column::name("Block now"),
         Column::name("Block then"),
-        Column { form: Some(Form::Length), ..Column::name("Matched by") },
+        Column { form: Some(Form::Length), ..Column::name("Matched by") }.mm(25.0),
         Column::measure("x", Form::Length),
-        Column::measure("Load then", Form::Force),
-        Column::measure("Load now", Form::Force),
-        Column::measure("Pressure then", Form::Pressure),
-        Column::measure("Pressure now", Form::Pressure),
-        Column::measure("More now", Form::Pressure),
+        Column::measure("Load then", Form::Force).mm(17.0),
+        Column::measure("Load now", Form::Force).mm(17.0),
+        Column::measure("Pressure then", Form::Pressure).mm(22.0),
+        Column::measure("Pressure now", Form::Pressure).mm(22.0),
+        Column::measure("More now", Form::Pressure).mm(19.0),
     ];
     let whole = |form: Form, value: Option<f64>| {
         Cell::if_any(value.map(|value| form.measure(value).decimals(0)))

@@ -179,12 +179,12 @@ pub(super) fn section(coating: &Zones) -> Section {
         Column::name("Zone"),
         Column::name("When"),
         Column { form: Some(Form::Film), ..Column::text("Scheme from the steel up") },
-        Column::measure("NDFT", Form::Film),
-        Column::measure("Film mean", Form::Film),
-        Column::measure("Least", Form::Film),
-        Column::measure("Full scheme", Form::Area),
-        Column::measure("Less or none", Form::Area),
-        Column::name("Last coat"),
+        Column::measure("NDFT", Form::Film).mm(16.0),
+        Column::measure("Film mean", Form::Film).mm(17.0),
+        Column::measure("Least", Form::Film).mm(17.0),
+        Column::measure("Full scheme", Form::Area).mm(20.0),
+        Column::measure("Less or none", Form::Area).mm(20.0),
+        Column::name("Last coat").mm(19.0),
     ];
     let rows = zones.iter().flat_map(|zone| {
         let sides = [("then", &zone.older), ("now", &zone.newer)];
@@ -246,7 +246,7 @@ pub(super) fn not_compared(coating: &Zones) -> Vec<Text> {
         (named(&|zone| zone.older.is_none()), "there was no such zone then"),
         (named(&|zone| zone.newer.is_none()), "there is no such zone now"),
         (both(&|painted| painted.scheme.is_empty()), "one of the dockings records no scheme"),
-        (both(&|painted| painted.film.is_none()), "one of the dockings records no film to go by"),
+        (both(&|painted| painted.film.is_none()), "one of the dockings records no film reading"),
     ];
     let all = all.into_iter().filter(|(zones, _)| !zones.is_empty());
     all.map(|(zones, why)| {

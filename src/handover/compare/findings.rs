@@ -40,7 +40,7 @@ pub struct FindingChanged {
     pub older: &'static str,
     /// How it comes out now.
     pub newer: &'static str,
-    /// Whether it came out worse: it agreed then and does not now.
+    /// Whether it came out worse: it agreed then, and now differs or is beyond a limit.
     pub is_worse: bool,
     /// What it weighs where it does not agree.
     pub weight: Option<&'static str>,
@@ -122,7 +122,7 @@ fn changed(both: &[(&Finding, &Finding)]) -> Vec<FindingChanged> {
                 id: is.id.clone(),
                 older: was.outcome.words(),
                 newer: is.outcome.words(),
-                is_worse: was.outcome == Outcome::Agrees,
+                is_worse: was.outcome == Outcome::Agrees && is.is_troubled(),
                 weight: weight.map(Weight::word),
                 sentence: is.sentence.clone(),
             };
@@ -168,15 +168,20 @@ pub(super) fn not_compared(findings: &Findings) -> Vec<Text> {
 
 pub(super) fn section(findings: &Findings) -> Section {
     let mut section = Section::new("Findings").at("compared-findings");
-    let worse = findings.changed.iter().filter(|one| one.is_worse).count();
-    let better = findings.changed.iter().filter(|one| one.newer == Outcome::Agrees.words()).count();
+    let [agrees, not_recorded] = [Outcome::Agrees, Outcome::NotRecorded].map(Outcome::words);
+    let counted = |is: &dyn Fn(&FindingChanged) -> bool| {
+        findings.changed.iter().filter(|one| is(one)).count()
+    };
     let mut lead = match findings.in_both {
         0 => text!("No finding is made in both dockings."),
         both => text!(
-            "Of {} made in both dockings {} agreed then and no longer agree, and {} agree only now.",
-            count(both, "finding", "findings"),
-            worse,
-            better
+            "Made in both dockings: {}. Of these agreed then, and now differ or are beyond a limit: {}; the other way round: \
+             {}; checked only then: {}; only now: {}.",
+            both,
+            counted(&|one| one.is_worse),
+            counted(&|one| one.newer == agrees && one.older != not_recorded),
+            counted(&|one| one.newer == not_recorded),
+            counted(&|one| one.older == not_recorded)
         ),
     };
     lead.extend(match (findings.unanswered_then.len(), findings.unanswered_now.len()) {

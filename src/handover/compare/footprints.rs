@@ -219,7 +219,7 @@ fn largest(footprints: &Footprints) -> Option<Text> {
     };
     let all = footprints.pieces.len();
     Some(text!(
-        " {} at x {}{}; it stood on {} then and on {} now.",
+        " {} at x {}{}; the blocks under it were {} then and {} now.",
         if all == 1 {
             "It lies".to_string()
         } else {
@@ -264,14 +264,22 @@ pub(super) fn section(
         newer.never_exposed_m2,
         footprints.reached_then_only_m2,
     ) {
-        section.paragraph(text!(
-            "Of the {} that were never exposed then, {} were free of blocks in some position now. Of the {} \
-             that were never exposed now, {} had been free then.",
-            area(was),
-            area(since),
-            area(is),
-            area(then_only)
-        ));
+        let mut reached = Text::new();
+        if was > 0.0 {
+            reached.extend(text!(
+                "Of the {} that were never exposed then, {} were free of blocks in some position now. ",
+                area(was),
+                area(since)
+            ));
+        }
+        if is > 0.0 {
+            reached.extend(text!(
+                "Of the {} that were never exposed now, {} had been free then.",
+                area(is),
+                area(then_only)
+            ));
+        }
+        section.paragraph(reached);
     }
     if let Some(both) = footprints.blocks_in_both_m2 {
         section.paragraph(text!(

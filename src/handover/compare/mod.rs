@@ -265,7 +265,9 @@ impl Comparison {
         let worse: Vec<&FindingChanged> =
             self.findings.changed.iter().filter(|one| one.is_worse).collect();
         if !worse.is_empty() {
-            short.lead(text!("What agreed then and no longer does, the heaviest first:"));
+            short.lead(text!(
+                "What agreed then, and now differs or is beyond a limit, the heaviest first:"
+            ));
             let told = worse.iter().take(MOST_TOLD).map(|one| one.sentence.clone());
             let more = worse.len().saturating_sub(MOST_TOLD);
             let more = (more > 0).then(|| text!("{} more, in the section on findings.", more));
@@ -331,3 +333,6 @@ impl Comparison {
         (drawings, drawn)
     }
 }
+
+#[cfg(test)]
+mod tests;

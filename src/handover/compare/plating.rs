@@ -386,9 +386,10 @@ fn fastest_and_first(plating: &Plating, rates: usize) -> Text {
     let mut out = text!("{} gauged both times.", count(rates, "plate was", "plates were"));
     if let Some((strake, fastest)) = fastest {
         out.extend(text!(
-            " Strake {} wastes fastest, {} a year on average.",
+            " Strake {} wastes fastest, {} a year on average{}.",
             id(&strake.strake),
-            rate(fastest)
+            rate(fastest),
+            at_most(strake)
         ));
     }
     let first =
@@ -417,6 +418,16 @@ fn fastest_and_first(plating: &Plating, rates: usize) -> Text {
         ));
     }
     out
+}
+
+/// The greatest rate of a strake, and its plate.
+fn at_most(strake: &Strake) -> Text {
+    match (strake.greatest_rate_m_per_year, &strake.greatest_rate_at) {
+        (Some(greatest), Some(plate)) if strake.rates > 1 => {
+            text!(" and {} at most, at plate {}", rate(greatest), id(plate))
+        }
+        _ => Text::new(),
+    }
 }
 
 /// The year in which a plate reaches its limit, unless that is too far off to mean anything.
@@ -456,9 +467,8 @@ pub(super) fn not_compared(plating: &Plating) -> Vec<Text> {
     let mut sentences: Vec<Text> = counted.collect();
     if plating.newer_gaugings > 0 && plating.older_without_newer > 0 {
         sentences.push(text!(
-            "{} of then {} of plates that are not gauged now.",
-            count(plating.older_without_newer, "gauging", "gaugings"),
-            if plating.older_without_newer == 1 { "is" } else { "are" }
+            "{} then of plates that are not gauged now.",
+            count(plating.older_without_newer, "gauging", "gaugings")
         ));
     }
     if !plating.older_alone.is_empty() {

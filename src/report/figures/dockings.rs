@@ -229,8 +229,7 @@ pub fn two_dockings(newer: &Examined, overlaid: &Overlaid<'_>) -> Option<Drawing
     let units = ground.units;
     let [then_only, now_only, both] =
         layers.each_ref().map(|layer| units.area(area_m2(&layer.shape), 1));
-    let mut caption =
-        format!("Then only {then_only}, now only {now_only}, both times {both}, in plan.");
+    let mut caption = format!("Then only {then_only}, now only {now_only}, both times {both}.");
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
     }

@@ -62,9 +62,10 @@ pub fn label(id: &str) -> String {
 /// The same where there is no more room than so much, mm.
 pub fn label_within(id: &str, room_mm: f64, size_pt: f64) -> String {
     let shown = shown(id);
-    let labels = (3..=LONGEST_LABEL).rev().map(|most| of_characters(&shown, most));
-    let fits = labels.clone().find(|label| width_mm(label, size_pt) <= room_mm);
-    fits.or_else(|| labels.last()).unwrap_or_default()
+    const SHORTEST: usize = 3;
+    let mut labels = (SHORTEST..=LONGEST_LABEL).rev().map(|most| of_characters(&shown, most));
+    let fits = labels.find(|label| width_mm(label, size_pt) <= room_mm);
+    fits.unwrap_or_else(|| of_characters(&shown, SHORTEST))
 }
 
 /// A text of so many characters at most, its middle left out where it is longer.

@@ -50,6 +50,8 @@ const HIGHEST_MM: f64 = 26.0;
 const LOWEST_MM: f64 = 9.0;
 /// Most frames, so that the caption stands on the same page.
 const MOST_FRAMES: usize = 7;
+/// Rows of which the alternative text tells.
+const MOST_SAID: usize = 4;
 /// Beyond this from the stern reference point, m, nothing is drawn.
 const FAR_M: f64 = 5000.0;
 
@@ -107,7 +109,12 @@ pub fn pressures(system: System, pairs: &[PressedPair]) -> Option<Drawing> {
         caption.push_str(&format!(" Not drawn, for want of room: {over} of blocks."));
     }
     let said: Vec<String> = frames.iter().map(|(pair, row)| in_words(units, pair, row)).collect();
-    let alt = format!("Pressure along the hull. {}", said.join(" "));
+    let more = match said.len().saturating_sub(MOST_SAID) {
+        0 => String::new(),
+        more => format!(" {} more.", words::count(more, "row")),
+    };
+    let said = said.get(..MOST_SAID).unwrap_or(&said).join(" ");
+    let alt = format!("Pressure along the hull. {said}{more}");
     let title = "Pressure on the blocks then and now".to_string();
     let words = Words { title, caption, alt };
     Some(Drawing::new(Group::TwoDockings, "pressures", None, words, canvas, used))
@@ -150,3 +157,6 @@ fn in_words(units: Units, pair: &PressedPair, row: &PressedRow) -> String {
     let (then, now) = (highest(&row.then), highest(&row.now));
     format!("{}, {}: highest then {then}, now {now}.", pair.name(), row.name)
 }
+
+#[cfg(test)]
+mod tests;

@@ -236,9 +236,9 @@ fn draw(
 
     let plates = rows.iter().map(|row| row.plates.len()).sum::<usize>();
     let mut caption = format!(
-        "{} gauged both times, in {} a year; to scale along the ship only.",
-        words::count(plates, "plate"),
+        "In {} a year; {} gauged both times; to scale lengthwise only.",
         units.unit(Form::Wastage),
+        words::count(plates, "plate"),
     );
     if strakes_over > 0 {
         let over = words::count(strakes_over, "strake");

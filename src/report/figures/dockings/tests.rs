@@ -61,7 +61,7 @@ fn where_two_footprints_overlap_a_third_mark_stands() {
     // Then x 2 to 6 m, now 4 to 10 m: 2 m then only, 2 m both times, 4 m now only; a metre wide.
     let drawing = overlaid(vec![cap(2.0, 6.0)], vec![cap(4.0, 10.0)], &[]);
     let caption = drawing.caption.replace('\u{a0}', " ");
-    for said in ["Then only 2.0 m²", "now only 4.0 m²", "both times 2.0 m²"] {
+    for said in ["Then only 2.0 m²", "now only 4.0 m²", "both times 2.0 m²."] {
         assert!(caption.contains(said), "{caption}");
     }
     let scale: f64 = drawing.title.rsplit(':').next().expect("a scale").parse().expect("a number");

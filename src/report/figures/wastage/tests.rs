@@ -69,7 +69,7 @@ fn every_rate_stands_at_its_place_and_its_mean_beside_the_strake() {
     assert!(third.y < second.y && (second.y - first.y).abs() < 1e-6);
     let mean = place(&drawing, "0.037");
     assert!(mean.x > 128.0 && (mean.y - second.y).abs() < 3.0);
-    assert!(drawing.caption.starts_with("3 plates gauged both times, in mm a year;"));
+    assert!(drawing.caption.starts_with("In mm a year; 3 plates gauged both times;"));
     assert!(
         drawing.alt.replace('\u{a0}', " ").contains(
             "Strake A-P goes fastest: 0.106 mm a year on average, 0.106 mm a year at most."
@@ -95,7 +95,7 @@ fn rates_are_in_mils_where_the_project_is_in_us_units() {
         [strake("A-P", 0.0254e-3, vec![plate("1", Some((30.0, 2.0)), Wasted::Rate(0.0254e-3))])];
     let drawing = drawn(&newer("units = \"us\"\n"), &strakes);
     assert!(texts(&drawing).iter().filter(|text| text.text == "1.00").count() == 2);
-    assert!(drawing.caption.contains("in mil a year"), "{}", drawing.caption);
+    assert!(drawing.caption.starts_with("In mil a year;"), "{}", drawing.caption);
 }
 
 #[test]
