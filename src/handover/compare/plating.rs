@@ -342,10 +342,11 @@ pub(super) fn section(plating: &Plating, drawing: Option<usize>) -> Section {
     section.paragraph(fastest_and_first(plating, rates));
     section.paragraph(
         "A rate is the thickness lost between the two gaugings of a plate over the years between their days, \
-         a year being 365.25 days; years left are counted from the gauging now to the limit stated now. A \
+         a year being 365.25 days; years left are whole ones, counted from the gauging now to the limit stated now. A \
          rate of the past need not be that of the future, and two readings of one plate may lie some \
          tenths of a millimetre apart by the gauge alone.",
     );
+    section.table(first_at_their_limit(plating));
     section.drawings(drawing);
     let columns = [
         Column::name("Strake"),
@@ -375,7 +376,6 @@ pub(super) fn section(plating: &Plating, drawing: Option<usize>) -> Section {
         ]
     });
     section.table(Table::new(columns).rows(rows).about("Strake by strake:").small());
-    section.table(first_at_their_limit(plating));
     section
 }
 
@@ -522,14 +522,16 @@ fn rate(rate_m_per_year: f64) -> Measure {
     Form::Wastage.measure(rate_m_per_year)
 }
 
-/// Years to a tenth where they are few.
+/// Whole years, never more than there are.
 fn few_years(years: f64) -> String {
-    text::number(years, if years < 10.0 { 1 } else { 0 })
+    const SLACK: f64 = 1e-6;
+    text::number((years + SLACK).floor(), 0)
 }
 
 fn in_years(left: f64) -> String {
     match few_years(left).as_str() {
-        "1.0" => "1 year".to_string(),
+        "0" => "less than a year".to_string(),
+        "1" => "1 year".to_string(),
         many => format!("{many} years"),
     }
 }

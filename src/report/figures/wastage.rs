@@ -252,7 +252,7 @@ fn draw(
         let numbers = words::count(without_room, "number");
         caption.push_str(&format!(" Left out for want of room: {numbers}."));
     }
-    let title = "What plates lost between the dockings".to_string();
+    let title = "Wastage of plates".to_string();
     let alt = describe(units, rows, plates);
     Drawing::new(
         Group::TwoDockings,
