@@ -58,7 +58,7 @@ fn pressures_are_in_psi_where_the_project_is_in_us_units() {
     let row = PressedRow { name: "keel row", then: vec![], now: vec![block(10.0, 689.4757)] };
     let drawing = drawn(System::Us, &[pair(vec![row])]);
     let alt = drawing.alt.replace('\u{a0}', " ");
-    assert!(alt.contains("highest then not recomputed, now 100 psi."), "{alt}");
+    assert!(alt.contains("highest then not recomputed, now 100.0 psi."), "{alt}");
 }
 
 #[test]
