@@ -3,7 +3,7 @@
 use std::fmt;
 
 pub use crate::units::System;
-use crate::units::{self, Quantity, Unit};
+use crate::units::{self, Quantity, STANDARD_GRAVITY_M_PER_S2, Unit};
 
 /// The minus sign, which is not overlooked as easily as a hyphen.
 const MINUS: char = '\u{2212}';
@@ -224,6 +224,11 @@ impl PartialEq for Measure {
 }
 
 impl Measure {
+    /// What a block bears, kN, as it is told to people: as the mass that weighs so much.
+    pub fn load(load_kn: f64) -> Self {
+        Form::Mass.measure(load_kn / STANDARD_GRAVITY_M_PER_S2).decimals(1)
+    }
+
     /// A number in the kept unit of its quantity (m, t, kPa, h, ...).
     pub fn new(kept: f64, form: Form) -> Self {
         Self {

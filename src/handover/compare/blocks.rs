@@ -13,7 +13,7 @@ use crate::records::checks::Gap;
 use crate::records::positions::Position;
 use crate::report::figures::{Pressed, PressedPair, PressedRow};
 use crate::text;
-use crate::text::{Form, Text, count, id};
+use crate::text::{Form, Measure, Text, count, id};
 
 /// A block of another name counts as the same place if its centre lies no farther off along the hull, m:
 /// about the distance from one block to the next (our choice).
@@ -498,7 +498,7 @@ fn loads_and_gaps<'a>(
             "{} on the blocks; taken as {}, the largest load is {} under {}",
             Form::Mass.measure(weight).decimals(0),
             if ship == "rigid" { "rigid" } else { "a girder" },
-            Form::Force.measure(load).decimals(0),
+            Measure::load(load),
             id(&block.block)
         ),
         _ => match why_not {
@@ -522,15 +522,14 @@ fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
         Column::name("Block then"),
         Column { form: Some(Form::Length), ..Column::name("Matched by") }.mm(25.0),
         Column::measure("x", Form::Length),
-        Column::measure("Load then", Form::Force).mm(17.0),
-        Column::measure("Load now", Form::Force).mm(17.0),
+        Column::measure("Load then", Form::Mass).mm(17.0),
+        Column::measure("Load now", Form::Mass).mm(17.0),
         Column::measure("Pressure then", Form::Pressure).mm(22.0),
         Column::measure("Pressure now", Form::Pressure).mm(22.0),
         Column::measure("More now", Form::Pressure).mm(19.0),
     ];
-    let whole = |form: Form, value: Option<f64>| {
-        Cell::if_any(value.map(|value| form.measure(value).decimals(0)))
-    };
+    let whole_kpa =
+        |kpa: Option<f64>| Cell::if_any(kpa.map(|kpa| Form::Pressure.measure(kpa).decimals(0)));
     let rows = blocks.filter_map(|pair| -> Option<[Cell; 9]> {
         let (was, is) = (pair.older.as_ref()?, pair.newer.as_ref()?);
         let more = pair.more_pressure_kpa();
@@ -545,10 +544,10 @@ fn table<'a>(blocks: impl Iterator<Item = &'a BlockPair>) -> Table {
             id(&was.block).into(),
             Cell::if_any(matched_by),
             is.x_m.map(metres).into(),
-            whole(Form::Force, was.load_kn),
-            whole(Form::Force, is.load_kn),
-            whole(Form::Pressure, was.pressure_kpa),
-            whole(Form::Pressure, is.pressure_kpa),
+            Cell::if_any(was.load_kn.map(Measure::load)),
+            Cell::if_any(is.load_kn.map(Measure::load)),
+            whole_kpa(was.pressure_kpa),
+            whole_kpa(is.pressure_kpa),
             Cell::if_any(more),
         ])
     });

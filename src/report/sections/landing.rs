@@ -22,7 +22,6 @@ use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Piece, Text, count, id, strong};
-use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// What the calculations take for granted.
 const ASSUMPTIONS: [&str; 5] = [
@@ -117,11 +116,6 @@ fn not_recorded(examined: &Examined) -> Vec<Text> {
 
 fn tonnes(value_t: f64) -> Measure {
     Form::Mass.measure(value_t).decimals(1)
-}
-
-/// A load in kN as the mass that weighs so much.
-fn as_mass(load_kn: f64) -> Measure {
-    tonnes(load_kn / STANDARD_GRAVITY_M_PER_S2)
 }
 
 fn kilopascals(kpa: f64) -> Measure {
@@ -650,7 +644,7 @@ impl<'a> Page<'a> {
                 (Some(pressure), None) => text!(", {}; its limit is not recorded", pressure),
                 _ => Text::new(),
             };
-            text!("{}: {}{}", id(&borne.block.id), as_mass(borne.load_kn), pressure)
+            text!("{}: {}{}", id(&borne.block.id), Measure::load(borne.load_kn), pressure)
         };
         let most = |at: &At<'a>, value: fn(&Borne<'a>) -> f64| {
             let borne = borne(at);
@@ -671,7 +665,7 @@ impl<'a> Page<'a> {
                 at.loads.girder.as_ref().map(|_| tonnes(at.loads.weight_t))
             }),
             self.row("Sum of the loads", Some(Against::Within(Subject::LoadsBalance)), |at| {
-                at.loads.girder.as_ref().map(|girder| as_mass(girder.loads_kn.iter().sum()))
+                at.loads.girder.as_ref().map(|girder| Measure::load(girder.loads_kn.iter().sum()))
             }),
             self.row("Greatest load", None, |at| most(at, |borne| borne.load_kn)),
             self.row(
@@ -720,8 +714,8 @@ impl<'a> Page<'a> {
             "{}: {} {} instead of {}",
             name(row.block)?,
             name(row.neighbour)?,
-            as_mass(row.without_kn),
-            as_mass(row.with_kn)
+            Measure::load(row.without_kn),
+            Measure::load(row.with_kn)
         ))
     }
 
