@@ -28,12 +28,14 @@ function crcTables() {
  */
 export function crc32(before, bytes) {
   const [t0, t1, t2, t3, t4, t5, t6, t7] = CRC_TABLES;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   let crc = ~before;
   let at = 0;
   for (const last = bytes.length - 8; at <= last; at += 8) {
-    const low = crc ^ (bytes[at] | bytes[at + 1] << 8 | bytes[at + 2] << 16 | bytes[at + 3] << 24);
+    const low = crc ^ view.getInt32(at, true);
+    const high = view.getInt32(at + 4, true);
     crc = t7[low & 255] ^ t6[low >>> 8 & 255] ^ t5[low >>> 16 & 255] ^ t4[low >>> 24]
-      ^ t3[bytes[at + 4]] ^ t2[bytes[at + 5]] ^ t1[bytes[at + 6]] ^ t0[bytes[at + 7]];
+      ^ t3[high & 255] ^ t2[high >>> 8 & 255] ^ t1[high >>> 16 & 255] ^ t0[high >>> 24];
   }
   for (; at < bytes.length; at += 1) crc = crc >>> 8 ^ t0[(crc ^ bytes[at]) & 255];
   return ~crc >>> 0;

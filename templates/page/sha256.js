@@ -109,25 +109,26 @@ export function sha256(bytes) {
  */
 function compressBlocks(state, bytes, from, to) {
   const k = ROUND_CONSTANTS;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   let h0 = state[0], h1 = state[1], h2 = state[2], h3 = state[3];
   let h4 = state[4], h5 = state[5], h6 = state[6], h7 = state[7];
   for (let at = from; at < to; at += BLOCK_BYTES) {
-    let w0 = bytes[at] << 24 | bytes[at + 1] << 16 | bytes[at + 2] << 8 | bytes[at + 3];
-    let w1 = bytes[at + 4] << 24 | bytes[at + 5] << 16 | bytes[at + 6] << 8 | bytes[at + 7];
-    let w2 = bytes[at + 8] << 24 | bytes[at + 9] << 16 | bytes[at + 10] << 8 | bytes[at + 11];
-    let w3 = bytes[at + 12] << 24 | bytes[at + 13] << 16 | bytes[at + 14] << 8 | bytes[at + 15];
-    let w4 = bytes[at + 16] << 24 | bytes[at + 17] << 16 | bytes[at + 18] << 8 | bytes[at + 19];
-    let w5 = bytes[at + 20] << 24 | bytes[at + 21] << 16 | bytes[at + 22] << 8 | bytes[at + 23];
-    let w6 = bytes[at + 24] << 24 | bytes[at + 25] << 16 | bytes[at + 26] << 8 | bytes[at + 27];
-    let w7 = bytes[at + 28] << 24 | bytes[at + 29] << 16 | bytes[at + 30] << 8 | bytes[at + 31];
-    let w8 = bytes[at + 32] << 24 | bytes[at + 33] << 16 | bytes[at + 34] << 8 | bytes[at + 35];
-    let w9 = bytes[at + 36] << 24 | bytes[at + 37] << 16 | bytes[at + 38] << 8 | bytes[at + 39];
-    let w10 = bytes[at + 40] << 24 | bytes[at + 41] << 16 | bytes[at + 42] << 8 | bytes[at + 43];
-    let w11 = bytes[at + 44] << 24 | bytes[at + 45] << 16 | bytes[at + 46] << 8 | bytes[at + 47];
-    let w12 = bytes[at + 48] << 24 | bytes[at + 49] << 16 | bytes[at + 50] << 8 | bytes[at + 51];
-    let w13 = bytes[at + 52] << 24 | bytes[at + 53] << 16 | bytes[at + 54] << 8 | bytes[at + 55];
-    let w14 = bytes[at + 56] << 24 | bytes[at + 57] << 16 | bytes[at + 58] << 8 | bytes[at + 59];
-    let w15 = bytes[at + 60] << 24 | bytes[at + 61] << 16 | bytes[at + 62] << 8 | bytes[at + 63];
+    let w0 = view.getInt32(at);
+    let w1 = view.getInt32(at + 4);
+    let w2 = view.getInt32(at + 8);
+    let w3 = view.getInt32(at + 12);
+    let w4 = view.getInt32(at + 16);
+    let w5 = view.getInt32(at + 20);
+    let w6 = view.getInt32(at + 24);
+    let w7 = view.getInt32(at + 28);
+    let w8 = view.getInt32(at + 32);
+    let w9 = view.getInt32(at + 36);
+    let w10 = view.getInt32(at + 40);
+    let w11 = view.getInt32(at + 44);
+    let w12 = view.getInt32(at + 48);
+    let w13 = view.getInt32(at + 52);
+    let w14 = view.getInt32(at + 56);
+    let w15 = view.getInt32(at + 60);
     let a = h0, b = h1, c = h2, d = h3, e = h4, f = h5, g = h6, h = h7;
     for (let t = 0; ; t += 16) {
       h = (h + ((e >>> 6 | e << 26) ^ (e >>> 11 | e << 21) ^ (e >>> 25 | e << 7)) | 0) + ((g ^ e & (f ^ g)) + (k[t] + w0 | 0) | 0) | 0;
