@@ -46,9 +46,11 @@ def place(report, start, end):
         if start.startswith("Drawing: "):
             part.y1 = bottoms[0]
         if end:
-            part.y1 = next((top for words, top, _ in found if words.startswith(end)), None)
-            if part.y1 is None:
+            tops = [top for words, top, _ in found if words.startswith(end)]
+            if not tops:
                 sys.exit(f"no {end!r} on the page with {start!r}")
+            # Capitals may reach a little over what a font says of itself.
+            part.y1 = tops[0] - WHITE / 2
         return page, part
     sys.exit(f"no page with {start!r}")
 
@@ -61,18 +63,25 @@ def trimmed(page, part):
     drawn = [(n, at) for n, row in enumerate(rows) for at, shade in enumerate(row) if shade < 250]
     columns = [at for _, at in drawn]
     box = pymupdf.Rect(min(columns), drawn[0][0], max(columns) + 1, drawn[-1][0] + 1)
-    return box + (pixels.x, pixels.y) * 2 + (-WHITE, -WHITE, WHITE, WHITE)
+    box = box + (pixels.x, pixels.y) * 2 + (-WHITE, -WHITE, WHITE, WHITE)
+    # What comes next on the page may begin nearer than that.
+    box.y1 = min(box.y1, part.y1)
+    return box
 
 
 def main():
     report = pymupdf.open(sys.argv[1])
     folder = Path(sys.argv[2]) if len(sys.argv) > 2 else Path(__file__).resolve().parent
-    for old in folder.glob("*.png"):
-        old.unlink()
+    made = {}
     for name, (start, end, dpi) in PICTURES.items():
         page, part = place(report, start, end)
         clip = trimmed(page, part)
-        page.get_pixmap(dpi=dpi, clip=clip, colorspace=pymupdf.csGRAY).save(folder / f"{name}.png")
+        made[name] = page.get_pixmap(dpi=dpi, clip=clip, colorspace=pymupdf.csGRAY)
+    # Only once all are made.
+    for old in folder.glob("*.png"):
+        old.unlink()
+    for name, picture in made.items():
+        picture.save(folder / f"{name}.png")
 
 
 main()
