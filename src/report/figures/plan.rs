@@ -1106,7 +1106,7 @@ impl<'a> Sheet<'a> {
             words::count(stand(BlockRow::BilgeStarboard), "starboard bilge block"),
             words::count(openings, "opening"),
         );
-        Words { title, caption, alt: alt }
+        Words { title, caption, alt }
     }
 }
 
