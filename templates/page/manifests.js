@@ -23,7 +23,7 @@ export const KNOWN_FORMAT = "1";
 export const FORMAT_LABEL = "Docking-Record-Format";
 
 /** Hexadecimal digits of a digest. */
-const SHA256_DIGITS = 64;
+export const SHA256_DIGITS = 64;
 export const SHA512_DIGITS = 128;
 
 /** The longest path that is accepted, bytes: far longer than any in a bundle. */

@@ -1,10 +1,11 @@
 // The proof: every file of a bag read once, and held against the manifests by SHA-256.
 
 import { Sha256 } from "./sha256.js";
+import { Oddities } from "./oddities.js";
 import { ReadFailure } from "./slices.js";
 import { Unusable, WrongCrc } from "./zip.js";
 import { shown } from "./paths.js";
-import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, KNOWN_FORMAT, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA512_DIGITS, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
+import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, KNOWN_FORMAT, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA256_DIGITS, SHA512_DIGITS, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
 
 /** Tag files that are kept as texts while they are read. */
 const KEPT_FILES = [DECLARATION_FILE, INFO_FILE, MANIFEST, SECOND_MANIFEST, TAG_MANIFEST, SECOND_TAG_MANIFEST];
@@ -56,9 +57,9 @@ export async function proveBag(bag, progress) {
   const paths = [...bag.files.keys()];
   for (const path of paths.filter(isTag)) await reading.readFile(path);
 
-  const manifestOf = (/** @type {string} */ name) => {
+  const manifestOf = (/** @type {string} */ name, digits = SHA256_DIGITS) => {
     const text = reading.tagText(name, wrong);
-    const manifest = text === null ? null : readManifest(name, text);
+    const manifest = text === null ? null : readManifest(name, text, digits);
     if (manifest !== null) wrong.push(...manifest.wrong);
     return manifest && manifest.digests;
   };
@@ -71,7 +72,9 @@ export async function proveBag(bag, progress) {
   const oxum = info === null ? null : infoValue(info, "Payload-Oxum");
   if (info !== null) wrong.push(...wrongInInfo(info, oxum, bag));
 
-  const second = await secondTagManifest(bag, reading, wrong);
+  const secondPayload = manifestOf(SECOND_MANIFEST, SHA512_DIGITS);
+  if (secondPayload !== null) wrong.push(...listedOtherwise(bag, secondPayload, payload));
+  const second = await secondTagManifest(bag, reading, manifestOf(SECOND_TAG_MANIFEST, SHA512_DIGITS));
   const tooMuch = beyondOxum(bag, oxum);
   for (const path of paths.filter((path) => !isTag(path) && !tooMuch.has(path))) await reading.readFile(path);
 
@@ -193,23 +196,38 @@ function stateOf(path, reading, list, tooMuch) {
 }
 
 /**
+ * Which files of the payload the manifest by SHA-512 does not list, though they are there, and which it alone lists, though
+ * they are not. Its digests are not compared.
+ * @param {import("./bag.js").Bag} bag
+ * @param {Map<string, string>} list
+ * @param {Map<string, string> | null} payload what the manifest by SHA-256 lists
+ * @returns {string[]}
+ */
+function listedOtherwise(bag, list, payload) {
+  const odd = new Oddities();
+  for (const path of bag.files.keys()) {
+    if (path.startsWith(DATA) && !list.has(path)) odd.add(`${SECOND_MANIFEST} does not list ${shown(path)}`);
+  }
+  for (const path of list.keys()) {
+    if (!bag.files.has(path) && !payload?.has(path)) odd.add(`${SECOND_MANIFEST} lists ${shown(path)}, which is not there`);
+  }
+  return odd.sentences();
+}
+
+/**
  * How tagmanifest-sha512.txt is found, by comparing it with the few small files that it lists. The browser's own digest does
  * for them. Null if the bag has none, or the browser no digest, or a file is too large to be kept.
  * @param {import("./bag.js").Bag} bag
  * @param {Reading} reading
- * @param {string[]} wrong
+ * @param {Map<string, string> | null} list
  * @returns {Promise<{ state: State, why: string } | null>}
  */
-async function secondTagManifest(bag, reading, wrong) {
+async function secondTagManifest(bag, reading, list) {
   const subtle = globalThis.crypto?.subtle;
   const listed = KEPT_FILES.filter((path) => !isTagManifest(path) && bag.files.has(path));
-  if (subtle === undefined || !reading.kept.has(SECOND_TAG_MANIFEST) || listed.some((path) => !reading.kept.has(path))) return null;
-  const text = reading.tagText(SECOND_TAG_MANIFEST, wrong);
-  if (text === null) return { state: "unreadable", why: "" };
-  const manifest = readManifest(SECOND_TAG_MANIFEST, text, SHA512_DIGITS);
-  wrong.push(...manifest.wrong);
+  if (subtle === undefined || list === null || listed.some((path) => !reading.kept.has(path))) return null;
   for (const path of listed) {
-    const given = manifest.digests.get(path);
+    const given = list.get(path);
     if (given === undefined) return { state: "changed", why: `it does not list ${path}` };
     const bytes = /** @type {Uint8Array<ArrayBuffer>} */ (reading.kept.get(path));
     const found = new Uint8Array(await subtle.digest("SHA-512", bytes));

@@ -270,23 +270,26 @@ block = os.urandom(1 << 20)
 files = {}
 with zipfile.ZipFile(path, "w", zipfile.ZIP_STORED, allowZip64=True) as out:
     def add(name, blocks):
-        digest = hashlib.sha256()
+        digests = hashlib.sha256(), hashlib.sha512()
         size = sum(len(one) for one in blocks())
         entry = zipfile.ZipInfo("large/" + name, (2031, 5, 16, 0, 0, 0))
         entry.file_size = size
         entry.external_attr = 0o100644 << 16
         with out.open(entry, "w") as file:
             for one in blocks():
-                digest.update(one)
+                for digest in digests: digest.update(one)
                 file.write(one)
-        files[name] = digest.hexdigest(), size
+        files[name] = [digest.hexdigest() for digest in digests], size
     for number in range(int(gib * 4)):
         add("data/papers/%d.bin" % number, lambda: (number.to_bytes(8, "big") + block[8:] for _ in range(256)))
     payload = dict(files)
     text = lambda name, said: add(name, lambda: [said.encode()])
-    text("manifest-sha256.txt", "".join("%s  %s\\n" % (digest, name) for name, (digest, _) in payload.items()))
+    def manifest(name, which, of): text(name, "".join("%s  %s\\n" % (digests[which], path) for path, (digests, _) in of.items()))
+    manifest("manifest-sha256.txt", 0, payload)
+    manifest("manifest-sha512.txt", 1, payload)
     text("bagit.txt", "BagIt-Version: 1.0\\nTag-File-Character-Encoding: UTF-8\\n")
     text("bag-info.txt", "Payload-Oxum: %d.%d\\nDocking-Record-Format: 1\\n" % (sum(size for _, size in payload.values()), len(payload)))
     tags = {name: found for name, found in files.items() if name not in payload}
-    text("tagmanifest-sha256.txt", "".join("%s  %s\\n" % (digest, name) for name, (digest, _) in tags.items()))
+    manifest("tagmanifest-sha256.txt", 0, tags)
+    manifest("tagmanifest-sha512.txt", 1, tags)
 `;

@@ -3,10 +3,10 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { constants, deflateRawSync } from "node:zlib";
-import { GOLDEN, GOLDEN_SEAL, bag, entriesOf, sealOf, temporary, unpack, zip } from "../common/bundles.js";
+import { GOLDEN, GOLDEN_SEAL, ROOT, bag, entriesOf, sealOf, temporary, unpack, zip } from "../common/bundles.js";
 import { proofOfFolder, proofOfZip } from "../common/proved.js";
 import { bagOfFolder } from "../../../templates/page/bag.js";
 import { shown } from "../../../templates/page/paths.js";
@@ -50,6 +50,16 @@ test("a whole bundle of the program is whole, and has its seal", async () => {
   assert.equal(verdictOf(summary, "").kind, "open");
   assert.equal(verdictOf(summary, GOLDEN_SEAL.slice(0, 60)).kind, "open");
   assert.equal(verdictOf(summary, GOLDEN_SEAL.replace(/^./, (digit) => (digit === "0" ? "1" : "0"))).kind, "wrong");
+});
+
+test("every bundle that is never written anew is whole, whichever version wrote it", async () => {
+  const formats = join(ROOT, "tests/formats");
+  const versions = readdirSync(formats).filter((name) => /^\d/.test(name)).map((name) => join(formats, name, "thistle-quill-2029.zip"));
+  assert.ok(versions.length >= 3);
+  for (const path of [...versions, join(ROOT, "tests/handover/calder-wren-2006.zip")]) {
+    const summary = await proofOfZip(Uint8Array.from(readFileSync(path)));
+    assert.deepEqual([summary.faults, summary.wrong, summary.counts["not compared"]], [[], [], undefined], path);
+  }
 });
 
 test("zips made here are whole, plain, large and with a folder's entry", async () => {
@@ -193,6 +203,15 @@ test("nothing is called whole where a file was not compared", async () => {
     assert.match(heading, says);
   }
   assert.equal(verdictOf(summary, SEAL.replace(/^./, (digit) => (digit === "0" ? "1" : "0"))).kind, "wrong");
+});
+
+test("what the second manifest lists otherwise is said, though its digests are not compared", async () => {
+  const text = String(FILES.get("manifest-sha512.txt"));
+  for (const [changed, says] of /** @type {[string, RegExp][]} */ ([
+    [text.replace(/^.*one.txt\n/m, ""), /manifest-sha512.txt does not list data\/papers\/one.txt/],
+    [text + text.slice(0, 130) + "data/more.txt\n", /manifest-sha512.txt lists data\/more.txt, which is not there/],
+    [text + text.slice(0, text.indexOf("\n") + 1), /manifest-sha512.txt, line 5, lists data\/records\/docking.toml a second time/],
+  ])) assert.match(await said(zip(entriesOf(new Map(FILES).set("manifest-sha512.txt", Buffer.from(changed))))), says);
 });
 
 test("a digest of SHA-512 of a tag file that is wrong is said of the list", async () => {
