@@ -15,6 +15,7 @@ mod landing;
 mod next_team;
 mod openings;
 mod papers;
+mod pictures;
 mod pieces;
 mod plan;
 mod plating;

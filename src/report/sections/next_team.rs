@@ -328,7 +328,7 @@ fn written(section: &mut Section, inputs: &Inputs<'_>) {
     let numbered = pictures_numbered(examined);
     let number = |file: &str| numbered.iter().position(|paper| paper.file == file).map(|n| n + 1);
     let images = pictures(inputs).map(|(n, paper, picture)| {
-        super::papers::image(n, number(&paper.file), &paper.file, Some(paper), picture)
+        super::pictures::image(n, number(&paper.file), &paper.file, Some(paper), picture)
     });
     section.images(images.collect());
     for remark in marked.iter().take(MOST_WRITTEN) {
