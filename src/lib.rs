@@ -101,6 +101,8 @@ pub mod report;
 #[doc(hidden)]
 pub mod units;
 #[doc(hidden)]
+pub mod web;
+#[doc(hidden)]
 pub mod words;
 
 /// This program and its version, as bundles and findings name what wrote them.

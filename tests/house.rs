@@ -18,15 +18,19 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("findings", &["units", "words", "hull", "records", "calc", "text"]),
     ("pages", &["units", "words", "hull", "records", "calc", "text", "findings"]),
     ("report", &["units", "words", "hull", "records", "calc", "text", "findings", "pages"]),
+    ("web", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "report"]),
     (
         "bundle",
-        &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "report"],
+        &[
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "report",
+            "web",
+        ],
     ),
     (
         "handover",
         &[
             "units", "words", "hull", "records", "calc", "text", "findings", "pages", "report",
-            "bundle",
+            "web", "bundle",
         ],
     ),
 ];

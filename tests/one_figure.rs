@@ -154,7 +154,7 @@ fn figures(examined: &Examined) -> Figures {
         letters: Vec::new(),
         program: "",
     };
-    for section in sections(&inputs).expect("the record is closed") {
+    for section in sections(&inputs) {
         figures.section(&section);
     }
     for table in tables::tables(examined) {

@@ -106,7 +106,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     pack_records(&mut packer, request).map_err(one)?;
     let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let not_shown = request.examined.project.pictures.not_shown();
-    let letters = letters(request).map_err(one)?;
+    let letters = letters::read(&request.examined.project, request.folder)
+        .map_err(|(path, error)| one(unread(request, &path, &error)))?;
     let volumes = typeset(&packer, request, derived, letters)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
     packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
@@ -312,25 +313,12 @@ fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
     }
 }
 
-/// The texts that say something to the next docking.
-fn letters(request: &Request<'_>) -> Result<Vec<Letter>, BundleError> {
-    let project = &request.examined.project;
-    let mut letters = Vec::new();
-    for paper in project.papers.iter().filter(|paper| project.is_letter_for_next_time(paper)) {
-        let size = request.folder.sizes().get(&paper.path()).copied().unwrap_or(0);
-        letters.push(if size > letters::LARGEST {
-            let why = "it is larger than the 1 MiB that is read for print".to_string();
-            Letter::new(&paper.file, Err(why))
-        } else {
-            Letter::new(&paper.file, Ok(&read(request, &paper.path())?))
-        });
-    }
-    Ok(letters)
+fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
+    request.folder.read(path).map_err(|error| unread(request, path, &error))
 }
 
-fn read(request: &Request<'_>, path: &str) -> Result<Vec<u8>, BundleError> {
-    let unread = |error| BundleError::io(request.folder.path(path), "can't be read", &error);
-    request.folder.read(path).map_err(unread)
+fn unread(request: &Request<'_>, path: &str, error: &std::io::Error) -> BundleError {
+    BundleError::io(request.folder.path(path), "can't be read", error)
 }
 
 fn typeset(

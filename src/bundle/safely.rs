@@ -100,6 +100,15 @@ impl Finished {
     }
 }
 
+/// Writes one file at its place, whole or not at all. Unless `replace` is set, one that is there and differs is an
+/// error.
+pub fn write_alone(place: &Path, bytes: &[u8], replace: bool) -> Result<(), Vec<BundleError>> {
+    let one = |error| vec![error];
+    let staging = StagingDir::beside(place).map_err(one)?;
+    let file = filled(&staging, bytes).map_err(one)?;
+    put_in_place(vec![Finished { file, place: place.to_path_buf() }], &[], replace).map(|_| ())
+}
+
 /// Moves files to their places in this order, then removes those of `left_over`, which belong to what is replaced.
 /// Returns false, and changes nothing, if all are there already and the same, and nothing is left over. Unless
 /// `replace` is set, a file that differs is an error, and nothing is changed. Runs that write to the same folder wait

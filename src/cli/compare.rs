@@ -1,6 +1,6 @@
 //! `lastdock compare`: two dockings side by side.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -14,7 +14,6 @@ use super::terminal::{Terminal, keyboard};
 use crate::PROGRAM;
 use crate::bundle::error::BundleError;
 use crate::bundle::safely;
-use crate::bundle::staging::StagingDir;
 use crate::handover::compare::pages::typeset;
 use crate::handover::compare::{Comparison, Drawn, Side, compare};
 use crate::pages::Section;
@@ -56,7 +55,7 @@ pub fn run(args: &Compare) -> Status {
                 let parts = error.messages.into_iter();
                 parts.map(|m| BundleError::new(out, m.cause, m.remedy)).collect()
             })
-            .and_then(|pdf| write(out, &pdf, args.replace));
+            .and_then(|pdf| safely::write_alone(out, &pdf, args.replace));
         if let Err(errors) = written {
             return say::print_errors(&errors, args.json);
         }
@@ -91,13 +90,6 @@ fn read_both(args: &Compare) -> Option<(Source, Source)> {
 
 fn side(source: &Source) -> Side<'_> {
     Side { name: &source.name, examined: &source.examined, bundle: source.bundle.as_ref() }
-}
-
-fn write(out: &Path, pdf: &[u8], replace: bool) -> Result<(), Vec<BundleError>> {
-    let staging = StagingDir::beside(out).map_err(|error| vec![error])?;
-    let file = safely::filled(&staging, pdf).map_err(|error| vec![error])?;
-    let finished = safely::Finished { file, place: out.to_path_buf() };
-    safely::put_in_place(vec![finished], &[], replace).map(|_| ())
 }
 
 fn render(comparison: &Comparison, units: System) -> Page {

@@ -13,6 +13,7 @@ mod manual;
 #[cfg(target_os = "linux")]
 mod memory;
 mod mend;
+mod one_page;
 mod owed;
 mod page;
 mod print;
@@ -116,6 +117,14 @@ enum Command {
     /// Example: lastdock mend calder-wren-2031.zip
     #[command(after_help = status::ending())]
     Mend(mend::Mend),
+    /// Write the record as one page that any browser shows, with nothing else installed
+    ///
+    /// It may be written at any time during the docking. The page asks for nothing from the network, and keeps
+    /// nothing.
+    ///
+    /// Example: lastdock page sample-project --out calder-wren.html
+    #[command(after_help = status::ending())]
+    Page(one_page::OnePage),
     /// Compare two dockings: what changed, what both left under blocks, how fast the plating wastes
     ///
     /// Each is a bundle or a project. Status 3: they are records of two ships, or were named in the wrong
@@ -185,6 +194,7 @@ pub fn run() -> ExitCode {
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),
+        Command::Page(args) => one_page::run(args),
         Command::Compare(args) => compare::run(args),
         Command::Shifts(args) => shifts::run(args),
         Command::Terms(args) => terms::run(args),

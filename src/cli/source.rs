@@ -18,6 +18,7 @@ use crate::records::docking;
 use crate::records::excerpt;
 use crate::records::problem::Problems;
 use crate::records::store::Store;
+use crate::report::letters::{self, Letter};
 
 /// A docking as it was read.
 #[derive(Debug)]
@@ -26,6 +27,8 @@ pub struct Source {
     pub examined: Examined,
     /// Its name: that of its bundle, or else of the file or folder.
     pub name: String,
+    /// The texts in it that say something to the next docking.
+    pub letters: Vec<Letter>,
     /// What fixity says of a bundle; `None` for a project.
     pub bundle: Option<Fixity>,
 }
@@ -42,8 +45,9 @@ impl Source {
 /// answer is `None`.
 pub fn examine(at: &Path, json: bool) -> Option<Source> {
     if !is_bundle(at) {
-        let (_, examined) = project::examine(at, json, Stream::Err)?;
-        return Some(Source { name: name_of(&examined, at), examined, bundle: None });
+        let (folder, examined) = project::examine(at, json, Stream::Err)?;
+        let letters = letters_in(&examined, &folder, at, json)?;
+        return Some(Source { name: name_of(&examined, at), examined, letters, bundle: None });
     }
     let (bundle, fixity) = match open(at, json) {
         Ok(both) => both,
@@ -72,7 +76,8 @@ pub fn examine(at: &Path, json: bool) -> Option<Source> {
     }
     match read {
         Ok(examined) => {
-            Some(Source { name: name_of(&examined, at), examined, bundle: Some(fixity) })
+            let letters = letters_in(&examined, &kept, at, json)?;
+            Some(Source { name: name_of(&examined, at), examined, letters, bundle: Some(fixity) })
         }
         Err(problems) => {
             if json {
@@ -86,6 +91,19 @@ pub fn examine(at: &Path, json: bool) -> Option<Source> {
             None
         }
     }
+}
+
+fn letters_in(
+    examined: &Examined,
+    store: &impl Store,
+    at: &Path,
+    json: bool,
+) -> Option<Vec<Letter>> {
+    let read = letters::read(&examined.project, store);
+    read.inspect_err(|(path, error)| {
+        say::print_errors(&[BundleError::io(at.join(path), "can't be read", error)], json);
+    })
+    .ok()
 }
 
 /// A file is a bundle's zip. A folder is a project if it holds `docking.toml`, and a bundle if it holds what

@@ -38,25 +38,25 @@ pub enum Run {
 /// A formula, for the typesetter and for those who can't see it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FormulaShown {
-    set: String,
-    plain: String,
+    pub set: String,
+    pub plain: String,
 }
 
 /// A section.
 #[derive(Debug, Clone, Serialize)]
 pub struct SectionShown {
-    title: Vec<Run>,
-    anchor: Option<&'static str>,
-    on_own_page: bool,
+    pub title: Vec<Run>,
+    pub anchor: Option<&'static str>,
+    pub on_own_page: bool,
     /// Whether the contents list its parts, since it runs over several pages.
-    parts_listed: bool,
-    blocks: Vec<BlockShown>,
+    pub parts_listed: bool,
+    pub blocks: Vec<BlockShown>,
 }
 
 /// A block.
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
-enum BlockShown {
+pub enum BlockShown {
     Heading {
         level: usize,
         text: Vec<Run>,
@@ -103,55 +103,55 @@ enum BlockShown {
 #[derive(Debug, Clone, Serialize)]
 pub struct TableShown {
     /// By which a table is known among blocks, and what is in cells made narrow.
-    kind: &'static str,
-    about: Option<Vec<Run>>,
+    pub kind: &'static str,
+    pub about: Option<Vec<Run>>,
     /// What a listener hears of a table that has no line before it: the heading that it stands under.
-    summary: String,
-    columns: Vec<ColumnShown>,
+    pub summary: String,
+    pub columns: Vec<ColumnShown>,
     /// The column that says what each row is about.
-    row_head: usize,
-    rows: Vec<Vec<CellShown>>,
+    pub row_head: usize,
+    pub rows: Vec<Vec<CellShown>>,
     /// Rows that are too long to be kept on one page.
-    broken: Vec<usize>,
-    more: Option<String>,
-    in_halves: bool,
-    whole: bool,
-    small: bool,
+    pub broken: Vec<usize>,
+    pub more: Option<String>,
+    pub in_halves: bool,
+    pub whole: bool,
+    pub small: bool,
 }
 
 /// The language in which a person wrote, as the typesetter takes it.
 #[derive(Debug, Clone, Serialize)]
-struct LanguageShown {
-    code: String,
-    region: Option<String>,
+pub struct LanguageShown {
+    pub code: String,
+    pub region: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct ImageShown {
-    file: Option<String>,
-    why_not: Option<String>,
-    wide: bool,
-    alt: String,
-    caption: String,
-    language: Option<LanguageShown>,
-    source: Vec<Run>,
+pub struct ImageShown {
+    pub file: Option<String>,
+    pub why_not: Option<String>,
+    pub wide: bool,
+    pub alt: String,
+    pub caption: String,
+    pub language: Option<LanguageShown>,
+    pub source: Vec<Run>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct ColumnShown {
-    head: String,
+pub struct ColumnShown {
+    pub head: String,
     /// Its unit, which may stand on a line of its own.
-    unit: Option<&'static str>,
-    is_figure: bool,
+    pub unit: Option<&'static str>,
+    pub is_figure: bool,
     /// Width in mm, or else the share of what is left; neither where it is as wide as its cells.
-    width_mm: Option<f64>,
-    share: Option<f64>,
+    pub width_mm: Option<f64>,
+    pub share: Option<f64>,
 }
 
 /// A cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(untagged)]
-enum CellShown {
+pub enum CellShown {
     Text(Vec<Run>),
     Outcome { outcome: &'static str },
     Outcomes { checks: Vec<(&'static str, &'static str)> },
@@ -160,30 +160,30 @@ enum CellShown {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct FindingShown {
-    id: String,
+pub struct FindingShown {
+    pub id: String,
     /// How deep its heading stands.
-    level: usize,
-    sentence: Vec<Run>,
-    outcome: &'static str,
-    wants_answer: bool,
+    pub level: usize,
+    pub sentence: Vec<Run>,
+    pub outcome: &'static str,
+    pub wants_answer: bool,
     /// Its figures beside what they are held against.
-    figures: Option<String>,
-    places: String,
-    notes: Vec<Vec<Run>>,
-    in_short: bool,
-    answer: Option<AnswerShown>,
-    earlier: Vec<AnswerShown>,
+    pub figures: Option<String>,
+    pub places: String,
+    pub notes: Vec<Vec<Run>>,
+    pub in_short: bool,
+    pub answer: Option<AnswerShown>,
+    pub earlier: Vec<AnswerShown>,
 }
 
 /// An answer, with what the finding said when it was given.
 #[derive(Debug, Clone, Serialize)]
-struct AnswerShown {
-    answer: String,
-    language: Option<LanguageShown>,
-    by: String,
-    on: String,
-    then: Option<String>,
+pub struct AnswerShown {
+    pub answer: String,
+    pub language: Option<LanguageShown>,
+    pub by: String,
+    pub on: String,
+    pub then: Option<String>,
 }
 
 impl Section {

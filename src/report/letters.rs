@@ -1,6 +1,10 @@
 //! Texts that people left for the next docking, made fit for print.
 
+use std::io;
+
+use crate::records::Project;
 use crate::records::characters::shown;
+use crate::records::store::Store;
 
 /// Characters of one text that are printed; some two pages.
 pub const MOST_LETTERS: usize = 6000;
@@ -9,7 +13,7 @@ pub const MOST_LETTERS: usize = 6000;
 pub const LARGEST: u64 = 1_048_576;
 
 /// A text of `papers/` as it is printed.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Letter {
     /// Its file's name inside `papers/`.
     pub file: String,
@@ -18,12 +22,30 @@ pub struct Letter {
 }
 
 /// What a letter says.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Said {
     /// Its paragraphs, of which one holds several lines where these were meant: an address, a signature.
     pub paragraphs: Vec<String>,
     /// Whether more stands in the file.
     pub is_cut: bool,
+}
+
+/// The texts of a project that say something to the next docking, or the path of the first that can't be read.
+pub fn read(project: &Project, store: &impl Store) -> Result<Vec<Letter>, (String, io::Error)> {
+    let papers = project.papers.iter().filter(|paper| project.is_letter_for_next_time(paper));
+    papers
+        .map(|paper| {
+            let path = paper.path();
+            if store.sizes().get(&path).is_some_and(|size| *size > LARGEST) {
+                let why = "it is larger than the 1 MiB that is read for print".to_string();
+                return Ok(Letter::new(&paper.file, Err(why)));
+            }
+            match store.read(&path) {
+                Ok(bytes) => Ok(Letter::new(&paper.file, Ok(&bytes))),
+                Err(error) => Err((path, error)),
+            }
+        })
+        .collect()
 }
 
 impl Letter {

@@ -26,8 +26,10 @@ use template::{attached, closeout, drawn};
 pub use template::{typeset_as, typeset_with};
 use typst::foundations::Bytes;
 
+use crate::findings::Examined;
 use crate::pages::Section;
 use crate::records::docking::Closeout;
+use crate::text::Text;
 
 /// Typesets the report as PDF/A-3a and PDF/UA-1. The same inputs give the same bytes. The project
 /// must have its closeout filled in.
@@ -52,7 +54,7 @@ pub fn typeset_volumes(inputs: &Inputs<'_>) -> Result<Volumes, ReportError> {
 
 fn make_volumes(inputs: &Inputs<'_>) -> Result<(pdf::Made, pdf::Made), ReportError> {
     let closeout = closeout(inputs)?;
-    let sections = sections::listed(inputs, closeout);
+    let sections = sections::listed(inputs);
     let files = files(inputs);
     let data = data::collect(inputs, closeout, &sections)?;
     let report = make_volume(inputs, closeout, Volume::Report, with_data(files.clone(), data))?;
@@ -63,7 +65,7 @@ fn make_volumes(inputs: &Inputs<'_>) -> Result<(pdf::Made, pdf::Made), ReportErr
 
 fn make(inputs: &Inputs<'_>) -> Result<pdf::Made, ReportError> {
     let closeout = closeout(inputs)?;
-    let data = data::collect(inputs, closeout, &sections::listed(inputs, closeout))?;
+    let data = data::collect(inputs, closeout, &sections::listed(inputs))?;
     make_volume(inputs, closeout, Volume::Report, with_data(files(inputs), data))
 }
 
@@ -86,16 +88,22 @@ fn make_volume(
     pdf::make(&world, &stamp)
 }
 
-/// The report's sections in their order, typed as they are before they are set.
-pub fn sections(inputs: &Inputs<'_>) -> Result<Vec<Section>, ReportError> {
-    Ok(sections::listed(inputs, closeout(inputs)?))
+/// The report's sections in their order, typed as they are before they are set. How to verify is told once the
+/// record is closed.
+pub fn sections(inputs: &Inputs<'_>) -> Vec<Section> {
+    sections::listed(inputs)
+}
+
+/// What page one says: heads with the sentences under each.
+pub fn at_a_glance(examined: &Examined) -> [(&'static str, Vec<Text>); 3] {
+    sections::at_a_glance(examined)
 }
 
 /// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they
 /// read, and the fonts in `fonts/`. Any compiler of the same language can make the report's pages of it.
 pub fn typesetters_files(inputs: &Inputs<'_>) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
     let closeout = closeout(inputs)?;
-    let data = data::collect(inputs, closeout, &sections::listed(inputs, closeout))?;
+    let data = data::collect(inputs, closeout, &sections::listed(inputs))?;
     let files = with_data(files(inputs), data);
     let mut all: BTreeMap<String, Vec<u8>> =
         files.into_iter().map(|(path, bytes)| (path, bytes.to_vec())).collect();

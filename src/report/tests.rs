@@ -176,7 +176,7 @@ fn the_summary_holds_the_first_section_and_names_the_others() {
     let examined = examined(&sample_without("no folder"), Problems::default());
     let inputs = inputs(&examined, &[], &[]);
     let closeout = closeout(&inputs).unwrap();
-    let sections = sections::listed(&inputs, closeout);
+    let sections = sections::listed(&inputs);
     let begins: Vec<usize> = (3..3 + sections.len()).collect();
     let data = data::collect_summary(&inputs, closeout, &sections, &begins).unwrap();
     let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
@@ -375,7 +375,7 @@ fn every_legible_character_typesets() {
 /// The report's data as the templates get it.
 fn data_of(inputs: &Inputs<'_>) -> Vec<u8> {
     let closeout = closeout(inputs).unwrap();
-    data::collect(inputs, closeout, &sections::listed(inputs, closeout)).unwrap()
+    data::collect(inputs, closeout, &sections::listed(inputs)).unwrap()
 }
 
 /// The section of the templates' data with an anchor.

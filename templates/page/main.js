@@ -22,10 +22,19 @@
 
 import { makeOwnWorker } from "./own_worker.js";
 import { startProofView } from "./proof_view.js";
+import { readRecord } from "./record.js";
+import { startSearch } from "./search.js";
 import { startWorker } from "./worker.js";
 
 if (typeof document === "undefined") {
   startWorker();
-} else if (document.getElementById("proof") !== null) {
-  startProofView(JSON.parse(document.getElementById("record")?.textContent ?? "null"), makeOwnWorker);
+} else {
+  startPage();
+}
+
+function startPage() {
+  startSearch();
+  const record = readRecord();
+  const { bundle } = record;
+  if (bundle !== null) startProofView({ ...record, bundle }, makeOwnWorker);
 }

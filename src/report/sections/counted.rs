@@ -20,7 +20,7 @@ pub(super) fn section(examined: &Examined) -> Section {
     }
     section.paragraph(text!(
         "Findings that differ or are beyond a limit stand in {}. Each of the {} is in the bundle, in {} and {}, \
-         with every record used; both files are attached to this report, as are the records that were read.",
+         with every record used; both files are attached to the report, as are the records that were read.",
         text::section("answers"),
         examined.findings.len(),
         code("data/findings.csv"),

@@ -66,18 +66,14 @@ pub(super) fn section<'a>(
     let columns = [Column::text("Who").share(1.0), Column::text("Role").share(1.2)];
     let people = docking.people.iter().map(|(name, role)| [name.into(), role.into()]);
     let people = Table::new(columns).rows(people);
-    let told = Told::new(examined);
+    let told = at_a_glance(examined);
     let shown = |sentences: Vec<Text>| sentences.iter().map(|one| runs(one, system)).collect();
     Cover {
         ship: &docking.ship.name,
         about: about.join("; "),
         docked,
         drawing: drawings_of(inputs, Group::Cover).first().copied(),
-        told: vec![
-            ("What was done", shown(told.done)),
-            ("What was not done", shown(told.not_done)),
-            ("What stands open", shown(told.open)),
-        ],
+        told: told.into_iter().map(|(head, sentences)| (head, shown(sentences))).collect(),
         cautions: cautions::FIRST,
         prepared: runs(
             &text!(
@@ -131,7 +127,16 @@ fn volumes(closeout: &Closeout, volume: Volume) -> Vec<Text> {
     listed.chain(tables).chain([bundle]).collect()
 }
 
-/// What page one says.
+/// What page one says: heads with the sentences under each.
+pub(in crate::report) fn at_a_glance(examined: &Examined) -> [(&'static str, Vec<Text>); 3] {
+    let told = Told::new(examined);
+    [
+        ("What was done", told.done),
+        ("What was not done", told.not_done),
+        ("What stands open", told.open),
+    ]
+}
+
 #[derive(Default)]
 struct Told {
     done: Vec<Text>,

@@ -31,6 +31,7 @@ use crate::pages::Section;
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 use crate::text::Reader;
+pub(super) use cover::at_a_glance;
 use drawings::{Placed, placed};
 
 /// The cover, the sections in their order, and the drawings that they place.
@@ -62,8 +63,9 @@ pub(super) fn of<'a>(
 pub(super) const IN_SUMMARY: usize = 1;
 
 /// The sections in their order.
-pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
+pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
     let examined = inputs.examined;
+    let closeout = examined.project.docking.closeout.as_ref();
     let sections = [
         Some(happened::section(inputs)),
         Some(next_team::section(inputs)),
@@ -81,7 +83,7 @@ pub(super) fn listed(inputs: &Inputs<'_>, closeout: &Closeout) -> Vec<Section> {
         history::section(inputs),
         Some(formulas::section(examined)),
         Some(counted::section(examined)),
-        Some(files::verify(inputs, closeout)),
+        closeout.map(|closeout| files::verify(inputs, closeout)),
         Some(words::cautions()),
     ];
     let mut sections: Vec<Section> = sections.into_iter().flatten().collect();

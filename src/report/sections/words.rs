@@ -17,7 +17,7 @@ pub(super) fn cautions() -> Section {
 pub(super) fn words(report: &str) -> Section {
     let mut section = Section::new("Words").at("words");
     section.paragraph(text!(
-        "Those that this report uses. All of them, and the words that cells of the files of records may hold, such as \
+        "Those that are used here. All of them, and the words that cells of the files of records may hold, such as \
          {}, are explained in {} of the bundle.",
         code("diver-contact"),
         code("data/format.txt")

@@ -1,0 +1,172 @@
+//! The record as one page for any browser: plain HTML, CSS and JavaScript in one file that asks for nothing from
+//! anywhere. What it says is the report's sections, set by [`markup`]; what it does without the program is in
+//! `templates/page/`.
+//!
+//! People's texts reach the page as text: `maud` escapes whatever is put between its tags, and the scripts only ever
+//! set the text of an element.
+
+mod markup;
+mod policy;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use serde::Serialize;
+
+use crate::pages::Section;
+use crate::report::figures::Group;
+use crate::report::{self, Inputs};
+use crate::text::{self, Reader};
+use crate::words::cautions;
+use markup::Setting;
+
+/// Sections that the page tells in its own way: how to verify is what its proof does.
+const LEFT_OUT: [&str; 1] = ["verify"];
+
+/// What is known of the docking beside the sections, for the scripts.
+#[derive(Serialize)]
+struct Record<'a> {
+    /// The version of this form.
+    format: u32,
+    program: &'a str,
+    ship: &'a str,
+    dock: &'a str,
+    /// Its days as they stand in the heading, where they are recorded.
+    period: Option<String>,
+    /// The name of its bundle, once it is closed out.
+    bundle: Option<&'a str>,
+}
+
+/// The page's HTML. The same inputs give the same bytes.
+pub fn page(inputs: &Inputs<'_>) -> String {
+    let docking = &inputs.examined.project.docking;
+    let reader = Reader { system: docking.units, clock: docking.offset };
+    let sections: Vec<Section> = report::sections(inputs)
+        .into_iter()
+        .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
+        .collect();
+    let setting = Setting::new(reader, &sections, inputs.drawings);
+    let period = text::period(docking.period);
+    let record = Record {
+        format: 1,
+        program: inputs.program,
+        ship: &docking.ship.name,
+        dock: &docking.dock.name,
+        period: period.clone(),
+        bundle: docking.closeout.as_ref().map(|closeout| closeout.bundle_name.as_str()),
+    };
+    let script = policy::script();
+    let title = format!("{}: the record of a dry-docking", docking.ship.name);
+    let made = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy::content(&script));
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content=(inputs.program);
+                title { (title) }
+                style { (PreEscaped(policy::STYLE)) }
+            }
+            body {
+                a.skip href="#glance" { "Skip to the record" }
+                header {
+                    p.kind { "Record of a dry-docking" }
+                    h1 { (docking.ship.name) }
+                    p {
+                        "Docked in " (docking.dock.name)
+                        @if let Some(location) = &docking.dock.location { ", " (location) }
+                        @if let Some(period) = &period { ", " (period) }
+                        "."
+                        @if let Some(offset) = docking.offset { " Times are UTC" (offset.to_string()) "." }
+                    }
+                }
+                (contents(&sections, &setting))
+                search #search hidden {
+                    label for="sought" { "Find in this page" }
+                    input #sought type="search" autocomplete="off" spellcheck="false";
+                    div #found role="status" {}
+                }
+                main {
+                    (glance(inputs, &setting))
+                    @for section in &sections { (setting.section(section)) }
+                    (proof(&record))
+                }
+                footer {
+                    p { (cautions::SHORT) }
+                    p { "Written by " (inputs.program) "." }
+                }
+                script #record type="application/json" { (PreEscaped(policy::inert_json(&record))) }
+                script { (PreEscaped(script.as_str())) }
+            }
+        }
+    };
+    made.into_string()
+}
+
+/// What a hurried reader asks first.
+fn glance(inputs: &Inputs<'_>, setting: &Setting<'_>) -> Markup {
+    let cover = inputs.drawings.iter().position(|drawing| drawing.group == Group::Cover);
+    html! {
+        section #glance aria-labelledby="glance-head" {
+            h2 #glance-head { "At a glance" }
+            @if let Some(number) = cover { (setting.drawing(number)) }
+            @for (head, sentences) in report::at_a_glance(inputs.examined) {
+                @if !sentences.is_empty() {
+                    h3 { (head) }
+                    ul { @for sentence in &sentences { li { (setting.text(sentence)) } } }
+                }
+            }
+            div.caution role="note" {
+                @for (n, caution) in cautions::FIRST.into_iter().enumerate() {
+                    p { @if n == 0 { strong { (caution) } } @else { (caution) } }
+                }
+            }
+        }
+    }
+}
+
+fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
+    html! {
+        nav aria-label="Sections" {
+            ol {
+                li { a href="#glance" { "At a glance" } }
+                @for section in sections {
+                    @if let Some(anchor) = section.anchor {
+                        li { a href={ "#" (anchor) } { (section.title.shown(setting.reader)) } }
+                    }
+                }
+                li { a href="#verify" { (PROOF) } }
+            }
+        }
+    }
+}
+
+const PROOF: &str = "Is the bundle whole?";
+
+/// Where the scripts put the proof; without them it says how to make it with other means.
+fn proof(record: &Record<'_>) -> Markup {
+    let name = record.bundle.unwrap_or("NAME");
+    html! {
+        section #verify aria-labelledby="verify-head" {
+            h2 #verify-head { (PROOF) }
+            @if record.bundle.is_none() {
+                p { "This record is not closed out: there is no bundle of it yet." }
+            }
+            div #proof {}
+            noscript {
+                p {
+                    "This browser runs no scripts here, so the page can\u{2019}t check the bundle by itself. Unpack "
+                    code { (name) ".zip" } ", open a command line inside the folder " code { (name) }
+                    ", and let the system check each file against the list of checksums:"
+                }
+                pre { code { "sha256sum -c manifest-sha256.txt\nsha256sum -c tagmanifest-sha256.txt" } }
+                p {
+                    "On macOS write " code { "shasum -a 256 -c" } " in place of " code { "sha256sum -c" }
+                    ". The bundle\u{2019}s README.txt has a way for Windows."
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
