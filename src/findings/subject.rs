@@ -75,6 +75,13 @@ macro_rules! subjects {
         }
 
         impl Subject {
+            /// The things that it names, each with its kind.
+            pub fn names(&self) -> Vec<(&'static str, &str)> {
+                match self {
+                    $(Subject::$subject $(($($part),+))? => vec![$($((stringify!($part), $part.as_str())),+)?],)*
+                }
+            }
+
             /// What a finding on it weighs that is beyond a limit, that differs, and that could not be checked.
             pub fn weights(&self) -> [Weight; 3] {
                 match self {

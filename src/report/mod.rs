@@ -27,6 +27,7 @@ pub use template::{typeset_as, typeset_with};
 use typst::foundations::Bytes;
 
 use crate::findings::Examined;
+use crate::findings::exceptions::Exception;
 use crate::pages::Section;
 use crate::records::docking::Closeout;
 use crate::text::Text;
@@ -97,6 +98,11 @@ pub fn sections(inputs: &Inputs<'_>) -> Vec<Section> {
 /// What page one says: heads with the sentences under each.
 pub fn at_a_glance(examined: &Examined) -> [(&'static str, Vec<Text>); 3] {
     sections::at_a_glance(examined)
+}
+
+/// What an exception of the coating says.
+pub fn says_exception(examined: &Examined, one: &Exception<'_>) -> Text {
+    sections::says_exception(examined, one)
 }
 
 /// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they

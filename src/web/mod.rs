@@ -5,6 +5,7 @@
 //! People's texts reach the page as text: `maud` escapes whatever is put between its tags, and the scripts only ever
 //! set the text of an element.
 
+mod hull;
 mod markup;
 mod policy;
 
@@ -16,6 +17,7 @@ use crate::report::figures::Group;
 use crate::report::{self, Inputs};
 use crate::text::{self, Reader};
 use crate::words::cautions;
+use hull::Hull;
 use markup::Setting;
 
 /// Sections that the page tells in its own way: how to verify is what its proof does.
@@ -33,6 +35,7 @@ struct Record<'a> {
     period: Option<String>,
     /// The name of its bundle, once it is closed out.
     bundle: Option<&'a str>,
+    hull: Hull,
 }
 
 /// The page's HTML. The same inputs give the same bytes.
@@ -52,6 +55,7 @@ pub fn page(inputs: &Inputs<'_>) -> String {
         dock: &docking.dock.name,
         period: period.clone(),
         bundle: docking.closeout.as_ref().map(|closeout| closeout.bundle_name.as_str()),
+        hull: Hull::new(inputs.examined, reader),
     };
     let script = policy::script();
     let title = format!("{}: the record of a dry-docking", docking.ship.name);

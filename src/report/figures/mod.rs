@@ -44,6 +44,8 @@ pub use wastage::{Wasted, WastedPlate, WastedStrake, wastage};
 pub use words::letter;
 
 use crate::findings::Examined;
+use crate::records::papers::Paper;
+use geo::Coord;
 use ground::Ground;
 
 /// All drawings of a docking, in the order of the report. What was not recorded is not drawn, and the
@@ -62,6 +64,11 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(photographs::drawing(&ground));
     drawings.extend(dockings::uppermost_coats(&ground));
     drawings
+}
+
+/// The pictures with where on the hull what each shows lies, where that is known, in the order of their numbers.
+pub fn pictures_placed(examined: &Examined) -> Vec<(&Paper, Option<Coord<f64>>)> {
+    photographs::pictures_placed(&Ground::new(examined))
 }
 
 #[cfg(test)]

@@ -77,6 +77,12 @@ fn place(ground: &Ground, paper: &Paper) -> Option<Coord<f64>> {
     })
 }
 
+/// The pictures with where on the hull what each shows lies, where that is known.
+pub fn pictures_placed<'a>(ground: &Ground<'a>) -> Vec<(&'a Paper, Option<Coord<f64>>)> {
+    let pictures = pictures(ground.examined).into_iter();
+    pictures.map(|paper| (paper, place(ground, paper))).collect()
+}
+
 /// The id of something of a kind, as a list of ids names it.
 fn bare<'a>(about: &'a str, kind: &str) -> Option<&'a str> {
     match about.split_once(':') {

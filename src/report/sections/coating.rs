@@ -218,7 +218,7 @@ fn show_exceptions(section: &mut Section, inputs: &Inputs<'_>, exceptions: &Exce
 }
 
 /// What an exception says.
-fn says(examined: &Examined, one: &Exception<'_>) -> Text {
+pub(in crate::report) fn says(examined: &Examined, one: &Exception<'_>) -> Text {
     let project = &examined.project;
     match &one.why {
         Why::Finding(finding) => finding.sentence.clone(),

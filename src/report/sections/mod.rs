@@ -31,6 +31,7 @@ use crate::pages::Section;
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 use crate::text::Reader;
+pub(super) use coating::says as says_exception;
 pub(super) use cover::at_a_glance;
 use drawings::{Placed, placed};
 

@@ -1,0 +1,417 @@
+//! The hull and what lies on it, as the scripts draw it and ask it: the form is told in `templates/page/record.js`.
+//! Everything comes from what findings and report were made of; texts are finished here, in the project's units.
+
+use geo::{Coord, LineString, MultiPolygon, Polygon};
+use serde::Serialize;
+
+use crate::calc::plating::used_up_pct;
+use crate::findings::Examined;
+use crate::findings::exceptions::{Why, exceptions};
+use crate::findings::finding::Outcome;
+use crate::findings::recomputed::{coating::Part, plating};
+use crate::hull::{Lie, Outline, on_hull};
+use crate::records::zones::Lies;
+use crate::report::figures;
+use crate::text;
+use crate::text::{Form, Reader};
+use crate::units::printed;
+
+type Ring = Vec<[f64; 2]>;
+type Shape = Vec<Ring>;
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Hull {
+    length: Length,
+    bottom: Vec<Shape>,
+    frames: Frames,
+    positions: Vec<Position>,
+    never_exposed: Vec<Piece>,
+    openings: Vec<Opening>,
+    zones: Vec<Zone>,
+    steel: Vec<Steel>,
+    exceptions: Vec<Exception>,
+    gaugings: Vec<Gauging>,
+    anodes: Vec<Anode>,
+    pictures: Vec<Picture>,
+    unseen: Vec<Unseen>,
+    findings: Vec<Marked>,
+}
+
+/// How a length is shown: metres times a factor.
+#[derive(Serialize)]
+struct Length {
+    unit: &'static str,
+    factor: f64,
+    decimals: usize,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Frames {
+    from_aft: bool,
+    /// Numbers of frames with their x.
+    at: Vec<(i64, f64)>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Position {
+    id: String,
+    card: String,
+    docked: String,
+    hides: Vec<Hides>,
+    left_out: Vec<Hides>,
+}
+
+#[derive(Serialize)]
+struct Hides {
+    block: String,
+    shape: Shape,
+}
+
+#[derive(Serialize)]
+struct Piece {
+    letter: String,
+    shape: Shape,
+    says: String,
+}
+
+#[derive(Serialize)]
+struct Opening {
+    id: String,
+    card: String,
+    kind: String,
+    centre: [f64; 2],
+    diameter: Option<f64>,
+    shape: Option<Shape>,
+}
+
+#[derive(Serialize)]
+struct Zone {
+    id: String,
+    card: String,
+    shape: Vec<Shape>,
+}
+
+#[derive(Serialize)]
+struct Steel {
+    card: String,
+    zone: String,
+    missing: Option<String>,
+    shape: Vec<Shape>,
+}
+
+#[derive(Serialize)]
+struct Exception {
+    letter: String,
+    kind: &'static str,
+    says: String,
+    shape: Vec<Shape>,
+    places: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct Gauging {
+    card: String,
+    plate: String,
+    at: (f64, Option<f64>),
+    loss: Option<String>,
+    share: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Anode {
+    id: String,
+    card: String,
+    at: [f64; 2],
+    renewed: Option<bool>,
+}
+
+#[derive(Serialize)]
+struct Picture {
+    number: usize,
+    card: String,
+    file: String,
+    caption: String,
+    at: Option<[f64; 2]>,
+    from: Vec<String>,
+    about: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Unseen {
+    name: String,
+    shape: Vec<Shape>,
+}
+
+#[derive(Serialize)]
+struct Marked {
+    id: String,
+    card: String,
+    outcome: &'static str,
+    sentence: String,
+    about: Vec<String>,
+}
+
+impl Hull {
+    pub fn new(examined: &Examined, reader: Reader) -> Self {
+        let (project, recomputed) = (&examined.project, &examined.recomputed);
+        let unit = Form::Shift.unit(reader.system);
+        let numbered = figures::pictures_placed(examined).into_iter().enumerate();
+        Self {
+            length: Length {
+                unit: printed(unit.suffix),
+                factor: unit.from_kept(1.0),
+                decimals: Form::Shift.measure(0.0).decimals_in(reader.system),
+            },
+            bottom: recomputed.bottom.as_ref().map(shapes).unwrap_or_default(),
+            frames: frames(examined),
+            positions: positions(examined, reader),
+            never_exposed: recomputed
+                .never_exposed
+                .iter()
+                .enumerate()
+                .map(|(n, piece)| Piece {
+                    letter: figures::letter(n),
+                    shape: shape(&piece.shape),
+                    says: Form::Area.measure(piece.area_m2).with_unit(reader.system),
+                })
+                .collect(),
+            openings: project.openings.iter().map(opening).collect(),
+            zones: project
+                .zones
+                .iter()
+                .filter_map(|zone| {
+                    let Lies::Bottom(outline) = &zone.lies else { return None };
+                    let shape = match outline {
+                        Some(outline) => vec![shape(outline)],
+                        None => recomputed.bottom.as_ref().map(shapes).unwrap_or_default(),
+                    };
+                    Some(Zone { id: zone.id.clone(), card: card("zone", &zone.id), shape })
+                })
+                .collect(),
+            steel: steel(examined),
+            exceptions: exceptions(examined)
+                .lettered()
+                .iter()
+                .enumerate()
+                .map(|(n, one)| Exception {
+                    letter: figures::letter(n),
+                    kind: one.kind.words(),
+                    says: match &one.why {
+                        Why::Finding(finding) => finding.sentence.shown(reader),
+                        _ => crate::report::says_exception(examined, one).shown(reader),
+                    },
+                    shape: shapes(&one.steel),
+                    places: one.places.iter().map(|place| point(*place)).collect(),
+                })
+                .collect(),
+            gaugings: gaugings(examined, reader),
+            anodes: project
+                .anodes
+                .iter()
+                .filter_map(|anode| {
+                    Some(Anode {
+                        id: anode.id.clone(),
+                        card: card("anode", &anode.id),
+                        at: point(anode.hull?),
+                        renewed: anode.renewed,
+                    })
+                })
+                .collect(),
+            pictures: numbered
+                .map(|(n, (paper, at))| Picture {
+                    number: n + 1,
+                    card: card("paper", &paper.file),
+                    file: paper.file.clone(),
+                    caption: paper.caption.clone().unwrap_or_default(),
+                    at: at.map(point),
+                    from: paper.seen_from.clone(),
+                    about: paper.about.clone(),
+                })
+                .collect(),
+            unseen: unseen(examined),
+            findings: examined
+                .findings
+                .iter()
+                .filter(|finding| finding.outcome != Outcome::Agrees)
+                .map(|finding| Marked {
+                    id: finding.id.clone(),
+                    card: card("finding", &finding.id),
+                    outcome: finding.outcome.words(),
+                    sentence: finding.sentence.shown(reader),
+                    about: finding
+                        .subject
+                        .names()
+                        .iter()
+                        .map(|(kind, id)| card(kind, id))
+                        .collect(),
+                })
+                .collect(),
+        }
+    }
+}
+
+/// The fragment by which a card is known.
+pub fn card(kind: &str, id: &str) -> String {
+    format!("{kind}.{id}")
+}
+
+/// Rounded to a millimetre, which is finer than anything is measured on a hull.
+fn rounded(value_m: f64) -> f64 {
+    (value_m * 1000.0).round() / 1000.0
+}
+
+fn point(at: Coord<f64>) -> [f64; 2] {
+    [rounded(at.x), rounded(at.y)]
+}
+
+fn ring(line: &LineString<f64>) -> Ring {
+    line.coords().map(|at| point(*at)).collect()
+}
+
+fn shape(polygon: &Polygon<f64>) -> Shape {
+    std::iter::once(polygon.exterior()).chain(polygon.interiors()).map(ring).collect()
+}
+
+fn shapes(many: &MultiPolygon<f64>) -> Vec<Shape> {
+    many.0.iter().map(shape).collect()
+}
+
+/// The frames along the hull as far as anything of it is known.
+fn frames(examined: &Examined) -> Frames {
+    let Some(frames) = &examined.project.docking.frames else {
+        return Frames { from_aft: true, at: Vec::new() };
+    };
+    let outline = examined.recomputed.bottom.iter().flat_map(|bottom| &bottom.0);
+    let outline = outline.flat_map(|polygon| polygon.exterior().coords());
+    let prints = examined.recomputed.hidden.iter().flat_map(|hidden| &hidden.shape.0);
+    let prints = prints.flat_map(|polygon| polygon.exterior().coords());
+    let ends = outline.chain(prints).map(|at| at.x);
+    let (from, to) = ends.fold((f64::MAX, f64::MIN), |(from, to), x| (from.min(x), to.max(x)));
+    let at = if from <= to { frames.between(from, to) } else { Vec::new() };
+    Frames {
+        from_aft: frames.from_aft,
+        at: at.into_iter().map(|(number, x)| (number, rounded(x))).collect(),
+    }
+}
+
+fn positions(examined: &Examined, reader: Reader) -> Vec<Position> {
+    let (project, recomputed) = (&examined.project, &examined.recomputed);
+    let placed = project.positions.iter().zip(&recomputed.positions).enumerate();
+    placed
+        .map(|(n, (position, found))| {
+            let block = |at: usize| project.blocks[at].id.clone();
+            let hides = recomputed.hidden.get(n).into_iter().flat_map(|hidden| &hidden.footprints);
+            let hides = hides.flat_map(|(at, print)| {
+                print.0.iter().map(|one| Hides { block: block(*at), shape: shape(one) })
+            });
+            let left_out = |lie: Lie| {
+                let absent = project.blocks.iter().filter(|block| !block.stands_in(&position.id));
+                absent
+                    .map(|block| Hides {
+                        block: block.id.clone(),
+                        shape: shape(&on_hull(&block.cap, &lie).polygon()),
+                    })
+                    .collect()
+            };
+            Position {
+                id: position.id.clone(),
+                card: card("position", &position.id),
+                docked: match position.times.dry {
+                    Some(from) => {
+                        text!("dry {}", text::Piece::Span(from, position.times.reflood_began))
+                            .shown(reader)
+                    }
+                    None => String::new(),
+                },
+                hides: hides.collect(),
+                left_out: found.lie.map(left_out).unwrap_or_default(),
+            }
+        })
+        .collect()
+}
+
+fn opening(opening: &crate::records::openings::Opening) -> Opening {
+    let (diameter, shape) = match &opening.outline {
+        Outline::Round { diameter_m, .. } => (Some(*diameter_m), None),
+        Outline::Rectangular(rectangle) => (None, Some(shape(&rectangle.polygon()))),
+    };
+    Opening {
+        id: opening.id.clone(),
+        card: card("opening", &opening.id),
+        kind: opening.kind.replace('-', " "),
+        centre: point(opening.centre),
+        diameter,
+        shape,
+    }
+}
+
+/// The steel of the bottom by what it lay under and what it got.
+fn steel(examined: &Examined) -> Vec<Steel> {
+    let zones = examined.project.zones.iter().zip(&examined.recomputed.coating.zones);
+    let bottom = zones.filter(|(zone, _)| zone.is_bottom());
+    bottom
+        .flat_map(|(zone, history)| {
+            let part = |(n, part): (usize, &Part)| Steel {
+                card: steel_card(&zone.id, n),
+                zone: zone.id.clone(),
+                missing: missing(part, history.scheme.len()),
+                shape: shapes(&part.shape),
+            };
+            history.parts.iter().enumerate().map(part).collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// The card of a part of a zone, by its number.
+pub fn steel_card(zone: &str, part: usize) -> String {
+    card("steel", &format!("{zone}.{}", part + 1))
+}
+
+/// What steel lacks of its scheme.
+pub fn missing(part: &Part, coats: usize) -> Option<String> {
+    match part.missing.as_slice() {
+        [] => None,
+        all if all.len() == coats => Some("no coat of the scheme".to_string()),
+        [one] => Some(format!("coat {one}")),
+        some => {
+            let numbers: Vec<String> = some.iter().map(ToString::to_string).collect();
+            Some(format!("coats {}", text::and(&numbers)))
+        }
+    }
+}
+
+fn gaugings(examined: &Examined, reader: Reader) -> Vec<Gauging> {
+    let project = &examined.project;
+    let gauged = project.plating.iter().enumerate();
+    gauged
+        .filter_map(|(n, gauging)| {
+            let at = gauging.hull?;
+            let used = plating::plate(project, n)
+                .and_then(|plate| used_up_pct(plate.original_m, plate.measured_m, plate.limit?));
+            Some(Gauging {
+                card: card("plate", &format!("{}.{}", gauging.strake, gauging.plate)),
+                plate: format!("{} {}", gauging.strake, gauging.plate),
+                at: (rounded(at.x), Some(rounded(at.y))),
+                loss: plating::loss(gauging)
+                    .map(|loss| Form::Plate.measure(loss.m).with_unit(reader.system)),
+                share: used.map(|used| (used * 10.0).round() / 1000.0),
+            })
+        })
+        .collect()
+}
+
+/// What earlier dockings left under blocks, and what none on record ever exposed.
+fn unseen(examined: &Examined) -> Vec<Unseen> {
+    let Some(history) = &examined.recomputed.history else { return Vec::new() };
+    let never =
+        MultiPolygon(history.never_exposed.iter().map(|piece| piece.shape.clone()).collect());
+    let all = Unseen { name: String::new(), shape: shapes(&never) };
+    let left = history.dockings.iter().filter_map(|docked| {
+        let left = docked.left.as_ref()?;
+        Some(Unseen { name: docked.name.clone(), shape: shapes(&left.still) })
+    });
+    std::iter::once(all).chain(left).collect()
+}

@@ -1,0 +1,64 @@
+// What the program tells the scripts: the JSON in the element `record`. Lengths are metres in hull axes, x forward of
+// the stern reference point and y to port; every text is finished, in the units of the project.
+
+/** A ring of points, closed by its first. @typedef {[number, number][]} Ring */
+/** Rings, the outer one first. @typedef {Ring[]} Shape */
+
+/**
+ * A length as the page shows it: metres times `factor`, with so many decimals, then the unit.
+ * @typedef {{ unit: string, factor: number, decimals: number }} Length
+ */
+
+/**
+ * A docking position. `hides` says which block's cap lay where; a block's card is `block.ID`.
+ * @typedef {{
+ *   id: string, card: string, docked: string,
+ *   hides: { block: string, shape: Shape }[],
+ *   leftOut: { block: string, shape: Shape }[],
+ * }} Position
+ */
+
+/** An opening; a round one has a `diameter`. @typedef {{ id: string, card: string, kind: string, centre: [number, number], diameter: number | null, shape: Shape | null }} Opening */
+
+/**
+ * Steel of the bottom that lay under the same blocks and got the same coats. `missing` says what its scheme lacks,
+ * as a few words; null where nothing does or there is no scheme.
+ * @typedef {{ card: string, zone: string, missing: string | null, shape: Shape[] }} Steel
+ */
+
+/** What is marked on the map of exceptions. @typedef {{ letter: string, kind: string, says: string, shape: Shape[], places: [number, number][] }} Exception */
+
+/** A gauging; `share` is its loss as a part of the loss allowed, null where no limit or no original is recorded. @typedef {{ card: string, plate: string, at: [number, number | null], loss: string, share: number | null }} Gauging */
+
+/** An anode. @typedef {{ id: string, card: string, at: [number, number], renewed: boolean | null }} Anode */
+
+/** A picture, and where what it shows is. @typedef {{ number: number, card: string, file: string, caption: string, at: [number, number] | null, from: string[], about: string[] }} Picture */
+
+/** What was under blocks in every docking on record, or in an earlier one. @typedef {{ name: string, shape: Shape[] }} Unseen */
+
+/** A finding that does not agree, and the cards of what it is about. @typedef {{ id: string, card: string, outcome: string, sentence: string, about: string[] }} Marked */
+
+/**
+ * The hull and what lies on it.
+ * @typedef {{
+ *   length: Length, bottom: Shape[],
+ *   frames: { fromAft: boolean, at: [number, number][] },
+ *   positions: Position[], neverExposed: { letter: string, shape: Shape, says: string }[],
+ *   openings: Opening[], zones: { id: string, card: string, shape: Shape[] }[],
+ *   steel: Steel[], exceptions: Exception[], gaugings: Gauging[], anodes: Anode[],
+ *   pictures: Picture[], unseen: Unseen[], findings: Marked[],
+ * }} Hull
+ */
+
+/**
+ * All of it. `format` is the version of this form.
+ * @typedef {{
+ *   format: number, program: string, ship: string, dock: string, period: string | null, bundle: string | null,
+ *   hull: Hull | null,
+ * }} PageRecord
+ */
+
+/** @returns {PageRecord} */
+export function readRecord() {
+  return JSON.parse(document.getElementById("record")?.textContent ?? "null");
+}
