@@ -99,6 +99,8 @@ pub mod pages;
 #[doc(hidden)]
 pub mod report;
 #[doc(hidden)]
+pub mod tables;
+#[doc(hidden)]
 pub mod units;
 #[doc(hidden)]
 pub mod web;

@@ -17,19 +17,20 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("text", &["units", "hull", "records"]),
     ("findings", &["units", "words", "hull", "records", "calc", "text"]),
     ("pages", &["units", "words", "hull", "records", "calc", "text", "findings"]),
-    ("report", &["units", "words", "hull", "records", "calc", "text", "findings", "pages"]),
-    ("web", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "report"]),
+    ("tables", &["units", "hull", "records", "calc", "text", "findings"]),
+    ("report", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables"]),
+    ("web", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report"]),
     (
         "bundle",
         &[
-            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "report",
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report",
             "web",
         ],
     ),
     (
         "handover",
         &[
-            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "report",
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report",
             "web", "bundle",
         ],
     ),

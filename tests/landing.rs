@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::common;
-use lastdock::bundle::tables;
+use lastdock::tables;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Figure, Outcome};
 use lastdock::units::STANDARD_GRAVITY_M_PER_S2;

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use lastdock::bundle::tables;
+use lastdock::tables;
 use lastdock::findings::Examined;
 use lastdock::pages::{Block, Cell, Section};
 use lastdock::report::figures::drawings;

@@ -23,7 +23,6 @@ use super::recovery::make::{self, Made};
 use super::safely::{self, Finished};
 use super::signature;
 use super::staging::StagingDir;
-use super::tables;
 use super::verify;
 use super::version;
 use crate::findings::Examined;
@@ -33,6 +32,7 @@ use crate::records::history;
 use crate::records::store::{Folder, Store};
 use crate::report::error::ReportError;
 use crate::report::letters::{self, Letter};
+use crate::tables;
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 
 /// What a closeout is asked for.

@@ -25,6 +25,5 @@ pub mod salvage;
 pub mod signature;
 pub mod signers;
 pub mod staging;
-pub mod tables;
 pub mod verify;
 pub mod version;

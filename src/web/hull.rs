@@ -4,6 +4,7 @@
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 use serde::Serialize;
 
+use super::slides::Slides;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::exceptions::{Why, exceptions};
@@ -36,11 +37,12 @@ pub struct Hull {
     pictures: Vec<Picture>,
     unseen: Vec<Unseen>,
     findings: Vec<Marked>,
+    shifts: Option<Slides>,
 }
 
-/// How a length is shown: metres times a factor.
+/// How a length or an area is shown: kept metres or square metres times a factor.
 #[derive(Serialize)]
-struct Length {
+pub struct Length {
     unit: &'static str,
     factor: f64,
     decimals: usize,
@@ -65,9 +67,9 @@ struct Position {
 }
 
 #[derive(Serialize)]
-struct Hides {
-    block: String,
-    shape: Shape,
+pub struct Hides {
+    pub block: String,
+    pub shape: Shape,
 }
 
 #[derive(Serialize)]
@@ -99,6 +101,7 @@ struct Steel {
     card: String,
     zone: String,
     missing: Option<String>,
+    coats: Vec<String>,
     shape: Vec<Shape>,
 }
 
@@ -157,14 +160,9 @@ struct Marked {
 impl Hull {
     pub fn new(examined: &Examined, reader: Reader) -> Self {
         let (project, recomputed) = (&examined.project, &examined.recomputed);
-        let unit = Form::Shift.unit(reader.system);
         let numbered = figures::pictures_placed(examined).into_iter().enumerate();
         Self {
-            length: Length {
-                unit: printed(unit.suffix),
-                factor: unit.from_kept(1.0),
-                decimals: Form::Shift.measure(0.0).decimals_in(reader.system),
-            },
+            length: shown_as(Form::Shift, reader),
             bottom: recomputed.bottom.as_ref().map(shapes).unwrap_or_default(),
             frames: frames(examined),
             positions: positions(examined, reader),
@@ -232,6 +230,7 @@ impl Hull {
                 })
                 .collect(),
             unseen: unseen(examined),
+            shifts: Slides::new(examined, reader),
             findings: examined
                 .findings
                 .iter()
@@ -253,6 +252,20 @@ impl Hull {
     }
 }
 
+fn shown_as(form: Form, reader: Reader) -> Length {
+    let unit = form.unit(reader.system);
+    Length {
+        unit: printed(unit.suffix),
+        factor: unit.from_kept(1.0),
+        decimals: form.measure(0.0).decimals_in(reader.system),
+    }
+}
+
+/// How an area is shown.
+pub fn area_shown(reader: Reader) -> Length {
+    shown_as(Form::Area, reader)
+}
+
 /// The fragment by which a card is known.
 pub fn card(kind: &str, id: &str) -> String {
     format!("{kind}.{id}")
@@ -271,7 +284,7 @@ fn ring(line: &LineString<f64>) -> Ring {
     line.coords().map(|at| point(*at)).collect()
 }
 
-fn shape(polygon: &Polygon<f64>) -> Shape {
+pub fn shape(polygon: &Polygon<f64>) -> Shape {
     std::iter::once(polygon.exterior()).chain(polygon.interiors()).map(ring).collect()
 }
 
@@ -358,6 +371,11 @@ fn steel(examined: &Examined) -> Vec<Steel> {
                 card: steel_card(&zone.id, n),
                 zone: zone.id.clone(),
                 missing: missing(part, history.scheme.len()),
+                coats: part
+                    .chain
+                    .iter()
+                    .map(|at| card("coat", &examined.project.coats[*at].name))
+                    .collect(),
                 shape: shapes(&part.shape),
             };
             history.parts.iter().enumerate().map(part).collect::<Vec<_>>()

@@ -6,7 +6,8 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
-use crate::pages::Section;
+use super::hull::card;
+use crate::pages::{Section, Table};
 use crate::pages::shown::{
     AnswerShown, BlockShown, CellShown, FindingShown, ImageShown, LanguageShown, Run, TableShown,
     runs,
@@ -21,15 +22,22 @@ pub struct Setting<'a> {
     /// Titles of the sections that are on the page, by anchor.
     titles: BTreeMap<&'static str, String>,
     drawings: &'a [Drawing],
+    /// Fragments of the cards by id; `None` where two things share it.
+    cards: BTreeMap<String, Option<String>>,
 }
 
 impl<'a> Setting<'a> {
-    pub fn new(reader: Reader, sections: &[Section], drawings: &'a [Drawing]) -> Self {
+    pub fn new(
+        reader: Reader,
+        sections: &[Section],
+        drawings: &'a [Drawing],
+        cards: BTreeMap<String, Option<String>>,
+    ) -> Self {
         let titles = sections
             .iter()
             .filter_map(|section| Some((section.anchor?, section.title.shown(reader))))
             .collect();
-        Self { reader, titles, drawings }
+        Self { reader, titles, drawings, cards }
     }
 
     /// A section under its heading.
@@ -56,7 +64,12 @@ impl<'a> Setting<'a> {
         html! {
             @match run {
                 Run::Words(words) => { (words) }
-                Run::Id(id) => { span.id { (breakable(id)) } }
+                Run::Id(id) => {
+                    @match self.cards.get(id) {
+                        Some(Some(fragment)) => { a.id href=(link(fragment)) { (breakable(id)) } }
+                        _ => { span.id { (breakable(id)) } }
+                    }
+                }
                 Run::Strong(words) => { strong { (words) } }
                 Run::Code(words) => { code { (words) } }
                 Run::Source(words) => { span.source { (words) } }
@@ -115,6 +128,16 @@ impl<'a> Setting<'a> {
                 figcaption { strong { (drawing.title) } ". " (drawing.caption) }
             }
         }
+    }
+
+    /// A table that no section has.
+    pub fn page_table(&self, table: &Table) -> Markup {
+        self.table(&table.shown(self.reader))
+    }
+
+    /// The id of a finding, as a link to it.
+    pub fn finding_link(&self, finding: &str) -> Markup {
+        html! { a.id href=(link(&card("finding", finding))) { (breakable(finding)) } }
     }
 
     fn table(&self, table: &TableShown) -> Markup {
@@ -256,6 +279,20 @@ fn breakable(id: &str) -> Markup {
             (part)
         }
     }
+}
+
+/// A fragment as a link on the same page: whatever is no plain letter or figure is written as percent and two
+/// hexadecimal digits (RFC 3986, section 2.1).
+pub fn link(fragment: &str) -> String {
+    let mut link = String::from("#");
+    for byte in fragment.bytes() {
+        if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
+            link.push(char::from(byte));
+        } else {
+            link.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    link
 }
 
 /// A language as HTML names it.

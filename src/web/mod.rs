@@ -5,19 +5,24 @@
 //! People's texts reach the page as text: `maud` escapes whatever is put between its tags, and the scripts only ever
 //! set the text of an element.
 
+mod cards;
 mod hull;
 mod markup;
 mod policy;
+mod slides;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde::Serialize;
 
+use crate::findings::Examined;
+use crate::findings::finding::Outcome;
 use crate::pages::Section;
 use crate::report::figures::Group;
 use crate::report::{self, Inputs};
 use crate::text::{self, Reader};
 use crate::words::cautions;
-use hull::Hull;
+use cards::Cards;
+use hull::{Hull, card};
 use markup::Setting;
 
 /// Sections that the page tells in its own way: how to verify is what its proof does.
@@ -46,7 +51,8 @@ pub fn page(inputs: &Inputs<'_>) -> String {
         .into_iter()
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();
-    let setting = Setting::new(reader, &sections, inputs.drawings);
+    let cards = Cards::new(inputs.examined);
+    let setting = Setting::new(reader, &sections, inputs.drawings, cards.by_id());
     let period = text::period(docking.period);
     let record = Record {
         format: 1,
@@ -91,7 +97,10 @@ pub fn page(inputs: &Inputs<'_>) -> String {
                 }
                 main {
                     (glance(inputs, &setting))
+                    (look())
                     @for section in &sections { (setting.section(section)) }
+                    (cards.markup(&setting))
+                    (agreeing(inputs.examined, &setting))
                     (proof(&record))
                 }
                 footer {
@@ -128,6 +137,41 @@ fn glance(inputs: &Inputs<'_>, setting: &Setting<'_>) -> Markup {
     }
 }
 
+/// Where the scripts put the plan and what is asked of it.
+fn look() -> Markup {
+    html! {
+        section #look aria-labelledby="look-head" hidden {
+            h2 #look-head { (LOOK) }
+            div #plan {}
+            div #asked {}
+        }
+    }
+}
+
+const LOOK: &str = "Look at her, ask the steel";
+
+/// The findings that agree, which the sections only count.
+fn agreeing(examined: &Examined, setting: &Setting<'_>) -> Markup {
+    let agree = || examined.findings.iter().filter(|one| one.outcome == Outcome::Agrees);
+    html! {
+        section #agreeing aria-labelledby="agreeing-head" {
+            h2 #agreeing-head { (AGREEING) }
+            details {
+                summary { (text::count(agree().count(), "finding agrees", "findings agree")) }
+                ul {
+                    @for finding in agree() {
+                        li id=(card("finding", &finding.id)) {
+                            span.id { (finding.id) } ": " (setting.text(&finding.sentence))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+const AGREEING: &str = "What agrees";
+
 fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
     html! {
         nav aria-label="Sections" {
@@ -138,6 +182,8 @@ fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
                         li { a href={ "#" (anchor) } { (section.title.shown(setting.reader)) } }
                     }
                 }
+                li { a href="#cards" { "Cards" } }
+                li { a href="#agreeing" { (AGREEING) } }
                 li { a href="#verify" { (PROOF) } }
             }
         }

@@ -2,6 +2,8 @@
 
 use crate::findings::harmless::harmless;
 use crate::records::spec::{Column, Holds, Kind, Need};
+use crate::text::Form;
+use crate::units::split_suffix;
 
 /// A derived table.
 #[derive(Debug, Clone)]
@@ -30,6 +32,8 @@ pub struct TableColumn {
     pub filled: bool,
     /// Whether it is one of the columns that together tell the table's rows apart.
     pub is_key: bool,
+    /// The suffix of the unit in which its quantity is shown to people, if that is not the kept one.
+    pub printed_in: Option<&'static str>,
 }
 
 /// What the cells of a table's column hold.
@@ -71,6 +75,7 @@ impl From<&Column> for TableColumn {
             cells: Cells::Values(column.holds),
             filled: column.need == Need::Always,
             is_key: false,
+            printed_in: column.printed_in,
         }
     }
 }
@@ -89,6 +94,7 @@ impl TableColumn {
             cells: Cells::Unread,
             filled: false,
             is_key: false,
+            printed_in: None,
         }
     }
 
@@ -115,6 +121,27 @@ impl TableColumn {
                     | Holds::Texts
             ),
         }
+    }
+
+    /// How a number of it is shown to people; `None` where it holds none with a unit.
+    pub fn form(&self) -> Option<Form> {
+        let quantity = match self.holds()? {
+            Holds::Measure(quantity, _) | Holds::Bound(quantity) => quantity,
+            Holds::Draft => return Some(Form::Draft),
+            _ => return None,
+        };
+        let unit = self.printed_in.and_then(|suffix| quantity.unit(suffix));
+        Some(Form::in_unit(unit.unwrap_or(quantity.kept())))
+    }
+
+    /// Its name without the unit's suffix, in words.
+    pub fn words(&self) -> String {
+        let has_unit = matches!(self.holds(), Some(Holds::Measure(..) | Holds::Bound(_) | Holds::Draft));
+        let name = match split_suffix(&self.name) {
+            Some((name, _)) if has_unit => name,
+            _ => &self.name,
+        };
+        name.replace('_', " ")
     }
 
     /// What its cells hold, where a column of the records may hold it too.

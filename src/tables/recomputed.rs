@@ -30,7 +30,6 @@ const MASS: Holds = Holds::Measure(Quantity::Mass, Range::Any);
 const FORCE: Holds = Holds::Measure(Quantity::Force, Range::Any);
 const PRESSURE: Holds = Holds::Measure(Quantity::Pressure, Range::Any);
 const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Any);
-const FILM: Holds = Holds::Measure(Quantity::Length, Range::NotNegative);
 const VOLUME: Holds = Holds::Measure(Quantity::Volume, Range::NotNegative);
 const RATIO: Holds = Holds::Measure(Quantity::Ratio, Range::NotNegative);
 const KELVINS: Holds = Holds::Measure(Quantity::TemperatureDifference, Range::Any);
@@ -148,6 +147,17 @@ impl<R> Draft<R> {
         fill: impl Fn(&R) -> String,
     ) -> Self {
         self.column(TableColumn::from(&Column::optional(name, holds, about)), fill)
+    }
+
+    /// Adds a column of films or profiles, m, which people read in micrometres.
+    fn film(
+        self,
+        name: &'static str,
+        about: &'static str,
+        fill: impl Fn(&R) -> Option<f64>,
+    ) -> Self {
+        let column = Column::optional(name, LENGTH, about).printed_in("um");
+        self.column(TableColumn::from(&column), |subject| film_figure(fill(subject)))
     }
 }
 
@@ -666,8 +676,8 @@ fn applications(examined: &Examined) -> Table {
         ("on_blocks", AREA, "what it claims where blocks stood", |a| a.on_blocks_m2),
         ("outside", AREA, "what it claims outside its zone", |a| a.outside_m2),
         ("lacking", AREA, "what it reached that had not got the coat before it", |a| a.lacking_m2),
-        ("nominal_film", FILM, "nominal dry film of the coat", |a| a.nominal_m),
-        ("dry_from_wet", FILM, "dry film that its wet film leaves", |a| a.dry_from_wet_m),
+        ("nominal_film", LENGTH, "nominal dry film of the coat", |a| a.nominal_m),
+        ("dry_from_wet", LENGTH, "dry film that its wet film leaves", |a| a.dry_from_wet_m),
         (
             "expected_paint",
             VOLUME,
@@ -691,9 +701,11 @@ fn applications(examined: &Examined) -> Table {
         ),
     ];
     for (name, holds, about, kept) in columns {
-        table = table.optional(name, holds, about, |(_, applied)| {
-            if holds_film(name) { film_figure(kept(applied)) } else { figure(kept(applied)) }
-        });
+        table = if holds_film(name) {
+            table.film(name, about, |(_, applied)| kept(applied))
+        } else {
+            table.optional(name, holds, about, |(_, applied)| figure(kept(applied)))
+        };
     }
     table.table
 }
@@ -804,11 +816,11 @@ fn preparation(examined: &Examined) -> Table {
         let checks = checks.filter_map(|at| examined.project.preparation.get(*at));
         list(checks.filter_map(|check| check.grade.clone()))
     })
-    .optional("least_profile", FILM, "least profile", |(_, prepared)| {
-        film_figure(prepared.profile_m.map(|profile| profile.0))
+    .film("least_profile", "least profile", |(_, prepared)| {
+        prepared.profile_m.map(|profile| profile.0)
     })
-    .optional("greatest_profile", FILM, "greatest profile", |(_, prepared)| {
-        film_figure(prepared.profile_m.map(|profile| profile.1))
+    .film("greatest_profile", "greatest profile", |(_, prepared)| {
+        prepared.profile_m.map(|profile| profile.1)
     })
     .optional("most_salts", SALTS, "most salts", |(_, prepared)| {
         figure(prepared.most_salts_mg_m2)
@@ -857,7 +869,7 @@ fn film(examined: &Examined) -> Table {
         }),
     ];
     for (name, about, kept) in columns {
-        table = table.optional(name, FILM, about, |film| film_figure(kept(film)));
+        table = table.film(name, about, |film| kept(film));
     }
     table.table
 }

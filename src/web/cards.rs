@@ -1,0 +1,416 @@
+//! A card for each thing that records name: all rows of the derived tables that name it, in the project's units.
+//!
+//! Since the tables know what their columns hold, a record that is added has its place on the cards without a line
+//! here.
+
+use std::collections::BTreeMap;
+
+use chrono::DateTime;
+use maud::{Markup, html};
+
+use super::hull::{card, missing, steel_card};
+use super::markup::Setting;
+use crate::findings::Examined;
+use crate::findings::finding::{Finding, Outcome};
+use crate::findings::recomputed::coating::Part;
+use crate::pages::{Cell, Column, Table as PageTable};
+use crate::records::spec::{Holds, Kind};
+use crate::tables::{Cells, Table, TableColumn};
+use crate::text;
+use crate::text::{Form, Piece, Text, count, id};
+use crate::units::{Quantity, STANDARD_GRAVITY_M_PER_S2};
+
+/// Rows of one table that a card shows; of more it says how many and where they stand.
+const MOST_ROWS: usize = 12;
+
+/// What has cards, in their order: by its kind's word, as ids of findings name it too.
+const KINDS: [(Kind, &str, &str); 7] = [
+    (Kind::Position, "position", "Positions"),
+    (Kind::Block, "block", "Blocks"),
+    (Kind::Opening, "opening", "Openings"),
+    (Kind::Zone, "zone", "Zones of the coating"),
+    (Kind::Application, "coat", "Coats as applied"),
+    (Kind::Product, "product", "Products"),
+    (Kind::Anode, "anode", "Anodes"),
+];
+
+/// One thing, with the rows that name it: of which table, and which of its rows.
+struct Named {
+    fragment: String,
+    title: String,
+    rows: Vec<(usize, usize)>,
+}
+
+/// All cards, and where each id has its card.
+pub struct Cards<'a> {
+    examined: &'a Examined,
+    tables: Vec<Table>,
+    groups: Vec<(&'static str, Vec<Named>)>,
+}
+
+impl<'a> Cards<'a> {
+    pub fn new(examined: &'a Examined) -> Self {
+        let tables = crate::tables::tables(examined);
+        let mut groups: Vec<(&'static str, Vec<Named>)> = KINDS
+            .iter()
+            .map(|(kind, word, title)| (*title, named(&tables, *kind, word)))
+            .collect();
+        groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
+        groups.push(("Photographs and papers", by_key(&tables, "papers-papers.csv", "paper", &["file"])));
+        groups.retain(|(_, things)| !things.is_empty());
+        Self { examined, tables, groups }
+    }
+
+    /// Fragments of cards by the ids that people write; an id of two things leads to neither.
+    pub fn by_id(&self) -> BTreeMap<String, Option<String>> {
+        let mut found: BTreeMap<String, Option<String>> = BTreeMap::new();
+        for (_, things) in &self.groups {
+            for thing in things {
+                let fragment = Some(thing.fragment.clone());
+                found.entry(thing.title.clone()).and_modify(|one| *one = None).or_insert(fragment);
+            }
+        }
+        for finding in &self.examined.findings {
+            let fragment = card("finding", &finding.id);
+            found.entry(finding.id.clone()).or_insert(Some(fragment));
+        }
+        found
+    }
+
+    pub fn markup(&self, setting: &Setting<'_>) -> Markup {
+        let about = self.findings_about();
+        html! {
+            section #cards aria-labelledby="cards-head" {
+                h2 #cards-head { "Cards" }
+                p {
+                    "What the records say of each thing by itself, and what was recomputed of it. Each row names the \
+                     file and line that it comes from, or the derived table."
+                }
+                @for (title, things) in &self.groups {
+                    details {
+                        summary { (title) " (" (things.len()) ")" }
+                        @for thing in things { (self.card(thing, &about, setting)) }
+                    }
+                }
+                (self.steel(setting))
+            }
+        }
+    }
+
+    /// Findings by the fragments of what they are about.
+    fn findings_about(&self) -> BTreeMap<String, Vec<&'a Finding>> {
+        let mut found: BTreeMap<String, Vec<&Finding>> = BTreeMap::new();
+        for finding in &self.examined.findings {
+            for (kind, id) in finding.subject.names() {
+                found.entry(card(kind, id)).or_default().push(finding);
+            }
+        }
+        found
+    }
+
+    fn card(
+        &self,
+        thing: &Named,
+        about: &BTreeMap<String, Vec<&Finding>>,
+        setting: &Setting<'_>,
+    ) -> Markup {
+        // What is said of the thing itself stands apart from what is said of others and names it.
+        let mut by_table: Vec<(usize, bool, Vec<usize>)> = Vec::new();
+        for (table, row) in &thing.rows {
+            let is_own = self.is_own(*table, *row, &thing.title);
+            match by_table.iter_mut().rev().find(|(last, own, _)| (last, own) == (table, &is_own)) {
+                Some((_, _, rows)) => rows.push(*row),
+                None => by_table.push((*table, is_own, vec![*row])),
+            }
+        }
+        let findings = about.get(&thing.fragment).map(Vec::as_slice).unwrap_or_default();
+        let (agree, others): (Vec<&Finding>, Vec<&Finding>) =
+            findings.iter().copied().partition(|finding| finding.outcome == Outcome::Agrees);
+        html! {
+            article.card id=(thing.fragment) {
+                h3 { (thing.title) }
+                @for (table, _, rows) in &by_table {
+                    (setting.rows(&self.tables[*table], rows, &thing.title))
+                }
+                @if !findings.is_empty() {
+                    h4 { "Findings" }
+                    ul {
+                        @for finding in &others {
+                            li { (setting.finding_link(&finding.id)) ": " (setting.text(&finding.sentence)) }
+                        }
+                        @if !agree.is_empty() {
+                            li { (count(agree.len(), "comparison agrees", "comparisons agree")) "." }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether a row is about a thing by itself.
+    fn is_own(&self, table: usize, row: usize, id: &str) -> bool {
+        let table = &self.tables[table];
+        let mut cells = table.columns.iter().zip(&table.rows[row]);
+        cells.any(|(column, cell)| matches!(column.holds(), Some(Holds::Id(_))) && cell == id)
+    }
+
+    /// The steel of each zone by what it lay under and what it got.
+    fn steel(&self, setting: &Setting<'_>) -> Markup {
+        let project = &self.examined.project;
+        let zones = project.zones.iter().zip(&self.examined.recomputed.coating.zones);
+        let zones: Vec<_> = zones.filter(|(_, history)| !history.parts.is_empty()).collect();
+        html! {
+            @if !zones.is_empty() {
+                details {
+                    summary { "Steel by what it lay under and which coats it got" }
+                    @for (zone, history) in zones {
+                        @for (n, part) in history.parts.iter().enumerate() {
+                            article.card id=(steel_card(&zone.id, n)) {
+                                h3 { (self.steel_title(&zone.id, part)) }
+                                (self.coats_of(part, history.scheme.len(), setting))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn steel_title(&self, zone: &str, part: &Part) -> String {
+        let positions = self.examined.project.positions.iter().zip(&part.hidden_in);
+        let hidden: Vec<&str> =
+            positions.filter(|(_, hidden)| **hidden).map(|(one, _)| one.id.as_str()).collect();
+        match hidden.as_slice() {
+            [] => format!("Zone {zone}, under no block"),
+            hidden => format!("Zone {zone}, under blocks in {}", text::and(hidden)),
+        }
+    }
+
+    fn coats_of(&self, part: &Part, scheme: usize, setting: &Setting<'_>) -> Markup {
+        let project = &self.examined.project;
+        let recomputed = &self.examined.recomputed.coating;
+        let columns = [
+            Column::figure("Coat"),
+            Column::name("Application"),
+            Column::name("Product"),
+            Column::name("Batch"),
+            Column::name("Put on"),
+            Column::measure("Nominal", Form::Film),
+            Column::measure("Mean of the zone\u{2019}s readings, all coats so far", Form::Film),
+            Column::measure("Least margin over the dew point", Form::TemperatureDifference),
+        ];
+        let rows = part.chain.iter().filter_map(|at| {
+            let coat = project.coats.get(*at)?;
+            let applied = recomputed.applied.get(*at)?;
+            let zone = project.zones.iter().position(|zone| zone.id == coat.zone);
+            let film = recomputed
+                .film
+                .iter()
+                .find(|film| Some(film.zone) == zone && film.coat == coat.coat);
+            let mean = film.and_then(|film| Some(film.statistics?.mean_m));
+            let span: Option<Piece> = coat.began.map(|began| Piece::Span(began, coat.ended));
+            let row: [Cell; 8] = [
+                coat.coat.to_string().into(),
+                id(&coat.name).into(),
+                id(&coat.product).into(),
+                coat.batch.as_deref().into(),
+                span.into(),
+                applied.nominal_m.map(|m| Form::Film.measure(m)).into(),
+                mean.map(|m| Form::Film.measure(m)).into(),
+                applied
+                    .climate
+                    .as_ref()
+                    .and_then(|climate| climate.least_margin_k)
+                    .map(|(k, _)| Form::TemperatureDifference.measure(k))
+                    .into(),
+            ];
+            Some(row)
+        });
+        let table = PageTable::new(columns).rows(rows).about("Coats, from the steel outward:");
+        html! {
+            @if part.chain.is_empty() {
+                p { "No coat of this docking." }
+            } @else {
+                (setting.page_table(&table))
+            }
+            @match missing(part, scheme) {
+                Some(lacks) => { p { "Missing of its scheme: " (lacks) "." } }
+                None if scheme == 0 => { p { "No scheme is recorded for it." } }
+                None => { p { "Nothing of its scheme is missing." } }
+            }
+            @if let Some(area) = part.area_m2 {
+                p { (setting.text(&text!("{} in all.", Form::Area.measure(area)))) }
+            }
+        }
+    }
+}
+
+/// The things of a kind in the order of the table that has a row for each, with every row that names them.
+fn named(tables: &[Table], kind: Kind, word: &str) -> Vec<Named> {
+    let mut things: Vec<Named> = Vec::new();
+    let mut at: BTreeMap<&str, usize> = BTreeMap::new();
+    let columns = |table: &'_ Table, holds: Holds| -> Vec<usize> {
+        let all = table.columns.iter().enumerate();
+        all.filter(|(_, column)| column.holds() == Some(holds)).map(|(n, _)| n).collect()
+    };
+    for table in tables {
+        for column in columns(table, Holds::Id(kind)) {
+            for id in table.rows.iter().map(|row| row[column].as_str()).filter(|id| !id.is_empty()) {
+                at.entry(id).or_insert_with(|| {
+                    let (fragment, title) = (card(word, id), id.to_string());
+                    things.push(Named { fragment, title, rows: Vec::new() });
+                    things.len() - 1
+                });
+            }
+        }
+    }
+    for (n, table) in tables.iter().enumerate() {
+        for (r, row) in table.rows.iter().enumerate() {
+            let cells = table.columns.iter().zip(row);
+            for id in cells.flat_map(|(column, cell)| ids(column, cell, kind, word)) {
+                let Some(thing) = at.get(id).map(|at| &mut things[*at]) else { continue };
+                if thing.rows.last() != Some(&(n, r)) {
+                    thing.rows.push((n, r));
+                }
+            }
+        }
+    }
+    things
+}
+
+/// The ids of a kind that a cell holds. Where things of any kind may be named, the kind's word and a colon may stand
+/// before an id.
+fn ids<'a>(column: &TableColumn, cell: &'a str, kind: Kind, word: &str) -> Vec<&'a str> {
+    let listed = || cell.split(';').map(str::trim).filter(|id| !id.is_empty());
+    match column.holds() {
+        Some(Holds::Id(of) | Holds::Part(of) | Holds::Ref(of)) if of == kind => vec![cell],
+        Some(Holds::Refs(of)) if of == kind => listed().collect(),
+        Some(Holds::AnyRefs) => {
+            let of_kind = |id: &'a str| match id.split_once(':') {
+                Some((of, id)) => (of == word).then_some(id),
+                None => Some(id),
+            };
+            listed().filter_map(of_kind).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The things of one table that its key's columns name.
+fn by_key(tables: &[Table], name: &str, word: &str, key: &[&str]) -> Vec<Named> {
+    let Some((n, table)) = tables.iter().enumerate().find(|(_, table)| table.name == name) else {
+        return Vec::new();
+    };
+    let at = |wanted: &&str| table.columns.iter().position(|column| column.name == **wanted);
+    let Some(columns) = key.iter().map(at).collect::<Option<Vec<usize>>>() else {
+        return Vec::new();
+    };
+    let mut things: Vec<Named> = Vec::new();
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for (r, row) in table.rows.iter().enumerate() {
+        let parts: Vec<&str> = columns.iter().map(|column| row[*column].as_str()).collect();
+        let fragment = card(word, &parts.join("."));
+        let number = *seen.entry(fragment.clone()).or_insert_with(|| {
+            things.push(Named { fragment, title: parts.join(" "), rows: Vec::new() });
+            things.len() - 1
+        });
+        things[number].rows.push((n, r));
+    }
+    things
+}
+
+impl Setting<'_> {
+    /// Rows of a derived table on the card of a thing that each of them names.
+    fn rows(&self, table: &Table, rows: &[usize], of: &str) -> Markup {
+        let filled: Vec<usize> = (0..table.columns.len())
+            .filter(|n| {
+                let column = &table.columns[*n];
+                let is_all_the_same = rows.iter().all(|row| table.rows[*row][*n] == of);
+                column.name != RECORD_LINE
+                    && !is_all_the_same
+                    && rows.iter().any(|row| !table.rows[*row][*n].is_empty())
+            })
+            .collect();
+        let stands = format!("data/tables/{}", table.name);
+        let title = Text::from(table.title.as_str()).capitalized().shown(self.reader);
+        if rows.len() > MOST_ROWS {
+            let many = count(rows.len(), "row", "rows");
+            return html! { h4 { (title) } p.note { (many) " in " code { (stands) } " of the bundle." } };
+        }
+        let line = |row: usize| {
+            let at = table.columns.iter().position(|column| column.name == RECORD_LINE)?;
+            Some(table.rows[row][at].clone())
+        };
+        html! {
+            h4 { (title) }
+            @if let [row] = rows {
+                dl.facts {
+                    @for n in &filled {
+                        @let column = &table.columns[*n];
+                        @if !table.rows[*row][*n].is_empty() {
+                            div { dt { (column.words()) } dd { (self.value(table, *n, *row)) } }
+                        }
+                    }
+                }
+                p.source {
+                    @match line(*row) { Some(line) => { (table.title) ", line " (line) } None => { (stands) } }
+                }
+            } @else {
+                div.table tabindex="0" role="group" aria-label=(table.title) {
+                    table {
+                        caption.unseen { (table.about) }
+                        thead { tr {
+                            @for n in &filled { th scope="col" { (table.columns[*n].words()) } }
+                        } }
+                        tbody {
+                            @for row in rows {
+                                tr { @for n in &filled {
+                                    td { (self.value(table, *n, *row)) }
+                                } }
+                            }
+                        }
+                    }
+                }
+                p.source { (stands) }
+            }
+        }
+    }
+
+    /// A cell of a derived table for people: in the project's units and by its clock, with its ids as links.
+    fn value(&self, table: &Table, column: usize, row: usize) -> Markup {
+        let (column, cell) = (&table.columns[column], table.rows[row][column].as_str());
+        // What was written down has the decimals that it was written with.
+        let is_recorded = table.columns.iter().any(|column| column.name == RECORD_LINE);
+        let number = || cell.parse::<f64>().ok().filter(|value| value.is_finite());
+        if let (Some(form), Some(value)) = (column.form(), number()) {
+            let measure = match form.quantity() {
+                // As the report has it: what the force holds up.
+                Quantity::Force => Form::Mass.measure(value / STANDARD_GRAVITY_M_PER_S2).decimals(1),
+                _ if is_recorded => form.measure(value).as_stated(),
+                _ => form.measure(value),
+            };
+            return html! { (measure.with_unit(self.reader.system)) };
+        }
+        if let (Some(Holds::Time), Ok(at)) = (column.holds(), DateTime::parse_from_rfc3339(cell)) {
+            return self.text(&Text::from(at));
+        }
+        let is_ids = matches!(
+            column.cells,
+            Cells::Values(
+                Holds::Id(_) | Holds::Part(_) | Holds::Ref(_) | Holds::Refs(_) | Holds::AnyRefs
+            )
+        );
+        html! {
+            @if is_ids {
+                @for (n, one) in cell.split(';').enumerate() {
+                    @if n > 0 { ", " }
+                    (self.text(&Text::from(id(one.trim()))))
+                }
+            } @else {
+                (cell)
+            }
+        }
+    }
+}
+
+const RECORD_LINE: &str = "record_line";
