@@ -8,7 +8,7 @@ use crate::calc::shifts::{Band, Way};
 use crate::findings::Examined;
 use crate::findings::recomputed::shifts::{self, Near, Placed, Query};
 use crate::findings::shifts::answer::{Answer, OneWay};
-use crate::findings::shifts::sentences;
+use crate::findings::shifts::{sentences, stays_on};
 use crate::text::{Reader, Text};
 
 /// From one step to the next, m.
@@ -60,11 +60,15 @@ impl Slides {
         });
         let steps = |way: Way, one: &OneWay| {
             let steps = |m: f64| ((m / STEP_M).round() as i32).clamp(-MOST_STEPS, MOST_STEPS);
-            let (first, last) = (steps(one.from_m), steps(one.to_m));
-            let reach = Band { from_m: -one.to_m, to_m: -one.from_m };
-            let nearness = study.nearness(project, way, reach, &[]);
             let at = |step: i32| f64::from(step) * STEP_M;
-            // The caps slide against the ship.
+            // The caps slide against the ship, and the keel is to stay on its blocks.
+            let stays = |step: &i32| stays_on(project, &study.caps, way, -at(*step));
+            let (first, last) = (steps(one.from_m), steps(one.to_m));
+            let first = (first..0).find(stays).unwrap_or(0);
+            let last = (1..=last).rev().find(stays).unwrap_or(0);
+            // A step further, so that what is near at an end is not cut off there.
+            let reach = Band { from_m: -at(last + 1), to_m: -at(first - 1) };
+            let nearness = study.nearness(project, way, reach, &[]);
             let twice = |step: i32| study.hidden_twice_m2(way, -at(step));
             Steps {
                 start: at(first),

@@ -530,7 +530,7 @@ fn on_keel(project: &Project, caps: &[Footing], study: &Study) -> (Study, Vec<Ba
 }
 
 /// Whether the keel stays on its blocks, slid by a length in m.
-fn stays_on(project: &Project, caps: &[Footing], way: Way, slid_m: f64) -> bool {
+pub fn stays_on(project: &Project, caps: &[Footing], way: Way, slid_m: f64) -> bool {
     way == Way::ForeAndAft
         || kept_under(project, caps)
             .is_none_or(|under| under.from_m <= slid_m && slid_m <= under.to_m)

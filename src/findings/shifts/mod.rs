@@ -16,6 +16,7 @@ use aim::{AimFinder, counted_from};
 use answer::{Answer, Asked, OneWay};
 
 pub use super::recomputed::shifts::Query;
+pub use aim::stays_on;
 pub use past::Earlier;
 
 /// The name under which a report speaks of its own docking.
