@@ -18,20 +18,29 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("findings", &["units", "words", "hull", "records", "calc", "text"]),
     ("pages", &["units", "words", "hull", "records", "calc", "text", "findings"]),
     ("tables", &["units", "hull", "records", "calc", "text", "findings"]),
-    ("report", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables"]),
-    ("web", &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report"]),
+    (
+        "report",
+        &["units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables"],
+    ),
+    (
+        "web",
+        &[
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables",
+            "report",
+        ],
+    ),
     (
         "bundle",
         &[
-            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report",
-            "web",
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables",
+            "report", "web",
         ],
     ),
     (
         "handover",
         &[
-            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables", "report",
-            "web", "bundle",
+            "units", "words", "hull", "records", "calc", "text", "findings", "pages", "tables",
+            "report", "web", "bundle",
         ],
     ),
 ];

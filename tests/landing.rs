@@ -5,9 +5,9 @@
 use std::sync::LazyLock;
 
 use crate::common;
-use lastdock::tables;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::{Figure, Outcome};
+use lastdock::tables;
 use lastdock::units::STANDARD_GRAVITY_M_PER_S2;
 use serde_json::Value;
 

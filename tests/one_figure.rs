@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use lastdock::tables;
 use lastdock::findings::Examined;
 use lastdock::pages::{Block, Cell, Section};
 use lastdock::report::figures::drawings;
 use lastdock::report::{Inputs, sections};
+use lastdock::tables;
 use lastdock::text::{Figure, Key, Measure, Piece, Text};
 use lastdock::units::split_suffix;
 

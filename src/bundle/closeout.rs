@@ -32,8 +32,8 @@ use crate::records::history;
 use crate::records::store::{Folder, Store};
 use crate::report::error::ReportError;
 use crate::report::letters::{self, Letter};
-use crate::tables;
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
+use crate::tables;
 
 /// What a closeout is asked for.
 pub struct Request<'a> {

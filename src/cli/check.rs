@@ -23,6 +23,7 @@ use crate::findings::progress::{Progress, Stage};
 use crate::findings::subject::Weight;
 use crate::findings::written::FindingsWritten;
 use crate::pages::Section;
+use crate::pages::owed::completeness;
 use crate::records::docking;
 use crate::records::remarks::Remark;
 
@@ -125,7 +126,9 @@ fn render(examined: &Examined, progress: &Progress, project: &str, all: bool) ->
     let mut out = Page::new();
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&describe_counts(examined));
-    let mut sections = owed::completeness(progress, project);
+    let mut sections = completeness(progress, NAMED_AS_MISSING, |stage| {
+        format!("lastdock check {project} --stage {}", stage.word())
+    });
     let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool, after: String| {
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {
@@ -176,6 +179,9 @@ fn render(examined: &Examined, progress: &Progress, project: &str, all: bool) ->
     out.push_str(&print::caution());
     out
 }
+
+/// Of what is missing before a stage, how many things are named.
+const NAMED_AS_MISSING: usize = 4;
 
 /// Findings that are named of those that follow from one record.
 pub const NAMED: usize = 6;

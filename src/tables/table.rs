@@ -136,7 +136,8 @@ impl TableColumn {
 
     /// Its name without the unit's suffix, in words.
     pub fn words(&self) -> String {
-        let has_unit = matches!(self.holds(), Some(Holds::Measure(..) | Holds::Bound(_) | Holds::Draft));
+        let has_unit =
+            matches!(self.holds(), Some(Holds::Measure(..) | Holds::Bound(_) | Holds::Draft));
         let name = match split_suffix(&self.name) {
             Some((name, _)) if has_unit => name,
             _ => &self.name,

@@ -51,12 +51,13 @@ pub struct Cards<'a> {
 impl<'a> Cards<'a> {
     pub fn new(examined: &'a Examined) -> Self {
         let tables = crate::tables::tables(examined);
-        let mut groups: Vec<(&'static str, Vec<Named>)> = KINDS
-            .iter()
-            .map(|(kind, word, title)| (*title, named(&tables, *kind, word)))
-            .collect();
+        let mut groups: Vec<(&'static str, Vec<Named>)> =
+            KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
         groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
-        groups.push(("Photographs and papers", by_key(&tables, "papers-papers.csv", "paper", &["file"])));
+        groups.push((
+            "Photographs and papers",
+            by_key(&tables, "papers-papers.csv", "paper", &["file"]),
+        ));
         groups.retain(|(_, things)| !things.is_empty());
         Self { examined, tables, groups }
     }
@@ -255,7 +256,8 @@ fn named(tables: &[Table], kind: Kind, word: &str) -> Vec<Named> {
     };
     for table in tables {
         for column in columns(table, Holds::Id(kind)) {
-            for id in table.rows.iter().map(|row| row[column].as_str()).filter(|id| !id.is_empty()) {
+            for id in table.rows.iter().map(|row| row[column].as_str()).filter(|id| !id.is_empty())
+            {
                 at.entry(id).or_insert_with(|| {
                     let (fragment, title) = (card(word, id), id.to_string());
                     things.push(Named { fragment, title, rows: Vec::new() });
@@ -385,7 +387,9 @@ impl Setting<'_> {
         if let (Some(form), Some(value)) = (column.form(), number()) {
             let measure = match form.quantity() {
                 // As the report has it: what the force holds up.
-                Quantity::Force => Form::Mass.measure(value / STANDARD_GRAVITY_M_PER_S2).decimals(1),
+                Quantity::Force => {
+                    Form::Mass.measure(value / STANDARD_GRAVITY_M_PER_S2).decimals(1)
+                }
                 _ if is_recorded => form.measure(value).as_stated(),
                 _ => form.measure(value),
             };

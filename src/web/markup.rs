@@ -7,11 +7,11 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
 use super::hull::card;
-use crate::pages::{Section, Table};
 use crate::pages::shown::{
     AnswerShown, BlockShown, CellShown, FindingShown, ImageShown, LanguageShown, Run, TableShown,
     runs,
 };
+use crate::pages::{Section, Table};
 use crate::report::figures::Drawing;
 use crate::text::{Reader, Text};
 

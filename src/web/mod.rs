@@ -16,7 +16,7 @@ use serde::Serialize;
 
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
-use crate::pages::Section;
+use crate::pages::{Section, owed};
 use crate::report::figures::Group;
 use crate::report::{self, Inputs};
 use crate::text::{self, Reader};
@@ -47,8 +47,10 @@ struct Record<'a> {
 pub fn page(inputs: &Inputs<'_>) -> String {
     let docking = &inputs.examined.project.docking;
     let reader = Reader { system: docking.units, clock: docking.offset };
-    let sections: Vec<Section> = report::sections(inputs)
+    let open = docking.closeout.is_none().then(|| owed::open_now(inputs.examined));
+    let sections: Vec<Section> = open
         .into_iter()
+        .chain(report::sections(inputs))
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();
     let cards = Cards::new(inputs.examined);

@@ -46,6 +46,15 @@ impl Stage {
             Stage::BeforeClosing => "before-closing",
         }
     }
+
+    /// When it is, in words.
+    pub fn when(self) -> &'static str {
+        match self {
+            Stage::BeforeLanding => "before landing",
+            Stage::BeforeFlooding => "before flooding",
+            Stage::BeforeClosing => "before closing the record",
+        }
+    }
 }
 
 /// A part of the record.
