@@ -28,6 +28,7 @@ mod hostile;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;
+mod page;
 mod paint;
 mod papers;
 mod pdf;
