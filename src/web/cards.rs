@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 use chrono::DateTime;
 use maud::{Markup, html};
 
-use super::hull::{card, missing, steel_card};
+use super::hull::{missing, steel_card};
 use super::markup::Setting;
+use super::shapes::card;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::Part;

@@ -1,9 +1,10 @@
 //! The hull and what lies on it, as the scripts draw it and ask it: the form is told in `templates/page/record.js`.
 //! Everything comes from what findings and report were made of; texts are finished here, in the project's units.
 
-use geo::{Coord, LineString, MultiPolygon, Polygon};
+use geo::MultiPolygon;
 use serde::Serialize;
 
+use super::shapes::{Hides, Length, Shape, card, point, rounded, shape, shapes, shown_as};
 use super::slides::Slides;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
@@ -15,10 +16,6 @@ use crate::records::zones::Lies;
 use crate::report::figures;
 use crate::text;
 use crate::text::{Form, Reader};
-use crate::units::printed;
-
-type Ring = Vec<[f64; 2]>;
-type Shape = Vec<Ring>;
 
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
@@ -40,14 +37,6 @@ pub struct Hull {
     shifts: Option<Slides>,
 }
 
-/// How a length or an area is shown: kept metres or square metres times a factor.
-#[derive(Serialize)]
-pub struct Length {
-    unit: &'static str,
-    factor: f64,
-    decimals: usize,
-}
-
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
 struct Frames {
@@ -64,12 +53,6 @@ struct Position {
     docked: String,
     hides: Vec<Hides>,
     left_out: Vec<Hides>,
-}
-
-#[derive(Serialize)]
-pub struct Hides {
-    pub block: String,
-    pub shape: Shape,
 }
 
 #[derive(Serialize)]
@@ -250,46 +233,6 @@ impl Hull {
                 .collect(),
         }
     }
-}
-
-fn shown_as(form: Form, reader: Reader) -> Length {
-    let unit = form.unit(reader.system);
-    Length {
-        unit: printed(unit.suffix),
-        factor: unit.from_kept(1.0),
-        decimals: form.measure(0.0).decimals_in(reader.system),
-    }
-}
-
-/// How an area is shown.
-pub fn area_shown(reader: Reader) -> Length {
-    shown_as(Form::Area, reader)
-}
-
-/// The fragment by which a card is known.
-pub fn card(kind: &str, id: &str) -> String {
-    format!("{kind}.{id}")
-}
-
-/// Rounded to a millimetre, which is finer than anything is measured on a hull.
-fn rounded(value_m: f64) -> f64 {
-    (value_m * 1000.0).round() / 1000.0
-}
-
-fn point(at: Coord<f64>) -> [f64; 2] {
-    [rounded(at.x), rounded(at.y)]
-}
-
-fn ring(line: &LineString<f64>) -> Ring {
-    line.coords().map(|at| point(*at)).collect()
-}
-
-pub fn shape(polygon: &Polygon<f64>) -> Shape {
-    std::iter::once(polygon.exterior()).chain(polygon.interiors()).map(ring).collect()
-}
-
-fn shapes(many: &MultiPolygon<f64>) -> Vec<Shape> {
-    many.0.iter().map(shape).collect()
 }
 
 /// The frames along the hull as far as anything of it is known.

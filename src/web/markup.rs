@@ -6,7 +6,7 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
-use super::hull::card;
+use super::shapes::card;
 use crate::pages::shown::{
     AnswerShown, BlockShown, CellShown, FindingShown, ImageShown, LanguageShown, Run, TableShown,
     runs,

@@ -9,6 +9,7 @@ mod cards;
 mod hull;
 mod markup;
 mod policy;
+mod shapes;
 mod slides;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -22,8 +23,9 @@ use crate::report::{self, Inputs};
 use crate::text::{self, Reader};
 use crate::words::cautions;
 use cards::Cards;
-use hull::{Hull, card};
+use hull::Hull;
 use markup::Setting;
+use shapes::card;
 
 /// Sections that the page tells in its own way: how to verify is what its proof does.
 const LEFT_OUT: [&str; 1] = ["verify"];

@@ -3,13 +3,13 @@
 
 use serde::Serialize;
 
-use super::hull::{Hides, Length, area_shown, shape};
+use super::shapes::{Hides, Length, shape, shown_as};
 use crate::calc::shifts::{Band, Way};
 use crate::findings::Examined;
 use crate::findings::recomputed::shifts::{self, Near, Placed, Query};
 use crate::findings::shifts::answer::{Answer, OneWay};
 use crate::findings::shifts::{sentences, stays_on};
-use crate::text::{Reader, Text};
+use crate::text::{Form, Reader, Text};
 
 /// From one step to the next, m.
 const STEP_M: f64 = 0.01;
@@ -81,7 +81,7 @@ impl Slides {
         Some(Self {
             from: answer.asked.before.clone().unwrap_or_default(),
             to: sentences::question(&answer).shown(reader),
-            area: area_shown(reader),
+            area: shown_as(Form::Area, reader),
             caps: caps.collect(),
             along: steps(Way::ForeAndAft, way(Way::ForeAndAft)?),
             athwart: steps(Way::Athwart, way(Way::Athwart)?),

@@ -1,3 +1,5 @@
+//! What the page may run, and that its parts fit together.
+
 use std::collections::BTreeSet;
 
 use super::policy::{MODULES, content, inert_json, script};
