@@ -27,6 +27,9 @@ use hull::Hull;
 use markup::Setting;
 use shapes::card;
 
+/// Where the page lies in a bundle.
+pub const PLACE: &str = "data/start-here.html";
+
 /// Sections that the page tells in its own way: how to verify is what its proof does.
 const LEFT_OUT: [&str; 1] = ["verify"];
 
@@ -42,6 +45,8 @@ struct Record<'a> {
     period: Option<String>,
     /// The name of its bundle, once it is closed out.
     bundle: Option<&'a str>,
+    /// Where the page lies in it.
+    page: &'static str,
     hull: Hull,
 }
 
@@ -65,6 +70,7 @@ pub fn page(inputs: &Inputs<'_>) -> String {
         dock: &docking.dock.name,
         period: period.clone(),
         bundle: docking.closeout.as_ref().map(|closeout| closeout.bundle_name.as_str()),
+        page: PLACE,
         hull: Hull::new(inputs.examined, reader),
     };
     let script = policy::script();
@@ -112,7 +118,7 @@ pub fn page(inputs: &Inputs<'_>) -> String {
                     p { "Written by " (inputs.program) "." }
                 }
                 script #record type="application/json" { (PreEscaped(policy::inert_json(&record))) }
-                script { (PreEscaped(script.as_str())) }
+                script #script { (PreEscaped(script.as_str())) }
             }
         }
     };
@@ -188,7 +194,7 @@ fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
                 }
                 li { a href="#cards" { "Cards" } }
                 li { a href="#agreeing" { (AGREEING) } }
-                li { a href="#verify" { (PROOF) } }
+                li { a href="#proof" { (PROOF) } }
             }
         }
     }
@@ -196,29 +202,19 @@ fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
 
 const PROOF: &str = "Is the bundle whole?";
 
-/// Where the scripts put the proof; without them it says how to make it with other means.
+/// Where the bundle is proved; before there is one, that there is none.
 fn proof(record: &Record<'_>) -> Markup {
-    let name = record.bundle.unwrap_or("NAME");
-    html! {
-        section #verify aria-labelledby="verify-head" {
-            h2 #verify-head { (PROOF) }
-            @if record.bundle.is_none() {
+    match record.bundle {
+        Some(name) => {
+            let name = html! { (name) }.into_string();
+            html! { (PreEscaped(policy::PROOF.replace("NAME", &name))) }
+        }
+        None => html! {
+            section #proof aria-labelledby="proof-title" {
+                h2 #proof-title { (PROOF) }
                 p { "This record is not closed out: there is no bundle of it yet." }
             }
-            div #proof {}
-            noscript {
-                p {
-                    "This browser runs no scripts here, so the page can\u{2019}t check the bundle by itself. Unpack "
-                    code { (name) ".zip" } ", open a command line inside the folder " code { (name) }
-                    ", and let the system check each file against the list of checksums:"
-                }
-                pre { code { "sha256sum -c manifest-sha256.txt\nsha256sum -c tagmanifest-sha256.txt" } }
-                p {
-                    "On macOS write " code { "shasum -a 256 -c" } " in place of " code { "sha256sum -c" }
-                    ". The bundle\u{2019}s README.txt has a way for Windows."
-                }
-            }
-        }
+        },
     }
 }
 

@@ -1,30 +1,76 @@
 //! The page's style and scripts, and the policy under which a browser runs them: these and nothing else, and no
 //! request to anywhere.
 
+use std::collections::BTreeSet;
+
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-/// How the page looks.
-pub const STYLE: &str = include_str!("../../templates/page/page.css");
+macro_rules! modules {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../templates/page/", $name)))),*]
+    };
+}
 
-/// The scripts, each after those that it imports.
-pub const MODULES: &[(&str, &str)] = &[
-    ("search.js", include_str!("../../templates/page/search.js")),
-    ("main.js", include_str!("../../templates/page/main.js")),
+/// How the page looks.
+pub const STYLE: &str = concat!(
+    include_str!("../../templates/page/page.css"),
+    include_str!("../../templates/page/proof.css")
+);
+
+/// The section in which a bundle is proved, with `NAME` for the bundle's.
+pub const PROOF: &str = include_str!("../../templates/page/proof.html");
+
+/// The modules of the script.
+pub const MODULES: &[(&str, &str)] = modules![
+    "bag.js",
+    "crc32.js",
+    "elements.js",
+    "kinds.js",
+    "main.js",
+    "manifests.js",
+    "oddities.js",
+    "papers.js",
+    "papers_view.js",
+    "paths.js",
+    "picked.js",
+    "proof.js",
+    "proof_view.js",
+    "record.js",
+    "seal.js",
+    "search.js",
+    "sha256.js",
+    "slices.js",
+    "verdict.js",
+    "worker.js",
+    "zip.js",
+    "zip_headers.js",
 ];
 
-/// The modules as one script: in one scope they need neither `import` nor `export`.
+/// The modules as one script, by the rule that stands at the head of `main.js`: before each come those that it imports.
 pub fn script() -> String {
     let mut joined = String::from("\"use strict\";\n");
-    for (_, module) in MODULES {
-        for line in module.lines().filter(|line| !line.starts_with("import ")) {
-            joined.push_str(line.strip_prefix("export ").unwrap_or(line));
-            joined.push('\n');
-        }
-    }
+    let mut done = BTreeSet::new();
+    join("main.js", &mut joined, &mut done);
     joined
+}
+
+fn join(name: &'static str, joined: &mut String, done: &mut BTreeSet<&'static str>) {
+    let Some((name, text)) = MODULES.iter().find(|(module, _)| *module == name) else { return };
+    if !done.insert(*name) {
+        return;
+    }
+    let imported = text.lines().filter(|line| line.starts_with("import "));
+    for line in imported {
+        let module = line.rsplit_once("\"./").map(|(_, rest)| rest.trim_end_matches("\";"));
+        module.into_iter().for_each(|module| join(module, joined, done));
+    }
+    for line in text.lines().filter(|line| !line.starts_with("import ")) {
+        joined.push_str(line.strip_prefix("export ").unwrap_or(line));
+        joined.push('\n');
+    }
 }
 
 /// The content security policy (W3C CSP level 3) of a page with this script.
