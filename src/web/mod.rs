@@ -27,9 +27,6 @@ use hull::Hull;
 use markup::Setting;
 use shapes::card;
 
-/// Where the page lies in a bundle.
-pub const PLACE: &str = "data/start-here.html";
-
 /// Sections that the page tells in its own way: how to verify is what its proof does.
 const LEFT_OUT: [&str; 1] = ["verify"];
 
@@ -45,8 +42,6 @@ struct Record<'a> {
     period: Option<String>,
     /// The name of its bundle, once it is closed out.
     bundle: Option<&'a str>,
-    /// Where the page lies in it.
-    page: &'static str,
     hull: Hull,
 }
 
@@ -70,7 +65,6 @@ pub fn page(inputs: &Inputs<'_>) -> String {
         dock: &docking.dock.name,
         period: period.clone(),
         bundle: docking.closeout.as_ref().map(|closeout| closeout.bundle_name.as_str()),
-        page: PLACE,
         hull: Hull::new(inputs.examined, reader),
     };
     let script = policy::script();
@@ -194,7 +188,7 @@ fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
                 }
                 li { a href="#cards" { "Cards" } }
                 li { a href="#agreeing" { (AGREEING) } }
-                li { a href="#proof" { (PROOF) } }
+                li { a href="#verify" { (PROOF) } }
             }
         }
     }
@@ -204,17 +198,15 @@ const PROOF: &str = "Is the bundle whole?";
 
 /// Where the bundle is proved; before there is one, that there is none.
 fn proof(record: &Record<'_>) -> Markup {
-    match record.bundle {
-        Some(name) => {
-            let name = html! { (name) }.into_string();
-            html! { (PreEscaped(policy::PROOF.replace("NAME", &name))) }
-        }
-        None => html! {
-            section #proof aria-labelledby="proof-title" {
-                h2 #proof-title { (PROOF) }
-                p { "This record is not closed out: there is no bundle of it yet." }
+    let name = record.bundle.map(|name| html! { (name) }.into_string());
+    html! {
+        section #verify aria-labelledby="verify-head" {
+            h2 #verify-head { (PROOF) }
+            @match name {
+                Some(name) => { (PreEscaped(policy::PROOF.replace("NAME", &name))) }
+                None => { p { "This record is not closed out: there is no bundle of it yet." } }
             }
-        },
+        }
     }
 }
 

@@ -32,6 +32,7 @@ pub const MODULES: &[(&str, &str)] = modules![
     "main.js",
     "manifests.js",
     "oddities.js",
+    "own_worker.js",
     "papers.js",
     "papers_view.js",
     "paths.js",

@@ -51,9 +51,9 @@
  */
 
 /**
- * All of it. `format` is the version of this form, `page` where the page lies in the bundle.
+ * All of it. `format` is the version of this form.
  * @typedef {{
- *   format: number, program: string, ship: string, dock: string, period: string | null, bundle: string | null, page: string,
+ *   format: number, program: string, ship: string, dock: string, period: string | null, bundle: string | null,
  *   hull: Hull | null,
  * }} PageRecord
  */
