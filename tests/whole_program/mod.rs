@@ -9,6 +9,7 @@ mod help;
 mod history;
 mod mend;
 mod order;
+mod page;
 mod salvage;
 mod same_bytes;
 mod tables;
