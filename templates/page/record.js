@@ -22,8 +22,8 @@
 
 /**
  * Steel of the bottom that lay under the same blocks and got the same coats. `missing` says what its scheme lacks,
- * as a few words; null where nothing does or there is no scheme.
- * @typedef {{ card: string, zone: string, missing: string | null, shape: Shape[] }} Steel
+ * as a few words; null where nothing does or there is no scheme. `coats` are the cards of the coats that it got.
+ * @typedef {{ card: string, zone: string, missing: string | null, coats?: string[], shape: Shape[] }} Steel
  */
 
 /** What is marked on the map of exceptions. @typedef {{ letter: string, kind: string, says: string, shape: Shape[], places: [number, number][] }} Exception */
@@ -36,6 +36,21 @@
 
 /** What was under blocks in every docking on record, or in an earlier one. @typedef {{ name: string, shape: Shape[] }} Unseen */
 
+/**
+ * What a shift of the ship by steps of `step` from `start` on does; a shift is + forward or to port, so that what the
+ * blocks hide lies as far aft or to starboard on the hull. `twice` is the area in m2 hidden in both, `near` the openings
+ * nearer to a cap than wanted, at each step.
+ * @typedef {{ start: number, step: number, twice: number[], near: string[][] }} Steps
+ */
+
+/** A shift to aim at: by `at` metres, `along` or else athwart; `miss` is by how much it may be missed either way. @typedef {{ along: boolean, at: number, miss: number, says: string }} Aim */
+
+/**
+ * Shifts of the ship from where she lay in the position `from`, on the blocks that `to` names in words. `area` is how an
+ * area is shown, as a length is: m2 times `factor`.
+ * @typedef {{ from: string, to: string, area: Length, along: Steps, athwart: Steps, aims: Aim[], caution: string }} Shifts
+ */
+
 /** A finding that does not agree, and the cards of what it is about. @typedef {{ id: string, card: string, outcome: string, sentence: string, about: string[] }} Marked */
 
 /**
@@ -47,6 +62,7 @@
  *   openings: Opening[], zones: { id: string, card: string, shape: Shape[] }[],
  *   steel: Steel[], exceptions: Exception[], gaugings: Gauging[], anodes: Anode[],
  *   pictures: Picture[], unseen: Unseen[], findings: Marked[],
+ *   shifts?: Shifts | null,
  * }} Hull
  */
 
