@@ -20,6 +20,7 @@
 // The page's policy: default-src 'none'; script-src and style-src the digests of these two elements; img-src data: blob:;
 // worker-src blob:; base-uri 'none'; form-action 'none'.
 
+import { startLook } from "./look.js";
 import { makeOwnWorker } from "./own_worker.js";
 import { startProofView } from "./proof_view.js";
 import { readRecord } from "./record.js";
@@ -35,6 +36,7 @@ if (typeof document === "undefined") {
 function startPage() {
   startSearch();
   const record = readRecord();
+  startLook(record);
   const { bundle } = record;
   if (bundle !== null) startProofView({ ...record, bundle }, makeOwnWorker);
 }

@@ -46,9 +46,13 @@
 /** A shift to aim at: by `at` metres, `along` or else athwart; `miss` is by how much it may be missed either way. @typedef {{ along: boolean, at: number, miss: number, says: string }} Aim */
 
 /**
- * Shifts of the ship from where she lay in the position `from`, on the blocks that `to` names in words. `area` is how an
- * area is shown, as a length is: m2 times `factor`.
- * @typedef {{ from: string, to: string, area: Length, along: Steps, athwart: Steps, aims: Aim[], caution: string }} Shifts
+ * Shifts of the ship from where she lay in the position `from`; `to` says in words on which blocks. `caps` are the caps
+ * that stand after the shift, where they would bear if she were not shifted. `area` is how an area is shown, as a length
+ * is: m2 times `factor`.
+ * @typedef {{
+ *   from: string, to: string, area: Length, caps: { block: string, shape: Shape }[],
+ *   along: Steps, athwart: Steps, aims: Aim[], caution: string,
+ * }} Shifts
  */
 
 /** A finding that does not agree, and the cards of what it is about. @typedef {{ id: string, card: string, outcome: string, sentence: string, about: string[] }} Marked */
