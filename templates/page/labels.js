@@ -4,12 +4,12 @@
 import { eachLine } from "./geometry.js";
 
 /** An upright rectangle on the screen, px. @typedef {{ left: number, top: number, right: number, bottom: number }} Area */
-/** A label for what lies in an area. @typedef {{ text: string, about: Area, kind: string }} Wanted */
+/** A label for what lies in an area; where `places` are given it stands at one of these or nowhere. @typedef {{ text: string, about: Area, kind: string, places?: [number, number][] }} Wanted */
 /** Where its middle is. @typedef {{ text: string, x: number, y: number, kind: string }} Placed */
 
 /** Height of a label and room round it, px. */
-const LABEL_PX = 13;
-const AROUND_PX = 3;
+const LABEL_PX = 12;
+const AROUND_PX = 1;
 /** The screen is divided into cells of this size. */
 const CELL_PX = 3;
 /** A label is cut to so many letters. */
@@ -118,7 +118,7 @@ export function labelText(text) {
 export function placeLabels(wanted, occupied) {
   /** @type {Placed[]} */
   const placed = [];
-  for (const { text, about, kind } of wanted) {
+  for (const { text, about, kind, places: given } of wanted) {
     const seen = {
       left: Math.max(about.left, 0),
       top: Math.max(about.top, 0),
@@ -129,9 +129,10 @@ export function placeLabels(wanted, occupied) {
     const shown = labelText(text);
     const [halfWidth, halfHeight] = [widthOfLabel(shown) / 2 + AROUND_PX, LABEL_PX / 2 + 1];
     const [x, y] = [(seen.left + seen.right) / 2, (seen.top + seen.bottom) / 2];
-    const [right, left] = [seen.right + halfWidth, seen.left - halfWidth];
-    const [above, below] = [seen.top - halfHeight - 1, seen.bottom + halfHeight + 1];
-    const places = [
+    // A cell further, so that what it names is not in its way.
+    const [right, left] = [seen.right + halfWidth + CELL_PX, seen.left - halfWidth - CELL_PX];
+    const [above, below] = [seen.top - halfHeight - CELL_PX, seen.bottom + halfHeight + CELL_PX];
+    const places = given ?? [
       [x, y],
       [x, above],
       [x, below],

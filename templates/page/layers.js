@@ -1,6 +1,6 @@
 // What is drawn of the hull, layer by layer, each with its place in the legend, its marks and its labels.
 
-import { extentOfOpening, extentOfPoints, extentOfShape } from "./geometry.js";
+import { extentOfOpening, extentOfPoints, extentOfShape, holdsPoint } from "./geometry.js";
 import { hatchOfException, hatchOfPosition, patternOf, turnPattern } from "./hatches.js";
 import { widthOfLabel } from "./labels.js";
 import { pathOf, ringRound, svgElement } from "./svg.js";
@@ -38,8 +38,15 @@ const ANODE_PX = { along: 7, across: 3 };
 const PICTURE_PX = { half: 8, arrow: 26 };
 /** Numbers in one mark of pictures at most. */
 const MOST_NUMBERS = 3;
+/** What is wider has its label inside, px. */
+const WIDE_PX = 120;
 /** Letters of one exception that are shown at once at most. */
 const MOST_LETTERS = 3;
+
+/** How large marks are drawn: smaller where the hull is, so that they don't hide it. @param {number} pxPerM */
+function markScale(pxPerM) {
+  return Math.min(1, Math.max(0.5, pxPerM / 16));
+}
 
 /** A mark of a loss round a place, as the data of a path. @param {number} n class, or -1 for no limit @param {number} x @param {number} y @param {number} r half, to the right and up @param {number} up 1 or -1 */
 function lossMark(n, x, y, r, up) {
@@ -58,12 +65,12 @@ function lossClass(share) {
 
 /** A picture of a mark for the legend. @param {(Node | string)[]} inside */
 function sampleOf(...inside) {
-  return svgElement("svg", { class: "sample", viewBox: "0 0 32 16", width: 32, height: 16, "aria-hidden": "true", focusable: "false" }, ...inside);
+  return svgElement("svg", { class: "sample", viewBox: "0 0 44 18", width: 44, height: 18, "aria-hidden": "true", focusable: "false" }, ...inside);
 }
 
 /** A rectangle for the legend. @param {Record<string, string | number>} attributes */
 function sampleBox(attributes) {
-  return svgElement("rect", { x: 1, y: 1, width: 30, height: 14, ...attributes });
+  return svgElement("rect", { x: 1, y: 1, width: 42, height: 16, ...attributes });
 }
 
 /** All layers of a hull on a view. */
@@ -136,8 +143,20 @@ export class HullLayers {
       const extent = extentOfShape(shape);
       if (extent === null || !this.view.sees(extent)) return [];
       this.occupy(occupied, shape);
-      return [{ text, about: this.view.areaOf(extent), kind }];
+      const about = this.view.areaOf(extent);
+      const isWide = about.right - about.left > WIDE_PX || about.bottom - about.top > WIDE_PX;
+      return [{ text, about, kind, ...(isWide ? { places: this.placesIn(shape, about) } : {}) }];
     });
+  }
+
+  /** Places in sight in a wide shape, those in the middle first: a label beside it would say nothing. @param {Shape} shape @param {import("./labels.js").Area} area @returns {[number, number][]} */
+  placesIn(shape, area) {
+    const [left, right] = [Math.max(area.left, 0), Math.min(area.right, this.view.width)];
+    const [top, bottom] = [Math.max(area.top, 0), Math.min(area.bottom, this.view.height)];
+    const parts = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
+    return parts
+      .flatMap((across) => parts.map((down) => /** @type {[number, number]} */ ([left + (right - left) * across, top + (bottom - top) * down])))
+      .filter(([x, y]) => holdsPoint(shape, ...this.view.toHull(x, y)));
   }
 
   /** Marks at places, each with a label. @param {Occupied} occupied @param {{ text: string, at: [number, number], along: number, across: number }[]} marks @param {string} kind @returns {Wanted[]} */
@@ -180,7 +199,7 @@ export class HullLayers {
         isOn: false,
         sample: sampleOf(
           places.length > 0 && area.getAttribute("d") === ""
-            ? svgElement("path", { class: "places", d: lossMark(0, 16, 8, 5, -1) })
+            ? svgElement("path", { class: "places", d: lossMark(0, 22, 9, 5, -1) })
             : sampleBox(fill === null ? { class: "solid" } : { class: "hatched", fill: fill.legend }),
         ),
         group: svgElement("g", {}, area, rings),
@@ -221,8 +240,10 @@ export class HullLayers {
       this.view.label();
     };
     const shown = () => hull.positions.filter((_, n) => this.position === null || this.position === n);
+    /** Blocks that have a label: one that is moved or left out has one only. @type {Set<string>} */
+    let seen = new Set();
     const once = (/** @type {"hides" | "leftOut"} */ what, /** @type {Occupied} */ occupied) => {
-      const seen = new Set();
+      if (what === "hides") seen = new Set();
       return shown().flatMap((position) => {
         const labels = this.labelled(occupied, position[what].map(({ block, shape }) => ({ text: block, shape })), what);
         return labels.filter(({ text }) => !seen.has(text) && seen.add(text));
@@ -290,7 +311,7 @@ export class HullLayers {
     this.add({
       name: "Openings",
       isOn: true,
-      sample: sampleOf(svgElement("rect", { x: 9, y: 2, width: 14, height: 12, class: "opening" })),
+      sample: sampleOf(svgElement("rect", { x: 15, y: 3, width: 14, height: 12, class: "opening" })),
       group: svgElement("path", { d: pathOf(openings.map(shapeOf)), class: "opening" }),
       rest: (occupied) => ({
         wanted: openings.flatMap((opening) => {
@@ -313,16 +334,16 @@ export class HullLayers {
       const paths = classes.map((n) => svgElement("path", { class: n === LOSSES.length - 1 ? "loss beyond" : "loss" }));
       this.lossSamples = classes.map((n) => ({
         words: n < 0 ? NO_LIMIT.words : LOSSES[n].words,
-        sample: sampleOf(svgElement("path", { class: n === LOSSES.length - 1 ? "loss beyond" : "loss", d: lossMark(n, 16, 8, halfOf(n), -1) })),
+        sample: sampleOf(svgElement("path", { class: n === LOSSES.length - 1 ? "loss beyond" : "loss", d: lossMark(n, 22, 9, halfOf(n), -1) })),
       }));
       this.add({
         name: "Thickness gauged, by loss",
         isOn: false,
-        sample: sampleOf(svgElement("path", { class: "loss", d: lossMark(2, 16, 8, 5, -1) })),
+        sample: sampleOf(svgElement("path", { class: "loss", d: lossMark(2, 22, 9, 5, -1) })),
         group: svgElement("g", {}, ...paths),
         resize: (pxPerM) => {
           classes.forEach((n, at) => {
-            const r = halfOf(n) / pxPerM;
+            const r = (halfOf(n) * markScale(pxPerM)) / pxPerM;
             paths[at].setAttribute("d", known.filter((one) => one.n === n).map(({ x, y }) => lossMark(n, x, y, r, 1)).join(""));
           });
         },
@@ -330,8 +351,8 @@ export class HullLayers {
           const marks = known.map(({ x, y, plate, loss, n }) => ({
             text: loss === null ? plate : `${plate}: ${loss}`,
             at: /** @type {[number, number]} */ ([x, y]),
-            along: halfOf(n),
-            across: halfOf(n),
+            along: halfOf(n) * markScale(this.view.pxPerM),
+            across: halfOf(n) * markScale(this.view.pxPerM),
           }));
           return { wanted: this.marked(occupied, marks, "plate"), marks: [] };
         },
@@ -346,13 +367,14 @@ export class HullLayers {
         `M${x - ANODE_PX.along / px} ${y - ANODE_PX.across / px}L${x + ANODE_PX.along / px} ${y + ANODE_PX.across / px}`;
       const [renewed, left] = [svgElement("path", { class: "solid" }), svgElement("path", { class: "anode" })];
       this.add({
-        name: "Anodes (black: renewed; white: left; struck through: not recorded)",
+        name: `Anodes (${["black: renewed", "white: left", ...(anodes.some(({ renewed }) => renewed === null) ? ["struck through: not recorded"] : [])].join("; ")})`,
         isOn: false,
-        sample: sampleOf(svgElement("path", { class: "solid", d: box(8, 8, 1) }), svgElement("path", { class: "anode", d: box(24, 8, 1) })),
+        sample: sampleOf(svgElement("path", { class: "solid", d: box(12, 9, 1) }), svgElement("path", { class: "anode", d: box(32, 9, 1) })),
         group: svgElement("g", {}, left, renewed),
         resize: (pxPerM) => {
+          const px = pxPerM / markScale(pxPerM);
           const draw = (/** @type {(anode: import("./record.js").Anode) => boolean} */ which, /** @type {boolean} */ struck) =>
-            anodes.filter(which).map(({ at }) => box(at[0], at[1], pxPerM) + (struck ? stroke(at[0], at[1], pxPerM) : "")).join("");
+            anodes.filter(which).map(({ at }) => box(at[0], at[1], px) + (struck ? stroke(at[0], at[1], px) : "")).join("");
           renewed.setAttribute("d", draw((one) => one.renewed === true, false));
           left.setAttribute("d", draw((one) => one.renewed === false, false) + draw((one) => one.renewed === null, true));
         },
@@ -368,7 +390,7 @@ export class HullLayers {
     this.add({
       name: "Photographs (arrow: from where)",
       isOn: false,
-      sample: sampleOf(svgElement("rect", { x: 8, y: 1, width: 16, height: 14, class: "picture" })),
+      sample: sampleOf(svgElement("rect", { x: 14, y: 1, width: 16, height: 16, class: "picture" }), svgElement("text", { x: 22, y: 13, class: "label" }, "1")),
       group: svgElement("g", {}),
       rest: (occupied) => {
         /** @type {{ x: number, y: number, numbers: number[], from: string[][] }[]} */

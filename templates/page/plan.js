@@ -53,18 +53,17 @@ function positionsOf(hull, layers) {
     choose((at + by + radios.length) % radios.length);
   };
   const field = element("fieldset", { class: "positions" }, element("legend", {}, "Blocks of"));
-  field.append(button("\u2039 Previous", () => step(-1)));
+  field.append(element("span", { class: "buttons" }, button("\u2039 Previous", () => step(-1)), button("Next \u203a", () => step(1))));
   for (const [n, words] of [...positions.map(({ id, docked }) => [id, docked]), ["all, over each other", ""]].entries()) {
     const radio = /** @type {HTMLInputElement} */ (element("input", { type: "radio", name: "look-position", value: String(n) }));
     radio.checked = n === positions.length;
     radio.addEventListener("change", () => choose(n));
     radios.push(radio);
     const sample = layers.blockSamples?.[n];
-    const label = element("label", {}, radio, ...(sample === undefined ? [] : [sample]), ` ${words[0]}`);
-    if (words[1] !== "") label.append(element("small", {}, ` ${words[1]}`));
-    field.append(label);
+    const name = element("span", {}, words[0], ...(words[1] === "" ? [] : [element("small", {}, words[1])]));
+    field.append(element("label", {}, radio, ...(sample === undefined ? [] : [sample]), name));
   }
-  field.append(button("Next \u203a", () => step(1)), said);
+  field.append(said);
   return [field];
 }
 

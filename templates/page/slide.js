@@ -41,7 +41,14 @@ export function startSliding(into, hull) {
   view.onDraw = ({ pxPerM, zoomed }) => {
     if (zoomed) layers.resize(pxPerM);
   };
+  /** By how much the caps are drawn away from where they would bear if she were not shifted. */
+  let moved = { x: 0, y: 0 };
   view.onRest = (occupied) => {
+    for (const shape of hull.bottom) layers.occupy(occupied, shape);
+    for (const { shape } of hides) layers.occupy(occupied, shape);
+    for (const { shape } of shifts.caps) {
+      layers.occupy(occupied, shape.map((ring) => ring.map(([x, y]) => /** @type {[number, number]} */ ([x + moved.x, y + moved.y]))));
+    }
     const wanted = hull.openings.flatMap((opening) => {
       const about = extentOfOpening(opening);
       if (!view.sees(about)) return [];
@@ -60,7 +67,8 @@ export function startSliding(into, hull) {
     const metres = start + n * step;
     const shift = shiftInWords(hull, isAlong, metres);
     const ids = near[n] ?? [];
-    slid.setAttribute("transform", isAlong ? `translate(${-metres} 0)` : `translate(0 ${-metres})`);
+    moved = isAlong ? { x: -metres, y: 0 } : { x: 0, y: -metres };
+    slid.setAttribute("transform", `translate(${moved.x} ${moved.y})`);
     named = new Set(ids);
     nearby.setAttribute("d", pathOf(hull.openings.filter(({ id }) => named.has(id)).map(ringOf)));
     const twiceSaid = `${lengthInWords(twice[n], shifts.area)}`;
@@ -100,7 +108,7 @@ export function startSliding(into, hull) {
     button(`${shiftInWords(hull, along, at)} (\u00b1 ${lengthInWords(miss, hull.length)})`, () => showStep(along, at, says)),
   );
   const sample = (/** @type {number} */ n) =>
-    svgElement("svg", { class: "sample", viewBox: "0 0 32 16", width: 32, height: 16, "aria-hidden": "true" }, svgElement("rect", { x: 1, y: 1, width: 30, height: 14, class: "hatched", fill: fills[n].legend }));
+    svgElement("svg", { class: "sample", viewBox: "0 0 44 18", width: 44, height: 18, "aria-hidden": "true" }, svgElement("rect", { x: 1, y: 1, width: 42, height: 16, class: "hatched", fill: fills[n].legend }));
   into.append(
     element("h3", { id: "look-slide-head" }, "Slide the blocks"),
     element("p", {}, shifts.to),

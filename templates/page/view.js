@@ -29,6 +29,8 @@ const KEY_MOVE = 0.15;
 const CLICK_PX = 5;
 /** Labels are placed anew when the plan has lain still for so long, ms. */
 const LABELS_AFTER_MS = 120;
+/** The drawing in print, px of 96 to the inch: as wide as a page of A4 with its margins. */
+const PRINT_PX = { width: 700, height: 340 };
 /** While the page itself is being scrolled, the wheel goes on doing so, ms. */
 const SCROLLING_MS = 350;
 
@@ -61,7 +63,8 @@ export class HullView {
     this.defs = svgElement("defs", {});
     this.ground = svgElement("g", { class: "ground" });
     this.overlay = svgElement("g", {});
-    this.pin = svgElement("path", { class: "pin", d: "M-14 0H-4M4 0H14M0 -14V-4M0 4V14M-8 0A8 8 0 0 0 8 0A8 8 0 0 0 -8 0Z", visibility: "hidden" });
+const pin = "M-14 0H-4M4 0H14M0 -14V-4M0 4V14M-8 0A8 8 0 0 0 8 0A8 8 0 0 0 -8 0Z";
+    this.pin = svgElement("g", { class: "pin", visibility: "hidden" }, svgElement("path", { class: "halo", d: pin }), svgElement("path", { d: pin }));
     this.cross = svgElement("path", { class: "cross", d: "M-9 0H9M0 -9V9" });
     this.rulers = svgElement("g", { class: "rulers" });
     this.svg = svgElement("svg", { "aria-hidden": "true", focusable: "false" }, this.defs, this.ground, this.overlay, this.pin, this.cross, this.rulers);
@@ -230,7 +233,7 @@ export class HullView {
     occupied.addArea({ left: 0, right: SIDE_PX, top: 0, bottom: this.height });
     const { wanted, marks } = this.onRest(occupied);
     const labels = placeLabels(wanted, occupied);
-    const texts = labels.map(({ text, x, y, kind }) => svgElement("text", { x, y: y + 4, class: `label ${kind}` }, text));
+    const texts = labels.map(({ text, x, y, kind }) => svgElement("text", { x, y: y + 4, class: `label label-${kind}` }, text));
     this.overlay.replaceChildren(...marks, ...texts);
   }
 
@@ -282,7 +285,7 @@ export class HullView {
     say(start - 5, y + 6, "0", "end");
     say(start + px + 5, y + 6, `${figure(bar, decimalsOf(bar))}\u00a0${length.unit}`, "start");
     say(width - 6, y + 6, "bow \u25b8", "end");
-    const paper = `M0 0H${width}V${HEAD_PX}H${SIDE_PX}V${foot}H${width}V${height}H0Z`;
+    const paper = `M-4 -4H${width + 4}V${HEAD_PX}H${SIDE_PX}V${foot}H${width + 4}V${height + 4}H-4Z`;
     this.rulers.replaceChildren(
       svgElement("path", { class: "paper", d: paper }),
       svgElement("path", { class: "ticks", d: lines }),
@@ -301,6 +304,9 @@ export class HullView {
   listen() {
     const { root } = this;
     new ResizeObserver(() => this.resized()).observe(this.svg);
+    let comeBack = () => {};
+    addEventListener("beforeprint", () => (comeBack = this.drawForPrint()));
+    addEventListener("afterprint", () => comeBack());
     let scrolled = -SCROLLING_MS;
     addEventListener("scroll", (event) => (scrolled = event.timeStamp), { passive: true });
     root.addEventListener("wheel", (event) => {
@@ -371,6 +377,21 @@ export class HullView {
     this.x -= (x - before.x) / this.pxPerM / (other === undefined ? 1 : 2);
     this.y += (y - before.y) / this.pxPerM / (other === undefined ? 1 : 2);
     if (!this.fitted) this.draw();
+  }
+
+  /** Draws what is in sight at the size of print, and says how to come back. */
+  drawForPrint() {
+    if (this.width === 0) return () => {};
+    const { width, height, pxPerM } = this;
+    const as = (/** @type {number} */ w, /** @type {number} */ h, /** @type {number} */ scale) => {
+      [this.width, this.height, this.pxPerM] = [w, h, scale];
+      this.svg.setAttribute("viewBox", `0 0 ${w} ${h}`);
+      this.labelled.pxPerM = 0;
+      this.drawNow();
+    };
+    const inSight = this.frame.width;
+    as(PRINT_PX.width, PRINT_PX.height, (pxPerM * (PRINT_PX.width - SIDE_PX)) / inSight);
+    return () => as(width, height, pxPerM);
   }
 
   resized() {

@@ -1,0 +1,490 @@
+// She is looked at and asked in a browser: the walks of somebody who has nothing but the page of the sample.
+
+import assert from "node:assert/strict";
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { test } from "node:test";
+import { chromium } from "playwright-core";
+
+import { SAMPLE, addressOfPage, programPage, recordIn, withRecord } from "../common/program_page.js";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+/** Where pictures of the page are put, to be looked at. */
+const PICTURES = process.env.PAGE_PICTURES;
+
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+test.after(() => browser.close());
+
+const sample = programPage(SAMPLE);
+const sampleAddress = addressOfPage(sample);
+
+/**
+ * A page that is open, and what it reported as wrong.
+ * @param {string} address @param {import("playwright-core").BrowserContextOptions} [options]
+ */
+async function opened(address, options = { viewport: { width: 1280, height: 900 } }) {
+  const page = await (await browser.newContext(options)).newPage();
+  /** @type {string[]} */
+  const errors = [];
+  page.on("pageerror", (error) => errors.push(error.message));
+  page.on("console", (message) => message.type() === "error" && errors.push(message.text()));
+  page.on("dialog", (dialog) => {
+    errors.push(`a dialog: ${dialog.message()}`);
+    dialog.dismiss();
+  });
+  page.on("request", (request) => {
+    if (!/^(file|data|blob):/.test(request.url())) errors.push(`asked for ${request.url()}`);
+  });
+  await page.goto(address);
+  await page.waitForSelector("#look .hull-view svg[viewBox]");
+  await rested(page);
+  return { page, errors };
+}
+
+/** Waits until what was asked for is drawn and labelled. @param {import("playwright-core").Page} page */
+async function rested(page) {
+  await page.waitForTimeout(220);
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
+
+/** A text as it is read: no-break spaces are spaces. @param {import("playwright-core").Page} page @param {string} selector */
+const textOf = async (page, selector) => (await page.innerText(selector)).replaceAll("\u00a0", " ");
+
+/** The card of the place that was asked, as text. @param {import("playwright-core").Page} page */
+const cardText = (page) => textOf(page, "#look .place");
+
+/** Asks by the form. @param {import("playwright-core").Page} page @param {string} x @param {string} y @param {string} side */
+async function typePlace(page, x, y, side = "to port") {
+  await page.fill("#ask-x", x);
+  await page.selectOption("#ask-side", { label: side });
+  if (side !== "on the centreline") await page.fill("#ask-y", y);
+  await page.getByRole("button", { name: "Ask", exact: true }).click();
+}
+
+/** Clicks a place of the hull on the plan. @param {import("playwright-core").Page} page @param {number} x @param {number} y */
+async function clickPlace(page, x, y) {
+  const at = await page.evaluate(([along, across]) => {
+    const svg = /** @type {SVGSVGElement} */ (document.querySelector("#look .hull-view svg"));
+    const ground = /** @type {SVGGElement} */ (svg.querySelector(".ground"));
+    const matrix = ground.transform.baseVal.getItem(0).matrix;
+    const box = svg.getBoundingClientRect();
+    return [box.left + matrix.a * along + matrix.e, box.top + matrix.d * across + matrix.f];
+  }, [x, y]);
+  await page.mouse.click(at[0], at[1]);
+}
+
+/** The part of the card under a heading. @param {import("playwright-core").Page} page @param {RegExp} heading */
+async function partOf(page, heading) {
+  const parts = await page.$$eval("#look .place section", (all) => all.map((one) => [one.querySelector("h4")?.textContent ?? "", /** @type {HTMLElement} */ (one).innerText]));
+  return parts.find(([title]) => heading.test(title))?.[1] ?.replaceAll("\u00a0", " ") ?? "";
+}
+
+/** The labels on the plan. @param {import("playwright-core").Page} page */
+const labels = (page) => page.$$eval("#look .look-plan .hull-view text", (all) => all.map((one) => one.textContent));
+
+test("which steel was never seen: it is black, lettered, and says so when asked", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  assert.ok((await labels(page)).includes("A"), "its letter stands on the plan");
+  await page.locator("#look .hull-view").first().scrollIntoViewIfNeeded();
+  await clickPlace(page, 38.1, 0.2);
+  const text = await cardText(page);
+  assert.match(text, /Under K23 in P1 and K23S in P2; never exposed in this docking \(A\)/);
+  assert.match(text, /Never exposed in this docking: part A, 0\.330 m²/);
+  assert.match(await partOf(page, /ever seen/), /under blocks whenever the dock was dry[^]*No earlier docking is on record here/);
+  // Pointing doesn't take the focus; it is told.
+  assert.match(await textOf(page, "#look .look-asked > [role=status]"), /^Steel at x 38\.\d+ m/);
+  assert.match(page.url(), /#at=38\.\d+,0\.\d+$/);
+  assert.deepEqual(errors, []);
+});
+
+test("what lies under K11 in the second position", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  const record = recordIn(sample);
+  const hides = record.hull?.positions[1].hides.find(({ block }) => block === "K11");
+  assert.ok(hides !== undefined);
+  const ring = hides.shape[0].slice(0, 4);
+  const [x, y] = [0, 1].map((n) => ring.reduce((sum, at) => sum + at[n], 0) / ring.length);
+  await page.check("#look input[name=look-position][value='1']");
+  await typePlace(page, x.toFixed(2), Math.abs(y).toFixed(2), y < 0 ? "to starboard" : "to port");
+  const blocks = await partOf(page, /Under which block/);
+  assert.match(blocks, /P2 \(dry 2031-04-22 18:05 to 2031-04-29 05:40\): under K11/);
+  assert.match(blocks, /P1 \([^)]*\): under (no block|K10)/);
+  assert.match(await partOf(page, /coats/), /./);
+  assert.match(await partOf(page, /Findings/), /K11/, "the film reading where K11 stood");
+  assert.deepEqual(errors, []);
+});
+
+test("which coats are at x 38.1, y 0.2, and at a place that got all of them", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  await typePlace(page, "38.1", "0.2");
+  assert.match(await partOf(page, /coats/), /no coat of the scheme/);
+  assert.equal(await page.evaluate(() => document.activeElement?.textContent?.replaceAll("\u00a0", " ")), "Steel at x 38.10 m, 0.20 m to port", "the focus is on its heading");
+  await typePlace(page, "50,00", "2");
+  const hull = /** @type {import("../../../templates/page/record.js").Hull} */ (recordIn(sample).hull);
+  const steel = hull.steel.find(({ zone, missing }) => zone === "BP" && missing === null);
+  assert.match(await partOf(page, /Where it is/), /Zone of the coating: BP/);
+  // What the page says of this steel stands in the program's own words, where it wrote a card of it.
+  const written = await page.evaluate((card) => document.getElementById(card)?.querySelector("table")?.textContent ?? null, steel?.card ?? "");
+  if (written !== null) assert.ok((await page.textContent("#look .place"))?.includes(written));
+  const copied = await page.$$eval("[id]", (all) => all.map(({ id }) => id).filter((id, n, ids) => id.startsWith("steel.") && ids.indexOf(id) !== n));
+  assert.deepEqual(copied, [], "no id stands twice");
+  assert.deepEqual(errors, []);
+});
+
+test("which photograph shows the stern, and where it was taken from", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  await page.locator("#look .layers label", { hasText: "Photographs" }).click();
+  await rested(page);
+  const numbers = await page.$$eval("#look .picture-mark text", (all) => all.map((one) => one.textContent).join().split(",").map(Number));
+  const placed = (recordIn(sample).hull?.pictures ?? []).filter(({ at }) => at !== null).map(({ number }) => number);
+  assert.deepEqual(numbers.sort((a, b) => a - b), placed, "every one that has a place is on the plan");
+  const arrows = await page.$$eval("#look .picture-mark .arrow", (all) => all.filter((one) => one.getAttribute("d") !== "").length);
+  assert.ok(arrows > 0);
+  // The aftermost.
+  const aftermost = (recordIn(sample).hull?.pictures ?? []).reduce((a, b) => ((b.at?.[0] ?? Infinity) < (a.at?.[0] ?? Infinity) ? b : a));
+  await typePlace(page, String(aftermost.at?.[0]), String(Math.abs(aftermost.at?.[1] ?? 0)), "to starboard");
+  assert.match(await partOf(page, /Photographs/), new RegExp(`${aftermost.number}: ${aftermost.file} .*seen from starboard`));
+  assert.deepEqual(errors, []);
+});
+
+test("where to put her next time: every figure of the slider is the program's", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  const shifts = recordIn(sample).hull?.shifts;
+  assert.ok(shifts, "the sample has shifts");
+  assert.ok(await page.isVisible(`text=${shifts.caution.slice(0, 60)}`));
+  const sliders = page.locator("#look .slider input");
+  for (const [which, steps, moves] of /** @type {const} */ ([[0, shifts.along, "x"], [1, shifts.athwart, "y"]])) {
+    for (const n of [0, 1, Math.floor(steps.twice.length / 3), steps.twice.length - 1]) {
+      const at = steps.start + n * steps.step;
+      await sliders.nth(which).fill(at.toFixed(4));
+      const text = await page.innerText("#look .step-figures");
+      assert.ok(text.includes(`${(steps.twice[n] * shifts.area.factor).toFixed(shifts.area.decimals)}\u00a0${shifts.area.unit}`), text);
+      for (const id of steps.near[n]) assert.ok(text.includes(id), id);
+      assert.equal(steps.near[n].length === 0, /no opening of the record comes nearer/.test(text));
+      const transform = await page.getAttribute("#look .slid", "transform");
+      const moved = [...(transform?.matchAll(/-?[\d.]+(?:e-?\d+)?/g) ?? [])].map(([one]) => Number(one));
+      assert.ok(Math.abs(moved[moves === "x" ? 0 : 1] + at) < 1e-9 && moved[moves === "x" ? 1 : 0] === 0, `the blocks move against the ship: ${transform}`);
+      assert.equal(await sliders.nth(1 - which).inputValue(), "0", "she is shifted one way at a time");
+    }
+  }
+  // By keys, a centimetre at a time.
+  await sliders.nth(0).focus();
+  const before = Number(await sliders.nth(0).inputValue());
+  await page.keyboard.press("ArrowRight");
+  assert.ok(Math.abs(Number(await sliders.nth(0).inputValue()) - before - 0.01) < 1e-6);
+  assert.match((await sliders.nth(0).getAttribute("aria-valuetext")) ?? "", /^\d+\.\d+\u00a0m (forward|aft)$/);
+  for (const aim of shifts.aims) {
+    const name = new RegExp(`^${Math.abs(aim.at).toFixed(2)}.m ${aim.along ? (aim.at < 0 ? "aft" : "forward") : aim.at < 0 ? "to starboard" : "to port"}`);
+    await page.getByRole("group", { name: "Shifts to aim at" }).getByRole("button", { name }).first().click();
+    assert.ok((await page.innerText("#look .step-figures")).includes(aim.says.slice(0, 40)), aim.says);
+  }
+  assert.ok(await page.isVisible("#next-team"));
+  assert.deepEqual(errors, []);
+});
+
+test("the address keeps a place and a card", async () => {
+  const { page, errors } = await opened(`${sampleAddress}#at=38.10,0.20`);
+  assert.match(await cardText(page), /^Steel at x 38\.10 m, 0\.20 m to port/);
+  assert.equal(await page.getAttribute("#look .place .kept", "href"), "#at=38.1,0.2");
+  await page.evaluate(() => (location.hash = "#at=20,-1.5"));
+  await page.waitForFunction(() => document.querySelector("#asked-head")?.textContent?.includes("20.00\u00a0m"));
+  assert.match(await cardText(page), /1\.50 m to starboard/);
+  for (const wrong of ["#at=", "#at=1", "#at=x,y", "#at=99999,0", "#at=1e3,0", "#%", "#at=1,2,3", "#at=<b>,1"]) {
+    await page.evaluate((hash) => (location.hash = hash), wrong);
+    await page.waitForTimeout(30);
+    assert.match(await cardText(page), /x 20\.00 m/, wrong);
+  }
+  // A card that is folded away is opened.
+  const folded = await page.evaluate(() => {
+    const card = document.getElementById("block.K11");
+    return card === null ? null : card.closest("details") !== null;
+  });
+  if (folded === true) {
+    await page.evaluate(() => (location.hash = "#block.K11"));
+    await page.waitForTimeout(60);
+    assert.ok(await page.locator("[id='block.K11']").isVisible());
+  }
+  assert.deepEqual(errors, []);
+});
+
+test("by keyboard alone: plan, cross, form by frame, list", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  const scale = () => page.evaluate(() => /** @type {SVGGElement} */ (document.querySelector("#look .ground")).transform.baseVal.getItem(0).matrix.a);
+  await page.locator("#look .positions button").first().focus();
+  for (let n = 0; n < 4; n += 1) {
+    await page.keyboard.press("Tab");
+    if (await page.evaluate(() => document.activeElement?.classList.contains("hull-view"))) break;
+  }
+  assert.ok(await page.evaluate(() => document.activeElement?.classList.contains("hull-view")), "the plan is reached");
+  assert.equal(await page.evaluate(() => getComputedStyle(/** @type {Element} */ (document.querySelector("#look .cross"))).visibility), "visible");
+  const whole = await scale();
+  for (const key of ["+", "+", "+", "ArrowLeft", "ArrowUp"]) await page.keyboard.press(key);
+  await rested(page);
+  assert.ok((await scale()) > 3 * whole);
+  await page.keyboard.press("Enter");
+  assert.match(await cardText(page), /^Steel at x \d/);
+  await page.locator("#look .hull-view").first().focus();
+  await page.keyboard.press("0");
+  await rested(page);
+  assert.equal(await scale(), whole);
+
+  await page.getByLabel("by frame").focus();
+  await page.keyboard.press("Space");
+  await page.getByLabel("Frame", { exact: true }).focus();
+  await page.keyboard.type("58");
+  await page.locator("#ask-y").focus();
+  await page.keyboard.type("0.2");
+  await page.keyboard.press("Enter");
+  const x = recordIn(sample).hull?.frames.at.find(([number]) => number === 58)?.[1] ?? 0;
+  assert.match(await cardText(page), new RegExp(`^Steel at x ${x.toFixed(2)} m`));
+  assert.match(await partOf(page, /Where it is/), /Frame 58\n/);
+
+  await page.locator("#ask-thing").focus();
+  await page.keyboard.type("sc4");
+  await page.keyboard.press("Enter");
+  await page.waitForTimeout(50);
+  const reached = await page.evaluate(() => (document.getElementById("opening.SC4") === null ? document.querySelector("#asked-head")?.textContent : document.activeElement?.id));
+  assert.match(reached ?? "", /^opening\.SC4$|^Steel at/);
+  await page.locator("#ask-thing").fill("nothing of the kind");
+  await page.keyboard.press("Enter");
+  assert.ok(await page.isVisible("text=has this id."));
+  assert.deepEqual(errors, []);
+});
+
+test("what is typed wrong is told, and nothing is asked", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  for (const [x, y, says] of [
+    ["", "1", /^x must be a number/],
+    ["abc", "1", /^x must be a number/],
+    ["1e3", "1", /^x must be a number/],
+    ["20", "", /^The distance from the centreline must be a number not less than 0/],
+    ["20", "-1", /^The distance from the centreline must be a number not less than 0/],
+    ["99999", "1", /further away than any part of her/],
+  ]) {
+    await typePlace(page, /** @type {string} */ (x), /** @type {string} */ (y));
+    assert.match(await page.innerText("#ask-wrong"), /** @type {RegExp} */ (says));
+    assert.equal(await page.locator("#look .place").count(), 0);
+  }
+  await page.check("text=by frame");
+  await page.fill("#ask-frame", "900");
+  await page.getByRole("button", { name: "Ask", exact: true }).click();
+  assert.match(await page.innerText("#ask-wrong"), /^Frames of the bottom go from 10 to 149\.$/);
+  assert.deepEqual(errors, []);
+});
+
+test("it is moved and enlarged by mouse and finger, and the scale bar stays true", async () => {
+  const { page, errors } = await opened(sampleAddress, { viewport: { width: 1280, height: 900 }, hasTouch: true });
+  const view = page.locator("#look .hull-view").first();
+  await view.scrollIntoViewIfNeeded();
+  await page.waitForTimeout(400);
+  const matrix = () => page.evaluate(() => {
+    const { a, d, e, f } = /** @type {SVGGElement} */ (document.querySelector("#look .ground")).transform.baseVal.getItem(0).matrix;
+    return { a, d, e, f };
+  });
+  const bar = async () => {
+    const [metres, px] = await page.$eval("#look .scale-bar", (one) => [Number(one.getAttribute("data-length-m")), Number(one.getAttribute("data-px"))]);
+    const { a, d } = await matrix();
+    assert.ok(Math.abs(px / metres - a) < 1e-6 * a && a === -d, "one scale along, across and on the bar");
+    assert.ok(px > 30 && px <= 180, `${px}`);
+    const drawn = await page.$eval("#look .bar-outline", (one) => one.getBoundingClientRect().width);
+    assert.ok(Math.abs(drawn - px) < 2.5, `${drawn} ${px}`);
+  };
+  await bar();
+  const box = /** @type {{ x: number, y: number, width: number, height: number }} */ (await view.boundingBox());
+  const at = { x: box.x + box.width * 0.7, y: box.y + box.height * 0.45 };
+  const under = ({ a, e }) => (at.x - box.x - 1 - e) / a;
+  const before = await matrix();
+  await page.mouse.move(at.x, at.y);
+  for (let n = 0; n < 8; n += 1) await page.mouse.wheel(0, -120);
+  await rested(page);
+  const near = await matrix();
+  assert.ok(near.a > 4 * before.a);
+  assert.ok(Math.abs(under(near) - under(before)) < 0.02, "what is under the pointer stays there");
+  await bar();
+  await page.mouse.down();
+  await page.mouse.move(at.x - 100, at.y + 40, { steps: 5 });
+  await page.mouse.up();
+  await rested(page);
+  const moved = await matrix();
+  assert.ok(Math.abs(moved.e - near.e + 100) < 1.5 && Math.abs(moved.f - near.f - 40) < 1.5, JSON.stringify([near, moved]));
+  assert.equal(await page.locator("#look .place").count(), 0, "dragging asks nothing");
+  const protocol = await page.context().newCDPSession(page);
+  const touch = (/** @type {string} */ type, /** @type {[number, number][]} */ points) =>
+    protocol.send("Input.dispatchTouchEvent", { type: /** @type {"touchStart"} */ (type), touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
+  const [cx, cy] = [box.x + box.width / 2, box.y + box.height / 2];
+  await touch("touchStart", [[cx - 40, cy], [cx + 40, cy]]);
+  for (let n = 1; n <= 5; n += 1) await touch("touchMove", [[cx - 40 - 8 * n, cy], [cx + 40 + 8 * n, cy]]);
+  await touch("touchEnd", []);
+  await rested(page);
+  const pinched = await matrix();
+  assert.ok(Math.abs(pinched.a / moved.a - 2) < 0.1, `${pinched.a / moved.a}`);
+  await touch("touchStart", [[cx, cy]]);
+  for (let n = 1; n <= 5; n += 1) await touch("touchMove", [[cx + 12 * n, cy]]);
+  await touch("touchEnd", []);
+  await rested(page);
+  assert.ok((await matrix()).e > pinched.e + 30, "one finger moves it");
+  await bar();
+  await page.getByRole("button", { name: "Whole hull" }).first().click();
+  await rested(page);
+  assert.equal((await matrix()).a, before.a);
+  assert.deepEqual(errors, []);
+});
+
+test("labels lie over no other label and over no edge of a block", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  for (const box of await page.$$("#look .layers input")) await box.check();
+  await page.locator("#look .hull-view").first().focus();
+  for (let n = 0; n < 6; n += 1) {
+    await rested(page);
+    const found = await page.evaluate(() => {
+      const view = /** @type {Element} */ (document.querySelector("#look .hull-view"));
+      const boxes = [...view.querySelectorAll("svg > g:not(.ground):not(.rulers) text")].map((one) => ({ text: one.textContent, box: one.getBoundingClientRect() }));
+      const crossing = [];
+      for (const [n, a] of boxes.entries()) {
+        for (const b of boxes.slice(n + 1)) {
+          const [across, down] = [Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left), Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top)];
+          // A line of text is higher than its letters.
+          if (across > 1 && down > 4) crossing.push(`${a.text} over ${b.text}`);
+        }
+      }
+      return { count: boxes.length, crossing };
+    });
+    assert.deepEqual(found.crossing, [], `step ${n}`);
+    assert.ok(found.count > 3, `${found.count} labels`);
+    await page.keyboard.press("+");
+  }
+  assert.deepEqual(errors, []);
+});
+
+test("layers are switched, positions stepped through", async () => {
+  const { page, errors } = await opened(sampleAddress);
+  const shown = () => page.$$eval("#look .look-plan .ground path.hatched", (all) => all.filter((one) => one.closest(".off") === null).length);
+  assert.equal(await shown(), 2, "both positions");
+  await page.click("#look .positions >> text=Next");
+  assert.equal(await shown(), 1);
+  assert.ok(await page.isChecked("#look input[name=look-position][value='0']"));
+  await page.click("#look .positions >> text=Previous");
+  assert.equal(await shown(), 2);
+  for (const box of await page.$$("#look .layers input")) await box.uncheck();
+  assert.equal(await shown(), 0);
+  await rested(page);
+  assert.ok(!(await labels(page)).some((text) => /^[KB]/.test(text ?? "") && text !== "bow \u25b8"));
+  assert.deepEqual(errors, []);
+});
+
+test("people's texts stay letters, whatever they try", async () => {
+  const tags = `'"><img src=x onerror=alert(1)><script>alert(2)</script>javascript:alert(3)&lt;`;
+  // A project whose free texts try.
+  const folder = mkdtempSync(join(tmpdir(), "hostile-"));
+  test.after(() => rmSync(folder, { recursive: true, force: true }));
+  cpSync(SAMPLE, folder, { recursive: true });
+  const change = (/** @type {string} */ file, /** @type {(text: string) => string} */ by) => {
+    const was = readFileSync(join(folder, file), "utf8");
+    const is = by(was);
+    assert.notEqual(is, was, file);
+    writeFileSync(join(folder, file), is);
+  };
+  change("docking.toml", (text) => text.replace('name = "Calder Wren"', `name = ${JSON.stringify(tags)}`));
+  change("papers/papers.csv", (text) => text.replace(/Docking plug DP4 drawn[^,"\n]*/, () => "").replace(/(plug-dp4\.png,photograph,DP4,[^,]*,[^,]*,)("[^"]*"|[^,]*)/, (_, before) => `${before}"${tags.replaceAll('"', '""')}"`));
+  const html = programPage(folder);
+  // And a record in which every text tries, as no program writes it.
+  const twist = (/** @type {any} */ value, key = "") => {
+    if (typeof value === "string") return key === "kind" || key === "unit" || value === "" ? value : `${value}${tags}`;
+    if (Array.isArray(value)) return value.map((one) => twist(one, key));
+    if (value !== null && typeof value === "object") return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, twist(one, name)]));
+    return value;
+  };
+  for (const [name, text] of [["project", html], ["record", withRecord(html, twist(recordIn(html)))]]) {
+    const { page, errors } = await opened(`${addressOfPage(text)}#at=33,-0.9`);
+    for (const box of await page.$$("#look .layers input")) await box.check();
+    await rested(page);
+    assert.equal(await page.title(), `${tags}: the record of a dry-docking`);
+    assert.ok((await page.innerText("#look .place")).includes(tags), name);
+    await page.fill("#ask-thing", `photograph 5, ${recordIn(text).hull?.pictures[4].file}`);
+    await page.click("text=Steel there");
+    assert.ok((await page.innerText("#look .place")).includes(tags), name);
+    assert.equal(await page.locator("#look img, #look script, #look iframe, #look [onerror]").count(), 0, name);
+    const links = await page.$$eval("#look a", (all) => all.map((one) => one.getAttribute("href") ?? ""));
+    assert.ok(links.length > 0 && links.every((href) => href.startsWith("#")), links.join());
+    for (const href of links) assert.doesNotMatch(href, /[<>"' ]/);
+    assert.deepEqual(errors, [], name);
+  }
+});
+
+test("400 blocks, 2000 gaugings and 4 positions stay smooth, and so does the slider", async () => {
+  const record = /** @type {import("../../../templates/page/record.js").PageRecord} */ (structuredClone(recordIn(sample)));
+  const hull = /** @type {import("../../../templates/page/record.js").Hull} */ (record.hull);
+  /** @returns {[number, number][]} */
+  const box = (/** @type {number} */ x, /** @type {number} */ y) => [[x, y], [x + 0.6, y], [x + 0.6, y + 1.2], [x, y + 1.2], [x, y]];
+  const blocks = (/** @type {number} */ by) => Array.from({ length: 400 }, (_, n) => ({ block: `B${n}`, shape: [box(8 + (n % 100) * 0.87 + by, -4 + 2 * Math.floor(n / 100))] }));
+  hull.positions = [0, 0.3, 0.6, 0.1].map((by, n) => ({ ...hull.positions[0], id: `P${n + 1}`, card: `position.P${n + 1}`, hides: blocks(by), leftOut: [] }));
+  hull.gaugings = Array.from({ length: 2000 }, (_, n) => ({ card: `plate.X.${n}`, plate: `X ${n}`, at: [8 + (n % 200) * 0.44, -5 + Math.floor(n / 200)], loss: "0.50 mm", share: (n % 13) / 10 }));
+  assert.ok(hull.shifts);
+  hull.shifts.caps = blocks(0.2);
+  const { page, errors } = await opened(addressOfPage(withRecord(sample, record)));
+  for (const each of await page.$$("#look .layers input")) await each.check();
+  await rested(page);
+  /** How long acts take to the end of their drawing, ms: the quarter's least, since others may keep the machine busy. @param {string} what @param {(n: number) => string} act */
+  const timed = async (what, act) => {
+    const times = await page.evaluate(async (acts) => {
+      const taken = [];
+      for (const one of acts) {
+        const view = /** @type {HTMLElement} */ (document.querySelector("#look .hull-view"));
+        const [kind, value] = one.split(" ");
+        const began = performance.now();
+        if (kind === "slide") {
+          const slider = /** @type {HTMLInputElement} */ (document.querySelector("#look .slider input"));
+          slider.value = value;
+          slider.dispatchEvent(new Event("input"));
+        } else view.dispatchEvent(new KeyboardEvent("keydown", { key: value, bubbles: true }));
+        // What is asked for in a frame is done by the next one's beginning, but for the painting of it.
+        await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+        document.body.getBoundingClientRect();
+        taken.push(performance.now() - began);
+        await new Promise((done) => requestAnimationFrame(done));
+      }
+      return taken.sort((a, b) => a - b);
+    }, Array.from({ length: 30 }, (_, n) => act(n)));
+    process.stderr.write(`${what}: quarter ${times[7].toFixed(1)} ms, half ${times[15].toFixed(1)} ms, longest ${times[29].toFixed(1)} ms\n`);
+    return times[7];
+  };
+  assert.ok((await timed("a step of the slider", (n) => `slide ${(-0.5 + n / 50).toFixed(2)}`)) < 50);
+  assert.ok((await timed("moving", (n) => `key ${n % 2 === 0 ? "ArrowLeft" : "ArrowRight"}`)) < 50);
+  assert.ok((await timed("enlarging", (n) => `key ${n % 10 < 5 ? "+" : "-"}`)) < 100);
+  const asked = await page.evaluate(() => {
+    const began = performance.now();
+    // @ts-ignore: a name of the page's script
+    for (let n = 0; n < 20; n += 1) askSteel(readRecord().hull, 10 + n, 1);
+    return (performance.now() - began) / 20;
+  });
+  process.stderr.write(`asking: ${asked.toFixed(1)} ms\n`);
+  assert.ok(asked < 100);
+  assert.deepEqual(errors, []);
+});
+
+test("axe finds nothing, and nothing is cut off, light, dark, in high contrast, at 320 px and at 200 %", async () => {
+  /** @type {[string, import("playwright-core").BrowserContextOptions][]} */
+  const looks = [
+    ["wide", { viewport: { width: 1400, height: 900 } }],
+    ["dark", { viewport: { width: 1280, height: 900 }, colorScheme: "dark" }],
+    ["contrast", { viewport: { width: 1280, height: 900 }, forcedColors: "active" }],
+    ["narrow", { viewport: { width: 320, height: 640 } }],
+    // 200 % of a window of 1280 px is as wide as 640 px.
+    ["enlarged", { viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 }],
+  ];
+  for (const [look, options] of looks) {
+    const { page, errors } = await opened(`${sampleAddress}#at=38.1,0.2`, { ...options, bypassCSP: true });
+    for (const box of await page.$$("#look .layers input")) await box.check();
+    await rested(page);
+    if (PICTURES !== undefined) await page.locator("#look").screenshot({ path: join(PICTURES, `look-${look}.png`) });
+    const width = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(width <= 0, `${look}: ${width} px too wide`);
+    await page.addScriptTag({ content: AXE });
+    const { violations } = await page.evaluate(() => /** @type {any} */ (globalThis).axe.run("#look"));
+    assert.deepEqual(violations.map((/** @type {any} */ one) => `${look}: ${one.id}: ${one.nodes[0].html.slice(0, 200)}`), []);
+    assert.deepEqual(errors, [], look);
+    await page.context().close();
+  }
+});
