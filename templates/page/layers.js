@@ -206,7 +206,7 @@ export class HullLayers {
         resize: (pxPerM) => rings.setAttribute("d", places.map(([x, y]) => lossMark(0, x, y, 5 / pxPerM, 1)).join("")),
         rest: (occupied) => ({
           wanted: some.flatMap(({ letter, shape, places: at }) => [
-            ...this.spread(this.labelled(occupied, shape.map((one) => ({ text: letter, shape: one })), "letter")),
+            ...this.largest(this.labelled(occupied, shape.map((one) => ({ text: letter, shape: one })), "letter")),
             ...this.marked(occupied, at.map((one) => ({ text: letter, at: one, along: 5, across: 5 })), "letter"),
           ]),
           marks: [],
@@ -215,11 +215,10 @@ export class HullLayers {
     }
   }
 
-  /** A few of many labels that say the same. @param {Wanted[]} wanted */
-  spread(wanted) {
-    if (wanted.length <= MOST_LETTERS) return wanted;
-    const step = wanted.length / MOST_LETTERS;
-    return Array.from({ length: MOST_LETTERS }, (_, n) => wanted[Math.floor((n + 0.5) * step)]);
+  /** Of many labels that say the same, those of the largest things. @param {Wanted[]} wanted */
+  largest(wanted) {
+    const size = (/** @type {Wanted} */ { about }) => (about.right - about.left) * (about.bottom - about.top);
+    return wanted.sort((a, b) => size(b) - size(a)).slice(0, MOST_LETTERS);
   }
 
   /** Blocks of each position, and those left out. */

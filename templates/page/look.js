@@ -1,15 +1,16 @@
 // The section in which she is looked at: the plan, what is asked of it, and the blocks slid.
 
-import { startAsking } from "./asked.js";
+import { startAsking, thingsOf } from "./asked.js";
 import { element } from "./elements.js";
+import { extentOfHull } from "./layers.js";
 import { startPlan } from "./plan.js";
 import { startSliding } from "./slide.js";
 
-/** Makes what stands in the section `look`; without a hull it stays away. @param {import("./record.js").PageRecord} record */
+/** Makes what stands in the section `look`; where nothing of the hull is recorded it stays away. @param {import("./record.js").PageRecord} record */
 export function startLook(record) {
   const section = document.getElementById("look");
   const { hull } = record;
-  if (section === null || hull === null) return;
+  if (section === null || hull === null || (extentOfHull(hull) === null && thingsOf(hull).length === 0)) return;
   const [plan, asked, slide] = ["plan", "asked", "slide"].map((name) => element("div", { class: `look-${name}` }));
   section.append(plan, asked, slide);
   section.hidden = false;

@@ -1,5 +1,6 @@
 // The card of a place on the hull: what is known of the steel there, in words, with links to the cards of what it names.
 
+import { NEAR_M, PICTURED_M } from "./ask.js";
 import { element, listOf } from "./elements.js";
 import { figure, frameInWords, lengthInWords, offsetInWords, placeInWords } from "./lengths.js";
 import { middleOf, extentOfShape } from "./geometry.js";
@@ -134,7 +135,7 @@ function coatsPart(hull, answer) {
   } else inside.push(element("p", {}, "No coating is recorded for this place."));
   const exceptions = hull.exceptions.filter(({ letter }) => answer.exceptions.includes(letter));
   if (exceptions.length > 0) {
-    inside.push(element("p", { class: "lead" }, "Exceptions of the coating here or within a metre:"), listOf(exceptions.map(({ letter, says }) => element("span", {}, element("strong", {}, letter), ` ${says}`))));
+    inside.push(element("p", { class: "lead" }, `Exceptions of the coating here or within ${lengthInWords(NEAR_M, hull.length)}:`), listOf(exceptions.map(({ letter, says }) => element("span", {}, element("strong", {}, letter), ` ${says}`))));
   }
   return part("Its coats, from the steel outward", ...inside);
 }
@@ -185,7 +186,7 @@ function picturesPart(hull, answer) {
       from.length === 0 ? "" : ` (seen from ${inWords(from)})`,
     ),
   );
-  return part("Photographs", lines.length === 0 ? element("p", {}, "None of this place, or of a block over it or an opening near it.") : listOf(lines));
+  return part("Photographs", lines.length === 0 ? element("p", {}, `None of what lies within ${lengthInWords(PICTURED_M, hull.length)}, or of a block over it or an opening within ${lengthInWords(NEAR_M, hull.length)}.`) : listOf(lines));
 }
 
 /** @param {Hull} hull @param {SteelAnswer} answer */
@@ -195,7 +196,7 @@ function findingsPart(hull, answer) {
   return part(
     "Findings",
     lines.length === 0
-      ? element("p", {}, "None that doesn\u2019t agree names a block over it, an opening within a metre, its zone or its coats.")
+      ? element("p", {}, `None that doesn\u2019t agree names a block over it, an opening within ${lengthInWords(NEAR_M, hull.length)}, its zone or its coats.`)
       : listOf(lines),
   );
 }

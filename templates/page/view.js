@@ -178,6 +178,8 @@ const pin = "M-14 0H-4M4 0H14M0 -14V-4M0 4V14M-8 0A8 8 0 0 0 8 0A8 8 0 0 0 -8 0Z
 
   /** Shows a place, enlarged enough to see what is there. @param {number} x @param {number} y */
   show(x, y) {
+    // It may be asked for before the page stands.
+    if (this.width === 0) this.resized();
     this.fitted = false;
     [this.x, this.y] = [x, y];
     this.pxPerM = Math.max(this.pxPerM, this.wholePxPerM, this.frame.width / 16);

@@ -294,7 +294,7 @@ test("it is moved and enlarged by mouse and finger, and the scale bar stays true
   await bar();
   const box = /** @type {{ x: number, y: number, width: number, height: number }} */ (await view.boundingBox());
   const at = { x: box.x + box.width * 0.7, y: box.y + box.height * 0.45 };
-  const under = ({ a, e }) => (at.x - box.x - 1 - e) / a;
+  const under = (/** @type {{ a: number, e: number }} */ { a, e }) => (at.x - box.x - 1 - e) / a;
   const before = await matrix();
   await page.mouse.move(at.x, at.y);
   for (let n = 0; n < 8; n += 1) await page.mouse.wheel(0, -120);
@@ -390,7 +390,8 @@ test("people's texts stay letters, whatever they try", async () => {
   change("papers/papers.csv", (text) => text.replace(/Docking plug DP4 drawn[^,"\n]*/, () => "").replace(/(plug-dp4\.png,photograph,DP4,[^,]*,[^,]*,)("[^"]*"|[^,]*)/, (_, before) => `${before}"${tags.replaceAll('"', '""')}"`));
   const html = programPage(folder);
   // And a record in which every text tries, as no program writes it.
-  const twist = (/** @type {any} */ value, key = "") => {
+  /** @type {(value: any, key?: string) => any} */
+  const twist = (value, key = "") => {
     if (typeof value === "string") return key === "kind" || key === "unit" || value === "" ? value : `${value}${tags}`;
     if (Array.isArray(value)) return value.map((one) => twist(one, key));
     if (value !== null && typeof value === "object") return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, twist(one, name)]));

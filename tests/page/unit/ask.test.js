@@ -19,7 +19,7 @@ const opening = (/** @type {string} */ id, /** @type {object} */ of) =>
   /** @type {import("../../../templates/page/record.js").Opening} */ ({ id, card: `opening.${id}`, kind: "intake", centre: [0, 0], diameter: null, shape: null, ...of });
 
 /** A hull of 20 m by 4 m. */
-const hull = /** @type {import("../../../templates/page/record.js").Hull} */ ({
+const hull = /** @type {import("../../../templates/page/record.js").Hull} */ (/** @type {unknown} */ ({
   length: { unit: "m", factor: 1, decimals: 2 },
   bottom: [[box(0, -2, 20, 2)]],
   frames: { fromAft: true, at: [[0, 0], [10, 5], [20, 15]] },
@@ -74,7 +74,7 @@ const hull = /** @type {import("../../../templates/page/record.js").Hull} */ ({
     { id: "f.zone", card: "finding.f.zone", outcome: "differs", sentence: "", about: ["zone.STBD", "x"] },
     { id: "f.coat", card: "finding.f.coat", outcome: "differs", sentence: "", about: ["coat.PORT.1"] },
   ],
-});
+}));
 
 test("a shape with a hole holds what lies on its edges, and not what lies in the hole", () => {
   const shape = [box(0, 0, 10, 10), box(4, 4, 6, 6)];
