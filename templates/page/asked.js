@@ -51,7 +51,10 @@ export function startAsking(into, hull, view) {
     if (place !== null && place.every((metres) => Math.abs(metres) <= FURTHEST_M)) {
       askAt(place[0], place[1], "typed");
       view?.show(place[0], place[1]);
-    } else openCard(cardOfFragment());
+    } else if (openCard(cardOfFragment())) {
+      const at = placeOfCard(hull, cardOfFragment());
+      if (at !== null) view?.pinAt(at[0], at[1]);
+    }
   };
   addEventListener("hashchange", follow);
   follow();

@@ -14,6 +14,9 @@ export function startLook(record) {
   const [plan, asked, slide] = ["plan", "asked", "slide"].map((name) => element("div", { class: `look-${name}` }));
   section.append(plan, asked, slide);
   section.hidden = false;
+  // Without scripts there is nothing to go to.
+  const first = document.querySelector("nav li");
+  first?.after(element("li", {}, element("a", { href: "#look" }, section.querySelector("h2")?.textContent ?? "")));
   /** @type {import("./asked.js").Asking | null} */
   let asking = null;
   const view = startPlan(plan, hull, (x, y) => asking?.askAt(x, y, "pointed"));

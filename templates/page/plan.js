@@ -69,19 +69,19 @@ function positionsOf(hull, layers) {
 
 /** The layers with what stands for them. @param {HullLayers} layers */
 function legendOf(layers) {
-  const field = element("fieldset", { class: "layers" }, element("legend", {}, "Shown on the plan"));
+  const rows = element("div", { class: "rows" });
   for (const layer of layers.layers) {
     const box = /** @type {HTMLInputElement} */ (element("input", { type: "checkbox" }));
     box.checked = layer.isOn;
     box.addEventListener("change", () => layers.turn(layer, box.checked));
     const row = element("div", {}, element("label", {}, box, layer.sample, ` ${layer.name}`));
-    field.append(row);
+    rows.append(row);
     if (layer.name.startsWith("Thickness")) {
       row.append(element("ul", { class: "classes" }, ...(layers.lossSamples ?? []).map(({ words, sample }) => element("li", {}, sample, ` ${words}`))));
     }
   }
   if (layers.hull.positions.length > 1) {
-    field.append(element("p", { class: "note" }, "Where the hatches of two positions cross, the steel lay under blocks in both."));
+    rows.append(element("p", { class: "note" }, "Where the hatches of two positions cross, the steel lay under blocks in both."));
   }
-  return field;
+  return element("fieldset", { class: "layers" }, element("legend", {}, "Shown on the plan"), rows);
 }

@@ -1,46 +1,34 @@
 // She is looked at and asked in a browser: the walks of somebody who has nothing but the page of the sample.
 
 import assert from "node:assert/strict";
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
-import { chromium } from "playwright-core";
 
+import { temporary } from "../common/bundles.js";
 import { SAMPLE, addressOfPage, programPage, recordIn, withRecord } from "../common/program_page.js";
+import { startChromium, startFirefox } from "./drivers.js";
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 /** Where pictures of the page are put, to be looked at. */
 const PICTURES = process.env.PAGE_PICTURES;
 
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
-test.after(() => browser.close());
-
 const sample = programPage(SAMPLE);
 const sampleAddress = addressOfPage(sample);
 
-/**
- * A page that is open, and what it reported as wrong.
- * @param {string} address @param {import("playwright-core").BrowserContextOptions} [options]
- */
+const browser = await startChromium();
+test.after(() => browser.close());
+
+/** A page that is open, and what it reported as wrong, as which a request to another place counts. @param {string} address @param {import("playwright-core").BrowserContextOptions} [options] */
 async function opened(address, options = { viewport: { width: 1280, height: 900 } }) {
-  const page = await (await browser.newContext(options)).newPage();
-  /** @type {string[]} */
-  const errors = [];
-  page.on("pageerror", (error) => errors.push(error.message));
-  page.on("console", (message) => message.type() === "error" && errors.push(message.text()));
-  page.on("dialog", (dialog) => {
-    errors.push(`a dialog: ${dialog.message()}`);
-    dialog.dismiss();
-  });
-  page.on("request", (request) => {
+  const { page, errors } = await browser.open(address, options);
+  page.on("request", (/** @type {import("playwright-core").Request} */ request) => {
     if (!/^(file|data|blob):/.test(request.url())) errors.push(`asked for ${request.url()}`);
   });
-  await page.goto(address);
   await page.waitForSelector("#look .hull-view svg[viewBox]");
   await rested(page);
-  return { page, errors };
+  return { page: /** @type {import("playwright-core").Page} */ (page), errors };
 }
 
 /** Waits until what was asked for is drawn and labelled. @param {import("playwright-core").Page} page */
@@ -377,8 +365,7 @@ test("layers are switched, positions stepped through", async () => {
 test("people's texts stay letters, whatever they try", async () => {
   const tags = `'"><img src=x onerror=alert(1)><script>alert(2)</script>javascript:alert(3)&lt;`;
   // A project whose free texts try.
-  const folder = mkdtempSync(join(tmpdir(), "hostile-"));
-  test.after(() => rmSync(folder, { recursive: true, force: true }));
+  const folder = temporary();
   cpSync(SAMPLE, folder, { recursive: true });
   const change = (/** @type {string} */ file, /** @type {(text: string) => string} */ by) => {
     const was = readFileSync(join(folder, file), "utf8");
@@ -487,5 +474,27 @@ test("axe finds nothing, and nothing is cut off, light, dark, in high contrast, 
     assert.deepEqual(violations.map((/** @type {any} */ one) => `${look}: ${one.id}: ${one.nodes[0].html.slice(0, 200)}`), []);
     assert.deepEqual(errors, [], look);
     await page.context().close();
+  }
+});
+
+test("in Firefox she is looked at and asked in the same way", async () => {
+  const firefox = await startFirefox();
+  try {
+    const { page, errors, run, until } = await firefox.open(`${sampleAddress}#at=38.1,0.2`);
+    assert.match(await until(() => document.querySelector("#look .place p")?.textContent), /^Under K23 in P1 and K23S in P2; never exposed/);
+    await run(() => /** @type {HTMLElement} */ (document.querySelector("#look .hull-view")).focus());
+    const scale = () => run(() => /** @type {SVGGElement} */ (document.querySelector("#look .ground")).transform.baseVal.getItem(0).matrix.a);
+    await page.keyboard.press("0");
+    await new Promise((done) => setTimeout(done, 300));
+    const whole = await scale();
+    await page.keyboard.press("+");
+    await new Promise((done) => setTimeout(done, 300));
+    assert.ok(Math.abs((await scale()) / whole - 1.5) < 1e-3);
+    await page.keyboard.press("Enter");
+    assert.match(await until(() => document.querySelector("#asked-head")?.textContent), /^Steel at x/);
+    assert.ok((await run(() => document.querySelectorAll("#look .look-plan .hull-view .label-opening-id").length)) > 3);
+    assert.deepEqual(errors, []);
+  } finally {
+    await firefox.close();
   }
 });

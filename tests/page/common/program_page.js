@@ -3,39 +3,18 @@
 
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
+import { pathToFileURL } from "node:url";
 
-const ROOT = fileURLToPath(new URL("../../../", import.meta.url));
-const TEMPLATES = join(ROOT, "templates/page/");
-
-/** The program; `LASTDOCK` names another than the one that was built. */
-const PROGRAM = process.env.LASTDOCK ?? join(ROOT, "target/release/lastdock");
+import { PROGRAM, ROOT, temporary } from "./bundles.js";
+import { script, template } from "./join.js";
 
 /** The sample project. */
 export const SAMPLE = join(ROOT, "sample-project");
 
-/** A folder of its own for a test file, taken away at the end. */
-const folder = mkdtempSync(join(tmpdir(), "page-"));
-process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+const folder = temporary();
 let written = 0;
-
-/** The modules joined as the program joins them, each after those that it imports. */
-function joinedScript() {
-  /** @type {Map<string, string>} */
-  const done = new Map();
-  const add = (/** @type {string} */ name) => {
-    if (done.has(name)) return;
-    const text = readFileSync(TEMPLATES + name, "utf8");
-    for (const [, imported] of text.matchAll(/^import .* from "\.\/(.*)";$/gm)) add(imported);
-    done.set(name, text);
-  };
-  add("main.js");
-  const texts = [...done.values()];
-  return `"use strict";\n${texts.map((text) => text.replace(/^import .*\n/gm, "").replace(/^export /gm, "")).join("")}`;
-}
 
 const digestOf = (/** @type {string} */ text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
 
@@ -44,15 +23,15 @@ export function programPage(project) {
   if (!existsSync(PROGRAM)) throw new Error(`${PROGRAM} is not there: build it, or name it in LASTDOCK`);
   const file = join(folder, `program-${(written += 1)}.html`);
   execFileSync(PROGRAM, ["page", project, "--out", file, "--replace"], { stdio: "pipe" });
-  const [script, style] = [joinedScript(), readFileSync(`${TEMPLATES}page.css`, "utf8")];
+  const [code, style] = [script(), template("page.css") + template("proof.css")];
   let html = readFileSync(file, "utf8");
   const put = (/** @type {RegExp} */ what, /** @type {(whole: string, before: string, after: string) => string} */ by) => {
     if (!what.test(html)) throw new Error(`the page has no ${what}`);
     html = html.replace(what, by);
   };
   put(/(<style>)[^]*?(<\/style>)/, (_, before, after) => before + style + after);
-  put(/(<script(?: id="script")?>)[^]*?(<\/script>)/, (_, before, after) => before + script + after);
-  put(/(script-src )'[^']*'/, (_, before) => before + digestOf(script));
+  put(/(<script id="script">)[^]*?(<\/script>)/, (_, before, after) => before + code + after);
+  put(/(script-src )'[^']*'/, (_, before) => before + digestOf(code));
   put(/(style-src )'[^']*'/, (_, before) => before + digestOf(style));
   return html;
 }
