@@ -146,8 +146,6 @@ fn look() -> Markup {
     html! {
         section #look aria-labelledby="look-head" hidden {
             h2 #look-head { (LOOK) }
-            div #plan {}
-            div #asked {}
         }
     }
 }
