@@ -447,6 +447,7 @@ export function extentOfHull(hull) {
     ...hull.bottom,
     ...hull.positions.flatMap(({ hides }) => hides.map(({ shape }) => shape)),
     ...hull.zones.flatMap(({ shape }) => shape),
+    ...(hull.shifts?.caps ?? []).map(({ shape }) => shape),
   ];
   const opened = hull.openings.map(extentOfOpening).flatMap(({ aft, forward, starboard, port }) => /** @type {[number, number][]} */ ([[aft, starboard], [forward, port]]));
   return extentOfPoints([...shapes.flat(2), ...opened]);

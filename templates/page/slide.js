@@ -26,9 +26,11 @@ export function startSliding(into, hull) {
   if (shifts === null || extent === null) return;
   const view = new HullView("look-slide", "Plan of the hull with the blocks slid", hull, extent);
   const layers = new HullLayers(view, hull, "look-slide");
-  const before = Math.max(0, hull.positions.findIndex(({ id }) => id === shifts.from));
-  const hides = hull.positions[before]?.hides ?? [];
-  const fills = [hatchOfPosition(0), hatchOfPosition(1)].map((hatch, n) => layers.fill(`footprint-${n}`, hatch));
+  const before = hull.positions.findIndex(({ id }) => id === shifts.from);
+  // Where no position is recorded, the plan of the blocks stands for it.
+  const hides = before < 0 ? shifts.caps : hull.positions[before].hides;
+  const first = Math.max(0, before);
+  const fills = [hatchOfPosition(first), hatchOfPosition(first + 1)].map((hatch, n) => layers.fill(`footprint-${n}`, hatch));
   const still = svgElement("path", { d: pathOf(hides.map(({ shape }) => shape)), class: "hatched", fill: fills[0].hull });
   const slid = svgElement("path", { d: pathOf(shifts.caps.map(({ shape }) => shape)), class: "hatched slid", fill: fills[1].hull });
   view.ground.append(still, slid);
@@ -117,7 +119,7 @@ export function startSliding(into, hull) {
     element("div", { class: "under-plan" }, view.buttons, view.readout),
     view.hint,
     listOf([
-      element("span", {}, sample(0), ` under blocks in ${shifts.from}`),
+      element("span", {}, sample(0), before < 0 ? " under blocks before the shift, as planned" : ` under blocks in ${shifts.from}`),
       element("span", {}, sample(1), " under blocks after the shift, as they would bear; where hatches cross, in both"),
     ]),
     element("div", { class: "slide" }, element("div", {}, ...sliders.map(({ row }) => row), figures), element("div", { class: "caution", role: "note" }, element("p", {}, shifts.caution))),

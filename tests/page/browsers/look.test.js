@@ -320,30 +320,74 @@ test("it is moved and enlarged by mouse and finger, and the scale bar stays true
   assert.deepEqual(errors, []);
 });
 
-test("labels lie over no other label and over no edge of a block", async () => {
+test("labels lie over no other label and over no edge of a block or opening", async () => {
   const { page, errors } = await opened(sampleAddress);
   for (const box of await page.$$("#look .layers input")) await box.check();
   await page.locator("#look .hull-view").first().focus();
+  const hull = /** @type {import("../../../templates/page/record.js").Hull} */ (recordIn(sample).hull);
+  const rings = [...hull.positions.flatMap(({ hides }) => hides.map(({ shape }) => shape)), ...hull.openings.flatMap(({ shape }) => (shape === null ? [] : [shape]))].flat();
+  const crossings = [];
   for (let n = 0; n < 6; n += 1) {
     await rested(page);
-    const found = await page.evaluate(() => {
+    const { a, d, e, f, boxes } = await page.evaluate(() => {
       const view = /** @type {Element} */ (document.querySelector("#look .hull-view"));
-      const boxes = [...view.querySelectorAll("svg > g:not(.ground):not(.rulers) text")].map((one) => ({ text: one.textContent, box: one.getBoundingClientRect() }));
-      const crossing = [];
-      for (const [n, a] of boxes.entries()) {
-        for (const b of boxes.slice(n + 1)) {
-          const [across, down] = [Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left), Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top)];
-          // A line of text is higher than its letters.
-          if (across > 1 && down > 4) crossing.push(`${a.text} over ${b.text}`);
-        }
-      }
-      return { count: boxes.length, crossing };
+      const svg = /** @type {Element} */ (view.querySelector("svg")).getBoundingClientRect();
+      const matrix = /** @type {SVGGElement} */ (view.querySelector(".ground")).transform.baseVal.getItem(0).matrix;
+      const boxes = [...view.querySelectorAll("svg > g:not(.ground):not(.rulers) text")].map((one) => {
+        const { left, right, top, bottom } = one.getBoundingClientRect();
+        // A line of text is higher than its letters.
+        const middle = (top + bottom) / 2 - svg.top;
+        return { text: one.textContent, isOfPicture: one.closest(".picture-mark") !== null, left: left - svg.left, right: right - svg.left, top: middle - 4, bottom: middle + 4 };
+      });
+      return { a: matrix.a, d: matrix.d, e: matrix.e, f: matrix.f, boxes };
     });
-    assert.deepEqual(found.crossing, [], `step ${n}`);
-    assert.ok(found.count > 3, `${found.count} labels`);
+    assert.ok(boxes.length > 10, `${boxes.length} labels`);
+    for (const [at, one] of boxes.entries()) {
+      for (const other of boxes.slice(at + 1)) {
+        const [across, down] = [Math.min(one.right, other.right) - Math.max(one.left, other.left), Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top)];
+        if (across > 1 && down > 1) crossings.push(`${n}: ${one.text} over ${other.text}`);
+      }
+      // A picture's number stands on a mark of its own.
+      if (one.isOfPicture) continue;
+      const inside = { left: one.left + 1, right: one.right - 1, top: one.top, bottom: one.bottom };
+      for (const ring of rings) {
+        const points = ring.map(([x, y]) => [a * x + e, d * y + f]);
+        if (points.some((from, k) => crosses(from, points[(k + 1) % points.length], inside))) crossings.push(`${n}: ${one.text} over an edge`);
+      }
+    }
     await page.keyboard.press("+");
   }
+  assert.deepEqual(crossings, []);
   assert.deepEqual(errors, []);
+});
+
+/** Whether a line goes through a rectangle, by many points on it. @param {number[]} from @param {number[]} to @param {{ left: number, right: number, top: number, bottom: number }} box */
+function crosses(from, to, box) {
+  const steps = Math.ceil(Math.hypot(to[0] - from[0], to[1] - from[1])) + 1;
+  return Array.from({ length: steps + 1 }, (_, n) => n / steps).some((t) => {
+    const [x, y] = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t];
+    return x > box.left && x < box.right && y > box.top && y < box.bottom;
+  });
+}
+
+test("what no docking exposed is drawn and told; without shifts there is no slider, without a hull no section", async () => {
+  const record = structuredClone(recordIn(sample));
+  assert.ok(record.hull);
+  record.hull.unseen = [
+    { name: "", shape: [[[[30, -2], [34, -2], [34, 2], [30, 2], [30, -2]]]] },
+    { name: "2021", shape: [[[[29, -3], [34, -3], [34, 3], [29, 3], [29, -3]]]] },
+  ];
+  record.hull.shifts = null;
+  const { page, errors } = await opened(`${addressOfPage(withRecord(sample, record))}#at=31,1.5`);
+  assert.match(await partOf(page, /ever seen/), /No docking on record ever exposed it\.[^]*It was left under blocks in 2021, and nothing on record since exposed it\./);
+  assert.match(await textOf(page, "#look .layers"), /Never exposed in any docking on record[^]*Left under blocks in 2021, not exposed since/);
+  assert.equal(await page.locator("#look .look-slide *").count(), 0);
+  await typePlace(page, "60", "1.5");
+  assert.match(await partOf(page, /ever seen/), /not among what the earlier dockings on record left under blocks/);
+  assert.deepEqual(errors, []);
+  const without = await browser.open(addressOfPage(withRecord(sample, { ...record, hull: null })));
+  assert.equal(await without.page.isVisible("#look"), false);
+  assert.deepEqual(without.errors, []);
 });
 
 test("layers are switched, positions stepped through", async () => {
