@@ -137,7 +137,7 @@ function coatsPart(hull, answer) {
   if (exceptions.length > 0) {
     inside.push(element("p", { class: "lead" }, `Exceptions of the coating here or within ${lengthInWords(NEAR_M, hull.length)}:`), listOf(exceptions.map(({ letter, says }) => element("span", {}, element("strong", {}, letter), ` ${says}`))));
   }
-  return part("Its coats, from the steel outward", ...inside);
+  return part("Its coats", ...inside);
 }
 
 /** What stands in an element without its headings and without ids, which stand once in a page. @param {HTMLElement} original */

@@ -510,7 +510,7 @@ test("axe finds nothing, and nothing is cut off, light, dark, in high contrast, 
     const { page, errors } = await opened(`${sampleAddress}#at=38.1,0.2`, { ...options, bypassCSP: true });
     for (const box of await page.$$("#look .layers input")) await box.check();
     await rested(page);
-    if (PICTURES !== undefined) await page.locator("#look").screenshot({ path: join(PICTURES, `look-${look}.png`) });
+    if (PICTURES !== undefined) await page.locator("#look").screenshot({ path: join(PICTURES, `look-${look}.png`), timeout: 120000 });
     const width = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     assert.ok(width <= 0, `${look}: ${width} px too wide`);
     await page.addScriptTag({ content: AXE });
