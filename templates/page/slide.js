@@ -81,7 +81,7 @@ export function startSliding(into, hull) {
         ["Openings nearer to a cap than wanted", String(ids.length)],
       ].map(([name, value]) => element("div", {}, element("dt", {}, name), element("dd", {}, value)))),
       ids.length === 0
-        ? element("p", {}, "By this table no opening of the record comes nearer to a cap than it wants.")
+        ? element("p", {}, "At this step the table names no opening as nearer to a cap than wanted.")
         : element("p", {}, "Nearer than wanted, or under a cap: ", ...ids.flatMap((id, at) => [at === 0 ? "" : ", ", linkToCard(`opening.${id}`, id)]), "."),
       ...(aimed === "" ? [] : [element("p", { class: "aimed" }, aimed)]),
     );
