@@ -30,7 +30,7 @@ export function programPage(project) {
     html = html.replace(what, by);
   };
   put(/(<style>)[^]*?(<\/style>)/, (_, before, after) => before + style + after);
-  put(/(<script id="script">)[^]*?(<\/script>)/, (_, before, after) => before + code + after);
+  put(/(<script(?: id="script")?>)[^]*?(<\/script>)/, (_, before, after) => before + code + after);
   put(/(script-src )'[^']*'/, (_, before) => before + digestOf(code));
   put(/(style-src )'[^']*'/, (_, before) => before + digestOf(style));
   return html;
