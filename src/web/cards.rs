@@ -241,7 +241,7 @@ impl<'a> Cards<'a> {
                 None => { p { "Nothing of its scheme is missing." } }
             }
             @if let Some(area) = part.area_m2 {
-                p { (setting.text(&text!("{} in all.", Form::Area.measure(area)))) }
+                p { (setting.text(&text!("Such steel in this zone: {}.", Form::Area.measure(area)))) }
             }
         }
     }
