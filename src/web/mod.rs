@@ -201,7 +201,14 @@ fn proof(record: &Record<'_>) -> Markup {
         section #verify aria-labelledby="verify-head" {
             h2 #verify-head { (PROOF) }
             @match name {
-                Some(name) => { (PreEscaped(policy::PROOF.replace("NAME", &name))) }
+                Some(name) => {
+                    (PreEscaped(policy::PROOF.replace("NAME", &name)))
+                    h3 { "To check this page, without this page" }
+                    p {
+                        "This page was made from the records and does not lie in the bundle, so that no list there vouches \
+                         for it. Whoever doubts it makes it anew: " code { "lastdock page " (name) ".zip" } "."
+                    }
+                }
                 None => { p { "This record is not closed out: there is no bundle of it yet." } }
             }
         }

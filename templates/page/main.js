@@ -7,7 +7,7 @@
 //
 // What the page holds for the proof:
 //  - proof.html, with NAME in it replaced by the bundle's name as text of HTML, under a heading of the second level; left
-//    out as long as there is no bundle;
+//    out as long as there is no bundle. Where the page itself lies in the bundle, check_page.html comes behind it;
 //  - proof.css in the page's one style element;
 //  - in a script element of the type application/json with the id "record", every "<" in it written as \u003c, an object
 //    with at least these two, the bundle's name (its folder's in the zip) and the ship's:

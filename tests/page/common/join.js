@@ -65,7 +65,7 @@ export function page(record) {
 <main>
 <h1>${escaped(record.ship)}</h1>
 <h2>Is the bundle whole?</h2>
-${template("proof.html").replaceAll("NAME", escaped(record.bundle))}</main>
+${(template("proof.html") + template("check_page.html")).replaceAll("NAME", escaped(record.bundle))}</main>
 <script type="application/json" id="record">${JSON.stringify(record).replaceAll("<", "\\u003c")}</script>
 <script>${code}</script>
 </body>
