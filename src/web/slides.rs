@@ -80,12 +80,12 @@ impl Slides {
         let way = |way: Way| answer.ways.iter().find(|one| one.way == way);
         Some(Self {
             from: answer.asked.before.clone().unwrap_or_default(),
-            to: sentences::question(&answer).shown(reader),
+            to: sentences::question(answer).shown(reader),
             area: shown_as(Form::Area, reader),
             caps: caps.collect(),
             along: steps(Way::ForeAndAft, way(Way::ForeAndAft)?),
             athwart: steps(Way::Athwart, way(Way::Athwart)?),
-            aims: aims(&answer, reader),
+            aims: aims(answer, reader),
             caution: answer.cautions.join(" "),
         })
     }

@@ -58,7 +58,7 @@ fn every_script_of_the_templates_is_listed_and_joined() {
     assert_eq!(scripts, listed);
     let script = script();
     for (name, module) in MODULES {
-        let line = module.lines().filter(|line| line.starts_with("export function ")).last();
+        let line = module.lines().rfind(|line| line.starts_with("export function "));
         let line = line.map(|line| line.trim_start_matches("export "));
         assert!(line.is_none_or(|line| script.contains(line)), "{name} is not in the script");
     }

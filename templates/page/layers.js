@@ -366,7 +366,7 @@ export class HullLayers {
         `M${x - ANODE_PX.along / px} ${y - ANODE_PX.across / px}L${x + ANODE_PX.along / px} ${y + ANODE_PX.across / px}`;
       const [renewed, left] = [svgElement("path", { class: "solid" }), svgElement("path", { class: "anode" })];
       this.add({
-        name: `Anodes (${["black: renewed", "white: left", ...(anodes.some(({ renewed }) => renewed === null) ? ["struck through: not recorded"] : [])].join("; ")})`,
+        name: `Anodes (${["filled: renewed", "hollow: left", ...(anodes.some(({ renewed }) => renewed === null) ? ["struck through: not recorded"] : [])].join("; ")})`,
         isOn: false,
         sample: sampleOf(svgElement("path", { class: "solid", d: box(12, 9, 1) }), svgElement("path", { class: "anode", d: box(32, 9, 1) })),
         group: svgElement("g", {}, left, renewed),
