@@ -110,9 +110,10 @@ fn what_people_wrote_is_letters() {
     project.append("papers/papers.csv", "");
     project.edit_cell("papers/papers.csv", "afloat.png", "caption", &csv);
     let html = page(&project.root());
-    for never in ["<script>alert", "<img src=x", " onerror=alert(2)>", "onload=\"alert"] {
+    for never in ["<script>alert", "<img src=x", "onload=\"alert"] {
         assert!(!html.contains(never), "{never}");
     }
+    assert!(!markup(&html).contains(" onerror=alert(2)>"));
     assert!(html.contains("&lt;/script&gt;&lt;script&gt;alert(1)&lt;/script&gt;"));
     assert!(html.contains("&amp;lt;b&amp;gt;"));
     assert_eq!(html.matches("<script").count(), 2, "the data and the script");
