@@ -34,9 +34,10 @@ if (typeof document === "undefined") {
 }
 
 function startPage() {
-  startSearch();
   const record = readRecord();
-  startLook(record);
   const { bundle } = record;
+  // First, since it must not hang on the others.
   if (bundle !== null) startProofView({ ...record, bundle }, makeOwnWorker);
+  startSearch();
+  startLook(record);
 }

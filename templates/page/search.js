@@ -49,8 +49,9 @@ function excerpt(passage, sought) {
 
 /** Makes the field find. */
 export function startSearch() {
-  const field = /** @type {HTMLInputElement} */ (document.getElementById("sought"));
-  const answer = /** @type {HTMLElement} */ (document.getElementById("found"));
+  const field = /** @type {HTMLInputElement | null} */ (document.getElementById("sought"));
+  const answer = document.getElementById("found");
+  if (field === null || answer === null) return;
   /** @type {Passage[] | undefined} */
   let all;
   field.addEventListener("input", () => {

@@ -134,7 +134,7 @@ export function walks(start) {
     writeFileSync(join(folder, name), readFileSync(fileURLToPath(opened.page.url())));
     const files = bag({ "data/records/docking.toml": "format = 1\n", "data/start-here.html": readFileSync(join(folder, name)) });
     const found = await prove(opened, written("with-page.zip", zip(entriesOf(files))));
-    const commands = await opened.run(() => [...document.querySelectorAll("#proof dd code")].map((one) => one.textContent ?? ""));
+    const commands = await opened.run(() => [...document.querySelectorAll("#check-page dd code")].map((one) => one.textContent ?? ""));
     assert.equal(commands.length, 4);
     const digest = /The SHA-256 of data\/start-here.html in the bundle that was read is ([0-9a-f]{64})\./.exec(found)?.[1] ?? "";
     assert.match(String(files.get("manifest-sha256.txt")), new RegExp(`^${digest} .*data/start-here.html$`, "m"));
