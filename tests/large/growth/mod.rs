@@ -21,8 +21,9 @@ use measured::{Measured, check};
 /// So many rows, and twice as many, are what is compared, where so many are read.
 const ROWS: usize = 2_000;
 
-/// Twice the rows may cost this many times as much.
-const MOST: f64 = 2.5;
+/// Twice the rows may cost this many times as much: what grows as n log n costs some 2.2 times, and was measured between
+/// 1.6 and 2.6 on one machine; what grows as the square costs 4 times.
+const MOST: f64 = 2.8;
 
 /// What costs no more than this in seconds of the processor can't be told from what else goes on, and is nothing that
 /// anybody waits for.
