@@ -1,5 +1,5 @@
 //! The record as one page for any browser: plain HTML, CSS and JavaScript in one file that asks for nothing from
-//! anywhere. What it says is the report's sections, set by [`markup`]; what it does without the program is in
+//! anywhere. What it says is the report's sections, set by `markup`; what it does without the program is in
 //! `templates/page/`.
 //!
 //! People's texts reach the page as text: `maud` escapes whatever is put between its tags, and the scripts only ever
