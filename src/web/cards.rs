@@ -18,8 +18,8 @@ use crate::pages::{Cell, Column, Table as PageTable};
 use crate::records::spec::{Holds, Kind};
 use crate::tables::{Cells, Table, TableColumn};
 use crate::text;
-use crate::text::{Form, Piece, Text, count, id};
-use crate::units::{Quantity, STANDARD_GRAVITY_M_PER_S2};
+use crate::text::{Form, Measure, Piece, Text, count, id};
+use crate::units::Quantity;
 
 /// Rows of one table that a card shows; of more it says how many and where they stand.
 const MOST_ROWS: usize = 12;
@@ -85,8 +85,8 @@ impl<'a> Cards<'a> {
             section #cards aria-labelledby="cards-head" {
                 h2 #cards-head { "Cards" }
                 p {
-                    "What the records say of each thing by itself, and what was recomputed of it. Each row names the \
-                     file and line that it comes from, or the derived table."
+                    "What the records say of each thing by itself, and what was recomputed of it. Beneath each group of \
+                     rows stands where it comes from: the file and its line, or the derived table."
                 }
                 @for (title, things) in &self.groups {
                     details {
@@ -387,10 +387,7 @@ impl Setting<'_> {
         let number = || cell.parse::<f64>().ok().filter(|value| value.is_finite());
         if let (Some(form), Some(value)) = (column.form(), number()) {
             let measure = match form.quantity() {
-                // As the report has it: what the force holds up.
-                Quantity::Force => {
-                    Form::Mass.measure(value / STANDARD_GRAVITY_M_PER_S2).decimals(1)
-                }
+                Quantity::Force => Measure::load(value),
                 _ if is_recorded => form.measure(value).as_stated(),
                 _ => form.measure(value),
             };
