@@ -13,7 +13,7 @@ use super::labels::{Area, Labels, Named};
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
 use super::marks::{self, ANODE_HALF_MM, Wear};
-use super::strakes::{self, Side, Strake};
+use super::strakes::{self, NUMBER_MM, Side, Strake};
 use super::words;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
@@ -26,8 +26,7 @@ use crate::text::Form;
 /// Left and right end of the rows, mm.
 const LEFT_MM: f64 = 13.0;
 const RIGHT_MM: f64 = 168.0;
-/// Of a row: where the number stands, and the hatched band under it, mm.
-const NUMBER_MM: f64 = 3.3;
+/// Of a row: the hatched band under its number, mm.
 const BAND_MM: f64 = 2.5;
 const ROW_MM: f64 = NUMBER_MM + BAND_MM;
 /// A lane between rows for anodes, mm.
@@ -344,19 +343,7 @@ fn draw_plate(canvas: &mut Canvas, plate: &Plate, area: Area) -> bool {
     canvas.ring(&area.corners(), Some(if is_beyond { BEYOND } else { EDGE }), None);
     let Some(pct) = loss(plate.gauging).and_then(|lost| lost.pct) else { return true };
     let number = Form::Ratio.measure(pct).decimals(0).number(crate::text::System::Si);
-    // Where letter and number have no room side by side, the letter alone leads to the table.
-    let said = match &plate.letter {
-        Some(letter) => vec![format!("{letter} {number}"), letter.clone()],
-        None => vec![number],
-    };
-    let room = area.right - area.left - 0.5;
-    let fits = said.iter().find(|said| lettering::width_mm(said, SMALL_PT) <= room);
-    if let Some(said) = fits {
-        let middle = (area.left + area.right) / 2.0;
-        let y = area.top + NUMBER_MM / 2.0 + lettering::capital_mm(SMALL_PT) / 2.0;
-        canvas.text(Lettered::new(said, Coord { x: middle, y }, SMALL_PT).middle());
-    }
-    fits.is_some()
+    strakes::number_in(canvas, &area, plate.letter.as_deref(), number, 0.5)
 }
 
 /// Draws the anodes of a lane with their ids; how many ids had no room.

@@ -6,12 +6,16 @@ use geo::{Coord, LineString};
 
 use super::canvas::{Canvas, Lettered, Pen};
 use super::ground::Ground;
+use super::labels::Area;
 use super::lettering::{self, SMALL_PT};
 use super::scale::round_up;
 use super::words::Units;
 use crate::text::Form;
 
 const EDGE: Pen = Pen::solid(0.13);
+
+/// Height of the upper part of a plate, in which its number stands, mm.
+pub const NUMBER_MM: f64 = 3.3;
 
 /// Where a strake lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -198,4 +202,27 @@ pub fn foot(
     canvas.lines(&lines, EDGE);
     let name = format!("x, {}", units.unit(Form::Length));
     canvas.text(Lettered::new(&name, Coord { x: left - 1.2, y: base }, SMALL_PT).end());
+}
+
+/// Writes a plate's number in its upper part, behind its letter if it has one, with so much room left at the sides, mm.
+/// Where both have no room the letter alone leads to the table. Whether anything found room.
+pub fn number_in(
+    canvas: &mut Canvas,
+    area: &Area,
+    letter: Option<&str>,
+    number: String,
+    left_mm: f64,
+) -> bool {
+    let said = match letter {
+        Some(letter) => vec![format!("{letter} {number}"), letter.to_string()],
+        None => vec![number],
+    };
+    let room = area.right - area.left - left_mm;
+    let fits = said.iter().find(|said| lettering::width_mm(said, SMALL_PT) <= room);
+    if let Some(said) = fits {
+        let middle = (area.left + area.right) / 2.0;
+        let y = area.top + NUMBER_MM / 2.0 + lettering::capital_mm(SMALL_PT) / 2.0;
+        canvas.text(Lettered::new(said, Coord { x: middle, y }, SMALL_PT).middle());
+    }
+    fits.is_some()
 }

@@ -10,7 +10,7 @@ use super::hatch::{self, Hatch};
 use super::labels::Area;
 use super::legend::{self, Sample};
 use super::lettering::{self, SMALL_PT};
-use super::strakes::{self, Strake};
+use super::strakes::{self, NUMBER_MM, Strake};
 use super::words::{self, Units};
 use crate::findings::Examined;
 use crate::text::Form;
@@ -21,8 +21,7 @@ const RIGHT_MM: f64 = 126.0;
 /// Left end of the bars, the longest of them, and room for the number behind it, mm.
 const BARS_MM: f64 = 130.0;
 const LONGEST_MM: f64 = WIDTH_MM - BARS_MM - 9.5;
-/// Of a row: where the number stands, and the hatched band under it, mm.
-const NUMBER_MM: f64 = 3.3;
+/// Of a row: the hatched band under its number, mm.
 const BAND_MM: f64 = 2.5;
 const ROW_MM: f64 = NUMBER_MM + BAND_MM;
 /// Over the rows: frames; under them: x, mm.
@@ -278,19 +277,7 @@ fn draw_plate(canvas: &mut Canvas, units: Units, plate: &WastedPlate, area: Area
     canvas.ring(&area.corners(), Some(if plate.letter.is_some() { FIRST } else { EDGE }), None);
     let Wasted::Rate(rate) = plate.wasted else { return true };
     let number = units.number(rate, Form::Wastage, 3);
-    // Where letter and number have no room side by side, the letter alone leads to the table.
-    let said = match &plate.letter {
-        Some(letter) => vec![format!("{letter} {number}"), letter.clone()],
-        None => vec![number],
-    };
-    let room = area.right - area.left - 0.4;
-    let fits = said.iter().find(|said| lettering::width_mm(said, SMALL_PT) <= room);
-    if let Some(said) = fits {
-        let middle = (area.left + area.right) / 2.0;
-        let y = area.top + NUMBER_MM / 2.0 + lettering::capital_mm(SMALL_PT) / 2.0;
-        canvas.text(Lettered::new(said, Coord { x: middle, y }, SMALL_PT).middle());
-    }
-    fits.is_some()
+    strakes::number_in(canvas, &area, plate.letter.as_deref(), number, 0.4)
 }
 
 /// A bar for the mean of a strake with its number behind it, and a stroke for the greatest.
