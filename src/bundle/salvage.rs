@@ -103,7 +103,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
         return Err(BundleError::new(to, "is there already", advice));
     }
     let staging = StagingDir::beside(to)?;
-    let new = staging.path().join("new");
+    let (new, part) = (staging.path().join("new"), staging.path().join("part"));
     fs::create_dir(&new).map_err(|error| safely::unwritten(&staging, &error))?;
     // A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
     let root = roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone());
@@ -120,7 +120,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
             salvaged.unwritten.push(format!("{}: {wrong}", path.escape_debug()));
             continue;
         }
-        match write(&mut file, entry, &new.join(path)) {
+        match write(&mut file, entry, &part, &new.join(path)) {
             Ok(sha256) => {
                 sums.insert(path.clone(), sha256);
             }
@@ -204,23 +204,24 @@ fn in_directory(zip: &mut File, root: &str) -> Option<Vec<String>> {
     Some(paths.collect())
 }
 
-/// Copies an entry and returns its SHA-256. No file is overwritten, and a file that could not be written whole is
-/// removed.
-fn write(from: &mut File, entry: &Entry, place: &Path) -> io::Result<String> {
+/// Copies an entry to `part` and, once it is whole, moves it to its place; returns its SHA-256. What could not be
+/// written whole stays in `part` even where it can't be removed, and no file is overwritten: of two names that
+/// a file system takes for one, the second fails.
+fn write(from: &mut File, entry: &Entry, part: &Path, place: &Path) -> io::Result<String> {
     if let Some(folder) = place.parent() {
         fs::create_dir_all(folder)?;
     }
+    if place.symlink_metadata().is_ok() {
+        return Err(io::ErrorKind::AlreadyExists.into());
+    }
     from.seek(SeekFrom::Start(entry.at))?;
-    let to = File::create_new(place)?;
-    copy_entry(from, entry, to).inspect_err(|_| drop(fs::remove_file(place)))
-}
-
-fn copy_entry(from: &mut File, entry: &Entry, mut to: File) -> io::Result<String> {
+    let mut to = File::create(part)?;
     let digests = digest::copy(from.take(entry.size), &mut to, &|_| {})?;
     to.sync_all()?;
     if digests.size != entry.size {
         return Err(io::ErrorKind::UnexpectedEof.into());
     }
+    fs::rename(part, place)?;
     let [sha256, _] = digests.hex;
     Ok(sha256)
 }
