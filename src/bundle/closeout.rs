@@ -1,7 +1,7 @@
 //! Closing out: report, bundle, seal and recovery data written side by side, or nothing at all.
 //!
 //! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
-//! into a zip in a staging folder, each read once; the report with its volumes follows;
+//! into a zip in a staging folder, each read once; the page for a browser and the report with its volumes follow;
 //! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.
@@ -34,6 +34,7 @@ use crate::report::error::ReportError;
 use crate::report::letters::{self, Letter};
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 use crate::tables;
+use crate::web;
 
 /// What a closeout is asked for.
 pub struct Request<'a> {
@@ -60,6 +61,8 @@ pub struct Request<'a> {
 pub struct Written {
     /// The bundle.
     pub bundle: PathBuf,
+    /// The page for a browser beside it.
+    pub start_here: PathBuf,
     /// The report beside it.
     pub report: PathBuf,
     /// The report's first pages beside it.
@@ -108,6 +111,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let not_shown = request.examined.project.pictures.not_shown();
     let letters = letters::read(&request.examined.project, request.folder)
         .map_err(|(path, error)| one(unread(request, &path, &error)))?;
+    let start_here = web::page(request.examined, &derived.drawings, &letters, request.program);
+    packer.add_bytes(layout::START_HERE, start_here.as_bytes()).map_err(one)?;
     let volumes = typeset(&packer, request, derived, letters)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
     packer.add_bytes(layout::SUMMARY, &volumes.summary).map_err(one)?;
@@ -136,6 +141,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let seal_text = seal_text(request.examined, name, &seal);
     let mut written = Written {
         bundle: request.out.join(&zip),
+        start_here: request.out.join(web::file_name(name)),
         report: request.out.join(Volume::Report.file(closeout)),
         summary: request.out.join(Volume::Summary.file(closeout)),
         tables: (1..=parts.len())
@@ -155,11 +161,13 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         unchanged: false,
         not_shown,
     };
+    let start_here = safely::filled(&staging, start_here.as_bytes()).map_err(one)?;
     let report = safely::filled(&staging, &volumes.report).map_err(one)?;
     let summary = safely::filled(&staging, &volumes.summary).map_err(one)?;
     let seal = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
     // The bundle comes last: once it has its final name, all the others have theirs.
     let mut finished = vec![
+        Finished { file: start_here, place: written.start_here.clone() },
         Finished { file: report, place: written.report.clone() },
         Finished { file: summary, place: written.summary.clone() },
         Finished { file: seal, place: written.seal_file.clone() },

@@ -28,6 +28,8 @@ pub const README: &str = "data/README.txt";
 pub const REPORT: &str = "data/closeout-report.pdf";
 /// The report's first pages.
 pub const SUMMARY: &str = "data/closeout-summary.pdf";
+/// The record as one page for any browser.
+pub const START_HERE: &str = "data/start-here.html";
 /// The full tables, set for paper, in parts: `1.pdf` and on.
 pub const TABLES_ON_PAPER: &str = "data/closeout-tables/";
 
@@ -60,6 +62,11 @@ pub const CONTENTS: &[(&str, &str)] = &[
     (DRAWINGS, "the report's drawings, SVG"),
     (FORMAT_TEXT, "the format of bundle and records, in words enough to write a reader from"),
     (README, "what this is, how to read it, how to check it with common tools"),
+    (
+        START_HERE,
+        "the record as one page for any web browser: plan, cards of everything, and a check of the bundle; it asks \
+         for nothing from anywhere",
+    ),
     (REPORT, "the report, PDF/A-3a and PDF/UA-1, with the records attached"),
     (SUMMARY, "the report's first pages, to be handed out alone; PDF/A-3a and PDF/UA-1"),
     (
@@ -80,6 +87,7 @@ pub const CONTENTS: &[(&str, &str)] = &[
 
 /// What stands beside the bundle, with `NAME` for the bundle's name.
 pub const BESIDE: &[(&str, &str)] = &[
+    ("NAME-start-here.html", "the page for a web browser again, the same file as in the bundle"),
     ("NAME-report.pdf", "the report again, the same file as in the bundle"),
     ("NAME-summary.pdf", "its first pages again, likewise"),
     ("NAME-tables-N.pdf", "part N of the tables set for paper, likewise, if they were asked for"),

@@ -120,6 +120,7 @@ pub(super) fn refuse_inside(project: &Path, out: &Path) -> Option<BundleError> {
 fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
     serde_json::json!({
         "bundle": written.bundle,
+        "start_here": written.start_here,
         "report": written.report,
         "summary": written.summary,
         "tables": written.tables,
@@ -173,6 +174,7 @@ fn render(written: &Written, examined: &Examined) -> Page {
     out.push_str(&format!("\n{state}:\n"));
     for (what, path) in [
         ("bundle", &written.bundle),
+        ("page", &written.start_here),
         ("report", &written.report),
         ("summary", &written.summary),
         ("seal", &written.seal_file),

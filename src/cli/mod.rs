@@ -85,7 +85,7 @@ enum Command {
     /// Example: lastdock answers sample-project --dry-run
     #[command(after_help = status::ending())]
     Answers(answers::Answers),
-    /// Write the closeout report, the bundle, its seal and its recovery data
+    /// Write the closeout report, the page for a browser, the bundle, its seal and its recovery data
     ///
     /// Beside the bundle stand the report, a summary to hand out (its first pages), and, if docking.toml says
     /// tables_volume = true under [closeout], the full tables as PDFs.
@@ -119,7 +119,7 @@ enum Command {
     Mend(mend::Mend),
     /// Write the record as one page that any browser shows, with nothing else installed
     ///
-    /// It may be written at any time during the docking. The page asks for nothing from the network, and keeps
+    /// It may be written at any time during the docking, and a closeout writes it, too. The page asks for nothing from the network, and keeps
     /// nothing.
     ///
     /// Example: lastdock page sample-project --out calder-wren.html

@@ -12,7 +12,6 @@ use super::source::{self, Source};
 use super::status::Status;
 use crate::PROGRAM;
 use crate::bundle::safely;
-use crate::report::Inputs;
 use crate::report::figures;
 use crate::web;
 
@@ -28,11 +27,14 @@ pub struct OnePage {
     /// Replace the file if it is there already
     #[arg(long)]
     replace: bool,
+    /// Print what was written as JSON
+    #[arg(long)]
+    json: bool,
 }
 
 /// Runs it.
 pub fn run(args: &OnePage) -> Status {
-    let Some(source) = source::examine(&args.at, false) else { return Status::NotDone };
+    let Some(source) = source::examine(&args.at, args.json) else { return Status::NotDone };
     let out = match &args.out {
         Some(out) => out.clone(),
         None => PathBuf::from(format!("{}-page.html", source.name)),
@@ -40,28 +42,23 @@ pub fn run(args: &OnePage) -> Status {
     if let Some(inside) =
         args.at.is_dir().then(|| closeout::refuse_inside(&args.at, &out)).flatten()
     {
-        return say::print_errors(&[inside], false);
+        return say::print_errors(&[inside], args.json);
     }
     let html = html(&source);
     if let Err(errors) = safely::write_alone(&out, html.as_bytes(), args.replace) {
-        return say::print_errors(&errors, false);
+        return say::print_errors(&errors, args.json);
     }
-    let mut said = Page::from_text(format_args!("written and read back: {}\n", out.display()));
-    said.push_str(&print::caution());
-    say::print(&said);
+    if args.json {
+        say::print_json(&serde_json::json!({ "page": out, "bytes": html.len() }));
+    } else {
+        let mut said = Page::from_text(format_args!("written and read back: {}\n", out.display()));
+        said.push_str(&print::caution());
+        say::print(&said);
+    }
     if source.is_damaged() { Status::Troubled } else { Status::Well }
 }
 
 fn html(source: &Source) -> String {
     let drawings = figures::drawings(&source.examined);
-    web::page(&Inputs {
-        examined: &source.examined,
-        drawings: &drawings,
-        files: &[],
-        records_checksum: "",
-        attachments: Vec::new(),
-        pictures: &source.examined.project.pictures,
-        letters: source.letters.clone(),
-        program: PROGRAM,
-    })
+    web::page(&source.examined, &drawings, &source.letters, PROGRAM)
 }

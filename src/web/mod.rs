@@ -18,7 +18,8 @@ use serde::Serialize;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::pages::{Section, owed};
-use crate::report::figures::Group;
+use crate::report::figures::{Drawing, Group};
+use crate::report::letters::Letter;
 use crate::report::{self, Inputs};
 use crate::text::{self, Reader};
 use crate::words::cautions;
@@ -45,8 +46,29 @@ struct Record<'a> {
     hull: Hull,
 }
 
-/// The page's HTML. The same inputs give the same bytes.
-pub fn page(inputs: &Inputs<'_>) -> String {
+/// The name of the page beside the bundle of this name.
+pub fn file_name(bundle: &str) -> String {
+    format!("{bundle}-start-here.html")
+}
+
+/// The page's HTML. The same record, seen by the same program, gives the same bytes, whether a closeout writes it or
+/// whether it is made of the bundle afterwards.
+pub fn page(
+    examined: &Examined,
+    drawings: &[Drawing],
+    letters: &[Letter],
+    program: &str,
+) -> String {
+    let inputs = &Inputs {
+        examined,
+        drawings,
+        files: &[],
+        records_checksum: "",
+        attachments: Vec::new(),
+        pictures: &examined.project.pictures,
+        letters: letters.to_vec(),
+        program,
+    };
     let docking = &inputs.examined.project.docking;
     let reader = Reader { system: docking.units, clock: docking.offset };
     let open = docking.closeout.is_none().then(|| owed::open_now(inputs.examined));
@@ -203,11 +225,7 @@ fn proof(record: &Record<'_>) -> Markup {
             @match name {
                 Some(name) => {
                     (PreEscaped(policy::PROOF.replace("NAME", &name)))
-                    h3 { "To check this page, without this page" }
-                    p {
-                        "This page was made from the records and does not lie in the bundle, so that no list there vouches \
-                         for it. Whoever doubts it makes it anew: " code { "lastdock page " (name) ".zip" } "."
-                    }
+                    (PreEscaped(policy::CHECK_PAGE.replace("NAME", &name)))
                 }
                 None => { p { "This record is not closed out: there is no bundle of it yet." } }
             }

@@ -23,6 +23,9 @@ pub const STYLE: &str = concat!(
 /// The section in which a bundle is proved, with `NAME` for the bundle's.
 pub const PROOF: &str = include_str!("../../templates/page/proof.html");
 
+/// How the page itself is checked, with `NAME` for the bundle's.
+pub const CHECK_PAGE: &str = include_str!("../../templates/page/check_page.html");
+
 /// The modules of the script.
 pub const MODULES: &[(&str, &str)] = modules![
     "ask.js",

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-use crate::common::{Project, closed, lastdock, sample, small, temporary};
+use crate::common::{NAME, Project, closed, lastdock, run, sample, small, temporary};
 
 fn page(at: &Path) -> String {
     let folder = temporary();
@@ -82,6 +82,24 @@ fn a_bundle_and_its_project_give_the_same_page() {
     assert_eq!(from_project, page(&sample()));
     assert_eq!(from_project, page(&closed().zip));
     assert_eq!(from_project, page(&closed().folder));
+    let beside = closed().zip.with_file_name(format!("{NAME}-start-here.html"));
+    for written in [beside, closed().folder.join("data/start-here.html")] {
+        assert_eq!(from_project, fs::read_to_string(written).expect("the closeout's page"));
+    }
+}
+
+/// The commands that a reader is told to check the page with are about the file that stands beside the bundle.
+#[test]
+fn the_page_says_how_it_is_checked() {
+    let html = page(&sample());
+    let beside = closed().zip.with_file_name(format!("{NAME}-start-here.html"));
+    let asked = format!("<code>sha256sum \"{NAME}-start-here.html\"</code>");
+    assert!(html.contains(&asked), "no {asked}");
+    let mut sum = std::process::Command::new("sha256sum");
+    let printed = run(sum.arg(&beside)).exits(0).out;
+    let digits = printed.split_whitespace().next().expect("digits");
+    let manifest = fs::read_to_string(closed().folder.join("manifest-sha256.txt")).expect("it");
+    assert!(manifest.contains(&format!("{digits}  data/start-here.html\n")), "{printed}");
 }
 
 #[test]

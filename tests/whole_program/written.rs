@@ -17,7 +17,15 @@ fn names(folder: &std::path::Path) -> Vec<String> {
 fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
     let found = names(closed().zip.parent().expect("a folder"));
     let found: Vec<_> = found.into_iter().filter(|name| !name.contains('/')).collect();
-    let wanted = ["-report.pdf", "-seal.txt", "-summary.pdf", ".zip", ".zip.par2", ".zip.vol"];
+    let wanted = [
+        "-report.pdf",
+        "-seal.txt",
+        "-start-here.html",
+        "-summary.pdf",
+        ".zip",
+        ".zip.par2",
+        ".zip.vol",
+    ];
     assert_eq!(found.len(), wanted.len(), "{found:?}");
     for (name, end) in found.iter().zip(wanted) {
         assert!(name.starts_with(&format!("{NAME}{end}")), "{found:?}");
@@ -33,7 +41,7 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
         command
     };
     run(&mut ask("0")).exits(0);
-    assert_eq!(names(out.path()).len(), 4);
+    assert_eq!(names(out.path()).len(), 5);
     let json = run(ask("25").arg("--json")).exits(0).json();
     assert_eq!(json["unchanged"], false);
     let zip = out.path().join(format!("{SMALL}.zip"));
@@ -111,6 +119,7 @@ fn the_bundle_holds_all_that_it_should() {
         "data/README.txt",
         "data/closeout-report.pdf",
         "data/closeout-summary.pdf",
+        "data/start-here.html",
         "data/findings.json",
         "data/findings.csv",
         "data/tables/docking.csv",

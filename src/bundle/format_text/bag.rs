@@ -92,12 +92,12 @@ pub(super) fn write(page: &mut Page) {
         "Papers, then the workbook if there is one, then records, are copied into a zip in a hidden folder \
          beside its place, each read once, with its digests computed on the way. A file that changes meanwhile \
          ends the run.",
-        "Tables, findings, drawings, format.txt and README.txt follow, then the report, which states the \
-         checksum of the records, and its other volumes.",
+        "Tables, findings, drawings, format.txt and README.txt follow, then the page for a web browser, then the \
+         report, which states the checksum of the records, and its other volumes.",
         "Then the payload manifests, bagit.txt, bag-info.txt, the tag manifests.",
         "The zip is flushed to the disk, read again, every digest compared, and the findings recomputed \
          from the records in it.",
-        "Report, seal and zip are moved to their places, the zip last, and the hidden folder is removed.",
+        "Page, report, seal and zip are moved to their places, the zip last, and the hidden folder is removed.",
     ] {
         page.item(text);
     }

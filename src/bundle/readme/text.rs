@@ -2,7 +2,9 @@
 
 /// What is here.
 pub(super) const CONTENTS: &str = "
-  data/closeout-report.pdf   the report; open this first (PDF/A-3a, any PDF reader)
+  data/start-here.html       the record as one page for any web browser: look at the ship, ask what
+                             lay where, check this bundle; it asks for nothing from anywhere
+  data/closeout-report.pdf   the report, to be read and printed (PDF/A-3a, any PDF reader)
   data/closeout-summary.pdf  its first pages alone, to be handed out
   data/closeout-tables/      the tables and all findings set for paper, if they were asked for
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
@@ -37,7 +39,10 @@ a record, the record is what was written down.";
 
 /// How to check it.
 pub(super) const CHECKING: &str = "\
-Unpack NAME.zip (any zip tool; nothing in it is compressed) and go to the folder NAME, which
+With a web browser alone: open the page data/start-here.html and give it NAME.zip or the folder
+NAME. It can't prove itself: it says how to check it with the system's own command.
+
+Without it: unpack NAME.zip (any zip tool; nothing in it is compressed) and go to the folder NAME, which
 holds bagit.txt. Then one of:
 
 GNU/Linux, in a shell:
@@ -97,13 +102,14 @@ NAME and check it as above: the check names the listed files that are missing or
 pub(super) const COPYING: &str = "\
 The zip, and every file beside it whose name begins with NAME:
 
-  NAME.zip          everything here; it also contains the report
-  NAME-report.pdf   the report again, for those who only want to read it
-  NAME-summary.pdf  its first pages again
-  NAME-tables-N.pdf the tables set for paper again, if they were asked for
-  NAME.zip*.par2    the repair data; keep them beside the zip
-  NAME-seal.txt     the seal; print it, and keep the paper away from the bundle
-  NAME-seal.sig     the signature, if somebody signed it
+  NAME.zip              everything here; it also contains the report
+  NAME-start-here.html  the page for a web browser again
+  NAME-report.pdf       the report again, for those who only want to read it
+  NAME-summary.pdf      its first pages again
+  NAME-tables-N.pdf     the tables set for paper again, if they were asked for
+  NAME.zip*.par2        the repair data; keep them beside the zip
+  NAME-seal.txt         the seal; print it, and keep the paper away from the bundle
+  NAME-seal.sig         the signature, if somebody signed it
 
 An archive that makes bags of its own should take the zip and the files beside it as they are, as
 the payload of its bag.
