@@ -2,10 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
+use super::drawn;
 use super::shapes::card;
 use crate::pages::shown::{
     AnswerShown, BlockShown, CellShown, FindingShown, ImageShown, LanguageShown, Run, TableShown,
@@ -117,13 +116,12 @@ impl<'a> Setting<'a> {
     /// A drawing of the report. It is an image of its own, so that nothing in it meets the names of another.
     pub fn drawing(&self, number: usize) -> Markup {
         let Some(drawing) = self.drawings.get(number) else { return html! {} };
-        let source = format!("data:image/svg+xml;base64,{}", STANDARD.encode(&drawing.svg));
         // CSS pixels: 96 to the inch.
         let px = |mm: f64| (mm * 96.0 / 25.4).round();
         html! {
             figure {
                 div.drawing tabindex="0" role="group" aria-label=(drawing.title) {
-                    img src=(source) alt=(drawing.alt) width=(px(drawing.width_mm)) height=(px(drawing.height_mm));
+                    img src=(drawn::address(&drawing.svg)) alt=(drawing.alt) width=(px(drawing.width_mm)) height=(px(drawing.height_mm));
                 }
                 figcaption { strong { (drawing.title) } ". " (drawing.caption) }
             }

@@ -6,6 +6,7 @@
 //! set the text of an element.
 
 mod cards;
+mod drawn;
 mod hull;
 mod markup;
 mod policy;

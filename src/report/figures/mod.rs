@@ -72,4 +72,4 @@ pub fn pictures_placed(examined: &Examined) -> Vec<(&Paper, Option<Coord<f64>>)>
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

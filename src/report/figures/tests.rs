@@ -15,7 +15,7 @@ pub(super) fn examined(files: &[(&str, String)]) -> Examined {
     examine(memory::project(files)).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
-pub(super) fn sample() -> Examined {
+pub(crate) fn sample() -> Examined {
     let mut problems = Problems::default();
     let folder = Folder::open(Path::new("sample-project"), &mut problems);
     let project = records::read(&folder, problems);
