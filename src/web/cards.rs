@@ -235,7 +235,7 @@ impl<'a> Cards<'a> {
             } @else {
                 (setting.page_table(&table))
             }
-            @match missing(part, scheme) {
+            @match missing(part) {
                 Some(lacks) => { p { "Missing of its scheme: " (lacks) "." } }
                 None if scheme == 0 => { p { "No scheme is recorded for it." } }
                 None => { p { "Nothing of its scheme is missing." } }

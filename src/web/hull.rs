@@ -313,7 +313,7 @@ fn steel(examined: &Examined) -> Vec<Steel> {
             let part = |(n, part): (usize, &Part)| Steel {
                 card: steel_card(&zone.id, n),
                 zone: zone.id.clone(),
-                missing: missing(part, history.scheme.len()),
+                missing: missing(part),
                 coats: part
                     .chain
                     .iter()
@@ -332,10 +332,9 @@ pub fn steel_card(zone: &str, part: usize) -> String {
 }
 
 /// What steel lacks of its scheme.
-pub fn missing(part: &Part, coats: usize) -> Option<String> {
+pub fn missing(part: &Part) -> Option<String> {
     match part.missing.as_slice() {
         [] => None,
-        all if all.len() == coats => Some("no coat of the scheme".to_string()),
         [one] => Some(format!("coat {one}")),
         some => {
             let numbers: Vec<String> = some.iter().map(ToString::to_string).collect();

@@ -120,7 +120,7 @@ pub fn page(
                 search #search hidden {
                     label for="sought" { "Find in this page" }
                     input #sought type="search" autocomplete="off" spellcheck="false";
-                    div #found role="status" {}
+                    div #found {}
                 }
                 main {
                     (glance(inputs, &setting))

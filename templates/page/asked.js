@@ -3,7 +3,7 @@
 import { askSteel, xOfFrame } from "./ask.js";
 import { button, element } from "./elements.js";
 import { figure, typedNumber } from "./lengths.js";
-import { cardOfPlace, fragmentOfPlace, placeOfCard, placeOfFragment } from "./place.js";
+import { cardOfPlace, fragmentOfPlace, placeOfFragment, placesOfCard } from "./place.js";
 
 /** @typedef {import("./record.js").Hull} Hull */
 
@@ -17,10 +17,11 @@ const FURTHEST_M = 1000;
 
 /**
  * Makes the form, the list and the place for the answer.
- * @param {HTMLElement} into @param {Hull} hull @param {import("./view.js").HullView | null} view
+ * @param {HTMLElement} into @param {Hull} hull @param {import("./plan.js").Plan | null} plan
  * @returns {Asking}
  */
-export function startAsking(into, hull, view) {
+export function startAsking(into, hull, plan) {
+  const view = plan?.view ?? null;
   const answer = element("div", { class: "answer" });
   const said = element("p", { class: "unseen", role: "status" });
   /** Shows the card of a place, and keeps it in the address. @type {Asking["askAt"]} */
@@ -44,7 +45,7 @@ export function startAsking(into, hull, view) {
       heading.scrollIntoView({ block: "nearest" });
     }
   };
-  into.append(element("div", { class: "ways" }, ...(view === null ? [] : [formOf(hull, askAt)]), listOfCards(hull, view, askAt)), said, answer);
+  into.append(element("div", { class: "ways" }, ...(view === null ? [] : [formOf(hull, askAt)]), listOfCards(hull, plan, askAt)), said, answer);
 
   const follow = () => {
     const place = placeOfFragment(location.hash);
@@ -52,13 +53,28 @@ export function startAsking(into, hull, view) {
       askAt(place[0], place[1], "typed");
       view?.show(place[0], place[1]);
     } else if (openCard(cardOfFragment())) {
-      const at = placeOfCard(hull, cardOfFragment());
+      const places = placesOfCard(hull, cardOfFragment());
+      const { at } = places.find(({ position }) => position === plan?.shown()) ?? places[0] ?? { at: null };
       if (at !== null) view?.pinAt(at[0], at[1]);
     }
   };
+  linkCards(hull);
   addEventListener("hashchange", follow);
   follow();
   return { askAt };
+}
+
+/** Gives every card of a thing that has a place the way to the steel there. @param {Hull} hull */
+function linkCards(hull) {
+  for (const card of new Set(thingsOf(hull).map((thing) => thing.card))) {
+    const heading = document.getElementById(card)?.querySelector("h3");
+    if (!heading) continue;
+    const links = placesOfCard(hull, card).flatMap(({ position, at }, n) => {
+      const link = element("a", { href: fragmentOfPlace(...at) }, position === null ? "ask the steel there" : `ask the steel under it in ${position}`);
+      return n === 0 ? [link] : ["; ", link];
+    });
+    if (links.length > 0) heading.after(element("p", { class: "note on-plan" }, "On the plan: ", ...links, "."));
+  }
 }
 
 /** The card that the address names; the empty text for none. */
@@ -190,14 +206,21 @@ export function thingsOf(hull) {
     .filter(({ name }) => !seen.has(name) && seen.add(name));
 }
 
-/** The list of all ids. @param {Hull} hull @param {import("./view.js").HullView | null} view @param {Asking["askAt"]} askAt */
-function listOfCards(hull, view, askAt) {
+/** The list of all ids. @param {Hull} hull @param {import("./plan.js").Plan | null} plan @param {Asking["askAt"]} askAt */
+function listOfCards(hull, plan, askAt) {
   const things = thingsOf(hull);
   const field = /** @type {HTMLInputElement} */ (element("input", { type: "text", list: "ask-things", id: "ask-thing", autocomplete: "off", spellcheck: "false" }));
   const list = element("datalist", { id: "ask-things" }, ...things.map(({ name }) => element("option", { value: name })));
   const wrong = element("p", { class: "wrong", role: "alert" });
+  const ways = element("div", { class: "buttons" });
+  const ask = (/** @type {[number, number]} */ at) => {
+    ways.replaceChildren();
+    plan?.view.show(at[0], at[1]);
+    askAt(at[0], at[1], "typed");
+  };
   const go = (/** @type {boolean} */ toPlan) => {
     wrong.textContent = "";
+    ways.replaceChildren();
     const typed = field.value.trim().toLowerCase();
     const found = things.find(({ name }) => name.toLowerCase() === typed);
     const byId = things.filter(({ id }) => id.toLowerCase() === typed);
@@ -208,7 +231,7 @@ function listOfCards(hull, view, askAt) {
       field.focus();
       return;
     }
-    const place = placeOfCard(hull, thing.card);
+    const places = placesOfCard(hull, thing.card);
     if (!toPlan && document.getElementById(thing.card) !== null) {
       location.hash = `#${encodeURIComponent(thing.card)}`;
       openCard(thing.card);
@@ -217,12 +240,18 @@ function listOfCards(hull, view, askAt) {
       card.focus({ preventScroll: true });
       return;
     }
-    if (place === null) {
+    if (places.length === 0) {
       wrong.textContent = toPlan ? `Where ${thing.name} is on the hull is not recorded, or it is not in one place.` : `There is no card of ${thing.name} on this page.`;
       return;
     }
-    view?.show(place[0], place[1]);
-    askAt(place[0], place[1], "typed");
+    const one = places.length === 1 ? places[0] : places.find(({ position }) => position === plan?.shown());
+    if (one !== undefined) {
+      ask(one.at);
+      return;
+    }
+    // It stood in several positions, and none of these is chosen on the plan.
+    ways.replaceChildren(...places.map(({ position, at }) => button(`Under ${thing.id} in ${position}`, () => ask(at))));
+    /** @type {HTMLElement} */ (ways.firstElementChild).focus();
   };
   const form = element(
     "form",
@@ -235,6 +264,7 @@ function listOfCards(hull, view, askAt) {
     element("button", { type: "submit" }, "To its card"),
     " ",
     button("Steel there", () => go(true)),
+    ways,
   );
   form.addEventListener("submit", (event) => {
     event.preventDefault();

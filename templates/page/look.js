@@ -19,7 +19,7 @@ export function startLook(record) {
   first?.after(element("li", {}, element("a", { href: "#look" }, section.querySelector("h2")?.textContent ?? "")));
   /** @type {import("./asked.js").Asking | null} */
   let asking = null;
-  const view = startPlan(plan, hull, (x, y) => asking?.askAt(x, y, "pointed"));
-  asking = startAsking(asked, hull, view);
+  const made = startPlan(plan, hull, (x, y) => asking?.askAt(x, y, "pointed"));
+  asking = startAsking(asked, hull, made);
   startSliding(slide, hull);
 }

@@ -3,7 +3,7 @@
 import { NEAR_M, PICTURED_M } from "./ask.js";
 import { element, listOf } from "./elements.js";
 import { figure, frameInWords, lengthInWords, offsetInWords, placeInWords } from "./lengths.js";
-import { middleOf, extentOfShape } from "./geometry.js";
+import { extentOfPoints, middleOf } from "./geometry.js";
 
 /** @typedef {import("./record.js").Hull} Hull */
 /** @typedef {import("./ask.js").SteelAnswer} SteelAnswer */
@@ -29,15 +29,21 @@ export function linkToCard(card, words) {
   return element("a", { class: "id", href: `#${encodeURIComponent(card)}` }, words);
 }
 
-/** Where a thing is on the hull; null if that is not known. @param {Hull} hull @param {string} card @returns {[number, number] | null} */
-export function placeOfCard(hull, card) {
-  const block = hull.positions.flatMap(({ hides }) => hides).find((one) => `block.${one.block}` === card);
-  const extent = block === undefined ? null : extentOfShape(block.shape);
-  if (extent !== null) return middleOf(extent);
+/**
+ * Where a thing is on the hull: a block in every position that it stood in, with the position's id, anything else at one
+ * place; nowhere where that is not known.
+ * @param {Hull} hull @param {string} card @returns {{ position: string | null, at: [number, number] }[]}
+ */
+export function placesOfCard(hull, card) {
+  const stood = hull.positions.flatMap(({ id, hides }) => {
+    const extent = extentOfPoints(hides.filter(({ block }) => `block.${block}` === card).flatMap(({ shape }) => shape.flat()));
+    return extent === null ? [] : [{ position: id, at: middleOf(extent) }];
+  });
+  if (stood.length > 0) return stood;
   const opening = hull.openings.find((one) => one.card === card);
-  if (opening !== undefined) return opening.centre;
+  if (opening !== undefined) return [{ position: null, at: opening.centre }];
   const placed = [...hull.anodes, ...hull.gaugings, ...hull.pictures].find((one) => one.card === card)?.at ?? null;
-  return placed === null || placed[1] === null ? null : [placed[0], placed[1]];
+  return placed === null || placed[1] === null ? [] : [{ position: null, at: [placed[0], placed[1]] }];
 }
 
 /** Sentences of what matters most there. @param {Hull} hull @param {SteelAnswer} answer */

@@ -7,10 +7,12 @@ import { HullView } from "./view.js";
 /** @typedef {import("./record.js").Hull} Hull */
 /** @typedef {import("./layers.js").Layer} Layer */
 
+/** The plan, and the id of the position whose blocks alone it shows; null for all. @typedef {{ view: HullView, shown: () => string | null }} Plan */
+
 /**
  * Makes the plan in an element; null where nothing of the hull has a place.
  * @param {HTMLElement} into @param {Hull} hull @param {(x: number, y: number) => void} onPoint
- * @returns {HullView | null}
+ * @returns {Plan | null}
  */
 export function startPlan(into, hull, onPoint) {
   const extent = extentOfHull(hull);
@@ -33,7 +35,7 @@ export function startPlan(into, hull, onPoint) {
   view.onPoint = onPoint;
   into.append(...positionsOf(hull, layers), view.root, element("div", { class: "under-plan" }, view.buttons, view.readout), view.hint, legendOf(layers));
   if (hull.bottom.length === 0) into.append(element("p", { class: "note" }, "The outline of the bottom is not recorded: only what lies on it is drawn."));
-  return view;
+  return { view, shown: () => (layers.position === null ? null : hull.positions[layers.position].id) };
 }
 
 /** Choosing whose blocks are shown. @param {Hull} hull @param {HullLayers} layers @returns {HTMLElement[]} */

@@ -63,7 +63,7 @@ export class HullView {
     this.defs = svgElement("defs", {});
     this.ground = svgElement("g", { class: "ground" });
     this.overlay = svgElement("g", {});
-const pin = "M-14 0H-4M4 0H14M0 -14V-4M0 4V14M-8 0A8 8 0 0 0 8 0A8 8 0 0 0 -8 0Z";
+    const pin = "M-14 0H-4M4 0H14M0 -14V-4M0 4V14M-8 0A8 8 0 0 0 8 0A8 8 0 0 0 -8 0Z";
     this.pin = svgElement("g", { class: "pin", visibility: "hidden" }, svgElement("path", { class: "halo", d: pin }), svgElement("path", { d: pin }));
     this.cross = svgElement("path", { class: "cross", d: "M-9 0H9M0 -9V9" });
     this.rulers = svgElement("g", { class: "rulers" });

@@ -23,8 +23,12 @@ export function programPage(project) {
   if (!existsSync(PROGRAM)) throw new Error(`${PROGRAM} is not there: build it, or name it in LASTDOCK`);
   const file = join(folder, `program-${(written += 1)}.html`);
   execFileSync(PROGRAM, ["page", project, "--out", file, "--replace"], { stdio: "pipe" });
+  return withScripts(readFileSync(file, "utf8"));
+}
+
+/** A page of the program with the scripts and the style as they stand. @param {string} html */
+export function withScripts(html) {
   const [code, style] = [script(), template("page.css") + template("proof.css")];
-  let html = readFileSync(file, "utf8");
   const put = (/** @type {RegExp} */ what, /** @type {(whole: string, before: string, after: string) => string} */ by) => {
     if (!what.test(html)) throw new Error(`the page has no ${what}`);
     html = html.replace(what, by);
