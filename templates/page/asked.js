@@ -73,7 +73,7 @@ function linkCards(hull) {
       const link = element("a", { href: fragmentOfPlace(...at) }, position === null ? "ask the steel there" : `ask the steel under it in ${position}`);
       return n === 0 ? [link] : ["; ", link];
     });
-    if (links.length > 0) heading.after(element("p", { class: "note on-plan" }, "On the plan: ", ...links, "."));
+    if (links.length > 0) heading.after(element("p", { class: "note way" }, "On the plan: ", ...links, "."));
   }
 }
 

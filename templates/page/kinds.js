@@ -24,6 +24,11 @@ export function mayBeShown(path) {
   return PICTURE_NAMES.test(path) || TEXT_NAMES.test(path);
 }
 
+/** Whether its name is that of a picture. @param {string} path */
+export function mayBePicture(path) {
+  return PICTURE_NAMES.test(path);
+}
+
 /**
  * How a file is shown. A picture's type is told by its first bytes.
  * @param {string} path

@@ -41,6 +41,7 @@ export async function papersOf(bag, whole) {
     for (const row of namedRows(text + decoder.decode())) described.set(PAPERS + (row.get("file") ?? ""), row);
   }
   const isDocument = (/** @type {string} */ path) => path.startsWith(DATA) && !path.slice(DATA.length).includes("/");
+  /** @type {Paper[]} */
   const papers = [];
   for (const [path, { size }] of bag.files) {
     if (!whole.has(path) || !(path.startsWith(PAPERS) || isDocument(path))) continue;
@@ -56,7 +57,10 @@ export async function papersOf(bag, whole) {
       language: /^[a-z]{2,8}(-[a-z0-9]{1,8})*$/i.test(says("language")) ? says("language") : "",
     });
   }
-  return papers;
+  // In the order of the records, then what they don't name.
+  const ranks = new Map([...described.keys()].map((path, n) => [path, n]));
+  const rank = (/** @type {Paper} */ { path }) => ranks.get(path) ?? ranks.size;
+  return papers.sort((a, b) => rank(a) - rank(b));
 }
 
 /**

@@ -2,7 +2,7 @@
 
 import { shown, shownText } from "./paths.js";
 import { PAPERS } from "./papers.js";
-import { mayBeShown } from "./kinds.js";
+import { mayBePicture, mayBeShown } from "./kinds.js";
 import { bytesInWords } from "./verdict.js";
 import { button, byId, element } from "./elements.js";
 
@@ -21,6 +21,7 @@ const blobAddresses = new Set();
 /** Takes away what was shown of a bundle. */
 export function forgetPapers() {
   byId("proof-papers").replaceChildren();
+  for (const one of document.querySelectorAll("main .in-place")) one.remove();
   blobAddresses.forEach((address) => URL.revokeObjectURL(address));
   blobAddresses.clear();
 }
@@ -49,7 +50,7 @@ export function showPapers(papers, fetchFile) {
       }
       const left = photographs.length - next;
       more.hidden = left === 0;
-      more.textContent = `Show ${Math.min(left, PICTURES_AT_ONCE)} more of ${left} photographs`;
+      more.textContent = left <= PICTURES_AT_ONCE ? `Show the other ${left}` : `Show ${PICTURES_AT_ONCE} more of ${left} photographs`;
     };
     const more = button(`Show photographs (${photographs.length})`, showMore);
     place.append(element("h4", {}, "Photographs"), figures, more);
@@ -58,6 +59,37 @@ export function showPapers(papers, fetchFile) {
     if (some.length > 0) place.append(element("h4", {}, heading), ...paperList(some, fetchFile));
   }
   if (papers.length === 0) place.append(element("p", {}, "None of them is whole, or there are none."));
+}
+
+/**
+ * Offers pictures of the bundle also where the page speaks of them: on their cards and under their captions.
+ * @param {import("./papers.js").Paper[]} papers those whose bytes were proved
+ * @param {FetchFile} fetchFile
+ */
+export function offerInPlace(papers, fetchFile) {
+  for (const paper of papers) {
+    if (!paper.path.startsWith(PAPERS) || !mayBePicture(paper.path)) continue;
+    const card = document.getElementById(`paper.${paper.path.slice(PAPERS.length)}`);
+    if (card === null) continue;
+    const captions = [...document.querySelectorAll("main .pictures li a")].filter((link) => link.getAttribute("href") === `#${encodeURIComponent(card.id)}` || link.getAttribute("href") === `#${card.id}`);
+    for (const place of [card, ...captions.map((link) => /** @type {Element} */ (link.closest("li")))]) {
+      const said = element("span", { role: "status" });
+      const holder = element("div", { class: "in-place" });
+      const show = button("Show the picture", async () => {
+        said.textContent = "being read …";
+        const fetched = await fetchFile(paper.path, false);
+        if (fetched.blob === null || fetched.shown.as !== "picture") {
+          said.textContent = fetched.blob === null ? `Not shown: ${fetched.why}.` : "Not shown, since its content is no picture.";
+          return;
+        }
+        said.textContent = "Out of the bundle that was read, and as its own list has it.";
+        holder.replaceChildren(picture(fetched.blob, paper, said), said);
+      });
+      show.setAttribute("aria-label", `Show the picture ${shown(paper.path)}`);
+      holder.append(show, " ", said);
+      place.append(holder);
+    }
+  }
 }
 
 /**

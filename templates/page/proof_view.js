@@ -6,7 +6,7 @@ import { inGroups } from "./seal.js";
 import { STATE_WORDS, bytesInWords, verdictOf } from "./verdict.js";
 import { button, byId, element, listOf } from "./elements.js";
 import { pickedByDrop, pickedByInput } from "./picked.js";
-import { forgetPapers, showPapers } from "./papers_view.js";
+import { forgetPapers, offerInPlace, showPapers } from "./papers_view.js";
 
 /** Files that are listed one by one before a person asks for more. */
 const FAULTS_AT_ONCE = 100;
@@ -101,6 +101,7 @@ export function startProofView(record, makeWorker) {
         judge();
         byId("proof-papers-section").hidden = false;
         showPapers(summary.papers, fetchFile);
+        if (summary.name === record.bundle) offerInPlace(summary.papers, fetchFile);
       }
     });
     worker.postMessage({ do: "prove", zip: picked.zip, folder: picked.folder });
@@ -145,6 +146,8 @@ export function startProofView(record, makeWorker) {
     }
   });
   byId("proof-live").hidden = false;
+  const pictures = document.querySelector("main .pictures");
+  pictures?.before(element("p", { class: "note way" }, "To see them here, choose the bundle\u2019s zip under ", element("a", { href: "#proof-zip" }, "Is the bundle whole?"), " first."));
 }
 
 /**

@@ -125,7 +125,7 @@ export function startSliding(into, hull) {
     element("div", { class: "slide" }, element("div", {}, ...sliders.map(({ row }) => row), figures), element("div", { class: "caution", role: "note" }, element("p", {}, shifts.caution))),
     ...(aims.length === 0
       ? [element("p", {}, "No shift of this range leaves nothing hidden in both.")]
-      : [element("p", { class: "lead" }, "Shifts to aim at, after which by this arithmetic nothing stays hidden in both:"), element("div", { class: "buttons", role: "group", "aria-label": "Shifts to aim at" }, ...aims)]),
+      : [element("p", { class: "lead" }, "Shifts to aim at, after which by this arithmetic nothing stays hidden in both:"), element("div", { class: "buttons aims", role: "group", "aria-label": "Shifts to aim at" }, ...aims)]),
     said,
   );
   view.hint.textContent = view.hint.textContent?.replace(", Enter asks at the cross", "") ?? "";

@@ -68,7 +68,7 @@ export class HullView {
     this.cross = svgElement("path", { class: "cross", d: "M-9 0H9M0 -9V9" });
     this.rulers = svgElement("g", { class: "rulers" });
     this.svg = svgElement("svg", { "aria-hidden": "true", focusable: "false" }, this.defs, this.ground, this.overlay, this.pin, this.cross, this.rulers);
-    const hint = element("p", { class: "note", id: `${name}-keys` });
+    const hint = element("p", { class: "note keys", id: `${name}-keys` });
     hint.textContent = "Bow to the right, port above. Keys: arrows move, + and \u2212 enlarge and reduce, 0 shows the whole hull, Enter asks at the cross.";
     this.hint = hint;
     this.root = element("div", { class: "hull-view fitted", tabindex: "0", role: "application", "aria-label": label, "aria-describedby": hint.id });

@@ -36,7 +36,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     if !pictures.is_empty() {
         section.part("The pictures");
         section.paragraph(text!(
-            "Printed with at most {} dots to the inch, their colours as sRGB; the files themselves are in the bundle as \
+            "The report prints them with at most {} dots to the inch, their colours as sRGB; the files themselves are in the bundle as \
              they were.",
             PER_INCH.to_string()
         ));

@@ -223,11 +223,19 @@ const questions = [
     await inSight(opened, "#papers .pictures :target");
     const beside = read(await opened.run(() => /** @type {HTMLElement} */ (document.querySelector("#papers .pictures li:has(:target)")).innerText));
     assert.ok(beside.includes(shows.file) && beside.includes(shows.by), beside);
-    // The picture itself is taken out of the bundle.
-    await click(opened, "nav a", "Is the bundle whole?");
+    // The picture itself comes out of the bundle, and is shown beside its caption.
+    await click(opened, "#papers a", "Is the bundle whole?");
     await opened.choose("proof-zip", closed.zip);
-    await click(opened, "#proof button", "Show photographs");
-    await opened.until((caption) => [...document.querySelectorAll("#proof-papers img")].some((one) => one instanceof HTMLImageElement && one.alt === caption && one.complete && one.naturalWidth > 100), shows.caption);
+    await opened.until(() => document.querySelector("#proof-result h3") !== null);
+    await click(opened, "nav a", "Photographs and papers");
+    await click(opened, "button", "Show the picture", "#papers .pictures li:has([id^=found-])");
+    const [width, alt] = await opened.until(() => {
+      const image = document.querySelector("#papers .pictures img");
+      return image instanceof HTMLImageElement && image.complete && image.naturalWidth > 0 && [image.naturalWidth, image.alt];
+    });
+    // The width of a PNG stands in its header (ISO/IEC 15948, 11.2.2).
+    assert.equal(width, readFileSync(join(SAMPLE, "papers", shows.file)).readUInt32BE(16));
+    assert.equal(alt, shows.caption);
   }],
 
   ["where to put her next time", async (opened) => {
