@@ -1,11 +1,10 @@
 //! `lastdock answers`: blanks for the answers that findings wait for, added to `remarks.toml`.
 
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::added;
 use super::page::Page;
 use super::print;
 use super::project;
@@ -13,16 +12,13 @@ use super::say;
 use super::status::Status;
 use super::terminal::Terminal;
 use crate::bundle::error::BundleError;
-use crate::bundle::safely::{self, Finished};
-use crate::bundle::staging::StagingDir;
 use crate::findings::Examined;
 use crate::findings::answers::state;
 use crate::findings::blanks::blank;
 use crate::findings::finding::Finding;
 use crate::pages::{Column, Table};
-use crate::records::plain;
 use crate::records::remarks;
-use crate::records::store::{Folder, LARGEST_RECORD_FILE, Store, read_at_most};
+use crate::records::store::Folder;
 use crate::text::id;
 
 /// What `answers` takes.
@@ -99,44 +95,12 @@ fn wanted<'a>(
     if errors.is_empty() { Ok(vec![named]) } else { Err(errors) }
 }
 
-/// Adds the blanks at the end of the project's `remarks.toml`, which is made where there is none. What
-/// stands in it stays, byte for byte, and the whole is put in its place at once.
+/// Adds the blanks at the end of the project's `remarks.toml`, which is made where there is none.
 fn add(root: &Path, folder: &Folder, texts: &[String]) -> Result<(), Vec<BundleError>> {
-    let one = |error| vec![error];
-    let path = root.join(remarks::SPEC.path);
-    let unread = |error: &io::Error| vec![BundleError::io(&path, "can't be read", error)];
-    let before = match folder.sizes().contains_key(remarks::SPEC.path) {
-        true => Some(folder.read(remarks::SPEC.path).map_err(|error| unread(&error))?),
-        false => None,
-    };
-    let permissions = match fs::symlink_metadata(&path) {
-        Ok(metadata) => Some(metadata.permissions()),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => return Err(unread(&error)),
-    };
-    if permissions.as_ref().is_some_and(fs::Permissions::readonly) {
-        let advice = "make it writable, or print the blanks with --dry-run";
-        return Err(one(BundleError::new(&path, "is not writable", advice)));
-    }
+    let file = remarks::SPEC.path;
+    let before = added::before(root, folder, file).map_err(|error| vec![error])?;
     let whole = with_blanks(before.as_deref().unwrap_or_default(), texts);
-    let staging = StagingDir::beside(&path).map_err(one)?;
-    let file = safely::filled(&staging, &whole).map_err(one)?;
-    if let Some(permissions) = permissions {
-        file.as_file()
-            .set_permissions(permissions)
-            .map_err(|error| one(safely::unwritten(&staging, &error)))?;
-    }
-    let again = plain::file(&path).and_then(|file| read_at_most(file, LARGEST_RECORD_FILE));
-    let still = match again {
-        Ok(bytes) => Some(bytes),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => return Err(unread(&error)),
-    };
-    if still != before {
-        let wrong = "was changed by somebody else while the blanks were made; nothing was written";
-        return Err(one(BundleError::new(&path, wrong, "run again")));
-    }
-    safely::put_in_place(vec![Finished { file, place: path }], &[], true).map(|_| ())
+    added::put(root, file, before.as_deref(), &whole, "print the blanks with --dry-run")
 }
 
 /// A file with blanks at its end, a blank line before each, with the line ends that it has.

@@ -3,6 +3,7 @@
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, FixedOffset};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::error::{ContextKind, Error, ErrorKind};
 use clap::{Arg, Args, Command};
@@ -15,17 +16,20 @@ use super::say;
 use super::status::Status;
 use super::terminal::Terminal;
 use crate::PROGRAM;
+use crate::bundle::error::{BundleError, first_few};
 use crate::findings::Examined;
 use crate::findings::blanks;
+use crate::findings::day::{self, Day};
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::progress::written::DueWritten;
 use crate::findings::progress::{Progress, Stage};
 use crate::findings::subject::Weight;
 use crate::findings::written::FindingsWritten;
-use crate::pages::Section;
 use crate::pages::owed::completeness;
+use crate::pages::{self, Section};
 use crate::records::docking;
 use crate::records::remarks::Remark;
+use crate::records::value;
 
 /// What `check` takes.
 #[derive(Debug, Args)]
@@ -38,6 +42,13 @@ pub struct Check {
     /// Print instead what matters at a stage: what is open, what is recorded
     #[arg(long, value_parser = stage_parser())]
     stage: Option<Stage>,
+    /// Begin with the docking as it stood then, 2031-04-12 or 2031-04-12T16:30; by default, until the record is closed,
+    /// as of the latest time in the records
+    #[arg(long, value_name = "TIME", conflicts_with_all = ["stage", "json"])]
+    as_of: Option<String>,
+    /// Print instead what is open of one person, by the name that the records give
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["stage", "json", "as_of", "all"])]
+    by: Option<String>,
     /// Print the findings as JSON, in the form of findings.json; with --stage the list
     #[arg(long)]
     json: bool,
@@ -106,13 +117,52 @@ pub fn run(args: &Check) -> Status {
         }
         return if due.open() == 0 { Status::Well } else { Status::Troubled };
     }
+    if let Some(name) = &args.by {
+        return open_by(name, &examined);
+    }
+    let as_of = match args.as_of.as_deref().map(|text| as_of(text, &examined)).transpose() {
+        Ok(as_of) => as_of,
+        Err(error) => return say::print_errors(&[error], false),
+    };
     if args.json {
         say::print_json(&FindingsWritten::new(&examined, PROGRAM));
     } else {
         let project = root.display().to_string();
-        say::print(&render(&examined, &progress, &project, args.all));
+        let is_closed = examined.project.docking.closeout.is_some();
+        let wants_day = !is_closed || as_of.is_some();
+        let day = if wants_day { Day::new(&examined, as_of) } else { None };
+        say::print(&render(&examined, &progress, &project, day.as_ref(), args.all));
     }
     status(&examined)
+}
+
+/// The moment that `--as-of` gives.
+fn as_of(text: &str, examined: &Examined) -> Result<DateTime<FixedOffset>, BundleError> {
+    value::moment(text, examined.project.docking.offset).map_err(|invalid| {
+        let wrong = format!("{text:?} {}; expected {}", invalid.wrong, invalid.expected);
+        BundleError::new("--as-of", wrong, invalid.advice)
+    })
+}
+
+/// What is open of one person.
+fn open_by(name: &str, examined: &Examined) -> Status {
+    let person = match day::by_name(examined, name) {
+        Ok(person) => person,
+        Err(names) => {
+            let wrong = format!("no row of the records names {name:?} as who did it");
+            let advice = match names.as_slice() {
+                [] => "write in the columns opened_by, closed_by and by who did it".to_string(),
+                names => format!("give one of these: {}", first_few(names.iter().cloned(), ", ")),
+            };
+            return say::print_errors(&[BundleError::new("--by", wrong, advice)], false);
+        }
+    };
+    let section = pages::day::of_person(name, &person);
+    let mut out = Page::new();
+    out.append(Terminal::new(examined.project.docking.units).section(&section));
+    out.push_str(&print::caution());
+    say::print(&out);
+    if person.is_open() { Status::Troubled } else { Status::Well }
 }
 
 /// The status that the findings ask for.
@@ -121,14 +171,22 @@ pub fn status(examined: &Examined) -> Status {
 }
 
 /// The findings as text.
-fn render(examined: &Examined, progress: &Progress, project: &str, all: bool) -> Page {
+fn render(
+    examined: &Examined,
+    progress: &Progress,
+    project: &str,
+    day: Option<&Day<'_>>,
+    all: bool,
+) -> Page {
     let docking = &examined.project.docking;
     let mut out = Page::new();
     out.heading(&format!("{} in {}", docking.ship.name, docking.dock.name));
     out.push_str(&describe_counts(examined));
-    let mut sections = completeness(progress, NAMED_AS_MISSING, |stage| {
+    let mut sections: Vec<Section> =
+        day.into_iter().map(|day| pages::day::section(examined, day)).collect();
+    sections.extend(completeness(progress, NAMED_AS_MISSING, |stage| {
         format!("lastdock check {project} --stage {}", stage.word())
-    });
+    }));
     let mut group = |title: &str, wanted: &dyn Fn(&Finding) -> bool, after: String| {
         let found: Vec<&Finding> = examined.findings.iter().filter(|f| wanted(f)).collect();
         if !found.is_empty() {

@@ -1,5 +1,6 @@
 //! The command line: one file per command.
 
+mod added;
 mod answers;
 mod arguments;
 mod bag;
@@ -16,6 +17,7 @@ mod mend;
 mod one_page;
 mod owed;
 mod page;
+mod photos;
 mod print;
 mod problems;
 mod progress;
@@ -85,6 +87,14 @@ enum Command {
     /// Example: lastdock answers sample-project --dry-run
     #[command(after_help = status::ending())]
     Answers(answers::Answers),
+    /// Add a row to papers/papers.csv for every picture in papers/ that has none
+    ///
+    /// The time is the camera's, and the position the one in which she stood then; the caption is left open. What
+    /// stands in the file stays as it is.
+    ///
+    /// Example: lastdock photos my-docking
+    #[command(after_help = status::ending())]
+    Photos(photos::Photos),
     /// Write the closeout report, the page for a browser, the bundle, its seal and its recovery data
     ///
     /// Beside the bundle stand the report, a summary to hand out (its first pages), and, if docking.toml says
@@ -191,6 +201,7 @@ pub fn run() -> ExitCode {
         Command::Forms(args) => forms::run(args),
         Command::Check(args) => check::run(args),
         Command::Answers(args) => answers::run(args),
+        Command::Photos(args) => photos::run(args),
         Command::Closeout(args) => closeout::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),

@@ -34,7 +34,7 @@ pub fn day(project: &Project, at: DateTime<FixedOffset>) -> NaiveDate {
 }
 
 /// Whether records of a file belong to the docking's period: papers may be older or younger.
-fn belongs(dated: &Dated) -> bool {
+pub fn belongs(dated: &Dated) -> bool {
     *dated.place.file != *papers::SPEC.path
 }
 

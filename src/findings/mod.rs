@@ -6,6 +6,7 @@ pub mod cause;
 pub mod changes;
 pub mod chronology;
 pub mod coating;
+pub mod day;
 pub mod drafts;
 pub mod exceptions;
 pub mod exposure;

@@ -8,6 +8,7 @@ pub mod compare;
 pub mod folder;
 mod form;
 pub mod forms;
+pub mod photos;
 pub mod readme;
 pub mod start;
 pub mod workbook;

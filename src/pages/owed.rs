@@ -60,23 +60,12 @@ pub fn due(examined: &Examined, due: &Due<'_>) -> Vec<Section> {
     groups.into_iter().filter(|section| !section.blocks.is_empty()).collect()
 }
 
-/// What is open while she is docked: openings, what the records lack before each stage, and from when coats may meet
-/// the water.
+/// What is open while she is docked: what the records lack before each stage, findings without an answer, and from when
+/// coats may meet the water.
 pub fn open_now(examined: &Examined) -> Section {
     let progress = Progress::new(examined);
     let mut section = Section::new("What is open").at("open");
     section.paragraph(AID);
-    section.part("Openings that are open");
-    let open = examined.project.opened.iter().filter(|opened| opened.closed_at.is_none());
-    let rows = open.map(|opened| -> [Cell; 3] {
-        [id(&opened.opening).into(), opened.opened_at.into(), opened.opened_by.as_deref().into()]
-    });
-    let columns = [Column::name("Opening"), Column::name("Opened"), Column::text("By")];
-    let openings = Table::new(columns).rows(rows);
-    if openings.rows.is_empty() {
-        section.paragraph("No opening is recorded as opened and not closed.");
-    }
-    section.table(openings);
     for stage in Stage::ALL {
         let at = progress.at(examined, stage);
         section.part(Text::from(stage.when()).capitalized());

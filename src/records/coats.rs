@@ -109,7 +109,7 @@ impl Application {
 }
 
 /// The position in which the ship stood at a time: the last one that she had begun to come down in.
-fn standing(positions: &[Position], at: DateTime<FixedOffset>) -> Option<&Position> {
+pub fn standing(positions: &[Position], at: DateTime<FixedOffset>) -> Option<&Position> {
     let down = |position: &Position| {
         let times = &position.times;
         [times.touched, times.landed, times.dry].into_iter().flatten().min()

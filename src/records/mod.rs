@@ -45,7 +45,7 @@ pub mod products;
 mod project;
 mod record;
 pub mod remarks;
-mod rows;
+pub mod rows;
 pub mod scheme;
 pub mod sheet;
 pub mod spec;

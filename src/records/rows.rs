@@ -65,6 +65,29 @@ impl Dialect<'_> {
     }
 }
 
+/// The first row of a table, as it stands in a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Header {
+    /// The names of its columns, as they are written.
+    pub names: Vec<String>,
+    /// What stands between cells.
+    pub delimiter: u8,
+}
+
+/// The header of a file to which rows can be added as bytes: `None` where it is not UTF-8, or has none.
+pub fn header(bytes: &[u8]) -> Option<Header> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    std::str::from_utf8(bytes).ok()?;
+    let dialect = dialect(&Arc::from(""), bytes, &mut Problems::default())?;
+    let text = dialect.text.get(dialect.skipped..)?;
+    let mut reader = csv::ReaderBuilder::new();
+    let reader = reader.delimiter(dialect.delimiter).has_headers(false).flexible(true);
+    let rows = reader.from_reader(text.as_bytes()).into_records();
+    let is_empty = |row: &csv::StringRecord| row.iter().all(|cell| cell.trim().is_empty());
+    let row = rows.filter_map(Result::ok).find(|row| !is_empty(row))?;
+    Some(Header { names: row.iter().map(String::from).collect(), delimiter: dialect.delimiter })
+}
+
 /// Finds out how a file is written. A guess is a warning; bytes that can't be text are a problem.
 pub(super) fn dialect<'a>(
     file: &Arc<str>,

@@ -419,6 +419,17 @@ pub(super) fn beyond_records(value: &Value) -> Option<InvalidValue> {
     Some(invalid(wrong, expected, "correct the number, or the unit in its column name"))
 }
 
+/// A point in time as a person gives it beside the records, read as a cell would be; a day alone is its last second.
+pub fn moment(
+    text: &str,
+    offset: Option<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, InvalidValue> {
+    match date(text) {
+        Ok(day) => time(&format!("{day}T23:59:59"), offset),
+        Err(_) => time(text, offset),
+    }
+}
+
 fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, InvalidValue> {
     let expected = "a time such as 2031-04-09T06:40:00+01:00";
     // RFC 3339 section 5.6 lets a space stand for the T; the seconds are optional here alone.

@@ -17,8 +17,9 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde::Serialize;
 
 use crate::findings::Examined;
+use crate::findings::day::Day;
 use crate::findings::finding::Outcome;
-use crate::pages::{Section, owed};
+use crate::pages::{Section, day, owed};
 use crate::report::figures::{Drawing, Group};
 use crate::report::letters::Letter;
 use crate::report::{self, Inputs};
@@ -72,9 +73,13 @@ pub fn page(
     };
     let docking = &inputs.examined.project.docking;
     let reader = Reader { system: docking.units, clock: docking.offset };
-    let open = docking.closeout.is_none().then(|| owed::open_now(inputs.examined));
-    let sections: Vec<Section> = open
+    let now = (docking.closeout.is_none()).then(|| {
+        let day = Day::new(examined, None).map(|day| day::section(examined, &day));
+        day.into_iter().chain([owed::open_now(examined)])
+    });
+    let sections: Vec<Section> = now
         .into_iter()
+        .flatten()
         .chain(report::sections(inputs))
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();

@@ -20,16 +20,22 @@ pub struct Cure {
     pub from: Option<DateTime<FixedOffset>>,
 }
 
-/// The zones that were coated while the dock was dry for a position; of each extent of a zone the last
-/// application counts.
-pub(super) fn cures(project: &Project, position: usize) -> Vec<Cure> {
+/// The last application of each extent of each zone that was coated while the dock was dry for a position, as far as
+/// it was begun by `as_of`.
+pub fn last_coats(
+    project: &Project,
+    position: usize,
+    as_of: Option<DateTime<FixedOffset>>,
+) -> Vec<&Application> {
     let times = &project.positions[position].times;
     let in_spell = |coat: &&Application| {
         let after =
             |from: DateTime<FixedOffset>| coat.ended.or(coat.began).is_none_or(|at| at >= from);
         let before =
             |to: DateTime<FixedOffset>| coat.began.or(coat.ended).is_none_or(|at| at <= to);
-        times.dry.is_none_or(after) && times.reflood_began.is_none_or(before)
+        times.dry.is_none_or(after)
+            && times.reflood_began.is_none_or(before)
+            && as_of.is_none_or(before)
     };
     let mut last: BTreeMap<(&str, &str), &Application> = BTreeMap::new();
     for coat in project.coats.iter().filter(in_spell) {
@@ -43,8 +49,19 @@ pub(super) fn cures(project: &Project, position: usize) -> Vec<Cure> {
             *known = coat;
         }
     }
+    last.into_values().collect()
+}
+
+/// From when the zones that were coated while the dock was dry for a position may meet the water, by what was begun by
+/// `as_of`.
+pub fn cures(
+    project: &Project,
+    position: usize,
+    as_of: Option<DateTime<FixedOffset>>,
+) -> Vec<Cure> {
     let mut zones: BTreeMap<&str, Cure> = BTreeMap::new();
-    for ((zone, _), coat) in last {
+    for coat in last_coats(project, position, as_of) {
+        let zone = coat.zone.as_str();
         let new = Cure {
             position,
             zone: zone.to_string(),

@@ -4,7 +4,7 @@
 //! that is recorded asks for it: a standing block for its gap, a scheme's coat for its application.
 
 mod coating;
-mod cure;
+pub mod cure;
 mod hull;
 mod landing;
 mod openings;
@@ -180,7 +180,7 @@ impl Progress {
         };
         let cures = match stage {
             Stage::BeforeFlooding => {
-                positions.iter().flat_map(|p| cure::cures(project, *p)).collect()
+                positions.iter().flat_map(|p| cure::cures(project, *p, None)).collect()
             }
             _ => Vec::new(),
         };

@@ -1,6 +1,7 @@
 //! Intervals between coats on the same steel and at tie-ins, and from coats to the water.
 
-use super::zone::{What, ZoneHistory, hours, span_h};
+pub use super::zone::hours;
+use super::zone::{What, ZoneHistory, span_h};
 use crate::calc::coating::Stand;
 use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::coating::tie_in::{self, tie_ins};
@@ -199,14 +200,55 @@ fn interval(
 ) -> Option<Interval> {
     let (below, above) = (&project.coats[lower], &project.coats[upper]);
     let ((from, to), (next_from, next_to)) = (span_h(below)?, span_h(above)?);
-    let mut read: Option<(f64, f64)> = None;
-    for reading in project.climate.iter().filter(|reading| reading.serves(&above.zone)) {
+    let products = [below.product.as_str(), above.product.as_str()];
+    let read = window_between(project, products, &above.zone, (from, next_to));
+    let window = if flooded { Err(NoWindow::Flooded) } else { read.window };
+    let (shortest_h, longest_h) = (next_from - to, next_to - from);
+    Some(Interval {
+        lower,
+        upper,
+        meet,
+        shortest_h,
+        longest_h,
+        flooded,
+        steel_c: read.steel_c,
+        kept: window.as_ref().ok().map(|window| timing(window, shortest_h, longest_h)),
+        lower_to_h: to,
+        open_h: window.as_ref().ok().map(|window| {
+            (to + window.least_h, window.greatest_h.map_or(f64::INFINITY, |most_h| from + most_h))
+        }),
+        window,
+        by_product: read.by_product,
+        renewed,
+    })
+}
+
+/// A window as a product's table and the readings of the steel give it.
+pub struct WindowRead {
+    /// Coldest and warmest steel, as read.
+    pub steel_c: Option<(f64, f64)>,
+    /// Whether the table has rows for the product above.
+    pub by_product: bool,
+    /// The window, or why there is none.
+    pub window: Result<Window, NoWindow>,
+}
+
+/// The window of the lower of two products under the upper, over the steel of a zone from one time to another, both as
+/// [`hours`] gives them.
+pub fn window_between(
+    project: &Project,
+    [lower, upper]: [&str; 2],
+    zone: &str,
+    (from_h, to_h): (f64, f64),
+) -> WindowRead {
+    let mut steel_c: Option<(f64, f64)> = None;
+    for reading in project.climate.iter().filter(|reading| reading.serves(zone)) {
         let (at, Some(c)) = (hours(reading.at), reading.steel_c) else { continue };
-        if (from..=next_to).contains(&at) {
-            read = Some(read.map_or((c, c), |(cold, warm)| (cold.min(c), warm.max(c))));
+        if (from_h..=to_h).contains(&at) {
+            steel_c = Some(steel_c.map_or((c, c), |(cold, warm)| (cold.min(c), warm.max(c))));
         }
     }
-    let table = project.products.product(&below.product).map(|product| &product.recoat);
+    let table = project.products.product(lower).map(|product| &product.recoat);
     let of = |by: Option<&str>| -> Vec<Row> {
         let rows = table.into_iter().flatten().filter(|row| row.by.as_deref() == by);
         rows.map(|row| Row {
@@ -216,34 +258,16 @@ fn interval(
         })
         .collect()
     };
-    let own = of(Some(&above.product));
+    let own = of(Some(upper));
     let by_product = !own.is_empty();
     let rows = if by_product { own } else { of(None) };
-    let window = match read {
-        _ if flooded => Err(NoWindow::Flooded),
+    let window = match steel_c {
         _ if table.is_none_or(Vec::is_empty) => Err(NoWindow::NoTable),
         _ if rows.is_empty() => Err(NoWindow::NotOverIt),
         None => Err(NoWindow::NoSteel),
         Some((cold, warm)) => window(&rows, cold, warm).ok_or(NoWindow::OutsideTable),
     };
-    let (shortest_h, longest_h) = (next_from - to, next_to - from);
-    Some(Interval {
-        lower,
-        upper,
-        meet,
-        shortest_h,
-        longest_h,
-        flooded,
-        steel_c: read,
-        kept: window.as_ref().ok().map(|window| timing(window, shortest_h, longest_h)),
-        lower_to_h: to,
-        open_h: window.as_ref().ok().map(|window| {
-            (to + window.least_h, window.greatest_h.map_or(f64::INFINITY, |most_h| from + most_h))
-        }),
-        window,
-        by_product,
-        renewed,
-    })
+    WindowRead { steel_c, by_product, window }
 }
 
 /// The last wash or abrasion of a zone before a coat and in the same dry spell, where all of them together
