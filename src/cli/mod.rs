@@ -70,7 +70,10 @@ enum Command {
     Forms(forms::Forms),
     /// Read a project, recompute everything, and print the findings
     ///
-    /// First says how complete the record is. With --stage it prints instead what matters before landing,
+    /// Until the record is closed it begins with the page of the day: what is open, from when the coats may meet the
+    /// water, which recoat window closes next, what was recorded last. Then it says how complete the record is.
+    ///
+    /// With --stage it prints instead what matters before landing,
     /// before flooding or before closing, and its status is 3 while any of that is open. The list is an aid to
     /// the responsible person's own list, not an approval.
     ///

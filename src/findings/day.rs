@@ -214,7 +214,11 @@ pub fn by_name<'a>(examined: &'a Examined, name: &str) -> Result<Person<'a>, Vec
     }
     let is_person = |by: &Option<String>| by.as_deref().is_some_and(is_meant);
     if rows.is_empty() {
-        return Err(names.into_iter().collect());
+        // Those that have the name in them come first.
+        let mut names: Vec<String> = names.into_iter().collect();
+        let wanted = name.trim().to_lowercase();
+        names.sort_by_key(|known| !known.to_lowercase().contains(&wanted));
+        return Err(names);
     }
     let names_person = |finding: &&Finding| {
         finding.records.iter().any(|place| rows.contains(&(&*place.file, place.line)))

@@ -54,7 +54,7 @@ pub fn section(examined: &Examined, day: &Day<'_>) -> Section {
 
 /// What the records hold of one person.
 pub fn of_person(name: &str, person: &Person<'_>) -> Section {
-    let mut section = Section::new(text!("What is open of {}", name.to_string()));
+    let mut section = Section::new(text!("What the rows of {} leave open", name.to_string()));
     section.paragraph(text!(
         "{}. {} {}",
         text::count(person.rows, "row names this person", "rows name this person"),
