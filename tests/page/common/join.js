@@ -6,7 +6,6 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
 const TEMPLATES = fileURLToPath(new URL("../../../templates/page/", import.meta.url));
-const SHELL = fileURLToPath(new URL("shell.css", import.meta.url));
 
 /** @param {string} name */
 export function template(name) {
@@ -50,7 +49,7 @@ function digest(text) {
  * @param {{ bundle: string, ship: string }} record
  */
 export function page(record) {
-  const [code, style] = [script(), readFileSync(SHELL, "utf8") + template("proof.css")];
+  const [code, style] = [script(), template("page.css") + template("proof.css")];
   const policy = `default-src 'none'; script-src ${digest(code)}; style-src ${digest(style)}; img-src data: blob:; worker-src blob:; base-uri 'none'; form-action 'none'`;
   return `<!DOCTYPE html>
 <html lang="en">
