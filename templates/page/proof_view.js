@@ -147,7 +147,7 @@ export function startProofView(record, makeWorker) {
   });
   byId("proof-live").hidden = false;
   const pictures = document.querySelector("main .pictures");
-  pictures?.before(element("p", { class: "note way" }, "To see them here, choose the bundle\u2019s zip under ", element("a", { href: "#proof-zip" }, "Is the bundle whole?"), " first."));
+  pictures?.before(element("p", { class: "note way" }, "They are shown here as they are in the bundle, once its zip is chosen under ", element("a", { href: "#proof-zip" }, "Is the bundle whole?"), "."));
 }
 
 /**

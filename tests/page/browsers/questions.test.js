@@ -230,7 +230,7 @@ const questions = [
     await click(opened, "nav a", "Photographs and papers");
     await click(opened, "button", "Show the picture", "#papers .pictures li:has([id^=found-])");
     const [width, alt] = await opened.until(() => {
-      const image = document.querySelector("#papers .pictures img");
+      const image = document.querySelector("#papers .pictures .in-place img");
       return image instanceof HTMLImageElement && image.complete && image.naturalWidth > 0 && [image.naturalWidth, image.alt];
     });
     // The width of a PNG stands in its header (ISO/IEC 15948, 11.2.2).
