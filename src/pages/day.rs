@@ -8,6 +8,9 @@ use crate::findings::progress::AID;
 use crate::text;
 use crate::text::{Form, Text, id};
 
+/// The section's anchor.
+pub const ANCHOR: &str = "day";
+
 /// Of the coats that wait for the next, how many are shown.
 const MOST_RECOATS: usize = 8;
 
@@ -20,7 +23,7 @@ flooded is for the dockmaster, with every opening seen to by somebody on the spo
 
 /// The section.
 pub fn section(examined: &Examined, day: &Day<'_>) -> Section {
-    let mut section = Section::new(text!("The day, as of {}", day.as_of)).at("day");
+    let mut section = Section::new(text!("The day, as of {}", day.as_of)).at(ANCHOR);
     if let Some(latest) = day.latest {
         section.paragraph(text!(
             "The latest time in the records, at {}, papers apart. {} {}",

@@ -83,6 +83,9 @@ pub fn page(
         .chain(report::sections(inputs))
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();
+    // While she is docked it begins with the day.
+    let days = sections.iter().take_while(|section| section.anchor == Some(day::ANCHOR)).count();
+    let (first, rest) = sections.split_at(days);
     let cards = Cards::new(inputs.examined);
     let setting = Setting::new(reader, &sections, inputs.drawings, cards.by_id());
     let period = text::period(docking.period);
@@ -121,16 +124,17 @@ pub fn page(
                         @if let Some(offset) = docking.offset { " Times are UTC" (offset.to_string()) "." }
                     }
                 }
-                (contents(&sections, &setting))
+                (contents([first, rest], &setting))
                 search #search hidden {
                     label for="sought" { "Find in this page" }
                     input #sought type="search" autocomplete="off" spellcheck="false";
                     div #found {}
                 }
                 main {
+                    @for section in first { (setting.section(section)) }
                     (glance(inputs, &setting))
                     (look())
-                    @for section in &sections { (setting.section(section)) }
+                    @for section in rest { (setting.section(section)) }
                     (cards.markup(&setting))
                     (agreeing(inputs.examined, &setting))
                     (proof(&record))
@@ -202,16 +206,22 @@ fn agreeing(examined: &Examined, setting: &Setting<'_>) -> Markup {
 
 const AGREEING: &str = "What agrees";
 
-fn contents(sections: &[Section], setting: &Setting<'_>) -> Markup {
+fn contents([first, rest]: [&[Section]; 2], setting: &Setting<'_>) -> Markup {
+    let entries = |sections: &[Section]| {
+        html! {
+            @for section in sections {
+                @if let Some(anchor) = section.anchor {
+                    li { a href={ "#" (anchor) } { (section.title.shown(setting.reader)) } }
+                }
+            }
+        }
+    };
     html! {
         nav aria-label="Sections" {
             ol {
+                (entries(first))
                 li { a href="#glance" { "At a glance" } }
-                @for section in sections {
-                    @if let Some(anchor) = section.anchor {
-                        li { a href={ "#" (anchor) } { (section.title.shown(setting.reader)) } }
-                    }
-                }
+                (entries(rest))
                 li { a href="#cards" { "Cards" } }
                 li { a href="#agreeing" { (AGREEING) } }
                 li { a href="#verify" { (PROOF) } }

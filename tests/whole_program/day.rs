@@ -92,5 +92,6 @@ fn one_persons_open_points() {
         .exits(0);
     let html = std::fs::read_to_string(page).expect("the page");
     let day = html.find("id=\"day\"").expect("the day's section");
+    assert!(day < html.find("id=\"glance\"").expect("what is asked first"));
     assert!(day < html.find("id=\"open\"").expect("what is open"));
 }
