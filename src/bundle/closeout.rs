@@ -34,7 +34,7 @@ use crate::report::error::ReportError;
 use crate::report::letters::{self, Letter};
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 use crate::tables;
-use crate::web;
+use crate::web::{self, Previews};
 
 /// What a closeout is asked for.
 pub struct Request<'a> {
@@ -111,7 +111,9 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let not_shown = request.examined.project.pictures.not_shown();
     let letters = letters::read(&request.examined.project, request.folder)
         .map_err(|(path, error)| one(unread(request, &path, &error)))?;
-    let start_here = web::page(request.examined, &derived.drawings, &letters, request.program);
+    let previews = Previews::read(request.examined, request.folder);
+    let start_here =
+        web::page(request.examined, &derived.drawings, &letters, &previews, request.program);
     packer.add_bytes(layout::START_HERE, start_here.as_bytes()).map_err(one)?;
     let volumes = typeset(&packer, request, derived, letters)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;

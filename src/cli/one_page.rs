@@ -8,12 +8,12 @@ use super::closeout;
 use super::page::Page;
 use super::print;
 use super::say;
-use super::source::{self, Source};
+use super::source;
 use super::status::Status;
 use crate::PROGRAM;
 use crate::bundle::safely;
-use crate::report::figures;
-use crate::web;
+use crate::report::{figures, letters};
+use crate::web::{self, Previews};
 
 /// What `page` takes.
 #[derive(Debug, Args)]
@@ -34,7 +34,10 @@ pub struct OnePage {
 
 /// Runs it.
 pub fn run(args: &OnePage) -> Status {
-    let Some(source) = source::examine(&args.at, args.json) else { return Status::NotDone };
+    let read = source::examine_and(&args.at, args.json, |examined, store| {
+        Ok((letters::read(&examined.project, store)?, Previews::read(examined, store)))
+    });
+    let Some((source, (letters, previews))) = read else { return Status::NotDone };
     let out = match &args.out {
         Some(out) => out.clone(),
         None => PathBuf::from(format!("{}-page.html", source.name)),
@@ -44,7 +47,8 @@ pub fn run(args: &OnePage) -> Status {
     {
         return say::print_errors(&[inside], args.json);
     }
-    let html = html(&source);
+    let drawings = figures::drawings(&source.examined);
+    let html = web::page(&source.examined, &drawings, &letters, &previews, PROGRAM);
     if let Err(errors) = safely::write_alone(&out, html.as_bytes(), args.replace) {
         return say::print_errors(&errors, args.json);
     }
@@ -56,9 +60,4 @@ pub fn run(args: &OnePage) -> Status {
         say::print(&said);
     }
     if source.is_damaged() { Status::Troubled } else { Status::Well }
-}
-
-fn html(source: &Source) -> String {
-    let drawings = figures::drawings(&source.examined);
-    web::page(&source.examined, &drawings, &source.letters, PROGRAM)
 }

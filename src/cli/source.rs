@@ -1,5 +1,6 @@
 //! What every command that takes a project or a bundle does first.
 
+use std::io;
 use std::path::Path;
 
 use super::page::Page;
@@ -18,7 +19,6 @@ use crate::records::docking;
 use crate::records::excerpt;
 use crate::records::problem::Problems;
 use crate::records::store::Store;
-use crate::report::letters::{self, Letter};
 
 /// A docking as it was read.
 #[derive(Debug)]
@@ -27,8 +27,6 @@ pub struct Source {
     pub examined: Examined,
     /// Its name: that of its bundle, or else of the file or folder.
     pub name: String,
-    /// The texts in it that say something to the next docking.
-    pub letters: Vec<Letter>,
     /// What fixity says of a bundle; `None` for a project.
     pub bundle: Option<Fixity>,
 }
@@ -40,14 +38,31 @@ impl Source {
     }
 }
 
-/// Reads and examines the project in a folder, or the one in a bundle. Damage to a bundle is reported
+/// Reads and examines a docking as `examine_and` does.
+pub fn examine(at: &Path, json: bool) -> Option<Source> {
+    examine_and(at, json, |_, _| Ok(())).map(|(source, ())| source)
+}
+
+/// Reads and examines the project in a folder, or the one in a bundle, and reads of its files what `read` wants, which
+/// may fail at a path. Damage to a bundle is reported
 /// on the error stream, and its records are read all the same; where they can't be, the reasons are printed, and the
 /// answer is `None`.
-pub fn examine(at: &Path, json: bool) -> Option<Source> {
+pub fn examine_and<T>(
+    at: &Path,
+    json: bool,
+    read: impl Fn(&Examined, &dyn Store) -> Result<T, (String, io::Error)>,
+) -> Option<(Source, T)> {
+    let from_files = |examined: &Examined, store: &dyn Store| {
+        read(examined, store)
+            .inspect_err(|(path, error)| {
+                say::print_errors(&[BundleError::io(at.join(path), "can't be read", error)], json);
+            })
+            .ok()
+    };
     if !is_bundle(at) {
         let (folder, examined) = project::examine(at, json, Stream::Err)?;
-        let letters = letters_in(&examined, &folder, at, json)?;
-        return Some(Source { name: name_of(&examined, at), examined, letters, bundle: None });
+        let more = from_files(&examined, &folder)?;
+        return Some((Source { name: name_of(&examined, at), examined, bundle: None }, more));
     }
     let (bundle, fixity) = match open(at, json) {
         Ok(both) => both,
@@ -76,8 +91,8 @@ pub fn examine(at: &Path, json: bool) -> Option<Source> {
     }
     match read {
         Ok(examined) => {
-            let letters = letters_in(&examined, &kept, at, json)?;
-            Some(Source { name: name_of(&examined, at), examined, letters, bundle: Some(fixity) })
+            let more = from_files(&examined, &kept)?;
+            Some((Source { name: name_of(&examined, at), examined, bundle: Some(fixity) }, more))
         }
         Err(problems) => {
             if json {
@@ -91,19 +106,6 @@ pub fn examine(at: &Path, json: bool) -> Option<Source> {
             None
         }
     }
-}
-
-fn letters_in(
-    examined: &Examined,
-    store: &impl Store,
-    at: &Path,
-    json: bool,
-) -> Option<Vec<Letter>> {
-    let read = letters::read(&examined.project, store);
-    read.inspect_err(|(path, error)| {
-        say::print_errors(&[BundleError::io(at.join(path), "can't be read", error)], json);
-    })
-    .ok()
 }
 
 /// A file is a bundle's zip. A folder is a project if it holds `docking.toml`, and a bundle if it holds what

@@ -83,6 +83,8 @@ pub struct Quote {
 /// A picture, or why it is not shown.
 #[derive(Debug, Clone)]
 pub struct Image {
+    /// Its file's name inside `papers/`.
+    pub name: String,
     /// Its file among those that the typesetter sees.
     pub file: Option<String>,
     /// Why it is not shown.

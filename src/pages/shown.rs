@@ -128,6 +128,7 @@ pub struct LanguageShown {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct ImageShown {
+    pub name: String,
     pub file: Option<String>,
     pub why_not: Option<String>,
     pub wide: bool,
@@ -281,6 +282,7 @@ impl Block {
             Block::Code(text) => BlockShown::Code { text: text.clone() },
             Block::Images(images) => {
                 let shown = |image: &Image| ImageShown {
+                    name: image.name.clone(),
                     file: image.file.clone(),
                     why_not: image.why_not.clone(),
                     wide: image.wide,

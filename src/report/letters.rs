@@ -31,7 +31,7 @@ pub struct Said {
 }
 
 /// The texts of a project that say something to the next docking, or the path of the first that can't be read.
-pub fn read(project: &Project, store: &impl Store) -> Result<Vec<Letter>, (String, io::Error)> {
+pub fn read(project: &Project, store: &dyn Store) -> Result<Vec<Letter>, (String, io::Error)> {
     let papers = project.papers.iter().filter(|paper| project.is_letter_for_next_time(paper));
     papers
         .map(|paper| {

@@ -30,6 +30,7 @@ use crate::findings::Examined;
 use crate::findings::exceptions::Exception;
 use crate::pages::Section;
 use crate::records::docking::Closeout;
+use crate::records::papers::Paper;
 use crate::text::Text;
 
 /// Typesets the report as PDF/A-3a and PDF/UA-1. The same inputs give the same bytes. The project
@@ -103,6 +104,11 @@ pub fn at_a_glance(examined: &Examined) -> [(&'static str, Vec<Text>); 3] {
 /// What an exception of the coating says.
 pub fn says_exception(examined: &Examined, one: &Exception<'_>) -> Text {
     sections::says_exception(examined, one)
+}
+
+/// What a numbered picture is, for those who can't see it.
+pub fn says_picture(number: usize, paper: &Paper) -> String {
+    sections::alternative(Some(number), Some(paper))
 }
 
 /// All that the typesetter sees for a report, as files: the templates, `report.typ` first among them, what they

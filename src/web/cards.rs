@@ -35,6 +35,8 @@ const KINDS: [(Kind, &str, &str); 7] = [
     (Kind::Anode, "anode", "Anodes"),
 ];
 
+const PAPERS: &str = "Photographs and papers";
+
 /// One thing, with the rows that name it: of which table, and which of its rows.
 struct Named {
     fragment: String,
@@ -55,10 +57,7 @@ impl<'a> Cards<'a> {
         let mut groups: Vec<(&'static str, Vec<Named>)> =
             KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
         groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
-        groups.push((
-            "Photographs and papers",
-            by_key(&tables, "papers-papers.csv", "paper", &["file"]),
-        ));
+        groups.push((PAPERS, by_key(&tables, "papers-papers.csv", "paper", &["file"])));
         groups.retain(|(_, things)| !things.is_empty());
         Self { examined, tables, groups }
     }
@@ -91,6 +90,7 @@ impl<'a> Cards<'a> {
                 @for (title, things) in &self.groups {
                     details {
                         summary { (title) " (" (things.len()) ")" }
+                        @if *title == PAPERS { (setting.previews.said()) }
                         @for thing in things { (self.card(thing, &about, setting)) }
                     }
                 }
@@ -131,6 +131,7 @@ impl<'a> Cards<'a> {
         html! {
             article.card id=(thing.fragment) {
                 h3 { (thing.title) }
+                @if thing.fragment == card("paper", &thing.title) { (setting.previews.shown(&thing.title)) }
                 @for (table, _, rows) in &by_table {
                     (setting.rows(&self.tables[*table], rows, &thing.title))
                 }

@@ -4,6 +4,7 @@
 use geo::MultiPolygon;
 use serde::Serialize;
 
+use super::previews::Previews;
 use super::shapes::{Hides, Length, Shape, card, point, rounded, shape, shapes, shown_as};
 use super::slides::Slides;
 use crate::calc::plating::used_up_pct;
@@ -123,6 +124,10 @@ struct Picture {
     at: Option<[f64; 2]>,
     from: Vec<String>,
     about: Vec<String>,
+    /// The id of its preview on the page, with width and height in pixels.
+    preview: Option<(String, u32, u32)>,
+    /// What it is, for those who can't see it.
+    alt: String,
 }
 
 #[derive(Serialize)]
@@ -141,7 +146,7 @@ struct Marked {
 }
 
 impl Hull {
-    pub fn new(examined: &Examined, reader: Reader) -> Self {
+    pub fn new(examined: &Examined, previews: &Previews, reader: Reader) -> Self {
         let (project, recomputed) = (&examined.project, &examined.recomputed);
         let numbered = figures::pictures_placed(examined).into_iter().enumerate();
         Self {
@@ -210,6 +215,8 @@ impl Hull {
                     at: at.map(point),
                     from: paper.seen_from.clone(),
                     about: paper.about.clone(),
+                    preview: previews.place_of(&paper.file),
+                    alt: previews.alt(&paper.file).to_string(),
                 })
                 .collect(),
             unseen: unseen(examined),

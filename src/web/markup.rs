@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use maud::{Markup, PreEscaped, html};
 
 use super::drawn;
+use super::previews::Previews;
 use super::shapes::card;
 use crate::pages::shown::{
     AnswerShown, BlockShown, CellShown, FindingShown, ImageShown, LanguageShown, Run, TableShown,
@@ -21,6 +22,7 @@ pub struct Setting<'a> {
     /// Titles of the sections that are on the page, by anchor.
     titles: BTreeMap<&'static str, String>,
     drawings: &'a [Drawing],
+    pub previews: &'a Previews,
     /// Fragments of the cards by id; `None` where two things share it.
     cards: BTreeMap<String, Option<String>>,
 }
@@ -30,13 +32,14 @@ impl<'a> Setting<'a> {
         reader: Reader,
         sections: &[Section],
         drawings: &'a [Drawing],
+        previews: &'a Previews,
         cards: BTreeMap<String, Option<String>>,
     ) -> Self {
         let titles = sections
             .iter()
             .filter_map(|section| Some((section.anchor?, section.title.shown(reader))))
             .collect();
-        Self { reader, titles, drawings, cards }
+        Self { reader, titles, drawings, previews, cards }
     }
 
     /// A section under its heading.
@@ -198,6 +201,7 @@ impl<'a> Setting<'a> {
 
     fn image(&self, image: &ImageShown) -> Markup {
         html! {
+            (self.previews.shown(&image.name))
             p lang=[language(image.language.as_ref())] dir="auto" { (image.caption) }
             p.note { (self.runs(&image.source)) }
         }

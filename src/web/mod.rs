@@ -10,6 +10,7 @@ mod drawn;
 mod hull;
 mod markup;
 mod policy;
+mod previews;
 mod shapes;
 mod slides;
 
@@ -28,6 +29,7 @@ use crate::words::cautions;
 use cards::Cards;
 use hull::Hull;
 use markup::Setting;
+pub use previews::Previews;
 use shapes::card;
 
 /// Sections that the page tells in its own way: how to verify is what its proof does.
@@ -59,6 +61,7 @@ pub fn page(
     examined: &Examined,
     drawings: &[Drawing],
     letters: &[Letter],
+    previews: &Previews,
     program: &str,
 ) -> String {
     let inputs = &Inputs {
@@ -87,7 +90,7 @@ pub fn page(
     let days = sections.iter().take_while(|section| section.anchor == Some(day::ANCHOR)).count();
     let (first, rest) = sections.split_at(days);
     let cards = Cards::new(inputs.examined);
-    let setting = Setting::new(reader, &sections, inputs.drawings, cards.by_id());
+    let setting = Setting::new(reader, &sections, inputs.drawings, previews, cards.by_id());
     let period = text::period(docking.period);
     let record = Record {
         format: 1,
@@ -96,7 +99,7 @@ pub fn page(
         dock: &docking.dock.name,
         period: period.clone(),
         bundle: docking.closeout.as_ref().map(|closeout| closeout.bundle_name.as_str()),
-        hull: Hull::new(inputs.examined, reader),
+        hull: Hull::new(inputs.examined, previews, reader),
     };
     let script = policy::script();
     let title = format!("{}: the record of a dry-docking", docking.ship.name);
@@ -138,6 +141,7 @@ pub fn page(
                     (cards.markup(&setting))
                     (agreeing(inputs.examined, &setting))
                     (proof(&record))
+                    (previews.kept())
                 }
                 footer {
                     p { (cautions::SHORT) }

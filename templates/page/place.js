@@ -4,6 +4,7 @@ import { NEAR_M, PICTURED_M } from "./ask.js";
 import { element, listOf } from "./elements.js";
 import { figure, frameInWords, lengthInWords, offsetInWords, placeInWords } from "./lengths.js";
 import { extentOfPoints, middleOf } from "./geometry.js";
+import { svgElement } from "./svg.js";
 
 /** @typedef {import("./record.js").Hull} Hull */
 /** @typedef {import("./ask.js").SteelAnswer} SteelAnswer */
@@ -179,10 +180,15 @@ function nearPart(hull, answer) {
   return part("Nearest openings, gaugings and anode", lines.length === 0 ? element("p", {}, "None are recorded with a place.") : listOf(lines));
 }
 
+/** A picture in small, as the page keeps it. @param {[string, number, number]} preview @param {string} alt */
+function inSmall([id, width, height], alt) {
+  return svgElement("svg", { class: "preview", role: "img", "aria-label": alt, width, height, viewBox: `0 0 ${width} ${height}` }, svgElement("use", { href: `#${id}` }));
+}
+
 /** @param {Hull} hull @param {SteelAnswer} answer */
 function picturesPart(hull, answer) {
   const pictures = hull.pictures.filter(({ number }) => answer.pictures.includes(number));
-  const lines = pictures.map(({ number, card, caption, file, from }) =>
+  const lines = pictures.map(({ number, card, caption, file, from, preview, alt }) =>
     element(
       "span",
       {},
@@ -190,6 +196,7 @@ function picturesPart(hull, answer) {
       linkToCard(card, file),
       caption === "" ? "" : ` ${caption}`,
       from.length === 0 ? "" : ` (seen from ${inWords(from)})`,
+      ...(preview == null ? [] : [inSmall(preview, alt ?? "")]),
     ),
   );
   return part("Photographs", lines.length === 0 ? element("p", {}, `None of what lies within ${lengthInWords(PICTURED_M, hull.length)}, or of a block over it or an opening within ${lengthInWords(NEAR_M, hull.length)}.`) : listOf(lines));

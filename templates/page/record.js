@@ -32,7 +32,14 @@
 
 /** An anode. @typedef {{ id: string, card: string, at: [number, number], renewed: boolean | null }} Anode */
 
-/** A picture, and where what it shows is. @typedef {{ number: number, card: string, file: string, caption: string, at: [number, number] | null, from: string[], about: string[] }} Picture */
+/**
+ * A picture, and where what it shows is. `preview` is the id under which the page keeps it in small, with its width and
+ * height in pixels; `alt` says what it is to those who can't see it.
+ * @typedef {{
+ *   number: number, card: string, file: string, caption: string, at: [number, number] | null, from: string[],
+ *   about: string[], preview?: [string, number, number] | null, alt?: string,
+ * }} Picture
+ */
 
 /** What was under blocks in every docking on record, or in an earlier one. @typedef {{ name: string, shape: Shape[] }} Unseen */
 

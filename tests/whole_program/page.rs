@@ -54,7 +54,7 @@ fn every_link_leads_somewhere_and_no_two_things_have_one_place() {
     assert_eq!(ids.len(), places.len(), "an id stands twice");
     let links = values(html, "href");
     assert!(links.len() > 500, "{}", links.len());
-    for link in links {
+    for link in links.iter().filter(|link| !link.starts_with("data:image/jpeg;base64,")) {
         let place =
             link.strip_prefix('#').unwrap_or_else(|| panic!("{link} leads out of the page"));
         assert!(places.contains(from_percent(place).as_str()), "{link} leads nowhere");

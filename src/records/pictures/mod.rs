@@ -42,6 +42,15 @@ pub const MOST_BYTES_OF_ALL: usize = 24_000_000;
 /// Qualities of JPEG, tried in this order until a picture is small enough.
 const JPEG_QUALITIES: [u8; 4] = [88, 70, 40, 20];
 
+/// The longest edge of a preview, pixels: what a card on a telephone has room for.
+pub const PREVIEW_EDGE: u32 = 320;
+
+/// The most bytes of a preview, but for one that no quality makes smaller.
+const MOST_PREVIEW_BYTES: usize = 24_000;
+
+/// Qualities of a preview, tried in this order.
+const PREVIEW_QUALITIES: [u8; 3] = [70, 50, 25];
+
 /// Whether a paper is a picture that says something to the next docking, and so stands on the page for it.
 fn is_for_next_time(paper: &Paper, contents: &BTreeMap<String, Content>) -> bool {
     let kind = contents.get(&paper.file).and_then(|content| content.kind);
@@ -160,18 +169,66 @@ fn bytes_of(store: &dyn Store, path: &str) -> io::Result<Result<Vec<u8>, String>
     store.read(path).map(Ok)
 }
 
+/// A picture in small, as a JPEG.
+#[derive(Debug)]
+pub struct Preview {
+    /// The JPEG's bytes.
+    pub bytes: Vec<u8>,
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+}
+
+impl Preview {
+    /// The preview of a picture: upright, with the colours of sRGB; or why there is none, as a sentence part.
+    pub fn of(bytes: &[u8]) -> Result<Self, String> {
+        let (picture, _) = small(decoded(bytes)?, PREVIEW_EDGE)?;
+        let out = as_jpeg(&picture, &PREVIEW_QUALITIES, MOST_PREVIEW_BYTES);
+        let bytes = out.map_err(|error| unwritable(&error))?;
+        Ok(Self { bytes, width: picture.width(), height: picture.height() })
+    }
+
+    /// That of a picture of a project, by its path.
+    pub fn read(store: &dyn Store, path: &str) -> Result<Self, String> {
+        if !store.sizes().contains_key(path) {
+            return Err("its file is missing".to_string());
+        }
+        let bytes =
+            bytes_of(store, path).map_err(|error| format!("it can't be read ({error})"))??;
+        Self::of(&bytes)
+    }
+}
+
+fn unwritable(why: &dyn std::fmt::Display) -> String {
+    format!("it can't be written for print ({why})")
+}
+
 /// Makes a picture ready, or says in a sentence part why it can't be shown.
 pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
-    let Decoded { picture, kind, profile, of_inks, cut_short } = decoded(bytes)?;
-    let unwritable = |why: &dyn std::fmt::Display| format!("it can't be written for print ({why})");
-    let small = contained(|| shrunk(picture)).map_err(|panicked| unwritable(&panicked))?;
+    let decoded = decoded(bytes)?;
+    let (kind, cut_short) = (decoded.kind, decoded.cut_short);
+    let (small, colours) = small(decoded, LONGEST_EDGE)?;
+    let cut = "The file is cut short: what is missing of the picture is grey or lacks its detail.";
+    let notes: Vec<String> =
+        cut_short.then(|| cut.to_string()).into_iter().chain(colours).collect();
+    let (bytes, extension) = written(&small, kind).map_err(|error| unwritable(&error))?;
+    let note = (!notes.is_empty()).then(|| notes.join(" "));
+    Ok(Picture { bytes, extension, wide: small.width() >= small.height(), note })
+}
+
+/// A decoded picture with the colours of sRGB, its longer edge no longer than so many pixels, and a sentence on its
+/// colours where they are only near.
+fn small(decoded: Decoded, edge: u32) -> Result<(DynamicImage, Option<String>), String> {
+    let Decoded { picture, profile, of_inks, .. } = decoded;
+    let small = contained(|| shrunk(picture, edge)).map_err(|panicked| unwritable(&panicked))?;
     let of_other_inks = "it is for printing inks, whose colours are only reckoned here";
     let converted = match profile {
         None => Ok(small),
         Some(_) if of_inks => Err((small, of_other_inks.to_string())),
         Some(profile) => colours::to_srgb(small, &profile),
     };
-    let (small, colours) = match converted {
+    Ok(match converted {
         Ok(small) => (small, None),
         Err((small, why)) => (
             small,
@@ -179,13 +236,7 @@ pub fn prepare(bytes: &[u8]) -> Result<Picture, String> {
                 "Its colours are near, not exact: its colour profile is not used, since {why}."
             )),
         ),
-    };
-    let cut = "The file is cut short: what is missing of the picture is grey or lacks its detail.";
-    let notes: Vec<String> =
-        cut_short.then(|| cut.to_string()).into_iter().chain(colours).collect();
-    let (bytes, extension) = written(&small, kind).map_err(|error| unwritable(&error))?;
-    let note = (!notes.is_empty()).then(|| notes.join(" "));
-    Ok(Picture { bytes, extension, wide: small.width() >= small.height(), note })
+    })
 }
 
 /// The picture without loss as a PNG, unless it was a JPEG, or as a coarser JPEG where that is too large.
@@ -200,23 +251,29 @@ fn written(
             return Ok((out, "png"));
         }
     }
-    for quality in JPEG_QUALITIES {
+    Ok((as_jpeg(picture, &JPEG_QUALITIES, MOST_BYTES)?, "jpg"))
+}
+
+/// In the first of the qualities that takes no more than so many bytes, or else in the last.
+fn as_jpeg(
+    picture: &DynamicImage,
+    qualities: &[u8],
+    most_bytes: usize,
+) -> Result<Vec<u8>, image::ImageError> {
+    let mut out = Vec::new();
+    for quality in qualities {
         out.clear();
-        picture.write_with_encoder(JpegEncoder::new_with_quality(&mut out, quality))?;
-        if out.len() <= MOST_BYTES {
+        picture.write_with_encoder(JpegEncoder::new_with_quality(&mut out, *quality))?;
+        if out.len() <= most_bytes {
             break;
         }
     }
-    Ok((out, "jpg"))
+    Ok(out)
 }
 
-fn shrunk(picture: DynamicImage) -> DynamicImage {
+fn shrunk(picture: DynamicImage, edge: u32) -> DynamicImage {
     let (width, height) = picture.dimensions();
-    if width.max(height) <= LONGEST_EDGE {
-        picture
-    } else {
-        picture.thumbnail(LONGEST_EDGE, LONGEST_EDGE)
-    }
+    if width.max(height) <= edge { picture } else { picture.thumbnail(edge, edge) }
 }
 
 #[cfg(test)]
@@ -279,6 +336,36 @@ mod tests {
         assert!(last.contains("fill the 24 MB"), "{last}");
         album.add("unread.png", Err("it is away".to_string()));
         assert_eq!(album.pictures().last().unwrap().1.as_ref().unwrap_err(), "it is away");
+    }
+
+    /// Exif 2.32: tag 0x0112 of 6 says that the picture's first row is its right side. So what was taken 400 wide and 200
+    /// high is seen 200 wide and 400 high.
+    #[test]
+    fn a_preview_is_small_upright_and_the_same_each_time() {
+        let taken = DynamicImage::ImageRgb8(RgbImage::from_fn(400, 200, |x, _| {
+            image::Rgb(if x < 200 { [250, 250, 250] } else { [5, 5, 5] })
+        }));
+        let exif = [
+            &b"II*\0\x08\0\0\0"[..],
+            b"\x01\0",
+            b"\x12\x01\x03\0\x01\0\0\0\x06\0\0\0",
+            b"\0\0\0\0",
+        ];
+        let mut bytes = Vec::new();
+        let mut encoder = JpegEncoder::new_with_quality(&mut bytes, 90);
+        image::ImageEncoder::set_exif_metadata(&mut encoder, exif.concat()).unwrap();
+        taken.write_with_encoder(encoder).unwrap();
+        let preview = Preview::of(&bytes).unwrap();
+        assert_eq!((preview.width, preview.height), (160, 320));
+        let seen = image::load_from_memory(&preview.bytes).unwrap().to_rgb8();
+        assert_eq!(seen.dimensions(), (160, 320));
+        assert!(seen.get_pixel(80, 20).0[0] > 240 && seen.get_pixel(80, 300).0[0] < 15);
+        assert_eq!(Preview::of(&bytes).unwrap().bytes, preview.bytes);
+        // What no coding makes small is coarse.
+        let noisy = Preview::of(&png(&noise(600))).unwrap();
+        assert_eq!((noisy.width, noisy.height), (PREVIEW_EDGE, PREVIEW_EDGE));
+        assert!(noisy.bytes.len() < 2 * MOST_PREVIEW_BYTES, "{}", noisy.bytes.len());
+        assert!(Preview::of(b"no picture").unwrap_err().contains("none of the kinds"));
     }
 
     /// A TIFF of one page put together from its tags, each with its type, and its pixels as they are stored (TIFF 6.0,

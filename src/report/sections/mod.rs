@@ -34,6 +34,7 @@ use crate::text::Reader;
 pub(super) use coating::says as says_exception;
 pub(super) use cover::at_a_glance;
 use drawings::{Placed, placed};
+pub(super) use pictures::alternative;
 
 /// The cover, the sections in their order, and the drawings that they place.
 #[derive(Serialize)]

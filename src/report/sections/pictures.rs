@@ -40,6 +40,7 @@ pub(super) fn image(
     }
     let caption = caption.unwrap_or("Caption not recorded.");
     Image {
+        name: name.to_string(),
         file: picture.as_ref().ok().map(|picture| picture_name(n, picture.extension)),
         why_not: picture.as_ref().err().cloned(),
         wide: picture.as_ref().is_ok_and(|picture| picture.wide),
@@ -53,7 +54,7 @@ pub(super) fn image(
 
 /// What a picture is, for those who can't see it: its kind, what it is about, from where and when; its caption stands
 /// beside it anyway.
-fn alternative(number: Option<usize>, paper: Option<&Paper>) -> String {
+pub fn alternative(number: Option<usize>, paper: Option<&Paper>) -> String {
     let kind = paper.and_then(|paper| paper.kind.as_deref()).unwrap_or("picture");
     let mut said = match kind.chars().next() {
         Some(first) => format!("{}{}", first.to_ascii_uppercase(), &kind[first.len_utf8()..]),
