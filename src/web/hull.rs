@@ -11,12 +11,13 @@ use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::exceptions::{Why, exceptions};
 use crate::findings::finding::Outcome;
-use crate::findings::recomputed::{coating::Part, plating};
+use crate::findings::recomputed::coating::Part;
+use crate::findings::recomputed::plating::{self, Wear, Worn};
 use crate::hull::{Lie, Outline, on_hull};
 use crate::records::zones::Lies;
 use crate::report::figures;
 use crate::text;
-use crate::text::{Form, Reader};
+use crate::text::{Form, Reader, Text, id};
 
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
@@ -34,6 +35,7 @@ pub struct Hull {
     anodes: Vec<Anode>,
     pictures: Vec<Picture>,
     unseen: Vec<Unseen>,
+    not_unseen: Option<String>,
     findings: Vec<Marked>,
     shifts: Option<Slides>,
 }
@@ -105,6 +107,8 @@ struct Gauging {
     at: (f64, Option<f64>),
     loss: Option<String>,
     share: Option<f64>,
+    /// What it lost since an earlier docking, where one on record gauged the plate.
+    since: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -133,6 +137,7 @@ struct Picture {
 #[derive(Serialize)]
 struct Unseen {
     name: String,
+    says: String,
     shape: Vec<Shape>,
 }
 
@@ -219,7 +224,8 @@ impl Hull {
                     alt: previews.alt(&paper.file).to_string(),
                 })
                 .collect(),
-            unseen: unseen(examined),
+            unseen: unseen(examined, reader),
+            not_unseen: not_unseen(examined).map(|said| said.shown(reader)),
             shifts: Slides::new(examined, reader),
             findings: examined
                 .findings
@@ -352,9 +358,9 @@ pub fn missing(part: &Part) -> Option<String> {
 
 fn gaugings(examined: &Examined, reader: Reader) -> Vec<Gauging> {
     let project = &examined.project;
-    let gauged = project.plating.iter().enumerate();
+    let gauged = project.plating.iter().zip(plating::worn_on_record(project)).enumerate();
     gauged
-        .filter_map(|(n, gauging)| {
+        .filter_map(|(n, (gauging, worn))| {
             let at = gauging.hull?;
             let used = plating::plate(project, n)
                 .and_then(|plate| used_up_pct(plate.original_m, plate.measured_m, plate.limit?));
@@ -365,20 +371,93 @@ fn gaugings(examined: &Examined, reader: Reader) -> Vec<Gauging> {
                 loss: plating::loss(gauging)
                     .map(|loss| Form::Plate.measure(loss.m).with_unit(reader.system)),
                 share: used.map(|used| (used * 10.0).round() / 1000.0),
+                since: worn.map(|(docking, worn)| since(docking, &worn).shown(reader)),
             })
         })
         .collect()
 }
 
+/// What a plate lost since an earlier docking, or why that is not known, as a sentence part.
+fn since(docking: &str, worn: &Worn) -> Text {
+    let on = worn.older_on.map(|on| text!(", {}", on)).unwrap_or_default();
+    let there = match worn.apart_m {
+        Some(apart_m) if apart_m >= SAME_SPOT_M => {
+            text!(" at a spot {} from this one", Form::Length.measure(apart_m))
+        }
+        Some(_) => Text::new(),
+        None => text!(" at a spot that is not recorded"),
+    };
+    let then = text!("{}{}, gauged{}", id(docking), on, there);
+    match (worn.wear, worn.rate_m_per_year) {
+        (Wear::Rate, Some(rate)) if rate > 0.0 => {
+            text!("{} lost a year since {}", Form::Wastage.measure(rate), then)
+        }
+        (Wear::Rate, _) => text!("no thinner than in {}", then),
+        (Wear::Renewed, _) => {
+            text!("another original thickness is recorded than in {}: renewed", then)
+        }
+        (Wear::Thicker, _) => text!("thicker than in {}: renewed, or not the same spot", then),
+        (Wear::NoSpan | Wear::NotGaugedThen, _) => {
+            text!("no rate since {}, since the days between are not known", then)
+        }
+    }
+}
+
+/// Gaugings nearer to each other than this are of one spot, m: a hand's breadth.
+const SAME_SPOT_M: f64 = 0.1;
+
+/// What steel of the bottom is said to be that lies in none of the shapes of `unseen`.
+fn not_unseen(examined: &Examined) -> Option<Text> {
+    let history = examined.recomputed.history.as_ref()?;
+    let said = text!(
+        "It is not among what the earlier dockings on record are known to have left under blocks."
+    );
+    Some(match history.not_placed().as_slice() {
+        [] => said,
+        not => text!("{} {}", said, unknown(not)),
+    })
+}
+
+/// That of some dockings it is not known where she lay.
+fn unknown(not_placed: &[&str]) -> Text {
+    let names = Text::listed(not_placed.iter().map(|name| id(*name).into()));
+    text!(
+        "Not every position of {} can be placed with its blocks, so what these hid is not known.",
+        names
+    )
+}
+
 /// What earlier dockings left under blocks, and what none on record ever exposed.
-fn unseen(examined: &Examined) -> Vec<Unseen> {
+fn unseen(examined: &Examined, reader: Reader) -> Vec<Unseen> {
     let Some(history) = &examined.recomputed.history else { return Vec::new() };
     let never =
         MultiPolygon(history.never_exposed.iter().map(|piece| piece.shape.clone()).collect());
-    let all = Unseen { name: String::new(), shape: shapes(&never) };
-    let left = history.dockings.iter().filter_map(|docked| {
+    let not_placed = history.not_placed();
+    let sure = |said: Text, is_sure: bool| match is_sure {
+        true => said.shown(reader),
+        false => text!("{} {}", said, unknown(&not_placed)).shown(reader),
+    };
+    let all = Unseen {
+        name: String::new(),
+        says: match not_placed.is_empty() {
+            true => "No docking on record ever exposed it.".to_string(),
+            false => sure("No docking whose blocks can be placed ever exposed it.".into(), false),
+        },
+        shape: shapes(&never),
+    };
+    // What this docking left has its own sentence.
+    let left = history.dockings.iter().take(history.newest()).filter_map(|docked| {
         let left = docked.left.as_ref()?;
-        Some(Unseen { name: docked.name.clone(), shape: shapes(&left.still) })
+        let name = id(&docked.name);
+        let says = match left.known {
+            true => text!("It was left under blocks in {}, and nothing on record since exposed it.", name),
+            false => text!(
+                "It was left under blocks in {}, and no docking since whose blocks can be placed exposed it.",
+                name
+            ),
+        };
+        let shape = shapes(&left.still);
+        Some(Unseen { name: docked.name.clone(), says: sure(says, left.known), shape })
     });
     std::iter::once(all).chain(left).collect()
 }

@@ -169,7 +169,8 @@ function nearPart(hull, answer) {
     const gauging = hull.gaugings.find((one) => one.card === card);
     const loss = gauging?.loss == null ? "no loss known" : `loss ${gauging.loss}`;
     const share = gauging?.share == null ? "" : `, ${figure(gauging.share * 100, 0)} % of what is allowed`;
-    return element("span", {}, "Plate ", linkToCard(card, gauging?.plate ?? card), `: ${loss}${share};${far(distance)}`);
+    const since = gauging?.since == null ? "" : `; ${gauging.since}`;
+    return element("span", {}, "Plate ", linkToCard(card, gauging?.plate ?? card), `: ${loss}${share}${since};${far(distance)}`);
   });
   const anodes = answer.anodes.map(({ id, distance }) => {
     const anode = hull.anodes.find((one) => one.id === id);
@@ -224,10 +225,10 @@ function seenPart(hull, answer) {
   else if (answer.neverExposed !== null) lines.push("In this docking it lay under blocks whenever the dock was dry.");
   else lines.push("Whether it was exposed in this docking is not known.");
   for (const name of answer.unseen) {
-    lines.push(name === "" ? "No docking on record ever exposed it." : `It was left under blocks in ${name}, and nothing on record since exposed it.`);
+    lines.push(hull.unseen.find((one) => one.name === name)?.says ?? "");
   }
   if (answer.onBottom && answer.unseen.length === 0) {
-    lines.push(hull.unseen.length === 0 ? "No earlier docking is on record here, so nothing is said of the years before." : "It is not among what the earlier dockings on record left under blocks.");
+    lines.push(hull.notUnseen ?? "No earlier docking is on record here, so nothing is said of the years before.");
   }
   return part("Whether it was ever seen", listOf(lines));
 }

@@ -28,7 +28,7 @@
 
 /** What is marked on the map of exceptions. @typedef {{ letter: string, kind: string, says: string, shape: Shape[], places: [number, number][] }} Exception */
 
-/** A gauging; `share` is its loss as a part of the loss allowed, null where no limit or no original is recorded. @typedef {{ card: string, plate: string, at: [number, number | null], loss: string, share: number | null }} Gauging */
+/** A gauging; `share` is its loss as a part of the loss allowed, null where no limit or no original is recorded. `since` says what it lost since an earlier docking on record, if one gauged the plate. @typedef {{ card: string, plate: string, at: [number, number | null], loss: string, share: number | null, since?: string | null }} Gauging */
 
 /** An anode. @typedef {{ id: string, card: string, at: [number, number], renewed: boolean | null }} Anode */
 
@@ -41,7 +41,7 @@
  * }} Picture
  */
 
-/** What was under blocks in every docking on record, or in an earlier one. @typedef {{ name: string, shape: Shape[] }} Unseen */
+/** What was under blocks in every docking on record, or in an earlier one; `says` is the sentence for it. @typedef {{ name: string, says?: string, shape: Shape[] }} Unseen */
 
 /**
  * What a shift of the ship by steps of `step` from `start` on does; a shift is + forward or to port, so that what the
@@ -72,7 +72,7 @@
  *   positions: Position[], neverExposed: { letter: string, shape: Shape, says: string }[],
  *   openings: Opening[], zones: { id: string, card: string, shape: Shape[] }[],
  *   steel: Steel[], exceptions: Exception[], gaugings: Gauging[], anodes: Anode[],
- *   pictures: Picture[], unseen: Unseen[], findings: Marked[],
+ *   pictures: Picture[], unseen: Unseen[], notUnseen?: string | null, findings: Marked[],
  *   shifts?: Shifts | null,
  * }} Hull
  */

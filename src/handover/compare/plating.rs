@@ -8,19 +8,16 @@ use serde::Serialize;
 
 use super::shared::{self, greatest, ids_and, least, only_in};
 use crate::calc::DAYS_IN_A_YEAR;
-use crate::calc::plating::{allowed_loss_m, rate_m_per_year, years_left};
-use crate::calc::years;
+use crate::calc::plating::years_left;
 use crate::findings::Examined;
-use crate::findings::recomputed::plating::plate;
+pub use crate::findings::recomputed::plating::Wear;
+use crate::findings::recomputed::plating::{Worn, worn};
 use crate::hull::Frames;
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::plating::{Gauging, PlateLimit};
+use crate::records::plating::Gauging;
 use crate::report::figures::{Wasted, WastedPlate, WastedStrake, letter};
 use crate::text;
 use crate::text::{Form, Measure, Text, count, id, nearest_frame};
-
-/// Originals that differ by more are those of two plates, m (our choice).
-const SAME_ORIGINAL_M: f64 = 0.0001;
 
 /// The plating of both dockings.
 #[derive(Debug, Clone, Serialize)]
@@ -70,35 +67,6 @@ pub struct Strake {
     pub first_at_mean_rate: Option<String>,
     /// Its gaugings now.
     pub plates: Vec<Gauged>,
-}
-
-/// How a gauging now stands against the one then.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Wear {
-    /// It gives a rate.
-    Rate,
-    /// The plate, or that place on it, was not gauged then.
-    NotGaugedThen,
-    /// Another original thickness is recorded now: another plate.
-    Renewed,
-    /// It reads thicker than then by more than the tolerance: renewed, or gauged elsewhere.
-    Thicker,
-    /// The days of the gaugings are not recorded, or do not follow each other.
-    NoSpan,
-}
-
-impl Wear {
-    /// Its words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Wear::Rate => "",
-            Wear::NotGaugedThen => "not gauged then",
-            Wear::Renewed => "another original: renewed",
-            Wear::Thicker => "thicker than then",
-            Wear::NoSpan => "days not recorded",
-        }
-    }
 }
 
 /// A gauging now, and the nearest of the same plate then.
@@ -163,18 +131,9 @@ pub(super) fn compare(older: &Examined, newer: &Examined, years_between: Option<
 }
 
 fn strake(older: &Examined, newer: &Examined, name: &str) -> Strake {
-    let then: Vec<&Gauging> =
-        older.project.plating.iter().filter(|gauging| gauging.strake == name).collect();
-    let now =
-        newer.project.plating.iter().enumerate().filter(|(_, gauging)| gauging.strake == name);
-    let mut matched = Vec::new();
-    let plates: Vec<Gauged> = now
-        .map(|(at, gauging)| {
-            let found = nearest(&then, gauging, &matched);
-            matched.extend(found.map(|(number, _)| number));
-            gauged(older, newer, at, found.map(|(number, apart_m)| (then[number], apart_m)))
-        })
-        .collect();
+    let worn = worn(&older.project, &newer.project, name);
+    let plates: Vec<Gauged> =
+        worn.into_iter().map(|worn| gauged(&newer.project.plating[worn.gauging], worn)).collect();
     let rates: Vec<f64> = plates.iter().filter_map(|plate| plate.rate_m_per_year).collect();
     let mean = (!rates.is_empty()).then(|| rates.iter().sum::<f64>() / rates.len() as f64);
     let fastest = greatest(&plates, |plate| plate.rate_m_per_year);
@@ -194,83 +153,23 @@ fn strake(older: &Examined, newer: &Examined, name: &str) -> Strake {
     }
 }
 
-/// The gauging then of the same plate that lies nearest, with the distance in m; where no place is recorded the
-/// first that is not matched yet.
-fn nearest(then: &[&Gauging], now: &Gauging, matched: &[usize]) -> Option<(usize, Option<f64>)> {
-    let of_plate = || then.iter().enumerate().filter(|(_, older)| older.plate == now.plate);
-    let apart = |older: &Gauging| {
-        let (was, is) = (older.hull?, now.hull?);
-        Some(libm::hypot(was.x - is.x, was.y - is.y))
-    };
-    match least(of_plate(), |(_, older)| apart(older)) {
-        Some(((at, _), apart_m)) => Some((at, Some(apart_m))),
-        None => of_plate().find(|(at, _)| !matched.contains(at)).map(|(at, _)| (at, None)),
-    }
-}
-
-fn gauged(
-    older: &Examined,
-    newer: &Examined,
-    at: usize,
-    then: Option<(&Gauging, Option<f64>)>,
-) -> Gauged {
-    let now = &newer.project.plating[at];
-    let newer_on = day(newer, now);
-    let older_on = then.and_then(|(then, _)| day(older, then));
-    let span = older_on.zip(newer_on).map(|(was, is)| years((is - was).num_days()));
-    let limit_m = least_m(newer, at);
-    let growth_m =
-        newer.project.docking.bounds.tolerance("plate_thickness").map_or(0.0, |t| t.value);
-    let rate = then
-        .zip(span)
-        .and_then(|((then, _), span)| rate_m_per_year(then.measured_m, now.measured_m, span));
-    let wear = match then {
-        None => Wear::NotGaugedThen,
-        Some((then, _)) if is_another(then, now) => Wear::Renewed,
-        Some((then, _)) if now.measured_m > then.measured_m + growth_m + 1e-9 => Wear::Thicker,
-        Some(_) if rate.is_none() => Wear::NoSpan,
-        Some(_) => Wear::Rate,
-    };
-    let rate_m_per_year = rate.filter(|_| wear == Wear::Rate);
+fn gauged(now: &Gauging, worn: Worn) -> Gauged {
     Gauged {
         plate: now.plate.clone(),
         x_m: now.hull.map(|hull| hull.x),
         y_m: now.hull.map(|hull| hull.y),
-        apart_m: then.and_then(|(_, apart_m)| apart_m),
-        older_on,
-        newer_on,
-        older_m: then.map(|(then, _)| then.measured_m),
+        apart_m: worn.apart_m,
+        older_on: worn.older_on,
+        newer_on: worn.newer_on,
+        older_m: worn.older_m,
         newer_m: now.measured_m,
-        limit_m,
+        limit_m: worn.limit_m,
         // Beyond its limit it has no years left, whatever its rate.
-        years_left: limit_m.and_then(|least_m| {
-            years_left(now.measured_m, least_m, rate_m_per_year.unwrap_or(0.0))
+        years_left: worn.limit_m.and_then(|least_m| {
+            years_left(now.measured_m, least_m, worn.rate_m_per_year.unwrap_or(0.0))
         }),
-        rate_m_per_year,
-        wear,
-    }
-}
-
-fn is_another(then: &Gauging, now: &Gauging) -> bool {
-    let originals = then.original_m.zip(now.original_m);
-    originals.is_some_and(|(was, is)| (was - is).abs() > SAME_ORIGINAL_M)
-}
-
-/// The day of a gauging; the first day of the docking, else its last, where it has none.
-fn day(examined: &Examined, gauging: &Gauging) -> Option<NaiveDate> {
-    let (began, ended) = examined.project.docking.period;
-    gauging.at.map(|at| at.date_naive()).or(began).or(ended)
-}
-
-/// The thickness at which a gauging reaches its limit, m; `None` without a limit, or without the original
-/// that the limit counts from.
-fn least_m(examined: &Examined, at: usize) -> Option<f64> {
-    if let Some(plate) = plate(&examined.project, at) {
-        return Some(plate.original_m - allowed_loss_m(plate.original_m, plate.limit?));
-    }
-    match examined.project.plating[at].limit? {
-        PlateLimit::LeastThickness(least_m) => Some(least_m),
-        _ => None,
+        rate_m_per_year: worn.rate_m_per_year,
+        wear: worn.wear,
     }
 }
 

@@ -375,16 +375,17 @@ test("what no docking exposed is drawn and told; without shifts there is no slid
   const record = structuredClone(recordIn(sample));
   assert.ok(record.hull);
   record.hull.unseen = [
-    { name: "", shape: [[[[30, -2], [34, -2], [34, 2], [30, 2], [30, -2]]]] },
-    { name: "2021", shape: [[[[29, -3], [34, -3], [34, 3], [29, 3], [29, -3]]]] },
+    { name: "", says: "No docking on record ever exposed it.", shape: [[[[30, -2], [34, -2], [34, 2], [30, 2], [30, -2]]]] },
+    { name: "2021", says: "It was left under blocks in 2021, and nothing on record since exposed it.", shape: [[[[29, -3], [34, -3], [34, 3], [29, 3], [29, -3]]]] },
   ];
+  record.hull.notUnseen = "It is not among what the earlier dockings on record are known to have left under blocks.";
   record.hull.shifts = null;
   const { page, errors } = await opened(`${addressOfPage(withRecord(sample, record))}#at=31,1.5`);
   assert.match(await partOf(page, /ever seen/), /No docking on record ever exposed it\.[^]*It was left under blocks in 2021, and nothing on record since exposed it\./);
   assert.match(await textOf(page, "#look .layers"), /Never exposed in any docking on record[^]*Left under blocks in 2021, not exposed since/);
   assert.equal(await page.locator("#look .look-slide *").count(), 0);
   await typePlace(page, "60", "1.5");
-  assert.match(await partOf(page, /ever seen/), /not among what the earlier dockings on record left under blocks/);
+  assert.match(await partOf(page, /ever seen/), /not among what the earlier dockings on record are known to have left under blocks/);
   assert.deepEqual(errors, []);
   const without = await browser.open(addressOfPage(withRecord(sample, { ...record, hull: null })));
   assert.equal(await without.page.isVisible("#look"), false);
