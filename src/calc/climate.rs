@@ -75,8 +75,16 @@ pub struct Worst {
     pub coldest_steel_c: Option<(f64, usize)>,
     /// Warmest steel, degC, and the number of its reading.
     pub warmest_steel_c: Option<(f64, usize)>,
+    /// Coldest air, degC, and the number of its reading.
+    pub coldest_air_c: Option<(f64, usize)>,
+    /// Warmest air, degC, and the number of its reading.
+    pub warmest_air_c: Option<(f64, usize)>,
     /// Longest time from any moment of the application to the reading nearest to it, h.
     pub age_h: Option<f64>,
+    /// How many readings count.
+    pub count: usize,
+    /// Numbers of the earliest and of the latest of them.
+    pub span: Option<(usize, usize)>,
 }
 
 /// The worst of the readings from one time to another in hours, with the nearest before and the nearest
@@ -99,6 +107,15 @@ pub fn worst(readings: &[Reading], from_h: f64, to_h: f64) -> Worst {
         keep(&mut worst.highest_humidity_pct, Some(reading.humidity_pct), n, |new, old| new > old);
         keep(&mut worst.coldest_steel_c, reading.steel_c, n, |new, old| new < old);
         keep(&mut worst.warmest_steel_c, reading.steel_c, n, |new, old| new > old);
+        keep(&mut worst.coldest_air_c, Some(reading.air_c), n, |new, old| new < old);
+        keep(&mut worst.warmest_air_c, Some(reading.air_c), n, |new, old| new > old);
+        let (first, last) = worst.span.unwrap_or((n, n));
+        let at = |number: usize| readings.get(number).map_or(reading.at_h, |one| one.at_h);
+        worst.span = Some((
+            if reading.at_h < at(first) { n } else { first },
+            if reading.at_h > at(last) { n } else { last },
+        ));
+        worst.count += 1;
     }
     worst
 }
@@ -208,6 +225,9 @@ mod tests {
         assert_eq!(found.highest_humidity_pct, Some((50.0, 2)));
         assert_eq!(worst(&day, 1.5, 3.0).highest_humidity_pct, Some((95.0, 1)));
         assert_eq!((found.least_margin_k, found.coldest_steel_c), (None, None));
+        assert_eq!((found.count, found.span), (2, Some((2, 3))));
+        let damp = worst(&day, 1.5, 3.0);
+        assert_eq!((damp.count, damp.span, damp.coldest_air_c), (4, Some((0, 3)), Some((10.0, 0))));
         near(found.age_h, 0.5);
         near(worst(&day, 2.0, 2.0).age_h, 0.0);
     }

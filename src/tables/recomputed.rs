@@ -18,6 +18,7 @@ use crate::findings::recomputed::coating::film::Film;
 use crate::findings::recomputed::history::{self, History};
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::written::OUTCOMES;
+use crate::records::coats::Application;
 use crate::records::spec::{Column, Holds, Kind, Range};
 use crate::records::zones::Lies;
 use crate::units::{Quantity, fixed};
@@ -668,7 +669,7 @@ fn applications(examined: &Examined) -> Table {
     .key("application", Holds::Text, "its name", |(coat, _)| coat.name.clone())
     .always("zone", Holds::Ref(Kind::Zone), "its zone", |(coat, _)| coat.zone.clone());
     type Kept = fn(&Applied) -> Option<f64>;
-    let columns: [(&'static str, Holds, &'static str, Kept); 14] = [
+    let columns: [(&'static str, Holds, &'static str, Kept); 16] = [
         ("claimed", AREA, "what it claims, within its zone", |a| a.claimed_m2),
         ("reached", AREA, "what it reached: free of blocks and dry from start to finish", |a| {
             a.reached_m2
@@ -693,6 +694,8 @@ fn applications(examined: &Examined) -> Table {
         }),
         ("coldest_steel", DEGREES, "coldest steel", |a| Some(a.climate?.coldest_steel_c?.0)),
         ("warmest_steel", DEGREES, "warmest steel", |a| Some(a.climate?.warmest_steel_c?.0)),
+        ("coldest_air", DEGREES, "coldest air", |a| Some(a.climate?.coldest_air_c?.0)),
+        ("warmest_air", DEGREES, "warmest air", |a| Some(a.climate?.warmest_air_c?.0)),
         (
             "climate_age",
             DURATION,
@@ -707,7 +710,19 @@ fn applications(examined: &Examined) -> Table {
             table.optional(name, holds, about, |(_, applied)| figure(kept(applied)))
         };
     }
-    table.table
+    let read = |(_, applied): &(&Application, &Applied)| applied.read_between(project);
+    table
+        .optional("readings", COUNT, "climate readings that count for it", |(_, applied)| {
+            let count = applied.climate.map_or(0, |worst| worst.count);
+            if count == 0 { String::new() } else { count.to_string() }
+        })
+        .optional("first_reading", Holds::Time, "when the first of them was taken", |row| {
+            read(row).map(|(first, _)| written(first)).unwrap_or_default()
+        })
+        .optional("last_reading", Holds::Time, "when the last of them was taken", |row| {
+            read(row).map(|(_, last)| written(last)).unwrap_or_default()
+        })
+        .table
 }
 
 /// Whether a column of applications is a film.

@@ -14,7 +14,10 @@ use super::shapes::card;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::Part;
+use crate::findings::recomputed::coating::applied::Applied;
 use crate::pages::{Cell, Column, Table as PageTable};
+use crate::records::Project;
+use crate::records::coats;
 use crate::records::spec::{Holds, Kind};
 use crate::tables::{Cells, Table, TableColumn};
 use crate::text;
@@ -25,12 +28,11 @@ use crate::units::Quantity;
 const MOST_ROWS: usize = 12;
 
 /// What has cards, in their order: by its kind's word, as ids of findings name it too.
-const KINDS: [(Kind, &str, &str); 7] = [
+const KINDS: [(Kind, &str, &str); 6] = [
     (Kind::Position, "position", "Positions"),
     (Kind::Block, "block", "Blocks"),
     (Kind::Opening, "opening", "Openings"),
     (Kind::Zone, "zone", "Zones of the coating"),
-    (Kind::Application, "coat", "Coats as applied"),
     (Kind::Product, "product", "Products"),
     (Kind::Anode, "anode", "Anodes"),
 ];
@@ -56,6 +58,7 @@ impl<'a> Cards<'a> {
         let tables = crate::tables::tables(examined);
         let mut groups: Vec<(&'static str, Vec<Named>)> =
             KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
+        groups.push(("Coats as applied", applied(&tables, examined)));
         groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
         groups.push((PAPERS, by_key(&tables, "papers-papers.csv", "paper", &["file"])));
         groups.retain(|(_, things)| !things.is_empty());
@@ -201,6 +204,7 @@ impl<'a> Cards<'a> {
             Column::measure("Nominal", Form::Film),
             Column::measure("Mean of the zone\u{2019}s readings, all coats so far", Form::Film),
             Column::measure("Least margin over the dew point", Form::TemperatureDifference),
+            Column::text("Climate readings that count for it"),
         ];
         let rows = part.chain.iter().filter_map(|at| {
             let coat = project.coats.get(*at)?;
@@ -212,7 +216,7 @@ impl<'a> Cards<'a> {
                 .find(|film| Some(film.zone) == zone && film.coat == coat.coat);
             let mean = film.and_then(|film| Some(film.statistics?.mean_m));
             let span: Option<Piece> = coat.began.map(|began| Piece::Span(began, coat.ended));
-            let row: [Cell; 8] = [
+            let row: [Cell; 9] = [
                 coat.coat.to_string().into(),
                 id(&coat.name).into(),
                 id(&coat.product).into(),
@@ -226,6 +230,7 @@ impl<'a> Cards<'a> {
                     .and_then(|climate| climate.least_margin_k)
                     .map(|(k, _)| Form::TemperatureDifference.measure(k))
                     .into(),
+                readings_of(project, applied).into(),
             ];
             Some(row)
         });
@@ -246,6 +251,70 @@ impl<'a> Cards<'a> {
             }
         }
     }
+}
+
+/// How many readings of the climate count for an application, from when to when, and their extremes; `None` without one.
+fn readings_of(project: &Project, applied: &Applied) -> Option<Text> {
+    let worst = applied.climate?;
+    let (first, last) = applied.read_between(project)?;
+    let temperature = |(c, _): (f64, usize)| Form::Temperature.measure(c);
+    let range =
+        |what: &str, coldest: Option<(f64, usize)>, warmest: Option<(f64, usize)>| match coldest
+            .zip(warmest)
+        {
+            Some((coldest, warmest)) => {
+                text!("{} {} to {}", what, temperature(coldest), temperature(warmest))
+            }
+            None => text!("{} not recorded", what),
+        };
+    let mut said = text!(
+        "{}, {}: {}, {}",
+        count(worst.count, "reading", "readings"),
+        Piece::Span(first, Some(last)),
+        range("air", worst.coldest_air_c, worst.warmest_air_c),
+        range("steel", worst.coldest_steel_c, worst.warmest_steel_c)
+    );
+    if let Some((humidity_pct, _)) = worst.highest_humidity_pct {
+        said.extend(text!(", humidity at most {}", Form::Ratio.measure(humidity_pct)));
+    }
+    Some(said)
+}
+
+/// The applications by the names that the program gives to those without an id, with every row that names them: one of
+/// their own among the records, in the same order, and those of the derived tables.
+fn applied(tables: &[Table], examined: &Examined) -> Vec<Named> {
+    let coats = &examined.project.coats;
+    let mut things: Vec<Named> = coats
+        .iter()
+        .map(|coat| Named {
+            fragment: card("coat", &coat.name),
+            title: coat.name.clone(),
+            rows: Vec::new(),
+        })
+        .collect();
+    let at: BTreeMap<&str, usize> = coats.iter().map(|coat| coat.name.as_str()).zip(0..).collect();
+    let own = coats::SPEC.table_name();
+    for (n, table) in tables.iter().enumerate() {
+        let is_own = table.name == format!("{own}.csv") && table.rows.len() == coats.len();
+        let names = |column: &TableColumn| {
+            table.name.starts_with("recomputed-")
+                && matches!(&*column.name, "application" | "upper" | "lower")
+        };
+        for (r, row) in table.rows.iter().enumerate() {
+            let cells = table.columns.iter().zip(row);
+            let named = cells.flat_map(|(column, cell)| match names(column) {
+                true => vec![cell.as_str()],
+                false => ids(column, cell, Kind::Application, "coat"),
+            });
+            let named = named.filter_map(|name| at.get(name).copied());
+            for thing in is_own.then_some(r).into_iter().chain(named) {
+                if things[thing].rows.last() != Some(&(n, r)) {
+                    things[thing].rows.push((n, r));
+                }
+            }
+        }
+    }
+    things
 }
 
 /// The things of a kind in the order of the table that has a row for each, with every row that names them.

@@ -1,7 +1,7 @@
 //! Each application: how much steel it claims and reached, what of that can't be true, the paint that it takes,
 //! its windows, its climate, and how the steel was prepared. Findings, tables and drawings read it here.
 
-use chrono::{NaiveDateTime, TimeDelta};
+use chrono::{DateTime, FixedOffset, NaiveDateTime, TimeDelta};
 use geo::MultiPolygon;
 
 use super::windows::{Immersion, Interval, Windows};
@@ -74,6 +74,18 @@ pub struct ClaimHeld {
     pub wrong: Vec<Wrong>,
     /// Whether some of what it reached had not got the coat before it.
     pub lacks_coat_below: bool,
+}
+
+impl Applied {
+    /// When the first and the last of the readings that count for its climate were taken.
+    pub fn read_between(
+        &self,
+        project: &Project,
+    ) -> Option<(DateTime<FixedOffset>, DateTime<FixedOffset>)> {
+        let (first, last) = self.climate?.span?;
+        let at = |number: usize| Some(project.climate.get(*self.readings.get(number)?)?.at);
+        Some((at(first)?, at(last)?))
+    }
 }
 
 impl ClaimHeld {
