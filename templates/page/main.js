@@ -14,7 +14,7 @@
 //
 //      {"bundle": "calder-wren-2031", "ship": "Calder Wren"}
 //
-//  - the script itself, as the last thing in the body. A worker is made of the same text. Neither the end tag of a script
+//  - the script itself, as the last thing in the body. Workers are made of the same text. Neither the end tag of a script
 //    nor the beginning of a comment of HTML may stand in it.
 //
 // The page's policy: default-src 'none'; script-src and style-src the digests of these two elements; img-src data: blob:;

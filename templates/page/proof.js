@@ -42,13 +42,63 @@ const BEYOND_OXUM_BYTES = 2 ** 30;
  * @typedef {(bytes: number, all: number, path: string) => void} Progress
  */
 
+/** Files at least so large are worth another worker's while. */
+const SHARED_FROM_BYTES = 2 ** 20;
+
+/** What was found of a file by another worker. @typedef {{ digest: string | null, failure: Failure | null, hasWrongCrc: boolean }} FoundElsewhere */
+/** @typedef {{ state: "unreadable" | "unchecked", why: string }} Failure */
+
+/**
+ * Another worker that reads files of the same bag. `read` answers null where it could not.
+ * @typedef {{ ready: Promise<void>, read: (path: string, onBytes: (bytes: number) => void) => Promise<FoundElsewhere | null> }} Helper
+ */
+
+/** Reads files of a bag for whoever asks by a port: a path is answered with numbers of bytes, then with what was found. @param {import("./bag.js").Bag} bag @param {MessagePort} port */
+export function helpBy(bag, port) {
+  port.onmessage = async ({ data: path }) => {
+    let told = 0;
+    const reading = new Reading(bag, 0, (bytes) => {
+      port.postMessage(bytes - told);
+      told = bytes;
+    });
+    try {
+      await reading.readFile(path);
+      port.postMessage({ digest: reading.digests.get(path) ?? null, failure: reading.failures.get(path) ?? null, hasWrongCrc: reading.wrongCrc.has(path) });
+    } catch {
+      port.postMessage(null);
+    }
+  };
+  port.postMessage("ready");
+}
+
+/** The helper at the other end of a port. @param {MessagePort} port @returns {Helper} */
+export function helperAt(port) {
+  /** @type {{ onBytes: (bytes: number) => void, done: (found: FoundElsewhere | null) => void } | null} */
+  let asked = null;
+  const ready = new Promise((/** @type {(value: void) => void} */ resolve) => {
+    port.onmessage = ({ data }) => {
+      if (data === "ready") resolve();
+      else if (typeof data === "number") asked?.onBytes(data);
+      else asked?.done(data);
+    };
+  });
+  return {
+    ready,
+    read: (path, onBytes) => new Promise((done) => {
+      asked = { onBytes, done };
+      port.postMessage(path);
+    }),
+  };
+}
+
 /**
  * Reads every file of a bag and holds it against the manifests.
  * @param {import("./bag.js").Bag} bag
  * @param {Progress} progress
+ * @param {Helper | null} [helper]
  * @returns {Promise<Proof>}
  */
-export async function proveBag(bag, progress) {
+export async function proveBag(bag, progress, helper = null) {
   const all = [...bag.files.values()].reduce((sum, file) => sum + file.size, 0);
   const reading = new Reading(bag, all, progress);
   /** @type {string[]} */
@@ -76,7 +126,7 @@ export async function proveBag(bag, progress) {
   if (secondPayload !== null) wrong.push(...listedOtherwise(bag, secondPayload, payload));
   const second = await secondTagManifest(bag, reading, manifestOf(SECOND_TAG_MANIFEST, SHA512_DIGITS));
   const tooMuch = beyondOxum(bag, oxum);
-  for (const path of paths.filter((path) => !isTag(path) && !tooMuch.has(path))) await reading.readFile(path);
+  await readShared(reading, paths.filter((path) => !isTag(path) && !tooMuch.has(path)), helper);
 
   /** @type {Map<string, FoundFile>} */
   const found = new Map();
@@ -105,6 +155,35 @@ export async function proveBag(bag, progress) {
   };
 }
 
+/**
+ * Reads files, the large ones together with a helper once that is ready: each takes the next that nobody has taken.
+ * @param {Reading} reading @param {string[]} paths @param {Helper | null} helper
+ */
+async function readShared(reading, paths, helper) {
+  const isLarge = (/** @type {string} */ path) => (reading.bag.files.get(path)?.size ?? 0) >= SHARED_FROM_BYTES;
+  const large = helper === null ? [] : paths.filter(isLarge);
+  let next = 0;
+  /** @type {Promise<unknown>} */
+  let elsewhere = Promise.resolve();
+  helper?.ready.then(async () => {
+    while (next < large.length) {
+      const path = large[next];
+      next += 1;
+      const shared = reading.readElsewhere(path, helper);
+      elsewhere = shared;
+      // What went wrong is told where it is waited for; nothing is taken after it.
+      if (!(await shared.then(() => true, () => false))) return;
+    }
+  });
+  while (next < large.length) {
+    const path = large[next];
+    next += 1;
+    await reading.readFile(path);
+  }
+  for (const path of paths) if (helper === null || !isLarge(path)) await reading.readFile(path);
+  await elsewhere;
+}
+
 /** What has been read of a bag. */
 class Reading {
   /**
@@ -119,7 +198,7 @@ class Reading {
     this.bytes = 0;
     /** @type {Map<string, string>} */
     this.digests = new Map();
-    /** @type {Map<string, { state: "unreadable" | "unchecked", why: string }>} */
+    /** @type {Map<string, Failure>} */
     this.failures = new Map();
     /** @type {Set<string>} */
     this.wrongCrc = new Set();
@@ -153,6 +232,27 @@ class Reading {
     }
     this.digests.set(path, digest.hex());
     if (keep) this.kept.set(path, kept);
+  }
+
+  /**
+   * Has a file read by a helper, or reads it where that could not.
+   * @param {string} path @param {Helper} helper
+   */
+  async readElsewhere(path, helper) {
+    let bytes = 0;
+    const found = await helper.read(path, (more) => {
+      bytes += more;
+      this.bytes += more;
+      this.progress(this.bytes, this.all, path);
+    });
+    if (found === null) {
+      this.bytes -= bytes;
+      await this.readFile(path);
+      return;
+    }
+    if (found.failure !== null) this.failures.set(path, found.failure);
+    if (found.hasWrongCrc) this.wrongCrc.add(path);
+    if (found.digest !== null) this.digests.set(path, found.digest);
   }
 
   /**

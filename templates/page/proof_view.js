@@ -19,6 +19,9 @@ const SAID_STEPS = 4;
  * @typedef {{ bundle: string | null, ship: string }} WrittenFor
  */
 
+/** A bundle that large is read by two workers. */
+const SHARED_BUNDLE_BYTES = 64 * 2 ** 20;
+
 /**
  * Brings the section to life.
  * @param {WrittenFor} record
@@ -31,6 +34,8 @@ export function startProofView(record, makeWorker) {
   const drop = byId("proof-drop");
   /** @type {Worker | null} */
   let worker = null;
+  /** A second one, for a large bundle where there are processors for it. @type {Worker | null} */
+  let second = null;
   /** @type {import("./worker.js").Summary | null} */
   let summary = null;
   /** @type {Map<number, (fetched: import("./worker.js").Fetched) => void>} */
@@ -39,7 +44,8 @@ export function startProofView(record, makeWorker) {
 
   const forget = () => {
     worker?.terminate();
-    worker = null;
+    second?.terminate();
+    worker = second = null;
     summary = null;
     awaited.clear();
     forgetPapers();
@@ -96,6 +102,8 @@ export function startProofView(record, makeWorker) {
         if (step > saidStep && step < SAID_STEPS) say(`${step * 100 / SAID_STEPS} % read.`);
         saidStep = Math.max(step, saidStep);
       } else {
+        second?.terminate();
+        second = null;
         byId("proof-running").hidden = true;
         summary = said.summary;
         judge();
@@ -104,7 +112,18 @@ export function startProofView(record, makeWorker) {
         if (summary.name === record.bundle) offerInPlace(summary.papers, fetchFile);
       }
     });
-    worker.postMessage({ do: "prove", zip: picked.zip, folder: picked.folder });
+    const { zip, folder } = picked;
+    const bytes = zip?.size ?? folder.reduce((sum, { file }) => sum + file.size, 0);
+    if (bytes < SHARED_BUNDLE_BYTES || navigator.hardwareConcurrency < 2) {
+      worker.postMessage({ do: "prove", zip, folder });
+      return;
+    }
+    const { port1, port2 } = new MessageChannel();
+    second = makeWorker();
+    // What it can't do, the first does; but a file that it was reading when it ended would be waited for.
+    second.addEventListener("error", () => refuse(called, "the browser ended a worker of the page, for want of memory perhaps: use the commands below"));
+    second.postMessage({ do: "help", zip, folder }, [port1]);
+    worker.postMessage({ do: "prove", zip, folder }, [port2]);
   };
 
   const proveChosen = (/** @type {HTMLInputElement} */ input) => {

@@ -1,7 +1,7 @@
 // The part of the script that runs in a worker: it reads and computes, so that the page stays alive meanwhile.
 
 import { bagOfFolder, bagOfZip } from "./bag.js";
-import { proveBag } from "./proof.js";
+import { helpBy, helperAt, proveBag } from "./proof.js";
 import { papersOf } from "./papers.js";
 import { LARGEST_PICTURE_BYTES, shownAs } from "./kinds.js";
 import { DATA, PAGE_FILE } from "./manifests.js";
@@ -17,7 +17,7 @@ const REPORT_AFTER_MS = 100;
 
 /**
  * What the page asks of the worker.
- * @typedef {{ do: "prove", zip: File | null, folder: import("./bag.js").Chosen[] } | { do: "fetch", id: number, path: string, toSave: boolean }} Asked
+ * @typedef {{ do: "prove" | "help", zip: File | null, folder: import("./bag.js").Chosen[] } | { do: "fetch", id: number, path: string, toSave: boolean }} Asked
  */
 
 /**
@@ -60,12 +60,16 @@ export function startWorker() {
   self.addEventListener("message", async (/** @type {MessageEvent<Asked>} */ event) => {
     const asked = event.data;
     try {
-      if (asked.do === "prove") {
+      if (asked.do === "prove" || asked.do === "help") {
+        // The port to the other worker, where there are two.
+        const [port] = event.ports;
+        const helper = port === undefined || asked.do === "help" ? null : helperAt(port);
         bag = asked.zip !== null ? await bagOfZip(asked.zip) : bagOfFolder(asked.folder);
-        const { summary, whole } = await proofSummary(bag, say);
+        if (asked.do === "help") return helpBy(bag, port);
+        const { summary, whole } = await proofSummary(bag, say, helper);
         proved = whole;
         say({ says: "proof", summary });
-      } else if (bag !== null) {
+      } else if (asked.do === "fetch" && bag !== null) {
         say({ says: "fetched", id: asked.id, fetched: await fetchProved(bag, proved, asked.path, asked.toSave) });
       }
     } catch (error) {
@@ -78,9 +82,10 @@ export function startWorker() {
 /**
  * @param {import("./bag.js").Bag} bag
  * @param {(said: Said) => void} say
+ * @param {import("./proof.js").Helper | null} [helper]
  * @returns {Promise<{ summary: Summary, whole: Map<string, string> }>}
  */
-export async function proofSummary(bag, say) {
+export async function proofSummary(bag, say, helper = null) {
   const began = performance.now();
   let last = began;
   const proof = await proveBag(bag, (bytes, all, path) => {
@@ -88,7 +93,7 @@ export async function proofSummary(bag, say) {
     if (now - last < REPORT_AFTER_MS) return;
     last = now;
     say({ says: "progress", bytes, all, path });
-  });
+  }, helper);
   /** @type {Record<string, number>} */
   const counts = {};
   for (const { state } of proof.files) counts[state] = (counts[state] ?? 0) + 1;

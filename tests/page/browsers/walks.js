@@ -122,6 +122,30 @@ export function walks(start) {
     assert.match(await prove(opened, written("odd.zip", zip(odd))), /data\/papers\/note.txt unreadable: damaged or cut off \(its compressed bytes are damaged\)/);
   });
 
+  walk("a bundle that two workers read is proved, and what is changed in it named", async (opened) => {
+    const files = bag(Object.fromEntries(Array.from({ length: 10 }, (_, n) => [`data/papers/${n}.bin`, Buffer.alloc(8 * 2 ** 20, n + 1)])));
+    const bytes = zip(entriesOf(files));
+    const workers = await opened.run(() => {
+      const count = { made: 0 };
+      const Made = Worker;
+      globalThis.Worker = class extends Made {
+        /** @param {string | URL} address */
+        constructor(address) {
+          super(address);
+          count.made += 1;
+        }
+      };
+      Object.assign(globalThis, { count });
+      return navigator.hardwareConcurrency;
+    });
+    assert.match(await prove(opened, written("large.zip", bytes)), /^As its own lists say[^]*10 of them are below data/);
+    assert.equal(await opened.run(() => /** @type {any} */ (globalThis).count.made), workers < 2 ? 1 : 2);
+    for (const n of [0, 1, 8]) bytes[bytes.indexOf(Buffer.alloc(100, n + 1)) + 4 * 2 ** 20] ^= 1;
+    const found = await prove(opened, written("changed.zip", bytes));
+    assert.match(found, /^Not whole[^]*0\.bin changed[^]*1\.bin changed[^]*8\.bin changed/);
+    assert.equal(found.match(/\.bin/g)?.length, 3);
+  });
+
   walk("what is no bundle gives a sentence", async (opened) => {
     assert.match(await prove(opened, `${ROOT}README.md`), /^Not checked\n+README.md: it is not a zip: it neither begins nor ends as one\./);
     const half = written("half.zip", readFileSync(GOLDEN).subarray(0, 800000));
