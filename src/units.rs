@@ -184,6 +184,35 @@ impl Unit {
         if self.quantity == Quantity::Angle { printed.to_string() } else { format!(" {printed}") }
     }
 
+    /// The unit in which those who go by a system write what others write in this one: mm and in, µm and mil.
+    pub fn in_system(&'static self, system: System) -> &'static Unit {
+        let us = match self.suffix {
+            "m" => "ft",
+            "cm" | "mm" => "in",
+            "um" => "mil",
+            "m2" => "ft2",
+            "cm2" | "mm2" => "in2",
+            "m4" => "ft4",
+            "cm4" | "mm4" => "in4",
+            "l" => "gal",
+            "t" => "lt",
+            "kg" => "lb",
+            "kn" | "n" => "lbf",
+            "kpa" | "mpa" | "gpa" | "t_m2" => "psi",
+            "c" | "k" => "f",
+            "t_m3" | "kg_m3" => "lb_ft3",
+            "mg_m2" => "ug_cm2",
+            "t_per_cm" => "lt_per_in",
+            "tm_per_cm" => "ltft_per_in",
+            "m_per_h" => "ft_per_h",
+            other => other,
+        };
+        match system {
+            System::Si => self,
+            System::Us => self.quantity.unit(us).unwrap_or(self),
+        }
+    }
+
     /// The number in this unit of one in the kept unit.
     pub fn from_kept(&self, kept: f64) -> f64 {
         (kept - self.offset) / self.factor

@@ -61,8 +61,10 @@ enum Command {
     Start(start::Start),
     /// Make sheets to fill in by hand at the dock, with what the project already knows printed on them
     ///
-    /// PDFs on A4 for landing, gaps, climate and coating, and openings, with the column names of the files that
-    /// they are typed into. A sheet as printed is not a record, and closeout leaves it out; put scans of
+    /// PDFs for every record that is taken at the dock: blocks as set, landing, water levels, gaps, lift-off,
+    /// drafts on arrival and departure, weights moved, openings, climate and coating, plating and anodes, and
+    /// photographs; and a briefing on one page for each position. Columns are headed in words, with the name in the
+    /// file at the foot. They are on A4, or on US Letter with paper = "us-letter" in docking.toml. A sheet as printed is not a record, and closeout leaves it out; put scans of
     /// filled-in sheets into papers/.
     ///
     /// Example: lastdock forms sample-project --out sheets

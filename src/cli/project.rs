@@ -37,11 +37,6 @@ pub fn examine(root: &Path, json: bool, stream: Stream) -> Option<(Folder, Exami
     Some((folder, examined))
 }
 
-/// Reads a project; otherwise says everything that is wrong.
-pub fn read(root: &Path, json: bool) -> Option<(Folder, Project)> {
-    or_print(read_folder(root, json), json, Stream::Err)
-}
-
 fn or_print<T>(read: Result<T, Vec<Problem>>, json: bool, stream: Stream) -> Option<T> {
     match read {
         Ok(found) => Some(found),

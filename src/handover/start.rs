@@ -8,9 +8,10 @@ use super::before::Before;
 use super::blank;
 use super::carried::carried;
 use super::folder::{Content, Place};
-use super::forms::forms;
+use super::forms::{Wanted, forms};
 use super::{readme, workbook};
 use crate::bundle::error::BundleError;
+use crate::findings::examine;
 use crate::records::problem::Problems;
 use crate::records::store::Store;
 use crate::records::{self, Project, printed};
@@ -113,7 +114,8 @@ pub fn start(
     }
     // A blank project has no names yet and can't be read: its sheets are blank too.
     let project = Beginning::new(&files).project()?;
-    let sheets = forms(project.as_ref(), program)
+    let examined = project.and_then(|project| examine(project).ok());
+    let sheets = forms(examined.as_ref(), &Wanted::default(), program)
         .map_err(|error| BundleError::new(printed::FOLDER, error.to_string(), ""))?;
     files.extend(sheets.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));
     place.fill(&files)?;

@@ -36,15 +36,33 @@ words! {
     }
 }
 
+pub(crate) const PAPER_KEY: Column = Column::optional(
+    "paper",
+    Holds::Word(Paper::WORDS),
+    "the paper of the sheets that are filled in by hand, and of a workbook's prints; a4 if absent",
+);
+
+words! {
+    /// What sheets are printed on.
+    #[derive(Default)]
+    pub enum Paper {
+        /// 210 mm by 297 mm, ISO 216.
+        #[default]
+        A4 = "a4",
+        /// 8 1/2 by 11 inches, ANSI/ASME Y14.1 size A.
+        UsLetter = "us-letter",
+    }
+}
+
 /// What `docking.toml` may hold.
 pub const SPEC: KeyedSpec = KeyedSpec {
     path: PROJECT_FILE,
     example: include_str!("../../templates/example/docking.toml"),
     top: TableSpec {
         name: "",
-        meaning: "the version of the format, and the units to show",
+        meaning: "the version of the format, the units to show, and the paper to print on",
         stands: Stands::Once,
-        keys: &[FORMAT_KEY, UNITS_KEY],
+        keys: &[FORMAT_KEY, UNITS_KEY, PAPER_KEY],
         most: usize::MAX,
     },
     tables: &[
@@ -68,6 +86,8 @@ pub const SPEC: KeyedSpec = KeyedSpec {
 pub struct Docking {
     /// In which units figures are shown.
     pub units: System,
+    /// What sheets to be filled in by hand are printed on.
+    pub paper: Paper,
     pub ship: Ship,
     /// How her frames are numbered, if that is recorded.
     pub frames: Option<Frames>,
@@ -222,11 +242,13 @@ impl Docking {
             period.as_ref().map_or([None; 2], |period| [period.began, period.ended]);
         let people = keyed.all(PEOPLE.name).filter_map(Person::from_entry);
         let units = keyed.single("").and_then(|top| top.get::<UnitsWord>(&UNITS_KEY));
+        let paper = keyed.single("").and_then(|top| top.get::<Paper>(&PAPER_KEY));
         Self {
             units: match units {
                 Some(UnitsWord::Us) => System::Us,
                 Some(UnitsWord::Si) | None => System::Si,
             },
+            paper: paper.unwrap_or_default(),
             ship: keyed.single(SHIP.name).and_then(Ship::from_entry).unwrap_or_default(),
             frames,
             frame_places,

@@ -2,7 +2,7 @@
 //! and derived tables all follow.
 
 use super::place::sheet_name;
-use crate::units::{Quantity, Unit};
+use crate::units::{Quantity, System, Unit};
 
 /// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -252,6 +252,18 @@ pub struct FileSpec {
 }
 
 impl FileSpec {
+    /// The headings of a file that is yet to be filled in, in the units that go with those of its example.
+    pub fn headings_in(&self, system: System) -> Vec<String> {
+        let in_system = |(column, heading): (&Column, String)| match column.unit_in(&heading) {
+            Some(unit) => format!("{}_{}", column.name, unit.in_system(system).suffix),
+            None => heading,
+        };
+        match system {
+            System::Si => self.headings(),
+            System::Us => self.columns.iter().zip(self.headings()).map(in_system).collect(),
+        }
+    }
+
     /// The headings of a file that is yet to be filled in: a name for every column in the order of the
     /// description, with the units of the example, or the kept ones where it has none.
     pub fn headings(&self) -> Vec<String> {

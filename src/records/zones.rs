@@ -46,7 +46,8 @@ record! {
 }
 
 record! {
-    struct AreaRow: AREAS_SPEC = "a vertex of an area that logs refer to" in "coating/areas.csv", at most 5_000 {
+    /// A corner of an area.
+    pub struct AreaRow: AREAS_SPEC = "a vertex of an area that logs refer to" in "coating/areas.csv", at most 5_000 {
         area = always("area", Part(Kind::Area), "the area's name"),
         order = always("order", Whole { least: 0 }, "its number in the order of the outline"),
         x = always("x", PLACE, "x of the vertex"),

@@ -22,6 +22,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("page.typ", include_str!("../../templates/page.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
+    ("forms/briefing.typ", include_str!("../../templates/forms/briefing.typ")),
     ("forms/poster.typ", include_str!("../../templates/forms/poster.typ")),
 ];
 

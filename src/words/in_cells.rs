@@ -178,6 +178,8 @@ pub(super) const WORDS: &[Word] = &[
         &[],
         "areas of 10, 30 and 100 square metres, for how much of a zone is to be measured by SSPC-PA 2",
     ),
+    word("a4", &[], "paper of 210 mm by 297 mm"),
+    word("us-letter", &[], "paper of 8 1/2 by 11 inches"),
     word("photograph", &[], "a picture taken with a camera"),
     word("drawing", &[], "a plan or sketch"),
     word("letter", &[], "a letter, note or e-mail from one person to another"),

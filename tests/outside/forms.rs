@@ -10,7 +10,25 @@ use tempfile::TempDir;
 use crate::common::{Project, program, run, sample, squeezed, temporary};
 use crate::judge::{conformance, content, judge, on_path};
 
-const SHEETS: [&str; 4] = ["climate-and-coating.pdf", "gaps.pdf", "landing.pdf", "openings.pdf"];
+const SHEETS: [&str; 11] = [
+    "arrival-and-departure.pdf",
+    "blocks.pdf",
+    "climate-and-coating.pdf",
+    "gaps.pdf",
+    "landing.pdf",
+    "lift-off.pdf",
+    "openings.pdf",
+    "photographs.pdf",
+    "plating-and-anodes.pdf",
+    "water.pdf",
+    "weights-moved.pdf",
+];
+
+/// Those of which each position has its own.
+const EACH_POSITION: [&str; 5] =
+    ["gaps.pdf", "landing.pdf", "lift-off.pdf", "openings.pdf", "water.pdf"];
+
+const BRIEFING: &str = "briefing.pdf";
 
 /// Sheets of a blank project, and those of the sample.
 fn both() -> [PathBuf; 2] {
@@ -61,10 +79,49 @@ fn posters() -> &'static [PathBuf] {
     posters
 }
 
+/// Sheets and briefing of the sample on US Letter, in US units.
+fn on_letter() -> &'static Path {
+    static MADE: OnceLock<TempDir> = OnceLock::new();
+    let folder = MADE.get_or_init(|| {
+        let (folder, project) = (temporary(), Project::copied());
+        let text = project.text("docking.toml");
+        let us = "format = 1\nunits = \"us\"\npaper = \"us-letter\"\n";
+        project.write("docking.toml", text.replacen("format = 1\n", us, 1));
+        printed(&project.root(), &folder.path().join("letter"));
+        folder
+    });
+    folder.path()
+}
+
 /// Every PDF that is printed for the dock.
 fn everything() -> Vec<PathBuf> {
-    let sheets = both().into_iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
-    sheets.chain(posters().iter().cloned()).collect()
+    let letter = on_letter().join("letter");
+    let folders = both().into_iter().chain([letter.clone()]);
+    let sheets = folders.flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets)));
+    let briefings = posters().iter().map(|poster| poster.with_file_name(BRIEFING));
+    let more = posters().iter().cloned().chain(briefings).chain([letter.join(BRIEFING)]);
+    sheets.chain(more).collect()
+}
+
+/// What does not stand on the one page of a briefing is not read at the dock.
+#[test]
+#[ignore = "needs poppler-utils, see tests/outside/README.md"]
+fn a_position_has_one_briefing_of_one_page_on_either_paper() {
+    let briefings = posters().iter().map(|poster| (poster.with_file_name(BRIEFING), A4_PT));
+    let letter = (on_letter().join("letter").join(BRIEFING), LETTER_PT);
+    for ((briefing, paper), of) in briefings.chain([letter]).zip([1, 2, 1, 1]) {
+        let pages = texts(&briefing);
+        assert_eq!(pages.len(), of, "{briefing:?}");
+        for page in &pages {
+            for text in
+                ["Briefing: position", "Afloat; no leak found", "First touch", "come before"]
+            {
+                let page = page.replace('\n', " ");
+                assert!(page.contains(text), "{briefing:?}, {text}: {page}");
+            }
+        }
+        nothing_is_cut_off(&briefing, paper);
+    }
 }
 
 fn printed(project: &Path, out: &Path) {
@@ -127,13 +184,25 @@ fn spec(path: &str) -> &'static FileSpec {
 /// Files that sheets go to, and the columns that they leave out: what the head speaks for, and what is known
 /// from elsewhere.
 const COLUMNS: &[(&str, &str, &[&str])] = &[
+    ("water.pdf", "landing/water.csv", &["position", "by"]),
+    ("weights-moved.pdf", "landing/moved.csv", &["by"]),
+    ("lift-off.pdf", "landing/drafts.csv", &["position", "by"]),
+    ("arrival-and-departure.pdf", "landing/drafts.csv", &["position", "by"]),
+    (
+        "plating-and-anodes.pdf",
+        "hull/plating.csv",
+        &["loss_limit_mm", "relative_loss_limit_pct", "least_thickness_mm", "by"],
+    ),
+    ("plating-and-anodes.pdf", "hull/anodes.csv", &["by"]),
+    ("photographs.pdf", "papers/papers.csv", &["kind", "by", "for_next_time", "language"]),
+    ("climate-and-coating.pdf", "coating/areas.csv", &[]),
     ("landing.pdf", "landing/checks.csv", &["position", "by"]),
     ("landing.pdf", "landing/drafts.csv", &["position", "by"]),
     ("landing.pdf", "positions/marks.csv", &["position", "read_by"]),
     ("gaps.pdf", "landing/gaps.csv", &["position", "by"]),
     ("climate-and-coating.pdf", "coating/climate.csv", &[]),
     ("climate-and-coating.pdf", "coating/preparation.csv", &["by"]),
-    ("climate-and-coating.pdf", "coating/coats.csv", &[]),
+    ("climate-and-coating.pdf", "coating/coats.csv", &["application"]),
     ("climate-and-coating.pdf", "coating/film.csv", &["by"]),
     ("climate-and-coating.pdf", "coating/gauges.csv", &["by"]),
     ("openings.pdf", "plan/opened.csv", &[]),
@@ -190,7 +259,7 @@ fn every_page_says_whose_it_is_and_which_of_how_many() {
                 assert_eq!(page.contains("Calder Wren"), !is_blank, "{sheets}: {page}");
             }
             assert_eq!(number, of, "{sheets}");
-            let each_position = sheets != "climate-and-coating.pdf";
+            let each_position = EACH_POSITION.contains(&sheets);
             for position in ["P1", "P2"] {
                 let named =
                     pages.iter().any(|page| page.contains(&format!("position {position} ")));
@@ -252,14 +321,19 @@ fn boxes(sheets: &Path) -> Vec<Boxes> {
     pages
 }
 
+/// ISO 216 and ANSI/ASME Y14.1, in points: short and long side.
+const A4_PT: (f64, f64) = (595.3, 841.9);
+const LETTER_PT: (f64, f64) = (612.0, 792.0);
+
 /// Every word stands inside the margins, and none over another.
-fn nothing_is_cut_off(sheets: &Path) {
+fn nothing_is_cut_off(sheets: &Path, paper: (f64, f64)) {
     const MARGIN: f64 = 20.0;
     let pages = boxes(sheets);
     assert!(!pages.is_empty());
     for (n, ((width, height), words)) in pages.iter().enumerate() {
         assert!(
-            (width.max(*height) - 841.9).abs() < 1.0 && (width.min(*height) - 595.3).abs() < 1.0
+            (width.min(*height) - paper.0).abs() < 1.0
+                && (width.max(*height) - paper.1).abs() < 1.0
         );
         for (at, word) in words.iter().enumerate() {
             let [left, right, top, bottom] = *word;
@@ -281,7 +355,10 @@ fn nothing_is_cut_off(sheets: &Path) {
 #[ignore = "needs poppler-utils, see tests/outside/README.md"]
 fn no_word_is_cut_off_or_stands_over_another() {
     for sheets in both().iter().flat_map(|folder| SHEETS.map(|sheets| folder.join(sheets))) {
-        nothing_is_cut_off(&sheets);
+        nothing_is_cut_off(&sheets, A4_PT);
+    }
+    for sheets in SHEETS {
+        nothing_is_cut_off(&on_letter().join("letter").join(sheets), LETTER_PT);
     }
 }
 
@@ -314,6 +391,6 @@ fn long_names_odd_text_and_other_units_fit_too() {
     assert!(gaps[0].contains("gap_in") && !gaps[0].contains("gap_mm"), "{}", gaps[0]);
     assert!(gaps[0].contains(long) && gaps[0].contains("[U+1F6A2]"), "{}", gaps[0]);
     assert!(gaps[0].contains("#read"), "{}", gaps[0]);
-    SHEETS.iter().for_each(|sheets| nothing_is_cut_off(&folder.path().join(sheets)));
-    assert!(fs::read_dir(folder.path()).expect("a folder").count() == SHEETS.len());
+    SHEETS.iter().for_each(|sheets| nothing_is_cut_off(&folder.path().join(sheets), A4_PT));
+    assert!(fs::read_dir(folder.path()).expect("a folder").count() == SHEETS.len() + 1);
 }

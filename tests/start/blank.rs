@@ -5,7 +5,7 @@ use std::fs;
 use lastdock::records::{FILES, KEYED_FILES};
 
 use super::Room;
-use super::forms::SHEETS;
+use super::forms::{BRIEFING, SHEETS};
 use crate::common::{Project, files, program, run};
 
 const HISTORY: &str = "history/";
@@ -23,7 +23,8 @@ fn it_holds_every_file_of_records_and_the_same_bytes_each_time() {
     let sheets = FILES.iter().map(|spec| spec.path).filter(|path| !path.starts_with(HISTORY));
     let mut wanted: Vec<&str> =
         sheets.chain(KEYED_FILES.iter().map(|spec| spec.path)).chain(["README.txt"]).collect();
-    wanted.extend(SHEETS);
+    // Of what is to be briefed about, nothing is known yet.
+    wanted.extend(SHEETS.iter().filter(|sheet| **sheet != BRIEFING));
     wanted.push("forms/sheets.sha256");
     wanted.sort_unstable();
     assert_eq!(found.iter().map(|(path, _)| path.as_str()).collect::<Vec<_>>(), wanted);

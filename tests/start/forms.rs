@@ -10,8 +10,24 @@ use super::Room;
 use crate::common::{Project, closed, files, program, run, temporary};
 
 /// The sheets by their paths in a project.
-pub const SHEETS: [&str; 4] =
-    ["forms/climate-and-coating.pdf", "forms/gaps.pdf", "forms/landing.pdf", "forms/openings.pdf"];
+pub const SHEETS: [&str; 12] = [
+    "forms/arrival-and-departure.pdf",
+    "forms/blocks.pdf",
+    BRIEFING,
+    "forms/climate-and-coating.pdf",
+    GAPS,
+    LANDING,
+    "forms/lift-off.pdf",
+    "forms/openings.pdf",
+    "forms/photographs.pdf",
+    "forms/plating-and-anodes.pdf",
+    "forms/water.pdf",
+    "forms/weights-moved.pdf",
+];
+
+pub const BRIEFING: &str = "forms/briefing.pdf";
+const GAPS: &str = "forms/gaps.pdf";
+const LANDING: &str = "forms/landing.pdf";
 
 /// What a project holds of its `forms/`.
 fn forms_in(project: &Project) -> Vec<String> {
@@ -42,10 +58,10 @@ fn a_project_without_names_is_told_what_to_fill_in() {
     let said = run(program().arg("forms").arg(room.new_folder())).exits(1);
     assert!(said.squeezed().contains("theship'sname"), "{}", said.err);
     room.name_both();
-    let blank = fs::read(room.new_folder().join(SHEETS[1])).expect("a sheet");
+    let blank = fs::read(room.new_folder().join(GAPS)).expect("a sheet");
     run(program().arg("forms").arg(room.new_folder())).exits(0);
     // The names are in the heads now, and the sheets are no longer those of before.
-    assert_ne!(blank, fs::read(room.new_folder().join(SHEETS[1])).expect("a sheet"));
+    assert_ne!(blank, fs::read(room.new_folder().join(GAPS)).expect("a sheet"));
 }
 
 #[test]
@@ -57,20 +73,20 @@ fn sheets_as_they_were_printed_are_no_part_of_the_project_and_anything_else_is()
     assert_eq!(forms_in(&project), Vec::<String>::new());
     assert_eq!(check(), before);
     // Somebody writes on one, and lays a scan beside them.
-    let mut written_on = fs::read(project.path(SHEETS[2])).expect("a sheet");
+    let mut written_on = fs::read(project.path(LANDING)).expect("a sheet");
     written_on.extend(b"% a note");
-    project.write(SHEETS[2], &written_on);
+    project.write(LANDING, &written_on);
     project.write("forms/scan.pdf", "%PDF-1.4");
-    assert_eq!(forms_in(&project), [SHEETS[2], "forms/scan.pdf"]);
+    assert_eq!(forms_in(&project), [LANDING, "forms/scan.pdf"]);
     // It is not printed over unless that is asked for.
     let said = forms(&project, &[]).exits(1);
     assert!(said.squeezed().contains("landing.pdf"), "{}", said.err);
-    assert_eq!(fs::read(project.path(SHEETS[2])).expect("a sheet"), written_on);
+    assert_eq!(fs::read(project.path(LANDING)).expect("a sheet"), written_on);
     forms(&project, &["--replace"]).exits(0);
     assert_eq!(forms_in(&project), ["forms/scan.pdf"]);
     // Without the list nobody knows them.
     project.remove("forms/sheets.sha256");
-    assert_eq!(forms_in(&project).len(), 5);
+    assert_eq!(forms_in(&project).len(), SHEETS.len() + 1);
 }
 
 #[test]
@@ -119,4 +135,23 @@ fn a_poster_is_printed_when_asked_for_and_stays_no_record() {
     forms(&project, &[]).exits(0);
     assert_eq!(forms_in(&project), Vec::<String>::new());
     assert_eq!(fs::read(project.path("forms/poster.pdf")).expect("the poster"), poster);
+}
+
+/// Sheets of one position lie beside those of all, and all of them stay no record.
+#[test]
+fn sheets_of_one_position_are_files_of_their_own() {
+    let project = Project::copied();
+    forms(&project, &[]).exits(0);
+    let whole = files(&project.path("forms"));
+    forms(&project, &["--position", "P1"]).exits(0);
+    assert_eq!(forms_in(&project), Vec::<String>::new());
+    let both = files(&project.path("forms"));
+    let is_kept = |(path, bytes): &(String, Vec<u8>)| {
+        path.ends_with(".sha256") || both.iter().any(|(other, now)| other == path && now == bytes)
+    };
+    assert!(whole.iter().all(is_kept));
+    assert!(both.iter().any(|(path, _)| path == "landing-P1.pdf"));
+    assert_eq!(both.len(), 2 * SHEETS.len() + 1);
+    let said = forms(&project, &["--position", "P9"]).exits(1);
+    assert!(said.squeezed().contains("nameoneofitspositions:P1,P2"), "{}", said.err);
 }

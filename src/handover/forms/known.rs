@@ -1,10 +1,14 @@
 //! What a project knows before anything is measured: the rows that are printed in.
 
+use crate::findings::recomputed::planned;
+use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::Block;
+use crate::records::docking::Paper;
 use crate::records::entry::Entry;
 use crate::records::spec::{Column, FileSpec, Holds, Kind};
 use crate::records::value::Value;
+use crate::units::System;
 
 /// A row that is printed in: the values of some columns.
 pub(super) type Row = Vec<(Column, Value)>;
@@ -12,13 +16,29 @@ pub(super) type Row = Vec<(Column, Value)>;
 /// What is known of a docking; nothing without a project.
 pub(super) struct Known<'a> {
     pub project: Option<&'a Project>,
+    /// The position that sheets are wanted for; all if none is named.
+    pub only: Option<&'a str>,
+    /// Units and paper where there is no project.
+    pub otherwise: (System, Paper),
 }
 
 impl Known<'_> {
+    /// The paper that the sheets are printed on.
+    pub fn paper(&self) -> Paper {
+        self.project.map(|project| project.docking.paper).unwrap_or(self.otherwise.1)
+    }
+
+    /// The units of blank files.
+    pub fn system(&self) -> System {
+        self.project.map(|project| project.docking.units).unwrap_or(self.otherwise.0)
+    }
+
     /// The positions; one without a name where none is recorded.
     pub fn positions(&self) -> Vec<Option<&str>> {
         let named = self.project.into_iter().flat_map(|project| &project.positions);
-        let named: Vec<Option<&str>> = named.map(|one| Some(one.id.as_str())).collect();
+        let wanted = |id: &&str| self.only.is_none_or(|only| only == *id);
+        let named: Vec<Option<&str>> =
+            named.map(|one| one.id.as_str()).filter(wanted).map(Some).collect();
         if named.is_empty() { vec![None] } else { named }
     }
 
@@ -30,6 +50,19 @@ impl Known<'_> {
             None => block.positions.as_ref().is_none_or(|positions| !positions.is_empty()),
         };
         blocks.filter(stands).map(|block| block.id.as_str()).collect()
+    }
+
+    /// Where she lies or is to lie in a position.
+    pub fn lie(&self, position: &str) -> Option<Lie> {
+        let project = self.project?;
+        let found = project.positions.iter().find(|one| one.id == position)?;
+        planned(found).or_else(|| {
+            Some(Lie {
+                srp_station_m: found.recorded_srp_station_m?,
+                centreline_offset_m: found.recorded_offset_m.unwrap_or(0.0),
+                yaw_deg: 0.0,
+            })
+        })
     }
 
     /// What a file of this project says in some columns, equal rows once.

@@ -1,6 +1,7 @@
-//! Sheets of paper for the dock's floor, to be filled in with a pencil and typed over by a clerk: the same
-//! words as in the headers of the files that they go to, and what is known beforehand printed in.
+//! Sheets of paper for the dock's floor, to be filled in with a pencil and typed over by a clerk: words over each column,
+//! the heading of the file that it goes to under it, and what is known beforehand printed in.
 
+mod briefing;
 mod known;
 mod parts;
 mod poster;
@@ -19,15 +20,17 @@ use sheets::Sheet;
 
 use crate::bundle::digest;
 use crate::findings::Examined;
-use crate::records::{Project, printed};
+use crate::records::docking::Paper;
+use crate::records::printed;
 use crate::report::error::ReportError;
 use crate::report::{Stamp, typeset_as};
 use crate::text;
+use crate::units::System;
 use crate::words::cautions;
 
 /// The day of this edition of the sheets, which is the day that the PDFs carry: a sheet that is yet to be
 /// filled in has no day of its own.
-const EDITION: NaiveDate = match NaiveDate::from_ymd_opt(2026, 11, 26) {
+const EDITION: NaiveDate = match NaiveDate::from_ymd_opt(2026, 11, 29) {
     Some(day) => day,
     None => NaiveDate::MIN,
 };
@@ -42,6 +45,7 @@ struct Pages<'a> {
     ship: Option<String>,
     dock: Option<String>,
     program: &'a str,
+    paper: &'static str,
     caution: &'static str,
     sheets: Vec<Sheet>,
 }
@@ -52,6 +56,7 @@ struct Posters<'a> {
     ship: Option<String>,
     dock: Option<String>,
     program: &'a str,
+    paper: &'static str,
     posters: Vec<poster::Poster>,
 }
 
@@ -63,39 +68,67 @@ struct Document {
     about: &'static str,
 }
 
-/// The sheets as PDF/A-3a and PDF/UA-1, by their paths in a project, with the list by which they are recognised as
-/// unchanged prints. The same project gives the same bytes; without a project every sheet is blank.
-pub fn forms(
-    project: Option<&Project>,
-    program: &str,
-) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
-    let known = Known { project };
-    let of_form = |form: &Form| Ok((form.file, typeset(form, &known, program)?));
-    Ok(listed(FORMS.iter().map(of_form).collect::<Result<_, ReportError>>()?))
+/// Which sheets are wanted.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Wanted<'a> {
+    /// Those of one position, in files of their own; else those of all positions.
+    pub position: Option<&'a str>,
+    /// Whether the poster for the dock's wall is among them.
+    pub poster: bool,
+    /// Units and paper of blank sheets, where no project says them.
+    pub otherwise: (System, Paper),
 }
 
-/// The same with the poster for the dock's wall, which needs what is recomputed.
-pub fn forms_with_poster(
-    examined: &Examined,
+/// The sheets as PDF/A-3a and PDF/UA-1, by their paths in a project, with the list by which they are recognised as
+/// unchanged prints. The same project gives the same bytes; without a project every sheet is blank, and there is
+/// nothing to brief about.
+pub fn forms(
+    examined: Option<&Examined>,
+    wanted: &Wanted<'_>,
     program: &str,
 ) -> Result<BTreeMap<String, Vec<u8>>, ReportError> {
-    let known = Known { project: Some(&examined.project) };
+    let project = examined.map(|examined| &examined.project);
+    let known = Known { project, only: wanted.position, otherwise: wanted.otherwise };
     let of_form = |form: &Form| Ok((form.file, typeset(form, &known, program)?));
     let mut pdfs = FORMS.iter().map(of_form).collect::<Result<Vec<_>, ReportError>>()?;
-    pdfs.push((poster::FILE, typeset_poster(examined, &known, program)?));
-    Ok(listed(pdfs))
+    if let Some(examined) = examined {
+        pdfs.push((briefing::FILE, typeset_briefing(examined, &known, program)?));
+        if wanted.poster {
+            pdfs.push((poster::FILE, typeset_poster(examined, &known, program)?));
+        }
+    }
+    Ok(listed(pdfs, wanted.position))
+}
+
+/// The file of sheets that are those of one position.
+fn file_of(file: &str, position: Option<&str>) -> String {
+    match (position, file.strip_suffix(".pdf")) {
+        (Some(position), Some(stem)) => format!("{stem}-{position}.pdf"),
+        _ => file.to_string(),
+    }
 }
 
 /// Sheets by their paths, with the list by which they are recognised.
-fn listed(pdfs: Vec<(&'static str, Vec<u8>)>) -> BTreeMap<String, Vec<u8>> {
+fn listed(pdfs: Vec<(&'static str, Vec<u8>)>, position: Option<&str>) -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
     let mut list = String::new();
     for (file, pdf) in pdfs {
-        list.push_str(&printed::line(file, &digest::sha256(&pdf)));
+        let file = file_of(file, position);
+        list.push_str(&printed::line(&file, &digest::sha256(&pdf)));
         files.insert(format!("{}{file}", printed::FOLDER), pdf);
     }
     files.insert(printed::LIST.to_string(), list.into_bytes());
     files
+}
+
+/// What a paper is called by the template that sets the sheets, and its large sister.
+fn paper_name(paper: Paper, is_poster: bool) -> &'static str {
+    match (paper, is_poster) {
+        (Paper::A4, false) => "a4",
+        (Paper::A4, true) => "a3",
+        (Paper::UsLetter, false) => "us-letter",
+        (Paper::UsLetter, true) => "us-tabloid",
+    }
 }
 
 fn typeset_poster(
@@ -109,11 +142,42 @@ fn typeset_poster(
         ship,
         dock,
         program,
-        posters: poster::all(examined),
+        paper: paper_name(known.paper(), true),
+        posters: poster::all(examined, known.only),
     };
     let ident = format!("{program} {}", poster::FILE);
     let stamp = Stamp { ident: &ident, on: EDITION, program };
     typeset_as("forms/poster.typ", &pages, &[], &stamp)
+}
+
+fn typeset_briefing(
+    examined: &Examined,
+    known: &Known<'_>,
+    program: &str,
+) -> Result<Vec<u8>, ReportError> {
+    let (title, ship, dock) = heads(briefing::TITLE, known);
+    let (briefings, plans) = briefing::all(examined, known);
+    let pages = Briefings {
+        document: Document { title, author: program.to_string(), about: briefing::ABOUT },
+        ship,
+        dock,
+        program,
+        paper: paper_name(known.paper(), false),
+        briefings,
+    };
+    let ident = format!("{program} {}", briefing::FILE);
+    let stamp = Stamp { ident: &ident, on: EDITION, program };
+    typeset_as("forms/briefing.typ", &pages, &plans, &stamp)
+}
+
+#[derive(Serialize)]
+struct Briefings<'a> {
+    document: Document,
+    ship: Option<String>,
+    dock: Option<String>,
+    program: &'a str,
+    paper: &'static str,
+    briefings: Vec<briefing::Briefing>,
 }
 
 /// The title of a PDF with the ship's name, and the names of ship and dock as they are printed in.
@@ -130,18 +194,20 @@ fn heads(title: &str, known: &Known<'_>) -> (String, Option<String>, Option<Stri
 
 fn typeset(form: &Form, known: &Known<'_>, program: &str) -> Result<Vec<u8>, ReportError> {
     let (title, ship, dock) = heads(form.title, known);
+    let (sheets, finders) = sheets::all(form, known);
     let pages = Pages {
         document: Document { title, author: program.to_string(), about: form.about },
         title: form.title,
         ship,
         dock,
         program,
+        paper: paper_name(known.paper(), false),
         caution: cautions::SHORT,
-        sheets: sheets::all(form, known),
+        sheets,
     };
     let ident = format!("{program} {}", form.file);
     let stamp = Stamp { ident: &ident, on: EDITION, program };
-    typeset_as("forms/sheets.typ", &pages, &[], &stamp)
+    typeset_as("forms/sheets.typ", &pages, &finders, &stamp)
 }
 
 #[cfg(test)]
@@ -152,7 +218,7 @@ mod tests {
     use crate::records::memory;
     use crate::records::problem::Problems;
     use crate::records::store::Folder;
-    use crate::units::System;
+    use crate::text::Text;
 
     fn examined(files: &[(&str, String)]) -> Examined {
         let text = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
@@ -169,6 +235,11 @@ mod tests {
         examine(project.expect("the sample reads")).expect("and is examined")
     }
 
+    fn known(examined: &Examined) -> Known<'_> {
+        let otherwise = (System::Si, Paper::A4);
+        Known { project: Some(&examined.project), only: None, otherwise }
+    }
+
     const BLOCKS: &str = "block,row,station_m,offset_m,length_m,width_m\nK1,keel,12,0,0.6,1.2\n\
                           K2,keel,13.4,0,0.6,1.2\n";
 
@@ -176,9 +247,9 @@ mod tests {
     #[test]
     fn no_two_bookmarks_of_the_forms_are_alike() {
         let examined = sample();
-        let known = Known { project: Some(&examined.project) };
+        let known = known(&examined);
         for form in FORMS {
-            let shown = serde_json::to_value(sheets::all(form, &known)).expect("data");
+            let shown = serde_json::to_value(sheets::all(form, &known).0).expect("data");
             let all = shown.as_array().expect("sheets");
             let mut bookmarks: Vec<&str> =
                 all.iter().filter_map(|sheet| sheet["bookmark"].as_str()).collect();
@@ -192,7 +263,7 @@ mod tests {
 
     #[test]
     fn the_poster_of_the_sample_says_where_to_aim_and_what_to_mind() {
-        let shown = serde_json::to_value(poster::all(&sample())).expect("data");
+        let shown = serde_json::to_value(poster::all(&sample(), None)).expect("data");
         let [one] = shown.as_array().expect("posters").as_slice() else { panic!("{shown}") };
         assert_eq!(one["position"], "P2");
         let said = one.to_string().replace('\u{a0}', " ");
@@ -223,7 +294,7 @@ mod tests {
     #[test]
     fn the_clearances_of_the_poster_are_those_of_the_findings() {
         let examined = sample();
-        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        let shown = serde_json::to_value(poster::all(&examined, None)).expect("data");
         let too_near = examined.findings.iter().filter(|finding| {
             finding.id.starts_with("openings.")
                 && finding.id.ends_with(".P2.clearance")
@@ -249,7 +320,7 @@ mod tests {
             ("plan/blocks.csv", BLOCKS.to_string()),
             ("positions/positions.csv", positions.to_string()),
         ];
-        let shown = serde_json::to_value(poster::all(&examined(&files))).expect("data");
+        let shown = serde_json::to_value(poster::all(&examined(&files), None)).expect("data");
         let ids: Vec<&str> =
             shown.as_array().into_iter().flatten().filter_map(|p| p["position"].as_str()).collect();
         assert_eq!(ids, ["P2", "P3"]);
@@ -259,7 +330,7 @@ mod tests {
         let openings = "opening,kind,x_m,y_m,side,diameter_mm,clearance_wanted_mm\n\
                         SC1,sea-chest,3.2,0,centre,100,300\nDP1,docking-plug,4.1,0,centre,100,0\n";
         files.push(("plan/openings.csv", openings.to_string()));
-        let shown = serde_json::to_value(poster::all(&examined(&files))).expect("data");
+        let shown = serde_json::to_value(poster::all(&examined(&files), None)).expect("data");
         assert_eq!(
             listed_under(&shown[0], "Openings near blocks, as planned"),
             ["DP1 under K2", "SC1: 0.150 m"]
@@ -270,12 +341,178 @@ mod tests {
     #[test]
     fn what_is_not_recorded_is_left_to_be_filled_in() {
         let examined = examined(&[("plan/blocks.csv", BLOCKS.to_string())]);
-        let shown = serde_json::to_value(poster::all(&examined)).expect("data");
+        let shown = serde_json::to_value(poster::all(&examined, None)).expect("data");
         let [one] = shown.as_array().expect("posters").as_slice() else { panic!("{shown}") };
         assert!(one["position"].is_null());
         assert!(one["aim"].as_array().into_iter().flatten().all(|aim| aim[1].is_null()), "{one}");
         assert!(one.to_string().contains("Where station 0 is, is not recorded."));
-        let pdf = forms_with_poster(&examined, "lastdock 0").expect("sheets");
+        let wanted = Wanted { poster: true, ..Wanted::default() };
+        let pdf = forms(Some(&examined), &wanted, "lastdock 0").expect("sheets");
         assert!(pdf.contains_key("forms/poster.pdf"));
+    }
+
+    /// What is taken at the dock, by the lists of who fills in what in a new folder's `README.txt`.
+    const AT_THE_DOCK: &[&str] = &[
+        "plan/blocks.csv",
+        "plan/openings.csv",
+        "plan/opened.csv",
+        "positions/positions.csv",
+        "positions/marks.csv",
+        "landing/drafts.csv",
+        "landing/water.csv",
+        "landing/checks.csv",
+        "landing/gaps.csv",
+        "landing/moved.csv",
+        "hull/plating.csv",
+        "hull/anodes.csv",
+        "coating/preparation.csv",
+        "coating/climate.csv",
+        "coating/coats.csv",
+        "coating/areas.csv",
+        "coating/gauges.csv",
+        "coating/film.csv",
+        "papers/papers.csv",
+    ];
+
+    #[test]
+    fn what_is_taken_at_the_dock_has_a_form_with_its_columns_in_words() {
+        let parts = || FORMS.iter().flat_map(|form| form.groups).flat_map(|group| group.parts);
+        for path in AT_THE_DOCK {
+            let typed = parts().any(|part| part.spec.path == *path && !part.is_scanned);
+            assert!(typed, "{path} has no form");
+        }
+        for part in parts() {
+            for asked in part.columns {
+                assert!(!asked.words.contains('_'), "{}: {}", part.spec.path, asked.words);
+                let known = part.spec.columns.contains(&asked.column);
+                let is_note = asked.column.name == "note";
+                assert_eq!(known || is_note, !parts::is_untyped(&asked.column), "{}", asked.words);
+            }
+            // A file can take the rows: what must be filled in is asked for, here or in the head.
+            let must = part.spec.columns.iter().filter(|column| {
+                column.need == crate::records::spec::Need::Always && !part.is_scanned
+            });
+            for column in must {
+                let asked = part.columns.iter().any(|asked| asked.column == *column);
+                let is_elsewhere =
+                    part.in_head.contains(column) || BESIDE.contains(&part.spec.path);
+                assert!(asked || is_elsewhere, "{}: {}", part.spec.path, column.name);
+            }
+        }
+    }
+
+    /// Files of which a form fills in more columns of rows that are there already.
+    const BESIDE: &[&str] = &["plan/blocks.csv", "plan/openings.csv"];
+
+    /// The sheets of a form of the sample, as the template gets them.
+    fn sheets_of(file: &str, examined: &Examined) -> Vec<serde_json::Value> {
+        let form = FORMS.iter().find(|form| form.file == file).expect("a form");
+        let shown = serde_json::to_value(sheets::all(form, &known(examined)).0).expect("data");
+        shown.as_array().expect("sheets").clone()
+    }
+
+    /// The first cells of the rows under a caption.
+    fn rows_under<'a>(sheets: &'a [serde_json::Value], about: &str) -> Vec<Vec<Option<&'a str>>> {
+        let tables = sheets.iter().flat_map(|sheet| sheet["tables"].as_array().expect("tables"));
+        let tables = tables.filter(|table| table["about"].as_str() == Some(about));
+        let rows = tables.flat_map(|table| table["rows"].as_array().expect("rows"));
+        rows.map(|row| row.as_array().expect("cells").iter().map(|cell| cell.as_str()).collect())
+            .collect()
+    }
+
+    #[test]
+    fn draft_marks_are_named_as_one_says_them_and_typed_as_they_are_recorded() {
+        let sheets = sheets_of("arrival-and-departure.pdf", &sample());
+        let rows = rows_under(&sheets, "Draft marks on arrival");
+        let named: Vec<&str> = rows.iter().filter_map(|row| row[0]).collect();
+        let six = ["aft, port", "aft, starboard", "amidships, port", "amidships, starboard"];
+        assert_eq!(named[..4], six);
+        assert_eq!(rows[0][..4], [Some("aft, port"), Some("arrival"), Some("6.9"), Some("2.3")]);
+        let heads = &sheets[0]["tables"][0]["columns"];
+        assert_eq!(
+            (&heads[4]["words"], &heads[4]["typed"]),
+            (&"draft read, m".into(), &"draft_m".into())
+        );
+        assert!(heads[0]["typed"].is_null());
+    }
+
+    /// As many rows as the scheme has coats, and as many spots as an area has by SSPC-PA 2.
+    #[test]
+    fn there_are_rows_for_what_the_project_calls_for() {
+        let examined = sample();
+        let sheets = sheets_of("climate-and-coating.pdf", &examined);
+        let coats =
+            rows_under(&sheets, "One application to a row; a coat on patches has a row of its own");
+        let printed: Vec<_> = coats.iter().filter(|row| row[2].is_some()).collect();
+        let planned =
+            std::fs::read_to_string("sample-project/coating/scheme.csv").expect("the scheme");
+        assert_eq!(printed.len(), planned.lines().count() - 1);
+        assert_eq!(
+            (printed[0][0], printed[0][2], printed[0][3]),
+            (Some("KL"), Some("1"), Some("EP1"))
+        );
+        let spots = rows_under(
+            &sheets,
+            "One spot to a line here; each of its readings is a row of the file",
+        );
+        assert_eq!(spots.iter().filter(|row| row[0] == Some("KL")).count(), 5);
+        let plates = sheets_of("plating-and-anodes.pdf", &examined);
+        let gauged =
+            std::fs::read_to_string("sample-project/hull/plating.csv").expect("the plates");
+        let plates = rows_under(&plates, "One place to a row");
+        let printed = plates.iter().filter(|row| row[0].is_some()).count();
+        assert_eq!(printed, gauged.lines().count() - 1);
+        // What was found is not printed in.
+        assert!(plates.iter().all(|row| row[5].is_none()));
+    }
+
+    #[test]
+    fn sheets_that_ask_for_a_place_have_a_plan_and_those_of_one_position_are_alone() {
+        let examined = sample();
+        let gaps = sheets_of("gaps.pdf", &examined);
+        assert!(gaps.iter().all(|sheet| sheet["finder"].is_number()));
+        assert!(sheets_of("water.pdf", &examined).iter().all(|sheet| sheet["finder"].is_null()));
+        let form = FORMS.iter().find(|form| form.file == "gaps.pdf").expect("a form");
+        let only = Known { only: Some("P2"), ..known(&examined) };
+        let (_, finders) = sheets::all(form, &only);
+        assert_eq!(finders.len(), 1);
+        assert!(finders[0].alt.contains("blocks of position P2"), "{}", finders[0].alt);
+        let shown = serde_json::to_value(sheets::all(form, &only).0).expect("data");
+        let mut positions =
+            shown.as_array().expect("sheets").iter().map(|sheet| &sheet["position"]);
+        assert!(positions.all(|position| position == "P2"));
+    }
+
+    /// The briefing's levels are the figures that the report and the findings have for them.
+    #[test]
+    fn the_levels_of_the_briefing_are_those_of_the_findings() {
+        let examined = sample();
+        let (briefings, plans) = briefing::all(&examined, &known(&examined));
+        let shown = serde_json::to_value(&briefings).expect("data");
+        assert_eq!((plans.len(), &shown[0]["position"]), (1, &"P2".into()));
+        let levels: Vec<&str> = shown[0]["stops"]
+            .as_array()
+            .expect("stops")
+            .iter()
+            .filter_map(|stop| stop["level"].as_str())
+            .collect();
+        let in_findings = |event: &str| {
+            let id = format!("landing.P2.water_{event}");
+            let finding = examined.findings.iter().find(|finding| finding.id == id);
+            let finding = finding.expect("a finding on the water");
+            Text::from(finding.recomputed.as_ref().expect("a level"))
+                .shown(System::Si)
+                .replace('\u{a0}', " ")
+        };
+        assert_eq!(levels, [in_findings("touched"), in_findings("landed")]);
+    }
+
+    #[test]
+    fn a_project_of_which_only_the_names_are_known_gets_every_sheet() {
+        let examined = examined(&[("plan/blocks.csv", BLOCKS.to_string())]);
+        let all = forms(Some(&examined), &Wanted::default(), "lastdock 0").expect("sheets");
+        assert_eq!(all.len(), FORMS.len() + 2);
+        let blank = forms(None, &Wanted::default(), "lastdock 0").expect("sheets");
+        assert_eq!(blank.len(), FORMS.len() + 1);
     }
 }

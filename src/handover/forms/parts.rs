@@ -1,16 +1,23 @@
-//! Which sheets there are, and which columns of which files each asks for.
+//! Which sheets there are, which columns of which files each asks for, and in which words.
 
 use super::known::{Known, Row};
+use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
 use crate::records::climate::{self, Climate};
 use crate::records::coats::{self, Application};
 use crate::records::drafts::{self, DraftReading};
 use crate::records::film::{self, FilmReading, GaugeCheck};
-use crate::records::openings::{self, Opening};
+use crate::records::openings::{self, Opened, Opening};
+use crate::records::papers::{self, Paper};
+use crate::records::plating::{self, Anode, Gauging};
 use crate::records::positions::{self, Position, Sighting};
 use crate::records::preparation::{self, Preparation};
+use crate::records::scheme::{self, SchemeCoat};
 use crate::records::spec::{Column, FileSpec, Holds};
 use crate::records::value::Value;
+use crate::records::water::{self, WaterLevel};
+use crate::records::weights::{self, Moved};
+use crate::records::zones::{self, AreaRow};
 
 /// One PDF.
 pub(super) struct Form {
@@ -27,6 +34,8 @@ pub(super) struct Group {
     pub title: &'static str,
     /// Whether the sheet is wider than high.
     pub across: bool,
+    /// Whether its rows ask for a place on the hull, which is found on a small plan.
+    pub asks_for_place: bool,
     pub parts: &'static [Part],
 }
 
@@ -35,59 +44,170 @@ pub(super) struct Part {
     pub spec: &'static FileSpec,
     /// What it is for.
     pub about: &'static str,
-    /// Columns with their shares of the width. A column listed several times is a row of the file each time.
-    pub columns: &'static [(Column, f64)],
+    pub columns: &'static [Asked],
     /// How many of the first columns name a row: someone who listens is told them before each of its cells.
     pub names: usize,
     /// Columns whose value for all rows is written in the head of the sheet.
     pub in_head: &'static [Column],
     /// Rows that are printed in, for a position.
     pub rows: fn(&Known<'_>, Option<&str>) -> Vec<Row>,
-    /// Blank rows below them.
-    pub blank: usize,
+    /// Blank rows below them: some of each, and how many where no row is known.
+    pub blank: Blank,
+    /// Whether no file has columns for it: the sheet itself is kept, as a paper.
+    pub is_scanned: bool,
+}
+
+/// Blank rows of a table.
+#[derive(Clone, Copy)]
+pub(super) struct Blank {
+    /// Below rows that are printed in.
+    pub below: usize,
+    /// Where none is.
+    pub alone: usize,
+}
+
+const fn blank(below: usize, alone: usize) -> Blank {
+    Blank { below, alone }
+}
+
+/// A column of a table on paper.
+#[derive(Clone, Copy)]
+pub(super) struct Asked {
+    /// What is asked for, in words; the unit follows.
+    pub words: &'static str,
+    /// Where it is typed; listed several times, it is a row of the file each time.
+    pub column: Column,
+    /// Its share of the width.
+    pub share: f64,
+}
+
+const fn ask(words: &'static str, column: Column, share: f64) -> Asked {
+    Asked { words, column, share }
+}
+
+/// A column that helps whoever fills in the sheet, and is not typed.
+const fn untyped(words: &'static str, share: f64) -> Asked {
+    Asked { words, column: Column::optional("", Holds::Text, words), share }
+}
+
+/// Whether a column of a table is not typed.
+pub(super) fn is_untyped(column: &Column) -> bool {
+    column.name.is_empty()
+}
+
+/// Which mark it is, as one says it: aft, port.
+const MARK: Asked = untyped("draft mark", 1.5);
+
+const fn group(
+    title: &'static str,
+    across: bool,
+    asks_for_place: bool,
+    parts: &'static [Part],
+) -> Group {
+    Group { title, across, asks_for_place, parts }
 }
 
 /// All of them.
 pub(super) const FORMS: &[Form] = &[
+    Form {
+        file: "blocks.pdf",
+        title: "Blocks as set",
+        about: "Levels of the blocks\u{2019} tops as they were set, to be filled in by hand.",
+        each_position: false,
+        groups: &[group("Blocks as set", false, false, &[TOPS])],
+    },
     Form {
         file: "landing.pdf",
         title: "Landing",
         about: "Times, drafts, sighted marks and landing checks of one position, to be filled in by hand.",
         each_position: true,
         groups: &[
-            Group {
-                title: "Landing: times, drafts, marks",
-                across: false,
-                parts: &[TIMES, DRAFTS, MARKS],
-            },
-            Group { title: "Landing checks", across: true, parts: &[CHECKS] },
+            group(
+                "Landing: times, drafts, marks",
+                false,
+                false,
+                &[TIMES, DRAFTS, MARKS, PLACE_FOUND],
+            ),
+            group("Landing checks", true, false, &[CHECKS]),
+            group("Divers\u{2019} check of the blocks", false, true, &[CONTACT]),
         ],
+    },
+    Form {
+        file: "water.pdf",
+        title: "Water levels",
+        about: "Levels of the water in the dock in one position, to be filled in by hand.",
+        each_position: true,
+        groups: &[group("Water levels", false, false, &[WATER])],
     },
     Form {
         file: "gaps.pdf",
         title: "Gap survey",
         about: "Gaps between caps and hull in one position, to be filled in by hand.",
         each_position: true,
-        groups: &[Group { title: "Gap survey", across: false, parts: &[GAPS] }],
+        groups: &[group("Gap survey", false, true, &[GAPS])],
     },
     Form {
-        file: "climate-and-coating.pdf",
-        title: "Climate and coating",
-        about: "Air and steel, preparation, coats and film thickness, to be filled in by hand.",
+        file: "lift-off.pdf",
+        title: "Lift-off",
+        about: "Times and drafts as she lifts off from one position, to be filled in by hand.",
+        each_position: true,
+        groups: &[group("Lift-off", false, false, &[LIFT_OFF_TIMES, LIFT_OFF_DRAFTS])],
+    },
+    Form {
+        file: "arrival-and-departure.pdf",
+        title: "Drafts on arrival and departure",
+        about: "Drafts as she comes and as she leaves, to be filled in by hand.",
         each_position: false,
-        groups: &[
-            Group { title: "Climate", across: true, parts: &[CLIMATE] },
-            Group { title: "Preparation of the steel", across: true, parts: &[PREPARATION] },
-            Group { title: "Coats", across: true, parts: &[COATS] },
-            Group { title: "Film thickness", across: true, parts: &[GAUGES, FILM] },
-        ],
+        groups: &[group("Drafts on arrival and departure", false, false, &[ARRIVAL, DEPARTURE])],
+    },
+    Form {
+        file: "weights-moved.pdf",
+        title: "Weights moved",
+        about: "Weights put on, taken off or moved while she is docked, to be filled in by hand.",
+        each_position: false,
+        groups: &[group("Weights moved", true, true, &[MOVED])],
     },
     Form {
         file: "openings.pdf",
         title: "Openings closed out",
         about: "Openings opened, closed and tested in one position, to be filled in by hand.",
         each_position: true,
-        groups: &[Group { title: "Openings closed out", across: true, parts: &[OPENINGS] }],
+        groups: &[
+            group("Openings closed out", true, true, &[OPENINGS]),
+            group("Openings opened again", true, false, &[OPENED]),
+        ],
+    },
+    Form {
+        file: "climate-and-coating.pdf",
+        title: "Climate and coating",
+        about: "Air and steel, preparation, coats, tests and film thickness, to be filled in by hand.",
+        each_position: false,
+        groups: &[
+            group("Climate", true, false, &[CLIMATE]),
+            group("Preparation of the steel", true, true, &[PREPARATION]),
+            group("Coats", true, false, &[COATS]),
+            group("Stripe coats and tests", true, false, &[STRIPES, TESTS]),
+            group("Areas by their corners", false, true, &[AREAS]),
+            group("The gauge, before work", false, false, &[GAUGES]),
+            group("Film thickness", true, true, &[FILM]),
+        ],
+    },
+    Form {
+        file: "plating-and-anodes.pdf",
+        title: "Plating and anodes",
+        about: "Thicknesses of plates, and anodes found and renewed, to be filled in by hand.",
+        each_position: false,
+        groups: &[
+            group("Plate thicknesses", false, true, &[PLATING]),
+            group("Anodes", false, true, &[ANODES]),
+        ],
+    },
+    Form {
+        file: "photographs.pdf",
+        title: "Photographs",
+        about: "What each photograph shows, to be filled in by hand.",
+        each_position: false,
+        groups: &[group("Photographs", true, true, &[PHOTOGRAPHS])],
     },
 ];
 
@@ -102,108 +222,241 @@ fn word(column: Column, word: &str) -> (Column, Value) {
     (column, Value::Text(word.into()))
 }
 
+fn only_position(_: &Known<'_>, position: Option<&str>) -> Vec<Row> {
+    vec![position.map(|name| word(Position::id, name)).into_iter().collect()]
+}
+
+/// Where of all marks one is, as one says it.
+fn says_where(mark: &Row, marks: &[Row]) -> Option<String> {
+    let number = |row: &Row, wanted: Column| {
+        row.iter().find_map(|(column, value)| match value {
+            Value::Number(number) if *column == wanted => Some(*number),
+            _ => None,
+        })
+    };
+    let (x, y) = (number(mark, DraftReading::mark_x_m)?, number(mark, DraftReading::mark_y_m)?);
+    let mut stations: Vec<f64> =
+        marks.iter().filter_map(|mark| number(mark, DraftReading::mark_x_m)).collect();
+    stations.sort_by(f64::total_cmp);
+    // Marks of one station may be some decimetres apart.
+    stations.dedup_by(|one, other| (*one - *other).abs() < 1.0);
+    let before = stations.iter().filter(|station| **station <= x - 1.0).count();
+    let along = match (before, stations.len()) {
+        (_, 0 | 1) => None,
+        (0, _) => Some("aft".to_string()),
+        (n, of) if n + 1 == of => Some("forward".to_string()),
+        (_, 3) => Some("amidships".to_string()),
+        (n, _) => Some(format!("no. {} from aft", n + 1)),
+    };
+    let side = match y.total_cmp(&0.0) {
+        std::cmp::Ordering::Greater => "port",
+        std::cmp::Ordering::Less => "starboard",
+        std::cmp::Ordering::Equal => "centreline",
+    };
+    Some(along.map_or(side.to_string(), |along| format!("{along}, {side}")))
+}
+
+/// The draft marks that are known, each to be read on an occasion.
+fn marks_on(known: &Known<'_>, occasion: &str) -> Vec<Row> {
+    let mut marks = known.latest(&drafts::SPEC, &[DraftReading::mark_x_m, DraftReading::mark_y_m]);
+    if marks.is_empty() {
+        marks = vec![Row::new(); 6];
+    }
+    let row = |mark: &Row| {
+        let named = says_where(mark, &marks).map(|said| word(MARK.column, &said));
+        let occasion = word(DraftReading::occasion, occasion);
+        named.into_iter().chain([occasion]).chain(mark.iter().cloned()).collect()
+    };
+    marks.iter().map(row).collect()
+}
+
+const DRAFT_COLUMNS: &[Asked] = &[
+    MARK,
+    ask("occasion", DraftReading::occasion, 1.2),
+    ask("mark, forward of the stern reference point", DraftReading::mark_x_m, 1.35),
+    ask("mark, to port", DraftReading::mark_y_m, 1.0),
+    ask("draft read", DraftReading::draft_m, 1.1),
+    ask("density of the water", DraftReading::water_density_t_m3, 1.4),
+    ask("when read", DraftReading::at, 0.9),
+];
+
+const TOPS: Part = Part {
+    spec: &blocks::SPEC,
+    about: "Level of the middle of each cap, above the dock\u{2019}s level datum",
+    columns: &[
+        ask("block", Block::id, 1.0),
+        ask("level of its top", Block::top_level_m, 1.2),
+        ask("note", NOTE, 2.2),
+    ],
+    names: 1,
+    in_head: &[],
+    rows: |known, _| known.blocks(None).iter().map(|block| vec![word(Block::id, block)]).collect(),
+    blank: blank(0, 30),
+    is_scanned: false,
+};
+
 const TIMES: Part = Part {
     spec: &positions::SPEC,
     about: "Times of this position",
     columns: &[
-        (Position::id, 0.8),
-        (Position::flooding_began, 1.0),
-        (Position::touched, 1.0),
-        (Position::landed, 1.0),
-        (Position::dry, 1.0),
-        (Position::reflood_began, 1.0),
-        (Position::afloat, 1.0),
+        ask("position", Position::id, 0.8),
+        ask("flooding began", Position::flooding_began, 1.1),
+        ask("first touch", Position::touched, 1.0),
+        ask("landed fore and aft", Position::landed, 1.1),
+        ask("dock dry", Position::dry, 1.0),
     ],
     names: 1,
     in_head: &[],
-    rows: |_, position| vec![position.map(|name| word(Position::id, name)).into_iter().collect()],
-    blank: 0,
+    rows: only_position,
+    blank: blank(0, 0),
+    is_scanned: false,
+};
+
+const LIFT_OFF_TIMES: Part = Part {
+    about: "Times of leaving this position",
+    columns: &[
+        ask("position", Position::id, 0.8),
+        ask("water let in", Position::reflood_began, 1.1),
+        ask("afloat again", Position::afloat, 1.1),
+    ],
+    ..TIMES
+};
+
+const PLACE_FOUND: Part = Part {
+    about: "Where she lies, once the dock is dry",
+    columns: &[
+        ask("position", Position::id, 0.8),
+        ask("station of the stern reference point", Position::recorded_srp_station_m, 1.5),
+        ask("centreline there, to port of the dock\u{2019}s", Position::recorded_offset_m, 1.5),
+        ask("yaw, + bow to port", Position::recorded_yaw_deg, 1.0),
+    ],
+    ..TIMES
 };
 
 const DRAFTS: Part = Part {
     spec: &drafts::SPEC,
     about: "Draft marks before landing",
-    columns: &[
-        (DraftReading::occasion, 1.2),
-        (DraftReading::mark_x_m, 0.9),
-        (DraftReading::mark_y_m, 0.9),
-        (DraftReading::draft_m, 1.1),
-        (DraftReading::water_density_t_m3, 1.5),
-        (DraftReading::at, 1.1),
-    ],
-    names: 3,
+    columns: DRAFT_COLUMNS,
+    names: 1,
     in_head: &[DraftReading::position, DraftReading::by],
-    rows: |known, _| {
-        let columns = [DraftReading::mark_x_m, DraftReading::mark_y_m];
-        let mut marks = known.latest(&drafts::SPEC, &columns);
-        if marks.is_empty() {
-            marks = vec![Row::new(); 6];
-        }
-        let with_occasion = |mark: Row| {
-            let occasion = word(DraftReading::occasion, "before-landing");
-            std::iter::once(occasion).chain(mark).collect()
-        };
-        marks.into_iter().map(with_occasion).collect()
-    },
-    blank: 0,
+    rows: |known, _| marks_on(known, "before-landing"),
+    blank: blank(0, 0),
+    is_scanned: false,
+};
+
+const LIFT_OFF_DRAFTS: Part = Part {
+    about: "Draft marks as she lifts off",
+    rows: |known, _| marks_on(known, "lift-off"),
+    ..DRAFTS
+};
+
+const ARRIVAL: Part = Part {
+    about: "Draft marks on arrival",
+    in_head: &[DraftReading::by],
+    rows: |known, _| marks_on(known, "arrival"),
+    ..DRAFTS
+};
+
+const DEPARTURE: Part = Part {
+    about: "Draft marks on departure, with the day of the reading",
+    rows: |known, _| marks_on(known, "departure"),
+    ..ARRIVAL
 };
 
 const MARKS: Part = Part {
     spec: &positions::MARKS_SPEC,
-    about: "Marks on the hull, sighted from the dock",
+    about: "Marks on the hull, sighted from the dock once she is landed",
     columns: &[
-        (Sighting::mark, 1.0),
-        (Sighting::hull_x, 0.8),
-        (Sighting::hull_y, 0.8),
-        (Sighting::dock_station_m, 1.2),
-        (Sighting::dock_offset_m, 1.2),
-        (Sighting::at, 1.0),
+        ask("mark", Sighting::mark, 0.9),
+        ask("mark, forward of the stern reference point", Sighting::hull_x, 1.35),
+        ask("mark, to port", Sighting::hull_y, 0.9),
+        ask("station at which it is seen", Sighting::dock_station_m, 1.3),
+        ask("to port of the dock\u{2019}s centreline", Sighting::dock_offset_m, 1.3),
+        ask("when read", Sighting::at, 0.9),
     ],
     names: 1,
     in_head: &[Sighting::position, Sighting::read_by],
     rows: |known, _| {
         known.latest(&positions::MARKS_SPEC, &[Sighting::mark, Sighting::hull_x, Sighting::hull_y])
     },
-    blank: 2,
+    blank: blank(0, 4),
+    is_scanned: false,
 };
 
 const CHECKS: Part = Part {
     spec: &checks::SPEC,
-    about: "One check to a row",
+    about: "One check to a row; a figure only where something was measured",
     columns: &[
-        (LandingCheck::check, 1.3),
-        (LandingCheck::block, 0.9),
-        (LandingCheck::planned, 1.8),
-        (LandingCheck::recorded, 2.2),
-        (LandingCheck::planned_m, 1.2),
-        (LandingCheck::recorded_m, 1.2),
-        (LandingCheck::as_planned, 0.9),
-        (LandingCheck::at, 0.9),
+        ask("check", LandingCheck::check, 1.3),
+        ask("block", LandingCheck::block, 0.9),
+        ask("what was planned", LandingCheck::planned, 1.8),
+        ask("what was found", LandingCheck::recorded, 2.2),
+        ask("figure planned", LandingCheck::planned_m, 1.2),
+        ask("figure found", LandingCheck::recorded_m, 1.2),
+        ask("as planned", LandingCheck::as_planned, 0.9),
+        ask("when", LandingCheck::at, 0.8),
     ],
     names: 2,
     in_head: &[LandingCheck::position, LandingCheck::by],
-    rows: |known, position| {
+    rows: |_, _| {
         let kinds = ["centreline", "centreline", "wedge", "declivity", "end-gap", "second-survey"];
-        let kinds = kinds.map(|kind| vec![word(LandingCheck::check, kind)]);
-        let blocks = known.blocks(position);
-        let contact = || word(LandingCheck::check, "diver-contact");
-        let unnamed = if blocks.is_empty() { 12 } else { 0 };
-        let named = blocks.iter().map(|block| vec![contact(), word(LandingCheck::block, block)]);
-        let unnamed = (0..unnamed).map(|_| vec![contact()]);
-        kinds.into_iter().chain(named).chain(unnamed).collect()
+        kinds.map(|kind| vec![word(LandingCheck::check, kind)]).to_vec()
     },
-    blank: 2,
+    blank: blank(2, 8),
+    is_scanned: false,
+};
+
+const CONTACT: Part = Part {
+    spec: &checks::SPEC,
+    about: "Contact of keel and cap at each block",
+    columns: &[
+        ask("block", LandingCheck::block, 0.9),
+        ask("check", LandingCheck::check, 1.0),
+        ask("what was found", LandingCheck::recorded, 2.6),
+        ask("as planned", LandingCheck::as_planned, 0.9),
+        ask("when", LandingCheck::at, 0.8),
+    ],
+    names: 1,
+    in_head: &[LandingCheck::position, LandingCheck::by],
+    rows: |known, position| {
+        let contact = || word(LandingCheck::check, "diver-contact");
+        let blocks = known.blocks(position);
+        if blocks.is_empty() {
+            return vec![vec![contact()]; 12];
+        }
+        let row = |block: &&str| vec![word(LandingCheck::block, block), contact()];
+        blocks.iter().map(row).collect()
+    },
+    blank: blank(0, 0),
+    is_scanned: false,
+};
+
+const WATER: Part = Part {
+    spec: &water::SPEC,
+    about: "Every ten minutes, and at each event; levels above the dock\u{2019}s level datum",
+    columns: &[
+        ask("when read", WaterLevel::at, 1.0),
+        ask("level of the water", WaterLevel::level_m, 1.2),
+        ask("event", WaterLevel::event, 1.4),
+        ask("note", NOTE, 1.8),
+    ],
+    names: 1,
+    in_head: &[WaterLevel::position, WaterLevel::by],
+    rows: no_rows,
+    // Seven hours of pumping at ten minutes.
+    blank: blank(0, 42),
+    is_scanned: false,
 };
 
 const GAPS: Part = Part {
     spec: &checks::GAPS_SPEC,
-    about: "0 where the hull bears; water_depth empty when dry; a row left blank was not measured",
+    about: "0 where the hull bears; no depth of water once dry; a row left blank was not measured",
     columns: &[
-        (Gap::block, 1.0),
-        (Gap::gap_m, 1.2),
-        (Gap::water_depth_m, 1.2),
-        (Gap::at, 1.1),
-        (NOTE, 1.6),
+        ask("block", Gap::block, 1.0),
+        ask("gap between cap and hull", Gap::gap_m, 1.3),
+        ask("depth of water there", Gap::water_depth_m, 1.2),
+        ask("when", Gap::at, 0.9),
+        ask("note", NOTE, 1.6),
     ],
     names: 1,
     in_head: &[Gap::position, Gap::by],
@@ -211,122 +464,291 @@ const GAPS: Part = Part {
         let row = |block: &&str| vec![word(Gap::block, block)];
         known.blocks(position).iter().map(row).collect()
     },
-    blank: 2,
+    blank: blank(0, 14),
+    is_scanned: false,
+};
+
+const MOVED: Part = Part {
+    spec: &weights::MOVED_SPEC,
+    about: "One weight to a row, + put on, \u{2212} taken off; one that was shifted is a row off and a row on",
+    columns: &[
+        ask("when", Moved::at, 1.1),
+        ask("what", Moved::item, 3.0),
+        ask("mass, + on, \u{2212} off", Moved::mass_t, 1.1),
+        ask("centre, forward of the stern reference point", Moved::x_m, 1.4),
+        ask("centre, to port", Moved::y_m, 1.1),
+        ask("centre, above the keel", Moved::z_m, 1.1),
+    ],
+    names: 2,
+    in_head: &[Moved::by],
+    rows: no_rows,
+    blank: blank(0, 6),
+    is_scanned: false,
 };
 
 const CLIMATE: Part = Part {
     spec: &climate::SPEC,
-    about: "zone empty where a reading serves all",
+    about: "The zone left blank where a reading serves all",
     columns: &[
-        (Climate::at, 1.5),
-        (Climate::zone, 1.0),
-        (Climate::air_c, 1.2),
-        (Climate::humidity_pct, 1.0),
-        (Climate::steel_c, 1.3),
-        (Climate::dew_point_c, 1.1),
-        (Climate::by, 1.3),
+        ask("when", Climate::at, 1.4),
+        ask("zone", Climate::zone, 1.0),
+        ask("air", Climate::air_c, 1.2),
+        ask("relative humidity", Climate::humidity_pct, 1.1),
+        ask("steel", Climate::steel_c, 1.3),
+        ask("dew point as read off", Climate::dew_point_c, 1.2),
+        ask("by", Climate::by, 1.3),
     ],
     names: 1,
     in_head: &[],
     rows: no_rows,
-    blank: 6,
+    blank: blank(0, 6),
+    is_scanned: false,
 };
+
+/// The zones of the scheme, in its order.
+fn zones_of_scheme(known: &Known<'_>) -> Vec<Value> {
+    let mut zones: Vec<Value> = Vec::new();
+    for (_, zone) in known.planned(&scheme::SPEC, &[SchemeCoat::zone]).into_iter().flatten() {
+        if !zones.contains(&zone) {
+            zones.push(zone);
+        }
+    }
+    zones
+}
 
 const PREPARATION: Part = Part {
     spec: &preparation::SPEC,
     about: "One reading to a row",
     columns: &[
-        (Preparation::zone, 0.9),
-        (Preparation::written_extent, 1.0),
-        (Preparation::treatment, 1.1),
-        (Preparation::grade, 0.9),
-        (Preparation::profile_m, 1.0),
-        (Preparation::salts_mg_m2, 1.1),
-        (Preparation::dust, 0.7),
-        (Preparation::method, 1.4),
-        (Preparation::x, 0.8),
-        (Preparation::y, 0.8),
-        (Preparation::at, 1.3),
+        ask("zone", Preparation::zone, 0.9),
+        ask("which part", Preparation::written_extent, 1.0),
+        ask("treatment", Preparation::treatment, 1.1),
+        ask("grade", Preparation::grade, 0.8),
+        ask("profile", Preparation::profile_m, 0.9),
+        ask("salts", Preparation::salts_mg_m2, 1.1),
+        ask("dust, 0 to 5", Preparation::dust, 0.7),
+        ask("how measured", Preparation::method, 1.4),
+        ask("forward of the stern reference point", Preparation::x, 1.1),
+        ask("to port", Preparation::y, 0.8),
+        ask("when", Preparation::at, 0.9),
     ],
     names: 2,
     in_head: &[Preparation::by],
-    rows: no_rows,
-    blank: 6,
+    rows: |known, _| {
+        zones_of_scheme(known).into_iter().map(|zone| vec![(Preparation::zone, zone)]).collect()
+    },
+    blank: blank(3, 6),
+    is_scanned: false,
 };
 
 const COATS: Part = Part {
     spec: &coats::SPEC,
-    about: "One application to a row",
+    about: "One application to a row; a coat on patches has a row of its own",
     columns: &[
-        (Application::zone, 0.9),
-        (Application::written_extent, 1.0),
-        (Application::coat, 0.6),
-        (Application::product, 1.0),
-        (Application::batch, 1.3),
-        (Application::began, 1.3),
-        (Application::ended, 1.3),
-        (Application::used_l, 0.8),
-        (Application::wet_film_m, 1.0),
-        (Application::by, 1.2),
+        ask("zone", Application::zone, 0.9),
+        ask("which part", Application::written_extent, 1.0),
+        ask("coat no.", Application::coat, 0.6),
+        ask("product", Application::product, 1.0),
+        ask("batch", Application::batch, 1.3),
+        ask("begun", Application::began, 1.2),
+        ask("finished", Application::ended, 1.2),
+        ask("paint used", Application::used_l, 0.8),
+        ask("mean wet film", Application::wet_film_m, 1.0),
+        ask("by", Application::by, 1.2),
+    ],
+    names: 3,
+    in_head: &[],
+    rows: |known, _| {
+        let columns = [SchemeCoat::zone, SchemeCoat::coat, SchemeCoat::product];
+        let on_paper = [Application::zone, Application::coat, Application::product];
+        let row = |planned: Row| -> Row {
+            let named = |(column, value): (Column, Value)| {
+                let at = columns.iter().position(|known| *known == column)?;
+                Some((on_paper[at], value))
+            };
+            planned.into_iter().filter_map(named).collect()
+        };
+        known.planned(&scheme::SPEC, &columns).into_iter().map(row).collect()
+    },
+    blank: blank(3, 6),
+    is_scanned: false,
+};
+
+const STRIPES: Part = Part {
+    spec: &papers::SPEC,
+    about: "Stripe coats, which are no coats of a zone",
+    columns: &[
+        untyped("zone", 0.8),
+        untyped("before which coat", 0.9),
+        untyped("edges, welds, corners: which", 2.4),
+        untyped("product", 1.0),
+        untyped("batch", 1.2),
+        untyped("begun (day, hh:mm)", 1.2),
+        untyped("finished (day, hh:mm)", 1.2),
+        untyped("by whom", 1.2),
+    ],
+    names: 2,
+    in_head: &[],
+    rows: no_rows,
+    blank: blank(0, 4),
+    is_scanned: true,
+};
+
+const TESTS: Part = Part {
+    spec: &papers::SPEC,
+    about: "Tests of the coating: adhesion, pores, cure and others",
+    columns: &[
+        untyped("zone and place", 1.4),
+        untyped("after which coat", 0.9),
+        untyped("which test, by which standard", 2.0),
+        untyped("instrument and its setting", 1.6),
+        untyped("result, with its unit", 1.8),
+        untyped("when tested (day, hh:mm)", 1.2),
+        untyped("tested by", 1.2),
     ],
     names: 3,
     in_head: &[],
     rows: no_rows,
-    blank: 6,
+    blank: blank(0, 3),
+    is_scanned: true,
+};
+
+const AREAS: Part = Part {
+    spec: &zones::AREAS_SPEC,
+    about: "An area that the logs name, by its corners in their order",
+    columns: &[
+        ask("area", AreaRow::area, 1.2),
+        ask("number of the corner", AreaRow::order, 1.0),
+        ask("forward of the stern reference point", AreaRow::x, 1.4),
+        ask("to port", AreaRow::y, 1.2),
+    ],
+    names: 2,
+    in_head: &[],
+    rows: no_rows,
+    blank: blank(0, 8),
+    is_scanned: false,
 };
 
 const GAUGES: Part = Part {
     spec: &film::GAUGES_SPEC,
-    about: "The gauge on its references, before work",
+    about: "The film gauge on its references",
     columns: &[
-        (GaugeCheck::gauge, 1.0),
-        (GaugeCheck::reference_m, 1.0),
-        (GaugeCheck::reading_m, 1.0),
-        (GaugeCheck::profile_correction_m, 1.3),
-        (GaugeCheck::at, 1.2),
+        ask("gauge", GaugeCheck::gauge, 1.0),
+        ask("reference", GaugeCheck::reference_m, 1.0),
+        ask("reading", GaugeCheck::reading_m, 1.0),
+        ask("set off for the profile", GaugeCheck::profile_correction_m, 1.5),
+        ask("when", GaugeCheck::at, 1.0),
     ],
     names: 1,
     in_head: &[GaugeCheck::by],
     rows: no_rows,
-    blank: 2,
+    blank: blank(0, 10),
+    is_scanned: false,
 };
 
 const FILM: Part = Part {
     spec: &film::SPEC,
     about: "One spot to a line here; each of its readings is a row of the file",
     columns: &[
-        (FilmReading::zone, 0.9),
-        (FilmReading::after_coat, 0.8),
-        (FilmReading::area, 0.9),
-        (FilmReading::spot, 1.1),
-        (FilmReading::reading_m, 0.9),
-        (FilmReading::reading_m, 0.9),
-        (FilmReading::reading_m, 0.9),
-        (FilmReading::x, 0.8),
-        (FilmReading::y, 0.8),
-        (FilmReading::gauge, 0.9),
-        (FilmReading::at, 1.2),
+        ask("zone", FilmReading::zone, 0.9),
+        ask("after coat no.", FilmReading::after_coat, 0.8),
+        ask("area", FilmReading::area, 0.9),
+        ask("spot", FilmReading::spot, 1.0),
+        ask("1st reading", FilmReading::reading_m, 0.9),
+        ask("2nd reading", FilmReading::reading_m, 0.9),
+        ask("3rd reading", FilmReading::reading_m, 0.9),
+        ask("forward of the stern reference point", FilmReading::x, 1.2),
+        ask("to port", FilmReading::y, 0.9),
+        ask("gauge", FilmReading::gauge, 0.8),
+        ask("when", FilmReading::at, 0.9),
     ],
     names: 4,
     in_head: &[FilmReading::by],
+    rows: |known, _| {
+        let row = |zone: Value| vec![vec![(FilmReading::zone, zone)]; SPOTS];
+        zones_of_scheme(known).into_iter().flat_map(row).collect()
+    },
+    blank: blank(0, SPOTS),
+    is_scanned: false,
+};
+
+/// Spots of a zone for which there are lines: those of one area by SSPC-PA 2. More take another print of the sheet.
+const SPOTS: usize = 5;
+
+const PLATING: Part = Part {
+    spec: &plating::SPEC,
+    about: "One place to a row",
+    columns: &[
+        ask("strake", Gauging::strake, 0.9),
+        ask("plate", Gauging::plate, 0.8),
+        ask("forward of the stern reference point", Gauging::x, 1.3),
+        ask("to port", Gauging::y, 0.9),
+        ask("original thickness", Gauging::original_m, 1.1),
+        ask("thickness found", Gauging::measured_m, 1.2),
+        ask("when", Gauging::at, 0.8),
+    ],
+    names: 2,
+    in_head: &[Gauging::by],
+    rows: |known, _| {
+        let columns =
+            [Gauging::strake, Gauging::plate, Gauging::x, Gauging::y, Gauging::original_m];
+        known.latest(&plating::SPEC, &columns)
+    },
+    blank: blank(2, 12),
+    is_scanned: false,
+};
+
+const ANODES: Part = Part {
+    spec: &plating::ANODES_SPEC,
+    about: "One anode to a row",
+    columns: &[
+        ask("anode", Anode::id, 0.9),
+        ask("forward of the stern reference point", Anode::x, 1.3),
+        ask("to port", Anode::y, 0.9),
+        ask("mass as fitted", Anode::mass_fitted_t, 1.1),
+        ask("mass found", Anode::mass_found_t, 1.1),
+        ask("renewed", Anode::renewed, 0.9),
+        ask("when", Anode::at, 0.8),
+    ],
+    names: 1,
+    in_head: &[Anode::by],
+    rows: |known, _| known.latest(&plating::ANODES_SPEC, &[Anode::id, Anode::x, Anode::y]),
+    blank: blank(2, 12),
+    is_scanned: false,
+};
+
+const PHOTOGRAPHS: Part = Part {
+    spec: &papers::SPEC,
+    about: "One photograph to a row: the names (K12, SC1, P1) of what it shows, and from which side of that",
+    columns: &[
+        ask("file, or number in the camera", Paper::file, 1.6),
+        ask("when taken", Paper::taken_at, 1.0),
+        ask("of what", Paper::about, 1.4),
+        ask("seen from", Paper::seen_from, 1.2),
+        ask("what is to be seen", Paper::caption, 3.2),
+        ask("for the report", Paper::in_report, 0.9),
+    ],
+    names: 1,
+    in_head: &[Paper::by],
     rows: no_rows,
-    blank: 4,
+    blank: blank(0, 6),
+    is_scanned: false,
 };
 
 const OPENINGS: Part = Part {
     spec: &openings::SPEC,
-    about: "An opening that is opened again later: plan/opened.csv, one row each time",
+    about: "Each opening, as it is opened the first time and closed after it",
     columns: &[
-        (Opening::id, 0.9),
-        (Opening::kind, 1.0),
-        (Opening::side, 0.8),
-        (Opening::valve_tag, 0.9),
-        (Opening::opened_at, 1.2),
-        (Opening::opened_by, 1.2),
-        (Opening::closed_at, 1.2),
-        (Opening::closed_by, 1.2),
-        (Opening::tested_how, 1.7),
-        (Opening::state, 1.4),
+        ask("opening", Opening::id, 0.9),
+        ask("kind", Opening::kind, 1.0),
+        ask("side", Opening::side, 0.8),
+        ask("valve", Opening::valve_tag, 0.9),
+        ask("opened", Opening::opened_at, 1.1),
+        ask("opened by", Opening::opened_by, 1.2),
+        ask("closed", Opening::closed_at, 1.1),
+        ask("closed by", Opening::closed_by, 1.2),
+        ask("tested how, with what result", Opening::tested_how, 1.7),
+        ask("state in which it was left", Opening::state, 1.4),
     ],
     names: 1,
     in_head: &[],
@@ -334,5 +756,24 @@ const OPENINGS: Part = Part {
         let columns = [Opening::id, Opening::kind, Opening::side, Opening::valve_tag];
         known.planned(&openings::SPEC, &columns)
     },
-    blank: 2,
+    blank: blank(2, 8),
+    is_scanned: false,
+};
+
+const OPENED: Part = Part {
+    spec: &openings::OPENED_SPEC,
+    about: "An opening that is opened again later: one row each time",
+    columns: &[
+        ask("opening", Opened::opening, 0.9),
+        ask("opened", Opened::opened_at, 1.1),
+        ask("opened by", Opened::opened_by, 1.4),
+        ask("closed", Opened::closed_at, 1.1),
+        ask("closed by", Opened::closed_by, 1.4),
+        ask("tested how, with what result", Opened::tested_how, 2.4),
+    ],
+    names: 1,
+    in_head: &[],
+    rows: no_rows,
+    blank: blank(0, 6),
+    is_scanned: false,
 };

@@ -50,29 +50,29 @@ const LONGEST_WHY: usize = 90;
 /// One sheet.
 #[derive(Debug, Serialize)]
 pub(super) struct Poster {
-    position: Option<String>,
+    pub position: Option<String>,
     /// What the place is: planned or recorded.
-    how: &'static str,
+    pub how: &'static str,
     /// The place to aim at: name, and value or a line to fill in.
-    aim: Vec<(String, Option<String>)>,
+    pub aim: Vec<(String, Option<String>)>,
     /// Where she lay, if she was there already.
-    lay: Option<String>,
-    lists: Vec<List>,
-    hold_points: &'static [&'static str],
+    pub lay: Option<String>,
+    pub lists: Vec<List>,
+    pub hold_points: &'static [&'static str],
     /// What is read from near: where the aim comes from, and what the shift study says.
-    said: Vec<String>,
-    cautions: [&'static str; 2],
+    pub said: Vec<String>,
+    pub cautions: [&'static str; 2],
 }
 
 /// Things to mind, under a heading.
 #[derive(Debug, Serialize)]
-struct List {
+pub(super) struct List {
     heading: String,
     items: Vec<Item>,
 }
 
 #[derive(Debug, Serialize)]
-struct Item {
+pub(super) struct Item {
     /// Said large.
     what: String,
     /// Said small below it.
@@ -90,32 +90,40 @@ impl Item {
 }
 
 /// The sheets of a project; one with lines to fill in where no position is recorded.
-pub(super) fn all(examined: &Examined) -> Vec<Poster> {
+pub(super) fn all(examined: &Examined, only: Option<&str>) -> Vec<Poster> {
+    places(examined, only).iter().map(|place| poster(examined, place.as_ref())).collect()
+}
+
+/// The positions that are still to be taken, or the last; the one that is asked for, if one is. One that is not known
+/// where none is recorded.
+pub(super) fn places<'a>(examined: &'a Examined, only: Option<&str>) -> Vec<Option<Place<'a>>> {
     let positions = &examined.project.positions;
     let is_ahead = |position: &Position| {
         position.planned_srp_station_m.is_some() && position.recorded_srp_station_m.is_none()
     };
     let numbered = || positions.iter().enumerate();
-    let mut shown: Vec<(usize, &Position)> = numbered().filter(|(_, p)| is_ahead(p)).collect();
-    if shown.is_empty() {
+    let is_shown = |position: &Position| match only {
+        Some(only) => position.id == only,
+        None => is_ahead(position),
+    };
+    let mut shown: Vec<(usize, &Position)> = numbered().filter(|(_, p)| is_shown(p)).collect();
+    if shown.is_empty() && only.is_none() {
         shown.extend(numbered().next_back());
     }
     if shown.is_empty() {
-        return vec![poster(examined, None)];
+        return vec![None];
     }
-    shown
-        .into_iter()
-        .map(|(number, position)| poster(examined, Some(Place::new(examined, number, position))))
-        .collect()
+    let place = |(number, position)| Some(Place::new(examined, number, position));
+    shown.into_iter().map(place).collect()
 }
 
 /// A position, and where she lies in it.
-struct Place<'a> {
-    number: usize,
-    position: &'a Position,
-    planned: Option<Lie>,
+pub(super) struct Place<'a> {
+    pub number: usize,
+    pub position: &'a Position,
+    pub planned: Option<Lie>,
     /// Where she lay, if she was there.
-    lay: Option<Lie>,
+    pub lay: Option<Lie>,
     /// For each opening the clear distance from the nearest cap there, m, and that cap's block.
     clearances: Cow<'a, [Option<(f64, usize)>]>,
 }
@@ -139,11 +147,10 @@ impl<'a> Place<'a> {
     }
 }
 
-fn poster(examined: &Examined, place: Option<Place<'_>>) -> Poster {
+pub(super) fn poster(examined: &Examined, place: Option<&Place<'_>>) -> Poster {
     let project = &examined.project;
     let system = project.docking.units;
     let length = |m: f64| Form::Length.measure(m).with_unit(system);
-    let place = place.as_ref();
     let planned = place.and_then(|place| place.planned);
     let lay = place.and_then(|place| place.lay);
     let (how, station, offset) = match (place, planned, lay) {

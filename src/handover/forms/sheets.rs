@@ -3,20 +3,30 @@
 use serde::Serialize;
 
 use super::known::{Known, Row};
-use super::parts::{Form, Group, Part};
+use super::parts::{Asked, Form, Group, Part, is_untyped};
+use crate::hull::Lie;
 use crate::records::coats::Application;
+use crate::records::docking::Paper;
 use crate::records::preparation::Preparation;
 use crate::records::spec::{Column, FileSpec, Holds};
+use crate::report::figures::{Drawing, ENLARGED, Room, finder};
 use crate::text::{and, shortened};
+use crate::units::printed;
 
 /// Height of a row, for a pencil in a gloved hand; the template has the same.
 const ROW_MM: f64 = 12.0;
-/// What a table needs above its rows, and between it and the next.
-const HEAD_MM: f64 = 20.0;
-/// Room for tables on a sheet that is higher than wide, and its width.
-const UPRIGHT_MM: (f64, f64) = (186.0, 226.0);
+/// What a table needs above and below its rows, and between it and the next: caption, headings, and the columns' names.
+const HEAD_MM: f64 = 30.0;
+/// What a sheet has besides its tables: margins, head and foot.
+const UPRIGHT_MM: f64 = 71.0;
 /// The same on one that is wider than high.
-const ACROSS_MM: (f64, f64) = (273.0, 145.0);
+const ACROSS_MM: f64 = 60.0;
+/// Margins to the left and to the right together; the template has the same.
+const SIDES_MM: f64 = 24.0;
+/// What a finder plan takes besides its own height.
+const BESIDE_FINDER_MM: f64 = 3.0;
+/// Height of the hull on a finder plan.
+const FINDER_HULL_MM: f64 = 17.0;
 
 /// The most characters of a list of names.
 const LONGEST_LIST: usize = 150;
@@ -28,7 +38,11 @@ pub(super) struct Sheet {
     /// What a reader's list of contents calls it: only the first sheet of a group in a position is in it.
     bookmark: Option<String>,
     across: bool,
+    /// Width between its margins.
+    width_mm: f64,
     position: Option<String>,
+    /// The finder plan that stands on it, by its number among the drawings.
+    finder: Option<usize>,
     number: usize,
     of: usize,
     tables: Vec<Table>,
@@ -36,6 +50,8 @@ pub(super) struct Sheet {
     words: Vec<(String, String)>,
     /// Which files it is typed into, and which columns come from the head of the sheet.
     files: Vec<(&'static str, String)>,
+    /// Whether a table of it has no file, so that the sheet itself is kept.
+    is_scanned: bool,
 }
 
 /// A table to be filled in with a pencil. The page model has no blank cells, hints or rows of a fixed height,
@@ -51,50 +67,114 @@ struct Table {
 
 #[derive(Debug, Serialize)]
 struct Head {
-    heading: String,
+    /// What is asked for, in words, with the unit.
+    words: String,
     hint: &'static str,
+    /// The column that it is typed into, as the file has it; none where it is not typed.
+    typed: Option<String>,
     width_mm: f64,
 }
 
-/// The sheets of a form, numbered within each position.
-pub(super) fn all(form: &Form, known: &Known<'_>) -> Vec<Sheet> {
-    let positions = if form.each_position { known.positions() } else { vec![None] };
+/// Width and height of a sheet of paper, mm.
+fn size_mm(paper: Paper, across: bool) -> (f64, f64) {
+    let (width, height) = match paper {
+        Paper::A4 => (210.0, 297.0),
+        Paper::UsLetter => (215.9, 279.4),
+    };
+    if across { (height, width) } else { (width, height) }
+}
+
+/// Width and height that a sheet has for its tables, mm.
+fn room_mm(paper: Paper, across: bool) -> (f64, f64) {
+    let (width, height) = size_mm(paper, across);
+    (width - SIDES_MM, height - if across { ACROSS_MM } else { UPRIGHT_MM })
+}
+
+/// The sheets of a form, numbered within each position, and the finder plans that stand on them.
+pub(super) fn all(form: &Form, known: &Known<'_>) -> (Vec<Sheet>, Vec<Drawing>) {
+    let positions = if form.each_position { known.positions() } else { vec![known.only] };
     let mut all = Vec::new();
+    let mut finders = Finders { known, drawn: Vec::new(), sizes: Vec::new() };
     for position in positions {
-        let of_group = |group: &Group| sheets(group, known, position);
-        let mut sheets: Vec<Sheet> = form.groups.iter().flat_map(of_group).collect();
-        let of = sheets.len();
-        for (n, sheet) in sheets.iter_mut().enumerate() {
+        let mut made: Vec<Sheet> = Vec::new();
+        for group in form.groups {
+            made.extend(sheets(group, known, position, &mut finders));
+        }
+        let of = made.len();
+        for (n, sheet) in made.iter_mut().enumerate() {
             (sheet.number, sheet.of) = (n + 1, of);
         }
-        all.extend(sheets);
+        all.extend(made);
     }
-    all
+    (all, finders.drawn)
+}
+
+/// The finder plans of a form, each drawn once.
+struct Finders<'a> {
+    known: &'a Known<'a>,
+    drawn: Vec<Drawing>,
+    /// The position and the width of each.
+    sizes: Vec<(Option<String>, f64)>,
+}
+
+impl Finders<'_> {
+    /// The number of the plan for a position in so much width, and its height on paper, mm.
+    fn find(&mut self, position: Option<&str>, width_mm: f64) -> Option<(usize, f64)> {
+        let key = (position.map(str::to_string), width_mm);
+        let number = match self.sizes.iter().position(|size| *size == key) {
+            Some(number) => number,
+            None => {
+                let place: Option<(&str, Lie)> =
+                    position.and_then(|id| Some((id, self.known.lie(id)?)));
+                let room = Room { width_mm, hull_mm: FINDER_HULL_MM, names_openings: false };
+                let number = self.drawn.len();
+                let mut drawing = finder(self.known.project?, place, &room)?;
+                drawing.name = format!("finder-{number}");
+                self.drawn.push(drawing);
+                self.sizes.push(key);
+                number
+            }
+        };
+        Some((number, self.drawn[number].height_mm * ENLARGED))
+    }
 }
 
 /// The sheets of a group: each table begins where the last one ended and continues on as many sheets as it needs; the
 /// rest of the last sheet is blank rows.
-fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet> {
-    let (width_mm, height_mm) = if group.across { ACROSS_MM } else { UPRIGHT_MM };
+fn sheets(
+    group: &Group,
+    known: &Known<'_>,
+    position: Option<&str>,
+    finders: &mut Finders<'_>,
+) -> Vec<Sheet> {
+    let (width_mm, mut height_mm) = room_mm(known.paper(), group.across);
+    // One position is as good as another where no sheet names it.
+    let shown = position.or_else(|| known.positions().into_iter().flatten().next());
+    let finder = Some(shown).filter(|_| group.asks_for_place);
+    let finder = finder.and_then(|shown| finders.find(shown, width_mm));
+    height_mm -= finder.map_or(0.0, |(_, taken_mm)| taken_mm + BESIDE_FINDER_MM);
     let rows_in = |room_mm: f64| ((room_mm - HEAD_MM) / ROW_MM).max(0.0) as usize;
     let mut sheets: Vec<Vec<(&Part, Vec<Row>)>> = vec![Vec::new()];
     let mut room_mm = height_mm;
     for part in group.parts {
         let mut rows = (part.rows)(known, position);
-        rows.extend(vec![Row::new(); part.blank]);
+        let blank = if rows.is_empty() { part.blank.alone } else { part.blank.below };
+        rows.extend(vec![Row::new(); blank]);
         while !rows.is_empty() {
             // Two rows at the foot of a sheet are not worth a head of their own.
             if rows_in(room_mm) < rows.len().min(3) {
                 sheets.push(Vec::new());
                 room_mm = height_mm;
             }
-            let rest = rows.split_off(rows.len().min(rows_in(room_mm)));
+            let rest = rows.split_off(rows.len().min(rows_in(room_mm).max(1)));
             room_mm -= HEAD_MM + rows.len() as f64 * ROW_MM;
             sheets.last_mut().into_iter().for_each(|sheet| sheet.push((part, rows.clone())));
             rows = rest;
         }
     }
-    if let Some((_, rows)) = sheets.last_mut().and_then(|sheet| sheet.last_mut()) {
+    if let Some((part, rows)) = sheets.last_mut().and_then(|sheet| sheet.last_mut())
+        && (part.blank.below > 0 || part.blank.alone > 0)
+    {
         rows.extend(vec![Row::new(); (room_mm / ROW_MM).max(0.0) as usize]);
     }
     let bookmark = match position {
@@ -105,28 +185,52 @@ fn sheets(group: &Group, known: &Known<'_>, position: Option<&str>) -> Vec<Sheet
         title: group.title,
         bookmark: (n == 0).then(|| bookmark.clone()),
         across: group.across,
+        width_mm,
         position: position.map(str::to_string),
+        finder: finder.map(|(number, _)| number),
         number: 1,
         of: 1,
-        words: parts.iter().flat_map(|(part, _)| words(part, known)).collect(),
-        files: parts.iter().map(|(part, _)| (part.spec.path, from_head(part))).collect(),
+        words: all_words(&parts, known),
+        files: files(&parts),
+        is_scanned: parts.iter().any(|(part, _)| part.is_scanned),
         tables: parts.iter().map(|(part, rows)| table(part, rows, known, width_mm)).collect(),
     };
     sheets.into_iter().enumerate().map(sheet).collect()
 }
 
+/// The files that the tables of a sheet are typed into, each once.
+fn files(parts: &[(&Part, Vec<Row>)]) -> Vec<(&'static str, String)> {
+    let mut files: Vec<(&'static str, String)> = Vec::new();
+    for (part, _) in parts.iter().filter(|(part, _)| !part.is_scanned) {
+        let file = (part.spec.path, from_head(part));
+        if !files.contains(&file) {
+            files.push(file);
+        }
+    }
+    files
+}
+
 fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
-    let shares: f64 = part.columns.iter().map(|(_, share)| share).sum();
-    let head = |(column, share): &(Column, f64)| Head {
-        heading: heading(part.spec, column, known),
-        hint: hint(column, part),
-        width_mm: width_mm * share / shares,
+    let shares: f64 = part.columns.iter().map(|asked| asked.share).sum();
+    let typed = |column: &Column| (!is_untyped(column)).then(|| heading(part.spec, column, known));
+    let head = |Asked { words, column, share }: &Asked| {
+        let typed = typed(column);
+        let unit = typed.as_ref().and_then(|heading| column.unit_in(heading));
+        Head {
+            words: match unit {
+                Some(unit) => format!("{words}, {}", printed(unit.suffix)),
+                None => words.to_string(),
+            },
+            hint: hint(column, typed.as_deref().unwrap_or_default(), part),
+            typed,
+            width_mm: width_mm * share / shares,
+        }
     };
     let columns: Vec<Head> = part.columns.iter().map(head).collect();
     let cells = |row: &Row| {
-        let cell = |((column, _), head): (&(Column, f64), &Head)| {
-            let (_, value) = row.iter().find(|(filled, _)| filled == column)?;
-            Some(value.text(column.unit_in(&head.heading)))
+        let cell = |(asked, head): (&Asked, &Head)| {
+            let (_, value) = row.iter().find(|(filled, _)| *filled == asked.column)?;
+            Some(value.text(head.typed.as_ref().and_then(|name| asked.column.unit_in(name))))
         };
         part.columns.iter().zip(&columns).map(cell).collect()
     };
@@ -137,27 +241,42 @@ fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
 fn heading(spec: &'static FileSpec, column: &Column, known: &Known<'_>) -> String {
     let sheets = known.project.into_iter().flat_map(|project| &project.sheets);
     let own = sheets.filter(|sheet| sheet.spec.path == spec.path).flat_map(|sheet| &sheet.header);
-    let blank = spec.headings();
+    let blank = spec.headings_in(known.system());
     let mut headings = own.chain(&blank);
     let found = headings.find(|heading| column.is_headed(heading)).cloned();
     found.unwrap_or_else(|| column.kept_name())
 }
 
 /// How a value is written.
-fn hint(column: &Column, part: &Part) -> &'static str {
+fn hint(column: &Column, heading: &str, part: &Part) -> &'static str {
     match column.holds {
         // Where the head says by whom, it also gives the one day of the sheet.
         Holds::Time if part.in_head.iter().any(|column| column.holds == Holds::Called) => "hh:mm",
         Holds::Time => "day, hh:mm",
         Holds::Flag => "yes / no",
+        Holds::Draft if heading.ends_with("_ft") => "ft\u{2011}in, as 17\u{2011}06",
         _ => "",
     }
 }
 
+/// The words and names that columns of the tables may hold, each once.
+fn all_words(parts: &[(&Part, Vec<Row>)], known: &Known<'_>) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for said in parts.iter().flat_map(|(part, rows)| words(part, rows, known)) {
+        if !all.contains(&said) {
+            all.push(said);
+        }
+    }
+    all
+}
+
 /// The words and names that a part's columns may hold, where they are not printed in anyway.
-fn words(part: &Part, known: &Known<'_>) -> Vec<(String, String)> {
+fn words(part: &Part, rows: &[Row], known: &Known<'_>) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    for (column, _) in part.columns {
+    for Asked { words: asked, column, .. } in part.columns {
+        if rows.iter().all(|row| row.iter().any(|(filled, _)| filled == column)) {
+            continue;
+        }
         let words = match column.holds {
             Holds::Word(words) | Holds::Words(words) => words.to_vec(),
             _ if [Application::written_extent, Preparation::written_extent].contains(column) => {
@@ -167,7 +286,7 @@ fn words(part: &Part, known: &Known<'_>) -> Vec<(String, String)> {
         };
         if !words.is_empty() {
             let words = shortened(&words.join(", "), LONGEST_LIST);
-            found.push((heading(part.spec, column, known), words));
+            found.push((asked.to_string(), words));
         }
     }
     found

@@ -56,7 +56,7 @@ impl Extent {
         }
     }
 
-    fn holds(&self, other: &Self) -> bool {
+    pub fn holds(&self, other: &Self) -> bool {
         other.aft >= self.aft
             && other.forward <= self.forward
             && other.starboard >= self.starboard

@@ -17,6 +17,7 @@ mod dockings;
 mod drawing;
 mod enlarged;
 mod exposure;
+mod finder;
 mod ground;
 mod hatch;
 mod labels;
@@ -37,6 +38,7 @@ mod words;
 
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
+pub use finder::{ENLARGED, Room, finder};
 pub use photographs::pictures as pictures_numbered;
 pub use plating::lettered as plates_beyond;
 pub use pressures::{Pressed, PressedPair, PressedRow, pressures};
