@@ -213,6 +213,12 @@ impl Unit {
         }
     }
 
+    /// A heading that this unit ends, with the one that those write who go by a system.
+    pub fn ending_in(&'static self, heading: &str, system: System) -> String {
+        let named = heading.strip_suffix(self.suffix).unwrap_or(heading);
+        format!("{named}{}", self.in_system(system).suffix)
+    }
+
     /// The number in this unit of one in the kept unit.
     pub fn from_kept(&self, kept: f64) -> f64 {
         (kept - self.offset) / self.factor

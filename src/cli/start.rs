@@ -17,10 +17,12 @@ use crate::bundle::open::Bundle;
 use crate::bundle::others;
 use crate::bundle::version;
 use crate::handover::before::Before;
+use crate::handover::blank::House;
 use crate::handover::folder::Place;
 use crate::handover::readme;
 use crate::handover::start::{Started, start};
 use crate::pages::{Cell, Column, Table};
+use crate::records::docking::Paper;
 use crate::text::System;
 
 /// What `start` takes.
@@ -36,6 +38,13 @@ pub struct Start {
     /// Put the tables into one workbook, project.xlsx, instead of CSV files
     #[arg(long)]
     workbook: bool,
+    /// In which units blank tables and sheets are headed and figures shown: metres and tonnes (si), or feet, inches,
+    /// long tons, mils, psi and degrees F (us). By default those of the bundle, or else si
+    #[arg(long, value_name = "UNITS", value_parser = ["si", "us"])]
+    units: Option<String>,
+    /// What sheets are printed on. By default what the bundle says, or else US Letter with us, and A4 otherwise
+    #[arg(long, value_name = "PAPER", value_parser = ["a4", "us-letter"])]
+    paper: Option<String>,
     /// Start even from a damaged bundle; the new folder says so
     #[arg(long, requires = "from")]
     accept_damaged: bool,
@@ -65,8 +74,27 @@ fn write_project(args: &Start) -> Result<(Option<Before>, Started), Vec<BundleEr
     // The place first, since a bundle may take minutes to be verified.
     let place = Place::new(&args.folder).map_err(one)?;
     let before = args.from.as_deref().map(|from| read_before(from, &place, args)).transpose()?;
-    let written = start(&place, before.as_ref(), args.workbook, PROGRAM).map_err(one)?;
+    let house = house(args, before.as_ref());
+    let written = start(&place, before.as_ref(), args.workbook, house, PROGRAM).map_err(one)?;
     Ok((before, written))
+}
+
+/// The units and the paper that are asked for, or else those of the docking before.
+fn house(args: &Start, before: Option<&Before>) -> House {
+    let docking = before.map(|before| &before.project.docking);
+    let units = match args.units.as_deref() {
+        Some("us") => System::Us,
+        Some(_) => System::Si,
+        None => docking.map(|docking| docking.units).unwrap_or_default(),
+    };
+    let paper = match (args.paper.as_deref(), docking) {
+        (Some("us-letter"), _) => Paper::UsLetter,
+        (Some(_), _) => Paper::A4,
+        (None, Some(docking)) => docking.paper,
+        (None, None) if units == System::Us => Paper::UsLetter,
+        (None, None) => Paper::A4,
+    };
+    House { units, is_asked: args.units.is_some(), paper }
 }
 
 fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<BundleError>> {

@@ -3,17 +3,19 @@
 
 use std::collections::BTreeMap;
 
-use super::blank;
+use super::blank::{self, House};
 use super::form::{self, Filled, MARK};
 use crate::records::blocks::{self, Block};
 use crate::records::characters::coded;
+use crate::records::drafts::{self, DraftReading};
 use crate::records::entry::Entry;
 use crate::records::openings::{self, Opening};
+use crate::records::plating::{self, Anode, Gauging};
+use crate::records::positions::{self, Sighting};
 use crate::records::sheet::Sheet;
 use crate::records::spec::{Column, FileSpec, TableSpec};
 use crate::records::{Project, bottom, bounds, docking, film, hydrostatics, keel, layers};
 use crate::records::{products, scheme, weights, zones};
-use crate::units::System;
 
 /// A column whose value is not carried but copied into a note.
 struct Noted {
@@ -29,10 +31,20 @@ struct CarriedFile {
     /// Columns that are left blank.
     left: &'static [Column],
     noted: &'static [Noted],
+    /// Whether its rows are places to be read again: what is left of them stands once, without the notes of that docking.
+    is_read_again: bool,
 }
 
 const fn whole(spec: &'static FileSpec) -> CarriedFile {
-    CarriedFile { spec, left: &[], noted: &[] }
+    CarriedFile { spec, left: &[], noted: &[], is_read_again: false }
+}
+
+const fn read_again(
+    spec: &'static FileSpec,
+    left: &'static [Column],
+    noted: &'static [Noted],
+) -> CarriedFile {
+    CarriedFile { spec, left, noted, is_read_again: true }
 }
 
 const SHEETS: &[CarriedFile] = &[
@@ -47,6 +59,7 @@ const SHEETS: &[CarriedFile] = &[
                 if_empty: "",
             },
         ],
+        is_read_again: false,
     },
     whole(&layers::SPEC),
     CarriedFile {
@@ -59,7 +72,44 @@ const SHEETS: &[CarriedFile] = &[
             Opening::tested_how,
         ],
         noted: &[Noted { column: Opening::state, note: "note_state_then", if_empty: "" }],
+        is_read_again: false,
     },
+    read_again(
+        &drafts::SPEC,
+        &[
+            DraftReading::position,
+            DraftReading::draft_m,
+            DraftReading::water_density_t_m3,
+            DraftReading::at,
+            DraftReading::by,
+        ],
+        &[],
+    ),
+    read_again(
+        &positions::MARKS_SPEC,
+        &[
+            Sighting::position,
+            Sighting::dock_station_m,
+            Sighting::dock_offset_m,
+            Sighting::read_by,
+            Sighting::at,
+        ],
+        &[],
+    ),
+    read_again(
+        &plating::SPEC,
+        &[Gauging::at, Gauging::by],
+        &[Noted { column: Gauging::measured_m, note: "note_measured_then", if_empty: "" }],
+    ),
+    read_again(
+        &plating::ANODES_SPEC,
+        &[Anode::at, Anode::by],
+        &[
+            Noted { column: Anode::mass_fitted_t, note: "note_mass_fitted_then", if_empty: "" },
+            Noted { column: Anode::mass_found_t, note: "note_mass_found_then", if_empty: "" },
+            Noted { column: Anode::renewed, note: "note_renewed_then", if_empty: "" },
+        ],
+    ),
     whole(&bottom::SPEC),
     whole(&keel::SPEC),
     whole(&hydrostatics::SPEC),
@@ -107,7 +157,7 @@ pub struct Carried {
 }
 
 /// Carries forward from the project of the docking that is called `from`.
-pub fn carried(project: &Project, from: &str) -> Result<Carried, csv::Error> {
+pub fn carried(project: &Project, from: &str, house: House) -> Result<Carried, csv::Error> {
     let mut carried = Carried::default();
     for file in SHEETS {
         let found = project.sheets.iter().find(|sheet| sheet.spec.path == file.spec.path);
@@ -115,18 +165,19 @@ pub fn carried(project: &Project, from: &str) -> Result<Carried, csv::Error> {
         let entries: Vec<&Entry> =
             entries.filter(|entry| !is_of_moved_block(project, file.spec, entry)).collect();
         let Some(sheet) = found.filter(|_| !entries.is_empty()) else { continue };
-        carried.files.insert(file.spec.path.to_string(), rows(file, sheet, &entries, from)?);
-        carried.counts.insert(file.spec.path, entries.len());
+        let headings = headings(project, file.spec, &entries, house);
+        let (bytes, count) = rows(file, (sheet, headings), &entries, from)?;
+        carried.files.insert(file.spec.path.to_string(), bytes);
+        carried.counts.insert(file.spec.path, count);
     }
     for (path, tables) in [(docking::SPEC.path, DOCKING), (products::SPEC.path, PRODUCTS)] {
         let record = project.keyed.iter().find(|keyed| keyed.path == path);
-        let (Some(record), Some(blank)) = (record, blank::form(path)) else { continue };
+        let (Some(record), Some(blank)) = (record, blank::form(path, house)) else { continue };
         let count = tables.iter().map(|one| record.all(one.table).count()).sum();
         if count > 0 {
             let mut text = form::fill(&blank, tables, record, from);
-            let units = docking::UNITS_KEY.name;
-            if path == docking::SPEC.path && project.docking.units == System::Us {
-                text = text.replacen(&format!("#{units} = "), &format!("{units} = "), 1);
+            if path == docking::SPEC.path {
+                text = form::with_roles(&text, &roles(project), from);
             }
             carried.left_out.extend(
                 form::left_out(tables, record).into_iter().map(|key| format!("{key} in {path}")),
@@ -138,6 +189,17 @@ pub fn carried(project: &Project, from: &str) -> Result<Carried, csv::Error> {
     Ok(carried)
 }
 
+/// The roles of the people of that docking, each once.
+fn roles(project: &Project) -> Vec<String> {
+    let mut roles: Vec<String> = Vec::new();
+    for (_, role) in &project.docking.people {
+        if !roles.contains(role) {
+            roles.push(role.clone());
+        }
+    }
+    roles
+}
+
 /// Whether a row of the block plan or of what blocks are built of is about a block found elsewhere than
 /// planned: the next plan grows from the plan.
 fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool {
@@ -147,19 +209,27 @@ fn is_of_moved_block(project: &Project, spec: &FileSpec, entry: &Entry) -> bool 
     name.is_some_and(|name| project.blocks.iter().filter(moved).any(|block| block.id == name))
 }
 
+/// A file's rows as they are carried, and how many there are.
 fn rows(
     file: &CarriedFile,
-    sheet: &Sheet,
+    (sheet, mut header): (&Sheet, Vec<String>),
     entries: &[&Entry],
     from: &str,
-) -> Result<Vec<u8>, csv::Error> {
-    let ours = |note: &str| note == MARK || file.noted.iter().any(|noted| noted.note == note);
-    let mut header = headings(file.spec, entries);
-    header.extend(sheet.note_columns.iter().filter(|note| !ours(note)).cloned());
-    header.extend(file.noted.iter().map(|noted| noted.note.to_string()));
+) -> Result<(Vec<u8>, usize), csv::Error> {
+    let is_ours =
+        |note: &str| note == MARK || file.noted.iter().any(|noted| note.starts_with(noted.note));
+    let is_kept = |note: &str| !file.is_read_again && !is_ours(note);
+    let named = |noted: &Noted| {
+        let unit = header.iter().find_map(|heading| noted.column.unit_in(heading));
+        unit.map_or(noted.note.to_string(), |unit| format!("{}_{}", noted.note, unit.suffix))
+    };
+    let notes: Vec<String> = file.noted.iter().map(named).collect();
+    header.extend(sheet.note_columns.iter().filter(|note| is_kept(note)).cloned());
+    header.extend(notes);
     header.push(MARK.to_string());
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(header.iter().map(|head| coded(head)))?;
+    let mut written: Vec<Vec<String>> = Vec::new();
     for entry in entries {
         let text = |wanted: Column| {
             entry.written().find(|(column, ..)| **column == wanted).and_then(|(.., text)| text)
@@ -172,17 +242,21 @@ fn rows(
                 text.filter(|_| !left).unwrap_or_default()
             })
             .collect();
-        row.extend(entry.noted().filter(|(n, _)| !ours(n)).map(|(_, text)| text.to_string()));
+        row.extend(entry.noted().filter(|(n, _)| is_kept(n)).map(|(_, text)| text.to_string()));
         row.extend(file.noted.iter().map(|n| text(n.column).unwrap_or(n.if_empty.to_string())));
         row.push(from.to_string());
-        out.write_record(row.iter().map(|cell| coded(cell)))?;
+        if !(file.is_read_again && written.contains(&row)) {
+            out.write_record(row.iter().map(|cell| coded(cell)))?;
+            written.push(row);
+        }
     }
-    out.into_inner().map_err(|error| error.into_error().into())
+    let bytes = out.into_inner().map_err(|error| error.into_error())?;
+    Ok((bytes, written.len()))
 }
 
 /// The headings of a blank file, but those of columns in use as the record writes them.
-fn headings(spec: &FileSpec, entries: &[&Entry]) -> Vec<String> {
-    let mut headings = spec.headings();
+fn headings(project: &Project, spec: &FileSpec, entries: &[&Entry], house: House) -> Vec<String> {
+    let mut headings = blank::headings(spec, house, Some(project));
     for entry in entries {
         for (heading, (_, written, value)) in headings.iter_mut().zip(entry.written()) {
             if value.is_some() && heading != written {

@@ -3,12 +3,15 @@
 use textwrap::{Options, WordSplitter};
 
 use crate::records::characters::{coded, refused_in_name};
+use crate::records::docking::PEOPLE;
 use crate::records::entry::Entry;
-use crate::records::keyed::Keyed;
+use crate::records::keyed::{Keyed, KeyedSpec};
+use crate::records::prepared::CARRIED;
 use crate::records::spec::{Column, Holds};
+use crate::units::{System, fixed};
 
 /// The key that says from which docking a table or a row was carried.
-pub const MARK: &str = "note_carried";
+pub const MARK: &str = CARRIED;
 
 /// A table of a form that is filled in.
 #[derive(Debug, Clone, Copy)]
@@ -59,6 +62,53 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
     out
 }
 
+/// A form with its keys, and the values of its examples, in the units of a system.
+pub fn in_system(form: &str, spec: &KeyedSpec, system: System) -> String {
+    let mut out = String::new();
+    let mut keys: &[Column] = spec.top.keys;
+    for line in form.lines() {
+        if let Some(table) = heading(line) {
+            let found = spec.tables.iter().find(|known| known.name == table);
+            keys = found.map_or(&[], |known| known.keys);
+        }
+        out.push_str(&converted(line, keys, system).unwrap_or_else(|| line.to_string()));
+        out.push('\n');
+    }
+    out
+}
+
+/// A line with a key whose unit is another in a system.
+fn converted(line: &str, keys: &[Column], system: System) -> Option<String> {
+    let key = Key::parse(line)?;
+    let column = keys.iter().find(|column| column.is_headed(key.name))?;
+    let unit = column.unit_in(key.name)?;
+    let wanted = unit.in_system(system);
+    if wanted == unit {
+        return None;
+    }
+    let off = if line.starts_with('#') { "#" } else { "" };
+    let value = line.split_once(" = ")?.1.split("# ").next()?.trim_end();
+    let value = match value.parse::<f64>() {
+        Ok(number) => in_three_figures(wanted.from_kept(unit.to_kept(number))),
+        Err(_) => value.to_string(),
+    };
+    let given = format!("{off}{} = {value}", unit.ending_in(key.name, system));
+    Some(match key.explained {
+        Some(words) => format!("{given:<VALUE$} # {words}"),
+        None => given,
+    })
+}
+
+/// The number of an example, which need not be exact.
+fn in_three_figures(number: f64) -> String {
+    let decimals = match number.abs() {
+        size if size == 0.0 || size >= 10.0 => 1,
+        size if size >= 1.0 => 2,
+        _ => 3,
+    };
+    fixed(number, decimals)
+}
+
 /// The names in those tables that a form does not take over, since they hold what no name may hold: each as its
 /// table and key. Whoever reads the form fills them in.
 pub fn left_out(tables: &[Filled], record: &Keyed) -> Vec<String> {
@@ -77,6 +127,24 @@ pub fn left_out(tables: &[Filled], record: &Keyed) -> Vec<String> {
 
 fn is_unfit(column: &Column, text: &str) -> bool {
     column.holds == Holds::Called && refused_in_name(text).is_some()
+}
+
+/// `docking.toml` with a switched-off table for each role that somebody had, whose name is a blank.
+pub fn with_roles(form: &str, roles: &[String], from: &str) -> String {
+    let heading = format!("#[[{}]]\n", PEOPLE.name);
+    let fit: Vec<&String> = roles.iter().filter(|role| refused_in_name(role).is_none()).collect();
+    let Some((before, after)) = form.split_once(&heading).filter(|_| !fit.is_empty()) else {
+        return form.to_string();
+    };
+    let rest = after.lines().skip_while(|line| Key::parse(line).is_some());
+    let rest: String = rest.map(|line| format!("{line}\n")).collect();
+    let tables =
+        fit.iter().map(|role| format!("{heading}#name = \"\"\n#role = {}\n", quoted(&coded(role))));
+    let tables: Vec<String> = tables.collect();
+    let said = format!(
+        "# Roles in {from}, to be confirmed: write who has each now, and take the # away.\n\n"
+    );
+    format!("{before}{said}{}{rest}", tables.join("\n"))
 }
 
 /// The name of the table that a line begins, commented out or not: `[ship]`, `#[[frames]]`,

@@ -9,8 +9,10 @@ use super::form::MARK;
 use crate::bundle::digest::in_fours;
 use crate::bundle::format_text::ascii;
 use crate::records::papers::Paper;
+use crate::records::prepared;
 use crate::records::remarks::Remark;
-use crate::text::shortened;
+use crate::text::{and, shortened};
+use crate::units::System;
 use crate::words::cautions;
 
 /// Its path in the project.
@@ -20,6 +22,17 @@ const TEXT: &str = include_str!("../../templates/start/README.txt");
 
 /// Where the text says what was carried.
 const CARRIED: &str = "{carried}\n";
+
+/// Where the text says how to write in other units.
+const RENAME: &str = "{rename}";
+
+/// How a column is renamed that is headed in the units of a house, and for which others.
+pub(super) fn rename(units: System) -> (&'static str, &'static str) {
+    match units {
+        System::Si => ("station_m becomes station_ft", "feet"),
+        System::Us => ("station_ft becomes station_m", "metres"),
+    }
+}
 
 /// Where the cautions go.
 const CAUTIONS: &str = "{cautions}\n";
@@ -33,10 +46,14 @@ pub(super) fn text(
     counts: &BTreeMap<&'static str, usize>,
     left_out: &[String],
     tables: &str,
+    units: System,
 ) -> String {
     let origin = before.map_or_else(|| "\n".to_string(), |before| origin(before, counts, left_out));
     let paragraphs: Vec<String> = cautions::all().map(|caution| filled(caution, "")).collect();
-    TEXT.replacen(CARRIED, &format!("{tables}{origin}"), 1).replacen(
+    let (own, other) = rename(units);
+    let text =
+        TEXT.replacen(RENAME, &format!("To write in {other}, rename the\n  column: {own}."), 1);
+    text.replacen(CARRIED, &format!("{tables}{origin}"), 1).replacen(
         CAUTIONS,
         &paragraphs.join("\n"),
         1,
@@ -99,6 +116,19 @@ fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[S
         ),
         "",
     );
+    let again: Vec<&str> =
+        counts.keys().filter(|path| prepared::is_read_again(path)).copied().collect();
+    if !again.is_empty() {
+        says("", "");
+        says(
+            &format!(
+                "Of {} only the places are carried, and no reading. A row without its reading is no \
+                 record: fill it in with what is read this time, or remove it.",
+                and(&again)
+            ),
+            "",
+        );
+    }
     says("", "");
     for (path, count) in counts {
         let things = if path.ends_with(".toml") { "tables" } else { "rows" };
@@ -168,7 +198,7 @@ mod tests {
 
     #[test]
     fn it_names_every_file_in_narrow_lines_of_ascii() {
-        let text = text(None, &BTreeMap::new(), &[], super::super::workbook::ABOUT);
+        let text = text(None, &BTreeMap::new(), &[], super::super::workbook::ABOUT, System::Si);
         let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
         for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
             assert!(text.contains(&format!("\n  {path} ")), "{path}");

@@ -5,7 +5,7 @@ use std::io;
 use std::sync::Mutex;
 
 use super::before::Before;
-use super::blank;
+use super::blank::{self, House};
 use super::carried::carried;
 use super::folder::{Content, Place};
 use super::forms::{Wanted, forms};
@@ -76,13 +76,14 @@ pub fn start(
     place: &Place,
     before: Option<&Before>,
     as_workbook: bool,
+    house: House,
     program: &str,
 ) -> Result<Started, BundleError> {
-    let mut written = blank::files();
+    let mut written = blank::files(house, before.map(|before| &before.project));
     let mut counts = BTreeMap::new();
     let mut left_out = Vec::new();
     if let Some(before) = before {
-        let carried = carried(&before.project, &before.name).map_err(|error| {
+        let carried = carried(&before.project, &before.name, house).map_err(|error| {
             BundleError::new(
                 &before.file,
                 format!("can't be carried: {error}"),
@@ -94,7 +95,7 @@ pub fn start(
         left_out = carried.left_out;
     }
     let tables = if as_workbook {
-        workbook::replace_tables(&mut written).map_err(|error| {
+        workbook::replace_tables(&mut written, house).map_err(|error| {
             BundleError::new(
                 workbook::PATH,
                 format!("can't be made: {error}"),
@@ -105,7 +106,7 @@ pub fn start(
     } else {
         ""
     };
-    let readme = readme::text(before, &counts, &left_out, tables);
+    let readme = readme::text(before, &counts, &left_out, tables, house.units);
     written.insert(readme::PATH.to_string(), readme.into_bytes());
     let bytes = |(path, bytes)| (path, Content::Bytes(bytes));
     let mut files: BTreeMap<String, Content<'_>> = written.into_iter().map(bytes).collect();
@@ -114,8 +115,9 @@ pub fn start(
     }
     // A blank project has no names yet and can't be read: its sheets are blank too.
     let project = Beginning::new(&files).project()?;
+    let wanted = Wanted { otherwise: (house.units, house.paper), ..Wanted::default() };
     let examined = project.and_then(|project| examine(project).ok());
-    let sheets = forms(examined.as_ref(), &Wanted::default(), program)
+    let sheets = forms(examined.as_ref(), &wanted, program)
         .map_err(|error| BundleError::new(printed::FOLDER, error.to_string(), ""))?;
     files.extend(sheets.into_iter().map(|(path, bytes)| (path, Content::Bytes(bytes))));
     place.fill(&files)?;

@@ -8,7 +8,10 @@ use rust_xlsxwriter::{
     Formula, Note, Workbook, Worksheet, XlsxError,
 };
 
+use super::blank::House;
+use super::readme::rename;
 use crate::records::FILES;
+use crate::records::docking::Paper;
 use crate::records::history;
 use crate::records::spec::{Column, FileSpec, Holds, Kind, Need};
 use crate::records::workbook::NAMES;
@@ -29,8 +32,13 @@ const FIRST: &str = "note-how-to";
 /// Rows that drop-down lists reach down to.
 const LAST_ROW: u32 = 4999;
 
-/// A4, by its number in Office Open XML.
-const A4: u8 = 9;
+/// A paper by its number in Office Open XML.
+fn number_of(paper: Paper) -> u8 {
+    match paper {
+        Paper::A4 => 9,
+        Paper::UsLetter => 1,
+    }
+}
 
 /// What the first sheet says; each line fits its column, since not every spreadsheet makes room for two.
 const HOW_TO: &[&str] = &[
@@ -38,7 +46,7 @@ const HOW_TO: &[&str] = &[
     "Keep the names of the sheets and the first row of each. One thing to a row, from the second on.",
     "A heading in bold must be filled in every row; the others where there is something to write.",
     "The last part of a heading is the unit of its numbers.",
-    "To write in feet, rename the heading: station_m becomes station_ft.",
+    "{rename}",
     "Rest the pointer on a heading: a note says what belongs in the column.",
     "Leave blank what was not read. Nothing is ever taken for 0.",
     "Short names (K12, P1, SC1, F3) link the sheets: letters, digits, - and _ only.",
@@ -50,7 +58,10 @@ const HOW_TO: &[&str] = &[
 
 /// Replaces the tables among these files, CSV by their paths in the project, by one workbook. The files of earlier
 /// dockings stay as they are.
-pub fn replace_tables(files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), XlsxError> {
+pub fn replace_tables(
+    files: &mut BTreeMap<String, Vec<u8>>,
+    house: House,
+) -> Result<(), XlsxError> {
     let mut book = Workbook::new();
     // The day of writing would make two workbooks differ.
     let day = ExcelDateTime::from_ymd(2000, 1, 1)?;
@@ -63,9 +74,9 @@ pub fn replace_tables(files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), XlsxE
             tables.push((*spec, rows(&csv)));
         }
     }
-    how_to(book.add_worksheet(), &tables)?;
+    how_to(book.add_worksheet(), &tables, house)?;
     for (spec, rows) in &tables {
-        sheet(book.add_worksheet(), spec, rows, &tables)?;
+        sheet(book.add_worksheet(), spec, rows, &tables)?.set_paper_size(number_of(house.paper));
     }
     files.insert(PATH.to_string(), book.save_to_buffer()?);
     Ok(())
@@ -80,12 +91,14 @@ fn rows(csv: &[u8]) -> Vec<Vec<String>> {
     rows.map(|row| row.iter().map(String::from).collect()).collect()
 }
 
-fn how_to(sheet: &mut Worksheet, tables: &[Table]) -> Result<(), XlsxError> {
+fn how_to(sheet: &mut Worksheet, tables: &[Table], house: House) -> Result<(), XlsxError> {
     sheet.set_name(FIRST)?.set_column_width(0, 26)?.set_column_width(1, 96)?;
     sheet.write_string_with_format(0, 0, "How to fill in this workbook", &bold())?;
     let mut row = 2;
+    let (own, other) = rename(house.units);
+    let renamed = format!("To write in {other}, rename the heading: {own}.");
     for line in HOW_TO {
-        sheet.write_string(row, 1, *line)?;
+        sheet.write_string(row, 1, line.replace("{rename}", &renamed))?;
         row += 1;
     }
     row += 1;
@@ -96,16 +109,16 @@ fn how_to(sheet: &mut Worksheet, tables: &[Table]) -> Result<(), XlsxError> {
         sheet.write_string(row, 0, spec.table_name())?;
         sheet.write_string(row, 1, spec.row_is)?;
     }
-    sheet.set_paper_size(A4).set_print_fit_to_pages(1, 0);
+    sheet.set_paper_size(number_of(house.paper)).set_print_fit_to_pages(1, 0);
     Ok(())
 }
 
-fn sheet(
-    sheet: &mut Worksheet,
+fn sheet<'a>(
+    sheet: &'a mut Worksheet,
     spec: &FileSpec,
     rows: &[Vec<String>],
     tables: &[Table],
-) -> Result<(), XlsxError> {
+) -> Result<&'a mut Worksheet, XlsxError> {
     sheet.set_name(spec.table_name())?;
     let headings = rows.first().map(Vec::as_slice).unwrap_or_default();
     let columns: Vec<Option<&Column>> =
@@ -135,8 +148,7 @@ fn sheet(
         }
     }
     sheet.set_freeze_panes(1, 0)?.set_repeat_rows(0, 0)?;
-    sheet.set_paper_size(A4).set_landscape().set_print_fit_to_pages(1, 0);
-    Ok(())
+    Ok(sheet.set_landscape().set_print_fit_to_pages(1, 0))
 }
 
 fn bold() -> Format {
@@ -302,14 +314,14 @@ mod tests {
     }
 
     fn as_workbook(mut files: BTreeMap<String, Vec<u8>>) -> Memory {
-        replace_tables(&mut files).expect("a workbook");
+        replace_tables(&mut files, House::default()).expect("a workbook");
         let sizes = files.iter().map(|(path, bytes)| (path.clone(), bytes.len() as u64)).collect();
         Memory(files, sizes)
     }
 
     #[test]
     fn a_blank_workbook_reads_back_as_the_blank_tables() {
-        let blank = blank::files();
+        let blank = blank::files(House::default(), None);
         let store = as_workbook(blank.clone());
         assert!(store.0.keys().all(|path| !path.ends_with(".csv")));
         let mut problems = Problems::default();
@@ -359,7 +371,7 @@ mod tests {
 
     #[test]
     fn the_same_tables_give_the_same_bytes() {
-        let bytes = || as_workbook(blank::files()).0.remove(PATH);
+        let bytes = || as_workbook(blank::files(House::default(), None)).0.remove(PATH);
         assert!(bytes().is_some());
         assert_eq!(bytes(), bytes());
     }

@@ -39,6 +39,7 @@ pub mod plain;
 pub mod plating;
 pub mod positions;
 pub mod preparation;
+pub mod prepared;
 pub mod printed;
 pub mod problem;
 pub mod products;

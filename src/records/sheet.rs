@@ -9,6 +9,7 @@ use super::budget::{MOST_COLUMNS, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
 use super::entry::{LeftOut, Rejected};
 use super::place::Place;
+use super::prepared;
 use super::problem::{Problem, Problems};
 use super::rows::{DecimalSigns, Row, Rows, dialect};
 use super::spec::{Column, FileSpec, Need};
@@ -26,6 +27,8 @@ pub struct Sheet {
     pub note_columns: Vec<String>,
     /// Its rows in the order of the file.
     pub entries: Vec<Entry>,
+    /// Rows that were carried forward to be read again, and have not been yet: no records.
+    pub prepared: Vec<Entry>,
     /// What a problem kept out of them.
     pub left_out: LeftOut,
 }
@@ -40,7 +43,7 @@ pub fn read_of(
     let first = problems.count();
     let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
     let rejected = sheet.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
-    for entry in sheet.entries.iter_mut().chain(rejected) {
+    for entry in sheet.entries.iter_mut().chain(&mut sheet.prepared).chain(rejected) {
         entry.place.row = workbook.row(&entry.place);
     }
     problems.place_from(first, |place| workbook.row(place));
@@ -56,8 +59,14 @@ pub fn read(
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
-    let mut sheet =
-        Sheet { spec, header: Vec::new(), note_columns: Vec::new(), entries: Vec::new(), left_out };
+    let mut sheet = Sheet {
+        spec,
+        header: Vec::new(),
+        note_columns: Vec::new(),
+        entries: Vec::new(),
+        prepared: Vec::new(),
+        left_out,
+    };
     let Some(dialect) = dialect(&file, bytes, problems) else { return sheet };
     let comma = dialect.has_decimal_commas();
     let mut signs = DecimalSigns::default();
@@ -135,9 +144,12 @@ pub fn read(
             continue;
         }
         let before = problems.count();
+        let is_prepared = is_prepared(spec, &heads, &header.fields, &row);
         let mut unread = Vec::new();
         for ((at, text), head) in row.fields.iter().enumerate().zip(&heads) {
             match head {
+                // What it lacks is filled in with the reading.
+                Some(Header::Column(_)) if is_prepared && text.trim().is_empty() => {}
                 Some(Header::Column(head)) => {
                     let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
                     let place = Place::value(&file, row.line, column, &frame.names[head.index]);
@@ -170,15 +182,41 @@ pub fn read(
             }
         }
         let entry = Entry { place, title: String::new(), frame: frame.clone(), cells, notes };
-        if problems.count() == before {
+        if problems.count() == before && is_prepared {
+            sheet.prepared.push(entry);
+        } else if problems.count() == before {
             sheet.entries.push(entry);
         } else {
             sheet.left_out.rejected.push(Rejected { entry, unread });
         }
     }
     signs.refuse_both(problems);
+    if let Some(warning) = prepared::warning(spec, &sheet.prepared) {
+        problems.warn(warning);
+    }
     sheet.entries.shrink_to_fit();
     sheet
+}
+
+/// Whether a row was carried forward to be read again, and has not been yet.
+fn is_prepared(spec: &FileSpec, heads: &[Option<Header>], header: &[String], row: &Row) -> bool {
+    if prepared::readings(spec).is_empty() {
+        return false;
+    }
+    let mut is_carried = false;
+    for ((text, head), name) in row.fields.iter().zip(heads).zip(header) {
+        let is_blank = text.trim().is_empty();
+        match head {
+            Some(Header::Column(head)) => {
+                if !is_blank && prepared::is_reading(spec, &spec.columns[head.index]) {
+                    return false;
+                }
+            }
+            Some(Header::Note) => is_carried |= name.trim() == prepared::CARRIED && !is_blank,
+            Some(Header::Blank) | None => {}
+        }
+    }
+    is_carried
 }
 
 /// The texts that stand in many rows of a file, kept once.

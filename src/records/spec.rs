@@ -255,7 +255,7 @@ impl FileSpec {
     /// The headings of a file that is yet to be filled in, in the units that go with those of its example.
     pub fn headings_in(&self, system: System) -> Vec<String> {
         let in_system = |(column, heading): (&Column, String)| match column.unit_in(&heading) {
-            Some(unit) => format!("{}_{}", column.name, unit.in_system(system).suffix),
+            Some(unit) => unit.ending_in(&heading, system),
             None => heading,
         };
         match system {

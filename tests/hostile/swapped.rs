@@ -14,6 +14,7 @@ use lastdock::bundle::open::{Bundle, Kept};
 use lastdock::bundle::recompute::recompute;
 use lastdock::bundle::verify::fixity;
 use lastdock::handover::before::Before;
+use lastdock::handover::blank::House;
 use lastdock::handover::folder::Place;
 use lastdock::handover::start::start;
 use lastdock::records;
@@ -152,7 +153,7 @@ fn nothing_is_copied_that_is_swapped_once_it_was_read() {
         let room = temporary();
         let new = room.path().join("new");
         let place = Place::new(&new).expect("a place");
-        let error = start(&place, Some(&before), false, PROGRAM).expect_err(what);
+        let error = start(&place, Some(&before), false, House::default(), PROGRAM).expect_err(what);
         assert!(error.wrong.contains("changed while it was read"), "{what}: {error}");
         assert_eq!(fs::read_dir(room.path()).expect("a folder").count(), 0, "{what}");
     }

@@ -110,3 +110,39 @@ fn a_blank_project_can_be_filled_in_as_its_own_words_say() {
         .expect("to write it");
     room.check().exits(0);
 }
+
+/// Headers, blanks, sheets and a workbook in the units that were asked for, which read back as any others do.
+#[test]
+fn a_house_in_the_united_states_starts_in_its_units() {
+    let (room, metric) = (Room::new(), Room::new());
+    run(program().args(["start", "--units", "us"]).arg(room.new_folder())).exits(0);
+    metric.start().exits(0);
+    for (file, headings) in [
+        ("landing/gaps.csv", "gap_in,water_depth_ft"),
+        ("landing/drafts.csv", "mark_x_ft,mark_y_ft,draft_ft,water_density_lb_ft3"),
+        ("coating/film.csv", "reading_mil"),
+        ("coating/climate.csv", "air_temperature_f"),
+        ("landing/weights.csv", "mass_lt"),
+        ("plan/blocks.csv", "bearing_limit_psi"),
+        ("docking.toml", "\nunits = \"us\" "),
+        ("docking.toml", "\npaper = \"us-letter\" "),
+        ("docking.toml", "\nlength_overall_ft = \"\"\n"),
+        ("coating/products.toml", "#nominal_dft_mil = "),
+        ("README.txt", "rename the\n  column: station_ft becomes station_m."),
+    ] {
+        assert!(room.text(file).contains(headings), "{file} lacks {headings}: {}", room.text(file));
+    }
+    let gaps = |room: &Room| fs::read(room.new_folder().join("forms/gaps.pdf")).expect("a sheet");
+    assert_ne!(gaps(&room), gaps(&metric));
+    room.name_both();
+    let said = room.check().exits(0);
+    assert!(said.err.is_empty(), "{}", said.err);
+    // Another paper than the usual one of the house, and a workbook.
+    let book = Room::new();
+    let arguments = ["start", "--units", "us", "--paper", "a4", "--workbook"];
+    run(program().args(arguments).arg(book.new_folder())).exits(0);
+    assert!(book.text("docking.toml").contains("\n#paper = "));
+    book.name_both();
+    let said = book.check().exits(0);
+    assert!(said.err.is_empty(), "{}", said.err);
+}

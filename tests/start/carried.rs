@@ -75,6 +75,144 @@ fn us_units_are_carried() {
     assert!(room.text("docking.toml").lines().any(|line| line.starts_with("units = \"us\"")));
 }
 
+/// Blank tables are headed as the record headed them, unless other units are asked for.
+#[test]
+fn blank_tables_keep_the_units_of_the_record() {
+    let project = Project::copied();
+    let gaps = project.text("landing/gaps.csv").replacen("gap_mm", "gap_in", 1);
+    project.write("landing/gaps.csv", gaps);
+    closeout(&project.root(), &project.out());
+    let bundle = project.out().join(format!("{NAME}.zip"));
+    let header =
+        |room: &Room, file: &str| room.text(file).lines().next().expect("a header row").to_string();
+    let room = Room::new();
+    room.start_from(&bundle).exits(0);
+    assert_eq!(header(&room, "landing/gaps.csv"), "position,block,gap_in,water_depth_m,by,at");
+    assert!(header(&room, "landing/drafts.csv").contains("water_density_kg_m3"));
+    let us = Room::new();
+    let mut command = program();
+    command.args(["start", "--units", "us"]).arg(us.new_folder()).arg("--from").arg(&bundle);
+    run(&mut command).exits(0);
+    assert_eq!(header(&us, "landing/gaps.csv"), "position,block,gap_in,water_depth_ft,by,at");
+    assert!(us.text("docking.toml").contains("\nunits = \"us\" "));
+    // What is carried stays as it was written.
+    assert!(header(&us, "plan/blocks.csv").starts_with("block,row,station_m,"));
+}
+
+/// Files of which the places are carried: the columns that say where, and those of readings.
+const READ_AGAIN: &[(&str, &[&str], &[&str])] = &[
+    (
+        "landing/drafts.csv",
+        &["occasion", "mark_x_m", "mark_y_m"],
+        &["draft_m", "at", "by", "position"],
+    ),
+    (
+        "positions/marks.csv",
+        &["mark", "hull_x_m", "hull_y_m"],
+        &["dock_station_m", "dock_offset_m", "at", "read_by", "position"],
+    ),
+    (
+        "hull/plating.csv",
+        &["strake", "plate", "x_m", "y_m", "original_mm"],
+        &["measured_mm", "at", "by"],
+    ),
+    (
+        "hull/anodes.csv",
+        &["anode", "x_m", "y_m"],
+        &["mass_fitted_kg", "mass_found_kg", "renewed", "at", "by"],
+    ),
+];
+
+/// Gauging points, anodes, draft marks and sighting marks come without what was read there, and say of nothing that it
+/// was read this time.
+#[test]
+fn places_to_be_read_again_are_carried_without_their_readings() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    for (file, places, readings) in READ_AGAIN {
+        let (old, new) = (table(&sample().join(file)), table(&room.new_folder().join(file)));
+        let place = |row: &BTreeMap<String, String>| -> Vec<String> {
+            let number =
+                |cell: &String| cell.parse::<f64>().map_or(cell.clone(), |n| n.to_string());
+            places.iter().map(|column| number(&row[*column])).collect()
+        };
+        let wanted: std::collections::BTreeSet<_> = old.iter().map(place).collect();
+        let carried: Vec<_> = new.iter().map(place).collect();
+        assert_eq!(carried.len(), wanted.len(), "{file}");
+        assert_eq!(
+            carried.into_iter().collect::<std::collections::BTreeSet<_>>(),
+            wanted,
+            "{file}"
+        );
+        for row in &new {
+            assert_eq!(row["note_carried"], NAME, "{file}");
+            assert!(readings.iter().all(|column| row[*column].is_empty()), "{file}: {row:?}");
+        }
+    }
+    let plates = table(&room.new_folder().join("hull/plating.csv"));
+    assert_eq!(plates[1]["note_measured_then_mm"], "13.6");
+    let anodes = table(&room.new_folder().join("hull/anodes.csv"));
+    assert_eq!(
+        (&*anodes[0]["note_mass_found_then_kg"], &*anodes[0]["note_renewed_then"]),
+        ("4.4", "yes")
+    );
+    // Each file says how many rows wait, and nothing counts as read. An opening's side differs, as it did then.
+    let said = room.check().exits(3);
+    for file in ["landing/drafts.csv", "positions/marks.csv", "hull/plating.csv"] {
+        assert!(said.err.contains(file), "{file}: {}", said.err);
+    }
+    assert!(said.err.contains("carried forward have no draft yet"), "{}", said.err);
+    let json = said.json();
+    let of_readings =
+        |id: &str| ["drafts.", "positions.", "plating."].iter().any(|s| id.starts_with(s));
+    for finding in json["findings"].as_array().expect("findings") {
+        let id = finding["id"].as_str().expect("an id");
+        assert!(!of_readings(id) || finding["outcome"] == "not recorded", "{finding}");
+    }
+    // A reading makes a record of its row, which then needs all else that one needs.
+    let marks = room.text("positions/marks.csv");
+    let (header, rows) = marks.split_once('\n').expect("rows");
+    let first = rows.lines().next().expect("a row").replacen(",,", ",12.3,", 1);
+    fs::write(room.new_folder().join("positions/marks.csv"), format!("{header}\n{first}\n"))
+        .expect("to write it");
+    let problems = room.check().exits(1).json();
+    assert_eq!(problems["problems"][0]["name"], "position", "{problems}");
+}
+
+/// A row that nobody marked as carried lacks its reading, as ever.
+#[test]
+fn only_carried_rows_may_wait_for_their_reading() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    let plates = room.text("hull/plating.csv").replacen(NAME, "", 1);
+    fs::write(room.new_folder().join("hull/plating.csv"), plates).expect("to write it");
+    let problems = room.check().exits(1).json();
+    assert_eq!(problems["problems"].as_array().map(Vec::len), Some(1), "{problems}");
+    assert_eq!(problems["problems"][0]["name"], "measured_mm");
+}
+
+#[test]
+fn roles_are_carried_as_blanks() {
+    let room = Room::new();
+    room.start_from(&closed().zip).exits(0);
+    let docking = room.text("docking.toml");
+    let old: toml::Table = fs::read_to_string(sample().join("docking.toml"))
+        .expect("the sample")
+        .parse()
+        .expect("TOML");
+    let people = old["people"].as_array().expect("people");
+    for person in people {
+        let (name, role) = (person["name"].as_str().expect("a name"), &person["role"]);
+        assert_eq!(
+            docking.matches(&format!("#name = \"\"\n#role = {role}\n")).count(),
+            1,
+            "{role}"
+        );
+        assert!(!docking.contains(name), "{name}");
+    }
+    assert!(docking.contains(&format!("# Roles in {NAME}, to be confirmed")), "{docking}");
+}
+
 /// The rows of a table of the sample, but those of blocks found elsewhere than planned.
 fn planned(file: &str) -> Vec<std::collections::BTreeMap<String, String>> {
     let is_plan = |row: &std::collections::BTreeMap<String, String>| {
@@ -119,11 +257,16 @@ fn everything_else_is_blank() {
     let (room, blank) = (Room::new(), Room::new());
     room.start_from(&closed().zip).exits(0);
     blank.start().exits(0);
-    let carried: Vec<&str> = CARRIED.iter().map(|(file, _)| *file).collect();
+    let again = READ_AGAIN.iter().map(|(file, ..)| *file);
+    let carried: Vec<&str> = CARRIED.iter().map(|(file, _)| *file).chain(again).collect();
     let changed: Vec<String> = files(&blank.new_folder())
         .into_iter()
+        // A blank table is its header row, which may have other units.
         .filter(|(path, bytes)| {
-            fs::read(room.new_folder().join(path)).expect("the same file") != *bytes
+            let now = fs::read(room.new_folder().join(path)).expect("the same file");
+            let commas = |bytes: &[u8]| bytes.iter().filter(|byte| **byte == b',').count();
+            let is_header = now.split_inclusive(|byte| *byte == b'\n').count() == 1;
+            now != *bytes && !(is_header && commas(&now) == commas(bytes))
         })
         .map(|(path, _)| path)
         // The sheets have the carried blocks and openings in them.

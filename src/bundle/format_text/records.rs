@@ -106,7 +106,10 @@ fn rules(page: &mut Page) {
          columns of them without a name. Rows of empty cells are passed over, above the header row too. \
          Spaces around a cell's text do not count.",
         "Columns may stand in any order. A column that chapter 5 does not name is an error, unless its \
-         name begins with note: such columns are kept and carried along into data/tables/ unread.",
+         name begins with note: such columns are kept and carried along into data/tables/ unread. A row of \
+         hull/plating.csv without measured, of landing/drafts.csv without draft, or of positions/marks.csv without \
+         dock_station and dock_offset, whose note_carried is filled, was carried forward from the docking named there \
+         to be read again and was not: it is no record, may lack any other value, and is left out of data/tables/.",
         "An empty cell means that nothing was written down. It is never 0.",
     ] {
         page.item(text);

@@ -99,7 +99,7 @@ fn rows(project: &Project, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
     };
     let sheets = project.sheets.iter().filter(|sheet| sheet.spec.path == spec.path);
     let mut found: Vec<Row> = Vec::new();
-    for row in sheets.flat_map(|sheet| &sheet.entries).map(row) {
+    for row in sheets.flat_map(|sheet| sheet.entries.iter().chain(&sheet.prepared)).map(row) {
         if !found.contains(&row) {
             found.push(row);
         }
