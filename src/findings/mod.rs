@@ -34,6 +34,7 @@ use std::sync::OnceLock;
 
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
+use recomputed::shifts::Shifts;
 use shifts::answer::Answer;
 use subject::Subject;
 
@@ -55,7 +56,7 @@ pub struct Examined {
     /// Answers whose finding is not in this record.
     pub without_finding: Vec<Remark>,
     /// Worked out for those who ask.
-    shifts: OnceLock<Result<Answer, String>>,
+    shifts: OnceLock<Result<(Answer, Shifts), String>>,
 }
 
 impl Examined {
@@ -76,6 +77,11 @@ impl Examined {
 
     /// Which shift to choose, worked out once, when it is first asked for: see [`shifts::shift_to_choose`].
     pub fn shift_to_choose(&self) -> Result<&Answer, &str> {
+        self.shift_study().map(|(answer, _)| answer)
+    }
+
+    /// The same with the study behind it, for whoever asks it about other shifts.
+    pub fn shift_study(&self) -> Result<&(Answer, Shifts), &str> {
         let answer = || shifts::shift_to_choose(&self.project, &self.recomputed);
         self.shifts.get_or_init(answer).as_ref().map_err(String::as_str)
     }

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::shapes::{Hides, Length, shape, shown_as};
 use crate::calc::shifts::{Band, Way};
 use crate::findings::Examined;
-use crate::findings::recomputed::shifts::{self, Near, Placed, Query};
+use crate::findings::recomputed::shifts::{Near, Placed};
 use crate::findings::shifts::answer::{Answer, OneWay};
 use crate::findings::shifts::{sentences, stays_on};
 use crate::text::{Form, Reader, Text};
@@ -48,12 +48,11 @@ struct Aim {
 impl Slides {
     /// `None` where there is nothing to shift, or nobody wrote down where she lay.
     pub fn new(examined: &Examined, reader: Reader) -> Option<Self> {
-        let answer = examined.shift_to_choose().ok()?;
+        let (answer, study) = examined.shift_study().ok()?;
         if answer.asked.lay == Placed::Unknown {
             return None;
         }
-        let (project, recomputed) = (&examined.project, &examined.recomputed);
-        let study = shifts::shifts(project, recomputed, &Query::default());
+        let project = &examined.project;
         let caps = study.caps.iter().map(|footing| Hides {
             block: project.blocks[footing.block].id.clone(),
             shape: shape(&footing.cap.polygon()),

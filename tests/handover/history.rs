@@ -1,6 +1,7 @@
 //! The history that the next docking's project gives, against `expected.json`.
 
 use std::collections::BTreeMap;
+use std::fs;
 
 use lastdock::findings::recomputed::history::{History, Lies};
 use lastdock::findings::{self, Examined};
@@ -8,6 +9,8 @@ use lastdock::records;
 use lastdock::records::problem::Problems;
 use lastdock::records::store::Folder;
 use serde_json::Value;
+
+use crate::common::{lastdock, temporary};
 
 use super::cycle::cycle;
 use super::{AREA_M2, LENGTH_M, expected, list, near, text};
@@ -17,6 +20,47 @@ fn examined() -> Examined {
     let folder = Folder::open(&cycle().next, &mut problems);
     let project = records::read(&folder, problems).expect("it can be read");
     findings::examine(project).expect("its remarks answer findings")
+}
+
+/// What the page for a browser knows of the hull.
+fn hull() -> Value {
+    let folder = temporary();
+    let out = folder.path().join("page.html");
+    let next = cycle().next.as_os_str();
+    lastdock(["page".as_ref(), next, "--out".as_ref(), out.as_os_str()]).exits(0);
+    let html = fs::read_to_string(&out).expect("a page in UTF-8");
+    let data = html.split("<script id=\"record\" type=\"application/json\">").nth(1);
+    let data = data.and_then(|rest| rest.split("</script>").next()).expect("its data");
+    serde_json::from_str::<Value>(data).expect("JSON")["hull"].take()
+}
+
+/// 14.5 mm on 10 September 2006 and 13.6 mm on 14 April 2031: 0.9 mm in 8982 days of 1/365.25 years, 0.037 mm a year.
+#[test]
+fn the_page_tells_rates_of_loss_and_what_was_seen_before() {
+    let hull = hull();
+    let since = |plate: &str| {
+        let gaugings = hull["gaugings"].as_array().expect("gaugings").iter();
+        let found = gaugings.filter(|one| one["plate"] == plate).map(|one| one["since"].clone());
+        found.collect::<Vec<Value>>()
+    };
+    assert_eq!(
+        since("A-P 2"),
+        [Value::from(
+            "0.037\u{a0}mm lost a year since calder-wren-2006, 10 September 2006, gauged"
+        )]
+    );
+    // It was not gauged in 2006.
+    assert_eq!(since("A-P 1"), [Value::Null]);
+    let unseen: Vec<&Value> =
+        hull["unseen"].as_array().expect("a list").iter().map(|one| &one["says"]).collect();
+    assert_eq!(
+        unseen,
+        [
+            "No docking on record ever exposed it.",
+            "It was left under blocks in calder-wren-2006, and nothing on record since exposed it.",
+        ]
+    );
+    assert!(text(&hull["notUnseen"]).starts_with("It is not among what the earlier dockings"));
 }
 
 fn history(examined: &Examined) -> &History {

@@ -13,7 +13,7 @@ use lastdock::records::zones::Lies;
 use lastdock::report::figures::{letter, pictures_placed};
 use serde_json::{Value, json};
 
-use crate::common::{examined, lastdock, sample, temporary};
+use crate::common::{Project, examined, files, lastdock, sample, temporary};
 use crate::judge::{content, on_path};
 
 /// Places that are asked.
@@ -102,6 +102,16 @@ fn known(examined: &Examined, at: Point<f64>) -> Value {
         })
         .map(|finding| finding.id.as_str())
         .collect();
+    let history = recomputed.history.iter();
+    let unseen: Vec<&str> = history
+        .flat_map(|history| {
+            let never = history.never_exposed.iter().any(|piece| piece.shape.intersects(&at));
+            let earlier = history.dockings.iter().take(history.newest());
+            let left = earlier
+                .filter(|docked| docked.left.as_ref().is_some_and(|left| hold(&left.still, at)));
+            never.then_some("").into_iter().chain(left.map(|docked| docked.name.as_str()))
+        })
+        .collect();
     json!({
         "onBottom": recomputed.bottom.as_ref().is_some_and(|bottom| hold(bottom, at)),
         "under": under,
@@ -111,6 +121,7 @@ fn known(examined: &Examined, at: Point<f64>) -> Value {
         "zone": zone.map(|zone| &zone.id),
         "pictures": pictures,
         "findings": findings,
+        "unseen": unseen,
     })
 }
 
@@ -137,7 +148,34 @@ fn least(mut distances: Vec<f64>, most: usize) -> Vec<f64> {
 #[test]
 #[ignore = "needs node and Chromium, see tests/outside/README.md"]
 fn places_by_chance_are_answered_by_the_page_as_by_the_program() {
-    let examined = examined(&sample());
+    ask(&sample());
+}
+
+/// What earlier dockings left, too: the records of an older docking beside those of the sample.
+#[test]
+#[ignore = "needs node and Chromium, see tests/outside/README.md"]
+fn places_of_a_ship_with_a_history_are_answered_alike() {
+    let project = Project::copied();
+    let older = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/handover/calder-wren-2006");
+    for (path, bytes) in files(&older) {
+        if path.ends_with(".csv") || (path.ends_with(".toml") && path != "remarks.toml") {
+            let place = project.path(&format!("history/calder-wren-2006/{path}"));
+            fs::create_dir_all(place.parent().expect("a folder")).expect("to make it");
+            fs::write(place, bytes).expect("to write it");
+        }
+    }
+    project.write(
+        "history/dockings.csv",
+        "docking,bundle,seal,fixity,damage\ncalder-wren-2006,calder-wren-2006.zip,,whole,\n",
+    );
+    let unseen = ask(&project.root());
+    assert!(unseen > 0, "no place that was never seen was asked");
+}
+
+/// Asks a project's page and the program about the same places, and tells how many of them lay under blocks in earlier
+/// dockings.
+fn ask(project: &Path) -> usize {
+    let examined = examined(project);
     let bottom = examined.recomputed.bottom.as_ref().expect("an outline");
     let extent = geo::BoundingRect::bounding_rect(bottom).expect("corners");
     let mut chance = Chance(1934);
@@ -156,7 +194,7 @@ fn places_by_chance_are_answered_by_the_page_as_by_the_program() {
     }
     let folder = temporary();
     let page = folder.path().join("page.html");
-    lastdock(["page".as_ref(), sample().as_os_str(), "--out".as_ref(), page.as_os_str()]).exits(0);
+    lastdock(["page".as_ref(), project.as_os_str(), "--out".as_ref(), page.as_os_str()]).exits(0);
     let asked: Vec<[f64; 2]> = places.iter().map(|(at, _)| [at.x(), at.y()]).collect();
     let list = folder.path().join("places.json");
     fs::write(&list, json!(asked).to_string()).expect("a list of places");
@@ -171,7 +209,7 @@ fn places_by_chance_are_answered_by_the_page_as_by_the_program() {
         let told = json!({
             "onBottom": got["onBottom"], "under": under, "steel": got["steel"],
             "neverExposed": got["neverExposed"], "exceptions": got["exceptions"], "zone": got["zone"],
-            "pictures": got["pictures"], "findings": got["findings"],
+            "pictures": got["pictures"], "findings": got["findings"], "unseen": got["unseen"],
         });
         assert_eq!(&told, want, "at {at:?}");
         let project = &examined.project;
@@ -197,4 +235,6 @@ fn places_by_chance_are_answered_by_the_page_as_by_the_program() {
     }
     // What is asked is worth asking.
     assert!(under_blocks > PLACES / 5, "{under_blocks}");
+    let was_unseen = |(_, here): &&(Point, Value)| here["unseen"] != json!([]);
+    places.iter().filter(was_unseen).count()
 }

@@ -129,13 +129,22 @@ fn what_people_wrote_is_letters() {
     let name = "name = \"Calder Wren\"";
     project.edit("docking.toml", name, &format!("name = \"{toml}\""));
     let csv = format!("\"{}\"", NASTY.replace('"', "\"\""));
-    project.append("papers/papers.csv", "");
     project.edit_cell("papers/papers.csv", "afloat.png", "caption", &csv);
+    // What a picture is about is read out to those who can't see it, and its name is where it stands.
+    let file = "a' onload='alert(5)' javascript;alert(6) &lt;b&gt;.png";
+    fs::rename(project.path("papers/hose-down.png"), project.path(&format!("papers/{file}")))
+        .expect("to rename it");
+    project.edit("papers/papers.csv", "\nhose-down.png,", &format!("\n{file},"));
     let html = page(&project.root());
     for never in ["<script>alert", "<img src=x", "onload=\"alert"] {
         assert!(!html.contains(never), "{never}");
     }
     assert!(!markup(&html).contains(" onerror=alert(2)>"));
+    let named = "<h3>a' onload='alert(5)' javascript;alert(6) &amp;lt;b&amp;gt;.png</h3><svg class=\"preview\"";
+    assert!(html.contains(named));
+    for begins in ["href=\"javascript", "src=\"javascript", " href='", " src='"] {
+        assert!(!markup(&html).contains(begins), "{begins}");
+    }
     assert!(html.contains("&lt;/script&gt;&lt;script&gt;alert(1)&lt;/script&gt;"));
     assert!(html.contains("&amp;lt;b&amp;gt;"));
     assert_eq!(html.matches("<script").count(), 2, "the data and the script");

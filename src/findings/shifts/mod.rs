@@ -7,7 +7,7 @@ mod past;
 pub mod sentences;
 
 use super::recomputed::Recomputed;
-use super::recomputed::shifts::{Before, FEW, Placed, shifts, standing};
+use super::recomputed::shifts::{Before, FEW, Placed, Shifts, shifts, standing};
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::value::nearest;
@@ -35,11 +35,15 @@ pub struct Refusal {
 }
 
 /// The answer to the usual question: which shift to choose on the blocks as planned, and where to land next time so
-/// that what this docking and the earlier ones on its record left is reached; or why there is none, in a sentence.
-pub fn shift_to_choose(project: &Project, recomputed: &Recomputed) -> Result<Answer, String> {
+/// that what this docking and the earlier ones on its record left is reached, with the study behind it; or why there is none, in a
+/// sentence.
+pub fn shift_to_choose(
+    project: &Project,
+    recomputed: &Recomputed,
+) -> Result<(Answer, Shifts), String> {
     let mut earlier = vec![Earlier::new(THIS_DOCKING, project, recomputed)];
     earlier.extend(Earlier::on_record(project, recomputed));
-    answer(project, recomputed, &Query::default(), &earlier).map_err(|refusals| {
+    answered(project, recomputed, &Query::default(), &earlier).map_err(|refusals| {
         let wrongs = refusals.iter().map(|refusal| refusal.wrong.as_str());
         format!("The record {}.", wrongs.collect::<Vec<_>>().join(", "))
     })
@@ -53,6 +57,15 @@ pub fn answer(
     query: &Query,
     earlier: &[Earlier<'_>],
 ) -> Result<Answer, Vec<Refusal>> {
+    answered(project, recomputed, query, earlier).map(|(answer, _)| answer)
+}
+
+fn answered(
+    project: &Project,
+    recomputed: &Recomputed,
+    query: &Query,
+    earlier: &[Earlier<'_>],
+) -> Result<(Answer, Shifts), Vec<Refusal>> {
     let study = shifts(project, recomputed, query);
     let left_out = query.leave_out.iter().filter_map(|n| project.blocks.get(*n));
     let left_out: Vec<String> = left_out.map(|block| block.id.clone()).collect();
@@ -110,7 +123,7 @@ pub fn answer(
         answer.two_shifts = study.pair(project).map(|pair| finder.two_shifts(&pair));
     }
     answer.answer = sentences::whole_answer(&answer);
-    Ok(answer)
+    Ok((answer, study))
 }
 
 fn too_few(position: Option<String>, count: usize, left_out: &[String]) -> Refusal {
