@@ -113,6 +113,7 @@ pub const UNITS: &[Unit] = &[
     ),
     unit("l", Quantity::Volume, 1.0),
     unit("gal", Quantity::Volume, LITRES_PER_US_GALLON),
+    unit("ft3", Quantity::Volume, METRES_PER_FOOT * METRES_PER_FOOT * METRES_PER_FOOT * 1000.0),
     unit("t", Quantity::Mass, 1.0),
     unit("kg", Quantity::Mass, 0.001),
     unit("lb", Quantity::Mass, KILOGRAMS_PER_POUND / 1000.0),
@@ -129,6 +130,7 @@ pub const UNITS: &[Unit] = &[
         Quantity::Pressure,
         NEWTONS_PER_POUND_FORCE / (METRES_PER_INCH * METRES_PER_INCH) / 1000.0,
     ),
+    unit("ksi", Quantity::Pressure, NEWTONS_PER_POUND_FORCE / (METRES_PER_INCH * METRES_PER_INCH)),
     unit("t_m2", Quantity::Pressure, STANDARD_GRAVITY_M_PER_S2),
     unit(
         "lt_ft2",
@@ -172,7 +174,39 @@ pub const UNITS: &[Unit] = &[
     unit("ft_per_h", Quantity::LevelRate, METRES_PER_FOOT),
 ];
 
+/// Other words for a unit, as yards write them, each with its suffix. The specific gravity of water is read as its
+/// density in tonnes per cubic metre, that is, against water of 1 t/m3.
+pub const ALSO: &[(&str, &str)] = &[
+    ("feet", "ft"),
+    ("foot", "ft"),
+    ("inches", "in"),
+    ("inch", "in"),
+    ("mils", "mil"),
+    ("microns", "um"),
+    ("sq_ft", "ft2"),
+    ("sq_in", "in2"),
+    ("cu_ft", "ft3"),
+    ("gals", "gal"),
+    ("lbs", "lb"),
+    ("long_tons", "lt"),
+    ("short_tons", "st"),
+    ("sg", "t_m3"),
+    ("tpi", "lt_per_in"),
+    ("mti", "ltft_per_in"),
+];
+
+/// The unit of a column that is called by its unit alone, as hydrostatic tables and hydrometers do.
+pub fn heading(name: &str) -> Option<&'static Unit> {
+    let alone = ["tpi", "mti", "sg"].contains(&name);
+    UNITS.iter().find(|unit| alone && unit.is_called(name))
+}
+
 impl Unit {
+    /// Whether a word is another name of this unit.
+    pub fn is_called(&self, word: &str) -> bool {
+        ALSO.iter().any(|(also, suffix)| word == *also && self.suffix == *suffix)
+    }
+
     /// The number in the kept unit of this unit's quantity.
     pub fn to_kept(&self, written: f64) -> f64 {
         written * self.factor + self.offset
@@ -238,7 +272,7 @@ impl Quantity {
 
     /// The unit of this quantity with that suffix.
     pub fn unit(self, suffix: &str) -> Option<&'static Unit> {
-        self.accepted().find(|unit| unit.suffix == suffix)
+        self.accepted().find(|unit| unit.suffix == suffix || unit.is_called(suffix))
     }
 
     /// What the quantity is called in a message.
@@ -300,6 +334,7 @@ pub fn printed(suffix: &str) -> &str {
         "cm2" => "cm\u{b2}",
         "mm2" => "mm\u{b2}",
         "ft2" => "ft\u{b2}",
+        "ft3" => "ft\u{b3}",
         "in2" => "in\u{b2}",
         "m4" => "m\u{2074}",
         "cm4" => "cm\u{2074}",

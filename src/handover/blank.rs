@@ -121,7 +121,7 @@ mod tests {
         for spec in FILES {
             let header = format!("{}\n", spec.headings().join(","));
             let mut problems = Problems::default();
-            let sheet = sheet::read(spec, header.as_bytes(), None, &mut problems);
+            let sheet = sheet::read(spec, header.as_bytes(), &Default::default(), &mut problems);
             assert_eq!(problems.into_sorted(), [], "{}", spec.path);
             assert_eq!(spec.headings().len(), spec.columns.len());
             assert!(sheet.entries.is_empty() && sheet.note_columns.is_empty());
@@ -145,9 +145,14 @@ mod tests {
         let document: toml::Table = switched_on(form).parse().expect("a form in TOML");
         let mut missing = Vec::new();
         for table in std::iter::once(&spec.top).chain(spec.tables) {
-            let found = match table.name {
+            let outer = match table.name.split_once('.') {
+                Some((outer, _)) => document.get(outer).and_then(toml::Value::as_table),
+                None => Some(&document),
+            };
+            let inner = table.name.rsplit('.').next().unwrap_or_default();
+            let found = match inner {
                 "" => Some(&document),
-                name => match document.get(name) {
+                name => match outer.and_then(|outer| outer.get(name)) {
                     Some(toml::Value::Array(items)) => items.first().and_then(|one| one.as_table()),
                     Some(toml::Value::Table(inner)) => {
                         inner.values().find_map(|one| one.as_table()).or(Some(inner))
@@ -195,6 +200,7 @@ mod tests {
             keyed::read(
                 spec,
                 form(spec.path, House::default()).expect("a form").as_bytes(),
+                &Default::default(),
                 &mut problems,
             );
         }
@@ -238,7 +244,7 @@ mod tests {
         let mut problems = Problems::default();
         for spec in FILES {
             let header = format!("{}\n", headings(spec, US, None).join(","));
-            let sheet = sheet::read(spec, header.as_bytes(), None, &mut problems);
+            let sheet = sheet::read(spec, header.as_bytes(), &Default::default(), &mut problems);
             assert_eq!(sheet.header.len(), spec.columns.len(), "{}", spec.path);
             for (column, heading) in spec.columns.iter().zip(&sheet.header) {
                 let unit = column.unit_in(heading).map_or("", |unit| unit.suffix);
@@ -262,7 +268,7 @@ mod tests {
                 }
             }
             assert!(!document.is_empty() || spec.path == remarks::SPEC.path);
-            keyed::read(spec, form.as_bytes(), &mut problems);
+            keyed::read(spec, form.as_bytes(), &Default::default(), &mut problems);
             let said = problems.into_sorted();
             assert!(said.iter().all(|problem| &*problem.place.name == "name"), "{said:?}");
         }

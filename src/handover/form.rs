@@ -274,7 +274,8 @@ unit = \"m\"
 
     fn read(text: &str) -> Keyed {
         let mut problems = Problems::default();
-        let keyed = keyed::read(&docking::SPEC, text.as_bytes(), &mut problems);
+        let keyed =
+            keyed::read(&docking::SPEC, text.as_bytes(), &Default::default(), &mut problems);
         assert_eq!(problems.into_sorted(), []);
         keyed
     }
@@ -328,7 +329,8 @@ note_carried = \"fenwhin-2011\"
         let mut problems = Problems::default().for_closed_out(true);
         let text =
             RECORD.replace("Fenwhin", "Fenwhin\\u202e").replace("'grey'", "\"grey\\u001b[5m\"");
-        let record = keyed::read(&docking::SPEC, text.as_bytes(), &mut problems);
+        let record =
+            keyed::read(&docking::SPEC, text.as_bytes(), &Default::default(), &mut problems);
         assert_eq!(problems.into_sorted(), []);
         let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
         let filled = fill(FORM, &tables, &record, "fenwhin-2011");

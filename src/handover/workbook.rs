@@ -350,7 +350,7 @@ mod tests {
         let book = workbook::read(&store, FILES, &mut problems).expect("a workbook");
         for spec in FILES.iter().filter(|spec| !spec.path.starts_with(history::FOLDER)) {
             let mut read = |bytes: &[u8]| -> Vec<_> {
-                let sheet = sheet::read(spec, bytes, None, &mut problems);
+                let sheet = sheet::read(spec, bytes, &Default::default(), &mut problems);
                 let values = |entry: &crate::records::entry::Entry| {
                     entry.values().map(|(_, value)| value.cloned()).collect::<Vec<_>>()
                 };

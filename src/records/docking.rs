@@ -1,18 +1,20 @@
 //! `docking.toml`: the ship, the dock, the period, the people, the bounds and the closeout.
 
-use chrono::{FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::bounds::{Bounds, LIMIT_TABLE, TOLERANCE_TABLE};
 use super::entry::Entry;
 use super::film::{self, Rules};
+use super::grammar::orders::Calendar;
+use super::grammar::times::{Clock, NO_OFFSET, Order};
 use super::hydrostatics::{self, HydrostaticsDatum, Stability};
-use super::keyed::{Keyed, KeyedSpec};
+use super::keyed::{self, Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
 use super::spec::{Column, Holds, PLACE, Range, SIZE, Stands, TableSpec};
 use super::store::{PROJECT_FILE, unfit, unkeepable};
-use super::value::NO_OFFSET;
+
 use crate::hull::{FrameStretch, Frames};
 use crate::units::{Quantity, System};
 
@@ -70,6 +72,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         FRAMES,
         DOCK,
         PERIOD,
+        CHANGES,
         PEOPLE,
         hydrostatics::STABILITY,
         hydrostatics::TABLE,
@@ -199,8 +202,26 @@ record! {
         ended: Option<NaiveDate> = optional("ended", Date, "last day"),
         offset: Option<FixedOffset> = optional("offset", Offset, "offset from UTC for times that \
              state none"),
+        dates = optional(
+            "dates",
+            Word(Order::WORDS),
+            "the order in dates written with numbers and the year last; where it is not stated, each file's own \
+             rows and the first and last day decide, or it is asked",
+        ),
     }
 }
+
+record! {
+    struct ClockChange: CLOCK_CHANGES = [[offsets]] "a change of the clocks during the docking, such as the end of \
+        summer time", at most 20 {
+        from: DateTime<FixedOffset> = always("from", Time, "when it was made; without an offset, as the clocks showed \
+             it until then"),
+        offset: FixedOffset = always("offset", Offset, "offset from UTC from then on, for times that state none"),
+    }
+}
+
+/// They stand in the table of the period.
+const CHANGES: TableSpec = TableSpec { name: keyed::CHANGES, ..CLOCK_CHANGES };
 
 record! {
     struct Person: PEOPLE = [[people]] "a person named in the records", at most 500 {
@@ -265,12 +286,52 @@ impl Docking {
     }
 }
 
-/// The offset of times that are written without one, as `[period]` states it. Where that can't be read, a problem
-/// says so once, and the times count as those of UTC.
-pub(super) fn offset(keyed: &Keyed) -> Option<FixedOffset> {
-    let stated = keyed.single(PERIOD.name).and_then(|period| period.get(&Period::offset));
-    let is_sound = keyed.is_sound(PERIOD.name);
-    stated.or_else(|| FixedOffset::east_opt(0).filter(|_| !is_sound))
+/// The clocks of the docking and the order of its dates, as `[period]` states them. Where that can't be read, a problem
+/// says so once; the times count as those of UTC then, and no order is asked for.
+pub(super) fn calendar(keyed: &Keyed, problems: &mut Problems) -> Calendar {
+    let is_unsure = !keyed.is_sound(PERIOD.name) || !keyed.is_sound(CHANGES.name);
+    let period = keyed.single(PERIOD.name);
+    let stated = period.and_then(|period| period.get(&Period::offset));
+    let first = stated.or_else(|| FixedOffset::east_opt(0).filter(|_| is_unsure));
+    let day = |column| period.and_then(|period| period.get::<NaiveDate>(column));
+    let order = period.and_then(|period| period.get::<String>(&Period::dates));
+    let mut clock = Clock::of(first);
+    let mut last: Option<&Entry> = None;
+    for entry in keyed.all(CHANGES.name) {
+        let Some(change) = ClockChange::from_entry(entry) else { continue };
+        if first.is_none() {
+            problems.add(
+                Problem::new(
+                    entry.place.clone(),
+                    "the clocks were changed, but [period] has no offset",
+                )
+                .expected("offset under [period]: what the clocks showed before the first change")
+                .advice("add it"),
+            );
+            break;
+        }
+        let before = last.and_then(|last| last.get::<DateTime<FixedOffset>>(&ClockChange::from));
+        if before.is_some_and(|before| change.from <= before) {
+            problems.add(
+                Problem::new(
+                    entry.place_of(&ClockChange::from),
+                    "is not later than the change before it",
+                )
+                .value(entry.as_written(&ClockChange::from))
+                .expected("the changes of the clocks in the order in which they were made")
+                .advice("put the [[period.offsets]] tables in order"),
+            );
+            continue;
+        }
+        clock.change(change.from, change.offset);
+        last = Some(entry);
+    }
+    Calendar {
+        clock,
+        order: order.and_then(|word| Order::by(&word)),
+        period: (day(&Period::began), day(&Period::ended)),
+        is_unsure,
+    }
 }
 
 impl Dock {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::characters::{refused_in_name, refused_in_text};
+use super::grammar::{self, Nothing};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::spec::{Column, Holds, Kind, Need};
@@ -164,7 +165,19 @@ pub(super) fn recognise(
     place: &Place,
     row_is: &str,
 ) -> Result<Head, Box<Misread>> {
+    let lower = written.to_lowercase();
+    if lower != written
+        && let Ok(head) = recognise(&lower, columns, place, row_is)
+    {
+        return Ok(head);
+    }
     let called = |base: &str| columns.iter().position(|column| column.is_called(base));
+    if let Some(unit) = units::heading(written) {
+        let index = columns.iter().position(|column| column.quantity() == Some(unit.quantity));
+        if let Some(index) = index {
+            return Ok(Head { index, unit: Some(unit) });
+        }
+    }
     let misread = |problem: Problem, meant| Err(Box::new(Misread { problem, meant }));
     if let Some(index) = called(written) {
         let column = &columns[index];
@@ -322,6 +335,21 @@ pub(super) fn read_cell(
         }
         return None;
     }
+    if let Some(nothing) = grammar::nothing(text).filter(|nothing| takes(column.holds, *nothing)) {
+        if column.need == Need::Always {
+            let wrong = match nothing {
+                Nothing::Dash => "is an empty cell",
+                Nothing::NotApplicable => "says that this does not apply",
+            };
+            problems.add(
+                Problem::new(place.clone(), wrong)
+                    .value(text)
+                    .expected(column.meaning)
+                    .advice("fill it in; the entry can't be used without it"),
+            );
+        }
+        return None;
+    }
     let is_name = column.holds == Holds::Called;
     if (is_name && !is_plain(text, Some(column.holds), place, problems))
         || !fits(text, place, problems)
@@ -349,6 +377,16 @@ pub(super) fn read_cell(
             );
             None
         }
+    }
+}
+
+/// Whether a dash or `n/a` in a column says that nothing is there: in a text it may be meant as it is, and a dash may
+/// be a name as long as it is not known that it is none.
+fn takes(holds: Holds, nothing: Nothing) -> bool {
+    match holds {
+        Holds::Text | Holds::Called | Holds::Texts => false,
+        Holds::Id(_) | Holds::Part(_) | Holds::Name => nothing == Nothing::NotApplicable,
+        _ => nothing == Nothing::NotApplicable || !refers(holds),
     }
 }
 

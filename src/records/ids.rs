@@ -1,16 +1,19 @@
 //! Ids: unique within their kind, and every reference names an existing one.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::entry::{Entry, refers};
 use super::entry::{Rejected, kinds, plain};
+use super::grammar::words::folded;
 use super::keyed::Keyed;
 use super::known::Known;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::sheet::Sheet;
-use super::spec::{Holds, Kind};
+use super::spec::{Column, EXTENTS, Holds, Kind, Need};
 use super::value::{Value, nearest};
+use crate::units;
 
 /// The ids of a project and where each was given.
 #[derive(Debug, Default)]
@@ -25,6 +28,54 @@ pub struct Ids {
     rejected: BTreeMap<Kind, MayBe>,
     /// Kinds of which a file could not be read.
     unread: BTreeSet<Kind>,
+    /// The known ids by what is left of them without capital letters and leading zeros.
+    folded: BTreeMap<(Kind, String), Vec<String>>,
+}
+
+/// The entries of all files in the order of their places, those of rows with a problem too.
+fn all_entries<'a>(sheets: &'a [Sheet], keyed: &'a [Keyed]) -> Vec<&'a Entry> {
+    let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
+    entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));
+    let left_out = sheets.iter().map(|sheet| &sheet.left_out);
+    let left_out = left_out.chain(keyed.iter().map(|file| &file.left_out));
+    entries
+        .extend(left_out.flat_map(|left_out| &left_out.rejected).map(|rejected| &rejected.entry));
+    entries.sort_by(|a, b| a.place.cmp(&b.place));
+    entries
+}
+
+/// Reads the id of a thing that several rows make up as in the first of them, where only capital letters differ.
+fn read_parts_as_one(sheet: &mut Sheet, problems: &mut Problems) {
+    let is_part = |column: &Column| matches!(column.holds, Holds::Part(_));
+    let Some(at) = sheet.spec.columns.iter().position(is_part) else { return };
+    let column = &sheet.spec.columns[at];
+    let mut entries: Vec<&mut Entry> = sheet.every_entry().collect();
+    entries.sort_by(|a, b| a.place.cmp(&b.place));
+    let mut first: BTreeMap<String, Arc<str>> = BTreeMap::new();
+    for entry in entries {
+        let place = entry.place_of(column);
+        let Some(Value::Text(id)) = entry.cells[at].as_mut().map(|cell| &mut cell.value) else {
+            continue;
+        };
+        let known = first.entry(id.to_lowercase()).or_insert_with(|| id.clone());
+        if known != id {
+            problems.read_as(&place, id, known);
+            *id = known.clone();
+        }
+    }
+}
+
+/// Reads some names of a list as others. One that stands in it already stays as it is, and is missed as that.
+fn replace(
+    ids: &mut [String],
+    instead: impl Fn(&str) -> Option<String>,
+    mut read: impl FnMut(&str, String) -> String,
+) {
+    for at in 0..ids.len() {
+        if let Some(name) = instead(&ids[at]).filter(|name| !ids.contains(name)) {
+            ids[at] = read(&ids[at], name);
+        }
+    }
 }
 
 /// What may be a name in rows that could not be read.
@@ -41,6 +92,21 @@ impl Ids {
     /// things like any other; where its own id could not be read, references that may mean it are not reported.
     pub(super) fn collect(
         known: Known,
+        sheets: &mut [Sheet],
+        keyed: &mut [Keyed],
+        unread: &[&str],
+        problems: &mut Problems,
+    ) -> Self {
+        sheets.iter_mut().for_each(|sheet| read_parts_as_one(sheet, problems));
+        let ids = Self::gather(known, sheets, keyed, unread, problems);
+        ids.read_as_known(sheets, keyed, problems);
+        ids.check(&all_entries(sheets, keyed), problems);
+        ids
+    }
+
+    /// Collects every id.
+    fn gather(
+        known: Known,
         sheets: &[Sheet],
         keyed: &[Keyed],
         unread: &[&str],
@@ -52,24 +118,116 @@ impl Ids {
                 ids.described_in.entry(kind).or_insert(path);
             }
         }
-        let mut entries: Vec<&Entry> = sheets.iter().flat_map(|sheet| &sheet.entries).collect();
-        entries.extend(keyed.iter().flat_map(|file| file.entries().map(|(_, entry)| entry)));
         let of_sheets = sheets.iter().map(|sheet| (sheet.spec.path, &sheet.left_out));
         let of_tables = keyed.iter().map(|file| (file.path, &file.left_out));
         let left_out: Vec<_> = of_sheets.chain(of_tables).collect();
         for rejected in left_out.iter().flat_map(|(_, left_out)| &left_out.rejected) {
-            entries.push(&rejected.entry);
             ids.take_rejected(rejected);
         }
-        entries.sort_by(|a, b| a.place.cmp(&b.place));
         let partly = left_out.iter().filter(|(_, left_out)| left_out.unread).map(|(path, _)| *path);
         let unread: BTreeSet<&str> = unread.iter().copied().chain(partly).collect();
         for (_, columns) in known.columns().filter(|(path, _)| unread.contains(path)) {
             ids.unread.extend(kinds(columns).map(|(kind, _)| kind));
         }
+        let entries = all_entries(sheets, keyed);
         entries.iter().for_each(|entry| ids.take_from(entry, problems));
-        ids.check(&entries, problems);
+        for (kind, names) in &ids.known {
+            for name in names.keys() {
+                ids.folded.entry((*kind, folded(name))).or_default().push(name.clone());
+            }
+        }
         ids
+    }
+
+    /// The known name from which one that is not known differs by capital letters or leading zeros alone, if it is
+    /// one alone.
+    pub fn meant(&self, kind: Kind, id: &str) -> Option<&str> {
+        match self.folded.get(&(kind, folded(id)))?.as_slice() {
+            [one] if one != id => Some(one),
+            _ => None,
+        }
+    }
+
+    /// Reads each name that is not known as the one that is meant, and says so once for each file.
+    fn read_as_known(&self, sheets: &mut [Sheet], keyed: &mut [Keyed], problems: &mut Problems) {
+        let of_sheets = sheets.iter_mut().flat_map(Sheet::every_entry);
+        for entry in of_sheets.chain(keyed.iter_mut().flat_map(Keyed::every_entry)) {
+            for at in 0..entry.cells.len() {
+                let column = &entry.frame.columns[at];
+                let (place, is_optional) = (entry.place_of(column), column.need == Need::Optional);
+                let Some(cell) = &mut entry.cells[at] else { continue };
+                let mut read = |written: &str, name: String| {
+                    problems.read_as(&place, written, &name);
+                    name
+                };
+                match (column.holds, &mut cell.value) {
+                    (Holds::Ref(kind), Value::Text(id)) => {
+                        if let Some(name) = self.instead(kind, id) {
+                            *id = read(id, name).into();
+                        } else if &**id == "-" && is_optional && !self.knows(kind, id) {
+                            entry.cells[at] = None;
+                        }
+                    }
+                    (Holds::Name, Value::Text(word)) if column.is_extent() => {
+                        if let Some(name) = self.extent(word) {
+                            *word = read(word, name).into();
+                        }
+                    }
+                    (Holds::Refs(kind), Value::List(ids)) => {
+                        if is_optional && ids.as_slice() == ["-"] && !self.knows(kind, "-") {
+                            entry.cells[at] = None;
+                        } else {
+                            replace(ids, |id| self.instead(kind, id), read);
+                        }
+                    }
+                    (Holds::AnyRefs, Value::List(ids)) => {
+                        if is_optional && ids.as_slice() == ["-"] {
+                            entry.cells[at] = None;
+                        } else {
+                            replace(ids, |id| self.instead_of_any(id), read);
+                        }
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// What is read in place of an id that is not known.
+    fn instead(&self, kind: Kind, id: &str) -> Option<String> {
+        if self.knows(kind, id) { None } else { self.meant(kind, id).map(String::from) }
+    }
+
+    /// The same of one that may be of any kind, with the kind before it or without.
+    fn instead_of_any(&self, id: &str) -> Option<String> {
+        let (kinds, name) = match id.split_once(':') {
+            Some((word, name)) => {
+                let word = word.to_lowercase();
+                (vec![Kind::ALL.into_iter().find(|kind| kind.word() == word)?], name)
+            }
+            None => (Kind::ALL.to_vec(), id),
+        };
+        let prefix = id.contains(':').then(|| format!("{}:", kinds[0].word()));
+        let prefix = prefix.unwrap_or_default();
+        let written = format!("{prefix}{name}");
+        if kinds.iter().any(|kind| self.knows(*kind, name)) {
+            return (written != id).then_some(written);
+        }
+        let found: Vec<&str> = kinds.iter().filter_map(|kind| self.meant(*kind, name)).collect();
+        match found.as_slice() {
+            [one] => Some(format!("{prefix}{one}")),
+            _ => None,
+        }
+    }
+
+    /// The extent or the drawn area that is meant by a word that is neither.
+    fn extent(&self, word: &str) -> Option<String> {
+        if EXTENTS.contains(&word) || self.knows(Kind::Area, word) {
+            return None;
+        }
+        let lower = word.to_lowercase();
+        let is_word = EXTENTS.contains(&lower.as_str());
+        if is_word { Some(lower) } else { self.meant(Kind::Area, word).map(String::from) }
     }
 
     fn described_in(&self, kind: Kind) -> &'static str {
@@ -192,7 +350,9 @@ impl Ids {
     fn missing(&self, kind: Kind, id: &str, compared: &mut Compared) -> Problem {
         let file = self.described_in(kind);
         let (near, expected) = compared.with(id, &self.names(kind).collect::<Vec<_>>());
-        let advice = match near {
+        let alike = self.folded.get(&(kind, folded(id))).filter(|names| names.len() > 1);
+        let alike = alike.map(|names| names.iter().map(String::as_str).collect::<Vec<_>>());
+        let advice = match alike.map(|names| units::one_of(&names)).as_deref().or(near) {
             Some(near) => format!("write {near}, or add {id} to {file}"),
             None => format!("add {id} to {file}, or correct the name"),
         };

@@ -9,6 +9,8 @@ use toml::de::{DeTable, DeValue};
 use super::budget::{MOST_COLUMNS, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, fits, may_be_missing, read_cell, recognise};
 use super::entry::{LeftOut, Rejected};
+use super::grammar::orders::{Calendar, Dates};
+use super::grammar::times::{Clock, Order, Orders, TWO_READINGS};
 use super::hints;
 use super::place::Place;
 use super::problem::{Problem, Problems};
@@ -55,6 +57,12 @@ impl Keyed {
         !self.path.is_empty() && !self.left_out.unread && !self.rejected.contains(&table)
     }
 
+    /// The entries of all its tables, those with a problem too.
+    pub(super) fn every_entry(&mut self) -> impl Iterator<Item = &mut Entry> {
+        let rejected = self.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
+        self.tables.iter_mut().map(|(_, entry)| entry).chain(rejected)
+    }
+
     pub fn entries(&self) -> impl Iterator<Item = (&'static str, &Entry)> {
         self.tables.iter().map(|(name, entry)| (*name, entry))
     }
@@ -71,19 +79,22 @@ pub struct KeyedSpec {
     pub tables: &'static [TableSpec],
 }
 
-/// Reads a TOML file. Whatever is wrong goes to `problems`. The offset for times without one is
-/// `offset`, or what the key `offset` of the table `period` says.
-pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
+/// Reads a TOML file. Whatever is wrong goes to `problems`. Days and times are read by the calendar, or, in the file
+/// that has a table `period`, by that.
+pub fn read(spec: &KeyedSpec, bytes: &[u8], calendar: &Calendar, problems: &mut Problems) -> Keyed {
     let file: Arc<str> = spec.path.into();
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
     let nothing = Keyed { path: spec.path, left_out, ..Keyed::default() };
     let Some(text) = utf8(&file, bytes, problems) else { return nothing };
     let (document, errors) = DeTable::parse_recoverable(text);
-    let reader = Reader {
+    let stated = stated_in(document.get_ref());
+    let calendar = stated.as_ref().unwrap_or(calendar);
+    let mut reader = Reader {
         file: &file,
         text,
         begins: text.match_indices('\n').map(|(at, _)| at + 1).collect(),
-        offset: offset_of(document.get_ref()),
+        clock: calendar.clock.clone(),
+        orders: Orders::UNSETTLED,
     };
     for error in &errors {
         let start = error.span().map_or(0, |span| span.start);
@@ -96,19 +107,33 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], problems: &mut Problems) -> Keyed {
     if !errors.is_empty() {
         return nothing;
     }
-    reader.document(spec, document.get_ref(), problems)
+    let mut dates = Dates::default();
+    reader.dates(spec, document.get_ref(), calendar, &mut dates);
+    reader.orders = dates.settle(&file, calendar, problems);
+    let keyed = reader.document(spec, document.get_ref(), problems);
+    problems.take(TWO_READINGS);
+    keyed
 }
 
-fn offset_of(document: &DeTable<'_>) -> Option<FixedOffset> {
-    document.get("period")?.get_ref().get("offset")?.get_ref().as_str()?.parse().ok()
+/// What a table `period` in this file says of the clock and of the order of dates, before it is read as a table.
+fn stated_in(document: &DeTable<'_>) -> Option<Calendar> {
+    let period = document.get("period")?.get_ref();
+    let text = |key: &str| period.get(key)?.get_ref().as_str();
+    let offset = text("offset").and_then(|offset| offset.parse().ok());
+    let order = text("dates").and_then(|word| Order::by(&word.trim().to_lowercase()));
+    Some(Calendar { clock: Clock::of(offset), order, ..Calendar::default() })
 }
+
+/// The table of the changes of the clocks.
+pub(super) const CHANGES: &str = "period.offsets";
 
 struct Reader<'a> {
     file: &'a Arc<str>,
     text: &'a str,
     /// Where each line but the first begins.
     begins: Vec<usize>,
-    offset: Option<FixedOffset>,
+    clock: Clock,
+    orders: Orders,
 }
 
 type Found<'a, 'b> = (&'a Spanned<std::borrow::Cow<'b, str>>, &'a Spanned<DeValue<'b>>);
@@ -123,17 +148,66 @@ impl Reader<'_> {
         Place::value(self.file, count(line), count(column), &name.into())
     }
 
-    fn document(&self, spec: &KeyedSpec, document: &DeTable<'_>, problems: &mut Problems) -> Keyed {
+    /// Every value of a key that holds days or times.
+    fn dates(
+        &self,
+        spec: &KeyedSpec,
+        document: &DeTable<'_>,
+        calendar: &Calendar,
+        dates: &mut Dates,
+    ) {
+        let is_dated = |key: &str| {
+            let keys = spec.tables.iter().flat_map(|table| table.keys);
+            let mut dated = keys.filter(|key| matches!(key.holds, Holds::Date | Holds::Time));
+            dated.any(|column| column.is_called(key))
+        };
+        for (key, value) in document.iter() {
+            let key = key.get_ref();
+            match value.get_ref() {
+                DeValue::Table(inner) => self.dates(spec, inner, calendar, dates),
+                DeValue::Array(items) => items
+                    .iter()
+                    .filter_map(|item| item.get_ref().as_table())
+                    .for_each(|inner| self.dates(spec, inner, calendar, dates)),
+                DeValue::String(text) if is_dated(key) => {
+                    dates.see(text, calendar, || self.place(value.span().start, key));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn document(
+        &mut self,
+        spec: &KeyedSpec,
+        document: &DeTable<'_>,
+        problems: &mut Problems,
+    ) -> Keyed {
         let mut keyed = Keyed { path: spec.path, ..Keyed::default() };
         let (tables, top): (Vec<Found<'_, '_>>, Vec<Found<'_, '_>>) =
             document.iter().partition(|(_, value)| holds_tables(value.get_ref()));
         self.entry(&spec.top, &top, 0, "", &mut keyed, problems);
         for table in spec.tables {
-            for (key, value) in tables.iter().filter(|(key, _)| key.get_ref() == table.name) {
+            let named: Vec<Found<'_, '_>> = match table.name.split_once('.') {
+                None => {
+                    tables.iter().copied().filter(|(key, _)| key.get_ref() == table.name).collect()
+                }
+                Some((outer, inner)) => tables
+                    .iter()
+                    .filter(|(key, _)| key.get_ref() == outer)
+                    .filter_map(|(_, value)| value.get_ref().as_table()?.get_key_value(inner))
+                    .collect(),
+            };
+            for (key, value) in named {
                 let start = key.span().start;
                 match (table.stands, value.get_ref()) {
                     (Stands::Once, DeValue::Table(inner)) => {
-                        let found: Vec<_> = inner.iter().collect();
+                        let is_table = |key: &str| {
+                            let name = format!("{}.{key}", table.name);
+                            spec.tables.iter().any(|table| table.name == name)
+                        };
+                        let found: Vec<_> =
+                            inner.iter().filter(|(key, _)| !is_table(key.get_ref())).collect();
                         self.entry(table, &found, start, "", &mut keyed, problems);
                     }
                     (Stands::Often, DeValue::Array(items)) => {
@@ -149,6 +223,13 @@ impl Reader<'_> {
                             let found: Vec<_> = inner.iter().collect();
                             let start = item.span().start;
                             self.entry(table, &found, start, "", &mut keyed, problems);
+                            // The next change of the clocks is told by what they were put to here.
+                            let put_to = inner.get("offset").and_then(|o| o.get_ref().as_str());
+                            if let (CHANGES, Some(Ok(offset))) =
+                                (table.name, put_to.map(str::parse::<FixedOffset>))
+                            {
+                                self.clock = Clock::of(Some(offset));
+                            }
                         }
                     }
                     (Stands::Named, DeValue::Table(words)) => {
@@ -273,7 +354,12 @@ impl Reader<'_> {
             }
             match text_of(value.get_ref()) {
                 Some(text) => {
-                    let with = Reading { unit: head.unit, offset: self.offset, comma: false };
+                    let with = Reading {
+                        unit: head.unit,
+                        clock: &self.clock,
+                        orders: self.orders,
+                        comma: false,
+                    };
                     let key: &Column = &spec.keys[head.index];
                     let before = problems.count();
                     cells[head.index] = read_cell(&text, key, with, &place, problems);

@@ -18,6 +18,7 @@ pub mod drafts;
 pub mod entry;
 pub mod excerpt;
 pub mod film;
+pub mod grammar;
 pub mod hints;
 pub mod history;
 pub mod hydrostatics;

@@ -16,6 +16,7 @@ use super::docking::Docking;
 use super::drafts::DraftReading;
 use super::entry::Entry;
 use super::film::{FilmReading, GaugeCheck};
+use super::grammar::orders::Calendar;
 use super::history::{self, Source, docking_of, folder_of};
 use super::hydrostatics::HydrostaticRow;
 use super::ids::Ids;
@@ -255,34 +256,41 @@ fn read_within(
     }
     KNOWN.report_unknown(&sizes, &mut problems);
 
-    let keyed: Vec<Keyed> = KEYED_FILES
-        .iter()
-        .filter_map(|spec| {
-            let bytes = bytes_of(spec.path, &mut problems)?;
-            let allowed = Budget::allows_toml(spec.path, &bytes, &mut problems);
-            allowed.then(|| keyed::read(spec, &bytes, &mut problems))
-        })
-        .collect();
+    // docking.toml is the first of them, and says by which clock and in which order the others' times are read.
+    let mut calendar = Calendar::default();
+    let mut keyed: Vec<Keyed> = Vec::new();
+    for spec in KEYED_FILES {
+        let Some(bytes) = bytes_of(spec.path, &mut problems) else { continue };
+        if Budget::allows_toml(spec.path, &bytes, &mut problems) {
+            let read = keyed::read(spec, &bytes, &calendar, &mut problems);
+            if spec.path == docking::SPEC.path {
+                calendar = docking::calendar(&read, &mut problems);
+            }
+            keyed.push(read);
+        }
+    }
     // An offset that can't be read is reported once, not at every time.
     let docking = tables(&keyed, &docking::SPEC);
-    let offset = docking::offset(docking);
-    let sheets: Vec<Sheet> = FILES
+    if docking.path.is_empty() {
+        calendar = docking::calendar(docking, &mut problems);
+    }
+    let mut sheets: Vec<Sheet> = FILES
         .iter()
         .filter_map(|spec| {
             let of_sheet = workbook.as_ref().and_then(|w| Some((w, w.csv(spec.path)?)));
             if let Some((workbook, bytes)) = of_sheet {
                 let allowed = budget.allows_table(spec.path, bytes, &mut problems);
-                let mut read = || sheet::read_of(workbook, spec, offset, &mut problems);
+                let mut read = || sheet::read_of(workbook, spec, &calendar, &mut problems);
                 return if allowed { read() } else { None };
             }
             let bytes = bytes_of(spec.path, &mut problems)?;
             let allowed = budget.allows_table(spec.path, &bytes, &mut problems);
-            allowed.then(|| sheet::read(spec, &bytes, offset, &mut problems))
+            allowed.then(|| sheet::read(spec, &bytes, &calendar, &mut problems))
         })
         .collect();
     docking::report_offset_once(docking, &mut problems);
     let unread = KNOWN.unread(&sizes, &sheets, &keyed);
-    let ids = Ids::collect(KNOWN, &sheets, &keyed, &unread, &mut problems);
+    let ids = Ids::collect(KNOWN, &mut sheets, &mut keyed, &unread, &mut problems);
 
     let mut contents = BTreeMap::new();
     for (name, size) in papers_of(&sizes) {
@@ -303,7 +311,8 @@ fn read_within(
         budget,
         problems: &mut problems,
     });
-    let warnings = problems.take_warnings();
+    let mut warnings = problems.take_warnings();
+    warnings.append(&mut problems.take_notes());
     project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
     if problems.is_empty() {
         let mut unread = Vec::new();

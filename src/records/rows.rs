@@ -199,7 +199,10 @@ impl DecimalSigns {
             (false, true) if self.point.is_none() => {
                 self.point = Some((place.clone(), text.trim().to_string()));
             }
-            // A number with both is no number, and is reported as that.
+            // Of a number with both the last is the decimal sign; one with a point there is refused by itself.
+            (true, true) if self.comma.is_none() && text.rfind(',') > text.rfind('.') => {
+                self.comma = Some(place.clone());
+            }
             _ => {}
         }
     }

@@ -3,16 +3,16 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use chrono::FixedOffset;
-
 use super::budget::{MOST_COLUMNS, one_too_many, too_wide};
 use super::entry::{Cell, Entry, Frame, Head, fits, may_be_missing, read_cell, recognise};
 use super::entry::{LeftOut, Rejected};
+use super::grammar::orders::{Calendar, Dates};
+use super::grammar::times::{Numbers, Orders, TWO_READINGS};
 use super::place::Place;
 use super::prepared;
 use super::problem::{Problem, Problems};
-use super::rows::{DecimalSigns, Row, Rows, dialect};
-use super::spec::{Column, FileSpec, Need};
+use super::rows::{DecimalSigns, Dialect, Row, Rows, dialect};
+use super::spec::{Column, FileSpec, Holds, Need};
 use super::value::{Reading, Value};
 use super::workbook::Workbook;
 
@@ -33,17 +33,24 @@ pub struct Sheet {
     pub left_out: LeftOut,
 }
 
+impl Sheet {
+    /// Its rows, those with a problem too.
+    pub(super) fn every_entry(&mut self) -> impl Iterator<Item = &mut Entry> {
+        let rejected = self.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
+        self.entries.iter_mut().chain(&mut self.prepared).chain(rejected)
+    }
+}
+
 /// Reads the CSV file that was made of a workbook's sheet; places are those of the sheet.
 pub fn read_of(
     workbook: &Workbook,
     spec: &'static FileSpec,
-    offset: Option<FixedOffset>,
+    calendar: &Calendar,
     problems: &mut Problems,
 ) -> Option<Sheet> {
     let first = problems.count();
-    let mut sheet = read(spec, workbook.csv(spec.path)?, offset, problems);
-    let rejected = sheet.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
-    for entry in sheet.entries.iter_mut().chain(&mut sheet.prepared).chain(rejected) {
+    let mut sheet = read(spec, workbook.csv(spec.path)?, calendar, problems);
+    for entry in sheet.every_entry() {
         entry.place.row = workbook.row(&entry.place);
     }
     problems.place_from(first, |place| workbook.row(place));
@@ -54,7 +61,7 @@ pub fn read_of(
 pub fn read(
     spec: &'static FileSpec,
     bytes: &[u8],
-    offset: Option<FixedOffset>,
+    calendar: &Calendar,
     problems: &mut Problems,
 ) -> Sheet {
     let file: Arc<str> = spec.path.into();
@@ -113,6 +120,8 @@ pub fn read(
             .collect(),
     });
     let mut texts = Texts::default();
+    // Settled when the first date comes that may need it: most files have none.
+    let mut orders: Option<Orders> = None;
     let most = spec.most_rows;
     let mut count = 0;
     for row in rows {
@@ -153,7 +162,17 @@ pub fn read(
                 Some(Header::Column(head)) => {
                     let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
                     let place = Place::value(&file, row.line, column, &frame.names[head.index]);
-                    let with = Reading { unit: head.unit, offset, comma };
+                    let holds = spec.columns[head.index].holds;
+                    if orders.is_none() && is_dated(holds) && Numbers::begin(text).is_some() {
+                        let dates = dates(&dialect, &heads, &frame, calendar);
+                        orders = Some(dates.settle(&file, calendar, problems));
+                    }
+                    let with = Reading {
+                        unit: head.unit,
+                        clock: &calendar.clock,
+                        orders: orders.unwrap_or(Orders::UNSETTLED),
+                        comma,
+                    };
                     if comma {
                         signs.see(text, &spec.columns[head.index], &place);
                     }
@@ -190,6 +209,8 @@ pub fn read(
             sheet.left_out.rejected.push(Rejected { entry, unread });
         }
     }
+    // That they have two readings was said once for all.
+    problems.take(TWO_READINGS);
     signs.refuse_both(problems);
     if let Some(warning) = prepared::warning(spec, &sheet.prepared) {
         problems.warn(warning);
@@ -217,6 +238,33 @@ fn is_prepared(spec: &FileSpec, heads: &[Option<Header>], header: &[String], row
         }
     }
     is_carried
+}
+
+fn is_dated(holds: Holds) -> bool {
+    matches!(holds, Holds::Time | Holds::Date)
+}
+
+/// Every date of a file.
+fn dates(
+    dialect: &Dialect<'_>,
+    heads: &[Option<Header>],
+    frame: &Frame,
+    calendar: &Calendar,
+) -> Dates {
+    let mut dates = Dates::default();
+    let dated = |head: &Option<Header>| match head {
+        Some(Header::Column(head)) if is_dated(frame.columns[head.index].holds) => Some(head.index),
+        _ => None,
+    };
+    for row in Rows::new(dialect).flatten().skip_while(Row::is_blank).skip(1) {
+        for ((at, text), head) in row.fields.iter().enumerate().zip(heads) {
+            let Some(index) = dated(head) else { continue };
+            let column = u32::try_from(at + 1).unwrap_or(u32::MAX);
+            let name = &frame.names[index];
+            dates.see(text, calendar, || Place::value(&frame.file, row.line, column, name));
+        }
+    }
+    dates
 }
 
 /// The texts that stand in many rows of a file, kept once.
@@ -376,7 +424,7 @@ fn ragged(file: &Arc<str>, row: &Row, header: &[String], delimiter: u8) -> Probl
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::records::spec::{Column, Holds, Kind, Range};
+    use crate::records::spec::{Kind, Range};
     use crate::units::Quantity;
 
     static SPEC: FileSpec = FileSpec {
@@ -393,7 +441,7 @@ mod tests {
 
     fn lines(text: &str) -> (Vec<Option<u32>>, Vec<Problem>) {
         let mut problems = Problems::default();
-        let sheet = read(&SPEC, text.as_bytes(), None, &mut problems);
+        let sheet = read(&SPEC, text.as_bytes(), &Calendar::default(), &mut problems);
         (sheet.entries.iter().map(|e| e.place.line).collect(), problems.into_sorted())
     }
 

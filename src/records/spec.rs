@@ -126,6 +126,9 @@ pub enum Holds {
     Offset,
 }
 
+/// The words for the part of a zone that a log covers.
+pub(super) const EXTENTS: [&str; 3] = ["all", "exposed", "patches"];
+
 /// A place along an axis.
 pub(super) const PLACE: Holds = Holds::Measure(Quantity::Length, Range::Any);
 /// A length that can't be 0.
@@ -216,10 +219,15 @@ impl Column {
     /// another's, or the column holds no quantity.
     pub fn unit_in(&self, heading: &str) -> Option<&'static Unit> {
         let quantity = self.quantity()?;
-        let suffix = |name: &str| heading.strip_prefix(name)?.strip_prefix('_');
+        let heading = heading.to_lowercase();
+        if let Some(unit) = crate::units::heading(&heading).filter(|unit| unit.quantity == quantity)
+        {
+            return Some(unit);
+        }
+        let suffix = |name: &str| heading.strip_prefix(name)?.strip_prefix('_').map(String::from);
         std::iter::once(self.name)
             .chain(self.also)
-            .find_map(|name| suffix(name).and_then(|suffix| quantity.unit(suffix)))
+            .find_map(|name| suffix(name).and_then(|suffix| quantity.unit(&suffix)))
     }
 
     /// Whether a heading with its unit is this column's.
@@ -228,6 +236,11 @@ impl Column {
             Some(_) => self.unit_in(heading).is_some(),
             None => self.is_called(heading),
         }
+    }
+
+    /// Whether it holds an extent: one of [`EXTENTS`], or the name of a drawn area.
+    pub fn is_extent(&self) -> bool {
+        self.name == "extent"
     }
 
     /// Whether `base` (a header without unit) is this column.

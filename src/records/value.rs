@@ -2,8 +2,12 @@
 
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
+pub use super::grammar::InvalidValue;
+use super::grammar::lengths::{self, TwelveInches};
+use super::grammar::times::{self, Clock, Orders};
+use super::grammar::{is_digits, numbers, words};
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
@@ -128,16 +132,6 @@ takes! {
     Vec<String>: List(list) => list.clone(), else Vec::new();
 }
 
-/// Why a text is not the value that its column holds.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct InvalidValue {
-    /// What is wrong with it, to follow the quoted value.
-    pub wrong: String,
-    pub expected: String,
-    /// What to do.
-    pub advice: String,
-}
-
 fn invalid(
     wrong: impl Into<String>,
     expected: impl Into<String>,
@@ -151,8 +145,10 @@ fn invalid(
 pub struct Reading<'a> {
     /// The unit that ends the column's name.
     pub unit: Option<&'a Unit>,
-    /// The offset for times written without one.
-    pub offset: Option<FixedOffset>,
+    /// The clock for times written without an offset.
+    pub clock: &'a Clock,
+    /// Whether the day or the month comes first in dates in which that is open.
+    pub orders: Orders,
     /// Whether a number may have a decimal comma.
     pub comma: bool,
 }
@@ -173,35 +169,17 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, Inval
             .map_err(|not| InvalidValue { wrong: "is not a valid name".to_string(), ..not })
             .map(as_text),
         Holds::Word(words) => word(text, words).map(as_text),
-        Holds::Words(known) => words(text, known).map(Value::List),
+        Holds::Words(known) => list_of_words(text, known).map(Value::List),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => {
-            number(text, None).and_then(|n| within(n, n, range)).map(Value::Number)
+            number(text, with).and_then(|n| within(n, n, range)).map(Value::Number)
         }
-        Holds::Bound(_) if text == "none" => Ok(Value::NoBound),
+        Holds::Bound(_) if text.eq_ignore_ascii_case("none") => Ok(Value::NoBound),
         Holds::Bound(quantity) => parse(text, Holds::Measure(quantity, Range::Positive), with),
-        Holds::Measure(_, range) => {
-            let written = number(text, with.unit)?;
-            let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
-            within(kept, written, range).map(Value::Number)
-        }
-        Holds::Draft => {
-            let feet = with.unit.is_some_and(|unit| unit.suffix == "ft");
-            let written = match text.split_once('-').filter(|(feet, _)| !feet.is_empty()) {
-                Some(parts) => feet_and_inches(parts, feet),
-                None => number(text, with.unit),
-            };
-            let as_draft =
-                || hints::read_feet(text).filter(|_| feet).and_then(|read| read.as_draft());
-            let written = written.map_err(|not| match as_draft() {
-                Some(draft) => InvalidValue { advice: format!("write {draft}"), ..not },
-                None => not,
-            })?;
-            let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
-            within(kept, written, Range::Positive).map(Value::Number)
-        }
-        Holds::Time => time(text, with.offset).map(Value::Time),
-        Holds::Date => date(text).map(Value::Date),
+        Holds::Measure(_, range) => measure(text, with, false, range),
+        Holds::Draft => measure(text, with, true, Range::Positive),
+        Holds::Time => times::read(text, with.clock, with.orders, hints::time).map(Value::Time),
+        Holds::Date => times::read_day(text, with.orders, hints::date).map(Value::Date),
         Holds::Flag => flag(text).map(Value::Flag),
         Holds::Offset => offset(text).map(Value::Offset),
     }
@@ -210,9 +188,6 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, Inval
 fn as_text(text: impl Into<Arc<str>>) -> Value {
     Value::Text(text.into())
 }
-
-/// What is wrong with a time without an offset where the project states none.
-pub(super) const NO_OFFSET: &str = "has no offset from UTC";
 
 /// Whether a column holds numbers that may have decimals.
 pub fn is_decimal(holds: Holds) -> bool {
@@ -257,7 +232,7 @@ fn list(
     text: &str,
     item: impl Fn(&str) -> Result<String, InvalidValue>,
 ) -> Result<Vec<String>, InvalidValue> {
-    if text == "none" {
+    if text.eq_ignore_ascii_case("none") {
         return Ok(Vec::new());
     }
     let mut items = Vec::new();
@@ -286,7 +261,7 @@ fn list(
 
 /// Words with `;` between them. Whoever wrote them as a person says them, with `and` or commas, is told how they are
 /// written here.
-fn words(text: &str, known: &[&'static str]) -> Result<Vec<String>, InvalidValue> {
+fn list_of_words(text: &str, known: &[&'static str]) -> Result<Vec<String>, InvalidValue> {
     let said = text.replace(" and ", ";").replace([',', '/', '+'], ";");
     let parts = || said.split(';').map(str::trim).filter(|part| !part.is_empty());
     if said != text && parts().all(|part| word(part, known).is_ok()) {
@@ -300,10 +275,10 @@ fn words(text: &str, known: &[&'static str]) -> Result<Vec<String>, InvalidValue
 }
 
 fn word(text: &str, words: &[&'static str]) -> Result<String, InvalidValue> {
-    let plain = text.to_lowercase().replace([' ', '_'], "-");
-    if let Some(known) = words.iter().find(|known| **known == plain) {
-        return Ok((*known).to_string());
+    if let Some(known) = words::read(text, words) {
+        return Ok(known.to_string());
     }
+    let plain = text.to_lowercase().replace([' ', '_'], "-");
     let advice = match nearest(&plain, words.iter().copied()) {
         Some(near) => format!("write {near}"),
         None => "write one of these".to_string(),
@@ -318,56 +293,94 @@ pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Optio
 
 fn whole(text: &str, least: i64) -> Result<i64, InvalidValue> {
     let expected = format!("a whole number, {least} or more");
-    match text.parse::<i64>() {
-        Ok(n) if n >= least && !text.starts_with('+') => Ok(n),
-        Ok(_) => Err(invalid("is too small", expected, "correct the number")),
-        Err(_) => Err(invalid("is not a whole number", expected, "write it in digits only")),
+    match numbers::read_whole(text) {
+        Some(n) if n >= least => Ok(n),
+        Some(_) => Err(invalid("is too small", expected, "correct the number")),
+        None if text.parse::<i64>().is_ok() => {
+            Err(invalid("is too small", expected, "correct the number"))
+        }
+        None => Err(invalid("is not a whole number", expected, "write it in digits only")),
     }
 }
 
-/// A finite decimal number with a point; no names of numbers, no group separators.
-fn number(text: &str, unit: Option<&Unit>) -> Result<f64, InvalidValue> {
+/// A finite number, in one of the ways in which people write them.
+fn number(text: &str, with: Reading<'_>) -> Result<f64, InvalidValue> {
+    if let Some(number) = numbers::read(text, with.unit, with.comma) {
+        return Ok(number);
+    }
     let expected = "a number with a decimal point, such as 12.40";
-    let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
     match text.parse::<f64>() {
-        Ok(n) if plain && n.is_finite() => Ok(n),
         Ok(n) if n.is_nan() || n.is_infinite() => Err(invalid(
             "is not a finite number",
             expected,
             "write the reading, or leave it out if there was none",
         )),
-        _ => Err(invalid("is not a number", expected, hints::number(text, unit))),
+        _ => Err(invalid("is not a number", expected, hints::number(text, with.unit))),
     }
 }
 
-/// `17-06` in feet: seventeen feet six inches.
-fn feet_and_inches((feet, inches): (&str, &str), in_feet: bool) -> Result<f64, InvalidValue> {
-    let expected = "feet and inches such as 17-06, in a column whose name ends in _ft";
-    if !in_feet {
-        return Err(invalid(
-            "is in feet and inches, but its column is not in feet",
-            expected,
-            "write the draft in the column's unit, or rename the column to draft_ft if all its \
-             drafts are in feet",
-        ));
-    }
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    let whole_feet = feet.parse::<u16>().ok().filter(|_| digits(feet));
-    let part = inches.parse::<f64>().ok().filter(|_| {
-        let (whole, rest) = inches.split_once('.').unwrap_or((inches, "0"));
-        digits(whole) && digits(rest)
-    });
-    match (whole_feet, part) {
-        (Some(_), Some(inches)) if inches >= 12.0 => Err(invalid(
+/// A number with a unit, in the kept one. In columns in feet and in inches it may be in both; a draft may have a
+/// hyphen and one digit of inches, `17-6`.
+fn measure(
+    text: &str,
+    with: Reading<'_>,
+    draft: bool,
+    range: Range,
+) -> Result<Value, InvalidValue> {
+    let kept = |written: f64| {
+        let kept = with.unit.map_or(written, |unit| unit.to_kept(written));
+        within(kept, written, range).map(Value::Number)
+    };
+    let suffix = with.unit.map_or("", |unit| unit.suffix);
+    let of_draft =
+        draft.then(|| text.split_once('-')).flatten().filter(|(feet, _)| !feet.is_empty());
+    let read = match (suffix, of_draft) {
+        ("ft", Some(parts)) => match feet_and_inches(parts) {
+            Some(inches) if inches >= 12.0 => Err(TwelveInches),
+            Some(inches) => {
+                return kept(f64::from(parts.0.parse::<u16>().unwrap_or(0)) + inches / 12.0);
+            }
+            None => lengths::read(text),
+        },
+        ("ft" | "in", _) => lengths::read(text),
+        (_, Some(parts)) if feet_and_inches(parts).is_some() => {
+            return Err(invalid(
+                "is in feet and inches, but its column is not in feet",
+                IN_FEET,
+                "write the draft in the column's unit, or rename the column to draft_ft if all its \
+                 drafts are in feet",
+            ));
+        }
+        _ => Ok(None),
+    };
+    match read {
+        Err(TwelveInches) => Err(invalid(
             "has twelve inches or more",
-            expected,
+            IN_FEET,
             "carry twelve inches over as a foot, or correct the reading",
         )),
-        (Some(feet), Some(inches)) => Ok(f64::from(feet) + inches / 12.0),
-        _ => {
-            Err(invalid("is neither a number nor feet and inches", expected, "correct the reading"))
-        }
+        Ok(Some(read)) if suffix == "ft" => kept(read.feet()),
+        Ok(Some(read)) => kept(read.inches()),
+        Ok(None) => match number(text, with) {
+            Ok(number) => kept(number),
+            Err(not) if of_draft.is_some() => Err(invalid(
+                "is neither a number nor feet and inches",
+                IN_FEET,
+                if suffix == "ft" { "correct the reading".to_string() } else { not.advice },
+            )),
+            Err(not) => Err(not),
+        },
     }
+}
+
+const IN_FEET: &str = "feet and inches such as 17-06, in a column whose name ends in _ft";
+
+/// The inches of a draft such as `17-6` or `17-06.5`, if it is one.
+fn feet_and_inches((feet, inches): (&str, &str)) -> Option<f64> {
+    let (whole, rest) = inches.split_once('.').unwrap_or((inches, "0"));
+    let whole_feet = feet.parse::<u16>().ok().filter(|_| is_digits(feet));
+    whole_feet?;
+    inches.parse::<f64>().ok().filter(|_| is_digits(whole) && is_digits(rest))
 }
 
 fn within(kept: f64, written: f64, range: Range) -> Result<f64, InvalidValue> {
@@ -424,62 +437,20 @@ pub fn moment(
     text: &str,
     offset: Option<FixedOffset>,
 ) -> Result<DateTime<FixedOffset>, InvalidValue> {
-    match date(text) {
-        Ok(day) => time(&format!("{day}T23:59:59"), offset),
-        Err(_) => time(text, offset),
+    let clock = Clock::of(offset);
+    let read = |text: &str| times::read(text, &clock, Orders::UNSETTLED, hints::time);
+    match (read(text), times::read_day(text, Orders::UNSETTLED, hints::date)) {
+        (Err(_), Ok(day)) => read(&format!("{day}T23:59:59")),
+        (Err(not), _) if not.wrong == times::TWO_READINGS => {
+            Err(invalid(not.wrong, "a time with the year first", "write it as 2031-04-09T06:40"))
+        }
+        (read, _) => read,
     }
-}
-
-fn time(text: &str, offset: Option<FixedOffset>) -> Result<DateTime<FixedOffset>, InvalidValue> {
-    let expected = "a time such as 2031-04-09T06:40:00+01:00";
-    // RFC 3339 section 5.6 lets a space stand for the T; the seconds are optional here alone.
-    let strict = text.replacen(' ', "T", 1);
-    let (body, tail) = match strict.get(10..).and_then(|rest| rest.find(['+', '-', 'Z', 'z'])) {
-        Some(at) => strict.split_at(10 + at),
-        None => (strict.as_str(), ""),
-    };
-    let padded = if body.len() == 16 { format!("{body}:00") } else { body.to_string() };
-    if !tail.is_empty() {
-        return DateTime::parse_from_rfc3339(&format!("{padded}{tail}"))
-            .map_err(|_| invalid("is not a time", expected, hints::time(text)));
-    }
-    let local = NaiveDateTime::parse_from_str(&padded, "%Y-%m-%dT%H:%M:%S%.f");
-    let Some(local) = local.ok().filter(|_| has_year(text)) else {
-        return Err(invalid("is not a time", expected, hints::time(text)));
-    };
-    let Some(offset) = offset else {
-        return Err(invalid(
-            NO_OFFSET,
-            expected,
-            "add the offset, or give `offset` once under [period] in docking.toml",
-        ));
-    };
-    local.and_local_timezone(offset).single().ok_or_else(|| {
-        invalid("is not a time", expected, "write the date and time as in the example")
-    })
-}
-
-/// Whether a date begins with a year of four digits, RFC 3339 section 5.6. Others lie so near to the ends of what
-/// can be counted that a day more or an offset might pass them.
-fn has_year(text: &str) -> bool {
-    let bytes = text.as_bytes();
-    bytes.get(4) == Some(&b'-') && bytes.iter().take(4).all(u8::is_ascii_digit)
-}
-
-fn date(text: &str) -> Result<NaiveDate, InvalidValue> {
-    let shaped = text.len() == 10 && has_year(text);
-    NaiveDate::parse_from_str(text, "%Y-%m-%d")
-        .ok()
-        .filter(|_| shaped)
-        .ok_or_else(|| invalid("is not a date", "a date such as 2031-04-09", hints::date(text)))
 }
 
 fn flag(text: &str) -> Result<bool, InvalidValue> {
-    match text.to_lowercase().as_str() {
-        "yes" | "true" | "1" => Ok(true),
-        "no" | "false" | "0" => Ok(false),
-        _ => Err(invalid("is neither yes nor no", "yes or no", "write yes or no")),
-    }
+    let no_flag = || invalid("is neither yes nor no", "yes or no", "write yes or no");
+    words::read_flag(text).ok_or_else(no_flag)
 }
 
 fn offset(text: &str) -> Result<FixedOffset, InvalidValue> {
@@ -497,7 +468,8 @@ mod tests {
     use super::*;
     use crate::units::Quantity;
 
-    const BARE: Reading<'_> = Reading { unit: None, offset: None, comma: false };
+    const BARE: Reading<'_> =
+        Reading { unit: None, clock: &Clock::NONE, orders: Orders::UNSETTLED, comma: false };
 
     fn length(text: &str) -> Result<Value, InvalidValue> {
         let with = Reading { unit: Quantity::Length.unit("mm"), ..BARE };
@@ -529,8 +501,8 @@ mod tests {
         }
         let local = parse("2031-04-09 06:40", Holds::Time, BARE).unwrap_err();
         assert!(local.wrong.contains("offset"));
-        let offset = FixedOffset::east_opt(3600);
-        let with = Reading { offset, ..BARE };
+        let clock = Clock::of(FixedOffset::east_opt(3600));
+        let with = Reading { clock: &clock, ..BARE };
         assert_eq!(
             parse("2031-04-09 06:40", Holds::Time, with),
             parse("2031-04-09T06:40:00+01:00", Holds::Time, BARE)
@@ -561,12 +533,14 @@ mod tests {
 
     #[test]
     fn a_decimal_comma_is_read_where_it_may_stand() {
-        let with = Reading { unit: Quantity::Length.unit("mm"), offset: None, comma: true };
+        let with = Reading { unit: Quantity::Length.unit("mm"), comma: true, ..BARE };
         let length = |text| parse(text, Holds::Measure(Quantity::Length, Range::Positive), with);
         assert_eq!(length("600,5"), Ok(Value::Number(0.6005)));
         assert_eq!(length("600.5"), Ok(Value::Number(0.6005)));
         assert_eq!(length("6,005E+2"), Ok(Value::Number(0.6005)));
-        for bad in ["1.600,5", "1,600,5", "1,600.5", "-600,5"] {
+        // Where commas are decimal signs points part thousands, and nothing else.
+        assert_eq!(length("1.600,5"), Ok(Value::Number(1.6005)));
+        for bad in ["1,600,5", "1,600.5", "1.60,5", "-600,5"] {
             assert!(length(bad).is_err(), "{bad}");
         }
         assert_eq!(parse("a, b", Holds::Text, with), Ok(Value::Text("a, b".into())));

@@ -13,7 +13,7 @@ use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
 use super::sheet::Sheet;
-use super::spec::{Column, FileSpec, Kind, PLACE, Range};
+use super::spec::{Column, EXTENTS, FileSpec, Kind, PLACE, Range};
 use crate::units::Quantity;
 
 words! {
@@ -289,8 +289,7 @@ impl Extent {
         if ids.may_know(Kind::Area, &word) {
             return None;
         }
-        let words = ["all", "exposed", "patches"];
-        let near = super::value::nearest(&word, words.into_iter().chain(ids.names(Kind::Area)));
+        let near = super::value::nearest(&word, EXTENTS.into_iter().chain(ids.names(Kind::Area)));
         input.problems.add(
             Problem::new(entry.place_of(column), "is neither an extent nor a drawn area")
                 .value(word)

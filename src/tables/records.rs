@@ -72,7 +72,7 @@ fn file_name(spec: &KeyedSpec, table: &TableSpec) -> String {
     let file = spec.path.trim_end_matches(".toml").replace('/', "-");
     match table.name {
         "" => format!("{file}.csv"),
-        name => format!("{file}-{}.csv", name.replace('_', "-")),
+        name => format!("{file}-{}.csv", name.replace(['_', '.'], "-")),
     }
 }
 

@@ -60,3 +60,30 @@ fn blank_lines_move_the_places_only() {
     }
     assert!(moved_back(&spaced, 2) == moved_back(&Project::copied(), 0));
 }
+
+/// What people write in a cell is read as what it means, and changes no finding.
+#[test]
+fn cells_as_people_write_them_make_no_difference() {
+    let plain = findings(&Project::copied());
+    for (file, row, column, text) in [
+        ("plan/blocks.csv", "K3", "length_mm", "600 mm"),
+        ("plan/blocks.csv", "K3", "width_mm", "1,200.0"),
+        ("plan/blocks.csv", "K3", "height_mm", "1 350.0"),
+        ("plan/blocks.csv", "K3", "offset_m", "\u{2212}0.005"),
+        ("plan/blocks.csv", "K3", "skew_deg", "0\u{b0}"),
+        ("plan/blocks.csv", "K3", "row", "Keel"),
+        ("plan/blocks.csv", "K3", "positions", "-"),
+        ("plan/blocks.csv", "K3", "clearance_mm", "n/a"),
+        ("landing/gaps.csv", "P1", "block", "k01"),
+        ("positions/positions.csv", "P1", "dry", "07.04.2031 16:50"),
+        ("positions/positions.csv", "P1", "dry", "4/7/2031 4:50 PM"),
+        ("positions/positions.csv", "P1", "dry", "7 Apr 2031 1650"),
+        ("plan/openings.csv", "SC1", "side", "P"),
+        ("papers/papers.csv", "letter-k23.txt", "for_next_time", "Y"),
+    ] {
+        let project = Project::copied();
+        project.edit_cell(file, row, column, text);
+        let changed = findings(&project);
+        assert!(changed == plain, "{column} of {row} in {file} written {text}");
+    }
+}

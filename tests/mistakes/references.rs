@@ -94,12 +94,12 @@ fn an_outline_without_a_vertex_that_could_not_be_read_is_not_called_wrong() {
 #[test]
 fn a_name_mistyped_where_it_is_defined_is_reported_once_with_a_count_of_what_follows() {
     let project = Project::copied();
-    project.edit_cell("positions/positions.csv", "P2", "position", "p2");
+    project.edit_cell("positions/positions.csv", "P2", "position", "P-2");
     let found = problems(&project);
     let (head, rest) = found.split_first().expect("a problem");
     let head =
         (0..found.len()).find(|at| found[*at]["cause"].is_null()).map_or(head, |at| &found[at]);
-    assert_eq!((&head["file"], &head["value"]), (&"positions/positions.csv".into(), &"p2".into()));
+    assert_eq!((&head["file"], &head["value"]), (&"positions/positions.csv".into(), &"P-2".into()));
     assert_eq!(found.iter().filter(|problem| problem["cause"].is_null()).count(), 1);
     assert!(rest.len() > 100, "{}", rest.len());
     for one in found.iter().filter(|problem| !problem["cause"].is_null()) {

@@ -170,7 +170,7 @@ fn a_table_that_mixes_or_mistypes_numbers_or_leaves_a_column_nameless_is_refused
         |rows: &str| problems_of(with_water(format!("position;at;level_m\n{rows}").as_bytes()));
     let mixed = with(&format!("{row};0,20\nP1;2031-04-07 11:00;1.200\n"));
     problems_are("a decimal point below a decimal comma", &mixed);
-    problems_are("a point and a comma in one number", &with(&format!("{row};1.200,5\n")));
+    problems_are("a point and a comma in one number", &with(&format!("{row};1,200.5\n")));
     let nameless = problems_of(with_water(b"position,at,,level_m\nP1,2031-04-07 10:00,x,0.20\n"));
     problems_are("a value in a column without a name", &nameless);
     let comma = problems_of(with_water(b"position,at,level_m\nP1,2031-04-07 10:00,\"0,20\"\n"));

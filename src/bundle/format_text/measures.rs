@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use crate::records::bounds::{BoundSpec, LIMITS, TOLERANCES};
-use crate::units::{Quantity, STANDARD_GRAVITY_M_PER_S2, UNITS, nine_digits};
+use crate::units::{ALSO, Quantity, STANDARD_GRAVITY_M_PER_S2, UNITS, nine_digits};
 
 pub(super) fn write(page: &mut Page) {
     page.chapter("6 Axes and signs");
@@ -54,6 +54,12 @@ pub(super) fn write(page: &mut Page) {
                 .join(", "),
         );
     }
+    let also: Vec<String> = ALSO.iter().map(|(also, unit)| format!("{also} is {unit}")).collect();
+    page.says(&format!(
+        "Other words for units, at the end of a column's name, with a space for _ behind a number: {}. sg, the specific \
+         gravity of water, is read as its density against water of 1 t/m3.",
+        also.join(", ")
+    ));
     page.chapter("8 Limits and tolerances");
     page.says(
         "docking.toml may state each as a table [limits.NAME] or [tolerances.NAME] with value, unit and \

@@ -105,6 +105,8 @@ fn rules(page: &mut Page) {
         "Every row must have as many cells as the header row; empty ones beyond do not count, nor do \
          columns of them without a name. Rows of empty cells are passed over, above the header row too. \
          Spaces around a cell's text do not count.",
+        "Capital letters in a column's name do not count. A column that is called tpi, mti or sg and nothing else is \
+         that of the quantity whose unit that is (chapter 7).",
         "Columns may stand in any order. A column that chapter 5 does not name is an error, unless its \
          name begins with note: such columns are kept and carried along into data/tables/ unread. A row of \
          hull/plating.csv without measured, of landing/drafts.csv without draft, or of positions/marks.csv without \
@@ -127,19 +129,19 @@ fn rules(page: &mut Page) {
     for (kind, text) in [
         (
             "a number",
-            "decimal digits with a point, no group separators, with or without an exponent; never NaN or infinite; in the unit that is kept at most 1e15, and at least 1e-15 where it is not 0, of whole numbers at most 1 000 000 000. Bundles of 0.2.0 and earlier may hold others",
+            "decimal digits with a point, with or without an exponent; or as \"Numbers as people write them\" has it; never NaN or infinite; in the unit that is kept at most 1e15, and at least 1e-15 where it is not 0, of whole numbers at most 1 000 000 000. Bundles of 0.2.0 and earlier may hold others",
         ),
         (
             "a number with a unit",
-            "the unit is the last part of the column's name, after _: length_mm, mass_lt. The longest ending that is a unit is the unit. Chapter 7 has them all. A header without its unit is an error",
+            "the unit is the last part of the column's name, after _: length_mm, mass_lt. The longest ending that is a unit is the unit. Chapter 7 has them all, and other words for some. A header without its unit is an error",
         ),
         (
             "a draft",
-            "a length; in a column in feet it may be feet and inches, 17-06; the inches must be under 12",
+            "a length; in a column in feet it may be feet and inches, with one digit of inches also behind a hyphen: 17-6",
         ),
         (
             "a name, an id",
-            "at most 40 letters, digits, - and _. Ids are unique within their kind, also without regard to capital letters, and may repeat between kinds",
+            "at most 40 letters, digits, - and _. Ids are unique within their kind, also without regard to capital letters, and may repeat between kinds. Where an id is named that is not given, and one alone is given that differs from it by capital letters or zeros before a number alone, that one is meant: k1 and K001 are K1 where there is no k1, K001 or other such",
         ),
         ("a list of ids", "; between them; the word none is a list that is empty and meant to be"),
         (
@@ -148,14 +150,17 @@ fn rules(page: &mut Page) {
         ),
         (
             "a word",
-            "one of those listed; capital letters do not count, and a space or _ may stand for -",
+            "one of those listed; capital letters do not count, a space or _ may stand for -, and as a part of it p is port, and s, sb, stb or stbd is starboard",
         ),
         (
             "a time",
-            "RFC 3339, 2031-04-09T06:40:00+01:00, the year in four digits; seconds may be left out, a space may stand for T, and without an offset the one that docking.toml gives under [period] holds",
+            "RFC 3339, 2031-04-09T06:40:00+01:00, the year in four digits; seconds may be left out, a space may stand for T; or as \"Days and times as people write them\" has it. Without an offset it is by the clock of the docking",
         ),
-        ("a day", "2031-04-09"),
-        ("yes or no", "also true or false, 1 or 0"),
+        (
+            "a day",
+            "2031-04-09, or as \"Days and times as people write them\" has it; midnight may stand behind it",
+        ),
+        ("yes or no", "also y or n, true or false, 1 or 0; capital letters do not count"),
         ("an offset", "from UTC, +01:00"),
         (
             "what it is called",
@@ -169,8 +174,66 @@ fn rules(page: &mut Page) {
         page.entry(kind, text);
     }
     page.gap();
+    as_people_write(page);
     let kinds: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
     page.says(&format!("Kinds of things that have ids: {}.", one_of(&kinds)));
+}
+
+/// The forms that a reader must take beside the strict ones.
+fn as_people_write(page: &mut Page) {
+    page.section("Cells that hold nothing");
+    page.item(
+        "In columns and keys that hold neither a text nor a name, a cell that is one dash (-, or U+2013, U+2014 or \
+         U+2212) is an empty cell; in lists and references as long as no id is -. A cell n/a, in capitals or not, \
+         says that what is asked for does not apply there; it too is read as an empty cell, in all columns but \
+         texts. Where a column must be filled, both are errors. The record keeps them as they were written.",
+    );
+    page.section("Numbers as people write them");
+    for text in [
+        "Before a text is read so, U+2010, U+2011, U+2013 and U+2212 become -; U+2018, U+2019 and U+2032 become '; \
+         U+201C, U+201D and U+2033 become \"; U+00A0, U+2009 and U+202F become spaces; and the fractions U+00BC to \
+         U+00BE and U+215B to U+215E become 1/4, 1/2, 3/4, 1/8, 3/8, 5/8 and 7/8, with a space before them behind a \
+         digit.",
+        "A fraction under 1, alone or behind a whole number and a space: 3/8, 17 1/2. A hyphen may stand for the \
+         space, but not in feet: 17-1/2 may be 17 feet and half an inch there, and is an error. What divides is 2, 3, \
+         4, 5, 6, 8, 10, 12, 16, 32, 64 or 100.",
+        "Thousands may be parted by commas or by spaces, if there is a decimal point behind them or they are parted \
+         twice at least: 1,234.5 and 1 234 567. In a file with decimal commas, by points or spaces in the same way. \
+         12,345 is an error, since it may be 12345 or 12.345; in a column of whole numbers it is 12345.",
+        "Behind a number the unit of its own column may stand, as the column's name has it, as it is printed, or by \
+         another word of chapter 7: 8 mils, 12 ft, 55 F, 85%, 3 deg; U+00B0 may stand for deg, and in columns of temperatures before c or f or alone. Another unit is an error. In litres a space must \
+         stand before l.",
+    ] {
+        page.item(text);
+    }
+    page.section("Feet and inches");
+    page.item(
+        "In every column in feet or in inches a length may be written in both: whole feet with ', ft, foot or feet, \
+         then inches with \", '', in, inch, inches or nothing: 12'6\", 12' 6 3/4\", 12 ft 6 in, 12'-6\"; or with a \
+         hyphen and two digits of inches, 12-06. Inches may have decimals or a fraction, and are less than 12 \
+         behind feet: 17-12 is an error. Inches alone, with their sign, may be more: 18\". A minus sign before \
+         it makes all of it negative. A foot is 0.3048 m, an inch a twelfth of it.",
+    );
+    page.section("Days and times as people write them");
+    for text in [
+        "A day with the year first, 2031-4-9, 2031/04/09; with the month by name, 9 Apr 2031, 9-Apr-2031, April 9, 2031, \
+         the name in English, in full or its first three letters (or Sept); or two numbers and the year of four digits \
+         with the same sign between them, one of / . and -: 9/10/2031.",
+        "Whether the day or the month comes first of two numbers is settled for all dates of a file that have the same \
+         sign in them. Where docking.toml gives dates under [period], that holds. Otherwise, where one of them is a \
+         day in one order alone (9/17/2031), that order holds. Otherwise, where both days of [period] are given and one \
+         order puts all of them, those that are the same day in both apart, from its first to its last day and the \
+         other does not, the former holds. Otherwise it is an error, and so is a file in which one date is a day in \
+         one order alone and another in the other alone.",
+        "Behind a day, a space, a comma and a space, or T, the time of day: 7:00, 07:00:30, 0700, 7:00 AM, 7 pm, 7:00 \
+         a.m.; 12 AM is midnight. Behind that an offset may stand after a space: +01:00, UTC-04:00; or Z.",
+        "A time without an offset is by the clock of the docking: the offset of [period], and from each time from of \
+         [[period.offsets]] on the offset given there. A from without an offset is by the offset that held until then. \
+         A time that this clock showed twice, or never, is an error: it must have an offset.",
+    ] {
+        page.item(text);
+    }
+    page.gap();
 }
 
 fn keyed(page: &mut Page, spec: &KeyedSpec) {

@@ -1,5 +1,7 @@
 //! The CSV files of the records.
 
+use lastdock::records::grammar::orders::Calendar;
+use lastdock::records::grammar::times::Clock;
 use lastdock::records::problem::Problems;
 use lastdock::records::sheet::{self, Sheet};
 use lastdock::records::spec::{Column, FileSpec, Holds};
@@ -28,6 +30,14 @@ pub const WORDS: &[&str] = &[
     "_kn",
     "_c",
     "_pct",
+    "9/10/2031 7:00 AM",
+    "12' 6 3/4\"\"",
+    "-12-06",
+    " 1/2",
+    "1,234.5",
+    " ft",
+    "\u{b0}",
+    "n/a",
     "none",
     "all",
     "exposed",
@@ -80,15 +90,15 @@ pub fn read(bytes: &[u8]) {
     }
     // Alone it may be read where what refers to it can't be.
     let mut problems = Problems::default();
-    let sheet = sheet::read(spec, &text, docking_offset(), &mut problems);
+    let sheet = sheet::read(spec, &text, &calendar(), &mut problems);
     if problems.is_empty() {
         is_kept_when_written(&sheet);
     }
 }
 
-fn docking_offset() -> Option<chrono::FixedOffset> {
+fn calendar() -> Calendar {
     debug_assert!(docking::SPEC.example.contains("offset = \"+01:00\""));
-    chrono::FixedOffset::east_opt(3600)
+    Calendar { clock: Clock::of(chrono::FixedOffset::east_opt(3600)), ..Calendar::default() }
 }
 
 /// The rows of a CSV text with other cells in them: rows parted by 0x1E, cells by 0x1F. An empty cell leaves
@@ -139,7 +149,7 @@ fn as_csv(sheet: &Sheet) -> Option<Vec<u8>> {
 fn is_kept_when_written(sheet: &Sheet) {
     let Some(first) = as_csv(sheet) else { return };
     let mut problems = Problems::default();
-    let again = sheet::read(sheet.spec, &first, docking_offset(), &mut problems);
+    let again = sheet::read(sheet.spec, &first, &calendar(), &mut problems);
     let problems = problems.into_sorted();
     let shown = || String::from_utf8_lossy(&first).into_owned();
     assert!(problems.is_empty(), "{}\n{problems:#?}", shown());
