@@ -238,7 +238,7 @@ impl Column {
         }
     }
 
-    /// Whether it holds an extent: one of [`EXTENTS`], or the name of a drawn area.
+    /// Whether it holds an extent: one of `EXTENTS`, or the name of a drawn area.
     pub fn is_extent(&self) -> bool {
         self.name == "extent"
     }
