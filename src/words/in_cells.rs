@@ -169,15 +169,23 @@ pub(super) const WORDS: &[Word] = &[
          none is under nine tenths of it",
     ),
     word(
+        "si",
+        &[],
+        "of figures, shown in the units of the International System (SI) and those used with it",
+    ),
+    word(
         "us",
         &[],
-        "areas of 100, 300 and 1000 square feet, for how much of a zone is to be measured by SSPC-PA 2",
+        "of figures, shown in feet, inches, long tons, mils, psi and degrees F; of areas, 100, 300 and 1000 square \
+         feet, for how much of a zone is to be measured by SSPC-PA 2",
     ),
     word(
         "metric",
         &[],
         "areas of 10, 30 and 100 square metres, for how much of a zone is to be measured by SSPC-PA 2",
     ),
+    word("m/d/y", &[], "dates with the month first: 4/9/2031 is 9 April 2031"),
+    word("d/m/y", &[], "dates with the day first: 9/4/2031 is 9 April 2031"),
     word("a4", &[], "paper of 210 mm by 297 mm"),
     word("us-letter", &[], "paper of 8 1/2 by 11 inches"),
     word("photograph", &[], "a picture taken with a camera"),

@@ -183,7 +183,8 @@ fn the_format_and_the_command_line_give_a_word_one_meaning() {
 
 /// Every word that a column of a file takes, as the descriptions list them.
 fn held_words() -> BTreeSet<&'static str> {
-    let tables = KEYED_FILES.iter().flat_map(|file| file.tables).flat_map(|table| table.keys);
+    let tables = KEYED_FILES.iter().flat_map(|file| std::iter::once(&file.top).chain(file.tables));
+    let tables = tables.flat_map(|table| table.keys);
     let columns = FILES.iter().flat_map(|file| file.columns).chain(tables);
     let words = columns.flat_map(|column: &Column| match column.holds {
         Holds::Word(words) | Holds::Words(words) => words,
