@@ -63,7 +63,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
         })
         .collect();
     let rank = |path: &&str| {
-        const ORDER: [&str; 16] = [
+        const ORDER: [&str; 17] = [
             "data/papers/",
             "data/records/",
             "data/tables/",
@@ -73,6 +73,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
             "data/drawings/",
             "data/format.txt",
             "data/README.txt",
+            "data/start-here.html",
             "data/closeout-report.pdf",
             "data/closeout-summary.pdf",
             "data/closeout-tables/",
