@@ -159,11 +159,12 @@ pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Opt
     if !keel.is_empty() {
         base += LINE_MM;
         row_name(&mut canvas, "block", base - 0.4);
-        let mut free = f64::NEG_INFINITY;
+        // A name that would stand over the row's, or reach beyond the paper, is left out.
+        let mut free = LEFT_MM - 1.6;
         for (id, x) in keel {
             let label = lettering::label(id);
             let half = lettering::width_mm(&label, SMALL_PT) / 2.0;
-            if x - half > free {
+            if x - half > free && x + half < width_mm {
                 canvas.line(Coord { x, y: foot + 0.3 }, Coord { x, y: foot + 1.1 }, THIN);
                 text(&mut canvas, &label, x, base - 0.4);
                 free = x + half + 2.2;
