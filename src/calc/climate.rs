@@ -88,8 +88,8 @@ pub struct Worst {
 }
 
 /// The worst of the readings from one time to another in hours, with the nearest before and the nearest
-/// after (all that were taken at that same moment); one taken just at an end leaves none beyond it to count. Numbers are places in `readings`, which may be in any
-/// order. Everything is `None` without a reading.
+/// after (all that were taken at that same moment); one taken just at an end leaves none beyond it to count. Numbers
+/// are places in `readings`, which may be in any order. Everything is `None` without a reading.
 pub fn worst(readings: &[Reading], from_h: f64, to_h: f64) -> Worst {
     let (from_h, to_h) = (from_h.min(to_h), from_h.max(to_h));
     let times = || readings.iter().map(|reading| reading.at_h);
@@ -226,8 +226,12 @@ mod tests {
         assert_eq!(worst(&day, 1.5, 3.0).highest_humidity_pct, Some((95.0, 1)));
         assert_eq!((found.least_margin_k, found.coldest_steel_c), (None, None));
         assert_eq!((found.count, found.span), (2, Some((2, 3))));
-        let damp = worst(&day, 1.5, 3.0);
-        assert_eq!((damp.count, damp.span, damp.coldest_air_c), (4, Some((0, 3)), Some((10.0, 0))));
+        let mut damp = day;
+        damp[2].air_c -= 4.0;
+        let damp = worst(&damp, 1.5, 3.0);
+        let air = (damp.coldest_air_c, damp.warmest_air_c);
+        assert_eq!((damp.count, damp.span), (4, Some((0, 3))));
+        assert_eq!(air, (Some((day[2].air_c - 4.0, 2)), Some((day[0].air_c, 0))));
         near(found.age_h, 0.5);
         near(worst(&day, 2.0, 2.0).age_h, 0.0);
     }
