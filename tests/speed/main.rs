@@ -63,7 +63,7 @@ fn check_takes_at_most_twice_as_long_as_reading_and_examining_alone() {
         alone = alone.min(examining());
     }
     println!("check took {whole:?}, reading and examining alone {alone:?}");
-    assert!(whole < alone * 3, "{whole:?}, reading and examining alone {alone:?}");
+    assert!(whole < alone * 2, "{whole:?}, reading and examining alone {alone:?}");
 }
 
 fn examining() -> Duration {
@@ -72,9 +72,10 @@ fn examining() -> Duration {
     begun.elapsed()
 }
 
-/// Typesetting the report is the largest part of a closeout. With reading, recomputing, drawing, packing, the summary,
-/// recovery data and reading back it may take three times as long as that alone: since the report has a third of the pages
-/// that it had, what is the same for any report weighs more (2.5 times where it was measured; 1.9 when it had 145 pages).
+/// Typesetting the report is the largest part of a closeout. With reading, recomputing, drawing, packing, the page for a
+/// browser, the summary, recovery data and reading back it may take three times as long as that alone: since the report
+/// has a third of the pages that it had, what is the same for any report weighs more (2.3 times where it was measured,
+/// with the page; 1.9 when the report had 145 pages and there was no page).
 #[test]
 #[cfg_attr(debug_assertions, ignore = "the limits are for a release build")]
 fn closeout_takes_at_most_three_times_as_long_as_typesetting_alone() {
@@ -90,7 +91,7 @@ fn closeout_takes_at_most_three_times_as_long_as_typesetting_alone() {
         alone = alone.min(typesetting(&ready));
     }
     println!("closeout took {whole:?}, typesetting alone {alone:?}");
-    assert!(whole < alone * 2, "{whole:?}, typesetting alone {alone:?}");
+    assert!(whole < alone * 3, "{whole:?}, typesetting alone {alone:?}");
 }
 
 fn typesetting(ready: &Ready) -> Duration {
