@@ -5,6 +5,7 @@ use crate::findings::Examined;
 use crate::findings::coating::windows::why_none;
 use crate::findings::day::{Day, Dry, Open, Person, Recoat, Unknown};
 use crate::findings::progress::AID;
+use crate::records::openings::Opened;
 use crate::text;
 use crate::text::{Form, Text, id};
 
@@ -35,7 +36,7 @@ pub fn section(examined: &Examined, day: &Day<'_>) -> Section {
         section.paragraph(text!("{} {}", AID, UNSEEN));
     }
     section.part("Openings that are open");
-    openings(&mut section, day.open.iter().copied());
+    openings(&mut section, &day.open, "No opening is recorded as opened and not closed by then.");
     section.part("Water not before");
     water(examined, day.dry.as_ref(), &mut section);
     if day.dry.is_some() {
@@ -65,7 +66,11 @@ pub fn of_person(name: &str, person: &Person<'_>) -> Section {
         UNSEEN
     ));
     section.part("Openings opened and not closed");
-    openings(&mut section, person.open.iter().copied());
+    openings(
+        &mut section,
+        &person.open,
+        "No opening that this person opened is recorded without its closing. Others may be open.",
+    );
     section.part("Coats begun and not finished");
     if person.unfinished.is_empty() {
         section.paragraph("No application under this name is recorded without a finish.");
@@ -83,17 +88,14 @@ pub fn of_person(name: &str, person: &Person<'_>) -> Section {
     section
 }
 
-fn openings<'a>(
-    section: &mut Section,
-    open: impl Iterator<Item = &'a crate::records::openings::Opened>,
-) {
-    let rows = open.map(|opened| -> [Cell; 3] {
+fn openings(section: &mut Section, open: &[&Opened], none: &'static str) {
+    let rows = open.iter().map(|opened| -> [Cell; 3] {
         [id(&opened.opening).into(), opened.opened_at.into(), opened.opened_by.as_deref().into()]
     });
     let columns = [Column::name("Opening"), Column::name("Opened"), Column::text("By")];
     let table = Table::new(columns).rows(rows);
     if table.rows.is_empty() {
-        section.paragraph("No opening is recorded as opened and not closed.");
+        section.paragraph(none);
     }
     section.table(table);
 }

@@ -84,6 +84,9 @@ fn one_persons_open_points() {
     let said = check(&project.root(), &["--by", "bettany skaive"]).exits(3);
     let openings = part(&said.out, "Openings opened and not closed");
     assert!(openings.contains("SC2") && !openings.contains("SC1"), "{}", said.out);
+    let other = check(&project.root(), &["--by", "Jory Asterby"]);
+    let openings = part(&other.out, "Openings opened and not closed");
+    assert!(openings.contains("Others may be open."), "{}", other.out);
     let nobody = check(&project.root(), &["--by", "Nobody Known"]);
     assert_eq!(nobody.status, 1);
     assert!(nobody.squeezed().contains("BettanySkaive"), "{}", nobody.err);
