@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 pub use super::grammar::InvalidValue;
 use super::grammar::lengths::{self, TwelveInches};
 use super::grammar::times::{self, Clock, Orders};
-use super::grammar::{is_digits, numbers, words};
+use super::grammar::{invalid, is_digits, numbers, words};
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
@@ -130,14 +130,6 @@ takes! {
     NaiveDate: Date(date) => *date;
     FixedOffset: Offset(offset) => *offset;
     Vec<String>: List(list) => list.clone(), else Vec::new();
-}
-
-fn invalid(
-    wrong: impl Into<String>,
-    expected: impl Into<String>,
-    advice: impl Into<String>,
-) -> InvalidValue {
-    InvalidValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
 }
 
 /// What parsing a cell needs beside its text.

@@ -19,6 +19,15 @@ pub struct InvalidValue {
     pub advice: String,
 }
 
+/// A text that is not the value that its column holds: what is wrong, what was expected, what to do.
+pub(super) fn invalid(
+    wrong: impl Into<String>,
+    expected: impl Into<String>,
+    advice: impl Into<String>,
+) -> InvalidValue {
+    InvalidValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
+}
+
 /// A text with the signs of a keyboard in place of those that word processors, phones and spreadsheets put there:
 /// minus signs and dashes, primes and typographic quotation marks, narrow and unbreakable spaces, and fractions that
 /// are one character.

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
 
-use super::{InvalidValue, with_plain_signs};
+use super::{InvalidValue, invalid, with_plain_signs};
 
 /// Whether of two numbers the month comes first or the day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -479,14 +479,6 @@ fn offset_behind(text: &str) -> Option<FixedOffset> {
     let size =
         i32::try_from(hours * 3600 + minutes * 60).ok().filter(|_| hours <= 14 && minutes < 60)?;
     FixedOffset::east_opt(if behind.starts_with('-') { -size } else { size })
-}
-
-fn invalid(
-    wrong: impl Into<String>,
-    expected: impl Into<String>,
-    advice: impl Into<String>,
-) -> InvalidValue {
-    InvalidValue { wrong: wrong.into(), expected: expected.into(), advice: advice.into() }
 }
 
 #[cfg(test)]
