@@ -34,6 +34,7 @@ const APPENDIX_B8: &[(&str, Quantity, Given, &str)] = &[
         Seven(4.162314e-7),
         "inch to the fourth power to meter to the fourth power",
     ),
+    ("ft3", Quantity::Volume, Seven(2.831685e1), "cubic foot to cubic meter, 2.831 685 E-02"),
     ("gal", Quantity::Volume, Seven(3.785412), "gallon (U.S.) to liter"),
     ("lb", Quantity::Mass, Seven(4.535924e-4), "pound (avoirdupois) to kilogram, 4.535 924 E-01"),
     ("lt", Quantity::Mass, Seven(1.016047), "ton, long (2240 lb) to kilogram, 1.016 047 E+03"),
@@ -41,6 +42,7 @@ const APPENDIX_B8: &[(&str, Quantity, Given, &str)] = &[
     ("kg", Quantity::Mass, Exact(1e-3), "tonne to kilogram, 1.0 E+03"),
     ("lbf", Quantity::Force, Seven(4.448222e-3), "pound-force to newton, 4.448 222 E+00"),
     ("psi", Quantity::Pressure, Seven(6.894757), "psi to kilopascal"),
+    ("ksi", Quantity::Pressure, Seven(6.894757e3), "ksi (kip/in2) to kilopascal"),
     (
         "t_m2",
         Quantity::Pressure,
