@@ -195,14 +195,13 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     Ok(written)
 }
 
-/// Papers, workbook and records, byte for byte; for every sheet of the workbook the CSV file that was made
+/// Papers, workbooks and records, byte for byte; for every sheet of a workbook the CSV file that was made
 /// of it.
 fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), BundleError> {
-    let workbook = request.examined.project.workbook.as_ref();
     let mut places: Vec<(String, Packed<'_>)> = on_disk(request)
         .map(|(path, size)| (layout::in_bundle(path), Packed::File(path, size)))
         .collect();
-    if let Some(workbook) = workbook {
+    for workbook in &request.examined.project.workbooks {
         let kept = format!("{}{}", layout::WORKBOOK, workbook.path);
         places.push((kept, Packed::InMemory(&workbook.bytes)));
         let made =
@@ -248,12 +247,12 @@ fn unchanged(folder: &Folder, path: &str) -> Result<(), BundleError> {
     Err(BundleError::new(folder.path(path), wrong, advice))
 }
 
-/// The project's files with their sizes, except the workbook, whose bytes are in memory since it was read.
+/// The project's files with their sizes, except workbooks, whose bytes are in memory since they were read.
 fn on_disk<'a>(request: &'a Request<'_>) -> impl Iterator<Item = (&'a str, u64)> {
-    let workbook = request.examined.project.workbook.as_ref().map(|workbook| &workbook.path);
+    let workbooks = &request.examined.project.workbooks;
     let sizes = request.folder.sizes().iter();
     sizes
-        .filter(move |(path, _)| Some(*path) != workbook)
+        .filter(|(path, _)| workbooks.iter().all(|workbook| workbook.path != **path))
         .map(|(path, size)| (path.as_str(), *size))
 }
 
@@ -261,7 +260,7 @@ fn on_disk<'a>(request: &'a Request<'_>) -> impl Iterator<Item = (&'a str, u64)>
 enum Packed<'a> {
     /// A file of the project, with its size.
     File(&'a str, u64),
-    /// The workbook, or a CSV file that was made of a sheet.
+    /// A workbook, or a CSV file that was made of a sheet.
     InMemory(&'a [u8]),
 }
 
@@ -361,9 +360,9 @@ fn typeset(
     {
         attachments.push(attachment(path, read(path)?, "was written"));
     }
-    if let Some(workbook) = &request.examined.project.workbook {
+    for workbook in &request.examined.project.workbooks {
         attachments.push(attachment(&workbook.path, workbook.bytes.clone(), "was written"));
-        let stood = "stood in a sheet of the workbook";
+        let stood = "stood in a sheet of a workbook";
         attachments
             .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }

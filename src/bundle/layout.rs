@@ -6,7 +6,7 @@ use crate::records::papers;
 pub const DATA: &str = "data/";
 /// The project's files, byte for byte.
 pub const RECORDS: &str = "data/records/";
-/// The workbook that CSV files among the records were made from.
+/// The workbooks that CSV files among the records were made from.
 pub const WORKBOOK: &str = "data/workbook/";
 /// Papers and photographs.
 pub const PAPERS: &str = "data/papers/";
@@ -45,11 +45,11 @@ pub const TAG_MANIFESTS: [&str; 2] = ["tagmanifest-sha256.txt", "tagmanifest-sha
 /// What stands in a bundle and what each is, in the order in which it is written.
 pub const CONTENTS: &[(&str, &str)] = &[
     (PAPERS, "photographs and papers, byte for byte as they were"),
-    (WORKBOOK, "the workbook, if records were kept in one, byte for byte as it was"),
+    (WORKBOOK, "the workbooks, if records were kept in some, byte for byte as they were"),
     (
         RECORDS,
-        "the project's files, byte for byte as they were written, and a CSV file for every sheet of the \
-              workbook",
+        "the project's files, byte for byte as they were written, and a CSV file for every sheet of \
+              records in a workbook",
     ),
     (
         TABLES,

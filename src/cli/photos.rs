@@ -67,8 +67,8 @@ fn with_rows(
     examined: &Examined,
     pictures: &[Unlisted],
 ) -> Result<(Option<Vec<u8>>, Vec<u8>), BundleError> {
-    let in_workbook =
-        examined.project.workbook.as_ref().filter(|workbook| workbook.csv(FILE).is_some());
+    let mut workbooks = examined.project.workbooks.iter();
+    let in_workbook = workbooks.find(|workbook| workbook.csv(FILE).is_some());
     if let Some(workbook) = in_workbook.filter(|_| !pictures.is_empty()) {
         let wrong = "has the sheet papers-papers, to which this program adds nothing";
         let names: Vec<&str> = pictures.iter().map(|picture| picture.file.as_str()).collect();

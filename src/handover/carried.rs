@@ -224,25 +224,38 @@ fn rows(
         unit.map_or(noted.note.to_string(), |unit| format!("{}_{}", noted.note, unit.suffix))
     };
     let notes: Vec<String> = file.noted.iter().map(named).collect();
-    header.extend(sheet.note_columns.iter().filter(|note| is_kept(note)).cloned());
+    let kept: Vec<String> =
+        sheet.note_columns.iter().filter(|note| is_kept(note)).cloned().collect();
+    header.extend(kept.iter().cloned());
     header.extend(notes);
     header.push(MARK.to_string());
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(header.iter().map(|head| coded(head)))?;
     let mut written: Vec<Vec<String>> = Vec::new();
     for entry in entries {
-        let text = |wanted: Column| {
-            entry.written().find(|(column, ..)| **column == wanted).and_then(|(.., text)| text)
-        };
-        let mut row: Vec<String> = entry
-            .written()
-            .map(|(column, _, text)| {
-                let noted = file.noted.iter().any(|noted| noted.column == *column);
-                let left = noted || file.left.contains(column);
-                text.filter(|_| !left).unwrap_or_default()
+        // Each part of a table may have units of its own: a value is written in those of the header.
+        let texts: Vec<(&Column, Option<String>)> = entry
+            .values()
+            .zip(&header)
+            .map(|((column, value), heading)| {
+                (column, value.map(|value| value.text(column.unit_in(heading))))
             })
             .collect();
-        row.extend(entry.noted().filter(|(n, _)| is_kept(n)).map(|(_, text)| text.to_string()));
+        let text = |wanted: Column| {
+            texts.iter().find(|(column, _)| **column == wanted).and_then(|(_, text)| text.clone())
+        };
+        let note = |name: &String| {
+            entry.noted().find(|(note, _)| note == name).map_or("", |(_, text)| text).to_string()
+        };
+        let mut row: Vec<String> = texts
+            .iter()
+            .map(|(column, text)| {
+                let noted = file.noted.iter().any(|noted| noted.column == **column);
+                let left = noted || file.left.contains(column);
+                text.clone().filter(|_| !left).unwrap_or_default()
+            })
+            .collect();
+        row.extend(kept.iter().map(note));
         row.extend(file.noted.iter().map(|n| text(n.column).unwrap_or(n.if_empty.to_string())));
         row.push(from.to_string());
         if !(file.is_read_again && written.contains(&row)) {

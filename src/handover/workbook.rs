@@ -325,7 +325,7 @@ mod tests {
         let store = as_workbook(blank.clone());
         assert!(store.0.keys().all(|path| !path.ends_with(".csv")));
         let mut problems = Problems::default();
-        let book = workbook::read(&store, FILES, &mut problems).expect("a workbook");
+        let book = workbook::read(&store, FILES, &mut problems).remove(0);
         assert_eq!(problems.take_warnings(), []);
         assert_eq!(problems.into_sorted(), []);
         let tables = blank.iter().filter(|(path, _)| path.ends_with(".csv"));
@@ -347,7 +347,7 @@ mod tests {
             .collect();
         let store = as_workbook(files);
         let mut problems = Problems::default();
-        let book = workbook::read(&store, FILES, &mut problems).expect("a workbook");
+        let book = workbook::read(&store, FILES, &mut problems).remove(0);
         for spec in FILES.iter().filter(|spec| !spec.path.starts_with(history::FOLDER)) {
             let mut read = |bytes: &[u8]| -> Vec<_> {
                 let sheet = sheet::read(spec, bytes, &Default::default(), &mut problems);

@@ -34,6 +34,7 @@ pub mod memory;
 pub mod openings;
 mod outline;
 pub mod papers;
+mod parts;
 pub mod pictures;
 pub mod place;
 pub mod plain;

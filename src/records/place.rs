@@ -37,9 +37,10 @@ impl Place {
 
     /// The file, or the sheet where it was made from one.
     pub fn sheet_or_file(&self) -> Cow<'_, str> {
-        match self.row {
-            Some(_) => sheet_name(&self.file).into(),
-            None => (&*self.file).into(),
+        match (self.row, in_workbook(&self.file)) {
+            (Some(_), Some((workbook, sheet))) => format!("[{workbook}]{sheet}").into(),
+            (Some(_), None) => sheet_name(&self.file).into(),
+            (None, _) => (&*self.file).into(),
         }
     }
 }
@@ -69,6 +70,27 @@ pub fn sheet_name(path: &str) -> String {
     path.trim_end_matches(".csv").replace('/', "-")
 }
 
+/// The folder of workbooks that each hold parts of tables.
+pub const WORKBOOKS: &str = "workbooks/";
+
+/// The CSV file that is made of a sheet of a workbook in that folder: `workbooks/anna.xlsx/coating-film.csv`.
+pub(super) fn path_in_workbook(workbook: &str, sheet: &str) -> String {
+    format!("{workbook}/{sheet}.csv")
+}
+
+/// The name of the workbook and of the sheet of which such a file was made.
+pub(super) fn in_workbook(path: &str) -> Option<(&str, &str)> {
+    let (workbook, sheet) = path.strip_prefix(WORKBOOKS)?.split_once('/')?;
+    let sheet = sheet.strip_suffix(".csv").filter(|sheet| !sheet.contains('/'))?;
+    is_workbook(workbook).then_some((workbook, sheet))
+}
+
+/// Whether a file is a workbook by the end of its name.
+pub(super) fn is_workbook(path: &str) -> bool {
+    let lower = path.to_lowercase();
+    lower.ends_with(".xlsx") || lower.ends_with(".ods")
+}
+
 /// A column of a sheet, counted from 1, in letters: A to Z, then AA.
 pub(super) fn letters(mut column: u32) -> String {
     let mut letters = Vec::new();
@@ -94,6 +116,11 @@ mod tests {
         let row = Place { row: Some(17), ..Place::line(&file, 19) };
         assert_eq!(row.to_string(), "plan-blocks!A17");
         assert_eq!(Place { row: Some(1), ..Place::file(&file) }.to_string(), "plan-blocks");
+        let file: Arc<str> = path_in_workbook("workbooks/anna.xlsx", "plan-blocks").into();
+        let place = Place { row: Some(17), ..Place::value(&file, 19, 6, &"height_mm".into()) };
+        assert_eq!(place.to_string(), "[anna.xlsx]plan-blocks!F17 (height_mm)");
+        let place = Place { row: None, ..place };
+        assert_eq!(place.to_string(), "workbooks/anna.xlsx/plan-blocks.csv:19:6 (height_mm)");
     }
 
     #[test]

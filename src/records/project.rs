@@ -1,5 +1,6 @@
 //! A project: which files of records there are, all of them read, and the earlier dockings with it.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
@@ -36,7 +37,7 @@ use super::problem::{Problem, Problems};
 use super::products::Products;
 use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
-use super::sheet::Sheet;
+use super::sheet::{self, Part, Sheet};
 use super::spec::FileSpec;
 use super::store::{self, Store, Within};
 use super::water::WaterLevel;
@@ -45,8 +46,8 @@ use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
     blocks, bottom, checks, climate, coats, docking, drafts, excerpt, film, hydrostatics, keel,
-    keyed, layers, openings, papers, plating, positions, preparation, products, remarks, scheme,
-    sheet, water, weights, workbook, zones,
+    keyed, layers, openings, papers, parts, plating, positions, preparation, products, remarks,
+    scheme, water, weights, workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
@@ -83,12 +84,12 @@ macro_rules! project {
             pub contents: BTreeMap<String, Content>,
             /// The pictures that the report is to show, made ready.
             pub pictures: Album,
-            /// The CSV files as typed rows, for the derived tables.
+            /// The tables of CSV files as typed rows, for the derived tables.
             pub sheets: Vec<Sheet>,
             /// The TOML files as typed tables, for the derived tables.
             pub keyed: Vec<Keyed>,
-            /// The workbook whose sheets stand for CSV files, if there is one.
-            pub workbook: Option<Workbook>,
+            /// The workbooks whose sheets stand for CSV files.
+            pub workbooks: Vec<Workbook>,
             /// What is worth knowing but does not keep the project from being read.
             pub warnings: Vec<Problem>,
         }
@@ -104,7 +105,7 @@ macro_rules! project {
                     pictures: Album::default(),
                     sheets: Vec::new(),
                     keyed: Vec::new(),
-                    workbook: None,
+                    workbooks: Vec::new(),
                     warnings: Vec::new(),
                 }
             }
@@ -154,17 +155,17 @@ project! {
 /// The files without which there is no project.
 const REQUIRED: &[&str] = &[docking::SPEC.path, blocks::SPEC.path];
 
-const KNOWN: Known =
+pub(super) const KNOWN: Known =
     Known { rows: FILES, tables: KEYED_FILES, required: REQUIRED, papers: papers::FOLDER };
 
 impl Project {
     /// Files that are neither records nor papers: kept as they are, never read.
     pub fn other_files(&self) -> impl Iterator<Item = &str> {
-        let workbook = self.workbook.as_ref().map(|workbook| workbook.path.as_str());
+        let is_workbook = |path: &str| self.workbooks.iter().any(|workbook| workbook.path == path);
         self.files
             .keys()
             .map(String::as_str)
-            .filter(move |path| !KNOWN.contains(path) && Some(*path) != workbook)
+            .filter(move |path| !KNOWN.contains(path) && !is_workbook(path))
             .filter(|path| !path.starts_with(papers::FOLDER))
     }
 
@@ -226,10 +227,11 @@ fn read_within(
     problems: Problems,
 ) -> Result<Project, Vec<Problem>> {
     let mut problems = problems.for_closed_out(store.was_closed_out());
-    let workbook = workbook::read(store, FILES, &mut problems);
+    let workbooks = workbook::read(store, FILES, &mut problems);
     let mut sizes = store.sizes().clone();
-    let made = workbook.iter().flat_map(Workbook::made);
+    let made = workbooks.iter().flat_map(Workbook::made);
     sizes.extend(made.map(|(path, csv)| (path.to_string(), csv.len() as u64)));
+    let files = KNOWN.files(&sizes);
     let bytes_of = |path: &str, problems: &mut Problems| -> Option<Vec<u8>> {
         if !sizes.contains_key(path) {
             return None;
@@ -243,7 +245,7 @@ fn read_within(
         }
     };
     for path in REQUIRED {
-        if !sizes.contains_key(*path) {
+        if !sizes.contains_key(*path) && !files.contains_key(path) {
             problems.add(
                 Problem::new(Place::file(path), "is missing")
                     .expected(
@@ -274,20 +276,29 @@ fn read_within(
     if docking.path.is_empty() {
         calendar = docking::calendar(docking, &mut problems);
     }
-    let mut sheets: Vec<Sheet> = FILES
-        .iter()
-        .filter_map(|spec| {
-            let of_sheet = workbook.as_ref().and_then(|w| Some((w, w.csv(spec.path)?)));
-            if let Some((workbook, bytes)) = of_sheet {
-                let allowed = budget.allows_table(spec.path, bytes, &mut problems);
-                let mut read = || sheet::read_of(workbook, spec, &calendar, &mut problems);
-                return if allowed { read() } else { None };
+    let mut sheets: Vec<Sheet> = Vec::new();
+    for spec in FILES {
+        let paths = files.get(spec.path).map_or(&[][..], Vec::as_slice);
+        let mut read: Vec<Sheet> = Vec::new();
+        for path in paths {
+            let workbook = workbooks.iter().find(|workbook| workbook.csv(path).is_some());
+            let bytes = match workbook.and_then(|workbook| workbook.csv(path)) {
+                Some(made) => Some(Cow::Borrowed(made)),
+                None => bytes_of(path, &mut problems).map(Cow::Owned),
+            };
+            let Some(bytes) = bytes else { continue };
+            if budget.allows_table(path, &bytes, &mut problems) {
+                let rows_before = read.iter().map(Sheet::count).sum();
+                let part = Part { path, bytes: &bytes, rows_before, workbook };
+                read.push(sheet::read_part(spec, part, &calendar, &mut problems));
             }
-            let bytes = bytes_of(spec.path, &mut problems)?;
-            let allowed = budget.allows_table(spec.path, &bytes, &mut problems);
-            allowed.then(|| sheet::read(spec, &bytes, &calendar, &mut problems))
-        })
-        .collect();
+        }
+        let is_whole = read.len() == paths.len();
+        if let Some(mut sheet) = parts::joined(read, &mut problems) {
+            sheet.left_out.unread |= !is_whole;
+            sheets.push(sheet);
+        }
+    }
     docking::report_offset_once(docking, &mut problems);
     let unread = KNOWN.unread(&sizes, &sheets, &keyed);
     let ids = Ids::collect(KNOWN, &mut sheets, &mut keyed, &unread, &mut problems);
@@ -313,14 +324,15 @@ fn read_within(
     });
     let mut warnings = problems.take_warnings();
     warnings.append(&mut problems.take_notes());
-    project = Project { files: sizes, contents, sheets, keyed, workbook, warnings, ..project };
+    project = Project { files: sizes, contents, sheets, keyed, workbooks, warnings, ..project };
     if problems.is_empty() {
         let mut unread = Vec::new();
         project.pictures = Album::read(store, &project.papers, &project.contents, &mut unread);
         return if unread.is_empty() { Ok(project) } else { Err(unread) };
     }
     let mut problems = problems.into_sorted();
-    let sheet = |path: &str| project.workbook.as_ref()?.csv(path).map(<[u8]>::to_vec);
+    let made = |path: &str| project.workbooks.iter().find_map(|workbook| workbook.csv(path));
+    let sheet = |path: &str| made(path).map(<[u8]>::to_vec);
     excerpt::show(&mut problems, |path| sheet(path).or_else(|| store.read(path).ok()));
     Err(problems)
 }

@@ -16,16 +16,18 @@ use super::spec::{Column, FileSpec, Holds, Need};
 use super::value::{Reading, Value};
 use super::workbook::Workbook;
 
-/// A CSV file that was read.
+/// A table that was read: of one CSV file, or of several that are its parts.
 #[derive(Debug)]
 pub struct Sheet {
     /// What the file holds.
     pub spec: &'static FileSpec,
-    /// The header row as it stands.
+    /// The paths of the files that make it up, in their order.
+    pub files: Vec<Arc<str>>,
+    /// The header row as it stands; of parts one after the other.
     pub header: Vec<String>,
-    /// The headers of the columns that are carried along unread.
+    /// The headers of the columns that are carried along unread; those of several parts once.
     pub note_columns: Vec<String>,
-    /// Its rows in the order of the file.
+    /// Its rows in the order of the files.
     pub entries: Vec<Entry>,
     /// Rows that were carried forward to be read again, and have not been yet: no records.
     pub prepared: Vec<Entry>,
@@ -34,6 +36,16 @@ pub struct Sheet {
 }
 
 impl Sheet {
+    /// Whether any of it stands in another file than the one that is called so.
+    pub fn is_in_parts(&self) -> bool {
+        self.files.iter().any(|file| **file != *self.spec.path)
+    }
+
+    /// How many rows it has, of whatever sort.
+    pub(super) fn count(&self) -> usize {
+        self.entries.len() + self.prepared.len() + self.left_out.rejected.len()
+    }
+
     /// Its rows, those with a problem too.
     pub(super) fn every_entry(&mut self) -> impl Iterator<Item = &mut Entry> {
         let rejected = self.left_out.rejected.iter_mut().map(|rejected| &mut rejected.entry);
@@ -41,33 +53,58 @@ impl Sheet {
     }
 }
 
-/// Reads the CSV file that was made of a workbook's sheet; places are those of the sheet.
-pub fn read_of(
-    workbook: &Workbook,
-    spec: &'static FileSpec,
-    calendar: &Calendar,
-    problems: &mut Problems,
-) -> Option<Sheet> {
-    let first = problems.count();
-    let mut sheet = read(spec, workbook.csv(spec.path)?, calendar, problems);
-    for entry in sheet.every_entry() {
-        entry.place.row = workbook.row(&entry.place);
-    }
-    problems.place_from(first, |place| workbook.row(place));
-    Some(sheet)
+/// A file that is to be read as a table or as a part of one.
+#[derive(Debug, Clone, Copy)]
+pub struct Part<'a> {
+    /// Its path in the project.
+    pub path: &'a str,
+    pub bytes: &'a [u8],
+    /// Rows of the parts before it.
+    pub rows_before: usize,
+    /// The workbook of whose sheet it was made: places are those of the sheet.
+    pub workbook: Option<&'a Workbook>,
 }
 
-/// Reads a CSV file. Whatever is wrong goes to `problems`; a row with a problem is left out.
+/// Reads the CSV file that is called as its description says.
 pub fn read(
     spec: &'static FileSpec,
     bytes: &[u8],
     calendar: &Calendar,
     problems: &mut Problems,
 ) -> Sheet {
-    let file: Arc<str> = spec.path.into();
+    let part = Part { path: spec.path, bytes, rows_before: 0, workbook: None };
+    read_part(spec, part, calendar, problems)
+}
+
+/// Reads a CSV file. Whatever is wrong goes to `problems`; a row with a problem is left out.
+pub fn read_part(
+    spec: &'static FileSpec,
+    part: Part<'_>,
+    calendar: &Calendar,
+    problems: &mut Problems,
+) -> Sheet {
+    let first = problems.count();
+    let mut sheet = read_csv(spec, part, calendar, problems);
+    if let Some(workbook) = part.workbook {
+        for entry in sheet.every_entry() {
+            entry.place.row = workbook.row(&entry.place);
+        }
+        problems.place_from(first, |place| workbook.row(place));
+    }
+    sheet
+}
+
+fn read_csv(
+    spec: &'static FileSpec,
+    Part { path, bytes, rows_before, .. }: Part<'_>,
+    calendar: &Calendar,
+    problems: &mut Problems,
+) -> Sheet {
+    let file: Arc<str> = path.into();
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
     let mut sheet = Sheet {
         spec,
+        files: vec![file.clone()],
         header: Vec::new(),
         note_columns: Vec::new(),
         entries: Vec::new(),
@@ -123,7 +160,7 @@ pub fn read(
     // Settled when the first date comes that may need it: most files have none.
     let mut orders: Option<Orders> = None;
     let most = spec.most_rows;
-    let mut count = 0;
+    let mut count = rows_before;
     for row in rows {
         let mut row = match row {
             Ok(row) => row,
@@ -138,7 +175,8 @@ pub fn read(
         }
         count += 1;
         if count > most {
-            problems.add(one_too_many(Place::line(&file, row.line), most, "row"));
+            let what = if rows_before == 0 { "row" } else { "with those of the other parts row" };
+            problems.add(one_too_many(Place::line(&file, row.line), most, what));
             sheet.left_out.unread = true;
             break;
         }
@@ -212,9 +250,6 @@ pub fn read(
     // That they have two readings was said once for all.
     problems.take(TWO_READINGS);
     signs.refuse_both(problems);
-    if let Some(warning) = prepared::warning(spec, &sheet.prepared) {
-        problems.warn(warning);
-    }
     sheet.entries.shrink_to_fit();
     sheet
 }

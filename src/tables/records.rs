@@ -8,6 +8,7 @@ use crate::records::keyed::{Keyed, KeyedSpec};
 use crate::records::sheet::Sheet;
 use crate::records::spec::{Column, Holds, Kind, Need, Range, Stands, TableSpec};
 use crate::records::{KEYED_FILES, products, remarks};
+use crate::text::list;
 use crate::units::nine_digits;
 
 /// The tables of a project's records.
@@ -23,10 +24,19 @@ pub(super) fn tables(project: &Project) -> Vec<Table> {
     tables
 }
 
+/// So many files of a table are named; of more the rest is counted.
+const MOST_NAMED: usize = 8;
+
 /// The column of the lines on which the rows stand in their file.
 fn line_column(path: &str) -> TableColumn {
     let line = TableColumn::from(&Column::always("record_line", Holds::Whole { least: 1 }, ""));
     TableColumn { about: format!("the line of data/records/{path} on which it stands"), ..line }
+}
+
+/// The column of the files in which the rows of a table stand that comes in parts.
+fn file_column() -> TableColumn {
+    let about = "the file below data/records/ in which it stands";
+    TableColumn::from(&Column::always("record_file", Holds::Text, about)).as_key()
 }
 
 fn cells(entry: &Entry) -> Vec<String> {
@@ -34,8 +44,15 @@ fn cells(entry: &Entry) -> Vec<String> {
     row.extend(
         entry.values().map(|(_, value)| value.map_or_else(String::new, |value| value.text(None))),
     );
-    row.extend(entry.notes.iter().cloned());
     row
+}
+
+/// What stands in these columns of notes; each part of a table has its own.
+fn notes(entry: &Entry, columns: &[String]) -> impl Iterator<Item = String> {
+    columns.iter().map(|column| {
+        let found = entry.noted().find(|(name, _)| name == column);
+        found.map_or_else(String::new, |(_, text)| text.to_string())
+    })
 }
 
 fn table_of_sheet(sheet: &Sheet) -> Table {
@@ -43,7 +60,17 @@ fn table_of_sheet(sheet: &Sheet) -> Table {
     let is_id =
         |column: &Column| matches!(column.holds, Holds::Id(_)) && column.need == Need::Always;
     let id = spec.columns.iter().find(|column| is_id(column));
-    let mut columns = vec![TableColumn { is_key: id.is_none(), ..line_column(spec.path) }];
+    let is_in_parts = sheet.is_in_parts();
+    let file = is_in_parts.then(|| TableColumn { is_key: id.is_none(), ..file_column() });
+    let line = match is_in_parts {
+        true => TableColumn {
+            about: "the line of that file on which it stands".to_string(),
+            ..line_column(spec.path)
+        },
+        false => line_column(spec.path),
+    };
+    let mut columns: Vec<TableColumn> = file.into_iter().collect();
+    columns.push(TableColumn { is_key: id.is_none(), ..line });
     columns.extend(
         spec.columns
             .iter()
@@ -51,12 +78,18 @@ fn table_of_sheet(sheet: &Sheet) -> Table {
     );
     let about = "a note, kept as it was written; the program does not read it";
     columns.extend(sheet.note_columns.iter().map(|header| TableColumn::note(header, about)));
+    let row = |entry: &Entry| {
+        let file = is_in_parts.then(|| entry.place.file.to_string());
+        let cells = file.into_iter().chain(cells(entry));
+        cells.chain(notes(entry, &sheet.note_columns)).collect()
+    };
+    let files: Vec<String> = sheet.files.iter().map(|file| format!("data/records/{file}")).collect();
     Table {
         name: format!("{}.csv", spec.table_name()),
         title: spec.path.trim_end_matches(".csv").replace(['/', '_'], ", "),
-        about: format!("one row is {}; from data/records/{}", spec.row_is, spec.path),
+        about: format!("one row is {}; from {}", spec.row_is, list(&files, MOST_NAMED)),
         columns,
-        rows: sheet.entries.iter().map(cells).collect(),
+        rows: sheet.entries.iter().map(row).collect(),
     }
 }
 
@@ -79,8 +112,7 @@ fn file_name(spec: &KeyedSpec, table: &TableSpec) -> String {
 /// A kind of TOML table; `None` where the file has none of it.
 fn table_of_keys(spec: &KeyedSpec, table: &TableSpec, keyed: &Keyed) -> Option<Table> {
     // A TOML file can't have a column of notes: each table has its own keys, and they stay in the record.
-    let mut rows: Vec<Vec<String>> = keyed.all(table.name).map(cells).collect();
-    rows.iter_mut().for_each(|row| row.truncate(1 + table.keys.len()));
+    let rows: Vec<Vec<String>> = keyed.all(table.name).map(cells).collect();
     if rows.is_empty() || table.keys.is_empty() {
         return None;
     }

@@ -92,7 +92,7 @@ fn workbooks_read_as_the_tables_they_were_made_from() {
         ]));
         is_the_barge(&project);
         assert_eq!(project.warnings, [], "{name}");
-        let workbook = project.workbook.as_ref().expect("a workbook");
+        let workbook = project.workbooks.first().expect("a workbook");
         assert_eq!(workbook.made().count(), 15, "{name}");
         // Places are those of the sheet, in findings as in problems.
         let (gaps, entry) = project
@@ -118,7 +118,7 @@ fn csv_reads_the_same_however_a_spreadsheet_saves_it() {
         let project = sound(&folder(&[(&format!("csv-{way}"), ""), barge]));
         is_the_barge(&project);
         assert_eq!(project.warnings.len(), warned, "{way}: {:#?}", project.warnings);
-        assert!(project.workbook.is_none());
+        assert!(project.workbooks.is_empty());
     }
 }
 

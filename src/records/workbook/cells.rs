@@ -26,22 +26,27 @@ pub(super) struct Cells {
 /// Reads every sheet that has cells; else says what is wrong with the workbook. What unpacks and takes apart is
 /// a library's, and its panics are among that: the numbers of cells are turned into dates here, with checks, since
 /// there it is known to panic, but nobody has read all of it.
-pub(super) fn read(bytes: &[u8], format: Format) -> Result<Vec<Cells>, String> {
+pub(super) fn read(bytes: &[u8], format: Format, room: &mut Room) -> Result<Vec<Cells>, String> {
     contained(|| {
         let unpacked = unpack(bytes, format)?;
-        let mut room = Room { cells: MOST_CELLS, text: MOST_TEXT };
         match format {
-            Format::OfficeOpen => office_open(unpacked, &mut room),
-            Format::OpenDocument => open_document(unpacked, &mut room),
+            Format::OfficeOpen => office_open(unpacked, room),
+            Format::OpenDocument => open_document(unpacked, room),
         }
     })
     .unwrap_or_else(|panicked| Err(format!("can't be read: {panicked}")))
 }
 
-/// What may still be read.
-struct Room {
+/// What may still be read of all workbooks of a project.
+pub(super) struct Room {
     cells: usize,
     text: usize,
+}
+
+impl Default for Room {
+    fn default() -> Self {
+        Self { cells: MOST_CELLS, text: MOST_TEXT }
+    }
 }
 
 impl Cells {

@@ -1,5 +1,5 @@
-//! A workbook whose sheets stand for CSV files: `project.xlsx` or `project.ods`, the sheet named as the
-//! file (`plan-blocks` for `plan/blocks.csv`).
+//! Workbooks whose sheets stand for CSV files, each named as its file (`plan-blocks` for `plan/blocks.csv`):
+//! `project.xlsx` or `project.ods`, and those in `workbooks/`, whose sheets are parts of tables.
 //!
 //! A sheet is turned into the text of its CSV file, and only that is read: so what is archived beside the
 //! workbook, and read again in fifty years, is what was read here.
@@ -16,28 +16,31 @@ use std::sync::Arc;
 use chrono::NaiveTime;
 
 use super::entry::{recognise, refers};
-use super::place::{Place, letters};
+use super::place::{Place, WORKBOOKS, is_workbook, letters, path_in_workbook};
 use super::problem::{Problem, Problems};
 use super::rows::count_line_ends;
 use super::spec::{FileSpec, Holds};
-use super::store::{Store, unreadable};
+use super::store::{LARGEST_RECORD_FILE, Store, unreadable};
 use super::value::nearest;
-use cells::Cells;
+use cells::{Cells, Room};
 use measured::{MOST_CELLS, Merged};
 use unpacked::Format;
 use values::Cell;
 
-/// The names that a workbook may have.
+/// The names that the workbook of a project may have.
 pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];
+
+/// So many workbooks are read at the most: many times the people of whom each would keep one.
+const MOST: usize = 40;
 
 /// A workbook and what was made of it.
 #[derive(Debug, Default)]
 pub struct Workbook {
-    /// Its name.
+    /// Its path in the project.
     pub path: String,
     /// Its bytes as they were read: somebody may be saving it again by now.
     pub bytes: Vec<u8>,
-    made: BTreeMap<&'static str, Made>,
+    made: BTreeMap<String, Made>,
 }
 
 /// The CSV file that was made of a sheet.
@@ -50,8 +53,8 @@ struct Made {
 
 impl Workbook {
     /// The CSV files that were made of its sheets, by their paths in the project.
-    pub fn made(&self) -> impl Iterator<Item = (&'static str, &[u8])> {
-        self.made.iter().map(|(path, made)| (*path, made.csv.as_slice()))
+    pub fn made(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        self.made.iter().map(|(path, made)| (path.as_str(), made.csv.as_slice()))
     }
 
     /// The CSV file that was made of a sheet.
@@ -67,29 +70,73 @@ impl Workbook {
     }
 }
 
-/// Reads the workbook of a project, if it has one, whose sheets stand for some of these files.
+/// Reads the workbooks of a project, whose sheets stand for some of these files.
 pub fn read(
     store: &dyn Store,
     files: &[&'static FileSpec],
     problems: &mut Problems,
-) -> Option<Workbook> {
+) -> Vec<Workbook> {
     if !store.takes_workbooks() {
-        return None;
+        return Vec::new();
     }
-    store.sizes().keys().filter_map(|path| other_workbook(path)).for_each(|other| {
-        problems.warn(other);
-    });
-    let mut there = NAMES.into_iter().filter(|name| store.sizes().contains_key(*name));
-    let path = there.next()?;
-    if let Some(other) = there.next() {
+    let paths = || store.sizes().keys().map(String::as_str);
+    paths().filter_map(other_workbook).for_each(|other| problems.warn(other));
+    let mut own = NAMES.into_iter().filter(|name| store.sizes().contains_key(*name));
+    let mut found: Vec<&str> = own.next().into_iter().collect();
+    if let Some(other) = own.next() {
         problems.add(
-            Problem::new(Place::file(other), format!("exists beside {path}"))
-                .expected("one workbook at most")
-                .advice("remove one of the two"),
+            Problem::new(Place::file(other), format!("exists beside {}", found[0]))
+                .expected("one workbook of that name")
+                .advice(format!(
+                    "remove one of the two, or move it to {WORKBOOKS} if each holds rows of its own"
+                )),
         );
-        return None;
+        return Vec::new();
     }
-    let format = if path.ends_with(".ods") { Format::OpenDocument } else { Format::OfficeOpen };
+    found.extend(paths().filter(|path| is_of_folder(path)));
+    if let Some(next) = found.get(MOST) {
+        problems.add(
+            Problem::new(Place::file(next), format!("is workbook {} of this project", MOST + 1))
+                .expected(format!("at most {MOST}"))
+                .advice("put the rows of several into one, or save their sheets as CSV files"),
+        );
+        found.truncate(MOST);
+    }
+    let mut left = LARGEST_RECORD_FILE;
+    found.retain(|path| {
+        let size = store.sizes().get(*path).copied().unwrap_or_default();
+        let fits = left.checked_sub(size);
+        left = fits.unwrap_or(left);
+        if fits.is_none() {
+            problems.add(
+                Problem::new(Place::file(path), format!("has {size} bytes"))
+                    .expected(format!(
+                        "at most {LARGEST_RECORD_FILE} bytes in all workbooks together; {left} are left for this one"
+                    ))
+                    .advice("move pictures out of it into papers/, or save its sheets as CSV files"),
+            );
+        }
+        fits.is_some()
+    });
+    let mut room = Room::default();
+    found.into_iter().filter_map(|path| read_one(store, path, files, &mut room, problems)).collect()
+}
+
+/// Whether a path is that of a workbook which holds parts of tables.
+fn is_of_folder(path: &str) -> bool {
+    let name = path.strip_prefix(WORKBOOKS).filter(|name| !name.contains('/'));
+    name.is_some_and(is_workbook)
+}
+
+fn read_one(
+    store: &dyn Store,
+    path: &str,
+    files: &[&'static FileSpec],
+    room: &mut Room,
+    problems: &mut Problems,
+) -> Option<Workbook> {
+    let is_ods = path.to_lowercase().ends_with(".ods");
+    let format = if is_ods { Format::OpenDocument } else { Format::OfficeOpen };
     let bytes = match store.read(path) {
         Ok(bytes) => bytes,
         Err(error) => {
@@ -97,7 +144,7 @@ pub fn read(
             return None;
         }
     };
-    let sheets = match cells::read(&bytes, format) {
+    let sheets = match cells::read(&bytes, format, room) {
         Ok(sheets) => sheets,
         Err(wrong) => {
             problems.add(
@@ -114,17 +161,24 @@ pub fn read(
     let mut workbook = Workbook { path: path.to_string(), bytes, made: BTreeMap::new() };
     for sheet in sheets {
         let Some(spec) = described(path, files, &sheet, problems) else { continue };
-        if store.sizes().contains_key(spec.path) || workbook.made.contains_key(spec.path) {
+        let file = match is_of_folder(path) {
+            true => path_in_workbook(path, &spec.table_name()),
+            false => spec.path.to_string(),
+        };
+        if store.sizes().contains_key(&file) || workbook.made.contains_key(&file) {
             problems.add(
-                Problem::new(Place::file(spec.path), format!("is also a sheet of {path}"))
+                Problem::new(Place::file(&file), format!("is also a sheet of {path}"))
                     .value(sheet.name)
                     .expected("the records in one place: a sheet or a CSV file")
-                    .advice(format!("remove the file, or start the sheet's name with {NOTE}")),
+                    .advice(format!(
+                        "if one of them is a copy, remove the file, or start the sheet's name with {NOTE}; if each \
+                         holds rows of its own, move the workbook to {WORKBOOKS}"
+                    )),
             );
             continue;
         }
-        if let Some(made) = made(spec, &sheet, problems) {
-            workbook.made.insert(spec.path, made);
+        if let Some(made) = made(spec, &file, &sheet, problems) {
+            workbook.made.insert(file, made);
         }
     }
     Some(workbook)
@@ -133,18 +187,25 @@ pub fn read(
 /// What the name of a sheet begins with that is kept unread.
 const NOTE: &str = "note";
 
-/// A workbook under another name, in the project's folder itself, is most likely meant to be read.
+/// A workbook under another name in the project's folder itself, or of a kind that is not read among those that are,
+/// is most likely meant to be read.
 fn other_workbook(path: &str) -> Option<Problem> {
     const ENDS: [&str; 5] = [".xlsx", ".ods", ".xls", ".xlsm", ".xlsb"];
     let lower = path.to_lowercase();
-    if path.contains('/') || NAMES.contains(&path) || !ENDS.iter().any(|end| lower.ends_with(end)) {
+    let (folder, _) = lower.rsplit_once('/').unwrap_or(("", &lower));
+    let is_read = NAMES.contains(&path) || is_of_folder(path);
+    let lies_where_read = folder.is_empty() || folder.starts_with("workbook");
+    if is_read || !lies_where_read || !ENDS.iter().any(|end| lower.ends_with(end)) {
         return None;
     }
-    let advice = "save it as project.xlsx or project.ods to have its sheets read; otherwise move it \
-         to papers/";
+    let expected = format!("{}, or .xlsx and .ods files in {WORKBOOKS}", NAMES.join(" or "));
+    let advice = format!(
+        "save it as project.xlsx or project.ods, or in {WORKBOOKS} as .xlsx or .ods, to have its sheets read; \
+         otherwise move it to papers/"
+    );
     Some(
         Problem::new(Place::file(path), "is kept, but nothing is read from it")
-            .expected(NAMES.join(" or "))
+            .expected(expected)
             .advice(advice),
     )
 }
@@ -183,8 +244,13 @@ fn described(
 
 /// The CSV file of a sheet: as many rows as the sheet has, so that the one numbered so here is the record
 /// numbered so there, and every one as wide as the widest.
-fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Option<Made> {
-    let file: Arc<str> = spec.path.into();
+fn made(
+    spec: &'static FileSpec,
+    file: &str,
+    sheet: &Cells,
+    problems: &mut Problems,
+) -> Option<Made> {
+    let file: Arc<str> = file.into();
     let rows = sheet.cells.keys().map(|at| at.0 + 1).max().unwrap_or(0);
     let columns = sheet.cells.keys().map(|at| at.1 + 1).max().unwrap_or(0);
     if u64::from(rows) * u64::from(columns) > MOST_CELLS as u64 {
@@ -195,7 +261,7 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
         let last = sheet.cells.keys().max_by_key(|at| u64::from(at.0 + 1) * u64::from(at.1 + 1));
         problems.add(
             Problem::new(
-                last.map_or(Place::file(spec.path), |at| far(*at)),
+                last.map_or(Place::file(&file), |at| far(*at)),
                 "lies far from the rest of the table",
             )
             .expected("a table that starts at the top left of its sheet")
@@ -209,8 +275,8 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
         .filter(|(_, cell)| matches!(cell, Cell::Moment(at) if at.time() != NaiveTime::MIN))
         .map(|((_, column), _)| *column)
         .collect();
-    refuse_dated_names(spec, sheet, problems);
-    refuse_merged(spec, sheet, (rows, columns), problems);
+    refuse_dated_names(spec, &file, sheet, problems);
+    refuse_merged(&file, sheet, (rows, columns), problems);
     let mut made = Made { csv: Vec::new(), lines: Vec::new() };
     let mut line = 1;
     for row in 0..rows {
@@ -268,12 +334,16 @@ fn made(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) -> Opti
 }
 
 /// A spreadsheet makes a date of a name such as 4-12 when it is typed in, and the name is lost.
-fn refuse_dated_names(spec: &'static FileSpec, sheet: &Cells, problems: &mut Problems) {
-    let file: Arc<str> = spec.path.into();
+fn refuse_dated_names(
+    spec: &'static FileSpec,
+    file: &Arc<str>,
+    sheet: &Cells,
+    problems: &mut Problems,
+) {
     let Some(top) = sheet.cells.keys().next().map(|at| at.0) else { return };
     let place = |at: (u32, u32), name: &str| Place {
         row: Some(at.0 + 1),
-        ..Place::value(&file, at.0 + 1, at.1 + 1, &name.into())
+        ..Place::value(file, at.0 + 1, at.1 + 1, &name.into())
     };
     for ((_, column), header) in sheet.cells.range((top, 0)..(top + 1, 0)) {
         let Cell::Text(name) = header else { continue };
@@ -299,12 +369,11 @@ fn refuse_dated_names(spec: &'static FileSpec, sheet: &Cells, problems: &mut Pro
 /// Of cells that are shown as one a person sees one value for all of them, and the file holds it in the first:
 /// the other rows would silently lack it.
 fn refuse_merged(
-    spec: &'static FileSpec,
+    file: &Arc<str>,
     sheet: &Cells,
     (rows, columns): (u32, u32),
     problems: &mut Problems,
 ) {
-    let file: Arc<str> = spec.path.into();
     for Merged { first, last } in &sheet.merged {
         let lies_in_table = first.0 < rows && first.1 < columns;
         if first == last || !lies_in_table {
@@ -319,7 +388,7 @@ fn refuse_merged(
         );
         problems.add(
             Problem::new(
-                Place { row: Some(row), ..Place::value(&file, row, column, &"".into()) },
+                Place { row: Some(row), ..Place::value(file, row, column, &"".into()) },
                 format!(
                     "begins the merged cells {range}, all but the first of which are empty in the \
                      file"

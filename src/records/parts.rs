@@ -1,0 +1,286 @@
+//! Tables that come in parts, since several people keep them: the parts as one table, and what stands in two of them.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{DefaultHasher, Hasher};
+
+use super::budget::{MOST_COLUMNS, too_wide};
+use super::entry::Entry;
+use super::place::{Place, in_workbook, sheet_name};
+use super::prepared;
+use super::problem::{Problem, Problems};
+use super::sheet::Sheet;
+use super::spec::{Column, Holds};
+use super::value::Value;
+
+/// The table that these parts make up, in their order; `None` where there is none. What stands in two of them is a
+/// problem, and kept in the first alone, so that nothing else is said of it.
+pub(super) fn joined(mut parts: Vec<Sheet>, problems: &mut Problems) -> Option<Sheet> {
+    if parts.len() > 1 {
+        refuse_repeated(&mut parts, problems);
+        leave_out_read(&mut parts);
+    }
+    let mut parts = parts.into_iter();
+    let mut whole = parts.next()?;
+    for part in parts {
+        append(&mut whole, part, problems);
+    }
+    if let Some(warning) = prepared::warning(whole.spec, &whole.prepared) {
+        problems.warn(warning);
+    }
+    Some(whole)
+}
+
+fn append(whole: &mut Sheet, part: Sheet, problems: &mut Problems) {
+    for note in part.note_columns {
+        if !whole.note_columns.contains(&note) {
+            whole.note_columns.push(note);
+        }
+    }
+    let count = whole.note_columns.len();
+    if count > MOST_COLUMNS {
+        let place = part.files.first().map_or_else(Place::default, |file| Place::file(file));
+        problems.add(too_wide(place, count, "columns of notes with those of the parts before it"));
+        whole.note_columns.truncate(MOST_COLUMNS);
+    }
+    whole.files.extend(part.files);
+    whole.header.extend(part.header);
+    whole.entries.extend(part.entries);
+    whole.prepared.extend(part.prepared);
+    whole.left_out.rejected.extend(part.left_out.rejected);
+    whole.left_out.unread |= part.left_out.unread;
+}
+
+/// A row of a part, one with a problem too.
+#[derive(Clone, Copy)]
+struct Row<'a> {
+    entry: &'a Entry,
+    /// The texts in it that could not be read.
+    unread: &'a [String],
+}
+
+impl Row<'_> {
+    /// What was written in its columns, notes apart.
+    fn text(self) -> String {
+        let mut text = String::new();
+        for (_, value) in self.entry.values() {
+            text.push_str(&value.map(|value| value.text(None)).unwrap_or_default());
+            text.push('\u{1f}');
+        }
+        self.unread.iter().for_each(|unread| {
+            text.push_str(unread);
+            text.push('\u{1f}');
+        });
+        text
+    }
+}
+
+/// The rows of a part that could be records, in the order of the file.
+fn rows(part: &Sheet) -> Vec<Row<'_>> {
+    let read = part.entries.iter().map(|entry| Row { entry, unread: &[] });
+    let rejected = part.left_out.rejected.iter();
+    let rejected = rejected.map(|rejected| Row { entry: &rejected.entry, unread: &rejected.unread });
+    let mut rows: Vec<Row<'_>> = read.chain(rejected).collect();
+    rows.sort_by_key(|row| row.entry.place.line);
+    rows
+}
+
+/// A number that stands for a text: equal texts have equal numbers.
+fn number_of(text: &str) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    hasher.write(text.as_bytes());
+    hasher.finish()
+}
+
+/// Finds rows that stand in two parts, and parts that are copies of each other.
+fn refuse_repeated(parts: &mut [Sheet], problems: &mut Problems) {
+    let all: Vec<Vec<Row<'_>>> = parts.iter().map(rows).collect();
+    let numbers: Vec<Vec<u64>> = (all.iter())
+        .map(|rows| rows.iter().map(|row| number_of(&row.text())).collect())
+        .collect();
+    // For two parts, the earlier first, the rows of the later that stand in the earlier too, each with that one.
+    let mut repeated: BTreeMap<(usize, usize), Vec<(usize, usize)>> = BTreeMap::new();
+    let mut first: BTreeMap<u64, (usize, usize)> = BTreeMap::new();
+    for (part, numbers) in numbers.iter().enumerate() {
+        for (row, number) in numbers.iter().enumerate() {
+            let (earlier, there) = *first.entry(*number).or_insert((part, row));
+            if earlier != part && all[earlier][there].text() == all[part][row].text() {
+                repeated.entry((earlier, part)).or_default().push((row, there));
+            }
+        }
+    }
+    let mut gone: Vec<BTreeSet<Place>> = vec![BTreeSet::new(); parts.len()];
+    for ((earlier, later), found) in &repeated {
+        let stands = |one: usize, other: usize| {
+            let other: BTreeSet<u64> = numbers[other].iter().copied().collect();
+            numbers[one].iter().filter(|number| other.contains(number)).count()
+        };
+        // The older of two is the one with fewer rows: a file that is copied is added to.
+        let (older, newer) = match all[*earlier].len() <= all[*later].len() {
+            true => (*earlier, *later),
+            false => (*later, *earlier),
+        };
+        let count = stands(older, newer);
+        let place = |row: usize| &all[*later][row].entry.place;
+        if count > 1 && 2 * count > all[older].len() {
+            let kept: BTreeSet<u64> = numbers[newer].iter().copied().collect();
+            let alone: Vec<&Place> = (all[older].iter().zip(&numbers[older]))
+                .filter(|(_, number)| !kept.contains(number))
+                .map(|(row, _)| &row.entry.place)
+                .collect();
+            problems.add(copy(&parts[older], &parts[newer], count, &alone, all[newer].len()));
+            let names: BTreeSet<String> =
+                all[*earlier].iter().filter_map(|row| named(row.entry)).collect();
+            let again = all[*later]
+                .iter()
+                .filter(|row| named(row.entry).is_some_and(|name| names.contains(&name)));
+            gone[*later].extend(again.map(|row| row.entry.place.clone()));
+            gone[*later].extend(found.iter().map(|(row, _)| place(*row).clone()));
+            continue;
+        }
+        let same: Vec<(&Place, &Place)> = found
+            .iter()
+            .map(|(row, there)| (all[*later][*row], all[*earlier][*there]))
+            .filter(|(row, there)| row.entry.joined_notes() == there.entry.joined_notes())
+            .map(|(row, there)| (&row.entry.place, &there.entry.place))
+            .collect();
+        gone[*later].extend(same.iter().map(|(place, _)| (*place).clone()));
+        report_rows(&parts[*later], &same, problems);
+    }
+    for (part, gone) in parts.iter_mut().zip(gone).filter(|(_, gone)| !gone.is_empty()) {
+        part.entries.retain(|entry| !gone.contains(&entry.place));
+        part.left_out.rejected.retain(|rejected| !gone.contains(&rejected.entry.place));
+    }
+}
+
+/// The name, without capital letters, of what a row describes.
+fn named(entry: &Entry) -> Option<String> {
+    entry.values().find_map(|(column, value)| match (column.holds, value) {
+        (Holds::Id(_) | Holds::Part(_), Some(Value::Text(id))) => Some(id.to_lowercase()),
+        _ => None,
+    })
+}
+
+/// Where a part stands: its file, or its sheet in a workbook.
+fn name_of(part: &Sheet) -> String {
+    place_of(part).sheet_or_file().into_owned()
+}
+
+/// The whole of a part, as a place.
+fn place_of(part: &Sheet) -> Place {
+    let file = part.files.first().map_or(part.spec.path, |file| file);
+    let rejected = part.left_out.rejected.iter().map(|rejected| &rejected.entry);
+    let row = part.entries.iter().chain(rejected).next().and_then(|entry| entry.place.row);
+    Place { row: row.map(|_| 1), ..Place::file(file) }
+}
+
+/// How a part is kept without being read.
+fn put_aside(part: &Sheet) -> String {
+    let place = place_of(part);
+    match (place.row, in_workbook(&place.file)) {
+        (Some(_), Some((workbook, sheet))) => {
+            format!("start the name of the sheet {sheet} in {workbook} with note")
+        }
+        (Some(_), None) => {
+            format!("start the name of the sheet {} with note", sheet_name(&place.file))
+        }
+        (None, _) => format!("move {} to papers/", place.file),
+    }
+}
+
+/// What tells rows apart that were both recorded.
+fn tell_apart(part: &Sheet) -> String {
+    let holds = |wanted: Holds| move |column: &&Column| column.holds == wanted;
+    let find = |wanted: Holds| part.spec.columns.iter().find(holds(wanted));
+    let (by, at) = (find(Holds::Called), find(Holds::Time));
+    match by.or(at) {
+        Some(column) => format!("in a column such as {}, or in a note", column.name),
+        None => "in a column whose name begins with note".to_string(),
+    }
+}
+
+/// What is wrong with a part that is a later copy of another.
+fn copy(older: &Sheet, newer: &Sheet, count: usize, alone: &[&Place], rows: usize) -> Problem {
+    let total = count + alone.len();
+    let what = if rows > total { "a later copy" } else { "a copy" };
+    let stand = match alone.len() {
+        0 => format!("all {total} rows there stand here too"),
+        _ => format!("{count} of the {total} rows there stand here too"),
+    };
+    let aside = put_aside(older);
+    let do_this = match alone {
+        [] => aside,
+        [one] => format!("see whether {one}, which does not stand here, is missing here; then {aside}"),
+        [first, ..] => format!(
+            "see which of the {} rows that do not stand here are missing here, the first of them {first}; then \
+             {aside}",
+            alone.len()
+        ),
+    };
+    let wrong = format!("is most likely {what} of {}: {stand}", name_of(older));
+    Problem::new(place_of(newer), wrong).expected("each row in one part of the table").advice(format!(
+        "if it is, {do_this}; if both were recorded, write {} what tells their rows apart",
+        tell_apart(newer)
+    ))
+}
+
+/// So many rows that stand in two parts are reported one by one.
+const FEW: usize = 3;
+
+/// Reports the rows of a part that stand in an earlier one, each with its place there.
+fn report_rows(part: &Sheet, same: &[(&Place, &Place)], problems: &mut Problems) {
+    let advice = |many: bool| {
+        let (remove, both) = match many {
+            true => ("remove them from one of the two parts", "if all"),
+            false => ("remove one of the two", "if both"),
+        };
+        format!("{remove}; {both} were recorded, write {} what tells them apart", tell_apart(part))
+    };
+    let one = |(place, there): &(&Place, &Place)| {
+        Problem::new((*place).clone(), format!("is the same row as {there}"))
+            .expected("each row in one part of the table")
+            .advice(advice(false))
+    };
+    let each: Vec<Problem> = same.iter().map(one).collect();
+    let Some((first, there)) = same.first().filter(|_| same.len() > FEW) else {
+        each.into_iter().for_each(|problem| problems.add(problem));
+        return;
+    };
+    let wrong = format!(
+        "is the first of {} rows that stand in another part of the table too; it is the same as {there}",
+        same.len()
+    );
+    problems.add(
+        Problem::new((*first).clone(), wrong)
+            .expected("each row in one part of the table")
+            .advice(advice(true))
+            .follows(each),
+    );
+}
+
+/// So many sorts of rows that are still to be read are held against those that were.
+const MOST_SORTS: usize = 8;
+
+/// Leaves out rows that were carried forward to be read again where another part has them read: each person was given
+/// all of them.
+fn leave_out_read(parts: &mut [Sheet]) {
+    let filled = |entry: &Entry| -> Vec<usize> {
+        let cells = entry.values().enumerate();
+        cells.filter(|(_, (_, value))| value.is_some()).map(|(at, _)| at).collect()
+    };
+    let text = |entry: &Entry, columns: &[usize]| {
+        let values: Vec<Option<&Value>> = entry.values().map(|(_, value)| value).collect();
+        let cell = |at: &usize| values.get(*at).copied().flatten().map(|value| value.text(None));
+        columns.iter().map(|at| cell(at).unwrap_or_default() + "\u{1f}").collect::<String>()
+    };
+    let sorts: BTreeSet<Vec<usize>> =
+        parts.iter().flat_map(|part| &part.prepared).map(filled).collect();
+    for columns in sorts.iter().take(MOST_SORTS) {
+        let read = parts.iter().flat_map(|part| &part.entries);
+        let mut known: BTreeSet<String> = read.map(|entry| text(entry, columns)).collect();
+        for part in parts.iter_mut() {
+            // The same row, still to be read, counts once.
+            part.prepared
+                .retain(|entry| filled(entry) != *columns || known.insert(text(entry, columns)));
+        }
+    }
+}
