@@ -16,7 +16,8 @@ mod positions;
 mod sample;
 mod shifts;
 
-// What people hand in: slips, unfinished records, spreadsheets, and what was made to do harm.
+// What people hand in: slips, unfinished records, spreadsheets, tables in parts, and what was made to do harm.
+mod hands;
 mod hostile;
 mod mistakes;
 mod progress;

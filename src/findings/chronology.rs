@@ -33,9 +33,9 @@ pub fn day(project: &Project, at: DateTime<FixedOffset>) -> NaiveDate {
     project.docking.offset.map_or(at, |offset| at.with_timezone(&offset)).date_naive()
 }
 
-/// Whether records of a file belong to the docking's period: papers may be older or younger.
+/// Whether the records of a table belong to the docking's period: papers may be older or younger.
 pub fn belongs(dated: &Dated) -> bool {
-    *dated.place.file != *papers::SPEC.path
+    dated.table != papers::SPEC.path
 }
 
 /// No record is dated outside the docking.

@@ -267,14 +267,14 @@ fn rows(
     Ok((bytes, written.len()))
 }
 
-/// The headings of a blank file, but those of columns in use as the record writes them.
+/// The headings of a blank file, but those of columns in use as the record writes them, of parts with several units as
+/// the first of them does.
 fn headings(project: &Project, spec: &FileSpec, entries: &[&Entry], house: House) -> Vec<String> {
     let mut headings = blank::headings(spec, house, Some(project));
-    for entry in entries {
-        for (heading, (_, written, value)) in headings.iter_mut().zip(entry.written()) {
-            if value.is_some() && heading != written {
-                *heading = written.to_string();
-            }
+    for (at, heading) in headings.iter_mut().enumerate() {
+        let mut written = entries.iter().filter_map(|entry| entry.written().nth(at));
+        if let Some((_, written, _)) = written.find(|(.., value)| value.is_some()) {
+            *heading = written.to_string();
         }
     }
     headings

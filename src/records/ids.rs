@@ -78,9 +78,6 @@ fn replace(
     }
 }
 
-/// Things whose rows stand in a second part of a table, each said once.
-type InTwo = BTreeSet<(Kind, String, Arc<str>)>;
-
 /// What may be a name in rows that could not be read.
 #[derive(Debug, Default)]
 struct MayBe {
@@ -133,8 +130,7 @@ impl Ids {
             ids.unread.extend(kinds(columns).map(|(kind, _)| kind));
         }
         let entries = all_entries(sheets, keyed);
-        let mut in_two = InTwo::new();
-        entries.iter().for_each(|entry| ids.take_from(entry, &mut in_two, problems));
+        entries.iter().for_each(|entry| ids.take_from(entry, problems));
         for (kind, names) in &ids.known {
             for name in names.keys() {
                 ids.folded.entry((*kind, folded(name))).or_default().push(name.clone());
@@ -240,12 +236,7 @@ impl Ids {
 
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
-        self.place(kind, id).is_some()
-    }
-
-    /// Where it was given.
-    fn place(&self, kind: Kind, id: &str) -> Option<&Place> {
-        self.known.get(&kind)?.get(id)
+        self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
     }
 
     /// Whether it is known, or may be the name in a row that could not be read.
@@ -272,32 +263,18 @@ impl Ids {
 
     /// Collects the ids that an entry defines. One given twice, but for a thing that several rows make
     /// up, or again with other capitals, is a problem.
-    fn take_from(&mut self, entry: &Entry, in_two: &mut InTwo, problems: &mut Problems) {
+    fn take_from(&mut self, entry: &Entry, problems: &mut Problems) {
         for (column, value) in entry.values() {
             let (Holds::Id(kind) | Holds::Part(kind), Some(Value::Text(id))) =
                 (column.holds, value)
             else {
                 continue;
             };
-            let place = entry.place_of(column);
-            let is_part = matches!(column.holds, Holds::Part(_));
-            if let Some(first) = self.place(kind, id).filter(|_| is_part) {
-                if first.file != place.file
-                    && in_two.insert((kind, id.to_string(), place.file.clone()))
-                {
-                    problems.add(
-                        Problem::new(place, format!("is also described at {first}"))
-                            .value(id.to_string())
-                            .expected(format!("each {} in one part of the table", kind.word()))
-                            .advice(format!(
-                                "rename one of the two if they are different; otherwise put all rows of the {} into \
-                                 one part",
-                                kind.word()
-                            )),
-                    );
-                }
+            let part = matches!(column.holds, Holds::Part(_));
+            if part && self.knows(kind, id) {
                 continue;
             }
+            let place = entry.place_of(column);
             let ids = self.known.entry(kind).or_default();
             let lower = (kind, id.to_lowercase());
             let same = self.lower.get(&lower).and_then(|known| ids.get_key_value(known));

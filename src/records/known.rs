@@ -117,7 +117,8 @@ impl Known {
     fn meant_part(self, path: &str) -> Option<&'static str> {
         let (folder, name) = path.rsplit_once('/')?;
         let is_csv = name.to_lowercase().ends_with(".csv");
-        let holds_tables = self.rows.iter().any(|spec| spec.path.starts_with(&format!("{folder}/")));
+        let holds_tables =
+            self.rows.iter().any(|spec| spec.path.starts_with(&format!("{folder}/")));
         let found = if is_csv && !holds_tables {
             self.meant_whole(folder).or_else(|| self.table_of_ancestor(folder).map(|it| it.path))
         } else {
@@ -128,8 +129,7 @@ impl Known {
 
     /// The table whose parts lie in a folder that holds this one, or is it.
     fn table_of_ancestor(self, folder: &str) -> Option<&'static FileSpec> {
-        self.table_of_folder(folder)
-            .or_else(|| self.table_of_ancestor(folder.rsplit_once('/')?.0))
+        self.table_of_folder(folder).or_else(|| self.table_of_ancestor(folder.rsplit_once('/')?.0))
     }
 
     /// The file that a path is most likely meant to be as a whole.
@@ -223,7 +223,9 @@ impl Known {
                     n => format!(", nor are {n} other files in that folder"),
                 };
                 let advice = match is_workbook(first) {
-                    true => format!("move it to {WORKBOOKS} to have its sheets read, or save it as CSV"),
+                    true => {
+                        format!("move it to {WORKBOOKS} to have its sheets read, or save it as CSV")
+                    }
                     false => "save it as CSV if it holds rows of that table".to_string(),
                 };
                 Problem::new(
@@ -299,7 +301,8 @@ mod tests {
             let found = problems.into_sorted();
             found.iter().map(|problem| problem.to_string()).collect::<Vec<_>>().join("\n")
         };
-        for path in ["coating/films/a.csv", "film/a.csv", "coating/film/old/a.csv", "Coating/film/a.csv"]
+        for path in
+            ["coating/films/a.csv", "film/a.csv", "coating/film/old/a.csv", "Coating/film/a.csv"]
         {
             let all = said(&[path]);
             assert!(all.contains("rows of coating/film.csv, move it to coating/film/"), "{all}");

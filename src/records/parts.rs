@@ -9,7 +9,7 @@ use super::place::{Place, in_workbook, sheet_name};
 use super::prepared;
 use super::problem::{Problem, Problems};
 use super::sheet::Sheet;
-use super::spec::{Column, Holds};
+use super::spec::{Column, Holds, Kind};
 use super::value::Value;
 
 /// The table that these parts make up, in their order; `None` where there is none. What stands in two of them is a
@@ -17,6 +17,7 @@ use super::value::Value;
 pub(super) fn joined(mut parts: Vec<Sheet>, problems: &mut Problems) -> Option<Sheet> {
     if parts.len() > 1 {
         refuse_repeated(&mut parts, problems);
+        refuse_divided(&mut parts, problems);
         leave_out_read(&mut parts);
     }
     let mut parts = parts.into_iter();
@@ -78,7 +79,8 @@ impl Row<'_> {
 fn rows(part: &Sheet) -> Vec<Row<'_>> {
     let read = part.entries.iter().map(|entry| Row { entry, unread: &[] });
     let rejected = part.left_out.rejected.iter();
-    let rejected = rejected.map(|rejected| Row { entry: &rejected.entry, unread: &rejected.unread });
+    let rejected =
+        rejected.map(|rejected| Row { entry: &rejected.entry, unread: &rejected.unread });
     let mut rows: Vec<Row<'_>> = read.chain(rejected).collect();
     rows.sort_by_key(|row| row.entry.place.line);
     rows
@@ -94,9 +96,8 @@ fn number_of(text: &str) -> u64 {
 /// Finds rows that stand in two parts, and parts that are copies of each other.
 fn refuse_repeated(parts: &mut [Sheet], problems: &mut Problems) {
     let all: Vec<Vec<Row<'_>>> = parts.iter().map(rows).collect();
-    let numbers: Vec<Vec<u64>> = (all.iter())
-        .map(|rows| rows.iter().map(|row| number_of(&row.text())).collect())
-        .collect();
+    let numbers: Vec<Vec<u64>> =
+        (all.iter()).map(|rows| rows.iter().map(|row| number_of(&row.text())).collect()).collect();
     // For two parts, the earlier first, the rows of the later that stand in the earlier too, each with that one.
     let mut repeated: BTreeMap<(usize, usize), Vec<(usize, usize)>> = BTreeMap::new();
     let mut first: BTreeMap<u64, (usize, usize)> = BTreeMap::new();
@@ -150,6 +151,51 @@ fn refuse_repeated(parts: &mut [Sheet], problems: &mut Problems) {
         part.entries.retain(|entry| !gone.contains(&entry.place));
         part.left_out.rejected.retain(|rejected| !gone.contains(&rejected.entry.place));
     }
+}
+
+/// Refuses a thing of which rows stand in several parts: whoever draws an area knows no other of its name. Those of
+/// the first part are kept.
+fn refuse_divided(parts: &mut [Sheet], problems: &mut Problems) {
+    let mut known: BTreeMap<String, Place> = BTreeMap::new();
+    for part in parts {
+        let mut here: BTreeMap<String, Place> = BTreeMap::new();
+        let mut entries: Vec<&mut Entry> = part.every_entry().collect();
+        entries.sort_by(|a, b| a.place.cmp(&b.place));
+        for entry in entries {
+            let Some((column, kind, id)) = divisible(entry) else { continue };
+            if here.contains_key(&id) {
+                continue;
+            }
+            let place = entry.place_of(column);
+            if let Some(first) = known.get(&id) {
+                let thing = kind.word();
+                problems.add(
+                    Problem::new(place.clone(), format!("is described at {first} already"))
+                        .value(entry.as_written(column))
+                        .expected(format!("all rows of one {thing} in one part of the table"))
+                        .advice(format!(
+                            "rename one if these are two; otherwise put all rows of the {thing} into one part"
+                        )),
+                );
+            }
+            here.insert(id, place);
+        }
+        let is_new =
+            |entry: &Entry| divisible(entry).is_none_or(|(_, _, id)| !known.contains_key(&id));
+        part.entries.retain(is_new);
+        part.left_out.rejected.retain(|rejected| is_new(&rejected.entry));
+        here.into_iter().for_each(|(id, place)| {
+            known.entry(id).or_insert(place);
+        });
+    }
+}
+
+/// Of which thing that several rows make up a row is one: its column, its kind, and its name without capital letters.
+fn divisible(entry: &Entry) -> Option<(&'static Column, Kind, String)> {
+    entry.values().find_map(|(column, value)| match (column.holds, value) {
+        (Holds::Part(kind), Some(Value::Text(id))) => Some((column, kind, id.to_lowercase())),
+        _ => None,
+    })
 }
 
 /// The name, without capital letters, of what a row describes.
@@ -209,7 +255,9 @@ fn copy(older: &Sheet, newer: &Sheet, count: usize, alone: &[&Place], rows: usiz
     let aside = put_aside(older);
     let do_this = match alone {
         [] => aside,
-        [one] => format!("see whether {one}, which does not stand here, is missing here; then {aside}"),
+        [one] => {
+            format!("see whether {one}, which does not stand here, is missing here; then {aside}")
+        }
         [first, ..] => format!(
             "see which of the {} rows that do not stand here are missing here, the first of them {first}; then \
              {aside}",
@@ -217,10 +265,12 @@ fn copy(older: &Sheet, newer: &Sheet, count: usize, alone: &[&Place], rows: usiz
         ),
     };
     let wrong = format!("is most likely {what} of {}: {stand}", name_of(older));
-    Problem::new(place_of(newer), wrong).expected("each row in one part of the table").advice(format!(
-        "if it is, {do_this}; if both were recorded, write {} what tells their rows apart",
-        tell_apart(newer)
-    ))
+    Problem::new(place_of(newer), wrong).expected("each row in one part of the table").advice(
+        format!(
+            "if it is, {do_this}; if both were recorded, write {} what tells their rows apart",
+            tell_apart(newer)
+        ),
+    )
 }
 
 /// So many rows that stand in two parts are reported one by one.

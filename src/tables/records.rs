@@ -83,7 +83,8 @@ fn table_of_sheet(sheet: &Sheet) -> Table {
         let cells = file.into_iter().chain(cells(entry));
         cells.chain(notes(entry, &sheet.note_columns)).collect()
     };
-    let files: Vec<String> = sheet.files.iter().map(|file| format!("data/records/{file}")).collect();
+    let files: Vec<String> =
+        sheet.files.iter().map(|file| format!("data/records/{file}")).collect();
     Table {
         name: format!("{}.csv", spec.table_name()),
         title: spec.path.trim_end_matches(".csv").replace(['/', '_'], ", "),

@@ -399,7 +399,7 @@ impl Setting<'_> {
             .filter(|n| {
                 let column = &table.columns[*n];
                 let is_all_the_same = rows.iter().all(|row| table.rows[*row][*n] == of);
-                column.name != RECORD_LINE
+                ![RECORD_FILE, RECORD_LINE].contains(&column.name.as_str())
                     && !is_all_the_same
                     && rows.iter().any(|row| !table.rows[*row][*n].is_empty())
             })
@@ -410,9 +410,15 @@ impl Setting<'_> {
             let many = count(rows.len(), "row", "rows");
             return html! { h4 { (title) } p.note { (many) " in " code { (stands) } " of the bundle." } };
         }
-        let line = |row: usize| {
-            let at = table.columns.iter().position(|column| column.name == RECORD_LINE)?;
+        let cell = |row: usize, name: &str| {
+            let at = table.columns.iter().position(|column| column.name == name)?;
             Some(table.rows[row][at].clone())
+        };
+        // The rows of a table that comes in parts say in which file they stand.
+        let place = |row: usize| {
+            let line = cell(row, RECORD_LINE)?;
+            let file = cell(row, RECORD_FILE).unwrap_or_else(|| table.title.clone());
+            Some(format!("{file}, line {line}"))
         };
         html! {
             h4 { (title) }
@@ -426,7 +432,7 @@ impl Setting<'_> {
                     }
                 }
                 p.source {
-                    @match line(*row) { Some(line) => { (table.title) ", line " (line) } None => { (stands) } }
+                    @match place(*row) { Some(place) => { (place) } None => { (stands) } }
                 }
             } @else {
                 div.table tabindex="0" role="group" aria-label=(table.title) {
@@ -486,3 +492,4 @@ impl Setting<'_> {
 }
 
 const RECORD_LINE: &str = "record_line";
+const RECORD_FILE: &str = "record_file";

@@ -59,6 +59,12 @@ pub(super) fn write(page: &mut Page) {
          format of dates that is no day from 1900-03-01 to 9999-12-31 is refused. A place such as \
          plan-blocks!F17 in the report is a cell of the workbook.",
     );
+    page.says(
+        "Beside it there may be workbooks of any name in the project's folder workbooks/. Their sheets are parts of \
+         tables (chapter 4): of the sheet coating-film of workbooks/anna.xlsx the CSV file is \
+         data/records/workbooks/anna.xlsx/coating-film.csv, and the workbook itself is below data/workbook/workbooks/. \
+         A place such as [anna.xlsx]coating-film!F17 is a cell of that workbook.",
+    );
     page.section("Beside the zip");
     for (name, about) in BESIDE {
         page.entry(name, about);
@@ -89,7 +95,7 @@ pub(super) fn write(page: &mut Page) {
     page.says("A writer must put a bundle under its name only when all of this has been done:");
     for text in [
         "The project is read whole; anything wrong in it ends the run.",
-        "Papers, then the workbook if there is one, then records, are copied into a zip in a hidden folder \
+        "Papers, then workbooks if there are any, then records, are copied into a zip in a hidden folder \
          beside its place, each read once, with its digests computed on the way. A file that changes meanwhile \
          ends the run.",
         "Tables, findings, drawings, format.txt and README.txt follow, then the page for a web browser, then the \

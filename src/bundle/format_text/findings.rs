@@ -59,7 +59,8 @@ pub(super) fn write(page: &mut Page) {
          table in a TOML file gives one: [ship] of docking.toml becomes docking-ship.csv; the limits and \
          tolerances are those in force, with the program's defaults. remarks.toml gives none: remarks \
          stand in the findings.",
-        "One row is one record, in the order of the file; record_line is the line on which it stands. \
+        "One row is one record, in the order of the file; record_line is the line on which it stands, of a table \
+         in parts (chapter 4) the line of the file record_file, a column before it that other tables lack. \
          Columns have the names and the order of chapter 5 and the suffix of the kept unit, whatever the \
          record is written in, and all of them are there, filled or not. Columns of notes follow.",
         "Numbers have nine significant digits at most, times their offset, words their plain spelling, \

@@ -19,9 +19,9 @@ pub(super) fn write(page: &mut Page) {
     rules(page);
     page.chapter("5 The files of records, column by column, with examples");
     page.says(
-        "Paths are below data/records/. docking.toml and plan/blocks.csv must be there; every other file \
-         may be absent, and what depends on it is then not recorded. The examples together are one small \
-         project, of an invented barge, that can be read.",
+        "Paths are below data/records/. docking.toml and plan/blocks.csv (or parts of it) must be there; every \
+         other file may be absent, and what depends on it is then not recorded. The examples together are one \
+         small project, of an invented barge, that can be read.",
     );
     page.says(&format!(
         "A TOML file has at most {LARGEST_TOML} bytes. The tables of a project and of its earlier dockings have \
@@ -116,6 +116,7 @@ fn rules(page: &mut Page) {
     ] {
         page.item(text);
     }
+    tables_in_parts(page);
     page.section("TOML files");
     for text in [
         "TOML 1.0. A key that chapter 5 does not name is an error, unless its name begins with note; such \
@@ -177,6 +178,28 @@ fn rules(page: &mut Page) {
     as_people_write(page);
     let kinds: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
     page.says(&format!("Kinds of things that have ids: {}.", one_of(&kinds)));
+}
+
+/// How the files of several people make up one table.
+fn tables_in_parts(page: &mut Page) {
+    page.section("Tables in parts");
+    for text in [
+        "A table may come in parts, since several people keep it: CSV files of any name in the folder that has the \
+         table's name without .csv, such as coating/film/anna.csv for coating/film.csv, which may be there too or \
+         not. papers/papers.csv and history/dockings.csv have no such folder. A file \
+         workbooks/WORKBOOK/coating-film.csv, WORKBOOK ending in .xlsx or .ods, is a part of coating/film.csv that \
+         was made of a sheet of that workbook; papers-papers.csv and history-dockings.csv may stand there too.",
+        "The rows of a table are those of the file of its own name, then those of its parts in the order of the \
+         UTF-8 bytes of their paths. Each part has its own header row, its own columns, units and order of columns, \
+         signs between cells and decimal signs; and whether the day or the month comes first is settled for each by \
+         itself. What chapter 5 says of a file holds of all its parts together: ids are unique over them, rows are \
+         counted over them, and all rows of a thing that several make up stand in one of them.",
+        "A row that stands in two parts, alike in all columns of chapter 5 and in its notes, is an error. Columns of \
+         notes do not count where a part is a copy of another: where more than half of the rows of the shorter, \
+         and two at least, stand in the other too, that is an error as well.",
+    ] {
+        page.item(text);
+    }
 }
 
 /// The forms that a reader must take beside the strict ones.

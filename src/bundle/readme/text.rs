@@ -10,8 +10,8 @@ pub(super) const CONTENTS: &str = "
   data/records/              the records as they were written, byte for byte (CSV and TOML are plain
                              text: any editor or spreadsheet opens them); history/ holds those of
                              earlier dockings, if there are any
-  data/workbook/             only if records were kept in a workbook: the workbook as it was; its
-                             sheets are also among the records as CSV files
+  data/workbook/             only if records were kept in workbooks: each as it was; their sheets are
+                             also among the records as CSV files
   data/papers/               photographs and papers as they were
   data/tables/               the same records in SI units, one row for each, and what was recomputed
                              from them (recomputed-*.csv); csv-metadata.json describes every column

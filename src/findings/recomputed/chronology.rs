@@ -65,6 +65,8 @@ pub struct Beyond {
 pub struct Dated {
     /// When.
     pub at: DateTime<FixedOffset>,
+    /// The path of the table whose row it is.
+    pub table: &'static str,
     /// Where it stands.
     pub place: Place,
 }
@@ -86,10 +88,13 @@ impl Chronology {
     /// Lays the records on one line.
     pub fn new(project: &Project) -> Self {
         let mut dated: Vec<Dated> = Vec::new();
-        for entry in project.sheets.iter().flat_map(|sheet| &sheet.entries) {
-            for (column, value) in entry.values() {
-                if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
-                    dated.push(Dated { at: *at, place: entry.place_of(column) });
+        for sheet in &project.sheets {
+            for entry in &sheet.entries {
+                for (column, value) in entry.values() {
+                    if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
+                        let (table, place) = (sheet.spec.path, entry.place_of(column));
+                        dated.push(Dated { at: *at, table, place });
+                    }
                 }
             }
         }
