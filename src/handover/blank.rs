@@ -74,9 +74,13 @@ pub fn form(path: &str, house: House) -> Option<String> {
 /// `docking.toml` with the units and the paper of a house switched on, where they are not those that count anyway.
 fn of_house(form: String, house: House) -> String {
     let mut form = in_words(form::in_system(&form, &docking::SPEC, house.units), house.units);
+    // A space before its explanation, for the sign that goes: explanations stay in one line down.
+    let without_sign = |line: &str| line.replacen('#', "", 1).replacen("  # ", "   # ", 1);
     let mut switch_on = |key: &Column, is_wanted: bool| {
-        if is_wanted {
-            form = form.replacen(&format!("\n#{} = ", key.name), &format!("\n{} = ", key.name), 1);
+        let begins = format!("#{} = ", key.name);
+        let line = form.lines().find(|line| is_wanted && line.starts_with(&begins));
+        if let Some(line) = line.map(String::from) {
+            form = form.replacen(&line, &without_sign(&line), 1);
         }
     };
     switch_on(&docking::UNITS_KEY, house.units == System::Us);
@@ -278,8 +282,8 @@ mod tests {
     fn the_form_of_a_house_in_the_united_states_says_so_and_keeps_its_columns() {
         let form = form(docking::SPEC.path, US).expect("a form");
         for line in [
-            "units = \"us\"                         # show",
-            "paper = \"us-letter\"                  # print",
+            "units = \"us\"                          # show",
+            "paper = \"us-letter\"                   # print",
             "\nlength_overall_ft = \"\"\n",
             "#spacing_in = 23.6                    # from frame to frame",
             "#water_density_lb_ft3 = 64.0          # density",
