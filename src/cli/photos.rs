@@ -15,7 +15,7 @@ use crate::bundle::error::BundleError;
 use crate::findings::Examined;
 use crate::handover::photos::{self, FILE, Unlisted};
 use crate::pages::{Cell, Column, Table};
-use crate::records::rows;
+use crate::records::rows::{self, Header};
 use crate::records::store::Folder;
 use crate::text::{code, id};
 
@@ -38,7 +38,7 @@ pub fn run(args: &Photos) -> Status {
         return Status::NotDone;
     };
     let pictures = photos::unlisted(&examined.project);
-    let (before, whole) = match with_rows(&args.project, &folder, &examined, &pictures) {
+    let (before, whole) = match with_rows(args, &folder, &examined, &pictures) {
         Ok(texts) => texts,
         Err(error) => return say::print_errors(&[error], args.json),
     };
@@ -62,17 +62,27 @@ pub fn run(args: &Photos) -> Status {
 
 /// The file as it is, and with its new rows.
 fn with_rows(
-    root: &Path,
+    args: &Photos,
     folder: &Folder,
     examined: &Examined,
     pictures: &[Unlisted],
 ) -> Result<(Option<Vec<u8>>, Vec<u8>), BundleError> {
+    let root: &Path = &args.project;
     let mut workbooks = examined.project.workbooks.iter();
     let in_workbook = workbooks.find(|workbook| workbook.csv(FILE).is_some());
     if let Some(workbook) = in_workbook.filter(|_| !pictures.is_empty()) {
+        let sheet = workbook.csv(FILE).and_then(rows::header).filter(|_| args.dry_run);
+        if let Some(header) = sheet {
+            // What is pasted into a sheet has tabs between its cells.
+            let header = Header { delimiter: b'\t', ..header };
+            return Ok((None, photos::with_rows(b"", Some(&header), pictures)));
+        }
         let wrong = "has the sheet papers-papers, to which this program adds nothing";
         let names: Vec<&str> = pictures.iter().map(|picture| picture.file.as_str()).collect();
-        let advice = format!("add a row there for each of these: {}", names.join(", "));
+        let advice = format!(
+            "add a row there for each of these: {}; with --dry-run the rows are printed, to be pasted into the sheet",
+            names.join(", ")
+        );
         return Err(BundleError::new(root.join(&workbook.path), wrong, advice));
     }
     let before = added::before(root, folder, FILE)?;

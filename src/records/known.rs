@@ -152,12 +152,12 @@ impl Known {
         copied.or_else(|| near().and_then(named))
     }
 
-    /// The known files of the folder in which a file lies; all if there is none.
+    /// The known files of the folder in which a file lies, or else of the one in which that lies; all if there is none.
     fn neighbours(self, path: &str) -> Vec<&'static str> {
-        let folder = path.rfind('/').map_or("", |at| &path[..=at]);
-        let here = |known: &&str| !folder.is_empty() && known.starts_with(folder);
-        let here: Vec<&str> = self.paths().filter(here).collect();
-        if here.is_empty() { self.paths().collect() } else { here }
+        let Some(at) = path.rfind('/') else { return self.paths().collect() };
+        let here: Vec<&str> =
+            self.paths().filter(|known| known.starts_with(&path[..=at])).collect();
+        if here.is_empty() { self.neighbours(&path[..at]) } else { here }
     }
 
     /// A CSV or TOML file that no description knows is most often a known one with its name mistyped, and
@@ -187,10 +187,11 @@ impl Known {
         let whole = self.meant_whole(path);
         match (whole, self.meant_part(path)) {
             (None, None) => "move it to papers/ to keep it unread".to_string(),
-            (None, Some(table)) => format!(
-                "if it holds rows of {table}, move it to {}, and let its name end in .csv; {UNREAD}",
-                parts(table)
-            ),
+            (None, Some(table)) => {
+                let end =
+                    if path.ends_with(".csv") { "" } else { ", and let its name end in .csv" };
+                format!("if it holds rows of {table}, move it to {}{end}; {UNREAD}", parts(table))
+            }
             (Some(near), _) if !sizes.contains_key(near) => {
                 format!("if it is {near}, rename it; {UNREAD}")
             }

@@ -22,8 +22,9 @@ pub(super) fn joined(mut parts: Vec<Sheet>, problems: &mut Problems) -> Option<S
     }
     let mut parts = parts.into_iter();
     let mut whole = parts.next()?;
+    let mut notes: BTreeSet<String> = whole.note_columns.iter().cloned().collect();
     for part in parts {
-        append(&mut whole, part, problems);
+        append(&mut whole, part, &mut notes, problems);
     }
     if let Some(warning) = prepared::warning(whole.spec, &whole.prepared) {
         problems.warn(warning);
@@ -31,17 +32,16 @@ pub(super) fn joined(mut parts: Vec<Sheet>, problems: &mut Problems) -> Option<S
     Some(whole)
 }
 
-fn append(whole: &mut Sheet, part: Sheet, problems: &mut Problems) {
-    for note in part.note_columns {
-        if !whole.note_columns.contains(&note) {
-            whole.note_columns.push(note);
-        }
-    }
-    let count = whole.note_columns.len();
+/// Adds a part to those before it, whose columns of notes are `notes`.
+fn append(whole: &mut Sheet, part: Sheet, notes: &mut BTreeSet<String>, problems: &mut Problems) {
+    let mut new = part.note_columns;
+    new.retain(|note| notes.insert(note.clone()));
+    let count = whole.note_columns.len() + new.len();
     if count > MOST_COLUMNS {
         let place = part.files.first().map_or_else(Place::default, |file| Place::file(file));
         problems.add(too_wide(place, count, "columns of notes with those of the parts before it"));
-        whole.note_columns.truncate(MOST_COLUMNS);
+    } else {
+        whole.note_columns.extend(new);
     }
     whole.files.extend(part.files);
     whole.header.extend(part.header);
@@ -109,34 +109,37 @@ fn refuse_repeated(parts: &mut [Sheet], problems: &mut Problems) {
             }
         }
     }
+    if repeated.is_empty() {
+        return;
+    }
+    let known: Vec<BTreeSet<u64>> =
+        numbers.iter().map(|numbers| numbers.iter().copied().collect()).collect();
+    let names: Vec<BTreeSet<String>> =
+        all.iter().map(|rows| rows.iter().filter_map(|row| named(row.entry)).collect()).collect();
     let mut gone: Vec<BTreeSet<Place>> = vec![BTreeSet::new(); parts.len()];
     for ((earlier, later), found) in &repeated {
-        let stands = |one: usize, other: usize| {
-            let other: BTreeSet<u64> = numbers[other].iter().copied().collect();
-            numbers[one].iter().filter(|number| other.contains(number)).count()
-        };
         // The older of two is the one with fewer rows: a file that is copied is added to.
         let (older, newer) = match all[*earlier].len() <= all[*later].len() {
             true => (*earlier, *later),
             false => (*later, *earlier),
         };
-        let count = stands(older, newer);
-        let place = |row: usize| &all[*later][row].entry.place;
-        if count > 1 && 2 * count > all[older].len() {
-            let kept: BTreeSet<u64> = numbers[newer].iter().copied().collect();
+        // Only parts with enough in common are compared row by row: there may be very many.
+        if found.len() > 1 && 4 * found.len() > all[older].len() {
             let alone: Vec<&Place> = (all[older].iter().zip(&numbers[older]))
-                .filter(|(_, number)| !kept.contains(number))
+                .filter(|(_, number)| !known[newer].contains(number))
                 .map(|(row, _)| &row.entry.place)
                 .collect();
-            problems.add(copy(&parts[older], &parts[newer], count, &alone, all[newer].len()));
-            let names: BTreeSet<String> =
-                all[*earlier].iter().filter_map(|row| named(row.entry)).collect();
-            let again = all[*later]
-                .iter()
-                .filter(|row| named(row.entry).is_some_and(|name| names.contains(&name)));
-            gone[*later].extend(again.map(|row| row.entry.place.clone()));
-            gone[*later].extend(found.iter().map(|(row, _)| place(*row).clone()));
-            continue;
+            let total = all[older].len();
+            if 2 * alone.len() < total {
+                problems.add(copy(&parts[older], &parts[newer], (total, all[newer].len()), &alone));
+                let again = all[*later].iter().filter(|row| {
+                    named(row.entry).is_some_and(|name| names[*earlier].contains(&name))
+                });
+                gone[*later].extend(again.map(|row| row.entry.place.clone()));
+                let rows = found.iter().map(|(row, _)| all[*later][*row].entry.place.clone());
+                gone[*later].extend(rows);
+                continue;
+            }
         }
         let same: Vec<(&Place, &Place)> = found
             .iter()
@@ -239,18 +242,23 @@ fn tell_apart(part: &Sheet) -> String {
     let find = |wanted: Holds| part.spec.columns.iter().find(holds(wanted));
     let (by, at) = (find(Holds::Called), find(Holds::Time));
     match by.or(at) {
-        Some(column) => format!("in a column such as {}, or in a note", column.name),
-        None => "in a column whose name begins with note".to_string(),
+        Some(column) => format!("in a column such as {}, or in a note,", column.name),
+        None => "in a column whose name begins with note,".to_string(),
     }
 }
 
-/// What is wrong with a part that is a later copy of another.
-fn copy(older: &Sheet, newer: &Sheet, count: usize, alone: &[&Place], rows: usize) -> Problem {
-    let total = count + alone.len();
-    let what = if rows > total { "a later copy" } else { "a copy" };
+/// What is wrong with a part that is a later copy of another, `rows` and `rows_now` being how many each has, and `alone`
+/// those of the older that do not stand in the newer.
+fn copy(
+    older: &Sheet,
+    newer: &Sheet,
+    (rows, rows_now): (usize, usize),
+    alone: &[&Place],
+) -> Problem {
+    let what = if rows_now > rows { "a later copy" } else { "a copy" };
     let stand = match alone.len() {
-        0 => format!("all {total} rows there stand here too"),
-        _ => format!("{count} of the {total} rows there stand here too"),
+        0 => format!("all {rows} rows there stand here too"),
+        count => format!("{} of the {rows} rows there stand here too", rows - count),
     };
     let aside = put_aside(older);
     let do_this = match alone {

@@ -279,7 +279,7 @@ fn read_within(
     let mut sheets: Vec<Sheet> = Vec::new();
     for spec in FILES {
         let paths = files.get(spec.path).map_or(&[][..], Vec::as_slice);
-        let mut read: Vec<Sheet> = Vec::new();
+        let (mut read, mut rows_before): (Vec<Sheet>, usize) = (Vec::new(), 0);
         for path in paths {
             let workbook = workbooks.iter().find(|workbook| workbook.csv(path).is_some());
             let bytes = match workbook.and_then(|workbook| workbook.csv(path)) {
@@ -288,9 +288,10 @@ fn read_within(
             };
             let Some(bytes) = bytes else { continue };
             if budget.allows_table(path, &bytes, &mut problems) {
-                let rows_before = read.iter().map(Sheet::count).sum();
                 let part = Part { path, bytes: &bytes, rows_before, workbook };
-                read.push(sheet::read_part(spec, part, &calendar, &mut problems));
+                let sheet = sheet::read_part(spec, part, &calendar, &mut problems);
+                rows_before += sheet.count();
+                read.push(sheet);
             }
         }
         let is_whole = read.len() == paths.len();

@@ -1,5 +1,7 @@
 //! The records as tables: one for each CSV file, and one for each kind of table in a TOML file.
 
+use std::collections::BTreeMap;
+
 use super::table::{Table, TableColumn};
 use crate::records::Project;
 use crate::records::bounds::{Bound, Sort};
@@ -48,11 +50,9 @@ fn cells(entry: &Entry) -> Vec<String> {
 }
 
 /// What stands in these columns of notes; each part of a table has its own.
-fn notes(entry: &Entry, columns: &[String]) -> impl Iterator<Item = String> {
-    columns.iter().map(|column| {
-        let found = entry.noted().find(|(name, _)| name == column);
-        found.map_or_else(String::new, |(_, text)| text.to_string())
-    })
+fn notes(entry: &Entry, columns: &[String]) -> Vec<String> {
+    let own: BTreeMap<&str, &str> = entry.noted().collect();
+    columns.iter().map(|column| own.get(column.as_str()).unwrap_or(&"").to_string()).collect()
 }
 
 fn table_of_sheet(sheet: &Sheet) -> Table {

@@ -130,3 +130,22 @@ fn pictures_are_listed_beside_a_list_in_a_workbook() {
     let files: Vec<&str> = examined.project.papers.iter().map(|paper| &*paper.file).collect();
     assert_eq!(files, ["afloat.png", "note.txt"]);
 }
+
+#[test]
+fn rows_for_the_project_s_own_workbook_are_printed_to_be_pasted() {
+    let project = Project::copy_of(&small());
+    let papers = ("papers/papers.csv", "file,about,kind\nnote.txt,,\n".to_string());
+    project.remove("papers/papers.csv");
+    put(&project, "project.xlsx", workbook_of(&[papers]));
+    let picture = common::sample().join("papers/afloat.png");
+    fs::copy(picture, project.path("papers/afloat.png")).expect("a picture");
+    let photos = || {
+        let mut command = common::program();
+        command.arg("photos").arg(project.root());
+        command
+    };
+    let refused = run(&mut photos()).exits(1).err;
+    assert!(common::squeezed(&refused).contains("with--dry-runtherowsareprinted"), "{refused}");
+    assert_eq!(run(photos().arg("--dry-run")).exits(0).out, "afloat.png\t\tphotograph\n");
+    assert!(!project.path("papers/papers.csv").exists());
+}

@@ -8,9 +8,10 @@ use std::fs;
 
 use lastdock::findings::Examined;
 use lastdock::handover::workbook::{self, PATH};
+use lastdock::records::climate::Climate;
 use lastdock::text::Figure;
 
-use crate::common::{Project, examined, sample};
+use crate::common::{self, Project, examined, run, sample};
 
 const FILM: &str = "coating/film.csv";
 
@@ -175,4 +176,43 @@ fn a_row_that_one_has_filled_in_is_not_missed_in_the_parts_of_others() {
         "{carried:?}"
     );
     assert_eq!(examined.project.plating.len(), 4);
+}
+
+/// Each part has its own separators, its own order of day and month, and its own excerpt.
+#[test]
+fn what_is_wrong_in_a_part_is_shown_from_it() {
+    let project = Project::copied();
+    let (header, rows) = rows_of(&project, "coating/climate.csv");
+    let (first, last) = (&rows[0], &rows[rows.len() - 1]);
+    let dated = |row: &str, date: &str| {
+        let (before, rest) = row.split_once("2031-").expect("a time");
+        format!("{before}{date} {}", &rest[6..])
+    };
+    let text = [dated(first, "4/13/2031"), dated(last, "4/28/2031")];
+    put(&project, "coating/climate/us.csv", csv(&header, &text));
+    let (second, last) = (&rows[1], &rows[rows.len() - 2]);
+    let text = [dated(second, "13.04.2031"), dated(last, "28.04.2031").replacen(",,", ",,x", 1)];
+    put(&project, "coating/climate/uk.csv", csv(&header, &text));
+    let said = run(common::program().arg("check").arg(project.root())).exits(1).out;
+    assert!(said.contains("coating/climate/uk.csv:3:3 (air_temperature_c): \"x"), "{said}");
+    assert!(said.contains("     3 | 28.04.2031 "), "{said}");
+    assert!(said.contains("\n1 problem to fix"), "{said}");
+    put(&project, "coating/climate/uk.csv", csv(&header, &text[..1]));
+    let examined = examined(&project.root());
+    let climate: Vec<&Climate> = (examined.project.climate.iter())
+        .filter(|reading| reading.place.file.contains("climate/"))
+        .collect();
+    let days: Vec<String> = climate.iter().map(|reading| reading.at.to_rfc3339()).collect();
+    assert_eq!(days.len(), 3);
+    assert!(days[0].starts_with("2031-04-13T") && days[1].starts_with("2031-04-13T"), "{days:?}");
+    assert!(days[2].starts_with("2031-04-28T"), "{days:?}");
+    let notes: Vec<String> = examined.project.warnings.iter().map(ToString::to_string).collect();
+    for part in ["coating/climate/uk.csv: ", "coating/climate/us.csv: "] {
+        assert!(notes.iter().any(|note| note.starts_with(part)), "{notes:#?}");
+    }
+    // A cell of a workbook of several is named as a spreadsheet names it.
+    let broken = ("landing/gaps.csv", "position,block,gap_mm,at\nP1,K2,abc,\n".to_string());
+    put(&project, "workbooks/anna.xlsx", workbook_of(&[broken]));
+    let said = run(common::program().arg("check").arg(project.root())).exits(1).out;
+    assert!(said.contains("[anna.xlsx]landing-gaps!C2 (gap_mm)"), "{said}");
 }

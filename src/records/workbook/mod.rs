@@ -86,7 +86,7 @@ pub fn read(
     if let Some(other) = own.next() {
         problems.add(
             Problem::new(Place::file(other), format!("exists beside {}", found[0]))
-                .expected("one workbook of that name")
+                .expected("project.xlsx or project.ods, not both")
                 .advice(format!(
                     "remove one of the two, or move it to {WORKBOOKS} if each holds rows of its own"
                 )),
@@ -171,7 +171,7 @@ fn read_one(
                     .value(sheet.name)
                     .expected("the records in one place: a sheet or a CSV file")
                     .advice(format!(
-                        "if one of them is a copy, remove the file, or start the sheet's name with {NOTE}; if each \
+                        "keep the one that is right: remove the file, or start the sheet's name with {NOTE}; if each \
                          holds rows of its own, move the workbook to {WORKBOOKS}"
                     )),
             );

@@ -5,6 +5,7 @@
 
 mod bounds;
 mod coating;
+mod hands;
 mod kinds;
 mod landing;
 mod measured;
@@ -196,6 +197,11 @@ fn twice_the_rows_of_the_landing_cost_little_more_than_twice() {
 #[test]
 fn twice_the_rows_of_the_coating_cost_little_more_than_twice() {
     hold(coating::CASES);
+}
+
+#[test]
+fn twice_the_rows_of_tables_in_parts_cost_little_more_than_twice() {
+    hold(hands::CASES);
 }
 
 #[test]
