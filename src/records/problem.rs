@@ -180,6 +180,11 @@ impl Problems {
         }
     }
 
+    /// Takes out those from the one numbered `first` on that stand in such places.
+    pub fn forget_from(&mut self, first: usize, at: impl Fn(&Place) -> bool) {
+        self.found.extract_if(first.min(self.found.len()).., |problem| at(&problem.place)).for_each(drop);
+    }
+
     /// The warnings, taken out, in the order in which they came up.
     pub fn take_warnings(&mut self) -> Vec<Problem> {
         std::mem::take(&mut self.warnings)

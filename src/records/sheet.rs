@@ -90,6 +90,8 @@ pub fn read_part(
             entry.place.row = workbook.row(&entry.place);
         }
         problems.place_from(first, |place| workbook.row(place));
+        problems.forget_from(first, |place| workbook.has_refused(place));
+        workbook.report_centuries(part.path, calendar, problems);
     }
     sheet
 }

@@ -57,13 +57,13 @@ pub(super) fn mixed(text: &str, hyphen: bool) -> Option<f64> {
     }
     let (over, under): (u32, u32) = (over.parse().ok()?, under.parse().ok()?);
     let whole = f64::from(whole.parse::<u32>().ok()?);
-    let proper = 0 < over && over < under && UNDER.contains(&under);
+    let proper = 0 < over && over < under && IN_FRACTIONS.contains(&under);
     // One division gives the number that is nearest.
     proper.then(|| (whole * f64::from(under) + f64::from(over)) / f64::from(under))
 }
 
 /// What people divide by. Of others it is more likely that two numbers were written: `5/17`.
-const UNDER: &[u32] = &[2, 3, 4, 5, 6, 8, 10, 12, 16, 32, 64, 100];
+pub(in crate::records) const IN_FRACTIONS: &[u32] = &[2, 3, 4, 5, 6, 8, 10, 12, 16, 32, 64, 100];
 
 /// A number whose thousands are parted, where nothing in it can be read otherwise: by commas or spaces with a decimal
 /// point behind, or by two of them; where the comma is the decimal sign, by points or spaces.

@@ -3,10 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
 
-use calamine::{Data, DataRef, Ods, Reader, SheetType, Xlsx};
+use calamine::{
+    Data, DataRef, Ods, Reader, SheetType, SheetVisible, Xlsx, XlsxFormulaMetadata,
+};
 
 use super::measured::{self, Looks, MOST_CELLS, MOST_TEXT, Merged};
 use super::unpacked::{Format, Unpacked, unpack};
+use super::unseen::{self, Unseen};
 use super::values::{Cell, Shown, to_cell};
 use crate::records::contained::contained;
 use crate::records::place::letters;
@@ -21,6 +24,9 @@ pub(super) struct Cells {
     pub name: String,
     pub cells: BTreeMap<(u32, u32), Cell>,
     pub merged: Vec<Merged>,
+    /// Cells whose formulas sum up other cells.
+    pub totals: BTreeSet<(u32, u32)>,
+    pub unseen: Unseen,
 }
 
 /// Reads every sheet that has cells; else says what is wrong with the workbook. What unpacks and takes apart is
@@ -67,20 +73,24 @@ impl Cells {
 }
 
 fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
+    let mut unseen = unseen::of_sheets(&unpacked.zip);
     let mut book = Xlsx::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let sheets = book.sheets_metadata().iter().filter(|sheet| sheet.typ == SheetType::WorkSheet);
     let names: Vec<String> = sheets.map(|sheet| sheet.name.clone()).collect();
     let mut found = Vec::new();
     for name in names {
         let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
-        let not_calculated = not_calculated(&mut book, &name)?;
+        let formulas = formulas(&mut book, &name)?;
         let merged = book.merge_cells_by_sheet_name(&name).map_err(failed)?;
         let mut reader = book.worksheet_cells_reader(&name).map_err(failed)?;
-        let mut sheet = Cells { name: name.clone(), ..Cells::default() };
-        sheet.merged = merged
-            .into_iter()
-            .map(|range| Merged { first: range.start, last: range.end })
-            .collect();
+        let merged = merged.into_iter();
+        let mut sheet = Cells {
+            name: name.clone(),
+            merged: merged.map(|range| Merged { first: range.start, last: range.end }).collect(),
+            totals: formulas.totals,
+            unseen: unseen.remove(&name).unwrap_or_default(),
+            ..Cells::default()
+        };
         let mut last = None;
         loop {
             let next = reader.next_cell_with_style_id();
@@ -89,8 +99,8 @@ fn office_open(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String
             let at = cell.get_position();
             last = Some(at);
             let style = reader.styles().get(style).and_then(|style| style.number_format.as_ref());
-            let shown = style.map_or(Shown::Plainly, |format| Shown::by(&format.format_code));
-            let held = if not_calculated.contains(&at) {
+            let shown = style.map_or(Shown::default(), |format| Shown::by(&format.format_code));
+            let held = if formulas.not_calculated.contains(&at) {
                 Some(Cell::NotCalculated)
             } else {
                 to_cell(&Data::from(cell.get_value().clone()), shown)
@@ -113,32 +123,55 @@ fn behind(last: Option<(u32, u32)>) -> String {
     }
 }
 
-/// Where a formula stands without a value: a program that does not calculate wrote it.
-fn not_calculated(
-    book: &mut Xlsx<Cursor<Vec<u8>>>,
-    name: &str,
-) -> Result<BTreeSet<(u32, u32)>, String> {
+/// Where formulas stand that matter.
+#[derive(Default)]
+struct Formulas {
+    /// Without a value: a program that does not calculate wrote them.
+    not_calculated: BTreeSet<(u32, u32)>,
+    /// Those that sum up other cells.
+    totals: BTreeSet<(u32, u32)>,
+}
+
+fn formulas(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Formulas, String> {
     let failed = |error: calamine::XlsxError| format!("sheet {name}: {error}");
     let mut reader = book.worksheet_cells_reader(name).map_err(failed)?;
-    let mut found = BTreeSet::new();
+    let mut found = Formulas::default();
     let mut last = None;
     loop {
         let next = reader.next_cell_with_formula_metadata();
         let next = next.map_err(|error| format!("{}{}", failed(error), behind(last)))?;
         let Some(cell) = next else { break };
         last = Some(cell.pos);
-        if cell.formula.is_some() && cell.value == DataRef::Empty {
-            found.insert(cell.pos);
+        let Some(formula) = cell.formula else { continue };
+        if cell.value == DataRef::Empty {
+            found.not_calculated.insert(cell.pos);
+        }
+        let written = match &formula {
+            XlsxFormulaMetadata::Normal { formula } | XlsxFormulaMetadata::Shared { formula, .. } => {
+                formula.as_str()
+            }
+            _ => "",
+        };
+        if is_total(written) {
+            found.totals.insert(cell.pos);
         }
     }
     Ok(found)
 }
 
+/// Whether a formula sums up a range of cells: `SUM(C2:C9)`, in OpenDocument `of:=SUM([.C2:.C9])`.
+fn is_total(formula: &str) -> bool {
+    const NAMES: [&str; 4] = ["SUM(", "SUBTOTAL(", "AVERAGE(", "AGGREGATE("];
+    let written = formula.trim_start_matches("of:").trim_start_matches('=').to_uppercase();
+    NAMES.iter().any(|name| written.starts_with(name)) && written.contains(':') && written.ends_with(')')
+}
+
 fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
-    let Looks { shares, midnights, merged } =
+    let Looks { shares, midnights, merged, errors, decimals, mut unseen } =
         measured::measure(&unpacked.content).map_err(|wrong| format!("content.xml {}", wrong.0))?;
     let mut book = Ods::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let names: Vec<String> = book.sheet_names();
+    let visible: Vec<SheetVisible> = book.sheets_metadata().iter().map(|sheet| sheet.visible).collect();
     let mut found = Vec::new();
     for (number, name) in names.into_iter().enumerate() {
         let failed = |error: calamine::OdsError| format!("sheet {name}: {error}");
@@ -147,6 +180,8 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
         let mut sheet = Cells { name: name.clone(), ..Cells::default() };
         let of_sheet = merged.iter().filter(|(sheet, _)| *sheet == number);
         sheet.merged = of_sheet.map(|(_, merged)| *merged).collect();
+        sheet.unseen = unseen.remove(&number).unwrap_or_default();
+        sheet.unseen.is_hidden = visible.get(number).is_some_and(|one| *one != SheetVisible::Visible);
         let (top, left) = range.start().unwrap_or_default();
         for (row, column, data) in range.used_cells() {
             let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
@@ -154,19 +189,26 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
             };
             let at = (top.saturating_add(row), left.saturating_add(column));
             let place = (number, at.0, at.1);
-            let shown = match (shares.contains(&place), midnights.contains(&place)) {
-                (true, _) => Shown::AsShare,
-                (_, true) => Shown::WithTime,
-                _ => Shown::Plainly,
+            let shown = Shown {
+                as_share: shares.contains(&place),
+                with_time: midnights.contains(&place),
+                decimals: decimals.get(&place).copied(),
             };
-            sheet.put(at, to_cell(data, shown), room)?;
+            let held = match data {
+                Data::String(text) if errors.contains(&place) => Some(Cell::Error(text.clone())),
+                data => to_cell(data, shown),
+            };
+            sheet.put(at, held, room)?;
         }
         let (top, left) = formulas.start().unwrap_or_default();
-        for (row, column, _) in formulas.used_cells() {
+        for (row, column, formula) in formulas.used_cells() {
             let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {
                 continue;
             };
             let at = (top.saturating_add(row), left.saturating_add(column));
+            if is_total(formula) {
+                sheet.totals.insert(at);
+            }
             if range.get_value(at).is_none_or(|data| *data == Data::Empty) {
                 sheet.put(at, Some(Cell::NotCalculated), room)?;
             }

@@ -1,11 +1,13 @@
-//! How much an OpenDocument sheet unfolds to, and which of its cells are shown as per cent. Cells and rows
-//! say how often they repeat, so that a few bytes may stand for a whole sheet; and the library that reads
-//! them does not tell a share from a number.
+//! How much an OpenDocument sheet unfolds to, and how its cells look: which are shown as per cent, rounded or as an
+//! error, hidden, or commented on. Cells and rows say how often they repeat, so that a few bytes may stand for a whole
+//! sheet; and the library that reads them tells nothing of how they look.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::markup::{self, Broken, Kind, Tag};
+use super::unseen::Unseen;
+use super::values::Shown;
 
 /// The most cells that all sheets together may have: far more than any docking has.
 pub(super) const MOST_CELLS: usize = 1_000_000;
@@ -33,8 +35,14 @@ pub(super) struct Looks {
     pub shares: BTreeSet<(usize, u32, u32)>,
     /// Cells that hold a date alone and are shown with a time of day, which is midnight.
     pub midnights: BTreeSet<(usize, u32, u32)>,
+    /// Cells that show an error in place of a result.
+    pub errors: BTreeSet<(usize, u32, u32)>,
+    /// Cells that show a number, with so many decimals, where that can be told.
+    pub decimals: BTreeMap<(usize, u32, u32), u8>,
     /// Cells shown as one, with their sheets.
     pub merged: Vec<(usize, Merged)>,
+    /// What is hidden and what is commented on, by sheet.
+    pub unseen: BTreeMap<usize, Unseen>,
 }
 
 /// Measures the part that holds the cells.
@@ -69,6 +77,13 @@ struct Sheets {
     /// The cells of which the one that is read is a date alone, and where its text begins.
     day: Vec<(usize, u32, u32)>,
     text: usize,
+    /// The cells of which the one that is read is a number, and that number as it is shown.
+    number: Option<(Vec<(usize, u32, u32)>, f64)>,
+    /// Columns of the sheet before the one that is described.
+    described: usize,
+    /// Where the cell that is read stands, and whether a comment on it is read.
+    at: (usize, usize),
+    in_comment: bool,
     /// Cells of the sheets before this one, and bytes of all, unfolded.
     cells: usize,
     bytes: usize,
@@ -82,24 +97,49 @@ impl Sheets {
             }
             ("table:table", Kind::Opens) => {
                 (self.inside, self.rows, self.filled_rows, self.width) = (true, 0, 0, 0);
+                self.described = 0;
             }
             ("table:table", Kind::Closes) => {
                 self.inside = false;
                 self.sheet += 1;
                 self.cells = self.cells.saturating_add(self.filled_rows * self.width);
             }
+            ("table:table-column", Kind::Opens | Kind::Alone) => {
+                let count = tag.count("table:number-columns-repeated", MOST_COLUMNS)?;
+                if is_hidden(tag) {
+                    let stretch = stretch(self.described, count)?;
+                    self.unseen().columns.push(stretch);
+                }
+                self.described = self.described.saturating_add(count);
+            }
             ("table:table-row", Kind::Opens) => {
                 self.repeats = tag.count("table:number-rows-repeated", MOST_ROWS)?;
                 (self.columns, self.filled, self.row_bytes) = (0, 0, 0);
+                if is_hidden(tag) {
+                    let stretch = stretch(self.rows, self.repeats)?;
+                    self.unseen().rows.push(stretch);
+                }
             }
             ("table:table-row", Kind::Closes) => self.end_row(tag.at)?,
             ("table:table-row", Kind::Alone) => {
-                self.rows += tag.count("table:number-rows-repeated", MOST_ROWS)?;
+                let count = tag.count("table:number-rows-repeated", MOST_ROWS)?;
+                if is_hidden(tag) {
+                    let stretch = stretch(self.rows, count)?;
+                    self.unseen().rows.push(stretch);
+                }
+                self.rows += count;
             }
             ("table:table-cell" | "table:covered-table-cell", Kind::Opens | Kind::Alone) => {
                 self.begin_cell(tag)?;
             }
-            ("text:p", Kind::Opens) => self.text = tag.at,
+            ("office:annotation", Kind::Opens | Kind::Alone) => {
+                self.in_comment = tag.kind == Kind::Opens;
+                if let (Ok(row), Ok(column)) = (self.at.0.try_into(), self.at.1.try_into()) {
+                    self.unseen().comments.insert((row, column));
+                }
+            }
+            ("office:annotation", Kind::Closes) => self.in_comment = false,
+            ("text:p", Kind::Opens) if !self.in_comment => self.text = tag.at,
             ("text:s", Kind::Opens | Kind::Alone) => {
                 let spaces = tag.count("text:c", MOST_TEXT)?;
                 let repeats = self.cell.map_or(1, |(_, repeats)| repeats);
@@ -113,14 +153,22 @@ impl Sheets {
     fn begin_cell(&mut self, tag: &Tag<'_>) -> Result<(), Broken> {
         self.end_cell(tag.at);
         self.day.clear();
+        self.number = None;
+        self.at = (self.rows, self.columns);
         let repeats = tag.count("table:number-columns-repeated", MOST_COLUMNS)?;
         let holds =
             |(key, _): &(&str, Cow<'_, str>)| key.starts_with("office:") || *key == "table:formula";
         if tag.attributes.iter().any(holds) {
             match tag.attribute("office:value-type") {
-                Some("percentage") => {
+                Some(kind @ ("percentage" | "float")) => {
                     let cells = self.cells_at(repeats)?;
-                    self.looks.shares.extend(cells);
+                    let is_share = kind == "percentage";
+                    let number = tag.attribute("office:value").and_then(|value| value.parse::<f64>().ok());
+                    let number = number.map(|number| if is_share { number * 100.0 } else { number });
+                    if is_share {
+                        self.looks.shares.extend(&cells);
+                    }
+                    self.number = number.map(|number| (cells, number));
                 }
                 Some("date")
                     if !tag.attribute("office:date-value").is_some_and(|at| at.contains('T')) =>
@@ -128,6 +176,10 @@ impl Sheets {
                     self.day = self.cells_at(repeats)?;
                 }
                 _ => {}
+            }
+            if tag.attribute("calcext:value-type") == Some("error") {
+                let cells = self.cells_at(repeats)?;
+                self.looks.errors.extend(cells);
             }
             self.filled = self.columns + repeats;
             self.cell = Some((tag.at, repeats));
@@ -157,8 +209,8 @@ impl Sheets {
 
     /// Where the cells stand that a cell stands for which repeats, in rows that repeat.
     fn cells_at(&self, repeats: usize) -> Result<Vec<(usize, u32, u32)>, Broken> {
-        if self.looks.shares.len().saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS
-        {
+        let known = self.looks.shares.len() + self.looks.decimals.len() + self.looks.errors.len();
+        if known.saturating_add(repeats.saturating_mul(self.repeats)) > MOST_CELLS {
             return Err(TOO_MUCH);
         }
         let mut cells = Vec::new();
@@ -173,11 +225,27 @@ impl Sheets {
         Ok(cells)
     }
 
-    /// At the end of a cell's text: a date that is shown with hours and minutes is midnight of that day.
+    /// What a person does not see of the sheet that is read.
+    fn unseen(&mut self) -> &mut Unseen {
+        self.looks.unseen.entry(self.sheet).or_default()
+    }
+
+    /// At the end of a cell's text: a date that is shown with hours and minutes is midnight of that day, and a number is
+    /// shown with some decimals.
     fn shown(&mut self, content: &[u8]) -> Result<(), Broken> {
+        if self.in_comment {
+            return Ok(());
+        }
         let text = content.get(self.text..).unwrap_or_default();
         let mut parts = text.split(|byte| b"<>".contains(byte)).skip(2);
-        if !self.day.is_empty() && parts.next().is_some_and(|text| text.contains(&b':')) {
+        let text = parts.next().unwrap_or_default();
+        if let Some((cells, number)) = self.number.take() {
+            let text = std::str::from_utf8(text).unwrap_or_default();
+            if let Some(decimals) = Shown::decimals_of(number, text) {
+                self.looks.decimals.extend(cells.into_iter().map(|cell| (cell, decimals)));
+            }
+        }
+        if !self.day.is_empty() && text.contains(&b':') {
             if self.looks.midnights.len().saturating_add(self.day.len()) > MOST_CELLS {
                 return Err(TOO_MUCH);
             }
@@ -203,6 +271,17 @@ impl Sheets {
         let cells = self.cells.saturating_add(self.filled_rows.saturating_mul(self.width));
         if cells > MOST_CELLS || self.bytes > MOST_BYTES { Err(TOO_MUCH) } else { Ok(()) }
     }
+}
+
+/// Whether a row or a column is hidden, by hand or by a filter.
+fn is_hidden(tag: &Tag<'_>) -> bool {
+    matches!(tag.attribute("table:visibility"), Some("collapse" | "filter"))
+}
+
+/// So many rows or columns from one on: the first and the last.
+fn stretch(from: usize, count: usize) -> Result<(u32, u32), Broken> {
+    let number = |at: usize| u32::try_from(at).map_err(|_| TOO_MUCH);
+    Ok((number(from)?, number(from.saturating_add(count.max(1)) - 1)?))
 }
 
 #[cfg(test)]
@@ -274,6 +353,32 @@ mod tests {
         ];
         let row = format!("<table:table-row>{}</table:table-row>", cells.concat());
         assert_eq!(sheet(&row).map(|looks| looks.midnights), Ok(BTreeSet::from([(0, 0, 0)])));
+    }
+
+    #[test]
+    fn what_is_rounded_hidden_an_error_or_commented_on_is_found_where_it_stands() {
+        let columns = "<table:table-column table:number-columns-repeated='2'/>\
+                       <table:table-column table:visibility='collapse'/>";
+        let cells = "<table:table-cell office:value-type='float' office:value='12.345'><text:p>12,35</text:p>\
+                     </table:table-cell>\
+                     <table:table-cell office:value-type='string' office:string-value='' \
+                     calcext:value-type='error'><office:annotation><text:p>9:30</text:p></office:annotation>\
+                     <text:p>#REF!</text:p></table:table-cell>";
+        let rows = format!(
+            "{columns}<table:table-row/><table:table-row table:visibility='filter' \
+             table:number-rows-repeated='2'>{cells}</table:table-row>"
+        );
+        let looks = sheet(&rows).expect("a sheet");
+        assert_eq!(looks.decimals, BTreeMap::from([((0, 1, 0), 2), ((0, 2, 0), 2)]));
+        assert_eq!(looks.errors, BTreeSet::from([(0, 1, 1), (0, 2, 1)]));
+        assert!(looks.midnights.is_empty());
+        let unseen = Unseen {
+            is_hidden: false,
+            rows: vec![(1, 2)],
+            columns: vec![(2, 2)],
+            comments: BTreeSet::from([(1, 1)]),
+        };
+        assert_eq!(looks.unseen, BTreeMap::from([(0, unseen)]));
     }
 
     #[test]

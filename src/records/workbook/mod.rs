@@ -5,27 +5,25 @@
 //! workbook, and read again in fifty years, is what was read here.
 
 mod cells;
+mod judged;
+mod made;
 mod markup;
 mod measured;
 mod unpacked;
+mod unseen;
 mod values;
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::collections::BTreeMap;
 
-use chrono::NaiveTime;
-
-use super::entry::{recognise, refers};
-use super::place::{Place, WORKBOOKS, is_workbook, letters, path_in_workbook};
+use super::grammar::orders::Calendar;
+use super::place::{Place, WORKBOOKS, is_workbook, path_in_workbook};
 use super::problem::{Problem, Problems};
-use super::rows::count_line_ends;
-use super::spec::{FileSpec, Holds};
+use super::spec::FileSpec;
 use super::store::{LARGEST_RECORD_FILE, Store, unreadable};
 use super::value::nearest;
 use cells::{Cells, Room};
-use measured::{MOST_CELLS, Merged};
+use made::Made;
 use unpacked::Format;
-use values::Cell;
 
 /// The names that the workbook of a project may have.
 pub const NAMES: [&str; 2] = ["project.xlsx", "project.ods"];
@@ -43,14 +41,6 @@ pub struct Workbook {
     made: BTreeMap<String, Made>,
 }
 
-/// The CSV file that was made of a sheet.
-#[derive(Debug)]
-struct Made {
-    csv: Vec<u8>,
-    /// For each row of the sheet the line on which it begins.
-    lines: Vec<u32>,
-}
-
 impl Workbook {
     /// The CSV files that were made of its sheets, by their paths in the project.
     pub fn made(&self) -> impl Iterator<Item = (&str, &[u8])> {
@@ -64,9 +54,19 @@ impl Workbook {
 
     /// The row of a sheet, from 1, in which a place of its CSV file lies; the first for the whole of it.
     pub fn row(&self, place: &Place) -> Option<u32> {
-        let made = self.made.get(&*place.file)?;
-        let Some(line) = place.line else { return Some(1) };
-        u32::try_from(made.lines.partition_point(|begins| *begins <= line)).ok()
+        self.made.get(&*place.file)?.row(place)
+    }
+
+    /// Whether a cell was refused for what the workbook holds there, so that nothing more is to be said of it.
+    pub(super) fn has_refused(&self, place: &Place) -> bool {
+        self.made.get(&*place.file).is_some_and(|made| made.has_refused(place))
+    }
+
+    /// Reports dates of a sheet that lie a century before the docking.
+    pub(super) fn report_centuries(&self, path: &str, calendar: &Calendar, problems: &mut Problems) {
+        if let Some(made) = self.made.get(path) {
+            made.report_centuries(calendar, problems);
+        }
     }
 }
 
@@ -177,7 +177,7 @@ fn read_one(
             );
             continue;
         }
-        if let Some(made) = made(spec, &file, &sheet, problems) {
+        if let Some(made) = Made::of(spec, &file, &sheet, problems) {
             workbook.made.insert(file, made);
         }
     }
@@ -217,189 +217,32 @@ fn described(
     sheet: &Cells,
     problems: &mut Problems,
 ) -> Option<&'static FileSpec> {
-    if sheet.cells.is_empty() || sheet.name.starts_with(NOTE) {
+    let plain = sheet.name.trim().to_lowercase().replace([' ', '_', '/', '.'], "-");
+    if sheet.cells.is_empty() || plain.starts_with(NOTE) {
         return None;
     }
-    let found = files.iter().copied().find(|spec| spec.table_name() == sheet.name);
+    // Capital letters and what stands between words don't count.
+    let found = files.iter().copied().find(|spec| spec.table_name() == plain);
     if found.is_none() {
         let names: Vec<String> = files.iter().map(|spec| spec.table_name()).collect();
-        let lower = sheet.name.trim().to_lowercase().replace([' ', '_', '/'], "-");
-        let advice = match nearest(&lower, names.iter().map(String::as_str)) {
-            Some(near) => {
-                format!("rename it to {near}, or start its name with {NOTE} to keep it unread")
-            }
-            None => format!(
-                "rename it to one of these, or start its name with {NOTE} to keep it unread"
+        // A name without its folder, `blocks`, where one table alone is called so.
+        let mut ends = names.iter().filter(|name| name.ends_with(&format!("-{plain}")));
+        let alone = ends.next().filter(|_| ends.next().is_none()).map(String::as_str);
+        let keep = format!("start its name with {NOTE} to keep it unread");
+        let near = alone.or_else(|| nearest(&plain, names.iter().map(String::as_str)));
+        let (expected, advice) = match near {
+            Some(near) => (near.to_string(), format!("rename it to {near}, or {keep}")),
+            None => (
+                names.join(", "),
+                format!("{keep}; if it holds records, rename it to one of these"),
             ),
         };
         problems.add(
             Problem::new(Place::file(path), "is not the name of a sheet of records")
                 .value(&sheet.name)
-                .expected(names.join(", "))
+                .expected(expected)
                 .advice(advice),
         );
     }
     found
-}
-
-/// The CSV file of a sheet: as many rows as the sheet has, so that the one numbered so here is the record
-/// numbered so there, and every one as wide as the widest.
-fn made(
-    spec: &'static FileSpec,
-    file: &str,
-    sheet: &Cells,
-    problems: &mut Problems,
-) -> Option<Made> {
-    let file: Arc<str> = file.into();
-    let rows = sheet.cells.keys().map(|at| at.0 + 1).max().unwrap_or(0);
-    let columns = sheet.cells.keys().map(|at| at.1 + 1).max().unwrap_or(0);
-    if u64::from(rows) * u64::from(columns) > MOST_CELLS as u64 {
-        let far = |(row, column)| Place {
-            row: Some(row + 1),
-            ..Place::value(&file, row + 1, column + 1, &"".into())
-        };
-        let last = sheet.cells.keys().max_by_key(|at| u64::from(at.0 + 1) * u64::from(at.1 + 1));
-        problems.add(
-            Problem::new(
-                last.map_or(Place::file(&file), |at| far(*at)),
-                "lies far from the rest of the table",
-            )
-            .expected("a table that starts at the top left of its sheet")
-            .advice("clear this cell, or move it to the rest"),
-        );
-        return None;
-    }
-    let timed: BTreeSet<u32> = sheet
-        .cells
-        .iter()
-        .filter(|(_, cell)| matches!(cell, Cell::Moment(at) if at.time() != NaiveTime::MIN))
-        .map(|((_, column), _)| *column)
-        .collect();
-    refuse_dated_names(spec, &file, sheet, problems);
-    refuse_merged(&file, sheet, (rows, columns), problems);
-    let mut made = Made { csv: Vec::new(), lines: Vec::new() };
-    let mut line = 1;
-    for row in 0..rows {
-        let mut fields = vec![String::new(); columns as usize];
-        let at = |column: u32| Place {
-            row: Some(row + 1),
-            ..Place::value(&file, line, column + 1, &"".into())
-        };
-        for ((_, column), cell) in sheet.cells.range((row, 0)..(row + 1, 0)) {
-            fields[*column as usize] = match cell {
-                Cell::Text(text) => text.clone(),
-                Cell::Moment(_) | Cell::Day(_) => {
-                    cell.dated(timed.contains(column)).unwrap_or_default()
-                }
-                Cell::NoDate(number) => {
-                    problems.add(
-                        Problem::new(
-                            at(*column),
-                            "is a number formatted as a date, but not a calendar date",
-                        )
-                        .value(number)
-                        .expected("a date from 1900-03-01 to 9999-12-31")
-                        .advice(
-                            "write the date that was meant, as text if it is earlier; if a number \
-                             was meant, format the cell as a number",
-                        ),
-                    );
-                    continue;
-                }
-                Cell::NotCalculated => {
-                    problems.add(
-                        Problem::new(
-                            at(*column),
-                            "is a formula whose result is not in the file",
-                        )
-                        .expected("a value")
-                        .advice(
-                            "open the workbook in a spreadsheet and save it, or write the value",
-                        ),
-                    );
-                    continue;
-                }
-            };
-        }
-        let mut writer =
-            csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-        // Writing to memory does not fail.
-        let written = writer.write_record(&fields).ok().and_then(|()| writer.into_inner().ok());
-        let written = written.unwrap_or_default();
-        made.lines.push(line);
-        line = line.saturating_add(count_line_ends(&written));
-        made.csv.extend(written);
-    }
-    Some(made)
-}
-
-/// A spreadsheet makes a date of a name such as 4-12 when it is typed in, and the name is lost.
-fn refuse_dated_names(
-    spec: &'static FileSpec,
-    file: &Arc<str>,
-    sheet: &Cells,
-    problems: &mut Problems,
-) {
-    let Some(top) = sheet.cells.keys().next().map(|at| at.0) else { return };
-    let place = |at: (u32, u32), name: &str| Place {
-        row: Some(at.0 + 1),
-        ..Place::value(file, at.0 + 1, at.1 + 1, &name.into())
-    };
-    for ((_, column), header) in sheet.cells.range((top, 0)..(top + 1, 0)) {
-        let Cell::Text(name) = header else { continue };
-        let Ok(head) = recognise(name.trim(), spec.columns, &place((top, *column), name), "")
-        else {
-            continue;
-        };
-        if !holds_names(spec.columns[head.index].holds) {
-            continue;
-        }
-        for (at, cell) in sheet.cells.iter().filter(|(at, _)| at.1 == *column) {
-            let Some(day) = cell.dated(false) else { continue };
-            problems.add(
-                Problem::new(place(*at, name.trim()), "is stored as a date")
-                    .value(day)
-                    .expected(spec.columns[head.index].meaning)
-                    .advice("format the column as text, then write the name again"),
-            );
-        }
-    }
-}
-
-/// Of cells that are shown as one a person sees one value for all of them, and the file holds it in the first:
-/// the other rows would silently lack it.
-fn refuse_merged(
-    file: &Arc<str>,
-    sheet: &Cells,
-    (rows, columns): (u32, u32),
-    problems: &mut Problems,
-) {
-    for Merged { first, last } in &sheet.merged {
-        let lies_in_table = first.0 < rows && first.1 < columns;
-        if first == last || !lies_in_table {
-            continue;
-        }
-        let (row, column) = (first.0 + 1, first.1 + 1);
-        let range = format!(
-            "{}{row}:{}{}",
-            letters(column),
-            letters(last.1.saturating_add(1)),
-            last.0.saturating_add(1)
-        );
-        problems.add(
-            Problem::new(
-                Place { row: Some(row), ..Place::value(file, row, column, &"".into()) },
-                format!(
-                    "begins the merged cells {range}, all but the first of which are empty in the \
-                     file"
-                ),
-            )
-            .expected("a value in every cell")
-            .advice("unmerge the cells, and write into each what applies to it"),
-        );
-    }
-}
-
-fn holds_names(holds: Holds) -> bool {
-    matches!(holds, Holds::Id(_) | Holds::Part(_) | Holds::Name) || refers(holds)
 }
