@@ -95,7 +95,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         return Err(vec![BundleError::new(
             "docking.toml",
             "has no table [closeout]",
-            "add [closeout] with prepared_by, prepared_on and bundle_name",
+            "add [closeout] with prepared_by, prepared_on and bundle_name; in a form they stand at its end, each behind \
+             a # that is to be taken away",
         )]);
     };
     let name = &closeout.bundle_name;

@@ -60,7 +60,7 @@ pub fn run(args: &Start) -> Status {
             if args.json {
                 say::print_json(&to_json(&args.folder, before.as_ref(), &written));
             } else {
-                say::print(&render(&args.folder, before.as_ref(), &written));
+                say::print(&render(args, before.as_ref(), &written));
             }
             let damaged = before.is_some_and(|before| !before.damage.is_empty());
             if damaged { Status::Troubled } else { Status::Well }
@@ -113,8 +113,8 @@ fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<B
     before
 }
 
-fn render(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
-    let folder = folder.display();
+fn render(args: &Start, before: Option<&Before>, written: &Started) -> Page {
+    let folder = args.folder.display();
     let mut out = Page::new();
     out.heading(&folder.to_string());
     let push = |out: &mut Page, text: &str, indent: usize| {
@@ -175,6 +175,11 @@ fn render(folder: &Path, before: Option<&Before>, written: &Started) -> Page {
              note_carried, beginning with the dock in docking.toml. Then, and as often as you like:"
         }
     };
+    let tables = match args.workbook {
+        true => "project.xlsx is to be filled in with a spreadsheet; its first sheet says how",
+        false => "its tables are CSV files; with --workbook they are the sheets of one workbook",
+    };
+    push(&mut out, tables, 2);
     push(&mut out, "forms/ holds sheets to print and fill in by hand at the dock", 2);
     out.push_str(&format!("\n{}\n", print::wrapped(first, 0)));
     out.push_str(&format!("  lastdock check {folder}\n"));

@@ -198,7 +198,12 @@ mod tests {
 
     #[test]
     fn it_names_every_file_in_narrow_lines_of_ascii() {
-        let text = text(None, &BTreeMap::new(), &[], super::super::workbook::ABOUT, System::Si);
+        for tables in [super::super::workbook::ABOUT, super::super::workbook::ABOUT_CSV] {
+            names_every_file(&text(None, &BTreeMap::new(), &[], tables, System::Si));
+        }
+    }
+
+    fn names_every_file(text: &str) {
         let paths = FILES.iter().map(|spec| spec.path).chain(KEYED_FILES.iter().map(|s| s.path));
         for path in paths.filter(|path| !path.starts_with(crate::records::history::FOLDER)) {
             assert!(text.contains(&format!("\n  {path} ")), "{path}");

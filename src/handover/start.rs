@@ -104,7 +104,7 @@ pub fn start(
         })?;
         workbook::ABOUT
     } else {
-        ""
+        workbook::ABOUT_CSV
     };
     let readme = readme::text(before, &counts, &left_out, tables, house.units);
     written.insert(readme::PATH.to_string(), readme.into_bytes());

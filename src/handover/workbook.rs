@@ -23,7 +23,15 @@ pub const PATH: &str = NAMES[0];
 pub(super) const ABOUT: &str = "
 The tables are the sheets of one workbook here, project.xlsx. Where this page
 names plan/blocks.csv, use the sheet plan-blocks, and so on. The first sheet
-says how to fill it in. Keep the file's name, and save it as .xlsx.
+says how to fill it in. Keep the file's name, and save it as .xlsx. What it
+says is archived as CSV beside it, so that nobody has to open it again.
+";
+
+/// The same where the tables are files of CSV.
+pub(super) const ABOUT_CSV: &str = "
+Who likes spreadsheets begins with lastdock start --workbook instead: all
+tables are then the sheets of one workbook, with a note on every heading and
+lists of the words that may be written, and nothing has to be saved as CSV.
 ";
 
 /// The first sheet. Its name begins with note, so that nothing is read from it.
@@ -52,6 +60,9 @@ const HOW_TO: &[&str] = &[
     "Short names (K12, P1, SC1, F3) link the sheets: letters, digits, - and _ only.",
     "Times are written 2031-04-09 06:40, in the dock's time, whose offset stands in docking.toml.",
     "Write numbers alone, without a unit or a per cent sign after them.",
+    "Write 3/8 as 0.375 or as 0 3/8: of 3/8 alone a spreadsheet makes a date.",
+    "Merge no cells, and put no title above a heading and no sum below a column.",
+    "Colours and comments on cells are not read: what is to be kept goes into a note column.",
     "The name of a column or sheet of your own begins with note: it is kept but not read.",
     "Save under the same name, as .xlsx. Then lastdock check FOLDER says what does not agree.",
 ];
@@ -219,7 +230,9 @@ fn note_text(column: &Column) -> String {
             format!("Names, each of {}, with ; between them; or none", kind.with_article())
         }
         Holds::AnyRefs => {
-            "Names with ; between them; block:K12 where two kinds share a name".to_string()
+            "Names with ; between them; block:K12 where two kinds share a name, plate:F-S.14 for plate 14 of strake \
+             F-S, frame:57"
+                .to_string()
         }
         Holds::Text | Holds::Called | Holds::Texts => "Text".to_string(),
         Holds::Name => "A plain name".to_string(),

@@ -12,7 +12,7 @@ use super::keyed::{self, Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
-use super::spec::{Column, Holds, PLACE, Range, SIZE, Stands, TableSpec};
+use super::spec::{Column, Holds, Kind, PLACE, Range, SIZE, Stands, TableSpec};
 use super::store::{PROJECT_FILE, unfit, unkeepable};
 
 use crate::hull::{FrameStretch, Frames};
@@ -160,7 +160,8 @@ record! {
 
 record! {
     struct Stretch: FRAMES = [[frames]] "a stretch of frames of one spacing", at most 200 {
-        from_frame: i64 = always("from_frame", Whole { least: -1000 }, "its first frame"),
+        from_frame: i64 = always("from_frame", Whole { least: -1000 }, "its first frame")
+            .naming(Kind::Frame),
         x_m: f64 = always("x", PLACE, "x of its first frame"),
         spacing_m: f64 = always("spacing", SIZE, "distance from frame to frame"),
     }
@@ -411,6 +412,18 @@ fn check_perpendiculars(keyed: &Keyed, problems: &mut Problems) {
                 .advice("correct one of the two; x increases toward the bow"),
         );
     }
+}
+
+/// Where the frame of a number lies, if it is told, is not on the ship: its x, and that of her foremost point, m.
+pub(super) fn beyond_ship(keyed: &Keyed, frame: f64) -> Option<(f64, f64)> {
+    /// Frames may stand a little before her stern reference point or her foremost point as recorded, m.
+    const SLACK_M: f64 = 1.0;
+    // What is wrong with them is said when the docking is read.
+    let frames = frames(keyed, &mut Problems::default()).0?;
+    let foremost_m = keyed.single(SHIP.name)?.get::<f64>(&Ship::foremost_x_m)?;
+    let x_m = frames.x_m(frame);
+    let is_on_ship = (-SLACK_M..=foremost_m + SLACK_M).contains(&x_m);
+    (!is_on_ship).then_some((x_m, foremost_m))
 }
 
 fn frames(keyed: &Keyed, problems: &mut Problems) -> (Option<Frames>, Vec<Place>) {

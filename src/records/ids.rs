@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::entry::{Entry, refers};
 use super::entry::{Rejected, kinds, plain};
+use super::grammar::numbers::decimal;
 use super::grammar::words::folded;
 use super::keyed::Keyed;
 use super::known::Known;
@@ -114,7 +115,8 @@ impl Ids {
     ) -> Self {
         let mut ids = Self::default();
         for (path, columns) in known.columns() {
-            for (kind, _) in kinds(columns) {
+            let named = columns.iter().filter_map(|column| column.naming);
+            for kind in kinds(columns).map(|(kind, _)| kind).chain(named) {
                 ids.described_in.entry(kind).or_insert(path);
             }
         }
@@ -127,10 +129,12 @@ impl Ids {
         let partly = left_out.iter().filter(|(_, left_out)| left_out.unread).map(|(path, _)| *path);
         let unread: BTreeSet<&str> = unread.iter().copied().chain(partly).collect();
         for (_, columns) in known.columns().filter(|(path, _)| unread.contains(path)) {
-            ids.unread.extend(kinds(columns).map(|(kind, _)| kind));
+            let named = columns.iter().filter_map(|column| column.naming);
+            ids.unread.extend(kinds(columns).map(|(kind, _)| kind).chain(named));
         }
         let entries = all_entries(sheets, keyed);
         entries.iter().for_each(|entry| ids.take_from(entry, problems));
+        entries.iter().for_each(|entry| ids.take_named(entry));
         for (kind, names) in &ids.known {
             for name in names.keys() {
                 ids.folded.entry((*kind, folded(name))).or_default().push(name.clone());
@@ -201,11 +205,8 @@ impl Ids {
     /// The same of one that may be of any kind, with the kind before it or without.
     fn instead_of_any(&self, id: &str) -> Option<String> {
         let (kinds, name) = match id.split_once(':') {
-            Some((word, name)) => {
-                let word = word.to_lowercase();
-                (vec![Kind::ALL.into_iter().find(|kind| kind.word() == word)?], name)
-            }
-            None => (Kind::ALL.to_vec(), id),
+            Some((word, name)) => (vec![Kind::by(&word.to_lowercase())?], name),
+            None => (Kind::WITH_ID.to_vec(), id),
         };
         let prefix = id.contains(':').then(|| format!("{}:", kinds[0].word()));
         let prefix = prefix.unwrap_or_default();
@@ -236,7 +237,16 @@ impl Ids {
 
     /// Whether an id of that kind is known.
     pub fn knows(&self, kind: Kind, id: &str) -> bool {
-        self.known.get(&kind).is_some_and(|ids| ids.contains_key(id))
+        let is_known = self.known.get(&kind).is_some_and(|ids| ids.contains_key(id));
+        is_known || (kind == Kind::Frame && self.is_numbered(id))
+    }
+
+    /// Whether a frame has a number: of those that stretches of frames begin with the least, or a greater one. Between
+    /// two frames it has decimals.
+    fn is_numbered(&self, frame: &str) -> bool {
+        let numbers = self.names(Kind::Frame).filter_map(decimal);
+        let least = numbers.min_by(f64::total_cmp);
+        least.zip(decimal(frame)).is_some_and(|(least, frame)| least <= frame)
     }
 
     /// Whether it is known, or may be the name in a row that could not be read.
@@ -294,6 +304,19 @@ impl Ids {
                 self.lower.insert(lower, id.to_string());
                 ids.insert(id.to_string(), place);
             }
+        }
+    }
+
+    /// Collects the things without an id that an entry names: a strake, a plate in it, the frame that begins a stretch.
+    fn take_named(&mut self, entry: &Entry) {
+        let mut name = String::new();
+        for (column, value) in entry.values() {
+            let Some(kind) = column.naming else { continue };
+            let Some(value) = value else { return };
+            let dot = if name.is_empty() { "" } else { "." };
+            name = format!("{name}{dot}{}", value.text(None));
+            let known = self.known.entry(kind).or_default().entry(name.clone());
+            known.or_insert_with(|| entry.place_of(column));
         }
     }
 
@@ -413,41 +436,26 @@ impl Ids {
     fn check_any(&self, id: &str, place: Place, missed: &mut Missed) {
         let (kinds, name): (Vec<Kind>, &str) = match id.split_once(':') {
             Some((word, name)) => {
-                let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|k| k.word() == word).collect();
-                if kinds.is_empty() {
-                    let words: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
+                let Some(kind) = Kind::by(word) else {
                     missed.problems.push(
                         Problem::new(place, "does not begin with a known kind of thing")
                             .value(id)
-                            .expected(crate::units::one_of(&words))
+                            .expected(self.nameable())
                             .advice("correct the word before the colon"),
                     );
                     return;
-                }
-                (kinds, name)
+                };
+                (vec![kind], name)
             }
-            None => (Kind::ALL.to_vec(), id),
+            None => (Kind::WITH_ID.to_vec(), id),
         };
         let meets: Vec<Kind> = kinds.iter().copied().filter(|k| self.knows(*k, name)).collect();
         match meets.as_slice() {
             [kind] => _ = missed.met.insert((*kind, name.to_string())),
             [] if kinds.iter().any(|kind| self.may_know(*kind, name)) => {}
             [] => {
-                let known: Vec<&str> = kinds.iter().flat_map(|kind| self.names(*kind)).collect();
-                let (near, expected) = missed.compared.with(name, &known);
-                let advice = match near {
-                    Some(near) => format!("write {near}"),
-                    None => {
-                        let things: Vec<&str> =
-                            kinds.iter().map(|kind| kind.with_article()).collect();
-                        format!("name {} of this project", crate::units::one_of(&things))
-                    }
-                };
-                let problem = Problem::new(place, "is not a name in this project")
-                    .value(id)
-                    .expected(expected)
-                    .advice(advice);
-                missed.any.push((kinds, name.to_string(), problem));
+                let problem = self.missing_of_any(id, name, &kinds, &mut missed.compared);
+                missed.any.push((kinds, name.to_string(), Problem { place, ..problem }));
             }
             [first, ..] => missed.problems.push(
                 Problem::new(place, "names more than one thing in this project")
@@ -455,6 +463,67 @@ impl Ids {
                     .expected("the kind and a colon before the name")
                     .advice(format!("write {}:{name}, for instance", first.word())),
             ),
+        }
+    }
+
+    /// The problem with a name of something of one of these kinds that is not known; the place is the caller's to fill
+    /// in.
+    fn missing_of_any(
+        &self,
+        written: &str,
+        name: &str,
+        kinds: &[Kind],
+        compared: &mut Compared,
+    ) -> Problem {
+        let known: Vec<&str> = kinds.iter().flat_map(|kind| self.names(*kind)).collect();
+        let (near, expected) = compared.with(name, &known);
+        let word = written.split_once(':').map(|(word, _)| format!("{word}:")).unwrap_or_default();
+        let advice =
+            match (self.with_word(name, kinds).or(near.map(|near| format!("{word}{near}"))), kinds)
+            {
+                (Some(near), _) => format!("write {near}"),
+                (None, [kind]) => format!(
+                    "name {} of this project; {} are described in {}",
+                    kind.with_article(),
+                    kind.plural(),
+                    self.described_in(*kind)
+                ),
+                (None, _) => format!("name {}", self.nameable()),
+            };
+        let can_be = match (kinds, known.is_empty()) {
+            ([Kind::Frame], false) => "the number of one of her frames".to_string(),
+            (_, false) => expected,
+            (_, true) => self.nameable(),
+        };
+        Problem::new(Place::default(), "is not a name in this project")
+            .value(written)
+            .expected(can_be)
+            .advice(advice)
+    }
+
+    /// What has the same letters and digits and is named with the word of its kind before it: `plate:F-S.14` for
+    /// `plate:FS14`, or for `F-S.14` alone; `None` where several have.
+    fn with_word(&self, name: &str, kinds: &[Kind]) -> Option<String> {
+        let sought = match kinds {
+            [kind] => vec![*kind],
+            _ => vec![Kind::Strake, Kind::Plate],
+        };
+        let sought = sought.into_iter().filter(|kind| Kind::WITH_WORD.contains(kind));
+        let all = sought.flat_map(|kind| self.names(kind).map(move |known| (kind, known)));
+        let mut same = all.filter(|(_, known)| plain(known) == plain(name));
+        let (kind, known) = same.next()?;
+        same.next().is_none().then(|| format!("{}:{known}", kind.word()))
+    }
+
+    /// What can be named in this project: of each kind that it has one.
+    fn nameable(&self) -> String {
+        let example = |kind: Kind| Some(format!("{}:{}", kind.word(), self.names(kind).next()?));
+        let all = Kind::WITH_ID.into_iter().chain(Kind::WITH_WORD).filter_map(example);
+        let all = all.collect::<Vec<_>>();
+        let all: Vec<&str> = all.iter().map(String::as_str).collect();
+        match all.as_slice() {
+            [] => "a name that this project has; none is recorded yet".to_string(),
+            all => format!("something that this project has, such as {}", units::one_of(all)),
         }
     }
 }

@@ -4,6 +4,9 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::docking;
+use super::entry::Entry;
+use super::grammar::numbers::decimal;
 use super::input::Input;
 use super::language;
 use super::place::Place;
@@ -32,7 +35,11 @@ record! {
             Word(&["photograph", "drawing", "letter", "certificate", "log", "other"]),
             "what kind of paper it is",
         ),
-        about: Vec<String> = optional("about", AnyRefs, "what it is about: ids separated by ;"),
+        about: Vec<String> = optional(
+            "about",
+            AnyRefs,
+            "what it is about: names separated by ;, as K12, plate:F-S.14, strake:F-S or frame:57",
+        ),
         taken_at: Option<DateTime<FixedOffset>> = optional(
             "taken_at",
             Time,
@@ -64,6 +71,30 @@ impl Paper {
     /// Its path inside the project.
     pub fn path(&self) -> String {
         format!("{FOLDER}{}", self.file)
+    }
+
+    /// The frames that it is about, by their numbers.
+    fn frames(&self) -> impl Iterator<Item = f64> {
+        self.about.iter().filter_map(|name| decimal(name.strip_prefix("frame:")?))
+    }
+
+    /// Reports frames that lie beyond the ship.
+    fn check_frames(&self, entry: &Entry, input: &mut Input<'_>) {
+        for frame in self.frames() {
+            let docking = input.tables(&docking::SPEC);
+            let Some((x_m, foremost_m)) = docking::beyond_ship(docking, frame) else { continue };
+            input.problems.add(
+                Problem::new(
+                    entry.place_of(&Self::about),
+                    format!(
+                        "lies beyond the ship: as her frames are described, its x is {x_m:.1} m"
+                    ),
+                )
+                .value(format!("frame:{frame}"))
+                .expected(format!("a frame between x 0 and her foremost point, {foremost_m:.1} m"))
+                .advice("correct the number, or the frames in docking.toml"),
+            );
+        }
     }
 
     /// All papers. A name that can't be kept, and one that stands twice, is a problem.
@@ -104,6 +135,7 @@ impl Paper {
                         .advice("keep the side from which it was taken"),
                 );
             }
+            paper.check_frames(entry, input);
             listed.entry(paper.file.clone()).or_insert_with(|| paper.place.clone());
             papers.push(paper);
         }

@@ -35,6 +35,19 @@ impl Place {
         Self { column: Some(column), name: name.clone(), ..Self::line(path, line) }
     }
 
+    /// The place as a message begins with it: of a sheet its name and the cell, as a spreadsheet shows them.
+    pub fn in_words(&self) -> String {
+        let Some(row) = self.row else { return self.to_string() };
+        let sheet = self.sheet_or_file();
+        let cell = match (self.line, self.column) {
+            (None, _) => String::new(),
+            (_, None) => format!(", row {row}"),
+            (_, Some(column)) => format!(", cell {}{row}", letters(column)),
+        };
+        let name = if self.name.is_empty() { String::new() } else { format!(" ({})", self.name) };
+        format!("sheet {sheet}{cell}{name}")
+    }
+
     /// The file, or the sheet where it was made from one.
     pub fn sheet_or_file(&self) -> Cow<'_, str> {
         match (self.row, in_workbook(&self.file)) {
@@ -113,8 +126,12 @@ mod tests {
         assert_eq!(place.to_string(), "plan/blocks.csv:19:6 (height_mm)");
         let place = Place { row: Some(17), ..place };
         assert_eq!(place.to_string(), "plan-blocks!F17 (height_mm)");
+        assert_eq!(place.in_words(), "sheet plan-blocks, cell F17 (height_mm)");
         let row = Place { row: Some(17), ..Place::line(&file, 19) };
         assert_eq!(row.to_string(), "plan-blocks!A17");
+        assert_eq!(row.in_words(), "sheet plan-blocks, row 17");
+        assert_eq!(Place { row: Some(1), ..Place::file(&file) }.in_words(), "sheet plan-blocks");
+        assert_eq!(Place::line(&file, 19).in_words(), "plan/blocks.csv:19");
         assert_eq!(Place { row: Some(1), ..Place::file(&file) }.to_string(), "plan-blocks");
         let file: Arc<str> = path_in_workbook("workbooks/anna.xlsx", "plan-blocks").into();
         let place = Place { row: Some(17), ..Place::value(&file, 19, 6, &"height_mm".into()) };

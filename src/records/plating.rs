@@ -26,8 +26,8 @@ pub enum PlateLimit {
 record! {
     #[derive(Debug, Clone)]
     pub struct Gauging: SPEC = "a plate gauging" in "hull/plating.csv" {
-        strake: String = always("strake", Name, "the strake"),
-        plate: String = always("plate", Name, "the plate in it"),
+        strake: String = always("strake", Name, "the strake").naming(Kind::Strake),
+        plate: String = always("plate", Name, "the plate in it").naming(Kind::Plate),
         x = optional("x", PLACE, "x of the gauging"),
         y = optional("y", PLACE, "y of the gauging"),
         original_m: Option<f64> = optional("original", SIZE, "original thickness").printed_in("mm"),

@@ -79,7 +79,7 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: ", self.place)?;
+        write!(f, "{}: ", self.place.in_words())?;
         if let Some(value) = &self.value {
             write!(f, "{} ", quoted(value))?;
         }
@@ -182,7 +182,9 @@ impl Problems {
 
     /// Takes out those from the one numbered `first` on that stand in such places.
     pub fn forget_from(&mut self, first: usize, at: impl Fn(&Place) -> bool) {
-        self.found.extract_if(first.min(self.found.len()).., |problem| at(&problem.place)).for_each(drop);
+        self.found
+            .extract_if(first.min(self.found.len()).., |problem| at(&problem.place))
+            .for_each(drop);
     }
 
     /// The warnings, taken out, in the order in which they came up.

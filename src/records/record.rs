@@ -135,7 +135,7 @@ macro_rules! fields {
     (
         $(#[$attribute:meta])*
         $visibility:vis struct $record:ident {
-            $($field:ident $(: $type:ty)? = $need:ident $column:tt $(.$also:ident($argument:literal))*,)*
+            $($field:ident $(: $type:ty)? = $need:ident $column:tt $(.$also:ident($argument:expr))*,)*
         }
         with { $($(#[$more_attribute:meta])* $more:ident: $more_type:ty,)* }
     ) => {

@@ -4,7 +4,7 @@
 use super::place::sheet_name;
 use crate::units::{Quantity, System, Unit};
 
-/// What kind of thing an id names. Ids are unique within a kind and may repeat between kinds.
+/// What kind of thing a name is of. Names are unique within a kind and may repeat between kinds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Kind {
     /// A keel or bilge block.
@@ -20,11 +20,17 @@ pub enum Kind {
     Application,
     Anode,
     Docking,
+    /// A strake of the shell, of which gaugings name the plates.
+    Strake,
+    /// A plate of a strake: `F-S.14`.
+    Plate,
+    /// A frame by its number.
+    Frame,
 }
 
 impl Kind {
-    /// Every kind.
-    pub const ALL: [Kind; 9] = [
+    /// The kinds of things that have an id of their own, by which alone they may be named.
+    pub const WITH_ID: [Kind; 9] = [
         Kind::Block,
         Kind::Opening,
         Kind::Position,
@@ -35,6 +41,14 @@ impl Kind {
         Kind::Anode,
         Kind::Docking,
     ];
+
+    /// The kinds of things that are named with the kind's word before their name only: `plate:F-S.14`, `frame:57`.
+    pub const WITH_WORD: [Kind; 3] = [Kind::Strake, Kind::Plate, Kind::Frame];
+
+    /// The kind that a word names.
+    pub fn by(word: &str) -> Option<Self> {
+        Self::WITH_ID.into_iter().chain(Self::WITH_WORD).find(|kind| kind.word() == word)
+    }
 
     /// The word with its article.
     pub fn with_article(self) -> &'static str {
@@ -48,6 +62,17 @@ impl Kind {
             Kind::Application => "an application",
             Kind::Anode => "an anode",
             Kind::Docking => "an earlier docking",
+            Kind::Strake => "a strake",
+            Kind::Plate => "a plate",
+            Kind::Frame => "a frame",
+        }
+    }
+
+    /// The word for several.
+    pub fn plural(self) -> String {
+        match self {
+            Kind::Docking => "earlier dockings".to_string(),
+            kind => format!("{}s", kind.word()),
         }
     }
 
@@ -63,6 +88,9 @@ impl Kind {
             Kind::Application => "application",
             Kind::Anode => "anode",
             Kind::Docking => "docking",
+            Kind::Strake => "strake",
+            Kind::Plate => "plate",
+            Kind::Frame => "frame",
         }
     }
 }
@@ -89,7 +117,8 @@ pub enum Holds {
     Ref(Kind),
     /// Ids of one kind, `;` between them; the word `none` stands for an empty list that is meant.
     Refs(Kind),
-    /// Ids of any kind, `;` between them, `block:K12` where an id is used by two kinds.
+    /// Names of things of any kind, `;` between them, `block:K12` where an id is used by two kinds, and `plate:F-S.14`
+    /// for what has no id of its own.
     AnyRefs,
     /// Free text.
     Text,
@@ -155,6 +184,9 @@ pub struct Column {
     pub need: Need,
     /// What it means, one line.
     pub meaning: &'static str,
+    /// The kind of a thing without an id that it names, together with the columns before it that name one: a plate by
+    /// its strake and its own name.
+    pub naming: Option<Kind>,
     /// The suffix of the unit in which the report prints it, where the kept one would make small figures.
     pub printed_in: Option<&'static str>,
 }
@@ -162,17 +194,39 @@ pub struct Column {
 impl Column {
     /// A column that must be filled in every row.
     pub const fn always(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
-        Self { name, also: None, holds, need: Need::Always, meaning, printed_in: None }
+        Self {
+            name,
+            also: None,
+            holds,
+            need: Need::Always,
+            meaning,
+            naming: None,
+            printed_in: None,
+        }
     }
 
     /// A column that may be absent or empty.
     pub const fn optional(name: &'static str, holds: Holds, meaning: &'static str) -> Self {
-        Self { name, also: None, holds, need: Need::Optional, meaning, printed_in: None }
+        Self {
+            name,
+            also: None,
+            holds,
+            need: Need::Optional,
+            meaning,
+            naming: None,
+            printed_in: None,
+        }
     }
 
     /// The same column with another name under which it is read too.
     pub const fn or_named(mut self, also: &'static str) -> Self {
         self.also = Some(also);
+        self
+    }
+
+    /// The same column, by which things of a kind without ids are named.
+    pub const fn naming(mut self, kind: Kind) -> Self {
+        self.naming = Some(kind);
         self
     }
 

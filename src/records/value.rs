@@ -213,11 +213,20 @@ fn reference(text: &str) -> Result<String, InvalidValue> {
     })
 }
 
+/// The name of something of any kind, with the kind's word before it or without; of a plate with its strake.
 fn qualified_id(text: &str) -> Result<String, InvalidValue> {
-    match text.split_once(':') {
-        Some((kind, rest)) => Ok(format!("{kind}:{}", reference(rest)?)),
-        None => reference(text),
+    let (word, name) = text.split_once(':').map_or(("", text), |(word, name)| (word.trim(), name));
+    let name = name.trim();
+    if !name.split('.').all(|part| !part.is_empty() && id(part).is_ok()) {
+        return Err(invalid(
+            "is no name, or more than one",
+            "names with ; between them: K12, block:K12 where two kinds share a name, plate:F-S.14 for plate 14 of strake \
+             F-S, strake:F-S, frame:57",
+            "write names alone here, with ; between them; what else there is to say belongs into the caption",
+        ));
     }
+    let colon = if word.is_empty() { "" } else { ":" };
+    Ok(format!("{word}{colon}{name}"))
 }
 
 fn list(

@@ -9,7 +9,7 @@ use chrono::DateTime;
 use maud::{Markup, html};
 
 use super::hull::{missing, steel_card};
-use super::markup::Setting;
+use super::markup::{Setting, link};
 use super::shapes::card;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
@@ -39,10 +39,18 @@ const KINDS: [(Kind, &str, &str); 6] = [
 
 const PAPERS: &str = "Photographs and papers";
 
+/// The derived table of the papers.
+const PAPERS_TABLE: &str = "papers-papers.csv";
+
+/// Pictures that a card shows of what it is about.
+const MOST_PICTURES: usize = 6;
+
 /// One thing, with the rows that name it: of which table, and which of its rows.
 struct Named {
     fragment: String,
     title: String,
+    /// How papers name it with the word of its kind: `plate:F-S.14`.
+    with_word: Option<String>,
     rows: Vec<(usize, usize)>,
 }
 
@@ -60,7 +68,9 @@ impl<'a> Cards<'a> {
             KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
         groups.push(("Coats as applied", applied(&tables, examined)));
         groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
-        groups.push((PAPERS, by_key(&tables, "papers-papers.csv", "paper", &["file"])));
+        groups.push(("Strakes", by_key(&tables, "hull-plating.csv", "strake", &["strake"])));
+        groups.push(("Frames that papers name", frames(&tables)));
+        groups.push((PAPERS, by_key(&tables, PAPERS_TABLE, "paper", &["file"])));
         groups.retain(|(_, things)| !things.is_empty());
         Self { examined, tables, groups }
     }
@@ -71,6 +81,9 @@ impl<'a> Cards<'a> {
         for (_, things) in &self.groups {
             for thing in things {
                 let fragment = Some(thing.fragment.clone());
+                if let Some(name) = &thing.with_word {
+                    found.insert(name.clone(), fragment.clone());
+                }
                 found.entry(thing.title.clone()).and_modify(|one| *one = None).or_insert(fragment);
             }
         }
@@ -135,6 +148,7 @@ impl<'a> Cards<'a> {
             article.card id=(thing.fragment) {
                 h3 { (thing.title) }
                 @if thing.fragment == card("paper", &thing.title) { (setting.previews.shown(&thing.title)) }
+                @else { (self.pictures_of(thing, setting)) }
                 @for (table, _, rows) in &by_table {
                     (setting.rows(&self.tables[*table], rows, &thing.title))
                 }
@@ -147,6 +161,28 @@ impl<'a> Cards<'a> {
                         @if !agree.is_empty() {
                             li { (count(agree.len(), "comparison agrees", "comparisons agree")) "." }
                         }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The pictures that are about a thing, each a link to its own card.
+    fn pictures_of(&self, thing: &Named, setting: &Setting<'_>) -> Markup {
+        let files = thing.rows.iter().filter_map(|(table, row)| {
+            let table = &self.tables[*table];
+            let file = table.columns.iter().position(|column| column.name == "file")?;
+            (table.name == PAPERS_TABLE).then(|| table.rows[*row][file].as_str())
+        });
+        let pictures: Vec<&str> = files
+            .filter(|file| setting.previews.place_of(file).is_some())
+            .take(MOST_PICTURES)
+            .collect();
+        html! {
+            @if !pictures.is_empty() {
+                p {
+                    @for file in &pictures {
+                        a href=(link(&card("paper", file))) { (setting.previews.shown(file)) } " "
                     }
                 }
             }
@@ -289,6 +325,7 @@ fn applied(tables: &[Table], examined: &Examined) -> Vec<Named> {
         .map(|coat| Named {
             fragment: card("coat", &coat.name),
             title: coat.name.clone(),
+            with_word: None,
             rows: Vec::new(),
         })
         .collect();
@@ -331,7 +368,8 @@ fn named(tables: &[Table], kind: Kind, word: &str) -> Vec<Named> {
             {
                 at.entry(id).or_insert_with(|| {
                     let (fragment, title) = (card(word, id), id.to_string());
-                    things.push(Named { fragment, title, rows: Vec::new() });
+                    let with_word = Some(format!("{word}:{id}"));
+                    things.push(Named { fragment, title, with_word, rows: Vec::new() });
                     things.len() - 1
                 });
             }
@@ -369,7 +407,7 @@ fn ids<'a>(column: &TableColumn, cell: &'a str, kind: Kind, word: &str) -> Vec<&
     }
 }
 
-/// The things of one table that its key's columns name.
+/// The things of one table that its key's columns name, with the papers that are about them.
 fn by_key(tables: &[Table], name: &str, word: &str, key: &[&str]) -> Vec<Named> {
     let Some((n, table)) = tables.iter().enumerate().find(|(_, table)| table.name == name) else {
         return Vec::new();
@@ -382,14 +420,61 @@ fn by_key(tables: &[Table], name: &str, word: &str, key: &[&str]) -> Vec<Named> 
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     for (r, row) in table.rows.iter().enumerate() {
         let parts: Vec<&str> = columns.iter().map(|column| row[*column].as_str()).collect();
-        let fragment = card(word, &parts.join("."));
-        let number = *seen.entry(fragment.clone()).or_insert_with(|| {
-            things.push(Named { fragment, title: parts.join(" "), rows: Vec::new() });
+        let name = parts.join(".");
+        let number = *seen.entry(name.clone()).or_insert_with(|| {
+            // A strake may be called as a zone is.
+            let title = if word == "strake" { format!("strake {name}") } else { parts.join(" ") };
+            let with_word = Some(format!("{word}:{name}"));
+            things.push(Named { fragment: card(word, &name), title, with_word, rows: Vec::new() });
             things.len() - 1
         });
         things[number].rows.push((n, r));
     }
+    for (table, row, name) in named_by_papers(tables, word) {
+        if let Some(number) = seen.get(name) {
+            things[*number].rows.push((table, row));
+        }
+    }
     things
+}
+
+/// What papers are about that is named with the word of its kind: the paper's table and row, and the name.
+fn named_by_papers<'a>(tables: &'a [Table], word: &str) -> Vec<(usize, usize, &'a str)> {
+    let Some((n, table)) = tables.iter().enumerate().find(|(_, table)| table.name == PAPERS_TABLE)
+    else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for (r, row) in table.rows.iter().enumerate() {
+        for (column, cell) in table.columns.iter().zip(row) {
+            if column.holds() != Some(Holds::AnyRefs) {
+                continue;
+            }
+            let names = cell.split(';').filter_map(|name| name.trim().split_once(':'));
+            found.extend(names.filter(|(of, _)| *of == word).map(|(_, name)| (n, r, name)));
+        }
+    }
+    found
+}
+
+/// The frames that papers are about.
+fn frames(tables: &[Table]) -> Vec<Named> {
+    let mut things: Vec<(f64, Named)> = Vec::new();
+    for (table, row, name) in named_by_papers(tables, "frame") {
+        let Ok(number) = name.parse::<f64>() else { continue };
+        let new = Named {
+            fragment: card("frame", name),
+            title: format!("frame {name}"),
+            with_word: Some(format!("frame:{name}")),
+            rows: vec![(table, row)],
+        };
+        match things.iter_mut().find(|(_, thing)| thing.fragment == new.fragment) {
+            Some((_, thing)) => thing.rows.push((table, row)),
+            None => things.push((number, new)),
+        }
+    }
+    things.sort_by(|a, b| a.0.total_cmp(&b.0));
+    things.into_iter().map(|(_, thing)| thing).collect()
 }
 
 impl Setting<'_> {

@@ -3,12 +3,29 @@
 
 use std::fs;
 
+use lastdock::records::Project;
+use lastdock::records::problem::Problem;
+
 use super::hostile::{parts, zipped};
 use super::{folder, problems_are, problems_of, read};
 
 /// What is said of the barge's water levels with parts of their workbook changed; of a project without the
 /// barge's other tables nothing else.
 fn problems(name: &str, changes: &[(&str, &str, &str)]) -> Vec<String> {
+    match changed(name, changes) {
+        Ok(_) => Vec::new(),
+        found => problems_of(found),
+    }
+}
+
+/// What is told of the same where it can be read.
+fn warnings(name: &str, changes: &[(&str, &str, &str)]) -> Vec<String> {
+    let project = changed(name, changes).unwrap_or_else(|problems| panic!("{problems:#?}"));
+    let told = |warning: &Problem| warning.to_string().replace("\n    ", "; ");
+    project.warnings.iter().map(told).collect()
+}
+
+fn changed(name: &str, changes: &[(&str, &str, &str)]) -> Result<Project, Vec<Problem>> {
     let mut parts = parts(name);
     for (part, old, new) in changes {
         let found = parts.iter_mut().find(|(name, _)| name == part).expect("that part");
@@ -20,10 +37,7 @@ fn problems(name: &str, changes: &[(&str, &str, &str)]) -> Vec<String> {
     let folder = folder(&[("barge/docking.toml", "docking.toml")]);
     let end = name.rsplit_once('.').expect("an ending").1;
     fs::write(folder.path().join(format!("project.{end}")), zipped(&parts)).expect("a workbook");
-    match read(folder.path()) {
-        Ok(_) => Vec::new(),
-        found => problems_of(found),
-    }
+    read(folder.path())
 }
 
 const CONTENT: &str = "content.xml";
@@ -49,20 +63,22 @@ fn a_number_that_is_shown_as_a_date_and_is_none_is_named() {
         ["-1e15", "1e15", "-1e300", "1e300", "-0.5", "60.5", "2958466", "9007199254740993"]
     {
         let cell = format!("<v>{number}</v>");
-        let [told, missing] = &problems("openpyxl.xlsx", &[(WATER, SERIAL, &cell)])[..] else {
-            panic!("{number}: two problems")
+        let [told] = &problems("openpyxl.xlsx", &[(WATER, SERIAL, &cell)])[..] else {
+            panic!("{number}: one problem")
         };
         let shown = told.split('"').nth(1).expect("the number");
         let [is, wanted] = [shown, number].map(|text| text.parse::<f64>().expect("a number"));
         assert!((is - wanted).abs() <= 1e-14 * wanted.abs(), "{told}");
         let told = told.replacen(shown, "NUMBER", 1);
         problems_are("a number that is shown as a date and is none", &[told]);
-        assert!(missing.starts_with("landing-water!B3 (at): is empty"), "{missing}");
     }
     for date in ["+262142-12-31T23:59:59", "-0001-01-01T00:00:00", "99999-01-01"] {
         let date = format!("office:date-value=\"{date}\"");
         let told = problems("libreoffice.ods", &[(CONTENT, ISO, &date)]);
-        assert!(told.iter().any(|told| told.starts_with("landing-water!B3 (at)")), "{told:?}");
+        assert!(
+            told.iter().any(|told| told.starts_with("sheet landing-water, cell B3 (at)")),
+            "{told:?}"
+        );
     }
 }
 
@@ -76,8 +92,13 @@ fn a_length_of_time_is_what_is_shown() {
         let cell_now = format!("s=\"3\" t=\"n\"><v>{days}</v>");
         problems("openpyxl.xlsx", &[styles, (WATER, &cell, &cell_now)])
     };
-    assert!(of("1.5")[0].starts_with("landing-water!B3 (at): \"36:00:00\" is not a time"));
-    assert!(of("0.4875")[0].starts_with("landing-water!B3 (at): \"11:42:00\" is not a time"));
+    assert!(
+        of("1.5")[0].starts_with("sheet landing-water, cell B3 (at): \"36:00:00\" is not a time")
+    );
+    assert!(
+        of("0.4875")[0]
+            .starts_with("sheet landing-water, cell B3 (at): \"11:42:00\" is not a time")
+    );
 }
 
 #[test]
@@ -95,6 +116,36 @@ fn a_day_is_no_midnight() {
     let midnight = (CONTENT, "2031-04-07 11:42</text:p>", "2031-04-07 00:00</text:p>");
     assert_eq!(problems("libreoffice.ods", &[(CONTENT, ISO, day_alone), midnight]), [""; 0]);
     assert_eq!(problems("openpyxl.xlsx", &[(WATER, SERIAL, "<v>47945</v>")]), [""; 0]);
+}
+
+/// The second level of the OpenDocument sheet, as it stands there.
+const LEVEL: &str = "office:value-type=\"float\" office:value=\"-1.95\" calcext:value-type=\"float\">\
+                     <text:p>-1.95</text:p>";
+
+/// In OpenDocument too; LibreOffice writes errors as a text that is marked as one.
+#[test]
+fn an_error_is_no_value_in_either_format() {
+    let error = "table:formula=\"of:=1/0\" office:value-type=\"string\" office:string-value=\"\" \
+                 calcext:value-type=\"error\"><text:p>#DIV/0!</text:p>";
+    problems_are(
+        "an error in OpenDocument",
+        &problems("libreoffice.ods", &[(CONTENT, LEVEL, error)]),
+    );
+}
+
+/// Hidden rows, comments and rounded numbers of an OpenDocument sheet.
+#[test]
+fn what_is_not_seen_of_an_open_document_sheet_is_told() {
+    let time = "office:date-value=\"2031-04-07T11:42:00\" calcext:value-type=\"date\">";
+    let comment = format!("{time}<office:annotation><text:p>by lamp</text:p></office:annotation>");
+    let rounded = LEVEL.replace("<text:p>-1.95", "<text:p>-2");
+    let row = "<table:table-row table:style-name=\"ro1\"><table:table-cell table:style-name=\"ce1\" \
+               office:value-type=\"string\" calcext:value-type=\"string\"><text:p>P1</text:p>";
+    let hidden =
+        row.replacen("table:style-name", "table:visibility=\"filter\" table:style-name", 1);
+    let changes = [(CONTENT, time, &*comment), (CONTENT, LEVEL, &rounded), (CONTENT, row, &hidden)];
+    let told = warnings("libreoffice.ods", &changes);
+    problems_are("what is not seen of an OpenDocument sheet", &told);
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn problems_in_a_sheet_name_sheet_and_cell() {
     let project = folder(&[("barge/docking.toml", "docking.toml"), ("odd.xlsx", "project.xlsx")]);
     let said = lastdock(["check", &project.path().display().to_string()]).exits(1);
     assert!(
-        said.squeezed().contains("plan-blocks!A2(block):\"2031-12-04\"isstoredasadate"),
+        said.squeezed().contains("sheetplan-blocks,cellA2(block):\"2031-12-04\"isstoredasadate"),
         "{}",
         said.out
     );

@@ -72,6 +72,28 @@ fn every_link_leads_somewhere_and_no_two_things_have_one_place() {
     assert_eq!(html.matches("src=\"data:image/svg+xml,").count(), 20);
 }
 
+/// A picture stands on the card of what it is about, plates, strakes and frames too, and leads to its own.
+#[test]
+fn a_picture_stands_on_the_cards_of_what_it_is_about() {
+    let project = Project::copied();
+    let about = "K12;plate:f-s.14;strake:F-S;Frame:57.5";
+    project.edit_cell("papers/papers.csv", "keel-block-k12.png", "about", about);
+    let html = page(&project.root());
+    for id in ["block.K12", "plate.F-S.14", "strake.F-S", "frame.57.5"] {
+        let card = html.split(&format!("<article class=\"card\" id=\"{id}\">")).nth(1);
+        let card = card.unwrap_or_else(|| panic!("no card {id}")).split("</article>").next();
+        let card = card.expect("a card");
+        let link = "<a href=\"#paper.keel-block-k12.png\"><svg class=\"preview\"";
+        assert!(card.contains(link), "{id}: {card}");
+    }
+    // And the picture's card leads back.
+    let card = html.split("id=\"paper.keel-block-k12.png\">").nth(1).expect("its card");
+    let card = card.split("</article>").next().expect("a card");
+    for link in ["#block.K12", "#plate.F-S.14", "#strake.F-S", "#frame.57.5"] {
+        assert!(card.contains(&format!("href=\"{link}\"")), "{link}: {card}");
+    }
+}
+
 /// Without its photographs, which have a budget of their own.
 #[test]
 fn the_samples_page_is_small_enough_to_be_sent() {

@@ -55,8 +55,11 @@ pub(super) fn write(page: &mut Page) {
          data/records/ as if it had been written by hand, and only that file was read for the findings. Its record \
          of a number, counted from the first line on with empty ones, is the sheet's row of that number; its \
          cells are the sheet's, dates as in chapter 4, numbers to fifteen digits, a share shown as 85% \
-         as that text, a length of time as the hours, minutes and seconds that are shown. A number under a \
-         format of dates that is no day from 1900-03-01 to 9999-12-31 is refused. A place such as \
+         as that text, a length of time as the hours, minutes and seconds that are shown. What stands above its \
+         column names, a row that sums up the others, an error, a formula without a result, a date where no \
+         time is asked for, a plain number where one is, and a number under a format of dates that is no day from \
+         1900-03-01 to 9999-12-31 are refused, so that no record has them. Hidden rows, columns and sheets are \
+         read; comments are not. A place such as \
          plan-blocks!F17 in the report is a cell of the workbook.",
     );
     page.says(

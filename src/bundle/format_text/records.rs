@@ -176,8 +176,13 @@ fn rules(page: &mut Page) {
     }
     page.gap();
     as_people_write(page);
-    let kinds: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
+    let kinds: Vec<&str> = Kind::WITH_ID.iter().map(|kind| kind.word()).collect();
     page.says(&format!("Kinds of things that have ids: {}.", one_of(&kinds)));
+    page.says(
+        "Named by their kind and a colon alone, where names of any kind may stand: strake:F-S is a strake that \
+         hull/plating.csv names, plate:F-S.14 its plate 14, and frame:57 the frame of that number as docking.toml \
+         numbers them.",
+    );
 }
 
 /// How the files of several people make up one table.
@@ -311,7 +316,7 @@ fn holds(holds: Holds) -> String {
         }
         Holds::Ref(kind) => format!("the id of {}", kind.with_article()),
         Holds::Refs(kind) => format!("a list of ids, each of {}", kind.with_article()),
-        Holds::AnyRefs => "ids of any kind".to_string(),
+        Holds::AnyRefs => "names of things of any kind".to_string(),
         Holds::Text => "a text".to_string(),
         Holds::Called => "what it is called".to_string(),
         Holds::Texts => "a text, or a list of texts".to_string(),

@@ -3,9 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
 
-use calamine::{
-    Data, DataRef, Ods, Reader, SheetType, SheetVisible, Xlsx, XlsxFormulaMetadata,
-};
+use calamine::{Data, DataRef, Ods, Reader, SheetType, SheetVisible, Xlsx, XlsxFormulaMetadata};
 
 use super::measured::{self, Looks, MOST_CELLS, MOST_TEXT, Merged};
 use super::unpacked::{Format, Unpacked, unpack};
@@ -147,9 +145,8 @@ fn formulas(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Formulas, St
             found.not_calculated.insert(cell.pos);
         }
         let written = match &formula {
-            XlsxFormulaMetadata::Normal { formula } | XlsxFormulaMetadata::Shared { formula, .. } => {
-                formula.as_str()
-            }
+            XlsxFormulaMetadata::Normal { formula }
+            | XlsxFormulaMetadata::Shared { formula, .. } => formula.as_str(),
             _ => "",
         };
         if is_total(written) {
@@ -163,7 +160,9 @@ fn formulas(book: &mut Xlsx<Cursor<Vec<u8>>>, name: &str) -> Result<Formulas, St
 fn is_total(formula: &str) -> bool {
     const NAMES: [&str; 4] = ["SUM(", "SUBTOTAL(", "AVERAGE(", "AGGREGATE("];
     let written = formula.trim_start_matches("of:").trim_start_matches('=').to_uppercase();
-    NAMES.iter().any(|name| written.starts_with(name)) && written.contains(':') && written.ends_with(')')
+    NAMES.iter().any(|name| written.starts_with(name))
+        && written.contains(':')
+        && written.ends_with(')')
 }
 
 fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, String> {
@@ -171,7 +170,8 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
         measured::measure(&unpacked.content).map_err(|wrong| format!("content.xml {}", wrong.0))?;
     let mut book = Ods::new(Cursor::new(unpacked.zip)).map_err(|error| error.to_string())?;
     let names: Vec<String> = book.sheet_names();
-    let visible: Vec<SheetVisible> = book.sheets_metadata().iter().map(|sheet| sheet.visible).collect();
+    let visible: Vec<SheetVisible> =
+        book.sheets_metadata().iter().map(|sheet| sheet.visible).collect();
     let mut found = Vec::new();
     for (number, name) in names.into_iter().enumerate() {
         let failed = |error: calamine::OdsError| format!("sheet {name}: {error}");
@@ -181,7 +181,8 @@ fn open_document(unpacked: Unpacked, room: &mut Room) -> Result<Vec<Cells>, Stri
         let of_sheet = merged.iter().filter(|(sheet, _)| *sheet == number);
         sheet.merged = of_sheet.map(|(_, merged)| *merged).collect();
         sheet.unseen = unseen.remove(&number).unwrap_or_default();
-        sheet.unseen.is_hidden = visible.get(number).is_some_and(|one| *one != SheetVisible::Visible);
+        sheet.unseen.is_hidden =
+            visible.get(number).is_some_and(|one| *one != SheetVisible::Visible);
         let (top, left) = range.start().unwrap_or_default();
         for (row, column, data) in range.used_cells() {
             let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else {

@@ -61,7 +61,9 @@ impl Head {
                 refused(&date.text(date.has_time), self.dated(*date))
             }
             Cell::Hours(text) if self.takes_numbers() => refused(text, hours()),
-            Cell::Number(number) if number.is_share && self.takes_numbers() && !self.is_in("pct") => {
+            Cell::Number(number)
+                if number.is_share && self.takes_numbers() && !self.is_in("pct") =>
+            {
                 refused(&number.text(), self.share(number))
             }
             Cell::Number(number) if self.takes_times() => {
@@ -114,7 +116,8 @@ impl Head {
     fn dated(self, date: Dated) -> InvalidValue {
         if !self.takes_numbers() {
             let what = if self.takes_names() { "the name" } else { "it" };
-            let typed = typed_as(date).map(|[one, other]| format!(": {one} or {other}, if that was typed"));
+            let typed =
+                typed_as(date).map(|[one, other]| format!(": {one} or {other}, if that was typed"));
             let advice = match typed {
                 Some(typed) => format!("format the column as text, then write {what} again{typed}"),
                 None => format!("format the column as text, then write {what} again"),
@@ -122,22 +125,27 @@ impl Head {
             return invalid("is stored as a date", self.column.meaning, advice);
         }
         let mut ways = Vec::new();
-        if let Some((fraction, decimal)) = fraction(date) {
-            let decimal = decimal.map(|decimal| format!(" or {decimal}")).unwrap_or_default();
-            ways.push(format!(
-                "if {fraction} was typed, of which a spreadsheet makes a date, write 0 {fraction}{decimal}"
-            ));
-        }
         if self.column.holds == Holds::Draft || self.is_in("ft") {
             let inches = |typed: &str| typed.rsplit('-').next()?.parse::<u32>().ok();
             let is_feet = |typed: &String| inches(typed).is_some_and(|inches| inches < 12);
             let feet: Vec<String> = typed_as(date).into_iter().flatten().filter(is_feet).collect();
             if !feet.is_empty() {
                 let feet = feet.join(" or ");
-                ways.push(format!("if {feet} was typed, format the column as text and write it again"));
+                ways.push(format!(
+                    "if {feet} was typed, format the column as text and write it again"
+                ));
             }
         }
-        ways.push(format!("if the number {} was meant, format the cell as a number", date.number()));
+        if let Some((fraction, decimal)) = fraction(date) {
+            let decimal = decimal.map(|decimal| format!(" or {decimal}")).unwrap_or_default();
+            ways.push(format!(
+                "if {fraction} was typed, of which a spreadsheet makes a date, write 0 {fraction}{decimal}"
+            ));
+        }
+        ways.push(format!(
+            "if the number {} was meant, format the cell as a number",
+            date.number()
+        ));
         invalid("is stored as a date, in a column of numbers", self.column.meaning, ways.join("; "))
     }
 

@@ -74,7 +74,9 @@ impl Made {
         found.extend(made.above(&table));
         found.extend(made.merged(&table, (rows, columns)));
         found.into_iter().for_each(|problem| problems.add(made.on_its_line(problem)));
-        made.unseen(&table).into_iter().for_each(|warning| problems.warn(made.on_its_line(warning)));
+        made.unseen(&table)
+            .into_iter()
+            .for_each(|warning| problems.warn(made.on_its_line(warning)));
         Some(made)
     }
 
@@ -211,7 +213,10 @@ impl Made {
 
     /// What is read though it is hidden, what is not read, and which numbers are not those that are shown.
     fn unseen(&self, table: &Table<'_>) -> Vec<Problem> {
-        [self.hidden(table), self.comments(table), self.rounded(table)].into_iter().flatten().collect()
+        [self.hidden(table), self.comments(table), self.rounded(table)]
+            .into_iter()
+            .flatten()
+            .collect()
     }
 
     fn hidden(&self, table: &Table<'_>) -> Option<Problem> {
@@ -347,15 +352,18 @@ impl<'a> Table<'a> {
     /// The label and the first cell of a row that sums up others: it says so in a cell that takes something else, or
     /// it holds nothing but formulas that do.
     fn total(&self, row: u32) -> Option<(Option<String>, (u32, u32))> {
-        let known: Vec<((u32, u32), &Cell, Head)> = self
-            .row(row)
-            .filter_map(|(at, cell)| Some((*at, cell, self.head(at.1)?)))
-            .collect();
+        let known: Vec<((u32, u32), &Cell, Head)> =
+            self.row(row).filter_map(|(at, cell)| Some((*at, cell, self.head(at.1)?))).collect();
         let filled = |wanted: &Head| known.iter().any(|(_, _, head)| head.column == wanted.column);
-        let lacks = self.heads.iter().flatten().any(|head| head.column.need == Need::Always && !filled(head));
+        let lacks = self
+            .heads
+            .iter()
+            .flatten()
+            .any(|head| head.column.need == Need::Always && !filled(head));
         let label = known.iter().find_map(|(at, cell, head)| {
             let Cell::Text(text) = cell else { return None };
-            let may_be_name = !lacks && !matches!(head.column.holds, Holds::Measure(..) | Holds::Number(_));
+            let may_be_name =
+                !lacks && !matches!(head.column.holds, Holds::Measure(..) | Holds::Number(_));
             (is_label(text, *head) && !may_be_name).then(|| (text.trim().to_string(), *at))
         });
         if let Some((label, at)) = label {
@@ -395,7 +403,9 @@ fn head_of(spec: &'static FileSpec, cell: &Cell) -> Option<Head> {
 /// The text of a cell in the CSV file.
 fn text_of(cell: &Cell, with_time: bool) -> String {
     match cell {
-        Cell::Text(text) | Cell::Hours(text) | Cell::NoDate(text) | Cell::Error(text) => text.clone(),
+        Cell::Text(text) | Cell::Hours(text) | Cell::NoDate(text) | Cell::Error(text) => {
+            text.clone()
+        }
         Cell::Number(number) => number.text(),
         Cell::Dated(date) => date.text(with_time),
         Cell::NotCalculated => String::new(),

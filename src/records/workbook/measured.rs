@@ -163,8 +163,10 @@ impl Sheets {
                 Some(kind @ ("percentage" | "float")) => {
                     let cells = self.cells_at(repeats)?;
                     let is_share = kind == "percentage";
-                    let number = tag.attribute("office:value").and_then(|value| value.parse::<f64>().ok());
-                    let number = number.map(|number| if is_share { number * 100.0 } else { number });
+                    let number =
+                        tag.attribute("office:value").and_then(|value| value.parse::<f64>().ok());
+                    let number =
+                        number.map(|number| if is_share { number * 100.0 } else { number });
                     if is_share {
                         self.looks.shares.extend(&cells);
                     }

@@ -63,7 +63,12 @@ impl Workbook {
     }
 
     /// Reports dates of a sheet that lie a century before the docking.
-    pub(super) fn report_centuries(&self, path: &str, calendar: &Calendar, problems: &mut Problems) {
+    pub(super) fn report_centuries(
+        &self,
+        path: &str,
+        calendar: &Calendar,
+        problems: &mut Problems,
+    ) {
         if let Some(made) = self.made.get(path) {
             made.report_centuries(calendar, problems);
         }

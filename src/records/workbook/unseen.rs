@@ -41,7 +41,9 @@ pub(super) fn of_sheets(zip: &[u8]) -> BTreeMap<String, Unseen> {
         let mut unseen = Unseen { is_hidden, ..Unseen::default() };
         if let Some((_, _, part)) = targets.iter().find(|(known, ..)| *known == id) {
             parts.hidden(part, &mut unseen);
-            for (_, _, comments) in parts.targets(part).iter().filter(|(_, kind, _)| is_comments(kind)) {
+            for (_, _, comments) in
+                parts.targets(part).iter().filter(|(_, kind, _)| is_comments(kind))
+            {
                 parts.comments(comments, &mut unseen);
             }
         }
@@ -94,7 +96,9 @@ impl Parts<'_> {
                 }
             }
             "col" if is_hidden(tag) => {
-                if let (Some(first @ 1..), Some(last @ 1..)) = (number(tag, "min"), number(tag, "max")) {
+                if let (Some(first @ 1..), Some(last @ 1..)) =
+                    (number(tag, "min"), number(tag, "max"))
+                {
                     unseen.columns.push((first - 1, last - 1));
                 }
             }
@@ -104,7 +108,9 @@ impl Parts<'_> {
 
     fn comments(&mut self, part: &str, unseen: &mut Unseen) {
         self.tags(part, |tag| {
-            if let ("comment" | "threadedComment", Some(cell)) = (plain_name(tag), tag.attribute("ref")) {
+            if let ("comment" | "threadedComment", Some(cell)) =
+                (plain_name(tag), tag.attribute("ref"))
+            {
                 unseen.comments.extend(cell_of(cell));
             }
         });

@@ -109,12 +109,14 @@ impl Shown {
     /// number rounded to them.
     pub fn decimals_of(number: f64, text: &str) -> Option<u8> {
         let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-        let plain = |c: char| c.is_ascii_digit() || ".,-+\u{2212}'\u{2019} \u{a0}\u{202f}%".contains(c);
+        let plain =
+            |c: char| c.is_ascii_digit() || ".,-+\u{2212}'\u{2019} \u{a0}\u{202f}%".contains(c);
         let shown = digits(text);
         if shown.is_empty() || !text.chars().all(plain) {
             return None;
         }
-        (0..=MOST_DECIMALS).find(|n| digits(&format!("{:.*}", usize::from(*n), number.abs())) == shown)
+        (0..=MOST_DECIMALS)
+            .find(|n| digits(&format!("{:.*}", usize::from(*n), number.abs())) == shown)
     }
 }
 
@@ -351,7 +353,8 @@ mod tests {
 
     #[test]
     fn a_number_that_is_shown_with_fewer_digits_is_shown_as_another() {
-        let rounded = |number: f64, code: &str| match to_cell(&Data::Float(number), Shown::by(code)) {
+        let rounded = |number: f64, code: &str| match to_cell(&Data::Float(number), Shown::by(code))
+        {
             Some(Cell::Number(number)) => (number.text(), number.rounded),
             other => panic!("{other:?}"),
         };

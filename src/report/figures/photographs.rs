@@ -54,6 +54,17 @@ fn place(ground: &Ground, paper: &Paper) -> Option<Coord<f64>> {
             bare(about, "opening").and_then(|id| project.openings.iter().find(|o| o.id == id));
         let anode = bare(about, "anode").and_then(|id| project.anodes.iter().find(|a| a.id == id));
         let zone = bare(about, "zone").and_then(|id| project.zones.iter().find(|z| z.id == id));
+        let of_plate = || {
+            let (strake, plate) = about.strip_prefix("plate:")?.split_once('.')?;
+            let mut gaugings = project.plating.iter().filter(|at| at.strake == strake);
+            gaugings.find_map(|at| at.hull.filter(|_| at.plate == plate))
+        };
+        // A frame goes round the hull; its mark stands on her centreline.
+        let of_frame = || {
+            let frame: f64 = about.strip_prefix("frame:")?.parse().ok()?;
+            let x = project.docking.frames.as_ref()?.x_m(frame);
+            Some(Coord { x, y: 0.0 })
+        };
         let of_block = || {
             // Where she lay when the picture shows it, or in the first position in which the block stood.
             let block = block?;
@@ -72,7 +83,8 @@ fn place(ground: &Ground, paper: &Paper) -> Option<Coord<f64>> {
             Lies::Bottom(Some(shape)) => shape.centroid().map(Coord::from),
             _ => None,
         };
-        let at = of_block().or_else(of_opening).or_else(|| anode?.hull).or_else(of_zone)?;
+        let with_id = of_block().or_else(of_opening).or_else(|| anode?.hull).or_else(of_zone);
+        let at = with_id.or_else(of_plate).or_else(of_frame)?;
         ground.draws(&Extent::at(at)).then_some(at)
     })
 }
@@ -270,6 +282,32 @@ mod tests {
         }
         let numbers: Vec<String> = texts(index).into_iter().map(|text| text.text).collect();
         assert!(numbers.contains(&"1".to_string()) && numbers.contains(&"2".to_string()));
+        assert!(index.note.contains("none that was recorded: 3."), "{}", index.note);
+    }
+
+    /// A plate where it was gauged, a frame on the centreline; a strake is no one place.
+    #[test]
+    fn plates_and_frames_are_marked_where_they_lie() {
+        let frames = "length_overall_m = 40\nbreadth_m = 8\nframes_from = \"aft\"\n[[frames]]\nfrom_frame = 0\n\
+                      x_m = 1\nspacing_mm = 500";
+        let papers = "file,kind,about\nplate.png,photograph,plate:A.2\nframe.png,photograph,Frame:58\n\
+                      strake.png,photograph,strake:A\n";
+        let drawings = drawings(&examined(&[
+            docking(frames),
+            ("plan/blocks.csv", keel_blocks(20, 1.5, "K")),
+            ("plan/bottom.csv", bottom(40.0, 8.0)),
+            (
+                "hull/plating.csv",
+                "strake,plate,x_m,y_m,measured_mm\nA,1,4,1,9\nA,2,10,2,9\n".into(),
+            ),
+            ("papers/papers.csv", papers.to_string()),
+        ]));
+        let [index] = *of_group(&drawings, Group::Photographs) else { panic!("not one drawing") };
+        let marks = marks(index);
+        let [plate, frame] = marks[..] else { panic!("{marks:?}") };
+        let along = (RIGHT_MM - LEFT_MM) / 40.0;
+        assert!((plate.0 - LEFT_MM - 10.0 * along).abs() < 0.02, "{marks:?}");
+        assert!((frame.0 - LEFT_MM - 30.0 * along).abs() < 0.02, "{marks:?}");
         assert!(index.note.contains("none that was recorded: 3."), "{}", index.note);
     }
 

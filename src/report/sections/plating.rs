@@ -1,5 +1,7 @@
 //! The plating, strake by strake, and the anodes.
 
+use std::collections::BTreeMap;
+
 use super::drawings::drawings_of;
 use super::pieces::centimetres;
 use crate::findings::Examined;
@@ -10,10 +12,11 @@ use crate::findings::recomputed::plating::{Strake, anode_loss_pct};
 use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Anode, Gauging, PlateLimit, SPEC};
-use crate::report::figures::{Group, letter, plates_beyond};
+use crate::records::spec::Kind;
+use crate::report::figures::{Group, letter, pictures_numbered, plates_beyond};
 use crate::report::inputs::Inputs;
 use crate::text;
-use crate::text::{Figure, Form, Text, code, count, day, id, nearest_frame};
+use crate::text::{Figure, Form, Text, code, count, day, id, nearest_frame, section as see};
 
 pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     let examined = inputs.examined;
@@ -26,9 +29,44 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.drawings(drawings_of(inputs, Group::Plating));
     plates(&mut section, examined);
     strakes(&mut section, examined);
+    pictures(&mut section, examined);
     anodes(&mut section, examined);
     section
 }
+
+/// Which pictures show plates, strakes or frames.
+fn pictures(section: &mut Section, examined: &Examined) {
+    let mut shown: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (n, paper) in pictures_numbered(examined).into_iter().enumerate() {
+        let of_shell = |name: &&String| {
+            let word = name.split_once(':').and_then(|(word, _)| Kind::by(word));
+            matches!(word, Some(Kind::Plate | Kind::Strake | Kind::Frame))
+        };
+        for name in paper.about.iter().filter(of_shell) {
+            shown.entry(name).or_default().push(n + 1);
+        }
+    }
+    let one = |(name, numbers): (&&str, &Vec<usize>)| {
+        let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+        text!("{} ({})", id(*name), numbers.join(", "))
+    };
+    let more = match shown.len().saturating_sub(MOST_PICTURED) {
+        0 => String::new(),
+        more => format!(", and {more} more"),
+    };
+    if !shown.is_empty() {
+        let names = Text::joined(shown.iter().take(MOST_PICTURED).map(one), ", ");
+        section.paragraph(text!(
+            "Pictures of them, by their numbers in {}: {}{}.",
+            see("papers"),
+            names,
+            more
+        ));
+    }
+}
+
+/// As many plates, strakes and frames of which there are pictures are named at the most.
+const MOST_PICTURED: usize = 60;
 
 /// The plates that have lost more than they may, with their letters in the drawing.
 fn plates(section: &mut Section, examined: &Examined) {
