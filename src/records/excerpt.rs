@@ -30,9 +30,17 @@ fn show_from(
         let text = texts
             .entry(file.clone())
             .or_insert_with(|| bytes(file).map(|bytes| Text::new(file, &bytes)));
-        problem.shown =
+        let shown =
             text.as_ref().and_then(|text| text.excerpt(&problem.place, problem.value.as_deref()));
+        problem.shown = shown.filter(|excerpt| !was_left_out(problem, excerpt));
     }
+}
+
+/// Whether of a sheet's cell what is wrong with it was left out of the CSV file that was made of it, whose line then
+/// shows nothing of it.
+fn was_left_out(problem: &Problem, excerpt: &Excerpt) -> bool {
+    let is_blank = excerpt.marked.as_ref().is_none_or(Range::is_empty);
+    problem.place.row.is_some() && is_blank && problem.value.is_some()
 }
 
 /// A file's text and where its lines begin.

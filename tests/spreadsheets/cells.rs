@@ -152,6 +152,14 @@ fn told(case: &str, change: impl FnOnce(&mut Workbook)) -> Project {
     found.unwrap_or_else(|problems| panic!("{case}: {problems:#?}"))
 }
 
+/// A project of whose workbook nothing is said.
+#[track_caller]
+fn quiet(change: impl FnOnce(&mut Workbook)) -> Project {
+    let found = read_changed(change);
+    assert_eq!(said(&found), [""; 0]);
+    found.expect("a project")
+}
+
 /// A number under a format.
 fn put(sheet: &mut Worksheet, row: u32, column: u16, number: f64, format: &str) {
     let format = Format::new().set_num_format(format);
@@ -160,9 +168,7 @@ fn put(sheet: &mut Worksheet, row: u32, column: u16, number: f64, format: &str) 
 
 #[test]
 fn the_book_itself_is_without_a_fault() {
-    let found = read_changed(|_| ());
-    assert_eq!(said(&found), [""; 0]);
-    assert_eq!(found.expect("a project").plating.len(), 2);
+    assert_eq!(quiet(|_| ()).plating.len(), 2);
 }
 
 /// 3/8 typed in is the third of August where the day comes first, and the eighth of March where the month does.
@@ -192,7 +198,7 @@ fn a_date_among_names_and_words_is_refused_with_what_was_typed() {
     let word = |sheet: &mut Worksheet| put(sheet, 1, 4, 47_948.0, "d-mmm");
     refused("a date in a column of text", "landing-water", word);
     // What is kept unread may be anything.
-    let project = told("a date in a note", |book| {
+    let project = quiet(|book| {
         put(book.worksheet_from_name("hull-plating").expect("a sheet"), 1, 5, 47_948.0, "d-mmm");
     });
     assert_eq!(project.plating[0].notes.as_deref(), Some("2031-04-10"));
@@ -206,7 +212,7 @@ fn a_plain_number_among_times_is_refused_with_the_time_that_it_counts() {
 
 #[test]
 fn a_share_is_read_in_per_cent_and_refused_elsewhere() {
-    let project = told("a per cent cell in a column in per cent", |book| {
+    let project = quiet(|book| {
         put(book.worksheet_from_name("coating-climate").expect("a sheet"), 1, 2, 0.58, "0%");
     });
     assert_eq!(project.climate[0].humidity_pct, Some(58.0));
@@ -235,7 +241,7 @@ fn errors_and_formulas_without_a_result_are_each_said_once() {
 
 #[test]
 fn text_that_looks_like_a_number_is_one_but_for_an_apostrophe() {
-    let project = told("a number stored as text", |book| {
+    let project = quiet(|book| {
         let sheet = book.worksheet_from_name("plan-blocks").expect("a sheet");
         sheet.write_string(1, 2, " 20.5 ").expect("a cell");
     });
@@ -317,7 +323,7 @@ fn a_row_of_totals_is_one_problem() {
         sheet.write_number(3, 3, 0.40625).expect("a cell");
     });
     // A whole row is a record, whatever it is called.
-    let project = told("a block that is called Sum", |book| {
+    let project = quiet(|book| {
         let sheet = book.worksheet_from_name("plan-blocks").expect("a sheet");
         sheet.write_string(3, 0, "Sum").expect("a cell");
     });
@@ -355,7 +361,7 @@ fn comments_on_cells_are_told_and_those_on_headings_are_not() {
             sheet.insert_note(row, column, &Note::new("moved on Tuesday")).expect("a note");
         }
     });
-    told("a comment on a heading", |book| {
+    quiet(|book| {
         let sheet = book.worksheet_from_name("plan-blocks").expect("a sheet");
         sheet.insert_note(0, 0, &Note::new("the block's name")).expect("a note");
     });
@@ -374,7 +380,7 @@ fn numbers_that_are_shown_rounded_are_read_whole_and_told() {
 
 #[test]
 fn sheets_are_known_by_their_names_but_for_capitals_and_signs() {
-    let project = told("a sheet named with capitals and a space", |book| {
+    let project = quiet(|book| {
         let sheet = book.worksheet_from_name("landing-weights").expect("a sheet");
         sheet.set_name("Landing Weights").expect("a name");
         let notes = book.add_worksheet().set_name("Notes of mine").expect("a name");

@@ -150,12 +150,8 @@ impl Head {
     }
 
     fn share(self, number: &Number) -> InvalidValue {
-        let is = match self.unit {
-            Some(unit) => format!("its column is in {}", unit.suffix),
-            None => "its column is not in per cent".to_string(),
-        };
         invalid(
-            format!("is shown in per cent, and {is}"),
+            "is shown in per cent, in a column that is not",
             self.column.meaning,
             format!(
                 "format the cell as a number: it then shows {}, which is what the file holds; if that \
