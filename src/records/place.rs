@@ -38,14 +38,17 @@ impl Place {
     /// The place as a message begins with it: of a sheet its name and the cell, as a spreadsheet shows them.
     pub fn in_words(&self) -> String {
         let Some(row) = self.row else { return self.to_string() };
-        let sheet = self.sheet_or_file();
+        let sheet = match in_workbook(&self.file) {
+            Some((workbook, sheet)) => format!("workbook {workbook}, sheet {sheet}"),
+            None => format!("sheet {}", sheet_name(&self.file)),
+        };
         let cell = match (self.line, self.column) {
             (None, _) => String::new(),
             (_, None) => format!(", row {row}"),
             (_, Some(column)) => format!(", cell {}{row}", letters(column)),
         };
         let name = if self.name.is_empty() { String::new() } else { format!(" ({})", self.name) };
-        format!("sheet {sheet}{cell}{name}")
+        format!("{sheet}{cell}{name}")
     }
 
     /// The file, or the sheet where it was made from one.
@@ -136,6 +139,7 @@ mod tests {
         let file: Arc<str> = path_in_workbook("workbooks/anna.xlsx", "plan-blocks").into();
         let place = Place { row: Some(17), ..Place::value(&file, 19, 6, &"height_mm".into()) };
         assert_eq!(place.to_string(), "[anna.xlsx]plan-blocks!F17 (height_mm)");
+        assert_eq!(place.in_words(), "workbook anna.xlsx, sheet plan-blocks, cell F17 (height_mm)");
         let place = Place { row: None, ..place };
         assert_eq!(place.to_string(), "workbooks/anna.xlsx/plan-blocks.csv:19:6 (height_mm)");
     }
