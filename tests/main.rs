@@ -16,7 +16,7 @@ mod positions;
 mod sample;
 mod shifts;
 
-// What people hand in: slips, unfinished records, spreadsheets, tables in parts, and what was made to do harm.
+mod habits;
 mod hands;
 mod hostile;
 mod mistakes;

@@ -138,7 +138,7 @@ pub fn run(args: &Check) -> Status {
 
 /// The moment that `--as-of` gives.
 fn as_of(text: &str, examined: &Examined) -> Result<DateTime<FixedOffset>, BundleError> {
-    value::moment(text, examined.project.docking.offset).map_err(|invalid| {
+    value::moment(text, &examined.project.docking.clock).map_err(|invalid| {
         let wrong = format!("{text:?} {}; expected {}", invalid.wrong, invalid.expected);
         BundleError::new("--as-of", wrong, invalid.advice)
     })

@@ -30,7 +30,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 
 /// The day of a record by the project's own clock.
 pub fn day(project: &Project, at: DateTime<FixedOffset>) -> NaiveDate {
-    project.docking.offset.map_or(at, |offset| at.with_timezone(&offset)).date_naive()
+    project.docking.clock.shown(at).date_naive()
 }
 
 /// Whether the records of a table belong to the docking's period: papers may be older or younger.
@@ -149,7 +149,7 @@ fn names<'a>(
 ) -> String {
     let all: Vec<String> = records
         .map(|(at, place)| {
-            let at = project.docking.offset.map_or(at, |offset| at.with_timezone(&offset));
+            let at = project.docking.clock.shown(at);
             let line = place.line.map(|line| format!(":{line}")).unwrap_or_default();
             format!("{} at {}{line}", at.format("%Y-%m-%d %H:%M"), place.file)
         })

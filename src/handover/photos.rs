@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::findings::chronology;
 use crate::records::Project;
 use crate::records::coats::standing;
+use crate::records::grammar::times::Told;
 use crate::records::papers;
 use crate::records::rows::Header;
 
@@ -38,8 +39,12 @@ pub fn unlisted(project: &Project) -> Vec<Unlisted> {
     pictures
         .map(|(name, content)| {
             let taken = content.taken.and_then(|camera| {
-                let offset = camera.offset.or(project.docking.offset)?;
-                camera.at.and_local_timezone(offset).single()
+                match (camera.offset, project.docking.clock.at(camera.at)) {
+                    (Some(offset), _) => camera.at.and_local_timezone(offset).single(),
+                    // Of a time that the clocks showed twice nobody knows which is meant.
+                    (None, Some(Told::Once(at))) => Some(at),
+                    (None, _) => None,
+                }
             });
             let position = taken.and_then(|at| standing(&project.positions, at));
             Unlisted {

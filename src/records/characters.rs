@@ -86,6 +86,23 @@ fn escaped(text: &str, kept: impl Fn(char) -> bool, escape: impl Fn(&mut String,
     out
 }
 
+/// A person's text in quotation marks, control characters escaped, at most 60 characters.
+pub fn quoted(text: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut shown = String::new();
+    for c in text.chars().take(LONGEST) {
+        // In double quotation marks a single one is plain: 11'9 is shown as it was written.
+        match c {
+            '\'' => shown.push(c),
+            _ => shown.extend(c.escape_debug()),
+        }
+    }
+    if text.chars().count() > LONGEST {
+        shown.push('\u{2026}');
+    }
+    format!("\"{shown}\"")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

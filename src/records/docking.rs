@@ -99,8 +99,8 @@ pub struct Docking {
     pub dock: Dock,
     /// First and last day, as far as recorded.
     pub period: (Option<NaiveDate>, Option<NaiveDate>),
-    /// Offset of times that were written without one.
-    pub offset: Option<FixedOffset>,
+    /// By which times that were written without an offset were told.
+    pub clock: Clock,
     /// People and roles, in the order of the file.
     pub people: Vec<(String, String)>,
     /// KG or GM as docked, if that is recorded.
@@ -201,7 +201,7 @@ record! {
     struct Period: PERIOD = [period] "when she was docked" {
         began: Option<NaiveDate> = optional("began", Date, "first day"),
         ended: Option<NaiveDate> = optional("ended", Date, "last day"),
-        offset: Option<FixedOffset> = optional("offset", Offset, "offset from UTC for times that \
+        offset = optional("offset", Offset, "offset from UTC for times that \
              state none"),
         dates = optional(
             "dates",
@@ -276,7 +276,7 @@ impl Docking {
             frame_places,
             dock: keyed.single(DOCK.name).and_then(Dock::read).unwrap_or_default(),
             period: (began, ended),
-            offset: period.and_then(|period| period.offset),
+            clock: clock(keyed),
             people: people.map(|person| (person.name, person.role)).collect(),
             stability: keyed.single(hydrostatics::STABILITY.name).and_then(Stability::from_entry),
             hydrostatics: keyed.single(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
@@ -285,6 +285,11 @@ impl Docking {
             closeout: keyed.single(CLOSEOUT.name).and_then(|entry| Closeout::read(entry, problems)),
         }
     }
+}
+
+/// What the clocks showed during the docking, as `[period]` states it; what is wrong with that is said in [`calendar`].
+fn clock(keyed: &Keyed) -> Clock {
+    calendar(keyed, &mut Problems::default()).clock
 }
 
 /// The clocks of the docking and the order of its dates, as `[period]` states them. Where that can't be read, a problem

@@ -60,7 +60,7 @@ fn read_parts_as_one(sheet: &mut Sheet, problems: &mut Problems) {
         };
         let known = first.entry(id.to_lowercase()).or_insert_with(|| id.clone());
         if known != id {
-            problems.read_as(&place, id, known);
+            problems.notes.read_as(&place, id, known);
             *id = known.clone();
         }
     }
@@ -161,7 +161,7 @@ impl Ids {
                 let (place, is_optional) = (entry.place_of(column), column.need == Need::Optional);
                 let Some(cell) = &mut entry.cells[at] else { continue };
                 let mut read = |written: &str, name: String| {
-                    problems.read_as(&place, written, &name);
+                    problems.notes.read_as(&place, written, &name);
                     name
                 };
                 match (column.holds, &mut cell.value) {

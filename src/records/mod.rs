@@ -31,6 +31,7 @@ mod language;
 pub mod layers;
 #[cfg(test)]
 pub mod memory;
+pub mod notes;
 pub mod openings;
 mod outline;
 pub mod papers;

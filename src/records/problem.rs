@@ -1,10 +1,10 @@
 //! What is wrong with a project's files: collected from all of them, never only the first.
 
-use std::collections::BTreeMap;
 use std::fmt;
 use std::ops::Range;
-use std::sync::Arc;
 
+use super::characters::quoted;
+use super::notes::Notes;
 use super::place::Place;
 
 /// A line as it stands in its file, without its end.
@@ -79,7 +79,9 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: ", self.place.in_words())?;
+        if self.place != Place::default() {
+            write!(f, "{}: ", self.place.in_words())?;
+        }
         if let Some(value) = &self.value {
             write!(f, "{} ", quoted(value))?;
         }
@@ -94,28 +96,8 @@ impl fmt::Display for Problem {
     }
 }
 
-/// A person's text in quotation marks, control characters escaped, at most 60 characters.
-pub fn quoted(text: &str) -> String {
-    const LONGEST: usize = 60;
-    let mut shown = String::new();
-    for c in text.chars().take(LONGEST) {
-        // In double quotation marks a single one is plain: 11'9 is shown as it was written.
-        match c {
-            '\'' => shown.push(c),
-            _ => shown.extend(c.escape_debug()),
-        }
-    }
-    if text.chars().count() > LONGEST {
-        shown.push('\u{2026}');
-    }
-    format!("\"{shown}\"")
-}
-
 /// As many problems are kept at the most: a column of the longest log, each of its cells wrong.
 const MOST: usize = 100_000;
-
-/// Names as they were written and as which they were read, each with how often and where first.
-type ReadAs = BTreeMap<(String, String), (usize, Place)>;
 
 /// The problems found so far, and what is worth knowing beside them.
 #[derive(Debug, Default)]
@@ -125,9 +107,7 @@ pub struct Problems {
     more: usize,
     warnings: Vec<Problem>,
     /// How something was read that could have been meant otherwise.
-    notes: Vec<Problem>,
-    /// The names that were read as known ones, by file, each with how often and where first.
-    read_as: BTreeMap<Arc<str>, ReadAs>,
+    pub notes: Notes,
     /// Whether they are of records that were closed out.
     closed_out: bool,
 }
@@ -161,23 +141,12 @@ impl Problems {
         self.warnings.push(warning);
     }
 
-    /// Adds how something was read: it is no cause of anything wrong, and is said of a project that can be read.
-    pub fn note(&mut self, note: Problem) {
-        self.notes.push(note);
-    }
-
-    /// Takes note that a name was read as a known one; said once for each file.
-    pub fn read_as(&mut self, place: &Place, written: &str, name: &str) {
-        let key = (written.to_string(), name.to_string());
-        let of_file = self.read_as.entry(place.file.clone()).or_default();
-        of_file.entry(key).or_insert((0, place.clone())).0 += 1;
-    }
-
     /// Says of those from the one numbered `first` on in which row of a sheet they stand.
     pub fn place_from(&mut self, first: usize, row: impl Fn(&Place) -> Option<u32>) {
         for problem in self.found.iter_mut().skip(first) {
             problem.place.row = row(&problem.place);
         }
+        self.notes.place_dates(row);
     }
 
     /// Takes out those from the one numbered `first` on that stand in such places.
@@ -192,29 +161,10 @@ impl Problems {
         std::mem::take(&mut self.warnings)
     }
 
-    /// The notes, taken out, in the order in which they came up.
+    /// What is said of how things were read, of all files together; it stands at no place of its own.
     pub fn take_notes(&mut self) -> Vec<Problem> {
-        let mut notes = std::mem::take(&mut self.notes);
-        for (file, names) in std::mem::take(&mut self.read_as) {
-            const SHOWN: usize = 3;
-            let one = |((written, name), (count, place)): (&(String, String), &(usize, Place))| {
-                let places = match count {
-                    1 => format!("at {place}"),
-                    n => format!("in {n} places, the first at {place}"),
-                };
-                format!("{} as {name} ({places})", quoted(written))
-            };
-            let mut shown: Vec<String> = names.iter().take(SHOWN).map(one).collect();
-            if names.len() > SHOWN {
-                shown.push(format!("and {} more names", names.len() - SHOWN));
-            }
-            let read = format!(
-                "names that differ from a known one by capital letters or leading zeros alone are read as that: {}",
-                shown.join(", ")
-            );
-            notes.push(Problem::new(Place::file(&file), read));
-        }
-        notes
+        let notes = std::mem::take(&mut self.notes);
+        notes.said().into_iter().map(|said| Problem::new(Place::default(), said)).collect()
     }
 
     /// Whether nothing is wrong.

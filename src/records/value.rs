@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 pub use super::grammar::InvalidValue;
 use super::grammar::lengths::{self, TwelveInches};
-use super::grammar::times::{self, Clock, Orders};
+use super::grammar::times::{self, Clock, Orders, Told};
 use super::grammar::{invalid, is_digits, numbers, words};
 use super::hints;
 use super::spec::{Holds, Range};
@@ -434,14 +434,13 @@ pub(super) fn beyond_records(value: &Value) -> Option<InvalidValue> {
 }
 
 /// A point in time as a person gives it beside the records, read as a cell would be; a day alone is its last second.
-pub fn moment(
-    text: &str,
-    offset: Option<FixedOffset>,
-) -> Result<DateTime<FixedOffset>, InvalidValue> {
-    let clock = Clock::of(offset);
-    let read = |text: &str| times::read(text, &clock, Orders::UNSETTLED, hints::time);
+pub fn moment(text: &str, clock: &Clock) -> Result<DateTime<FixedOffset>, InvalidValue> {
+    let read = |text: &str| times::read(text, clock, Orders::UNSETTLED, hints::time);
     match (read(text), times::read_day(text, Orders::UNSETTLED, hints::date)) {
-        (Err(_), Ok(day)) => read(&format!("{day}T23:59:59")),
+        (Err(_), Ok(day)) => match day.and_hms_opt(23, 59, 59).and_then(|last| clock.at(last)) {
+            Some(Told::Twice(_, last)) => Ok(last),
+            _ => read(&format!("{day}T23:59:59")),
+        },
         (Err(not), _) if not.wrong == times::TWO_READINGS => {
             Err(invalid(not.wrong, "a time with the year first", "write it as 2031-04-09T06:40"))
         }

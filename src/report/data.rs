@@ -173,7 +173,10 @@ pub(super) fn document(inputs: &Inputs<'_>, closeout: &Closeout, volume: Volume)
             .collect(),
         ship: text::shortened(&docking.ship.name, LONGEST_HEADER),
         period: text::iso_period(docking.period),
-        clock: docking.offset.map(|offset| format!("UTC{offset}")),
+        clock: docking.clock.first().map(|offset| {
+            let unless = if docking.clock.is_changed() { " unless stated" } else { "" };
+            format!("UTC{offset}{unless}")
+        }),
         foot: volume.file(closeout).trim_end_matches(".pdf").to_string(),
     }
 }

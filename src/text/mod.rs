@@ -13,7 +13,7 @@ pub use measure::{Form, Key, Measure, System};
 pub use sentence::{
     Piece, Reader, Text, ToText, code, holes, id, range, section, source, span, strong,
 };
-pub use times::{day, iso_period, period, stated_duration, time};
+pub use times::{day, iso_period, offsets, period, stated_duration, time};
 
 use crate::hull::Frames;
 use crate::units;

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
 
+use crate::records::grammar::times::Clock;
 use crate::units;
 
 /// A point in time as it was written, with its offset from UTC.
@@ -17,6 +18,16 @@ pub(super) fn time_by(clock: Option<FixedOffset>, time: DateTime<FixedOffset>) -
 
 fn offset_by(clock: Option<FixedOffset>, time: DateTime<FixedOffset>) -> &'static str {
     if clock == Some(*time.offset()) { "" } else { " %:z" }
+}
+
+/// What the clocks of a docking showed: `UTC-04:00, and from 2031-11-02 02:00 on UTC-05:00`; `None` where no offset is
+/// stated.
+pub fn offsets(clock: &Clock) -> Option<String> {
+    let mut said = format!("UTC{}", clock.first()?);
+    for (from, to) in clock.changes() {
+        said.push_str(&format!(", and from {} on UTC{to}", from.format("%Y-%m-%d %H:%M")));
+    }
+    Some(said)
 }
 
 /// From one point in time to another; of an end on the same day only the hour.

@@ -75,7 +75,7 @@ pub fn page(
         program,
     };
     let docking = &inputs.examined.project.docking;
-    let reader = Reader { system: docking.units, clock: docking.offset };
+    let reader = Reader { system: docking.units, clock: docking.clock.first() };
     let now = (docking.closeout.is_none()).then(|| {
         let day = Day::new(examined, None).map(|day| day::section(examined, &day));
         day.into_iter().chain([owed::open_now(examined)])
@@ -124,7 +124,7 @@ pub fn page(
                         @if let Some(location) = &docking.dock.location { ", " (location) }
                         @if let Some(period) = &period { ", " (period) }
                         "."
-                        @if let Some(offset) = docking.offset { " Times are UTC" (offset.to_string()) "." }
+                        @if let Some(offsets) = text::offsets(&docking.clock) { " Times are " (offsets) "." }
                     }
                 }
                 (contents([first, rest], &setting))

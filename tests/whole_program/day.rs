@@ -1,6 +1,6 @@
 //! The page of the day that `check` begins with, and what is open of one person.
 
-use crate::common::{Project, Said, lastdock, program, run, sample};
+use crate::common::{Project, Said, lastdock, program, run, sample, squeezed};
 
 fn check(project: &std::path::Path, options: &[&str]) -> Said {
     run(program().arg("check").arg(project).args(options))
@@ -67,6 +67,22 @@ fn without_a_time_it_is_the_latest_of_the_records() {
     assert!(said.squeezed().contains("Thelatesttimeintherecords,at"), "{}", said.out);
     assert!(!check(&sample(), &[]).squeezed().contains("Thelatesttimeintherecords"));
     assert!(part(&said.out, "Water not before").contains("the dock is not dry"), "{}", said.out);
+}
+
+/// The clocks put back at 3:00 on 25 April: the moment is told by the clock in force then, and the hour that came twice
+/// is asked about.
+#[test]
+fn the_moment_is_by_the_clock_that_was_in_force() {
+    let project = Project::copied();
+    let changed = "offset = \"+01:00\"\n\n[[period.offsets]]\nfrom = \"2031-04-25 03:00\"\noffset = \"+00:00\"\n";
+    project.edit("docking.toml", "offset = \"+01:00\"\n", changed);
+    let as_of = |time: &str| check(&project.root(), &["--as-of", time]);
+    assert!(as_of("2031-04-25T15:00").out.contains("The day, as of 2031-04-25 15:00 +00:00"));
+    assert!(as_of("2031-04-24T15:00").out.contains("The day, as of 2031-04-24 15:00 +01:00"));
+    let asked = as_of("2031-04-25T02:30").exits(1);
+    for said in ["came twice", "2031-04-25T02:30:00+01:00 if", "2031-04-25T02:30:00+00:00 if"] {
+        assert!(asked.squeezed().contains(&squeezed(said)), "{said}: {}", asked.err);
+    }
 }
 
 #[test]

@@ -5,6 +5,8 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::super::characters::quoted;
+use super::super::notes::{Deciding, SettledBy};
 use super::super::place::Place;
 use super::super::problem::{Problem, Problems};
 use super::times::{Clock, Numbers, Order, Orders, TWO_READINGS};
@@ -83,27 +85,28 @@ impl Dates {
     /// The orders that hold in the file. What decided is noted once; what can't be decided is one problem.
     pub fn settle(self, file: &Arc<str>, calendar: &Calendar, problems: &mut Problems) -> Orders {
         let mut orders = Orders::default();
-        let mut notes = Vec::new();
         for signed in self.0 {
             match signed.settled(calendar) {
-                Settled::By(order, why) => {
+                Settled::To(order, by, decided) => {
                     orders.settle(signed.sign, order);
-                    notes.push(format!("dates are read as {}, {why}", signed.form(order)));
+                    let place =
+                        decided.map_or_else(|| Place::file(file), |seen| seen.place.clone());
+                    let text = decided.map(|seen| seen.text.clone());
+                    let form = signed.form(order);
+                    problems.notes.dates_read(form, by, Deciding { place, text });
                 }
                 Settled::Never if calendar.is_unsure => {}
                 Settled::Never => problems.add(signed.asked(calendar)),
                 Settled::Nothing => {}
             }
         }
-        if !notes.is_empty() {
-            problems.note(Problem::new(Place::file(file), notes.join("; ")));
-        }
         orders
     }
 }
 
-enum Settled {
-    By(Order, String),
+enum Settled<'a> {
+    /// The order, what settled it, and the date that did.
+    To(Order, SettledBy, Option<&'a Seen>),
     Never,
     Nothing,
 }
@@ -125,21 +128,19 @@ impl Signed {
         order.in_words().replace('/', &self.sign.to_string())
     }
 
-    fn settled(&self, calendar: &Calendar) -> Settled {
+    fn settled(&self, calendar: &Calendar) -> Settled<'_> {
         if let Some(order) = calendar.order {
-            let why = format!("as [period] dates = \"{}\" states", order.word());
-            return Settled::By(order, why);
+            return Settled::To(order, SettledBy::Stated(order.word()), None);
         }
-        let first = |seen: &Seen| format!("\"{}\" at {}", seen.text, seen.place);
-        let by = |at: usize, seen: &Seen, rest: &str| {
-            Settled::By(BOTH[at], format!("since {} {rest}", first(seen)))
-        };
+        let [month, day] = BOTH;
         match (&self.only, &self.outside, self.open.is_some()) {
             ([Some(_), Some(_)], ..) => Settled::Never,
-            ([Some(seen), None], ..) => by(0, seen, "is no day otherwise"),
-            ([None, Some(seen)], ..) => by(1, seen, "is no day otherwise"),
-            (_, [None, Some(seen)], true) => by(0, seen, "would not be in the docking otherwise"),
-            (_, [Some(seen), None], true) => by(1, seen, "would not be in the docking otherwise"),
+            ([Some(seen), None], ..) => Settled::To(month, SettledBy::NoDay, Some(seen)),
+            ([None, Some(seen)], ..) => Settled::To(day, SettledBy::NoDay, Some(seen)),
+            (_, [None, Some(seen)], true) => {
+                Settled::To(month, SettledBy::NotInDocking, Some(seen))
+            }
+            (_, [Some(seen), None], true) => Settled::To(day, SettledBy::NotInDocking, Some(seen)),
             (.., true) => Settled::Never,
             (.., false) => Settled::Nothing,
         }
@@ -175,7 +176,7 @@ impl Signed {
             let wrong = format!(
                 "can only be {}, and {} at {} only {}",
                 self.form(order(later)),
-                super::super::problem::quoted(&earlier.text),
+                quoted(&earlier.text),
                 earlier.place,
                 self.form(order(earlier))
             );
@@ -263,7 +264,7 @@ mod tests {
         let month = Some(Order::MonthFirst);
         let (order, said) = settled(&["9/10/2027 7:00 AM", "9/17/2027 7:00 AM"], &none);
         assert_eq!(order, month);
-        assert!(said.contains("\"9/17/2027 7:00 AM\" at coating/climate.csv:3"), "{said}");
+        assert!(said.contains("coating/climate.csv:3:1 (\"9/17/2027 7:00 AM\")"), "{said}");
         let (order, said) = settled(&["9/10/2027", "9/9/2027"], &autumn);
         assert_eq!(order, month);
         assert!(said.contains("would not be in the docking otherwise"), "{said}");

@@ -141,9 +141,32 @@ impl Clock {
         self.changes.push((from, offset));
     }
 
+    /// The offset that held first; `None` where none is stated.
+    pub fn first(&self) -> Option<FixedOffset> {
+        self.first
+    }
+
     /// What it shows last.
     pub fn last(&self) -> Option<FixedOffset> {
         self.changes.last().map(|(_, offset)| *offset).or(self.first)
+    }
+
+    /// Each change: when by the old offset, and to which.
+    pub fn changes(&self) -> impl Iterator<Item = (DateTime<FixedOffset>, FixedOffset)> {
+        let before = self.first.into_iter().chain(self.changes.iter().map(|(_, offset)| *offset));
+        self.changes.iter().zip(before).map(|((from, to), held)| (from.with_timezone(&held), *to))
+    }
+
+    /// A point in time as it showed it, whatever offset that was written down with; as it was written where no offset is
+    /// stated.
+    pub fn shown(&self, at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+        let held = self.changes.iter().rev().find(|(from, _)| at >= *from).map(|(_, to)| *to);
+        held.or(self.first).map_or(at, |offset| at.with_timezone(&offset))
+    }
+
+    /// Whether it showed a local time twice.
+    pub fn is_twice(&self, local: NaiveDateTime) -> bool {
+        matches!(self.at(local), Some(Told::Twice(..)))
     }
 
     /// Whether it was changed during the docking.
@@ -623,6 +646,18 @@ mod tests {
             assert!(not.wrong.starts_with("came twice"), "{}", not.wrong);
             assert!(not.advice.contains("-04:00 if") && not.advice.contains("-05:00 if"));
         }
+        assert!(autumn.is_twice(local("2027-11-07 01:30")));
+        assert!(!autumn.is_twice(local("2027-11-07 02:00")));
+        // Written in UTC, they are shown as the clock had them.
+        for (written, shown) in [
+            ("2027-11-07T05:30:00Z", "2027-11-07T01:30:00-04:00"),
+            ("2027-11-07T06:30:00Z", "2027-11-07T01:30:00-05:00"),
+        ] {
+            let at = DateTime::parse_from_rfc3339(written).expect("a time");
+            assert_eq!(autumn.shown(at).to_rfc3339(), shown);
+        }
+        let changes: Vec<_> = autumn.changes().map(|(at, to)| (at.to_rfc3339(), to)).collect();
+        assert_eq!(changes, [("2027-11-07T02:00:00-04:00".to_string(), hours(-5))]);
         let spring = changed("2027-03-14 02:00", -5, -4);
         let not = read("2027-03-14 02:30", &spring).expect_err("no time");
         assert_eq!(not.wrong, "is a time that no clock showed");

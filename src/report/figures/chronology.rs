@@ -79,7 +79,8 @@ impl Line {
         let (began, ended) = project.docking.period;
         let first = began.or(spanned.map(|days| days.0))?;
         let last = ended.or(spanned.map(|days| days.1))?;
-        let offset = project.docking.offset.or_else(|| dated.first().map(|d| *d.at.offset()))?;
+        let offset =
+            project.docking.clock.first().or_else(|| dated.first().map(|d| *d.at.offset()))?;
         let days = (last - first).num_days() + 1;
         (days > 0).then_some(Self { first, days, offset })
     }

@@ -14,6 +14,7 @@ use crate::findings::subject::Subject;
 use crate::pages::Section;
 use crate::records::blocks::Block;
 use crate::records::coats::Application;
+use crate::records::grammar::times;
 use crate::records::place::Place;
 use crate::records::spec::Holds;
 use crate::records::{
@@ -86,8 +87,8 @@ fn head(examined: &Examined) -> Text {
         (None, Some(ended)) => text!("to {}; the first day is not recorded", clock.full_day(ended)),
         (None, None) => "on days that are not recorded as a period".into(),
     };
-    let times = match clock.offset {
-        Some(offset) => text!("Times are UTC{}.", offset.to_string()),
+    let times = match text::offsets(&clock.told_by) {
+        Some(offsets) => text!("Times are {}.", offsets),
         None => {
             "Records give different offsets from UTC, so each time is followed by its own.".into()
         }
@@ -108,8 +109,8 @@ fn head(examined: &Examined) -> Text {
 
 /// The clock by which times are told.
 pub(super) struct Clock {
-    /// The project's, or the one in which all records are written.
-    offset: Option<FixedOffset>,
+    /// The project's, or that of the one offset in which all records are written.
+    told_by: times::Clock,
     /// The year that goes without saying.
     year: Option<i32>,
 }
@@ -120,15 +121,16 @@ impl Clock {
         let docking = &examined.project.docking;
         let first = dated.first().map(|dated| *dated.at.offset());
         let one = first.filter(|first| dated.iter().all(|dated| dated.at.offset() == first));
-        let offset = docking.offset.or(one);
-        let mut clock = Self { offset, year: None };
+        let stated = Some(docking.clock.clone()).filter(|clock| clock.first().is_some());
+        let told_by = stated.unwrap_or_else(|| times::Clock::of(one));
+        let mut clock = Self { told_by, year: None };
         let began = docking.period.0.or(dated.first().map(|dated| clock.day(dated.at)));
         clock.year = began.map(|day| day.year());
         clock
     }
 
     fn local(&self, at: DateTime<FixedOffset>) -> NaiveDateTime {
-        self.offset.map_or(at, |offset| at.with_timezone(&offset)).naive_local()
+        self.told_by.shown(at).naive_local()
     }
 
     fn day(&self, at: DateTime<FixedOffset>) -> NaiveDate {
@@ -138,7 +140,12 @@ impl Clock {
     fn hour(&self, at: DateTime<FixedOffset>) -> String {
         let local = self.local(at);
         let form = if local.second() == 0 { "%H:%M" } else { "%H:%M:%S" };
-        let own = if self.offset.is_none() { format!(" ({})", at.offset()) } else { String::new() };
+        // Of an hour that the clocks showed twice the offset says which it was.
+        let own = if self.told_by.first().is_none() || self.told_by.is_twice(local) {
+            format!(" ({})", self.told_by.shown(at).offset())
+        } else {
+            String::new()
+        };
         format!("{}{own}", local.format(form))
     }
 

@@ -53,7 +53,7 @@ pub(super) fn of<'a>(
     shown: usize,
 ) -> Sections<'a> {
     let docking = &inputs.examined.project.docking;
-    let reader = Reader { system: docking.units, clock: docking.offset };
+    let reader = Reader { system: docking.units, clock: docking.clock.first() };
     Sections {
         cover: cover::section(inputs, closeout, volume, sections),
         sections: sections.iter().take(shown).map(|section| section.shown(reader)).collect(),

@@ -105,9 +105,9 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     section.paragraph(text!(
         "{} A time such as 06:40 +01:00 is by a clock one hour ahead of UTC. {}",
         strong("Times."),
-        match docking.offset {
-            Some(offset) => {
-                text!("Times written without an offset from UTC are by UTC{}.", offset.to_string())
+        match text::offsets(&docking.clock) {
+            Some(offsets) => {
+                text!("Times written without an offset from UTC are by {}.", offsets)
             }
             None => "The record states no offset from UTC for times written without one.".into(),
         }
