@@ -173,8 +173,11 @@ impl Ids {
                         }
                     }
                     (Holds::Name, Value::Text(word)) if column.is_extent() => {
-                        if let Some(name) = self.extent(word) {
-                            *word = read(word, name).into();
+                        match self.extent(word) {
+                            // Of a word capital letters say nothing.
+                            Some(name) if EXTENTS.contains(&&*name) => *word = name.into(),
+                            Some(name) => *word = read(word, name).into(),
+                            None => {}
                         }
                     }
                     (Holds::Refs(kind), Value::List(ids)) => {

@@ -83,9 +83,10 @@ fn time(text: &str, clock: Clock, nth: usize) -> String {
     format!("{}{offset}", local.format(form))
 }
 
-/// A number in nine significant digits, as the conversion cell of a spreadsheet shows it.
+/// A number in twelve significant digits, which the cell of a spreadsheet has: with fewer a reading at a bound, 250 µm
+/// where 250 are wanted, would no longer be at it.
 pub fn digits(number: f64) -> String {
-    let places = (8 - number.abs().max(1e-9).log10().floor() as i32).clamp(0, 12);
+    let places = (11 - number.abs().max(1e-9).log10().floor() as i32).clamp(0, 15);
     let text = format!("{number:.*}", usize::try_from(places).expect("places"));
     let short =
         if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
@@ -326,8 +327,13 @@ fn cell(
 }
 
 /// Files whose places on the hull are written in sixty-fourths of an inch, which is 0.4 mm.
-const IN_SIXTY_FOURTHS: &[&str] =
-    &["coating/film.csv", "coating/preparation.csv", "hull/plating.csv", "hull/anodes.csv"];
+const IN_SIXTY_FOURTHS: &[&str] = &[
+    "plan/openings.csv",
+    "coating/film.csv",
+    "coating/preparation.csv",
+    "hull/plating.csv",
+    "hull/anodes.csv",
+];
 
 /// The files of the sample with tables, by their paths.
 pub fn files() -> Vec<String> {

@@ -4,10 +4,11 @@
 mod anew;
 mod workbook;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use lastdock::findings::Examined;
+use lastdock::findings::finding::Figure;
 use lastdock::text::{System, Text};
 
 use crate::common::{Project, examined, program, run, sample};
@@ -48,40 +49,46 @@ fn differ(one: &str, other: &str) -> Result<usize, String> {
     Ok(rounded)
 }
 
-/// What is compared of a finding: outcome and weight, sentence, figures, and whether it is answered.
+/// What is compared of a finding: outcome, weight and whether it is answered; its sentence; its figures; what they are
+/// held against.
 fn said(examined: &Examined) -> BTreeMap<String, [String; 5]> {
-    let shown = |text: &Text| text.shown(System::Si);
-    let figure = |figure: &Option<lastdock::findings::finding::Figure>| {
-        figure.as_ref().map_or(String::new(), |figure| shown(&Text::from(figure)))
+    let shown = |figure: Option<&Figure>| {
+        figure.map_or(String::new(), |figure| Text::from(figure).shown(System::Si))
     };
     let findings = examined.findings.iter();
     findings
         .map(|finding| {
             let answered = finding.remark.is_some();
-            let outcome = format!("{:?} {:?} {answered}", finding.outcome, finding.weight());
             let said = [
-                outcome,
-                shown(&finding.sentence),
-                figure(&finding.recorded),
-                figure(&finding.recomputed),
-                finding
-                    .against
-                    .as_ref()
-                    .map_or(String::new(), |against| format!("{:?}", against.sort)),
+                format!("{:?} {:?} {answered}", finding.outcome, finding.weight()),
+                finding.sentence.shown(System::Si),
+                shown(finding.recorded.as_ref()),
+                shown(finding.recomputed.as_ref()),
+                shown(finding.against.as_ref().map(|against| &against.value)),
             ];
-            (finding.id.to_string(), said)
+            (finding.id.clone(), said)
         })
         .collect()
 }
 
-/// Holds the findings of a project to those of the sample.
+/// Holds a project to be checked without a message but the notes how dates and names were read, and to give the findings
+/// of the sample.
 #[track_caller]
 fn gives_the_findings_of_the_sample(project: &Path) {
+    let checked = run(program().arg("check").arg(project)).exits(0);
+    let notes: Vec<&str> = checked.err.split("Note: ").skip(1).collect();
+    let [dates, names] = notes.as_slice() else { panic!("{}", checked.err) };
+    assert!(checked.err.starts_with("Note: dates are read as month/day/year in "), "{dates}");
+    assert!(
+        names.starts_with("names that differ from a known one by capital letters or"),
+        "{names}"
+    );
+
     let (expected, found) = (said(&examined(&sample())), said(&examined(project)));
-    assert!(expected.len() > 500);
+    assert!(expected.len() > 1000);
     let mut apart = Vec::new();
     let mut rounded = 0;
-    for id in expected.keys().chain(found.keys()).collect::<std::collections::BTreeSet<_>>() {
+    for id in expected.keys().chain(found.keys()).collect::<BTreeSet<_>>() {
         match (expected.get(id), found.get(id)) {
             (Some(expected), Some(found)) => {
                 for (one, other) in expected.iter().zip(found) {
@@ -101,7 +108,8 @@ fn gives_the_findings_of_the_sample(project: &Path) {
         apart.len(),
         apart.join("\n")
     );
-    println!("{rounded} figures differ by one in their last digit");
+    // Of the places written in sixty-fourths of an inch some are a millimetre off where they are printed.
+    assert!(rounded < 50, "{rounded} figures are one more or less in their last digit");
 }
 
 /// The hand in which a file is written.
@@ -113,22 +121,31 @@ fn clock_of(file: &str) -> Clock {
     }
 }
 
-#[test]
-fn in_the_habits_of_the_united_states_the_sample_gives_the_same_findings() {
+/// The sample written anew, its tables as CSV files.
+fn written_anew() -> Project {
     let project = Project::copied();
     anew::write(&project.root(), clock_of);
-    let checked = run(program().arg("check").arg(project.root()));
-    println!("{}\n{}", checked.out.chars().take(6000).collect::<String>(), checked.err);
-    gives_the_findings_of_the_sample(&project.root());
+    project
 }
 
 #[test]
-fn in_one_workbook_they_give_them_too() {
-    let project = Project::copied();
-    anew::write(&project.root(), clock_of);
+fn a_figure_may_be_one_off_in_its_last_digit_and_nothing_else_may() {
+    assert_eq!(differ("0.175 m (K9), 3 of 4", "0.174\u{a0}m (K9), 3 of 4"), Ok(1));
+    for (one, other) in [("0.175 m", "0.173 m"), ("0.175 m", "0.18 m"), ("K9", "K10"), ("a", "a b")]
+    {
+        assert!(differ(one, other).is_err(), "{one} {other}");
+    }
+}
+
+#[test]
+fn in_the_habits_of_the_united_states_the_sample_gives_the_same_findings() {
+    gives_the_findings_of_the_sample(&written_anew().root());
+}
+
+#[test]
+fn in_one_workbook_they_are_the_same() {
+    let project = written_anew();
     anew::files().iter().for_each(|file| project.remove(file));
     project.write("project.xlsx", workbook::of(&anew::files(), clock_of));
-    let checked = run(program().arg("check").arg(project.root()));
-    println!("{}\n{}", checked.out.chars().take(6000).collect::<String>(), checked.err);
     gives_the_findings_of_the_sample(&project.root());
 }

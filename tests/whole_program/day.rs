@@ -69,18 +69,18 @@ fn without_a_time_it_is_the_latest_of_the_records() {
     assert!(part(&said.out, "Water not before").contains("the dock is not dry"), "{}", said.out);
 }
 
-/// The clocks put back at 3:00 on 25 April: the moment is told by the clock in force then, and the hour that came twice
+/// The clocks put back at 1:00 on 25 April: the moment is told by the clock in force then, and the hour that came twice
 /// is asked about.
 #[test]
 fn the_moment_is_by_the_clock_that_was_in_force() {
     let project = Project::copied();
-    let changed = "offset = \"+01:00\"\n\n[[period.offsets]]\nfrom = \"2031-04-25 03:00\"\noffset = \"+00:00\"\n";
+    let changed = "offset = \"+01:00\"\n\n[[period.offsets]]\nfrom = \"2031-04-25 01:00\"\noffset = \"+00:00\"\n";
     project.edit("docking.toml", "offset = \"+01:00\"\n", changed);
     let as_of = |time: &str| check(&project.root(), &["--as-of", time]);
     assert!(as_of("2031-04-25T15:00").out.contains("The day, as of 2031-04-25 15:00 +00:00"));
     assert!(as_of("2031-04-24T15:00").out.contains("The day, as of 2031-04-24 15:00 +01:00"));
-    let asked = as_of("2031-04-25T02:30").exits(1);
-    for said in ["came twice", "2031-04-25T02:30:00+01:00 if", "2031-04-25T02:30:00+00:00 if"] {
+    let asked = as_of("2031-04-25T00:30").exits(1);
+    for said in ["came twice", "2031-04-25T00:30:00+01:00 if", "2031-04-25T00:30:00+00:00 if"] {
         assert!(asked.squeezed().contains(&squeezed(said)), "{said}: {}", asked.err);
     }
 }
