@@ -44,8 +44,8 @@ pub(super) fn warning(spec: &FileSpec, rows: &[Entry]) -> Option<Problem> {
     };
     let place = Place { name: "".into(), ..first.place.clone() };
     Some(
-        Problem::new(place, format!("{rows} no {wanted} yet, and so {so}"))
-            .expected(format!("{wanted} as it is read in this docking"))
+        Problem::new(place, format!("{rows} no reading in {wanted} yet, and so {so}"))
+            .expected(format!("in {wanted} what is read in this docking"))
             .advice("fill it in; remove what is not read this time"),
     )
 }

@@ -161,7 +161,7 @@ fn places_to_be_read_again_are_carried_without_their_readings() {
     for file in ["landing/drafts.csv", "positions/marks.csv", "hull/plating.csv"] {
         assert!(said.err.contains(file), "{file}: {}", said.err);
     }
-    assert!(said.err.contains("carried forward have no draft yet"), "{}", said.err);
+    assert!(said.err.contains("carried forward have no reading in draft yet"), "{}", said.err);
     let json = said.json();
     let of_readings =
         |id: &str| ["drafts.", "positions.", "plating."].iter().any(|s| id.starts_with(s));

@@ -42,6 +42,12 @@ impl Known<'_> {
         if named.is_empty() { vec![None] } else { named }
     }
 
+    /// Whether no other position comes before one.
+    pub fn is_first(&self, position: Option<&str>) -> bool {
+        let first = self.project.and_then(|project| project.positions.first());
+        first.is_none_or(|first| position.is_none_or(|position| first.id == position))
+    }
+
     /// The blocks that stand in a position, in the order of the plan.
     pub fn blocks(&self, position: Option<&str>) -> Vec<&str> {
         let blocks = self.project.into_iter().flat_map(|project| &project.blocks);
@@ -67,14 +73,24 @@ impl Known<'_> {
 
     /// What a file of this project says in some columns, equal rows once.
     pub fn planned(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
-        self.project.map(|project| rows(project, spec, columns)).unwrap_or_default()
+        self.planned_where(spec, columns, |_| true)
+    }
+
+    /// The same of the rows that are wanted.
+    pub fn planned_where(
+        &self,
+        spec: &FileSpec,
+        columns: &[Column],
+        is_wanted: impl Fn(&Entry) -> bool,
+    ) -> Vec<Row> {
+        self.project.map(|project| rows(project, spec, columns, is_wanted)).unwrap_or_default()
     }
 
     /// The same of this project, or else of the latest earlier docking that has any such row.
     pub fn latest(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
         let Some(project) = self.project else { return Vec::new() };
         let earlier = project.history.iter().rev().map(|past| &past.project);
-        let mut all = std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns));
+        let mut all = std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns, |_| true));
         all.find(|rows| !rows.is_empty()).unwrap_or_default()
     }
 
@@ -92,14 +108,20 @@ impl Known<'_> {
     }
 }
 
-fn rows(project: &Project, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
+fn rows(
+    project: &Project,
+    spec: &FileSpec,
+    columns: &[Column],
+    is_wanted: impl Fn(&Entry) -> bool,
+) -> Vec<Row> {
     let row = |entry: &Entry| -> Row {
         let values = columns.iter().map(|column| Some((*column, entry.value(column)?.clone())));
         values.flatten().collect()
     };
     let sheets = project.sheets.iter().filter(|sheet| sheet.spec.path == spec.path);
     let mut found: Vec<Row> = Vec::new();
-    for row in sheets.flat_map(|sheet| sheet.entries.iter().chain(&sheet.prepared)).map(row) {
+    let entries = sheets.flat_map(|sheet| sheet.entries.iter().chain(&sheet.prepared));
+    for row in entries.filter(|entry| is_wanted(entry)).map(row) {
         if !found.contains(&row) {
             found.push(row);
         }

@@ -752,9 +752,12 @@ const OPENINGS: Part = Part {
     ],
     names: 1,
     in_head: &[],
-    rows: |known, _| {
+    rows: |known, position| {
         let columns = [Opening::id, Opening::kind, Opening::side, Opening::valve_tag];
-        known.planned(&openings::SPEC, &columns)
+        // What was opened before is opened again from the second position on, and has a sheet of its own.
+        known.planned_where(&openings::SPEC, &columns, |row| {
+            known.is_first(position) || row.value(&Opening::opened_at).is_none()
+        })
     },
     blank: blank(2, 8),
     is_scanned: false,
