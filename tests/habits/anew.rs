@@ -366,6 +366,17 @@ pub fn table(file: &str, clock: Clock) -> Table {
     all
 }
 
+/// The rows of a table of the sample that one person typed, written anew in that person's hand: those that have one of
+/// these in a column.
+pub fn part(file: &str, column: &str, has: &[&str], clock: Clock) -> Table {
+    let before = as_it_is(file);
+    let at = before[0].iter().position(|heading| heading == column).expect("the column");
+    let rows = before.iter().zip(table(file, clock)).enumerate();
+    rows.filter(|(n, (before, _))| *n == 0 || has.contains(&before[at].as_str()))
+        .map(|(_, (_, now))| now)
+        .collect()
+}
+
 /// A table as the bytes of a CSV file.
 pub fn csv(table: &Table) -> Vec<u8> {
     let mut writer =

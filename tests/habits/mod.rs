@@ -5,6 +5,7 @@ mod anew;
 mod workbook;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
 use std::path::Path;
 
 use lastdock::findings::Examined;
@@ -142,10 +143,30 @@ fn in_the_habits_of_the_united_states_the_sample_gives_the_same_findings() {
     gives_the_findings_of_the_sample(&written_anew().root());
 }
 
+/// Film readings typed by two people, each in a file and a hand of their own; the gaps in two workbooks, of the divers and
+/// of the block gang; everything else in the workbook of the project.
 #[test]
-fn in_one_workbook_they_are_the_same() {
+fn in_one_workbook_and_two_peoples_parts_they_are_the_same() {
     let project = written_anew();
-    anew::files().iter().for_each(|file| project.remove(file));
-    project.write("project.xlsx", workbook::of(&anew::files(), clock_of));
+    let files = anew::files();
+    files.iter().for_each(|file| project.remove(file));
+    let (film, gaps) = ("coating/film.csv", "landing/gaps.csv");
+    let rest: Vec<String> =
+        files.iter().filter(|file| ![film, gaps].contains(&file.as_str())).cloned().collect();
+    project.write("project.xlsx", workbook::of(&rest, clock_of));
+    for folder in ["coating/film", "workbooks"] {
+        fs::create_dir(project.path(folder)).expect("a folder");
+    }
+    for (name, zones, clock) in [
+        ("thackerell", &["KL", "BP"][..], Clock::American),
+        ("fennimarch", &["BS", "SP", "SS"], Clock::Navy),
+    ] {
+        let part = anew::part(film, "zone", zones, clock);
+        project.write(&format!("coating/film/{name}.csv"), anew::csv(&part));
+    }
+    for (name, by) in [("divers", "Nan Corrisk"), ("block gang", "Jory Asterby")] {
+        let part = anew::part(gaps, "by", &[by], Clock::American);
+        project.write(&format!("workbooks/{name}.xlsx"), workbook::of_text(gaps, &part));
+    }
     gives_the_findings_of_the_sample(&project.root());
 }

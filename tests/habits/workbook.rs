@@ -4,15 +4,31 @@
 
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook, Worksheet};
 
-use super::anew::{Clock, as_it_is, table};
+use super::anew::{Clock, Table, as_it_is, table};
+
+/// A workbook with one sheet, all of whose cells are text.
+pub fn of_text(file: &str, table: &Table) -> Vec<u8> {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    sheet.set_name(sheet_name(file)).expect("a name for a sheet");
+    for (row, cells) in table.iter().enumerate() {
+        for (column, text) in cells.iter().enumerate() {
+            sheet.write_string(at(row), column_at(column), text).expect("a cell");
+        }
+    }
+    book.save_to_buffer().expect("a workbook")
+}
+
+fn sheet_name(file: &str) -> String {
+    file.trim_end_matches(".csv").replace('/', "-")
+}
 
 /// A workbook with a sheet for each file.
 pub fn of(files: &[String], clock_of: impl Fn(&str) -> Clock) -> Vec<u8> {
     let mut book = Workbook::new();
     for file in files {
         let sheet = book.add_worksheet();
-        let name = file.trim_end_matches(".csv").replace('/', "-");
-        sheet.set_name(name).expect("a name for a sheet");
+        sheet.set_name(sheet_name(file)).expect("a name for a sheet");
         let (before, now) = (as_it_is(file), table(file, clock_of(file)));
         let headings = before[0].clone();
         for (row, (before, now)) in before.iter().zip(&now).enumerate() {

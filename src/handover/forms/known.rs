@@ -90,7 +90,8 @@ impl Known<'_> {
     pub fn latest(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
         let Some(project) = self.project else { return Vec::new() };
         let earlier = project.history.iter().rev().map(|past| &past.project);
-        let mut all = std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns, |_| true));
+        let mut all =
+            std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns, |_| true));
         all.find(|rows| !rows.is_empty()).unwrap_or_default()
     }
 
