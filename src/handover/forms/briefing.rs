@@ -18,7 +18,7 @@ pub(super) const ABOUT: &str =
     "One page for those who take her in: plan, aim, levels at which the water stops, hold points.";
 
 /// Width and greatest height of the hull on the plan, mm: both papers have that width.
-const PLAN_MM: (f64, f64) = (186.0, 34.0);
+const PLAN_MM: (f64, f64) = (186.0, 28.0);
 
 /// Stops that the plan or the dockmaster sets, to be written in.
 const OTHER_STOPS: usize = 2;
