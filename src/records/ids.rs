@@ -152,7 +152,7 @@ impl Ids {
         }
     }
 
-    /// Reads each name that is not known as the one that is meant, and says so once for each file.
+    /// Reads each name that is not known as the one that is meant, and takes note of it.
     fn read_as_known(&self, sheets: &mut [Sheet], keyed: &mut [Keyed], problems: &mut Problems) {
         let of_sheets = sheets.iter_mut().flat_map(Sheet::every_entry);
         for entry in of_sheets.chain(keyed.iter_mut().flat_map(Keyed::every_entry)) {

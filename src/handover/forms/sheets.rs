@@ -50,6 +50,8 @@ pub(super) struct Sheet {
     words: Vec<(String, String)>,
     /// Which files it is typed into, and which columns come from the head of the sheet.
     files: Vec<(&'static str, String)>,
+    /// Whether lengths in feet are typed from it.
+    is_in_feet: bool,
     /// Whether a table of it has no file, so that the sheet itself is kept.
     is_scanned: bool,
 }
@@ -181,19 +183,25 @@ fn sheets(
         Some(position) => format!("{}, position {position}", group.title),
         None => group.title.to_string(),
     };
-    let sheet = |(n, parts): (usize, Vec<(&Part, Vec<Row>)>)| Sheet {
-        title: group.title,
-        bookmark: (n == 0).then(|| bookmark.clone()),
-        across: group.across,
-        width_mm,
-        position: position.map(str::to_string),
-        finder: finder.map(|(number, _)| number),
-        number: 1,
-        of: 1,
-        words: all_words(&parts, known),
-        files: files(&parts),
-        is_scanned: parts.iter().any(|(part, _)| part.is_scanned),
-        tables: parts.iter().map(|(part, rows)| table(part, rows, known, width_mm)).collect(),
+    let sheet = |(n, parts): (usize, Vec<(&Part, Vec<Row>)>)| {
+        let tables: Vec<Table> =
+            parts.iter().map(|(part, rows)| table(part, rows, known, width_mm)).collect();
+        let mut typed = tables.iter().flat_map(|table| &table.columns).flat_map(|head| &head.typed);
+        Sheet {
+            title: group.title,
+            bookmark: (n == 0).then(|| bookmark.clone()),
+            across: group.across,
+            width_mm,
+            position: position.map(str::to_string),
+            finder: finder.map(|(number, _)| number),
+            number: 1,
+            of: 1,
+            words: all_words(&parts, known),
+            files: files(&parts),
+            is_in_feet: typed.any(|heading| heading.ends_with("_ft")),
+            is_scanned: parts.iter().any(|(part, _)| part.is_scanned),
+            tables,
+        }
     };
     sheets.into_iter().enumerate().map(sheet).collect()
 }

@@ -1316,6 +1316,32 @@ mod tests {
         invents_nothing(&two_positions());
     }
 
+    /// What people's papers show is what is told, and of the hour that came twice which it was.
+    #[test]
+    fn times_are_told_by_the_clock_that_was_in_force() {
+        let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n[period]\n\
+                       began = 2031-10-20\nended = 2031-11-05\noffset = \"-04:00\"\n[[period.offsets]]\n\
+                       from = \"2031-11-02 02:00\"\noffset = \"-05:00\"\n";
+        let climate = "at,air_temperature_c,note\n2031-10-30T12:00:00,9,sleet\n\
+                       2031-11-02T01:30:00-04:00,9,hail\n2031-11-02T01:30:00-05:00,9,rain\n\
+                       2031-11-03T12:00:00,9,snow\n";
+        let positions = format!("{POSITIONS}P1,,,,,,\n");
+        let told = told(&examined(&[
+            ("docking.toml", docking),
+            ("positions/positions.csv", &positions),
+            ("coating/climate.csv", climate),
+        ]));
+        for said in [
+            "Times are UTC-04:00, and from 2031-11-02 02:00 on UTC-05:00.",
+            "30 October 12:00, \u{201c}sleet",
+            "2 November 01:30 (-04:00), \u{201c}hail",
+            "2 November 01:30 (-05:00), \u{201c}rain",
+            "3 November 12:00, \u{201c}snow",
+        ] {
+            assert!(told.contains(said), "{said}: {told}");
+        }
+    }
+
     #[test]
     fn a_docking_of_two_files_says_what_it_lacks() {
         let told = told(&examined(&[]));
