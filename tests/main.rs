@@ -16,6 +16,8 @@ mod positions;
 mod sample;
 mod shifts;
 
+// What people hand in: slips, unfinished records, spreadsheets, tables in parts and in their own habits, and what was made
+// to do harm.
 mod habits;
 mod hands;
 mod hostile;
