@@ -48,6 +48,11 @@ pub fn find(text: &str) -> Vec<&'static Word> {
     }
 }
 
+/// What a word means that a column takes.
+pub fn in_cell(word: &str) -> Option<&'static str> {
+    in_cells::WORDS.iter().find(|known| known.word == word).map(|known| known.means)
+}
+
 const TRADE: &[Word] = &[
     word(
         "Graving dock",

@@ -36,7 +36,7 @@ use crate::records::value;
 pub struct Check {
     /// The project's folder, the one that holds docking.toml; by default the current folder
     project: Option<PathBuf>,
-    /// Also print the findings that agree
+    /// Also print the findings that agree; of a project that can't be read, every place of each problem
     #[arg(long)]
     all: bool,
     /// Print instead what matters at a stage: what is open, what is recorded
@@ -104,7 +104,7 @@ impl Check {
 /// Runs it.
 pub fn run(args: &Check) -> Status {
     let root = args.project();
-    let Some((_, examined)) = project::examine(root, args.json, Stream::Out) else {
+    let Some((_, examined)) = project::examine_telling(root, args.json, Stream::Out, args.all) else {
         return Status::NotDone;
     };
     let progress = Progress::new(&examined);

@@ -10,11 +10,11 @@ use crate::words::cautions;
 
 const WIDEST: usize = 100;
 
-/// Columns to write in: the terminal's, within reason, or 100 where there is none.
+/// Columns to write in, within reason: the terminal's; where there is none those that `COLUMNS` states, or 100.
 pub fn width() -> usize {
-    terminal_size::terminal_size()
-        .map_or(WIDEST, |(width, _)| usize::from(width.0))
-        .clamp(40, WIDEST)
+    let stated = || std::env::var("COLUMNS").ok()?.parse().ok();
+    let width = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    width.or_else(stated).unwrap_or(WIDEST).clamp(40, WIDEST)
 }
 
 /// A paragraph, each line indented by so many spaces. What stands in a file reaches the terminal as text, and

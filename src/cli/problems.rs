@@ -1,7 +1,6 @@
-//! What is wrong with a project's files: for a person with the line shown and the place marked, or as data.
+//! What is wrong with a project's files: a message for each cause, with the line shown and the place marked; or as data.
 
-use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::ops::Range;
 
@@ -11,177 +10,189 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use super::page::Page;
 use super::print::{width, wrapped};
+use crate::records::causes::{self, Cause};
 use crate::records::characters::shown_in_line;
-use crate::records::place::Place;
-use crate::records::problem::{Excerpt, Problem};
+use crate::records::problem::{Excerpt, Problem, Reach, quoted};
 
-/// Of problems that say the same of one column, how many are shown in full.
-const SHOWN: usize = 3;
+/// How much is told of what is wrong.
+#[derive(Debug, Clone, Copy)]
+pub enum Detail<'a> {
+    /// A message for each cause; what tells every place.
+    Causes { more: &'a str },
+    /// Every place.
+    All,
+}
 
-/// The most entries in a list for a person: more than anyone fixes before checking again.
+/// The most messages for a person: more than anyone follows before checking again.
 const MOST: usize = 200;
 
-/// Of lines that say the same, how many stretches are named.
-const STRETCHES: usize = 20;
-
-/// What is wrong, by file. Of very many problems the first of every file and the first of every sort are among
-/// those that are shown, and the rest is counted.
-pub fn render(problems: &[Problem]) -> Page {
-    let entries = entries(problems);
-    let chosen = choose(&entries);
-    let mut out = Page::new();
-    for of_file in entries.chunk_by(|a, b| a.file() == b.file()) {
-        let Some(first) = of_file.first() else { continue };
-        let shown: Vec<&Entry<'_>> =
-            of_file.iter().filter(|entry| chosen.contains(&entry.number)).collect();
-        out.heading(&first.file());
-        shown.iter().for_each(|entry| out.append(entry.render()));
-        let problems = |entries: &mut dyn Iterator<Item = &Entry<'_>>| {
-            entries.map(Entry::problems).sum::<usize>()
-        };
-        let hidden = problems(&mut of_file.iter()) - problems(&mut shown.into_iter());
-        if hidden > 0 {
-            out.push_str(&format!(
-                "{}\n",
-                wrapped(&format!("and {hidden} more in {}", first.file()), 2)
-            ));
-        }
-    }
-    if chosen.len() < entries.len() {
-        out.push_str(&format!("\n{}\n", wrapped(CUT, 0)));
-    }
-    let count = problems.len();
-    let counted = if count == 1 { "1 problem".to_string() } else { format!("{count} problems") };
-    let following = match problems.iter().map(|problem| problem.follows.len()).sum::<usize>() {
-        0 => String::new(),
-        1 => ", from which 1 more follows".to_string(),
-        n => format!(", from which {n} more follow"),
+/// What is wrong, a message for each cause, that on which most depends first.
+pub fn render(problems: &[Problem], detail: Detail<'_>) -> Page {
+    let causes = causes::group(problems);
+    let most = match detail {
+        Detail::All => causes.len(),
+        Detail::Causes { .. } => MOST.min(causes.len()),
     };
-    let _ = writeln!(out, "\n{counted} to fix{following}; nothing was written.");
+    let (told, hidden) = causes.split_at(most);
+    let mut out = Page::new();
+    for of_reach in told.chunk_by(|a, b| a.reach == b.reach) {
+        let Some(first) = of_reach.first() else { continue };
+        out.heading(heading(first.reach));
+        of_reach.iter().for_each(|cause| out.append(render_cause(cause, detail)));
+    }
+    if !hidden.is_empty() {
+        let more = format!("and {} more, which are less urgent", hidden.len());
+        let _ = writeln!(out, "{}", wrapped(&more, 2));
+    }
+    let counted = match causes.len() {
+        1 => "1 problem to fix".to_string(),
+        n => format!("{n} problems to fix"),
+    };
+    let places = match problems.len() {
+        n if n == causes.len() => String::new(),
+        n => format!(", in {n} places"),
+    };
+    let _ = writeln!(out, "\n{counted}{places}; nothing was written.");
+    let is_cut = !hidden.is_empty() || told.iter().any(|cause| cause.others.len() > FEW);
+    if let (Detail::Causes { more }, true) = (detail, is_cut) {
+        let _ = writeln!(out, "{}", wrapped(&format!("Every place: {more}"), 0));
+    }
     out
 }
 
-/// What is printed where not all is shown.
-const CUT: &str = "Not every problem is shown here, but some of each file that has any. The same command with --json \
-                   prints all of them.";
-
-/// An entry of the list: a problem, or the rest of many that say the same of one column.
-struct Entry<'a> {
-    /// Its number among the entries.
-    number: usize,
-    problem: &'a Problem,
-    /// The lines of the rest; `None` for a problem of its own.
-    rest: Option<Vec<u32>>,
-}
-
-impl Entry<'_> {
-    fn file(&self) -> Cow<'_, str> {
-        self.problem.place.sheet_or_file()
-    }
-
-    fn render(&self) -> Page {
-        match &self.rest {
-            None => render_problem(self.problem),
-            Some(lines) => Page::from_text(render_rest(self.problem, lines)),
-        }
-    }
-
-    /// How many problems it stands for.
-    fn problems(&self) -> usize {
-        self.rest.as_ref().map_or(1, Vec::len)
+/// What is said above those on which as much depends.
+fn heading(reach: Reach) -> &'static str {
+    match reach {
+        Reach::File => "Files",
+        Reach::Docking => "docking.toml",
+        Reach::Column => "Columns and keys",
+        Reach::Name => "Names",
+        Reach::Cell => "Rows and cells",
     }
 }
 
-fn entries(problems: &[Problem]) -> Vec<Entry<'_>> {
-    let mut alike: BTreeMap<Sort<'_>, Vec<u32>> = BTreeMap::new();
-    for problem in problems {
-        let row = problem.place.row.or(problem.place.line);
-        alike.entry(sort(problem)).or_default().push(row.unwrap_or_default());
-    }
-    let mut counted: BTreeMap<Sort<'_>, usize> = BTreeMap::new();
-    let mut entries: Vec<Entry<'_>> = Vec::new();
-    for problem in problems {
-        let before = counted.entry(sort(problem)).or_default();
-        let number = entries.len();
-        if *before < SHOWN || problem.place.column.is_none() {
-            entries.push(Entry { number, problem, rest: None });
-        } else if *before == SHOWN {
-            let lines = alike.remove(&sort(problem)).unwrap_or_default();
-            let rest = lines.get(SHOWN..).unwrap_or_default().to_vec();
-            entries.push(Entry { number, problem, rest: Some(rest) });
-        }
-        *before += 1;
-    }
-    entries
-}
-
-/// The numbers of those that are shown: the first of every file, then the first of every sort, then the others
-/// in their order, as far as there is room.
-fn choose(entries: &[Entry<'_>]) -> BTreeSet<usize> {
-    let (mut files, mut sorts) = (BTreeSet::new(), BTreeSet::new());
-    let (mut first, mut second, mut rest) = (Vec::new(), Vec::new(), Vec::new());
-    for entry in entries {
-        let sort = (&*entry.problem.place.file, &*entry.problem.wrong);
-        match (files.insert(sort.0), sorts.insert(sort)) {
-            (true, _) => first.push(entry.number),
-            (false, true) => second.push(entry.number),
-            (false, false) => rest.push(entry.number),
-        }
-    }
-    first.into_iter().chain(second).chain(rest).take(MOST).collect()
-}
-
-/// What problems have in common that are one mistake made in many rows of a column: file, column, header,
-/// and what is wrong.
-type Sort<'a> = (&'a str, Option<u32>, &'a str, &'a str);
-
-fn sort(problem: &Problem) -> Sort<'_> {
-    let Problem { place, wrong, .. } = problem;
-    (&place.file, place.column, &place.name, wrong)
-}
-
-fn render_problem(problem: &Problem) -> Page {
-    let mut out = Page::new();
-    let text = problem.to_string();
-    let mut lines = text.lines();
-    let _ = writeln!(out, "{}", wrapped(lines.next().unwrap_or_default(), 2));
-    if let Some(excerpt) = &problem.shown {
+fn render_cause(cause: &Cause<'_>, detail: Detail<'_>) -> Page {
+    let first = cause.first;
+    let value = first.value.as_deref().map_or(String::new(), |value| format!("{} ", quoted(value)));
+    let head = format!("{}: {value}{}{}", first.place, first.wrong, describe_count(cause));
+    let mut out = Page::from_text(format_args!("{}\n", wrapped(&head, 2)));
+    if let Some(excerpt) = &first.shown {
         out.append(render_excerpt(excerpt, width()));
     }
-    for line in lines {
-        let _ = writeln!(out, "{}", wrapped(line.trim_start(), 6));
+    for (what, text) in [("expected", &first.expected), ("do", &first.advice)] {
+        for (number, line) in text.lines().enumerate() {
+            let line = if number == 0 { format!("{what}: {line}") } else { line.to_string() };
+            let _ = writeln!(out, "{}", wrapped(&line, if number == 0 { 6 } else { 8 }));
+        }
     }
-    out.push_str(&describe_following(problem));
+    match detail {
+        Detail::All => {
+            for other in &cause.others {
+                let text = describe_other(other, first, other.place.to_string());
+                let _ = writeln!(out, "{}", wrapped(&text, 6));
+            }
+        }
+        Detail::Causes { .. } if cause.others.is_empty() => {}
+        Detail::Causes { .. } => {
+            let _ = writeln!(out, "{}", wrapped(&describe_others(cause), 6));
+        }
+    }
     out
 }
 
-/// How many problems follow from one, and where they stand.
-fn describe_following(problem: &Problem) -> String {
-    if problem.follows.is_empty() {
-        return String::new();
-    }
-    let mut files: BTreeMap<Cow<'_, str>, Vec<u32>> = BTreeMap::new();
-    for follows in &problem.follows {
-        let Place { row, line, .. } = follows.place;
-        files.entry(follows.place.sheet_or_file()).or_default().extend(row.or(line));
-    }
-    let of_file = |(file, lines): (Cow<'_, str>, Vec<u32>)| {
-        format!("{} in {} ({})", lines.len(), file, stretches(&lines))
+/// How many places there are of a cause, where they are more than one.
+fn describe_count(cause: &Cause<'_>) -> String {
+    let every = || std::iter::once(&cause.first).chain(&cause.others).copied();
+    let noun = |problem: &Problem| match &problem.place {
+        place if !place.file.ends_with(".csv") => "places",
+        place if &*place.name == "header" => "headers",
+        place if place.column.is_some() => "cells",
+        place if place.line.is_some() => "rows",
+        _ => "places",
     };
-    let files: Vec<String> = files.into_iter().map(of_file).collect();
-    let count = problem.follows.len();
-    let follow = if count == 1 { "problem follows" } else { "problems follow" };
-    format!("{}\n", wrapped(&format!("{count} more {follow} from it: {}", files.join("; ")), 6))
+    let nouns: BTreeSet<&str> = every().map(noun).collect();
+    let noun = if nouns.len() == 1 { noun(cause.first) } else { "places" };
+    let files = every().map(|problem| &problem.place.file).collect::<BTreeSet<_>>().len();
+    let names = every().map(|problem| &problem.place.name).collect::<BTreeSet<_>>().len();
+    match (cause.count(), files) {
+        (1, _) => String::new(),
+        (n, 1) if noun == "cells" && names == 1 => format!("; {n} cells of this column"),
+        (n, 1) => format!("; {n} {noun} of this file"),
+        (n, files) => format!("; {n} {noun} in {files} files"),
+    }
 }
 
-/// The rest of many that say the same of one column: their lines.
-fn render_rest(one: &Problem, lines: &[u32]) -> String {
-    let column = match &*one.place.name {
-        "" => one.place.sheet_or_file(),
-        name => name.into(),
+/// So many others of a cause are told one by one, and so many values as examples of more.
+const FEW: usize = 3;
+
+/// Of many others of a cause, in how many files they are told.
+const FILES: usize = 6;
+
+/// Of lines that say the same, how many stretches are named.
+const STRETCHES: usize = 8;
+
+/// Where the others of a cause are: a few one by one, many by their lines, with some of their values.
+fn describe_others(cause: &Cause<'_>) -> String {
+    let first = cause.first;
+    if cause.others.len() <= FEW {
+        let others = cause.others.iter().map(|other| {
+            let is_here = other.place.file == first.place.file && first.place.line.is_some();
+            let place = match other.place.row.or(other.place.line).filter(|_| is_here) {
+                Some(line) if other.place.name == first.place.name => format!("line {line}"),
+                Some(line) => format!("line {line} ({})", other.place.name),
+                None => other.place.to_string(),
+            };
+            describe_other(other, first, place)
+        });
+        return format!("also {}", others.collect::<Vec<_>>().join("; "));
+    }
+    let mut places: Vec<String> = Vec::new();
+    let files: Vec<_> = cause.others.chunk_by(|a, b| a.place.file == b.place.file).collect();
+    for of_file in files.iter().take(FILES) {
+        let mut lines: Vec<u32> =
+            of_file.iter().filter_map(|other| other.place.row.or(other.place.line)).collect();
+        lines.sort_unstable();
+        let names: BTreeSet<&str> = of_file.iter().map(|other| &*other.place.name).collect();
+        let is_other = |name: &&str| !name.is_empty() && *name != &*first.place.name;
+        let mut names: Vec<&str> = names.into_iter().filter(is_other).collect();
+        if names.len() > FEW {
+            names.truncate(FEW);
+            names.push("\u{2026}");
+        }
+        let names = if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) };
+        let is_here = of_file.iter().all(|other| other.place.file == first.place.file);
+        let file = match of_file.first() {
+            Some(other) if !is_here => format!("{} ", other.place.sheet_or_file()),
+            _ => String::new(),
+        };
+        places.push(format!("{file}{}{names}", stretches(&lines)).trim_end().to_string());
+    }
+    if files.len() > FILES {
+        places.push(format!("and {} more files", files.len() - FILES));
+    }
+    let mut known: BTreeSet<&str> = first.value.as_deref().into_iter().collect();
+    let values = cause.others.iter().filter(|other| {
+        other.value.as_deref().is_some_and(|value| known.insert(value))
+    });
+    let values: Vec<String> = values
+        .take(FEW)
+        .map(|other| describe_other(other, first, String::new()))
+        .collect();
+    let values =
+        if values.is_empty() { String::new() } else { format!("; such as {}", values.join(", ")) };
+    format!("also {}{values}", places.join("; "))
+}
+
+/// A problem beside the first of its cause: at which place, and in what it differs from that.
+fn describe_other(other: &Problem, first: &Problem, place: String) -> String {
+    let value = other.value.as_deref().filter(|_| other.value != first.value);
+    let place = match (value.map(quoted), place.is_empty(), place.starts_with("line ")) {
+        (None, ..) => place,
+        (Some(value), true, _) => value,
+        (Some(value), false, true) => format!("{value} in {place}"),
+        (Some(value), false, false) => format!("{value} at {place}"),
     };
-    let text = format!("{} more in {column}: {}, {}", lines.len(), one.wrong, stretches(lines));
-    format!("{}\n", wrapped(&text, 2))
+    if other.advice == first.advice { place } else { format!("{place} ({})", other.advice) }
 }
 
 /// Lines in their order, those that follow each other as a stretch: `lines 3 to 8, 12`.
@@ -201,10 +212,13 @@ fn stretches(lines: &[u32]) -> String {
     if let (Some(more), Some((_, last))) =
         (stretches.len().checked_sub(STRETCHES + 1), stretches.last())
     {
-        words.push(format!("and {} more stretches up to {last}", more + 1));
+        words.push(format!("and {} more up to {last}", more + 1));
     }
-    let many = if words.len() == 1 && lines.len() == 1 { "line" } else { "lines" };
-    format!("{many} {}", words.join(", "))
+    match (lines.first(), lines.last()) {
+        (None, _) | (_, None) => String::new(),
+        (one, other) if one == other => format!("line {}", words.join(", ")),
+        _ => format!("lines {}", words.join(", ")),
+    }
 }
 
 /// A line of a file with its number, and signs below the part that is meant; of a long line the stretch
@@ -268,23 +282,8 @@ struct ProblemWritten<'a> {
     expected: &'a str,
     advice: &'a str,
     shown: Option<ExcerptWritten<'a>>,
-    /// Where the problem stands from which this one follows.
-    cause: Option<PlaceWritten<'a>>,
-}
-
-/// A place as data.
-#[derive(Debug, Serialize)]
-struct PlaceWritten<'a> {
-    file: &'a str,
-    line: Option<u32>,
-    column: Option<u32>,
-    name: &'a str,
-}
-
-impl<'a> PlaceWritten<'a> {
-    fn new(place: &'a Place) -> Self {
-        Self { file: &place.file, line: place.line, column: place.column, name: &place.name }
-    }
+    /// The number of its cause, from 1, as the messages for a person stand.
+    cause: usize,
 }
 
 /// The line on which it stands; the part that is meant in characters from 0, without the last.
@@ -295,19 +294,10 @@ struct ExcerptWritten<'a> {
     marked: Option<[usize; 2]>,
 }
 
-/// Problems as data, each followed by those that follow from it.
+/// Every problem as data, by their causes.
 pub fn to_json(problems: &[Problem]) -> serde_json::Value {
-    fn with_following(
-        problem: &Problem,
-    ) -> impl Iterator<Item = (&Problem, Option<PlaceWritten<'_>>)> {
-        let cause = || Some(PlaceWritten::new(&problem.place));
-        let follows = problem.follows.iter().map(move |follows| (follows, cause()));
-        std::iter::once((problem, None)).chain(follows)
-    }
-    let data: Vec<ProblemWritten<'_>> = problems
-        .iter()
-        .flat_map(with_following)
-        .map(|(problem, cause)| ProblemWritten {
+    let written = |number: usize, problem: &'_ Problem| {
+        serde_json::json!(ProblemWritten {
             file: &problem.place.file,
             line: problem.place.line,
             column: problem.place.column,
@@ -321,7 +311,15 @@ pub fn to_json(problems: &[Problem]) -> serde_json::Value {
                 text: &shown.text,
                 marked: shown.marked.as_ref().map(|marked| [marked.start, marked.end]),
             }),
-            cause,
+            cause: number,
+        })
+    };
+    let data: Vec<serde_json::Value> = causes::group(problems)
+        .iter()
+        .zip(1..)
+        .flat_map(|(cause, number)| {
+            let every = std::iter::once(&cause.first).chain(&cause.others);
+            every.map(|problem| written(number, problem)).collect::<Vec<_>>()
         })
         .collect();
     serde_json::json!({ "problems": data })
@@ -330,6 +328,8 @@ pub fn to_json(problems: &[Problem]) -> serde_json::Value {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::records::place::Place;
+    use crate::records::problem::Alike;
 
     fn lines(text: &str, marked: Option<Range<usize>>, width: usize) -> Vec<String> {
         let excerpt = Excerpt { line: 12, text: text.to_string(), marked };
@@ -371,45 +371,86 @@ mod tests {
         );
     }
 
-    fn problem(file: &str, line: u32, column: u32, wrong: &str) -> Problem {
-        Problem::new(Place::value(&file.into(), line, column, &"c".into()), wrong)
+    fn problem(file: &str, line: u32, column: &str, wrong: &str) -> Problem {
+        Problem::new(Place::value(&file.into(), line, 1, &column.into()), wrong)
     }
 
     fn text(problems: &[Problem]) -> String {
-        anstream::adapter::strip_str(render(problems).as_ansi()).to_string()
+        let page = render(problems, Detail::Causes { more: "check --all" });
+        anstream::adapter::strip_str(page.as_ansi()).to_string()
+    }
+
+    fn squeezed(text: &str) -> String {
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     #[test]
-    fn of_very_many_problems_the_first_of_every_file_and_sort_are_shown_and_the_rest_is_counted() {
-        // Each column is a sort of its own, so that none is reported by the lines of the rest.
+    fn of_very_many_causes_the_first_are_told_and_the_rest_is_counted() {
         let mut problems: Vec<Problem> =
-            (1..=5000).map(|n| problem("a.csv", 1, n, "is not known")).collect();
-        problems.push(problem("a.csv", 2, 1, "is another thing"));
-        problems.push(problem("b.csv", 9, 1, "is empty"));
+            (0..5000).map(|n| problem("b.csv", 1, &format!("c{n}"), "is not known")).collect();
+        problems.push(problem("b.csv", 1, "header", "is another").reaches(Reach::Column));
         let printed = text(&problems);
         assert!(printed.lines().count() < 2 * MOST, "{}", printed.lines().count());
-        for shown in ["a.csv:1:1 ", "a.csv:2:1 (c): is another thing", "b.csv:9:1 (c): is empty"] {
-            assert!(printed.contains(shown), "{shown}");
-        }
-        // 198 of one sort are shown beside the two others.
-        assert!(printed.contains("and 4802 more in a.csv"), "{printed}");
-        assert!(
-            printed.contains("5002 problems to fix") && printed.contains("--json"),
-            "{printed}"
-        );
+        assert!(printed.starts_with("Columns and keys\n  b.csv:1:1 (header): is another\n"), "{printed}");
+        assert!(printed.contains("  and 4801 more, which"), "{printed}");
+        assert!(printed.contains("\n5001 problems to fix; nothing was written.\nEvery place: check --all\n"), "{printed}");
         let few = text(&problems[..150]);
-        assert!(!few.contains("more in") && !few.contains("--json"), "{few}");
+        assert!(!few.contains(" more") && !few.contains("--all"), "{few}");
     }
 
     #[test]
-    fn lines_of_the_rest_are_told_as_stretches_and_not_without_end() {
-        let problems: Vec<Problem> =
-            (1..=5000).map(|n| problem("a.csv", 2 * n, 1, "is empty")).collect();
+    fn places_of_one_cause_are_told_as_stretches_and_not_without_end() {
+        let problems: Vec<Problem> = (1..=5000)
+            .map(|n| problem("a.csv", 2 * n, "c", "is empty").value(format!("{n}")).advice(format!("write {n}")))
+            .collect();
         let printed = text(&problems);
-        assert!(printed.len() < 2000, "{}", printed.len());
-        let squeezed = printed.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(squeezed.contains("4997 more in c: is empty, lines 8, 10,"), "{printed}");
-        assert!(squeezed.contains("and 4977 more stretches up to 10000"), "{printed}");
+        assert!(printed.len() < 1000, "{}", printed.len());
+        let squeezed = squeezed(&printed);
+        assert!(squeezed.contains("is empty; 5000 cells of this column do: write 1 also lines 4, 6,"), "{printed}");
+        assert!(squeezed.contains("and 4991 more up to 10000; such as \"2\" (write 2), \"3\" (write 3), \"4\" (write 4)"), "{printed}");
+        assert!(squeezed.contains("1 problem to fix, in 5000 places; nothing was written."), "{printed}");
+        let all = render(&problems, Detail::All);
+        let all = anstream::adapter::strip_str(all.as_ansi()).to_string();
+        assert!(all.lines().count() > 5000 && all.contains("      \"9\" at a.csv:18:1 (c) (write 9)\n"));
+    }
+
+    #[test]
+    fn a_few_others_of_a_cause_are_told_one_by_one() {
+        let named = |file, line, column| {
+            problem(file, line, column, "is not a block").value("K9").alike(Alike::OfValue)
+        };
+        let printed = text(&[named("a.csv", 2, "block"), named("a.csv", 9, "moved_from"), named("b.csv", 4, "block")]);
+        assert!(
+            squeezed(&printed).contains(
+                "a.csv:2:1 (block): \"K9\" is not a block; 3 cells in 2 files also line 9 (moved_from); b.csv:4:1 (block)"
+            ),
+            "{printed}"
+        );
+    }
+
+    #[test]
+    fn as_data_each_problem_has_the_number_of_its_cause() {
+        let problems = [problem("a.csv", 2, "c", "is wrong"), problem("a.csv", 2, "d", "is wrong"), problem("a.csv", 3, "c", "is wrong")];
+        let data = to_json(&problems);
+        let of = |n: usize| (data["problems"][n]["name"].clone(), data["problems"][n]["cause"].clone());
+        assert_eq!([of(0), of(1), of(2)], [("c".into(), 1.into()), ("c".into(), 1.into()), ("d".into(), 2.into())]);
+    }
+
+    /// As many as are kept, of as many forms as there are.
+    #[test]
+    fn a_hundred_thousand_problems_are_told_within_bounds() {
+        let problems: Vec<Problem> = (0..100_000_u32)
+            .map(|n| {
+                let value = format!("{n} {}", "x;".repeat(n as usize % 50));
+                problem(&format!("{}.csv", n % 97), n / 97 + 1, "c", "is wrong")
+                    .value(value)
+                    .alike(if n % 2 == 0 { Alike::OfForm } else { Alike::OfValue })
+            })
+            .collect();
+        let printed = text(&problems);
+        assert!(printed.len() < 200_000, "{}", printed.len());
+        let causes = causes::group(&problems);
+        assert_eq!(causes.iter().map(Cause::count).sum::<usize>(), problems.len());
     }
 
     #[test]

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use super::page::Page;
 use super::progress::FileCount;
-use super::{print, problems, say};
+use super::problems::{self, Detail};
+use super::{print, say};
 use crate::bundle::layout;
 use crate::bundle::open::is_zip;
 use crate::findings::{self, Examined};
@@ -25,6 +26,16 @@ pub enum Stream {
 
 /// Reads a project and examines it; otherwise says everything that is wrong.
 pub fn examine(root: &Path, json: bool, stream: Stream) -> Option<(Folder, Examined)> {
+    examine_telling(root, json, stream, false)
+}
+
+/// The same, with every place of what is wrong if `all`.
+pub fn examine_telling(
+    root: &Path,
+    json: bool,
+    stream: Stream,
+    all: bool,
+) -> Option<(Folder, Examined)> {
     let examined = |(folder, project): (Folder, Project)| {
         let examined = findings::examine(project).map_err(|mut problems| {
             excerpt::show(&mut problems, |path| folder.read(path).ok());
@@ -32,23 +43,21 @@ pub fn examine(root: &Path, json: bool, stream: Stream) -> Option<(Folder, Exami
         })?;
         Ok((folder, examined))
     };
-    let (folder, examined) = or_print(read_folder(root, json).and_then(examined), json, stream)?;
+    let (folder, examined) = or_print(read_folder(root, json).and_then(examined), |problems| {
+        let more = format!("lastdock check {} --all", root.display());
+        let detail = if all { Detail::All } else { Detail::Causes { more: &more } };
+        match stream {
+            _ if json => say::print_json(&problems::to_json(problems)),
+            Stream::Out => say::print(&problems::render(problems, detail)),
+            Stream::Err => say::eprint(&problems::render(problems, detail)),
+        }
+    })?;
     warn(&examined.project.warnings);
     Some((folder, examined))
 }
 
-fn or_print<T>(read: Result<T, Vec<Problem>>, json: bool, stream: Stream) -> Option<T> {
-    match read {
-        Ok(found) => Some(found),
-        Err(problems) => {
-            match stream {
-                _ if json => say::print_json(&problems::to_json(&problems)),
-                Stream::Out => say::print(&problems::render(&problems)),
-                Stream::Err => say::eprint(&problems::render(&problems)),
-            }
-            None
-        }
-    }
+fn or_print<T>(read: Result<T, Vec<Problem>>, print: impl Fn(&[Problem])) -> Option<T> {
+    read.inspect_err(|problems| print(problems)).ok()
 }
 
 /// Says on stderr what ought to be known and stops nothing.

@@ -5,8 +5,9 @@ use std::path::Path;
 
 use super::page::Page;
 use super::progress::Progress;
+use super::problems::{self, Detail};
 use super::project::{self, Stream};
-use super::{print, problems, say};
+use super::{print, say};
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
@@ -100,7 +101,8 @@ pub fn examine_and<T>(
             } else {
                 let mut page = Page::from_text(at.display());
                 page.push_str(": the records in it can't be read\n");
-                page.append(problems::render(&problems));
+                let more = "the same command with --json";
+                page.append(problems::render(&problems, Detail::Causes { more }));
                 say::eprint(&page);
             }
             None

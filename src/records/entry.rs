@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::characters::{refused_in_name, refused_in_text};
 use super::grammar::{self, Nothing};
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems, Reach};
 use super::spec::{Column, Holds, Kind, Need};
 use super::value::{self, Field, Reading, Value};
 use crate::units::{self, Quantity, Unit};
@@ -203,6 +203,7 @@ pub(super) fn recognise(
             if units::UNITS.iter().any(|unit| unit.suffix == *suffix) {
                 let problem =
                     Problem::new(place.clone(), "ends in a unit, but this column takes none")
+                        .reaches(Reach::Column)
                         .value(written)
                         .expected(column.name)
                         .advice(format!("rename the column to {}", column.name));
@@ -219,8 +220,10 @@ pub(super) fn recognise(
             }
         };
     }
-    let problem =
-        Problem::new(place.clone(), format!("is not a known name for {row_is}")).value(written);
+    let problem = Problem::new(place.clone(), format!("is not a known name for {row_is}"))
+        .value(written)
+        .reaches(Reach::Column)
+        .alike(Alike::OfValue);
     let plain = plainly(written);
     if plain != written
         && let Ok(head) = recognise(&plain, columns, place, row_is)
@@ -267,7 +270,7 @@ fn unit_problem(
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
         format!("end the name with the unit of its numbers: {}", quantity.accepted_as_text()),
-    )
+    ).reaches(Reach::Column).alike(Alike::Anywhere)
 }
 
 /// Characters that a text may have: what one cell of a spreadsheet holds (common practice, no source).
@@ -373,10 +376,27 @@ pub(super) fn read_cell(
                 Problem::new(place.clone(), not.wrong)
                     .value(text)
                     .expected(not.expected)
-                    .advice(not.advice),
+                    .advice(not.advice)
+                    .alike(with_cause_of(text, column.holds)),
             );
             None
         }
+    }
+}
+
+/// What has the same cause as a text that is not what its column holds: a word or name is wrong wherever it stands, and a
+/// way of writing numbers or times that can't be read is one habit. A number that can be read is wrong by itself.
+fn with_cause_of(text: &str, holds: Holds) -> Alike {
+    match holds {
+        Holds::Word(_) | Holds::Words(_) | Holds::Flag | Holds::Name => Alike::OfValue,
+        _ if refers(holds) => Alike::OfValue,
+        Holds::Time | Holds::Date => Alike::OfForm,
+        Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft
+            if text.parse::<f64>().is_err() =>
+        {
+            Alike::OfForm
+        }
+        _ => Alike::InColumn,
     }
 }
 

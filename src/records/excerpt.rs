@@ -13,16 +13,8 @@ pub const LONGEST: usize = 2000;
 
 /// Gives every problem that stands on a line its excerpt, from the file's bytes if they can be read.
 pub fn show(problems: &mut [Problem], bytes: impl Fn(&str) -> Option<Vec<u8>>) {
-    show_from(problems, &mut BTreeMap::new(), &bytes);
-}
-
-fn show_from(
-    problems: &mut [Problem],
-    texts: &mut BTreeMap<Arc<str>, Option<Text>>,
-    bytes: &impl Fn(&str) -> Option<Vec<u8>>,
-) {
+    let mut texts: BTreeMap<Arc<str>, Option<Text>> = BTreeMap::new();
     for problem in problems {
-        show_from(&mut problem.follows, texts, bytes);
         if problem.place.line.is_none() || problem.shown.is_some() {
             continue;
         }

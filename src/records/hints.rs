@@ -100,7 +100,7 @@ fn with_digits(text: &str) -> String {
 }
 
 /// Every O, I and l that stands beside a digit as the digit that looks like it.
-fn letters_as_digits(text: &str) -> String {
+pub(super) fn letters_as_digits(text: &str) -> String {
     let mut chars: Vec<char> = text.chars().collect();
     for at in 0..chars.len() {
         let beside = [at.checked_sub(1), Some(at + 1)];
@@ -167,6 +167,8 @@ fn is_number(text: &str) -> bool {
 /// What to do about a text that is no time.
 pub(super) fn time(text: &str) -> String {
     let example = "write the date and time as in the example";
+    let digits = letters_as_digits(text);
+    let text = digits.as_str();
     if is_number(text) && text.contains('.') && !text.starts_with('0') && text.len() >= 7 {
         return "this is a spreadsheet's day number: format the column as yyyy-mm-dd hh:mm there and save again"
             .to_string();
@@ -344,6 +346,9 @@ fn sketch(name: &str) -> String {
 pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'static str) {
     let says = |words: &str| message.contains(words);
     let begins = |signs: &[char]| after.starts_with(signs);
+    let is_empty = after.trim_start_matches([' ', '\t', '\r']).is_empty()
+        || after.trim_start_matches([' ', '\t', '\r']).starts_with(['\n', '#']);
+    let line = before.rsplit('\n').next().unwrap_or_default();
     if says("duplicate key") {
         (
             "appears here a second time".to_string(),
@@ -354,22 +359,58 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
             "this is not a plain quotation mark".to_string(),
             "put plain quotation marks at both ends of the text",
         )
-    } else if says("string values must be quoted") {
+    } else if says("expected `=`") && line.trim_end().ends_with(']') {
+        ("a bracket closed in this line was never opened".to_string(), "open it")
+    } else if says("expected `=`") {
+        (
+            "there is no = between a key and its value in this line".to_string(),
+            "write the key without spaces, then =, then its value; begin a comment with #",
+        )
+    } else if says("must be quoted") && is_empty {
+        (
+            "there is no value behind the = in this line".to_string(),
+            "write the value, or remove the line",
+        )
+    } else if says("multi-line") {
+        (
+            "three quotation marks opened in this line are never closed".to_string(),
+            "close them where the text ends",
+        )
+    } else if says("must be quoted") || says("opening quote") || says("invalid boolean") {
         (
             "text begins here without a quotation mark".to_string(),
-            "put the whole text in quotation marks",
+            "put the whole text in quotation marks; if it has such marks in it, in three of the other kind, as in \
+             '''12' 6\"'''",
         )
-    } else if says("expected `\"`") {
+    } else if says("expected `\"`") || says("expected `'`") {
         (
             "a quotation mark opened in this line is never closed".to_string(),
             "close it where the text ends",
         )
     } else if says("unclosed") {
         ("a bracket opened in this line is never closed".to_string(), "close it")
+    } else if says("missing comma") {
+        ("a comma is missing before this".to_string(), "put a comma between any two values")
     } else if begins(&[',']) && before.ends_with(|c: char| c.is_ascii_digit()) {
         (
             "there is a comma in this number".to_string(),
             "write a decimal point if the comma is one; leave it out if it separates thousands",
+        )
+    } else if says("invalid date") || says("invalid time") || says("invalid datetime") {
+        (
+            "this begins like a date, and is none that can stand here without quotation marks".to_string(),
+            "write it as 2031-04-09, or put it in quotation marks",
+        )
+    } else if says("escape") || says("unicode") {
+        (
+            "a backslash in quotation marks stands for a special character".to_string(),
+            "write / in its place, or write it twice",
+        )
+    } else if before.ends_with(['"', '\'']) && says("expected newline") {
+        (
+            "the text ends here at a quotation mark, and something follows".to_string(),
+            "put text that has quotation marks in it in three of the other kind, as in '''the \"Wren\"'''; begin a \
+             comment with #",
         )
     } else {
         (

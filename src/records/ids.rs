@@ -10,7 +10,7 @@ use super::grammar::words::folded;
 use super::keyed::Keyed;
 use super::known::Known;
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems, Reach};
 use super::sheet::Sheet;
 use super::spec::{Column, EXTENTS, Holds, Kind, Need};
 use super::value::{Value, nearest};
@@ -301,7 +301,8 @@ impl Ids {
                     Problem::new(place, wrong)
                         .value(id.to_string())
                         .expected(format!("a different name for each {}", kind.word()))
-                        .advice("rename one of the two, or remove it if it repeats the other"),
+                        .advice("rename one of the two, or remove it if it repeats the other")
+                        .reaches(Reach::Name),
                 );
             } else {
                 self.lower.insert(lower, id.to_string());
@@ -345,22 +346,21 @@ impl Ids {
             }
         }
         std::mem::take(&mut missed.problems).into_iter().for_each(|problem| problems.add(problem));
-        let mut names: BTreeMap<(Kind, String), Vec<Problem>> = BTreeMap::new();
+        let mut names: BTreeMap<(Kind, String), Problem> = BTreeMap::new();
         for ((kind, id), places) in std::mem::take(&mut missed.names) {
-            let one = self.missing(kind, &id, &mut missed.compared);
-            let found = places.into_iter().map(|place| Problem { place, ..one.clone() }).collect();
-            names.insert((kind, id), found);
+            let one = self.missing(kind, &id, places.len(), &mut missed);
+            for place in places {
+                problems.add(Problem { place, ..one.clone() });
+            }
+            names.insert((kind, id), one);
         }
         // What a list of things of any kind names may be what is missed elsewhere.
         for (kinds, id, problem) in std::mem::take(&mut missed.any) {
-            let mut same = kinds.into_iter().map(|kind| (kind, id.clone()));
-            match same.find(|name| names.contains_key(name)).and_then(|name| names.get_mut(&name)) {
-                Some(found) => found.push(problem),
-                None => problems.add(problem),
-            }
-        }
-        for ((kind, id), found) in names {
-            self.report_missing(kind, &id, found, &mut missed, problems);
+            let mut same = kinds.into_iter().filter_map(|kind| names.get(&(kind, id.clone())));
+            problems.add(match same.next() {
+                Some(one) => Problem { place: problem.place, ..one.clone() },
+                None => problem,
+            });
         }
     }
 
@@ -372,68 +372,51 @@ impl Ids {
         }
     }
 
-    /// The problem with an unknown name; the place is the caller's to fill in.
-    fn missing(&self, kind: Kind, id: &str, compared: &mut Compared) -> Problem {
+    /// The problem with an unknown name that so many places name; where each of them is, is the caller's to fill in.
+    fn missing(&self, kind: Kind, id: &str, count: usize, missed: &mut Missed) -> Problem {
         let file = self.described_in(kind);
-        let (near, expected) = compared.with(id, &self.names(kind).collect::<Vec<_>>());
+        let known: Vec<&str> = self.names(kind).collect();
+        if known.is_empty() {
+            let wrong =
+                format!("is not described: there is no {file}, or no {} in it", kind.word());
+            return unknown(id, wrong)
+                .expected(format!("in {file} a row for each {} that is named", kind.word()))
+                .advice(format!("write {file}; if there is one, correct its name or its place"))
+                .reaches(Reach::File)
+                .alike(Alike::Anywhere);
+        }
+        let (near, expected) = missed.compared.with(id, &known);
         let alike = self.folded.get(&(kind, folded(id))).filter(|names| names.len() > 1);
         let alike = alike.map(|names| names.iter().map(String::as_str).collect::<Vec<_>>());
-        let advice = match alike.map(|names| units::one_of(&names)).as_deref().or(near) {
-            Some(near) => format!("write {near}, or add {id} to {file}"),
-            None => format!("add {id} to {file}, or correct the name"),
+        let near = alike.map(|names| units::one_of(&names)).or(near.map(String::from));
+        let advice = match (self.misnamed(kind, id, count, missed), near) {
+            (Some((name, place)), _) => format!(
+                "{name} at {place} is named nowhere else: if both mean the same {}, write {id} there; otherwise \
+                 add {id} to {file}, or correct the name",
+                kind.word()
+            ),
+            (None, Some(near)) => format!("write {near}, or add {id} to {file}"),
+            (None, None) => format!("add {id} to {file}, or correct the name"),
         };
-        Problem::new(Place::file(file), format!("is not {} of this project", kind.with_article()))
-            .value(id)
+        unknown(id, format!("is not {} of this project", kind.with_article()))
             .expected(expected)
             .advice(advice)
     }
 
-    /// Reports the places that name a thing which is not described: a few one by one, many once. Where a thing
-    /// that nothing names is called almost the same, its own name is most likely the one that was mistyped.
-    fn report_missing(
+    /// The thing of almost the same name that nothing names, where many places name one that is not described: its own
+    /// name is most likely the one that was mistyped.
+    fn misnamed(
         &self,
         kind: Kind,
         id: &str,
-        found: Vec<Problem>,
+        count: usize,
         missed: &mut Missed,
-        problems: &mut Problems,
-    ) {
-        if found.len() <= FEW {
-            found.into_iter().for_each(|problem| problems.add(problem));
-            return;
-        }
-        let count = found.len();
+    ) -> Option<(&str, &Place)> {
         let met = |name: &&str| missed.met.contains(&(kind, name.to_string()));
-        let unnamed: Vec<&str> = self.names(kind).filter(|name| !met(name)).collect();
-        let described = (missed.compared.with(id, &unnamed).0)
-            .and_then(|name| Some((name, self.known.get(&kind)?.get(name)?.clone())));
-        let head = match described {
-            Some((name, place)) => Problem::new(
-                place,
-                format!(
-                    "is named by no other row that could be read, while {id}, which has no row, is \
-                     named in {count} places"
-                ),
-            )
-            .value(name)
-            .expected(format!("one name for each {}, here and wherever it is mentioned", kind.word()))
-            .advice(format!(
-                "if both mean the same {}, write {id} here or {name} in those places; otherwise add \
-                 {id}",
-                kind.word()
-            )),
-            None => Problem::new(
-                Place { name: kind.word().into(), ..Place::file(self.described_in(kind)) },
-                format!(
-                    "has no row, but is named in {count} places, the first of them {}",
-                    found[0].place
-                ),
-            )
-            .value(id)
-            .expected(found[0].expected.clone())
-            .advice("add it there, or correct the name in those places"),
-        };
-        problems.add(head.follows(found));
+        let unnamed: Vec<&str> =
+            self.names(kind).filter(|name| count > FEW && !met(name)).collect();
+        let name = missed.compared.with(id, &unnamed).0?;
+        Some((name, self.known.get(&kind)?.get(name)?))
     }
 
     fn check_any(&self, id: &str, place: Place, missed: &mut Missed) {
@@ -498,10 +481,7 @@ impl Ids {
             (_, false) => expected,
             (_, true) => self.nameable(),
         };
-        Problem::new(Place::default(), "is not a name in this project")
-            .value(written)
-            .expected(can_be)
-            .advice(advice)
+        unknown(written, "is not a name in this project".into()).expected(can_be).advice(advice)
     }
 
     /// What has the same letters and digits and is named with the word of its kind before it: `plate:F-S.14` for
@@ -531,7 +511,12 @@ impl Ids {
     }
 }
 
-/// So many places that name a thing which is not described are reported one by one.
+/// A problem with a name that meets nothing.
+fn unknown(id: &str, wrong: String) -> Problem {
+    Problem::new(Place::default(), wrong).value(id).reaches(Reach::Name).alike(Alike::OfValue)
+}
+
+/// A name that no more places than these give may well be mistyped in each of them.
 const FEW: usize = 3;
 
 /// What came of following every reference.

@@ -13,8 +13,9 @@ use super::grammar::orders::{Calendar, Dates};
 use super::grammar::times::{Clock, Order, Orders, TWO_READINGS};
 use super::hints;
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Problem, Problems, Reach};
 use super::rows::utf8;
+use super::slips::{self, Readable};
 use super::spec::{Column, Holds, Need, Stands, TableSpec};
 use super::value::{Reading, Value, nearest};
 
@@ -86,7 +87,12 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], calendar: &Calendar, problems: &mut 
     let left_out = LeftOut { unread: true, ..LeftOut::default() };
     let nothing = Keyed { path: spec.path, left_out, ..Keyed::default() };
     let Some(text) = utf8(&file, bytes, problems) else { return nothing };
-    let (document, errors) = DeTable::parse_recoverable(text);
+    let (mut document, errors) = DeTable::parse_recoverable(text);
+    let mut readable = Readable::default();
+    if !errors.is_empty() {
+        readable = slips::take_out(text);
+        document = DeTable::parse_recoverable(&readable.text).0;
+    }
     let stated = stated_in(document.get_ref());
     let calendar = stated.as_ref().unwrap_or(calendar);
     let mut reader = Reader {
@@ -95,23 +101,27 @@ pub fn read(spec: &KeyedSpec, bytes: &[u8], calendar: &Calendar, problems: &mut 
         begins: text.match_indices('\n').map(|(at, _)| at + 1).collect(),
         clock: calendar.clock.clone(),
         orders: Orders::UNSETTLED,
+        readable: &readable,
     };
-    for error in &errors {
-        let start = error.span().map_or(0, |span| span.start);
-        let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
-        let (wrong, advice) = hints::toml(error.message(), before, after);
+    for slip in &readable.slips {
+        let (before, after) = text.split_at_checked(slip.at).unwrap_or((text, ""));
+        let (wrong, advice) = hints::toml(&slip.says, before, after);
         problems.add(
-            Problem::new(reader.place(start, ""), wrong).expected("valid TOML").advice(advice),
+            Problem::new(reader.place(slip.at, ""), wrong)
+                .expected("valid TOML")
+                .advice(advice)
+                .reaches(Reach::File),
         );
     }
-    if !errors.is_empty() {
+    if !errors.is_empty() && readable.text.is_empty() {
         return nothing;
     }
     let mut dates = Dates::default();
     reader.dates(spec, document.get_ref(), calendar, &mut dates);
     reader.orders = dates.settle(&file, calendar, problems);
-    let keyed = reader.document(spec, document.get_ref(), problems);
+    let mut keyed = reader.document(spec, document.get_ref(), problems);
     problems.take(TWO_READINGS);
+    keyed.left_out.unread |= readable.lacks_tables;
     keyed
 }
 
@@ -134,6 +144,8 @@ struct Reader<'a> {
     begins: Vec<usize>,
     clock: Clock,
     orders: Orders,
+    /// What was taken out of the text, since it can't be read.
+    readable: &'a Readable,
 }
 
 type Found<'a, 'b> = (&'a Spanned<std::borrow::Cow<'b, str>>, &'a Spanned<DeValue<'b>>);
@@ -277,6 +289,7 @@ impl Reader<'_> {
                 };
                 problems.add(
                     Problem::new(place, "is not a table of this file")
+                        .reaches(Reach::Column)
                         .value(key.get_ref().to_string())
                         .expected(names.join(", "))
                         .advice(advice),
@@ -296,6 +309,8 @@ impl Reader<'_> {
         problems: &mut Problems,
     ) {
         let before = problems.count();
+        // What it lacks may be what could not be read.
+        let is_damaged = self.readable.is_damaged(start);
         if found.len() > MOST_COLUMNS {
             let place = Place { column: None, ..self.place(start, "") };
             problems.add(too_wide(place, found.len(), "keys in one table"));
@@ -375,7 +390,12 @@ impl Reader<'_> {
             }
         }
         let place = Place { column: None, ..self.place(start, "") };
-        let is_owed = |index: &usize| spec.keys[*index].need == Need::Always && !given[*index];
+        if is_damaged {
+            unread.push(String::new());
+        }
+        let is_owed = |index: &usize| {
+            spec.keys[*index].need == Need::Always && !given[*index] && !is_damaged
+        };
         let owed: Vec<usize> = (0..spec.keys.len()).filter(is_owed).collect();
         unread.extend(owed.iter().map(|_| String::new()));
         let missing: Vec<&Column> = owed
@@ -400,7 +420,7 @@ impl Reader<'_> {
         let file = self.file.clone();
         let frame = Arc::new(Frame { file, columns: spec.keys, names, notes: note_names });
         let entry = Entry { place, title: title.to_string(), frame, cells, notes };
-        if problems.count() == before {
+        if problems.count() == before && !is_damaged {
             keyed.tables.push((spec.name, entry));
         } else {
             keyed.rejected.push(spec.name);

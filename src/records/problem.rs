@@ -34,13 +34,48 @@ pub struct Problem {
     pub advice: String,
     /// The line on which it stands; filled in when all problems are known.
     pub shown: Option<Excerpt>,
-    /// What is wrong elsewhere for this reason alone, and is mended with it.
-    pub follows: Vec<Problem>,
+    /// How much else can't be read for it.
+    pub reach: Reach,
+    /// Which others have the same cause.
+    pub alike: Alike,
+}
+
+/// How much depends on what is wrong; first that on which most depends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Reach {
+    /// A whole file.
+    File,
+    /// `docking.toml`, by which the other files are read.
+    Docking,
+    /// A column or key, and so its value in every row.
+    Column,
+    /// A name by which records refer to each other.
+    Name,
+    /// One row or cell.
+    Cell,
+}
+
+/// Which problems have one cause, and are told in one message: of those that tell the same and give the same advice
+/// but for the figures in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Alike {
+    /// Those of the same column or key of a file.
+    InColumn,
+    /// Those of the same value, wherever it stands.
+    OfValue,
+    /// Those of values that are written in the same form, wherever they stand.
+    OfForm,
+    /// All of them, wherever they stand.
+    Anywhere,
+    /// Those that one answer settles, whatever each of them tells.
+    SettledBy(&'static str),
 }
 
 impl Problem {
-    /// A problem at a place; expectation and advice are added with the methods below.
+    /// A problem at a place; expectation and advice are added with the methods below. One of a file as a whole reaches
+    /// all of it, any other its own cell.
     pub fn new(place: Place, wrong: impl Into<String>) -> Self {
+        let reach = if place.line.is_none() { Reach::File } else { Reach::Cell };
         Self {
             place,
             value: None,
@@ -48,7 +83,8 @@ impl Problem {
             expected: String::new(),
             advice: String::new(),
             shown: None,
-            follows: Vec::new(),
+            reach,
+            alike: Alike::InColumn,
         }
     }
 
@@ -64,9 +100,15 @@ impl Problem {
         self
     }
 
-    /// What is wrong elsewhere for this reason alone.
-    pub fn follows(mut self, problems: Vec<Problem>) -> Self {
-        self.follows = problems;
+    /// How much else can't be read for it.
+    pub fn reaches(mut self, reach: Reach) -> Self {
+        self.reach = reach;
+        self
+    }
+
+    /// Which others have the same cause.
+    pub fn alike(mut self, alike: Alike) -> Self {
+        self.alike = alike;
         self
     }
 
@@ -201,9 +243,6 @@ impl Problems {
             self.found.push(rest);
         }
         self.found.append(&mut self.warnings);
-        for problem in &mut self.found {
-            problem.follows.sort_by(|a, b| a.place.cmp(&b.place));
-        }
         self.found.sort_by(|a, b| a.place.cmp(&b.place));
         self.found
     }

@@ -33,7 +33,7 @@ use super::place::Place;
 use super::plating::{Anode, Gauging};
 use super::positions::{Position, Sighting};
 use super::preparation::Preparation;
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems};
 use super::products::Products;
 use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
@@ -248,6 +248,7 @@ fn read_within(
         if !sizes.contains_key(*path) && !files.contains_key(path) {
             problems.add(
                 Problem::new(Place::file(path), "is missing")
+                    .alike(Alike::Anywhere)
                     .expected(
                         "docking.toml and plan/blocks.csv in the project's folder; other files \
                          may be absent",

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use encoding_rs::{UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Problem, Problems, Reach};
 use super::spec::Column;
 use super::value::is_decimal;
 
@@ -24,6 +24,7 @@ pub(super) fn utf8<'a>(
             let line = line_of(bytes, error.valid_up_to());
             problems.add(
                 Problem::new(Place::line(file, line), "this line is not UTF-8 text")
+                    .reaches(Reach::File)
                     .expected("UTF-8")
                     .advice("save the file again as UTF-8"),
             );
@@ -131,6 +132,7 @@ fn characters<'a>(
 ) -> Option<Cow<'a, str>> {
     let no_text = |at: usize, wrong: &str| {
         Problem::new(Place::line(file, line_of(bytes, at)), wrong)
+            .reaches(Reach::File)
             .expected("UTF-8")
             .advice("save the file again as UTF-8")
     };

@@ -10,7 +10,7 @@ use super::grammar::orders::{Calendar, Dates};
 use super::grammar::times::{Numbers, Orders, TWO_READINGS};
 use super::place::Place;
 use super::prepared;
-use super::problem::{Problem, Problems};
+use super::problem::{Problem, Problems, Reach};
 use super::rows::{DecimalSigns, Dialect, Row, Rows, dialect};
 use super::spec::{Column, FileSpec, Holds, Need};
 use super::value::{Reading, Value};
@@ -384,6 +384,7 @@ fn read_header(
         let names: Vec<String> = spec.columns.iter().map(Column::kept_name).collect();
         problems.add(
             Problem::new(Place::line(file, header.line), "this row contains no known column name")
+                .reaches(Reach::File)
                 .expected(format!("column names in the first row: {}", names.join(", ")))
                 .advice("write the header row, with nothing above it"),
         );
@@ -412,7 +413,8 @@ fn read_header(
         problems.add(
             Problem::new(Place::line(file, header.line), wrong)
                 .expected(column.meaning)
-                .advice(advice),
+                .advice(advice)
+                .reaches(Reach::Column),
         );
     }
     heads
@@ -420,6 +422,7 @@ fn read_header(
 
 fn twice(place: Place, written: &str) -> Problem {
     Problem::new(place, "appears twice in the header row")
+        .reaches(Reach::Column)
         .value(written)
         .expected("each column once")
         .advice("remove one of the two, or start its name with note")

@@ -11,6 +11,7 @@ use super::grammar::{invalid, is_digits, numbers, words};
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
+use crate::words::in_cell;
 
 /// A value as the program keeps it.
 #[derive(Debug, Clone, PartialEq)]
@@ -280,11 +281,21 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, InvalidValue> {
         return Ok(known.to_string());
     }
     let plain = text.to_lowercase().replace([' ', '_'], "-");
-    let advice = match nearest(&plain, words.iter().copied()) {
-        Some(near) => format!("write {near}"),
-        None => "write one of these".to_string(),
+    let (expected, advice) = match nearest(&plain, words.iter().copied()) {
+        Some(near) => (one_of(words), format!("write {near}")),
+        None => (explained(words), "write the one that fits".to_string()),
     };
-    Err(invalid("is not a word that this column accepts", one_of(words), advice))
+    Err(invalid("is not a word that this column accepts", expected, advice))
+}
+
+/// The words of a column with their meanings, each on a line.
+fn explained(words: &[&'static str]) -> String {
+    let mut lines = vec!["one of these words".to_string()];
+    lines.extend(words.iter().map(|word| match in_cell(word) {
+        Some(means) => format!("{word}: {means}"),
+        None => word.to_string(),
+    }));
+    lines.join("\n")
 }
 
 /// The known name that a mistyped one was meant to be, where one alone can have been.
@@ -300,7 +311,13 @@ fn whole(text: &str, least: i64) -> Result<i64, InvalidValue> {
         None if text.parse::<i64>().is_ok() => {
             Err(invalid("is too small", expected, "correct the number"))
         }
-        None => Err(invalid("is not a whole number", expected, "write it in digits only")),
+        None => {
+            let advice = match numbers::read_whole(&hints::letters_as_digits(text)) {
+                Some(n) if n >= least => format!("write {n}"),
+                _ => "write it in digits only".to_string(),
+            };
+            Err(invalid("is not a whole number", expected, advice))
+        }
     }
 }
 

@@ -10,7 +10,7 @@ use super::entry::Entry;
 use super::input::Input;
 use super::outline::outline;
 use super::place::Place;
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems};
 use super::record::{record, words};
 use super::sheet::Sheet;
 use super::spec::{Column, EXTENTS, FileSpec, Kind, PLACE, Range};
@@ -293,7 +293,11 @@ impl Extent {
         input.problems.add(
             Problem::new(entry.place_of(column), "is neither an extent nor a drawn area")
                 .value(word)
-                .expected("all, exposed, patches, or an area of coating/areas.csv")
+                .alike(Alike::OfValue)
+                .expected(
+                    "all (the whole zone), exposed (what no block hides in this position), patches (what blocks hid in \
+                     the one before), or an area of coating/areas.csv",
+                )
                 .advice(match near {
                     Some(near) => format!("write {near}, or draw the area"),
                     None => "draw the area, or correct the name".to_string(),

@@ -67,9 +67,10 @@ pub fn squeezed(text: &str) -> String {
     text.split_whitespace().collect()
 }
 
-/// The built program, free of this terminal's wishes for colour.
+/// The built program, free of this terminal's wishes for colour and width.
 pub fn program() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_lastdock"));
+    command.env_remove("COLUMNS");
     command.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").env_remove("CLICOLOR");
     command
 }

@@ -50,7 +50,9 @@ fn json_gives_the_same_problems_with_line_and_place() {
         let said = run(program().arg(command).arg("--json").arg(project.root())).exits(1);
         let problems = &said.json()["problems"];
         assert_eq!(problems.as_array().map(Vec::len), Some(2), "{problems:#}");
-        let first = &problems[0];
+        // A column's name keeps more from being read than one cell does.
+        assert_eq!(problems[0]["file"], "plan/openings.csv");
+        let first = &problems[1];
         assert_eq!(first["file"], "plan/blocks.csv");
         assert_eq!((&first["line"], &first["column"]), (&4.into(), &3.into()));
         assert_eq!(first["name"], "station_m");
@@ -60,7 +62,6 @@ fn json_gives_the_same_problems_with_line_and_place() {
         assert_eq!(shown["line"], 4);
         assert_eq!(shown["marked"], serde_json::json!([from, from + "24,30".len()]));
         assert!(shown["text"].as_str().is_some_and(|text| text.starts_with("K3,keel,\"24,30\",")));
-        assert_eq!(problems[1]["file"], "plan/openings.csv");
         assert!(said.err.is_empty(), "{}", said.err);
     }
 }

@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use super::super::characters::quoted;
 use super::super::notes::{Deciding, SettledBy};
 use super::super::place::Place;
-use super::super::problem::{Problem, Problems};
+use super::super::problem::{Alike, Problem, Problems, Reach};
 use super::times::{Clock, Numbers, Order, Orders, TWO_READINGS};
 
 /// What is known of a docking's times before a file is read.
@@ -209,6 +209,8 @@ impl Signed {
             seen.place.clone(),
             format!("may be {} or {}{count}{docking}", day(one), day(other)),
         )
+        .reaches(Reach::File)
+        .alike(Alike::SettledBy("the order of dates"))
         .value(seen.text.clone())
         .expected(format!(
             "a day that can be read in one way only, such as {}; or, in docking.toml, the order in which dates are \
