@@ -104,7 +104,8 @@ impl Check {
 /// Runs it.
 pub fn run(args: &Check) -> Status {
     let root = args.project();
-    let Some((_, examined)) = project::examine_telling(root, args.json, Stream::Out, args.all) else {
+    let Some((_, examined)) = project::examine_telling(root, args.json, Stream::Out, args.all)
+    else {
         return Status::NotDone;
     };
     let progress = Progress::new(&examined);

@@ -11,8 +11,8 @@ use unicode_segmentation::UnicodeSegmentation;
 use super::page::Page;
 use super::print::{width, wrapped};
 use crate::records::causes::{self, Cause};
-use crate::records::characters::shown_in_line;
-use crate::records::problem::{Excerpt, Problem, Reach, quoted};
+use crate::records::characters::{quoted, shown_in_line};
+use crate::records::problem::{Excerpt, Problem, Reach};
 
 /// How much is told of what is wrong.
 #[derive(Debug, Clone, Copy)]
@@ -55,7 +55,7 @@ pub fn render(problems: &[Problem], detail: Detail<'_>) -> Page {
     let _ = writeln!(out, "\n{counted}{places}; nothing was written.");
     let is_cut = !hidden.is_empty() || told.iter().any(|cause| cause.others.len() > FEW);
     if let (Detail::Causes { more }, true) = (detail, is_cut) {
-        let _ = writeln!(out, "{}", wrapped(&format!("Every place: {more}"), 0));
+        let _ = writeln!(out, "Every place: {more}");
     }
     out
 }
@@ -153,13 +153,14 @@ fn describe_others(cause: &Cause<'_>) -> String {
             of_file.iter().filter_map(|other| other.place.row.or(other.place.line)).collect();
         lines.sort_unstable();
         let names: BTreeSet<&str> = of_file.iter().map(|other| &*other.place.name).collect();
-        let is_other = |name: &&str| !name.is_empty() && *name != &*first.place.name;
-        let mut names: Vec<&str> = names.into_iter().filter(is_other).collect();
+        let is_same = names.iter().all(|name| *name == &*first.place.name);
+        let mut names: Vec<&str> = names.into_iter().filter(|_| !is_same).collect();
         if names.len() > FEW {
             names.truncate(FEW);
             names.push("\u{2026}");
         }
-        let names = if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) };
+        let names =
+            if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) };
         let is_here = of_file.iter().all(|other| other.place.file == first.place.file);
         let file = match of_file.first() {
             Some(other) if !is_here => format!("{} ", other.place.sheet_or_file()),
@@ -171,13 +172,12 @@ fn describe_others(cause: &Cause<'_>) -> String {
         places.push(format!("and {} more files", files.len() - FILES));
     }
     let mut known: BTreeSet<&str> = first.value.as_deref().into_iter().collect();
-    let values = cause.others.iter().filter(|other| {
-        other.value.as_deref().is_some_and(|value| known.insert(value))
-    });
-    let values: Vec<String> = values
-        .take(FEW)
-        .map(|other| describe_other(other, first, String::new()))
-        .collect();
+    let values = cause
+        .others
+        .iter()
+        .filter(|other| other.value.as_deref().is_some_and(|value| known.insert(value)));
+    let values: Vec<String> =
+        values.take(FEW).map(|other| describe_other(other, first, String::new())).collect();
     let values =
         if values.is_empty() { String::new() } else { format!("; such as {}", values.join(", ")) };
     format!("also {}{values}", places.join("; "))
@@ -391,9 +391,17 @@ mod tests {
         problems.push(problem("b.csv", 1, "header", "is another").reaches(Reach::Column));
         let printed = text(&problems);
         assert!(printed.lines().count() < 2 * MOST, "{}", printed.lines().count());
-        assert!(printed.starts_with("Columns and keys\n  b.csv:1:1 (header): is another\n"), "{printed}");
+        assert!(
+            printed.starts_with("Columns and keys\n  b.csv:1:1 (header): is another\n"),
+            "{printed}"
+        );
         assert!(printed.contains("  and 4801 more, which"), "{printed}");
-        assert!(printed.contains("\n5001 problems to fix; nothing was written.\nEvery place: check --all\n"), "{printed}");
+        assert!(
+            printed.contains(
+                "\n5001 problems to fix; nothing was written.\nEvery place: check --all\n"
+            ),
+            "{printed}"
+        );
         let few = text(&problems[..150]);
         assert!(!few.contains(" more") && !few.contains("--all"), "{few}");
     }
@@ -401,17 +409,29 @@ mod tests {
     #[test]
     fn places_of_one_cause_are_told_as_stretches_and_not_without_end() {
         let problems: Vec<Problem> = (1..=5000)
-            .map(|n| problem("a.csv", 2 * n, "c", "is empty").value(format!("{n}")).advice(format!("write {n}")))
+            .map(|n| {
+                problem("a.csv", 2 * n, "c", "is empty")
+                    .value(format!("{n}"))
+                    .advice(format!("write {n}"))
+            })
             .collect();
         let printed = text(&problems);
         assert!(printed.len() < 1000, "{}", printed.len());
         let squeezed = squeezed(&printed);
-        assert!(squeezed.contains("is empty; 5000 cells of this column do: write 1 also lines 4, 6,"), "{printed}");
+        assert!(
+            squeezed.contains("is empty; 5000 cells of this column do: write 1 also lines 4, 6,"),
+            "{printed}"
+        );
         assert!(squeezed.contains("and 4991 more up to 10000; such as \"2\" (write 2), \"3\" (write 3), \"4\" (write 4)"), "{printed}");
-        assert!(squeezed.contains("1 problem to fix, in 5000 places; nothing was written."), "{printed}");
+        assert!(
+            squeezed.contains("1 problem to fix, in 5000 places; nothing was written."),
+            "{printed}"
+        );
         let all = render(&problems, Detail::All);
         let all = anstream::adapter::strip_str(all.as_ansi()).to_string();
-        assert!(all.lines().count() > 5000 && all.contains("      \"9\" at a.csv:18:1 (c) (write 9)\n"));
+        assert!(
+            all.lines().count() > 5000 && all.contains("      \"9\" at a.csv:18:1 (c) (write 9)\n")
+        );
     }
 
     #[test]
@@ -419,7 +439,11 @@ mod tests {
         let named = |file, line, column| {
             problem(file, line, column, "is not a block").value("K9").alike(Alike::OfValue)
         };
-        let printed = text(&[named("a.csv", 2, "block"), named("a.csv", 9, "moved_from"), named("b.csv", 4, "block")]);
+        let printed = text(&[
+            named("a.csv", 2, "block"),
+            named("a.csv", 9, "moved_from"),
+            named("b.csv", 4, "block"),
+        ]);
         assert!(
             squeezed(&printed).contains(
                 "a.csv:2:1 (block): \"K9\" is not a block; 3 cells in 2 files also line 9 (moved_from); b.csv:4:1 (block)"
@@ -430,10 +454,18 @@ mod tests {
 
     #[test]
     fn as_data_each_problem_has_the_number_of_its_cause() {
-        let problems = [problem("a.csv", 2, "c", "is wrong"), problem("a.csv", 2, "d", "is wrong"), problem("a.csv", 3, "c", "is wrong")];
+        let problems = [
+            problem("a.csv", 2, "c", "is wrong"),
+            problem("a.csv", 2, "d", "is wrong"),
+            problem("a.csv", 3, "c", "is wrong"),
+        ];
         let data = to_json(&problems);
-        let of = |n: usize| (data["problems"][n]["name"].clone(), data["problems"][n]["cause"].clone());
-        assert_eq!([of(0), of(1), of(2)], [("c".into(), 1.into()), ("c".into(), 1.into()), ("d".into(), 2.into())]);
+        let of =
+            |n: usize| (data["problems"][n]["name"].clone(), data["problems"][n]["cause"].clone());
+        assert_eq!(
+            [of(0), of(1), of(2)],
+            [("c".into(), 1.into()), ("c".into(), 1.into()), ("d".into(), 2.into())]
+        );
     }
 
     /// As many as are kept, of as many forms as there are.

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::page::Page;
-use super::progress::FileCount;
 use super::problems::{self, Detail};
+use super::progress::FileCount;
 use super::{print, say};
 use crate::bundle::layout;
 use crate::bundle::open::is_zip;

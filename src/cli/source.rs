@@ -4,8 +4,8 @@ use std::io;
 use std::path::Path;
 
 use super::page::Page;
-use super::progress::Progress;
 use super::problems::{self, Detail};
+use super::progress::Progress;
 use super::project::{self, Stream};
 use super::{print, say};
 use crate::bundle::error::BundleError;

@@ -56,7 +56,7 @@ fn reach(problem: &Problem) -> Reach {
 /// What problems of one cause have in common.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Key<'a> {
-    InColumn(&'a str, &'a str, Cow<'a, str>, Cow<'a, str>),
+    InColumn(&'a str, &'a str, [Cow<'a, str>; 3]),
     OfValue(&'a str, &'a str),
     OfForm(Cow<'a, str>, String, Cow<'a, str>),
     Anywhere(&'a str, &'a str),
@@ -65,12 +65,16 @@ enum Key<'a> {
 
 impl<'a> Key<'a> {
     fn of(problem: &'a Problem) -> Self {
-        let Problem { place: Place { file, name, .. }, value, wrong, advice, .. } = problem;
+        let Problem { place: Place { file, name, .. }, value, wrong, expected, advice, .. } =
+            problem;
         let value = value.as_deref().unwrap_or_default();
         match problem.alike {
-            Alike::InColumn => {
-                Self::InColumn(file, name, without_figures(wrong), without_figures(advice))
-            }
+            // Keys of one name stand in several tables, and are told apart by what they hold.
+            Alike::InColumn => Self::InColumn(
+                file,
+                name,
+                [wrong, expected, advice].map(|text| without_figures(text)),
+            ),
             Alike::OfValue => Self::OfValue(value, advice),
             Alike::OfForm => {
                 Self::OfForm(without_figures(wrong), form(value), without_figures(advice))
@@ -90,7 +94,9 @@ fn without_figures(text: &str) -> Cow<'_, str> {
     let chars: Vec<char> = text.chars().collect();
     let is_digit = |at: usize| chars.get(at).is_some_and(char::is_ascii_digit);
     for (at, c) in chars.iter().enumerate() {
-        let goes_on = at > 0 && (is_digit(at - 1) || matches!(chars[at - 1], '.' | ',') && at > 1 && is_digit(at - 2));
+        let goes_on = at > 0
+            && (is_digit(at - 1)
+                || matches!(chars[at - 1], '.' | ',') && at > 1 && is_digit(at - 2));
         // A point or a comma within a number is part of it, as is a minus sign before it.
         let is_inside = matches!(c, '.' | ',') && at > 0 && is_digit(at - 1) && is_digit(at + 1);
         match (is_digit(at), is_inside) {
@@ -172,7 +178,10 @@ mod tests {
         let named = |file, value: &str| {
             cell(file, 2, "block", value).advice("correct the name").alike(Alike::OfValue)
         };
-        assert_eq!(counts(&[named("a.csv", "K9"), named("b.csv", "K9"), named("b.csv", "K8")]), [2, 1]);
+        assert_eq!(
+            counts(&[named("a.csv", "K9"), named("b.csv", "K9"), named("b.csv", "K8")]),
+            [2, 1]
+        );
         let asked = |file, wrong: &str| Problem {
             wrong: wrong.to_string(),
             ..cell(file, 2, "at", "x").alike(Alike::SettledBy("dates"))

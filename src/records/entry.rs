@@ -268,9 +268,15 @@ fn unit_problem(
     let names: Vec<String> =
         quantity.accepted().map(|unit| format!("{base}_{}", unit.suffix)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    Problem::new(place.clone(), wrong).value(written).expected(units::one_of(&names)).advice(
-        format!("end the name with the unit of its numbers: {}", quantity.accepted_as_text()),
-    ).reaches(Reach::Column).alike(Alike::Anywhere)
+    Problem::new(place.clone(), wrong)
+        .value(written)
+        .expected(units::one_of(&names))
+        .advice(format!(
+            "end the name with the unit of its numbers: {}",
+            quantity.accepted_as_text()
+        ))
+        .reaches(Reach::Column)
+        .alike(Alike::Anywhere)
 }
 
 /// Characters that a text may have: what one cell of a spreadsheet holds (common practice, no source).
@@ -377,6 +383,10 @@ pub(super) fn read_cell(
                     .value(text)
                     .expected(not.expected)
                     .advice(not.advice)
+                    .reaches(match column.holds {
+                        Holds::Id(_) | Holds::Part(_) => Reach::Name,
+                        _ => Reach::Cell,
+                    })
                     .alike(with_cause_of(text, column.holds)),
             );
             None

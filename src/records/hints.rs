@@ -166,7 +166,8 @@ fn is_number(text: &str) -> bool {
 
 /// What to do about a text that is no time.
 pub(super) fn time(text: &str) -> String {
-    let example = "write the date and time as in the example";
+    let example =
+        "write the year, the month, the day and the time of day, as in the example".to_string();
     let digits = letters_as_digits(text);
     let text = digits.as_str();
     if is_number(text) && text.contains('.') && !text.starts_with('0') && text.len() >= 7 {
@@ -181,7 +182,7 @@ pub(super) fn time(text: &str) -> String {
         return if self::clock(text).is_some() {
             "put the date before it, as in the example".to_string()
         } else {
-            example.to_string()
+            no_such_day(date).unwrap_or(example)
         };
     };
     if clock.is_empty() {
@@ -194,7 +195,7 @@ pub(super) fn time(text: &str) -> String {
         return format!("write {next}T00:00, the start of the next day");
     }
     match self::clock(clock) {
-        None => example.to_string(),
+        None => example,
         Some(clock) => format!("write {}", either(&days, &format!("T{clock}"))),
     }
 }
@@ -203,7 +204,7 @@ pub(super) fn time(text: &str) -> String {
 pub(super) fn date(text: &str) -> String {
     match dates(text) {
         Some(days) => format!("write {}", either(&days, "")),
-        None => "write the year, month and day".to_string(),
+        None => no_such_day(text).unwrap_or("write the year, month and day".to_string()),
     }
 }
 
@@ -234,6 +235,19 @@ fn dates(text: &str) -> Option<Vec<NaiveDate>> {
     };
     found.dedup();
     (!found.is_empty()).then_some(found)
+}
+
+/// What is wrong with a day that is written with the year first and is none.
+fn no_such_day(text: &str) -> Option<String> {
+    let parts: Vec<&str> = text.split(['.', '/', '-']).collect();
+    let &[year, month, day] = parts.as_slice() else { return None };
+    let number = |part: &str| part.parse::<u32>().ok().filter(|_| part.len() <= 2);
+    let (written, month, day) = (month, number(month)?, number(day)?);
+    let year = i32::try_from(year.parse::<u32>().ok()?).ok().filter(|_| year.len() == 4)?;
+    match NaiveDate::from_ymd_opt(year, month, 1) {
+        Some(first) => Some(format!("{} has no day {day}: correct the day", first.format("%B %Y"))),
+        None => Some(format!("there is no month {written}: correct the day or its month")),
+    }
 }
 
 /// A time of day with a colon, a point or nothing between hours and minutes, with seconds or without, of
@@ -377,11 +391,13 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
             "close them where the text ends",
         )
     } else if says("must be quoted") || says("opening quote") || says("invalid boolean") {
-        (
-            "text begins here without a quotation mark".to_string(),
-            "put the whole text in quotation marks; if it has such marks in it, in three of the other kind, as in \
-             '''12' 6\"'''",
-        )
+        let text = after.lines().next().unwrap_or_default();
+        let advice = if text.contains(['"', '\'']) {
+            "put the whole text between three single quotation marks, as in '''12' 6\"'''"
+        } else {
+            "put the whole text in quotation marks"
+        };
+        ("text begins here without a quotation mark".to_string(), advice)
     } else if says("expected `\"`") || says("expected `'`") {
         (
             "a quotation mark opened in this line is never closed".to_string(),
@@ -398,7 +414,8 @@ pub(super) fn toml(message: &str, before: &str, after: &str) -> (String, &'stati
         )
     } else if says("invalid date") || says("invalid time") || says("invalid datetime") {
         (
-            "this begins like a date, and is none that can stand here without quotation marks".to_string(),
+            "this begins like a date, and is none that can stand here without quotation marks"
+                .to_string(),
             "write it as 2031-04-09, or put it in quotation marks",
         )
     } else if says("escape") || says("unicode") {

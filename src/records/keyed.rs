@@ -393,9 +393,8 @@ impl Reader<'_> {
         if is_damaged {
             unread.push(String::new());
         }
-        let is_owed = |index: &usize| {
-            spec.keys[*index].need == Need::Always && !given[*index] && !is_damaged
-        };
+        let is_owed =
+            |index: &usize| spec.keys[*index].need == Need::Always && !given[*index] && !is_damaged;
         let owed: Vec<usize> = (0..spec.keys.len()).filter(is_owed).collect();
         unread.extend(owed.iter().map(|_| String::new()));
         let missing: Vec<&Column> = owed

@@ -238,6 +238,7 @@ impl Problems {
                 self.more
             );
             let rest = Problem::new(Place::file(last), wrong)
+                .reaches(Reach::Cell)
                 .expected(format!("fewer than {MOST} problems"))
                 .advice("correct what is listed, then run again");
             self.found.push(rest);

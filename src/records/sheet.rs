@@ -119,9 +119,10 @@ fn read_csv(
     let mut rows = Rows::new(&dialect);
     let Some(Ok(mut header)) = rows.find(|row| row.as_ref().map_or(true, |row| !row.is_blank()))
     else {
+        let names: Vec<String> = spec.columns.iter().map(Column::kept_name).collect();
         problems.add(
             Problem::new(Place::file(&file), "has no header row")
-                .expected("column names in the first row")
+                .expected(format!("column names in the first row: {}", names.join(", ")))
                 .advice("add a header row, or remove the file if there is nothing to record"),
         );
         return sheet;

@@ -106,7 +106,9 @@ fn a_name_mistyped_where_it_is_defined_is_reported_once_with_a_count_of_what_fol
     let said = problems_shown(&project);
     assert!(said.lines().count() < 30, "{said}");
     let count = found.len();
-    assert!(said.contains(&format!("\n1 problem to fix, in {count} places; nothing was written.\n")));
+    assert!(
+        said.contains(&format!("\n1 problem to fix, in {count} places; nothing was written.\n"))
+    );
     for part in [
         "P-2atpositions/positions.csv:3:1(position)isnamednowhereelse:",
         "ifbothmeanthesameposition,writeP2there",

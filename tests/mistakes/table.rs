@@ -110,6 +110,7 @@ fn each_mistake_gets_the_message_in_the_table() {
             let project = Project::copied();
             mistake.make(&project);
             let said = problems_shown(&project);
+            let said = said.replace(&project.root().display().to_string(), "PROJECT");
             let changes = mistake.changes.join("\n");
             format!("## {}\n{changes}\n--\n{}\n", mistake.what, said.trim_end_matches('\n'))
         });

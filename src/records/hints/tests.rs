@@ -63,6 +63,8 @@ fn feet_and_inches_are_never_one_number() {
 
 #[test]
 fn times_as_people_and_spreadsheets_write_them() {
+    const EXAMPLE: &str =
+        "write the year, the month, the day and the time of day, as in the example";
     for (text, advice) in [
         (
             "07.04.2031 05:10",
@@ -79,13 +81,15 @@ fn times_as_people_and_spreadsheets_write_them() {
         ("4/27/2031 7:00 AM", "write 2031-04-27T07:00"),
         ("4/27/2031 12:15 am", "write 2031-04-27T00:15"),
         ("4/27/2031 4:05pm", "write 2031-04-27T16:05"),
-        ("4/27/2031 16:05 PM", "write the date and time as in the example"),
-        ("2031-4-7 5:10:4", "write the date and time as in the example"),
+        ("4/27/2031 16:05 PM", EXAMPLE),
+        ("2031-4-7 5:10:4", EXAMPLE),
         ("2031-04-07", "add the time of day after the date, as in the example"),
         ("05:10", "put the date before it, as in the example"),
         ("2031-04-07T24:00", "write 2031-04-08T00:00, the start of the next day"),
-        ("2031-04-31T16:50:00+01:00", "write the date and time as in the example"),
-        ("yesterday", "write the date and time as in the example"),
+        ("2031-04-31T16:50:00+01:00", "April 2031 has no day 31: correct the day"),
+        ("2031-13-07 05:10", "there is no month 13: correct the day or its month"),
+        ("2O31-O4-l7 05:10", "write 2031-04-17T05:10"),
+        ("yesterday", EXAMPLE),
     ] {
         assert_eq!(time(text), advice, "{text}");
     }
