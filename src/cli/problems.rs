@@ -104,7 +104,7 @@ fn render_cause(cause: &Cause<'_>, detail: Detail<'_>) -> Page {
 fn describe_count(cause: &Cause<'_>) -> String {
     let every = || std::iter::once(&cause.first).chain(&cause.others).copied();
     let noun = |problem: &Problem| match &problem.place {
-        place if !place.file.ends_with(".csv") => "places",
+        place if place.row.is_none() && !place.file.ends_with(".csv") => "places",
         place if &*place.name == "header" => "headers",
         place if place.column.is_some() => "cells",
         place if place.line.is_some() => "rows",

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::keyed::{Keyed, KeyedSpec};
 use super::place::{Place, WORKBOOKS, in_workbook, is_workbook};
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems};
 use super::sheet::Sheet;
 use super::spec::{Column, FileSpec};
 use super::store::Strange;
@@ -172,6 +172,7 @@ impl Known {
                 continue;
             }
             let problem = Problem::new(Place::file(path), "is not a known file of records")
+                .alike(Alike::Anywhere)
                 .expected(self.neighbours(path).join(", "))
                 .advice(self.advice(path, sizes));
             strange.add(problem, problems);

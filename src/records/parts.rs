@@ -281,38 +281,20 @@ fn copy(
     )
 }
 
-/// So many rows that stand in two parts are reported one by one.
-const FEW: usize = 3;
-
 /// Reports the rows of a part that stand in an earlier one, each with its place there.
 fn report_rows(part: &Sheet, same: &[(&Place, &Place)], problems: &mut Problems) {
-    let advice = |many: bool| {
-        let (remove, both) = match many {
-            true => ("remove them from one of the two parts", "if all"),
-            false => ("remove one of the two", "if both"),
-        };
-        format!("{remove}; {both} were recorded, write {} what tells them apart", tell_apart(part))
-    };
-    let one = |(place, there): &(&Place, &Place)| {
-        Problem::new((*place).clone(), format!("is the same row as {there}"))
-            .expected("each row in one part of the table")
-            .advice(advice(false))
-    };
-    let each: Vec<Problem> = same.iter().map(one).collect();
-    let Some((first, there)) = same.first().filter(|_| same.len() > FEW) else {
-        each.into_iter().for_each(|problem| problems.add(problem));
-        return;
-    };
-    let wrong = format!(
-        "is the first of {} rows that stand in another part of the table too; it is the same as {there}",
-        same.len()
-    );
-    problems.add(
-        Problem::new((*first).clone(), wrong)
-            .expected("each row in one part of the table")
-            .advice(advice(true))
-            .follows(each),
-    );
+    for (place, there) in same {
+        let wrong = format!("is the same row as {there}");
+        let advice = format!(
+            "remove one of the two; if both were recorded, write {} what tells them apart",
+            tell_apart(part)
+        );
+        problems.add(
+            Problem::new((*place).clone(), wrong)
+                .expected("each row in one part of the table")
+                .advice(advice),
+        );
+    }
 }
 
 /// So many sorts of rows that are still to be read are held against those that were.

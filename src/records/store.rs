@@ -12,7 +12,7 @@ use super::characters::refused_in_name;
 use super::place::Place;
 use super::plain::{self, Stamp};
 use super::printed;
-use super::problem::{Problem, Problems};
+use super::problem::{Alike, Problem, Problems};
 
 /// The largest file of records that is read, in bytes: far more than any docking has, and little
 /// enough for memory.
@@ -153,6 +153,7 @@ impl Folder {
             };
             if entry.path_is_symlink() {
                 let problem = Problem::new(Place::file(&path), "is a link")
+                    .alike(Alike::Anywhere)
                     .expected("the file itself, since a link can't be archived")
                     .advice("replace it by a copy of the file");
                 strange.add(problem, problems);
@@ -176,6 +177,7 @@ impl Folder {
                 }
             } else if !entry.file_type().is_dir() {
                 let problem = Problem::new(Place::file(&path), "is neither a file nor a folder")
+                    .alike(Alike::Anywhere)
                     .expected("regular files and folders only")
                     .advice("remove it from the project's folder");
                 strange.add(problem, problems);
@@ -356,6 +358,7 @@ impl Names {
 
 fn bad_name(path: &str, wrong: &str) -> Problem {
     Problem::new(Place::file(path), wrong)
+        .alike(Alike::Anywhere)
         .expected("a name that every system accepts")
         .advice("rename it, and correct its name in papers.csv if it is listed there")
 }

@@ -187,7 +187,7 @@ fn of_a_folder_that_is_no_project_the_first_files_are_named_and_the_rest_is_coun
     assert!(said.out.lines().count() < 3000, "{}", said.out.lines().count());
     let said = lastdock([Path::new("check"), room.path()]).exits(1);
     assert!(!said.err.contains("looking"), "{}", said.err);
-    for wanted in ["docking.toml: is missing", "plan/blocks.csv: is missing", "--json"] {
+    for wanted in ["docking.toml: is missing", "also plan/blocks.csv", "--all"] {
         assert!(squeezed(&said.out).contains(&squeezed(wanted)), "{wanted}: {}", said.out);
     }
 }
