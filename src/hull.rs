@@ -54,6 +54,12 @@ pub struct Rectangle {
 }
 
 impl Rectangle {
+    /// The rectangle grown by a length in m all round, corners kept square; 0 leaves it as it is.
+    pub fn grown(self, by_m: f64) -> Self {
+        let (length_m, width_m) = (self.length_m + 2.0 * by_m, self.width_m + 2.0 * by_m);
+        Self { length_m, width_m, ..self }
+    }
+
     /// Its outline, anticlockwise.
     pub fn polygon(&self) -> Polygon<f64> {
         let (l, w) = (self.length_m / 2.0, self.width_m / 2.0);

@@ -4,13 +4,16 @@ use super::{Cell, Column, Medium, Section, Table};
 use crate::findings::shifts::answer::{Aim, Answer, LeavingOut, OneWay, OpeningNear};
 use crate::findings::shifts::sentences;
 use crate::text;
-use crate::text::{Form, and, id, strong};
+use crate::text::{Form, Text, and, id, strong};
 
-/// An answer as a section, with drawings of the document it stands in, by their numbers.
+/// An answer as a section, the project's own shift first, with drawings of the document it stands in, by their numbers.
 ///
 /// The bottom hidden at round shifts is for a terminal alone: on paper drawings show it.
 pub fn section(answer: &Answer, drawings: impl IntoIterator<Item = usize>) -> Section {
     let mut section = Section::new("The shift to choose").at("shifts");
+    if let Some(own) = &answer.own {
+        section.paragraph(Text::joined(own.said.iter().cloned(), " "));
+    }
     section.paragraph(sentences::question(answer));
     section.list(answer.answer.iter().cloned());
     section.drawings(drawings);

@@ -45,6 +45,15 @@ impl Docking {
         self
     }
 
+    /// The same with positions that are planned at these stations and in which she has not lain yet.
+    pub fn planned(self, stations_m: &[f64]) -> Self {
+        let stations = stations_m.iter().enumerate();
+        let rows = stations.map(|(n, station)| format!("P{},{station},0\n", n + 1));
+        let header = "position,planned_srp_station_m,planned_offset_m\n";
+        self.write("positions/positions.csv", &(header.to_string() + &rows.collect::<String>()));
+        self
+    }
+
     pub fn root(&self) -> PathBuf {
         self.folder.path().join("project")
     }

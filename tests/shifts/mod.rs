@@ -4,5 +4,6 @@
 mod answers;
 mod command_line;
 mod invented;
+mod own;
 mod past;
 mod sample;

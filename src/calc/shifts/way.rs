@@ -57,14 +57,8 @@ pub struct Footing {
 }
 
 impl Footing {
-    /// The cap grown by an overlap in m all round, corners kept square; 0 leaves it as it is.
+    /// The cap grown by an overlap in m all round.
     pub fn grown(self, overlap_m: f64) -> Self {
-        let (length_m, width_m) = (self.cap.length_m, self.cap.width_m);
-        let cap = Rectangle {
-            length_m: length_m + 2.0 * overlap_m,
-            width_m: width_m + 2.0 * overlap_m,
-            ..self.cap
-        };
-        Self { cap, ..self }
+        Self { cap: self.cap.grown(overlap_m), ..self }
     }
 }

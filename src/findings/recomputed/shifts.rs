@@ -408,7 +408,7 @@ impl Ground {
 }
 
 /// Where she lies in a position: as recorded or fitted, else as planned, else not known.
-fn lie(project: &Project, recomputed: &Recomputed, position: Option<usize>) -> (Lie, Placed) {
+pub fn lie(project: &Project, recomputed: &Recomputed, position: Option<usize>) -> (Lie, Placed) {
     let known = position.and_then(|n| recomputed.positions.get(n)?.lie);
     let planned = || position.and_then(|n| planned(project.positions.get(n)?));
     match (known, planned()) {

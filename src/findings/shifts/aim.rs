@@ -240,7 +240,7 @@ impl AimFinder<'_> {
         }
     }
 
-    fn openings(&self, openings: &[OpeningAfter]) -> AimOpenings {
+    pub fn openings(&self, openings: &[OpeningAfter]) -> AimOpenings {
         let of = |after: &OpeningAfter| self.project.openings.get(after.opening);
         let near = openings.iter().filter(|after| after.is_near()).filter_map(|after| {
             let opening = of(after)?;

@@ -22,6 +22,8 @@ pub struct Answer {
     pub ship: String,
     pub dock: String,
     pub asked: Asked,
+    /// The project's own shift between the two positions; absent unless she is placed in both.
+    pub own: Option<OwnShift>,
     /// Whether one shift does it, with all the blocks that were asked about.
     pub one_shift_does: bool,
     /// The answer in plain sentences.
@@ -63,6 +65,46 @@ pub struct Asked {
     pub outline: bool,
     /// Blocks that were found elsewhere than planned, and are taken where they were planned.
     pub put_back: Vec<PutBack>,
+}
+
+/// The shift that the project made, or plans.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OwnShift {
+    /// The position before it.
+    pub from: String,
+    /// The position after it.
+    pub to: String,
+    /// Whether it was made: she is placed in both positions by what was recorded. If not, at least one is as planned.
+    pub is_made: bool,
+    /// Forward +.
+    pub fore_and_aft_m: f64,
+    /// To port +.
+    pub athwart_m: f64,
+    /// Blocks that are left out after it because they were asked to be; none of a shift that was made.
+    pub without: Vec<String>,
+    /// Bottom under blocks both times, m2.
+    pub hidden_twice_m2: f64,
+    /// The same with every cap grown by the overlap; absent where there is none.
+    pub hidden_twice_grown_m2: Option<f64>,
+    /// What stays hidden, piece by piece from aft to forward.
+    pub pieces: Vec<HiddenPiece>,
+    /// The openings after it.
+    pub openings: AimOpenings,
+    /// The loads on the blocks after it, dock dry.
+    pub loads: AimLoads,
+    /// The same in sentences, to be printed together.
+    pub said: Vec<Text>,
+}
+
+/// A piece of the bottom that is under blocks both before and after a shift.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HiddenPiece {
+    /// From where to where it reaches on the hull.
+    pub x_m: [f64; 2],
+    pub y_m: [f64; 2],
+    pub area_m2: f64,
+    /// The blocks over it, before and after.
+    pub under: Vec<Vec<String>>,
 }
 
 /// A block that was found elsewhere than planned, and is taken where it was planned.

@@ -1,8 +1,10 @@
 //! Which shift to choose: the study of a project's blocks answered as data and in plain sentences, for the command line
-//! and for the report. `aim` works it out, `past` compares what earlier dockings left with it, `sentences` words it.
+//! and for the report. `own` says what the project's own shift leaves, `aim` works out better ones, `past` compares what
+//! earlier dockings left, `sentences` words it.
 
 mod aim;
 pub mod answer;
+mod own;
 mod past;
 pub mod sentences;
 
@@ -104,6 +106,7 @@ fn answered(
             outline,
             put_back: finder.put_back(),
         },
+        own: own::own_shift(&finder, recomputed, query),
         one_shift_does: false,
         answer: Vec::new(),
         choice: ways.iter().find_map(|way| finder.choice(way, &query.leave_out, without)),

@@ -5,11 +5,13 @@
 
 use super::answer::{
     Aim, AimLoads, AimOpenings, AimedBand, Answer, Asked, Choice, LeaveOut, LeavingOut, OneWay,
-    OpeningNear, PutBack, Span, Steel, TwoShifts,
+    OpeningNear, OwnShift, PutBack, Span, Steel, TwoShifts,
 };
 use crate::calc::plane::NO_AREA_M2;
 use crate::calc::shifts::{MOST_LEFT_OUT, Way};
+use crate::findings::naming::count;
 use crate::findings::recomputed::shifts::{FEW, Placed};
+use crate::hull::Lie;
 use crate::text;
 use crate::text::{Form, Measure, Text, and, range};
 
@@ -42,6 +44,33 @@ fn side(way: Way, shift_m: f64) -> &'static str {
         (Way::ForeAndAft, false) => "aft",
         (Way::Athwart, true) => "to port",
         (Way::Athwart, false) => "to starboard",
+    }
+}
+
+/// How far she is shifted from where she lies to where she lies then, and which ways.
+pub fn shifted(at: Lie, then: Lie) -> Text {
+    both_ways(
+        then.srp_station_m - at.srp_station_m,
+        then.centreline_offset_m - at.centreline_offset_m,
+    )
+}
+
+/// A shift forward and to port, m, as words: `0.700 m aft and 0.020 m to starboard`.
+fn both_ways(forward_m: f64, port_m: f64) -> Text {
+    text!(
+        "{} and {}",
+        toward(forward_m, ["forward", "aft", "fore and aft"]),
+        toward(port_m, ["to port", "to starboard", "athwart"])
+    )
+}
+
+/// How far, and which way; a distance that is printed as zero has no way but its axis.
+fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
+    let size = Form::Length.measure(value_m.abs());
+    match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
+        (false, _) => text!("{} {}", Form::Length.measure(0.0), axis),
+        (true, true) => text!("{} {}", size, plus),
+        (true, false) => text!("{} {}", size, minus),
     }
 }
 
@@ -149,6 +178,53 @@ fn smallest(shift_m: f64, spans: &[Span]) -> (f64, usize) {
 
 fn unit(decimals: usize) -> f64 {
     if decimals == 2 { 0.01 } else { 0.001 }
+}
+
+/// What the project's own shift leaves, and what is known of the place where it ends.
+pub fn own_shift(own: &OwnShift, overlap_m: f64) -> Vec<Text> {
+    let [made, leaves] = match own.is_made {
+        true => ["was made", "left"],
+        false => ["is planned", "leaves"],
+    };
+    let without = match own.without.as_slice() {
+        [] => String::new(),
+        blocks => format!(", without {}", and(blocks)),
+    };
+    let hidden = match own.pieces.len() {
+        0 => Text::from("nothing of the bottom"),
+        n => text!(
+            "{} of the bottom, in {},",
+            Form::Area.measure(own.hidden_twice_m2),
+            count(n, "piece")
+        ),
+    };
+    let mut said = vec![text!(
+        "The shift that {}, from {} to {}, {}{}, {} {} under blocks both times.",
+        made,
+        own.from,
+        own.to,
+        both_ways(own.fore_and_aft_m, own.athwart_m),
+        without,
+        leaves,
+        hidden
+    )];
+    said.extend(own.hidden_twice_grown_m2.map(|grown_m2| {
+        text!(
+            "With every cap grown by {} all round it is {}.",
+            Form::Small.measure(overlap_m).as_stated(),
+            Form::Area.measure(grown_m2)
+        )
+    }));
+    said.push(match own.openings.near.is_empty() {
+        true => text!("In {}, {}.", own.to, none_near(&own.openings)),
+        false => {
+            let near = own.openings.near.iter().map(opening_near);
+            text!("In {}, {}.", own.to, Text::listed(near))
+        }
+    });
+    said.extend(not_held(&own.openings).map(Text::from));
+    said.extend(loads(&own.loads, "there"));
+    said
 }
 
 /// The kind of a docking plug in plan/openings.csv.

@@ -6,11 +6,11 @@ use serde::Serialize;
 
 use super::closing;
 use super::drawings::drawings_of;
-use super::next_team;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::PositionRecomputed;
 use crate::findings::recomputed::plating::Strake;
+use crate::findings::shifts::sentences;
 use crate::findings::subject::Subject;
 use crate::pages::shown::{Run, TableShown, runs};
 use crate::pages::{Column, Section, Table};
@@ -192,7 +192,7 @@ impl Told {
             all => {
                 let shifts = all.windows(2).filter_map(|pair| {
                     let [(from, before), (to, after)] = [pair[0], pair[1]];
-                    let by = next_team::shifted(before.lie?, after.lie?);
+                    let by = sentences::shifted(before.lie?, after.lie?);
                     Some(text!("from {} to {} {}", id(&from.id), id(&to.id), by))
                 });
                 let shifts: Vec<Text> = shifts.take(MOST_NAMED).collect();

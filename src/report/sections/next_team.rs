@@ -10,7 +10,6 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::measures::anode_loss_part;
 use crate::findings::shifts::sentences;
 use crate::findings::subject::{Subject, Weight};
-use crate::hull::Lie;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::papers::Paper;
@@ -422,27 +421,6 @@ fn doubtful(section: &mut Section, examined: &Examined) {
     };
     section.list(found.chain([answered(examined).into(), made]));
     more(section, "And", doubts.len(), MOST_DOUBTS, "more, in", "answers");
-}
-
-/// How far she was shifted from where she lay to where she lay then, and which ways.
-pub(super) fn shifted(at: Lie, then: Lie) -> Text {
-    let forward = then.srp_station_m - at.srp_station_m;
-    let port = then.centreline_offset_m - at.centreline_offset_m;
-    text!(
-        "{} and {}",
-        toward(forward, ["forward", "aft", "fore and aft"]),
-        toward(port, ["to port", "to starboard", "athwart"])
-    )
-}
-
-/// How far, and which way; a distance that is printed as zero has no way but its axis.
-fn toward(value_m: f64, [plus, minus, axis]: [&str; 3]) -> Text {
-    let size = metres(value_m.abs());
-    match (size.plain().contains(|c| matches!(c, '1'..='9')), value_m > 0.0) {
-        (false, _) => text!("{} {}", metres(0.0), axis),
-        (true, true) => text!("{} {}", size, plus),
-        (true, false) => text!("{} {}", size, minus),
-    }
 }
 
 /// Whether findings that want an answer have one.
