@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::docking;
 use super::place::Place;
@@ -31,14 +32,14 @@ pub fn group(problems: &[Problem]) -> Vec<Cause<'_>> {
     let mut at: BTreeMap<Key<'_>, usize> = BTreeMap::new();
     for problem in problems {
         let reach = reach(problem);
-        match at.get(&Key::of(problem)) {
-            Some(known) => {
-                let cause = &mut causes[*known];
+        match at.entry(Key::of(problem)) {
+            Entry::Occupied(known) => {
+                let cause = &mut causes[*known.get()];
                 cause.reach = cause.reach.min(reach);
                 cause.others.push(problem);
             }
-            None => {
-                at.insert(Key::of(problem), causes.len());
+            Entry::Vacant(new) => {
+                new.insert(causes.len());
                 causes.push(Cause { reach, first: problem, others: Vec::new() });
             }
         }
