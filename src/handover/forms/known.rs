@@ -1,5 +1,7 @@
 //! What a project knows before anything is measured: the rows that are printed in.
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::findings::recomputed::planned;
 use crate::hull::Lie;
 use crate::records::Project;
@@ -46,6 +48,12 @@ impl Known<'_> {
     pub fn is_first(&self, position: Option<&str>) -> bool {
         let first = self.project.and_then(|project| project.positions.first());
         first.is_none_or(|first| position.is_none_or(|position| first.id == position))
+    }
+
+    /// The first time that is recorded of a position.
+    pub fn began(&self, position: Option<&str>) -> Option<DateTime<FixedOffset>> {
+        let found = self.project?.positions.iter().find(|one| Some(&*one.id) == position)?;
+        found.times.in_order().into_iter().find_map(|(_, at)| at)
     }
 
     /// The blocks that stand in a position, in the order of the plan.

@@ -466,6 +466,26 @@ mod tests {
         assert!(plates.iter().all(|row| row[5].is_none()));
     }
 
+    /// What was opened in the first position has a sheet of its own when it is opened again: of the sample's 40 openings
+    /// 25 were opened in P1.
+    #[test]
+    fn the_sheets_of_a_later_position_list_the_openings_that_were_not_opened_yet() {
+        let examined = sample();
+        let listed = |position: &str| {
+            let sheets = sheets_of("openings.pdf", &examined).into_iter();
+            let wanted = sheets.filter(|sheet| {
+                sheet["position"] == position && sheet["title"] == "Openings closed out"
+            });
+            let tables: Vec<serde_json::Value> = wanted
+                .flat_map(|sheet| sheet["tables"].as_array().cloned().unwrap_or_default())
+                .collect();
+            let rows =
+                tables.iter().flat_map(|table| table["rows"].as_array().into_iter().flatten());
+            rows.filter(|row| row[0].is_string()).count()
+        };
+        assert_eq!((listed("P1"), listed("P2")), (40, 15));
+    }
+
     #[test]
     fn sheets_that_ask_for_a_place_have_a_plan_and_those_of_one_position_are_alone() {
         let examined = sample();

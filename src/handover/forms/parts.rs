@@ -1,5 +1,7 @@
 //! Which sheets there are, which columns of which files each asks for, and in which words.
 
+use chrono::{DateTime, FixedOffset};
+
 use super::known::{Known, Row};
 use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
@@ -756,7 +758,9 @@ const OPENINGS: Part = Part {
         let columns = [Opening::id, Opening::kind, Opening::side, Opening::valve_tag];
         // What was opened before is opened again from the second position on, and has a sheet of its own.
         known.planned_where(&openings::SPEC, &columns, |row| {
-            known.is_first(position) || row.value(&Opening::opened_at).is_none()
+            let opened = row.get::<DateTime<FixedOffset>>(&Opening::opened_at);
+            known.is_first(position)
+                || opened.is_none_or(|at| known.began(position).is_some_and(|began| at >= began))
         })
     },
     blank: blank(2, 8),
