@@ -184,7 +184,8 @@ impl<'a> Lines<'a> {
 
     /// What begins at a line. A value that is opened there goes on to where it is closed.
     fn statement(&self, line: usize, again: &mut usize) -> Statement {
-        let Some(alone) = first_slip(self.line(line)) else {
+        // Without its end, so that what is missing there is missed in this line.
+        let Some(alone) = first_slip(self.line(line).trim_end_matches(['\n', '\r'])) else {
             return Statement { end: line + 1, slip: None };
         };
         let is_text = alone.says.contains("multi-line");
