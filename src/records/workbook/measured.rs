@@ -21,6 +21,9 @@ const MOST_COLUMNS: usize = 1 << 14;
 const MOST_BYTES: usize = 4 * MOST_TEXT;
 const TOO_MUCH: Broken = Broken("unfolds to more cells than any docking needs");
 
+/// A cell: its sheet, row and column, each from 0.
+type InSheet = (usize, u32, u32);
+
 /// Cells that are shown as one: the first and the last of them by row and column, each from 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Merged {
@@ -78,7 +81,7 @@ struct Sheets {
     day: Vec<(usize, u32, u32)>,
     text: usize,
     /// The cells of which the one that is read is a number, and that number as it is shown.
-    number: Option<(Vec<(usize, u32, u32)>, f64)>,
+    number: Option<(Vec<InSheet>, f64)>,
     /// Columns of the sheet before the one that is described.
     described: usize,
     /// Where the cell that is read stands, and whether a comment on it is read.
