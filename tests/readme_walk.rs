@@ -225,6 +225,7 @@ const WORKBOOK: &str = "project.xlsx";
 
 /// How long the program's part takes is printed: `-- --nocapture`.
 #[test]
+#[expect(clippy::disallowed_methods, reason = "the time is printed, and nothing depends on it")]
 fn each_command_of_the_walk_prints_what_the_readme_shows() {
     let readme = expected::read("README.md");
     let steps = steps(&readme);
