@@ -86,7 +86,8 @@ fn time(text: &str, clock: Clock, nth: usize) -> String {
 /// A number in twelve significant digits, which the cell of a spreadsheet has: with fewer a reading at a bound, 250 µm
 /// where 250 are wanted, would no longer be at it.
 pub fn digits(number: f64) -> String {
-    let places = (11 - number.abs().max(1e-9).log10().floor() as i32).clamp(0, 15);
+    let exponent = format!("{number:e}").split_once('e').and_then(|(_, e)| e.parse::<i32>().ok());
+    let places = (11 - exponent.expect("an exponent")).clamp(0, 15);
     let text = format!("{number:.*}", usize::try_from(places).expect("places"));
     let short =
         if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
