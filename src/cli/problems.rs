@@ -74,7 +74,8 @@ fn heading(reach: Reach) -> &'static str {
 fn render_cause(cause: &Cause<'_>, detail: Detail<'_>) -> Page {
     let first = cause.first;
     let value = first.value.as_deref().map_or(String::new(), |value| format!("{} ", quoted(value)));
-    let head = format!("{}: {value}{}{}", first.place, first.wrong, describe_count(cause));
+    let head =
+        format!("{}: {value}{}{}", first.place.in_words(), first.wrong, describe_count(cause));
     let mut out = Page::from_text(format_args!("{}\n", wrapped(&head, 2)));
     if let Some(excerpt) = &first.shown {
         out.append(render_excerpt(excerpt, width()));

@@ -74,10 +74,8 @@ fn a_sheet_that_is_a_copy_is_told_by_its_workbook() {
     let table = ("landing/gaps.csv", project.text("landing/gaps.csv"));
     put(&project, "workbooks/anna.xlsx", workbook_of(&[table]));
     let said = common::squeezed(&said(&project));
-    let wrong = "[anna.xlsx]coating-gaps";
-    assert!(!said.contains(wrong));
-    let wrong = common::squeezed("[anna.xlsx]landing-gaps");
-    assert!(said.contains(&wrong) && said.contains("1problem"), "{said}");
+    let sheet = common::squeezed("workbook anna.xlsx, sheet landing-gaps");
+    assert!(said.contains(&sheet) && said.contains("1problem"), "{said}");
 }
 
 #[test]
