@@ -55,7 +55,8 @@ pub(super) fn all(examined: &Examined, known: &Known<'_>) -> (Vec<Briefing>, Vec
     for place in places(examined, known.only) {
         let place = place.as_ref();
         let (width_mm, hull_mm) = PLAN_MM;
-        let room = Room { width_mm, hull_mm, names_openings: true };
+        let units = examined.project.docking.units;
+        let room = Room { width_mm, hull_mm, names_openings: true, units };
         let lies =
             place.and_then(|place| Some((&*place.position.id, place.lay.or(place.planned)?)));
         let drawn = finder(&examined.project, lies, &room);

@@ -503,6 +503,21 @@ mod tests {
         assert!(positions.all(|position| position == "P2"));
     }
 
+    /// Whoever reads a place off the plan writes it into the column beside it.
+    #[test]
+    fn the_plan_shows_places_in_the_units_in_which_they_are_asked_for() {
+        let mut examined = sample();
+        examined.project.docking.units = System::Us;
+        let shown = |file: &str| {
+            let form = FORMS.iter().find(|form| form.file == file).expect("a form");
+            let (_, finders) = sheets::all(form, &known(&examined));
+            finders.iter().map(|drawing| drawing.svg.contains("x, ft")).collect::<Vec<_>>()
+        };
+        // The sample's plating is typed in metres; a gap is asked for by its block.
+        assert_eq!(shown("plating-and-anodes.pdf"), [false]);
+        assert!(shown("gaps.pdf").iter().all(|is_in_feet| *is_in_feet));
+    }
+
     /// The briefing's levels are the figures that the report and the findings have for them.
     #[test]
     fn the_levels_of_the_briefing_are_those_of_the_findings() {

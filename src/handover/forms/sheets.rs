@@ -11,7 +11,7 @@ use crate::records::preparation::Preparation;
 use crate::records::spec::{Column, FileSpec, Holds};
 use crate::report::figures::{Drawing, ENLARGED, Room, finder};
 use crate::text::{and, shortened};
-use crate::units::printed;
+use crate::units::{System, printed};
 
 /// Height of a row, for a pencil in a gloved hand; the template has the same.
 const ROW_MM: f64 = 12.0;
@@ -115,20 +115,26 @@ pub(super) fn all(form: &Form, known: &Known<'_>) -> (Vec<Sheet>, Vec<Drawing>) 
 struct Finders<'a> {
     known: &'a Known<'a>,
     drawn: Vec<Drawing>,
-    /// The position and the width of each.
-    sizes: Vec<(Option<String>, f64)>,
+    /// The position, the width and the units of each.
+    sizes: Vec<(Option<String>, f64, System)>,
 }
 
 impl Finders<'_> {
     /// The number of the plan for a position in so much width, and its height on paper, mm.
-    fn find(&mut self, position: Option<&str>, width_mm: f64) -> Option<(usize, f64)> {
-        let key = (position.map(str::to_string), width_mm);
+    fn find(
+        &mut self,
+        position: Option<&str>,
+        width_mm: f64,
+        units: System,
+    ) -> Option<(usize, f64)> {
+        let key = (position.map(str::to_string), width_mm, units);
         let number = match self.sizes.iter().position(|size| *size == key) {
             Some(number) => number,
             None => {
                 let place: Option<(&str, Lie)> =
                     position.and_then(|id| Some((id, self.known.lie(id)?)));
-                let room = Room { width_mm, hull_mm: FINDER_HULL_MM, names_openings: false };
+                let hull_mm = FINDER_HULL_MM;
+                let room = Room { width_mm, hull_mm, names_openings: false, units };
                 let number = self.drawn.len();
                 let mut drawing = finder(self.known.project?, place, &room)?;
                 drawing.name = format!("finder-{number}");
@@ -153,7 +159,8 @@ fn sheets(
     // One position is as good as another where no sheet names it.
     let shown = position.or_else(|| known.positions().into_iter().flatten().next());
     let finder = Some(shown).filter(|_| group.asks_for_place);
-    let finder = finder.and_then(|shown| finders.find(shown, width_mm));
+    let finder =
+        finder.and_then(|shown| finders.find(shown, width_mm, units_of_places(group, known)));
     height_mm -= finder.map_or(0.0, |(_, taken_mm)| taken_mm + BESIDE_FINDER_MM);
     let rows_in = |room_mm: f64| ((room_mm - HEAD_MM) / ROW_MM).max(0.0) as usize;
     let mut sheets: Vec<Vec<(&Part, Vec<Row>)>> = vec![Vec::new()];
@@ -204,6 +211,21 @@ fn sheets(
         }
     };
     sheets.into_iter().enumerate().map(sheet).collect()
+}
+
+/// The units in which a group's sheets ask for places along the ship; those of the project where they ask for none.
+fn units_of_places(group: &Group, known: &Known<'_>) -> System {
+    let asked =
+        group.parts.iter().flat_map(|part| part.columns.iter().map(move |asked| (part, asked)));
+    let mut places =
+        asked.filter(|(_, asked)| asked.column.name == "x").filter_map(|(part, asked)| {
+            asked.column.unit_in(&heading(part.spec, &asked.column, known))
+        });
+    match places.next() {
+        Some(unit) if ["ft", "in"].contains(&unit.suffix) => System::Us,
+        Some(_) => System::Si,
+        None => known.project.map_or(System::Si, |project| project.docking.units),
+    }
 }
 
 /// The files that the tables of a sheet are typed into, each once.

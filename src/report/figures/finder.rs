@@ -14,7 +14,7 @@ use crate::hull::{Lie, on_hull};
 use crate::records::Project;
 use crate::records::blocks::BlockRow;
 use crate::text::Form;
-use crate::units::{fixed, printed};
+use crate::units::{System, fixed, printed};
 
 /// By how much it is printed larger than it is drawn: so its letters get 8 points, as all on these sheets.
 pub const ENLARGED: f64 = 8.0 / SMALL_PT;
@@ -40,12 +40,14 @@ pub struct Room {
     pub hull_mm: f64,
     /// Whether openings are named; they are marked all the same.
     pub names_openings: bool,
+    /// The units in which places along the ship are shown: those in which a place is asked for beside it.
+    pub units: System,
 }
 
 /// The plan of a project, with the blocks of a position where the ship lies in it; nothing where neither an outline of
 /// the bottom nor a block that can be placed is recorded.
 pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Option<Drawing> {
-    let units = Units(project.docking.units);
+    let units = Units(room.units);
     let (width_mm, hull_mm) = (room.width_mm / ENLARGED, room.hull_mm / ENLARGED);
     let is_small = |extent: &Extent| {
         [extent.aft, extent.forward, extent.starboard, extent.port]
