@@ -115,9 +115,9 @@ fn group(by: SettledBy, files: &[Deciding]) -> String {
     };
     let why = match by {
         SettledBy::Stated(word) => format!("as [period] dates = \"{word}\" states"),
-        SettledBy::NoDay => format!("{each}with a date that is no day otherwise"),
+        SettledBy::NoDay => format!("{each}settled by a date that can't be read otherwise"),
         SettledBy::NotInDocking => {
-            format!("{each}with a date that would not be in the docking otherwise")
+            format!("{each}settled by a date that would lie outside the docking otherwise")
         }
     };
     let place = |(at, one): (usize, &Deciding)| {
@@ -151,8 +151,8 @@ mod tests {
         assert_eq!(
             notes.said(),
             [
-                "dates are read as month/day/year in 1 file, with a date that is no day otherwise: a.csv:3:1 \
-                 (\"9/17/2027\")"
+                "dates are read as month/day/year in 1 file, settled by a date that can't be read otherwise: \
+                 a.csv:3:1 (\"9/17/2027\")"
             ]
         );
         notes.dates_read(form(), SettledBy::NotInDocking, deciding("b.csv", 2, "9/9/2027"));
@@ -164,9 +164,9 @@ mod tests {
             notes.said(),
             [
                 "dates are read as day.month.year in 1 file, as [period] dates = \"d/m/y\" states: c.csv",
-                "dates are read as month/day/year in 2 files, each with a date that is no day otherwise: a.csv:3:1 \
-                 (\"9/17/2027\"), plan-blocks!A7; and in 1 file, with a date that would not be in the docking \
-                 otherwise: b.csv:2:1 (\"9/9/2027\")"
+                "dates are read as month/day/year in 2 files, each settled by a date that can't be read otherwise: \
+                 a.csv:3:1 (\"9/17/2027\"), plan-blocks!A7; and in 1 file, settled by a date that would lie outside \
+                 the docking otherwise: b.csv:2:1 (\"9/9/2027\")"
             ]
         );
     }

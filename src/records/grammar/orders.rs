@@ -269,7 +269,7 @@ mod tests {
         assert!(said.contains("coating/climate.csv:3:1 (\"9/17/2027 7:00 AM\")"), "{said}");
         let (order, said) = settled(&["9/10/2027", "9/9/2027"], &autumn);
         assert_eq!(order, month);
-        assert!(said.contains("would not be in the docking otherwise"), "{said}");
+        assert!(said.contains("would lie outside the docking otherwise"), "{said}");
         let stated = Calendar { order: Some(Order::DayFirst), ..autumn.clone() };
         assert_eq!(settled(&["9/10/2027"], &stated).0, Some(Order::DayFirst));
         // Neither file nor docking decide: both days are in it, or neither is.
