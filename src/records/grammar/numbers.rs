@@ -133,6 +133,7 @@ fn is_own(word: &str, unit: &Unit) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn unit(suffix: &str) -> &'static Unit {
         crate::units::UNITS.iter().find(|unit| unit.suffix == suffix).expect("a unit")
@@ -222,6 +223,34 @@ mod tests {
         assert_eq!(read_whole("-3"), Some(-3));
         for text in ["12,34", "12.0", "+3", "1 234", "0,123", "99,999,999,999,999,999,999"] {
             assert_eq!(read_whole(text), None, "{text}");
+        }
+    }
+
+    proptest! {
+        /// Decimals, fractions of powers of two and thousands apart: the same to the last bit.
+        #[test]
+        fn printed_and_read_again_it_is_the_same(
+            decimal in -1e7..1e7,
+            whole in 0_u32..5000,
+            parts in 1_u32..64,
+            thousands in 1_000_000_u32..999_999_999,
+        ) {
+            let metres = Some(unit("m"));
+            for text in [format!("{decimal}"), format!("{decimal} m"), format!("{decimal}m")] {
+                prop_assert_eq!(read(&text, metres, false), Some(decimal), "{}", text);
+            }
+            let fraction = f64::from(whole) + f64::from(parts) / 64.0;
+            prop_assert_eq!(read(&format!("{whole} {parts}/64"), metres, false), Some(fraction));
+            let (millions, rest) = (thousands / 1_000_000, thousands % 1_000_000);
+            for apart in [",", " ", "\u{202f}"] {
+                let text = format!("{millions}{apart}{:03}{apart}{:03}", rest / 1000, rest % 1000);
+                prop_assert_eq!(read(&text, metres, false), Some(f64::from(thousands)), "{}", text);
+            }
+        }
+
+        #[test]
+        fn no_text_panics(text in "[-0-9 '\"./,%a-z\u{bd}]{0,14}", comma in any::<bool>()) {
+            let _ = (read(&text, Some(unit("ft")), comma), read_whole(&text));
         }
     }
 }
