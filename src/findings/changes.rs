@@ -173,6 +173,28 @@ pub static CHANGES: &[RuleChange] = &[
         what: "Whether the report can show the pictures that it is asked to show is a finding; before, the list of \
                papers alone said so. TIFF pictures are shown, and colours are those that a picture's profile means.",
     },
+    RuleChange {
+        since: Version(0, 7, 0),
+        findings: &[
+            "plan.blocks.apart",
+            "exposure.never_exposed",
+            "openings.*.clearance",
+            "openings.*.drain",
+            "landing.*.trim",
+            "landing.*.list",
+            "landing.*.gm",
+            "landing.*.nil_gm",
+            "landing.*.knuckle",
+            "landing.*.knuckle_load",
+            "landing.*.knuckle_pressure",
+            "landing.*.second_touch",
+            "landing.*.loads.*",
+            "history.never_exposed",
+            "history.*.reached",
+        ],
+        what: "Where a position is planned and nothing is recorded of where she lay, what is planned is examined, and its \
+               findings say so; nothing was said of it before.",
+    },
 ];
 
 /// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote. Where there

@@ -121,6 +121,8 @@ pub struct Finding {
     pub sentence: Text,
     /// How it came out.
     pub outcome: Outcome,
+    /// Whether it is about what is planned, since nothing is recorded yet.
+    pub as_planned: bool,
     /// What was written down.
     pub recorded: Option<Figure>,
     /// What comes out of the raw readings.
@@ -153,6 +155,7 @@ impl Finding {
             subject,
             sentence: sentence.into(),
             outcome,
+            as_planned: false,
             recorded: None,
             recomputed: None,
             called: ["recorded", "recomputed"],
@@ -238,6 +241,18 @@ impl Finding {
     pub fn because(mut self, place: &Place, sentence: impl Into<Text>) -> Self {
         self.cause = Some(Cause { place: place.clone(), sentence: sentence.into() });
         self
+    }
+
+    /// The same of what is planned: its sentence and its line of figures say so.
+    pub(super) fn of_the_plan(self) -> Self {
+        let [written, recomputed] = self.called;
+        let written = if written == "recorded" { "planned" } else { written };
+        Self {
+            sentence: text!("As planned: {}", self.sentence),
+            as_planned: true,
+            called: [written, recomputed],
+            ..self
+        }
     }
 
     /// Gives its figures so many decimals that a figure outside its limit is not printed like the limit.

@@ -21,6 +21,7 @@ pub mod naming;
 pub mod openings;
 pub mod papers;
 pub mod plan;
+mod planned;
 pub mod plating;
 pub mod positions;
 pub mod progress;
@@ -57,9 +58,43 @@ pub struct Examined {
     pub without_finding: Vec<Remark>,
     /// Worked out for those who ask.
     shifts: OnceLock<Result<(Answer, Shifts), String>>,
+    /// The same of the docking as planned.
+    planned: OnceLock<Option<Box<Examined>>>,
 }
 
 impl Examined {
+    fn new(
+        project: Project,
+        recomputed: Recomputed,
+        findings: Vec<Finding>,
+        without_finding: Vec<Remark>,
+    ) -> Self {
+        let by_id = findings.iter().map(|finding| finding.id.clone()).zip(0..).collect();
+        Self {
+            project,
+            recomputed,
+            findings,
+            by_id,
+            without_finding,
+            shifts: OnceLock::new(),
+            planned: OnceLock::new(),
+        }
+    }
+
+    /// The docking as planned, examined by the same calculations as if the plan had been recorded, when it is first asked
+    /// for; `None` if no position is planned.
+    pub fn as_planned(&self) -> Option<&Examined> {
+        let examined = || {
+            let project = self.project.as_planned()?;
+            let recomputed = Recomputed::new(&project);
+            let findings = compared(&project, &recomputed);
+            let findings = findings.into_iter().filter(|finding| finding.subject.is_of_plans());
+            let findings = findings.map(Finding::of_the_plan).collect();
+            Some(Box::new(Examined::new(project, recomputed, findings, Vec::new())))
+        };
+        self.planned.get_or_init(examined).as_deref()
+    }
+
     /// The finding on a subject.
     pub fn finding(&self, subject: &Subject) -> Option<&Finding> {
         self.finding_called(&subject.to_string())
@@ -92,25 +127,34 @@ impl Examined {
     }
 }
 
-/// Recomputes a project and compares. Two remarks that answer what a finding says now are a problem.
+/// Recomputes a project and compares. Where nothing is recorded yet, what is planned is examined in its place. Two remarks
+/// that answer what a finding says now are a problem.
 pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     let recomputed = Recomputed::new(&project);
-    let mut findings = plan::findings(&project);
-    findings.extend(positions::findings(&project, &recomputed));
-    findings.extend(exposure::findings(&project, &recomputed));
-    findings.extend(openings::findings(&project, &recomputed));
-    findings.extend(drafts::findings(&project, &recomputed));
-    findings.extend(landing::findings(&project, &recomputed));
-    findings.extend(loads::findings(&project, &recomputed));
-    findings.extend(coating::findings(&project, &recomputed));
-    findings.extend(film::findings(&project, &recomputed));
-    findings.extend(plating::findings(&project, &recomputed));
-    findings.extend(chronology::findings(&project, &recomputed));
-    findings.extend(papers::findings(&project));
-    findings.extend(history::findings(&project, &recomputed));
-    findings.iter_mut().for_each(Finding::tell_figures_apart);
+    let mut findings = compared(&project, &recomputed);
+    if let Some(expected) = project.as_expected() {
+        let ahead = compared(&expected, &Recomputed::new(&expected));
+        findings = planned::joined(findings, ahead);
+    }
     let without_finding = answers::attach(&project.remarks, &mut findings)?;
-    let ids = findings.iter().map(|finding| finding.id.clone());
-    let by_id = ids.zip(0..).collect();
-    Ok(Examined { project, recomputed, findings, by_id, without_finding, shifts: OnceLock::new() })
+    Ok(Examined::new(project, recomputed, findings, without_finding))
+}
+
+/// All findings of a project, section by section.
+fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
+    let mut findings = plan::findings(project);
+    findings.extend(positions::findings(project, recomputed));
+    findings.extend(exposure::findings(project, recomputed));
+    findings.extend(openings::findings(project, recomputed));
+    findings.extend(drafts::findings(project, recomputed));
+    findings.extend(landing::findings(project, recomputed));
+    findings.extend(loads::findings(project, recomputed));
+    findings.extend(coating::findings(project, recomputed));
+    findings.extend(film::findings(project, recomputed));
+    findings.extend(plating::findings(project, recomputed));
+    findings.extend(chronology::findings(project, recomputed));
+    findings.extend(papers::findings(project));
+    findings.extend(history::findings(project, recomputed));
+    findings.iter_mut().for_each(Finding::tell_figures_apart);
+    findings
 }

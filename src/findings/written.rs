@@ -94,6 +94,10 @@ pub struct FindingWritten {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(extend("enum" = Weight::WORDS))]
     pub weight: Option<String>,
+    /// True where the finding is about what was planned, since nothing was recorded yet; left out otherwise, and by versions
+    /// before 0.7.0.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub as_planned: bool,
     /// One plain sentence.
     pub sentence: String,
     /// What was written down; left out where there is nothing to write.
@@ -268,7 +272,7 @@ impl Counts {
 
 impl FindingsWritten {
     /// The columns of `findings.csv`.
-    pub const CSV_COLUMNS: [Column; 20] = [
+    pub const CSV_COLUMNS: [Column; 21] = [
         Column::always("finding", Holds::Text, "its id, to which remarks refer"),
         Column::always(
             "outcome",
@@ -334,6 +338,11 @@ impl FindingsWritten {
             "for_next_time",
             Holds::Flag,
             "yes where the answer is meant for the next docking, too; written since 0.4.0",
+        ),
+        Column::optional(
+            "as_planned",
+            Holds::Flag,
+            "yes where it is about what was planned, since nothing was recorded yet; written since 0.7.0",
         ),
     ];
 
@@ -407,6 +416,7 @@ impl FindingsWritten {
                 &harmless(&earlier.join("; ")),
                 finding.weight.as_deref().unwrap_or_default(),
                 if remark.is_some_and(|remark| remark.for_next_time) { "yes" } else { "" },
+                if finding.as_planned { "yes" } else { "" },
             ])?;
         }
         out.into_inner().map_err(|error| error.into_error().into())
@@ -436,6 +446,7 @@ pub fn finding(finding: &Finding) -> FindingWritten {
         id: finding.id.clone(),
         outcome: finding.outcome.words().to_string(),
         weight: finding.weight().map(|weight| weight.word().to_string()),
+        as_planned: finding.as_planned,
         sentence: finding.sentence.to_string(),
         recorded: finding.recorded.as_ref().map(figure),
         recomputed: finding.recomputed.as_ref().map(figure),

@@ -4,6 +4,8 @@
 
 pub mod day;
 pub mod owed;
+pub mod pieces;
+pub mod planned;
 pub mod shifts;
 pub mod shown;
 mod table;

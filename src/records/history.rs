@@ -36,7 +36,7 @@ words! {
 
 record! {
     /// Where the records of an earlier docking come from.
-    #[derive(Debug)]
+    #[derive(Debug, Clone)]
     pub struct Source: SPEC = "an earlier docking, the oldest first" in "history/dockings.csv", at most 100 {
         name: String = always("docking", Id(Kind::Docking), "its name, and that of its folder"),
         bundle: String = always("bundle", Text, "the bundle from which its records were taken"),

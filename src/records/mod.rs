@@ -40,6 +40,7 @@ mod parts;
 pub mod pictures;
 pub mod place;
 pub mod plain;
+mod planned;
 pub mod plating;
 pub mod positions;
 pub mod preparation;

@@ -121,6 +121,24 @@ impl Position {
         };
         Self::from_entry(entry, times)
     }
+
+    /// Whether anything is written down of where she lay.
+    pub fn is_recorded(&self) -> bool {
+        let lay = [self.recorded_srp_station_m, self.recorded_offset_m, self.recorded_yaw_deg];
+        lay.iter().any(Option::is_some)
+    }
+
+    /// The position as it would stand if she were laid down as planned, at an offset of 0 where none is planned; `None`
+    /// where no station is planned. Its yaw is not known: nobody plans one.
+    pub fn as_planned(&self) -> Option<Self> {
+        Some(Self {
+            recorded_srp_station_m: Some(self.planned_srp_station_m?),
+            recorded_offset_m: Some(self.planned_offset_m.unwrap_or(0.0)),
+            recorded_yaw_deg: None,
+            times: Times::default(),
+            ..self.clone()
+        })
+    }
 }
 
 impl Sighting {

@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
@@ -100,6 +101,21 @@ macro_rules! project {
                 Self {
                     $($table: $read_table(input.tables(&$keyed), input.problems),)*
                     $($field: $read(&$spec, input),)*
+                    files: BTreeMap::new(),
+                    contents: BTreeMap::new(),
+                    pictures: Album::default(),
+                    sheets: Vec::new(),
+                    keyed: Vec::new(),
+                    workbooks: Vec::new(),
+                    warnings: Vec::new(),
+                }
+            }
+
+            /// Its records alone, without the files that they were read from, to be changed.
+            pub(super) fn copy_of_records(&self) -> Self {
+                Self {
+                    $($table: self.$table.clone(),)*
+                    $($field: self.$field.clone(),)*
                     files: BTreeMap::new(),
                     contents: BTreeMap::new(),
                     pictures: Album::default(),
@@ -340,12 +356,12 @@ fn read_within(
 }
 
 /// An earlier docking of the ship.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Past {
     /// Where its records come from.
     pub source: Source,
     /// Its records. They have no history of their own, and no papers.
-    pub project: Project,
+    pub project: Arc<Project>,
 }
 
 impl Past {
@@ -404,7 +420,7 @@ impl Past {
             );
         }
         match read_within(input.budget, &inside, Problems::default()) {
-            Ok(project) => Some(Self { source, project }),
+            Ok(project) => Some(Self { source, project: Arc::new(project) }),
             Err(found) => {
                 for problem in found {
                     let place = within(&folder, &problem.place);

@@ -118,7 +118,7 @@ pub struct Blank {
 }
 
 /// The remarks of a project.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Remarks {
     /// Those that are answers.
     pub given: Vec<Remark>,

@@ -168,6 +168,9 @@ pub struct Key {
     pub names: u64,
 }
 
+/// Tells the keys of what was planned from those of what was done.
+const PLANNED: u64 = 0x706c_616e_6e65_6400;
+
 impl Key {
     /// The digest of names: FNV-1a, 64 bits, with the end of each name counted.
     pub fn digest<'a>(names: impl IntoIterator<Item = &'a str>) -> u64 {
@@ -245,6 +248,12 @@ impl Measure {
     pub fn key(self, quantity: &'static str, names: &[&str]) -> Self {
         let names = Key::digest(names.iter().copied());
         Self { key: Some(Key { quantity, names }), ..self }
+    }
+
+    /// The same of what was planned, which is another figure than the one of what was done.
+    pub fn as_planned(self) -> Self {
+        let planned = |key: Key| Key { names: key.names.rotate_left(32) ^ PLANNED, ..key };
+        Self { key: self.key.map(planned), ..self }
     }
 
     /// The same with so many decimals in SI units, and as much finer or coarser in others.

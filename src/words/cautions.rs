@@ -15,6 +15,11 @@ pub const FIRST: [&str; 3] = [
      are matters for competent persons, under local law.",
 ];
 
+/// Before everything that is worked out from a plan. Plain ASCII.
+pub const PLANNING: &str = "This is a plan held against calculations, not permission for any step of it: the dockmaster, a \
+                            licensed naval architect and the divers' supervisor decide, by the approved docking plan, the \
+                            local rules and what they find on the day.";
+
 /// What its figures are worth. Plain ASCII, a paragraph each.
 pub const FIGURES: [&str; 3] = [
     "Calculations are estimates from the readings that were given, with their assumptions printed in the report. A reading \
@@ -41,7 +46,7 @@ mod tests {
 
     #[test]
     fn they_are_plain_ascii_and_the_short_one_fits_two_lines() {
-        assert!(all().chain([SHORT]).all(|text| text.is_ascii() && text.ends_with('.')));
+        assert!(all().chain([SHORT, PLANNING]).all(|text| text.is_ascii() && text.ends_with('.')));
         assert!(textwrap::wrap(SHORT, 80).len() <= 2, "{SHORT}");
     }
 }

@@ -97,7 +97,7 @@ impl Known<'_> {
     /// The same of this project, or else of the latest earlier docking that has any such row.
     pub fn latest(&self, spec: &FileSpec, columns: &[Column]) -> Vec<Row> {
         let Some(project) = self.project else { return Vec::new() };
-        let earlier = project.history.iter().rev().map(|past| &past.project);
+        let earlier = project.history.iter().rev().map(|past| &*past.project);
         let mut all =
             std::iter::once(project).chain(earlier).map(|one| rows(one, spec, columns, |_| true));
         all.find(|rows| !rows.is_empty()).unwrap_or_default()

@@ -4,6 +4,7 @@
 mod briefing;
 mod known;
 mod parts;
+mod planning;
 mod poster;
 mod sheets;
 
@@ -93,6 +94,11 @@ pub fn forms(
     let mut pdfs = FORMS.iter().map(of_form).collect::<Result<Vec<_>, ReportError>>()?;
     if let Some(examined) = examined {
         pdfs.push((briefing::FILE, typeset_briefing(examined, &known, program)?));
+        // The plan is one, whatever position the other sheets are of.
+        if wanted.position.is_none() {
+            let planning = planning::typeset(examined, &known, program)?;
+            pdfs.extend(planning.map(|pdf| (planning::FILE, pdf)));
+        }
         if wanted.poster {
             pdfs.push((poster::FILE, typeset_poster(examined, &known, program)?));
         }

@@ -108,6 +108,8 @@ pub enum Group {
     Exposure,
     /// The largest pieces that no position exposed, enlarged.
     NeverExposed,
+    /// The same as planned.
+    Planned,
     Shifts,
     LandingDrafts,
     LandingCurve,

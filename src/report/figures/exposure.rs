@@ -19,6 +19,13 @@ type Hidden<'a> = (&'a Berth, MultiPolygon<f64>);
 
 /// The overlay of the positions that can be placed, and the largest pieces that none of them exposed.
 pub fn drawings(ground: &Ground) -> Vec<Drawing> {
+    let mut drawings = overlaid(ground, Group::Exposure, "exposure", "");
+    drawings.extend(enlarged::drawing(ground).filter(|_| !drawings.is_empty()));
+    drawings
+}
+
+/// The overlay of the positions that can be placed, for its place in the report; `so` stands at the end of its title.
+pub fn overlaid(ground: &Ground, group: Group, name: &str, so: &str) -> Vec<Drawing> {
     let hidden: Vec<Hidden<'_>> =
         ground.berths.iter().map(|berth| (berth, hidden_in(ground, berth))).collect();
     let extents = || hidden.iter().flat_map(|(_, shape)| &shape.0).filter_map(extent_of);
@@ -29,20 +36,17 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     let Some(whole) = whole.filter(|_| !hidden.is_empty()) else { return Vec::new() };
     let map = StripMap::on_sheet(ground, whole);
     let what = match hidden.as_slice() {
-        [(berth, _)] => format!("Hidden in position {}", berth.id),
-        _ => "Hidden in each position, laid over each other".to_string(),
+        [(berth, _)] => format!("Hidden in position {}{so}", berth.id),
+        _ => format!("Hidden in each position{so}, laid over each other"),
     };
     let map_title = MapTitle {
-        group: Group::Exposure,
-        name: "exposure".to_string(),
+        group,
+        name: name.to_string(),
         heading: what.clone(),
         title: what,
         berth: None,
     };
-    let mut drawings =
-        map.draw(&map_title, |_, _| map.without_outline(), |sheet| overlay(sheet, &hidden));
-    drawings.extend(enlarged::drawing(ground));
-    drawings
+    map.draw(&map_title, |_, _| map.without_outline(), |sheet| overlay(sheet, &hidden))
 }
 
 /// What a position hid: as recomputed, or by itself where another position can't be placed.

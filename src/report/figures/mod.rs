@@ -27,6 +27,7 @@ mod lettering;
 mod marks;
 mod photographs;
 mod plan;
+pub mod planned;
 mod plating;
 mod pressures;
 mod scale;
@@ -59,6 +60,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
+    drawings.extend(planned::drawings(examined));
     drawings.extend(shifts::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
-use super::pieces::{area, place};
+use crate::pages::pieces::{area, place};
 use crate::calc::preparation::Grade;
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;

@@ -1,7 +1,7 @@
 //! What each position hid, and what was never exposed.
 
 use super::drawings::drawings_of;
-use super::pieces::{self, area, hidden_by};
+use crate::pages::pieces::{self, area, hidden_by};
 use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
 use crate::pages::{Cell, Column, Section, Table};

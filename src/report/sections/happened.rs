@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, TimeDelta, Timelike};
 
 use super::drawings::drawings_of;
-use super::pieces::centimetres;
+use crate::pages::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::recomputed::chronology::{Phase, Stage};

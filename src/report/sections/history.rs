@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
-use super::pieces::{self, area, hidden_by, place};
+use crate::pages::pieces::{self, area, hidden_by, place};
 use crate::calc::plane::area_m2;
 use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;

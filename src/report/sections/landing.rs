@@ -2,7 +2,7 @@
 //! then how she left.
 
 use super::drawings::drawings_of;
-use super::pieces::{centimetres, metres};
+use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::landing::checks::landing_checks;

@@ -16,7 +16,6 @@ mod next_team;
 mod openings;
 mod papers;
 mod pictures;
-mod pieces;
 mod plan;
 mod plating;
 mod positions;
@@ -26,8 +25,9 @@ mod words;
 
 use serde::Serialize;
 
+use super::figures::Group;
 use super::inputs::{Inputs, Volume};
-use crate::pages::Section;
+use crate::pages::{self, Section};
 use crate::pages::shown::SectionShown;
 use crate::records::docking::Closeout;
 use crate::text::Reader;
@@ -75,6 +75,7 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(reading::section(inputs)),
         Some(plan::section(inputs)),
         Some(exposure::section(inputs)),
+        planned(inputs),
         Some(shifts::section(inputs)),
         Some(openings::section(examined)),
         Some(positions::section(examined)),
@@ -92,6 +93,11 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
     let words = words::words(&said(inputs, &sections));
     sections.push(words);
     sections
+}
+
+/// The docking as planned, beside the docking as done.
+fn planned(inputs: &Inputs<'_>) -> Option<Section> {
+    pages::planned::section(inputs.examined, drawings::drawings_of(inputs, Group::Planned))
 }
 
 /// All that sections and drawings say, to look words up in.

@@ -3,7 +3,7 @@
 
 use super::closing;
 use super::drawings::drawings_of;
-use super::pieces::metres;
+use crate::pages::pieces::metres;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
@@ -208,11 +208,11 @@ fn one_piece(project: &Project, piece: &Piece) -> Text {
     let frame = frame.map_or(Text::new(), |frame| text!(", near frame {}", frame));
     text!(
         "{} in 1 piece, under blocks in every position, and so neither blasted nor painted: x {}, y {}{}, hidden in {}.",
-        super::pieces::area(piece.area_m2),
+        crate::pages::pieces::area(piece.area_m2),
         range(metres(x0), metres(x1)),
         range(metres(y0), metres(y1)),
         frame,
-        super::pieces::hidden_by(project, &piece.hidden_by)
+        crate::pages::pieces::hidden_by(project, &piece.hidden_by)
     )
 }
 

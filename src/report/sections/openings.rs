@@ -1,6 +1,6 @@
 //! The openings: how clear of the blocks they were, and when they were opened, closed and tested.
 
-use super::pieces::{centimetres, metres};
+use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::subject::Subject;

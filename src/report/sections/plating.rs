@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::drawings::drawings_of;
-use super::pieces::centimetres;
+use crate::pages::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::{gauging_outcome, limit_figure};

@@ -1,6 +1,6 @@
 //! Each docking position: planned, recorded and fitted, with the sightings it rests on.
 
-use super::pieces::metres;
+use crate::pages::pieces::metres;
 use crate::calc::positions::Agreement;
 use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;

@@ -2,7 +2,7 @@
 
 use super::drawings::drawings_of;
 use super::happened::Clock;
-use super::pieces::{centimetres, metres};
+use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::pages::{Cell, Column, Section, Table};

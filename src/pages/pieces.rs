@@ -7,22 +7,22 @@ use crate::text;
 use crate::text::{Form, Measure, Text, id, nearest_frame, range};
 
 /// A length to the millimetre.
-pub(super) fn metres(value_m: f64) -> Measure {
+pub fn metres(value_m: f64) -> Measure {
     Form::Length.measure(value_m)
 }
 
 /// A length to the centimetre.
-pub(super) fn centimetres(value_m: f64) -> Measure {
+pub fn centimetres(value_m: f64) -> Measure {
     metres(value_m).decimals(2)
 }
 
 /// An area to a thousandth of a square metre.
-pub(super) fn area(area_m2: f64) -> Measure {
+pub fn area(area_m2: f64) -> Measure {
     Form::Area.measure(area_m2)
 }
 
 /// Columns for where a piece is and how large.
-pub(super) fn columns() -> [Column; 4] {
+pub fn columns() -> [Column; 4] {
     [
         Column::measure("x", Form::Length),
         Column::measure("y, + to port", Form::Length),
@@ -32,7 +32,7 @@ pub(super) fn columns() -> [Column; 4] {
 }
 
 /// The cells of those columns for a piece that reaches from x to x and from y to y.
-pub(super) fn cells(
+pub fn cells(
     [x0, x1, y0, y1]: [f64; 4],
     area_m2: f64,
     frames: Option<&Frames>,
@@ -45,13 +45,13 @@ pub(super) fn cells(
 }
 
 /// Where a piece is, in a sentence.
-pub(super) fn place([x0, x1, y0, y1]: [f64; 4]) -> Text {
+pub fn place([x0, x1, y0, y1]: [f64; 4]) -> Text {
     let span = |from, to| range(centimetres(from), centimetres(to));
     text!("x {}, y {}", span(x0, x1), span(y0, y1))
 }
 
 /// The blocks that hid a piece, position by position.
-pub(super) fn hidden_by(project: &Project, blocks_by_position: &[Vec<usize>]) -> Text {
+pub fn hidden_by(project: &Project, blocks_by_position: &[Vec<usize>]) -> Text {
     let positions = project.positions.iter().zip(blocks_by_position);
     let hiding = positions.filter(|(_, blocks)| !blocks.is_empty());
     let each = hiding.map(|(position, blocks)| {

@@ -1,0 +1,124 @@
+//! The docking as planned, beside the docking as done: what was decided before she came in, what it meant by the same
+//! calculations as the record's, and how it came out. For report, page and the sheets for the dock.
+
+mod beside;
+
+use super::pieces::{self, hidden_by};
+use super::{Column, Section, Table};
+use crate::findings::Examined;
+use crate::findings::finding::{Finding, Outcome};
+use crate::text;
+use crate::text::{Text, and, count, id};
+use crate::words::cautions;
+
+/// The page, with drawings of the document it stands in, by their numbers; `None` where no position is planned.
+pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -> Option<Section> {
+    let planned = examined.as_planned()?;
+    let done: Vec<&str> = done(examined);
+    let title = if done.is_empty() { "As planned" } else { "As planned, and as done" };
+    let mut section = Section::new(title).at("planned");
+    section.paragraph(cautions::PLANNING);
+    section.paragraph(text!(
+        "Planned {} {}. What follows from the plan is worked out as if it had been recorded, by the same calculations; a yaw \
+         is not planned, and taken as 0.{}",
+        if planned.project.positions.len() == 1 { "is" } else { "are" },
+        and(&ids(planned)),
+        match done.as_slice() {
+            [] => text!(" Nothing is recorded yet of where she lay."),
+            done => text!(" Beside it stands what the record gives, where it gives it: {}.", and(done)),
+        }
+    ));
+    beside::tables(&mut section, examined, planned);
+    never_exposed(&mut section, planned);
+    section.drawings(drawings);
+    in_question(&mut section, examined, planned);
+    Some(section)
+}
+
+/// The positions of a project, by their ids.
+fn ids(examined: &Examined) -> Vec<&str> {
+    examined.project.positions.iter().map(|position| position.id.as_str()).collect()
+}
+
+/// The positions of which it is known where she lay.
+fn done(examined: &Examined) -> Vec<&str> {
+    let all = examined.project.positions.iter().zip(&examined.recomputed.positions);
+    all.filter(|(_, out)| out.lie.is_some()).map(|(position, _)| position.id.as_str()).collect()
+}
+
+/// What the planned positions together leave hidden, piece by piece.
+fn never_exposed(section: &mut Section, planned: &Examined) {
+    let recomputed = &planned.recomputed;
+    let Some(area) = recomputed.never_exposed() else { return };
+    section.part("Bottom that stays hidden, as planned");
+    let named = and(&ids(planned));
+    if recomputed.never_exposed.is_empty() {
+        section.paragraph(text!(
+            "In {} as planned, all of the bottom is free of blocks in one position or another.",
+            named
+        ));
+        return;
+    }
+    section.paragraph(text!(
+        "In {} as planned, {} of the bottom in plan, in {}, stays under blocks throughout.",
+        named,
+        area.as_planned(),
+        count(recomputed.never_exposed.len(), "piece", "pieces")
+    ));
+    let [x, y, frame, area] = pieces::columns();
+    let frames = planned.project.docking.frames.as_ref();
+    let rows = recomputed.never_exposed.iter().map(|piece| {
+        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
+        [x, y, frame, area, hidden_by(&planned.project, &piece.hidden_by).into()]
+    });
+    section.table(Table::new([x, y, frame, area, Column::text("Hidden in")]).rows(rows));
+}
+
+/// What of the plan is beyond a limit or does not fit, each with how it came out.
+fn in_question(section: &mut Section, examined: &Examined, planned: &Examined) {
+    section.part("What the plan itself does not keep");
+    let troubled: Vec<&Finding> =
+        planned.findings.iter().filter(|finding| finding.is_troubled()).collect();
+    let judged = planned.findings.iter().filter(|f| f.outcome != Outcome::NotRecorded).count();
+    let unknown = planned.findings.len() - judged;
+    let open = match unknown {
+        0 => Text::new(),
+        unknown => text!(
+            " {} could not be made: what {} from is not planned or not recorded.",
+            count(unknown, "comparison", "comparisons"),
+            if unknown == 1 { "it works" } else { "they work" }
+        ),
+    };
+    if troubled.is_empty() {
+        section.paragraph(text!(
+            "Of {} of the plan with its limits none is beyond them.{}",
+            count(judged, "comparison", "comparisons"),
+            open
+        ));
+        return;
+    }
+    section.paragraph(text!(
+        "Of {} of the plan with its limits {} {} beyond them.{}",
+        count(judged, "comparison", "comparisons"),
+        troubled.len(),
+        if troubled.len() == 1 { "is" } else { "are" },
+        open
+    ));
+    let columns = [Column::text("As planned").share(2.0), Column::text("In the record")];
+    let rows = troubled.into_iter().map(|finding| {
+        let recorded = examined.finding_called(&finding.id).filter(|found| !found.as_planned);
+        let came_out = match recorded {
+            Some(found) if found.outcome != Outcome::NotRecorded => {
+                let answer = match (&found.remark, found.is_troubled()) {
+                    (Some(remark), _) => text!(", answered by {}", remark.by.as_str()),
+                    (None, true) => text!(", not answered"),
+                    (None, false) => Text::new(),
+                };
+                text!("{}: {}{}", id(&finding.id), found.outcome.words(), answer)
+            }
+            _ => text!("{}: nothing recorded yet", id(&finding.id)),
+        };
+        [finding.sentence.clone().into(), came_out.into()]
+    });
+    section.table(Table::new(columns).rows(rows));
+}

@@ -1,0 +1,141 @@
+//! The records as they would stand if the plan were copied into what is recorded: all of them, and those alone of what
+//! has not happened yet. A plan is examined by the same calculations as a record because it becomes one here.
+
+use super::Project;
+use super::blocks::Block;
+use super::positions::{Position, Sighting};
+
+impl Project {
+    /// The docking as planned; `None` if no position is planned. What was seen, read or done is left out of it, blocks
+    /// found elsewhere stand where they were planned, and positions without a plan are no part of it.
+    pub fn as_planned(&self) -> Option<Project> {
+        let positions: Vec<Position> =
+            self.positions.iter().filter_map(Position::as_planned).collect();
+        if positions.is_empty() {
+            return None;
+        }
+        let mut planned = self.copy_of_records();
+        planned.blocks = blocks_as_planned(&self.blocks);
+        planned.positions = positions;
+        planned.remarks = Default::default();
+        planned.opened.clear();
+        planned.sightings.clear();
+        planned.drafts.clear();
+        planned.moved.clear();
+        planned.coats.clear();
+        planned.water.clear();
+        planned.checks.clear();
+        planned.gaps.clear();
+        planned.preparation.clear();
+        planned.climate.clear();
+        planned.film.clear();
+        planned.gauges.clear();
+        Some(planned)
+    }
+
+    /// The docking as it stands: as recorded, and as planned where nothing is recorded yet. `None` if nothing of that
+    /// kind is ahead.
+    pub fn as_expected(&self) -> Option<Project> {
+        let ahead = |position: &Position| self.is_ahead(position);
+        if !self.positions.iter().any(ahead) {
+            return None;
+        }
+        let mut expected = self.copy_of_records();
+        for position in &mut expected.positions {
+            if let Some(planned) = self.is_ahead(position).then(|| position.as_planned()).flatten() {
+                *position = planned;
+            }
+        }
+        expected.remarks = Default::default();
+        Some(expected)
+    }
+
+    /// Whether a position is planned and nothing says yet where she lay in it.
+    pub fn is_ahead(&self, position: &Position) -> bool {
+        let sighted = |sighting: &Sighting| sighting.position == position.id;
+        position.planned_srp_station_m.is_some()
+            && !position.is_recorded()
+            && !self.sightings.iter().any(sighted)
+    }
+}
+
+/// The blocks where they were planned: one that was found elsewhere stands in its planned place, in all positions in
+/// which either of its rows says that it stood.
+fn blocks_as_planned(blocks: &[Block]) -> Vec<Block> {
+    let mut planned: Vec<Block> =
+        blocks.iter().filter(|block| block.moved_from.is_none()).cloned().collect();
+    for block in &mut planned {
+        let found = blocks.iter().filter(|other| other.moved_from.as_ref() == Some(&block.id));
+        for found in found {
+            match (&mut block.positions, &found.positions) {
+                (Some(own), Some(others)) => {
+                    let new = others.iter().filter(|other| !own.contains(*other)).cloned();
+                    let new: Vec<String> = new.collect();
+                    own.extend(new);
+                }
+                (own, _) => *own = None,
+            }
+        }
+    }
+    planned
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::memory;
+
+    const DOCKING: &str = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
+                           [period]\noffset = \"+00:00\"\n";
+
+    fn project(blocks: &str, positions: &str) -> super::Project {
+        memory::project(&[
+            ("docking.toml", DOCKING.into()),
+            (
+                "plan/blocks.csv",
+                format!("block,row,station_m,offset_m,length_m,width_m,positions,moved_from\n{blocks}"),
+            ),
+            (
+                "positions/positions.csv",
+                format!(
+                    "position,planned_srp_station_m,planned_offset_m,recorded_srp_station_m,\
+                     recorded_offset_m,yaw_deg\n{positions}"
+                ),
+            ),
+        ])
+    }
+
+    #[test]
+    fn what_is_recorded_stays_beside_what_is_planned() {
+        let project = project("K1,keel,12,0,0.6,1.2,,\n", "P1,10,0,10.02,-0.01,0.1\nP2,9.3,,,,\nP3,,,8,0,\n");
+        let planned = project.as_planned().expect("two positions are planned");
+        let lies = |project: &super::Project| -> Vec<(String, Option<f64>, Option<f64>)> {
+            let lie = |p: &super::Position| (p.id.clone(), p.recorded_srp_station_m, p.recorded_offset_m);
+            project.positions.iter().map(lie).collect()
+        };
+        let at = |id: &str, station, offset| (id.to_string(), Some(station), Some(offset));
+        assert_eq!(lies(&planned), [at("P1", 10.0, 0.0), at("P2", 9.3, 0.0)]);
+        assert_eq!(planned.positions[0].recorded_yaw_deg, None);
+        let expected = project.as_expected().expect("P2 is ahead");
+        assert_eq!(
+            lies(&expected),
+            [at("P1", 10.02, -0.01), at("P2", 9.3, 0.0), at("P3", 8.0, 0.0)]
+        );
+        assert_eq!(expected.positions[0].recorded_yaw_deg, Some(0.1));
+    }
+
+    #[test]
+    fn without_a_plan_there_is_nothing_as_planned_and_nothing_ahead() {
+        let project = project("K1,keel,12,0,0.6,1.2,,\n", "P1,,,10,0,\n");
+        assert!(project.as_planned().is_none() && project.as_expected().is_none());
+    }
+
+    #[test]
+    fn a_block_found_elsewhere_is_planned_where_it_was_planned() {
+        let blocks = "K1,keel,12,0,0.6,1.2,P1,\nK2,keel,13,0,0.6,1.2,,\nK1b,keel,12.2,0,0.6,1.2,P2,K1\n";
+        let project = project(blocks, "P1,10,0,10,0,\nP2,9.3,0,9.3,0,\n");
+        let planned = project.as_planned().expect("planned");
+        let ids: Vec<&str> = planned.blocks.iter().map(|block| block.id.as_str()).collect();
+        assert_eq!(ids, ["K1", "K2"]);
+        assert!(["P1", "P2"].iter().all(|position| planned.blocks[0].stands_in(position)));
+    }
+}
