@@ -12,6 +12,7 @@ mod coating;
 mod landing;
 mod landing_input;
 mod one_figure;
+mod planned;
 mod positions;
 mod sample;
 mod shifts;

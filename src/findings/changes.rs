@@ -176,7 +176,6 @@ pub static CHANGES: &[RuleChange] = &[
     RuleChange {
         since: Version(0, 7, 0),
         findings: &[
-            "plan.blocks.apart",
             "exposure.never_exposed",
             "openings.*.clearance",
             "openings.*.drain",

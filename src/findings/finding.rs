@@ -243,16 +243,13 @@ impl Finding {
         self
     }
 
-    /// The same of what is planned: its sentence and its line of figures say so.
-    pub(super) fn of_the_plan(self) -> Self {
+    /// The same of what is planned: its line of figures says so, and what stands before its sentence.
+    pub(super) fn of_the_plan(self, before: Text) -> Self {
         let [written, recomputed] = self.called;
         let written = if written == "recorded" { "planned" } else { written };
-        Self {
-            sentence: text!("As planned: {}", self.sentence),
-            as_planned: true,
-            called: [written, recomputed],
-            ..self
-        }
+        let mut sentence = before;
+        sentence.extend(self.sentence);
+        Self { sentence, as_planned: true, called: [written, recomputed], ..self }
     }
 
     /// Gives its figures so many decimals that a figure outside its limit is not printed like the limit.

@@ -42,6 +42,7 @@ use subject::Subject;
 use crate::records::Project;
 use crate::records::problem::Problem;
 use crate::records::remarks::Remark;
+use crate::text::Text;
 
 /// A project with all that was recomputed from it and found.
 #[derive(Debug)]
@@ -89,7 +90,7 @@ impl Examined {
             let recomputed = Recomputed::new(&project);
             let findings = compared(&project, &recomputed);
             let findings = findings.into_iter().filter(|finding| finding.subject.is_of_plans());
-            let findings = findings.map(Finding::of_the_plan).collect();
+            let findings = findings.map(|finding| finding.of_the_plan(Text::new())).collect();
             Some(Box::new(Examined::new(project, recomputed, findings, Vec::new())))
         };
         self.planned.get_or_init(examined).as_deref()
@@ -134,7 +135,9 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
     let mut findings = compared(&project, &recomputed);
     if let Some(expected) = project.as_expected() {
         let ahead = compared(&expected, &Recomputed::new(&expected));
-        findings = planned::joined(findings, ahead);
+        let positions = project.positions.iter().filter(|position| project.is_ahead(position));
+        let positions: Vec<&str> = positions.map(|position| position.id.as_str()).collect();
+        findings = planned::joined(findings, ahead, &positions);
     }
     let without_finding = answers::attach(&project.remarks, &mut findings)?;
     Ok(Examined::new(project, recomputed, findings, without_finding))

@@ -32,11 +32,7 @@ pub fn columns() -> [Column; 4] {
 }
 
 /// The cells of those columns for a piece that reaches from x to x and from y to y.
-pub fn cells(
-    [x0, x1, y0, y1]: [f64; 4],
-    area_m2: f64,
-    frames: Option<&Frames>,
-) -> [Cell; 4] {
+pub fn cells([x0, x1, y0, y1]: [f64; 4], area_m2: f64, frames: Option<&Frames>) -> [Cell; 4] {
     // Beyond the first and the last frame there is none.
     let frame =
         frames.map_or(Cell::NotRecorded, |_| Cell::if_any(nearest_frame(frames, (x0 + x1) / 2.0)));

@@ -42,7 +42,8 @@ impl Project {
         }
         let mut expected = self.copy_of_records();
         for position in &mut expected.positions {
-            if let Some(planned) = self.is_ahead(position).then(|| position.as_planned()).flatten() {
+            if let Some(planned) = self.is_ahead(position).then(|| position.as_planned()).flatten()
+            {
                 *position = planned;
             }
         }
@@ -92,7 +93,9 @@ mod tests {
             ("docking.toml", DOCKING.into()),
             (
                 "plan/blocks.csv",
-                format!("block,row,station_m,offset_m,length_m,width_m,positions,moved_from\n{blocks}"),
+                format!(
+                    "block,row,station_m,offset_m,length_m,width_m,positions,moved_from\n{blocks}"
+                ),
             ),
             (
                 "positions/positions.csv",
@@ -106,10 +109,12 @@ mod tests {
 
     #[test]
     fn what_is_recorded_stays_beside_what_is_planned() {
-        let project = project("K1,keel,12,0,0.6,1.2,,\n", "P1,10,0,10.02,-0.01,0.1\nP2,9.3,,,,\nP3,,,8,0,\n");
+        let project =
+            project("K1,keel,12,0,0.6,1.2,,\n", "P1,10,0,10.02,-0.01,0.1\nP2,9.3,,,,\nP3,,,8,0,\n");
         let planned = project.as_planned().expect("two positions are planned");
         let lies = |project: &super::Project| -> Vec<(String, Option<f64>, Option<f64>)> {
-            let lie = |p: &super::Position| (p.id.clone(), p.recorded_srp_station_m, p.recorded_offset_m);
+            let lie =
+                |p: &super::Position| (p.id.clone(), p.recorded_srp_station_m, p.recorded_offset_m);
             project.positions.iter().map(lie).collect()
         };
         let at = |id: &str, station, offset| (id.to_string(), Some(station), Some(offset));
@@ -131,7 +136,8 @@ mod tests {
 
     #[test]
     fn a_block_found_elsewhere_is_planned_where_it_was_planned() {
-        let blocks = "K1,keel,12,0,0.6,1.2,P1,\nK2,keel,13,0,0.6,1.2,,\nK1b,keel,12.2,0,0.6,1.2,P2,K1\n";
+        let blocks =
+            "K1,keel,12,0,0.6,1.2,P1,\nK2,keel,13,0,0.6,1.2,,\nK1b,keel,12.2,0,0.6,1.2,P2,K1\n";
         let project = project(blocks, "P1,10,0,10,0,\nP2,9.3,0,9.3,0,\n");
         let planned = project.as_planned().expect("planned");
         let ids: Vec<&str> = planned.blocks.iter().map(|block| block.id.as_str()).collect();

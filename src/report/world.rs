@@ -23,6 +23,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
     ("forms/briefing.typ", include_str!("../../templates/forms/briefing.typ")),
+    ("forms/planning.typ", include_str!("../../templates/forms/planning.typ")),
     ("forms/poster.typ", include_str!("../../templates/forms/poster.typ")),
 ];
 

@@ -107,6 +107,16 @@ impl Text {
         &self.0
     }
 
+    /// The same of what was planned: its measures are figures of their own.
+    pub fn as_planned(self) -> Self {
+        let planned = |piece: Piece| match piece {
+            Piece::Measure(measure) => Piece::Measure(measure.as_planned()),
+            Piece::Range(from, to) => Piece::Range(from.as_planned(), to.as_planned()),
+            other => other,
+        };
+        Self(self.0.into_iter().map(planned).collect())
+    }
+
     /// Whether these words stand in it, as data has it.
     pub fn contains(&self, words: &str) -> bool {
         self.to_string().contains(words)

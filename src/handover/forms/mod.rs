@@ -21,6 +21,7 @@ use sheets::Sheet;
 
 use crate::bundle::digest;
 use crate::findings::Examined;
+use crate::pages::shown::SectionShown;
 use crate::records::docking::Paper;
 use crate::records::printed;
 use crate::report::error::ReportError;
@@ -96,7 +97,7 @@ pub fn forms(
         pdfs.push((briefing::FILE, typeset_briefing(examined, &known, program)?));
         // The plan is one, whatever position the other sheets are of.
         if wanted.position.is_none() {
-            let planning = planning::typeset(examined, &known, program)?;
+            let planning = typeset_planning(examined, &known, program)?;
             pdfs.extend(planning.map(|pdf| (planning::FILE, pdf)));
         }
         if wanted.poster {
@@ -174,6 +175,53 @@ fn typeset_briefing(
     let ident = format!("{program} {}", briefing::FILE);
     let stamp = Stamp { ident: &ident, on: EDITION, program };
     typeset_as("forms/briefing.typ", &pages, &plans, &stamp)
+}
+
+fn typeset_planning(
+    examined: &Examined,
+    known: &Known<'_>,
+    program: &str,
+) -> Result<Option<Vec<u8>>, ReportError> {
+    let Some((planning, drawings)) = planning::page(examined) else { return Ok(None) };
+    let (title, ..) = heads(planning::TITLE, known);
+    let pages = PlanningPages {
+        title: title.clone(),
+        document: Headed {
+            document: Document { title, author: program.to_string(), about: planning::ABOUT },
+            keywords: [],
+            ship: planning.ship,
+            period: planning.period,
+            foot: format!("planning page, {program}"),
+        },
+        paper: paper_name(known.paper(), false),
+        dock: planning.dock,
+        caution: cautions::SHORT,
+        sections: planning.sections,
+    };
+    let ident = format!("{program} {}", planning::FILE);
+    let stamp = Stamp { ident: &ident, on: EDITION, program };
+    typeset_as("forms/planning.typ", &pages, &drawings, &stamp).map(Some)
+}
+
+#[derive(Serialize)]
+struct PlanningPages {
+    document: Headed,
+    title: String,
+    paper: &'static str,
+    dock: String,
+    caution: &'static str,
+    sections: Vec<SectionShown>,
+}
+
+/// The properties of a PDF, and what stands above and below each of its pages.
+#[derive(Serialize)]
+struct Headed {
+    #[serde(flatten)]
+    document: Document,
+    keywords: [String; 0],
+    ship: String,
+    period: Option<String>,
+    foot: String,
 }
 
 #[derive(Serialize)]

@@ -19,7 +19,8 @@ pub fn tables(section: &mut Section, examined: &Examined, planned: &Examined) {
     let together = |examined: &Examined, known: fn(Measure) -> Measure| {
         let area = examined.recomputed.never_exposed().map(known);
         let pieces = area.map(|_| examined.recomputed.never_exposed.len());
-        let shifts = examined.recomputed.positions.windows(2).zip(examined.project.positions.windows(2));
+        let shifts =
+            examined.recomputed.positions.windows(2).zip(examined.project.positions.windows(2));
         let mut rows = vec![
             ("Bottom hidden in every position".into(), area.map(Text::from)),
             ("in so many pieces".into(), pieces.map(|pieces| text!("{}", pieces))),
@@ -28,7 +29,11 @@ pub fn tables(section: &mut Section, examined: &Examined, planned: &Examined) {
             let moved = out[0].lie.zip(out[1].lie).map(|(from, to)| {
                 Form::Length.measure(to.srp_station_m - from.srp_station_m).signed()
             });
-            let name = text!("SRP moved from {} to {}, + forward", id(&positions[0].id), id(&positions[1].id));
+            let name = text!(
+                "SRP moved from {} to {}, + forward",
+                id(&positions[0].id),
+                id(&positions[1].id)
+            );
             rows.push((name, moved.map(Text::from)));
         }
         rows
@@ -43,23 +48,31 @@ pub fn tables(section: &mut Section, examined: &Examined, planned: &Examined) {
 /// What a figure is, and what it comes to.
 type Figure = (Text, Option<Text>);
 
-/// Planned and done side by side; what neither has is named in a line before them.
+/// Planned and done side by side; what neither has is named in a line before them. Where nothing is done, the plan alone.
 fn table(planned: Vec<Figure>, done: Vec<Figure>) -> Table {
-    let columns = [Column::text(""), Column::text("As planned"), Column::text("As done")];
+    let is_ahead = done.iter().all(|(_, done)| done.is_none());
+    let mut columns = vec![Column::text(""), Column::text("As planned")];
+    columns.extend((!is_ahead).then(|| Column::text("As done")));
     let cell = |text: Option<Text>| text.map_or(Cell::NotRecorded, Cell::Text);
-    let both: Vec<(Text, Option<Text>, Option<Text>)> =
-        planned.into_iter().zip(done).map(|((what, planned), (_, done))| (what, planned, done)).collect();
+    let both: Vec<(Text, Option<Text>, Option<Text>)> = planned
+        .into_iter()
+        .zip(done)
+        .map(|((what, planned), (_, done))| (what, planned, done))
+        .collect();
     let unknown = both.iter().filter(|(_, planned, done)| planned.is_none() && done.is_none());
     let unknown: Vec<Text> = unknown.map(|(what, ..)| what.clone()).collect();
     let rows = both.into_iter().filter(|(_, planned, done)| planned.is_some() || done.is_some());
     let rows = rows.map(|(what, planned, done)| {
         let planned = planned.map_or(Cell::Text("not planned".into()), Cell::Text);
-        [what.into(), planned, cell(done)]
+        let mut row = vec![what.into(), planned];
+        row.extend((!is_ahead).then(|| cell(done)));
+        row
     });
-    let table = Table::new(columns).rows(rows);
+    let table = Table { rows: rows.collect(), ..Table::new(columns) };
+    let neither = if is_ahead { "Not planned" } else { "Neither planned nor recorded" };
     match unknown.is_empty() {
         true => table,
-        false => table.about(text!("Neither planned nor recorded: {}.", Text::joined(unknown, "; "))),
+        false => table.about(text!("{}: {}.", neither, Text::joined(unknown, "; "))),
     }
 }
 
@@ -88,7 +101,8 @@ fn figures(examined: &Examined, position: &str, known: fn(Measure) -> Measure) -
         }
     });
     let under = near.iter().filter(|(clear, ..)| clear.kept <= 0.0);
-    let under: Vec<Text> = under.map(|(_, opening, _)| id(&project.openings[*opening].id).into()).collect();
+    let under: Vec<Text> =
+        under.map(|(_, opening, _)| id(&project.openings[*opening].id).into()).collect();
     let under = (!near.is_empty()).then(|| match under.is_empty() {
         true => "none".into(),
         false => Text::listed(under),
@@ -96,17 +110,17 @@ fn figures(examined: &Examined, position: &str, known: fn(Measure) -> Measure) -
 
     let knuckle = landing.and_then(|landing| landing.seats.get(landing.touch?.seat));
     let knuckle = knuckle.map(|(block, _)| id(&project.blocks[*block].id).into());
-    let landed = |figure: fn(&crate::findings::recomputed::landing::Landing, &str) -> Option<Measure>| {
-        landing.and_then(|landing| figure(landing, position))
-    };
+    let landed =
+        |figure: fn(&crate::findings::recomputed::landing::Landing, &str) -> Option<Measure>| {
+            landing.and_then(|landing| figure(landing, position))
+        };
     let borne: Vec<Borne<'_>> = loads.map(|loads| loads.borne(project)).unwrap_or_default();
     let greatest = |by: fn(&Borne<'_>) -> Option<f64>| {
         let known = borne.iter().filter_map(|borne| Some((by(borne)?, borne)));
         known.max_by(|a, b| a.0.total_cmp(&b.0).then(Ordering::Greater)).map(|(_, borne)| borne)
     };
-    let load = greatest(|borne| Some(borne.load_kn)).map(|borne| {
-        text!("{} on {}", Measure::load(borne.load_kn), id(&borne.block.id))
-    });
+    let load = greatest(|borne| Some(borne.load_kn))
+        .map(|borne| text!("{} on {}", Measure::load(borne.load_kn), id(&borne.block.id)));
     let pressure = greatest(|borne| borne.pressure_kpa).and_then(|borne| {
         Some(text!("{} on {}", known(borne.pressure(position)?), id(&borne.block.id)))
     });
@@ -120,7 +134,10 @@ fn figures(examined: &Examined, position: &str, known: fn(Measure) -> Measure) -
         ("Bottom hidden", shown(hid)),
         ("Opening nearest to a cap", nearest),
         ("Openings under caps", under),
-        ("Trim over the line of the blocks, + by the stern", shown(landed(|l, p| l.relative_trim(p)))),
+        (
+            "Trim over the line of the blocks, + by the stern",
+            shown(landed(|l, p| l.relative_trim(p))),
+        ),
         ("Touches first at", knuckle),
         ("Water level at first touch", shown(landed(|l, p| l.level_touched(p)))),
         ("Water level when landed fore and aft", shown(landed(|l, p| l.level_landed(p)))),

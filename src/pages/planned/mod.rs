@@ -19,10 +19,15 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
     let mut section = Section::new(title).at("planned");
     section.paragraph(cautions::PLANNING);
     section.paragraph(text!(
-        "Planned {} {}. What follows from the plan is worked out as if it had been recorded, by the same calculations; a yaw \
-         is not planned, and taken as 0.{}",
-        if planned.project.positions.len() == 1 { "is" } else { "are" },
+        "{} {} planned. What follows from the plan is worked out as if it had been recorded, by the same calculations; a yaw \
+         is not planned, and taken as 0.{}{}",
         and(&ids(planned)),
+        if planned.project.positions.len() == 1 { "is" } else { "are" },
+        if examined.project.blocks.iter().any(|block| block.moved_from.is_some()) {
+            " Blocks that were found elsewhere stand where they were planned."
+        } else {
+            ""
+        },
         match done.as_slice() {
             [] => text!(" Nothing is recorded yet of where she lay."),
             done => text!(" Beside it stands what the record gives, where it gives it: {}.", and(done)),
@@ -30,8 +35,8 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
     ));
     beside::tables(&mut section, examined, planned);
     never_exposed(&mut section, planned);
-    section.drawings(drawings);
     in_question(&mut section, examined, planned);
+    section.drawings(drawings);
     Some(section)
 }
 
@@ -118,7 +123,7 @@ fn in_question(section: &mut Section, examined: &Examined, planned: &Examined) {
             }
             _ => text!("{}: nothing recorded yet", id(&finding.id)),
         };
-        [finding.sentence.clone().into(), came_out.into()]
+        [finding.sentence.clone().as_planned().into(), came_out.into()]
     });
     section.table(Table::new(columns).rows(rows));
 }

@@ -37,15 +37,11 @@ pub fn overlaid(ground: &Ground, group: Group, name: &str, so: &str) -> Vec<Draw
     let map = StripMap::on_sheet(ground, whole);
     let what = match hidden.as_slice() {
         [(berth, _)] => format!("Hidden in position {}{so}", berth.id),
-        _ => format!("Hidden in each position{so}, laid over each other"),
+        _ if so.is_empty() => "Hidden in each position, laid over each other".to_string(),
+        _ => format!("Hidden in each position{so}"),
     };
-    let map_title = MapTitle {
-        group,
-        name: name.to_string(),
-        heading: what.clone(),
-        title: what,
-        berth: None,
-    };
+    let map_title =
+        MapTitle { group, name: name.to_string(), heading: what.clone(), title: what, berth: None };
     map.draw(&map_title, |_, _| map.without_outline(), |sheet| overlay(sheet, &hidden))
 }
 

@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::{area, place};
 use crate::calc::preparation::Grade;
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;
@@ -19,6 +18,7 @@ use crate::findings::recomputed::coating::short::Piece;
 use crate::findings::recomputed::coating::windows::Interval;
 use crate::findings::recomputed::coating::{ZoneHistory, nominal_dft_m};
 use crate::findings::subject::Subject;
+use crate::pages::pieces::{area, place};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::coats::Application;

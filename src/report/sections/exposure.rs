@@ -1,9 +1,9 @@
 //! What each position hid, and what was never exposed.
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::{self, area, hidden_by};
 use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
+use crate::pages::pieces::{self, area, hidden_by};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::report::figures::Group;

@@ -6,12 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, TimeDelta, Timelike};
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::recomputed::chronology::{Phase, Stage};
 use crate::findings::subject::Subject;
 use crate::pages::Section;
+use crate::pages::pieces::centimetres;
 use crate::records::blocks::Block;
 use crate::records::coats::Application;
 use crate::records::grammar::times;

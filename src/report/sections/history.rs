@@ -3,12 +3,12 @@
 use chrono::NaiveDate;
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::{self, area, hidden_by, place};
 use crate::calc::plane::area_m2;
 use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies, Patch, Patches, Uppermost, records};
 use crate::findings::subject::Subject;
+use crate::pages::pieces::{self, area, hidden_by, place};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Past;
 use crate::records::history::Found;

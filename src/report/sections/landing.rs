@@ -2,7 +2,6 @@
 //! then how she left.
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::landing::checks::landing_checks;
@@ -12,6 +11,7 @@ use crate::findings::recomputed::landing::Landing;
 use crate::findings::recomputed::loads::{Borne, Buoyancy, LeftOut, Loads};
 use crate::findings::recomputed::water::{Halt, WaterLog};
 use crate::findings::subject::{ByName, Subject};
+use crate::pages::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::blocks::Block;

@@ -27,8 +27,8 @@ use serde::Serialize;
 
 use super::figures::Group;
 use super::inputs::{Inputs, Volume};
-use crate::pages::{self, Section};
 use crate::pages::shown::SectionShown;
+use crate::pages::{self, Section};
 use crate::records::docking::Closeout;
 use crate::text::Reader;
 pub(super) use coating::says as says_exception;

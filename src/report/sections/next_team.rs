@@ -3,13 +3,13 @@
 
 use super::closing;
 use super::drawings::drawings_of;
-use crate::pages::pieces::metres;
 use crate::calc::exposure::Piece;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::measures::anode_loss_part;
 use crate::findings::shifts::sentences;
 use crate::findings::subject::{Subject, Weight};
+use crate::pages::pieces::metres;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::papers::Paper;

@@ -1,10 +1,10 @@
 //! The openings: how clear of the blocks they were, and when they were opened, closed and tested.
 
-use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::subject::Subject;
 use crate::hull::Outline;
+use crate::pages::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::openings::Opening;

@@ -1,8 +1,8 @@
 //! The docking plan: how each row is built, what was left out and why, and the sheets.
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::{centimetres, metres};
 use crate::findings::recomputed::position;
+use crate::pages::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::blocks::{Block, BlockRow};
 use crate::report::figures::Group;

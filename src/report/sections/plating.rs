@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::drawings::drawings_of;
-use crate::pages::pieces::centimetres;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::plating::{gauging_outcome, limit_figure};
 use crate::findings::recomputed::measures::{anode_loss_part, plate_loss_part};
 use crate::findings::recomputed::plating::{Strake, anode_loss_pct};
 use crate::findings::subject::Subject;
+use crate::pages::pieces::centimetres;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::plating::{Anode, Gauging, PlateLimit, SPEC};
 use crate::records::spec::Kind;

@@ -1,9 +1,9 @@
 //! Each docking position: planned, recorded and fitted, with the sightings it rests on.
 
-use crate::pages::pieces::metres;
 use crate::calc::positions::Agreement;
 use crate::findings::Examined;
 use crate::findings::recomputed::PositionRecomputed;
+use crate::pages::pieces::metres;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::positions::Position;
 use crate::text;

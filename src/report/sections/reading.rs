@@ -2,9 +2,9 @@
 
 use super::drawings::drawings_of;
 use super::happened::Clock;
-use crate::pages::pieces::{centimetres, metres};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
+use crate::pages::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::docking::Docking;
 use crate::records::positions::Times;
