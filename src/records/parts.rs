@@ -238,7 +238,8 @@ fn put_aside(part: &Sheet) -> String {
 
 /// What tells rows apart that were both recorded.
 fn tell_apart(part: &Sheet) -> String {
-    let holds = |wanted: Holds| move |column: &&Column| column.holds == wanted;
+    let holds =
+        |wanted: Holds| move |column: &&Column| column.holds == wanted && !column.is_of_plan();
     let find = |wanted: Holds| part.spec.columns.iter().find(holds(wanted));
     let (by, at) = (find(Holds::Called), find(Holds::Time));
     match by.or(at) {

@@ -27,6 +27,14 @@ record! {
             PLACE,
             "planned offset of the centreline there, + to port",
         ).or_named("planned_centreline_offset"),
+        planned_landed = optional("planned_landed", Time, "when she is planned to be landed"),
+        planned_dry = optional("planned_dry", Time, "when the dock is planned to be dry"),
+        planned_reflood = optional(
+            "planned_reflood",
+            Time,
+            "when the water is planned to be let in again",
+        ),
+        planned_afloat = optional("planned_afloat", Time, "when she is planned to be afloat again"),
         recorded_srp_station_m: Option<f64> = optional(
             "recorded_srp_station",
             PLACE,
@@ -55,7 +63,38 @@ record! {
         afloat = optional("afloat", Time, "when she was afloat again"),
     }
     with {
+        /// When each was, as recorded.
         times: Times,
+        /// When each is to be by the plan.
+        planned: PlannedTimes,
+    }
+}
+
+/// When a position is to begin and end by the plan.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct PlannedTimes {
+    /// Landed fore and aft.
+    pub landed: Option<DateTime<FixedOffset>>,
+    pub dry: Option<DateTime<FixedOffset>>,
+    pub reflood_began: Option<DateTime<FixedOffset>>,
+    pub afloat: Option<DateTime<FixedOffset>>,
+}
+
+impl PlannedTimes {
+    /// Whether any of them is planned.
+    pub fn is_any(&self) -> bool {
+        *self != Self::default()
+    }
+
+    /// The same as they would stand in the record if all went by the plan.
+    fn as_recorded(&self) -> Times {
+        Times {
+            landed: self.landed,
+            dry: self.dry,
+            reflood_began: self.reflood_began,
+            afloat: self.afloat,
+            ..Times::default()
+        }
     }
 }
 
@@ -119,7 +158,26 @@ impl Position {
             reflood_began: entry.get(&Self::reflood_began),
             afloat: entry.get(&Self::afloat),
         };
-        Self::from_entry(entry, times)
+        let planned = PlannedTimes {
+            landed: entry.get(&Self::planned_landed),
+            dry: entry.get(&Self::planned_dry),
+            reflood_began: entry.get(&Self::planned_reflood),
+            afloat: entry.get(&Self::planned_afloat),
+        };
+        Self::from_entry(entry, times, planned)
+    }
+
+    /// The position as it would stand in the record if all went by the plan; `None` where the plan gives neither a
+    /// place nor a time. A plan has no yaw.
+    pub fn as_planned(&self) -> Option<Self> {
+        let is_placed = self.planned_srp_station_m.is_some() || self.planned_offset_m.is_some();
+        (is_placed || self.planned.is_any()).then(|| Self {
+            recorded_srp_station_m: self.planned_srp_station_m,
+            recorded_offset_m: self.planned_offset_m,
+            recorded_yaw_deg: None,
+            times: self.planned.as_recorded(),
+            ..self.clone()
+        })
     }
 
     /// Whether anything is written down of where she lay.
@@ -154,5 +212,35 @@ impl Sighting {
         }
         let hull = Coord { x: entry.get(&Self::hull_x)?, y: entry.get(&Self::hull_y)? };
         Self::from_entry(entry, hull)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::memory;
+
+    #[test]
+    fn as_planned_a_position_has_the_plans_place_and_times() {
+        let project = memory::project(&[
+            ("docking.toml", "format = 1\n[ship]\nname = \"S\"\n[dock]\nname = \"D\"\n".into()),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\n".into()),
+            (
+                "positions/positions.csv",
+                "position,planned_srp_station_m,planned_offset_m,planned_landed,planned_reflood,\
+                 recorded_srp_station_m,recorded_offset_m,yaw_deg,touched,landed\n\
+                 P1,14,0,2031-04-07T12:00Z,2031-04-20T12:00Z,14.2,0.1,0.3,2031-04-08T12:00Z,2031-04-08T13:00Z\n\
+                 P2,,,,,13.2,0.1,0.3,,\nP3,,,2031-04-21T12:00Z,,,,,,\n"
+                    .into(),
+            ),
+        ]);
+        let [first, second, third] = &project.positions[..] else { panic!("{project:?}") };
+        let planned = first.as_planned().expect("a plan");
+        let place = (planned.recorded_srp_station_m, planned.recorded_offset_m);
+        assert_eq!((place, planned.recorded_yaw_deg), ((Some(14.0), Some(0.0)), None));
+        assert_eq!(planned.times.landed, first.planned.landed);
+        assert_eq!(planned.times.reflood_began, first.planned.reflood_began);
+        assert_eq!((planned.times.touched, planned.times.dry), (None, None));
+        assert!(second.as_planned().is_none());
+        assert!(third.as_planned().is_some_and(|third| third.times.landed.is_some()));
     }
 }

@@ -79,6 +79,8 @@ macro_rules! project {
         pub struct Project {
             $(pub $table: $table_type,)*
             $(pub $field: $type,)*
+            /// Coats that are planned, and of which nothing says that they were done.
+            pub planned_coats: Vec<Application>,
             /// Every file of the project with its size in bytes.
             pub files: BTreeMap<String, u64>,
             /// What the files in `papers/` hold, by their names there.
@@ -101,6 +103,7 @@ macro_rules! project {
                 Self {
                     $($table: $read_table(input.tables(&$keyed), input.problems),)*
                     $($field: $read(&$spec, input),)*
+                    planned_coats: Vec::new(),
                     files: BTreeMap::new(),
                     contents: BTreeMap::new(),
                     pictures: Album::default(),
@@ -215,6 +218,11 @@ impl Project {
         };
         let (began, ended) = self.docking.period;
         (began.or_else(|| times().min()), ended.or_else(|| times().max()))
+    }
+
+    /// Whether a row is planned only: nothing says that what it tells was done.
+    pub fn is_to_come(&self, row: &Entry) -> bool {
+        self.planned_coats.iter().any(|coat| coat.place == row.place)
     }
 
     /// Files inside `papers/`, by their names there.
@@ -340,6 +348,7 @@ fn read_within(
         budget,
         problems: &mut problems,
     });
+    project.planned_coats = coats::set_planned_apart(&mut project.coats);
     let mut warnings = problems.take_warnings();
     warnings.append(&mut problems.take_notes());
     project = Project { files: sizes, contents, sheets, keyed, workbooks, warnings, ..project };

@@ -224,6 +224,11 @@ impl Column {
         self
     }
 
+    /// Whether it tells what is to be done and not what was; such columns are named so.
+    pub fn is_of_plan(&self) -> bool {
+        self.name.starts_with("planned_")
+    }
+
     /// The same column, by which things of a kind without ids are named.
     pub const fn naming(mut self, kind: Kind) -> Self {
         self.naming = Some(kind);

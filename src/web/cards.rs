@@ -18,6 +18,7 @@ use crate::findings::recomputed::coating::applied::Applied;
 use crate::pages::{Cell, Column, Table as PageTable};
 use crate::records::Project;
 use crate::records::coats;
+use crate::records::place::Place;
 use crate::records::spec::{Holds, Kind};
 use crate::tables::{Cells, Table, TableColumn};
 use crate::text;
@@ -316,12 +317,12 @@ fn readings_of(project: &Project, applied: &Applied) -> Option<Text> {
     Some(said)
 }
 
-/// The applications by the names that the program gives to those without an id, with every row that names them: one of
+/// The applications, done and planned, by the names that the program gives to those without an id, with every row that names them: one of
 /// their own among the records, in the same order, and those of the derived tables.
 fn applied(tables: &[Table], examined: &Examined) -> Vec<Named> {
-    let coats = &examined.project.coats;
-    let mut things: Vec<Named> = coats
-        .iter()
+    let project = &examined.project;
+    let coats = || project.coats.iter().chain(&project.planned_coats);
+    let mut things: Vec<Named> = coats()
         .map(|coat| Named {
             fragment: card("coat", &coat.name),
             title: coat.name.clone(),
@@ -329,10 +330,15 @@ fn applied(tables: &[Table], examined: &Examined) -> Vec<Named> {
             rows: Vec::new(),
         })
         .collect();
-    let at: BTreeMap<&str, usize> = coats.iter().map(|coat| coat.name.as_str()).zip(0..).collect();
+    let at: BTreeMap<&str, usize> = coats().map(|coat| coat.name.as_str()).zip(0..).collect();
     let own = coats::SPEC.table_name();
+    let places: BTreeMap<&Place, usize> = coats().map(|coat| &coat.place).zip(0..).collect();
+    let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == coats::SPEC.path);
+    let entries = sheet.into_iter().flat_map(|sheet| &sheet.entries);
+    let of_rows: Vec<usize> =
+        entries.filter_map(|entry| places.get(&entry.place).copied()).collect();
     for (n, table) in tables.iter().enumerate() {
-        let is_own = table.name == format!("{own}.csv") && table.rows.len() == coats.len();
+        let is_own = table.name == format!("{own}.csv") && table.rows.len() == of_rows.len();
         let names = |column: &TableColumn| {
             table.name.starts_with("recomputed-")
                 && matches!(&*column.name, "application" | "upper" | "lower")
@@ -344,7 +350,7 @@ fn applied(tables: &[Table], examined: &Examined) -> Vec<Named> {
                 false => ids(column, cell, Kind::Application, "coat"),
             });
             let named = named.filter_map(|name| at.get(name).copied());
-            for thing in is_own.then_some(r).into_iter().chain(named) {
+            for thing in is_own.then(|| of_rows[r]).into_iter().chain(named) {
                 if things[thing].rows.last() != Some(&(n, r)) {
                     things[thing].rows.push((n, r));
                 }

@@ -13,7 +13,7 @@ use crate::records::value::Value;
 /// The line.
 #[derive(Debug, Default)]
 pub struct Chronology {
-    /// Every point in time that a row of the records gives, in order of time.
+    /// Every point in time that a row of the records gives, in order of time; what is planned has not happened.
     pub dated: Vec<Dated>,
     /// The spells of the dock, in order of time.
     pub spells: Vec<Spell>,
@@ -90,7 +90,7 @@ impl Chronology {
         let mut dated: Vec<Dated> = Vec::new();
         for sheet in &project.sheets {
             for entry in &sheet.entries {
-                for (column, value) in entry.values() {
+                for (column, value) in entry.values().filter(|(column, _)| !column.is_of_plan()) {
                     if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
                         let (table, place) = (sheet.spec.path, entry.place_of(column));
                         dated.push(Dated { at: *at, table, place });

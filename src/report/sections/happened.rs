@@ -14,6 +14,7 @@ use crate::pages::Section;
 use crate::pages::pieces::centimetres;
 use crate::records::blocks::Block;
 use crate::records::coats::Application;
+use crate::records::entry::Entry;
 use crate::records::grammar::times;
 use crate::records::place::Place;
 use crate::records::spec::Holds;
@@ -1073,8 +1074,10 @@ fn absent(examined: &Examined) -> Text {
         .iter()
         .filter_map(|(path, one, many)| {
             let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == *path)?;
-            let dated = |entry: &&crate::records::entry::Entry| {
-                entry.values().any(|(column, value)| column.holds == Holds::Time && value.is_some())
+            let dated = |entry: &&Entry| {
+                let recorded = entry.values().filter(|(column, _)| !column.is_of_plan());
+                let mut times = recorded.filter(|(column, _)| column.holds == Holds::Time);
+                times.any(|(_, value)| value.is_some()) || project.is_to_come(entry)
             };
             let without = sheet.entries.iter().filter(|entry| !dated(entry)).count();
             (without > 0)
@@ -1092,7 +1095,7 @@ fn absent(examined: &Examined) -> Text {
         .iter()
         .filter(|(path, _)| {
             let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == *path);
-            sheet.is_none_or(|sheet| sheet.entries.is_empty())
+            sheet.is_none_or(|sheet| sheet.entries.iter().all(|entry| project.is_to_come(entry)))
         })
         .map(|(_, what)| *what)
         .collect();

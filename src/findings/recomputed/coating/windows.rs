@@ -201,7 +201,10 @@ fn interval(
     let (below, above) = (&project.coats[lower], &project.coats[upper]);
     let ((from, to), (next_from, next_to)) = (span_h(below)?, span_h(above)?);
     let products = [below.product.as_str(), above.product.as_str()];
-    let read = window_between(project, products, &above.zone, (from, next_to));
+    let counted_on = [below, above].into_iter().filter_map(|coat| coat.counted_on_c);
+    let steel_c = steel_between(project, &above.zone, (from, next_to));
+    let steel_c = counted_on.chain(steel_c).reduce(wider);
+    let read = window_at(project, products, steel_c);
     let window = if flooded { Err(NoWindow::Flooded) } else { read.window };
     let (shortest_h, longest_h) = (next_from - to, next_to - from);
     Some(Interval {
@@ -241,13 +244,27 @@ pub fn window_between(
     zone: &str,
     (from_h, to_h): (f64, f64),
 ) -> WindowRead {
-    let mut steel_c: Option<(f64, f64)> = None;
-    for reading in project.climate.iter().filter(|reading| reading.serves(zone)) {
-        let (at, Some(c)) = (hours(reading.at), reading.steel_c) else { continue };
-        if (from_h..=to_h).contains(&at) {
-            steel_c = Some(steel_c.map_or((c, c), |(cold, warm)| (cold.min(c), warm.max(c))));
-        }
-    }
+    window_at(project, [lower, upper], steel_between(project, zone, (from_h, to_h)))
+}
+
+/// Coldest and warmest steel of a zone as read from one time to another.
+fn steel_between(project: &Project, zone: &str, (from_h, to_h): (f64, f64)) -> Option<(f64, f64)> {
+    let readings = project.climate.iter().filter(|reading| reading.serves(zone));
+    let between = readings.filter(|reading| (from_h..=to_h).contains(&hours(reading.at)));
+    between.filter_map(|reading| reading.steel_c.map(|c| (c, c))).reduce(wider)
+}
+
+/// The coldest and the warmest of two.
+fn wider(one: (f64, f64), other: (f64, f64)) -> (f64, f64) {
+    (one.0.min(other.0), one.1.max(other.1))
+}
+
+/// The window of the lower of two products under the upper, on steel from its coldest to its warmest.
+fn window_at(
+    project: &Project,
+    [lower, upper]: [&str; 2],
+    steel_c: Option<(f64, f64)>,
+) -> WindowRead {
     let table = project.products.product(lower).map(|product| &product.recoat);
     let of = |by: Option<&str>| -> Vec<Row> {
         let rows = table.into_iter().flatten().filter(|row| row.by.as_deref() == by);
