@@ -53,6 +53,8 @@ pub enum Quantity {
     Immersion,
     /// Moment that trims a ship by a unit of trim, kept in tonne-metres per centimetre.
     TrimMoment,
+    /// Mass times a lever, kept in tonne-metres.
+    Moment,
     /// Rise or fall per time, kept in metres per hour.
     LevelRate,
 }
@@ -170,6 +172,8 @@ pub const UNITS: &[Unit] = &[
         Quantity::TrimMoment,
         KILOGRAMS_PER_LONG_TON / 1000.0 * METRES_PER_FOOT / (METRES_PER_INCH * 100.0),
     ),
+    unit("tm", Quantity::Moment, 1.0),
+    unit("ltft", Quantity::Moment, KILOGRAMS_PER_LONG_TON / 1000.0 * METRES_PER_FOOT),
     unit("m_per_h", Quantity::LevelRate, 1.0),
     unit("ft_per_h", Quantity::LevelRate, METRES_PER_FOOT),
 ];
@@ -238,6 +242,7 @@ impl Unit {
             "mg_m2" => "ug_cm2",
             "t_per_cm" => "lt_per_in",
             "tm_per_cm" => "ltft_per_in",
+            "tm" => "ltft",
             "m_per_h" => "ft_per_h",
             other => other,
         };
@@ -294,6 +299,7 @@ impl Quantity {
             Quantity::SurfaceDensity => "a mass per area",
             Quantity::Immersion => "a mass per immersion",
             Quantity::TrimMoment => "a moment per trim",
+            Quantity::Moment => "a moment",
             Quantity::LevelRate => "a rate of level",
         }
     }
@@ -362,6 +368,8 @@ pub fn printed(suffix: &str) -> &str {
         "lt_per_in" => "lt/in",
         "tm_per_cm" => "t m/cm",
         "ltft_per_in" => "lt ft/in",
+        "tm" => "t m",
+        "ltft" => "lt ft",
         "m_per_h" => "m/h",
         "ft_per_h" => "ft/h",
         other => other,
@@ -387,6 +395,7 @@ pub fn ucum(quantity: Quantity) -> &'static str {
         Quantity::SurfaceDensity => "mg/m2",
         Quantity::Immersion => "t/cm",
         Quantity::TrimMoment => "t.m/cm",
+        Quantity::Moment => "t.m",
         Quantity::LevelRate => "m/h",
     }
 }

@@ -33,7 +33,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
 }
 
 fn places<'a>(project: &'a Project, survey: &'a Survey) -> impl Iterator<Item = &'a Place> + 'a {
-    survey.readings.iter().map(|n| &project.drafts[*n].place)
+    survey.readings.iter().map(|read| &project.drafts[read.row].place)
 }
 
 /// Port and starboard of each place against the list.
@@ -66,7 +66,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                 found.sentence.extend(set_aside(project, survey, pair));
             }
             let near = |x: f64| (x - pair.x_m).abs() <= 1.0;
-            let records = survey.readings.iter().map(|n| &project.drafts[*n]);
+            let records = survey.readings.iter().map(|read| &project.drafts[read.row]);
             found.by(&CARRY).from(
                 records.filter(|reading| near(reading.mark_x_m)).map(|reading| &reading.place),
             )
@@ -80,15 +80,16 @@ fn set_aside(project: &Project, survey: &Survey, pair: &Pair) -> Text {
         .drafts
         .as_ref()
         .and_then(|drafts| drafts.set_aside)
-        .and_then(|n| project.drafts.get(*survey.readings.get(n)?))
-        .filter(|reading| (reading.mark_x_m - pair.x_m).abs() <= 1.0);
+        .and_then(|n| survey.readings.get(n))
+        .map(|read| (&project.drafts[read.row], read.draft_m))
+        .filter(|(reading, _)| (reading.mark_x_m - pair.x_m).abs() <= 1.0);
     match reading {
-        Some(reading) => {
+        Some((reading, draft_m)) => {
             let side = if reading.mark_y_m > 0.0 { "port" } else { "starboard" };
             text!(
                 " The one to {}, {}, is set aside in all that follows.",
                 side,
-                Figure::length(reading.draft_m)
+                Figure::length(draft_m)
             )
         }
         None => text!(" One of the two is likely to be mistaken."),
@@ -282,18 +283,21 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     ];
     let readings: Vec<&Place> =
         read.map(|survey| places(project, survey).collect()).unwrap_or_default();
-    let findings = rows.into_iter().filter_map(|(about, words, read, predicted, tolerance)| {
-        let found = Comparison {
-            subject: text!("the {} at lift-off from {}", words, id(&position.id)),
-            recorded: read,
-            recomputed: predicted,
-            source: text!("the one predicted from the weights moved"),
-            why_not: why_not_predicted(recomputed, number, words == "list").into(),
-            tolerance: tolerance?,
-        }
-        .finding(about(position.id.clone()));
-        let found = found.by(&LIFT_OFF).from(readings.iter().copied());
-        Some(found.from(project.moved.iter().map(|moved| &moved.place)))
-    });
+    let findings =
+        rows.into_iter().filter_map(|(about, words, read, predicted, tolerance)| {
+            let found = Comparison {
+                subject: text!("the {} at lift-off from {}", words, id(&position.id)),
+                recorded: read,
+                recomputed: predicted,
+                source: text!("the one predicted from the weights moved"),
+                why_not: why_not_predicted(recomputed, number, words == "list").into(),
+                tolerance: tolerance?,
+            }
+            .finding(about(position.id.clone()));
+            let found = found.by(&LIFT_OFF).from(readings.iter().copied());
+            Some(found.from(
+                project.moved.iter().filter(|moved| moved.is_done()).map(|moved| &moved.place),
+            ))
+        });
     findings.collect()
 }

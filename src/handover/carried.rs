@@ -78,6 +78,7 @@ const SHEETS: &[CarriedFile] = &[
         &drafts::SPEC,
         &[
             DraftReading::position,
+            DraftReading::planned_draft_m,
             DraftReading::draft_m,
             DraftReading::water_density_t_m3,
             DraftReading::at,

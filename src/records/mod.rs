@@ -56,6 +56,7 @@ pub mod scheme;
 pub mod sheet;
 mod slips;
 pub mod spec;
+pub mod stops;
 pub mod store;
 pub mod value;
 pub mod water;

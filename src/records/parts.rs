@@ -239,7 +239,7 @@ fn put_aside(part: &Sheet) -> String {
 /// What tells rows apart that were both recorded.
 fn tell_apart(part: &Sheet) -> String {
     let holds =
-        |wanted: Holds| move |column: &&Column| column.holds == wanted && !column.is_of_plan();
+        |wanted: Holds| move |column: &&Column| column.holds == wanted && !column.is_planned();
     let find = |wanted: Holds| part.spec.columns.iter().find(holds(wanted));
     let (by, at) = (find(Holds::Called), find(Holds::Time));
     match by.or(at) {

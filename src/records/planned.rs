@@ -3,26 +3,36 @@
 
 use super::Project;
 use super::blocks::Block;
+use super::coats::Application;
+use super::drafts::DraftReading;
 use super::positions::{Position, Sighting};
+use super::weights::Moved;
 
 impl Project {
-    /// The docking as planned; `None` if no position is planned. What was seen, read or done is left out of it, blocks
-    /// found elsewhere stand where they were planned, and positions without a plan are no part of it.
+    /// The docking as planned; `None` if nothing is planned. What was seen, read or done is left out of it, blocks found
+    /// elsewhere stand where they were planned, and positions without a plan are no part of it.
     pub fn as_planned(&self) -> Option<Project> {
         let positions: Vec<Position> =
             self.positions.iter().filter_map(Position::as_planned).collect();
-        if positions.is_empty() {
+        let coats = self.coats.iter().chain(&self.planned_coats);
+        let coats: Vec<Application> = coats.filter_map(Application::as_planned).collect();
+        if positions.is_empty() && coats.is_empty() {
             return None;
         }
+        let is_part = |position: &Option<String>| {
+            position.as_ref().is_none_or(|id| positions.iter().any(|other| other.id == *id))
+        };
+        let drafts = self.drafts.iter().filter(|row| is_part(&row.position));
         let mut planned = self.copy_of_records();
+        planned.drafts = drafts.filter_map(DraftReading::as_planned).collect();
+        planned.moved = self.moved.iter().filter_map(Moved::as_planned).collect();
         planned.blocks = blocks_as_planned(&self.blocks);
         planned.positions = positions;
+        planned.coats = coats;
+        planned.planned_coats.clear();
         planned.remarks = Default::default();
         planned.opened.clear();
         planned.sightings.clear();
-        planned.drafts.clear();
-        planned.moved.clear();
-        planned.coats.clear();
         planned.water.clear();
         planned.checks.clear();
         planned.gaps.clear();
@@ -36,17 +46,26 @@ impl Project {
     /// The docking as it stands: as recorded, and as planned where nothing is recorded yet. `None` if nothing of that
     /// kind is ahead.
     pub fn as_expected(&self) -> Option<Project> {
-        let ahead = |position: &Position| self.is_ahead(position);
-        if !self.positions.iter().any(ahead) {
+        let moves = |row: &Moved| row.at.is_none() && row.as_planned().is_some();
+        let is_anything_ahead = self.positions.iter().any(|position| self.is_ahead(position))
+            || self.drafts.iter().any(|row| self.is_planned_reading(row))
+            || self.moved.iter().any(moves)
+            || !self.planned_coats.is_empty();
+        if !is_anything_ahead {
             return None;
         }
         let mut expected = self.copy_of_records();
         for position in &mut expected.positions {
-            if let Some(planned) = self.is_ahead(position).then(|| position.as_planned()).flatten()
-            {
-                *position = planned;
+            match position.as_planned().filter(|_| self.is_ahead(position)) {
+                Some(planned) => *position = planned,
+                None => position.times = position.times.followed_by(&position.planned),
             }
         }
+        expected.drafts = self.drafts.iter().filter_map(|row| self.draft_expected(row)).collect();
+        let moved = |row: &Moved| if moves(row) { row.as_planned() } else { Some(row.clone()) };
+        expected.moved = self.moved.iter().filter_map(moved).collect();
+        expected.coats.extend(self.planned_coats.iter().filter_map(Application::as_planned));
+        expected.planned_coats.clear();
         expected.remarks = Default::default();
         Some(expected)
     }
@@ -57,6 +76,19 @@ impl Project {
         position.planned_srp_station_m.is_some()
             && !position.is_recorded()
             && !self.sightings.iter().any(sighted)
+    }
+
+    /// Whether a draft is planned, and none was read yet in its position on its occasion.
+    fn is_planned_reading(&self, row: &DraftReading) -> bool {
+        let is_read = |other: &DraftReading| {
+            other.draft_m.is_some()
+                && (&other.position, other.occasion) == (&row.position, row.occasion)
+        };
+        row.planned_draft_m.is_some() && !self.drafts.iter().any(is_read)
+    }
+
+    fn draft_expected(&self, row: &DraftReading) -> Option<DraftReading> {
+        if self.is_planned_reading(row) { row.as_planned() } else { Some(row.clone()) }
     }
 }
 

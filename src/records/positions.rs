@@ -112,6 +112,21 @@ pub struct Times {
 }
 
 impl Times {
+    /// The same, with the planned ones that come after everything recorded.
+    pub(super) fn followed_by(self, planned: &PlannedTimes) -> Self {
+        let latest = self.in_order().into_iter().filter_map(|(_, at)| at).max();
+        let ahead = |recorded: Option<DateTime<FixedOffset>>, planned: Option<_>| {
+            recorded.or(planned.filter(|planned| latest.is_none_or(|latest| *planned > latest)))
+        };
+        Self {
+            landed: ahead(self.landed, planned.landed),
+            dry: ahead(self.dry, planned.dry),
+            reflood_began: ahead(self.reflood_began, planned.reflood_began),
+            afloat: ahead(self.afloat, planned.afloat),
+            ..self
+        }
+    }
+
     /// The times by name, in order.
     pub fn in_order(&self) -> [(&'static str, Option<DateTime<FixedOffset>>); 6] {
         [
@@ -167,33 +182,21 @@ impl Position {
         Self::from_entry(entry, times, planned)
     }
 
-    /// The position as it would stand in the record if all went by the plan; `None` where the plan gives neither a
-    /// place nor a time. A plan has no yaw.
-    pub fn as_planned(&self) -> Option<Self> {
-        let is_placed = self.planned_srp_station_m.is_some() || self.planned_offset_m.is_some();
-        (is_placed || self.planned.is_any()).then(|| Self {
-            recorded_srp_station_m: self.planned_srp_station_m,
-            recorded_offset_m: self.planned_offset_m,
-            recorded_yaw_deg: None,
-            times: self.planned.as_recorded(),
-            ..self.clone()
-        })
-    }
-
     /// Whether anything is written down of where she lay.
     pub fn is_recorded(&self) -> bool {
         let lay = [self.recorded_srp_station_m, self.recorded_offset_m, self.recorded_yaw_deg];
         lay.iter().any(Option::is_some)
     }
 
-    /// The position as it would stand if she were laid down as planned, at an offset of 0 where none is planned; `None`
-    /// where no station is planned. Its yaw is not known: nobody plans one.
+    /// The position as it would stand in the record if all went by the plan, at an offset of 0 where none is planned; `None`
+    /// where the plan gives neither a station nor a time. Its yaw is not known: nobody plans one.
     pub fn as_planned(&self) -> Option<Self> {
-        Some(Self {
-            recorded_srp_station_m: Some(self.planned_srp_station_m?),
-            recorded_offset_m: Some(self.planned_offset_m.unwrap_or(0.0)),
+        let station = self.planned_srp_station_m;
+        (station.is_some() || self.planned.is_any()).then(|| Self {
+            recorded_srp_station_m: station,
+            recorded_offset_m: station.map(|_| self.planned_offset_m.unwrap_or(0.0)),
             recorded_yaw_deg: None,
-            times: Times::default(),
+            times: self.planned.as_recorded(),
             ..self.clone()
         })
     }

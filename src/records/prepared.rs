@@ -10,10 +10,10 @@ use super::spec::{Column, FileSpec};
 pub const CARRIED: &str = "note_carried";
 
 /// The files of which rows are carried without their readings, and the columns of these: a row is one that is still to be
-/// read as long as all of them are blank.
+/// read as long as all of them are blank. A draft that is planned makes a record of its row too.
 const READINGS: &[(&str, &[&str])] = &[
     ("hull/plating.csv", &["measured"]),
-    ("landing/drafts.csv", &["draft"]),
+    ("landing/drafts.csv", &["draft", "planned_draft"]),
     ("positions/marks.csv", &["dock_station", "dock_offset"]),
 ];
 
@@ -37,7 +37,8 @@ pub(super) fn is_reading(spec: &FileSpec, column: &Column) -> bool {
 /// What is said of the rows of a file that are still to be read.
 pub(super) fn warning(spec: &FileSpec, rows: &[Entry]) -> Option<Problem> {
     let first = rows.first()?;
-    let wanted = readings(spec).join(" or ");
+    let read = readings(spec).iter().copied().filter(|name| !name.starts_with("planned"));
+    let wanted = read.collect::<Vec<_>>().join(" or ");
     let (rows, so) = match rows.len() {
         1 => ("1 row that was carried forward has".to_string(), "is no record"),
         count => (format!("{count} rows that were carried forward have"), "are no records"),

@@ -40,6 +40,7 @@ use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
 use super::sheet::{self, Part, Sheet};
 use super::spec::FileSpec;
+use super::stops::Stop;
 use super::store::{self, Store, Within};
 use super::water::WaterLevel;
 use super::weights::{Buoyancy, Moved, Stiffness, Weight};
@@ -48,7 +49,7 @@ use super::zones::{DrawnArea, Zone};
 use super::{
     blocks, bottom, checks, climate, coats, docking, drafts, excerpt, film, hydrostatics, keel,
     keyed, layers, openings, papers, parts, plating, positions, preparation, products, remarks,
-    scheme, water, weights, workbook, zones,
+    scheme, stops, water, weights, workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
@@ -119,6 +120,7 @@ macro_rules! project {
                 Self {
                     $($table: self.$table.clone(),)*
                     $($field: self.$field.clone(),)*
+                    planned_coats: self.planned_coats.clone(),
                     files: BTreeMap::new(),
                     contents: BTreeMap::new(),
                     pictures: Album::default(),
@@ -148,14 +150,15 @@ project! {
         positions: Vec<Position> = rows(Position::read), in positions::SPEC;
         sightings: Vec<Sighting> = checked(Sighting::read), in positions::MARKS_SPEC;
         hydrostatics: Vec<HydrostaticRow> = HydrostaticRow::read_all, in hydrostatics::SPEC;
-        drafts: Vec<DraftReading> = rows(DraftReading::from_entry), in drafts::SPEC;
+        drafts: Vec<DraftReading> = checked(DraftReading::read), in drafts::SPEC;
         water: Vec<WaterLevel> = rows(WaterLevel::from_entry), in water::SPEC;
+        stops: Vec<Stop> = rows(Stop::from_entry), in stops::SPEC;
         checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
         gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;
         weights: Vec<Weight> = checked(Weight::read), in weights::SPEC;
         stiffness: Vec<Stiffness> = checked(Stiffness::read), in weights::STIFFNESS_SPEC;
         buoyancy: Vec<Buoyancy> = checked(Buoyancy::read), in weights::BUOYANCY_SPEC;
-        moved: Vec<Moved> = rows(Moved::from_entry), in weights::MOVED_SPEC;
+        moved: Vec<Moved> = checked(Moved::read), in weights::MOVED_SPEC;
         zones: Vec<Zone> = Zone::read_all, in zones::SPEC;
         areas: Vec<DrawnArea> = DrawnArea::read_all, in zones::AREAS_SPEC;
         scheme: Vec<SchemeCoat> = SchemeCoat::read_all, in scheme::SPEC;

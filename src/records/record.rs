@@ -255,6 +255,6 @@ mod tests {
         assert_eq!((second.about.len(), second.in_report), (0, false));
         assert_eq!(second.place.to_string(), "papers/papers.csv:3");
         assert_eq!(project.drafts[0].occasion, Occasion::LiftOff);
-        assert_eq!(project.drafts[0].draft_m, 3.0);
+        assert_eq!(project.drafts[0].draft_m, Some(3.0));
     }
 }

@@ -224,11 +224,6 @@ impl Column {
         self
     }
 
-    /// Whether it tells what is to be done and not what was; such columns are named so.
-    pub fn is_of_plan(&self) -> bool {
-        self.name.starts_with("planned_")
-    }
-
     /// The same column, by which things of a kind without ids are named.
     pub const fn naming(mut self, kind: Kind) -> Self {
         self.naming = Some(kind);
@@ -295,6 +290,11 @@ impl Column {
             Some(_) => self.unit_in(heading).is_some(),
             None => self.is_called(heading),
         }
+    }
+
+    /// Whether it holds what is planned, and nothing of what happened.
+    pub fn is_planned(&self) -> bool {
+        self.name.starts_with("planned")
     }
 
     /// Whether it holds an extent: one of `EXTENTS`, or the name of a drawn area.

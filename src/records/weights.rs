@@ -74,16 +74,37 @@ record! {
 record! {
     #[derive(Debug, Clone)]
     pub struct Moved: MOVED_SPEC = "a weight moved while she was docked" in "landing/moved.csv" {
-        at: DateTime<FixedOffset> = always("at", Time, "when it was moved"),
+        planned_at: Option<DateTime<FixedOffset>> = optional(
+            "planned_at",
+            Time,
+            "when it is planned to be moved",
+        ),
+        at: Option<DateTime<FixedOffset>> = optional(
+            "at",
+            Time,
+            "when it was moved; empty while it is only planned",
+        ),
         item: String = always("item", Text, "what it was"),
         mass_t: f64 = always(
             "mass",
             Measure(Quantity::Mass, Range::Any),
             "its mass, + put on, - taken off",
         ),
+        planned_mass_t: Option<f64> = optional(
+            "planned_mass",
+            Measure(Quantity::Mass, Range::Any),
+            "the mass that was planned, where another was moved",
+        ),
         x_m: f64 = always("x", PLACE, "x of its centre"),
         y_m: f64 = always("y", PLACE, "y of its centre, + to port"),
         z_m: f64 = always("z", PLACE, "z of its centre"),
+        tank: Option<String> = optional("tank", Called, "the tank, of water or oil moved"),
+        free_surface_tm: Option<f64> = optional(
+            "free_surface",
+            Measure(Quantity::Moment, Range::Any),
+            "moment of the free surface, density of the liquid times the surface's second moment: + of one \
+             that arises, - of one that vanishes",
+        ),
         by: Option<String> = optional("by", Called, "who noted it"),
     }
 }
@@ -154,5 +175,36 @@ impl Buoyancy {
     pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
         ends(entry, [&Self::from_x_m, &Self::to_x_m], false, input.problems)?;
         Self::from_entry(entry)
+    }
+}
+
+impl Moved {
+    pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
+        let times = [&Self::at, &Self::planned_at];
+        if times.iter().all(|column| entry.value(column).is_none()) {
+            input.problems.add(
+                Problem::new(entry.place_of(&Self::at), "is empty")
+                    .expected("a time: when it was moved, or in planned_at when that is planned")
+                    .advice("fill in one of the two, or remove the row"),
+            );
+            return None;
+        }
+        Self::from_entry(entry)
+    }
+
+    /// Whether it was moved, and is not only planned to be.
+    pub fn is_done(&self) -> bool {
+        self.at.is_some()
+    }
+
+    /// The mass as it is planned, t.
+    pub fn mass_as_planned_t(&self) -> f64 {
+        self.planned_mass_t.unwrap_or(self.mass_t)
+    }
+
+    /// The row as it would stand if the weight were moved as planned; `None` where that is not planned.
+    pub fn as_planned(&self) -> Option<Self> {
+        let (at, mass_t) = (Some(self.planned_at?), self.mass_as_planned_t());
+        Some(Self { at, mass_t, by: None, ..self.clone() })
     }
 }

@@ -100,6 +100,8 @@ forms! {
     Immersion: Immersion, "t_per_cm" to 2, "lt_per_in" to 2;
     /// Moment that trims a ship by a unit of trim.
     TrimMoment: TrimMoment, "tm_per_cm" to 2, "ltft_per_in" to 1;
+    /// Mass times a lever.
+    Moment: Moment, "tm" to 1, "ltft" to 0;
     /// A rate at which water rises or falls.
     LevelRate: LevelRate, "m_per_h" to 2, "ft_per_h" to 2;
 }

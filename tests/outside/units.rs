@@ -70,6 +70,7 @@ const BY_ARITHMETIC: &[(&str, Quantity, f64, &str)] = &[
     // 1.016 047 E+03 kg for 2.54 E-02 m.
     ("lt_per_in", Quantity::Immersion, 1.016047 / 2.54, "ton, long, and inch"),
     ("ltft_per_in", Quantity::TrimMoment, 1.016047 * 0.3048 / 2.54, "ton, long, foot and inch"),
+    ("ltft", Quantity::Moment, 1.016047 * 0.3048, "ton, long, and foot"),
     // The appendix gives 8.466 667 E-05 m/s.
     ("ft_per_h", Quantity::LevelRate, 8.466667e-5 * 3600.0, "foot per hour to meter per second"),
 ];
@@ -112,6 +113,7 @@ const KEPT: &[(&str, Quantity)] = &[
     ("mg_m2", Quantity::SurfaceDensity),
     ("t_per_cm", Quantity::Immersion),
     ("tm_per_cm", Quantity::TrimMoment),
+    ("tm", Quantity::Moment),
     ("m_per_h", Quantity::LevelRate),
 ];
 

@@ -81,7 +81,9 @@ impl PositionFindings<'_> {
         self.recomputed
             .ship
             .survey(Some(self.number), Occasion::BeforeLanding)
-            .map(|survey| survey.readings.iter().map(|n| &self.project.drafts[*n].place).collect())
+            .map(|survey| {
+                survey.readings.iter().map(|n| &self.project.drafts[n.row].place).collect()
+            })
             .unwrap_or_default()
     }
 

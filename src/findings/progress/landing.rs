@@ -8,6 +8,7 @@ use super::{List, Stage};
 use crate::findings::recomputed::water::WaterLog;
 use crate::records::blocks::BlockRow;
 use crate::records::drafts::{DraftReading, Occasion};
+use crate::records::weights::Moved;
 use crate::records::{checks, drafts, positions, water, weights};
 
 /// Checks of a landing that are asked for where none is recorded (common practice, no source).
@@ -98,7 +99,7 @@ impl List<'_> {
             (Landing, BeforeFlooding, None),
             weights::MOVED_SPEC.path,
             "weights moved while she was docked; a row of mass 0 says that there were none",
-            [("a row".to_string(), !self.project.moved.is_empty())],
+            [("a row".to_string(), self.project.moved.iter().any(Moved::is_done))],
         );
     }
 
@@ -119,7 +120,7 @@ impl List<'_> {
         let read: Vec<&DraftReading> = project
             .drafts
             .iter()
-            .filter(|reading| reading.occasion == occasion)
+            .filter(|reading| reading.is_read() && reading.occasion == occasion)
             .filter(|reading| id.is_none_or(|id| reading.position.as_ref() == Some(id)))
             .collect();
         let mut things: Vec<(String, bool)> = marks

@@ -6,6 +6,7 @@ use crate::calc::drafts::{self, Displacement, Drafts, Perpendiculars, Reading};
 use crate::calc::hydrostatics::{Row, Table};
 use crate::records::Project;
 use crate::records::drafts::{DraftReading, Occasion};
+use crate::records::weights::Moved;
 use crate::text;
 use crate::text::{Text, id};
 
@@ -18,6 +19,8 @@ pub struct Ship {
     pub table: Option<Table>,
     /// The draft surveys, in the order of the occasions and positions.
     pub surveys: Vec<Survey>,
+    /// The same of drafts that are planned. They are no readings: nothing that was measured is held against them.
+    pub planned: Vec<Survey>,
 }
 
 /// The readings of one occasion and what they give.
@@ -27,8 +30,8 @@ pub struct Survey {
     pub position: Option<usize>,
     /// The occasion.
     pub occasion: Occasion,
-    /// The readings, by their numbers in the project's list.
-    pub readings: Vec<usize>,
+    /// What was read, in the order of the project's list.
+    pub readings: Vec<Read>,
     /// When the last of them was taken.
     pub at: Option<DateTime<FixedOffset>>,
     /// Density of the water, t/m3: the mean of those recorded.
@@ -37,6 +40,15 @@ pub struct Survey {
     pub drafts: Option<Drafts>,
     /// Displacement and centre of gravity.
     pub displacement: Option<Displacement>,
+}
+
+/// A draft that was read, or is planned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Read {
+    /// The row, by its number in the project's list.
+    pub row: usize,
+    /// The draft, m.
+    pub draft_m: f64,
 }
 
 impl Survey {
@@ -71,8 +83,11 @@ impl Ship {
     pub fn new(project: &Project) -> Self {
         let perpendiculars = perpendiculars(project);
         let table = table(project);
-        let surveys = surveys(project, perpendiculars.as_ref(), table.as_ref());
-        Self { perpendiculars, table, surveys }
+        let surveys = |draft_m: fn(&DraftReading) -> Option<f64>| {
+            surveys(project, draft_m, perpendiculars.as_ref(), table.as_ref())
+        };
+        let (read, planned) = (surveys(|row| row.draft_m), surveys(|row| row.planned_draft_m));
+        Self { perpendiculars, table, surveys: read, planned }
     }
 
     /// The survey of a position on an occasion; arrival and departure also without a position.
@@ -119,6 +134,7 @@ fn table(project: &Project) -> Option<Table> {
 
 fn surveys(
     project: &Project,
+    draft_m: fn(&DraftReading) -> Option<f64>,
     perpendiculars: Option<&Perpendiculars>,
     table: Option<&Table>,
 ) -> Vec<Survey> {
@@ -126,8 +142,10 @@ fn surveys(
         let id = reading.position.as_deref()?;
         project.positions.iter().position(|position| position.id == id)
     };
-    let mut keys: Vec<(Option<usize>, Occasion)> =
-        project.drafts.iter().map(|reading| (number(reading), reading.occasion)).collect();
+    let has_draft = |reading: &&DraftReading| draft_m(reading).is_some();
+    let mut keys: Vec<(Option<usize>, Occasion)> = (project.drafts.iter().filter(has_draft))
+        .map(|reading| (number(reading), reading.occasion))
+        .collect();
     // Arrival first, departure last, and between them position by position.
     let rank = |key: &(Option<usize>, Occasion)| match key.1 {
         Occasion::Arrival => (0, key.0, key.1),
@@ -138,11 +156,12 @@ fn surveys(
     keys.dedup();
     keys.into_iter()
         .map(|(position, occasion)| {
-            let readings: Vec<usize> = (0..project.drafts.len())
-                .filter(|n| {
-                    let reading = &project.drafts[*n];
+            let rows =
+                project.drafts.iter().enumerate().filter(|(_, reading)| {
                     number(reading) == position && reading.occasion == occasion
-                })
+                });
+            let readings: Vec<Read> = rows
+                .filter_map(|(row, reading)| Some(Read { row, draft_m: draft_m(reading)? }))
                 .collect();
             survey(project, position, occasion, readings, perpendiculars, table)
         })
@@ -153,14 +172,14 @@ fn survey(
     project: &Project,
     position: Option<usize>,
     occasion: Occasion,
-    readings: Vec<usize>,
+    readings: Vec<Read>,
     perpendiculars: Option<&Perpendiculars>,
     table: Option<&Table>,
 ) -> Survey {
-    let records: Vec<&DraftReading> = readings.iter().map(|n| &project.drafts[*n]).collect();
-    let marks: Vec<Reading> = records
-        .iter()
-        .map(|r| Reading { x_m: r.mark_x_m, y_m: r.mark_y_m, draft_m: r.draft_m })
+    let records: Vec<&DraftReading> =
+        readings.iter().map(|read| &project.drafts[read.row]).collect();
+    let marks: Vec<Reading> = (records.iter().zip(&readings))
+        .map(|(r, read)| Reading { x_m: r.mark_x_m, y_m: r.mark_y_m, draft_m: read.draft_m })
         .collect();
     let densities: Vec<f64> = records.iter().filter_map(|r| r.water_density_t_m3).collect();
     let water_density_t_m3 =
@@ -194,7 +213,7 @@ pub struct MovedSum {
     pub x_tm: f64,
     /// Moment along y, t m.
     pub y_tm: f64,
-    /// Moment along z, t m.
+    /// Moment along z, t m, with what free surfaces add to it.
     pub z_tm: f64,
     /// How many weights.
     pub count: usize,
@@ -210,13 +229,21 @@ pub fn moved_between(
         .moved
         .iter()
         .filter(|moved| {
-            from.is_none_or(|from| moved.at > from) && to.is_none_or(|to| moved.at <= to)
+            let is_between = |at| from.is_none_or(|from| at > from) && to.is_none_or(|to| at <= to);
+            moved.at.is_some_and(is_between)
         })
-        .fold(MovedSum::default(), |sum, moved| MovedSum {
-            mass_t: sum.mass_t + moved.mass_t,
-            x_tm: sum.x_tm + moved.mass_t * moved.x_m,
-            y_tm: sum.y_tm + moved.mass_t * moved.y_m,
-            z_tm: sum.z_tm + moved.mass_t * moved.z_m,
-            count: sum.count + 1,
-        })
+        .fold(MovedSum::default(), |sum, moved| sum.and(moved, moved.mass_t))
+}
+
+impl MovedSum {
+    /// The same with another weight of a mass in t.
+    pub fn and(self, moved: &Moved, mass_t: f64) -> Self {
+        Self {
+            mass_t: self.mass_t + mass_t,
+            x_tm: self.x_tm + mass_t * moved.x_m,
+            y_tm: self.y_tm + mass_t * moved.y_m,
+            z_tm: self.z_tm + mass_t * moved.z_m + moved.free_surface_tm.unwrap_or(0.0),
+            count: self.count + 1,
+        }
+    }
 }

@@ -90,7 +90,7 @@ impl Chronology {
         let mut dated: Vec<Dated> = Vec::new();
         for sheet in &project.sheets {
             for entry in &sheet.entries {
-                for (column, value) in entry.values().filter(|(column, _)| !column.is_of_plan()) {
+                for (column, value) in entry.values().filter(|(column, _)| !column.is_planned()) {
                     if let (Holds::Time, Some(Value::Time(at))) = (column.holds, value) {
                         let (table, place) = (sheet.spec.path, entry.place_of(column));
                         dated.push(Dated { at: *at, table, place });

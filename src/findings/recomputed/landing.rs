@@ -259,8 +259,11 @@ fn lift_off(
 ) -> Option<LiftOff> {
     let times = &project.positions[number].times;
     let drafts = survey.drafts.as_ref()?;
-    let moved =
-        moved_between(project, times.touched.or(survey.at), times.afloat.or(times.reflood_began));
+    let moved = moved_between(
+        project,
+        times.touched.or(times.landed).or(survey.at),
+        times.afloat.or(times.reflood_began),
+    );
     let (weight, mass) = (afloat.displacement_t, afloat.displacement_t + moved.mass_t);
     let lcg = (weight * afloat.lcg_x_m + moved.x_tm) / mass;
     let before = landing::straight_drafts(afloat, weight, afloat.lcg_x_m)?;

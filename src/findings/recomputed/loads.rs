@@ -459,7 +459,7 @@ fn carried(project: &Project, number: usize) -> Result<Carried, LoadsError> {
     let mut off = Vec::new();
     let touched = project.positions.get(number).and_then(|position| position.times.touched);
     let before = |at| touched.is_some_and(|touched| at <= touched);
-    for moved in project.moved.iter().filter(|moved| before(moved.at)) {
+    for moved in project.moved.iter().filter(|moved| moved.at.is_some_and(before)) {
         let at = |mass_t: f64| Length {
             from_x_m: moved.x_m,
             to_x_m: moved.x_m,

@@ -18,16 +18,16 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
     let title = if done.is_empty() { "As planned" } else { "As planned, and as done" };
     let mut section = Section::new(title).at("planned");
     section.paragraph(cautions::PLANNING);
+    let moved = examined.project.blocks.iter().any(|block| block.moved_from.is_some());
     section.paragraph(text!(
-        "{} {} planned. What follows from the plan is worked out as if it had been recorded, by the same calculations; a yaw \
-         is not planned, and taken as 0.{}{}",
-        and(&ids(planned)),
-        if planned.project.positions.len() == 1 { "is" } else { "are" },
-        if examined.project.blocks.iter().any(|block| block.moved_from.is_some()) {
-            " Blocks that were found elsewhere stand where they were planned."
-        } else {
-            ""
+        "{}. What follows from the plan is worked out as if it had been recorded, by the same calculations; a yaw is not \
+         planned, and taken as 0.{}{}",
+        match ids(planned).as_slice() {
+            [] => "No position is planned".to_string(),
+            [one] => format!("{one} is planned"),
+            more => format!("{} are planned", and(more)),
         },
+        if moved { " Blocks that were found elsewhere stand where they were planned." } else { "" },
         match done.as_slice() {
             [] => text!(" Nothing is recorded yet of where she lay."),
             done => text!(" Beside it stands what the record gives, where it gives it: {}.", and(done)),

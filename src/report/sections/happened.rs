@@ -17,7 +17,7 @@ use crate::records::coats::Application;
 use crate::records::entry::Entry;
 use crate::records::grammar::times;
 use crate::records::place::Place;
-use crate::records::spec::Holds;
+use crate::records::spec::{FileSpec, Holds};
 use crate::records::{
     Project, checks, climate, coats, drafts, openings, papers, plating, positions, preparation,
     water, weights,
@@ -512,7 +512,7 @@ fn together<'a>(
 fn of_drafts<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
     let mut surveys: BTreeMap<(Option<&str>, drafts::Occasion), Vec<&drafts::DraftReading>> =
         BTreeMap::new();
-    for reading in &project.drafts {
+    for reading in project.drafts.iter().filter(|reading| reading.is_read()) {
         surveys.entry((reading.position.as_deref(), reading.occasion)).or_default().push(reading);
     }
     for ((position, occasion), readings) in surveys {
@@ -825,11 +825,12 @@ fn of_anodes<'a>(project: &'a Project, clock: &Clock, within: Within<'_>) -> Sen
 }
 
 fn of_weights<'a>(project: &'a Project, clock: &Clock, within: Within<'_>) -> Sentence<'a> {
-    let rows: Vec<&weights::Moved> = project.moved.iter().filter(|row| within(row.at)).collect();
+    let rows: Vec<&weights::Moved> =
+        project.moved.iter().filter(|row| row.at.is_some_and(within)).collect();
     if rows.is_empty() {
         return Sentence::default();
     }
-    let on = clock.on(&days(clock, rows.iter().map(|row| row.at)));
+    let on = clock.on(&days(clock, rows.iter().filter_map(|row| row.at)));
     let off = rows.iter().filter(|row| row.mass_t < 0.0).count();
     let sentence = match (off, rows.len() - off) {
         (0, on_board) => text!("Weights put on board {}: {}", on, on_board),
@@ -1075,7 +1076,7 @@ fn absent(examined: &Examined) -> Text {
         .filter_map(|(path, one, many)| {
             let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == *path)?;
             let dated = |entry: &&Entry| {
-                let recorded = entry.values().filter(|(column, _)| !column.is_of_plan());
+                let recorded = entry.values().filter(|(column, _)| !column.is_planned());
                 let mut times = recorded.filter(|(column, _)| column.holds == Holds::Time);
                 times.any(|(_, value)| value.is_some()) || project.is_to_come(entry)
             };
@@ -1095,7 +1096,10 @@ fn absent(examined: &Examined) -> Text {
         .iter()
         .filter(|(path, _)| {
             let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == *path);
-            sheet.is_none_or(|sheet| sheet.entries.iter().all(|entry| project.is_to_come(entry)))
+            let is_done = |sheet: &crate::records::sheet::Sheet, entry| {
+                is_done(sheet.spec, entry) && !project.is_to_come(entry)
+            };
+            sheet.is_none_or(|sheet| !sheet.entries.iter().any(|entry| is_done(sheet, entry)))
         })
         .map(|(_, what)| *what)
         .collect();
@@ -1130,6 +1134,16 @@ const NOTHING: [(&str, &str); 9] = [
     (plating::SPEC.path, "gaugings"),
     (weights::MOVED_SPEC.path, "weights moved"),
 ];
+
+/// Whether a row tells of something that was done, and not only of what is planned.
+fn is_done(spec: &FileSpec, entry: &Entry) -> bool {
+    let done = [
+        (drafts::SPEC.path, drafts::DraftReading::draft_m),
+        (weights::MOVED_SPEC.path, weights::Moved::at),
+    ];
+    let column = done.iter().find(|(path, _)| *path == spec.path);
+    column.is_none_or(|(_, column)| entry.value(column).is_some())
+}
 
 #[cfg(test)]
 mod tests {

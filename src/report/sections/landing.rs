@@ -18,6 +18,7 @@ use crate::records::blocks::Block;
 use crate::records::checks::{Gap, LandingCheck, called};
 use crate::records::drafts::Occasion;
 use crate::records::positions::Position;
+use crate::records::weights::Moved;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
@@ -353,7 +354,7 @@ impl<'a> Page<'a> {
     fn readers(&self, surveys: &[&Survey]) -> Text {
         let mut readers: Vec<(&str, Vec<Text>)> = Vec::new();
         for survey in surveys {
-            let readings = survey.readings.iter().filter_map(|n| self.project.drafts.get(*n));
+            let readings = survey.readings.iter().filter_map(|n| self.project.drafts.get(n.row));
             let mut by: Vec<&str> = readings.filter_map(|reading| reading.by.as_deref()).collect();
             by.sort_unstable();
             by.dedup();
@@ -891,7 +892,8 @@ impl<'a> Page<'a> {
     }
 
     fn moved(&self, section: &mut Section) {
-        let moved = &self.project.moved;
+        let moved: Vec<&Moved> =
+            self.project.moved.iter().filter(|moved| moved.is_done()).collect();
         let sum = |is_meant: fn(f64) -> bool| {
             let masses = moved.iter().map(|moved| moved.mass_t);
             tonnes(masses.filter(|mass| is_meant(*mass)).sum::<f64>().abs())
@@ -912,7 +914,7 @@ impl<'a> Page<'a> {
         ];
         let rows = moved.iter().map(|moved| {
             [
-                moved.at.into(),
+                Cell::if_any(moved.at),
                 (&moved.item).into(),
                 tonnes(moved.mass_t).signed().into(),
                 centimetres(moved.x_m).into(),

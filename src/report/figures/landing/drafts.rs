@@ -57,13 +57,21 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     sheets.enumerate().filter_map(|(n, sheet)| drawing(sheet, (n + 1, of))).collect()
 }
 
-/// The places along the ship at which marks were read, from aft to forward, and whether a reading was set aside.
-type Places<'a> = Vec<(f64, Vec<(&'a DraftReading, bool)>)>;
+/// A reading as it is drawn.
+#[derive(Clone, Copy)]
+struct Drawn<'a> {
+    row: &'a DraftReading,
+    draft_m: f64,
+    is_set_aside: bool,
+}
+
+/// The places along the ship at which marks were read, from aft to forward.
+type Places<'a> = Vec<(f64, Vec<Drawn<'a>>)>;
 
 impl<'a> Surveyed<'a> {
     fn new(examined: &'a Examined, survey: &'a Survey) -> Option<Self> {
         let (drafts, ends) = (survey.drafts.as_ref()?, examined.recomputed.ship.perpendiculars?);
-        let readings = survey.readings.iter().map(|n| examined.project.drafts[*n].draft_m);
+        let readings = survey.readings.iter().map(|read| read.draft_m);
         let deepest = readings.chain([drafts.aft_m, drafts.forward_m]).fold(0.0, f64::max);
         // Drafts that no ship has would leave no scale for the others.
         let possible = deepest > 0.0 && deepest < 100.0 && drafts.aft_m.min(drafts.forward_m) > 0.0;
@@ -77,17 +85,20 @@ impl<'a> Surveyed<'a> {
 
     fn places(&self) -> Places<'a> {
         let each = self.survey.readings.iter().enumerate();
-        let mut readings: Vec<(&DraftReading, bool)> = each
-            .map(|(n, number)| {
-                (&self.examined.project.drafts[*number], self.drafts.set_aside == Some(n))
+        let mut readings: Vec<Drawn> = each
+            .map(|(n, read)| Drawn {
+                row: &self.examined.project.drafts[read.row],
+                draft_m: read.draft_m,
+                is_set_aside: self.drafts.set_aside == Some(n),
             })
             .collect();
         readings.sort_by(|a, b| {
-            a.0.mark_x_m.total_cmp(&b.0.mark_x_m).then(b.0.mark_y_m.total_cmp(&a.0.mark_y_m))
+            let along = a.row.mark_x_m.total_cmp(&b.row.mark_x_m);
+            along.then(b.row.mark_y_m.total_cmp(&a.row.mark_y_m))
         });
         let mut places: Places = Vec::new();
         for reading in readings {
-            let x_m = reading.0.mark_x_m;
+            let x_m = reading.row.mark_x_m;
             match places.last_mut().filter(|place| x_m - place.0 <= SAME_PLACE_M) {
                 Some(place) => place.1.push(reading),
                 None => places.push((x_m, vec![reading])),
@@ -107,8 +118,7 @@ impl<'a> Surveyed<'a> {
 
     /// Readings and the ends of the keel, m.
     fn values(&self) -> impl Iterator<Item = f64> {
-        let readings =
-            self.survey.readings.iter().map(|n| self.examined.project.drafts[*n].draft_m);
+        let readings = self.survey.readings.iter().map(|read| read.draft_m);
         readings.chain([self.drafts.aft_m, self.drafts.forward_m]).chain(self.drafts.amidships_m)
     }
 
@@ -117,9 +127,9 @@ impl<'a> Surveyed<'a> {
         let trim = self.drafts.trim_m;
         let by = if trim >= 0.0 { "stern" } else { "bow" };
         let aside = self.drafts.set_aside.and_then(|n| {
-            let reading = &self.examined.project.drafts[*self.survey.readings.get(n)?];
-            let (draft, side) =
-                (self.units.measure(reading.draft_m, Form::Draft, 2), side(reading));
+            let read = self.survey.readings.get(n)?;
+            let side = side(&self.examined.project.drafts[read.row]);
+            let draft = self.units.measure(read.draft_m, Form::Draft, 2);
             Some(format!("; {draft}, set aside, to {side}"))
         });
         let aside = aside.unwrap_or_default();
@@ -173,8 +183,9 @@ fn drawing(sheet: &[Surveyed], part: (usize, usize)) -> Option<Drawing> {
         let mut over =
             vec![Mark::Curve(ends.to_vec(), STRAIGHT), Mark::Curve(keel.collect(), KEEL)];
         let places = one.places();
-        for (reading, _) in places.iter().flat_map(|place| &place.1) {
-            over.push(Mark::Point(reading.mark_x_m, reading.draft_m, marker_of(reading)));
+        for reading in places.iter().flat_map(|place| &place.1) {
+            let marker = marker_of(reading.row);
+            over.push(Mark::Point(reading.row.mark_x_m, reading.draft_m, marker));
         }
         let row = Row { room_mm: one.room_mm(), ..Row::new(y, HEIGHT_MM, over) };
         let (panel, reached) = draw_row(&mut canvas, &x, top, &row, n + 1 == sheet.len());
@@ -185,10 +196,10 @@ fn drawing(sheet: &[Surveyed], part: (usize, usize)) -> Option<Drawing> {
         let columns = spread(&wanted, COLUMN_MM, (half, WIDTH_MM - half));
         for ((_, readings), column) in places.iter().zip(columns) {
             let rows = readings.len().min(MOST_ROWS);
-            for (n, (reading, aside)) in readings.iter().take(MOST_ROWS).enumerate() {
-                let aside = if *aside { ", set aside" } else { "" };
+            for (n, reading) in readings.iter().take(MOST_ROWS).enumerate() {
+                let aside = if reading.is_set_aside { ", set aside" } else { "" };
                 let draft = units.number(reading.draft_m, Form::Draft, 2);
-                let words = format!("{} {draft}{aside}", side(reading));
+                let words = format!("{} {draft}{aside}", side(reading.row));
                 let y = panel.area.top - 0.9 - (rows - 1 - n) as f64 * ROW_MM;
                 canvas.text(Lettered::new(&words, Coord { x: column, y }, SMALL_PT).middle());
             }
@@ -205,7 +216,7 @@ fn drawing(sheet: &[Surveyed], part: (usize, usize)) -> Option<Drawing> {
         (Marker::Cross, "read to starboard"),
         (Marker::Dot, "read amid"),
     ] {
-        if readings().any(|(reading, _)| marker_of(reading) == kind) {
+        if readings().any(|reading| marker_of(reading.row) == kind) {
             samples.push((Sample::Marker(kind), name.to_string()));
         }
     }
