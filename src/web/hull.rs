@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::previews::Previews;
 use super::shapes::{Hides, Length, Shape, card, point, rounded, shape, shapes, shown_as};
 use super::slides::Slides;
+use crate::calc::exposure::Hidden;
 use crate::calc::plating::used_up_pct;
 use crate::findings::Examined;
 use crate::findings::exceptions::{Why, exceptions};
@@ -26,6 +27,7 @@ pub struct Hull {
     bottom: Vec<Shape>,
     frames: Frames,
     positions: Vec<Position>,
+    planned: Vec<Planned>,
     never_exposed: Vec<Piece>,
     openings: Vec<Opening>,
     zones: Vec<Zone>,
@@ -56,6 +58,13 @@ struct Position {
     docked: String,
     hides: Vec<Hides>,
     left_out: Vec<Hides>,
+}
+
+/// What blocks would hide by the plan.
+#[derive(Serialize)]
+struct Planned {
+    name: String,
+    hides: Vec<Hides>,
 }
 
 #[derive(Serialize)]
@@ -159,6 +168,7 @@ impl Hull {
             bottom: recomputed.bottom.as_ref().map(shapes).unwrap_or_default(),
             frames: frames(examined),
             positions: positions(examined, reader),
+            planned: examined.as_planned().map(planned).unwrap_or_default(),
             never_exposed: recomputed
                 .never_exposed
                 .iter()
@@ -300,6 +310,19 @@ fn positions(examined: &Examined, reader: Reader) -> Vec<Position> {
             }
         })
         .collect()
+}
+
+fn planned(planned: &Examined) -> Vec<Planned> {
+    let positions = planned.project.positions.iter().zip(&planned.recomputed.hidden);
+    let block = |at: usize| planned.project.blocks[at].id.clone();
+    let hides = |(position, hidden): (&crate::records::positions::Position, &Hidden)| {
+        let prints = hidden.footprints.iter();
+        let hides = prints.flat_map(|(at, print)| {
+            print.0.iter().map(|one| Hides { block: block(*at), shape: shape(one) })
+        });
+        Planned { name: format!("Blocks of {} as planned", position.id), hides: hides.collect() }
+    };
+    positions.map(hides).collect()
 }
 
 fn opening(opening: &crate::records::openings::Opening) -> Opening {

@@ -269,6 +269,20 @@ export class HullLayers {
     }
   }
 
+  /** Where blocks would stand by the plan, for each planned position. */
+  addPlanned() {
+    const { hull } = this;
+    (hull.planned ?? []).forEach(({ name, hides }) => {
+      this.add({
+        name,
+        isOn: false,
+        sample: sampleOf(sampleBox({ class: "planned" })),
+        group: svgElement("path", { d: pathOf(hides.map(({ shape }) => shape)), class: "planned" }),
+        rest: (occupied) => ({ wanted: this.labelled(occupied, hides.map(({ block, shape }) => ({ text: block, shape })), "hides"), marks: [] }),
+      });
+    });
+  }
+
   /** What no position exposed, and what no docking on record did or what an earlier one left. */
   addUnseen() {
     const { hull } = this;
@@ -445,7 +459,7 @@ function arrowFrom(sides, x, y, half) {
 export function extentOfHull(hull) {
   const shapes = [
     ...hull.bottom,
-    ...hull.positions.flatMap(({ hides }) => hides.map(({ shape }) => shape)),
+    ...[...hull.positions, ...(hull.planned ?? [])].flatMap(({ hides }) => hides.map(({ shape }) => shape)),
     ...hull.zones.flatMap(({ shape }) => shape),
     ...(hull.shifts?.caps ?? []).map(({ shape }) => shape),
   ];

@@ -25,6 +25,7 @@ export function startPlan(into, hull, onPoint) {
   layers.addCoating();
   layers.addUnseen();
   layers.addBlocks();
+  layers.addPlanned();
   layers.addOpenings();
   layers.addMarks();
   layers.addPictures();

@@ -41,6 +41,8 @@
  * }} Picture
  */
 
+/** What blocks would hide in a position by the plan. @typedef {{ name: string, hides: { block: string, shape: Shape }[] }} Planned */
+
 /** What was under blocks in every docking on record, or in an earlier one; `says` is the sentence for it. @typedef {{ name: string, says?: string, shape: Shape[] }} Unseen */
 
 /**
@@ -69,7 +71,7 @@
  * @typedef {{
  *   length: Length, bottom: Shape[],
  *   frames: { fromAft: boolean, at: [number, number][] },
- *   positions: Position[], neverExposed: { letter: string, shape: Shape, says: string }[],
+ *   positions: Position[], planned?: Planned[], neverExposed: { letter: string, shape: Shape, says: string }[],
  *   openings: Opening[], zones: { id: string, card: string, shape: Shape[] }[],
  *   steel: Steel[], exceptions: Exception[], gaugings: Gauging[], anodes: Anode[],
  *   pictures: Picture[], unseen: Unseen[], notUnseen?: string | null, findings: Marked[],

@@ -56,9 +56,35 @@ APPLICATIONS = [
     coat("BP", "patches", 4, "AF4-0211", "28", "10:15", "12:20", 110, 1.25),
 ]
 
+# Steel on which the plan counts, C.
+COLDEST_C, WARMEST_C = "6", "14"
+
+# Patches were planned a day earlier than the dock allowed, and the tie coat of BP two days earlier than it went on.
+EARLIER_DAYS = {"patches": 1}
+PLANNED_OTHERWISE = {
+    ("BP", "patches", 3): ("2031-04-24T14:00", "2031-04-24T17:00"),
+    ("BP", "patches", 4): ("2031-04-26T10:00", "2031-04-26T13:00"),
+}
+NOT_PLANNED = {("BP", zones.ROUND_SC1.name, 4)}
+
+
+def planned(application):
+    """When it was planned: to the whole hour, and for the patches as much earlier as the shift was planned earlier."""
+    key = (application.zone, application.extent, application.coat)
+    if key in NOT_PLANNED:
+        return "", ""
+    if key in PLANNED_OTHERWISE:
+        return PLANNED_OTHERWISE[key]
+    def at(time, round_up):
+        day, clock_time = time.split(" ")
+        hour, minute = map(int, clock_time.split(":"))
+        return f"2031-04-{int(day) - EARLIER_DAYS.get(application.extent, 0):02}T{hour + (round_up and minute > 0):02}:00"
+    return at(application.began, False), at(application.ended, True)
+
+
 COMB_UM = 10.0  # between the teeth of the wet film comb: the last tooth wetted is the reading
 
-COLUMNS = ["zone", "extent", "coat", "product", "batch", "began", "ended", "used_l", "wet_film_um", "by", "note"]
+COLUMNS = ["zone", "extent", "coat", "product", "batch", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c", "began", "ended", "used_l", "wet_film_um", "by", "note"]
 
 
 def product_of(application):
@@ -84,7 +110,10 @@ def row(application, scatter):
     assert product.name == scheme.coat(application.zone, application.coat).product
     litres = painted_m2(application) * application.dft_um / (10.0 * product.volume_solids_pct) * application.loss
     wet = application.dft_um * 100.0 / product.volume_solids_pct * (1.0 + scatter.bell(0.012))
+    start, finish = planned(application)
     return {
+        "planned_start": dock.without_offset(start) if start else "", "planned_finish": dock.without_offset(finish) if finish else "",
+        "coldest_steel_c": COLDEST_C if start else "", "warmest_steel_c": WARMEST_C if start else "",
         "zone": application.zone, "extent": application.extent, "coat": str(application.coat), "product": product.name,
         "batch": application.batch, "began": dock.without_offset(clock.later(application.began, 0)),
         "ended": dock.without_offset(clock.later(application.ended, 0)), "used_l": fixed(rounded(litres, 0.5 if litres > 5 else 0.1), 1),

@@ -16,6 +16,12 @@ BEGAN = "2031-04-07"
 ENDED = "2031-04-29"
 UTC_OFFSET = "+01:00"
 
+# When the docking plan meant her to be landed, the dock dry, the water let in again, and her afloat.
+PLANNED_TIMES = {
+    "P1": ("2031-04-07T12:00", "2031-04-07T17:00", "2031-04-21T06:00", "2031-04-21T09:00"),
+    "P2": ("2031-04-21T13:30", "2031-04-21T18:00", "2031-04-28T06:00", "2031-04-28T09:00"),
+}
+
 # Position as planned, as it truly was (the sightings scatter about it), as it was recorded; and its times.
 Position = namedtuple("Position", "name planned true recorded times")
 Place = namedtuple("Place", "srp_station_m offset_m yaw_deg")

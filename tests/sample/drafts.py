@@ -25,6 +25,13 @@ OCCASIONS = [
     Occasion("", "departure", "2031-04-29T11:40", (0, 2, 5, 7, 12, 13), 1.016, False, dock.DOCKMASTER, "lay-by berth, light airs"),
 ]
 
+# Drafts that the docking calculation asks for, aft, midships and forward.
+PLANNED = {
+    ("", "arrival"): (4.20, 4.02, 3.85),
+    ("P1", "before-landing"): (4.20, 4.02, 3.85),
+    ("P2", "before-landing"): (4.18, 3.98, 3.80),
+}
+
 MISTYPED = {("P1", "before-landing", "forward", 1): ("3.84", "3.48")}
 
 
@@ -45,7 +52,8 @@ def readings(occasion):
     as_she_floats = condition(occasion)
     water = floating.float_at(as_she_floats, occasion.density)
     rows, minutes = [], iter(occasion.minutes)
-    for place, x, half in MARKS:
+    planned = PLANNED.get((occasion.position, occasion.name), ("",) * len(MARKS))
+    for (place, x, half), wanted in zip(MARKS, planned):
         for side in (1, -1):
             draft = floating.draft_at_m(water, x, side * half, as_she_floats.list_deg) + scatter.bell(0.006)
             text = fixed(rounded(draft, 0.01), 2)
@@ -53,7 +61,7 @@ def readings(occasion):
             assert text == right, f"the reading to be mistyped is {text}, not {right}"
             rows.append({
                 "position": occasion.position, "occasion": occasion.name, "mark_x_m": fixed(x, 2), "mark_y_m": fixed(side * half, 2),
-                "draft_m": wrong, "water_density_kg_m3": fixed(occasion.density * 1000.0, 0) if occasion.written else "",
+                "planned_draft_m": fixed(wanted, 2) if wanted else "", "draft_m": wrong, "water_density_kg_m3": fixed(occasion.density * 1000.0, 0) if occasion.written else "",
                 "at": dock.with_offset(minutes_after(occasion.began, next(minutes))), "by": occasion.by,
                 "note": f"{place} {'port' if side > 0 else 'starboard'}" + (f", {occasion.note}" if occasion.note else ""),
             })
@@ -61,5 +69,5 @@ def readings(occasion):
 
 
 def make():
-    columns = ["position", "occasion", "mark_x_m", "mark_y_m", "draft_m", "water_density_kg_m3", "at", "by", "note"]
+    columns = ["position", "occasion", "mark_x_m", "mark_y_m", "planned_draft_m", "draft_m", "water_density_kg_m3", "at", "by", "note"]
     write_csv("landing/drafts.csv", columns, [row for occasion in OCCASIONS for row in readings(occasion)])

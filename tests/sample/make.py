@@ -14,6 +14,7 @@ import bottom
 import checks
 import climate
 import coats
+import divers
 import docking
 import drafts
 import film
@@ -25,6 +26,7 @@ import layers
 import moved
 import openings
 import papers
+import plan_positions
 import plating
 import positions
 import preparation
@@ -32,13 +34,14 @@ import products
 import readme
 import remarks
 import scheme
+import stops
 import water
 import weights
 import zones
 from writing import not_made_here
 
 SUBJECTS = [
-    readme, docking, blocks, bottom, keel, layers, openings, positions, hullform, weights, moved, drafts, water, checks, gaps,
+    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps,
     zones, products, scheme, preparation, coats, climate, film, gauges, plating, anodes, papers, remarks,
 ]
 

@@ -7,6 +7,16 @@ from writing import fixed, write_csv
 
 Moved = namedtuple("Moved", "at item mass_t x_m y_m z_m note")
 
+# When the docking plan meant them to be moved, and how much; what is not here nobody planned.
+PLANNED = {
+    "port anchor and cable, ranged on the dock floor": ("2031-04-08T10:00", ""),
+    "starboard anchor and cable, ranged on the dock floor": ("2031-04-08T14:00", ""),
+    "fresh water, after tanks, pumped ashore": ("2031-04-09T16:00", "-22.0"),
+    "fresh water, after tanks, filled": ("2031-04-26T15:00", "22.0"),
+    "port anchor and cable hove home": ("2031-04-27T09:00", ""),
+    "starboard anchor and cable hove home": ("2031-04-27T11:00", ""),
+}
+
 MOVED = [
     Moved("2031-04-08T10:40", "port anchor and cable, ranged on the dock floor", -13.1, 92.4, 0.9, 6.2, ""),
     Moved("2031-04-08T14:25", "starboard anchor and cable, ranged on the dock floor", -13.3, 92.4, -0.9, 6.2, ""),
@@ -21,14 +31,23 @@ MOVED = [
 ]
 
 
+def planned_at(weight):
+    return PLANNED.get(weight.item, ("", ""))[0]
+
+
+def planned_mass(weight):
+    return PLANNED.get(weight.item, ("", ""))[1]
+
+
 def before(time):
     return [m for m in MOVED if m.at < time]
 
 
 def make():
-    columns = ["at", "item", "mass_t", "x_m", "y_m", "z_m", "note"]
+    columns = ["planned_at", "at", "item", "planned_mass_t", "mass_t", "x_m", "y_m", "z_m", "note"]
     write_csv("landing/moved.csv", columns, [
         {
+            "planned_at": dock.with_offset(planned_at(m)) if planned_at(m) else "", "planned_mass_t": planned_mass(m),
             "at": dock.with_offset(m.at), "item": m.item, "mass_t": fixed(m.mass_t, 1), "x_m": fixed(m.x_m, 1),
             "y_m": fixed(m.y_m, 1), "z_m": fixed(m.z_m, 1), "note": m.note,
         }
