@@ -79,14 +79,22 @@ pub enum Timing {
 /// the later, and the longest, from the beginning of the earlier to the end of the later; h. Equality
 /// passes.
 pub fn timing(window: &Window, shortest_h: f64, longest_h: f64) -> Timing {
-    let soon = shortest_h < window.least_h - SLACK;
-    let late = window.greatest_h.is_some_and(|greatest_h| longest_h > greatest_h + SLACK);
-    match (soon, late) {
-        (false, false) => Timing::Within,
-        (true, false) => Timing::TooSoon,
-        (false, true) => Timing::TooLate,
-        (true, true) => Timing::TooSoonAndTooLate,
+    match (early_h(window, shortest_h), late_h(window, longest_h)) {
+        (None, None) => Timing::Within,
+        (Some(_), None) => Timing::TooSoon,
+        (None, Some(_)) => Timing::TooLate,
+        (Some(_), Some(_)) => Timing::TooSoonAndTooLate,
     }
+}
+
+/// By how much an interval is under the least time, h; `None` where it is not. Equality passes.
+pub fn early_h(window: &Window, shortest_h: f64) -> Option<f64> {
+    Some(window.least_h - shortest_h).filter(|early_h| *early_h > SLACK)
+}
+
+/// By how much an interval is over the greatest time, h; `None` where it is not. Equality passes.
+pub fn late_h(window: &Window, longest_h: f64) -> Option<f64> {
+    Some(longest_h - window.greatest_h?).filter(|late_h| *late_h > SLACK)
 }
 
 #[cfg(test)]
@@ -152,5 +160,9 @@ mod tests {
         assert_eq!(kept(5.0, 50.0), Timing::TooSoonAndTooLate);
         let endless = Window { least_h: 6.0, greatest_h: None, from_row_c: 10.0, to_row_c: 20.0 };
         assert_eq!(timing(&endless, 7.0, 1e6), Timing::Within);
+        assert_eq!((early_h(&endless, 4.5), late_h(&endless, 1e6)), (Some(1.5), None));
+        let window = Window { greatest_h: Some(48.0), ..endless };
+        assert_eq!((early_h(&window, 6.0), late_h(&window, 48.0)), (None, None));
+        assert_eq!((early_h(&window, 6.0), late_h(&window, 120.0)), (None, Some(72.0)));
     }
 }

@@ -10,16 +10,6 @@ use crate::text;
 use crate::text::{Form, Text};
 use crate::units::nine_digits;
 
-/// How an interval lies to its window, in words.
-pub fn kept_words(kept: Timing) -> &'static str {
-    match kept {
-        Timing::Within => "within the window",
-        Timing::TooSoon => "too soon",
-        Timing::TooLate => "too late",
-        Timing::TooSoonAndTooLate => "too soon at one end and too late at the other",
-    }
-}
-
 /// Why an interval has no window, in words.
 pub fn why_none(why: NoWindow) -> &'static str {
     match why {
@@ -63,6 +53,13 @@ impl ApplicationFindings<'_> {
         self.interval(about, interval, &meets)
     }
 
+    /// By how much an interval is outside of its table's window, in words.
+    fn outside(interval: &Interval) -> Text {
+        let early = interval.early_h().map(|early_h| text!("too soon by {}", span(early_h)));
+        let late = interval.late_h().map(|late_h| text!("too late by {}", span(late_h)));
+        Text::listed(early.into_iter().chain(late))
+    }
+
     fn interval(&self, about: Subject, interval: &Interval, meets: &Text) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
@@ -85,20 +82,28 @@ impl ApplicationFindings<'_> {
                     day
                 ))
             }
-            (true, None, _) => incomplete(text!(
-                "{}: {} later and across a flooding, over which no window runs; a wash or abrasion after it is \
-                 not recorded.",
-                meets,
-                short
-            )),
+            (true, None, _) => {
+                let crossed =
+                    text!("{}: {} later and across a flooding, over which no window runs;", meets, short);
+                match interval.late_h() {
+                    // Whether or not water ends a window, time does.
+                    Some(late_h) => beyond_limit(text!(
+                        "{} by time alone that of {} ended {} before its finish, and no wash or abrasion after the \
+                         flooding is recorded.",
+                        crossed,
+                        lower.product.as_str(),
+                        span(late_h)
+                    )),
+                    None => incomplete(text!("{} a wash or abrasion after it is not recorded.", crossed)),
+                }
+            }
             (false, _, Some(kept)) => {
-                let sentence = text!(
-                    "{}: after {} at the least and {} at the most, {}.",
-                    meets,
-                    short,
-                    long,
-                    kept_words(kept)
-                );
+                let how = match kept {
+                    Timing::Within => "within the window".into(),
+                    _ => Self::outside(interval),
+                };
+                let sentence =
+                    text!("{}: after {} at the least and {} at the most, {}.", meets, short, long, how);
                 if kept == Timing::Within { agrees(sentence) } else { beyond_limit(sentence) }
             }
             (false, _, None) => {
@@ -111,7 +116,11 @@ impl ApplicationFindings<'_> {
                 ))
             }
         };
-        let against = interval.window.ok().zip(product).map(|(window, product)| {
+        let held = match interval.flooded {
+            true => interval.table.ok().filter(|_| renewed.is_none() && interval.late_h().is_some()),
+            false => interval.window.ok(),
+        };
+        let against = held.zip(product).map(|(window, product)| {
             let greatest = window.greatest_h.map_or("no end".to_string(), span);
             let over = match interval.by_product {
                 true => format!(" under {}", self.coat.product),

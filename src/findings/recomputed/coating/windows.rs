@@ -7,9 +7,10 @@ use crate::calc::coating::pairs::{flooded_between, immersed, over_each_other};
 use crate::calc::coating::tie_in::{self, tie_ins};
 use crate::calc::exposure::Hidden;
 use crate::calc::plane::{area_m2, solid, union, without};
-use crate::calc::recoat::{Row, Timing, Window, timing, window};
+use crate::calc::recoat::{Row, Timing, Window, early_h, late_h, timing, window};
 use crate::findings::judge;
 use crate::records::Project;
+use crate::records::products::Product;
 
 use geo::MultiPolygon;
 
@@ -38,7 +39,10 @@ pub struct Interval {
     pub flooded: bool,
     /// Coldest and warmest steel from the earlier coat's start to the later's finish, as read.
     pub steel_c: Option<(f64, f64)>,
-    /// The earlier coat's window at that steel, or why there is none.
+    /// The earlier coat's window at that steel by its table alone, whether or not the dock was flooded; or why there is
+    /// none.
+    pub table: Result<Window, NoWindow>,
+    /// The earlier coat's window that holds here, or why there is none.
     pub window: Result<Window, NoWindow>,
     /// How the interval lies to its window; `None` without one.
     pub kept: Option<Timing>,
@@ -52,6 +56,37 @@ pub struct Interval {
     /// After a flooding, where washes and abrasions before the later coat reached all the steel on which the
     /// two meet: the last of them, by its place in the project's list of preparation checks.
     pub renewed: Option<usize>,
+}
+
+impl Interval {
+    /// By how much the later coat ends after its table's greatest time, whether or not the dock was flooded between, h;
+    /// `None` where it does not, and without a table.
+    pub fn late_h(&self) -> Option<f64> {
+        late_h(self.table.as_ref().ok()?, self.longest_h)
+    }
+
+    /// By how much the later coat begins before the least time is over, h; likewise.
+    pub fn early_h(&self) -> Option<f64> {
+        early_h(self.table.as_ref().ok()?, self.shortest_h)
+    }
+
+    /// Other products whose windows would take this interval on this steel, by the tables alone: those that could go on
+    /// over the earlier coat, and those that could lie under the later one.
+    pub fn that_hold<'a>(&self, project: &'a Project) -> [Vec<&'a Product>; 2] {
+        let [lower, upper] =
+            [self.lower, self.upper].map(|coat| project.coats[coat].product.as_str());
+        let holds = |pair: [&str; 2]| {
+            let window = window_at(project, pair, self.steel_c).window;
+            window.is_ok_and(|window| {
+                timing(&window, self.shortest_h, self.longest_h) == Timing::Within
+            })
+        };
+        let products = || project.products.products.iter();
+        [
+            products().filter(|other| other.id != upper && holds([lower, &other.id])).collect(),
+            products().filter(|other| other.id != lower && holds([&other.id, upper])).collect(),
+        ]
+    }
 }
 
 /// Why an interval has no window.
@@ -206,6 +241,7 @@ fn interval(
     let steel_c = counted_on.chain(steel_c).reduce(wider);
     let read = window_at(project, products, steel_c);
     let window = if flooded { Err(NoWindow::Flooded) } else { read.window };
+    let table = read.window;
     let (shortest_h, longest_h) = (next_from - to, next_to - from);
     Some(Interval {
         lower,
@@ -220,6 +256,7 @@ fn interval(
         open_h: window.as_ref().ok().map(|window| {
             (to + window.least_h, window.greatest_h.map_or(f64::INFINITY, |most_h| from + most_h))
         }),
+        table,
         window,
         by_product: read.by_product,
         renewed,
