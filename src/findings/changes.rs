@@ -194,6 +194,12 @@ pub static CHANGES: &[RuleChange] = &[
         what: "Where a position is planned and nothing is recorded of where she lay, what is planned is examined, and its \
                findings say so; nothing was said of it before.",
     },
+    RuleChange {
+        since: Version(0, 7, 0),
+        findings: &["coating.*.recoat.*", "coating.*.border.*"],
+        what: "A coat over another across a flooding, with no wash or abrasion recorded after it, is beyond its limit \
+               once the window has ended by time alone; it was not recorded before.",
+    },
 ];
 
 /// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote. Where there

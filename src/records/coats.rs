@@ -92,11 +92,15 @@ impl Application {
         coats
     }
 
+    /// Whether the plan gives it a time.
+    pub fn is_planned(&self) -> bool {
+        self.planned_start.or(self.planned_finish).is_some()
+    }
+
     /// Whether it is planned and nothing says that it was done: neither times nor paint used.
     fn is_to_come(&self) -> bool {
-        let is_planned = self.planned_start.or(self.planned_finish).is_some();
         let is_timed = self.began.or(self.ended).is_some();
-        is_planned && !is_timed && self.used_l.is_none() && self.wet_film_m.is_none()
+        self.is_planned() && !is_timed && self.used_l.is_none() && self.wet_film_m.is_none()
     }
 
     /// The application as it would stand in the record if all went by the plan, on steel as warm and as cold as the
@@ -107,7 +111,7 @@ impl Application {
             (Some(coldest), Some(warmest)) => Some((coldest.min(warmest), coldest.max(warmest))),
             (Some(one), None) | (None, Some(one)) => Some((one, one)),
         };
-        self.planned_start.or(self.planned_finish).map(|_| Self {
+        self.is_planned().then(|| Self {
             began: self.planned_start,
             ended: self.planned_finish,
             used_l: None,

@@ -117,7 +117,7 @@ pub fn blocks_named(project: &Project, applied: &Applied) -> String {
 }
 
 /// A time span in words: hours up to ten days, then days.
-fn span(hours: f64) -> String {
+pub fn span(hours: f64) -> String {
     if hours.abs() < 240.0 {
         Figure::duration(hours).to_string()
     } else {
@@ -126,7 +126,7 @@ fn span(hours: f64) -> String {
 }
 
 /// Two time spans in words, in one unit: hours while the longer is under ten days, else days.
-fn spans(shorter_h: f64, longer_h: f64) -> (String, String) {
+pub fn spans(shorter_h: f64, longer_h: f64) -> (String, String) {
     if longer_h.abs() < 240.0 {
         return (span(shorter_h), span(longer_h));
     }

@@ -21,6 +21,13 @@ pub fn why_none(why: NoWindow) -> &'static str {
     }
 }
 
+/// By how much an interval is outside of its table's window, in words.
+pub fn outside(interval: &Interval) -> Text {
+    let early = interval.early_h().map(|early_h| text!("too soon by {}", span(early_h)));
+    let late = interval.late_h().map(|late_h| text!("too late by {}", span(late_h)));
+    Text::listed(early.into_iter().chain(late))
+}
+
 impl ApplicationFindings<'_> {
     pub(super) fn windows(&self) -> Vec<Finding> {
         let applied = self.applied();
@@ -53,13 +60,6 @@ impl ApplicationFindings<'_> {
         self.interval(about, interval, &meets)
     }
 
-    /// By how much an interval is outside of its table's window, in words.
-    fn outside(interval: &Interval) -> Text {
-        let early = interval.early_h().map(|early_h| text!("too soon by {}", span(early_h)));
-        let late = interval.late_h().map(|late_h| text!("too late by {}", span(late_h)));
-        Text::listed(early.into_iter().chain(late))
-    }
-
     fn interval(&self, about: Subject, interval: &Interval, meets: &Text) -> Finding {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
@@ -83,27 +83,38 @@ impl ApplicationFindings<'_> {
                 ))
             }
             (true, None, _) => {
-                let crossed =
-                    text!("{}: {} later and across a flooding, over which no window runs;", meets, short);
+                let crossed = text!(
+                    "{}: {} later and across a flooding, over which no window runs;",
+                    meets,
+                    short
+                );
                 match interval.late_h() {
                     // Whether or not water ends a window, time does.
                     Some(late_h) => beyond_limit(text!(
-                        "{} by time alone that of {} ended {} before its finish, and no wash or abrasion after the \
-                         flooding is recorded.",
+                        "{} by time alone that of {} ended {} before this coat was finished, and no wash or abrasion \
+                         after the flooding is recorded.",
                         crossed,
                         lower.product.as_str(),
                         span(late_h)
                     )),
-                    None => incomplete(text!("{} a wash or abrasion after it is not recorded.", crossed)),
+                    None => incomplete(text!(
+                        "{} a wash or abrasion after it is not recorded.",
+                        crossed
+                    )),
                 }
             }
             (false, _, Some(kept)) => {
                 let how = match kept {
                     Timing::Within => "within the window".into(),
-                    _ => Self::outside(interval),
+                    _ => outside(interval),
                 };
-                let sentence =
-                    text!("{}: after {} at the least and {} at the most, {}.", meets, short, long, how);
+                let sentence = text!(
+                    "{}: after {} at the least and {} at the most, {}.",
+                    meets,
+                    short,
+                    long,
+                    how
+                );
                 if kept == Timing::Within { agrees(sentence) } else { beyond_limit(sentence) }
             }
             (false, _, None) => {
@@ -117,7 +128,9 @@ impl ApplicationFindings<'_> {
             }
         };
         let held = match interval.flooded {
-            true => interval.table.ok().filter(|_| renewed.is_none() && interval.late_h().is_some()),
+            true => {
+                interval.table.ok().filter(|_| renewed.is_none() && interval.late_h().is_some())
+            }
             false => interval.window.ok(),
         };
         let against = held.zip(product).map(|(window, product)| {

@@ -2,6 +2,7 @@
 //! calculations as the record's, and how it came out. For report, page and the sheets for the dock.
 
 mod beside;
+pub mod coats;
 
 use super::pieces::{self, hidden_by};
 use super::{Column, Section, Table};
