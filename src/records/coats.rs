@@ -134,7 +134,9 @@ impl Application {
     /// What its name is made of where it has no id of its own: zone, coat, extent and position.
     fn built(&self, positions: &[Position]) -> String {
         let position = match (self.began, self.planned_start) {
-            (Some(began), _) => standing(positions, began),
+            (Some(began), _) => {
+                standing(positions, began).or_else(|| planned_to_stand(positions, began))
+            }
             (None, Some(start)) => planned_to_stand(positions, start),
             (None, None) => None,
         };

@@ -1,6 +1,8 @@
 //! A docking before she comes in: ship, plan, openings, products and planned values, and nothing recorded. What is said of
 //! it is the same as after the plan was copied into what is recorded.
 
+mod coats;
+
 use std::collections::BTreeMap;
 
 use lastdock::findings::finding::Outcome;

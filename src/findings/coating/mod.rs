@@ -121,8 +121,17 @@ pub fn span(hours: f64) -> String {
     if hours.abs() < 240.0 {
         Figure::duration(hours).to_string()
     } else {
-        format!("{} d", crate::units::fixed(hours / 24.0, 1))
+        in_days(hours)
     }
+}
+
+/// By how much something came too soon or too late, in words: hours up to two days, then days.
+pub fn off(hours: f64) -> String {
+    if hours.abs() < 48.0 { span(hours) } else { in_days(hours) }
+}
+
+fn in_days(hours: f64) -> String {
+    format!("{} d", crate::units::fixed(hours / 24.0, 1))
 }
 
 /// Two time spans in words, in one unit: hours while the longer is under ten days, else days.
@@ -130,6 +139,5 @@ pub fn spans(shorter_h: f64, longer_h: f64) -> (String, String) {
     if longer_h.abs() < 240.0 {
         return (span(shorter_h), span(longer_h));
     }
-    let days = |hours: f64| format!("{} d", crate::units::fixed(hours / 24.0, 1));
-    (days(shorter_h), days(longer_h))
+    (in_days(shorter_h), in_days(longer_h))
 }

@@ -1,6 +1,6 @@
 //! Recoat windows, on the same steel and at tie-ins, and the time to immersion.
 
-use super::{ApplicationFindings, name, span, spans};
+use super::{ApplicationFindings, name, off, span, spans};
 use crate::calc::recoat::{Timing, WINDOW};
 use crate::findings::finding::{Against, Figure, Finding};
 use crate::findings::judge::{Limited, Side, agrees, beyond_limit, incomplete};
@@ -23,8 +23,8 @@ pub fn why_none(why: NoWindow) -> &'static str {
 
 /// By how much an interval is outside of its table's window, in words.
 pub fn outside(interval: &Interval) -> Text {
-    let early = interval.early_h().map(|early_h| text!("too soon by {}", span(early_h)));
-    let late = interval.late_h().map(|late_h| text!("too late by {}", span(late_h)));
+    let early = interval.early_h().map(|early_h| text!("too soon by {}", off(early_h)));
+    let late = interval.late_h().map(|late_h| text!("too late by {}", off(late_h)));
     Text::listed(early.into_iter().chain(late))
 }
 
@@ -95,7 +95,7 @@ impl ApplicationFindings<'_> {
                          after the flooding is recorded.",
                         crossed,
                         lower.product.as_str(),
-                        span(late_h)
+                        off(late_h)
                     )),
                     None => incomplete(text!(
                         "{} a wash or abrasion after it is not recorded.",

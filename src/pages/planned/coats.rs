@@ -9,7 +9,7 @@ use super::super::{Cell, Column, Section, Table};
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;
 use crate::findings::coating::windows::{outside, why_none};
-use crate::findings::coating::{span, spans};
+use crate::findings::coating::{off, span, spans};
 use crate::findings::recomputed::coating::applied::Applied;
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::records::Project;
@@ -38,9 +38,8 @@ pub fn coats(examined: &Examined) -> Option<Section> {
     let mut section = Section::new("Coats as planned").at("planned-coats");
     section.paragraph(cautions::PLANNING);
     section.paragraph(text!(
-        "{} {} planned; of these {} recorded as done.{}",
-        count(planned.len(), "coat", "coats"),
-        if planned.len() == 1 { "is" } else { "are" },
+        "{} planned; recorded as done: {}.{}",
+        count(planned.len(), "coat is", "coats are"),
         planned.len() - project.planned_coats.len(),
         not_in_plan(project, &planned)
     ));
@@ -113,7 +112,7 @@ fn reached(section: &mut Section, planned: &Examined) {
 
 /// The intervals by their outcome, and a row for each that its window does not take.
 fn intervals(section: &mut Section, planned: &Examined) {
-    section.part("Windows that the plan does not keep");
+    section.part("Recoat windows, by the plan");
     let over: Vec<&Interval> = applied(planned).flat_map(|(_, out)| &out.over).collect();
     let tie_ins: Vec<&Interval> = applied(planned).flat_map(|(_, out)| &out.tie_ins).collect();
     section.list([
@@ -144,8 +143,8 @@ fn intervals(section: &mut Section, planned: &Examined) {
             "The shortest interval runs from the finish of the earlier coat to the start of the later one, the longest \
              from its start to the later one\u{2019}s finish; the window is that of the earlier coat\u{2019}s table, on its \
              strict side between the coldest and the warmest steel that the plan counts on. Products that would hold \
-             are those whose tables on record would take the same interval: whether one fits into the scheme, \
-             its maker says, and the other coats that it meets.",
+             are those whose tables on record take the same interval; whether one fits the scheme is for its maker to \
+             say, and what becomes of the coats above and below it is not examined here.",
         );
     }
     let columns = [
@@ -283,7 +282,7 @@ fn water(section: &mut Section, planned: &Examined) {
             Cell::from(id(&coat.name)),
             id(&project.positions[one.position].id).into(),
             text!("{} of {}", span(one.after_h), span(least_h)).into(),
-            text!("{}", span(least_h - one.after_h)).into(),
+            text!("{}", off(least_h - one.after_h)).into(),
         ])
     });
     let columns = [
@@ -318,7 +317,7 @@ fn dates(section: &mut Section, project: &Project, planned: &[&Application]) {
     };
     let rows =
         positions.filter(|(_, planned, _)| planned.is_some()).map(|(what, planned, done)| {
-            [what.into(), Cell::if_any(planned), Cell::if_any(done), later(planned, done)]
+            [what.into(), planned.into(), done.into(), later(planned, done)]
         });
     section.table(Table::new(columns()).rows(rows));
     let rows = planned.iter().map(|coat| {
@@ -343,9 +342,9 @@ fn from_to(from: Option<DateTime<FixedOffset>>, to: Option<DateTime<FixedOffset>
 
 /// How much later something was done than planned; nothing before it is done.
 fn later(planned: Option<DateTime<FixedOffset>>, done: Option<DateTime<FixedOffset>>) -> Cell {
-    let Some((planned, done)) = planned.zip(done) else { return Cell::NotRecorded };
+    let Some((planned, done)) = planned.zip(done) else { return Cell::DoesNotApply };
     let hours = (done - planned).num_seconds() as f64 / 3600.0;
-    let by = span(hours.abs());
+    let by = off(hours.abs());
     let by = if hours < 0.0 { text!("{} earlier", by) } else { text!("{}", by) };
     by.into()
 }
