@@ -128,7 +128,7 @@ fn displacement(
     let tolerance = project.docking.bounds.tolerance("displacement");
     let carried = before.and_then(|before| {
         let moved = moved_between(project, before.at, survey.at);
-        Some((before, before.displacement.as_ref()?.displacement_t + moved.mass_t))
+        Some((before, before.displacement.as_ref()?.displacement_t + moved.change.mass_t))
     });
     let out = survey.displacement.as_ref();
     let found = match (out, carried, tolerance) {

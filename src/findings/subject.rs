@@ -141,6 +141,7 @@ subjects! {
     WaterTouched(position) => "landing.{position}.water_touched": Doubt;
     WaterLanded(position) => "landing.{position}.water_landed": Doubt;
     DewateringRate(position) => "landing.{position}.dewatering_rate": Danger;
+    GapRate(position) => "landing.{position}.gap_rate": Danger;
     WaterEvents(position) => "landing.{position}.water_events": Slip;
     LandingCheck(position, name) => "landing.{position}.check.{name}": Danger;
     LoadsBalance(position) => "landing.{position}.loads.balance": Doubt;

@@ -106,6 +106,12 @@ pub const LIMITS: &[BoundSpec] = &[
          as IMO Res. MSC.215(82) asks",
     ),
     bound(
+        "gap_rate",
+        Quantity::LevelRate,
+        None,
+        "how fast the gap between a cap and the hull may close as the water falls",
+    ),
+    bound(
         "feathering",
         Quantity::Length,
         Some(0.0),

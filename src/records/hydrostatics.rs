@@ -76,12 +76,25 @@ record! {
             "KG above the underside of the keel, with free surface correction",
         ),
         gm_m: Option<f64> = optional("gm", PLACE, "GM afloat as docked, with free surface correction"),
+        occasion: Option<String> = optional(
+            "occasion",
+            Word(&["arrival", "before-landing"]),
+            "when it holds: before the first landing if empty; if on arrival, the weights moved since are added",
+        ),
         free_surface: Option<String> = optional(
             "free_surface",
             Text,
             "how free surface was corrected for, in words",
         ),
         source: Option<String> = optional("source", Text, "where the figure comes from"),
+    }
+}
+
+impl Stability {
+    /// Whether it is that on arrival, from which weights were moved until she landed; else it is that before she landed
+    /// first.
+    pub fn holds_on_arrival(&self) -> bool {
+        self.occasion.as_deref() == Some("arrival")
     }
 }
 

@@ -108,7 +108,7 @@ impl Afloat {
     }
 
     /// Draft of her keel at x as she floats, hog or sag counted, m.
-    pub(super) fn draft_m(&self, x_m: f64) -> f64 {
+    pub fn draft_m(&self, x_m: f64) -> f64 {
         self.draft_aft_m
             - self.trim_m * (x_m - self.perpendiculars.aft_x_m) / self.perpendiculars.length_m()
             - self.bend_m(x_m)

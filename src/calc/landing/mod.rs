@@ -6,8 +6,10 @@
 
 mod afloat;
 mod margins;
+mod moved;
 mod resting;
 mod seats;
+mod trims;
 mod turning;
 
 pub use afloat::{
@@ -16,8 +18,10 @@ pub use afloat::{
     upthrust_t,
 };
 pub use margins::draft_at_instability_m;
+pub use moved::{Change, Changed, MOVED, WANTED};
 pub use resting::Load;
 pub use seats::{Line, Seat, Touch, first_touch, landed_trim_m, line_of, second_touch};
+pub use trims::{GREATEST_TRIM, Greatest, Landed, Way, greatest_trim, landed};
 pub use turning::{Moment, Turning};
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The load on the blocks as the water falls, from first touch until the dock is dry.
 
+use super::afloat::{loss_by_kg_m, loss_by_km_m};
 use super::turning::{Moment, Turning};
 
 /// What the blocks carry at one water level, and what the water still does.
@@ -53,6 +54,18 @@ impl Turning<'_> {
         let buoyancy_t = row.displacement_t * afloat.density_ratio();
         let lcb_x_m = row.lcb_x_m - 100.0 * row.mct_tm_per_cm * trim_m / row.displacement_t;
         Some(self.loaded(buoyancy_t, buoyancy_t * lcb_x_m))
+    }
+
+    /// GM left under a load by the two ways of counting the loss, m: by KM, by KG (m). `None` where the draft that is left
+    /// lies outside the table.
+    pub fn gm_m(&self, load: &Load, kg_m: f64) -> Option<[f64; 2]> {
+        let afloat = self.afloat();
+        let row = afloat.table.at_displacement(load.buoyancy_t / afloat.density_ratio())?;
+        let (height_m, weight_t) = (row.km_m - kg_m, afloat.displacement_t);
+        Some([
+            height_m - loss_by_km_m(load.load_t, row.km_m, weight_t),
+            height_m - loss_by_kg_m(load.load_t, kg_m, weight_t),
+        ])
     }
 
     fn loaded(&self, buoyancy_t: f64, buoyancy_moment_tm: f64) -> Load {

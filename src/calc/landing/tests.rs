@@ -219,3 +219,72 @@ fn at_the_instant_when_she_is_landed_the_load_is_the_upthrust() {
         assert_eq!((all.load_t, all.buoyancy_t), (ship.displacement_t, 0.0));
     }
 }
+
+fn after(ship: &Afloat, change: Change) -> Changed {
+    match ship.after(&change, 1.025, Some(5.0), Some(0.0)) {
+        Some(changed) => changed,
+        None => panic!("outside the table"),
+    }
+}
+
+/// 100 t moved 20 m aft trim her by 2000 t m over MCT; 10 m to port list her by what her GM gives.
+#[test]
+fn weights_moved_trim_and_list_her_as_moments_say() {
+    let ship = afloat(4.0, 0.0);
+    let Some(row) = ship.row() else { panic!("outside") };
+    let change = Change { x_tm: -2000.0, y_tm: 1000.0, ..Change::default() };
+    let changed = after(&ship, change);
+    assert!((changed.afloat.trim_m - 20.0 / row.mct_tm_per_cm).abs() < 1e-9);
+    let gm = row.km_m - 5.0;
+    let list = libm::atan(1000.0 / (ship.displacement_t * gm)).to_degrees();
+    assert!(changed.list_deg.is_some_and(|found| (found - list).abs() < 1e-9));
+    // A free surface raises G by its moment over W, and nothing else.
+    let slack = after(&ship, Change { z_tm: 615.0, ..Change::default() });
+    assert!(slack.gm_m.is_some_and(|found| (found - (gm - 615.0 / 6150.0)).abs() < 1e-9));
+    assert_eq!((slack.afloat.trim_m, slack.afloat.draft_aft_m), (0.0, 4.0));
+    // Fresh water lets a box down by the ratio of the densities.
+    let Some(fresh) = ship.after(&Change::default(), 1.0, None, None) else { panic!("outside") };
+    assert!((fresh.afloat.draft_aft_m - 4.1).abs() < 1e-9);
+}
+
+#[test]
+fn the_mass_that_is_found_gives_the_trim_that_was_wanted() {
+    let ship = afloat(4.0, 0.6);
+    for (x_m, sign) in [(95.0, 1.0), (5.0, -1.0)] {
+        let Some(mass_t) = ship.mass_for_trim_t(x_m, 0.2, 2000.0) else { panic!("not found") };
+        assert!(mass_t * sign > 0.0, "{x_m} {mass_t}");
+        let change = Change { mass_t, x_tm: mass_t * x_m, ..Change::default() };
+        assert!((after(&ship, change).afloat.trim_m - 0.2).abs() < 1e-6);
+    }
+    // At the LCF no mass trims a box.
+    assert_eq!(ship.mass_for_trim_t(50.0, 0.2, 2000.0), None);
+    assert_eq!(ship.mass_for_trim_t(95.0, 0.6, 2000.0), Some(0.0));
+    let Some(trimmed) = ship.trimmed(0.2) else { panic!("outside") };
+    assert!((trimmed.trim_m - 0.2).abs() < 1e-9);
+    assert_eq!(trimmed.displacement_t, ship.displacement_t);
+}
+
+/// The trim found keeps the limit, and a millimetre more does not; without a limit nothing bounds it.
+#[test]
+fn the_greatest_trim_is_the_last_that_keeps_the_limit() {
+    let (ship, seats) = (afloat(4.0, 0.0), flat_blocks());
+    let Some(line) = line_of(&seats) else { panic!("no line") };
+    let upthrust = |relative_m: f64| {
+        let landed = landed(&ship.trimmed(relative_m)?, &seats, &line)?;
+        Some(landed.critical.upthrust_t)
+    };
+    for way in [Way::Stern, Way::Head] {
+        let found = greatest_trim(&ship, &seats, &line, way, |_, _, landed| {
+            (landed.critical.upthrust_t > 150.0).then_some("too much")
+        });
+        let Some(found) = found else { panic!("nothing is kept") };
+        assert_eq!((found.broken, found.relative_m > 0.0), (Some("too much"), way == Way::Stern));
+        assert!(upthrust(found.relative_m).is_some_and(|t| t <= 150.0 && t > 149.9));
+        assert!(upthrust(found.relative_m * 1.001).is_some_and(|t| t > 150.0));
+    }
+    let nothing = |_: f64, _: &Afloat, _: &Landed| None::<()>;
+    let free = greatest_trim(&ship, &seats, &line, Way::Stern, nothing);
+    assert!(free.is_some_and(|free| free.broken.is_none() && free.relative_m > 1.0));
+    let all = |_: f64, _: &Afloat, _: &Landed| Some(());
+    assert_eq!(greatest_trim(&ship, &seats, &line, Way::Stern, all), None);
+}

@@ -85,6 +85,15 @@ impl<'a> Turning<'a> {
         }
     }
 
+    /// Level of the keel's underside at x (m) at a moment, m, less the keel's rise there.
+    pub fn keel_m(&self, moment: &Moment, x_m: f64) -> f64 {
+        let afloat = self.afloat;
+        let per_metre = moment.trim_m / afloat.perpendiculars.length_m();
+        let from_knuckle =
+            per_metre * (x_m - self.knuckle.x_m) + afloat.bend_m(x_m) - afloat.bend_m(self.knuckle.x_m);
+        self.knuckle.level_m + from_knuckle
+    }
+
     /// First touch, with no upthrust yet.
     pub fn start(&self) -> Moment {
         self.at(&self.start_row)
@@ -102,7 +111,7 @@ impl<'a> Turning<'a> {
     }
 
     /// The moment at which the water has fallen to a level, before a later moment.
-    pub(super) fn at_level(&self, later: &Moment, water_level_m: f64) -> Option<Moment> {
+    pub fn at_level(&self, later: &Moment, water_level_m: f64) -> Option<Moment> {
         self.first(later.draft_at_lcf_m, |moment| moment.water_level_m <= water_level_m)
     }
 

@@ -42,6 +42,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             found.extend(own.water());
         }
         found.extend(own.dewatering());
+        found.extend(own.gap_rate());
         found.extend(own.checks());
     }
     found

@@ -7,6 +7,7 @@ use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
 use crate::findings::finding::{Against, Figure, Finding};
 use crate::findings::judge::{Comparison, Facts, Limited, Side, incomplete, not_recorded};
+use crate::findings::recomputed::stops::{self, Closing};
 use crate::findings::recomputed::water::WaterLog;
 use crate::findings::subject::{ByName, Subject};
 use crate::records::bounds::Sort;
@@ -81,6 +82,38 @@ impl PositionFindings<'_> {
         .by(&dewatering::RATE)
         .from(log.iter().take(1).map(|water| &water.place));
         vec![found, self.events(&log)]
+    }
+
+    /// The fastest closing of a gap against its limit, where one is stated.
+    pub(super) fn gap_rate(&self) -> Option<Finding> {
+        let id = &self.position.id;
+        let general = self.project.docking.bounds.limit("gap_rate");
+        let limit = |closing: &Closing| {
+            let own = closing.limit_m_per_h.map(|rate| {
+                let rate = Figure::Measure(Form::LevelRate.measure(rate));
+                Against::limit("gap_rate", rate, "the planned stop, landing/stops.csv")
+            });
+            own.or_else(|| general.map(Against::from))
+        };
+        let all = stops::closing(self.project, id);
+        // The one nearest to its own limit, or beyond it by most.
+        let part = |closing: &Closing| {
+            let limit = closing.limit_m_per_h.or(general.map(|limit| limit.value))?;
+            Some(closing.rate_m_per_h / limit)
+        };
+        let judged = all.iter().filter_map(|closing| Some((closing, part(closing)?)));
+        let (worst, _) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let found = Limited {
+            subject: text!(
+                "the fastest closing of a gap, at {} in {},",
+                text::id(&worst.to.block),
+                text::id(id)
+            ),
+            value: Ok(Form::LevelRate.measure(worst.rate_m_per_h)),
+            limit: limit(worst).map(|limit| (limit, Side::AtMost)),
+        };
+        let places = [&worst.from.place, &worst.to.place];
+        Some(found.finding(Subject::GapRate(id.clone())).from(places))
     }
 
     /// The log's events must follow each other, and fit the times of the position.

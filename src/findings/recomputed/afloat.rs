@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use crate::calc::drafts::{self, Displacement, Drafts, Perpendiculars, Reading};
 use crate::calc::hydrostatics::{Row, Table};
+use crate::calc::landing::Change;
 use crate::records::Project;
 use crate::records::drafts::{DraftReading, Occasion};
 use crate::records::weights::Moved;
@@ -204,17 +205,11 @@ fn survey(
     }
 }
 
-/// What was moved between two times: mass (t) and its moments about the origin (t m) along x, y, z.
+/// What was moved between two times.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct MovedSum {
-    /// Mass, t.
-    pub mass_t: f64,
-    /// Moment along x, t m.
-    pub x_tm: f64,
-    /// Moment along y, t m.
-    pub y_tm: f64,
-    /// Moment along z, t m, with what free surfaces add to it.
-    pub z_tm: f64,
+    /// Mass and moments.
+    pub change: Change,
     /// How many weights.
     pub count: usize,
 }
@@ -236,14 +231,27 @@ pub fn moved_between(
 }
 
 impl MovedSum {
+    /// Both together.
+    pub fn with(&self, other: &Self) -> Self {
+        let (a, b) = (&self.change, &other.change);
+        let change = Change {
+            mass_t: a.mass_t + b.mass_t,
+            x_tm: a.x_tm + b.x_tm,
+            y_tm: a.y_tm + b.y_tm,
+            z_tm: a.z_tm + b.z_tm,
+        };
+        Self { change, count: self.count + other.count }
+    }
+
     /// The same with another weight of a mass in t.
     pub fn and(self, moved: &Moved, mass_t: f64) -> Self {
-        Self {
-            mass_t: self.mass_t + mass_t,
-            x_tm: self.x_tm + mass_t * moved.x_m,
-            y_tm: self.y_tm + mass_t * moved.y_m,
-            z_tm: self.z_tm + mass_t * moved.z_m + moved.free_surface_tm.unwrap_or(0.0),
-            count: self.count + 1,
-        }
+        let free_surface_tm = moved.free_surface_tm.unwrap_or(0.0);
+        let change = Change {
+            mass_t: self.change.mass_t + mass_t,
+            x_tm: self.change.x_tm + mass_t * moved.x_m,
+            y_tm: self.change.y_tm + mass_t * moved.y_m,
+            z_tm: self.change.z_tm + mass_t * moved.z_m + free_surface_tm,
+        };
+        Self { change, count: self.count + 1 }
     }
 }

@@ -3,13 +3,14 @@
 use super::afloat::{MovedSum, Ship, Survey, moved_between};
 use crate::calc::blocks::top_level_m;
 use crate::calc::landing::{
-    self, Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m, first_touch,
+    Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m, first_touch,
     landed_trim_m, line_of, second_touch, upthrust_t,
 };
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
 use crate::records::drafts::Occasion;
+use crate::records::hydrostatics::Stability;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// What comes out of one position's landing. What its records do not give is `None`.
@@ -96,6 +97,30 @@ impl Landing {
     /// draft lies outside the table and the water still wets her.
     pub fn load_at(&self, water_level_m: f64) -> Option<Load> {
         self.turning()?.load(self.critical.as_ref()?, water_level_m)
+    }
+}
+
+impl Landing {
+    /// GM left under a load on the blocks, the smaller by the two ways of counting the loss, m; `None` without KG, or where
+    /// the water carries so little of her that the table ends.
+    pub fn gm_under_m(&self, load: &Load) -> Option<f64> {
+        let [by_km, by_kg] = self.turning()?.gm_m(load, self.kg_m?)?;
+        Some(by_km.min(by_kg))
+    }
+
+    /// What is left between the keel and each of the seats at a water level, m, as long as she floats or turns about her
+    /// knuckle; below 0 where she would have met another block before.
+    pub fn gaps_m(&self, water_level_m: f64) -> Option<Vec<f64>> {
+        let gaps = |keel_m: &dyn Fn(f64) -> f64| {
+            self.seats.iter().map(|(_, seat)| keel_m(seat.x_m) - seat.level_m).collect()
+        };
+        let (afloat, touch) = (self.afloat.as_ref()?, self.touch?);
+        if water_level_m >= touch.water_level_m {
+            return Some(gaps(&|x_m| water_level_m - afloat.draft_m(x_m)));
+        }
+        let turning = self.turning()?;
+        let moment = turning.at_level(self.critical.as_ref()?, water_level_m)?;
+        Some(gaps(&|x_m| turning.keel_m(&moment, x_m)))
     }
 }
 
@@ -209,7 +234,8 @@ pub(super) fn seats<'a>(
         .collect()
 }
 
-fn afloat(ship: &Ship, survey: &Survey) -> Option<Afloat> {
+/// The ship as a survey has her.
+pub(super) fn afloat(ship: &Ship, survey: &Survey) -> Option<Afloat> {
     let (drafts, displacement) = (survey.drafts.as_ref()?, survey.displacement.as_ref()?);
     Some(Afloat {
         perpendiculars: ship.perpendiculars?,
@@ -230,23 +256,28 @@ fn kg(project: &Project, ship: &Ship, number: usize, now: &Afloat) -> Option<f64
         return position.kg_m;
     }
     let stability = project.docking.stability.as_ref()?;
-    let first = ship
-        .surveys
-        .iter()
-        .find(|s| s.occasion == Occasion::BeforeLanding && s.displacement.is_some())?;
-    let weight = first.displacement.as_ref()?.displacement_t;
-    let kg = match (stability.kg_m, stability.gm_m) {
-        (Some(kg), _) => kg,
-        (None, Some(gm)) => first.displacement.as_ref()?.row.km_m - gm,
-        (None, None) => return None,
-    };
-    let since = first.position.and_then(|n| project.positions.get(n)?.times.touched);
+    let occasion =
+        if stability.holds_on_arrival() { Occasion::Arrival } else { Occasion::BeforeLanding };
+    let first =
+        ship.surveys.iter().find(|s| s.occasion == occasion && s.displacement.is_some())?;
+    let displacement = first.displacement.as_ref()?;
+    let weight = displacement.displacement_t;
+    let kg = kg_stated(stability, displacement.row.km_m)?;
     if first.position == Some(number) {
         return Some(kg);
     }
+    let since = match first.position.and_then(|n| project.positions.get(n)) {
+        Some(position) => position.times.touched,
+        None => first.at,
+    };
     let moved = moved_between(project, since, position.times.touched);
-    let carried = (weight * kg + moved.z_tm) / (weight + moved.mass_t);
+    let carried = (weight * kg + moved.change.z_tm) / (weight + moved.change.mass_t);
     (carried.is_finite() && now.displacement_t > 0.0).then_some(carried)
+}
+
+/// KG as it is stated, or as a stated GM gives it with a KM, m.
+pub(super) fn kg_stated(stability: &Stability, km_m: f64) -> Option<f64> {
+    stability.kg_m.or_else(|| Some(km_m - stability.gm_m?))
 }
 
 /// Drafts when she lifts off: those before landing, changed as the table says by the weights moved.
@@ -264,26 +295,12 @@ fn lift_off(
         times.touched.or(times.landed).or(survey.at),
         times.afloat.or(times.reflood_began),
     );
-    let (weight, mass) = (afloat.displacement_t, afloat.displacement_t + moved.mass_t);
-    let lcg = (weight * afloat.lcg_x_m + moved.x_tm) / mass;
-    let before = landing::straight_drafts(afloat, weight, afloat.lcg_x_m)?;
-    let after = landing::straight_drafts(afloat, mass, lcg)?;
-    let list_deg = match (kg_m, drafts.list_deg) {
-        (Some(kg), Some(list)) => {
-            let kg_after = (weight * kg + moved.z_tm) / mass;
-            let gm = after.km_m - kg_after;
-            // Transverse moment as floating before, of a ship of that GM, and what was moved.
-            let gm_before = before.km_m - kg;
-            let moment = weight * gm_before * libm::tan(list.to_radians()) + moved.y_tm;
-            (gm > 0.0).then(|| libm::atan(moment / (mass * gm)).to_degrees())
-        }
-        _ => None,
-    };
+    let after = afloat.after(&moved.change, afloat.water_density_t_m3, kg_m, drafts.list_deg)?;
     Some(LiftOff {
         moved,
-        draft_aft_m: drafts.aft_m + after.aft_m - before.aft_m,
-        draft_forward_m: drafts.forward_m + after.forward_m - before.forward_m,
-        list_deg,
+        draft_aft_m: after.afloat.draft_aft_m,
+        draft_forward_m: after.afloat.draft_aft_m - after.afloat.trim_m,
+        list_deg: after.list_deg,
     })
 }
 

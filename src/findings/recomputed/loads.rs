@@ -6,6 +6,7 @@ use geo::{Area, Centroid};
 use super::afloat::Ship;
 use super::landing::{Landing, seats, top_of};
 use super::position::bearing_shape;
+use super::stops;
 use crate::calc::landing::{Line, Seat, line_of};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
@@ -304,6 +305,7 @@ fn fill(
         .iter()
         .filter(|gap| gap.position == position.id)
         .filter_map(|gap| gap.water_depth_m)
+        .chain(stops::depths_m(project, &position.id))
         .collect();
     depths.sort_by(f64::total_cmp);
     depths.dedup();

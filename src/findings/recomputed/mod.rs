@@ -1,6 +1,7 @@
 //! Every figure derived again from the raw readings, once, for findings and report alike.
 
 pub mod afloat;
+pub mod approach;
 pub mod chronology;
 pub mod coating;
 pub mod history;
@@ -10,6 +11,7 @@ pub mod measures;
 pub mod plating;
 pub mod position;
 pub mod shifts;
+pub mod stops;
 pub mod water;
 
 use geo::MultiPolygon;

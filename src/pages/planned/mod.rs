@@ -3,6 +3,8 @@
 
 mod beside;
 pub mod coats;
+pub mod stops;
+pub mod trim;
 
 use super::pieces::{self, hidden_by};
 use super::{Column, Section, Table};

@@ -1,0 +1,175 @@
+//! The planned stops of the pumping: how she stands at each, with the gaps that were measured there beside those predicted.
+
+use crate::findings::Examined;
+use crate::findings::recomputed::stops::{
+    AtStop, Closing, closing, predicted_closing_m_per_h, stops,
+};
+use crate::pages::{Cell, Column, Section, Table};
+use crate::records::Project;
+use crate::text;
+use crate::text::{Form, Measure, Text, id};
+use crate::words::cautions;
+
+/// The section; `None` where no stop is planned.
+pub fn section(examined: &Examined) -> Option<Section> {
+    if examined.project.stops.is_empty() {
+        return None;
+    }
+    let mut section = Section::new("Stops of the pumping").at("stops");
+    section.note(cautions::PLANNING);
+    for position in &examined.project.positions {
+        let Some(stops) = at_position(examined, &position.id) else { continue };
+        section.part(text!("Stops in {}", id(&position.id)));
+        section.lead(if stops.as_planned {
+            "By the drafts that are planned before landing:"
+        } else {
+            "By the drafts that were read before landing:"
+        });
+        section.table(table(stops.project, &stops.stops));
+        section.list(unknown(&stops.stops));
+        for stop in stops.stops.iter().filter(|stop| !stop.measured.is_empty()) {
+            section.table(measured(stops.project, stop));
+        }
+        section.list(rates(examined, &position.id));
+    }
+    Some(section)
+}
+
+/// The stops of a position, and by which drafts.
+pub struct Stops<'a> {
+    pub as_planned: bool,
+    pub project: &'a Project,
+    pub stops: Vec<AtStop<'a>>,
+}
+
+/// The stops of a position, the highest first: by the record where her drafts before landing were read and it is known
+/// where she lay, and else by the plan. `None` where no stop is planned in it.
+pub fn at_position<'a>(examined: &'a Examined, position: &str) -> Option<Stops<'a>> {
+    let of = |examined: &'a Examined| {
+        let number = examined.project.positions.iter().position(|one| one.id == position)?;
+        let recomputed = &examined.recomputed;
+        let (landing, loads) = (recomputed.landings.get(number)?, recomputed.loads.get(number)?);
+        let is_known = landing.afloat.is_some() && landing.touch.is_some();
+        Some((is_known, stops(&examined.project, position, landing, loads)))
+    };
+    let (is_known, recorded) = of(examined)?;
+    if recorded.is_empty() {
+        return None;
+    }
+    Some(Stops { as_planned: !is_known, project: &examined.project, stops: recorded })
+}
+
+fn level(stop: &AtStop<'_>) -> Measure {
+    Form::Length.measure(stop.stop.level_m).decimals(2)
+}
+
+fn table(project: &Project, stops: &[AtStop<'_>]) -> Table {
+    let columns = [
+        Column::measure("Level", Form::Length),
+        Column::text("Stop for"),
+        Column::name("She is"),
+        Column::measure("Load on blocks", Form::Mass),
+        Column::measure("GM left", Form::Length),
+        Column::text("Blocks that bear"),
+        Column::text("Widest gap"),
+        Column::measure("Gap closes", Form::LevelRate),
+    ];
+    let rows = stops.iter().enumerate().map(|(n, stop)| {
+        let before = n.checked_sub(1).and_then(|n| stops.get(n));
+        let rate = before.and_then(|before| predicted_closing_m_per_h(before, stop));
+        [
+            level(stop).into(),
+            (&stop.stop.why).into(),
+            Cell::if_any(stop.stands.as_ref().ok().map(|stands| stands.in_words())),
+            Cell::if_any(stop.load.map(|load| Form::Mass.measure(load.load_t).decimals(1))),
+            stop.gm_m.map_or(Cell::DoesNotApply, |gm| Form::Length.measure(gm).into()),
+            Cell::if_any(bearing(project, stop)),
+            Cell::if_any(widest(project, stop)),
+            rate.map_or(Cell::DoesNotApply, |rate| Form::LevelRate.measure(rate).into()),
+        ]
+    });
+    Table::new(columns).rows(rows)
+}
+
+/// Which blocks bear: all by name where they are few, else how many and from where to where along her.
+pub fn bearing(project: &Project, stop: &AtStop<'_>) -> Option<Text> {
+    let all = stop.blocks.as_ref().ok()?.len();
+    let names: Vec<&str> = stop
+        .bearing()
+        .filter_map(|block| Some(project.blocks.get(block.block)?.id.as_str()))
+        .collect();
+    Some(match names.as_slice() {
+        [] => text!("none"),
+        few @ ([_] | [_, _] | [_, _, _]) => text!("{}", crate::text::and(few)),
+        [first, .., last] => {
+            text!("{} of {}, {} to {}", names.len(), all, id(*first), id(*last))
+        }
+    })
+}
+
+/// The widest gap and its block.
+pub fn widest(project: &Project, stop: &AtStop<'_>) -> Option<Text> {
+    let blocks = stop.blocks.as_ref().ok()?;
+    let Some(widest) = stop.widest() else {
+        return (!blocks.is_empty()).then(|| text!("none"));
+    };
+    let block = project.blocks.get(widest.block)?;
+    Some(text!("{} at {}", Form::Small.measure(widest.gap_m), id(&block.id)))
+}
+
+/// What is not known of the stops, and why.
+fn unknown(stops: &[AtStop<'_>]) -> Vec<Text> {
+    let said = |stop: &AtStop<'_>| match (&stop.stands, &stop.blocks) {
+        (Err(why_not), _) => {
+            Some(text!("At {} it is not known how she stands: {}.", level(stop), why_not))
+        }
+        (Ok(_), Err(why_not)) => {
+            Some(text!("At {} it is not known which blocks bear: {}.", level(stop), why_not))
+        }
+        _ => None,
+    };
+    stops.iter().filter_map(said).collect()
+}
+
+/// The gaps that were measured at a stop beside those predicted.
+fn measured(project: &Project, stop: &AtStop<'_>) -> Table {
+    let columns = [
+        Column::name("Block"),
+        Column::measure("Gap predicted", Form::Small),
+        Column::measure("Gap measured", Form::Small),
+        Column::name("Measured at"),
+        Column::name("By"),
+    ];
+    let predicted = |name: &str| {
+        let blocks = stop.blocks.as_ref().ok()?;
+        let of = |block: usize| project.blocks.get(block).is_some_and(|block| block.id == name);
+        let found = blocks.iter().find(|block| of(block.block))?;
+        Some(Form::Small.measure(found.gap_m.max(0.0)))
+    };
+    let rows = stop.measured.iter().map(|gap| {
+        [
+            id(&gap.block).into(),
+            Cell::if_any(predicted(&gap.block)),
+            Form::Small.measure(gap.gap_m).into(),
+            Cell::if_any(gap.at),
+            Cell::if_any(gap.by.as_deref()),
+        ]
+    });
+    Table::new(columns).rows(rows).about(text!("Measured with the water at {}:", level(stop)))
+}
+
+/// The fastest closing that was measured.
+fn rates(examined: &Examined, position: &str) -> Vec<Text> {
+    let all = closing(&examined.project, position);
+    let fastest = all.iter().max_by(|a, b| a.rate_m_per_h.total_cmp(&b.rate_m_per_h));
+    let said = |closing: &Closing<'_>| {
+        text!(
+            "Of the gaps that were measured twice, the one at {} closed fastest: {}, from {} to {}.",
+            id(&closing.to.block),
+            Form::LevelRate.measure(closing.rate_m_per_h),
+            Form::Small.measure(closing.from.gap_m),
+            Form::Small.measure(closing.to.gap_m)
+        )
+    };
+    fastest.filter(|closing| closing.rate_m_per_h > 0.0).map(said).into_iter().collect()
+}
