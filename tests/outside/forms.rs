@@ -10,8 +10,9 @@ use tempfile::TempDir;
 use crate::common::{Project, program, run, sample, squeezed, temporary};
 use crate::judge::{conformance, content, judge, on_path};
 
-const SHEETS: [&str; 11] = [
+const SHEETS: [&str; 13] = [
     "arrival-and-departure.pdf",
+    "ballast.pdf",
     "blocks.pdf",
     "climate-and-coating.pdf",
     "gaps.pdf",
@@ -20,13 +21,14 @@ const SHEETS: [&str; 11] = [
     "openings.pdf",
     "photographs.pdf",
     "plating-and-anodes.pdf",
+    "stops.pdf",
     "water.pdf",
     "weights-moved.pdf",
 ];
 
 /// Those of which each position has its own.
-const EACH_POSITION: [&str; 5] =
-    ["gaps.pdf", "landing.pdf", "lift-off.pdf", "openings.pdf", "water.pdf"];
+const EACH_POSITION: [&str; 6] =
+    ["gaps.pdf", "landing.pdf", "lift-off.pdf", "openings.pdf", "stops.pdf", "water.pdf"];
 
 const BRIEFING: &str = "briefing.pdf";
 

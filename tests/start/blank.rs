@@ -119,7 +119,10 @@ fn a_house_in_the_united_states_starts_in_its_units() {
     metric.start().exits(0);
     for (file, headings) in [
         ("landing/gaps.csv", "gap_in,water_depth_ft"),
-        ("landing/drafts.csv", "mark_x_ft,mark_y_ft,draft_ft,water_density_lb_ft3"),
+        (
+            "landing/drafts.csv",
+            "mark_x_ft,mark_y_ft,planned_draft_ft,draft_ft,water_density_lb_ft3",
+        ),
         ("coating/film.csv", "reading_mil"),
         ("coating/climate.csv", "air_temperature_f"),
         ("landing/weights.csv", "mass_lt"),

@@ -10,8 +10,9 @@ use super::Room;
 use crate::common::{Project, closed, files, program, run, temporary};
 
 /// The sheets by their paths in a project.
-pub const SHEETS: [&str; 12] = [
+pub const SHEETS: [&str; 14] = [
     "forms/arrival-and-departure.pdf",
+    "forms/ballast.pdf",
     "forms/blocks.pdf",
     BRIEFING,
     "forms/climate-and-coating.pdf",
@@ -21,6 +22,7 @@ pub const SHEETS: [&str; 12] = [
     "forms/openings.pdf",
     "forms/photographs.pdf",
     "forms/plating-and-anodes.pdf",
+    "forms/stops.pdf",
     "forms/water.pdf",
     "forms/weights-moved.pdf",
 ];

@@ -109,7 +109,9 @@ impl Afloat {
                 let (near, far) = (way * step * f64::from(n - 1), way * step * f64::from(n));
                 let Some(beyond) = past(far) else { continue };
                 if beyond * now <= 0.0 {
-                    return Some(crossing((near, far), |mass| past(mass).map(|past| past * now > 0.0)));
+                    return Some(crossing((near, far), |mass| {
+                        past(mass).map(|past| past * now > 0.0)
+                    }));
                 }
             }
         }
@@ -118,7 +120,10 @@ impl Afloat {
 }
 
 /// Where between a value at which something holds and one at which it does not it ceases to hold.
-pub(super) fn crossing((mut holds, mut fails): (f64, f64), is_held: impl Fn(f64) -> Option<bool>) -> f64 {
+pub(super) fn crossing(
+    (mut holds, mut fails): (f64, f64),
+    is_held: impl Fn(f64) -> Option<bool>,
+) -> f64 {
     for _ in 0..60 {
         let middle = (holds + fails) / 2.0;
         if is_held(middle) == Some(true) {

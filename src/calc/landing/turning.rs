@@ -89,8 +89,8 @@ impl<'a> Turning<'a> {
     pub fn keel_m(&self, moment: &Moment, x_m: f64) -> f64 {
         let afloat = self.afloat;
         let per_metre = moment.trim_m / afloat.perpendiculars.length_m();
-        let from_knuckle =
-            per_metre * (x_m - self.knuckle.x_m) + afloat.bend_m(x_m) - afloat.bend_m(self.knuckle.x_m);
+        let from_knuckle = per_metre * (x_m - self.knuckle.x_m) + afloat.bend_m(x_m)
+            - afloat.bend_m(self.knuckle.x_m);
         self.knuckle.level_m + from_knuckle
     }
 

@@ -97,9 +97,7 @@ pub fn approach<'a>(
         .ok_or("no drafts before it, read or planned, give a displacement")?;
     let before = afloat(ship, from).ok_or("the drafts give no displacement")?;
     let landing_survey = |surveys: &'a [Survey]| {
-        surveys
-            .iter()
-            .find(|s| s.position == Some(number) && s.occasion == Occasion::BeforeLanding)
+        surveys.iter().find(|s| s.position == Some(number) && s.occasion == Occasion::BeforeLanding)
     };
     let planned_landing = landing_survey(&ship.planned);
     let density = landing_survey(&ship.surveys)
@@ -127,8 +125,17 @@ pub fn approach<'a>(
         })
     });
     let aim = aim(planned_landing, lands.as_ref(), bed.as_ref(), &arrives.afloat, &greatest);
-    let mut out =
-        Approach { from, is_planned, done, ahead, arrives, lands, greatest, aim, tanks: Vec::new() };
+    let mut out = Approach {
+        from,
+        is_planned,
+        done,
+        ahead,
+        arrives,
+        lands,
+        greatest,
+        aim,
+        tanks: Vec::new(),
+    };
     if let Some((trim_m, _)) = out.aim {
         let afloat = &out.arrives.afloat;
         let mass = |x_m| afloat.mass_for_trim_t(x_m, trim_m, afloat.displacement_t / 2.0);
@@ -165,7 +172,8 @@ fn still_ahead(
 ) -> MovedSum {
     let since = since.filter(|_| from.position.is_some());
     let is_ahead = |moved: &&Moved| {
-        let is_between = |at| since.is_none_or(|since| at > since) && lands_at.is_none_or(|to| at <= to);
+        let is_between =
+            |at| since.is_none_or(|since| at > since) && lands_at.is_none_or(|to| at <= to);
         !moved.is_done() && moved.planned_at.is_some_and(is_between)
     };
     let ahead = project.moved.iter().filter(is_ahead);

@@ -258,8 +258,7 @@ fn kg(project: &Project, ship: &Ship, number: usize, now: &Afloat) -> Option<f64
     let stability = project.docking.stability.as_ref()?;
     let occasion =
         if stability.holds_on_arrival() { Occasion::Arrival } else { Occasion::BeforeLanding };
-    let first =
-        ship.surveys.iter().find(|s| s.occasion == occasion && s.displacement.is_some())?;
+    let first = ship.surveys.iter().find(|s| s.occasion == occasion && s.displacement.is_some())?;
     let displacement = first.displacement.as_ref()?;
     let weight = displacement.displacement_t;
     let kg = kg_stated(stability, displacement.row.km_m)?;

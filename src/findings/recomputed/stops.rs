@@ -232,9 +232,8 @@ pub fn closing<'a>(project: &'a Project, position: &str) -> Vec<Closing<'a>> {
             .and_then(|depth_m| Some(project.docking.dock.floor_level_m? + depth_m))
             .or_else(|| log.level_at(to.at?));
         // The stop towards which the water fell: the highest that is not above the level then.
-        let toward = level_m.and_then(|level_m| {
-            stops.iter().find(|stop| stop.level_m <= level_m + SAME_LEVEL_M)
-        });
+        let toward = level_m
+            .and_then(|level_m| stops.iter().find(|stop| stop.level_m <= level_m + SAME_LEVEL_M));
         (hours > 0.0).then(|| Closing {
             from,
             to,

@@ -7,7 +7,8 @@ use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
 use crate::records::climate::{self, Climate};
 use crate::records::coats::{self, Application};
-use crate::records::drafts::{self, DraftReading};
+use crate::records::drafts::{self, DraftReading, Occasion};
+use crate::records::entry::Entry;
 use crate::records::film::{self, FilmReading, GaugeCheck};
 use crate::records::openings::{self, Opened, Opening};
 use crate::records::papers::{self, Paper};
@@ -16,6 +17,7 @@ use crate::records::positions::{self, Position, Sighting};
 use crate::records::preparation::{self, Preparation};
 use crate::records::scheme::{self, SchemeCoat};
 use crate::records::spec::{Column, FileSpec, Holds};
+use crate::records::stops::{self, Stop};
 use crate::records::value::Value;
 use crate::records::water::{self, WaterLevel};
 use crate::records::weights::{self, Moved};
@@ -117,6 +119,20 @@ pub(super) const FORMS: &[Form] = &[
         about: "Levels of the blocks\u{2019} tops as they were set, to be filled in by hand.",
         each_position: false,
         groups: &[group("Blocks as set", false, false, &[TOPS])],
+    },
+    Form {
+        file: "ballast.pdf",
+        title: "Ballast and trim before landing",
+        about: "Weights planned to be moved before she lands, and the drafts that are planned, to be filled in by hand.",
+        each_position: false,
+        groups: &[group("Ballast and trim before landing", true, false, &[BALLAST, TRIM])],
+    },
+    Form {
+        file: "stops.pdf",
+        title: "Stops of the pumping",
+        about: "Planned stops of the pumping in one position, and the gaps measured at them, to be filled in by hand.",
+        each_position: true,
+        groups: &[group("Stops of the pumping", false, false, &[STOPS, STOP_GAPS])],
     },
     Form {
         file: "landing.pdf",
@@ -486,6 +502,117 @@ const MOVED: Part = Part {
     rows: no_rows,
     blank: blank(0, 6),
     is_scanned: false,
+};
+
+const BALLAST: Part = Part {
+    about: "As planned, and as it was moved: + taken in, \u{2212} pumped out; the free surface + where one arises",
+    columns: &[
+        ask("what", Moved::item, 2.2),
+        ask("tank", Moved::tank, 1.2),
+        ask("planned for", Moved::planned_at, 1.3),
+        ask("planned mass", Moved::planned_mass_t, 1.0),
+        ask("when moved", Moved::at, 1.0),
+        ask("mass moved", Moved::mass_t, 1.0),
+        ask("centre, forward of the stern reference point", Moved::x_m, 1.3),
+        ask("centre, to port", Moved::y_m, 0.9),
+        ask("centre, above the keel", Moved::z_m, 0.9),
+        ask("free surface", Moved::free_surface_tm, 1.0),
+    ],
+    rows: |known, _| ballast(known),
+    blank: blank(1, 5),
+    ..MOVED
+};
+
+/// What is planned to be moved and was not yet, with the mass that is planned, and without the one that is still to be
+/// measured.
+fn ballast(known: &Known<'_>) -> Vec<Row> {
+    let columns = [
+        Moved::item,
+        Moved::tank,
+        Moved::planned_at,
+        Moved::planned_mass_t,
+        Moved::mass_t,
+        Moved::x_m,
+        Moved::y_m,
+        Moved::z_m,
+        Moved::free_surface_tm,
+    ];
+    let is_ahead = |row: &Entry| row.value(&Moved::at).is_none();
+    let mut rows = known.planned_where(&weights::MOVED_SPEC, &columns, is_ahead);
+    for row in &mut rows {
+        let has_own = row.iter().any(|(column, _)| *column == Moved::planned_mass_t);
+        row.retain(|(column, _)| !(has_own && *column == Moved::mass_t));
+        for (column, _) in row.iter_mut().filter(|(column, _)| *column == Moved::mass_t) {
+            *column = Moved::planned_mass_t;
+        }
+    }
+    rows
+}
+
+const TRIM: Part = Part {
+    about: "Draft marks before landing, with the drafts that are planned there",
+    columns: &[
+        MARK,
+        ask("position", DraftReading::position, 0.8),
+        ask("occasion", DraftReading::occasion, 1.1),
+        ask("mark, forward of the stern reference point", DraftReading::mark_x_m, 1.35),
+        ask("mark, to port", DraftReading::mark_y_m, 1.0),
+        ask("planned draft", DraftReading::planned_draft_m, 1.1),
+        ask("draft read", DraftReading::draft_m, 1.1),
+        ask("density of the water", DraftReading::water_density_t_m3, 1.4),
+        ask("when read", DraftReading::at, 0.9),
+    ],
+    in_head: &[DraftReading::by],
+    rows: |known, _| {
+        let columns = [
+            DraftReading::position,
+            DraftReading::occasion,
+            DraftReading::mark_x_m,
+            DraftReading::mark_y_m,
+            DraftReading::planned_draft_m,
+        ];
+        let marks = known.planned_where(&drafts::SPEC, &columns, |row| {
+            row.value(&DraftReading::planned_draft_m).is_some()
+                && row.get(&DraftReading::occasion) == Some(Occasion::BeforeLanding)
+        });
+        let row = |mark: &Row| {
+            let named = says_where(mark, &marks).map(|said| word(MARK.column, &said));
+            named.into_iter().chain(mark.iter().cloned()).collect()
+        };
+        marks.iter().map(row).collect()
+    },
+    blank: blank(0, 6),
+    ..DRAFTS
+};
+
+const STOPS: Part = Part {
+    spec: &stops::SPEC,
+    about: "The pumping stops at each of these levels, above the dock\u{2019}s level datum; when it did goes into the water log",
+    columns: &[
+        ask("level", Stop::level_m, 0.8),
+        ask("what for", Stop::why, 2.4),
+        ask("planned for", Stop::planned_at, 1.2),
+        untyped("stopped (hh:mm)", 0.9),
+        untyped("resumed (hh:mm)", 0.9),
+        untyped("by whom", 1.1),
+    ],
+    names: 2,
+    in_head: &[Stop::position],
+    rows: |known, position| {
+        let columns = [Stop::level_m, Stop::why, Stop::planned_at];
+        known.planned_where(&stops::SPEC, &columns, |row| {
+            row.get::<String>(&Stop::position).as_deref() == position
+        })
+    },
+    blank: blank(1, 5),
+    is_scanned: false,
+};
+
+const STOP_GAPS: Part = Part {
+    about: "Gaps at the light end and where else they are watched, one row for each reading at each stop",
+    rows: no_rows,
+    blank: blank(0, 10),
+    ..GAPS
 };
 
 const CLIMATE: Part = Part {

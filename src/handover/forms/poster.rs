@@ -6,9 +6,11 @@ use std::borrow::Cow;
 use serde::Serialize;
 
 use crate::findings::Examined;
+use crate::findings::recomputed::stops::AtStop;
 use crate::findings::recomputed::{PositionRecomputed, clearances, planned};
 use crate::findings::shifts::{Query, answer};
 use crate::hull::Lie;
+use crate::pages;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
 use crate::records::positions::Position;
@@ -204,11 +206,14 @@ pub(super) fn poster(examined: &Examined, place: Option<&Place<'_>>) -> Poster {
                 (_, None) => format!("She lay there at station {station}, on the centreline."),
             }
         }),
-        lists: vec![
+        lists: [
             List { heading: "Blocks left out".into(), items: left_out(examined, place) },
             openings(examined, place),
             List { heading: "Docking plugs".into(), items: plugs(examined, place) },
-        ],
+        ]
+        .into_iter()
+        .chain(stops(examined, place))
+        .collect(),
         hold_points: &HOLD_POINTS,
         said,
         cautions: [cautions::SHORT, DEFERS],
@@ -339,6 +344,28 @@ fn openings(examined: &Examined, place: Option<&Place<'_>>) -> List {
         )));
     }
     list(how, near)
+}
+
+/// The planned stops of the pumping, from the highest; nothing where none is planned.
+fn stops(examined: &Examined, place: Option<&Place<'_>>) -> Option<List> {
+    let system = examined.project.docking.units;
+    let stops = pages::planned::stops::at_position(examined, &place?.position.id)?;
+    let item = |stop: &AtStop<'_>| {
+        let level = Form::Length.measure(stop.stop.level_m).decimals(2);
+        let stands = stop.stands.as_ref().ok().map(|stands| stands.in_words());
+        let load = stop
+            .load
+            .map(|load| text!("{} on the blocks", Form::Mass.measure(load.load_t).decimals(0)));
+        let predicted = Text::joined(stands.into_iter().chain(load), ", ");
+        let why = text::shortened(&stop.stop.why, LONGEST_WHY);
+        let more = match predicted.is_empty() {
+            true => why,
+            false => text!("{}; by calculation {}", why, predicted).shown(system),
+        };
+        Item::with(text!("{}", level).shown(system), more)
+    };
+    let items: Vec<Item> = stops.stops.iter().map(item).collect();
+    Some(List { heading: "Pumping stops at level".into(), items: first(items, "") })
 }
 
 fn plugs(examined: &Examined, place: Option<&Place<'_>>) -> Vec<Item> {

@@ -129,4 +129,71 @@ fn in_question(section: &mut Section, examined: &Examined, planned: &Examined) {
         [finding.sentence.clone().as_planned().into(), came_out.into()]
     });
     section.table(Table::new(columns).rows(rows));
+
+#[cfg(test)]
+mod tests {
+    use crate::pages::{Block, Cell, Section};
+    use crate::text::System;
+
+    /// A box of 100 m by 15 m in sea water over ten blocks 10 m apart, whose tops are level.
+    pub(super) const BOX: [(&str, &str); 4] = [
+        (
+            "docking.toml",
+            "format = 1\n[ship]\nname = \"Sedge Pike\"\nlength_between_perpendiculars_m = 100\n\
+             aft_perpendicular_x_m = 0\nforward_perpendicular_x_m = 100\n\
+             [dock]\nname = \"Long Dock\"\nfloor_level_m = -10\ndeclivity_pct = 0\n\
+             [period]\noffset = \"+01:00\"\n[stability]\nkg_m = 6.0\n\
+             [hydrostatics]\nlcb_lcf_from_x_m = 50\nwater_density_t_m3 = 1.025\ntrim_m = 0\n\
+             [limits.trim]\nvalue = 0.5\nunit = \"m\"\nsource = \"the plan\"\n",
+        ),
+        (
+            "plan/blocks.csv",
+            "block,row,station_m,offset_m,length_m,width_m,top_level_m\n\
+             K1,keel,15,0,1.2,1.2,-5\nK2,keel,25,0,1.2,1.2,-5\nK3,keel,35,0,1.2,1.2,-5\n\
+             K4,keel,45,0,1.2,1.2,-5\nK5,keel,55,0,1.2,1.2,-5\nK6,keel,65,0,1.2,1.2,-5\n\
+             K7,keel,75,0,1.2,1.2,-5\nK8,keel,85,0,1.2,1.2,-5\nK9,keel,95,0,1.2,1.2,-5\n\
+             K10,keel,105,0,1.2,1.2,-5\n",
+        ),
+        (
+            "positions/positions.csv",
+            "position,planned_srp_station_m,planned_offset_m,recorded_srp_station_m,recorded_offset_m,yaw_deg\n\
+             P1,10,0,10,0,0\n",
+        ),
+        (
+            "landing/hydrostatics.csv",
+            "draft_m,displacement_t,lcb_m,lcf_m,tpc_t_per_cm,mct_tm_per_cm,km_m\n\
+             2.0,3075,0,0,15.375,128.125,10.375\n2.5,3843.75,0,0,15.375,128.125,8.75\n\
+             3.0,4612.5,0,0,15.375,128.125,7.75\n3.5,5381.25,0,0,15.375,128.125,7.107\n\
+             4.0,6150,0,0,15.375,128.125,6.6875\n4.5,6918.75,0,0,15.375,128.125,6.4167\n\
+             5.0,7687.5,0,0,15.375,128.125,6.25\n",
+        ),
+    ];
+
+    /// What a section says, cells between bars and figures with plain spaces.
+    pub(super) fn said(section: &Section) -> String {
+        let mut lines: Vec<String> = Vec::new();
+        for block in &section.blocks {
+            match block {
+                Block::Heading(_, text) | Block::Paragraph(text) | Block::Lead(text) => {
+                    lines.push(text.shown(System::Si));
+                }
+                Block::List(points) => {
+                    lines.extend(points.iter().map(|point| point.shown(System::Si)));
+                }
+                Block::Table(table) => {
+                    lines.extend(table.about.iter().map(|about| about.shown(System::Si)));
+                    for row in &table.rows {
+                        let cells = row.iter().map(|cell| match cell {
+                            Cell::Text(text) => text.shown(System::Si),
+                            Cell::NotRecorded => "not recorded".to_string(),
+                            _ => "-".to_string(),
+                        });
+                        lines.push(cells.collect::<Vec<_>>().join(" | "));
+                    }
+                }
+                _ => {}
+            }
+        }
+        lines.join("\n").replace('\u{a0}', " ")
+    }
 }

@@ -173,3 +173,76 @@ fn rates(examined: &Examined, position: &str) -> Vec<Text> {
     };
     fastest.filter(|closing| closing.rate_m_per_h > 0.0).map(said).into_iter().collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::examine;
+    use crate::findings::finding::Outcome;
+    use crate::findings::subject::Subject;
+    use crate::pages::planned::tests::{BOX, said};
+    use crate::records::memory;
+
+    fn examined(more: &[(&'static str, String)]) -> Examined {
+        let mut files = BOX.map(|(path, text)| (path, text.to_string())).to_vec();
+        files.push((
+            "landing/drafts.csv",
+            "position,occasion,mark_x_m,mark_y_m,draft_m,water_density_t_m3,at\n\
+             P1,before-landing,0,0,4.2,1.025,2031-04-07T09:00:00+01:00\n\
+             P1,before-landing,100,0,3.8,1.025,2031-04-07T09:05:00+01:00\n"
+                .into(),
+        ));
+        files.extend(more.iter().cloned());
+        examine(memory::project(&files)).expect("a sound project")
+    }
+
+    const STOPS: &str = "position,level_m,why,planned_at,gap_rate_m_per_h\n\
+                         P1,-0.70,divers go down,2031-04-07T10:00:00+01:00,\n\
+                         P1,-0.88,first touch,2031-04-07T11:00:00+01:00,0.1\n\
+                         P1,-2.00,shores,,\n";
+
+    /// The tops of the blocks are at -5 m, from x = 5 to 95: drawing 4.18 m at the aftmost, she touches there with the
+    /// water at -0.82 m. Before that her keel is 0.12 m above it and 0.48 m above the foremost.
+    #[test]
+    fn how_she_stands_at_each_stop() {
+        let found = examined(&[("landing/stops.csv", STOPS.into())]);
+        let said = said(&section(&found).expect("stops are planned"));
+        for words in [
+            "By the drafts that were read before landing:",
+            "divers go down | afloat | 0.0 t",
+            "480 mm at K10",
+            "first touch | on the knuckle",
+            "K1 |",
+            "At \u{2212}2.00 m it is not known which blocks bear",
+        ] {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+        let position = &found.project.positions[0].id;
+        let stops = at_position(&found, position).expect("stops").stops;
+        let loads: Vec<f64> = stops.iter().filter_map(|stop| Some(stop.load?.load_t)).collect();
+        assert!(loads[0] == 0.0 && loads[1] > 1.0 && loads[2] > 1500.0, "{loads:?}");
+        // On the knuckle what has been lost of GM is what the load takes.
+        let gm = stops[1].gm_m.expect("GM");
+        assert!(gm < stops[0].gm_m.expect("GM") && gm > 0.0, "{gm}");
+        assert!(section(&examined(&[])).is_none());
+    }
+
+    /// A gap of 90 mm that is 30 mm a quarter of an hour later closes by 0.24 m/h, more than the stop allows.
+    #[test]
+    fn a_gap_that_closes_too_fast_is_beyond_the_limit_of_the_stop() {
+        let gaps = "position,block,gap_mm,water_depth_m,by,at\n\
+                    P1,K10,90,9.12,A. Diver,2031-04-07T11:00:00+01:00\n\
+                    P1,K10,30,9.10,A. Diver,2031-04-07T11:15:00+01:00\n";
+        let files = [("landing/stops.csv", STOPS.into()), ("landing/gaps.csv", gaps.to_string())];
+        let found = examined(&files);
+        let made = found.finding(&Subject::GapRate("P1".into())).expect("a finding");
+        assert_eq!(made.outcome, Outcome::BeyondLimit, "{}", made.sentence);
+        assert!(made.sentence.to_string().contains("0.24 m/h"), "{}", made.sentence);
+        let said = said(&section(&found).expect("stops are planned"));
+        assert!(said.contains("Measured with the water at \u{2212}0.88 m:"), "{said}");
+        assert!(said.contains("K10 closed fastest: 0.24 m/h, from 90 to 30 mm"), "{said}");
+        // Without a limit there is nothing to judge.
+        let free = [("landing/gaps.csv", gaps.to_string())];
+        assert!(examined(&free).finding(&Subject::GapRate("P1".into())).is_none());
+    }
+}

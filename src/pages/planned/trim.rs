@@ -3,8 +3,8 @@
 
 use crate::calc::landing::Greatest;
 use crate::findings::Examined;
-use crate::findings::recomputed::approach::{Aim, Approach, Limit, approach};
 use crate::findings::recomputed::afloat::Survey;
+use crate::findings::recomputed::approach::{Aim, Approach, Limit, approach};
 use crate::findings::recomputed::loads::bearing_limit_kpa;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::drafts::{DraftReading, Occasion};
@@ -112,7 +112,8 @@ fn drafts(examined: &Examined, number: usize, approach: &Approach<'_>) -> Table 
                predicted: Option<Text>,
                of: &dyn Fn(&Survey) -> Option<Text>|
      -> [Cell; 5] {
-        let [planned, read] = surveys.map(|survey| Cell::if_any(survey.and_then(of)));
+        let [planned, read] = surveys.map(|survey| survey.and_then(of));
+        let (planned, read) = (Cell::if_any(planned), Cell::from(read));
         [what.into(), Cell::if_any(of(approach.from)), Cell::if_any(predicted), planned, read]
     };
     let draft = |kept: f64| text!("{}", Form::Draft.measure(kept));
@@ -123,7 +124,9 @@ fn drafts(examined: &Examined, number: usize, approach: &Approach<'_>) -> Table 
         row("Draft aft", Some(draft(arrives.afloat.draft_aft_m)), &|s| {
             Some(draft(s.drafts.as_ref()?.aft_m))
         }),
-        row("Draft forward", Some(draft(forward_m)), &|s| Some(draft(s.drafts.as_ref()?.forward_m))),
+        row("Draft forward", Some(draft(forward_m)), &|s| {
+            Some(draft(s.drafts.as_ref()?.forward_m))
+        }),
         row("Trim", Some(trim(arrives.afloat.trim_m)), &|s| Some(trim(s.drafts.as_ref()?.trim_m))),
         row("List, + to port", arrives.list_deg.map(list), &|s| {
             s.drafts.as_ref()?.list_deg.map(list)
@@ -168,7 +171,11 @@ fn limits(examined: &Examined, position: &Position, approach: &Approach<'_>) -> 
             Cell::if_any(knuckle.map(|block| text!("{}", id(&block.id)))),
             Cell::DoesNotApply,
         ],
-        ["Load on it at the critical instant".into(), cell(upthrust), limit("knuckle_load", Form::Mass)],
+        [
+            "Load on it at the critical instant".into(),
+            cell(upthrust),
+            limit("knuckle_load", Form::Mass),
+        ],
         [
             "Pressure on it".into(),
             cell(pressure.map(|kpa| Form::Pressure.measure(kpa))),
@@ -180,11 +187,8 @@ fn limits(examined: &Examined, position: &Position, approach: &Approach<'_>) -> 
             limit("gm", Form::Length),
         ],
     ];
-    let columns =
-        [Column::name(""), Column::figure("As predicted"), Column::figure("Limit")];
-    Table::new(columns)
-        .rows(rows)
-        .about(text!("How she would land so in {}:", id(&position.id)))
+    let columns = [Column::name(""), Column::figure("As predicted"), Column::figure("Limit")];
+    Table::new(columns).rows(rows).about(text!("How she would land so in {}:", id(&position.id)))
 }
 
 fn greatest(bound: &Option<Greatest<Limit>>, by: &'static str, approach: &Approach<'_>) -> Text {
@@ -237,7 +241,9 @@ fn wanted(approach: &Approach<'_>) -> Text {
                 "No drafts before landing are planned, and as predicted she comes with no more trim than the limits that \
                  are stated allow: no moment is wanted for them."
             ),
-            None => text!("No drafts before landing are planned, and how she would land is not known."),
+            None => {
+                text!("No drafts before landing are planned, and how she would land is not known.")
+            }
         };
     };
     let whence = match aim {
@@ -275,11 +281,74 @@ fn moved(planned: &[&Moved]) -> Table {
             moved.tank.as_deref().map_or(Cell::DoesNotApply, Cell::from),
             Cell::if_any(moved.planned_at),
             mass(moved.mass_as_planned_t()).into(),
-            Cell::if_any(moved.at),
-            Cell::if_any(moved.is_done().then(|| mass(moved.mass_t))),
+            moved.at.into(),
+            moved.is_done().then(|| mass(moved.mass_t)).into(),
             Form::Length.measure(moved.x_m).decimals(2).into(),
             Cell::if_any(moved.free_surface_tm.map(|tm| Form::Moment.measure(tm).signed())),
         ]
     });
     Table::new(columns).rows(rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::examine;
+    use crate::pages::planned::tests::{BOX, said};
+    use crate::records::memory;
+
+    const DRAFTS: &str =
+        "position,occasion,mark_x_m,mark_y_m,planned_draft_m,draft_m,water_density_t_m3,at\n";
+    const MOVED: &str =
+        "planned_at,at,item,mass_t,planned_mass_t,x_m,y_m,z_m,tank,free_surface_tm\n";
+
+    fn section_of(drafts: &str, moved: &str) -> String {
+        let mut files = BOX.map(|(path, text)| (path, text.to_string())).to_vec();
+        files.push(("landing/drafts.csv", format!("{DRAFTS}{drafts}")));
+        files.push(("landing/moved.csv", format!("{MOVED}{moved}")));
+        let examined = examine(memory::project(&files)).expect("a sound project");
+        section(&examined).map(|section| said(&section)).unwrap_or_default()
+    }
+
+    const ARRIVAL: &str = ",arrival,0,0,4.40,,1.025,\n,arrival,100,0,3.60,,1.025,\n";
+    const LANDING: &str =
+        "P1,before-landing,0,0,4.25,,1.025,\nP1,before-landing,100,0,3.85,,1.025,\n";
+    const FORE_PEAK: &str = "2031-04-07T07:00:00+01:00,,fore peak filled,50,,95,0,3,fore peak,10\n";
+
+    /// A box with MCT 128.125: 50 t at x = 95 m take 50 x 45 / 128.125 = 17.6 cm off a trim of 80 cm; for 40 cm there
+    /// are 100 x 128.125 x 0.2244 = 2875 t m still wanted, and from the fore peak alone 63.9 t more.
+    #[test]
+    fn planned_weights_leave_so_much_to_do() {
+        let said = section_of(&format!("{ARRIVAL}{LANDING}"), FORE_PEAK);
+        for words in [
+            "Reckoned from the survey on arrival, as planned.",
+            "Planned to be moved and not moved yet: 1 weight, together +50.00 t.",
+            "Trim | 0.800 m by the stern | 0.624 m by the stern | 0.400 m by the stern | not recorded",
+            "By the stern she may come with at most 0.500 m against the line of the blocks",
+            "more is beyond the limit on trim",
+            "a moment of 2875.0 t m by the head is still wanted",
+            "fore peak | +63.9 t",
+        ] {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+    }
+
+    /// Once her drafts are read and the weight is moved, what is left is reckoned from these.
+    #[test]
+    fn drafts_that_were_read_and_weights_that_were_moved_take_the_plans_place() {
+        let read = ",arrival,0,0,4.40,4.50,1.025,2031-04-07T06:00:00+01:00\n\
+                    ,arrival,100,0,3.60,3.50,1.025,2031-04-07T06:05:00+01:00\n";
+        let moved = "2031-04-07T07:00:00+01:00,2031-04-07T08:00:00+01:00,fore peak filled,60,50,95,0,3,fore peak,10\n";
+        let said = section_of(read, moved);
+        for words in [
+            "Reckoned from the survey on arrival, as read.",
+            "Moved since: 1 weight, together +60.00 t. Planned to be moved and not moved yet: none.",
+            // 1 m less 60 x 45 / 128.125 cm is 0.789 m; no trim is planned, and 0.5 m is the most.
+            "0.789 m by the stern",
+            "To come with a trim of 0.500 m by the stern, the most that is allowed",
+        ] {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+        assert_eq!(section_of("", ""), "");
+    }
 }

@@ -860,7 +860,9 @@ impl<'a> Page<'a> {
         };
         vec![
             self.row("Weights moved since landing", None, |at| {
-                Cell::if_any(at.landing.lift_off.map(|lift| tonnes(lift.moved.change.mass_t).signed()))
+                Cell::if_any(
+                    at.landing.lift_off.map(|lift| tonnes(lift.moved.change.mass_t).signed()),
+                )
             }),
             self.row("Draft aft, predicted", Some(Against::Within(Subject::LiftOffAft)), |at| {
                 both(
