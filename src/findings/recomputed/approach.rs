@@ -105,7 +105,7 @@ pub fn approach<'a>(
         .and_then(|survey| survey.water_density_t_m3)
         .unwrap_or(before.water_density_t_m3);
     let times = &position.times;
-    let lands_at = times.touched.or(times.landed);
+    let lands_at = times.touched.or(times.landed).or(position.planned.landed);
     let since = from.at.filter(|_| !is_planned);
     let done = moved_between(project, since, lands_at);
     let ahead = still_ahead(project, from, since, lands_at);

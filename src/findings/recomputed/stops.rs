@@ -92,8 +92,10 @@ pub(super) fn depths_m<'a>(
     stops.filter_map(move |stop| Some(stop.level_m - floor_m?))
 }
 
-/// The stops of a position, the highest level first.
+/// The stops of a position, the highest level first. `record` holds the gaps that were measured; the project itself may be
+/// that as planned, which has none.
 pub fn stops<'a>(
+    record: &'a Project,
     project: &'a Project,
     position: &str,
     landing: &Landing,
@@ -102,10 +104,11 @@ pub fn stops<'a>(
     let mut stops: Vec<&Stop> =
         project.stops.iter().filter(|stop| stop.position == position).collect();
     stops.sort_by(|a, b| b.level_m.total_cmp(&a.level_m));
-    stops.into_iter().map(|stop| at_stop(project, stop, landing, loads)).collect()
+    stops.into_iter().map(|stop| at_stop(record, project, stop, landing, loads)).collect()
 }
 
 fn at_stop<'a>(
+    record: &'a Project,
     project: &'a Project,
     stop: &'a Stop,
     landing: &Landing,
@@ -121,7 +124,7 @@ fn at_stop<'a>(
     let wet = matches!(stands, Ok(Stands::Afloat | Stands::OnKnuckle | Stands::Landed));
     AtStop {
         gm_m: load.filter(|_| wet).and_then(|load| landing.gm_under_m(&load)),
-        measured: measured(project, stop),
+        measured: measured(record, stop),
         stop,
         stands,
         load,

@@ -129,6 +129,7 @@ fn in_question(section: &mut Section, examined: &Examined, planned: &Examined) {
         [finding.sentence.clone().as_planned().into(), came_out.into()]
     });
     section.table(Table::new(columns).rows(rows));
+}
 
 #[cfg(test)]
 mod tests {

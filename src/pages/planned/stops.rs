@@ -45,18 +45,20 @@ pub struct Stops<'a> {
 /// The stops of a position, the highest first: by the record where her drafts before landing were read and it is known
 /// where she lay, and else by the plan. `None` where no stop is planned in it.
 pub fn at_position<'a>(examined: &'a Examined, position: &str) -> Option<Stops<'a>> {
-    let of = |examined: &'a Examined| {
-        let number = examined.project.positions.iter().position(|one| one.id == position)?;
-        let recomputed = &examined.recomputed;
-        let (landing, loads) = (recomputed.landings.get(number)?, recomputed.loads.get(number)?);
+    let of = |one: &'a Examined| {
+        let number = one.project.positions.iter().position(|one| one.id == position)?;
+        let (landing, loads) =
+            (one.recomputed.landings.get(number)?, one.recomputed.loads.get(number)?);
         let is_known = landing.afloat.is_some() && landing.touch.is_some();
-        Some((is_known, stops(&examined.project, position, landing, loads)))
+        let stops = stops(&examined.project, &one.project, position, landing, loads);
+        let stops =
+            Stops { as_planned: !std::ptr::eq(one, examined), project: &one.project, stops };
+        (!stops.stops.is_empty()).then_some((is_known, stops))
     };
     let (is_known, recorded) = of(examined)?;
-    if recorded.is_empty() {
-        return None;
-    }
-    Some(Stops { as_planned: !is_known, project: &examined.project, stops: recorded })
+    let planned = || examined.as_planned().and_then(of).filter(|(is_known, _)| *is_known);
+    let planned = if is_known { None } else { planned() };
+    Some(planned.map_or(recorded, |(_, planned)| planned))
 }
 
 fn level(stop: &AtStop<'_>) -> Measure {
@@ -227,6 +229,26 @@ mod tests {
         assert!(section(&examined(&[])).is_none());
     }
 
+    /// The same ship, where nothing but the plan is written down, stands so at each stop as planned.
+    #[test]
+    fn without_a_record_the_plan_gives_the_same_figures() {
+        let mut files = BOX.map(|(path, text)| (path, text.to_string())).to_vec();
+        let positions = "position,planned_srp_station_m,planned_offset_m\nP1,10,0\n";
+        files.retain(|(path, _)| *path != "positions/positions.csv");
+        files.push(("positions/positions.csv", positions.into()));
+        let drafts = "position,occasion,mark_x_m,mark_y_m,planned_draft_m,water_density_t_m3\n\
+                      P1,before-landing,0,0,4.2,1.025\nP1,before-landing,100,0,3.8,1.025\n";
+        files.push(("landing/drafts.csv", drafts.into()));
+        files.push(("landing/stops.csv", STOPS.into()));
+        let planned = examine(memory::project(&files)).expect("a sound project");
+        let recorded = examined(&[("landing/stops.csv", STOPS.into())]);
+        let said = |examined: &Examined| said(&section(examined).expect("stops are planned"));
+        let read = "By the drafts that were read before landing:";
+        let meant = "By the drafts that are planned before landing:";
+        assert_eq!(said(&planned), said(&recorded).replace(read, meant));
+        assert!(said(&planned).contains(meant));
+    }
+
     /// A gap of 90 mm that is 30 mm a quarter of an hour later closes by 0.24 m/h, more than the stop allows.
     #[test]
     fn a_gap_that_closes_too_fast_is_beyond_the_limit_of_the_stop() {
@@ -240,7 +262,7 @@ mod tests {
         assert!(made.sentence.to_string().contains("0.24 m/h"), "{}", made.sentence);
         let said = said(&section(&found).expect("stops are planned"));
         assert!(said.contains("Measured with the water at \u{2212}0.88 m:"), "{said}");
-        assert!(said.contains("K10 closed fastest: 0.24 m/h, from 90 to 30 mm"), "{said}");
+        assert!(said.contains("K10 closed fastest: 0.24 m/h, from 90 mm to 30 mm"), "{said}");
         // Without a limit there is nothing to judge.
         let free = [("landing/gaps.csv", gaps.to_string())];
         assert!(examined(&free).finding(&Subject::GapRate("P1".into())).is_none());
